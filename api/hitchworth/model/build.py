@@ -1,0 +1,191 @@
+"""A build: the trailer with its components, its labor, its facts and what is paid on top."""
+
+from datetime import date
+from decimal import Decimal
+from typing import Annotated, Literal, TypeAlias
+
+from msgspec import Meta, Struct, field
+
+from hitchworth.model.numbers import Amount, Quantity, Rate, Share, Years
+from hitchworth.model.words import CurrencyCode, Identifier, Jurisdiction, Line, Text
+
+Method: TypeAlias = Literal["none", "straight_line", "declining_balance", "sum_of_years", "table", "present_worth"]
+EvidenceGrade: TypeAlias = Literal["receipt", "written_quote", "own_estimate"]
+SalesTaxBasis: TypeAlias = Literal["line", "total"]
+
+ZERO = Decimal(0)
+
+
+class PercentGoodPoint(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, gc=False):
+    """One point of a table of percent good: what is left of the replacement cost at an age."""
+
+    age_years: Years
+    percent_good: Share
+
+
+class Schedule(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """How a thing loses value with age. Percent good never falls below the residual and never rises with age."""
+
+    method: Method
+    life_years: Annotated[
+        Years | None, Meta(description="Economic life. Needed by every method but none and table.")
+    ] = None
+    residual: Annotated[Share, Meta(description="Share of the replacement cost that is left at the end of life.")] = (
+        ZERO
+    )
+    factor: Annotated[Rate | None, Meta(description="Declining balance: yearly rate = factor / life. Default 2.")] = (
+        None
+    )
+    rate: Annotated[
+        Share | None, Meta(description="Declining balance at a fixed yearly rate, instead of a factor.")
+    ] = None
+    switch_to_straight_line: Annotated[
+        bool, Meta(description="Declining balance goes over to straight line of what remains once that is more.")
+    ] = False
+    convention: Annotated[
+        Literal["by_day", "full_year", "half_year"], Meta(description="What the first year counts for.")
+    ] = "by_day"
+    points: Annotated[
+        tuple[PercentGoodPoint, ...], Meta(max_length=200, description="Method table: falling with age.")
+    ] = ()
+    interpolation: Annotated[Literal["step", "linear"], Meta(description="Between two points of a table.")] = "step"
+    discount_rate: Annotated[Share | None, Meta(description="Present worth: the yearly rate of interest.")] = None
+
+
+class Component(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A part that was bought or made for the trailer, and what was paid for it."""
+
+    id: Identifier
+    description: Line
+    category: Annotated[Identifier, Meta(description="One of GET /v1/schedules, or a name of your own.")]
+    quantity: Quantity
+    unit_cost: Annotated[Amount, Meta(description="Price of one unit, without tax and freight.")]
+    acquired_on: date
+    unit: Annotated[Identifier, Meta(description="What quantity counts: piece, m, m2, kg.")] = "piece"
+    currency: Annotated[CurrencyCode | None, Meta(description="Of unit_cost, tax, freight. Default: the build's.")] = (
+        None
+    )
+    exchange_rate: Annotated[
+        Quantity | None, Meta(description="Units of the build's currency for one unit of this line's currency.")
+    ] = None
+    tax: Annotated[
+        Amount | None, Meta(description="Tax that was paid on the line. Then no sales tax is added to it.")
+    ] = None
+    freight: Amount = ZERO
+    in_service_on: Annotated[date | None, Meta(description="Age counts from here. Default: acquired_on.")] = None
+    removed_on: Annotated[date | None, Meta(description="The component is out of the trailer from this date on.")] = (
+        None
+    )
+    replacement_unit_cost: Annotated[
+        Amount | None, Meta(description="A fresh quote for one unit of like kind and quality, in the line's currency.")
+    ] = None
+    quoted_on: date | None = None
+    price_index: Annotated[Identifier | None, Meta(description="Name of a series in price_indexes.")] = None
+    schedule: Annotated[
+        Identifier | Schedule | None, Meta(description="A schedule, or the name of one. Default: by category.")
+    ] = None
+    condition: Annotated[Share, Meta(description="Observed condition; multiplies percent good.")] = Decimal(1)
+    effective_age_years: Annotated[Years | None, Meta(description="Instead of the age by date.")] = None
+    low: Annotated[Amount | None, Meta(description="Least plausible replacement cost of the line.")] = None
+    high: Annotated[Amount | None, Meta(description="Greatest plausible replacement cost of the line.")] = None
+    evidence_grade: EvidenceGrade = "own_estimate"
+    serial_number: Identifier | None = None
+    model_number: Identifier | None = None
+    supplier: Line | None = None
+    note: Text = ""
+
+
+class Labor(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Hours of work on the trailer, own or hired."""
+
+    id: Identifier
+    task: Line
+    hours: Quantity
+    rate: Annotated[Amount, Meta(description="What an hour was paid. 0 for unpaid own hours.")]
+    performed_on: date
+    category: Identifier = "labor"
+    market_rate: Annotated[
+        Amount | None,
+        Meta(description="What a shop asks for an hour today; replacement labor is valued at it. Default: rate."),
+    ] = None
+    hired: bool = False
+    component_id: Annotated[Identifier | None, Meta(description="The component that the work serves.")] = None
+    schedule: Identifier | Schedule | None = None
+
+
+class OnCosts(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """What is added to the direct cost of parts and labor when the trailer is built again."""
+
+    overhead_rate: Rate = ZERO
+    profit_rate: Rate = ZERO
+    compounded: Annotated[
+        bool,
+        Meta(description="Profit also on overhead: 10 + 10 % on 10,000 are 12,100, not 12,000."),
+    ] = False
+    sales_tax_rate: Annotated[
+        Rate, Meta(description="On material that carries no tax of its own, and on fresh quotes.")
+    ] = ZERO
+    sales_tax_basis: SalesTaxBasis = "line"
+    tax_labor: bool = False
+
+
+class Base(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """The bought trailer or the frame that the build stands on."""
+
+    kind: Annotated[Identifier, Meta(description="What it is in words of the trade: flatbed trailer, own frame.")]
+    comparable_price: Annotated[
+        Amount | None,
+        Meta(
+            description="New price of a plain trailer of the registered class, equal in size. Default: base components."
+        ),
+    ] = None
+
+
+class IndexMonth(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, gc=False):
+    """One month of a price index."""
+
+    month: Annotated[str, Meta(pattern="^[0-9]{4}-(0[1-9]|1[0-2])$")]
+    value: Quantity
+
+
+class Protection(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A measure against loss that is fitted, and what proves it."""
+
+    name: Annotated[Identifier, Meta(description="One of GET /v1/protections, or a name of your own.")]
+    fitted_on: date | None = None
+    evidence: Text = ""
+
+
+class Measure(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A fact as somebody measured it: with its unit, or only planned."""
+
+    value: bool | int | float | str | None
+    unit: Identifier | None = None
+    planned: Annotated[bool, Meta(description="Not so yet: the trailer is still being built.")] = False
+
+
+FactValue: TypeAlias = bool | int | float | str | Measure | None
+"""A bare value is in the unit of the vocabulary (GET /v1/facts); null is a fact not yet known."""
+
+
+class Build(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A camping trailer, built or being built."""
+
+    name: Line
+    currency: CurrencyCode
+    jurisdiction: Annotated[Jurisdiction | None, Meta(description="Where it is registered: US-WA, GB, DE.")] = None
+    registered_class: Annotated[Identifier | None, Meta(description="The class that the document names.")] = None
+    vin: Annotated[Identifier | None, Meta(description="Identification number on plate and document.")] = None
+    base: Base | None = None
+    facts: Annotated[dict[Identifier, FactValue], Meta(max_length=300)] = field(default_factory=dict)
+    use: Annotated[dict[Identifier, bool | str | None], Meta(max_length=50)] = field(default_factory=dict)
+    components: Annotated[tuple[Component, ...], Meta(max_length=10_000)] = ()
+    labor: Annotated[tuple[Labor, ...], Meta(max_length=10_000)] = ()
+    on_costs: OnCosts = OnCosts()
+    schedules: Annotated[
+        dict[Identifier, Schedule], Meta(max_length=200, description="Schedules of your own, by name.")
+    ] = field(default_factory=dict)
+    price_indexes: Annotated[dict[Identifier, tuple[IndexMonth, ...]], Meta(max_length=50)] = field(
+        default_factory=dict
+    )
+    protections: Annotated[tuple[Protection, ...], Meta(max_length=200)] = ()

@@ -1,0 +1,55 @@
+"""A gap statement: estimate, assessment, settlements, and the questions that decide most of the money."""
+
+from datetime import date
+from decimal import Decimal
+from typing import Annotated
+
+from msgspec import Meta, Struct, field
+
+from hitchworth.model.assessment import Assessment
+from hitchworth.model.estimate import Estimate
+from hitchworth.model.policy import Answer
+from hitchworth.model.settlement import Settlement
+
+
+class Settles(Struct, frozen=True, kw_only=True):
+    """What the answer to a question settles: a term of a policy, or a fact."""
+
+    policy: str | None = None
+    term: str | None = None
+    fact: str | None = None
+
+
+class MoneyAtStake(Struct, frozen=True, kw_only=True):
+    """How far the answer moves what is payable: over the losses given, the least and the greatest spread."""
+
+    low: Decimal
+    high: Decimal
+
+
+class Question(Struct, frozen=True, kw_only=True):
+    """A question to the insurer or to the builder, ranked by the money that hangs on its answer."""
+
+    id: str
+    topic: str
+    settles: Settles
+    money_at_stake: MoneyAtStake
+    particulars: dict[str, str] = field(default_factory=dict)
+    text: str = ""
+    why: str = ""
+    bring: tuple[str, ...] = ()
+    source: str = ""
+
+
+class GapStatement(Struct, frozen=True, kw_only=True):
+    """What replacing the trailer costs beyond what would be paid, taken apart by cause, in words and money."""
+
+    as_of: date
+    locale: str
+    estimate: Estimate
+    assessment: Assessment
+    settlements: tuple[Settlement, ...]
+    questions: tuple[Question, ...]
+    answers: Annotated[tuple[Answer, ...], Meta(description="The recorded answers on which figures rest.")]
+    statement: str = ""
+    cautions: tuple[str, ...] = ()

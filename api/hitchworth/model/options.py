@@ -1,0 +1,34 @@
+"""How an estimate is computed, where practice leaves a choice. Every default is stated here."""
+
+from decimal import Decimal
+from typing import Annotated, Literal, TypeAlias
+
+from msgspec import Meta, Struct
+
+from hitchworth.model.numbers import Share
+
+DayCount: TypeAlias = Literal["days_365_25", "complete_months", "complete_years"]
+Rounding: TypeAlias = Literal["half_up", "half_even"]
+LaborDepreciation: TypeAlias = Literal["none", "with_component", "own"]
+
+
+class Options(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Choices of the computation."""
+
+    day_count: Annotated[
+        DayCount, Meta(description="Age in years: days / 365.25, complete months / 12, or complete years.")
+    ] = "days_365_25"
+    rounding: Annotated[Rounding, Meta(description="Of an amount that lies half way between two minor units.")] = (
+        "half_up"
+    )
+    labor_depreciation: Annotated[
+        LaborDepreciation,
+        Meta(description="Labor keeps its value, ages with the component it serves, or by its own schedule."),
+    ] = "none"
+    confidence: Annotated[
+        Share, Meta(description="How likely the band holds the true replacement cost; from 0.5 to 0.999.")
+    ] = Decimal("0.9")
+    correlation: Annotated[
+        Share, Meta(description="How far the errors of two lines go together: 0 not at all, 1 fully.")
+    ] = Decimal("0.2")
+    workings: Annotated[bool, Meta(description="Give each line its formula with its numbers.")] = False

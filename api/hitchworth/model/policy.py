@@ -1,0 +1,104 @@
+"""A policy on the table, and a loss to try it against. A term that is null is not yet known, and raises a question."""
+
+from datetime import date
+from decimal import Decimal
+from typing import Annotated, Literal, TypeAlias
+
+from msgspec import Meta, Struct
+
+from hitchworth.model.numbers import Amount, Rate, Share
+from hitchworth.model.words import Identifier, Line
+
+Basis: TypeAlias = Literal["actual_cash_value", "replacement_cost", "agreed_value", "stated_amount", "market_value"]
+SettlesAs: TypeAlias = Literal["registered_class", "built_use"]
+SettlementStep: TypeAlias = Literal["sublimits", "coinsurance", "deductible", "limit"]
+Extent: TypeAlias = Literal["total", "partial"]
+
+DEFAULT_ORDER: tuple[SettlementStep, ...] = ("sublimits", "coinsurance", "deductible", "limit")
+"""Sublimits on the loss, the coinsurance ratio, the deductible off the loss, then the limit as a cap."""
+
+
+class Sublimit(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, gc=False):
+    """The most that is paid for one category of the build."""
+
+    category: Identifier
+    amount: Amount
+
+
+class Policy(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """The terms of one policy, as far as they are known."""
+
+    name: Identifier
+    basis: Basis
+    amount: Annotated[
+        Amount | None,
+        Meta(description="The agreed value, the stated amount, or the market value by which the insurer settles."),
+    ] = None
+    limit: Annotated[
+        Amount | None, Meta(description="The most that one loss is paid. Default: no limit but the value.")
+    ] = None
+    deductible: Annotated[Amount | None, Meta(description="Null when not known.")] = Decimal(0)
+    coinsurance_rate: Annotated[
+        Share | None,
+        Meta(description="Share of the value that must be insured; 0 for no such clause, null when not known."),
+    ] = Decimal(0)
+    order: Annotated[tuple[SettlementStep, ...], Meta(max_length=4, description="The steps in their order.")] = (
+        DEFAULT_ORDER
+    )
+    sublimits: Annotated[tuple[Sublimit, ...], Meta(max_length=200)] = ()
+    settles_as: Annotated[
+        SettlesAs | None,
+        Meta(description="As a trailer of the registered class, or as what it is built for. Null when not known."),
+    ] = None
+    depreciates_labor: Annotated[bool | None, Meta(description="Null when not known.")] = None
+    holdback: Annotated[
+        bool | None,
+        Meta(description="Replacement cost only: the depreciation is paid when the trailer has been replaced."),
+    ] = True
+    total_loss_tax_rate: Annotated[
+        Rate | None, Meta(description="Sales tax paid on top of a total loss; null when not known.")
+    ] = Decimal(0)
+    excluded_perils: Annotated[tuple[Identifier, ...], Meta(max_length=100)] = ()
+    annual_premium: Amount | None = None
+
+
+class Damage(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, gc=False):
+    """How much of a line, or of every line of a category, a partial loss destroys."""
+
+    fraction: Share
+    id: Annotated[Identifier | None, Meta(description="A component or labor entry.")] = None
+    category: Identifier | None = None
+
+
+class Loss(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Something that might happen to the trailer."""
+
+    name: Identifier
+    peril: Annotated[Identifier, Meta(description="theft, fire, hail, water, collision ...")]
+    extent: Extent
+    occurred_on: Annotated[date, Meta(description="The trailer is valued on this date.")]
+    damage: Annotated[tuple[Damage, ...], Meta(max_length=1000, description="Of a partial loss.")] = ()
+    replaced: Annotated[
+        bool, Meta(description="The trailer is replaced or repaired, so what was held back can be claimed.")
+    ] = True
+    salvage_value: Amount | None = None
+    salvage_kept: bool = False
+
+
+class PolicyTerm(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, gc=False):
+    """One term of one policy."""
+
+    policy: Identifier
+    term: Identifier
+
+
+class Answer(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """What somebody said: it settles a term of a policy, or a fact of the build."""
+
+    value: bool | int | float | str | None
+    policy: Identifier | None = None
+    term: Identifier | None = None
+    fact: Identifier | None = None
+    said_by: Line | None = None
+    said_on: date | None = None
+    reference: Line | None = None

@@ -1,0 +1,60 @@
+"""What is asked of the API: the bodies of its stateless operations."""
+
+from datetime import date
+from typing import Annotated
+
+from msgspec import Meta, Struct, field
+
+from hitchworth.model.build import Build, FactValue
+from hitchworth.model.options import Options
+from hitchworth.model.policy import Answer, Loss, Policy
+from hitchworth.model.words import Identifier, Jurisdiction
+
+AsOf = Annotated[date | None, Meta(description="Valuation date. Default: today.")]
+Locale = Annotated[
+    str, Meta(pattern="^[a-z]{2}(-[A-Z]{2})?$", description="Language and region of the texts: en-US, de-DE.")
+]
+Policies = Annotated[tuple[Policy, ...], Meta(min_length=1, max_length=50)]
+Losses = Annotated[tuple[Loss, ...], Meta(min_length=1, max_length=50)]
+
+
+class EstimateRequest(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A build to value."""
+
+    build: Build
+    as_of: AsOf = None
+    options: Options = Options()
+
+
+class ClassificationRequest(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A build to class; or, without a build, its jurisdiction, registered class and facts."""
+
+    build: Build | None = None
+    jurisdiction: Jurisdiction | None = None
+    registered_class: Identifier | None = None
+    facts: dict[Identifier, FactValue] = field(default_factory=dict)
+    as_of: AsOf = None
+    locale: Locale = "en-US"
+
+
+class SettlementRequest(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Policies to try against losses."""
+
+    build: Build
+    policies: Policies
+    losses: Losses
+    as_of: AsOf = None
+    options: Options = Options()
+    locale: Locale = "en-US"
+
+
+class GapRequest(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """All that a gap statement or a conversation sheet is made from."""
+
+    build: Build
+    policies: Policies
+    losses: Losses
+    answers: Annotated[tuple[Answer, ...], Meta(max_length=500)] = ()
+    as_of: AsOf = None
+    options: Options = Options()
+    locale: Locale = "en-US"

@@ -1,0 +1,18 @@
+"""Read a packaged data file into its records. Nothing is computed here, nothing is read twice."""
+
+from functools import cache
+from importlib.resources import files
+from typing import TypeVar
+
+import msgspec
+
+T = TypeVar("T")
+
+
+@cache
+def read(name: str, kind: type[T]) -> T:
+    """The data file `name` (under data/) as a value of type `kind`.
+
+    Raises msgspec.ValidationError when the file does not fit: the tests read every file.
+    """
+    return msgspec.yaml.decode(files("hitchworth.reference").joinpath("data", name).read_bytes(), type=kind)
