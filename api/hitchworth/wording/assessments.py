@@ -1,0 +1,110 @@
+"""The words of an assessment: why an element holds or does not, and what the verdict says."""
+
+from collections.abc import Iterable
+from decimal import Decimal, InvalidOperation
+
+from msgspec.structs import replace
+
+from hitchworth.model.assessment import (
+    Assessment,
+    DefinitionResult,
+    ElementResult,
+    FactTest,
+    MissingFact,
+    Remedy,
+)
+from hitchworth.wording.texts import texts
+from hitchworth.wording.voice import Voice
+
+
+def worded_assessment(assessment: Assessment, voice: Voice) -> Assessment:
+    """The assessment with its statement and reasons, and with published texts translated where the catalog has them."""
+    registered = assessment.registered
+    return replace(
+        assessment,
+        registered=replace(registered, elements=_elements(registered.elements, voice)),
+        built=tuple(_definition(definition, voice) for definition in assessment.built),
+        missing_facts=tuple(_missing(fact, voice) for fact in assessment.missing_facts),
+        remedies=tuple(_remedy(remedy, voice) for remedy in assessment.remedies),
+        statement=_statement(assessment, voice),
+    )
+
+
+def _definition(definition: DefinitionResult, voice: Voice) -> DefinitionResult:
+    return replace(definition, title=voice.translated(definition.title), elements=_elements(definition.elements, voice))
+
+
+def _elements(elements: Iterable[ElementResult], voice: Voice) -> tuple[ElementResult, ...]:
+    return tuple(
+        replace(
+            element,
+            text=voice.translated(element.text),
+            because=" ".join(_because(test, voice) for test in element.tests),
+        )
+        for element in elements
+    )
+
+
+def _because(test: FactTest, voice: Voice) -> str:
+    sentences = texts().elements
+    sentence = {True: sentences["met"], False: sentences["not_met"], None: sentences["unknown"]}[test.holds]
+    value = None if test.value is None else _shown(test.value, test, voice)
+    return voice.say(sentence, fact=test.fact, value=value, wanted=_wanted(test, voice))
+
+
+def _wanted(test: FactTest, voice: Voice) -> str:
+    choices = test.threshold if isinstance(test.threshold, tuple) else (test.threshold,)
+    value = ", ".join(_shown(choice, test, voice) for choice in choices)
+    return voice.say(texts().conditions[test.operator], value=value)
+
+
+def _shown(value: bool | int | str, test: FactTest, voice: Voice) -> str:
+    """A value of a fact in words: yes and no, a measure with its unit, or one of the fact's own values."""
+    if isinstance(value, bool):
+        return voice.label("yes_no", str(value).lower())
+    try:
+        number = Decimal(value)
+    except InvalidOperation:
+        return voice.label(test.fact, str(value))
+    return voice.formats.measure(number, test.unit)
+
+
+def _missing(fact: MissingFact, voice: Voice) -> MissingFact:
+    return replace(fact, question=voice.translated(fact.question), measure=voice.translated(fact.measure))
+
+
+def _remedy(remedy: Remedy, voice: Voice) -> Remedy:
+    return replace(
+        remedy,
+        route=voice.translated(remedy.route),
+        decided_by=voice.translated(remedy.decided_by),
+        needs=tuple(voice.translated(need) for need in remedy.needs),
+    )
+
+
+def _statement(assessment: Assessment, voice: Voice) -> str:
+    verdicts, registered = texts().verdicts, assessment.registered
+    if registered.class_ is None:
+        return voice.say(verdicts["no_registered_class"])
+    if assessment.verdict == "match":
+        return voice.say(verdicts["match"], registered=registered.class_)
+    if assessment.verdict == "mismatch":
+        return _mismatch(assessment, registered.class_, voice)
+    facts = ", ".join(voice.label("fact", missing.fact) for missing in assessment.missing_facts)
+    sentence = verdicts["undetermined_facts" if facts else "undetermined"]
+    return voice.say(sentence, registered=registered.class_, facts=facts)
+
+
+def _mismatch(assessment: Assessment, registered: str, voice: Voice) -> str:
+    """Name the first definition that speaks against the class; without one, the class's own definition failed."""
+    against = (built for built in assessment.built if built.holds and built.contradicts_registered)
+    contradicting = next(against, None)
+    if contradicting is not None:
+        return voice.say(
+            texts().verdicts["mismatch_built"],
+            registered=registered,
+            title=contradicting.title,
+            citation=contradicting.citation,
+        )
+    citation = next((element.citation for element in assessment.registered.elements), "")
+    return voice.say(texts().verdicts["mismatch_registered"], registered=registered, citation=citation)

@@ -1,0 +1,39 @@
+"""Fill in the words of a result: the same record with its texts, labels, reasons and cautions in a locale."""
+
+from typing import overload
+
+from hitchworth.model.assessment import Assessment
+from hitchworth.model.estimate import Estimate
+from hitchworth.model.gap import GapStatement
+from hitchworth.model.settlement import Settlement
+from hitchworth.wording.assessments import worded_assessment
+from hitchworth.wording.estimates import worded_estimate
+from hitchworth.wording.gap_statements import worded_gap_statement
+from hitchworth.wording.settlements import worded_settlement
+from hitchworth.wording.voice import voice_of
+
+
+@overload
+def worded(value: Estimate, locale: str) -> Estimate: ...
+@overload
+def worded(value: Assessment, locale: str) -> Assessment: ...
+@overload
+def worded(value: tuple[Settlement, ...], locale: str, currency: str | None = None) -> tuple[Settlement, ...]: ...
+@overload
+def worded(value: GapStatement, locale: str) -> GapStatement: ...
+
+
+def worded(
+    value: Estimate | Assessment | tuple[Settlement, ...] | GapStatement, locale: str, currency: str | None = None
+) -> Estimate | Assessment | tuple[Settlement, ...] | GapStatement:
+    """The value with its words in the nearest locale that there is.
+
+    Settlements carry no currency: give that of the build, or amounts inside their labels stand without one.
+    """
+    if isinstance(value, GapStatement):
+        return worded_gap_statement(value, voice_of(locale, value.estimate.currency))
+    if isinstance(value, Estimate):
+        return worded_estimate(value, voice_of(locale, value.currency))
+    if isinstance(value, Assessment):
+        return worded_assessment(value, voice_of(locale))
+    return tuple(worded_settlement(settlement, voice_of(locale, currency)) for settlement in value)
