@@ -1,0 +1,111 @@
+"""One exchange with the API, without sending anything: how a request is made and how an answer is read.
+
+Pure functions, so that every client (blocking or asynchronous) shares them and only adds the sending and the waiting.
+"""
+
+from collections.abc import Callable, Mapping
+from contextlib import suppress
+from dataclasses import dataclass
+from http import HTTPStatus
+from typing import Generic, TypeVar
+
+import msgspec
+from httpx2 import Headers
+
+from hitchworth_sdk import errors
+from hitchworth_sdk._messages import REQUEST_ID, Answer, Request
+from hitchworth_sdk._version import __version__
+
+T = TypeVar("T")
+JSON = "application/json"
+PROBLEM_JSON = "application/problem+json"
+LONGEST_EXCERPT = 200
+UNREADABLE = (msgspec.MsgspecError, UnicodeDecodeError, RecursionError)
+
+_BY_STATUS: dict[int, type[errors.ApiError]] = {
+    400: errors.BadRequest,
+    404: errors.NotFound,
+    405: errors.MethodNotAllowed,
+    406: errors.NotAcceptable,
+    413: errors.PayloadTooLarge,
+    415: errors.UnsupportedMediaType,
+    422: errors.InvalidInput,
+    429: errors.TooManyRequests,
+}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Operation(Generic[T]):
+    """One operation of the API: where it is, what it answers, and how the answer becomes a value."""
+
+    method: str
+    path: str
+    decode: Callable[[bytes], T]
+    media_type: str = JSON
+    """Of the answer."""
+    repeatable: bool = False
+    """Asking twice is as good as asking once, so the request may be sent again when no answer came."""
+
+
+def prepare(
+    operation: Operation[T], body: msgspec.Struct | None, request_id: str, *layers: Mapping[str, str]
+) -> Request:
+    """The request for an operation.
+
+    Headers of a later layer win over those before, but none over what tells the formats of the bodies.
+    """
+    headers = Headers({"User-Agent": f"hitchworth-sdk/{__version__}", REQUEST_ID: request_id})
+    for layer in layers:
+        headers.update(layer)
+    headers["Accept"] = f"{operation.media_type}, {PROBLEM_JSON};q=0.9"
+    if body is not None:
+        headers["Content-Type"] = JSON
+    return Request(operation.method, operation.path, headers, None if body is None else msgspec.json.encode(body))
+
+
+def read(operation: Operation[T], request: Request, outcome: Answer | errors.TransportError) -> T:
+    """The value that an operation gave.
+
+    Raises the TransportError when no answer came, the ApiError for a problem, and UnexpectedAnswer for what is neither
+    a problem nor of the format that was asked for.
+    """
+    if isinstance(outcome, errors.TransportError):
+        raise outcome
+    request_id = answered_id(request, outcome)
+    if outcome.status >= HTTPStatus.BAD_REQUEST:
+        raise api_error(outcome, request_id)
+    if not HTTPStatus.OK <= outcome.status < HTTPStatus.MULTIPLE_CHOICES or outcome.media_type != operation.media_type:
+        found = f"{outcome.media_type or 'nothing'} came, where {operation.media_type} was asked for"
+        raise errors.UnexpectedAnswer(outcome.status, found, request_id)
+    try:
+        return operation.decode(outcome.content)
+    except UNREADABLE as fault:
+        raise errors.UnexpectedAnswer(outcome.status, f"cannot be read: {fault}", request_id) from fault
+
+
+def answered_id(request: Request, answer: Answer) -> str:
+    """The server's name for a request; ours when it tells none."""
+    return answer.headers.get(REQUEST_ID, request.id)
+
+
+def api_error(answer: Answer, request_id: str) -> errors.ApiError:
+    """The exception for an answer that tells of a problem."""
+    other = errors.ServerError if answer.status >= HTTPStatus.INTERNAL_SERVER_ERROR else errors.ApiError
+    return _BY_STATUS.get(answer.status, other)(read_problem(answer), request_id, answer.retry_after)
+
+
+def read_problem(answer: Answer) -> errors.Problem:
+    """The problem document of an answer; one made up from its status when it has none, as those of gateways."""
+    if answer.media_type == PROBLEM_JSON:
+        with suppress(*UNREADABLE):
+            problem = msgspec.json.decode(answer.content, type=errors.Problem)
+            return msgspec.structs.replace(problem, status=answer.status)
+    excerpt = answer.content.decode(errors="replace")[:LONGEST_EXCERPT].strip()
+    return errors.Problem(title=reason(answer.status), status=answer.status, detail=excerpt)
+
+
+def reason(status: int) -> str:
+    try:
+        return HTTPStatus(status).phrase
+    except ValueError:  # no standard has it
+        return "Problem"

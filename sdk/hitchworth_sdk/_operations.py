@@ -1,0 +1,57 @@
+"""The operations of the API, one constant each, named after the `operationId` in the API document."""
+
+from collections.abc import Callable
+from typing import Generic, TypeVar
+
+from msgspec import Struct
+from msgspec.json import Decoder
+
+from hitchworth_sdk._exchange import Operation
+from hitchworth_sdk._types import Assessment, Estimate, GapStatement, Settlement
+
+T = TypeVar("T")
+
+
+class Items(Struct, Generic[T], frozen=True):
+    """How the API wraps a list."""
+
+    items: tuple[T, ...]
+
+
+class Health(Struct, frozen=True):
+    """That the server is up, and which version it is."""
+
+    status: str
+    version: str
+
+
+class Settlements(Struct, frozen=True):
+    """How the API wraps settlements."""
+
+    settlements: tuple[Settlement, ...]
+
+
+def computation(path: str, answer: type[T]) -> Operation[T]:
+    """A request that is answered from its body alone. Nothing is stored, so it may be repeated, though it is a POST."""
+    return Operation(method="POST", path=path, decode=Decoder(answer).decode, repeatable=True)
+
+
+def listing(path: str, answer: type[Items[T]]) -> Operation[tuple[T, ...]]:
+    decoder = Decoder(answer)
+    return Operation(method="GET", path=path, decode=lambda content: decoder.decode(content).items, repeatable=True)
+
+
+CREATE_ESTIMATE = computation("/v1/estimates", Estimate)
+CREATE_CLASSIFICATION = computation("/v1/classifications", Assessment)
+CREATE_SETTLEMENTS = computation("/v1/settlements", Settlements)
+CREATE_GAP_STATEMENT = computation("/v1/gap-statements", GapStatement)
+
+
+def sheet(media_type: str, decode: Callable[[bytes], T]) -> Operation[T]:
+    path = "/v1/conversation-sheets"
+    return Operation(method="POST", path=path, decode=decode, media_type=media_type, repeatable=True)
+
+
+TEXT_SHEETS = {kind: sheet(kind, bytes.decode) for kind in ("text/html", "text/markdown")}
+PDF_SHEET = sheet("application/pdf", bytes)
+GET_HEALTH = Operation(method="GET", path="/health", decode=Decoder(Health).decode, repeatable=True)

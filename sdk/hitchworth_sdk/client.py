@@ -1,0 +1,159 @@
+"""The blocking client: one method per operation of the API, typed in and out."""
+
+import os
+import random
+from collections.abc import Mapping
+from datetime import UTC, datetime
+from itertools import count
+from time import sleep
+from types import TracebackType
+from typing import Literal, Self, TypeAlias, TypedDict, TypeVar, Unpack, overload
+from uuid import uuid4
+
+import httpx2
+from msgspec import Struct
+
+from hitchworth_sdk import _operations as operations
+from hitchworth_sdk._exchange import Operation, answered_id, prepare, read
+from hitchworth_sdk._messages import Answer, Request
+from hitchworth_sdk._operations import Health
+from hitchworth_sdk._patience import pause_before_retry
+from hitchworth_sdk._settings import seconds_to_wait, server_url, times_to_retry
+from hitchworth_sdk._types import (
+    Assessment,
+    ClassificationRequest,
+    Estimate,
+    EstimateRequest,
+    GapRequest,
+    GapStatement,
+    Settlement,
+    SettlementRequest,
+)
+from hitchworth_sdk.errors import RequestTimeout, TransportError
+
+T = TypeVar("T")
+SheetFormat: TypeAlias = Literal["text/html", "application/pdf", "text/markdown"]
+"""The formats of a conversation sheet, as media types."""
+
+
+class CallOptions(TypedDict, total=False):
+    """What one call may do differently from its client."""
+
+    timeout: float
+    retries: int
+    headers: Mapping[str, str]
+
+
+class Client:
+    """A client of one server. It may be shared between threads; close it, or use it in a `with`.
+
+    Every operation is a computation or a reading: nothing is stored, the same request gives the same answer. So each
+    may be sent again when no answer came or the server was busy, and is, up to `retries` times.
+    """
+
+    last_request_id: str = ""
+    """The server's name for the request that was answered last."""
+
+    def __init__(
+        self,
+        base_url: str | None = None,
+        *,
+        timeout: float | None = None,
+        retries: int = 2,
+        transport: httpx2.BaseTransport | None = None,
+        headers: Mapping[str, str] | None = None,
+    ) -> None:
+        """Set the client up; nothing is sent yet.
+
+        base_url: address of the server. Default: the environment's HITCHWORTH_URL.
+        timeout: seconds for connecting, and for each time the server is silent. Default: HITCHWORTH_TIMEOUT, else 30.
+        retries: how often a request is sent again.
+        transport: what carries the requests, for tests and for servers in the same process.
+        headers: sent with every request.
+
+        Raises ConfigurationError.
+        """
+        self._timeout = seconds_to_wait(timeout, os.environ)
+        self._retries = times_to_retry(retries)
+        self._headers = dict(headers or {})
+        self._http = httpx2.Client(base_url=server_url(base_url, os.environ), transport=transport)
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, traceback: TracebackType | None
+    ) -> None:
+        self.close()
+
+    def close(self) -> None:
+        """Close the connections."""
+        self._http.close()
+
+    def create_estimate(self, request: EstimateRequest, **options: Unpack[CallOptions]) -> Estimate:
+        """Value every line of a build on a date."""
+        return self._call(operations.CREATE_ESTIMATE, request, options)
+
+    def create_classification(self, request: ClassificationRequest, **options: Unpack[CallOptions]) -> Assessment:
+        """Hold the registered class against the built use."""
+        return self._call(operations.CREATE_CLASSIFICATION, request, options)
+
+    def create_settlements(self, request: SettlementRequest, **options: Unpack[CallOptions]) -> tuple[Settlement, ...]:
+        """Try every policy against every loss."""
+        return self._call(operations.CREATE_SETTLEMENTS, request, options).settlements
+
+    def create_gap_statement(self, request: GapRequest, **options: Unpack[CallOptions]) -> GapStatement:
+        """Do the whole job: value, class, settlements, and the questions ranked by the money that hangs on them."""
+        return self._call(operations.CREATE_GAP_STATEMENT, request, options)
+
+    @overload
+    def create_conversation_sheet(
+        self,
+        request: GapRequest,
+        media_type: Literal["text/html", "text/markdown"] = "text/html",
+        **options: Unpack[CallOptions],
+    ) -> str: ...
+
+    @overload
+    def create_conversation_sheet(
+        self, request: GapRequest, media_type: Literal["application/pdf"], **options: Unpack[CallOptions]
+    ) -> bytes: ...
+
+    def create_conversation_sheet(
+        self, request: GapRequest, media_type: SheetFormat = "text/html", **options: Unpack[CallOptions]
+    ) -> str | bytes:
+        """Make the sheet to hold while talking with the insurer: text, or the bytes of a PDF."""
+        if media_type == "application/pdf":
+            return self._call(operations.PDF_SHEET, request, options)
+        return self._call(operations.TEXT_SHEETS[media_type], request, options)
+
+    def get_health(self, **options: Unpack[CallOptions]) -> Health:
+        """Ask whether the server is up, and which version it is."""
+        return self._call(operations.GET_HEALTH, None, options)
+
+    def _call(self, operation: Operation[T], body: Struct | None, options: CallOptions) -> T:
+        """Send the request of an operation until there is an answer, or patience ends, and read it."""
+        request = prepare(operation, body, uuid4().hex, self._headers, options.get("headers", {}))
+        timeout = seconds_to_wait(options.get("timeout", self._timeout), {})
+        retries = times_to_retry(options.get("retries", self._retries)) if operation.repeatable else 0
+        for attempt in count():
+            outcome = self._send(request, timeout)
+            pause = pause_before_retry(outcome, attempt, random.random()) if attempt < retries else None
+            if pause is None:
+                break
+            sleep(pause)
+        return read(operation, request, outcome)
+
+    def _send(self, request: Request, timeout: float) -> Answer | TransportError:
+        """Send a request once: its answer, or why there is none."""
+        try:
+            response = self._http.request(
+                request.method, request.path, content=request.content, headers=request.headers, timeout=timeout
+            )
+        except httpx2.TimeoutException:
+            return RequestTimeout(f"no answer from {self._http.base_url} within {timeout:g} s", request.id)
+        except httpx2.RequestError as fault:
+            return TransportError(f"no answer from {self._http.base_url}: {fault}", request.id)
+        answer = Answer(response.status_code, response.headers, response.content, datetime.now(UTC))
+        self.last_request_id = answered_id(request, answer)
+        return answer
