@@ -1,0 +1,201 @@
+"""Settlements: what each basis pays, step by step, and properties that hold for every policy and loss."""
+
+from decimal import Decimal
+
+from hypothesis import given
+from hypothesis import strategies as st
+from msgspec.structs import replace
+
+from hitchworth.cover.settlement import Circumstances, settle
+from hitchworth.cover.terms import least_favourable, unknown_terms, with_term
+from hitchworth.model.assessment import Verdict
+from hitchworth.model.estimate import LineKind
+from hitchworth.model.policy import Basis, Damage, Extent, Loss, Policy, SettlementStep, Sublimit
+from valued_builds import DAY, circumstances, dollars, line
+
+ZERO = Decimal(0)
+THEFT = Loss(name="theft", peril="theft", extent="total", occurred_on=DAY)
+CHASSIS = line("frame", "chassis", "3000", "600")
+BODY = line("panels", "body_panels", "8000", "800")
+WORK = line("build it", "labor", "9000", "900", "labor")
+
+
+def test_class_value_of_a_total_loss() -> None:
+    # 20,000 to replace; a plain trailer of the class is 2,500, worn like the frame (600 of 3,000), deductible 500.
+    around = circumstances(CHASSIS, BODY, WORK, verdict="mismatch", comparable_price="2500")
+    policy = Policy(name="auto", basis="actual_cash_value", settles_as="registered_class", deductible=Decimal(500))
+    settlement = settle(policy, THEFT, around)
+    assert [(step.code, str(step.amount), str(step.running)) for step in settlement.steps] == [
+        ("replacement_cost_new", "20000.00", "20000.00"),
+        ("class_value", "-17500.00", "2500.00"),
+        ("depreciation", "-500.00", "2000.00"),
+        ("deductible", "-500.00", "1500.00"),
+    ]
+    assert {part.cause: part.amount for part in settlement.waterfall} == {
+        "class": 17500,
+        "depreciation": 500,
+        "deductible": 500,
+    }
+
+
+def test_class_means_nothing_where_class_and_use_match() -> None:
+    policy = Policy(name="auto", basis="replacement_cost", settles_as="registered_class", depreciates_labor=False)
+    assert settle(policy, THEFT, circumstances(CHASSIS, BODY, WORK, verdict="match")).payable == 20000
+
+
+def test_partial_loss_by_class_pays_only_what_the_plain_trailer_has() -> None:
+    hail = Loss(
+        name="hail",
+        peril="hail",
+        extent="partial",
+        occurred_on=DAY,
+        damage=(Damage(category="body_panels", fraction=Decimal("0.5")), Damage(id="frame", fraction=Decimal("0.1"))),
+    )
+    policy = Policy(name="auto", basis="replacement_cost", settles_as="registered_class", depreciates_labor=False)
+    settlement = settle(policy, hail, circumstances(CHASSIS, BODY, WORK, verdict="mismatch"))
+    assert (settlement.replacement_cost, settlement.payable) == dollars(4300, 300)
+
+
+def test_held_back_depreciation_comes_with_replacement() -> None:
+    policy = Policy(name="rv", basis="replacement_cost", settles_as="built_use", depreciates_labor=False, holdback=True)
+    around = circumstances(CHASSIS, BODY)
+    settlement = settle(policy, THEFT, around)
+    assert (settlement.payable_now, settlement.recoverable_later, settlement.payable) == dollars(9600, 1400, 11000)
+    not_replaced = settle(policy, replace(THEFT, replaced=False), around)
+    assert (not_replaced.payable_now, not_replaced.recoverable_later, not_replaced.gap) == dollars(9600, 0, 1400)
+
+
+def test_sublimit_caps_its_category() -> None:
+    policy = Policy(
+        name="rv",
+        basis="actual_cash_value",
+        settles_as="built_use",
+        depreciates_labor=True,
+        sublimits=(Sublimit(category="body_panels", amount=Decimal(5000)),),
+    )
+    settlement = settle(policy, THEFT, circumstances(CHASSIS, BODY, WORK))
+    # 20,000 - 1,400 - 900 = 17,700; the panels' 7,200 are capped at 5,000.
+    assert settlement.payable == 15500
+    assert settlement.steps[-1].particulars == {"category": "body_panels", "most": "5000.00"}
+
+
+def test_excluded_peril_pays_nothing() -> None:
+    policy = Policy(name="rv", basis="agreed_value", amount=Decimal(9000), excluded_perils=("theft",))
+    settlement = settle(policy, THEFT, circumstances(CHASSIS, BODY))
+    assert (settlement.payable, settlement.gap) == dollars(0, 11000)
+    assert [part.cause for part in settlement.waterfall] == ["exclusion"]
+
+
+def test_agreed_value_above_the_cost_is_paid_and_shown() -> None:
+    policy = Policy(name="agreed", basis="agreed_value", amount=Decimal(12000))
+    settlement = settle(policy, THEFT, circumstances(CHASSIS, BODY))
+    assert (settlement.payable, settlement.gap) == dollars(12000, -1000)
+    assert sum(part.amount for part in settlement.waterfall) == -1000
+
+
+def test_amounts_finer_than_the_currency_are_rounded() -> None:
+    policy = Policy(
+        name="p", basis="replacement_cost", settles_as="built_use", depreciates_labor=False, deductible=Decimal("0.005")
+    )
+    assert settle(policy, THEFT, circumstances(CHASSIS)).payable == Decimal("2999.99")
+
+
+money = st.integers(0, 5_000_000).map(lambda cents: Decimal(cents).scaleb(-2))
+share = st.integers(0, 100).map(lambda percent: Decimal(percent).scaleb(-2))
+bases: st.SearchStrategy[Basis] = st.sampled_from(
+    ("actual_cash_value", "replacement_cost", "agreed_value", "stated_amount", "market_value")
+)
+
+
+@st.composite
+def surroundings(draw: st.DrawFn) -> Circumstances:
+    lines = []
+    for number in range(draw(st.integers(1, 6))):
+        cost = draw(money)
+        wear = (cost * draw(share)).quantize(Decimal("0.01"))
+        category = draw(st.sampled_from(("chassis", "body_panels", "electronics")))
+        kind: LineKind = draw(st.sampled_from(("component", "labor")))
+        lines.append(line(str(number), category, str(cost), str(wear), kind))
+    verdict: Verdict = draw(st.sampled_from(("match", "mismatch", "undetermined")))
+    return circumstances(*lines, verdict=verdict, comparable_price=draw(st.none() | money.map(str)))
+
+
+@st.composite
+def policies(draw: st.DrawFn) -> Policy:
+    steps: list[SettlementStep] = ["sublimits", "coinsurance", "deductible", "limit"]
+    return Policy(
+        name="p",
+        basis=draw(bases),
+        amount=draw(money),
+        limit=draw(st.none() | money),
+        deductible=draw(st.none() | money),
+        coinsurance_rate=draw(st.none() | share),
+        order=tuple(draw(st.permutations(steps))),
+        sublimits=tuple(
+            Sublimit(category=category, amount=draw(money))
+            for category in draw(st.sets(st.sampled_from(("chassis", "body_panels"))))
+        ),
+        settles_as=draw(st.sampled_from((None, "registered_class", "built_use"))),
+        depreciates_labor=draw(st.none() | st.booleans()),
+        holdback=draw(st.booleans()),
+        total_loss_tax_rate=draw(st.sampled_from((ZERO, Decimal("0.09")))),
+        excluded_perils=draw(st.sampled_from(((), ("flood",)))),
+    )
+
+
+@st.composite
+def losses(draw: st.DrawFn) -> Loss:
+    extent: Extent = draw(st.sampled_from(("total", "partial")))
+    damage = tuple(
+        Damage(category=category, fraction=draw(share)) for category in ("chassis", "body_panels", "electronics")
+    )
+    return Loss(
+        name="l",
+        peril=draw(st.sampled_from(("theft", "flood"))),
+        extent=extent,
+        occurred_on=DAY,
+        damage=damage if extent == "partial" else (),
+        replaced=draw(st.booleans()),
+    )
+
+
+@given(surroundings(), policies(), losses())
+def test_waterfall_closes_and_steps_add_up(around: Circumstances, policy: Policy, loss: Loss) -> None:
+    settlement = settle(policy, loss, around)
+    assert sum((part.amount for part in settlement.waterfall), ZERO) == settlement.gap
+    assert sum((step.amount for step in settlement.steps), ZERO) == settlement.payable
+    assert settlement.payable_now + settlement.recoverable_later == settlement.payable
+    assert settlement.payable_now >= 0
+    assert settlement.recoverable_later >= 0
+
+
+@given(surroundings(), policies(), losses(), money)
+def test_a_bigger_deductible_never_pays_more(around: Circumstances, policy: Policy, loss: Loss, more: Decimal) -> None:
+    bigger = replace(policy, deductible=(policy.deductible or ZERO) + more)
+    assert settle(bigger, loss, around).payable <= settle(policy, loss, around).payable
+
+
+@given(surroundings(), policies(), losses(), money)
+def test_more_limit_never_pays_less(around: Circumstances, policy: Policy, loss: Loss, more: Decimal) -> None:
+    less = replace(policy, limit=ZERO if policy.limit is None else policy.limit)
+    greater = replace(less, limit=(less.limit or ZERO) + more)
+    assert settle(greater, loss, around).payable >= settle(less, loss, around).payable
+
+
+@given(surroundings(), policies(), losses())
+def test_no_more_is_paid_than_was_lost(around: Circumstances, policy: Policy, loss: Loss) -> None:
+    """But for an agreed value, which is paid as agreed, and tax on a total loss, which comes on top."""
+    if policy.basis != "agreed_value":
+        untaxed = replace(policy, total_loss_tax_rate=ZERO)
+        settlement = settle(untaxed, loss, around)
+        assert settlement.payable <= settlement.replacement_cost
+
+
+@given(surroundings(), policies(), losses(), st.data())
+def test_plausible_answers_run_from_least_to_most_favourable(
+    around: Circumstances, policy: Policy, loss: Loss, data: st.DataObject
+) -> None:
+    for term in unknown_terms(policy):
+        others = least_favourable(policy, but=term.term)
+        paid = [settle(with_term(others, term.term, value), loss, around).payable for value in term.values]
+        assert paid == sorted(paid)

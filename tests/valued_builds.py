@@ -1,0 +1,87 @@
+"""Valued builds for the tests of cover, made by hand so that no test of cover rests on the valuation."""
+
+from collections.abc import Sequence
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+from hitchworth.cover.damage import Valued
+from hitchworth.cover.settlement import Circumstances
+from hitchworth.model.assessment import Verdict
+from hitchworth.model.build import Base
+from hitchworth.model.estimate import Band, Documentation, Estimate, EstimateLine, LaborValue, LineKind, Totals
+
+DAY = date(2026, 11, 1)
+ZERO = Decimal(0)
+
+
+def cents(exact: Fraction) -> Decimal:
+    """Round half up to the cent."""
+    hundredths, one = exact.numerator * 100, exact.denominator
+    return Decimal((2 * hundredths + one) // (2 * one)).scaleb(-2)
+
+
+def dollars(*whole: int) -> tuple[Decimal, ...]:
+    """Whole amounts, to compare with several amounts at once."""
+    return tuple(map(Decimal, whole))
+
+
+def line(
+    name: str, category: str, replacement_cost: str, depreciation: str = "0", kind: LineKind = "component"
+) -> EstimateLine:
+    """A valued line with nothing but what a settlement reads."""
+    cost, wear = Decimal(replacement_cost), Decimal(depreciation)
+    return EstimateLine(
+        id=name,
+        kind=kind,
+        description=name,
+        category=category,
+        historic_cost=cost,
+        direct_cost=cost,
+        replacement_cost=cost,
+        age_years=ZERO,
+        schedule="general",
+        percent_good=ZERO,
+        depreciation=wear,
+        actual_cash_value=cost - wear,
+    )
+
+
+def valued(*lines: EstimateLine) -> Valued:
+    """The lines under both rules: the depreciation of a labor line is what it is when labor is aged."""
+    kept = [line(a.id, a.category, str(a.replacement_cost), kind="labor") if a.kind == "labor" else a for a in lines]
+    return Valued(_estimate(kept), _estimate(lines))
+
+
+def circumstances(
+    *lines: EstimateLine, verdict: Verdict = "match", comparable_price: str | None = None
+) -> Circumstances:
+    """What a settlement needs beside policy and loss."""
+    base = Base(kind="flatbed", comparable_price=Decimal(comparable_price)) if comparable_price else None
+    return Circumstances(valued(*lines), verdict, base, cents)
+
+
+def _estimate(lines: Sequence[EstimateLine]) -> Estimate:
+    cost = sum((a.replacement_cost for a in lines), ZERO)
+    wear = sum((a.depreciation for a in lines), ZERO)
+    totals = Totals(
+        historic_cost=cost,
+        direct_cost=cost,
+        overhead=ZERO,
+        profit=ZERO,
+        sales_tax=ZERO,
+        replacement_cost=cost,
+        depreciation=wear,
+        actual_cash_value=cost - wear,
+    )
+    return Estimate(
+        as_of=DAY,
+        currency="USD",
+        lines=tuple(lines),
+        categories=(),
+        totals=totals,
+        labor_rules=LaborValue(none=cost - wear, with_component=cost - wear, own=cost - wear),
+        band=Band(low=cost, likely=cost, high=cost, confidence=Decimal("0.9")),
+        documentation=Documentation(receipt=cost, written_quote=ZERO, own_estimate=ZERO),
+        notes=(),
+    )
