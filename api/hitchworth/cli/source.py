@@ -1,0 +1,53 @@
+"""The input of a command: a file or the standard input, as the body of the operation that the command stands for."""
+
+import sys
+from pathlib import Path
+from typing import TypeVar
+
+import msgspec
+from msgspec import Raw, Struct
+
+from hitchworth import checks
+from hitchworth.cli.exits import InputError
+from hitchworth.model.fault import Fault
+from hitchworth.model.request import GapRequest
+
+T = TypeVar("T", bound=Struct)
+
+
+def request_from(name: str, kind: type[T]) -> T:
+    """The request in a file, or in the standard input for `-`.
+
+    Raises InputError for a text with faults, OSError for a file that cannot be opened.
+    """
+    raw = sys.stdin.buffer.read() if name == "-" else Path(name).read_bytes()
+    try:
+        return checks.read(body_for(raw, kind), kind)
+    except checks.BadBody as error:
+        raise InputError(f"{name}: {error}") from None
+    except checks.Faulty as error:
+        lines = (
+            f"{fault.pointer or '/'}: {_told(fault.detail, fault.expected, fault.found)}" for fault in error.faults
+        )
+        raise InputError("\n".join(lines)) from None
+
+
+def body_for(raw: bytes, kind: type[Struct]) -> bytes:
+    """The body of one operation from what a person keeps in one file.
+
+    A bare build is a request without more; what only a gap statement needs is left out for the smaller operations. A
+    text that cannot be taken apart is handed on as it is: `checks` says what is wrong with it.
+    """
+    try:
+        parts = msgspec.json.decode(raw, type=dict[str, Raw])
+    except (msgspec.MsgspecError, UnicodeDecodeError):
+        return raw
+    if "build" not in parts and "components" in parts:
+        return msgspec.json.encode({"build": Raw(raw)})
+    elsewhere = set(GapRequest.__struct_fields__) - set(kind.__struct_fields__)
+    return msgspec.json.encode({name: part for name, part in parts.items() if name not in elsewhere})
+
+
+def _line(fault: Fault) -> str:
+    more = [f"{word} {text}" for word, text in (("expected", fault.expected), ("found", fault.found)) if text]
+    return f"{fault.pointer or 'the body'}: {fault.detail}" + (f" ({'; '.join(more)})" if more else "")
