@@ -18,9 +18,7 @@ from hitchworth.wording.voice import voice_of
 try:
     import hitchworth_sdk as sdk
 except ImportError:
-    raise UsageError(
-        "the demo calls the API through its SDK, which is not installed: install hitchworth[demo]"
-    ) from None
+    raise UsageError("the demo speaks through the SDK, which is not installed: install hitchworth[demo]") from None
 
 SHEET = "conversation-sheet"
 

@@ -26,10 +26,7 @@ def request_from(name: str, kind: type[T]) -> T:
     except checks.BadBody as error:
         raise InputError(f"{name}: {error}") from None
     except checks.Faulty as error:
-        lines = (
-            f"{fault.pointer or '/'}: {_told(fault.detail, fault.expected, fault.found)}" for fault in error.faults
-        )
-        raise InputError("\n".join(lines)) from None
+        raise InputError("\n".join(map(_line, error.faults))) from None
 
 
 def body_for(raw: bytes, kind: type[Struct]) -> bytes:
