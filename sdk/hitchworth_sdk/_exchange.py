@@ -13,7 +13,7 @@ import msgspec
 from httpx2 import Headers
 
 from hitchworth_sdk import errors
-from hitchworth_sdk._messages import REQUEST_ID, Answer, Request
+from hitchworth_sdk._messages import REQUEST_ID, Request, Response
 from hitchworth_sdk._version import __version__
 
 T = TypeVar("T")
@@ -63,7 +63,7 @@ def prepare(
     return Request(operation.method, operation.path, headers, None if body is None else msgspec.json.encode(body))
 
 
-def read(operation: Operation[T], request: Request, outcome: Answer | errors.TransportError) -> T:
+def read(operation: Operation[T], request: Request, outcome: Response | errors.TransportError) -> T:
     """The value that an operation gave.
 
     Raises the TransportError when no answer came, the ApiError for a problem, and UnexpectedAnswer for what is neither
@@ -83,25 +83,25 @@ def read(operation: Operation[T], request: Request, outcome: Answer | errors.Tra
         raise errors.UnexpectedAnswer(outcome.status, f"cannot be read: {fault}", request_id) from fault
 
 
-def answered_id(request: Request, answer: Answer) -> str:
+def answered_id(request: Request, response: Response) -> str:
     """The server's name for a request; ours when it tells none."""
-    return answer.headers.get(REQUEST_ID, request.id)
+    return response.headers.get(REQUEST_ID, request.id)
 
 
-def api_error(answer: Answer, request_id: str) -> errors.ApiError:
+def api_error(response: Response, request_id: str) -> errors.ApiError:
     """The exception for an answer that tells of a problem."""
-    other = errors.ServerError if answer.status >= HTTPStatus.INTERNAL_SERVER_ERROR else errors.ApiError
-    return _BY_STATUS.get(answer.status, other)(read_problem(answer), request_id, answer.retry_after)
+    other = errors.ServerError if response.status >= HTTPStatus.INTERNAL_SERVER_ERROR else errors.ApiError
+    return _BY_STATUS.get(response.status, other)(read_problem(response), request_id, response.retry_after)
 
 
-def read_problem(answer: Answer) -> errors.Problem:
+def read_problem(response: Response) -> errors.Problem:
     """The problem document of an answer; one made up from its status when it has none, as those of gateways."""
-    if answer.media_type == PROBLEM_JSON:
+    if response.media_type == PROBLEM_JSON:
         with suppress(*UNREADABLE):
-            problem = msgspec.json.decode(answer.content, type=errors.Problem)
-            return msgspec.structs.replace(problem, status=answer.status)
-    excerpt = answer.content.decode(errors="replace")[:LONGEST_EXCERPT].strip()
-    return errors.Problem(title=reason(answer.status), status=answer.status, detail=excerpt)
+            problem = msgspec.json.decode(response.content, type=errors.Problem)
+            return msgspec.structs.replace(problem, status=response.status)
+    excerpt = response.content.decode(errors="replace")[:LONGEST_EXCERPT].strip()
+    return errors.Problem(title=reason(response.status), status=response.status, detail=excerpt)
 
 
 def reason(status: int) -> str:

@@ -1,4 +1,4 @@
-"""A request as it goes out and an answer as it came in, whichever client carries them."""
+"""A request as it goes out and a response as it came in, whichever client carries them."""
 
 from dataclasses import dataclass
 from datetime import UTC, datetime
@@ -25,8 +25,8 @@ class Request:
 
 
 @dataclass(frozen=True)
-class Answer:
-    """An answer, and when it came."""
+class Response:
+    """A response, and when it came."""
 
     status: int
     headers: Headers

@@ -15,9 +15,11 @@ __all__ = [
     "Band",
     "Base",
     "Basis",
+    "BodyCode",
     "Build",
     "CategoryTotal",
     "Cause",
+    "CheckDigit",
     "ClassificationRequest",
     "Component",
     "Convention",
@@ -26,6 +28,7 @@ __all__ = [
     "DefinitionResult",
     "Documentation",
     "ElementResult",
+    "ElementRule",
     "Estimate",
     "EstimateLine",
     "EstimateRequest",
@@ -37,19 +40,24 @@ __all__ = [
     "GapPart",
     "GapRequest",
     "GapStatement",
+    "IdentificationNumber",
     "IndexMonth",
     "Labor",
     "LaborDepreciation",
     "LaborValue",
     "LineKind",
     "Loss",
+    "Mark",
     "Measure",
     "Method",
     "MissingFact",
     "MoneyAtStake",
+    "NearMiss",
     "Note",
+    "NumberShape",
     "OnCosts",
     "Options",
+    "Outlook",
     "PercentGoodPoint",
     "Policy",
     "Protection",
@@ -69,6 +77,9 @@ __all__ = [
     "Sublimit",
     "Totals",
     "Verdict",
+    "View",
+    "WeightTopic",
+    "WeightWarning",
 ]
 
 
@@ -520,10 +531,20 @@ class FactTest(Struct, frozen=True, kw_only=True):
     fact: str
     operator: Literal["==", "!=", "<=", "<", ">=", ">", "in"]
     threshold: bool | int | str | tuple[str, ...]
+    """A number is written as a decimal text, in `unit`."""
     unit: str | None
     value: bool | int | str | None
     """The fact as it was given, or null when it is not known."""
     holds: bool | None
+    compared: str | None = None
+    """A number in `unit`, exactly: what was compared."""
+    planned: bool = False
+    """The fact is not so yet, only planned."""
+    decides: bool = True
+    """The element came out as it did because of this comparison."""
+
+
+ElementRule: TypeAlias = Literal["test", "all", "any", "not", "at_least"]
 
 
 class ElementResult(Struct, frozen=True, kw_only=True):
@@ -535,6 +556,21 @@ class ElementResult(Struct, frozen=True, kw_only=True):
     because: str
     citation: str
     tests: tuple[FactTest, ...]
+    rule: ElementRule = "test"
+    """How its tests and parts make the result."""
+    needed: int = 0
+    """Rule at_least: how many must hold."""
+    parts: "tuple[ElementResult, ...]" = ()
+    """The conditions within it that have a text of their own."""
+
+
+class BodyCode(Struct, frozen=True, kw_only=True):
+    """A code for the body of a trailer in a public standard."""
+
+    code: str
+    meaning: str
+    source: str
+    verified: bool
 
 
 class RegisteredResult(Struct, frozen=True, kw_only=True):
@@ -544,9 +580,13 @@ class RegisteredResult(Struct, frozen=True, kw_only=True):
     definition: str | None
     holds: bool | None
     elements: tuple[ElementResult, ...]
+    body_codes: tuple[BodyCode, ...] = ()
+    """When the document names a body code: what it says."""
 
 
 Role: TypeAlias = Literal["class", "category", "overlay"]
+
+Mark: TypeAlias = Literal["found", "memory", "common_practice"]
 
 
 class DefinitionResult(Struct, frozen=True, kw_only=True):
@@ -564,6 +604,12 @@ class DefinitionResult(Struct, frozen=True, kw_only=True):
     contradicts_registered: bool
     holds: bool | None
     elements: tuple[ElementResult, ...]
+    rule: ElementRule = "all"
+    """How the elements make the result: all of them, or any."""
+    mark: Mark = "found"
+    elements_mark: str = ""
+    """How its conditions came here, where it differs from mark."""
+    note: str = ""
 
 
 class MissingFact(Struct, frozen=True, kw_only=True):
@@ -572,6 +618,8 @@ class MissingFact(Struct, frozen=True, kw_only=True):
     fact: str
     question: str
     measure: str
+    settles: bool = False
+    """Of the smallest set of facts whose answer can settle the verdict. Asked first."""
 
 
 class Remedy(Struct, frozen=True, kw_only=True):
@@ -582,10 +630,86 @@ class Remedy(Struct, frozen=True, kw_only=True):
     decided_by: str
     needs: tuple[str, ...]
     source: str
+    verified: bool = False
+    """False: recalled, or common practice."""
+    caution: str = ""
+
+
+class NearMiss(Struct, frozen=True, kw_only=True):
+    """A definition that the trailer meets in all but one condition."""
+
+    definition: str
+    class_: str = field(name="class")
+    title: str
+    element: ElementResult
+
+
+WeightTopic: TypeAlias = Literal[
+    "brakes", "breakaway", "payload", "tongue_load", "size", "speed", "registration", "category"
+]
+
+
+class WeightWarning(Struct, frozen=True, kw_only=True):
+    """A published or usual limit on weight, brakes or size that the trailer reaches, or may reach."""
+
+    id: str
+    topic: WeightTopic
+    jurisdiction: str
+    text: str
+    applies: bool | None
+    """Null: a fact is missing to say."""
+    tests: tuple[FactTest, ...]
+    source: str
+    verified: bool
+    caution: str
+
+
+NumberShape: TypeAlias = Literal["standard", "other"]
+
+
+class CheckDigit(Struct, frozen=True, kw_only=True):
+    """The ninth character, computed from the other sixteen."""
+
+    found: str
+    computed: str
+    holds: bool
+    required: bool
+    """A duty in North America; elsewhere the ninth place is free, and this only a hint."""
+
+
+class IdentificationNumber(Struct, frozen=True, kw_only=True):
+    """The number on plate and document, read place by place. Remarks warn; a number is never refused."""
+
+    number: str
+    shape: NumberShape
+    """standard: seventeen characters of the alphabet without I, O, Q."""
+    check_digit: CheckDigit | None
+    region: str
+    """By its first characters; empty when not known."""
+    model_years: tuple[int, ...]
+    """What the tenth place may mean; the code comes again after thirty years."""
+    small_maker: bool
+    """A maker of few vehicles: 9 in the third place."""
+    notes: tuple[Note, ...]
+
+
+Outlook: TypeAlias = Literal["as_planned", "insurer", "across_border"]
+
+
+class View(Struct, frozen=True, kw_only=True):
+    """The same trailer seen otherwise: as planned, in an insurer's usual terms, or across a border."""
+
+    outlook: Outlook
+    jurisdiction: str
+    verdict: Verdict
+    registered: RegisteredResult
+    built: tuple[DefinitionResult, ...]
+    missing_facts: tuple[MissingFact, ...]
+    near_misses: tuple[NearMiss, ...]
 
 
 class Assessment(Struct, frozen=True, kw_only=True):
-    """How the registered class compares with the built use."""
+    """How the registered class compares with the built use, as the trailer stands."""
 
     as_of: date
     jurisdiction: str | None
@@ -595,6 +719,11 @@ class Assessment(Struct, frozen=True, kw_only=True):
     missing_facts: tuple[MissingFact, ...]
     remedies: tuple[Remedy, ...]
     statement: str
+    near_misses: tuple[NearMiss, ...] = ()
+    weights: tuple[WeightWarning, ...] = ()
+    """Cautions beside the classification."""
+    identification: IdentificationNumber | None = None
+    views: tuple[View, ...] = ()
 
 
 class Step(Struct, frozen=True, kw_only=True):

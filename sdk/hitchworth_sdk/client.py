@@ -15,7 +15,7 @@ from msgspec import Struct
 
 from hitchworth_sdk import _operations as operations
 from hitchworth_sdk._exchange import Operation, answered_id, prepare, read
-from hitchworth_sdk._messages import Answer, Request
+from hitchworth_sdk._messages import Request, Response
 from hitchworth_sdk._operations import Health
 from hitchworth_sdk._patience import pause_before_retry
 from hitchworth_sdk._settings import seconds_to_wait, server_url, times_to_retry
@@ -77,6 +77,7 @@ class Client:
         self._retries = times_to_retry(retries)
         self._headers = dict(headers or {})
         self._http = httpx2.Client(base_url=server_url(base_url, os.environ), transport=transport)
+        self._server = self._http.base_url.copy_with(userinfo=b"")  # a message tells no password
 
     def __enter__(self) -> Self:
         return self
@@ -144,16 +145,16 @@ class Client:
             sleep(pause)
         return read(operation, request, outcome)
 
-    def _send(self, request: Request, timeout: float) -> Answer | TransportError:
+    def _send(self, request: Request, timeout: float) -> Response | TransportError:
         """Send a request once: its answer, or why there is none."""
         try:
             response = self._http.request(
                 request.method, request.path, content=request.content, headers=request.headers, timeout=timeout
             )
         except httpx2.TimeoutException:
-            return RequestTimeout(f"no answer from {self._http.base_url} within {timeout:g} s", request.id)
+            return RequestTimeout(f"no answer from {self._server} within {timeout:g} s", request.id)
         except httpx2.RequestError as fault:
-            return TransportError(f"no answer from {self._http.base_url}: {fault}", request.id)
-        answer = Answer(response.status_code, response.headers, response.content, datetime.now(UTC))
-        self.last_request_id = answered_id(request, answer)
-        return answer
+            return TransportError(f"no answer from {self._server}: {fault or type(fault).__name__}", request.id)
+        received = Response(response.status_code, response.headers, response.content, datetime.now(UTC))
+        self.last_request_id = answered_id(request, received)
+        return received
