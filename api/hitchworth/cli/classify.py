@@ -8,6 +8,7 @@ from hitchworth.cli.showing import show
 from hitchworth.cli.source import request_from
 from hitchworth.cli.tables import assessment_table
 from hitchworth.model.request import ClassificationRequest
+from hitchworth.wording.voice import voice_of
 from hitchworth.wording.worded import worded
 
 
@@ -18,4 +19,4 @@ def run(chosen: Namespace) -> None:
     as_of = valuation_date(chosen, request.as_of)
     assessment = appraisal.classify(of.jurisdiction, of.registered_class, of.facts, as_of)
     found = worded(assessment, locale(chosen, request.locale))
-    show(chosen.format, found, assessment_table(found), found.built)
+    show(chosen.format, found, assessment_table(found, voice_of(locale(chosen, request.locale))), found.built)
