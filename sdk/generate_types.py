@@ -26,6 +26,7 @@ from msgspec import NODEFAULT, Meta, Struct, structs
 
 from hitchworth import model
 from hitchworth.model import assessment, estimate, fault, gap, request, settlement
+from hitchworth.reference import definitions, facts, price_indexes, schedules
 
 WIDTH = 110
 """Of a line of text, with room for its indent and quotes."""
@@ -43,6 +44,10 @@ ANSWERS: tuple[type[Struct], ...] = (
     settlement.Settlement,
     gap.GapStatement,
     fault.Fault,
+    schedules.ScheduleRecord,
+    definitions.Definition,
+    facts.FactDefinition,
+    price_indexes.PriceIndex,
 )
 HEAD = '''"""The records of the API, as the server knows them.
 

@@ -7,7 +7,16 @@ from msgspec import Struct
 from msgspec.json import Decoder
 
 from hitchworth_sdk._exchange import Operation
-from hitchworth_sdk._types import Assessment, Estimate, GapStatement, Settlement
+from hitchworth_sdk._types import (
+    Assessment,
+    Definition,
+    Estimate,
+    FactDefinition,
+    GapStatement,
+    PriceIndex,
+    ScheduleRecord,
+    Settlement,
+)
 
 T = TypeVar("T")
 
@@ -54,4 +63,8 @@ def sheet(media_type: str, decode: Callable[[bytes], T]) -> Operation[T]:
 
 TEXT_SHEETS = {kind: sheet(kind, bytes.decode) for kind in ("text/html", "text/markdown")}
 PDF_SHEET = sheet("application/pdf", bytes)
+LIST_SCHEDULES = listing("/v1/schedules", Items[ScheduleRecord])
+LIST_DEFINITIONS = listing("/v1/definitions", Items[Definition])
+LIST_FACTS = listing("/v1/facts", Items[FactDefinition])
+LIST_PRICE_INDEXES = listing("/v1/price-indexes", Items[PriceIndex])
 GET_HEALTH = Operation(method="GET", path="/health", decode=Decoder(Health).decode, repeatable=True)

@@ -12,6 +12,7 @@ from msgspec import Struct, field
 __all__ = [
     "Answer",
     "Assessment",
+    "AtLeast",
     "Band",
     "Base",
     "Basis",
@@ -25,8 +26,10 @@ __all__ = [
     "Convention",
     "Damage",
     "DayCount",
+    "Definition",
     "DefinitionResult",
     "Documentation",
+    "Element",
     "ElementResult",
     "ElementRule",
     "Estimate",
@@ -34,7 +37,9 @@ __all__ = [
     "EstimateRequest",
     "EvidenceGrade",
     "Extent",
+    "FactDefinition",
     "FactTest",
+    "FactType",
     "FactValue",
     "Fault",
     "GapPart",
@@ -60,6 +65,7 @@ __all__ = [
     "Outlook",
     "PercentGoodPoint",
     "Policy",
+    "PriceIndex",
     "Protection",
     "Question",
     "RegisteredResult",
@@ -68,6 +74,8 @@ __all__ = [
     "Rounding",
     "SalesTaxBasis",
     "Schedule",
+    "ScheduleMark",
+    "ScheduleRecord",
     "Settlement",
     "SettlementRequest",
     "SettlementStep",
@@ -839,3 +847,102 @@ class Fault(Struct, frozen=True, kw_only=True):
     detail: str
     expected: str = ""
     found: str = ""
+
+
+ScheduleMark: TypeAlias = Literal["published", "common_practice"]
+
+
+class ScheduleRecord(Struct, frozen=True, kw_only=True):
+    """One schedule with its source."""
+
+    name: str
+    title: str
+    schedule: Schedule
+    categories: tuple[str, ...] = ()
+    """Lines of these categories follow it by default."""
+    mark: ScheduleMark
+    source: str = ""
+    """Where the figures are published; empty for common practice."""
+    part_of_base: bool = False
+    """A plain trailer of the class, as it is bought, comes with such a part."""
+
+
+class AtLeast(Struct, frozen=True, kw_only=True):
+    """So many of a list of conditions, as the data file writes it."""
+
+    n: int
+    of: "tuple[Element, ...]"
+
+
+class Element(Struct, frozen=True, kw_only=True):
+    """A condition as the data file writes it: exactly one of test, all, any, not, at_least.
+
+    What has an id and a text is shown to the reader as one condition of the definition.
+    """
+
+    id: str | None = None
+    text: str | None = None
+    test: str | None = None
+    all: "tuple[Element, ...] | None" = None
+    any: "tuple[Element, ...] | None" = None
+    not_: "Element | None" = field(name="not", default=None)
+    at_least: AtLeast | None = None
+
+
+class Definition(Struct, frozen=True, kw_only=True):
+    """One published definition, in our own words.
+
+    `mark` says how the entry came here, `elements_mark` how its conditions did, `where_found` where they were
+    read.
+    """
+
+    id: str
+    jurisdiction: str
+    class_: str = field(name="class")
+    role: Role
+    title: str
+    citation: str
+    version: str
+    mark: Mark
+    elements: Element
+    elements_mark: str = ""
+    where_found: str = ""
+    contradicts: tuple[str, ...] = ()
+    """Registered classes against which this definition speaks once it holds."""
+    note: str = ""
+    valid_from: date | None = None
+    """Null: as far back as is known here."""
+    valid_to: date | None = None
+    """The last day; null: still in force as far as is known here."""
+
+
+FactType: TypeAlias = Literal["boolean", "integer", "number", "enum", "text"]
+
+
+class FactDefinition(Struct, frozen=True, kw_only=True):
+    """One fact of the vocabulary. A number is in `unit` and lies between 0 and `greatest`."""
+
+    name: str
+    type: FactType
+    question: str
+    measure: str
+    unit: str | None = None
+    values: tuple[str, ...] = ()
+    greatest: str | None = None
+
+
+class PriceIndex(Struct, frozen=True, kw_only=True):
+    """One series. A month that was not published is left out."""
+
+    name: str
+    title: str
+    series: str
+    """The publisher's own code of the series."""
+    jurisdiction: str
+    source: str
+    vintage: str
+    """The last month of the publication from which the figures are."""
+    suits: str
+    """What is usually trended with it: common practice."""
+    mark: Mark
+    months: tuple[IndexMonth, ...]

@@ -22,10 +22,14 @@ from hitchworth_sdk._settings import seconds_to_wait, server_url, times_to_retry
 from hitchworth_sdk._types import (
     Assessment,
     ClassificationRequest,
+    Definition,
     Estimate,
     EstimateRequest,
+    FactDefinition,
     GapRequest,
     GapStatement,
+    PriceIndex,
+    ScheduleRecord,
     Settlement,
     SettlementRequest,
 )
@@ -127,6 +131,22 @@ class Client:
         if media_type == "application/pdf":
             return self._call(operations.PDF_SHEET, request, options)
         return self._call(operations.TEXT_SHEETS[media_type], request, options)
+
+    def list_schedules(self, **options: Unpack[CallOptions]) -> tuple[ScheduleRecord, ...]:
+        """List the schedules of depreciation, each with its source."""
+        return self._call(operations.LIST_SCHEDULES, None, options)
+
+    def list_definitions(self, **options: Unpack[CallOptions]) -> tuple[Definition, ...]:
+        """List the published definitions of classes, each with its citation."""
+        return self._call(operations.LIST_DEFINITIONS, None, options)
+
+    def list_facts(self, **options: Unpack[CallOptions]) -> tuple[FactDefinition, ...]:
+        """List the facts about a build for which definitions ask, each with its unit."""
+        return self._call(operations.LIST_FACTS, None, options)
+
+    def list_price_indexes(self, **options: Unpack[CallOptions]) -> tuple[PriceIndex, ...]:
+        """List the published price indexes, month by month."""
+        return self._call(operations.LIST_PRICE_INDEXES, None, options)
 
     def get_health(self, **options: Unpack[CallOptions]) -> Health:
         """Ask whether the server is up, and which version it is."""
