@@ -65,7 +65,7 @@ def split(total: int, weights: Sequence[int]) -> list[int]:
 class Money:
     """The currency of an estimate with its minor unit, and the rounding that was asked for."""
 
-    __slots__ = ("_mode", "_places", "_unit", "divide", "exponent")
+    __slots__ = ("_minor_unit", "_mode", "_unit", "divide", "exponent")
 
     def __init__(self, currency: str, rounding: Rounding = "half_up") -> None:
         """Raise ValueError for a code that ISO 4217 does not list with a minor unit."""
@@ -76,11 +76,11 @@ class Money:
         self.divide: Division = half_up if rounding == "half_up" else half_even
         self._mode = ROUND_HALF_UP if rounding == "half_up" else ROUND_HALF_EVEN
         self._unit = Decimal(10**exponent)
-        self._places = Decimal(-exponent)
+        self._minor_unit = Decimal(1).scaleb(-exponent)
 
     def minor(self, amount: Decimal) -> int:
         """An exact amount, rounded to whole minor units."""
-        return self.whole(amount * self._unit)
+        return int((amount * self._unit).to_integral_value(self._mode))
 
     def whole(self, minor: Decimal) -> int:
         """Minor units, rounded to whole ones."""
@@ -88,7 +88,7 @@ class Money:
 
     def amount(self, minor: int) -> Decimal:
         """Whole minor units as an amount with the decimals of the currency."""
-        return Decimal(minor).scaleb(self._places)
+        return minor * self._minor_unit
 
     def part(self, minor: int, share: Fraction) -> int:
         """A share of an amount, rounded to whole minor units."""

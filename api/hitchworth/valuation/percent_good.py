@@ -23,11 +23,12 @@ def percent_good(schedule: Schedule, age: Fraction) -> Fraction:
     multiplies the result, and may take it lower (a part in poor condition can be worth less than its residual).
     Raises ValueError where the schedule lacks what its method needs.
     """
-    return _curve(schedule).at(counted_age(age, schedule.convention))
+    return curve_of(schedule).at(counted_age(age, schedule.convention))
 
 
 @lru_cache(maxsize=1024)
-def _curve(schedule: Schedule) -> Curve:
+def curve_of(schedule: Schedule) -> Curve:
+    """The curve of a schedule, over the age that it counts. Raises ValueError as `percent_good` does."""
     stepped = schedule.method == "table" and schedule.interpolation == "step"
     return Curve(_points(schedule), floor=Fraction(schedule.residual), stepped=stepped)
 

@@ -7,6 +7,7 @@ from decimal import Decimal
 from typing import NamedTuple
 
 from hitchworth.model.build import IndexMonth
+from hitchworth.reference.price_indexes import price_index_named
 from hitchworth.valuation.remarks import Remarks
 
 
@@ -18,7 +19,7 @@ class Trend(NamedTuple):
 
 
 class PriceIndexes:
-    """The price indexes of a build, read on one valuation date.
+    """The price indexes of a build, and those that are published, read on one valuation date.
 
     An index has a value for a month. Nothing is invented for a month that it lacks: the last value before it holds,
     and a remark says so. Before its first month it says nothing, and the cost stays as it was paid.
@@ -55,6 +56,11 @@ class PriceIndexes:
     def _values(self, name: str) -> dict[str, Decimal]:
         """By month, in their order; a value of 0 is no price level."""
         if name not in self._series:
-            rows = sorted(self._indexes.get(name, ()), key=lambda row: row.month)
-            self._series[name] = {row.month: row.value for row in rows if row.value}
+            published = price_index_named(name)
+            rows = self._indexes.get(name) or (published.months if published else ())
+            self._series[name] = {row.month: row.value for row in sorted(rows, key=_month) if row.value}
         return self._series[name]
+
+
+def _month(row: IndexMonth) -> str:
+    return row.month

@@ -25,7 +25,8 @@ class Valued(Struct, frozen=True, gc=False):
 
 def depreciation(replacement_cost: int, worn: Worn, money: Money) -> int:
     """Replacement cost x (1 - percent good), rounded once."""
-    return money.part(replacement_cost, worn.gone) if worn.gone else 0
+    left, whole = worn.good.as_integer_ratio()
+    return money.divide(replacement_cost * (whole - left), whole)
 
 
 def valued(cost: EntryCost, replacement_cost: int, worn: Worn, money: Money) -> Valued:
@@ -47,7 +48,7 @@ def line(one: Valued, money: Money, workings: tuple[str, ...] = ()) -> EstimateL
         direct_cost=amount(cost.direct),
         replacement_cost=amount(one.replacement_cost),
         age_years=worn.age_years,
-        schedule=worn.schedule_name,
+        schedule=worn.rule.name,
         percent_good=worn.percent_good,
         depreciation=amount(one.depreciation),
         actual_cash_value=amount(one.replacement_cost - one.depreciation),

@@ -3,17 +3,18 @@
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
-from typing import TypeAlias
+from typing import NamedTuple, TypeAlias
 
 from msgspec import Struct
 
 from hitchworth.model.build import Build, Component, Labor, Schedule
 from hitchworth.model.options import LaborDepreciation, Options
 from hitchworth.reference.schedules import GENERAL, ScheduleRecord, schedule_for, schedule_named
-from hitchworth.valuation.age import age_in_years
+from hitchworth.valuation.age import age_in_years, counted_age
 from hitchworth.valuation.cost import Entry
+from hitchworth.valuation.curve import Curve
 from hitchworth.valuation.money import decimal_of
-from hitchworth.valuation.percent_good import percent_good
+from hitchworth.valuation.percent_good import curve_of
 from hitchworth.valuation.remarks import Remarks
 
 NO_DEPRECIATION = Schedule(method="none")
@@ -22,15 +23,21 @@ _Key: TypeAlias = tuple[str | Schedule | None, str, date, Decimal | None, Decima
 AS_NEW = Decimal(1)
 
 
+class Rule(NamedTuple):
+    """A schedule with the name that it goes by."""
+
+    name: str
+    schedule: Schedule
+    curve: Curve
+
+
 class Worn(Struct, frozen=True, gc=False):
     """How far a thing is worn. Age and percent good are exact, and printed."""
 
-    schedule_name: str
-    schedule: Schedule
+    rule: Rule
     age: Fraction
+    condition: Decimal
     good: Fraction
-    gone: Fraction
-    """1 less percent good."""
     age_years: Decimal
     percent_good: Decimal
 
@@ -44,6 +51,8 @@ class Wear:
         self._day_count = options.day_count
         self._remarks = remarks
         self._known: dict[_Key, Worn] = {}
+        self._rules: dict[tuple[str | Schedule | None, str], Rule] = {}
+        self._ages: dict[date, Fraction] = {}
         self._served = {component.id: component for component in build.components} if build.labor else {}
 
     def of(self, entry: Entry, labor_rule: LaborDepreciation) -> Worn:
@@ -80,18 +89,27 @@ class Wear:
         key = (named, category, in_service_on, effective_age, condition)
         worn = self._known.get(key)
         if worn is None:
-            name, schedule = self._schedule(named, category)
-            age = (
-                age_in_years(in_service_on, self._as_of, self._day_count)
-                if effective_age is None
-                else Fraction(effective_age)
-            )
-            good = percent_good(schedule, age)
+            rule = self._rule(named, category)
+            age = self._age(in_service_on) if effective_age is None else Fraction(effective_age)
+            good = rule.curve.at(counted_age(age, rule.schedule.convention))
             if condition != AS_NEW:
                 good *= Fraction(condition)
-            worn = Worn(name, schedule, age, good, 1 - good, decimal_of(age, 3), decimal_of(good, 6))
+            worn = Worn(rule, age, condition, good, decimal_of(age, 3), decimal_of(good, 6))
             self._known[key] = worn
         return worn
+
+    def _rule(self, named: str | Schedule | None, category: str) -> Rule:
+        rule = self._rules.get((named, category))
+        if rule is None:
+            name, schedule = self._schedule(named, category)
+            rule = self._rules[named, category] = Rule(name, schedule, curve_of(schedule))
+        return rule
+
+    def _age(self, in_service_on: date) -> Fraction:
+        age = self._ages.get(in_service_on)
+        if age is None:
+            age = self._ages[in_service_on] = age_in_years(in_service_on, self._as_of, self._day_count)
+        return age
 
     def _schedule(self, named: str | Schedule | None, category: str) -> tuple[str, Schedule]:
         """The schedule and its name. A build's own goes before the library's of that name; one that a line writes out
