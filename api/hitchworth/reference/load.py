@@ -1,6 +1,5 @@
-"""Read a packaged data file into its records. Nothing is computed here, nothing is read twice."""
+"""Read a packaged data file into its records. Nothing is computed here; who asks keeps what was read."""
 
-from functools import cache
 from importlib.resources import files
 from typing import TypeVar
 
@@ -9,7 +8,6 @@ import msgspec
 T = TypeVar("T")
 
 
-@cache
 def read(name: str, kind: type[T]) -> T:
     """The data file `name` (under data/) as a value of type `kind`.
 
