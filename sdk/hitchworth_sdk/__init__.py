@@ -7,7 +7,6 @@ The records are those of the API; amounts are decimals. What goes wrong is a Hit
 """
 
 from hitchworth_sdk import _types
-from hitchworth_sdk._operations import Health
 from hitchworth_sdk._types import *  # noqa: F403  (it says itself what it exports, and is printed anew with the model)
 from hitchworth_sdk._version import __version__
 from hitchworth_sdk.client import CallOptions, Client, SheetFormat
@@ -17,6 +16,7 @@ from hitchworth_sdk.errors import (
     ConfigurationError,
     HitchworthError,
     InvalidInput,
+    InvalidParameter,
     MethodNotAllowed,
     NotAcceptable,
     NotFound,
@@ -27,6 +27,7 @@ from hitchworth_sdk.errors import (
     TooManyRequests,
     TransportError,
     UnexpectedAnswer,
+    UnreadableBody,
     UnsupportedMediaType,
 )
 
@@ -36,9 +37,9 @@ __all__ = [
     "CallOptions",
     "Client",
     "ConfigurationError",
-    "Health",
     "HitchworthError",
     "InvalidInput",
+    "InvalidParameter",
     "MethodNotAllowed",
     "NotAcceptable",
     "NotFound",
@@ -50,6 +51,7 @@ __all__ = [
     "TooManyRequests",
     "TransportError",
     "UnexpectedAnswer",
+    "UnreadableBody",
     "UnsupportedMediaType",
     "__version__",
 ]

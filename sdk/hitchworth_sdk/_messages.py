@@ -1,5 +1,6 @@
 """A request as it goes out and a response as it came in, whichever client carries them."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from email.utils import parsedate_to_datetime
@@ -11,10 +12,11 @@ REQUEST_ID = "X-Request-Id"
 
 @dataclass(frozen=True)
 class Request:
-    """A request. The path is from the root of the API."""
+    """A request. The path is from the root of the API, the query is what follows it."""
 
     method: str
     path: str
+    query: Mapping[str, str]
     headers: Headers
     content: bytes | None
 

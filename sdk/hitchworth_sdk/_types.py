@@ -23,6 +23,7 @@ __all__ = [
     "CheckDigit",
     "ClassificationRequest",
     "Component",
+    "Computed",
     "Convention",
     "Damage",
     "DayCount",
@@ -45,11 +46,13 @@ __all__ = [
     "GapPart",
     "GapRequest",
     "GapStatement",
+    "Health",
     "IdentificationNumber",
     "IndexMonth",
     "Labor",
     "LaborDepreciation",
     "LaborValue",
+    "Layer",
     "LineKind",
     "Loss",
     "Mark",
@@ -66,7 +69,9 @@ __all__ = [
     "PercentGoodPoint",
     "Policy",
     "PriceIndex",
+    "ProblemType",
     "Protection",
+    "ProtectionMeasure",
     "Question",
     "RegisteredResult",
     "Remedy",
@@ -76,9 +81,11 @@ __all__ = [
     "Schedule",
     "ScheduleMark",
     "ScheduleRecord",
+    "Service",
     "Settlement",
     "SettlementRequest",
     "SettlementStep",
+    "Settlements",
     "Settles",
     "SettlesAs",
     "Step",
@@ -302,6 +309,8 @@ class EstimateRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
     as_of: date | None = None
     """Valuation date. Default: today."""
     options: Options = Options()
+    locale: str = "en-US"
+    """Language and region of the texts: en-US, de-DE."""
 
 
 class ClassificationRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
@@ -796,6 +805,12 @@ class Settlement(Struct, frozen=True, kw_only=True):
     notes: tuple[Note, ...] = ()
 
 
+class Settlements(Struct, frozen=True, kw_only=True):
+    """Every policy against every loss, in the order in which they were given."""
+
+    settlements: tuple[Settlement, ...]
+
+
 class Settles(Struct, frozen=True, kw_only=True):
     """What the answer to a question settles: a term of a policy, or a fact."""
 
@@ -919,6 +934,13 @@ class Definition(Struct, frozen=True, kw_only=True):
 FactType: TypeAlias = Literal["boolean", "integer", "number", "enum", "text"]
 
 
+class Computed(Struct, frozen=True, kw_only=True):
+    """How a fact follows from two others: the first less the second, the first by the second, the same x 100."""
+
+    rule: Literal["difference", "ratio", "percent"]
+    of: tuple[str, str]
+
+
 class FactDefinition(Struct, frozen=True, kw_only=True):
     """One fact of the vocabulary. A number is in `unit` and lies between 0 and `greatest`."""
 
@@ -929,6 +951,7 @@ class FactDefinition(Struct, frozen=True, kw_only=True):
     unit: str | None = None
     values: tuple[str, ...] = ()
     greatest: str | None = None
+    computed: Computed | None = None
 
 
 class PriceIndex(Struct, frozen=True, kw_only=True):
@@ -946,3 +969,61 @@ class PriceIndex(Struct, frozen=True, kw_only=True):
     """What is usually trended with it: common practice."""
     mark: Mark
     months: tuple[IndexMonth, ...]
+
+
+Layer: TypeAlias = Literal[
+    "visible_deterrent",
+    "lock_and_coupler",
+    "coupling_and_brakes",
+    "wiring_and_fuses",
+    "gas",
+    "alarm",
+    "extinguisher",
+    "sealing",
+    "tracking",
+    "storage",
+    "records",
+]
+
+
+class ProtectionMeasure(Struct, frozen=True, kw_only=True):
+    """One measure."""
+
+    name: str
+    title: str
+    layer: Layer
+    slows: tuple[str, ...]
+    """Perils that it makes rarer or smaller."""
+    evidence: tuple[str, ...]
+    """What shows later that it was in place."""
+    mark: Mark
+    caution: str = ""
+
+
+class Service(Struct, frozen=True, kw_only=True):
+    """Where things are."""
+
+    name: str
+    version: str
+    purpose: str
+    documentation: str
+    description: str
+    health: str
+    caution: str
+
+
+class Health(Struct, frozen=True, kw_only=True):
+    """That the server runs."""
+
+    status: str
+    version: str
+
+
+class ProblemType(Struct, frozen=True, kw_only=True):
+    """One kind of problem. Its type is stable: programs may rely on it."""
+
+    type: str
+    """A path of this server; GET it for this record."""
+    title: str
+    status: int
+    description: str

@@ -13,11 +13,12 @@ from hitchworth_sdk import (
     Component,
     ConfigurationError,
     EstimateRequest,
+    FactDefinition,
     GapRequest,
     Health,
     Loss,
+    NotFound,
     Policy,
-    SettlementRequest,
     __version__,
 )
 from sdk_exchanges import PlayedServer, healthy
@@ -84,11 +85,29 @@ def test_a_term_not_known_goes_out_as_null() -> None:
     assert b'"deductible":null' in server.requests[0].content
 
 
-def test_settlements_come_as_a_tuple() -> None:
-    server = PlayedServer(httpx2.Response(200, json={"settlements": [], "new_member": 1}))
-    request = SettlementRequest(build=BUILD, policies=GAP.policies, losses=GAP.losses)
+def test_a_list_comes_as_a_tuple() -> None:
+    item = {"name": "width_m", "type": "number", "question": "How wide?", "measure": "Outside.", "unit": "m"}
+    server = PlayedServer(httpx2.Response(200, json={"items": [item], "to_come": 1}))
     with server.client() as client:
-        assert client.create_settlements(request) == ()
+        assert client.list_facts() == (
+            FactDefinition(name="width_m", type="number", question="How wide?", measure="Outside.", unit="m"),
+        )
+
+
+def test_arguments_go_into_path_and_query() -> None:
+    server = PlayedServer(httpx2.Response(200, json={"items": []}), httpx2.Response(404))
+    with server.client() as client:
+        assert client.list_definitions() == ()
+        with pytest.raises(NotFound):
+            client.list_definitions("US-WA&a=b")
+        with pytest.raises(NotFound):
+            client.get_problem_type("a/b?c")
+    targets = [request.url.raw_path.decode() for request in server.requests]
+    assert targets == [
+        "/v1/definitions",
+        "/v1/definitions?jurisdiction=US-WA%26a%3Db",
+        "/problems/a%2Fb%3Fc",
+    ]
 
 
 def test_a_sheet_comes_as_text_or_as_bytes() -> None:

@@ -5,6 +5,7 @@ import pickle
 import httpx2
 import pytest
 
+from hitchworth.web.problems import PROBLEM_TYPES, ProblemType
 from hitchworth_sdk import (
     ApiError,
     BadRequest,
@@ -59,6 +60,18 @@ def test_each_status_has_its_exception(status: int, kind: type[ApiError]) -> Non
         "Some title",
         "Some detail",
     )
+
+
+@pytest.mark.parametrize("kind", PROBLEM_TYPES, ids=lambda kind: kind.type)
+def test_each_problem_of_the_server_has_its_exception(kind: ProblemType) -> None:
+    """The client knows it by the type alone, whatever the status."""
+    server = PlayedServer(problem(418, type=f"https://server.test{kind.type}"))
+    with server.client(retries=0) as client, pytest.raises(ApiError) as by_type:
+        client.get_health()
+    with PlayedServer(problem(kind.status)).client(retries=0) as client, pytest.raises(ApiError) as by_status:
+        client.get_health()
+    assert type(by_type.value) is not ApiError
+    assert isinstance(by_type.value, type(by_status.value))
 
 
 def test_every_fault_of_the_input_is_named() -> None:

@@ -7,18 +7,17 @@ from importlib.metadata import requires, version
 from importlib.resources import files
 
 import hitchworth_sdk
-from hitchworth_sdk import _operations, _types, client, errors
+from hitchworth_sdk import _types, client, errors
 
 SERVER_SIDE = {"hitchworth", "litestar", "babel", "jinja2", "uvicorn", "typst", "yaml"}
 
 
 def test_every_public_name_is_exported() -> None:
     exceptions = {name for name, thing in vars(errors).items() if isinstance(thing, type) and is_own(thing, errors)}
-    own = {"Client", "CallOptions", "SheetFormat", "Health", "__version__"}
+    own = {"Client", "CallOptions", "SheetFormat", "__version__"}
     assert set(hitchworth_sdk.__all__) == {*_types.__all__, *exceptions, *own}
     assert all(hasattr(hitchworth_sdk, name) for name in hitchworth_sdk.__all__)
     assert client.Client is hitchworth_sdk.Client
-    assert _operations.Health is hitchworth_sdk.Health
 
 
 def is_own(thing: type, module: object) -> bool:
