@@ -24,6 +24,7 @@ class EstimateRequest(Struct, frozen=True, kw_only=True, forbid_unknown_fields=T
     build: Build
     as_of: AsOf = None
     options: Options = Options()
+    locale: Locale = "en-US"
 
 
 class ClassificationRequest(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):

@@ -67,3 +67,9 @@ class Settlement(Struct, frozen=True, kw_only=True):
         tuple[Note, ...], Meta(description="Terms not known, and the least favourable answer that was assumed.")
     ]
     notes: tuple[Note, ...] = ()
+
+
+class Settlements(Struct, frozen=True, kw_only=True):
+    """Every policy against every loss, in the order in which they were given."""
+
+    settlements: tuple[Settlement, ...]
