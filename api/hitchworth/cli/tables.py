@@ -154,6 +154,7 @@ def _table(voice: Voice, title: str, first: str, **particulars: Particular) -> T
         title_justify="left",
         title_style="bold",
         box=box.SIMPLE_HEAD,
+        show_edge=False,
         pad_edge=False,
     )
     table.add_column(_said(voice, first), overflow="fold")
