@@ -25,8 +25,7 @@ class Valued(Struct, frozen=True, gc=False):
 
 def depreciation(replacement_cost: int, worn: Worn, money: Money) -> int:
     """Replacement cost x (1 - percent good), rounded once."""
-    left, whole = worn.good.as_integer_ratio()
-    return money.divide(replacement_cost * (whole - left), whole)
+    return money.divide(replacement_cost * (worn.whole - worn.left), worn.whole)
 
 
 def valued(cost: EntryCost, replacement_cost: int, worn: Worn, money: Money) -> Valued:
@@ -47,7 +46,7 @@ def line(one: Valued, money: Money, workings: tuple[str, ...] = ()) -> EstimateL
         historic_cost=amount(cost.historic),
         direct_cost=amount(cost.direct),
         replacement_cost=amount(one.replacement_cost),
-        age_years=worn.age_years,
+        age_years=worn.age.years,
         schedule=worn.rule.name,
         percent_good=worn.percent_good,
         depreciation=amount(one.depreciation),
