@@ -108,11 +108,12 @@ def test_python_example_runs(
     (tmp_path / "api").symlink_to(ROOT / "api")
     monkeypatch.chdir(tmp_path)
     with running() as address:
+        monkeypatch.setenv("HITCHWORTH_URL", address)
         exec(compile(example.replace("http://127.0.0.1:8000", address), document, "exec"), {})
     assert re.search(r"\d\d\.\d\d", capsys.readouterr().out)
 
 
-@pytest.mark.parametrize(("curl", "status"), zip(CURLS, (200, 422), strict=True), ids=("estimate", "faults"))
+@pytest.mark.parametrize(("curl", "status"), list(zip(CURLS, (200, 422), strict=True)), ids=("estimate", "faults"))
 def test_http_example_runs(curl: str, status: int) -> None:
     program, silent, url, header, content_type, data, body = shlex.split(curl)
     assert (program, silent, header, data) == ("curl", "-s", "-H", "-d")
