@@ -40,6 +40,8 @@ class Age(NamedTuple):
 
     exact: Fraction
     years: Decimal
+    stated: bool = False
+    """An effective age, not one by date."""
 
 
 class Worn(Struct, frozen=True, gc=False):
@@ -95,7 +97,7 @@ class Wear:
     def _reckon(self, terms: _Terms) -> Worn:
         schedule, category, in_service_on, effective_age, condition = terms
         rule = self._rule(schedule, category)
-        age = self._age(in_service_on) if effective_age is None else _age(Fraction(effective_age))
+        age = self._age(in_service_on) if effective_age is None else _age(Fraction(effective_age), stated=True)
         left, whole = rule.curve.ratio(counted_age(age.exact, rule.schedule.convention))
         if condition != AS_NEW:
             share, of = condition.as_integer_ratio()
@@ -141,5 +143,5 @@ class Wear:
         return record
 
 
-def _age(exact: Fraction) -> Age:
-    return Age(exact, printed(*exact.as_integer_ratio(), 3))
+def _age(exact: Fraction, *, stated: bool = False) -> Age:
+    return Age(exact, printed(*exact.as_integer_ratio(), 3), stated)
