@@ -26,7 +26,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except InputError as faults:
         print(faults, file=sys.stderr)
         return FAULTS
-    except (UsageError, OSError) as error:
+    except UsageError as error:
         print(f"hitchworth: {error}", file=sys.stderr)
         return WRONG_USE
     return DONE
