@@ -5,12 +5,15 @@ from difflib import get_close_matches
 from fractions import Fraction
 
 from hitchworth.checks.pointer import step
-from hitchworth.model.build import FactValue
+from hitchworth.model.build import FactValue, Measure
 from hitchworth.model.fault import Fault
 from hitchworth.reference.condition import Comparison, outcome
 from hitchworth.reference.contradictions import contradictions
 from hitchworth.reference.fact_value import UNKNOWN, Reading, UnreadableFactError, read_fact
 from hitchworth.reference.facts import vocabulary
+
+SHOWN = 60
+"""So many characters of a wrong value are repeated."""
 
 
 def fact_faults(facts: Mapping[str, FactValue], pointer: str) -> Iterator[Fault]:
@@ -26,7 +29,8 @@ def fact_faults(facts: Mapping[str, FactValue], pointer: str) -> Iterator[Fault]
         try:
             readings[name] = read_fact(vocabulary()[name], given)
         except UnreadableFactError as error:
-            yield _unreadable(name, error, step(pointer, name))
+            at = step(pointer, name)
+            yield _unreadable(name, error, step(at, error.member) if isinstance(given, Measure) else at)
     yield from _contradictions(readings, pointer)
 
 
@@ -38,10 +42,7 @@ def _unknown(name: str, at: str) -> Fault:
 
 def _unreadable(name: str, error: UnreadableFactError, at: str) -> Fault:
     return Fault(
-        pointer=step(at, error.member) if error.member else at,
-        detail=f"Not a value of the fact {name}",
-        expected=error.expected,
-        found=error.found,
+        pointer=at, detail=f"Not a value of the fact {name}", expected=error.expected, found=error.found[:SHOWN]
     )
 
 

@@ -36,6 +36,10 @@ class Witness:
         needed = condition.needed if wanted else len(condition.parts) - condition.needed + 1
         return self.several([self.ways(part, wanted) for part in condition.parts], needed)
 
+    def values(self, fact: str) -> frozenset[Value]:
+        """The values of the fact between which the conditions distinguish."""
+        return self._values[fact]
+
     def several(self, parts: Sequence[tuple[Way, ...]], needed: int) -> tuple[Way, ...]:
         """The ways to bring about so many of the parts."""
         return smallest(

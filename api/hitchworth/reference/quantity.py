@@ -26,7 +26,7 @@ def read_quantity(text: str) -> tuple[Fraction, Unit | None]:
     """
     match = _pattern().fullmatch(text)
     if not match:
-        raise ValueError(text)
+        raise ValueError(f"no quantity: {text}")
     first, first_unit, second, second_unit = match.groups()
     if second is None:
         return _number(first), find_unit(first_unit) if first_unit else None
@@ -36,7 +36,7 @@ def read_quantity(text: str) -> tuple[Fraction, Unit | None]:
 def _sum(first: str, first_unit: str, second: str, second_unit: str) -> tuple[Fraction, Unit]:
     larger, smaller = find_unit(first_unit), find_unit(second_unit)
     if larger is None or smaller is None or Fraction(smaller.ratio) >= Fraction(larger.ratio):
-        raise ValueError(f"{first} {first_unit} {second} {second_unit}")
+        raise ValueError(f"no quantity: {first} {first_unit} {second} {second_unit}")
     return _number(first) + convert(_number(second), smaller, larger), larger
 
 
