@@ -24,7 +24,7 @@ def _totals(subject: Subject, estimate: Estimate) -> Table:
     parts = ("direct_cost", "overhead", "profit", "sales_tax")
     return Table(
         subject.say("totals_caption"),
-        (Column("", width=1), Column(subject.say("step_amount"), align="right")),
+        (Column("", width=1), Column(subject.say("amount"), align="right")),
         tuple((subject.say(part), subject.money(getattr(totals, part))) for part in parts),
         (subject.say("replacement_cost"), subject.money(totals.replacement_cost)),
     )

@@ -67,7 +67,12 @@ def _near_miss(near: NearMiss, voice: Voice) -> NearMiss:
 
 
 def _weight(warning: WeightWarning, voice: Voice) -> WeightWarning:
-    return replace(warning, text=voice.translated(warning.text), caution=voice.translated(warning.caution))
+    return replace(
+        warning,
+        text=voice.translated(warning.text),
+        source=voice.translated(warning.source),
+        caution=voice.translated(warning.caution),
+    )
 
 
 def _identification(number: IdentificationNumber | None, voice: Voice) -> IdentificationNumber | None:
@@ -125,6 +130,7 @@ def _remedy(remedy: Remedy, voice: Voice) -> Remedy:
         route=voice.translated(remedy.route),
         decided_by=voice.translated(remedy.decided_by),
         needs=tuple(voice.translated(need) for need in remedy.needs),
+        source=voice.translated(remedy.source),
         caution=voice.translated(remedy.caution),
     )
 
