@@ -14,7 +14,7 @@ from hitchworth.classing.readings import Readings
 from hitchworth.classing.witness import Witness
 from hitchworth.reference.class_families import class_families
 from hitchworth.reference.condition import Condition, Element, compare, parse
-from hitchworth.reference.definitions import Definition, condition_of, definitions, definitions_for
+from hitchworth.reference.definitions import Definition, condition_of, coverage, definitions, definitions_for
 from hitchworth.reference.fact_value import Reading, Value
 from hitchworth.reference.jurisdictions import UnknownJurisdictionError, jurisdictions
 
@@ -131,6 +131,13 @@ def test_the_library_holds_what_it_should() -> None:
     """98 definitions carried over from the research, earlier wordings beside them, and insurers' usual terms."""
     assert len(definitions()) >= 98
     assert sum(definition.mark == "memory" for definition in definitions()) > 40
+
+
+def test_the_coverage_counts_every_definition_once() -> None:
+    assert sum(entry.definitions for entry in coverage()) == len(definitions())
+    by_code = {entry.code: entry for entry in coverage()}
+    assert by_code["SE"].definitions == 0
+    assert 0 < by_code["US"].verified < by_code["US"].definitions
 
 
 def test_the_nearest_definition_of_a_class_replaces_the_wider_one() -> None:
