@@ -67,7 +67,8 @@ def _lines(subject: Subject, estimate: Estimate) -> tuple[AnyBlock, ...]:
     titles = ("age", "percent_good", "paid", "replacement_cost", "actual_cash_value")
     columns = (Column(subject.say("item"), width=1), *(Column(subject.say(title), align="right") for title in titles))
     groups = tuple(_group(subject, category, estimate.lines) for category in estimate.categories)
-    return (GroupedTable(subject.say("lines_caption"), columns, groups, _sums(subject, estimate.totals)),)
+    foot = (subject.say("total"), *_sums(subject, estimate.totals))
+    return (GroupedTable(subject.say("lines_caption"), columns, groups, foot),)
 
 
 def _group(subject: Subject, category: CategoryTotal, lines: tuple[EstimateLine, ...]) -> Group:
@@ -81,7 +82,7 @@ def _group(subject: Subject, category: CategoryTotal, lines: tuple[EstimateLine,
 
 def _sums(subject: Subject, sums: CategoryTotal | Totals) -> tuple[str, ...]:
     amounts = (subject.money(sums.replacement_cost), subject.money(sums.actual_cash_value))
-    return (subject.say("total"), "", "", "", *amounts)
+    return ("", "", "", *amounts)
 
 
 def _line(subject: Subject, line: EstimateLine, serial: str | None) -> tuple[str, ...]:
