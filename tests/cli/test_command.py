@@ -67,7 +67,7 @@ def test_csv_holds_no_formula(tmp_path: Path, capsys: pytest.CaptureFixture[str]
 
 def test_locale_speaks_in_the_tables(request_file: str, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["gap", request_file, "--locale", "de-DE"]) == 0
-    assert "Wiederbeschaffung" in capsys.readouterr().out
+    assert "Neuwert" in capsys.readouterr().out
 
 
 def test_every_fault_of_the_input_is_told_with_its_place(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -45,7 +45,7 @@ def test_it_prints_the_figures_of_the_core(shown: str) -> None:
 def test_it_prints_every_policy_loss_and_question(shown: str) -> None:
     names = [policy.name for policy in REQUEST.policies] + [loss.name for loss in REQUEST.losses]
     assert [name for name in names if name not in shown] == []
-    assert len(re.findall(r"^ \d ", shown, re.MULTILINE)) == 5
+    assert len(re.findall(r"^\d +\S", shown, re.MULTILINE)) == 5
 
 
 def test_it_writes_the_sheet_as_page_and_document(shown: str, folder: Path) -> None:
