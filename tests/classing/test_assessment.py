@@ -194,6 +194,7 @@ def test_a_body_code_is_explained() -> None:
     assert registered.class_ == "goods_trailer"
     assert [code.meaning for code in registered.body_codes] == ["centre-axle trailer", "body: closed box"]
     assert all(code.source and code.verified for code in registered.body_codes)
+    assert [entry.field for entry in registered.document_fields if "body code" in entry.meaning] == ["4, 5"]
 
 
 def test_the_class_may_be_given_as_a_fact() -> None:

@@ -59,12 +59,24 @@ class RegisteredResult(Struct, frozen=True, kw_only=True):
     body_codes: Annotated[
         tuple["BodyCode", ...], Meta(description="When the document names a body code: what it says.")
     ] = ()
+    document_fields: Annotated[
+        tuple["DocumentField", ...], Meta(description="Where documents of this jurisdiction say it.")
+    ] = ()
 
 
 class BodyCode(Struct, frozen=True, kw_only=True):
     """A code for the body of a trailer in a public standard."""
 
     code: str
+    meaning: str
+    source: str
+    verified: bool
+
+
+class DocumentField(Struct, frozen=True, kw_only=True):
+    """A field of the registration document that says what the trailer is."""
+
+    field: str
     meaning: str
     source: str
     verified: bool
