@@ -267,6 +267,21 @@ def test_the_number_is_examined_where_it_is_given() -> None:
     assert found.region == "Europe"
 
 
+@pytest.mark.parametrize(
+    ("label", "names"),
+    [
+        ("EN 1645-1:2018 and EN1949", ["EN 1645-1", "EN 1949"]),
+        ("nfpa 1192", ["NFPA 1192"]),
+        ("EN 16451", []),
+        ("AS/NZS 3001, AS/NZS 5601.2", ["AS/NZS 3001", "AS/NZS 5601.2"]),
+    ],
+)
+def test_the_standards_that_a_label_names_are_explained(label: str, names: list[str]) -> None:
+    standards = assess("DE", None, {"certified_to_standard": label}, AS_OF).standards
+    assert sorted(standard.name for standard in standards) == names
+    assert all(standard.covers and standard.source for standard in standards)
+
+
 def test_an_earlier_date_is_judged_by_what_held_then() -> None:
     facts: dict[str, FactValue] = {**CAMPER, "main_use_living": True, "width_m": 2.7, "body_length_m": 13}
     assert assess("US-TX", "travel_trailer", facts, date(2017, 8, 31)).registered.holds is False

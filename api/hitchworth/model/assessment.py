@@ -134,6 +134,15 @@ class Remedy(Struct, frozen=True, kw_only=True):
     caution: str = ""
 
 
+class StandardNamed(Struct, frozen=True, kw_only=True):
+    """A standard that a label on the trailer names, and what it covers: its scope only, never a class."""
+
+    name: str
+    covers: str
+    source: str
+    verified: bool
+
+
 class WeightWarning(Struct, frozen=True, kw_only=True):
     """A published or usual limit on weight, brakes or size that the trailer reaches, or may reach."""
 
@@ -174,4 +183,5 @@ class Assessment(Struct, frozen=True, kw_only=True):
     near_misses: tuple[NearMiss, ...] = ()
     weights: Annotated[tuple[WeightWarning, ...], Meta(description="Cautions beside the classification.")] = ()
     identification: IdentificationNumber | None = None
+    standards: tuple[StandardNamed, ...] = ()
     views: tuple[View, ...] = ()
