@@ -38,7 +38,7 @@ def render(content: Content) -> bytes:
     }
     # The stub of the typesetter does not know that files may be given by name, as its documentation says.
     return typst.compile(  # type: ignore[call-overload, no-any-return]
-        {"main.typ": _template(), "sheet.json": msgspec.json.encode(_printable(sheet))},
+        {"main.typ": _template(), "sheet.json": msgspec.json.encode(printable(sheet))},
         root=_empty_folder(),
         format="pdf",
         pdf_standards=["ua-1"],
@@ -46,14 +46,14 @@ def render(content: Content) -> bytes:
     )
 
 
-def _printable(value: object) -> object:
+def printable(value: object) -> object:
     """The same records and lists with every text in characters that can be printed."""
     if isinstance(value, str):
         return _NOT_IN_FONTS.sub(_square, value)
     if isinstance(value, dict):
-        return {key: _printable(part) for key, part in value.items()}
+        return {key: printable(part) for key, part in value.items()}
     if isinstance(value, (list, tuple)):
-        return [_printable(part) for part in value]
+        return [printable(part) for part in value]
     return value
 
 
