@@ -48,6 +48,12 @@ def test_it_prints_every_policy_loss_and_question(shown: str) -> None:
     assert len(re.findall(r"^\d +\S", shown, re.MULTILINE)) == 5
 
 
+def test_it_prints_what_the_readme_shows(shown: str) -> None:
+    readme = (Path(__file__).parents[2] / "README.md").read_text("utf-8")
+    excerpt = readme.partition("```text\n")[2].partition("```")[0]
+    assert excerpt in re.sub(r" +$", "", shown, flags=re.MULTILINE)
+
+
 def test_it_writes_the_sheet_as_page_and_document(shown: str, folder: Path) -> None:
     page, document = folder / "conversation-sheet.html", folder / "conversation-sheet.pdf"
     assert str(page) in shown
