@@ -30,7 +30,7 @@ def percent_good(schedule: Schedule, age: Fraction) -> Fraction:
     return curve_of(schedule).at(counted.years)
 
 
-@lru_cache(maxsize=1024)
+@lru_cache(maxsize=512)
 def curve_of(schedule: Schedule) -> Curve:
     """The curve of a schedule, over the age that it counts. Raises ValueError as `percent_good` does."""
     stepped = schedule.method == "table" and schedule.interpolation == "step"
