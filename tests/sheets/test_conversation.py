@@ -1,5 +1,6 @@
 """What the conversation sheet holds: one content, whatever it is printed as."""
 
+from decimal import Decimal
 from typing import TypeVar
 
 import pytest
@@ -7,6 +8,7 @@ from msgspec.structs import replace
 
 from demo_sheet import demo_content, demo_statement
 from hitchworth.demo import demo_request
+from hitchworth.model.build import Schedule
 from hitchworth.model.policy import Answer
 from hitchworth.sheets.content import Block, Caution, Figure, GroupedTable, Heading, QuestionBox, Table
 from hitchworth.sheets.conversation import content
@@ -124,3 +126,19 @@ def test_a_build_without_anything_still_has_a_sheet() -> None:
     )
     build = replace(request.build, vin=None, base=None, jurisdiction=None, registered_class=None, protections=())
     assert content(build, (), bare, "de-DE").blocks
+
+
+def test_every_schedule_that_a_line_follows_is_listed_with_its_source() -> None:
+    listed = table("Schedules of depreciation that were applied")
+    followed = {line.schedule for line in demo_statement().estimate.lines} - {"none"}
+    assert len(listed.rows) == len(followed) > 10
+    assert all(row[-1] for row in listed.rows)
+
+
+def test_a_schedule_of_the_build_goes_before_that_of_the_library() -> None:
+    request = demo_request()
+    own = Schedule(method="straight_line", life_years=Decimal(12), residual=Decimal("0.3"))
+    build = replace(request.build, schedules={"chassis": own})
+    sheet = content(build, request.policies, demo_statement(), "en-US")
+    rows = next(b for b in sheet.blocks if isinstance(b, Table) and b.caption.startswith("Schedules of")).rows
+    assert rows[0] == ("Chassis", "straight line", "12", "30%", "Schedule of your own")

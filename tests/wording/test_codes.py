@@ -10,12 +10,13 @@ from babel.messages.pofile import read_po
 
 from core_codes import note_codes, step_codes
 from hitchworth.model.assessment import Role, Verdict
-from hitchworth.model.build import EvidenceGrade
+from hitchworth.model.build import EvidenceGrade, Method
 from hitchworth.model.policy import Basis, Extent, SettlementStep, SettlesAs
 from hitchworth.model.settlement import Cause
 from hitchworth.reference.definitions import definitions
 from hitchworth.reference.facts import vocabulary
 from hitchworth.reference.plausible_terms import plausible_terms
+from hitchworth.reference.schedules import SCHEDULES
 from hitchworth.wording.locales import SOURCE, available
 from hitchworth.wording.texts import messages, texts
 
@@ -57,6 +58,8 @@ def test_every_topic_has_a_question() -> None:
         ("role", get_args(Role)),
         ("evidence", get_args(EvidenceGrade)),
         ("fact", tuple(vocabulary())),
+        ("method", get_args(Method)),
+        ("category", tuple(name for record in SCHEDULES for name in record.categories)),
         ("class", tuple({definition.class_ for definition in definitions()})),
         ("class", tuple({name for definition in definitions() for name in definition.contradicts})),
     ],
