@@ -69,5 +69,5 @@ def _template() -> bytes:
 
 @cache
 def _empty_folder() -> TemporaryDirectory[str]:
-    """The typesetter's root: a template can reach nothing outside it, and in it there is nothing. Removed at the end."""
+    """The typesetter's root: a template reaches nothing outside it, and nothing is in it. Removed at the end."""
     return TemporaryDirectory(prefix="hitchworth-sheets-")
