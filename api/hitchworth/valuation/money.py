@@ -19,7 +19,6 @@ A product of quantity, price and exchange rate has at most 63 digits and is exac
 from every half minor unit by more than its hundredth digit, so rounding it once more cannot go astray.
 """
 
-
 _SCALES = tuple((int(10**places), Decimal(1).scaleb(-places)) for places in range(13))
 
 
