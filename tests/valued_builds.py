@@ -5,10 +5,10 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
+from hitchworth.cover.case import Circumstances
 from hitchworth.cover.damage import Valued
-from hitchworth.cover.settlement import Circumstances
 from hitchworth.model.assessment import Verdict
-from hitchworth.model.build import Base
+from hitchworth.model.build import Base, Build
 from hitchworth.model.estimate import Band, Documentation, Estimate, EstimateLine, LaborValue, LineKind, Totals
 
 DAY = date(2026, 11, 1)
@@ -58,7 +58,7 @@ def circumstances(
 ) -> Circumstances:
     """What a settlement needs beside policy and loss."""
     base = Base(kind="flatbed", comparable_price=Decimal(comparable_price)) if comparable_price else None
-    return Circumstances(valued(*lines), verdict, base, cents)
+    return Circumstances(Build(name="trailer", currency="USD", base=base), valued(*lines), verdict, cents)
 
 
 def _estimate(lines: Sequence[EstimateLine]) -> Estimate:

@@ -13,11 +13,12 @@ from functools import cache
 import msgspec
 
 from hitchworth.classing.assessment import assess
+from hitchworth.cover.case import Circumstances
 from hitchworth.cover.damage import Valued
 from hitchworth.cover.questions import ranked_questions
-from hitchworth.cover.settlement import Circumstances
 from hitchworth.cover.settlement import settle as settle_one
-from hitchworth.cover.terms import answered, assumptions, least_favourable
+from hitchworth.cover.settlement import settle_known
+from hitchworth.cover.terms import answered
 from hitchworth.model.assessment import Assessment, Verdict
 from hitchworth.model.build import Build, FactValue
 from hitchworth.model.estimate import Estimate
@@ -80,24 +81,17 @@ class _Claims:
     def settlements(
         self, policies: tuple[Policy, ...], losses: tuple[Loss, ...], verdict: Verdict
     ) -> tuple[Settlement, ...]:
-        return tuple(
-            msgspec.structs.replace(
-                self._settlement(least_favourable(policy), loss, verdict), assumed=assumptions(policy)
-            )
-            for policy in policies
-            for loss in losses
-        )
+        return tuple(settle_one(policy, loss, self._around(loss, verdict)) for policy in policies for loss in losses)
 
     def payable(self, policy: Policy, loss: Loss, verdict: Verdict) -> Decimal:
-        return self._settlement(policy, loss, verdict).payable
+        return settle_known(policy, loss, self._around(loss, verdict)).payable
 
     def _rounded(self, exact: Fraction) -> Decimal:
         one = 10**self._money.exponent
         return self._money.amount(self._money.part(one, exact))
 
-    def _settlement(self, policy: Policy, loss: Loss, verdict: Verdict) -> Settlement:
-        valued = self._valued(loss.occurred_on)
-        return settle_one(policy, loss, Circumstances(valued, verdict, self._build.base, self._rounded))
+    def _around(self, loss: Loss, verdict: Verdict) -> Circumstances:
+        return Circumstances(self._build, self._valued(loss.occurred_on), verdict, self._rounded)
 
 
 def _valued(build: Build, day: date, options: Options) -> Valued:

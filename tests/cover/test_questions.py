@@ -5,7 +5,7 @@ from decimal import Decimal
 from msgspec.structs import replace
 
 from hitchworth.cover.questions import ranked_questions
-from hitchworth.cover.settlement import settle
+from hitchworth.cover.settlement import settle_known as settle
 from hitchworth.cover.terms import answered, assumptions
 from hitchworth.model.assessment import MissingFact, Verdict
 from hitchworth.model.gap import Question
@@ -74,4 +74,5 @@ def test_assumptions_are_said() -> None:
         ("assumed_settles_as", "registered_class"),
         ("assumed_depreciates_labor", "true"),
         ("assumed_deductible", "2500"),
+        ("assumed_covers_under_construction", "false"),
     ]

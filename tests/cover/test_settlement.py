@@ -6,7 +6,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
-from hitchworth.cover.settlement import Circumstances, settle
+from hitchworth.cover.case import Circumstances
+from hitchworth.cover.settlement import settle_known as settle
 from hitchworth.cover.terms import least_favourable, unknown_terms, with_term
 from hitchworth.model.assessment import Verdict
 from hitchworth.model.estimate import LineKind
@@ -197,5 +198,5 @@ def test_plausible_answers_run_from_least_to_most_favourable(
 ) -> None:
     for term in unknown_terms(policy):
         others = least_favourable(policy, but=term.term)
-        paid = [settle(with_term(others, term.term, value), loss, around).payable for value in term.values]
-        assert paid == sorted(paid)
+        gaps = [settle(with_term(others, term.term, value), loss, around).gap for value in term.values]
+        assert gaps == sorted(gaps, reverse=True)

@@ -5,7 +5,7 @@ from decimal import Decimal
 import pytest
 from msgspec.structs import replace
 
-from hitchworth.cover.settlement import settle
+from hitchworth.cover.settlement import settle_known as settle
 from hitchworth.model.policy import Damage, Loss, Policy
 from valued_builds import DAY, circumstances, dollars, line
 

@@ -177,6 +177,9 @@ class Build(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     registered_class: Annotated[Identifier | None, Meta(description="The class that the document names.")] = None
     vin: Annotated[Identifier | None, Meta(description="Identification number on plate and document.")] = None
     base: Base | None = None
+    completed_on: Annotated[
+        date | None, Meta(description="When it was finished; before that day it is under construction.")
+    ] = None
     facts: Annotated[dict[Identifier, FactValue], Meta(max_length=300)] = field(default_factory=dict)
     use: Annotated[dict[Identifier, bool | str | None], Meta(max_length=50)] = field(default_factory=dict)
     components: Annotated[tuple[Component, ...], Meta(max_length=10_000)] = ()

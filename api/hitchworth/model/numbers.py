@@ -48,6 +48,8 @@ Quantity = Annotated[Decimal, bounded(10**6)]
 
 Years = Annotated[Decimal, bounded(1000)]
 
+Days = Annotated[int, Meta(ge=0, le=3650)]
+
 Share = Annotated[Decimal, bounded(1)]
 """A part of a whole: 0.25 is a quarter."""
 
