@@ -26,6 +26,8 @@ from msgspec import NODEFAULT, Meta, Struct, structs
 
 from hitchworth import model
 from hitchworth.model import assessment, estimate, fault, gap, request, settlement
+from hitchworth.reference import definitions, facts, price_indexes, protections, schedules
+from hitchworth.web import problems, service
 
 WIDTH = 110
 """Of a line of text, with room for its indent and quotes."""
@@ -40,9 +42,17 @@ REQUESTS: tuple[type[Struct], ...] = (
 ANSWERS: tuple[type[Struct], ...] = (
     estimate.Estimate,
     assessment.Assessment,
-    settlement.Settlement,
+    settlement.Settlements,
     gap.GapStatement,
     fault.Fault,
+    schedules.ScheduleRecord,
+    definitions.Definition,
+    facts.FactDefinition,
+    price_indexes.PriceIndex,
+    protections.ProtectionMeasure,
+    service.Service,
+    service.Health,
+    problems.ProblemType,
 )
 HEAD = '''"""The records of the API, as the server knows them.
 

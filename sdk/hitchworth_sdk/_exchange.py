@@ -3,17 +3,18 @@
 Pure functions, so that every client (blocking or asynchronous) shares them and only adds the sending and the waiting.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from contextlib import suppress
 from dataclasses import dataclass
 from http import HTTPStatus
 from typing import Generic, TypeVar
+from urllib.parse import quote
 
 import msgspec
 from httpx2 import Headers
 
 from hitchworth_sdk import errors
-from hitchworth_sdk._messages import REQUEST_ID, Answer, Request
+from hitchworth_sdk._messages import REQUEST_ID, Request, Response
 from hitchworth_sdk._version import __version__
 
 T = TypeVar("T")
@@ -21,6 +22,20 @@ JSON = "application/json"
 PROBLEM_JSON = "application/problem+json"
 LONGEST_EXCERPT = 200
 UNREADABLE = (msgspec.MsgspecError, UnicodeDecodeError, RecursionError)
+
+_BY_TYPE: dict[str, type[errors.ApiError]] = {
+    "bad-request": errors.BadRequest,
+    "unreadable-body": errors.UnreadableBody,
+    "invalid-parameter": errors.InvalidParameter,
+    "not-found": errors.NotFound,
+    "method-not-allowed": errors.MethodNotAllowed,
+    "not-acceptable": errors.NotAcceptable,
+    "body-too-large": errors.PayloadTooLarge,
+    "unsupported-media-type": errors.UnsupportedMediaType,
+    "invalid-input": errors.InvalidInput,
+    "internal-error": errors.ServerError,
+}
+"""By the last part of the problem's type."""
 
 _BY_STATUS: dict[int, type[errors.ApiError]] = {
     400: errors.BadRequest,
@@ -48,22 +63,34 @@ class Operation(Generic[T]):
 
 
 def prepare(
-    operation: Operation[T], body: msgspec.Struct | None, request_id: str, *layers: Mapping[str, str]
+    operation: Operation[T],
+    request_id: str,
+    body: msgspec.Struct | None = None,
+    arguments: Mapping[str, str | None] | None = None,
+    headers: Iterable[Mapping[str, str]] = (),
 ) -> Request:
-    """The request for an operation.
+    """The request for an operation. Arguments that its path does not name go into the query, None is left out.
 
-    Headers of a later layer win over those before, but none over what tells the formats of the bodies.
+    Later headers win over those before, but none over what tells the formats of the bodies.
     """
-    headers = Headers({"User-Agent": f"hitchworth-sdk/{__version__}", REQUEST_ID: request_id})
-    for layer in layers:
-        headers.update(layer)
-    headers["Accept"] = f"{operation.media_type}, {PROBLEM_JSON};q=0.9"
+    given = {name: value for name, value in (arguments or {}).items() if value is not None}
+    in_path = {name: quote(value, safe="") for name, value in given.items() if f"{{{name}}}" in operation.path}
+    sent = Headers({"User-Agent": f"hitchworth-sdk/{__version__}", REQUEST_ID: request_id})
+    for layer in headers:
+        sent.update(layer)
+    sent["Accept"] = f"{operation.media_type}, {PROBLEM_JSON};q=0.9"
     if body is not None:
-        headers["Content-Type"] = JSON
-    return Request(operation.method, operation.path, headers, None if body is None else msgspec.json.encode(body))
+        sent["Content-Type"] = JSON
+    return Request(
+        method=operation.method,
+        path=operation.path.format_map(in_path),
+        query={name: value for name, value in given.items() if name not in in_path},
+        headers=sent,
+        content=None if body is None else msgspec.json.encode(body),
+    )
 
 
-def read(operation: Operation[T], request: Request, outcome: Answer | errors.TransportError) -> T:
+def read(operation: Operation[T], request: Request, outcome: Response | errors.TransportError) -> T:
     """The value that an operation gave.
 
     Raises the TransportError when no answer came, the ApiError for a problem, and UnexpectedAnswer for what is neither
@@ -83,25 +110,28 @@ def read(operation: Operation[T], request: Request, outcome: Answer | errors.Tra
         raise errors.UnexpectedAnswer(outcome.status, f"cannot be read: {fault}", request_id) from fault
 
 
-def answered_id(request: Request, answer: Answer) -> str:
+def answered_id(request: Request, response: Response) -> str:
     """The server's name for a request; ours when it tells none."""
-    return answer.headers.get(REQUEST_ID, request.id)
+    return response.headers.get(REQUEST_ID, request.id)
 
 
-def api_error(answer: Answer, request_id: str) -> errors.ApiError:
-    """The exception for an answer that tells of a problem."""
-    other = errors.ServerError if answer.status >= HTTPStatus.INTERNAL_SERVER_ERROR else errors.ApiError
-    return _BY_STATUS.get(answer.status, other)(read_problem(answer), request_id, answer.retry_after)
+def api_error(response: Response, request_id: str) -> errors.ApiError:
+    """The exception for an answer that tells of a problem: by its type, else by its status."""
+    problem = read_problem(response)
+    kind = _BY_TYPE.get(problem.type.rpartition("/")[2]) or _BY_STATUS.get(response.status)
+    if kind is None:
+        kind = errors.ServerError if response.status >= HTTPStatus.INTERNAL_SERVER_ERROR else errors.ApiError
+    return kind(problem, request_id, response.retry_after)
 
 
-def read_problem(answer: Answer) -> errors.Problem:
+def read_problem(response: Response) -> errors.Problem:
     """The problem document of an answer; one made up from its status when it has none, as those of gateways."""
-    if answer.media_type == PROBLEM_JSON:
+    if response.media_type == PROBLEM_JSON:
         with suppress(*UNREADABLE):
-            problem = msgspec.json.decode(answer.content, type=errors.Problem)
-            return msgspec.structs.replace(problem, status=answer.status)
-    excerpt = answer.content.decode(errors="replace")[:LONGEST_EXCERPT].strip()
-    return errors.Problem(title=reason(answer.status), status=answer.status, detail=excerpt)
+            problem = msgspec.json.decode(response.content, type=errors.Problem)
+            return msgspec.structs.replace(problem, status=response.status)
+    excerpt = response.content.decode(errors="replace")[:LONGEST_EXCERPT].strip()
+    return errors.Problem(title=reason(response.status), status=response.status, detail=excerpt)
 
 
 def reason(status: int) -> str:

@@ -1,5 +1,6 @@
-"""A request as it goes out and an answer as it came in, whichever client carries them."""
+"""A request as it goes out and a response as it came in, whichever client carries them."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from email.utils import parsedate_to_datetime
@@ -11,10 +12,11 @@ REQUEST_ID = "X-Request-Id"
 
 @dataclass(frozen=True)
 class Request:
-    """A request. The path is from the root of the API."""
+    """A request. The path is from the root of the API, the query is what follows it."""
 
     method: str
     path: str
+    query: Mapping[str, str]
     headers: Headers
     content: bytes | None
 
@@ -25,8 +27,8 @@ class Request:
 
 
 @dataclass(frozen=True)
-class Answer:
-    """An answer, and when it came."""
+class Response:
+    """A response, and when it came."""
 
     status: int
     headers: Headers

@@ -7,7 +7,20 @@ from msgspec import Struct
 from msgspec.json import Decoder
 
 from hitchworth_sdk._exchange import Operation
-from hitchworth_sdk._types import Assessment, Estimate, GapStatement, Settlement
+from hitchworth_sdk._types import (
+    Assessment,
+    Definition,
+    Estimate,
+    FactDefinition,
+    GapStatement,
+    Health,
+    PriceIndex,
+    ProblemType,
+    ProtectionMeasure,
+    ScheduleRecord,
+    Service,
+    Settlements,
+)
 
 T = TypeVar("T")
 
@@ -18,22 +31,13 @@ class Items(Struct, Generic[T], frozen=True):
     items: tuple[T, ...]
 
 
-class Health(Struct, frozen=True):
-    """That the server is up, and which version it is."""
-
-    status: str
-    version: str
-
-
-class Settlements(Struct, frozen=True):
-    """How the API wraps settlements."""
-
-    settlements: tuple[Settlement, ...]
-
-
 def computation(path: str, answer: type[T]) -> Operation[T]:
     """A request that is answered from its body alone. Nothing is stored, so it may be repeated, though it is a POST."""
     return Operation(method="POST", path=path, decode=Decoder(answer).decode, repeatable=True)
+
+
+def reading(path: str, answer: type[T]) -> Operation[T]:
+    return Operation(method="GET", path=path, decode=Decoder(answer).decode, repeatable=True)
 
 
 def listing(path: str, answer: type[Items[T]]) -> Operation[tuple[T, ...]]:
@@ -54,4 +58,11 @@ def sheet(media_type: str, decode: Callable[[bytes], T]) -> Operation[T]:
 
 TEXT_SHEETS = {kind: sheet(kind, bytes.decode) for kind in ("text/html", "text/markdown")}
 PDF_SHEET = sheet("application/pdf", bytes)
-GET_HEALTH = Operation(method="GET", path="/health", decode=Decoder(Health).decode, repeatable=True)
+LIST_SCHEDULES = listing("/v1/schedules", Items[ScheduleRecord])
+LIST_DEFINITIONS = listing("/v1/definitions", Items[Definition])
+LIST_FACTS = listing("/v1/facts", Items[FactDefinition])
+LIST_PRICE_INDEXES = listing("/v1/price-indexes", Items[PriceIndex])
+LIST_PROTECTIONS = listing("/v1/protections", Items[ProtectionMeasure])
+GET_SERVICE = reading("/", Service)
+GET_HEALTH = reading("/health", Health)
+GET_PROBLEM_TYPE = reading("/problems/{name}", ProblemType)

@@ -4,7 +4,7 @@ The wait doubles with every attempt and is spread by chance, so that many client
 server says how long to wait (Retry-After), that counts; when it asks for longer than we are ready to wait, we give up.
 """
 
-from hitchworth_sdk._messages import Answer
+from hitchworth_sdk._messages import Response
 from hitchworth_sdk.errors import TransportError
 
 RETRIED_STATUSES = frozenset({429, 502, 503, 504})
@@ -13,7 +13,7 @@ FIRST_PAUSE = 0.5
 LONGEST_PAUSE = 60.0
 
 
-def pause_before_retry(outcome: Answer | TransportError, attempt: int, chance: float) -> float | None:
+def pause_before_retry(outcome: Response | TransportError, attempt: int, chance: float) -> float | None:
     """Seconds to wait after the attempt of that number (from 0), or None when it is not to be tried again.
 
     `chance` lies between 0 and 1.

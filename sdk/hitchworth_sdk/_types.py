@@ -12,47 +12,66 @@ from msgspec import Struct, field
 __all__ = [
     "Answer",
     "Assessment",
+    "AtLeast",
     "Band",
     "Base",
     "Basis",
+    "BodyCode",
     "Build",
     "CategoryTotal",
     "Cause",
+    "CheckDigit",
     "ClassificationRequest",
     "Component",
+    "Computed",
     "Convention",
     "Damage",
     "DayCount",
+    "Definition",
     "DefinitionResult",
     "Documentation",
+    "Element",
     "ElementResult",
+    "ElementRule",
     "Estimate",
     "EstimateLine",
     "EstimateRequest",
     "EvidenceGrade",
     "Extent",
+    "FactDefinition",
     "FactTest",
+    "FactType",
     "FactValue",
     "Fault",
     "GapPart",
     "GapRequest",
     "GapStatement",
+    "Health",
+    "IdentificationNumber",
     "IndexMonth",
     "Labor",
     "LaborDepreciation",
     "LaborValue",
+    "Layer",
     "LineKind",
     "Loss",
+    "Mark",
     "Measure",
     "Method",
     "MissingFact",
     "MoneyAtStake",
+    "NearMiss",
     "Note",
+    "NumberShape",
     "OnCosts",
     "Options",
+    "Outlook",
     "PercentGoodPoint",
     "Policy",
+    "PriceIndex",
+    "ProblemType",
     "Protection",
+    "ProtectionMeasure",
     "Question",
     "RegisteredResult",
     "Remedy",
@@ -60,15 +79,22 @@ __all__ = [
     "Rounding",
     "SalesTaxBasis",
     "Schedule",
+    "ScheduleMark",
+    "ScheduleRecord",
+    "Service",
     "Settlement",
     "SettlementRequest",
     "SettlementStep",
+    "Settlements",
     "Settles",
     "SettlesAs",
     "Step",
     "Sublimit",
     "Totals",
     "Verdict",
+    "View",
+    "WeightTopic",
+    "WeightWarning",
 ]
 
 
@@ -283,6 +309,8 @@ class EstimateRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
     as_of: date | None = None
     """Valuation date. Default: today."""
     options: Options = Options()
+    locale: str = "en-US"
+    """Language and region of the texts: en-US, de-DE."""
 
 
 class ClassificationRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
@@ -520,10 +548,20 @@ class FactTest(Struct, frozen=True, kw_only=True):
     fact: str
     operator: Literal["==", "!=", "<=", "<", ">=", ">", "in"]
     threshold: bool | int | str | tuple[str, ...]
+    """A number is written as a decimal text, in `unit`."""
     unit: str | None
     value: bool | int | str | None
     """The fact as it was given, or null when it is not known."""
     holds: bool | None
+    compared: str | None = None
+    """A number in `unit`, exactly: what was compared."""
+    planned: bool = False
+    """The fact is not so yet, only planned."""
+    decides: bool = True
+    """The element came out as it did because of this comparison."""
+
+
+ElementRule: TypeAlias = Literal["test", "all", "any", "not", "at_least"]
 
 
 class ElementResult(Struct, frozen=True, kw_only=True):
@@ -535,6 +573,21 @@ class ElementResult(Struct, frozen=True, kw_only=True):
     because: str
     citation: str
     tests: tuple[FactTest, ...]
+    rule: ElementRule = "test"
+    """How its tests and parts make the result."""
+    needed: int = 0
+    """Rule at_least: how many must hold."""
+    parts: "tuple[ElementResult, ...]" = ()
+    """The conditions within it that have a text of their own."""
+
+
+class BodyCode(Struct, frozen=True, kw_only=True):
+    """A code for the body of a trailer in a public standard."""
+
+    code: str
+    meaning: str
+    source: str
+    verified: bool
 
 
 class RegisteredResult(Struct, frozen=True, kw_only=True):
@@ -544,9 +597,13 @@ class RegisteredResult(Struct, frozen=True, kw_only=True):
     definition: str | None
     holds: bool | None
     elements: tuple[ElementResult, ...]
+    body_codes: tuple[BodyCode, ...] = ()
+    """When the document names a body code: what it says."""
 
 
 Role: TypeAlias = Literal["class", "category", "overlay"]
+
+Mark: TypeAlias = Literal["found", "memory", "common_practice"]
 
 
 class DefinitionResult(Struct, frozen=True, kw_only=True):
@@ -564,6 +621,12 @@ class DefinitionResult(Struct, frozen=True, kw_only=True):
     contradicts_registered: bool
     holds: bool | None
     elements: tuple[ElementResult, ...]
+    rule: ElementRule = "all"
+    """How the elements make the result: all of them, or any."""
+    mark: Mark = "found"
+    elements_mark: str = ""
+    """How its conditions came here, where it differs from mark."""
+    note: str = ""
 
 
 class MissingFact(Struct, frozen=True, kw_only=True):
@@ -572,6 +635,8 @@ class MissingFact(Struct, frozen=True, kw_only=True):
     fact: str
     question: str
     measure: str
+    settles: bool = False
+    """Of the smallest set of facts whose answer can settle the verdict. Asked first."""
 
 
 class Remedy(Struct, frozen=True, kw_only=True):
@@ -582,10 +647,86 @@ class Remedy(Struct, frozen=True, kw_only=True):
     decided_by: str
     needs: tuple[str, ...]
     source: str
+    verified: bool = False
+    """False: recalled, or common practice."""
+    caution: str = ""
+
+
+class NearMiss(Struct, frozen=True, kw_only=True):
+    """A definition that the trailer meets in all but one condition."""
+
+    definition: str
+    class_: str = field(name="class")
+    title: str
+    element: ElementResult
+
+
+WeightTopic: TypeAlias = Literal[
+    "brakes", "breakaway", "payload", "tongue_load", "size", "speed", "registration", "category"
+]
+
+
+class WeightWarning(Struct, frozen=True, kw_only=True):
+    """A published or usual limit on weight, brakes or size that the trailer reaches, or may reach."""
+
+    id: str
+    topic: WeightTopic
+    jurisdiction: str
+    text: str
+    applies: bool | None
+    """Null: a fact is missing to say."""
+    tests: tuple[FactTest, ...]
+    source: str
+    verified: bool
+    caution: str
+
+
+NumberShape: TypeAlias = Literal["standard", "other"]
+
+
+class CheckDigit(Struct, frozen=True, kw_only=True):
+    """The ninth character, computed from the other sixteen."""
+
+    found: str
+    computed: str
+    holds: bool
+    required: bool
+    """A duty in North America; elsewhere the ninth place is free, and this only a hint."""
+
+
+class IdentificationNumber(Struct, frozen=True, kw_only=True):
+    """The number on plate and document, read place by place. Remarks warn; a number is never refused."""
+
+    number: str
+    shape: NumberShape
+    """standard: seventeen characters of the alphabet without I, O, Q."""
+    check_digit: CheckDigit | None
+    region: str
+    """By its first characters; empty when not known."""
+    model_years: tuple[int, ...]
+    """What the tenth place may mean; the code comes again after thirty years."""
+    small_maker: bool
+    """A maker of few vehicles: 9 in the third place."""
+    notes: tuple[Note, ...]
+
+
+Outlook: TypeAlias = Literal["as_planned", "insurer", "across_border"]
+
+
+class View(Struct, frozen=True, kw_only=True):
+    """The same trailer seen otherwise: as planned, in an insurer's usual terms, or across a border."""
+
+    outlook: Outlook
+    jurisdiction: str
+    verdict: Verdict
+    registered: RegisteredResult
+    built: tuple[DefinitionResult, ...]
+    missing_facts: tuple[MissingFact, ...]
+    near_misses: tuple[NearMiss, ...]
 
 
 class Assessment(Struct, frozen=True, kw_only=True):
-    """How the registered class compares with the built use."""
+    """How the registered class compares with the built use, as the trailer stands."""
 
     as_of: date
     jurisdiction: str | None
@@ -595,6 +736,11 @@ class Assessment(Struct, frozen=True, kw_only=True):
     missing_facts: tuple[MissingFact, ...]
     remedies: tuple[Remedy, ...]
     statement: str
+    near_misses: tuple[NearMiss, ...] = ()
+    weights: tuple[WeightWarning, ...] = ()
+    """Cautions beside the classification."""
+    identification: IdentificationNumber | None = None
+    views: tuple[View, ...] = ()
 
 
 class Step(Struct, frozen=True, kw_only=True):
@@ -659,6 +805,12 @@ class Settlement(Struct, frozen=True, kw_only=True):
     notes: tuple[Note, ...] = ()
 
 
+class Settlements(Struct, frozen=True, kw_only=True):
+    """Every policy against every loss, in the order in which they were given."""
+
+    settlements: tuple[Settlement, ...]
+
+
 class Settles(Struct, frozen=True, kw_only=True):
     """What the answer to a question settles: a term of a policy, or a fact."""
 
@@ -710,3 +862,168 @@ class Fault(Struct, frozen=True, kw_only=True):
     detail: str
     expected: str = ""
     found: str = ""
+
+
+ScheduleMark: TypeAlias = Literal["published", "common_practice"]
+
+
+class ScheduleRecord(Struct, frozen=True, kw_only=True):
+    """One schedule with its source."""
+
+    name: str
+    title: str
+    schedule: Schedule
+    categories: tuple[str, ...] = ()
+    """Lines of these categories follow it by default."""
+    mark: ScheduleMark
+    source: str = ""
+    """Where the figures are published; empty for common practice."""
+    part_of_base: bool = False
+    """A plain trailer of the class, as it is bought, comes with such a part."""
+
+
+class AtLeast(Struct, frozen=True, kw_only=True):
+    """So many of a list of conditions, as the data file writes it."""
+
+    n: int
+    of: "tuple[Element, ...]"
+
+
+class Element(Struct, frozen=True, kw_only=True):
+    """A condition as the data file writes it: exactly one of test, all, any, not, at_least.
+
+    What has an id and a text is shown to the reader as one condition of the definition.
+    """
+
+    id: str | None = None
+    text: str | None = None
+    test: str | None = None
+    all: "tuple[Element, ...] | None" = None
+    any: "tuple[Element, ...] | None" = None
+    not_: "Element | None" = field(name="not", default=None)
+    at_least: AtLeast | None = None
+
+
+class Definition(Struct, frozen=True, kw_only=True):
+    """One published definition, in our own words.
+
+    `mark` says how the entry came here, `elements_mark` how its conditions did, `where_found` where they were
+    read.
+    """
+
+    id: str
+    jurisdiction: str
+    class_: str = field(name="class")
+    role: Role
+    title: str
+    citation: str
+    version: str
+    mark: Mark
+    elements: Element
+    elements_mark: str = ""
+    where_found: str = ""
+    contradicts: tuple[str, ...] = ()
+    """Registered classes against which this definition speaks once it holds."""
+    note: str = ""
+    valid_from: date | None = None
+    """Null: as far back as is known here."""
+    valid_to: date | None = None
+    """The last day; null: still in force as far as is known here."""
+
+
+FactType: TypeAlias = Literal["boolean", "integer", "number", "enum", "text"]
+
+
+class Computed(Struct, frozen=True, kw_only=True):
+    """How a fact follows from two others: the first less the second, the first by the second, the same x 100."""
+
+    rule: Literal["difference", "ratio", "percent"]
+    of: tuple[str, str]
+
+
+class FactDefinition(Struct, frozen=True, kw_only=True):
+    """One fact of the vocabulary. A number is in `unit` and lies between 0 and `greatest`."""
+
+    name: str
+    type: FactType
+    question: str
+    measure: str
+    unit: str | None = None
+    values: tuple[str, ...] = ()
+    greatest: str | None = None
+    computed: Computed | None = None
+
+
+class PriceIndex(Struct, frozen=True, kw_only=True):
+    """One series. A month that was not published is left out."""
+
+    name: str
+    title: str
+    series: str
+    """The publisher's own code of the series."""
+    jurisdiction: str
+    source: str
+    vintage: str
+    """The last month of the publication from which the figures are."""
+    suits: str
+    """What is usually trended with it: common practice."""
+    mark: Mark
+    months: tuple[IndexMonth, ...]
+
+
+Layer: TypeAlias = Literal[
+    "visible_deterrent",
+    "lock_and_coupler",
+    "coupling_and_brakes",
+    "wiring_and_fuses",
+    "gas",
+    "alarm",
+    "extinguisher",
+    "sealing",
+    "tracking",
+    "storage",
+    "records",
+]
+
+
+class ProtectionMeasure(Struct, frozen=True, kw_only=True):
+    """One measure."""
+
+    name: str
+    title: str
+    layer: Layer
+    slows: tuple[str, ...]
+    """Perils that it makes rarer or smaller."""
+    evidence: tuple[str, ...]
+    """What shows later that it was in place."""
+    mark: Mark
+    caution: str = ""
+
+
+class Service(Struct, frozen=True, kw_only=True):
+    """Where things are."""
+
+    name: str
+    version: str
+    purpose: str
+    documentation: str
+    description: str
+    health: str
+    caution: str
+
+
+class Health(Struct, frozen=True, kw_only=True):
+    """That the server runs."""
+
+    status: str
+    version: str
+
+
+class ProblemType(Struct, frozen=True, kw_only=True):
+    """One kind of problem. Its type is stable: programs may rely on it."""
+
+    type: str
+    """A path of this server; GET it for this record."""
+    title: str
+    status: int
+    description: str

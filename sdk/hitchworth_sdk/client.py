@@ -15,19 +15,26 @@ from msgspec import Struct
 
 from hitchworth_sdk import _operations as operations
 from hitchworth_sdk._exchange import Operation, answered_id, prepare, read
-from hitchworth_sdk._messages import Answer, Request
-from hitchworth_sdk._operations import Health
+from hitchworth_sdk._messages import Request, Response
 from hitchworth_sdk._patience import pause_before_retry
 from hitchworth_sdk._settings import seconds_to_wait, server_url, times_to_retry
 from hitchworth_sdk._types import (
     Assessment,
     ClassificationRequest,
+    Definition,
     Estimate,
     EstimateRequest,
+    FactDefinition,
     GapRequest,
     GapStatement,
-    Settlement,
+    Health,
+    PriceIndex,
+    ProblemType,
+    ProtectionMeasure,
+    ScheduleRecord,
+    Service,
     SettlementRequest,
+    Settlements,
 )
 from hitchworth_sdk.errors import RequestTimeout, TransportError
 
@@ -77,6 +84,7 @@ class Client:
         self._retries = times_to_retry(retries)
         self._headers = dict(headers or {})
         self._http = httpx2.Client(base_url=server_url(base_url, os.environ), transport=transport)
+        self._server = self._http.base_url.copy_with(userinfo=b"")  # a message tells no password
 
     def __enter__(self) -> Self:
         return self
@@ -98,9 +106,9 @@ class Client:
         """Hold the registered class against the built use."""
         return self._call(operations.CREATE_CLASSIFICATION, request, options)
 
-    def create_settlements(self, request: SettlementRequest, **options: Unpack[CallOptions]) -> tuple[Settlement, ...]:
+    def create_settlements(self, request: SettlementRequest, **options: Unpack[CallOptions]) -> Settlements:
         """Try every policy against every loss."""
-        return self._call(operations.CREATE_SETTLEMENTS, request, options).settlements
+        return self._call(operations.CREATE_SETTLEMENTS, request, options)
 
     def create_gap_statement(self, request: GapRequest, **options: Unpack[CallOptions]) -> GapStatement:
         """Do the whole job: value, class, settlements, and the questions ranked by the money that hangs on them."""
@@ -127,13 +135,44 @@ class Client:
             return self._call(operations.PDF_SHEET, request, options)
         return self._call(operations.TEXT_SHEETS[media_type], request, options)
 
+    def list_schedules(self, **options: Unpack[CallOptions]) -> tuple[ScheduleRecord, ...]:
+        """List the schedules of depreciation, each with its source."""
+        return self._call(operations.LIST_SCHEDULES, None, options)
+
+    def list_definitions(
+        self, jurisdiction: str | None = None, **options: Unpack[CallOptions]
+    ) -> tuple[Definition, ...]:
+        """List the published definitions of classes, each with its citation; of one jurisdiction, or of all."""
+        return self._call(operations.LIST_DEFINITIONS, None, options, jurisdiction=jurisdiction)
+
+    def list_facts(self, **options: Unpack[CallOptions]) -> tuple[FactDefinition, ...]:
+        """List the facts about a build for which definitions ask, each with its unit."""
+        return self._call(operations.LIST_FACTS, None, options)
+
+    def list_price_indexes(self, **options: Unpack[CallOptions]) -> tuple[PriceIndex, ...]:
+        """List the published price indexes, month by month."""
+        return self._call(operations.LIST_PRICE_INDEXES, None, options)
+
+    def list_protections(self, **options: Unpack[CallOptions]) -> tuple[ProtectionMeasure, ...]:
+        """List the measures against loss, and the evidence that proves each."""
+        return self._call(operations.LIST_PROTECTIONS, None, options)
+
+    def get_service(self, **options: Unpack[CallOptions]) -> Service:
+        """Ask what the server is, and where its documents are."""
+        return self._call(operations.GET_SERVICE, None, options)
+
+    def get_problem_type(self, name: str, **options: Unpack[CallOptions]) -> ProblemType:
+        """Ask what a kind of problem means: `name` is the last part of its type."""
+        return self._call(operations.GET_PROBLEM_TYPE, None, options, name=name)
+
     def get_health(self, **options: Unpack[CallOptions]) -> Health:
         """Ask whether the server is up, and which version it is."""
         return self._call(operations.GET_HEALTH, None, options)
 
-    def _call(self, operation: Operation[T], body: Struct | None, options: CallOptions) -> T:
+    def _call(self, operation: Operation[T], body: Struct | None, options: CallOptions, **arguments: str | None) -> T:
         """Send the request of an operation until there is an answer, or patience ends, and read it."""
-        request = prepare(operation, body, uuid4().hex, self._headers, options.get("headers", {}))
+        headers = (self._headers, options.get("headers", {}))
+        request = prepare(operation, uuid4().hex, body, arguments, headers)
         timeout = seconds_to_wait(options.get("timeout", self._timeout), {})
         retries = times_to_retry(options.get("retries", self._retries)) if operation.repeatable else 0
         for attempt in count():
@@ -144,16 +183,21 @@ class Client:
             sleep(pause)
         return read(operation, request, outcome)
 
-    def _send(self, request: Request, timeout: float) -> Answer | TransportError:
+    def _send(self, request: Request, timeout: float) -> Response | TransportError:
         """Send a request once: its answer, or why there is none."""
         try:
             response = self._http.request(
-                request.method, request.path, content=request.content, headers=request.headers, timeout=timeout
+                request.method,
+                request.path,
+                params=request.query,
+                content=request.content,
+                headers=request.headers,
+                timeout=timeout,
             )
         except httpx2.TimeoutException:
-            return RequestTimeout(f"no answer from {self._http.base_url} within {timeout:g} s", request.id)
+            return RequestTimeout(f"no answer from {self._server} within {timeout:g} s", request.id)
         except httpx2.RequestError as fault:
-            return TransportError(f"no answer from {self._http.base_url}: {fault}", request.id)
-        answer = Answer(response.status_code, response.headers, response.content, datetime.now(UTC))
-        self.last_request_id = answered_id(request, answer)
-        return answer
+            return TransportError(f"no answer from {self._server}: {fault or type(fault).__name__}", request.id)
+        received = Response(response.status_code, response.headers, response.content, datetime.now(UTC))
+        self.last_request_id = answered_id(request, received)
+        return received

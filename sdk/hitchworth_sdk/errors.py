@@ -6,7 +6,9 @@ HitchworthError
         RequestTimeout      no answer came in time; also a TimeoutError
     UnexpectedAnswer        an answer came that this client cannot read
     ApiError                the API answered with a problem (RFC 9457)
-        BadRequest              400, the body is not JSON, or a parameter is wrong
+        BadRequest              400
+            UnreadableBody          the body is not JSON
+            InvalidParameter        a parameter of the address is wrong: see `.faults`
         NotFound                404
         MethodNotAllowed        405
         NotAcceptable           406, the answer cannot be had in the format that was asked for
@@ -113,7 +115,15 @@ class ApiError(HitchworthError):
 
 
 class BadRequest(ApiError):
-    """The body is not JSON, or a parameter is wrong."""
+    """The request cannot be understood."""
+
+
+class UnreadableBody(BadRequest):
+    """The body is not JSON in UTF-8, or it is nested too deeply."""
+
+
+class InvalidParameter(BadRequest):
+    """A parameter of the address has a value that it cannot have; `faults` says which."""
 
 
 class NotFound(ApiError):

@@ -5,29 +5,26 @@ from decimal import Decimal
 from msgspec.structs import replace
 
 from hitchworth.cover.questions import ranked_questions
-from hitchworth.cover.settlement import settle_known as settle
-from hitchworth.cover.terms import answered, assumptions
+from hitchworth.cover.settlement import settle
+from hitchworth.cover.terms import answered
 from hitchworth.model.assessment import MissingFact, Verdict
 from hitchworth.model.gap import Question
 from hitchworth.model.policy import Answer, Loss, Policy
 from valued_builds import DAY, circumstances, line
 
+THEFT = Loss(name="theft", peril="theft", extent="total", occurred_on=DAY)
 AROUND = circumstances(
+    THEFT,
     line("frame", "chassis", "3000", "600"),
     line("panels", "body_panels", "8000", "800"),
     line("build it", "labor", "9000", "900", "labor"),
     comparable_price="2500",
 )
-THEFT = Loss(name="theft", peril="theft", extent="total", occurred_on=DAY)
 POLICY = Policy(name="auto", basis="actual_cash_value", deductible=None)
 
 
-def payable(policy: Policy, loss: Loss, verdict: Verdict) -> Decimal:
-    return settle(policy, loss, replace(AROUND, verdict=verdict)).payable
-
-
 def ask(policy: Policy, verdict: Verdict = "mismatch", *missing: MissingFact) -> tuple[Question, ...]:
-    return ranked_questions((policy,), (THEFT,), verdict, missing, payable)
+    return ranked_questions((policy,), (replace(AROUND, verdict=verdict),), missing)
 
 
 def test_the_dearest_question_comes_first() -> None:
@@ -70,7 +67,9 @@ def test_nothing_is_asked_on_which_no_money_hangs() -> None:
 
 
 def test_assumptions_are_said() -> None:
-    assert [(note.code, note.particulars["value"]) for note in assumptions(POLICY)] == [
+    assert [
+        (note.code, note.particulars["value"]) for note in settle(POLICY, replace(AROUND, verdict="mismatch")).assumed
+    ] == [
         ("assumed_settles_as", "registered_class"),
         ("assumed_depreciates_labor", "true"),
         ("assumed_deductible", "2500"),

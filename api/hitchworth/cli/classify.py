@@ -2,20 +2,16 @@
 
 from argparse import Namespace
 
-from hitchworth import appraisal
-from hitchworth.cli.choice import locale, valuation_date
 from hitchworth.cli.showing import show
-from hitchworth.cli.source import request_from
+from hitchworth.cli.source import chosen_request
 from hitchworth.cli.tables import assessment_table
 from hitchworth.model.request import ClassificationRequest
-from hitchworth.wording.worded import worded
+from hitchworth.web.classifications import create_classification
+from hitchworth.wording.voice import voice_of
 
 
 def run(chosen: Namespace) -> None:
     """Class the build and show the verdict with the definitions behind it."""
-    request = request_from(chosen.file, ClassificationRequest)
-    of = request.build or request
-    as_of = valuation_date(chosen, request.as_of)
-    assessment = appraisal.classify(of.jurisdiction, of.registered_class, of.facts, as_of)
-    found = worded(assessment, locale(chosen, request.locale))
-    show(chosen.format, found, assessment_table(found), found.built)
+    request = chosen_request(chosen, ClassificationRequest)
+    found = create_classification(request)
+    show(chosen.format, found, assessment_table(found, voice_of(request.locale)), found.built)

@@ -4,20 +4,17 @@ from argparse import Namespace
 
 from rich.console import Group
 
-from hitchworth import appraisal
-from hitchworth.cli.choice import locale, valuation_date
 from hitchworth.cli.showing import show
-from hitchworth.cli.source import request_from
+from hitchworth.cli.source import chosen_request
 from hitchworth.cli.tables import line_table, value_table
 from hitchworth.model.request import EstimateRequest
+from hitchworth.web.estimates import create_estimate
 from hitchworth.wording.voice import voice_of
-from hitchworth.wording.worded import worded
 
 
 def run(chosen: Namespace) -> None:
     """Value the build and show its lines and its categories."""
-    request = request_from(chosen.file, EstimateRequest)
-    as_of = valuation_date(chosen, request.as_of)
-    found = worded(appraisal.estimate(request.build, as_of, request.options), locale(chosen))
-    voice = voice_of(locale(chosen), found.currency)
+    request = chosen_request(chosen, EstimateRequest)
+    found = create_estimate(request)
+    voice = voice_of(request.locale, found.currency)
     show(chosen.format, found, Group(line_table(found, voice), value_table(found, voice)), found.lines)

@@ -1,6 +1,7 @@
 """The input of a command: a file or the standard input, as the body of the operation that the command stands for."""
 
 import sys
+from argparse import Namespace
 from pathlib import Path
 from typing import TypeVar
 
@@ -10,16 +11,21 @@ from msgspec import Raw, Struct
 from hitchworth import checks
 from hitchworth.cli.exits import InputError
 from hitchworth.model.fault import Fault
-from hitchworth.model.request import GapRequest
+from hitchworth.model.request import ClassificationRequest, EstimateRequest, GapRequest, SettlementRequest
 
-T = TypeVar("T", bound=Struct)
+T = TypeVar("T", EstimateRequest, ClassificationRequest, SettlementRequest, GapRequest)
 
 
-def request_from(name: str, kind: type[T]) -> T:
-    """The request in a file, or in the standard input for `-`.
+def chosen_request(chosen: Namespace, kind: type[T]) -> T:
+    """The request in the chosen file, or in the standard input for `-`; a chosen date and locale go over its own.
 
     Raises InputError for a text with faults, OSError for a file that cannot be opened.
     """
+    request = _request(chosen.file, kind)
+    return msgspec.structs.replace(request, as_of=chosen.as_of or request.as_of, locale=chosen.locale or request.locale)
+
+
+def _request(name: str, kind: type[T]) -> T:
     raw = sys.stdin.buffer.read() if name == "-" else Path(name).read_bytes()
     try:
         return checks.read(body_for(raw, kind), kind)

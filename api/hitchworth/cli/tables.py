@@ -1,6 +1,6 @@
-"""What the core found, as tables for a terminal of 80 columns and more."""
+"""What the core found, as tables for a terminal of 80 columns and more, in the words of the sheets."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from decimal import Decimal
 from itertools import groupby
 
@@ -14,72 +14,50 @@ from hitchworth.model.assessment import Assessment
 from hitchworth.model.estimate import Estimate
 from hitchworth.model.gap import GapStatement, Question
 from hitchworth.model.settlement import Settlement
-from hitchworth.wording.voice import Voice
+from hitchworth.wording.texts import texts
+from hitchworth.wording.voice import Particular, Voice
 
 TOP_QUESTIONS = 5
 
 
+def gap_report(statement: GapStatement, voice: Voice) -> Group:
+    """A whole gap statement, short enough to read on a screen."""
+    settlements = statement.settlements
+    parts = (
+        Text(statement.statement, style="bold"),
+        value_table(statement.estimate, voice),
+        payable_table(settlements, voice),
+        *gap_tables(settlements, voice),
+        _points(_said(voice, "assumed"), (note.text for row in settlements for note in row.assumed)),
+        question_list(statement.questions, voice),
+        _points(_said(voice, "cautions"), statement.cautions),
+    )
+    return Group(*(Padding(part, (0, 0, 1, 0)) for part in parts))
+
+
 def value_table(estimate: Estimate, voice: Voice) -> RenderableType:
-    """Replacement cost and actual cash value by category, with the band below."""
-    table = _table("What it costs to replace, and what it is worth after wear", "Category")
-    _amount_columns(table, "Replacement cost", "Depreciation", "Actual cash value")
+    """Replacement cost and actual cash value by category, with the band and the notes below."""
+    table = _table(voice, "categories_caption", "category")
+    _amount_columns(table, *(_said(voice, key) for key in ("replacement_cost", "depreciation", "actual_cash_value")))
     for row in estimate.categories:
         amounts = (row.replacement_cost, row.depreciation, row.actual_cash_value)
         table.add_row(voice.heading("category", row.category), *map(voice.money, amounts))
-    totals = estimate.totals
+    totals, band = estimate.totals, estimate.band
     table.add_section()
     sums = (totals.replacement_cost, totals.depreciation, totals.actual_cash_value)
-    table.add_row("Total", *map(voice.money, sums), style="bold")
-    band = estimate.band
-    share = voice.formats.percent(band.confidence)
-    between = f"{voice.money(band.low)} to {voice.money(band.high)}"
-    return Group(table, Text(f"With {share} confidence the replacement cost lies between {between}.", style="dim"))
-
-
-def payable_table(settlements: Sequence[Settlement], voice: Voice) -> Table:
-    """What each policy pays for each loss, under the loss's replacement cost."""
-    by_loss = _by_loss(settlements)
-    table = _table("What each policy pays", "Policy")
-    _amount_columns(table, *by_loss)
-    table.add_row("Replacement cost", *(voice.money(rows[0].replacement_cost) for rows in by_loss.values()))
-    table.add_section()
-    for policy, rows in groupby(settlements, key=lambda row: row.policy):
-        table.add_row(policy, *(voice.money(row.payable) for row in rows))
-    return table
-
-
-def gap_tables(settlements: Sequence[Settlement], voice: Voice) -> Group:
-    """Where the rest goes: for each policy, the gap of each loss by cause."""
-    return Group(*(_gap_table(policy, tuple(rows), voice) for policy, rows in groupby(settlements, lambda s: s.policy)))
-
-
-def _gap_table(policy: str, rows: Sequence[Settlement], voice: Voice) -> Table:
-    table = _table(f"The gap under {policy}, by cause", "Cause")
-    _amount_columns(table, *(row.loss for row in rows))
-    labels = {part.cause: part.label for row in rows for part in row.waterfall if part.amount}
-    for cause, label in labels.items():
-        table.add_row(label, *(_cell(_part(row, cause), voice) for row in rows))
-    table.add_section()
-    table.add_row("Gap", *(voice.money(row.gap) for row in rows), style="bold")
-    return table
-
-
-def question_list(questions: Sequence[Question], voice: Voice, most: int = TOP_QUESTIONS) -> RenderableType:
-    """The questions with the most money on them."""
-    if not questions:
-        return Text("No open question moves what is paid.")
-    parts: list[RenderableType] = [Text("What to ask first, and how much hangs on it", style="bold")]
-    for place, question in enumerate(questions[:most], 1):
-        parts.append(Text(f"{place}. up to {voice.money(question.money_at_stake.high)}", style="bold cyan"))
-        parts.append(Padding(Text(question.text), (0, 0, 0, 3)))
-        parts.append(Padding(Text(question.why, style="dim"), (0, 0, 0, 3)))
-    return Group(*parts)
+    table.add_row(_said(voice, "total"), *map(voice.money, sums), style="bold")
+    spread = _said(voice, "band_value", low=band.low, high=band.high, confidence=band.confidence)
+    return Group(
+        table, _points(f"{_said(voice, 'band')}: {spread}", (note.text for note in estimate.notes if not note.about))
+    )
 
 
 def line_table(estimate: Estimate, voice: Voice) -> Table:
     """Every line of an estimate."""
-    table = _table(f"Lines, valued on {voice.formats.long_day(estimate.as_of)}", "Line")
-    _amount_columns(table, "Replacement cost", "Age", "Good", "Actual cash value")
+    table = _table(voice, "inventory", "item")
+    _amount_columns(
+        table, *(_said(voice, key) for key in ("replacement_cost", "age", "percent_good", "actual_cash_value"))
+    )
     for line in estimate.lines:
         table.add_row(
             line.description,
@@ -91,60 +69,94 @@ def line_table(estimate: Estimate, voice: Voice) -> Table:
     return table
 
 
+def payable_table(settlements: Sequence[Settlement], voice: Voice) -> Table:
+    """What each policy pays for each loss, under the loss's replacement cost."""
+    costs = {settlement.loss: settlement.replacement_cost for settlement in settlements}
+    table = _table(voice, "matrix_caption", "policy")
+    _amount_columns(table, *costs)
+    table.add_row(_said(voice, "replacement_cost"), *map(voice.money, costs.values()), style="dim")
+    table.add_section()
+    for policy, rows in groupby(settlements, key=lambda row: row.policy):
+        table.add_row(policy, *(voice.money(row.payable) for row in rows))
+    return table
+
+
+def gap_tables(settlements: Sequence[Settlement], voice: Voice) -> Iterator[Table]:
+    """Where the rest goes: for each policy, the gap of each loss by cause."""
+    for policy, rows in groupby(settlements, key=lambda row: row.policy):
+        yield _gap_table(policy, tuple(rows), voice)
+
+
+def _gap_table(policy: str, rows: Sequence[Settlement], voice: Voice) -> Table:
+    table = _table(voice, "causes_caption", "cause")
+    table.title = f"{_said(voice, 'policy_heading', policy=policy)}. {table.title}"
+    _amount_columns(table, *(row.loss for row in rows))
+    labels = {part.cause: part.label for row in rows for part in row.waterfall if part.amount}
+    for cause, label in labels.items():
+        table.add_row(label, *(_amount(_part(row, cause), voice) for row in rows))
+    table.add_section()
+    table.add_row(_said(voice, "gap"), *(voice.money(row.gap) for row in rows), style="bold")
+    return table
+
+
 def step_tables(settlements: Sequence[Settlement], voice: Voice) -> Group:
     """The steps of each settlement, to be redone by hand."""
     return Group(*(_step_table(settlement, voice) for settlement in settlements))
 
 
 def _step_table(settlement: Settlement, voice: Voice) -> Table:
-    table = _table(f"{settlement.policy}: {settlement.loss}", "Step")
-    _amount_columns(table, "Amount", "Running")
+    table = _table(voice, "policy_heading", "step", policy=settlement.policy)
+    table.title = f"{table.title}: {settlement.loss}"
+    _amount_columns(table, _said(voice, "step_amount"), _said(voice, "running"))
     for step in settlement.steps:
         table.add_row(step.label, voice.money(step.amount), voice.money(step.running))
     table.add_section()
-    table.add_row("Payable", "", voice.money(settlement.payable), style="bold")
+    table.add_row(_said(voice, "payable"), "", voice.money(settlement.payable), style="bold")
     return table
 
 
-def assessment_table(assessment: Assessment) -> RenderableType:
-    """The verdict, and every definition that was tried."""
-    table = _table("Published definitions", "Definition")
-    for heading in ("Citation", "Holds"):
-        table.add_column(heading)
+def question_list(questions: Sequence[Question], voice: Voice) -> RenderableType:
+    """The questions with the most money on them."""
+    if not questions:
+        return Text(_said(voice, "no_questions"))
+    table = _table(voice, "first_questions", "number")
+    table.leading = 1
+    table.add_column(_said(voice, "question"), overflow="fold")
+    _amount_columns(table, _said(voice, "money_at_stake"))
+    for place, question in enumerate(questions[:TOP_QUESTIONS], 1):
+        stake = _said(voice, "up_to", high=question.money_at_stake.high)
+        table.add_row(str(place), Group(Text(question.text), Text(question.why, style="dim")), stake)
+    return table
+
+
+def assessment_table(assessment: Assessment, voice: Voice) -> RenderableType:
+    """The verdict, every definition that was tried, and what is still to be found out."""
+    table = _table(voice, "definitions_caption", "definition")
+    for key in ("citation", "result"):
+        table.add_column(_said(voice, key))
     for result in assessment.built:
-        table.add_row(result.title, result.citation, HOLDS[result.holds])
-    missing = [Text(f"Still to find out: {fact.question} ({fact.measure})") for fact in assessment.missing_facts]
-    return Group(Text(assessment.statement, style="bold"), table, *missing)
+        cited = result.citation if result.verified else _said(voice, "not_verified", citation=result.citation)
+        table.add_row(result.title, cited, voice.label("holds", _HOLDS[result.holds]))
+    missing = (f"{fact.question} ({fact.measure})" for fact in assessment.missing_facts)
+    return Group(Text(assessment.statement, style="bold"), table, _points(_said(voice, "missing_caption"), missing))
 
 
-def gap_report(statement: GapStatement, voice: Voice) -> Group:
-    """A whole gap statement, short enough to read on a screen."""
-    parts = (
-        Text(statement.assessment.statement),
-        value_table(statement.estimate, voice),
-        payable_table(statement.settlements, voice),
-        gap_tables(statement.settlements, voice),
-        *_assumptions(statement.settlements),
-        question_list(statement.questions, voice),
-        Text(statement.statement, style="bold"),
-        *(Text(caution, style="dim") for caution in statement.cautions),
+_HOLDS = {True: "true", False: "false", None: "unknown"}
+
+
+def _said(voice: Voice, key: str, **particulars: Particular) -> str:
+    return voice.say(texts().sheet[key], **particulars)
+
+
+def _table(voice: Voice, title: str, first: str, **particulars: Particular) -> Table:
+    table = Table(
+        title=_said(voice, title, **particulars),
+        title_justify="left",
+        title_style="bold",
+        box=box.SIMPLE_HEAD,
+        pad_edge=False,
     )
-    return Group(*(Padding(part, (0, 0, 1, 0)) for part in parts))
-
-
-HOLDS = {True: "yes", False: "no", None: "not known yet"}
-
-
-def _assumptions(settlements: Iterable[Settlement]) -> Iterable[Text]:
-    """What was assumed, once each."""
-    texts = dict.fromkeys(note.text for settlement in settlements for note in settlement.assumed)
-    if texts:
-        yield Text("\n".join(texts), style="dim")
-
-
-def _table(title: str, first: str) -> Table:
-    table = Table(title=title, title_justify="left", title_style="bold", box=box.SIMPLE_HEAD, pad_edge=False)
-    table.add_column(first, overflow="fold")
+    table.add_column(_said(voice, first), overflow="fold")
     return table
 
 
@@ -153,16 +165,18 @@ def _amount_columns(table: Table, *headings: str) -> None:
         table.add_column(heading, justify="right", no_wrap=True)
 
 
-def _by_loss(settlements: Sequence[Settlement]) -> dict[str, list[Settlement]]:
-    found: dict[str, list[Settlement]] = {}
-    for settlement in settlements:
-        found.setdefault(settlement.loss, []).append(settlement)
-    return found
+def _points(title: str, items: Iterable[str]) -> RenderableType:
+    """A title with its points below, each once."""
+    points = Table.grid(padding=(0, 1))
+    for item in dict.fromkeys(items):
+        points.add_row("-", Text(item))
+    points.style = "dim"
+    return Group(Text(title), points)
 
 
 def _part(settlement: Settlement, cause: str) -> Decimal:
     return sum((part.amount for part in settlement.waterfall if part.cause == cause), Decimal(0))
 
 
-def _cell(amount: Decimal, voice: Voice) -> str:
+def _amount(amount: Decimal, voice: Voice) -> str:
     return voice.money(amount) if amount else "–"

@@ -36,7 +36,7 @@ def settle(policy: Policy, around: Circumstances) -> Settlement:
 
 
 def joint_extremes(policy: Policy, around: Circumstances) -> tuple[Policy, Policy]:
-    """The policy with all unknown terms at their least, and at their most favourable plausible answers for this loss."""
+    """The policy with all unknown terms at their least, and at their most favourable plausible answers."""
     gap = partial(_gap, around)
     return least_favourable(policy, gap), most_favourable(policy, gap)
 

@@ -5,9 +5,16 @@ from typing import Annotated, Literal, TypeAlias
 
 from msgspec import Meta, Struct, field
 
+from hitchworth.model.identification import IdentificationNumber
+
 Verdict: TypeAlias = Literal["match", "mismatch", "undetermined"]
 Role: TypeAlias = Literal["class", "category", "overlay"]
-Mark: TypeAlias = Literal["found", "memory"]
+Mark: TypeAlias = Literal["found", "memory", "common_practice"]
+ElementRule: TypeAlias = Literal["test", "all", "any", "not", "at_least"]
+Outlook: TypeAlias = Literal["as_planned", "insurer", "across_border"]
+WeightTopic: TypeAlias = Literal[
+    "brakes", "breakaway", "payload", "tongue_load", "size", "speed", "registration", "category"
+]
 
 
 class FactTest(Struct, frozen=True, kw_only=True):
@@ -16,10 +23,14 @@ class FactTest(Struct, frozen=True, kw_only=True):
     fact: str
     operator: Literal["==", "!=", "<=", "<", ">=", ">", "in"]
     threshold: bool | int | str | tuple[str, ...]
+    """A number is written as a decimal text, in `unit`."""
     unit: str | None
     value: bool | int | str | None
     """The fact as it was given, or null when it is not known."""
     holds: bool | None
+    compared: Annotated[str | None, Meta(description="A number in `unit`, exactly: what was compared.")] = None
+    planned: Annotated[bool, Meta(description="The fact is not so yet, only planned.")] = False
+    decides: Annotated[bool, Meta(description="The element came out as it did because of this comparison.")] = True
 
 
 class ElementResult(Struct, frozen=True, kw_only=True):
@@ -31,6 +42,11 @@ class ElementResult(Struct, frozen=True, kw_only=True):
     because: str
     citation: str
     tests: tuple[FactTest, ...]
+    rule: Annotated[ElementRule, Meta(description="How its tests and parts make the result.")] = "test"
+    needed: Annotated[int, Meta(description="Rule at_least: how many must hold.")] = 0
+    parts: Annotated[
+        tuple["ElementResult", ...], Meta(description="The conditions within it that have a text of their own.")
+    ] = ()
 
 
 class RegisteredResult(Struct, frozen=True, kw_only=True):
@@ -40,6 +56,18 @@ class RegisteredResult(Struct, frozen=True, kw_only=True):
     definition: str | None
     holds: bool | None
     elements: tuple[ElementResult, ...]
+    body_codes: Annotated[
+        tuple["BodyCode", ...], Meta(description="When the document names a body code: what it says.")
+    ] = ()
+
+
+class BodyCode(Struct, frozen=True, kw_only=True):
+    """A code for the body of a trailer in a public standard."""
+
+    code: str
+    meaning: str
+    source: str
+    verified: bool
 
 
 class DefinitionResult(Struct, frozen=True, kw_only=True):
@@ -56,6 +84,10 @@ class DefinitionResult(Struct, frozen=True, kw_only=True):
     contradicts_registered: bool
     holds: bool | None
     elements: tuple[ElementResult, ...]
+    rule: Annotated[ElementRule, Meta(description="How the elements make the result: all of them, or any.")] = "all"
+    mark: Mark = "found"
+    elements_mark: Annotated[str, Meta(description="How its conditions came here, where it differs from mark.")] = ""
+    note: str = ""
 
 
 class MissingFact(Struct, frozen=True, kw_only=True):
@@ -64,6 +96,18 @@ class MissingFact(Struct, frozen=True, kw_only=True):
     fact: str
     question: str
     measure: str
+    settles: Annotated[
+        bool, Meta(description="Of the smallest set of facts whose answer can settle the verdict. Asked first.")
+    ] = False
+
+
+class NearMiss(Struct, frozen=True, kw_only=True):
+    """A definition that the trailer meets in all but one condition."""
+
+    definition: str
+    class_: str = field(name="class")
+    title: str
+    element: ElementResult
 
 
 class Remedy(Struct, frozen=True, kw_only=True):
@@ -74,10 +118,38 @@ class Remedy(Struct, frozen=True, kw_only=True):
     decided_by: str
     needs: tuple[str, ...]
     source: str
+    verified: Annotated[bool, Meta(description="False: recalled, or common practice.")] = False
+    caution: str = ""
+
+
+class WeightWarning(Struct, frozen=True, kw_only=True):
+    """A published or usual limit on weight, brakes or size that the trailer reaches, or may reach."""
+
+    id: str
+    topic: WeightTopic
+    jurisdiction: str
+    text: str
+    applies: Annotated[bool | None, Meta(description="Null: a fact is missing to say.")]
+    tests: tuple[FactTest, ...]
+    source: str
+    verified: bool
+    caution: str
+
+
+class View(Struct, frozen=True, kw_only=True):
+    """The same trailer seen otherwise: as planned, in an insurer's usual terms, or across a border."""
+
+    outlook: Outlook
+    jurisdiction: str
+    verdict: Verdict
+    registered: RegisteredResult
+    built: tuple[DefinitionResult, ...]
+    missing_facts: tuple[MissingFact, ...]
+    near_misses: tuple[NearMiss, ...]
 
 
 class Assessment(Struct, frozen=True, kw_only=True):
-    """How the registered class compares with the built use."""
+    """How the registered class compares with the built use, as the trailer stands."""
 
     as_of: date
     jurisdiction: str | None
@@ -87,3 +159,7 @@ class Assessment(Struct, frozen=True, kw_only=True):
     missing_facts: tuple[MissingFact, ...]
     remedies: tuple[Remedy, ...]
     statement: str
+    near_misses: tuple[NearMiss, ...] = ()
+    weights: Annotated[tuple[WeightWarning, ...], Meta(description="Cautions beside the classification.")] = ()
+    identification: IdentificationNumber | None = None
+    views: tuple[View, ...] = ()

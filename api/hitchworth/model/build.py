@@ -6,12 +6,13 @@ from typing import Annotated, Literal, TypeAlias
 
 from msgspec import Meta, Struct, field
 
-from hitchworth.model.numbers import Amount, Quantity, Rate, Share, Years
+from hitchworth.model.numbers import Amount, Quantity, Rate, Real, Share, Whole, Years
 from hitchworth.model.words import CurrencyCode, Identifier, Jurisdiction, Line, Text
 
 Method: TypeAlias = Literal["none", "straight_line", "declining_balance", "sum_of_years", "table", "present_worth"]
 EvidenceGrade: TypeAlias = Literal["receipt", "written_quote", "own_estimate"]
 SalesTaxBasis: TypeAlias = Literal["line", "total"]
+Convention: TypeAlias = Literal["by_day", "full_year", "half_year"]
 
 ZERO = Decimal(0)
 
@@ -42,9 +43,7 @@ class Schedule(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     switch_to_straight_line: Annotated[
         bool, Meta(description="Declining balance goes over to straight line of what remains once that is more.")
     ] = False
-    convention: Annotated[
-        Literal["by_day", "full_year", "half_year"], Meta(description="What the first year counts for.")
-    ] = "by_day"
+    convention: Annotated[Convention, Meta(description="What the first year counts for.")] = "by_day"
     points: Annotated[
         tuple[PercentGoodPoint, ...], Meta(max_length=200, description="Method table: falling with age.")
     ] = ()
@@ -159,12 +158,12 @@ class Protection(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 class Measure(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A fact as somebody measured it: with its unit, or only planned."""
 
-    value: bool | int | float | str | None
+    value: bool | Whole | Real | Line | None
     unit: Identifier | None = None
     planned: Annotated[bool, Meta(description="Not so yet: the trailer is still being built.")] = False
 
 
-FactValue: TypeAlias = bool | int | float | str | Measure | None
+FactValue: TypeAlias = bool | Whole | Real | Line | Measure | None
 """A bare value is in the unit of the vocabulary (GET /v1/facts); null is a fact not yet known."""
 
 
@@ -181,7 +180,7 @@ class Build(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         date | None, Meta(description="When it was finished; before that day it is under construction.")
     ] = None
     facts: Annotated[dict[Identifier, FactValue], Meta(max_length=300)] = field(default_factory=dict)
-    use: Annotated[dict[Identifier, bool | str | None], Meta(max_length=50)] = field(default_factory=dict)
+    use: Annotated[dict[Identifier, bool | Line | None], Meta(max_length=50)] = field(default_factory=dict)
     components: Annotated[tuple[Component, ...], Meta(max_length=10_000)] = ()
     labor: Annotated[tuple[Labor, ...], Meta(max_length=10_000)] = ()
     on_costs: OnCosts = OnCosts()

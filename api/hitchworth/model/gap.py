@@ -9,7 +9,7 @@ from msgspec import Meta, Struct, field
 from hitchworth.model.assessment import Assessment
 from hitchworth.model.estimate import Estimate
 from hitchworth.model.policy import Answer
-from hitchworth.model.settlement import Settlement
+from hitchworth.model.settlement import Combined, MatrixCell, PolicyComparison, Settlement
 
 
 class Settles(Struct, frozen=True, kw_only=True):
@@ -49,6 +49,9 @@ class GapStatement(Struct, frozen=True, kw_only=True):
     estimate: Estimate
     assessment: Assessment
     settlements: tuple[Settlement, ...]
+    matrix: Annotated[tuple[MatrixCell, ...], Meta(description="Policy by loss in short.")]
+    combined: Annotated[tuple[Combined, ...], Meta(description="With coordination: what the policies pay together.")]
+    comparison: PolicyComparison
     questions: tuple[Question, ...]
     answers: Annotated[tuple[Answer, ...], Meta(description="The recorded answers on which figures rest.")]
     statement: str = ""

@@ -27,7 +27,7 @@ def bounded(greatest: int) -> Meta:
     """
     digits = len(str(greatest)) - 1  # greatest is a power of ten
     below = f"[0-9]{{1,{digits}}}" if digits else "0"
-    text = f"^({below}(\\.[0-9]{{1,12}})?|{greatest}(\\.0+)?)$"
+    text = f"^({below}(\\.[0-9]{{1,12}})?|{greatest}(\\.0{{1,11}})?)$"
     return Meta(
         extra={"bounds": Bounds(Decimal(0), Decimal(greatest))},
         extra_json_schema={
@@ -55,3 +55,9 @@ Share = Annotated[Decimal, bounded(1)]
 
 Rate = Annotated[Decimal, bounded(100)]
 """A rate on a base: 0.0875 is 8.75 percent."""
+
+Whole = Annotated[int, Meta(ge=-(10**12), le=10**12)]
+"""A whole number that no field of its own describes: the value of a fact or of an answer."""
+
+Real = Annotated[float, Meta(ge=-1e12, le=1e12)]
+"""A number that no field of its own describes."""

@@ -6,7 +6,7 @@ from typing import Annotated, Literal, TypeAlias
 
 from msgspec import Meta, Struct
 
-from hitchworth.model.numbers import Amount, Days, Rate, Share, Years
+from hitchworth.model.numbers import Amount, Days, Rate, Real, Share, Whole, Years
 from hitchworth.model.words import Identifier, Line
 
 Basis: TypeAlias = Literal["actual_cash_value", "replacement_cost", "agreed_value", "stated_amount", "market_value"]
@@ -169,7 +169,7 @@ class PolicyTerm(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, 
 class Answer(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """What somebody said: it settles a term of a policy, or a fact of the build."""
 
-    value: bool | int | float | str | None
+    value: bool | Whole | Real | Line | None
     policy: Identifier | None = None
     term: Identifier | None = None
     fact: Identifier | None = None

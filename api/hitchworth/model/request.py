@@ -7,7 +7,7 @@ from msgspec import Meta, Struct, field
 
 from hitchworth.model.build import Build, FactValue
 from hitchworth.model.options import Options
-from hitchworth.model.policy import Answer, Loss, Policy
+from hitchworth.model.policy import Answer, Coordination, Loss, Policy
 from hitchworth.model.words import Identifier, Jurisdiction
 
 AsOf = Annotated[date | None, Meta(description="Valuation date. Default: today.")]
@@ -24,6 +24,7 @@ class EstimateRequest(Struct, frozen=True, kw_only=True, forbid_unknown_fields=T
     build: Build
     as_of: AsOf = None
     options: Options = Options()
+    locale: Locale = "en-US"
 
 
 class ClassificationRequest(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -43,6 +44,7 @@ class SettlementRequest(Struct, frozen=True, kw_only=True, forbid_unknown_fields
     build: Build
     policies: Policies
     losses: Losses
+    coordination: Coordination | None = None
     as_of: AsOf = None
     options: Options = Options()
     locale: Locale = "en-US"
@@ -54,6 +56,7 @@ class GapRequest(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     build: Build
     policies: Policies
     losses: Losses
+    coordination: Coordination | None = None
     answers: Annotated[tuple[Answer, ...], Meta(max_length=500)] = ()
     as_of: AsOf = None
     options: Options = Options()

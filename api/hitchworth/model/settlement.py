@@ -84,6 +84,7 @@ class Settlement(Struct, frozen=True, kw_only=True):
     assumed: Annotated[
         tuple[Note, ...], Meta(description="Terms not known, and the least favourable answer that was assumed.")
     ]
+    answered: Annotated[tuple[Note, ...], Meta(description="Terms that rest on recorded answers.")] = ()
     notes: tuple[Note, ...] = ()
 
 
@@ -142,3 +143,11 @@ class MatrixCell(Struct, frozen=True, kw_only=True, gc=False):
     payable: Decimal
     gap: Decimal
     share_covered: Decimal
+
+
+class Settlements(Struct, frozen=True, kw_only=True):
+    """Every policy against every loss, in the order in which they were given."""
+
+    settlements: tuple[Settlement, ...]
+    matrix: Annotated[tuple[MatrixCell, ...], Meta(description="Policy by loss in short.")]
+    combined: Annotated[tuple[Combined, ...], Meta(description="With coordination: what the policies pay together.")]

@@ -46,10 +46,10 @@ def _elements(elements: Iterable[ElementResult], voice: Voice) -> tuple[ElementR
 
 
 def _because(test: FactTest, voice: Voice) -> str:
-    sentences = texts().elements
-    sentence = {True: sentences["met"], False: sentences["not_met"], None: sentences["unknown"]}[test.holds]
-    value = None if test.value is None else _shown(test.value, test, voice)
-    return voice.say(sentence, fact=test.fact, value=value, wanted=_wanted(test, voice))
+    wanted = _wanted(test, voice)
+    if test.value is None:
+        return voice.say(texts().elements["unknown"], fact=test.fact, wanted=wanted)
+    return voice.say(texts().elements["known"], fact=test.fact, value=_shown(test.value, test, voice), wanted=wanted)
 
 
 def _wanted(test: FactTest, voice: Voice) -> str:

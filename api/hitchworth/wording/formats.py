@@ -1,7 +1,7 @@
 """Money, dates, shares, numbers and measures as a locale writes them.
 
-Amounts show the minor unit of ISO 4217, which is where they were rounded. CLDR, the source of the patterns, has other digits
-for some currencies (none for the Iraqi dinar, say): they suit price tags and would drop money here.
+Amounts show the minor unit of ISO 4217, which is where they were rounded. CLDR, the source of the patterns, has other
+digits for some currencies (none for the Iraqi dinar, say): they suit price tags and would drop money here.
 """
 
 import re
@@ -58,12 +58,12 @@ class Formats:
     def number(self, value: Decimal, most: int = 2, least: int = 0) -> str:
         """`value` with `least` to `most` decimal places."""
         pattern = _with_places(self.locale.decimal_formats[None].pattern, least, most)
-        return pattern.apply(_rounded(value, most), self.locale)
+        return str(pattern.apply(_rounded(value, most), self.locale))
 
     def percent(self, share: Decimal, most: int = 2, least: int = 0) -> str:
         """A share of 1 in percent."""
         pattern = _with_places(self.locale.percent_formats[None].pattern, least, most)
-        return pattern.apply(_rounded(share, most + 2), self.locale)
+        return str(pattern.apply(_rounded(share, most + 2), self.locale))
 
     def day(self, day: date) -> str:
         """A date, short enough for a table, its month never in doubt."""

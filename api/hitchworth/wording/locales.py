@@ -1,7 +1,7 @@
 """Which language answers a request, and its catalog of messages.
 
-A locale is added by adding a folder here: locales/<language-REGION>/messages.po. The catalogs are read as they lie: they
-are compiled in memory when first used, so nothing has to be built.
+A locale is added by adding a folder here: locales/<language-REGION>/messages.po. The catalogs are read as they lie:
+they are compiled in memory when first used, so nothing has to be built.
 """
 
 from functools import cache

@@ -1,8 +1,8 @@
 """A voice speaks one locale: it translates a text and puts the particulars into it, each formatted as the text asks.
 
-A text names a particular and how it is to be shown: `{policy}` as it is, `{title:text}` translated where it is a published
-text, `{gap:money}`, `{rate:percent}`, `{as_of:day}`, and by a group of texts/labels.yaml `{category:category}`, with a
-capital as `{category:Category}`.
+A text names a particular and how it is to be shown: `{policy}` as it is, `{title:text}` translated where it is a
+published text, `{gap:money}`, `{rate:percent}`, `{as_of:day}`, and by a group of texts/labels.yaml
+`{category:category}`, with a capital as `{category:Category}`.
 """
 
 import string

@@ -1,0 +1,9 @@
+"""Every fault of an input at once: typed decoding, bounds of numbers, then a list of small rule functions.
+
+A fault knows its JSON Pointer; each door turns it into its own place: a pointer, a line, a cell.
+"""
+
+from hitchworth.checks.body import BadBody, Faulty
+from hitchworth.checks.reading import read
+
+__all__ = ["BadBody", "Faulty", "read"]

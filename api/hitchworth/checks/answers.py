@@ -1,0 +1,72 @@
+"""Recorded answers: each settles one term of one policy on the table, or one fact, with a value that it can have."""
+
+from collections.abc import Iterator
+
+import msgspec
+
+from hitchworth.checks.bounds import bound_faults
+from hitchworth.checks.facts import fact_faults
+from hitchworth.checks.kinds import expected, fields
+from hitchworth.checks.pointer import step
+from hitchworth.model.fault import Fault
+from hitchworth.model.policy import Answer, Policy
+from hitchworth.reference.facts import vocabulary
+
+_TERMS = {field.name: field.type for field in fields(Policy) if field.name not in ("name", "order", "sublimits")}
+
+
+def answers_astray(answers: tuple[Answer, ...], policies: tuple[Policy, ...]) -> Iterator[Fault]:
+    """What an answer settles is there, and its value fits."""
+    by_name = {policy.name: policy for policy in policies}
+    for index, answer in enumerate(answers):
+        at = f"/answers/{index}"
+        if _settles(answer) not in ({"policy", "term"}, {"fact"}):
+            yield Fault(
+                pointer=at,
+                detail="An answer settles one thing",
+                expected="either policy and term, or fact",
+                found=", ".join(sorted(_settles(answer))) or "nothing",
+            )
+        elif answer.fact is not None:
+            yield from _fact_faults(answer.fact, answer, at)
+        elif answer.policy in by_name:
+            yield from _term_faults(by_name[answer.policy], answer, at)
+        else:
+            yield Fault(
+                pointer=f"{at}/policy",
+                detail="No policy has this name",
+                expected="the name of a policy",
+                found=str(answer.policy),
+            )
+
+
+def _settles(answer: Answer) -> set[str]:
+    return {name for name in ("policy", "term", "fact") if getattr(answer, name) is not None}
+
+
+def _fact_faults(fact: str, answer: Answer, at: str) -> Iterator[Fault]:
+    """The faults of the fact, at the fields of the answer: its name at `fact`, its value at `value`."""
+    for fault in fact_faults({fact: answer.value}, ""):
+        field = "value" if fact in vocabulary() else "fact"
+        yield msgspec.structs.replace(fault, pointer=f"{at}/{field}")
+
+
+def _term_faults(policy: Policy, answer: Answer, at: str) -> Iterator[Fault]:
+    term = answer.term or ""
+    if term not in _TERMS:
+        yield Fault(
+            pointer=f"{at}/term", detail="No term of a policy", expected=f"one of {', '.join(_TERMS)}", found=term
+        )
+        return
+    try:
+        value = msgspec.convert(answer.value, _TERMS[term])
+    except msgspec.ValidationError as error:
+        found = msgspec.json.encode(answer.value).decode()
+        yield Fault(pointer=f"{at}/value", detail=str(error), expected=expected(_TERMS[term]), found=found)
+        return
+    settled = msgspec.structs.replace(policy, **{term: value})
+    yield from (
+        msgspec.structs.replace(fault, pointer=f"{at}/value")
+        for fault in bound_faults(settled)
+        if fault.pointer == step("", term)
+    )

@@ -1,0 +1,121 @@
+"""Numbers within the bounds that their fields state, and short enough to reckon with.
+
+`Decimal` admits NaN, Infinity and 1E999999, and arithmetic on the last stops a process for many seconds. So no number
+gets past here that is not finite, that has more than SIGNIFICANT_DIGITS digits, or that is closer to zero than 1E-12.
+"""
+
+from collections.abc import Callable, Iterator
+from decimal import Clamped, Context, Decimal, Inexact, InvalidOperation, Overflow, Rounded, Subnormal, Underflow
+from functools import cache
+from operator import attrgetter
+from typing import NamedTuple, get_args
+
+from msgspec import Struct
+
+from hitchworth.checks.kinds import Kind, bare, bounds_of, fields, is_record, members, origin
+from hitchworth.checks.pointer import step
+from hitchworth.model.fault import Fault
+from hitchworth.model.numbers import SIGNIFICANT_DIGITS, Bounds
+
+_EXACT = Context(
+    prec=SIGNIFICANT_DIGITS,
+    Emax=14,
+    Emin=-12,
+    traps=[Clamped, Inexact, InvalidOperation, Overflow, Rounded, Subnormal, Underflow],
+)
+
+
+class _Limit(NamedTuple):
+    """The bounds of a field that holds a decimal."""
+
+    name: str
+    bounds: Bounds
+    default: object
+
+
+class _Plan(NamedTuple):
+    """What of a record must be looked at."""
+
+    limits: tuple[_Limit, ...]
+    numbers: Callable[[Struct], tuple[object, ...]]
+    parts: tuple[str, ...]
+    """The fields that hold records with numbers."""
+
+
+def bound_faults(value: object, pointer: str = "") -> Iterator[Fault]:
+    """Every number in the value that lies out of its field's bounds."""
+    if not _sound(value):
+        yield from _faults(value, pointer)
+
+
+def _sound(value: object) -> bool:
+    """Whether there is no fault: the quick way, without a word about where."""
+    if isinstance(value, Struct):
+        plan = _plan(type(value))
+        sound = all(map(_admits, plan.limits, plan.numbers(value)))
+        return sound and all(_sound(getattr(value, name)) for name in plan.parts)
+    if isinstance(value, tuple):
+        return all(map(_sound, value))
+    return not isinstance(value, dict) or all(map(_sound, value.values()))
+
+
+def _admits(limit: _Limit, number: object) -> bool:
+    """Whether the number is finite, short enough and within the bounds; anything else than a number is."""
+    if number is limit.default or not isinstance(number, Decimal):  # many a field was left out and holds the default
+        return True
+    try:
+        return limit.bounds.least <= _EXACT.plus(number) <= limit.bounds.greatest
+    except ArithmeticError:
+        return False
+
+
+def _faults(value: object, pointer: str) -> Iterator[Fault]:
+    if isinstance(value, Struct):
+        plan = _plan(type(value))
+        for limit, number in zip(plan.limits, plan.numbers(value), strict=True):
+            if not _admits(limit, number):
+                yield _fault(limit.bounds, number, step(pointer, limit.name))
+        for name in plan.parts:
+            yield from _faults(getattr(value, name), step(pointer, name))
+    elif isinstance(value, tuple):
+        for index, item in enumerate(value):
+            yield from _faults(item, step(pointer, index))
+    elif isinstance(value, dict):
+        for name, item in value.items():
+            yield from _faults(item, step(pointer, name))
+
+
+def _fault(bounds: Bounds, number: object, pointer: str) -> Fault:
+    return Fault(
+        pointer=pointer,
+        detail="Number out of bounds",
+        expected=(
+            f"a number from {bounds.least} to {bounds.greatest:,}, of at most {SIGNIFICANT_DIGITS} digits, "
+            "and not closer to zero than 0.000000000001"
+        ),
+        found=str(number)[:60],
+    )
+
+
+@cache
+def _plan(kind: type[Struct]) -> _Plan:
+    stated = ((field, bounds_of(field.type)) for field in fields(kind))
+    limits = tuple(_Limit(field.name, bounds, field.default) for field, bounds in stated if bounds is not None)
+    parts = tuple(field.name for field in fields(kind) if _holds_numbers(field.type))
+    return _Plan(limits, _getter(tuple(limit.name for limit in limits)), parts)
+
+
+def _getter(names: tuple[str, ...]) -> Callable[[Struct], tuple[object, ...]]:
+    if len(names) > 1:
+        return attrgetter(*names)
+    return lambda record: tuple(getattr(record, name) for name in names)
+
+
+def _holds_numbers(kind: Kind) -> bool:
+    """Whether the kind is, or is made of, records that hold decimals."""
+    for member in map(bare, members(kind)):
+        if is_record(member) and (_plan(member).limits or _plan(member).parts):
+            return True
+        if origin(member) in (tuple, dict) and any(map(_holds_numbers, get_args(member))):
+            return True
+    return False

@@ -1,0 +1,1 @@
+"""Facts and definitions make an assessment, by three-valued logic and nothing else."""

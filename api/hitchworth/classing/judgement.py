@@ -1,0 +1,102 @@
+"""Judge a condition by the facts: whether it holds, and which comparisons made it so."""
+
+import operator
+from collections.abc import Callable, Iterator
+
+from msgspec import Struct
+
+from hitchworth.classing.kleene import Truth, at_least, negation
+from hitchworth.classing.readings import Readings
+from hitchworth.model.assessment import ElementResult, FactTest
+from hitchworth.reference.condition import Comparison, Condition, Threshold
+from hitchworth.reference.fact_value import Reading, Value
+from hitchworth.reference.facts import vocabulary
+from hitchworth.reference.quantity import decimal_text
+
+_COMPARE: dict[str, Callable[[Value, Threshold], bool]] = {
+    "==": operator.eq,
+    "!=": operator.ne,
+    "<=": operator.le,
+    "<": operator.lt,
+    ">=": operator.ge,
+    ">": operator.gt,
+    "in": lambda value, words: operator.contains(words, value),  # type: ignore[arg-type]
+}
+
+
+class Judgement(Struct, frozen=True, kw_only=True):
+    """A condition with its outcome, and its parts with theirs."""
+
+    condition: Condition
+    holds: Truth
+    parts: tuple["Judgement", ...] = ()
+    reading: Reading | None = None
+
+
+def judge(condition: Condition, facts: Readings) -> Judgement:
+    """The outcome of the condition under the facts; unknown facts make it unknown where they matter."""
+    if condition.comparison:
+        reading = facts[condition.comparison.fact]
+        return Judgement(condition=condition, holds=compared(condition.comparison, reading.value), reading=reading)
+    parts = tuple(judge(part, facts) for part in condition.parts)
+    if condition.rule == "not":
+        return Judgement(condition=condition, holds=negation(parts[0].holds), parts=parts)
+    return Judgement(condition=condition, holds=at_least(condition.needed, (p.holds for p in parts)), parts=parts)
+
+
+def compared(comparison: Comparison, value: Value | None) -> Truth:
+    """Whether the comparison holds for the value; unknown for an unknown one."""
+    return None if value is None else _COMPARE[comparison.operator](value, comparison.threshold)
+
+
+def fact_tests(judgement: Judgement, *, decides: bool = True) -> Iterator[FactTest]:
+    """Every comparison under the condition, marked whether it is a reason for the outcome."""
+    if judgement.condition.comparison and judgement.reading:
+        yield _test(judgement.condition.comparison, judgement.reading, judgement.holds, decides)
+    for part in judgement.parts:
+        same = judgement.condition.rule == "not" or part.holds is judgement.holds
+        yield from fact_tests(part, decides=decides and same)
+
+
+def _test(comparison: Comparison, reading: Reading, holds: Truth, decides: bool) -> FactTest:
+    fact = vocabulary()[comparison.fact]
+    number = fact.type in {"number", "integer"}
+    return FactTest(
+        fact=fact.name,
+        operator=comparison.operator,
+        threshold=_written(comparison.threshold),
+        unit=fact.unit,
+        value=reading.given,
+        holds=holds,
+        compared=str(_written(reading.value)) if number and reading.value is not None else None,
+        planned=reading.planned,
+        decides=decides,
+    )
+
+
+def _written(value: Threshold) -> bool | str | tuple[str, ...]:
+    return value if isinstance(value, bool | str | tuple) else decimal_text(value)
+
+
+def element_result(judgement: Judgement, citation: str) -> ElementResult:
+    """The judged condition as it is shown, with the conditions within it that have a text of their own."""
+    condition = judgement.condition
+    return ElementResult(
+        id=condition.id,
+        text=condition.text,
+        holds=judgement.holds,
+        because="",
+        citation=citation,
+        tests=tuple(fact_tests(judgement)),
+        rule=condition.rule,
+        needed=condition.needed if condition.rule == "at_least" else 0,
+        parts=tuple(element_result(part, citation) for part in _named(judgement)),
+    )
+
+
+def _named(judgement: Judgement) -> Iterator[Judgement]:
+    for part in judgement.parts:
+        if part.condition.text:
+            yield part
+        else:
+            yield from _named(part)

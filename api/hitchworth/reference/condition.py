@@ -1,0 +1,114 @@
+"""A condition of a definition: a comparison of one fact, or all / any / not / at least n of other conditions.
+
+In the data files a comparison is written `FACT OP VALUE`; here it is parsed, once.
+"""
+
+import re
+from fractions import Fraction
+from typing import Literal, TypeAlias, cast
+
+from msgspec import Struct, field
+
+from hitchworth.reference.facts import FactDefinition, vocabulary
+
+Operator: TypeAlias = Literal["==", "!=", "<=", "<", ">=", ">", "in"]
+Rule: TypeAlias = Literal["test", "all", "any", "not", "at_least"]
+Threshold: TypeAlias = bool | Fraction | str | tuple[str, ...]
+
+_COMPARISON = re.compile(r"(\w+) (==|!=|<=|<|>=|>|in) (.+)")
+
+
+class AtLeast(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """So many of a list of conditions, as the data file writes it."""
+
+    n: int
+    of: "tuple[Element, ...]"
+
+
+class Element(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, omit_defaults=True):
+    """A condition as the data file writes it: exactly one of test, all, any, not, at_least.
+
+    What has an id and a text is shown to the reader as one condition of the definition.
+    """
+
+    id: str | None = None
+    text: str | None = None
+    test: str | None = None
+    all: "tuple[Element, ...] | None" = None
+    any: "tuple[Element, ...] | None" = None
+    not_: "Element | None" = field(default=None, name="not")
+    at_least: AtLeast | None = None
+
+
+class Comparison(Struct, frozen=True, kw_only=True):
+    """A fact held against a threshold in the fact's unit."""
+
+    fact: str
+    operator: Operator
+    threshold: Threshold
+
+
+class Condition(Struct, frozen=True, kw_only=True):
+    """A condition, parsed. It holds when `needed` of its parts do; `not` and `test` have a rule of their own."""
+
+    rule: Rule
+    parts: "tuple[Condition, ...]" = ()
+    needed: int = 0
+    comparison: Comparison | None = None
+    id: str = ""
+    text: str = ""
+
+
+def parse(element: Element) -> Condition:
+    """The condition that the element writes. Raises ValueError when it writes none, or more than one."""
+    written = {"test": element.test, "all": element.all, "any": element.any, "not": element.not_}
+    rules = [rule for rule, part in {**written, "at_least": element.at_least}.items() if part is not None]
+    if len(rules) != 1:
+        raise ValueError(f"{element.id or element.text}: one of test, all, any, not, at_least, not {rules}")
+    comparison = compare(element.test) if element.test else None
+    parts = tuple(parse(part) for part in _parts(element))
+    return Condition(
+        rule=cast("Rule", rules[0]),
+        parts=parts,
+        needed=_needed(element, parts),
+        comparison=comparison,
+        id=element.id or "",
+        text=element.text or "",
+    )
+
+
+def _parts(element: Element) -> tuple[Element, ...]:
+    if element.at_least:
+        return element.at_least.of
+    return element.all or element.any or ((element.not_,) if element.not_ else ())
+
+
+def _needed(element: Element, parts: tuple[Condition, ...]) -> int:
+    if element.at_least:
+        return element.at_least.n
+    return len(parts) if element.all else 1
+
+
+def compare(text: str) -> Comparison:
+    """The comparison that the text writes. Raises ValueError for an unknown fact or a threshold of another type."""
+    match = _COMPARISON.fullmatch(text)
+    fact = vocabulary().get(match[1]) if match else None
+    if match is None or fact is None:
+        raise ValueError(f"{text}: FACT OP VALUE, the fact one of the vocabulary")
+    operator = cast("Operator", match[2])
+    threshold = _threshold(fact, match[3])
+    numeric, listed = isinstance(threshold, Fraction) and fact.type != "boolean", isinstance(threshold, tuple)
+    if (operator == "in") != listed or (operator not in {"==", "!=", "in"} and not numeric):
+        raise ValueError(f"{text}: {operator} does not fit the threshold")
+    return Comparison(fact=fact.name, operator=operator, threshold=threshold)
+
+
+def _threshold(fact: FactDefinition, text: str) -> Threshold:
+    if fact.type == "boolean":
+        return {"true": True, "false": False}[text]
+    if fact.type in {"number", "integer"}:
+        return Fraction(text)
+    words = tuple(word.strip() for word in text.strip("[]").split(","))
+    if fact.values and not set(words) <= set(fact.values):
+        raise ValueError(f"{text}: {fact.name} is one of {fact.values}")
+    return words if text.startswith("[") else words[0]

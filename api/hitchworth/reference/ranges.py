@@ -1,0 +1,24 @@
+"""How far a figure may be off, by the grade of its evidence."""
+
+from typing import Literal
+
+from msgspec import Struct
+
+from hitchworth.model.build import EvidenceGrade
+from hitchworth.reference.load import read
+
+
+class EvidenceRange(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """The range about a stated figure, in whole percent of it."""
+
+    below: int
+    above: int
+    mark: Literal["published", "common_practice"]
+    source: str = ""
+
+
+class _Ranges(Struct, frozen=True, forbid_unknown_fields=True):
+    ranges: dict[EvidenceGrade, EvidenceRange]
+
+
+EVIDENCE_RANGES: dict[EvidenceGrade, EvidenceRange] = read("ranges.yaml", _Ranges).ranges

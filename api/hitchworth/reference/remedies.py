@@ -1,0 +1,33 @@
+"""The usual ways out of a mismatch, as published or as usual in the trade."""
+
+from functools import cache
+
+from msgspec import Struct
+
+from hitchworth.model.assessment import Mark, Verdict
+from hitchworth.reference.condition import Condition, Element, parse
+from hitchworth.reference.load import read
+
+
+class RemedyEntry(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A route, and for whom: empty `registered` and `built` mean any class."""
+
+    id: str
+    jurisdictions: tuple[str, ...]
+    route: str
+    decided_by: str
+    needs: tuple[str, ...]
+    source: str
+    mark: Mark
+    caution: str
+    verdicts: tuple[Verdict, ...] = ("mismatch",)
+    registered: tuple[str, ...] = ()
+    built: tuple[str, ...] = ()
+    when: Element | None = None
+
+
+@cache
+def remedies() -> tuple[tuple[RemedyEntry, Condition | None], ...]:
+    """Every remedy with its condition, parsed."""
+    entries = read("remedies.yaml", tuple[RemedyEntry, ...])
+    return tuple((entry, parse(entry.when) if entry.when else None) for entry in entries)

@@ -1,0 +1,45 @@
+"""The conversation sheet: what to hold in the hand when talking to the insurer."""
+
+from hitchworth.model.build import Build
+from hitchworth.model.gap import GapStatement
+from hitchworth.model.policy import Policy
+from hitchworth.sheets.class_comparison import class_comparison
+from hitchworth.sheets.closing import closing
+from hitchworth.sheets.content import Content, Paper
+from hitchworth.sheets.first_page import first_page
+from hitchworth.sheets.inventory import inventory
+from hitchworth.sheets.paper import paper_of
+from hitchworth.sheets.question_boxes import question_boxes
+from hitchworth.sheets.settlement_tables import settlement_tables
+from hitchworth.sheets.subject import Subject
+from hitchworth.wording.voice import voice_of
+from hitchworth.wording.worded import worded
+
+
+def content(
+    build: Build,
+    policies: tuple[Policy, ...],
+    statement: GapStatement,
+    locale: str,
+    paper: Paper | None = None,
+) -> Content:
+    """The sheet for a statement, worded or not, in the nearest locale. Default paper: that of the locale's region."""
+    voice = voice_of(locale, build.currency)
+    subject = Subject(build, policies, worded(statement, locale), voice)
+    title = subject.say("title")
+    return Content(
+        title=build.name,
+        subtitle=subject.say("valued_on", as_of=statement.as_of),
+        language=voice.tongue.texts,
+        paper=paper or paper_of(voice.formats.locale.territory),
+        dated=statement.as_of,
+        footer=subject.say("footer", name=build.name, title=title, as_of=statement.as_of),
+        blocks=(
+            *first_page(subject),
+            *question_boxes(subject),
+            *settlement_tables(subject),
+            *class_comparison(subject),
+            *inventory(subject),
+            *closing(subject),
+        ),
+    )

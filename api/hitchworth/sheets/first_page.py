@@ -1,0 +1,56 @@
+"""The first page: who, what, the gap in one picture, and the five questions with the most money on them."""
+
+from hitchworth.model.build import Build
+from hitchworth.sheets.content import AnyBlock, Blanks, Column, Fact, Facts, Heading, Paragraph, Table
+from hitchworth.sheets.gap_picture import gap_picture
+from hitchworth.sheets.subject import Subject
+
+
+def first_page(subject: Subject) -> tuple[AnyBlock, ...]:
+    """All that has to be at hand in the first minute of the conversation."""
+    worst = max(subject.statement.settlements, key=lambda settlement: settlement.gap, default=None)
+    return (
+        Facts(_facts(subject, subject.build), columns=2),
+        Blanks(tuple(subject.say(f"speak_{what}") for what in ("insurer", "policy_number", "person", "date"))),
+        Heading(subject.say("in_short")),
+        Paragraph(subject.statement.statement),
+        *((gap_picture(subject, worst, "largest-gap"),) if worst is not None else ()),
+        _questions(subject),
+    )
+
+
+def _facts(subject: Subject, build: Build) -> tuple[Fact, ...]:
+    estimate, voice = subject.statement.estimate, subject.voice
+    band, unknown = estimate.band, subject.say("not_known")
+    registered = voice.heading("class", build.registered_class) if build.registered_class else unknown
+    return (
+        Fact(subject.say("replacement_cost"), subject.money(estimate.totals.replacement_cost)),
+        Fact(subject.say("registered_as"), registered),
+        Fact(subject.say("actual_cash_value"), subject.money(estimate.totals.actual_cash_value)),
+        Fact(subject.say("comparison"), voice.heading("verdict", subject.statement.assessment.verdict)),
+        Fact(
+            subject.say("band"),
+            subject.say("band_value", low=band.low, high=band.high, confidence=band.confidence),
+        ),
+        Fact(subject.say("registered_in"), build.jurisdiction or unknown),
+        Fact(subject.say("trailer"), build.base.kind if build.base else build.name),
+        Fact(subject.say("identification_number"), build.vin or unknown),
+    )
+
+
+def _questions(subject: Subject) -> AnyBlock:
+    questions = subject.statement.questions[:5]
+    if not questions:
+        return Paragraph(subject.say("no_questions"))
+    return Table(
+        subject.say("first_questions"),
+        (
+            Column(subject.say("number")),
+            Column(subject.say("question"), width=1),
+            Column(subject.say("money_at_stake"), align="right"),
+        ),
+        tuple(
+            (str(place), question.text, subject.say("up_to", high=question.money_at_stake.high))
+            for place, question in enumerate(questions, 1)
+        ),
+    )

@@ -1,0 +1,90 @@
+"""The inventory: how the total comes about, the categories, every line, and what proves it."""
+
+from hitchworth.model.estimate import CategoryTotal, Estimate, EstimateLine
+from hitchworth.sheets.content import AnyBlock, Column, Heading, Listing, Table
+from hitchworth.sheets.subject import Subject
+
+
+def inventory(subject: Subject) -> tuple[AnyBlock, ...]:
+    """Totals, categories, evidence, then a table of lines for each category. Every table adds up on paper."""
+    estimate = subject.statement.estimate
+    notes = tuple(dict.fromkeys(note.text for note in estimate.notes))
+    return (
+        Heading(subject.say("inventory"), new_page=True),
+        _totals(subject, estimate),
+        _categories(subject, estimate),
+        _evidence(subject, estimate),
+        *((Listing(notes),) if notes else ()),
+        *(_lines(subject, category, estimate.lines) for category in estimate.categories),
+    )
+
+
+def _totals(subject: Subject, estimate: Estimate) -> Table:
+    totals = estimate.totals
+    parts = ("direct_cost", "overhead", "profit", "sales_tax")
+    return Table(
+        subject.say("totals_caption"),
+        (Column("", width=1), Column(subject.say("step_amount"), align="right")),
+        tuple((subject.say(part), subject.money(getattr(totals, part))) for part in parts),
+        (subject.say("replacement_cost"), subject.money(totals.replacement_cost)),
+    )
+
+
+def _categories(subject: Subject, estimate: Estimate) -> Table:
+    totals, amounts = estimate.totals, ("replacement_cost", "depreciation", "actual_cash_value")
+    return Table(
+        subject.say("categories_caption"),
+        (
+            Column(subject.say("category"), width=1),
+            *(Column(subject.say(amount), align="right") for amount in amounts),
+        ),
+        tuple(
+            (
+                subject.voice.heading("category", category.category),
+                *(subject.money(getattr(category, amount)) for amount in amounts),
+            )
+            for category in estimate.categories
+        ),
+        (subject.say("total"), *(subject.money(getattr(totals, amount)) for amount in amounts)),
+    )
+
+
+def _evidence(subject: Subject, estimate: Estimate) -> Table:
+    return Table(
+        subject.say("evidence_caption"),
+        (Column(subject.say("evidence"), width=1), Column(subject.say("replacement_cost"), align="right")),
+        tuple(
+            (subject.voice.heading("evidence", grade), subject.money(getattr(estimate.documentation, grade)))
+            for grade in ("receipt", "written_quote", "own_estimate")
+        ),
+    )
+
+
+def _lines(subject: Subject, category: CategoryTotal, lines: tuple[EstimateLine, ...]) -> Table:
+    serials = {component.id: component.serial_number for component in subject.build.components}
+    titles = ("age", "percent_good", "paid", "replacement_cost", "actual_cash_value")
+    return Table(
+        subject.voice.heading("category", category.category),
+        (Column(subject.say("item"), width=1), *(Column(subject.say(title), align="right") for title in titles)),
+        tuple(_line(subject, line, serials.get(line.id)) for line in lines if line.category == category.category),
+        (
+            subject.say("total"),
+            *("", "", ""),
+            subject.money(category.replacement_cost),
+            subject.money(category.actual_cash_value),
+        ),
+    )
+
+
+def _line(subject: Subject, line: EstimateLine, serial: str | None) -> tuple[str, ...]:
+    described = line.description
+    if serial is not None:
+        described = subject.say("serial_number", description=line.description, serial=serial)
+    return (
+        described,
+        subject.voice.formats.number(line.age_years, 1, 1),
+        subject.percent(line.percent_good),
+        subject.money(line.historic_cost),
+        subject.money(line.replacement_cost),
+        subject.money(line.actual_cash_value),
+    )

@@ -1,0 +1,48 @@
+"""The estimate: every entry of a build valued on one date, and what they add up to."""
+
+from datetime import date
+from decimal import localcontext
+
+from hitchworth.model.build import Build
+from hitchworth.model.estimate import Estimate
+from hitchworth.model.options import Options
+from hitchworth.valuation.band import band, spread
+from hitchworth.valuation.cost import entry_costs
+from hitchworth.valuation.money import PRECISE, Money
+from hitchworth.valuation.on_costs import charges
+from hitchworth.valuation.remarks import Remarks
+from hitchworth.valuation.rollup import categories, documentation, labor_rules, totals
+from hitchworth.valuation.valued import line, valued
+from hitchworth.valuation.wear import Wear
+
+
+def estimate(build: Build, as_of: date, options: Options) -> Estimate:
+    """Value a checked build on a date.
+
+    Line by line: historic cost, direct cost on the date, the line's part of overhead, profit and sales tax; together
+    they are its replacement cost new. Depreciation is replacement cost x (1 - percent good), rounded once; actual
+    cash value is what is left. So every table adds up on paper. Raises ValueError for what `checks` would have
+    refused: a currency that is none, a schedule that lacks what its method needs.
+    """
+    with localcontext(PRECISE):
+        money = Money(build.currency, options.rounding)
+        remarks = Remarks()
+        wear = Wear(build, as_of, options, remarks)
+        costs = entry_costs(build, as_of, money, remarks)
+        added = charges(costs, build.on_costs, money)
+        lines = [
+            valued(cost, cost.direct + on_costs, wear.of(cost.entry, options.labor_depreciation), money)
+            for cost, on_costs in zip(costs, added.by_line(), strict=True)
+        ]
+        spreads = [spread(one.cost.entry, one.replacement_cost, money, remarks) for one in lines]
+        return Estimate(
+            as_of=as_of,
+            currency=build.currency,
+            lines=tuple([line(one, money) for one in lines]),
+            categories=categories(lines, money),
+            totals=totals(lines, added, money),
+            labor_rules=labor_rules(lines, wear, money),
+            band=band(spreads, options, money),
+            documentation=documentation(lines, money),
+            notes=remarks.notes(),
+        )

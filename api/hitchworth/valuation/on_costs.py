@@ -1,0 +1,52 @@
+"""On-costs: overhead, profit and sales tax on the direct cost of the entries, and each line's part of them."""
+
+from collections.abc import Sequence
+from fractions import Fraction
+
+from msgspec import Struct
+
+from hitchworth.model.build import Component, OnCosts
+from hitchworth.valuation.cost import EntryCost
+from hitchworth.valuation.money import Money, split
+
+
+class Charges(Struct, frozen=True):
+    """What is added, line by line, in whole minor units."""
+
+    overhead: list[int]
+    profit: list[int]
+    sales_tax: list[int]
+
+    def by_line(self) -> list[int]:
+        """Each line's part of all three."""
+        return [sum(parts) for parts in zip(self.overhead, self.profit, self.sales_tax, strict=True)]
+
+
+def charges(costs: Sequence[EntryCost], terms: OnCosts, money: Money) -> Charges:
+    """Overhead and profit are reckoned on the total and split over the lines in proportion to their direct cost.
+
+    Profit is on direct cost alone, or, compounded, on direct cost and the overhead as it is stated.
+    """
+    direct = [cost.direct for cost in costs]
+    total = sum(direct)
+    overhead = money.part(total, Fraction(terms.overhead_rate))
+    profit = money.part(total + overhead if terms.compounded else total, Fraction(terms.profit_rate))
+    return Charges(split(overhead, direct), split(profit, direct), _sales_tax(costs, terms, money))
+
+
+def _sales_tax(costs: Sequence[EntryCost], terms: OnCosts, money: Money) -> list[int]:
+    """On the direct cost, with freight, of material that holds no tax yet, and by choice of labor.
+
+    By line each line's tax is rounded; on the total the tax is rounded once and split.
+    """
+    if not terms.sales_tax_rate:
+        return [0] * len(costs)
+    taxable = [cost.direct if _is_taxed(cost, terms) else 0 for cost in costs]
+    rate = Fraction(terms.sales_tax_rate)
+    if terms.sales_tax_basis == "line":
+        return [money.part(base, rate) for base in taxable]
+    return split(money.part(sum(taxable), rate), taxable)
+
+
+def _is_taxed(cost: EntryCost, terms: OnCosts) -> bool:
+    return cost.untaxed if isinstance(cost.entry, Component) else terms.tax_labor

@@ -1,0 +1,79 @@
+"""Percent good: the share of the replacement cost that age has left, by a schedule."""
+
+from fractions import Fraction
+from functools import lru_cache
+
+from hitchworth.model.build import Schedule
+from hitchworth.valuation.age import HALF_YEAR, NEW, counted_age
+from hitchworth.valuation.curve import Curve
+from hitchworth.valuation.depreciation import (
+    DEFAULT_FACTOR,
+    ONE,
+    Balances,
+    declining_balance,
+    present_worth,
+    sum_of_years,
+)
+
+
+def percent_good(schedule: Schedule, age: Fraction) -> Fraction:
+    """Share left at an age in years, exactly.
+
+    Falls with age from 1, and never below the schedule's residual. Observed condition is no matter of the schedule: it
+    multiplies the result, and may take it lower (a part in poor condition can be worth less than its residual).
+    Raises ValueError where the schedule lacks what its method needs.
+    """
+    return curve_of(schedule).at(counted_age(age, schedule.convention))
+
+
+@lru_cache(maxsize=1024)
+def curve_of(schedule: Schedule) -> Curve:
+    """The curve of a schedule, over the age that it counts. Raises ValueError as `percent_good` does."""
+    stepped = schedule.method == "table" and schedule.interpolation == "step"
+    return Curve(_points(schedule), floor=Fraction(schedule.residual), stepped=stepped)
+
+
+def _points(schedule: Schedule) -> Balances:
+    residual = Fraction(schedule.residual)
+    match schedule.method:
+        case "none":
+            return iter([(NEW, ONE)])
+        case "straight_line":
+            return iter([(NEW, ONE), (_life(schedule), residual)])
+        case "declining_balance":
+            return _declining(schedule, residual)
+        case "sum_of_years":
+            return sum_of_years(_life(schedule), residual)
+        case "present_worth":
+            discount_rate = schedule.discount_rate
+            if discount_rate is None:
+                raise ValueError("present_worth needs discount_rate")
+            return present_worth(_life(schedule), Fraction(discount_rate))
+        case "table":
+            return _table(schedule)
+
+
+def _declining(schedule: Schedule, residual: Fraction) -> Balances:
+    if schedule.rate is not None:
+        rate = Fraction(schedule.rate)
+    else:
+        factor = DEFAULT_FACTOR if schedule.factor is None else Fraction(schedule.factor)
+        rate = min(factor / _life(schedule), ONE)
+    return declining_balance(
+        rate,
+        residual,
+        switch_over=_life(schedule) if schedule.switch_to_straight_line else None,
+        first=HALF_YEAR if schedule.convention == "half_year" else ONE,
+    )
+
+
+def _table(schedule: Schedule) -> Balances:
+    """The points of the table; a table that begins later begins with a new thing at 1."""
+    points = [(Fraction(point.age_years), Fraction(point.percent_good)) for point in schedule.points]
+    return iter(points if points and not points[0][0] else [(NEW, ONE), *points])
+
+
+def _life(schedule: Schedule) -> Fraction:
+    if not schedule.life_years:
+        raise ValueError(f"{schedule.method} needs life_years above 0")
+    return Fraction(schedule.life_years)

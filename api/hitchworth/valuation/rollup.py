@@ -1,0 +1,72 @@
+"""The roll-up: valued entries added up, as a whole, by category, by evidence, and under each labor rule."""
+
+from collections.abc import Sequence
+
+from hitchworth.model.build import Component, EvidenceGrade, Labor
+from hitchworth.model.estimate import CategoryTotal, Documentation, LaborValue, Totals
+from hitchworth.model.options import LaborDepreciation
+from hitchworth.valuation.money import Money
+from hitchworth.valuation.on_costs import Charges
+from hitchworth.valuation.valued import Valued, depreciation
+from hitchworth.valuation.wear import Wear
+
+
+def totals(lines: Sequence[Valued], added: Charges, money: Money) -> Totals:
+    """Sums of the rounded lines."""
+    replacement_cost = sum(line.replacement_cost for line in lines)
+    gone = sum(line.depreciation for line in lines)
+    return Totals(
+        historic_cost=money.amount(sum(line.cost.historic for line in lines)),
+        direct_cost=money.amount(sum(line.cost.direct for line in lines)),
+        overhead=money.amount(sum(added.overhead)),
+        profit=money.amount(sum(added.profit)),
+        sales_tax=money.amount(sum(added.sales_tax)),
+        replacement_cost=money.amount(replacement_cost),
+        depreciation=money.amount(gone),
+        actual_cash_value=money.amount(replacement_cost - gone),
+    )
+
+
+def categories(lines: Sequence[Valued], money: Money) -> tuple[CategoryTotal, ...]:
+    """In the order in which they first occur."""
+    sums: dict[str, list[int]] = {}
+    for line in lines:
+        of_category = sums.setdefault(line.category, [0, 0])
+        of_category[0] += line.replacement_cost
+        of_category[1] += line.depreciation
+    return tuple(
+        CategoryTotal(
+            category=category,
+            replacement_cost=money.amount(replacement_cost),
+            depreciation=money.amount(gone),
+            actual_cash_value=money.amount(replacement_cost - gone),
+        )
+        for category, (replacement_cost, gone) in sums.items()
+    )
+
+
+def documentation(lines: Sequence[Valued], money: Money) -> Documentation:
+    """Replacement cost of the components by the grade of their evidence."""
+    sums: dict[EvidenceGrade, int] = {"receipt": 0, "written_quote": 0, "own_estimate": 0}
+    for line in lines:
+        if isinstance(line.cost.entry, Component):
+            sums[line.cost.entry.evidence_grade] += line.replacement_cost
+    return Documentation(**{grade: money.amount(of_grade) for grade, of_grade in sums.items()})
+
+
+def labor_rules(lines: Sequence[Valued], wear: Wear, money: Money) -> LaborValue:
+    """Actual cash value of the whole under each rule of labor depreciation."""
+    parts = sum(line.replacement_cost - line.depreciation for line in lines if isinstance(line.cost.entry, Component))
+
+    def value(rule: LaborDepreciation) -> int:
+        return parts + sum(
+            line.replacement_cost - depreciation(line.replacement_cost, wear.labor(line.cost.entry, rule), money)
+            for line in lines
+            if isinstance(line.cost.entry, Labor)
+        )
+
+    return LaborValue(
+        none=money.amount(value("none")),
+        with_component=money.amount(value("with_component")),
+        own=money.amount(value("own")),
+    )

@@ -1,0 +1,60 @@
+"""A valued entry: its cost, its wear, and the line of the estimate that they make."""
+
+from msgspec import Struct
+
+from hitchworth.model.build import Component
+from hitchworth.model.estimate import EstimateLine, LineKind
+from hitchworth.valuation.cost import Entry, EntryCost
+from hitchworth.valuation.money import Money
+from hitchworth.valuation.wear import Worn
+
+
+class Valued(Struct, frozen=True, gc=False):
+    """One entry with what was found about it, amounts in whole minor units."""
+
+    cost: EntryCost
+    replacement_cost: int
+    worn: Worn
+    depreciation: int
+
+    @property
+    def category(self) -> str:
+        """The category of the entry."""
+        return self.cost.entry.category
+
+
+def depreciation(replacement_cost: int, worn: Worn, money: Money) -> int:
+    """Replacement cost x (1 - percent good), rounded once."""
+    left, whole = worn.good.as_integer_ratio()
+    return money.divide(replacement_cost * (whole - left), whole)
+
+
+def valued(cost: EntryCost, replacement_cost: int, worn: Worn, money: Money) -> Valued:
+    """Depreciate the replacement cost."""
+    return Valued(cost, replacement_cost, worn, depreciation(replacement_cost, worn, money))
+
+
+def line(one: Valued, money: Money, workings: tuple[str, ...] = ()) -> EstimateLine:
+    """The line of the estimate: amounts with the decimals of the currency; what is not depreciated is the value."""
+    cost, worn, amount = one.cost, one.worn, money.amount
+    entry = cost.entry
+    kind, description = _described(entry)
+    return EstimateLine(
+        id=entry.id,
+        kind=kind,
+        description=description,
+        category=entry.category,
+        historic_cost=amount(cost.historic),
+        direct_cost=amount(cost.direct),
+        replacement_cost=amount(one.replacement_cost),
+        age_years=worn.age_years,
+        schedule=worn.rule.name,
+        percent_good=worn.percent_good,
+        depreciation=amount(one.depreciation),
+        actual_cash_value=amount(one.replacement_cost - one.depreciation),
+        workings=workings,
+    )
+
+
+def _described(entry: Entry) -> tuple[LineKind, str]:
+    return ("component", entry.description) if isinstance(entry, Component) else ("labor", entry.task)

@@ -1,0 +1,1 @@
+"""The API over HTTP: one module a resource, and one road that every operation takes. Thin: it computes nothing."""

@@ -1,0 +1,28 @@
+"""The API: every operation, in the order of the document."""
+
+from hitchworth.web import (
+    classifications,
+    conversation_sheets,
+    estimates,
+    gap_statements,
+    reference_data,
+    service,
+    settlements,
+)
+from hitchworth.web.operations import Operation
+
+OPERATIONS: tuple[Operation, ...] = (
+    *estimates.OPERATIONS,
+    *classifications.OPERATIONS,
+    *settlements.OPERATIONS,
+    *gap_statements.OPERATIONS,
+    *conversation_sheets.OPERATIONS,
+    *reference_data.OPERATIONS,
+    *service.OPERATIONS,
+)
+
+
+def by_path() -> dict[str, tuple[Operation, ...]]:
+    """The operations of each address."""
+    paths = dict.fromkeys(operation.path for operation in OPERATIONS)
+    return {path: tuple(operation for operation in OPERATIONS if operation.path == path) for path in paths}

@@ -1,0 +1,37 @@
+"""Examples for the documents: bodies as files, and what is really answered to them."""
+
+from importlib.resources import files
+from typing import Any
+
+import msgspec
+
+from hitchworth.web.media import AS_JSON
+from hitchworth.web.operations import BODY, Operation
+
+_LONGEST = 2
+"""A list of reference data is shown by its first items."""
+
+
+def example_body(operation: Operation) -> bytes:
+    """The example of an operation's body, as it is sent."""
+    return files("hitchworth.web.examples").joinpath(f"{operation.example}.json").read_bytes()
+
+
+def example_answer(operation: Operation) -> Any:
+    """What the operation answers to its example, as JSON values; lists of reference data are cut short."""
+    arguments = {parameter.name: _example_of(parameter.kind) for parameter in operation.parameters}
+    if operation.body is not None:
+        arguments[BODY] = msgspec.json.decode(example_body(operation), type=operation.body)
+    answer = msgspec.json.decode(AS_JSON.render(operation.function(**arguments)))
+    return answer if operation.body is not None else _shortened(answer)
+
+
+def _example_of(kind: Any) -> Any:
+    schema = msgspec.json.schema(kind)
+    return schema.get("examples", [None])[0]
+
+
+def _shortened(value: Any) -> Any:
+    if isinstance(value, dict):
+        return {name: _shortened(part) for name, part in value.items()}
+    return [_shortened(item) for item in value[:_LONGEST]] if isinstance(value, list) else value

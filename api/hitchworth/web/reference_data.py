@@ -1,0 +1,73 @@
+"""The reference data on which figures and verdicts rest, each record with its source."""
+
+from typing import Annotated, TypeAlias
+
+from msgspec import Meta
+
+from hitchworth.model.listing import Items
+from hitchworth.reference.definitions import Definition, definitions
+from hitchworth.reference.facts import FactDefinition, facts
+from hitchworth.reference.jurisdictions import jurisdictions
+from hitchworth.reference.price_indexes import PriceIndex, price_indexes
+from hitchworth.reference.protections import ProtectionMeasure, protection_measures
+from hitchworth.reference.schedules import SCHEDULES, ScheduleRecord
+from hitchworth.web.operations import Operation
+
+Where: TypeAlias = Annotated[
+    str | None,
+    Meta(
+        examples=["GB"],
+        description="Only what applies in this jurisdiction, that of the wider ones included: US-WA, GB, DE.",
+    ),
+]
+
+
+def list_schedules() -> Items[ScheduleRecord]:
+    """List the schedules of depreciation.
+
+    By name, with the categories that follow each by default.
+    """
+    return Items(items=SCHEDULES)
+
+
+def list_definitions(jurisdiction: Where = None) -> Items[Definition]:
+    """List the published definitions of classes of trailers.
+
+    Each in our own words, with its citation and the conditions that it sets. Definitions change and local law has the
+    last word: ask the registering authority.
+    """
+    if jurisdiction is None:
+        return Items(items=definitions())
+    entry = jurisdictions().get(jurisdiction)
+    chain = entry.chain if entry else ()
+    return Items(items=tuple(definition for definition in definitions() if definition.jurisdiction in chain))
+
+
+def list_facts() -> Items[FactDefinition]:
+    """List the facts by which definitions ask, with the unit of each and how to find it out."""
+    return Items(items=facts())
+
+
+def list_price_indexes() -> Items[PriceIndex]:
+    """List the published price indexes, month by month.
+
+    A component names one in `price_index` to have its price trended to the valuation date.
+    """
+    return Items(items=tuple(price_indexes().values()))
+
+
+def list_protections() -> Items[ProtectionMeasure]:
+    """List measures against loss: the perils that each slows, and the evidence that proves it was fitted."""
+    return Items(items=protection_measures())
+
+
+OPERATIONS = tuple(
+    Operation(method="GET", path=path, tag="Reference data", function=function, lasting=True)
+    for path, function in (
+        ("/v1/schedules", list_schedules),
+        ("/v1/definitions", list_definitions),
+        ("/v1/facts", list_facts),
+        ("/v1/price-indexes", list_price_indexes),
+        ("/v1/protections", list_protections),
+    )
+)

@@ -1,0 +1,131 @@
+"""The one road of every operation: format of the answer, parameters, body, checks, function, answer."""
+
+from asyncio import to_thread
+from collections.abc import Sequence
+from hashlib import sha256
+from typing import Any, Literal
+
+import msgspec
+from litestar.enums import HttpMethod
+from litestar.handlers import HTTPRouteHandler
+from litestar.response.base import ASGIResponse
+
+from hitchworth import checks
+from hitchworth.checks.kinds import expected
+from hitchworth.model.fault import Fault
+from hitchworth.web import problems
+from hitchworth.web.exchange import Asked, reply
+from hitchworth.web.media import JSON, Rendering, preferred
+from hitchworth.web.operations import BODY, Operation, Parameter
+from hitchworth.web.problems import RequestError
+
+FAULTS = Literal["in-body"]
+KEPT_FOR = "public, max-age=3600"
+PAGE_POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; font-src data:"
+"""A page that is answered loads nothing and runs nothing."""
+
+
+def route(path: str, operations: Sequence[Operation]) -> HTTPRouteHandler:
+    """The handler of an address, for all its methods: so that OPTIONS and 405 name every one of them."""
+    by_method: dict[str, Operation] = {operation.method: operation for operation in operations}
+    if "GET" in by_method:
+        by_method["HEAD"] = by_method["GET"]
+
+    async def handle(request: Asked) -> ASGIResponse:
+        return await _answer(by_method[request.method], request)
+
+    address = path.replace("}", ":str}")
+    methods = [HttpMethod(method) for method in by_method]
+    return HTTPRouteHandler(address, http_method=methods, status_code=200, include_in_schema=False)(handle)
+
+
+async def _answer(operation: Operation, request: Asked) -> ASGIResponse:
+    _known(request, "faults", FAULTS)
+    rendering = _rendering(operation, request)
+    arguments = {parameter.name: _argument(parameter, request) for parameter in operation.parameters}
+    if operation.body is not None:
+        arguments[BODY] = await _body(operation, request)
+    if operation.slow:
+        content = await to_thread(_content, operation, arguments, rendering)
+    else:
+        content = _content(operation, arguments, rendering)
+    return _lasting(request, content, rendering) if operation.lasting else _passing(request, content, rendering)
+
+
+def _content(operation: Operation, arguments: dict[str, Any], rendering: Rendering) -> bytes:
+    return rendering.render(operation.function(**arguments))
+
+
+def _rendering(operation: Operation, request: Asked) -> Rendering:
+    by_name = {rendering.name: rendering for rendering in operation.renderings}
+    wanted = _known(request, "format", Literal[tuple(by_name)])
+    if wanted is not None:
+        return by_name[wanted]
+    accept = ",".join(request.headers.getall("accept", []))
+    rendering = preferred(accept, operation.renderings)
+    if rendering is None:
+        offered = ", ".join(rendering.media_type for rendering in operation.renderings)
+        raise RequestError(problems.NOT_ACCEPTABLE, f"The answer can be had as {offered}; Accept is {accept[:200]!r}.")
+    return rendering
+
+
+def _known(request: Asked, name: str, kind: Any) -> Any:
+    """The query parameter, None when it is not there."""
+    text = request.query_params.get(name)
+    return None if text is None else _converted(name, text, kind)
+
+
+def _argument(parameter: Parameter, request: Asked) -> Any:
+    given = request.path_params if parameter.place == "path" else request.query_params
+    if parameter.name not in given:
+        return parameter.default
+    return _converted(parameter.name, given[parameter.name], parameter.kind)
+
+
+def _converted(name: str, text: str, kind: Any) -> Any:
+    try:
+        return msgspec.convert(text, kind, strict=False)
+    except msgspec.ValidationError as error:
+        fault = Fault(pointer="", detail=f"{name}: {error}", expected=expected(kind), found=text[:60])
+        raise RequestError(problems.INVALID_PARAMETER, f"The parameter {name} is wrong.", errors=(fault,)) from None
+
+
+async def _body(operation: Operation, request: Asked) -> Any:
+    _require_json(request)
+    try:
+        return checks.read(await request.body(), operation.body)
+    except checks.BadBody as error:
+        raise RequestError(problems.UNREADABLE_BODY, str(error)) from None
+    except checks.Faulty as error:
+        count = len(error.faults)
+        detail = "The body has 1 fault." if count == 1 else f"The body has {count} faults."
+        raise RequestError(problems.INVALID_INPUT, detail, errors=error.faults) from None
+
+
+def _require_json(request: Asked) -> None:
+    """A body without a Content-Type is taken for JSON: the simplest of callers send none."""
+    given = request.headers.get("content-type", JSON).partition(";")[0].strip().lower()
+    if given != JSON and not (given.startswith("application/") and given.endswith("+json")):
+        raise RequestError(problems.UNSUPPORTED_MEDIA_TYPE, f"The body is {given[:100]!r}.", headers={"accept": JSON})
+    coding = request.headers.get("content-encoding", "identity").strip().lower()
+    if coding != "identity":
+        raise RequestError(
+            problems.UNSUPPORTED_MEDIA_TYPE,
+            f"The body is coded: {coding[:100]!r}.",
+            headers={"accept-encoding": "identity"},
+        )
+
+
+def _passing(request: Asked, content: bytes, rendering: Rendering) -> ASGIResponse:
+    headers = {"cache-control": "no-store"}
+    if rendering.media_type == "text/html":
+        headers["content-security-policy"] = PAGE_POLICY
+    return reply(request, content, rendering.content_type, headers=headers)
+
+
+def _lasting(request: Asked, content: bytes, rendering: Rendering) -> ASGIResponse:
+    tag = f'"{sha256(content).hexdigest()[:32]}"'
+    headers = {"etag": tag, "cache-control": KEPT_FOR, "vary": "accept"}
+    known = {given.strip().removeprefix("W/") for given in request.headers.get("if-none-match", "").split(",")}
+    status = 304 if known & {tag, "*"} else 200
+    return reply(request, content, rendering.content_type, status=status, headers=headers)

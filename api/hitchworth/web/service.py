@@ -1,0 +1,70 @@
+"""The service itself: where things are, whether it runs, and what its problems mean."""
+
+from importlib.metadata import version
+from typing import Annotated
+
+from msgspec import Meta, Struct
+
+from hitchworth.web import problems
+from hitchworth.web.operations import Operation
+from hitchworth.web.problems import PROBLEM_TYPES, ProblemType, RequestError
+
+VERSION = version("hitchworth")
+CAUTION = (
+    "Definitions and policy terms vary; the registering authority and the insurer decide. "
+    "This is no legal and no insurance advice."
+)
+
+
+class Health(Struct, frozen=True, kw_only=True):
+    """That the server runs."""
+
+    status: str
+    version: str
+
+
+class Service(Struct, frozen=True, kw_only=True):
+    """Where things are."""
+
+    name: str
+    version: str
+    purpose: str
+    documentation: str
+    description: str
+    health: str
+    caution: str
+
+
+def get_service() -> Service:
+    """Say where things are."""
+    return Service(
+        name="Hitchworth",
+        version=VERSION,
+        purpose="Replacement value, class and insurance gap of a self-built camping trailer.",
+        documentation="/docs",
+        description="/openapi.json",
+        health="/health",
+        caution=CAUTION,
+    )
+
+
+def get_health() -> Health:
+    """Say that the server runs."""
+    return Health(status="ok", version=VERSION)
+
+
+def get_problem_type(
+    name: Annotated[str, Meta(description="The last part of the type.", examples=["invalid-input"])],
+) -> ProblemType:
+    """Explain a kind of problem."""
+    kind = next((kind for kind in PROBLEM_TYPES if kind.type == f"/problems/{name}"), None)
+    if kind is None:
+        raise RequestError(problems.NOT_FOUND, "No kind of problem has this name.")
+    return kind
+
+
+OPERATIONS = (
+    Operation(method="GET", path="/", tag="Service", function=get_service, lasting=True),
+    Operation(method="GET", path="/health", tag="Service", function=get_health),
+    Operation(method="GET", path="/problems/{name}", tag="Service", function=get_problem_type, lasting=True),
+)

@@ -1,0 +1,116 @@
+"""The command line: what it takes, what it prints, how it ends."""
+
+import csv
+import io
+import json
+from pathlib import Path
+from types import SimpleNamespace
+
+import msgspec
+import pytest
+
+from hitchworth.cli import main
+from hitchworth.demo import demo_body, demo_request
+from hitchworth.model.estimate import Estimate
+
+BUILD = msgspec.json.encode(demo_request().build)
+
+
+@pytest.fixture
+def request_file(tmp_path: Path) -> str:
+    file = tmp_path / "request.json"
+    file.write_bytes(demo_body())
+    return str(file)
+
+
+@pytest.mark.parametrize("command", ["estimate", "classify", "settle", "gap"])
+@pytest.mark.parametrize("form", ["table", "json", "csv"])
+def test_one_file_serves_every_command(
+    command: str, form: str, request_file: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main([command, request_file, "--format", form]) == 0
+    shown = capsys.readouterr().out
+    if form == "json":
+        assert json.loads(shown)
+    elif form == "csv":
+        assert len({len(row) for row in csv.reader(io.StringIO(shown))}) == 1
+    else:
+        assert max(map(len, shown.splitlines())) <= 80
+
+
+def test_date_of_the_command_line_goes_over_that_of_the_input(
+    request_file: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["estimate", request_file, "--as-of", "2025-12-31", "--format", "json"]) == 0
+    found = msgspec.json.decode(capsys.readouterr().out, type=Estimate)
+    assert str(found.as_of) == "2025-12-31"
+
+
+def test_bare_build_on_standard_input(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
+    monkeypatch.setattr("sys.stdin", SimpleNamespace(buffer=io.BytesIO(BUILD)))
+    assert main(["estimate", "-", "--as-of", "2026-11-01", "--format", "json"]) == 0
+    found = msgspec.json.decode(capsys.readouterr().out, type=Estimate)
+    assert found.currency == "USD"
+
+
+def test_locale_speaks_in_the_tables(request_file: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["gap", request_file, "--locale", "de-DE"]) == 0
+    assert "Wiederbeschaffung" in capsys.readouterr().out
+
+
+def test_every_fault_of_the_input_is_told_with_its_place(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    body = json.loads(demo_body())
+    body["build"]["currency"] = "dollars"
+    body["build"]["components"][1]["quantity"] = -1
+    file = tmp_path / "faulty.json"
+    file.write_text(json.dumps(body), "utf-8")
+    assert main(["estimate", str(file)]) == 1
+    told = capsys.readouterr()
+    assert told.out == ""
+    assert [line.partition(":")[0] for line in told.err.splitlines()] == [
+        "/build/currency",
+        "/build/components/1/quantity",
+    ]
+
+
+@pytest.mark.parametrize("text", ["", "{", "[]", "null", "\x00", '{"build": 1}', '{"bild": {}}'])
+def test_what_is_no_request_is_a_fault_of_the_input(
+    text: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "no-request.json"
+    file.write_text(text, "utf-8")
+    assert main(["gap", str(file)]) == 1
+    assert capsys.readouterr().err
+
+
+def test_file_that_is_not_there_is_wrong_use(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["estimate", str(tmp_path / "nowhere.json")]) == 2
+    assert "nowhere.json" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [[], ["appraise"], ["estimate"], ["estimate", "x", "--as-of", "soon"], ["serve", "--port", "door"]],
+)
+def test_wrong_use_ends_with_2(arguments: list[str]) -> None:
+    with pytest.raises(SystemExit) as ended:
+        main(arguments)
+    assert ended.value.code == 2
+
+
+def test_sheet_is_written_in_the_form_of_its_name(
+    request_file: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    starts = {"sheet.html": b"<!DOCTYPE html>", "sheet.pdf": b"%PDF-", "sheet.md": b"# "}
+    for name, start in starts.items():
+        assert main(["sheet", request_file, "-o", str(tmp_path / name)]) == 0
+        assert (tmp_path / name).read_bytes()[: len(start)].lower() == start.lower()
+    assert main(["sheet", request_file, "-o", str(tmp_path / "sheet.txt")]) == 2
+    assert ".html" in capsys.readouterr().err
+
+
+def test_version(capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit) as ended:
+        main(["--version"])
+    assert ended.value.code == 0
+    assert capsys.readouterr().out.startswith("hitchworth ")

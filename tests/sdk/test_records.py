@@ -1,0 +1,37 @@
+"""The client's records against the server's: printed from them, and of one mind with them."""
+
+import sys
+from importlib.resources import files
+from pathlib import Path
+
+import msgspec
+
+import hitchworth_sdk
+from hitchworth.model import request as server
+from hitchworth_sdk import _types
+
+ROOT = Path(__file__).parents[2]
+sys.path.insert(0, str(ROOT / "sdk"))
+
+import generate_types  # noqa: E402  (it lies beside the package, not in it)
+
+DEMO = files("hitchworth.demo").joinpath("gap_request.json").read_bytes()
+
+
+def test_the_records_are_those_of_the_model() -> None:
+    written = Path(_types.__file__).read_text(encoding="utf-8")
+    assert written == generate_types.generate(), "run: python sdk/generate_types.py"
+
+
+def test_a_request_says_to_the_server_what_its_file_says() -> None:
+    request = msgspec.json.decode(DEMO, type=hitchworth_sdk.GapRequest)
+    sent = msgspec.json.encode(request)
+    assert len(sent) < len(msgspec.json.encode(msgspec.json.decode(DEMO, type=server.GapRequest)))
+    assert msgspec.json.decode(sent, type=server.GapRequest) == msgspec.json.decode(DEMO, type=server.GapRequest)
+
+
+def test_a_field_to_come_is_let_pass() -> None:
+    text = b'{"code": "a", "about": "b", "to_come": {"c": []}}'
+    assert msgspec.json.decode(text, type=hitchworth_sdk.Note) == hitchworth_sdk.Note(code="a", about="b")
+    text = b'{"kind": "own frame", "to_come": 1}'
+    assert msgspec.json.decode(text, type=hitchworth_sdk.Base) == hitchworth_sdk.Base(kind="own frame")
