@@ -9,7 +9,7 @@ The records are those of the API; amounts are decimals. What goes wrong is a Hit
 from hitchworth_sdk import _types
 from hitchworth_sdk._types import *  # noqa: F403  (it says itself what it exports, and is printed anew with the model)
 from hitchworth_sdk._version import __version__
-from hitchworth_sdk.client import CallOptions, Client, SheetFormat
+from hitchworth_sdk.client import CallOptions, Client, Paper, SheetFormat
 from hitchworth_sdk.errors import (
     ApiError,
     BadRequest,
@@ -43,6 +43,7 @@ __all__ = [
     "MethodNotAllowed",
     "NotAcceptable",
     "NotFound",
+    "Paper",
     "PayloadTooLarge",
     "Problem",
     "RequestTimeout",

@@ -42,6 +42,8 @@ T = TypeVar("T")
 SheetFormat: TypeAlias = Literal["text/html", "application/pdf", "text/markdown"]
 """The formats of a conversation sheet, as media types."""
 
+Paper: TypeAlias = Literal["letter", "a4"]
+
 
 class CallOptions(TypedDict, total=False):
     """What one call may do differently from its client."""
@@ -119,21 +121,36 @@ class Client:
         self,
         request: GapRequest,
         media_type: Literal["text/html", "text/markdown"] = "text/html",
+        *,
+        paper: Paper | None = None,
         **options: Unpack[CallOptions],
     ) -> str: ...
 
     @overload
     def create_conversation_sheet(
-        self, request: GapRequest, media_type: Literal["application/pdf"], **options: Unpack[CallOptions]
+        self,
+        request: GapRequest,
+        media_type: Literal["application/pdf"],
+        *,
+        paper: Paper | None = None,
+        **options: Unpack[CallOptions],
     ) -> bytes: ...
 
     def create_conversation_sheet(
-        self, request: GapRequest, media_type: SheetFormat = "text/html", **options: Unpack[CallOptions]
+        self,
+        request: GapRequest,
+        media_type: SheetFormat = "text/html",
+        *,
+        paper: Paper | None = None,
+        **options: Unpack[CallOptions],
     ) -> str | bytes:
-        """Make the sheet to hold while talking with the insurer: text, or the bytes of a PDF."""
+        """Make the sheet to hold while talking with the insurer: text, or the bytes of a PDF.
+
+        paper: default is what the region of the request's locale prints on.
+        """
         if media_type == "application/pdf":
-            return self._call(operations.PDF_SHEET, request, options)
-        return self._call(operations.TEXT_SHEETS[media_type], request, options)
+            return self._call(operations.PDF_SHEET, request, options, paper=paper)
+        return self._call(operations.TEXT_SHEETS[media_type], request, options, paper=paper)
 
     def list_schedules(self, **options: Unpack[CallOptions]) -> tuple[ScheduleRecord, ...]:
         """List the schedules of depreciation, each with its source."""

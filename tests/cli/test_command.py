@@ -13,6 +13,7 @@ from hitchworth.cli import main
 from hitchworth.demo import demo_body, demo_request
 from hitchworth.model.estimate import Estimate
 
+PART = demo_request().build.components[0]
 BUILD = msgspec.json.encode(demo_request().build)
 
 
@@ -51,6 +52,17 @@ def test_bare_build_on_standard_input(monkeypatch: pytest.MonkeyPatch, capsys: p
     assert main(["estimate", "-", "--as-of", "2026-11-01", "--format", "json"]) == 0
     found = msgspec.json.decode(capsys.readouterr().out, type=Estimate)
     assert found.currency == "USD"
+
+
+def test_csv_holds_no_formula(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    build = msgspec.structs.replace(
+        demo_request().build, components=(msgspec.structs.replace(PART, description="=1+1"),), labor=()
+    )
+    file = tmp_path / "build.json"
+    file.write_bytes(msgspec.json.encode(build))
+    assert main(["estimate", str(file), "--as-of", "2026-11-01", "--format", "csv"]) == 0
+    (row,) = csv.DictReader(io.StringIO(capsys.readouterr().out))
+    assert row["description"] == "'=1+1"
 
 
 def test_locale_speaks_in_the_tables(request_file: str, capsys: pytest.CaptureFixture[str]) -> None:

@@ -74,7 +74,7 @@ def test_top_level_holds_what_the_house_has_and_no_more() -> None:
 
 
 def test_operations_are_those_of_the_api() -> None:
-    described = json.loads((ROOT / "openapi" / "openapi.json").read_text("utf-8"))["paths"]
+    described = json.loads((ROOT / "openapi" / "hitchworth.json").read_text("utf-8"))["paths"]
     of_the_code = {
         f"{method.upper()} {path}"
         for path, methods in described.items()
@@ -108,11 +108,12 @@ def test_python_example_runs(
     (tmp_path / "api").symlink_to(ROOT / "api")
     monkeypatch.chdir(tmp_path)
     with running() as address:
+        monkeypatch.setenv("HITCHWORTH_URL", address)
         exec(compile(example.replace("http://127.0.0.1:8000", address), document, "exec"), {})
     assert re.search(r"\d\d\.\d\d", capsys.readouterr().out)
 
 
-@pytest.mark.parametrize(("curl", "status"), zip(CURLS, (200, 422), strict=True), ids=("estimate", "faults"))
+@pytest.mark.parametrize(("curl", "status"), list(zip(CURLS, (200, 422), strict=True)), ids=("estimate", "faults"))
 def test_http_example_runs(curl: str, status: int) -> None:
     program, silent, url, header, content_type, data, body = shlex.split(curl)
     assert (program, silent, header, data) == ("curl", "-s", "-H", "-d")

@@ -72,4 +72,6 @@ def _notes(number: str, check: CheckDigit | None, *, standard: bool) -> Iterator
     if check and not check.holds:
         code = "vin_check_digit" if check.required else "vin_check_digit_hint"
         yield Note(code=code, about="vin", particulars={"found": check.found, "computed": check.computed})
+    if check and not check.required:
+        yield Note(code="vin_year_hint", about="vin")
     yield Note(code="vin_tells_not", about="vin")

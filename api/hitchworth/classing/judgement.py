@@ -1,27 +1,16 @@
 """Judge a condition by the facts: whether it holds, and which comparisons made it so."""
 
-import operator
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 
 from msgspec import Struct
 
 from hitchworth.classing.kleene import Truth, at_least, negation
 from hitchworth.classing.readings import Readings
 from hitchworth.model.assessment import ElementResult, FactTest
-from hitchworth.reference.condition import Comparison, Condition, Threshold
-from hitchworth.reference.fact_value import Reading, Value
+from hitchworth.reference.condition import Comparison, Condition, Threshold, outcome
+from hitchworth.reference.fact_value import Reading
 from hitchworth.reference.facts import vocabulary
 from hitchworth.reference.quantity import decimal_text
-
-_COMPARE: dict[str, Callable[[Value, Threshold], bool]] = {
-    "==": operator.eq,
-    "!=": operator.ne,
-    "<=": operator.le,
-    "<": operator.lt,
-    ">=": operator.ge,
-    ">": operator.gt,
-    "in": lambda value, words: operator.contains(words, value),  # type: ignore[arg-type]
-}
 
 
 class Judgement(Struct, frozen=True, kw_only=True):
@@ -37,16 +26,11 @@ def judge(condition: Condition, facts: Readings) -> Judgement:
     """The outcome of the condition under the facts; unknown facts make it unknown where they matter."""
     if condition.comparison:
         reading = facts[condition.comparison.fact]
-        return Judgement(condition=condition, holds=compared(condition.comparison, reading.value), reading=reading)
+        return Judgement(condition=condition, holds=outcome(condition.comparison, reading.value), reading=reading)
     parts = tuple(judge(part, facts) for part in condition.parts)
     if condition.rule == "not":
         return Judgement(condition=condition, holds=negation(parts[0].holds), parts=parts)
     return Judgement(condition=condition, holds=at_least(condition.needed, (p.holds for p in parts)), parts=parts)
-
-
-def compared(comparison: Comparison, value: Value | None) -> Truth:
-    """Whether the comparison holds for the value; unknown for an unknown one."""
-    return None if value is None else _COMPARE[comparison.operator](value, comparison.threshold)
 
 
 def fact_tests(judgement: Judgement, *, decides: bool = True) -> Iterator[FactTest]:

@@ -8,10 +8,8 @@ from fractions import Fraction
 from itertools import combinations, pairwise, product
 from typing import TypeAlias
 
-from hitchworth.classing.judgement import compared
-from hitchworth.classing.kleene import Truth
 from hitchworth.classing.readings import Readings
-from hitchworth.reference.condition import Comparison, Condition
+from hitchworth.reference.condition import Comparison, Condition, outcome
 from hitchworth.reference.fact_value import Value
 from hitchworth.reference.facts import vocabulary
 
@@ -38,6 +36,10 @@ class Witness:
         needed = condition.needed if wanted else len(condition.parts) - condition.needed + 1
         return self.several([self.ways(part, wanted) for part in condition.parts], needed)
 
+    def values(self, fact: str) -> frozenset[Value]:
+        """The values of the fact between which the conditions distinguish."""
+        return self._values[fact]
+
     def several(self, parts: Sequence[tuple[Way, ...]], needed: int) -> tuple[Way, ...]:
         """The ways to bring about so many of the parts."""
         return smallest(
@@ -47,10 +49,9 @@ class Witness:
     def _answers(self, comparison: Comparison, wanted: bool) -> tuple[Way, ...]:
         known = self._facts[comparison.fact].value
         if known is not None:
-            outcome: Truth = compared(comparison, known)
-            return ({},) if outcome is wanted else ()
+            return ({},) if outcome(comparison, known) is wanted else ()
         values = self._values[comparison.fact]
-        fitting = frozenset(value for value in values if compared(comparison, value) is wanted)
+        fitting = frozenset(value for value in values if outcome(comparison, value) is wanted)
         return ({comparison.fact: fitting},) if fitting else ()
 
 

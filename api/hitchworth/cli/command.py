@@ -5,6 +5,7 @@ not need the SDK.
 """
 
 import argparse
+import os
 import sys
 from collections.abc import Sequence
 from datetime import date
@@ -20,10 +21,12 @@ def main(arguments: Sequence[str] | None = None) -> int:
     chosen = grammar().parse_args(arguments)
     try:
         import_module(f"hitchworth.cli.{chosen.command}").run(chosen)
+    except BrokenPipeError:  # whoever read the output has seen enough
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
     except InputError as faults:
         print(faults, file=sys.stderr)
         return FAULTS
-    except (UsageError, OSError) as error:
+    except UsageError as error:
         print(f"hitchworth: {error}", file=sys.stderr)
         return WRONG_USE
     return DONE

@@ -8,7 +8,7 @@ from typing import Any
 import msgspec
 from rich.console import Console
 
-from hitchworth.cli.exits import UsageError
+from hitchworth.cli.exits import UsageError, files_of_the_caller
 from hitchworth.cli.tables import gap_report
 from hitchworth.demo import demo_body
 from hitchworth.model.gap import GapStatement
@@ -28,7 +28,7 @@ def run(chosen: Namespace) -> None:
     console = Console()
     request = demo_request(chosen.as_of, chosen.locale)
     with running() as address, sdk.Client(address) as client:
-        console.print(f"Serving on {address}; sending “{request.build.name}” through the SDK.\n")
+        console.print(f"Serving on {address}; sending the demo build through the SDK.\n")
         statement = client.create_gap_statement(request)
         written = write_sheets(client, request, chosen.output)
     found = msgspec.convert(msgspec.to_builtins(statement), GapStatement)  # the SDK's records have the model's fields
@@ -47,8 +47,11 @@ def demo_request(as_of: date | None, locale: str | None) -> sdk.GapRequest:
 
 def write_sheets(client: sdk.Client, request: sdk.GapRequest, folder: Path) -> tuple[Path, Path]:
     """The conversation sheet as a page and as a document for the printer."""
-    folder.mkdir(parents=True, exist_ok=True)
     page, document = folder / f"{SHEET}.html", folder / f"{SHEET}.pdf"
-    page.write_text(client.create_conversation_sheet(request, "text/html"), "utf-8")
-    document.write_bytes(client.create_conversation_sheet(request, "application/pdf"))
+    html = client.create_conversation_sheet(request, "text/html")
+    pdf = client.create_conversation_sheet(request, "application/pdf")
+    with files_of_the_caller():
+        folder.mkdir(parents=True, exist_ok=True)
+        page.write_text(html, "utf-8")
+        document.write_bytes(pdf)
     return page, document

@@ -1,5 +1,8 @@
 """How a command ends: its exit codes, and the two ways in which it can fail."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
+
 DONE, FAULTS, WRONG_USE = 0, 1, 2
 
 
@@ -9,3 +12,12 @@ class InputError(Exception):
 
 class UsageError(Exception):
     """What was typed cannot be done. Exit code 2."""
+
+
+@contextmanager
+def files_of_the_caller() -> Iterator[None]:
+    """Reading or writing files that were named on the command line: what goes wrong with them is wrong use."""
+    try:
+        yield
+    except OSError as error:
+        raise UsageError(str(error)) from None

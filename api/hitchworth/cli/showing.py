@@ -25,12 +25,20 @@ def show(form: Format, result: object, table: RenderableType, rows: Sequence[Str
 
 def write_csv(rows: Sequence[Struct]) -> None:
     """Records of one kind with their plain fields; lists and records inside them are left out."""
-    plain = [{name: value for name, value in msgspec.to_builtins(row).items() if _is_plain(value)} for row in rows]
-    names = list(dict.fromkeys(name for row in plain for name in row))
-    writer = csv.DictWriter(sys.stdout, names, lineterminator="\n")
+    plain = [_plain_fields(row) for row in rows]
+    writer = csv.DictWriter(sys.stdout, list(plain[0]) if plain else [], lineterminator="\n")
     writer.writeheader()
     writer.writerows(plain)
 
 
-def _is_plain(value: object) -> bool:
-    return not isinstance(value, list | dict)
+def _plain_fields(row: Struct) -> dict[str, object]:
+    values = {field.encode_name: getattr(row, field.name) for field in msgspec.structs.fields(row)}
+    return {name: _cell(value) for name, value in values.items() if not isinstance(value, tuple | dict | Struct)}
+
+
+def _cell(value: object) -> object:
+    """A text that a spreadsheet would take for a formula is marked as a text."""
+    return f"'{value}" if isinstance(value, str) and value[:1] in _FORMULA_STARTS else value
+
+
+_FORMULA_STARTS = ("=", "+", "-", "@")

@@ -9,7 +9,7 @@ import msgspec
 from msgspec import Raw, Struct
 
 from hitchworth import checks
-from hitchworth.cli.exits import InputError
+from hitchworth.cli.exits import InputError, files_of_the_caller
 from hitchworth.model.fault import Fault
 from hitchworth.model.request import ClassificationRequest, EstimateRequest, GapRequest, SettlementRequest
 
@@ -19,14 +19,15 @@ T = TypeVar("T", EstimateRequest, ClassificationRequest, SettlementRequest, GapR
 def chosen_request(chosen: Namespace, kind: type[T]) -> T:
     """The request in the chosen file, or in the standard input for `-`; a chosen date and locale go over its own.
 
-    Raises InputError for a text with faults, OSError for a file that cannot be opened.
+    Raises InputError for a text with faults, UsageError for a file that cannot be read.
     """
     request = _request(chosen.file, kind)
     return msgspec.structs.replace(request, as_of=chosen.as_of or request.as_of, locale=chosen.locale or request.locale)
 
 
 def _request(name: str, kind: type[T]) -> T:
-    raw = sys.stdin.buffer.read() if name == "-" else Path(name).read_bytes()
+    with files_of_the_caller():
+        raw = sys.stdin.buffer.read() if name == "-" else Path(name).read_bytes()
     try:
         return checks.read(body_for(raw, kind), kind)
     except checks.BadBody as error:

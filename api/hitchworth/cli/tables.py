@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Iterator, Sequence
 from decimal import Decimal
 from itertools import groupby
+from textwrap import fill
 
 from rich import box
 from rich.console import Group, RenderableType
@@ -18,6 +19,7 @@ from hitchworth.wording.texts import texts
 from hitchworth.wording.voice import Particular, Voice
 
 TOP_QUESTIONS = 5
+HEADING_WIDTH = 14
 
 
 def gap_report(statement: GapStatement, voice: Voice) -> Group:
@@ -28,11 +30,11 @@ def gap_report(statement: GapStatement, voice: Voice) -> Group:
         value_table(statement.estimate, voice),
         payable_table(settlements, voice),
         *gap_tables(settlements, voice),
-        _points(_said(voice, "assumed"), (note.text for row in settlements for note in row.assumed)),
+        _points(_said(voice, "settlements_intro"), (note.text for row in settlements for note in row.assumed)),
         question_list(statement.questions, voice),
         _points(_said(voice, "cautions"), statement.cautions),
     )
-    return Group(*(Padding(part, (0, 0, 1, 0)) for part in parts))
+    return Group(*(Padding(part, _BELOW) for part in parts))
 
 
 def value_table(estimate: Estimate, voice: Voice) -> RenderableType:
@@ -72,7 +74,7 @@ def line_table(estimate: Estimate, voice: Voice) -> Table:
 def payable_table(settlements: Sequence[Settlement], voice: Voice) -> Table:
     """What each policy pays for each loss, under the loss's replacement cost."""
     costs = {settlement.loss: settlement.replacement_cost for settlement in settlements}
-    table = _table(voice, "matrix_caption", "policy")
+    table = _table(voice, "settlements", "policy")
     _amount_columns(table, *costs)
     table.add_row(_said(voice, "replacement_cost"), *map(voice.money, costs.values()), style="dim")
     table.add_section()
@@ -101,13 +103,13 @@ def _gap_table(policy: str, rows: Sequence[Settlement], voice: Voice) -> Table:
 
 def step_tables(settlements: Sequence[Settlement], voice: Voice) -> Group:
     """The steps of each settlement, to be redone by hand."""
-    return Group(*(_step_table(settlement, voice) for settlement in settlements))
+    return Group(*(Padding(_step_table(settlement, voice), _BELOW) for settlement in settlements))
 
 
 def _step_table(settlement: Settlement, voice: Voice) -> Table:
     table = _table(voice, "policy_heading", "step", policy=settlement.policy)
     table.title = f"{table.title}: {settlement.loss}"
-    _amount_columns(table, _said(voice, "step_amount"), _said(voice, "running"))
+    _amount_columns(table, _said(voice, "amount"), _said(voice, "running"))
     for step in settlement.steps:
         table.add_row(step.label, voice.money(step.amount), voice.money(step.running))
     table.add_section()
@@ -137,9 +139,13 @@ def assessment_table(assessment: Assessment, voice: Voice) -> RenderableType:
     for result in assessment.built:
         cited = result.citation if result.verified else _said(voice, "not_verified", citation=result.citation)
         table.add_row(result.title, cited, voice.label("holds", _HOLDS[result.holds]))
-    missing = (f"{fact.question} ({fact.measure})" for fact in assessment.missing_facts)
-    return Group(Text(assessment.statement, style="bold"), table, _points(_said(voice, "missing_caption"), missing))
+    missing = [f"{fact.question} ({fact.measure})" for fact in assessment.missing_facts]
+    still = (_points(_said(voice, "missing_caption"), missing),) if missing else ()
+    return Group(Text(assessment.statement, style="bold"), table, *still)
 
+
+_BELOW = (0, 0, 1, 0)
+"""An empty line below."""
 
 _HOLDS = {True: "true", False: "false", None: "unknown"}
 
@@ -154,6 +160,7 @@ def _table(voice: Voice, title: str, first: str, **particulars: Particular) -> T
         title_justify="left",
         title_style="bold",
         box=box.SIMPLE_HEAD,
+        show_edge=False,
         pad_edge=False,
     )
     table.add_column(_said(voice, first), overflow="fold")
@@ -162,7 +169,7 @@ def _table(voice: Voice, title: str, first: str, **particulars: Particular) -> T
 
 def _amount_columns(table: Table, *headings: str) -> None:
     for heading in headings:
-        table.add_column(heading, justify="right", no_wrap=True)
+        table.add_column(fill(heading, HEADING_WIDTH), justify="right", no_wrap=True)
 
 
 def _points(title: str, items: Iterable[str]) -> RenderableType:

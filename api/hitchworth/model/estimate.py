@@ -31,7 +31,11 @@ class EstimateLine(Struct, frozen=True, kw_only=True):
     depreciation: Decimal
     actual_cash_value: Decimal
     workings: Annotated[
-        tuple[str, ...], Meta(description="With options.workings: the formulas with their numbers.")
+        tuple[str, ...],
+        Meta(
+            description="With options.workings: the formulas of historic, direct and replacement cost, age, percent good, "
+            "depreciation and actual cash value, in this order, with their numbers."
+        ),
     ] = ()
 
 

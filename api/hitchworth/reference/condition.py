@@ -3,7 +3,9 @@
 In the data files a comparison is written `FACT OP VALUE`; here it is parsed, once.
 """
 
+import operator
 import re
+from collections.abc import Callable
 from fractions import Fraction
 from typing import Literal, TypeAlias, cast
 
@@ -15,6 +17,15 @@ Operator: TypeAlias = Literal["==", "!=", "<=", "<", ">=", ">", "in"]
 Rule: TypeAlias = Literal["test", "all", "any", "not", "at_least"]
 Threshold: TypeAlias = bool | Fraction | str | tuple[str, ...]
 
+_COMPARE: dict[str, Callable[[Threshold, Threshold], bool]] = {
+    "==": operator.eq,
+    "!=": operator.ne,
+    "<=": operator.le,
+    "<": operator.lt,
+    ">=": operator.ge,
+    ">": operator.gt,
+    "in": lambda value, words: operator.contains(words, value),  # type: ignore[arg-type]
+}
 _COMPARISON = re.compile(r"(\w+) (==|!=|<=|<|>=|>|in) (.+)")
 
 
@@ -95,12 +106,17 @@ def compare(text: str) -> Comparison:
     fact = vocabulary().get(match[1]) if match else None
     if match is None or fact is None:
         raise ValueError(f"{text}: FACT OP VALUE, the fact one of the vocabulary")
-    operator = cast("Operator", match[2])
+    sign = cast("Operator", match[2])
     threshold = _threshold(fact, match[3])
     numeric, listed = isinstance(threshold, Fraction) and fact.type != "boolean", isinstance(threshold, tuple)
-    if (operator == "in") != listed or (operator not in {"==", "!=", "in"} and not numeric):
-        raise ValueError(f"{text}: {operator} does not fit the threshold")
-    return Comparison(fact=fact.name, operator=operator, threshold=threshold)
+    if (sign == "in") != listed or (sign not in {"==", "!=", "in"} and not numeric):
+        raise ValueError(f"{text}: {sign} does not fit the threshold")
+    return Comparison(fact=fact.name, operator=sign, threshold=threshold)
+
+
+def outcome(comparison: Comparison, value: bool | Fraction | str | None) -> bool | None:
+    """Whether the comparison holds for the value, without any rounding; unknown for an unknown one."""
+    return None if value is None else _COMPARE[comparison.operator](value, comparison.threshold)
 
 
 def _threshold(fact: FactDefinition, text: str) -> Threshold:

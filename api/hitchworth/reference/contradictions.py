@@ -4,6 +4,7 @@ from functools import cache
 
 from msgspec import Struct
 
+from hitchworth.reference.condition import Comparison, compare
 from hitchworth.reference.load import read
 
 
@@ -16,6 +17,7 @@ class Contradiction(Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
 
 
 @cache
-def contradictions() -> tuple[Contradiction, ...]:
-    """Every contradiction that is looked for."""
-    return read("contradictions.yaml", tuple[Contradiction, ...])
+def contradictions() -> tuple[tuple[Contradiction, tuple[Comparison, ...]], ...]:
+    """Every contradiction that is looked for, with its comparisons, parsed."""
+    entries = read("contradictions.yaml", tuple[Contradiction, ...])
+    return tuple((entry, tuple(map(compare, entry.together))) for entry in entries)

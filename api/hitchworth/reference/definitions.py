@@ -5,10 +5,11 @@ from functools import cache
 from importlib.resources import files
 
 from msgspec import Struct, field
+from msgspec.structs import replace
 
 from hitchworth.model.assessment import Mark, Role
 from hitchworth.reference.condition import Condition, Element, parse
-from hitchworth.reference.jurisdictions import jurisdiction
+from hitchworth.reference.jurisdictions import jurisdiction, jurisdictions
 from hitchworth.reference.load import read
 
 
@@ -36,11 +37,8 @@ class Definition(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """Null: as far back as is known here."""
     valid_to: date | None = None
     """The last day; null: still in force as far as is known here."""
-
-    @property
-    def verified(self) -> bool:
-        """Whether its conditions were held against a published text."""
-        return self.mark == "found" and not self.elements_mark.startswith("memory")
+    verified: bool = False
+    """Whether its conditions were held against a published text. Follows from the marks, so no data file gives it."""
 
     def in_force(self, as_of: date) -> bool:
         """Whether it held on the date."""
@@ -52,7 +50,12 @@ def definitions() -> tuple[Definition, ...]:
     """Every definition of every jurisdiction, and of every time."""
     folder = files("hitchworth.reference").joinpath("data", "definitions")
     names = sorted(entry.name for entry in folder.iterdir() if entry.name.endswith(".yaml"))
-    return tuple(definition for name in names for definition in read(f"definitions/{name}", tuple[Definition, ...]))
+    return tuple(_marked(entry) for name in names for entry in read(f"definitions/{name}", tuple[Definition, ...]))
+
+
+def _marked(definition: Definition) -> Definition:
+    verified = definition.mark == "found" and not definition.elements_mark.startswith("memory")
+    return replace(definition, verified=verified)
 
 
 @cache
@@ -65,6 +68,28 @@ def condition_of(definition_id: str) -> Condition:
 def _by_jurisdiction() -> dict[str, tuple[Definition, ...]]:
     codes = {entry.jurisdiction for entry in definitions()}
     return {code: tuple(entry for entry in definitions() if entry.jurisdiction == code) for code in codes}
+
+
+class Coverage(Struct, frozen=True, kw_only=True):
+    """How far the library covers a jurisdiction by definitions of its own."""
+
+    code: str
+    name: str
+    definitions: int
+    verified: int
+
+
+def coverage() -> tuple[Coverage, ...]:
+    """Every jurisdiction with the number of its definitions, and how many are verified."""
+    return tuple(
+        Coverage(
+            code=entry.code,
+            name=entry.name,
+            definitions=len(_by_jurisdiction().get(entry.code, ())),
+            verified=sum(definition.verified for definition in _by_jurisdiction().get(entry.code, ())),
+        )
+        for entry in jurisdictions().values()
+    )
 
 
 def definitions_for(code: str, as_of: date) -> tuple[Definition, ...]:

@@ -27,12 +27,12 @@ UNKNOWN = Reading(value=None, given=None)
 
 
 class UnreadableFactError(ValueError):
-    """A fact that is not of its type, its unit or its range. `member` is the part of a Measure that is at fault."""
+    """A fact that is not of its type, its unit or its range. `member` is what of it is at fault: value or unit."""
 
-    def __init__(self, expected: str, found: object, member: str = "") -> None:
+    def __init__(self, expected: str, found: object, member: str = "value") -> None:
         super().__init__(f"expected {expected}, found {found}")
         self.expected = expected
-        self.found = str(found)
+        self.found = str(found).lower() if isinstance(found, bool) else str(found)
         self.member = member
 
 
@@ -43,14 +43,11 @@ def read_fact(fact: FactDefinition, given: FactValue) -> Reading:
         raise UnreadableFactError(f"no unit: {fact.name} has none", measure.unit, "unit")
     if measure.value is None:
         return Reading(value=None, given=None, planned=measure.planned)
-    if fact.type in {"integer", "number"}:
-        value: Value = _number(fact, measure)
-    else:
-        value = _word(fact, measure.value)
+    value = _number(fact, measure) if fact.type in {"integer", "number"} else _word(fact, measure.value)
     return Reading(value=value, given=_as_given(measure), planned=measure.planned)
 
 
-def _word(fact: FactDefinition, value: Bare) -> bool | str:
+def _word(fact: FactDefinition, value: Bare) -> Value:
     if fact.type == "boolean":
         if isinstance(value, bool):
             return value
@@ -60,10 +57,11 @@ def _word(fact: FactDefinition, value: Bare) -> bool | str:
     raise UnreadableFactError(f"one of {', '.join(fact.values)}" if fact.values else "text", value)
 
 
-def _number(fact: FactDefinition, measure: Measure) -> Fraction:
-    amount, unit = _quantity(measure)
+def _number(fact: FactDefinition, measure: Measure) -> Value:
+    amount, written = _quantity(measure.value)
+    unit = _named_unit(fact, measure.unit, written) if measure.unit else written
     if unit is not None:
-        amount = _in_unit_of(fact, amount, unit)
+        amount = _converted(fact, amount, unit, "unit" if measure.unit else "value")
     if fact.type == "integer" and amount.denominator != 1:
         raise UnreadableFactError("a whole number", measure.value)
     if not 0 <= amount <= Fraction(fact.greatest or 0):
@@ -72,34 +70,32 @@ def _number(fact: FactDefinition, measure: Measure) -> Fraction:
     return amount
 
 
-def _quantity(measure: Measure) -> tuple[Fraction, Unit | None]:
-    value = measure.value
+def _quantity(value: Bare) -> tuple[Fraction, Unit | None]:
+    """A number as written, floats by their shortest text, and the unit that a text names."""
     if isinstance(value, bool) or (isinstance(value, float) and not math.isfinite(value)):
         raise UnreadableFactError("a number", value)
     try:
-        amount, unit = read_quantity(value) if isinstance(value, str) else (Fraction(str(value)), None)
+        return read_quantity(value) if isinstance(value, str) else (Fraction(str(value)), None)
     except ValueError:
         raise UnreadableFactError("a number, alone or with its unit: 2.59, 102 in, 8' 6\"", value) from None
-    if measure.unit is None:
-        return amount, unit
-    return amount, _named_unit(measure.unit, unit)
 
 
-def _named_unit(name: str, written: Unit | None) -> Unit:
+def _named_unit(fact: FactDefinition, name: str, written: Unit | None) -> Unit:
     named = find_unit(name)
     if named is None:
-        raise UnreadableFactError("a unit that is known here", name, "unit")
+        own = find_unit(fact.unit or "")
+        raise UnreadableFactError(f"one of {', '.join(units_like(own))}" if own else "no unit", name, "unit")
     if written is not None and written != named:
         raise UnreadableFactError(f"the unit of the value, {written.name}", name, "unit")
     return named
 
 
-def _in_unit_of(fact: FactDefinition, amount: Fraction, unit: Unit) -> Fraction:
-    wanted = find_unit(fact.unit) if fact.unit else None
+def _converted(fact: FactDefinition, amount: Fraction, unit: Unit, member: str) -> Fraction:
+    wanted = find_unit(fact.unit or "")
     if wanted is None:
-        raise UnreadableFactError(f"no unit: {fact.name} has none", unit.name)
+        raise UnreadableFactError(f"no unit: {fact.name} has none", unit.name, member)
     if unit.quantity != wanted.quantity:
-        raise UnreadableFactError(f"a unit of {wanted.quantity}: {', '.join(units_like(wanted))}", unit.name, "unit")
+        raise UnreadableFactError(f"a unit of {wanted.quantity}: {', '.join(units_like(wanted))}", unit.name, member)
     return convert(amount, unit, wanted)
 
 

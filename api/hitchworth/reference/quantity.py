@@ -15,7 +15,7 @@ def _pattern() -> re.Pattern[str]:
     names = sorted((name for unit in units() for name in (unit.name, *unit.also)), key=len, reverse=True)
     unit = "|".join(map(re.escape, names))
     return re.compile(
-        rf"\s*({_NUMBER})\s*({unit})?(?:\s*-?\s*({_NUMBER})\s*({unit}))?\s*", flags=re.IGNORECASE | re.ASCII
+        rf"\s*({_NUMBER})\s*(?:({unit})(?:\s*-?\s*({_NUMBER})\s*({unit}))?)?\s*", flags=re.IGNORECASE | re.ASCII
     )
 
 
@@ -26,17 +26,17 @@ def read_quantity(text: str) -> tuple[Fraction, Unit | None]:
     """
     match = _pattern().fullmatch(text)
     if not match:
-        raise ValueError(text)
+        raise ValueError(f"no quantity: {text}")
     first, first_unit, second, second_unit = match.groups()
     if second is None:
         return _number(first), find_unit(first_unit) if first_unit else None
     return _sum(first, first_unit, second, second_unit)
 
 
-def _sum(first: str, first_unit: str | None, second: str, second_unit: str) -> tuple[Fraction, Unit]:
-    larger, smaller = find_unit(first_unit or ""), find_unit(second_unit)
+def _sum(first: str, first_unit: str, second: str, second_unit: str) -> tuple[Fraction, Unit]:
+    larger, smaller = find_unit(first_unit), find_unit(second_unit)
     if larger is None or smaller is None or Fraction(smaller.ratio) >= Fraction(larger.ratio):
-        raise ValueError(f"{first} {first_unit} {second} {second_unit}")
+        raise ValueError(f"no quantity: {first} {first_unit} {second} {second_unit}")
     return _number(first) + convert(_number(second), smaller, larger), larger
 
 

@@ -1,8 +1,12 @@
 """The registered class against the built use: the verdict, every definition, what is missing, and ways out."""
 
-from hitchworth.model.assessment import Assessment, DefinitionResult
-from hitchworth.sheets.content import AnyBlock, Column, Heading, Paragraph, Table
+from collections.abc import Iterator
+
+from hitchworth.model.assessment import Assessment, DefinitionResult, ElementResult
+from hitchworth.sheets.content import AnyBlock, Column, Group, GroupedTable, Heading, Listing, Paragraph, Table
 from hitchworth.sheets.subject import Subject
+
+INDENT = "\u2003"
 
 
 def class_comparison(subject: Subject) -> tuple[AnyBlock, ...]:
@@ -11,10 +15,12 @@ def class_comparison(subject: Subject) -> tuple[AnyBlock, ...]:
     return (
         Heading(subject.say("assessment"), new_page=True),
         Paragraph(assessment.statement),
+        *_asides(subject, assessment),
         *_definitions(subject, assessment.built),
         *_missing_facts(subject, assessment),
         *_remedies(subject, assessment),
-        *(_elements(subject, definition) for definition in assessment.built if definition.elements),
+        *_weights(subject, assessment),
+        *_conditions(subject, assessment.built),
     )
 
 
@@ -55,16 +61,29 @@ def _holds(subject: Subject, holds: bool | None) -> str:
     return subject.voice.heading("holds", "unknown" if holds is None else str(holds).lower())
 
 
-def _elements(subject: Subject, definition: DefinitionResult) -> Table:
-    return Table(
-        subject.say("elements_caption", title=definition.title, citation=_citation(subject, definition)),
-        (
-            Column(subject.say("condition"), width=5),
-            Column(subject.say("finding"), width=6),
-            Column(subject.say("result"), width=2),
-        ),
-        tuple((element.text, element.because, _holds(subject, element.holds)) for element in definition.elements),
+def _conditions(subject: Subject, built: tuple[DefinitionResult, ...]) -> tuple[AnyBlock, ...]:
+    """Every definition with its conditions, a group each; conditions within a condition follow it."""
+    columns = (
+        Column(subject.say("condition"), width=5),
+        Column(subject.say("finding"), width=6),
+        Column(subject.say("result"), width=2),
     )
+    groups = tuple(
+        Group(
+            subject.say("definition_heading", title=definition.title, citation=_citation(subject, definition)),
+            tuple(row for element in definition.elements for row in _rows(subject, element, "")),
+        )
+        for definition in built
+    )
+    return (GroupedTable(subject.say("conditions_caption"), columns, groups),) if groups else ()
+
+
+def _rows(subject: Subject, element: ElementResult, indent: str) -> Iterator[tuple[str, ...]]:
+    """The condition; where it is made of others, its reasons stand with those."""
+    because = "" if element.parts else element.because
+    yield indent + element.text, because, _holds(subject, element.holds)
+    for part in element.parts:
+        yield from _rows(subject, part, indent + INDENT)
 
 
 def _missing_facts(subject: Subject, assessment: Assessment) -> tuple[AnyBlock, ...]:
@@ -90,3 +109,37 @@ def _remedies(subject: Subject, assessment: Assessment) -> tuple[AnyBlock, ...]:
         (remedy.route, remedy.decided_by, "; ".join(remedy.needs), remedy.source) for remedy in assessment.remedies
     )
     return (Table(subject.say("remedies_caption"), columns, rows),)
+
+
+def _asides(subject: Subject, assessment: Assessment) -> tuple[AnyBlock, ...]:
+    """The verdict from other points of view, what is missed by one condition, and what the number says."""
+    voice = subject.voice
+    views = [
+        subject.say(view.outlook, jurisdiction=view.jurisdiction, verdict=voice.label("verdict", view.verdict))
+        for view in assessment.views
+    ]
+    near = [subject.say("near_miss", title=miss.title, element=miss.element.text) for miss in assessment.near_misses]
+    number = [note.text for note in assessment.identification.notes] if assessment.identification else []
+    items = (*views, *near, *number)
+    return (Listing(items),) if items else ()
+
+
+def _weights(subject: Subject, assessment: Assessment) -> tuple[AnyBlock, ...]:
+    """Limits that the trailer reaches or may reach, and the cautions that go with them, once each."""
+    if not assessment.weights:
+        return ()
+    columns = (
+        Column(subject.say("weight_limit"), width=5),
+        Column(subject.say("applies")),
+        Column(subject.say("source"), width=4),
+    )
+    rows = tuple(
+        (
+            warning.text,
+            subject.say("applies_surely" if warning.applies else "applies_maybe"),
+            warning.source if warning.verified else subject.say("not_verified", citation=warning.source),
+        )
+        for warning in assessment.weights
+    )
+    cautions = tuple(dict.fromkeys(warning.caution for warning in assessment.weights))
+    return (Table(subject.say("weights_caption"), columns, rows), Listing(cautions))

@@ -60,6 +60,23 @@ class Table(Block, frozen=True, tag="table"):
     foot: tuple[str, ...] = ()
 
 
+class Group(Struct, frozen=True):
+    """Rows of a grouped table under a title of their own, with their sums."""
+
+    title: str
+    rows: tuple[tuple[str, ...], ...]
+    sums: tuple[str, ...] = ()
+
+
+class GroupedTable(Block, frozen=True, tag="grouped"):
+    """A long table in groups, so that its columns stand in line throughout."""
+
+    caption: str
+    columns: tuple[Column, ...]
+    groups: tuple[Group, ...]
+    foot: tuple[str, ...] = ()
+
+
 class Figure(Block, frozen=True, tag="figure"):
     """A drawing (SVG) with what it shows in words."""
 
@@ -98,7 +115,8 @@ class QuestionBox(Block, frozen=True, tag="question"):
     signed: tuple[str, ...]
 
 
-AnyBlock: TypeAlias = Heading | Paragraph | Facts | Table | Figure | Listing | Caution | Blanks | QuestionBox
+AnyTable: TypeAlias = Table | GroupedTable
+AnyBlock: TypeAlias = Heading | Paragraph | Facts | AnyTable | Figure | Listing | Caution | Blanks | QuestionBox
 
 
 class Content(Struct, frozen=True):

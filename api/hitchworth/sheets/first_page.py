@@ -33,7 +33,7 @@ def _facts(subject: Subject, build: Build) -> tuple[Fact, ...]:
             subject.say("band_value", low=band.low, high=band.high, confidence=band.confidence),
         ),
         Fact(subject.say("registered_in"), build.jurisdiction or unknown),
-        Fact(subject.say("trailer"), build.base.kind if build.base else build.name),
+        Fact(subject.say("base"), build.base.kind if build.base else unknown),
         Fact(subject.say("identification_number"), build.vin or unknown),
     )
 

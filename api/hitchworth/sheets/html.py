@@ -1,4 +1,4 @@
-"""A sheet as one HTML page that asks for nothing from outside: style and drawings lie within, and there is no script."""
+"""A sheet as one HTML page that asks for nothing from outside: style and drawings lie within, no script."""
 
 from functools import cache
 from importlib.resources import files
@@ -16,8 +16,10 @@ _SIZES = {"letter": "letter", "a4": "A4"}
 
 def render(content: Content) -> str:
     """The page. Every text is escaped; only the drawings, which are made here, are put in as they are."""
-    return _environment().get_template("sheet.html").render(
-        sheet=content, style=Markup(_style()), size=_SIZES[content.paper], whole=WHOLE  # noqa: S704
+    return (
+        _environment()
+        .get_template("sheet.html")
+        .render(sheet=content, style=Markup(_style()), size=_SIZES[content.paper], whole=WHOLE)
     )
 
 
@@ -26,7 +28,7 @@ def _environment() -> Environment:
     environment = Environment(
         loader=PackageLoader("hitchworth.sheets"), autoescape=True, trim_blocks=True, lstrip_blocks=True
     )
-    environment.filters |= {"kind": _kind, "cell": _cell, "drawing": Markup, "css_text": _css_text}
+    environment.filters |= {"kind": _kind, "cell": _cell, "widths": _widths, "drawing": Markup, "css_text": _css_text}
     return environment
 
 
@@ -39,11 +41,20 @@ def _kind(block: Block) -> str:
     return str(block.__struct_config__.tag)
 
 
+def _widths(columns: tuple[Column, ...]) -> tuple[int, ...]:
+    """Percent of the table's width. One of 1 % grows to its widest cell, for these are not broken."""
+    narrow = sum(not column.width for column in columns)
+    shares = sum(column.width for column in columns) or 1
+    return tuple((100 - narrow) * column.width // shares or 1 for column in columns)
+
+
 def _cell(column: Column) -> Markup:
-    return Markup(' class="right"' if column.align == "right" else "")
+    if column.align == "right":
+        return Markup(' class="right"')
+    return Markup("" if column.width else ' class="narrow"')
 
 
 def _css_text(text: str) -> Markup:
     """The text as a string of CSS inside a style element: whatever could end either is written by its code point."""
     plain = "".join(letter if letter.isalnum() or letter in " ,.-" else f"\\{ord(letter):x} " for letter in text)
-    return Markup(f'"{plain}"')  # noqa: S704
+    return Markup(f'"{plain}"')

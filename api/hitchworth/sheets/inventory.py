@@ -1,7 +1,7 @@
 """The inventory: how the total comes about, the categories, every line, and what proves it."""
 
-from hitchworth.model.estimate import CategoryTotal, Estimate, EstimateLine
-from hitchworth.sheets.content import AnyBlock, Column, Heading, Listing, Table
+from hitchworth.model.estimate import CategoryTotal, Estimate, EstimateLine, Totals
+from hitchworth.sheets.content import AnyBlock, Column, Group, GroupedTable, Heading, Listing, Table
 from hitchworth.sheets.subject import Subject
 
 
@@ -15,7 +15,7 @@ def inventory(subject: Subject) -> tuple[AnyBlock, ...]:
         _categories(subject, estimate),
         _evidence(subject, estimate),
         *((Listing(notes),) if notes else ()),
-        *(_lines(subject, category, estimate.lines) for category in estimate.categories),
+        *_lines(subject, estimate),
     )
 
 
@@ -24,7 +24,7 @@ def _totals(subject: Subject, estimate: Estimate) -> Table:
     parts = ("direct_cost", "overhead", "profit", "sales_tax")
     return Table(
         subject.say("totals_caption"),
-        (Column("", width=1), Column(subject.say("step_amount"), align="right")),
+        (Column("", width=1), Column(subject.say("amount"), align="right")),
         tuple((subject.say(part), subject.money(getattr(totals, part))) for part in parts),
         (subject.say("replacement_cost"), subject.money(totals.replacement_cost)),
     )
@@ -60,20 +60,28 @@ def _evidence(subject: Subject, estimate: Estimate) -> Table:
     )
 
 
-def _lines(subject: Subject, category: CategoryTotal, lines: tuple[EstimateLine, ...]) -> Table:
-    serials = {component.id: component.serial_number for component in subject.build.components}
+def _lines(subject: Subject, estimate: Estimate) -> tuple[AnyBlock, ...]:
+    """Every line, a group for each category with its sums."""
+    if not estimate.lines:
+        return ()
     titles = ("age", "percent_good", "paid", "replacement_cost", "actual_cash_value")
-    return Table(
+    columns = (Column(subject.say("item"), width=1), *(Column(subject.say(title), align="right") for title in titles))
+    groups = tuple(_group(subject, category, estimate.lines) for category in estimate.categories)
+    return (GroupedTable(subject.say("lines_caption"), columns, groups, _sums(subject, estimate.totals)),)
+
+
+def _group(subject: Subject, category: CategoryTotal, lines: tuple[EstimateLine, ...]) -> Group:
+    serials = {component.id: component.serial_number for component in subject.build.components}
+    return Group(
         subject.voice.heading("category", category.category),
-        (Column(subject.say("item"), width=1), *(Column(subject.say(title), align="right") for title in titles)),
         tuple(_line(subject, line, serials.get(line.id)) for line in lines if line.category == category.category),
-        (
-            subject.say("total"),
-            *("", "", ""),
-            subject.money(category.replacement_cost),
-            subject.money(category.actual_cash_value),
-        ),
+        _sums(subject, category),
     )
+
+
+def _sums(subject: Subject, sums: CategoryTotal | Totals) -> tuple[str, ...]:
+    amounts = (subject.money(sums.replacement_cost), subject.money(sums.actual_cash_value))
+    return (subject.say("total"), "", "", "", *amounts)
 
 
 def _line(subject: Subject, line: EstimateLine, serial: str | None) -> tuple[str, ...]:

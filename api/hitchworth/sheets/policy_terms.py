@@ -15,7 +15,7 @@ def policy_terms(subject: Subject, policy: Policy) -> Facts:
     """Label and value of each term. A recorded answer stands in the place of a term that the policy leaves open."""
     answers = {answer.term: answer for answer in subject.statement.answers if answer.policy == policy.name}
     known = [
-        Fact(subject.say(term), _term(subject, policy, term, answers.get(term)))
+        Fact(subject.voice.heading("term", term), _term(subject, policy, term, answers.get(term)))
         for term in ("basis", "amount", *_OPEN_TERMS)
         if _applies(policy, term)
     ]
@@ -60,10 +60,10 @@ def _lists(subject: Subject, policy: Policy) -> tuple[Fact, ...]:
     perils = [voice.label("peril", peril) for peril in policy.excluded_perils]
     order = [voice.label("order", step) for step in policy.order]
     rows = (("sublimits", sublimits), ("excluded_perils", perils), ("order", order))
-    facts = tuple(Fact(subject.say(label), ", ".join(values) or none) for label, values in rows)
+    facts = tuple(Fact(voice.heading("term", label), ", ".join(values) or none) for label, values in rows)
     if policy.annual_premium is None:
         return facts
-    return (*facts, Fact(subject.say("annual_premium"), subject.money(policy.annual_premium)))
+    return (*facts, Fact(voice.heading("term", "annual_premium"), subject.money(policy.annual_premium)))
 
 
 def _money(subject: Subject, value: TermValue) -> str:

@@ -51,7 +51,7 @@ def _answer(subject: Subject, answer: Answer) -> tuple[str, ...]:
     if answer.fact is not None:
         about = voice.heading("fact", answer.fact)
     else:
-        about = f"{answer.policy}: {subject.say(answer.term or 'terms')}"
+        about = f"{answer.policy}: {voice.label('term', answer.term or '')}"
     said_on = voice.formats.day(answer.said_on) if answer.said_on else ""
     value = term_value(subject, answer.term or "", answer.value)
     return (about, value, answer.said_by or "", said_on, answer.reference or "")

@@ -130,7 +130,7 @@ def _steps(subject: Subject, alike: list[Settlement]) -> Table:
         subject.say("steps_caption", losses=", ".join(settlement.loss for settlement in alike)),
         (
             Column(subject.say("step"), width=1),
-            Column(subject.say("step_amount"), align="right"),
+            Column(subject.say("amount"), align="right"),
             Column(subject.say("running"), align="right"),
         ),
         tuple((step.label, subject.money(step.amount), subject.money(step.running)) for step in last.steps),

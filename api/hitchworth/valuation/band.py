@@ -3,8 +3,7 @@
 from collections.abc import Iterable
 from decimal import Decimal
 from statistics import NormalDist
-
-from msgspec import Struct
+from typing import NamedTuple
 
 from hitchworth.model.build import Component, EvidenceGrade
 from hitchworth.model.estimate import Band
@@ -18,7 +17,7 @@ FINE = 100
 """Ranges are whole percents of whole minor units, so in hundredths of a minor unit every sum is exact."""
 
 
-class Spread(Struct, frozen=True, gc=False):
+class Spread(NamedTuple):
     """Three points of a line's replacement cost, in hundredths of a minor unit."""
 
     low: int
@@ -46,22 +45,14 @@ def spread(entry: Entry, replacement_cost: int, money: Money, remarks: Remarks) 
 def band(spreads: Iterable[Spread], options: Options, money: Money) -> Band:
     """Roll the lines up at the confidence and the correlation of the options.
 
-    A line has the mean (low + 4 likely + high) / 6 and the standard deviation (high - low) / 6 of PERT. Means add up.
-    With one correlation r between any two lines the variance of the sum is (1 - r) x sum of variances + r x (sum of
-    standard deviations) squared. The sum is taken as normal: low and high lie z standard deviations off its mean, and
-    are widened, where the ranges are much lopsided, to hold the likely cost. All is exact but z, which is a binary
-    float of the standard library, taken to twelve decimals.
+    The sum is taken as normal: low and high lie `quantile` standard deviations off its mean, and are widened, where the
+    ranges are much lopsided, to hold the likely cost, which is the sum of the lines.
     """
-    likely = sixfold_mean = widths = squares = 0
-    for one in spreads:
-        width = one.high - one.low
-        likely += one.likely
-        sixfold_mean += one.low + 4 * one.likely + one.high
-        widths += width
-        squares += width * width
-    variance = (1 - options.correlation) * squares + options.correlation * (widths * widths)
-    reach = quantile(options.confidence) * Decimal(variance).sqrt()
-    low, high = (max(Decimal(0), sixfold_mean + sign * reach) / 6 for sign in (-1, 1))
+    lines = list(spreads)
+    likely = sum(line.likely for line in lines)
+    mean, variance = mean_and_variance(lines, options.correlation)
+    reach = quantile(options.confidence) * variance.sqrt()
+    low, high = max(mean - reach, Decimal(0)), mean + reach
     return Band(
         low=money.amount(money.whole(min(low, Decimal(likely)) / FINE)),
         likely=money.amount(likely // FINE),
@@ -70,8 +61,29 @@ def band(spreads: Iterable[Spread], options: Options, money: Money) -> Band:
     )
 
 
+def mean_and_variance(spreads: Iterable[Spread], correlation: Decimal) -> tuple[Decimal, Decimal]:
+    """Mean and variance of the sum of the lines, in the unit of the spreads.
+
+    By PERT a line has the mean (low + 4 likely + high) / 6 and the standard deviation (high - low) / 6. Means add up.
+    With one correlation r between any two lines the variance of the sum is (1 - r) x sum of variances + r x (sum of
+    standard deviations) squared.
+    """
+    sixfold_mean = widths = squares = 0
+    for low, likely, high in spreads:
+        width = high - low
+        sixfold_mean += low + 4 * likely + high
+        widths += width
+        squares += width * width
+    variance = (1 - correlation) * squares + correlation * (widths * widths)
+    return Decimal(sixfold_mean) / 6, variance / 36
+
+
 def quantile(confidence: Decimal) -> Decimal:
-    """How many standard deviations to either side hold a normal quantity with this confidence, to twelve decimals."""
+    """How many standard deviations to either side hold a normal quantity with this confidence.
+
+    The one place with a binary float: the standard library's inverse of the normal distribution, kept to twelve
+    decimals.
+    """
     return round(Decimal(NormalDist().inv_cdf(float((1 + confidence) / 2))), 12)
 
 

@@ -9,7 +9,7 @@ from msgspec import Struct
 from hitchworth.model.build import Build, Component, Labor
 from hitchworth.valuation.money import Money
 from hitchworth.valuation.remarks import Remarks
-from hitchworth.valuation.trending import PriceIndexes
+from hitchworth.valuation.trending import PriceIndexes, Trend
 
 Entry: TypeAlias = Component | Labor
 SAME_CURRENCY = Decimal(1)
@@ -22,8 +22,13 @@ class EntryCost(Struct, frozen=True, gc=False):
     historic: int
     direct: int
     """Replacement cost before on-costs."""
-    untaxed: bool
+    untaxed: bool = False
     """Material whose direct cost holds no tax yet."""
+    exchange: Decimal = SAME_CURRENCY
+    quote: Decimal | None = None
+    """The quote for one unit, where that made the direct cost."""
+    trend: Trend | None = None
+    """The trend by a price index, where that made it."""
 
 
 def entry_costs(build: Build, as_of: date, money: Money, remarks: Remarks) -> list[EntryCost]:
@@ -47,7 +52,7 @@ def labor_cost(labor: Labor, money: Money) -> EntryCost:
     """Hours at the rate that was paid, and at the rate that a shop asks today."""
     historic = money.minor(labor.hours * labor.rate)
     direct = historic if labor.market_rate is None else money.minor(labor.hours * labor.market_rate)
-    return EntryCost(labor, historic, direct, untaxed=False)
+    return EntryCost(labor, historic, direct)
 
 
 class Pricing:
@@ -78,11 +83,11 @@ class Pricing:
         historic = self._money.minor(paid)
         quote = self._quote(component)
         if quote is not None:
-            return EntryCost(
-                component, historic, self._money.minor((quantity * quote + freight) * exchange), untaxed=True
-            )
-        direct = historic if component.price_index is None else self._trended(paid, component)
-        return EntryCost(component, historic, direct, component.tax is None)
+            direct = self._money.minor((quantity * quote + freight) * exchange)
+            return EntryCost(component, historic, direct, True, exchange, quote)
+        trend = self._trend(component)
+        direct = historic if trend is None else self._money.minor(paid * trend.now / trend.then)
+        return EntryCost(component, historic, direct, component.tax is None, exchange, None, trend)
 
     def _exchange(self, component: Component) -> Decimal:
         if component.currency is None or component.currency == self._currency:
@@ -98,6 +103,6 @@ class Pricing:
             return None
         return component.replacement_unit_cost
 
-    def _trended(self, paid: Decimal, component: Component) -> int:
-        trend = self._indexes.trend(component.price_index or "", component.acquired_on)
-        return self._money.minor(paid if trend is None else paid * trend.now / trend.then)
+    def _trend(self, component: Component) -> Trend | None:
+        index = component.price_index
+        return None if index is None else self._indexes.trend(index, component.acquired_on)

@@ -21,7 +21,7 @@ class Span(NamedTuple):
 class Curve:
     """Points of age and share left, rising in age: straight lines between them, or steps; level past the last.
 
-    Reckoned in whole numbers over common denominators: an exact fraction is reduced once, at the end.
+    Reckoned in whole numbers over common denominators, exactly.
     """
 
     __slots__ = ("_floor", "_lines", "_scale", "_starts", "spans")
@@ -35,19 +35,22 @@ class Curve:
             Span(age, share, *((following[0], share) if stepped else following))
             for (age, share), following in zip(known, [*known[1:], known[-1]], strict=True)
         ]
-        self._floor = floor
+        self._floor = floor.as_integer_ratio()
         self._scale = lcm(*(span.age.denominator for span in self.spans))
         self._starts = [int(span.age * self._scale) for span in self.spans]
         self._lines = [_line(span) for span in self.spans]
 
     def at(self, age: Fraction) -> Fraction:
         """The share left at an age of 0 or more, exactly."""
+        return Fraction(*self.ratio(age))
+
+    def ratio(self, age: Fraction) -> tuple[int, int]:
+        """The same as numerator and denominator, not reduced: a line needs no more, and reducing is dear."""
         numerator, denominator = age.as_integer_ratio()
         start, slope, whole = self._lines[self._place(numerator, denominator)]
         share, whole = start * denominator + slope * numerator, whole * denominator
-        if share * self._floor.denominator < self._floor.numerator * whole:
-            return self._floor
-        return Fraction(share, whole)
+        least, of = self._floor
+        return (least, of) if share * of < least * whole else (share, whole)
 
     def span(self, age: Fraction) -> Span:
         """The part of the curve that the age lies on."""

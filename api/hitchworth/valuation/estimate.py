@@ -2,6 +2,7 @@
 
 from datetime import date
 from decimal import localcontext
+from itertools import repeat
 
 from hitchworth.model.build import Build
 from hitchworth.model.estimate import Estimate
@@ -14,6 +15,7 @@ from hitchworth.valuation.remarks import Remarks
 from hitchworth.valuation.rollup import categories, documentation, labor_rules, totals
 from hitchworth.valuation.valued import line, valued
 from hitchworth.valuation.wear import Wear
+from hitchworth.valuation.workings import workings
 
 
 def estimate(build: Build, as_of: date, options: Options) -> Estimate:
@@ -31,14 +33,15 @@ def estimate(build: Build, as_of: date, options: Options) -> Estimate:
         costs = entry_costs(build, as_of, money, remarks)
         added = charges(costs, build.on_costs, money)
         lines = [
-            valued(cost, cost.direct + on_costs, wear.of(cost.entry, options.labor_depreciation), money)
+            valued(cost, on_costs, wear.of(cost.entry, options.labor_depreciation), money)
             for cost, on_costs in zip(costs, added.by_line(), strict=True)
         ]
         spreads = [spread(one.cost.entry, one.replacement_cost, money, remarks) for one in lines]
+        worked = [workings(one, money, options.day_count) for one in lines] if options.workings else repeat(())
         return Estimate(
             as_of=as_of,
             currency=build.currency,
-            lines=tuple([line(one, money) for one in lines]),
+            lines=tuple([line(one, money, formulas) for one, formulas in zip(lines, worked, strict=False)]),
             categories=categories(lines, money),
             totals=totals(lines, added, money),
             labor_rules=labor_rules(lines, wear, money),

@@ -20,6 +20,9 @@ from every half minor unit by more than its hundredth digit, so rounding it once
 """
 
 
+_UNITS = tuple(Decimal(1).scaleb(-places) for places in range(13))
+
+
 class Division(Protocol):
     """A division of whole numbers whose result is a whole number."""
 
@@ -38,9 +41,9 @@ def half_even(numerator: int, denominator: int, /) -> int:
     return whole + (2 * rest > denominator or (2 * rest == denominator and whole % 2))
 
 
-def decimal_of(value: Fraction, places: int) -> Decimal:
-    """An exact value that is not negative, printed to `places` decimals, half up."""
-    return Decimal(half_up(value.numerator * 10**places, value.denominator)).scaleb(-places)
+def printed(numerator: int, denominator: int, places: int) -> Decimal:
+    """An exact ratio that is not negative, rounded half up to so many decimals, 12 at most."""
+    return half_up(numerator * 10**places, denominator) * _UNITS[places]
 
 
 def split(total: int, weights: Sequence[int]) -> list[int]:

@@ -1,13 +1,17 @@
 """On-costs: overhead, profit and sales tax on the direct cost of the entries, and each line's part of them."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
+from typing import TypeAlias
 
 from msgspec import Struct
 
 from hitchworth.model.build import Component, OnCosts
 from hitchworth.valuation.cost import EntryCost
 from hitchworth.valuation.money import Money, split
+
+OnCostParts: TypeAlias = tuple[int, int, int]
+"""A line's part of overhead, profit and sales tax, in whole minor units."""
 
 
 class Charges(Struct, frozen=True):
@@ -17,9 +21,9 @@ class Charges(Struct, frozen=True):
     profit: list[int]
     sales_tax: list[int]
 
-    def by_line(self) -> list[int]:
-        """Each line's part of all three."""
-        return [sum(parts) for parts in zip(self.overhead, self.profit, self.sales_tax, strict=True)]
+    def by_line(self) -> Iterator[OnCostParts]:
+        """Each line's part of the three."""
+        return zip(self.overhead, self.profit, self.sales_tax, strict=True)
 
 
 def charges(costs: Sequence[EntryCost], terms: OnCosts, money: Money) -> Charges:

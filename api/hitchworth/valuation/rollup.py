@@ -1,6 +1,7 @@
 """The roll-up: valued entries added up, as a whole, by category, by evidence, and under each labor rule."""
 
 from collections.abc import Sequence
+from decimal import Decimal
 
 from hitchworth.model.build import Component, EvidenceGrade, Labor
 from hitchworth.model.estimate import CategoryTotal, Documentation, LaborValue, Totals
@@ -56,17 +57,12 @@ def documentation(lines: Sequence[Valued], money: Money) -> Documentation:
 
 def labor_rules(lines: Sequence[Valued], wear: Wear, money: Money) -> LaborValue:
     """Actual cash value of the whole under each rule of labor depreciation."""
-    parts = sum(line.replacement_cost - line.depreciation for line in lines if isinstance(line.cost.entry, Component))
+    work = [(line.replacement_cost, line.cost.entry) for line in lines if isinstance(line.cost.entry, Labor)]
+    parts = (line for line in lines if isinstance(line.cost.entry, Component))
+    undepreciated = sum(cost for cost, _ in work) + sum(part.replacement_cost - part.depreciation for part in parts)
 
-    def value(rule: LaborDepreciation) -> int:
-        return parts + sum(
-            line.replacement_cost - depreciation(line.replacement_cost, wear.labor(line.cost.entry, rule), money)
-            for line in lines
-            if isinstance(line.cost.entry, Labor)
-        )
+    def value(rule: LaborDepreciation) -> Decimal:
+        gone = sum(depreciation(cost, wear.labor(labor, rule), money) for cost, labor in work)
+        return money.amount(undepreciated - gone)
 
-    return LaborValue(
-        none=money.amount(value("none")),
-        with_component=money.amount(value("with_component")),
-        own=money.amount(value("own")),
-    )
+    return LaborValue(none=money.amount(undepreciated), with_component=value("with_component"), own=value("own"))

@@ -6,6 +6,7 @@ from hitchworth.model.build import Component
 from hitchworth.model.estimate import EstimateLine, LineKind
 from hitchworth.valuation.cost import Entry, EntryCost
 from hitchworth.valuation.money import Money
+from hitchworth.valuation.on_costs import OnCostParts
 from hitchworth.valuation.wear import Worn
 
 
@@ -13,6 +14,7 @@ class Valued(Struct, frozen=True, gc=False):
     """One entry with what was found about it, amounts in whole minor units."""
 
     cost: EntryCost
+    on_costs: OnCostParts
     replacement_cost: int
     worn: Worn
     depreciation: int
@@ -25,16 +27,17 @@ class Valued(Struct, frozen=True, gc=False):
 
 def depreciation(replacement_cost: int, worn: Worn, money: Money) -> int:
     """Replacement cost x (1 - percent good), rounded once."""
-    left, whole = worn.good.as_integer_ratio()
-    return money.divide(replacement_cost * (whole - left), whole)
+    return money.divide(replacement_cost * (worn.whole - worn.left), worn.whole)
 
 
-def valued(cost: EntryCost, replacement_cost: int, worn: Worn, money: Money) -> Valued:
-    """Depreciate the replacement cost."""
-    return Valued(cost, replacement_cost, worn, depreciation(replacement_cost, worn, money))
+def valued(cost: EntryCost, on_costs: OnCostParts, worn: Worn, money: Money) -> Valued:
+    """Replacement cost is direct cost with the line's part of the on-costs; depreciate it."""
+    overhead, profit, sales_tax = on_costs
+    replacement_cost = cost.direct + overhead + profit + sales_tax
+    return Valued(cost, on_costs, replacement_cost, worn, depreciation(replacement_cost, worn, money))
 
 
-def line(one: Valued, money: Money, workings: tuple[str, ...] = ()) -> EstimateLine:
+def line(one: Valued, money: Money, workings: tuple[str, ...]) -> EstimateLine:
     """The line of the estimate: amounts with the decimals of the currency; what is not depreciated is the value."""
     cost, worn, amount = one.cost, one.worn, money.amount
     entry = cost.entry
@@ -47,7 +50,7 @@ def line(one: Valued, money: Money, workings: tuple[str, ...] = ()) -> EstimateL
         historic_cost=amount(cost.historic),
         direct_cost=amount(cost.direct),
         replacement_cost=amount(one.replacement_cost),
-        age_years=worn.age_years,
+        age_years=worn.age.years,
         schedule=worn.rule.name,
         percent_good=worn.percent_good,
         depreciation=amount(one.depreciation),

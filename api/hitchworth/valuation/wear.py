@@ -13,13 +13,13 @@ from hitchworth.reference.schedules import GENERAL, ScheduleRecord, schedule_for
 from hitchworth.valuation.age import age_in_years, counted_age
 from hitchworth.valuation.cost import Entry
 from hitchworth.valuation.curve import Curve
-from hitchworth.valuation.money import decimal_of
+from hitchworth.valuation.money import printed
 from hitchworth.valuation.percent_good import curve_of
 from hitchworth.valuation.remarks import Remarks
 
-NO_DEPRECIATION = Schedule(method="none")
+_Terms: TypeAlias = tuple[str | Schedule | None, str, date, Decimal | None, Decimal]
+"""All that wear depends on: the schedule named, the category, the day of service, an effective age, the condition."""
 
-_Key: TypeAlias = tuple[str | Schedule | None, str, date, Decimal | None, Decimal]
 AS_NEW = Decimal(1)
 
 
@@ -31,28 +31,42 @@ class Rule(NamedTuple):
     curve: Curve
 
 
+UNDEPRECIATED = Rule("none", Schedule(method="none"), curve_of(Schedule(method="none")))
+PERFECT = printed(1, 1, 6)
+
+
+class Age(NamedTuple):
+    """An age in years, exact and printed."""
+
+    exact: Fraction
+    years: Decimal
+    stated: bool = False
+    """An effective age, not one by date."""
+
+
 class Worn(Struct, frozen=True, gc=False):
     """How far a thing is worn. Age and percent good are exact, and printed."""
 
     rule: Rule
-    age: Fraction
+    age: Age
     condition: Decimal
-    good: Fraction
-    age_years: Decimal
+    left: int
+    """Percent good, condition included, is left / whole."""
+    whole: int
     percent_good: Decimal
 
 
 class Wear:
-    """The wear of a build's entries on a valuation date. Entries of one age under one schedule are reckoned once."""
+    """The wear of a build's entries on a valuation date. What has one age under one schedule is reckoned once."""
 
     def __init__(self, build: Build, as_of: date, options: Options, remarks: Remarks) -> None:
         self._build = build
         self._as_of = as_of
         self._day_count = options.day_count
         self._remarks = remarks
-        self._known: dict[_Key, Worn] = {}
+        self._worn: dict[_Terms, Worn] = {}
         self._rules: dict[tuple[str | Schedule | None, str], Rule] = {}
-        self._ages: dict[date, Fraction] = {}
+        self._ages: dict[date, Age] = {}
         self._served = {component.id: component for component in build.components} if build.labor else {}
 
     def of(self, entry: Entry, labor_rule: LaborDepreciation) -> Worn:
@@ -61,42 +75,41 @@ class Wear:
 
     def component(self, component: Component) -> Worn:
         """By the component's schedule, or its category's; its age from the day of service, or its effective age."""
-        return self._worn(
+        terms = (
             component.schedule,
             component.category,
             component.in_service_on or component.acquired_on,
             component.effective_age_years,
             component.condition,
         )
+        return self._worn.get(terms) or self._reckon(terms)
 
     def labor(self, labor: Labor, rule: LaborDepreciation) -> Worn:
         """By the rule; labor that serves no component of the build goes by its own schedule, or its category's."""
         if rule == "none":
-            return self._worn(NO_DEPRECIATION, labor.category, labor.performed_on, None, AS_NEW)
+            return Worn(UNDEPRECIATED, self._age(labor.performed_on), AS_NEW, 1, 1, PERFECT)
         served = self._served.get(labor.component_id or "") if rule == "with_component" else None
         if served is not None:
             return self.component(served)
-        return self._worn(labor.schedule, labor.category, labor.performed_on, None, AS_NEW)
+        terms = (labor.schedule, labor.category, labor.performed_on, None, AS_NEW)
+        return self._worn.get(terms) or self._reckon(terms)
 
-    def _worn(
-        self,
-        named: str | Schedule | None,
-        category: str,
-        in_service_on: date,
-        effective_age: Decimal | None,
-        condition: Decimal,
-    ) -> Worn:
-        key = (named, category, in_service_on, effective_age, condition)
-        worn = self._known.get(key)
-        if worn is None:
-            rule = self._rule(named, category)
-            age = self._age(in_service_on) if effective_age is None else Fraction(effective_age)
-            good = rule.curve.at(counted_age(age, rule.schedule.convention))
-            if condition != AS_NEW:
-                good *= Fraction(condition)
-            worn = Worn(rule, age, condition, good, decimal_of(age, 3), decimal_of(good, 6))
-            self._known[key] = worn
+    def _reckon(self, terms: _Terms) -> Worn:
+        schedule, category, in_service_on, effective_age, condition = terms
+        rule = self._rule(schedule, category)
+        age = self._age(in_service_on) if effective_age is None else _age(Fraction(effective_age), stated=True)
+        left, whole = rule.curve.ratio(counted_age(age.exact, rule.schedule.convention))
+        if condition != AS_NEW:
+            share, of = condition.as_integer_ratio()
+            left, whole = left * share, whole * of
+        worn = self._worn[terms] = Worn(rule, age, condition, left, whole, printed(left, whole, 6))
         return worn
+
+    def _age(self, in_service_on: date) -> Age:
+        age = self._ages.get(in_service_on)
+        if age is None:
+            age = self._ages[in_service_on] = _age(age_in_years(in_service_on, self._as_of, self._day_count))
+        return age
 
     def _rule(self, named: str | Schedule | None, category: str) -> Rule:
         rule = self._rules.get((named, category))
@@ -104,12 +117,6 @@ class Wear:
             name, schedule = self._schedule(named, category)
             rule = self._rules[named, category] = Rule(name, schedule, curve_of(schedule))
         return rule
-
-    def _age(self, in_service_on: date) -> Fraction:
-        age = self._ages.get(in_service_on)
-        if age is None:
-            age = self._ages[in_service_on] = age_in_years(in_service_on, self._as_of, self._day_count)
-        return age
 
     def _schedule(self, named: str | Schedule | None, category: str) -> tuple[str, Schedule]:
         """The schedule and its name. A build's own goes before the library's of that name; one that a line writes out
@@ -134,3 +141,7 @@ class Wear:
         if record is GENERAL and category not in GENERAL.categories:
             self._remarks.add("category_without_schedule", category, schedule=GENERAL.name)
         return record
+
+
+def _age(exact: Fraction, *, stated: bool = False) -> Age:
+    return Age(exact, printed(*exact.as_integer_ratio(), 3), stated)

@@ -3,7 +3,7 @@
 from msgspec.structs import replace
 
 from hitchworth.model.estimate import Estimate
-from hitchworth.wording.settlements import worded_note
+from hitchworth.wording.notes import worded_note
 from hitchworth.wording.voice import Voice
 
 

@@ -1,9 +1,9 @@
-"""The words of settlements: the label of each step and cause, and the sentences of what was assumed."""
+"""The words of settlements: the label of each step and cause, and what was assumed."""
 
 from msgspec.structs import replace
 
-from hitchworth.model.note import Note
 from hitchworth.model.settlement import GapPart, Settlement, Step
+from hitchworth.wording.notes import worded_note
 from hitchworth.wording.texts import texts
 from hitchworth.wording.voice import Voice
 
@@ -17,11 +17,6 @@ def worded_settlement(settlement: Settlement, voice: Voice) -> Settlement:
         assumed=tuple(worded_note(note, voice) for note in settlement.assumed),
         notes=tuple(worded_note(note, voice) for note in settlement.notes),
     )
-
-
-def worded_note(note: Note, voice: Voice) -> Note:
-    """The note with its sentence. KeyError for a code without a text: a test holds that there is none."""
-    return replace(note, text=voice.say(texts().notes[note.code], about=note.about, **note.particulars))
 
 
 def _step(step: Step, voice: Voice) -> Step:

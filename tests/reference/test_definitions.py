@@ -1,0 +1,199 @@
+"""Every definition file: its sources are named, its predicates parse, and every condition of it can matter."""
+
+from collections import Counter
+from collections.abc import Iterator, Mapping
+from datetime import date
+from fractions import Fraction
+from importlib.resources import files
+from itertools import combinations
+
+import pytest
+
+from hitchworth.classing.judgement import judge
+from hitchworth.classing.readings import Readings
+from hitchworth.classing.witness import Witness
+from hitchworth.reference.class_families import class_families
+from hitchworth.reference.condition import Condition, Element, compare, parse
+from hitchworth.reference.definitions import Definition, condition_of, coverage, definitions, definitions_for
+from hitchworth.reference.fact_value import Reading, Value
+from hitchworth.reference.jurisdictions import UnknownJurisdictionError, jurisdictions
+
+TODAY = date(2026, 11, 25)
+NOTHING_KNOWN = Readings({}, as_planned=False)
+
+each = pytest.mark.parametrize("definition", definitions(), ids=lambda definition: definition.id)
+
+
+@each
+def test_its_sources_are_named(definition: Definition) -> None:
+    assert definition.title
+    assert len(definition.citation) > 8
+    assert definition.version
+    if definition.mark == "found":
+        assert definition.where_found or definition.elements_mark
+
+
+@each
+def test_it_lies_in_the_file_of_its_jurisdiction(definition: Definition) -> None:
+    folder = files("hitchworth.reference").joinpath("data", "definitions", f"{definition.jurisdiction.casefold()}.yaml")
+    assert f"- id: {definition.id}\n" in folder.read_text("utf-8")
+
+
+@each
+def test_its_predicates_parse_and_every_condition_is_named(definition: Definition) -> None:
+    root = condition_of(definition.id)
+    assert root.rule in {"all", "any"}
+    assert all(part.id and part.text for part in root.parts)
+    ids = [condition.id for condition in _conditions(root) if condition.id]
+    assert len(ids) == len(set(ids))
+
+
+def _conditions(condition: Condition) -> Iterator[Condition]:
+    yield condition
+    for part in condition.parts:
+        yield from _conditions(part)
+
+
+@each
+def test_an_example_meets_it_and_one_misses_it(definition: Definition) -> None:
+    root = condition_of(definition.id)
+    for wanted in (True, False):
+        assert judge(root, _example(root, wanted)).holds is wanted
+
+
+@each
+def test_every_condition_of_it_can_be_the_one_that_decides(definition: Definition) -> None:
+    """For every comparison there is a trailer that meets the definition by the fact of this comparison alone."""
+    root = condition_of(definition.id)
+    witness = Witness([root], NOTHING_KNOWN)
+    for leaf in (condition for condition in _conditions(root) if condition.comparison):
+        assert leaf.comparison
+        surroundings = [witness.ways(other, wanted) for other, wanted in _surroundings(root, leaf) or ()]
+        way = witness.several(surroundings, len(surroundings))[0]
+        example = {fact: sorted(values, key=str)[0] for fact, values in way.items()}
+        fact = leaf.comparison.fact
+        outcomes = {judge(root, _readings({**example, fact: value})).holds for value in witness.values(fact)}
+        assert True in outcomes, leaf.comparison
+        assert outcomes != {True}, leaf.comparison
+
+
+def _surroundings(condition: Condition, leaf: Condition) -> list[tuple[Condition, bool]] | None:
+    """How the other conditions must come out for the leaf to decide; None where the leaf is not under the condition."""
+    if condition is leaf:
+        return []
+    for part in condition.parts:
+        within = _surroundings(part, leaf)
+        if within is not None:
+            others = [other for other in condition.parts if other is not part]
+            return [*within, *((other, place < condition.needed - 1) for place, other in enumerate(others))]
+    return None
+
+
+def _example(root: Condition, wanted: bool) -> Readings:
+    way = Witness([root], NOTHING_KNOWN).ways(root, wanted)[0]
+    return _readings({fact: sorted(values, key=str)[0] for fact, values in way.items()})
+
+
+def _readings(values: Mapping[str, Value]) -> Readings:
+    return Readings({fact: Reading(value=value, given=str(value)) for fact, value in values.items()}, as_planned=False)
+
+
+def test_every_jurisdiction_has_definitions_and_every_definition_a_jurisdiction() -> None:
+    with_definitions = {definition.jurisdiction for definition in definitions()}
+    for entry in jurisdictions().values():
+        assert set(entry.chain) & with_definitions, entry.code
+        assert set(entry.chain) <= set(jurisdictions()), entry.code
+    assert with_definitions <= set(jurisdictions())
+
+
+def test_ids_are_given_once() -> None:
+    assert max(Counter(definition.id for definition in definitions()).values()) == 1
+
+
+def test_two_definitions_of_one_class_never_hold_in_one_place_at_one_time() -> None:
+    for one, other in combinations(definitions(), 2):
+        if (one.jurisdiction, one.class_) == (other.jurisdiction, other.class_):
+            ends = (one.valid_to or date.max, other.valid_to or date.max)
+            starts = (one.valid_from or date.min, other.valid_from or date.min)
+            assert min(ends) < max(starts), (one.id, other.id)
+
+
+def test_only_classes_speak_against_classes() -> None:
+    known = {definition.class_ for definition in definitions()} | {
+        name for family in class_families() for name in family.classes
+    }
+    for definition in definitions():
+        assert definition.role == "class" or not definition.contradicts, definition.id
+        assert set(definition.contradicts) <= known, definition.id
+
+
+def test_the_library_holds_what_it_should() -> None:
+    """98 definitions carried over from the research, earlier wordings beside them, and insurers' usual terms."""
+    assert len(definitions()) >= 98
+    assert sum(definition.mark == "memory" for definition in definitions()) > 40
+
+
+def test_the_coverage_counts_every_definition_once() -> None:
+    assert sum(entry.definitions for entry in coverage()) == len(definitions())
+    by_code = {entry.code: entry for entry in coverage()}
+    assert by_code["SE"].definitions == 0
+    assert 0 < by_code["US"].verified < by_code["US"].definitions
+
+
+def test_the_nearest_definition_of_a_class_replaces_the_wider_one() -> None:
+    ids = {definition.id for definition in definitions_for("DE", TODAY)}
+    assert "de-wohnanhaenger" in ids
+    assert "eu-caravan" not in ids
+    assert "eu-goods-trailer" in ids
+
+
+@pytest.mark.parametrize(
+    ("day", "expected"),
+    [(date(2017, 8, 31), "us-tx-travel-trailer-before-2017"), (date(2017, 9, 1), "us-tx-travel-trailer")],
+)
+def test_a_definition_holds_in_its_time(day: date, expected: str) -> None:
+    found = [definition.id for definition in definitions_for("US-TX", day) if definition.class_ == "travel_trailer"]
+    assert found == [expected]
+
+
+def test_an_unknown_jurisdiction_lists_those_there_are() -> None:
+    with pytest.raises(UnknownJurisdictionError, match="US-WA"):
+        definitions_for("XX", TODAY)
+
+
+def test_a_definition_whose_conditions_are_from_memory_is_not_verified() -> None:
+    by_id = {definition.id: definition for definition in definitions()}
+    assert by_id["eu-caravan"].verified
+    assert not by_id["us-wa-travel-trailer"].verified
+    assert not by_id["eu-goods-trailer"].verified
+    assert not by_id["ins-utility-trailer"].verified
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "shoe_size == 43",
+        "has_gas = true",
+        "has_gas == yes",
+        "has_gas > true",
+        "width_m <= wide",
+        "built_by in [somebody]",
+        "built_by in owner",
+        "width_m in [1, 2]",
+        "width_m",
+    ],
+)
+def test_a_predicate_that_makes_no_sense_is_refused(text: str) -> None:
+    with pytest.raises((ValueError, KeyError)):
+        compare(text)
+
+
+def test_a_condition_is_of_one_kind() -> None:
+    test = Element(test="has_gas == true")
+    for element in (Element(), Element(id="e1"), Element(test="has_gas == true", any=(test,))):
+        with pytest.raises(ValueError, match="one of"):
+            parse(element)
+
+
+def test_thresholds_are_exact() -> None:
+    assert compare("width_m <= 2.5908").threshold == Fraction(25908, 10000)

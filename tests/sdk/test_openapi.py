@@ -1,0 +1,92 @@
+"""The client against the API document: a method for every operation, a record for every example."""
+
+import re
+import typing
+from collections.abc import Iterator
+from pathlib import Path
+
+import msgspec
+import pytest
+
+from hitchworth_sdk import Client, Problem, _operations
+from hitchworth_sdk._exchange import PROBLEM_JSON, Operation
+
+Json = dict[str, typing.Any]
+DOCUMENT: Json = msgspec.json.decode((Path(__file__).parents[2] / "openapi" / "hitchworth.json").read_bytes())
+METHODS = {"get", "post", "put", "patch", "delete"}
+
+
+def operations() -> Iterator[tuple[str, str, Json]]:
+    for path, item in DOCUMENT["paths"].items():
+        for method in METHODS & item.keys():
+            yield method.upper(), path, item[method]
+
+
+def named(operation_id: str) -> str:
+    """The name of the client's method: createEstimate is create_estimate."""
+    return re.sub(r"(?<!^)(?=[A-Z])", "_", operation_id).lower()
+
+
+def known_operations(name: str) -> list[Operation[typing.Any]]:
+    """The client's description of an operation; one for each format of the answer."""
+    if name == "create_conversation_sheet":
+        return [*_operations.TEXT_SHEETS.values(), _operations.PDF_SHEET]
+    return [getattr(_operations, name.upper())]
+
+
+def resolved(part: Json) -> Json:
+    """What a part of the document stands for, its reference followed."""
+    for step in part.get("$ref", "#").split("/")[1:]:
+        part = DOCUMENT[step] if step == "components" else part[step]
+    return part
+
+
+def examples(content: Json) -> Iterator[tuple[str, typing.Any]]:
+    """The media types of a body, each with the examples that the document gives."""
+    for media_type, body in content.items():
+        if "example" in body:
+            yield media_type, body["example"]
+        for example in body.get("examples", {}).values():
+            yield media_type, resolved(example)["value"]
+
+
+OPERATIONS = list(operations())
+ids = [f"{method} {path}" for method, path, _ in OPERATIONS]
+
+
+@pytest.mark.parametrize(("method", "path", "operation"), OPERATIONS, ids=ids)
+def test_every_operation_has_its_method(method: str, path: str, operation: Json) -> None:
+    name = named(operation["operationId"])
+    assert callable(getattr(Client, name))
+    for known in known_operations(name):
+        assert (known.method, known.path) == (method, path)
+        assert known.media_type in resolved(operation["responses"]["200"])["content"]
+
+
+@pytest.mark.parametrize(("method", "path", "operation"), OPERATIONS, ids=ids)
+def test_every_parameter_has_its_argument(method: str, path: str, operation: Json) -> None:
+    taken = typing.get_type_hints(getattr(Client, named(operation["operationId"])))
+    told = {resolved(part)["name"] for part in operation.get("parameters", []) if resolved(part)["in"] != "header"}
+    assert told - {"format", "faults"} <= taken.keys()
+
+
+@pytest.mark.parametrize(("method", "path", "operation"), OPERATIONS, ids=ids)
+def test_every_example_of_a_body_is_a_request(method: str, path: str, operation: Json) -> None:
+    record = typing.get_type_hints(getattr(Client, named(operation["operationId"]))).get("request")
+    body = resolved(operation.get("requestBody", {}))
+    told = [example for _, example in examples(body.get("content", {}))]
+    assert bool(told) == (record is not None)
+    for example in told:
+        request = msgspec.convert(example, record)
+        assert msgspec.convert(msgspec.json.decode(msgspec.json.encode(request)), record) == request
+
+
+@pytest.mark.parametrize(("method", "path", "operation"), OPERATIONS, ids=ids)
+def test_every_example_of_an_answer_can_be_read(method: str, path: str, operation: Json) -> None:
+    decoders = {known.media_type: known.decode for known in known_operations(named(operation["operationId"]))}
+    for response in operation["responses"].values():
+        for media_type, example in examples(resolved(response).get("content", {})):
+            if media_type == PROBLEM_JSON:
+                assert msgspec.to_builtins(msgspec.convert(example, Problem)).items() >= example.items()
+            else:
+                decoders[media_type](example.encode() if isinstance(example, str) else msgspec.json.encode(example))

@@ -1,0 +1,156 @@
+"""The client against the real server, over a socket."""
+
+import contextlib
+import io
+import re
+import typing
+from collections.abc import Iterator
+from importlib.resources import files
+from pathlib import Path
+
+import httpx2
+import msgspec
+import pytest
+
+from hitchworth.model.listing import Items
+from hitchworth.sheets import content
+from hitchworth.web.api import OPERATIONS
+from hitchworth.web.operations import Operation
+from hitchworth.web.server import running
+from hitchworth_sdk import (
+    Build,
+    Client,
+    EstimateRequest,
+    GapRequest,
+    InvalidInput,
+    InvalidParameter,
+    NotFound,
+    Paper,
+    TransportError,
+)
+
+DEMO = files("hitchworth.demo").joinpath("gap_request.json").read_bytes()
+README = Path(__file__).parents[2] / "sdk" / "README.md"
+READ_WHOLE = [
+    operation
+    for operation in OPERATIONS
+    if operation.operation_id not in {"create_conversation_sheet", "get_problem_type"}
+]
+
+
+class Recorder(httpx2.HTTPTransport):
+    """Carries requests over the network and keeps what was answered last."""
+
+    content = b""
+
+    def handle_request(self, request: httpx2.Request) -> httpx2.Response:
+        response = super().handle_request(request)
+        self.content = response.read()
+        return response
+
+
+@pytest.fixture(scope="module")
+def url() -> Iterator[str]:
+    with running() as address:
+        yield address
+
+
+@pytest.fixture
+def recorder() -> Recorder:
+    return Recorder()
+
+
+@pytest.fixture
+def client(url: str, recorder: Recorder) -> Iterator[Client]:
+    with Client(url, retries=0, transport=recorder) as client:
+        yield client
+
+
+@pytest.fixture
+def demo() -> GapRequest:
+    return msgspec.json.decode(DEMO, type=GapRequest)
+
+
+def asked(method: typing.Callable[..., object]) -> dict[str, object]:
+    """What the method asks for on the demo build."""
+    record = typing.get_type_hints(method).get("request")
+    if record is None:
+        return {}
+    members = msgspec.json.decode(DEMO)
+    return {
+        "request": msgspec.convert(
+            {name: members[name] for name in record.__struct_fields__ if name in members}, record
+        )
+    }
+
+
+@pytest.mark.parametrize("operation", READ_WHOLE, ids=lambda operation: operation.operation_id)
+def test_nothing_is_lost_on_the_way(operation: Operation, client: Client, recorder: Recorder) -> None:
+    """What the client holds says to the server's own records all that the server sent."""
+    method = getattr(client, operation.operation_id)
+    received = method(**asked(method))
+    again = {"items": received} if typing.get_origin(operation.answer) is Items else received
+    sent = msgspec.json.decode(recorder.content, type=operation.answer)
+    assert msgspec.json.decode(msgspec.json.encode(again), type=operation.answer) == sent
+
+
+def test_the_sheet_comes_in_its_three_formats(client: Client, demo: GapRequest) -> None:
+    assert "<html" in client.create_conversation_sheet(demo)
+    assert client.create_conversation_sheet(demo, "text/markdown").startswith("#")
+    assert client.create_conversation_sheet(demo, "application/pdf").startswith(b"%PDF-")
+
+
+def test_a_list_may_be_narrowed(client: Client) -> None:
+    everywhere, there = client.list_definitions(), client.list_definitions("US-WA")
+    assert 0 < len(there) < len(everywhere)
+
+
+def test_every_fault_comes_with_its_place(client: Client, demo: GapRequest) -> None:
+    components = [msgspec.structs.replace(part, unit_cost=-part.unit_cost) for part in demo.build.components[:2]]
+    build = Build(name="", currency="dollars", components=tuple(components))
+    with pytest.raises(InvalidInput) as caught:
+        client.create_estimate(EstimateRequest(build=build))
+    places = {fault.pointer for fault in caught.value.faults}
+    assert places >= {
+        "/build/name",
+        "/build/currency",
+        "/build/components/0/unit_cost",
+        "/build/components/1/unit_cost",
+    }
+    assert str(caught.value).count("\n") == len(caught.value.faults)
+
+
+def test_a_problem_explains_itself(client: Client) -> None:
+    with pytest.raises(NotFound) as caught:
+        client.get_problem_type("no-such-kind")
+    kind = client.get_problem_type(caught.value.type.rpartition("/")[2])
+    assert (kind.type, kind.status, kind.title) == (caught.value.type, caught.value.status, caught.value.title)
+
+
+def test_a_wrong_parameter_is_named(client: Client, demo: GapRequest) -> None:
+    with pytest.raises(InvalidParameter, match="paper"):
+        client.create_conversation_sheet(demo, paper="papyrus")  # type: ignore[call-overload]
+
+
+def test_the_papers_are_those_of_the_sheets() -> None:
+    assert typing.get_args(Paper) == typing.get_args(content.Paper)
+
+
+def test_the_request_id_is_the_callers(client: Client) -> None:
+    client.get_health(headers={"X-Request-Id": "quote-17"})
+    assert client.last_request_id == "quote-17"
+
+
+def test_a_server_that_has_gone_is_told(demo: GapRequest) -> None:
+    with running() as address:
+        pass
+    with Client(address, retries=0) as client, pytest.raises(TransportError, match="no answer from"):
+        client.create_gap_statement(demo)
+
+
+def test_the_example_of_the_readme_runs(url: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("HITCHWORTH_URL", url)
+    (example,) = re.findall(r"```python\n(.*?)```", README.read_text(encoding="utf-8"), flags=re.DOTALL)
+    with contextlib.redirect_stdout(io.StringIO()) as printed:
+        exec(compile(example, str(README), "exec"), {})
+    assert re.match(r"\d+\.\d\d \d+\.\d\d \['", printed.getvalue())

@@ -1,0 +1,222 @@
+"""The valuation as a textbook would have it: slow, plain Decimal and Fraction, formula by formula.
+
+What the fast core is held against. It shares no code with the core but the records and the library of schedules.
+"""
+
+from datetime import date
+from decimal import ROUND_HALF_EVEN, ROUND_HALF_UP, Context, Decimal, localcontext
+from fractions import Fraction
+from math import ceil, floor
+from typing import NamedTuple
+
+from hitchworth.model.build import Build, Component, Labor, Schedule
+from hitchworth.model.options import Options
+from hitchworth.reference.currencies import exponent_of
+from hitchworth.reference.schedules import schedule_for, schedule_named
+
+
+class TextbookLine(NamedTuple):
+    """The amounts of one line."""
+
+    historic_cost: Decimal
+    direct_cost: Decimal
+    replacement_cost: Decimal
+    depreciation: Decimal
+    actual_cash_value: Decimal
+
+
+def value(build: Build, as_of: date, options: Options) -> dict[str, TextbookLine]:
+    """Every line that stands on the date, by id."""
+    with localcontext(Context(prec=200)):
+        return _value(build, as_of, options)
+
+
+def _value(build: Build, as_of: date, options: Options) -> dict[str, TextbookLine]:
+    def rounded(exact: Fraction) -> Decimal:
+        number = Decimal(exact.numerator) / Decimal(exact.denominator)
+        mode = ROUND_HALF_UP if options.rounding == "half_up" else ROUND_HALF_EVEN
+        return number.quantize(Decimal(1).scaleb(-(exponent_of(build.currency) or 0)), mode)
+
+    entries: list[Component | Labor] = [part for part in build.components if _stands(part, as_of)]
+    entries += [work for work in build.labor if work.performed_on <= as_of]
+    historic = [rounded(_historic(entry, build)) for entry in entries]
+    direct = [rounded(_direct(entry, build, as_of)) for entry in entries]
+    terms = build.on_costs
+    total = sum(direct, Decimal(0))
+    overhead = rounded(Fraction(total) * Fraction(terms.overhead_rate))
+    profit = rounded(Fraction(total + (overhead if terms.compounded else 0)) * Fraction(terms.profit_rate))
+    bases = [cost if _taxed(entry, build, as_of) else Decimal(0) for entry, cost in zip(entries, direct, strict=True)]
+    taxes = [rounded(Fraction(base) * Fraction(terms.sales_tax_rate)) for base in bases]
+    if terms.sales_tax_basis == "total":
+        unit = Decimal(1).scaleb(-(exponent_of(build.currency) or 0))
+        taxes = _split(rounded(Fraction(sum(bases, Decimal(0))) * Fraction(terms.sales_tax_rate)), bases, unit)
+    unit = Decimal(1).scaleb(-(exponent_of(build.currency) or 0))
+    lines = {}
+    for entry, *costs in zip(
+        entries, historic, direct, _split(overhead, direct, unit), _split(profit, direct, unit), taxes, strict=True
+    ):
+        replacement = sum(costs[1:], Decimal(0))
+        gone = rounded(Fraction(replacement) * (1 - _percent_good(entry, build, as_of, options)))
+        lines[entry.id] = TextbookLine(costs[0], costs[1], replacement, gone, replacement - gone)
+    return lines
+
+
+def _split(total: Decimal, weights: list[Decimal], unit: Decimal) -> list[Decimal]:
+    """Largest remainder: round every part down, then hand out the rest one unit at a time."""
+    whole = sum(weights, Decimal(0))
+    if not total:
+        return [Decimal(0)] * len(weights)
+    exact = [Fraction(total) * Fraction(weight) / Fraction(whole) / Fraction(unit) for weight in weights]
+    units = [floor(part) for part in exact]
+    while sum(units) * unit < total:
+        losses = [part - taken for part, taken in zip(exact, units, strict=True)]
+        units[losses.index(max(losses))] += 1
+    return [unit * taken for taken in units]
+
+
+def _stands(part: Component, as_of: date) -> bool:
+    return part.acquired_on <= as_of and not (part.removed_on and part.removed_on <= as_of)
+
+
+def _exchange(part: Component, build: Build) -> Fraction:
+    foreign = part.currency is not None and part.currency != build.currency
+    return Fraction(part.exchange_rate or 1) if foreign else Fraction(1)
+
+
+def _historic(entry: Component | Labor, build: Build) -> Fraction:
+    if isinstance(entry, Labor):
+        return Fraction(entry.hours) * Fraction(entry.rate)
+    paid = Fraction(entry.quantity) * Fraction(entry.unit_cost) + Fraction(entry.tax or 0) + Fraction(entry.freight)
+    return paid * _exchange(entry, build)
+
+
+def _direct(entry: Component | Labor, build: Build, as_of: date) -> Fraction:
+    if isinstance(entry, Labor):
+        return Fraction(entry.hours) * Fraction(entry.rate if entry.market_rate is None else entry.market_rate)
+    if _has_quote(entry, as_of):
+        quoted = Fraction(entry.quantity) * Fraction(entry.replacement_unit_cost or 0) + Fraction(entry.freight)
+        return quoted * _exchange(entry, build)
+    historic = _historic(entry, build)
+    if entry.price_index is None:
+        return historic
+    then, now = (_index(entry.price_index, build, day) for day in (entry.acquired_on, as_of))
+    return historic if then is None or now is None else historic * now / then
+
+
+def _has_quote(part: Component, as_of: date) -> bool:
+    return part.replacement_unit_cost is not None and not (part.quoted_on and part.quoted_on > as_of)
+
+
+def _index(name: str, build: Build, day: date) -> Fraction | None:
+    known = [row for row in build.price_indexes[name] if row.month <= day.isoformat()[:7]]
+    return Fraction(known[-1].value) if known else None
+
+
+def _taxed(entry: Component | Labor, build: Build, as_of: date) -> bool:
+    if isinstance(entry, Labor):
+        return build.on_costs.tax_labor
+    return entry.tax is None or _has_quote(entry, as_of)
+
+
+def _percent_good(entry: Component | Labor, build: Build, as_of: date, options: Options) -> Fraction:
+    if isinstance(entry, Labor):
+        if options.labor_depreciation == "none":
+            return Fraction(1)
+        for part in build.components:
+            if options.labor_depreciation == "with_component" and part.id == entry.component_id:
+                return _percent_good(part, build, as_of, options)
+        schedule, since, stated, condition = entry.schedule, entry.performed_on, None, Decimal(1)
+    else:
+        schedule, since = entry.schedule, entry.in_service_on or entry.acquired_on
+        stated, condition = entry.effective_age_years, entry.condition
+    if schedule is None:
+        schedule = schedule_for(entry.category).schedule
+    elif isinstance(schedule, str):
+        record = schedule_named(schedule)
+        assert record is not None
+        schedule = record.schedule
+    age = _age(since, as_of, options) if stated is None else Fraction(stated)
+    return share_left(schedule, age) * Fraction(condition)
+
+
+def _age(since: date, as_of: date, options: Options) -> Fraction:
+    days = max((as_of - since).days, 0)
+    if options.day_count == "days_365_25":
+        return days / Fraction("365.25")
+    months = 0
+    while days and _months_later(since, months + 1) <= (as_of.year, as_of.month, as_of.day):
+        months += 1
+    return Fraction(months, 12) if options.day_count == "complete_months" else Fraction(months // 12)
+
+
+def _months_later(day: date, months: int) -> tuple[int, int, int]:
+    month = day.year * 12 + day.month - 1 + months
+    return month // 12, month % 12 + 1, day.day
+
+
+def share_left(schedule: Schedule, age: Fraction) -> Fraction:
+    """Percent good at an age by the schedule, from the words of its method."""
+    if schedule.convention != "by_day" and age:
+        age = ceil(age) - (Fraction(1, 2) if schedule.convention == "half_year" else Fraction(0))
+    residual = Fraction(schedule.residual)
+    if schedule.method == "table":
+        return max(_from_table(schedule, age), residual)
+    if schedule.method == "none":
+        return Fraction(1)
+    life = Fraction(schedule.life_years or 0)
+    if schedule.method == "straight_line":
+        return 1 - (1 - residual) * min(age / life, Fraction(1))
+    if schedule.method == "declining_balance":
+        return _declining(schedule, life, residual, age)
+    yearly = _sum_of_years if schedule.method == "sum_of_years" else _present_worth
+    if age >= life:
+        return residual
+    year, next_year = Fraction(floor(age)), min(Fraction(floor(age) + 1), life)
+    before, after = yearly(schedule, life, year), yearly(schedule, life, next_year)
+    return max(before + (after - before) * (age - year) / (next_year - year), residual)
+
+
+def _sum_of_years(schedule: Schedule, life: Fraction, year: Fraction) -> Fraction:
+    digits = sum((life - number for number in range(floor(year))), Fraction(0))
+    if year == life != floor(year):
+        return Fraction(schedule.residual)
+    return 1 - (1 - Fraction(schedule.residual)) * digits / (life * (life + 1) / 2)
+
+
+def _present_worth(schedule: Schedule, life: Fraction, year: Fraction) -> Fraction:
+    def worth(years: Fraction) -> Fraction:
+        discount = 1 / (1 + Fraction(schedule.discount_rate or 0))
+        full = sum((discount**number for number in range(1, floor(years) + 1)), Fraction(0))
+        return full + (years - floor(years)) * discount ** (floor(years) + 1)
+
+    return worth(life - year) / worth(life)
+
+
+def _declining(schedule: Schedule, life: Fraction, residual: Fraction, age: Fraction) -> Fraction:
+    rate = min(Fraction(2 if schedule.factor is None else schedule.factor) / life, Fraction(1))
+    if schedule.rate is not None:
+        rate = Fraction(schedule.rate)
+    left, at = Fraction(1), Fraction(0)
+    while at < age and left > residual:
+        step = Fraction(1, 2) if schedule.convention == "half_year" and not at else Fraction(1)
+        loss = left * rate * step
+        if schedule.switch_to_straight_line:
+            step = min(step, life - at)
+            loss = max(left * rate * step, (left - residual) / (life - at) * step)
+        loss = min(loss, left - residual)
+        left -= loss * min((age - at) / step, Fraction(1))
+        at += step
+    return max(left, residual)
+
+
+def _from_table(schedule: Schedule, age: Fraction) -> Fraction:
+    before, after = (Fraction(0), Fraction(1)), None
+    for point in schedule.points:
+        here = (Fraction(point.age_years), Fraction(point.percent_good))
+        if here[0] <= age:
+            before = here
+        elif after is None:
+            after = here
+    if after is None or schedule.interpolation == "step":
+        return before[1]
+    return before[1] + (after[1] - before[1]) * (age - before[0]) / (after[0] - before[0])
