@@ -24,8 +24,10 @@ from hitchworth.model.estimate import Estimate
 from hitchworth.model.gap import GapStatement
 from hitchworth.model.options import Options
 from hitchworth.model.policy import Answer, Loss, Policy
-from hitchworth.model.request import GapRequest, SettlementRequest
+from hitchworth.model.protection import ProtectionReport
+from hitchworth.model.request import GapRequest, ProtectionRequest, SettlementRequest
 from hitchworth.model.settlement import Combined, MatrixCell, PolicyComparison, Settlement, Settlements
+from hitchworth.protection.report import protection_report
 from hitchworth.valuation.estimate import estimate as value
 from hitchworth.valuation.money import Money
 
@@ -55,6 +57,11 @@ def settle(request: SettlementRequest, as_of: date) -> Settlements:
     )
 
 
+def protect(request: ProtectionRequest, as_of: date) -> ProtectionReport:
+    """What slows a loss, which layers are bare, and how the circuits fare."""
+    return protection_report(request.build, request.policies, as_of)
+
+
 def gap_statement(request: GapRequest, as_of: date) -> GapStatement:
     """The whole job: value, class, settlements and ranked questions, the recorded answers taken into account."""
     build = _with_answered_facts(request.build, request.answers)
@@ -80,6 +87,7 @@ def gap_statement(request: GapRequest, as_of: date) -> GapStatement:
         ),
         questions=ranked_questions(policies, losses, assessment.missing_facts),
         answers=request.answers,
+        protection=protection_report(build, policies, as_of),
     )
 
 

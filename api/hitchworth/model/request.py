@@ -61,3 +61,12 @@ class GapRequest(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     as_of: AsOf = None
     options: Options = Options()
     locale: Locale = "en-US"
+
+
+class ProtectionRequest(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A build whose measures and circuits are to be checked; policies only for discounts given as a rate."""
+
+    build: Build
+    policies: Annotated[tuple[Policy, ...], Meta(max_length=50)] = ()
+    as_of: AsOf = None
+    locale: Locale = "en-US"

@@ -11,6 +11,8 @@ from typing import TypeVar
 import msgspec
 from msgspec import Struct
 
+from hitchworth.model.protection import Ask, CircuitCheck, Layer
+
 T = TypeVar("T")
 
 
@@ -29,6 +31,26 @@ class Term(Struct, frozen=True, forbid_unknown_fields=True):
     meaning: str
 
 
+class CheckTexts(Struct, frozen=True, forbid_unknown_fields=True):
+    """One check of a circuit, by what it came to."""
+
+    holds: str
+    fails: str
+    unknown: str
+
+
+class ProtectionTexts(Struct, frozen=True, forbid_unknown_fields=True):
+    """The sentences of a protection report."""
+
+    checks: dict[CircuitCheck, CheckTexts]
+    deferral: str
+    asks: dict[Ask, str]
+    bare_layer: str
+    layers: dict[Layer, str]
+    payback: dict[str, str]
+    cautions: dict[str, str]
+
+
 class Texts(Struct, frozen=True, forbid_unknown_fields=True):
     """All texts, by kind and code."""
 
@@ -44,6 +66,7 @@ class Texts(Struct, frozen=True, forbid_unknown_fields=True):
     labels: dict[str, dict[str, str]]
     sheet: dict[str, str]
     glossary: tuple[Term, ...]
+    protection: ProtectionTexts
 
 
 @cache
