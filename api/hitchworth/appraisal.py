@@ -11,6 +11,7 @@ from functools import cache
 from msgspec.structs import replace
 
 from hitchworth.classing.assessment import assess
+from hitchworth.cover.after_loss import after_loss
 from hitchworth.cover.circumstances import Circumstances, circumstances_of
 from hitchworth.cover.comparison import break_evens, expected_costs
 from hitchworth.cover.coordination import combined
@@ -87,6 +88,7 @@ def gap_statement(request: GapRequest, as_of: date) -> GapStatement:
         ),
         questions=ranked_questions(policies, losses, assessment.missing_facts),
         answers=request.answers,
+        after_loss=after_loss(build, tuple(dict.fromkeys(loss.peril for loss in request.losses)), as_of),
         protection=protection_report(build, policies, as_of),
     )
 

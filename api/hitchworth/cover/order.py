@@ -22,7 +22,7 @@ def enter_terms(account: Ledger, case: Case, covered: tuple[Destroyed, ...], *, 
         elif step == "deductible":
             account.take("deductible", min(deductible(case, account.running, worn=worn), account.running), "deductible")
         elif case.policy.limit is not None:
-            account.cap("limit", case.policy.limit, "limit")
+            account.cap("limit", case.policy.limit, "limit", most=str(case.policy.limit))
 
 
 def deductible(case: Case, loss: Decimal, *, worn: bool) -> Decimal:

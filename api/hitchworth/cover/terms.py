@@ -73,14 +73,19 @@ def answered(policy: Policy, answers: Iterable[Answer]) -> Policy:
 
 
 def recorded(policy: Policy, answers: Iterable[Answer]) -> tuple[Note, ...]:
-    """Which terms of the policy rest on recorded answers, and whose."""
-    notes = {}
-    for answer in answers:
-        if answer.policy == policy.name and answer.term is not None:
-            said = {"value": _shown(answer.value), "said_by": answer.said_by or "", "reference": answer.reference or ""}
-            said["said_on"] = answer.said_on.isoformat() if answer.said_on else ""
-            notes[answer.term] = Note(code=f"answered_{answer.term}", about=policy.name, particulars=said)
-    return tuple(notes.values())
+    """Which terms of the policy rest on recorded answers, and whose; an answer of null leaves its term open."""
+    latest = {answer.term: answer for answer in answers if answer.policy == policy.name and answer.term is not None}
+    return tuple(_on_record(policy, answer) for answer in latest.values() if answer.value is not None)
+
+
+def _on_record(policy: Policy, answer: Answer) -> Note:
+    said_on = answer.said_on.isoformat() if answer.said_on else None
+    said = {"said_by": answer.said_by, "said_on": said_on, "reference": answer.reference}
+    return Note(
+        code=f"answered_{answer.term}",
+        about=policy.name,
+        particulars={"value": _shown(answer.value), **{name: text for name, text in said.items() if text}},
+    )
 
 
 def _shown(value: object) -> str:
