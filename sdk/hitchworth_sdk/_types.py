@@ -29,6 +29,7 @@ __all__ = [
     "DayCount",
     "Definition",
     "DefinitionResult",
+    "DocumentField",
     "Documentation",
     "Element",
     "ElementResult",
@@ -88,6 +89,7 @@ __all__ = [
     "Settlements",
     "Settles",
     "SettlesAs",
+    "StandardNamed",
     "Step",
     "Sublimit",
     "Totals",
@@ -462,7 +464,9 @@ class EstimateLine(Struct, frozen=True, kw_only=True):
     depreciation: Decimal
     actual_cash_value: Decimal
     workings: tuple[str, ...] = ()
-    """With options.workings: the formulas with their numbers."""
+    """With options.workings: the formulas of historic, direct and replacement cost, age, percent good, depreciation
+    and actual cash value, in this order, with their numbers.
+    """
 
 
 class CategoryTotal(Struct, frozen=True, kw_only=True):
@@ -590,6 +594,15 @@ class BodyCode(Struct, frozen=True, kw_only=True):
     verified: bool
 
 
+class DocumentField(Struct, frozen=True, kw_only=True):
+    """A field of the registration document that says what the trailer is."""
+
+    field: str
+    meaning: str
+    source: str
+    verified: bool
+
+
 class RegisteredResult(Struct, frozen=True, kw_only=True):
     """The class that the document names, held against its definition."""
 
@@ -599,6 +612,8 @@ class RegisteredResult(Struct, frozen=True, kw_only=True):
     elements: tuple[ElementResult, ...]
     body_codes: tuple[BodyCode, ...] = ()
     """When the document names a body code: what it says."""
+    document_fields: tuple[DocumentField, ...] = ()
+    """Where documents of this jurisdiction say it."""
 
 
 Role: TypeAlias = Literal["class", "category", "overlay"]
@@ -710,6 +725,15 @@ class IdentificationNumber(Struct, frozen=True, kw_only=True):
     notes: tuple[Note, ...]
 
 
+class StandardNamed(Struct, frozen=True, kw_only=True):
+    """A standard that a label on the trailer names, and what it covers: its scope only, never a class."""
+
+    name: str
+    covers: str
+    source: str
+    verified: bool
+
+
 Outlook: TypeAlias = Literal["as_planned", "insurer", "across_border"]
 
 
@@ -740,6 +764,7 @@ class Assessment(Struct, frozen=True, kw_only=True):
     weights: tuple[WeightWarning, ...] = ()
     """Cautions beside the classification."""
     identification: IdentificationNumber | None = None
+    standards: tuple[StandardNamed, ...] = ()
     views: tuple[View, ...] = ()
 
 
@@ -929,6 +954,8 @@ class Definition(Struct, frozen=True, kw_only=True):
     """Null: as far back as is known here."""
     valid_to: date | None = None
     """The last day; null: still in force as far as is known here."""
+    verified: bool = False
+    """Whether its conditions were held against a published text. Follows from the marks, so no data file gives it."""
 
 
 FactType: TypeAlias = Literal["boolean", "integer", "number", "enum", "text"]

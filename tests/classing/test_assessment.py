@@ -194,6 +194,7 @@ def test_a_body_code_is_explained() -> None:
     assert registered.class_ == "goods_trailer"
     assert [code.meaning for code in registered.body_codes] == ["centre-axle trailer", "body: closed box"]
     assert all(code.source and code.verified for code in registered.body_codes)
+    assert [entry.field for entry in registered.document_fields if "body code" in entry.meaning] == ["4, 5"]
 
 
 def test_the_class_may_be_given_as_a_fact() -> None:
@@ -264,6 +265,21 @@ def test_the_number_is_examined_where_it_is_given() -> None:
     found = assess("DE", None, CAMPER, AS_OF, vin="WZZ00000000000001").identification
     assert found
     assert found.region == "Europe"
+
+
+@pytest.mark.parametrize(
+    ("label", "names"),
+    [
+        ("EN 1645-1:2018 and EN1949", ["EN 1645-1", "EN 1949"]),
+        ("nfpa 1192", ["NFPA 1192"]),
+        ("EN 16451", []),
+        ("AS/NZS 3001, AS/NZS 5601.2", ["AS/NZS 3001", "AS/NZS 5601.2"]),
+    ],
+)
+def test_the_standards_that_a_label_names_are_explained(label: str, names: list[str]) -> None:
+    standards = assess("DE", None, {"certified_to_standard": label}, AS_OF).standards
+    assert sorted(standard.name for standard in standards) == names
+    assert all(standard.covers and standard.source for standard in standards)
 
 
 def test_an_earlier_date_is_judged_by_what_held_then() -> None:

@@ -3,6 +3,7 @@
 import csv
 import io
 import json
+import socket
 from pathlib import Path
 from types import SimpleNamespace
 
@@ -67,7 +68,7 @@ def test_csv_holds_no_formula(tmp_path: Path, capsys: pytest.CaptureFixture[str]
 
 def test_locale_speaks_in_the_tables(request_file: str, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["gap", request_file, "--locale", "de-DE"]) == 0
-    assert "Wiederbeschaffung" in capsys.readouterr().out
+    assert "Neuwert" in capsys.readouterr().out
 
 
 def test_every_fault_of_the_input_is_told_with_its_place(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -98,6 +99,12 @@ def test_what_is_no_request_is_a_fault_of_the_input(
 def test_file_that_is_not_there_is_wrong_use(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["estimate", str(tmp_path / "nowhere.json")]) == 2
     assert "nowhere.json" in capsys.readouterr().err
+
+
+def test_port_that_is_taken_is_wrong_use(capsys: pytest.CaptureFixture[str]) -> None:
+    with socket.create_server(("127.0.0.1", 0)) as taken:
+        assert main(["serve", "--port", str(taken.getsockname()[1])]) == 2
+    assert "in use" in capsys.readouterr().err
 
 
 @pytest.mark.parametrize(

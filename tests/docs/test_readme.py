@@ -65,6 +65,14 @@ def test_pins_are_names_and_versions_only() -> None:
     assert [pin for pin in pins if not re.fullmatch(r"[\w.-]+==[\w.!+]+", pin)] == []
 
 
+def test_everything_that_is_asked_for_is_pinned() -> None:
+    root, api, sdk = (tomllib.loads((ROOT / name / "pyproject.toml").read_text("utf-8")) for name in ("", "api", "sdk"))
+    asked = root["dependency-groups"]["dev"] + api["project"]["dependencies"] + sdk["project"]["dependencies"]
+    names = {re.split(r"[^\w.-]", requirement)[0].lower() for requirement in asked}
+    pins = (ROOT / "requirements.lock").read_text("utf-8").lower().replace("_", "-")
+    assert {name for name in names if f"\n{name}==" not in pins} == set()
+
+
 def test_top_level_holds_what_the_house_has_and_no_more() -> None:
     listed = subprocess.run(["git", "ls-files"], cwd=ROOT, capture_output=True, text=True, check=False)
     if listed.returncode:

@@ -45,7 +45,13 @@ def test_it_prints_the_figures_of_the_core(shown: str) -> None:
 def test_it_prints_every_policy_loss_and_question(shown: str) -> None:
     names = [policy.name for policy in REQUEST.policies] + [loss.name for loss in REQUEST.losses]
     assert [name for name in names if name not in shown] == []
-    assert len(re.findall(r"^ \d ", shown, re.MULTILINE)) == 5
+    assert len(re.findall(r"^\d +\S", shown, re.MULTILINE)) == 5
+
+
+def test_it_prints_what_the_readme_shows(shown: str) -> None:
+    readme = (Path(__file__).parents[2] / "README.md").read_text("utf-8")
+    excerpt = readme.partition("```text\n")[2].partition("```")[0]
+    assert excerpt in re.sub(r" +$", "", shown, flags=re.MULTILINE)
 
 
 def test_it_writes_the_sheet_as_page_and_document(shown: str, folder: Path) -> None:

@@ -87,6 +87,7 @@ def test_every_example_of_an_answer_can_be_read(method: str, path: str, operatio
     for response in operation["responses"].values():
         for media_type, example in examples(resolved(response).get("content", {})):
             if media_type == PROBLEM_JSON:
-                assert msgspec.to_builtins(msgspec.convert(example, Problem)).items() >= example.items()
+                read = msgspec.json.decode(msgspec.json.encode(msgspec.convert(example, Problem)))
+                assert {name: read[name] for name in example} == example
             else:
                 decoders[media_type](example.encode() if isinstance(example, str) else msgspec.json.encode(example))

@@ -8,11 +8,11 @@ MOST_FAULTS = 100
 """After so many faults the reading stops."""
 
 
-class BadBody(ValueError):
+class BadBody(ValueError):  # noqa: N818  (named as the body is)
     """The body is no JSON text, so no place in it can be named."""
 
 
-class Faulty(ValueError):
+class Faulty(ValueError):  # noqa: N818  (named as the body is)
     """The body was read and holds faults."""
 
     def __init__(self, faults: Sequence[Fault]) -> None:

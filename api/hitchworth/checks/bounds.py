@@ -8,14 +8,14 @@ from collections.abc import Callable, Iterator
 from decimal import Clamped, Context, Decimal, Inexact, InvalidOperation, Overflow, Rounded, Subnormal, Underflow
 from functools import cache
 from operator import attrgetter
-from typing import NamedTuple, get_args
+from typing import Any, NamedTuple, get_args
 
 from msgspec import Struct
 
 from hitchworth.checks.kinds import Kind, bare, bounds_of, fields, is_record, members, origin
 from hitchworth.checks.pointer import step
 from hitchworth.model.fault import Fault
-from hitchworth.model.numbers import SIGNIFICANT_DIGITS, Bounds
+from hitchworth.model.numbers import SIGNIFICANT_DIGITS
 
 _EXACT = Context(
     prec=SIGNIFICANT_DIGITS,
@@ -23,14 +23,16 @@ _EXACT = Context(
     Emin=-12,
     traps=[Clamped, Inexact, InvalidOperation, Overflow, Rounded, Subnormal, Underflow],
 )
+_exact = _EXACT.plus
 
 
 class _Limit(NamedTuple):
     """The bounds of a field that holds a decimal."""
 
     name: str
-    bounds: Bounds
     default: object
+    least: Decimal
+    greatest: Decimal
 
 
 class _Plan(NamedTuple):
@@ -52,29 +54,30 @@ def _sound(value: object) -> bool:
     """Whether there is no fault: the quick way, without a word about where."""
     if isinstance(value, Struct):
         plan = _plan(type(value))
-        sound = all(map(_admits, plan.limits, plan.numbers(value)))
-        return sound and all(_sound(getattr(value, name)) for name in plan.parts)
+        return _admitted(plan.limits, plan.numbers(value)) and all(_sound(getattr(value, name)) for name in plan.parts)
     if isinstance(value, tuple):
         return all(map(_sound, value))
     return not isinstance(value, dict) or all(map(_sound, value.values()))
 
 
-def _admits(limit: _Limit, number: object) -> bool:
-    """Whether the number is finite, short enough and within the bounds; anything else than a number is."""
-    if number is limit.default or not isinstance(number, Decimal):  # many a field was left out and holds the default
-        return True
+def _admitted(limits: tuple[_Limit, ...], numbers: tuple[Any, ...]) -> bool:
+    """Whether every number is finite, short enough and within its limits; null is no number."""
     try:
-        return limit.bounds.least <= _EXACT.plus(number) <= limit.bounds.greatest
+        for (_, default, least, greatest), number in zip(limits, numbers, strict=True):
+            # Most fields were left out and hold the very default: no need to look at it.
+            if number is not default and number is not None and not least <= _exact(number) <= greatest:
+                return False
     except ArithmeticError:
         return False
+    return True
 
 
 def _faults(value: object, pointer: str) -> Iterator[Fault]:
     if isinstance(value, Struct):
         plan = _plan(type(value))
         for limit, number in zip(plan.limits, plan.numbers(value), strict=True):
-            if not _admits(limit, number):
-                yield _fault(limit.bounds, number, step(pointer, limit.name))
+            if not _admitted((limit,), (number,)):
+                yield _fault(limit, number, step(pointer, limit.name))
         for name in plan.parts:
             yield from _faults(getattr(value, name), step(pointer, name))
     elif isinstance(value, tuple):
@@ -85,12 +88,12 @@ def _faults(value: object, pointer: str) -> Iterator[Fault]:
             yield from _faults(item, step(pointer, name))
 
 
-def _fault(bounds: Bounds, number: object, pointer: str) -> Fault:
+def _fault(limit: _Limit, number: object, pointer: str) -> Fault:
     return Fault(
         pointer=pointer,
         detail="Number out of bounds",
         expected=(
-            f"a number from {bounds.least} to {bounds.greatest:,}, of at most {SIGNIFICANT_DIGITS} digits, "
+            f"a number from {limit.least} to {limit.greatest:,}, of at most {SIGNIFICANT_DIGITS} digits, "
             "and not closer to zero than 0.000000000001"
         ),
         found=str(number)[:60],
@@ -100,7 +103,11 @@ def _fault(bounds: Bounds, number: object, pointer: str) -> Fault:
 @cache
 def _plan(kind: type[Struct]) -> _Plan:
     stated = ((field, bounds_of(field.type)) for field in fields(kind))
-    limits = tuple(_Limit(field.name, bounds, field.default) for field, bounds in stated if bounds is not None)
+    limits = tuple(
+        _Limit(field.name, field.default, bounds.least, bounds.greatest)
+        for field, bounds in stated
+        if bounds is not None
+    )
     parts = tuple(field.name for field in fields(kind) if _holds_numbers(field.type))
     return _Plan(limits, _getter(tuple(limit.name for limit in limits)), parts)
 

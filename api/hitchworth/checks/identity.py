@@ -1,8 +1,8 @@
 """Names by which records refer to each other: each stands for one thing only."""
 
 from collections.abc import Iterable, Iterator
+from itertools import chain
 
-from hitchworth.checks.pointer import step
 from hitchworth.model.build import Build
 from hitchworth.model.fault import Fault
 from hitchworth.model.policy import Loss, Policy
@@ -10,9 +10,9 @@ from hitchworth.model.policy import Loss, Policy
 
 def ids_given_twice(build: Build) -> Iterator[Fault]:
     """Components and labor entries share one set of ids."""
-    components = ((part.id, f"/components/{index}/id") for index, part in enumerate(build.components))
-    labor = ((entry.id, f"/labor/{index}/id") for index, entry in enumerate(build.labor))
-    return _twice((*components, *labor))
+    components = ((part.id, "/components/{}/id", index) for index, part in enumerate(build.components))
+    labor = ((entry.id, "/labor/{}/id", index) for index, entry in enumerate(build.labor))
+    return _twice(chain(components, labor))
 
 
 def circuits_given_twice(build: Build) -> Iterator[Fault]:
@@ -22,27 +22,29 @@ def circuits_given_twice(build: Build) -> Iterator[Fault]:
 
 def names_given_twice(policies: tuple[Policy, ...], losses: tuple[Loss, ...]) -> Iterator[Fault]:
     """Policies are told apart by name, and so are losses; a policy has one sublimit a category."""
-    yield from _twice((policy.name, f"/policies/{index}/name") for index, policy in enumerate(policies))
-    yield from _twice((loss.name, f"/losses/{index}/name") for index, loss in enumerate(losses))
+    yield from _twice((policy.name, "/policies/{}/name", index) for index, policy in enumerate(policies))
+    yield from _twice((loss.name, "/losses/{}/name", index) for index, loss in enumerate(losses))
     for index, policy in enumerate(policies):
-        at = f"/policies/{index}/sublimits"
-        yield from _twice((limit.category, f"{at}/{place}/category") for place, limit in enumerate(policy.sublimits))
+        where = f"/policies/{index}/sublimits/{{}}/category"
+        yield from _twice((limit.category, where, place) for place, limit in enumerate(policy.sublimits))
 
 
 def steps_given_twice(policies: tuple[Policy, ...]) -> Iterator[Fault]:
     """A step of the settlement is taken once."""
     for index, policy in enumerate(policies):
-        yield from _twice((name, step(f"/policies/{index}/order", place)) for place, name in enumerate(policy.order))
+        where = f"/policies/{index}/order/{{}}"
+        yield from _twice((name, where, place) for place, name in enumerate(policy.order))
 
 
-def _twice(places: Iterable[tuple[str, str]]) -> Iterator[Fault]:
-    first: dict[str, str] = {}
-    for name, pointer in places:
-        if name in first:
+def _twice(places: Iterable[tuple[str, str, int]]) -> Iterator[Fault]:
+    """Names that come again. A place is a name, a pointer with a gap, and the index that fills it."""
+    first: dict[str, tuple[str, int]] = {}
+    for name, where, index in places:
+        before = first.setdefault(name, (where, index))
+        if before != (where, index):
             yield Fault(
-                pointer=pointer,
-                detail=f"Given twice, first at {first[name]}",
+                pointer=where.format(index),
+                detail=f"Given twice, first at {before[0].format(before[1])}",
                 expected="a name of its own",
                 found=name,
             )
-        first.setdefault(name, pointer)

@@ -12,9 +12,13 @@ _A_CODE = "a code of ISO 4217, such as USD, EUR, GBP"
 def unknown_currencies(build: Build) -> Iterator[Fault]:
     """Every code is one of the list."""
     codes = [("/currency", build.currency)]
-    codes += [(f"/components/{index}/currency", part.currency or "") for index, part in enumerate(build.components)]
+    codes += [
+        (f"/components/{index}/currency", code)
+        for index, part in enumerate(build.components)
+        if (code := part.currency)
+    ]
     for pointer, code in codes:
-        if code and exponent_of(code) is None:
+        if exponent_of(code) is None:
             yield Fault(pointer=pointer, detail="Unknown currency", expected=_A_CODE, found=code)
 
 

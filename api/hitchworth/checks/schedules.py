@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from hitchworth.checks.pointer import step
-from hitchworth.model.build import Build, Schedule
+from hitchworth.model.build import Build, Component, Labor, Schedule
 from hitchworth.model.fault import Fault
 from hitchworth.reference.schedules import schedule_named
 
@@ -31,9 +31,15 @@ def incomplete_schedules(build: Build) -> Iterator[Fault]:
         yield from _schedule_faults(schedule, pointer)
 
 
-def _schedules_of_lines(build: Build) -> Iterator[tuple[str, str | Schedule | None]]:
-    yield from ((f"/components/{index}/schedule", part.schedule) for index, part in enumerate(build.components))
-    yield from ((f"/labor/{index}/schedule", entry.schedule) for index, entry in enumerate(build.labor))
+def _schedules_of_lines(build: Build) -> Iterator[tuple[str, str | Schedule]]:
+    lines: tuple[tuple[str, tuple[Component | Labor, ...]], ...] = (
+        ("components", build.components),
+        ("labor", build.labor),
+    )
+    for name, entries in lines:
+        for index, entry in enumerate(entries):
+            if entry.schedule is not None:
+                yield f"/{name}/{index}/schedule", entry.schedule
 
 
 def _schedule_faults(schedule: Schedule, pointer: str) -> Iterator[Fault]:

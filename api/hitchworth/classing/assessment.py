@@ -11,6 +11,7 @@ from hitchworth.classing.opinion import Subject, opinion, opinion_elsewhere
 from hitchworth.classing.readings import Readings, read_facts
 from hitchworth.classing.remedies import remedies_for
 from hitchworth.classing.results import built_results, registered_result, view
+from hitchworth.classing.standards import standards_named
 from hitchworth.classing.weights import weight_warnings
 from hitchworth.model.assessment import Assessment, View
 from hitchworth.model.build import FactValue
@@ -53,6 +54,7 @@ def assess(
         near_misses=tuple(near_misses(home.judged)),
         weights=tuple(weight_warnings(places, readings)),
         identification=examine(vin, home.chain, as_of) if vin else None,
+        standards=standards_named(readings),
         views=tuple(_views(subject, jurisdiction, borders)),
     )
 

@@ -5,8 +5,8 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from hitchworth.classing.readings import Readings
 from hitchworth.classing.verdict import judge_all
-from hitchworth.model.assessment import BodyCode
-from hitchworth.reference.body_codes import BodyCodeEntry, body_codes
+from hitchworth.model.assessment import BodyCode, DocumentField
+from hitchworth.reference.body_codes import BodyCodeEntry, body_codes, document_fields
 from hitchworth.reference.class_families import class_families
 from hitchworth.reference.definitions import Definition
 
@@ -24,6 +24,15 @@ def explained(written: str | None, chain: Sequence[str]) -> tuple[BodyCode, ...]
     return tuple(
         BodyCode(code=entry.code, meaning=entry.meaning, source=entry.source, verified=entry.mark == "found")
         for entry in _entries(written or "", chain)
+    )
+
+
+def fields_of_document(chain: Sequence[str]) -> tuple[DocumentField, ...]:
+    """Where the documents of these jurisdictions say what a trailer is."""
+    return tuple(
+        DocumentField(field=entry.field, meaning=entry.meaning, source=entry.source, verified=entry.mark == "found")
+        for entry in document_fields()
+        if set(entry.jurisdictions) & set(chain)
     )
 
 

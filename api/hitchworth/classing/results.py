@@ -3,7 +3,7 @@
 from hitchworth.classing.judgement import element_result
 from hitchworth.classing.near_miss import near_misses
 from hitchworth.classing.opinion import Opinion
-from hitchworth.classing.registered_class import explained
+from hitchworth.classing.registered_class import explained, fields_of_document
 from hitchworth.classing.verdict import Judged, own_definition
 from hitchworth.model.assessment import DefinitionResult, ElementResult, Outlook, RegisteredResult, View
 
@@ -17,6 +17,7 @@ def registered_result(opinion: Opinion, document: str | None) -> RegisteredResul
         holds=own.holds if own else None,
         elements=_elements(own) if own else (),
         body_codes=explained(document, opinion.chain),
+        document_fields=fields_of_document(opinion.chain),
     )
 
 

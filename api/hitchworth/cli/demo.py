@@ -8,7 +8,7 @@ from typing import Any
 import msgspec
 from rich.console import Console
 
-from hitchworth.cli.exits import UsageError, files_of_the_caller
+from hitchworth.cli.exits import UsageError, named_by_the_caller
 from hitchworth.cli.tables import gap_report
 from hitchworth.demo import demo_body
 from hitchworth.model.gap import GapStatement
@@ -50,7 +50,7 @@ def write_sheets(client: sdk.Client, request: sdk.GapRequest, folder: Path) -> t
     page, document = folder / f"{SHEET}.html", folder / f"{SHEET}.pdf"
     html = client.create_conversation_sheet(request, "text/html")
     pdf = client.create_conversation_sheet(request, "application/pdf")
-    with files_of_the_caller():
+    with named_by_the_caller():
         folder.mkdir(parents=True, exist_ok=True)
         page.write_text(html, "utf-8")
         document.write_bytes(pdf)

@@ -15,8 +15,8 @@ class UsageError(Exception):
 
 
 @contextmanager
-def files_of_the_caller() -> Iterator[None]:
-    """Reading or writing files that were named on the command line: what goes wrong with them is wrong use."""
+def named_by_the_caller() -> Iterator[None]:
+    """Use of a file, a folder or a port that was named on the command line: what goes wrong with it is wrong use."""
     try:
         yield
     except OSError as error:

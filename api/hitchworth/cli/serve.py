@@ -2,9 +2,11 @@
 
 from argparse import Namespace
 
+from hitchworth.cli.exits import named_by_the_caller
 from hitchworth.web.server import serve
 
 
 def run(chosen: Namespace) -> None:
     """Serve on the chosen address."""
-    serve(chosen.host, chosen.port)
+    with named_by_the_caller():
+        serve(chosen.host, chosen.port)

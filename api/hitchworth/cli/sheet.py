@@ -2,7 +2,7 @@
 
 from argparse import Namespace
 
-from hitchworth.cli.exits import UsageError, files_of_the_caller
+from hitchworth.cli.exits import UsageError, named_by_the_caller
 from hitchworth.cli.source import chosen_request
 from hitchworth.model.request import GapRequest
 from hitchworth.web.conversation_sheets import OPERATIONS, create_conversation_sheet
@@ -18,5 +18,5 @@ def run(chosen: Namespace) -> None:
         raise UsageError(f"{chosen.output} ends in none of {', '.join(FORMS)}")
     sheet = create_conversation_sheet(chosen_request(chosen, GapRequest))
     render = next(rendering.render for rendering in OPERATIONS[0].renderings if rendering.media_type == form)
-    with files_of_the_caller():
+    with named_by_the_caller():
         chosen.output.write_bytes(render(sheet))

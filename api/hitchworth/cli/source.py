@@ -9,7 +9,7 @@ import msgspec
 from msgspec import Raw, Struct
 
 from hitchworth import checks
-from hitchworth.cli.exits import InputError, files_of_the_caller
+from hitchworth.cli.exits import InputError, named_by_the_caller
 from hitchworth.model.fault import Fault
 from hitchworth.model.request import ClassificationRequest, EstimateRequest, GapRequest, SettlementRequest
 
@@ -26,7 +26,7 @@ def chosen_request(chosen: Namespace, kind: type[T]) -> T:
 
 
 def _request(name: str, kind: type[T]) -> T:
-    with files_of_the_caller():
+    with named_by_the_caller():
         raw = sys.stdin.buffer.read() if name == "-" else Path(name).read_bytes()
     try:
         return checks.read(body_for(raw, kind), kind)

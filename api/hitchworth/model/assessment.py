@@ -59,12 +59,24 @@ class RegisteredResult(Struct, frozen=True, kw_only=True):
     body_codes: Annotated[
         tuple["BodyCode", ...], Meta(description="When the document names a body code: what it says.")
     ] = ()
+    document_fields: Annotated[
+        tuple["DocumentField", ...], Meta(description="Where documents of this jurisdiction say it.")
+    ] = ()
 
 
 class BodyCode(Struct, frozen=True, kw_only=True):
     """A code for the body of a trailer in a public standard."""
 
     code: str
+    meaning: str
+    source: str
+    verified: bool
+
+
+class DocumentField(Struct, frozen=True, kw_only=True):
+    """A field of the registration document that says what the trailer is."""
+
+    field: str
     meaning: str
     source: str
     verified: bool
@@ -122,6 +134,15 @@ class Remedy(Struct, frozen=True, kw_only=True):
     caution: str = ""
 
 
+class StandardNamed(Struct, frozen=True, kw_only=True):
+    """A standard that a label on the trailer names, and what it covers: its scope only, never a class."""
+
+    name: str
+    covers: str
+    source: str
+    verified: bool
+
+
 class WeightWarning(Struct, frozen=True, kw_only=True):
     """A published or usual limit on weight, brakes or size that the trailer reaches, or may reach."""
 
@@ -162,4 +183,5 @@ class Assessment(Struct, frozen=True, kw_only=True):
     near_misses: tuple[NearMiss, ...] = ()
     weights: Annotated[tuple[WeightWarning, ...], Meta(description="Cautions beside the classification.")] = ()
     identification: IdentificationNumber | None = None
+    standards: tuple[StandardNamed, ...] = ()
     views: tuple[View, ...] = ()

@@ -19,7 +19,7 @@ class BodyCodeEntry(Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
     class_: str | None = field(default=None, name="class")
 
 
-class DocumentField(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+class DocumentFieldEntry(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A field of a registration document."""
 
     field: str
@@ -36,6 +36,6 @@ def body_codes() -> tuple[BodyCodeEntry, ...]:
 
 
 @cache
-def document_fields() -> tuple[DocumentField, ...]:
+def document_fields() -> tuple[DocumentFieldEntry, ...]:
     """Where documents say what the trailer is."""
-    return read("document_fields.yaml", tuple[DocumentField, ...])
+    return read("document_fields.yaml", tuple[DocumentFieldEntry, ...])

@@ -13,7 +13,7 @@ def class_comparison(subject: Subject) -> tuple[AnyBlock, ...]:
     """The definitions in one table, then each with its conditions and findings."""
     assessment = subject.statement.assessment
     return (
-        Heading(subject.say("assessment"), new_page=True),
+        Heading(subject.say("assessment")),
         Paragraph(assessment.statement),
         *_asides(subject, assessment),
         *_definitions(subject, assessment.built),

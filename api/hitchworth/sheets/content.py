@@ -61,7 +61,7 @@ class Table(Block, frozen=True, tag="table"):
 
 
 class Group(Struct, frozen=True):
-    """Rows of a grouped table under a title of their own, with their sums."""
+    """Rows of a grouped table under a title of their own; their sums stand beside it, one for each further column."""
 
     title: str
     rows: tuple[tuple[str, ...], ...]

@@ -15,6 +15,8 @@ from hitchworth.sheets.subject import Subject
 from hitchworth.wording.voice import voice_of
 from hitchworth.wording.worded import worded
 
+FOOT_LETTERS = 48
+
 
 def content(
     build: Build,
@@ -33,7 +35,7 @@ def content(
         language=voice.tongue.texts,
         paper=paper or paper_of(voice.formats.locale.territory),
         dated=statement.as_of,
-        footer=subject.say("footer", name=build.name, title=title, as_of=statement.as_of),
+        footer=subject.say("footer", name=_short(build.name), title=title, as_of=statement.as_of),
         blocks=(
             *first_page(subject),
             *question_boxes(subject),
@@ -43,3 +45,8 @@ def content(
             *closing(subject),
         ),
     )
+
+
+def _short(name: str) -> str:
+    """A name for the foot of the page, on one line."""
+    return name if len(name) <= FOOT_LETTERS else f"{name[: FOOT_LETTERS - 1]}…"

@@ -1,6 +1,7 @@
 """The first page: who, what, the gap in one picture, and the five questions with the most money on them."""
 
 from hitchworth.model.build import Build
+from hitchworth.reference.jurisdictions import jurisdictions
 from hitchworth.sheets.content import AnyBlock, Blanks, Column, Fact, Facts, Heading, Paragraph, Table
 from hitchworth.sheets.gap_picture import gap_picture
 from hitchworth.sheets.subject import Subject
@@ -32,10 +33,16 @@ def _facts(subject: Subject, build: Build) -> tuple[Fact, ...]:
             subject.say("band"),
             subject.say("band_value", low=band.low, high=band.high, confidence=band.confidence),
         ),
-        Fact(subject.say("registered_in"), build.jurisdiction or unknown),
+        Fact(subject.say("registered_in"), _place(subject, build.jurisdiction) if build.jurisdiction else unknown),
         Fact(subject.say("base"), build.base.kind if build.base else unknown),
         Fact(subject.say("identification_number"), build.vin or unknown),
     )
+
+
+def _place(subject: Subject, code: str) -> str:
+    """The jurisdiction by name and code."""
+    entry = jurisdictions().get(code)
+    return f"{subject.voice.translated(entry.name)} ({code})" if entry else code
 
 
 def _questions(subject: Subject) -> AnyBlock:

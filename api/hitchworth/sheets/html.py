@@ -1,5 +1,6 @@
 """A sheet as one HTML page that asks for nothing from outside: style and drawings lie within, no script."""
 
+import re
 from functools import cache
 from importlib.resources import files
 
@@ -11,6 +12,7 @@ from hitchworth.sheets.content import Block, Column, Content
 WHOLE = 10
 """A table of up to so many rows is kept on one page."""
 
+_LONG_WORD = re.compile(r"\S{25,}")
 _SIZES = {"letter": "letter", "a4": "A4"}
 
 
@@ -28,7 +30,14 @@ def _environment() -> Environment:
     environment = Environment(
         loader=PackageLoader("hitchworth.sheets"), autoescape=True, trim_blocks=True, lstrip_blocks=True
     )
-    environment.filters |= {"kind": _kind, "cell": _cell, "widths": _widths, "drawing": Markup, "css_text": _css_text}
+    environment.filters |= {
+        "kind": _kind,
+        "cell": _cell,
+        "widths": _widths,
+        "breakable": _breakable,
+        "drawing": Markup,
+        "css_text": _css_text,
+    }
     return environment
 
 
@@ -39,6 +48,11 @@ def _style() -> str:
 
 def _kind(block: Block) -> str:
     return str(block.__struct_config__.tag)
+
+
+def _breakable(text: str) -> str:
+    """The text with places where a very long word may be broken, so that no column grows over the page."""
+    return _LONG_WORD.sub(lambda word: "\u200b".join(word.group()), text)
 
 
 def _widths(columns: tuple[Column, ...]) -> tuple[int, ...]:

@@ -2,6 +2,7 @@
 
 from hitchworth.model.estimate import CategoryTotal, Estimate, EstimateLine, Totals
 from hitchworth.sheets.content import AnyBlock, Column, Group, GroupedTable, Heading, Listing, Table
+from hitchworth.sheets.schedules_applied import schedule_name, schedules_applied
 from hitchworth.sheets.subject import Subject
 
 
@@ -16,6 +17,7 @@ def inventory(subject: Subject) -> tuple[AnyBlock, ...]:
         _evidence(subject, estimate),
         *((Listing(notes),) if notes else ()),
         *_lines(subject, estimate),
+        *schedules_applied(subject),
     )
 
 
@@ -65,9 +67,11 @@ def _lines(subject: Subject, estimate: Estimate) -> tuple[AnyBlock, ...]:
     if not estimate.lines:
         return ()
     titles = ("age", "percent_good", "paid", "replacement_cost", "actual_cash_value")
-    columns = (Column(subject.say("item"), width=1), *(Column(subject.say(title), align="right") for title in titles))
+    words = (Column(subject.say("item"), width=1), Column(subject.say("schedule")))
+    columns = (*words, *(Column(subject.say(title), align="right") for title in titles))
     groups = tuple(_group(subject, category, estimate.lines) for category in estimate.categories)
-    return (GroupedTable(subject.say("lines_caption"), columns, groups, _sums(subject, estimate.totals)),)
+    foot = (subject.say("total"), *_sums(subject, estimate.totals))
+    return (GroupedTable(subject.say("lines_caption"), columns, groups, foot),)
 
 
 def _group(subject: Subject, category: CategoryTotal, lines: tuple[EstimateLine, ...]) -> Group:
@@ -81,7 +85,7 @@ def _group(subject: Subject, category: CategoryTotal, lines: tuple[EstimateLine,
 
 def _sums(subject: Subject, sums: CategoryTotal | Totals) -> tuple[str, ...]:
     amounts = (subject.money(sums.replacement_cost), subject.money(sums.actual_cash_value))
-    return (subject.say("total"), "", "", "", *amounts)
+    return ("", "", "", "", *amounts)
 
 
 def _line(subject: Subject, line: EstimateLine, serial: str | None) -> tuple[str, ...]:
@@ -90,6 +94,7 @@ def _line(subject: Subject, line: EstimateLine, serial: str | None) -> tuple[str
         described = subject.say("serial_number", description=line.description, serial=serial)
     return (
         described,
+        schedule_name(subject, line.schedule),
         subject.voice.formats.number(line.age_years, 1, 1),
         subject.percent(line.percent_good),
         subject.money(line.historic_cost),

@@ -5,10 +5,10 @@ no fonts, no folders.
 """
 
 import re
-import tempfile
 import unicodedata
 from functools import cache
 from importlib.resources import files
+from tempfile import TemporaryDirectory
 
 import msgspec
 import typst
@@ -38,22 +38,22 @@ def render(content: Content) -> bytes:
     }
     # The stub of the typesetter does not know that files may be given by name, as its documentation says.
     return typst.compile(  # type: ignore[call-overload, no-any-return]
-        {"main.typ": _template(), "sheet.json": msgspec.json.encode(_printable(sheet))},
-        root=_empty_folder(),
+        {"main.typ": _template(), "sheet.json": msgspec.json.encode(printable(sheet))},
+        root=_empty_folder().name,
         format="pdf",
         pdf_standards=["ua-1"],
         ignore_system_fonts=True,
     )
 
 
-def _printable(value: object) -> object:
+def printable(value: object) -> object:
     """The same records and lists with every text in characters that can be printed."""
     if isinstance(value, str):
         return _NOT_IN_FONTS.sub(_square, value)
     if isinstance(value, dict):
-        return {key: _printable(part) for key, part in value.items()}
+        return {key: printable(part) for key, part in value.items()}
     if isinstance(value, (list, tuple)):
-        return [_printable(part) for part in value]
+        return [printable(part) for part in value]
     return value
 
 
@@ -68,6 +68,6 @@ def _template() -> bytes:
 
 
 @cache
-def _empty_folder() -> str:
-    """The typesetter's root: a template can reach nothing outside it, and in it there is nothing."""
-    return tempfile.mkdtemp(prefix="hitchworth-sheets-")
+def _empty_folder() -> TemporaryDirectory[str]:
+    """The typesetter's root: a template reaches nothing outside it, and nothing is in it. Removed at the end."""
+    return TemporaryDirectory(prefix="hitchworth-sheets-")

@@ -22,7 +22,7 @@ def settlement_tables(subject: Subject) -> tuple[AnyBlock, ...]:
     if not settlements:
         return ()
     return (
-        Heading(subject.say("settlements"), new_page=True),
+        Heading(subject.say("settlements")),
         Paragraph(subject.say("settlements_intro")),
         *_matrix(subject, settlements),
         *(

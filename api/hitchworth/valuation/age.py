@@ -1,38 +1,55 @@
 """Age: years from the day a thing went into service to the valuation date, and what a first year counts for."""
 
 from datetime import date
+from decimal import Decimal
 from fractions import Fraction
-from math import ceil
+
+from msgspec import Struct
 
 from hitchworth.model.build import Convention
 from hitchworth.model.options import DayCount
 
-NEW = Fraction(0)
-HALF_YEAR = Fraction(1, 2)
+
+class Age(Struct, frozen=True, gc=False):
+    """An age in years, exactly: numerator / denominator, not reduced."""
+
+    numerator: int
+    denominator: int
+    stated: bool = False
+    """An effective age, not one by date."""
+
+    @property
+    def years(self) -> Fraction:
+        """As a fraction."""
+        return Fraction(self.numerator, self.denominator)
 
 
-def age_in_years(in_service_on: date, as_of: date, day_count: DayCount) -> Fraction:
-    """The age in years, exactly; 0 for what goes into service on the valuation date or after it.
+def age_at(as_of: date, in_service_on: date, day_count: DayCount) -> Age:
+    """The age on a date; 0 for what goes into service on that date or after it.
 
-    days_365_25: calendar days / 365.25. complete_months: whole months / 12; a month is complete on the day of the
-    same number, so what began on the 31st completes none in a month of 30 days. complete_years: whole years by the
-    same rule.
+    days_365_25: calendar days / 365.25. complete_months: whole months / 12; a month is complete on the day of the same
+    number, so what began on the 31st completes none in a month of 30 days. complete_years: whole years, likewise.
     """
     if in_service_on >= as_of:
-        return NEW
+        return Age(0, 1)
     if day_count == "days_365_25":
-        return Fraction(4 * (as_of.toordinal() - in_service_on.toordinal()), 1461)
+        return Age(4 * (as_of - in_service_on).days, 1461)
     months = 12 * (as_of.year - in_service_on.year) + as_of.month - in_service_on.month
     months -= as_of.day < in_service_on.day
-    return Fraction(months, 12) if day_count == "complete_months" else Fraction(months // 12)
+    return Age(months, 12) if day_count == "complete_months" else Age(months // 12, 1)
 
 
-def counted_age(age: Fraction, convention: Convention) -> Fraction:
-    """The age that a schedule counts, in years.
+def stated_age(years: Decimal) -> Age:
+    """An effective age, as somebody judged it."""
+    return Age(*years.as_integer_ratio(), stated=True)
+
+
+def counted_age(age: Age, convention: Convention) -> Age:
+    """The age that a schedule counts.
 
     by_day: the age itself. full_year: every year begun counts in full. half_year: so, but the first counts for a half.
     """
-    if convention == "by_day" or not age:
+    if convention == "by_day" or not age.numerator:
         return age
-    begun = Fraction(ceil(age))
-    return begun if convention == "full_year" else begun - HALF_YEAR
+    begun = -(-age.numerator // age.denominator)
+    return Age(begun, 1) if convention == "full_year" else Age(2 * begun - 1, 2)

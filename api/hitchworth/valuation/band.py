@@ -3,7 +3,8 @@
 from collections.abc import Iterable
 from decimal import Decimal
 from statistics import NormalDist
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from hitchworth.model.build import Component, EvidenceGrade
 from hitchworth.model.estimate import Band
@@ -17,7 +18,7 @@ FINE = 100
 """Ranges are whole percents of whole minor units, so in hundredths of a minor unit every sum is exact."""
 
 
-class Spread(NamedTuple):
+class Spread(Struct, frozen=True, gc=False):
     """Three points of a line's replacement cost, in hundredths of a minor unit."""
 
     low: int
@@ -69,9 +70,9 @@ def mean_and_variance(spreads: Iterable[Spread], correlation: Decimal) -> tuple[
     standard deviations) squared.
     """
     sixfold_mean = widths = squares = 0
-    for low, likely, high in spreads:
-        width = high - low
-        sixfold_mean += low + 4 * likely + high
+    for line in spreads:
+        width = line.high - line.low
+        sixfold_mean += line.low + 4 * line.likely + line.high
         widths += width
         squares += width * width
     variance = (1 - correlation) * squares + correlation * (widths * widths)

@@ -32,7 +32,10 @@ class EntryCost(Struct, frozen=True, gc=False):
 
 
 def entry_costs(build: Build, as_of: date, money: Money, remarks: Remarks) -> list[EntryCost]:
-    """The entries that stand, components first, in the order of the build. A remark counts those left out."""
+    """The entries that stand, components first, in the order of the build. A remark counts those left out.
+
+    Labor stands from the day it was done, whatever became of the component that it served.
+    """
     indexes = PriceIndexes(build.price_indexes, as_of, remarks)
     pricing = Pricing(build.currency, as_of, money, indexes, remarks)
     costs = [pricing.component(component) for component in build.components if stands(component, as_of)]
@@ -77,23 +80,24 @@ class Pricing:
         paid = quantity * component.unit_cost + freight
         if component.tax is not None:
             paid += component.tax
-        exchange = self._exchange(component)
+        exchange = SAME_CURRENCY if component.currency is None else self._exchange(component)
         if exchange is not SAME_CURRENCY:
             paid *= exchange
         historic = self._money.minor(paid)
-        quote = self._quote(component)
+        quote = None if component.replacement_unit_cost is None else self._quote(component)
         if quote is not None:
             direct = self._money.minor((quantity * quote + freight) * exchange)
             return EntryCost(component, historic, direct, True, exchange, quote)
-        trend = self._trend(component)
+        index = component.price_index
+        trend = None if index is None else self._indexes.trend(index, component.acquired_on)
         direct = historic if trend is None else self._money.minor(paid * trend.now / trend.then)
         return EntryCost(component, historic, direct, component.tax is None, exchange, None, trend)
 
     def _exchange(self, component: Component) -> Decimal:
-        if component.currency is None or component.currency == self._currency:
+        if component.currency == self._currency:
             return SAME_CURRENCY
         if component.exchange_rate is None:
-            self._remarks.add("exchange_rate_missing", component.id, currency=component.currency)
+            self._remarks.add("exchange_rate_missing", component.id, currency=component.currency or "")
             return SAME_CURRENCY
         return component.exchange_rate
 
@@ -102,7 +106,3 @@ class Pricing:
             self._remarks.add("quote_not_yet_known", component.id, quoted_on=component.quoted_on.isoformat())
             return None
         return component.replacement_unit_cost
-
-    def _trend(self, component: Component) -> Trend | None:
-        index = component.price_index
-        return None if index is None else self._indexes.trend(index, component.acquired_on)

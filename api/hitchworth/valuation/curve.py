@@ -42,11 +42,10 @@ class Curve:
 
     def at(self, age: Fraction) -> Fraction:
         """The share left at an age of 0 or more, exactly."""
-        return Fraction(*self.ratio(age))
+        return Fraction(*self.ratio(*age.as_integer_ratio()))
 
-    def ratio(self, age: Fraction) -> tuple[int, int]:
-        """The same as numerator and denominator, not reduced: a line needs no more, and reducing is dear."""
-        numerator, denominator = age.as_integer_ratio()
+    def ratio(self, numerator: int, denominator: int) -> tuple[int, int]:
+        """The same at numerator / denominator years, and not reduced: a line needs no more, and reducing is dear."""
         start, slope, whole = self._lines[self._place(numerator, denominator)]
         share, whole = start * denominator + slope * numerator, whole * denominator
         least, of = self._floor

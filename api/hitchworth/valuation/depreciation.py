@@ -20,6 +20,9 @@ Balances: TypeAlias = Iterator[tuple[Fraction, Fraction]]
 OLDEST = 100
 """Years after which no balance is drawn any more: the share left stays what it is."""
 
+WIDEST = 10**150
+"""The greatest denominator that a balance is carried with."""
+
 ONE = Fraction(1)
 DEFAULT_FACTOR = Fraction(2)
 
@@ -42,14 +45,16 @@ def declining_balance(
     yield age, balance
     while balance > residual and age < OLDEST:
         period = ONE if age else first
-        loss = balance * rate * period
+        yearly = balance * rate
         if switch_over is not None:
-            period = min(period, switch_over - age)
-            loss = max(balance * rate * period, (balance - residual) * period / (switch_over - age))
+            remaining = switch_over - age
+            period = min(period, remaining)
+            yearly = max(yearly, (balance - residual) / remaining)
+        loss = yearly * period
         if places is not None:
             loss = Fraction(half_up(loss.numerator * 10**places, loss.denominator), 10**places)
         age += period
-        balance = max(balance - loss, residual)
+        balance = max(carried(balance - loss), residual)
         yield age, balance
 
 
@@ -67,7 +72,7 @@ def present_worth(life: Fraction, discount_rate: Fraction) -> Balances:
     """Present worth of 1 a year for the remaining life over that for the whole life.
 
     California State Board of Equalization, Assessors' Handbook section 582 (1981, reprinted 2015). Exact at whole
-    years of remaining life; between them the worth runs in a straight line.
+    years of age; between them percent good runs in a straight line.
     """
     whole = annuity(life, discount_rate)
     for year in _years(life):
@@ -78,9 +83,29 @@ def annuity(years: Fraction, rate: Fraction) -> Fraction:
     """Present worth of 1 at the end of each year at a yearly rate of interest; part of a year in proportion."""
     complete = years.numerator // years.denominator
     begun = years - complete
-    discount = 1 / (1 + rate)
-    worth = Fraction(complete) if not rate else (1 - discount**complete) / rate
-    return worth + begun * discount ** (complete + 1)
+    discounted = _power(1 / (1 + rate), complete)
+    worth = Fraction(complete) if not rate else (1 - discounted) / rate
+    return carried(worth + begun * discounted / (1 + rate))
+
+
+def carried(exact: Fraction) -> Fraction:
+    """The value itself, unless it has outgrown WIDEST: then to that many parts, far below anything an amount shows.
+
+    A rate of twelve decimals would else gather hundreds of digits, and the time that they take, year by year.
+    """
+    if exact.denominator <= WIDEST:
+        return exact
+    return Fraction(half_up(exact.numerator * WIDEST, exact.denominator), WIDEST)
+
+
+def _power(base: Fraction, exponent: int) -> Fraction:
+    """By squaring, each product carried."""
+    product = ONE
+    for bit in f"{exponent:b}":
+        product = carried(product * product)
+        if bit == "1":
+            product = carried(product * base)
+    return product
 
 
 def _years(life: Fraction) -> Iterator[Fraction]:
@@ -142,11 +167,11 @@ def ddb(cost: Number, salvage: Number, life: Number, period: Number, factor: Num
     if not (0 <= rest <= price and 1 <= at <= Fraction(life) and Fraction(factor) > 0):
         raise ValueError("DDB needs 0 <= salvage <= cost, a period from 1 to the life, and a factor above 0")
     kept = 1 - _rate(life, factor)
-    before, after = price * _power(kept, at - 1), price * _power(kept, at)
+    before, after = price * _root_power(kept, at - 1), price * _root_power(kept, at)
     return max(before - max(after, rest), Fraction(0))
 
 
-def _power(base: Fraction, exponent: Fraction) -> Fraction:
+def _root_power(base: Fraction, exponent: Fraction) -> Fraction:
     if exponent.denominator == 1:
         return base**exponent.numerator
     if not base:

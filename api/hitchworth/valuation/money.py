@@ -19,8 +19,7 @@ A product of quantity, price and exchange rate has at most 63 digits and is exac
 from every half minor unit by more than its hundredth digit, so rounding it once more cannot go astray.
 """
 
-
-_UNITS = tuple(Decimal(1).scaleb(-places) for places in range(13))
+_SCALES = tuple((int(10**places), Decimal(1).scaleb(-places)) for places in range(13))
 
 
 class Division(Protocol):
@@ -43,7 +42,8 @@ def half_even(numerator: int, denominator: int, /) -> int:
 
 def printed(numerator: int, denominator: int, places: int) -> Decimal:
     """An exact ratio that is not negative, rounded half up to so many decimals, 12 at most."""
-    return half_up(numerator * 10**places, denominator) * _UNITS[places]
+    scale, unit = _SCALES[places]
+    return (2 * scale * numerator + denominator) // (2 * denominator) * unit
 
 
 def split(total: int, weights: Sequence[int]) -> list[int]:
@@ -57,9 +57,9 @@ def split(total: int, weights: Sequence[int]) -> list[int]:
         return [0] * len(weights)
     if not whole:
         raise ValueError("nothing to split over: every weight is 0")
-    parts, losses = zip(*(divmod(total * weight, whole) for weight in weights), strict=True)
-    shares = list(parts)
-    rest = total - sum(parts)
+    shares = [total * weight // whole for weight in weights]
+    losses = [total * weight % whole for weight in weights]
+    rest = total - sum(shares)
     for place in sorted(range(len(losses)), key=losses.__getitem__, reverse=True)[:rest]:
         shares[place] += 1
     return shares
@@ -68,7 +68,7 @@ def split(total: int, weights: Sequence[int]) -> list[int]:
 class Money:
     """The currency of an estimate with its minor unit, and the rounding that was asked for."""
 
-    __slots__ = ("_minor_unit", "_mode", "_unit", "divide", "exponent")
+    __slots__ = ("_mode", "_scale", "divide", "exponent", "unit")
 
     def __init__(self, currency: str, rounding: Rounding = "half_up") -> None:
         """Raise ValueError for a code that ISO 4217 does not list with a minor unit."""
@@ -78,12 +78,13 @@ class Money:
         self.exponent = exponent
         self.divide: Division = half_up if rounding == "half_up" else half_even
         self._mode = ROUND_HALF_UP if rounding == "half_up" else ROUND_HALF_EVEN
-        self._unit = Decimal(10**exponent)
-        self._minor_unit = Decimal(1).scaleb(-exponent)
+        self._scale = Decimal(10**exponent)
+        self.unit = Decimal(1).scaleb(-exponent)
+        """One minor unit as an amount: 0.01 of a dollar."""
 
     def minor(self, amount: Decimal) -> int:
         """An exact amount, rounded to whole minor units."""
-        return int((amount * self._unit).to_integral_value(self._mode))
+        return int((amount * self._scale).to_integral_value(self._mode))
 
     def whole(self, minor: Decimal) -> int:
         """Minor units, rounded to whole ones."""
@@ -91,7 +92,7 @@ class Money:
 
     def amount(self, minor: int) -> Decimal:
         """Whole minor units as an amount with the decimals of the currency."""
-        return minor * self._minor_unit
+        return minor * self.unit
 
     def rounded(self, exact: Fraction) -> Decimal:
         """An exact amount that is not negative, rounded to the decimals of the currency."""

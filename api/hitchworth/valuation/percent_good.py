@@ -4,7 +4,7 @@ from fractions import Fraction
 from functools import lru_cache
 
 from hitchworth.model.build import Schedule
-from hitchworth.valuation.age import HALF_YEAR, NEW, counted_age
+from hitchworth.valuation.age import Age, counted_age
 from hitchworth.valuation.curve import Curve
 from hitchworth.valuation.depreciation import (
     DEFAULT_FACTOR,
@@ -15,6 +15,9 @@ from hitchworth.valuation.depreciation import (
     sum_of_years,
 )
 
+NEW = Fraction(0)
+HALF_YEAR = Fraction(1, 2)
+
 
 def percent_good(schedule: Schedule, age: Fraction) -> Fraction:
     """Share left at an age in years, exactly.
@@ -23,10 +26,11 @@ def percent_good(schedule: Schedule, age: Fraction) -> Fraction:
     multiplies the result, and may take it lower (a part in poor condition can be worth less than its residual).
     Raises ValueError where the schedule lacks what its method needs.
     """
-    return curve_of(schedule).at(counted_age(age, schedule.convention))
+    counted = counted_age(Age(*age.as_integer_ratio()), schedule.convention)
+    return curve_of(schedule).at(counted.years)
 
 
-@lru_cache(maxsize=1024)
+@lru_cache(maxsize=512)
 def curve_of(schedule: Schedule) -> Curve:
     """The curve of a schedule, over the age that it counts. Raises ValueError as `percent_good` does."""
     stepped = schedule.method == "table" and schedule.interpolation == "step"

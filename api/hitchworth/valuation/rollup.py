@@ -32,7 +32,7 @@ def categories(lines: Sequence[Valued], money: Money) -> tuple[CategoryTotal, ..
     """In the order in which they first occur."""
     sums: dict[str, list[int]] = {}
     for line in lines:
-        of_category = sums.setdefault(line.category, [0, 0])
+        of_category = sums.setdefault(line.cost.entry.category, [0, 0])
         of_category[0] += line.replacement_cost
         of_category[1] += line.depreciation
     return tuple(

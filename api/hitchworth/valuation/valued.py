@@ -19,15 +19,11 @@ class Valued(Struct, frozen=True, gc=False):
     worn: Worn
     depreciation: int
 
-    @property
-    def category(self) -> str:
-        """The category of the entry."""
-        return self.cost.entry.category
-
 
 def depreciation(replacement_cost: int, worn: Worn, money: Money) -> int:
     """Replacement cost x (1 - percent good), rounded once."""
-    return money.divide(replacement_cost * (worn.whole - worn.left), worn.whole)
+    gone = worn.whole - worn.left
+    return money.divide(replacement_cost * gone, worn.whole) if gone else 0
 
 
 def valued(cost: EntryCost, on_costs: OnCostParts, worn: Worn, money: Money) -> Valued:
@@ -39,7 +35,7 @@ def valued(cost: EntryCost, on_costs: OnCostParts, worn: Worn, money: Money) -> 
 
 def line(one: Valued, money: Money, workings: tuple[str, ...]) -> EstimateLine:
     """The line of the estimate: amounts with the decimals of the currency; what is not depreciated is the value."""
-    cost, worn, amount = one.cost, one.worn, money.amount
+    cost, worn, unit = one.cost, one.worn, money.unit
     entry = cost.entry
     kind, description = _described(entry)
     return EstimateLine(
@@ -47,14 +43,14 @@ def line(one: Valued, money: Money, workings: tuple[str, ...]) -> EstimateLine:
         kind=kind,
         description=description,
         category=entry.category,
-        historic_cost=amount(cost.historic),
-        direct_cost=amount(cost.direct),
-        replacement_cost=amount(one.replacement_cost),
-        age_years=worn.age.years,
+        historic_cost=cost.historic * unit,
+        direct_cost=cost.direct * unit,
+        replacement_cost=one.replacement_cost * unit,
+        age_years=worn.age_years,
         schedule=worn.rule.name,
         percent_good=worn.percent_good,
-        depreciation=amount(one.depreciation),
-        actual_cash_value=amount(one.replacement_cost - one.depreciation),
+        depreciation=one.depreciation * unit,
+        actual_cash_value=(one.replacement_cost - one.depreciation) * unit,
         workings=workings,
     )
 

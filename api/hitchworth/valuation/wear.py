@@ -2,7 +2,6 @@
 
 from datetime import date
 from decimal import Decimal
-from fractions import Fraction
 from typing import NamedTuple, TypeAlias
 
 from msgspec import Struct
@@ -10,7 +9,7 @@ from msgspec import Struct
 from hitchworth.model.build import Build, Component, Labor, Schedule
 from hitchworth.model.options import LaborDepreciation, Options
 from hitchworth.reference.schedules import GENERAL, ScheduleRecord, schedule_for, schedule_named
-from hitchworth.valuation.age import age_in_years, counted_age
+from hitchworth.valuation.age import Age, age_at, counted_age, stated_age
 from hitchworth.valuation.cost import Entry
 from hitchworth.valuation.curve import Curve
 from hitchworth.valuation.money import printed
@@ -35,15 +34,6 @@ UNDEPRECIATED = Rule("none", Schedule(method="none"), curve_of(Schedule(method="
 PERFECT = printed(1, 1, 6)
 
 
-class Age(NamedTuple):
-    """An age in years, exact and printed."""
-
-    exact: Fraction
-    years: Decimal
-    stated: bool = False
-    """An effective age, not one by date."""
-
-
 class Worn(Struct, frozen=True, gc=False):
     """How far a thing is worn. Age and percent good are exact, and printed."""
 
@@ -53,6 +43,7 @@ class Worn(Struct, frozen=True, gc=False):
     left: int
     """Percent good, condition included, is left / whole."""
     whole: int
+    age_years: Decimal
     percent_good: Decimal
 
 
@@ -66,7 +57,7 @@ class Wear:
         self._remarks = remarks
         self._worn: dict[_Terms, Worn] = {}
         self._rules: dict[tuple[str | Schedule | None, str], Rule] = {}
-        self._ages: dict[date, Age] = {}
+        self._ages: dict[date, tuple[Age, Decimal]] = {}
         self._served = {component.id: component for component in build.components} if build.labor else {}
 
     def of(self, entry: Entry, labor_rule: LaborDepreciation) -> Worn:
@@ -87,7 +78,8 @@ class Wear:
     def labor(self, labor: Labor, rule: LaborDepreciation) -> Worn:
         """By the rule; labor that serves no component of the build goes by its own schedule, or its category's."""
         if rule == "none":
-            return Worn(UNDEPRECIATED, self._age(labor.performed_on), AS_NEW, 1, 1, PERFECT)
+            age, age_years = self._age(labor.performed_on)
+            return Worn(UNDEPRECIATED, age, AS_NEW, 1, 1, age_years, PERFECT)
         served = self._served.get(labor.component_id or "") if rule == "with_component" else None
         if served is not None:
             return self.component(served)
@@ -97,19 +89,20 @@ class Wear:
     def _reckon(self, terms: _Terms) -> Worn:
         schedule, category, in_service_on, effective_age, condition = terms
         rule = self._rule(schedule, category)
-        age = self._age(in_service_on) if effective_age is None else _age(Fraction(effective_age), stated=True)
-        left, whole = rule.curve.ratio(counted_age(age.exact, rule.schedule.convention))
+        age, age_years = self._age(in_service_on) if effective_age is None else _printed(stated_age(effective_age))
+        counted = counted_age(age, rule.schedule.convention)
+        left, whole = rule.curve.ratio(counted.numerator, counted.denominator)
         if condition != AS_NEW:
             share, of = condition.as_integer_ratio()
             left, whole = left * share, whole * of
-        worn = self._worn[terms] = Worn(rule, age, condition, left, whole, printed(left, whole, 6))
+        worn = self._worn[terms] = Worn(rule, age, condition, left, whole, age_years, printed(left, whole, 6))
         return worn
 
-    def _age(self, in_service_on: date) -> Age:
-        age = self._ages.get(in_service_on)
-        if age is None:
-            age = self._ages[in_service_on] = _age(age_in_years(in_service_on, self._as_of, self._day_count))
-        return age
+    def _age(self, in_service_on: date) -> tuple[Age, Decimal]:
+        known = self._ages.get(in_service_on)
+        if known is None:
+            known = self._ages[in_service_on] = _printed(age_at(self._as_of, in_service_on, self._day_count))
+        return known
 
     def _rule(self, named: str | Schedule | None, category: str) -> Rule:
         rule = self._rules.get((named, category))
@@ -143,5 +136,5 @@ class Wear:
         return record
 
 
-def _age(exact: Fraction, *, stated: bool = False) -> Age:
-    return Age(exact, printed(*exact.as_integer_ratio(), 3), stated)
+def _printed(age: Age) -> tuple[Age, Decimal]:
+    return age, printed(age.numerator, age.denominator, 3)

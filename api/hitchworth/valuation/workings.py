@@ -8,11 +8,11 @@ from fractions import Fraction
 
 from hitchworth.model.build import Component
 from hitchworth.model.options import DayCount
-from hitchworth.valuation.age import counted_age
+from hitchworth.valuation.age import Age, counted_age
 from hitchworth.valuation.cost import SAME_CURRENCY, EntryCost
 from hitchworth.valuation.money import Money, printed
 from hitchworth.valuation.valued import Valued
-from hitchworth.valuation.wear import AS_NEW, Age, Rule, Worn
+from hitchworth.valuation.wear import AS_NEW, Rule, Worn
 
 PLACES = 12
 """Decimals of a share or an age: enough to redo an amount to its last digit."""
@@ -30,7 +30,7 @@ def workings(valued: Valued, money: Money, day_count: DayCount) -> tuple[str, ..
         f"{_historic(cost)} = {money.amount(cost.historic)}",
         f"{_direct(cost)} = {money.amount(cost.direct)}",
         f"{parts} = {replacement_cost}",
-        f"{_age(worn.age, day_count)} = {_number(worn.age.exact)}",
+        f"{_age(worn.age, day_count)} = {_number(worn.age.years)}",
         f"{_percent_good(worn)} = {good}",
         f"{replacement_cost} x (1 - {good}) = {gone}",
         f"{replacement_cost} - {gone} = {money.amount(valued.replacement_cost - valued.depreciation)}",
@@ -66,20 +66,20 @@ def _exchanged(formula: str, cost: EntryCost) -> str:
 
 def _age(age: Age, day_count: DayCount) -> str:
     if age.stated or day_count == "complete_years":
-        return _number(age.exact)
+        return _number(age.years)
     if day_count == "complete_months":
-        return f"{_number(age.exact * 12)} / 12"
-    return f"{_number(age.exact * DAYS_A_YEAR)} / 365.25"
+        return f"{_number(age.years * 12)} / 12"
+    return f"{_number(age.years * DAYS_A_YEAR)} / 365.25"
 
 
 def _percent_good(worn: Worn) -> str:
-    formula = _by_schedule(worn.rule, worn.age.exact)
+    formula = _by_schedule(worn.rule, worn.age)
     return formula if worn.condition == AS_NEW else f"({formula}) x {worn.condition:f}"
 
 
-def _by_schedule(rule: Rule, exact_age: Fraction) -> str:
+def _by_schedule(rule: Rule, exact: Age) -> str:
     """In proportion between the two points of the schedule that the age lies between."""
-    age = counted_age(exact_age, rule.schedule.convention)
+    age = counted_age(exact, rule.schedule.convention).years
     span, share = rule.curve.span(age), rule.curve.at(age)
     if span.share == span.end_share or share == Fraction(rule.schedule.residual):
         return _number(share)

@@ -6,7 +6,7 @@ from litestar import Litestar
 
 from hitchworth.web.api import by_path
 from hitchworth.web.documents import document_routes
-from hitchworth.web.exchange import MOST_BYTES, problem_answer
+from hitchworth.web.exchange import problem_answer
 from hitchworth.web.road import route
 
 
@@ -15,7 +15,7 @@ def create_app() -> Litestar:
     return Litestar(
         [*(route(path, operations) for path, operations in by_path().items()), *document_routes()],
         exception_handlers={Exception: problem_answer},
-        request_max_body_size=MOST_BYTES,
+        request_max_body_size=None,  # the road bounds it
         openapi_config=None,
         logging_config=None,
         on_startup=[settle_memory],

@@ -6,7 +6,7 @@ from msgspec import Meta
 
 from hitchworth import appraisal
 from hitchworth.model.request import GapRequest
-from hitchworth.sheets import conversation, html
+from hitchworth.sheets import conversation, html, pdf
 from hitchworth.sheets.content import Content, Paper
 from hitchworth.web.clock import today
 from hitchworth.web.media import Rendering
@@ -32,7 +32,10 @@ OPERATIONS = (
         path="/v1/conversation-sheets",
         tag="Appraisal",
         function=create_conversation_sheet,
-        renderings=(Rendering("html", "text/html", lambda sheet: html.render(sheet).encode()),),
+        renderings=(
+            Rendering("html", "text/html", lambda sheet: html.render(sheet).encode()),
+            Rendering("pdf", "application/pdf", pdf.render),
+        ),
         example="gap-statement",
         slow=True,
     ),

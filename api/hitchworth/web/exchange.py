@@ -9,7 +9,7 @@ from uuid import uuid4
 import msgspec
 from litestar import Request, Response
 from litestar.datastructures import State
-from litestar.exceptions import HTTPException
+from litestar.exceptions import HTTPException, InternalServerException
 from litestar.response.base import ASGIResponse
 
 from hitchworth.web import problems
@@ -19,6 +19,9 @@ Asked = Request[None, None, State]
 
 MOST_BYTES = 10_000_000
 """Of a body. A build of 10,000 lines has less than half of it."""
+
+_PATIENCE = 10 * MOST_BYTES
+"""So much of a body that is too large is still taken off the wire, else a caller that only writes misses the answer."""
 
 _REQUEST_ID = re.compile(r"[A-Za-z0-9._-]{1,64}")
 _log = getLogger("hitchworth.web")
@@ -30,6 +33,23 @@ def request_id(request: Asked) -> str:
         given = request.headers.get("x-request-id", "")
         request.state["request_id"] = given if _REQUEST_ID.fullmatch(given) else uuid4().hex
     return str(request.state["request_id"])
+
+
+async def body_of(request: Asked) -> bytes:
+    """The body, whether its length was announced or not. Raises RequestError when it is too large, or breaks off."""
+    parts, size = [], 0
+    try:
+        async for part in request.stream():
+            size += len(part)
+            if size <= MOST_BYTES:
+                parts.append(part)
+            elif size > _PATIENCE:
+                break
+    except InternalServerException:
+        raise RequestError(problems.BAD_REQUEST, "The body broke off.") from None
+    if size > MOST_BYTES:
+        raise RequestError(problems.BODY_TOO_LARGE, f"A body has at most {MOST_BYTES:,} bytes.")
+    return b"".join(parts)
 
 
 def reply(
@@ -79,7 +99,5 @@ def _as_request_error(error: Exception) -> RequestError:
             return RequestError(
                 problems.METHOD_NOT_ALLOWED, f"This address knows {methods}.", headers={"allow": methods}
             )
-        case 413:
-            return RequestError(problems.BODY_TOO_LARGE, f"A body has at most {MOST_BYTES:,} bytes.")
         case _:
             return RequestError(problems.BAD_REQUEST, str(error.detail))

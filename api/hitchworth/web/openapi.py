@@ -126,21 +126,14 @@ def _query(name: str, description: str, schema: Document) -> Document:
 
 
 def _parameter(parameter: Parameter) -> Document:
-    (schema,), _ = msgspec.json.schema_components([parameter.kind], ref_template=_REF)
-    schema = {key: value for key, value in _without_null(schema).items() if key != "description"}
     return {
         "name": parameter.name,
         "in": parameter.place,
         "required": parameter.place == "path",
         "description": parameter.description,
-        "schema": schema,
+        "schema": msgspec.json.schema(parameter.kind),
+        **({} if parameter.example is None else {"example": parameter.example}),
     }
-
-
-def _without_null(schema: Document) -> Document:
-    """A parameter of the address that is null is left out."""
-    kinds = [kind for kind in schema.get("anyOf", ()) if kind != {"type": "null"}]
-    return kinds[0] if len(kinds) == 1 else schema
 
 
 def _success(operation: Operation) -> Document:

@@ -9,10 +9,12 @@ from collections.abc import Callable
 from functools import cache
 from inspect import Parameter as Argument
 from inspect import getdoc, signature
+from types import NoneType
 from typing import Annotated, Any, Literal, TypeAlias, get_args, get_origin, get_type_hints
 
 from msgspec import Meta, Struct
 
+from hitchworth.checks.kinds import members
 from hitchworth.web.media import AS_JSON, Rendering
 
 Method: TypeAlias = Literal["GET", "POST"]
@@ -20,12 +22,13 @@ BODY = "request"
 
 
 class Parameter(Struct, frozen=True, kw_only=True):
-    """A part of the address that the function takes."""
+    """A part of the address that the function takes. One that is left out is at its default."""
 
     name: str
     place: Literal["path", "query"]
     kind: Any
     description: str
+    example: Any = None
     default: Any = None
 
 
@@ -92,12 +95,12 @@ def _hints(function: Callable[..., Any]) -> dict[str, Any]:
 
 
 def _parameter(argument: Argument, kind: Any, in_path: bool) -> Parameter:
-    metas = get_args(kind)[1:] if get_origin(kind) is Annotated else ()
-    described = (meta.description for meta in metas if isinstance(meta, Meta) and meta.description)
+    metas = [meta for meta in get_args(kind)[1:] if isinstance(meta, Meta)] if get_origin(kind) is Annotated else []
     return Parameter(
         name=argument.name,
         place="path" if in_path else "query",
-        kind=kind,
-        description=next(described, ""),
+        kind=next(member for member in members(kind) if member is not NoneType),
+        description=next((meta.description for meta in metas if meta.description), ""),
+        example=next((meta.examples[0] for meta in metas if meta.examples), None),
         default=None if argument.default is Argument.empty else argument.default,
     )

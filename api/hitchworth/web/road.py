@@ -14,7 +14,7 @@ from hitchworth import checks
 from hitchworth.checks.kinds import expected
 from hitchworth.model.fault import Fault
 from hitchworth.web import problems
-from hitchworth.web.exchange import Asked, reply
+from hitchworth.web.exchange import Asked, body_of, reply
 from hitchworth.web.media import JSON, Rendering, preferred
 from hitchworth.web.operations import BODY, Operation, Parameter
 from hitchworth.web.problems import RequestError
@@ -40,11 +40,12 @@ def route(path: str, operations: Sequence[Operation]) -> HTTPRouteHandler:
 
 
 async def _answer(operation: Operation, request: Asked) -> ASGIResponse:
+    body = await body_of(request) if operation.body is not None else b""
     _known(request, "faults", FAULTS)
     rendering = _rendering(operation, request)
     arguments = {parameter.name: _argument(parameter, request) for parameter in operation.parameters}
     if operation.body is not None:
-        arguments[BODY] = await _body(operation, request)
+        arguments[BODY] = _read(body, operation, request)
     if operation.slow:
         content = await to_thread(_content, operation, arguments, rendering)
     else:
@@ -90,10 +91,10 @@ def _converted(name: str, text: str, kind: Any) -> Any:
         raise RequestError(problems.INVALID_PARAMETER, f"The parameter {name} is wrong.", errors=(fault,)) from None
 
 
-async def _body(operation: Operation, request: Asked) -> Any:
+def _read(body: bytes, operation: Operation, request: Asked) -> Any:
     _require_json(request)
     try:
-        return checks.read(await request.body(), operation.body)
+        return checks.read(body, operation.body)
     except checks.BadBody as error:
         raise RequestError(problems.UNREADABLE_BODY, str(error)) from None
     except checks.Faulty as error:

@@ -23,6 +23,11 @@ def create_settlements(request: SettlementRequest) -> Settlements:
 
 OPERATIONS = (
     Operation(
-        method="POST", path="/v1/settlements", tag="Appraisal", function=create_settlements, example="settlement"
+        method="POST",
+        path="/v1/settlements",
+        tag="Appraisal",
+        function=create_settlements,
+        example="settlement",
+        slow=True,
     ),
 )

@@ -19,16 +19,11 @@ def example_body(operation: Operation) -> bytes:
 
 def example_answer(operation: Operation) -> Any:
     """What the operation answers to its example, as JSON values; lists of reference data are cut short."""
-    arguments = {parameter.name: _example_of(parameter.kind) for parameter in operation.parameters}
+    arguments = {parameter.name: parameter.example for parameter in operation.parameters}
     if operation.body is not None:
         arguments[BODY] = msgspec.json.decode(example_body(operation), type=operation.body)
     answer = msgspec.json.decode(AS_JSON.render(operation.function(**arguments)))
     return answer if operation.body is not None else _shortened(answer)
-
-
-def _example_of(kind: Any) -> Any:
-    schema = msgspec.json.schema(kind)
-    return schema.get("examples", [None])[0]
 
 
 def _shortened(value: Any) -> Any:

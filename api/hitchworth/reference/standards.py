@@ -1,0 +1,23 @@
+"""Standards that a label on a trailer may name, and what each covers."""
+
+from functools import cache
+
+from msgspec import Struct
+
+from hitchworth.model.assessment import Mark
+from hitchworth.reference.load import read
+
+
+class StandardEntry(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A standard by its number, without edition."""
+
+    name: str
+    covers: str
+    source: str
+    mark: Mark
+
+
+@cache
+def standards() -> tuple[StandardEntry, ...]:
+    """Every standard."""
+    return read("standards.yaml", tuple[StandardEntry, ...])

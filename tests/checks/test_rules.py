@@ -1,0 +1,152 @@
+"""The rules of sense, one by one."""
+
+from typing import Any
+
+import msgspec
+import pytest
+
+from hitchworth import checks
+from hitchworth.model.build import Build
+from hitchworth.model.request import GapRequest, SettlementRequest
+
+Json = dict[str, Any]
+LINE: Json = {
+    "id": "panel",
+    "description": "Solar panel",
+    "category": "solar",
+    "quantity": 1,
+    "unit_cost": 100,
+    "acquired_on": "2025-05-01",
+}
+HOURS: Json = {"id": "fit", "task": "Fit it", "hours": 2, "rate": 40, "performed_on": "2025-05-02"}
+POLICY: Json = {"name": "one", "basis": "actual_cash_value"}
+LOSS: Json = {"name": "fire", "peril": "fire", "extent": "total", "occurred_on": "2026-01-01"}
+
+
+def faults(body: Json, kind: Any) -> list[tuple[str, str]]:
+    """Where the faults are, and what was found there."""
+    try:
+        checks.read(msgspec.json.encode(body), kind)
+    except checks.Faulty as caught:
+        return [(fault.pointer, fault.found) for fault in caught.faults]
+    return []
+
+
+def build(*components: Json, **more: Any) -> Json:
+    return {"name": "a", "currency": "USD", "components": [LINE | part for part in components], **more}
+
+
+def claim(**more: Any) -> Json:
+    return {"build": build({}), "policies": [POLICY], "losses": [LOSS], **more}
+
+
+def test_a_plain_build_and_claim_are_sound() -> None:
+    assert faults(build({}, labor=[HOURS]), Build) == []
+    assert faults(claim(), SettlementRequest) == []
+
+
+@pytest.mark.parametrize(
+    ("line", "expected"),
+    [
+        ({"currency": "ZZZ", "exchange_rate": 2}, [("/components/0/currency", "ZZZ")]),
+        ({"currency": "EUR"}, [("/components/0/exchange_rate", "nothing")]),
+        ({"currency": "EUR", "exchange_rate": 0}, [("/components/0/exchange_rate", "0")]),
+        ({"currency": "EUR", "exchange_rate": "1.08"}, []),
+        ({"currency": "USD"}, []),
+        ({"low": 3, "high": 2}, [("/components/0/low", "3")]),
+        ({"low": 2, "high": 2}, []),
+        ({"in_service_on": "2025-04-30"}, [("/components/0/in_service_on", "2025-04-30")]),
+        ({"removed_on": "2025-04-30"}, [("/components/0/removed_on", "2025-04-30")]),
+        ({"in_service_on": "2025-06-01", "removed_on": "2025-05-30"}, [("/components/0/removed_on", "2025-05-30")]),
+        ({"in_service_on": "2025-05-01", "removed_on": "2025-05-01"}, []),
+        ({"schedule": "solar_of_mine"}, [("/components/0/schedule", "solar_of_mine")]),
+        ({"schedule": "general"}, []),
+        ({"schedule": {"method": "none"}}, []),
+        ({"schedule": {"method": "sum_of_years", "life_years": 0}}, [("/components/0/schedule/life_years", "0")]),
+        (
+            {"schedule": {"method": "present_worth", "life_years": 5}},
+            [("/components/0/schedule/discount_rate", "nothing")],
+        ),
+        ({"schedule": {"method": "table"}}, [("/components/0/schedule/points", "none")]),
+        ({"price_index": "us_tires"}, []),
+        ({"price_index": "moon_dust"}, [("/components/0/price_index", "moon_dust")]),
+    ],
+)
+def test_a_line_makes_sense(line: Json, expected: list[tuple[str, str]]) -> None:
+    assert faults(build(line), Build) == expected
+
+
+def test_a_table_is_in_the_order_of_age_and_falls() -> None:
+    points = [(0, "1"), (2, "0.5"), (2, "0.4"), (3, "0.6")]
+    table = {"method": "table", "points": [{"age_years": age, "percent_good": good} for age, good in points]}
+    assert faults(build({}, schedules={"mine": table}), Build) == [
+        ("/schedules/mine/points/2/age_years", "2"),
+        ("/schedules/mine/points/3/percent_good", "0.6"),
+    ]
+
+
+def test_ids_are_given_once_over_components_and_labor() -> None:
+    found = faults(build({}, {"id": "b"}, {}, labor=[HOURS, HOURS | {"id": "b"}]), Build)
+    assert found == [("/components/2/id", "panel"), ("/labor/1/id", "b")]
+
+
+def test_labor_serves_a_component_of_the_build() -> None:
+    labor = [HOURS | {"component_id": "panel"}, HOURS | {"id": "x", "component_id": "fit"}]
+    assert faults(build({}, labor=labor), Build) == [("/labor/1/component_id", "fit")]
+
+
+def test_a_series_may_lack_a_month_but_rises() -> None:
+    def series(*months: str) -> Json:
+        return build({}, price_indexes={"mine": [{"month": month, "value": 100} for month in months]})
+
+    assert faults(series("2025-09", "2025-11"), Build) == []
+    assert faults(series("2025-09", "2025-09"), Build) == [("/price_indexes/mine/1/month", "2025-09")]
+    assert faults(series(), Build) == [("/price_indexes/mine", "none")]
+
+
+@pytest.mark.parametrize(
+    ("more", "expected"),
+    [
+        ({"policies": [POLICY, POLICY]}, [("/policies/1/name", "one")]),
+        ({"losses": [LOSS, LOSS]}, [("/losses/1/name", "fire")]),
+        ({"policies": [POLICY | {"order": ["limit", "limit"]}]}, [("/policies/0/order/1", "limit")]),
+        ({"policies": [POLICY | {"basis": "agreed_value"}]}, [("/policies/0/amount", "nothing")]),
+        ({"policies": [POLICY | {"basis": "stated_amount", "amount": 1}]}, []),
+        ({"losses": [LOSS | {"extent": "partial"}]}, [("/losses/0/damage", "none")]),
+        ({"losses": [LOSS | {"damage": [{"fraction": 1}]}]}, [("/losses/0/damage/0", "neither")]),
+        ({"losses": [LOSS | {"damage": [{"fraction": 1, "id": "no"}]}]}, [("/losses/0/damage/0/id", "no")]),
+        ({"losses": [LOSS | {"damage": [{"fraction": 1, "category": "no"}]}]}, [("/losses/0/damage/0/category", "no")]),
+        (
+            {"losses": [LOSS | {"damage": [{"fraction": 1, "id": "panel", "category": "solar"}]}]},
+            [("/losses/0/damage/0", "both")],
+        ),
+        ({"options": {"confidence": "0.4"}}, [("/options/confidence", "0.4")]),
+        ({"options": {"confidence": "0.999"}}, []),
+    ],
+)
+def test_a_claim_makes_sense(more: Json, expected: list[tuple[str, str]]) -> None:
+    assert faults(claim(**more), SettlementRequest) == expected
+
+
+@pytest.mark.parametrize(
+    ("answer", "expected"),
+    [
+        ({"policy": "one", "term": "deductible", "value": "250.00"}, []),
+        ({"policy": "one", "term": "deductible", "value": 250.5}, []),
+        ({"policy": "one", "term": "settles_as", "value": "built_use"}, []),
+        ({"fact": "wheels", "value": 2}, []),
+        ({"fact": "wheels", "value": "two"}, [("/answers/0/value", "two")]),
+        ({"fact": "wings", "value": 2}, [("/answers/0/fact", "wings")]),
+        ({"policy": "two", "term": "deductible", "value": 1}, [("/answers/0/policy", "two")]),
+        ({"policy": "one", "term": "charm", "value": 1}, [("/answers/0/term", "charm")]),
+        ({"policy": "one", "term": "name", "value": "x"}, [("/answers/0/term", "name")]),
+        ({"policy": "one", "term": "deductible", "value": "-1"}, [("/answers/0/value", "-1")]),
+        ({"policy": "one", "term": "deductible", "value": "1E999999"}, [("/answers/0/value", "1E+999999")]),
+        ({"policy": "one", "term": "holdback", "value": "yes"}, [("/answers/0/value", '"yes"')]),
+        ({"value": 1}, [("/answers/0", "nothing")]),
+        ({"policy": "one", "value": 1}, [("/answers/0", "policy")]),
+        ({"policy": "one", "term": "holdback", "fact": "wheels", "value": 1}, [("/answers/0", "fact, policy, term")]),
+    ],
+)
+def test_an_answer_settles_what_is_there(answer: Json, expected: list[tuple[str, str]]) -> None:
+    assert faults(claim(answers=[answer]), GapRequest) == expected

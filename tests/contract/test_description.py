@@ -1,0 +1,123 @@
+"""The description of the API: valid, complete, as committed, and true to its own examples."""
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import msgspec
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from jsonschema_rs import Draft202012Validator
+from litestar import Litestar
+from litestar.testing import TestClient
+from openapi_spec_validator import validate
+
+from hitchworth.checks.bounds import bound_faults
+from hitchworth.model.build import Component
+from hitchworth.web.openapi import document, document_json
+from web_server import client
+
+COMMITTED = Path(__file__).parents[2] / "openapi" / "hitchworth.json"
+DESCRIBED = msgspec.json.decode(document_json())
+SCHEMAS = DESCRIBED["components"]["schemas"]
+Operation = dict[str, Any]
+
+
+def operations() -> Iterator[tuple[str, str, Operation]]:
+    for path, methods in DESCRIBED["paths"].items():
+        for method, operation in methods.items():
+            yield method, path, operation
+
+
+OPERATIONS = [pytest.param(*found, id=found[2]["operationId"]) for found in operations()]
+
+
+@pytest.fixture(scope="module")
+def api() -> Any:
+    with client() as asking:
+        yield asking
+
+
+def test_it_is_valid() -> None:
+    validate(DESCRIBED)
+    assert document()["openapi"] == "3.1.0"
+
+
+def test_it_is_committed_as_it_is_printed() -> None:
+    renewed = "renew it: python -m hitchworth.web.openapi > openapi/hitchworth.json"
+    assert msgspec.json.decode(COMMITTED.read_bytes()) == DESCRIBED, renewed
+    assert COMMITTED.read_bytes() == document_json(), renewed
+
+
+def test_it_is_what_the_server_answers(api: TestClient[Litestar]) -> None:
+    assert api.get("/openapi.json").content == document_json()
+
+
+@pytest.mark.parametrize(("method", "path", "operation"), OPERATIONS)
+def test_an_operation_is_described(method: str, path: str, operation: Operation) -> None:
+    assert operation["summary"]
+    assert operation["description"]
+    assert all(parameter["description"] for parameter in operation["parameters"])
+    problems = {"400", "406", "500"} | ({"413", "415", "422"} if method == "post" else set())
+    assert problems <= set(operation["responses"])
+    for status in problems:
+        reference = operation["responses"][status]["$ref"].rpartition("/")[2]
+        response = DESCRIBED["components"]["responses"][reference]
+        assert set(response["content"]) == {"application/problem+json"}
+        assert all(example["value"]["status"] == int(status) for example in examples_of(response))
+    assert "example" in operation["requestBody"]["content"]["application/json"] if method == "post" else True
+
+
+def examples_of(response: Operation) -> list[Any]:
+    examples = list(response["content"]["application/problem+json"]["examples"].values())
+    assert examples
+    return examples
+
+
+@pytest.mark.parametrize(("method", "path", "operation"), OPERATIONS)
+def test_the_examples_are_true(api: TestClient[Litestar], method: str, path: str, operation: Operation) -> None:
+    given = {(part["in"], part["name"]): part["example"] for part in operation["parameters"] if "example" in part}
+    address = path.format(**{name: value for (place, name), value in given.items() if place == "path"})
+    query = {name: value for (place, name), value in given.items() if place == "query"}
+    if method == "post":
+        sent = operation["requestBody"]["content"]["application/json"]
+        conforms(sent["schema"], sent["example"])
+        response = api.post(address, params=query, json=sent["example"])
+    else:
+        response = api.get(address, params=query)
+    assert response.status_code == 200
+    described = operation["responses"]["200"]["content"][response.headers["content-type"].partition(";")[0]]
+    if "example" in described:
+        conforms(described["schema"], response.json())
+        conforms(described["schema"], described["example"])
+        assert method == "get" or described["example"] == response.json()  # lists of reference data are cut short
+
+
+def conforms(schema: Any, value: Any) -> None:
+    Draft202012Validator({**schema, "components": DESCRIBED["components"]}).validate(value)
+
+
+def test_amounts_are_texts_in_answers_and_texts_or_numbers_in_bodies() -> None:
+    assert SCHEMAS["EstimateLine"]["properties"]["replacement_cost"]["type"] == "string"
+    assert SCHEMAS["Component"]["properties"]["unit_cost"]["type"] == ["string", "number"]
+
+
+def test_a_record_of_a_body_admits_no_unknown_field() -> None:
+    for name in ("GapRequest", "Build", "Component", "Policy", "Loss", "Answer", "Options"):
+        assert SCHEMAS[name]["additionalProperties"] is False
+
+
+@given(text=st.from_regex(SCHEMAS["Component"]["properties"]["unit_cost"]["pattern"], fullmatch=True))
+def test_a_text_that_the_pattern_admits_is_admitted(text: str) -> None:
+    assert not faults_of(f'"{text}"')
+
+
+@given(number=st.floats(min_value=1e-12, max_value=1e9) | st.integers(min_value=0, max_value=10**9))
+def test_a_number_between_the_bounds_is_admitted(number: float) -> None:
+    assert not faults_of(msgspec.json.encode(number).decode())
+
+
+def faults_of(price: str) -> list[Any]:
+    line = f'{{"id":"a","description":"a","category":"a","quantity":1,"unit_cost":{price},"acquired_on":"2025-01-01"}}'
+    return list(bound_faults(msgspec.json.decode(line, type=Component)))

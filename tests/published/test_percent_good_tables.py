@@ -1,0 +1,69 @@
+"""The statutory tables of percent good, year by year as they are printed, and what an example comes to."""
+
+from decimal import Decimal
+from fractions import Fraction
+
+import pytest
+
+from hitchworth.reference.schedules import schedule_named
+from hitchworth.valuation.money import Money
+from hitchworth.valuation.percent_good import percent_good
+
+PRINTED = {
+    # California Revenue and Taxation Code section 10753.3(a), trailer coach moved under permit, year 1 to 18 and over
+    "california_trailer_coach": "85 70 55 45 40 35 30 25 24 23 22 21 20 19 18 17 16 15 15",
+    # Revised Code of Washington 82.50.425, travel trailers and campers, year of service 1 to 16 or older
+    "washington_travel_trailer": "100 90 84 79 73 65 60 55 50 45 41 37 33 28 24 20 20",
+    # Revised Code of Washington 82.44.035(1), trucks and trailers, year of service 1 to 16 or older
+    "washington_trailer": "100 81 67 55 45 37 30 25 20 16 13 11 9 7 3 0 0",
+    # Nevada Revised Statutes 371.060(1): new, then 1 to 9 years and over
+    "nevada_vehicle": "100 95 85 75 65 55 45 35 25 15 15",
+    # General Laws of Massachusetts chapter 60A section 1: year of manufacture, second to fifth and succeeding years
+    "massachusetts_trailer": "90 60 40 25 10 10",
+}
+
+
+@pytest.mark.parametrize(("name", "column"), PRINTED.items())
+def test_every_year_of_the_table(name: str, column: str) -> None:
+    record = schedule_named(name)
+    assert record is not None
+    for year, percent in enumerate(column.split()):
+        for within in (Fraction(0), Fraction(364, 365)):
+            assert percent_good(record.schedule, year + within) == Fraction(int(percent), 100)
+
+
+# California, section 10753.2: a cost price of 6,200 falls into the class of 6,200 to 6,399.99, midpoint 6,299.995
+@pytest.mark.parametrize(
+    ("year", "value"), [(1, "5355.00"), (3, "3465.00"), (5, "2520.00"), (8, "1575.00"), (18, "945.00")]
+)
+def test_a_trailer_coach_of_six_thousand(year: int, value: str) -> None:
+    record = schedule_named("california_trailer_coach")
+    assert record is not None
+    midpoint, share = Fraction("6299.995"), percent_good(record.schedule, Fraction(year - 1))
+    money, exact = Money("USD"), midpoint * share
+    assert str(money.amount(money.minor(Decimal(exact.numerator) / exact.denominator))) == value
+
+
+# Published yearly percentages: US military Allowance List-Depreciation Guide, National Joint Council of Canada,
+# Australian Taxation Office
+@pytest.mark.parametrize(
+    ("name", "years", "percent"),
+    [
+        ("air_conditioner", 5, 65),
+        ("air_conditioner", 20, 25),
+        ("electronics", 3, 70),
+        ("electronics", 9, 25),
+        ("refrigerator", 3, 70),
+        ("bedding", 5, 75),
+        ("linen", 2, 60),
+        ("kitchenware", 10, 0),
+        ("power_tools", 2, 60),
+        ("fire_extinguisher", 5, 67),
+        ("curtains", 3, 50),
+    ],
+)
+def test_yearly_percentages(name: str, years: int, percent: int) -> None:
+    record = schedule_named(name)
+    assert record is not None
+    assert record.mark == "published"
+    assert round(100 * percent_good(record.schedule, Fraction(years))) == percent

@@ -1,0 +1,15 @@
+"""The list of currencies, every row."""
+
+from hitchworth.reference.currencies import CURRENCIES, exponent_of
+
+
+def test_every_row_is_a_code_with_its_decimals() -> None:
+    assert all(len(code) == 3 and code.isalpha() and code.isupper() for code in CURRENCIES.exponents)
+    assert set(CURRENCIES.exponents.values()) == {0, 2, 3, 4}
+    assert len(CURRENCIES.exponents) == 165
+    assert "ISO 4217" in CURRENCIES.source
+
+
+def test_what_is_no_currency_has_no_decimals() -> None:
+    assert exponent_of("usd") is None
+    assert exponent_of("XXX") is None

@@ -1,0 +1,59 @@
+"""The library of schedules: every record is whole, falls with age, and says where it is from."""
+
+from fractions import Fraction
+
+import pytest
+
+from hitchworth.reference.schedules import (
+    GENERAL,
+    SCHEDULES,
+    ScheduleRecord,
+    base_categories,
+    schedule_for,
+    schedule_named,
+)
+from hitchworth.valuation.percent_good import percent_good
+
+every_record = pytest.mark.parametrize("record", SCHEDULES, ids=lambda record: record.name)
+
+
+@every_record
+def test_percent_good_never_rises(record: ScheduleRecord) -> None:
+    left = [percent_good(record.schedule, Fraction(quarters, 4)) for quarters in range(140)]
+    assert 1 >= left[0] > 0
+    assert left == sorted(left, reverse=True)
+    assert left[-1] >= Fraction(record.schedule.residual)
+
+
+@every_record
+def test_a_published_record_names_its_source_and_common_practice_none(record: ScheduleRecord) -> None:
+    assert bool(record.source) is (record.mark == "published")
+    assert record.title
+
+
+@every_record
+def test_a_record_is_found_by_its_name_and_its_categories(record: ScheduleRecord) -> None:
+    assert schedule_named(record.name) is record
+    assert all(schedule_for(category) is record for category in record.categories)
+    assert record.mark == "published" or record.name in record.categories
+
+
+def test_names_and_categories_are_there_once() -> None:
+    categories = [category for record in SCHEDULES for category in record.categories]
+    assert len(set(categories)) == len(categories)
+    assert len({record.name for record in SCHEDULES}) == len(SCHEDULES)
+
+
+def test_at_least_forty_records_are_for_the_parts_of_a_trailer() -> None:
+    assert len([record for record in SCHEDULES if record.categories]) >= 40
+
+
+def test_what_a_plain_trailer_comes_with() -> None:
+    base = base_categories()
+    assert {"chassis", "axle_and_brakes", "tires_and_wheels", "coupler", "road_lights"} <= base
+    assert not {"refrigerator", "mattress", "labor", "general"} & base
+
+
+def test_what_the_library_does_not_know() -> None:
+    assert schedule_for("periscope") is GENERAL
+    assert schedule_named("periscope") is None

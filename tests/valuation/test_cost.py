@@ -1,0 +1,96 @@
+"""Historic and direct cost: what was paid, quotes, currencies, indexes, and which entries stand."""
+
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+import pytest
+
+from hitchworth.model.build import IndexMonth
+from valuation_parts import BOUGHT, DAY, codes, part, valued, work
+
+EURO: dict[str, Any] = {"currency": "EUR", "exchange_rate": Decimal("1.1")}
+
+
+def index(**months: str) -> dict[str, tuple[IndexMonth, ...]]:
+    """A series by the name of lumber: m2022_06="100" is June 2022."""
+    rows = (IndexMonth(month=name[1:].replace("_", "-"), value=Decimal(value)) for name, value in months.items())
+    return {"lumber": tuple(rows)}
+
+
+def test_what_was_paid_is_price_tax_and_freight() -> None:
+    line = valued(part(unit_cost="38.50", quantity=Decimal(4), tax=Decimal("12.32"), freight=Decimal("9.90"))).lines[0]
+    assert str(line.historic_cost) == str(line.direct_cost) == "176.22"
+
+
+def test_labor_is_replaced_at_the_market_rate() -> None:
+    line = valued(work(hours="12.5", rate="0", market_rate=Decimal(85))).lines[0]
+    assert (str(line.historic_cost), str(line.direct_cost)) == ("0.00", "1062.50")
+
+
+def test_another_currency_is_exchanged_before_it_is_rounded() -> None:
+    line = valued(part(unit_cost="199.99", quantity=Decimal(3), **EURO)).lines[0]
+    assert str(line.historic_cost) == "659.97"
+
+
+def test_the_rate_of_a_line_in_the_currency_of_the_build_does_not_matter() -> None:
+    found = valued(part(currency="USD", exchange_rate=Decimal(7)))
+    assert found.totals.direct_cost == 100
+
+
+def test_a_quote_beats_the_index_and_is_in_the_currency_of_the_line() -> None:
+    quoted = part(replacement_unit_cost=Decimal(150), quoted_on=DAY, price_index="lumber", freight=Decimal(10), **EURO)
+    found = valued(quoted, price_indexes=index(m2022_06="100", m2026_06="300"))
+    assert found.totals.direct_cost == 176
+
+
+def test_a_quote_of_a_later_day_is_not_known_yet() -> None:
+    found = valued(part(replacement_unit_cost=Decimal(150), quoted_on=date(2026, 6, 16)))
+    assert found.totals.direct_cost == 100
+    assert codes(found) == ["quote_not_yet_known"]
+
+
+def test_an_index_brings_a_price_to_the_date() -> None:
+    found = valued(part(price_index="lumber"), price_indexes=index(m2022_06="80", m2026_06="100"))
+    assert found.totals.direct_cost == 125
+    assert found.totals.historic_cost == 100
+    assert codes(found) == []
+
+
+@pytest.mark.parametrize(
+    ("months", "cost", "notes"),
+    [
+        ({"m2022_06": "80", "m2026_03": "100"}, "125.00", ["index_value_held"]),
+        ({"m2022_01": "80", "m2022_09": "90", "m2026_06": "100"}, "125.00", ["index_value_held"]),
+        ({"m2022_07": "80", "m2026_06": "100"}, "100.00", ["index_begins_later"]),
+        ({"m2022_01": "80"}, "100.00", ["index_value_held", "index_value_held"]),
+    ],
+)
+def test_nothing_is_invented_for_a_month_without_a_value(months: dict[str, str], cost: str, notes: list[str]) -> None:
+    found = valued(part(price_index="lumber"), price_indexes=index(**months))
+    assert str(found.totals.direct_cost) == cost
+    assert codes(found) == notes
+
+
+def test_a_published_index_can_be_named_and_one_of_the_build_goes_before_it() -> None:
+    trended = part(price_index="us_all_items", acquired_on=date(2019, 6, 3), unit_cost="1000")
+    assert str(valued(trended, as_of=date(2023, 6, 30)).totals.direct_cost) == "1191.17"
+    own = {
+        "us_all_items": (IndexMonth(month="2019-06", value=Decimal(1)), IndexMonth(month="2023-06", value=Decimal(2)))
+    }
+    assert valued(trended, as_of=date(2023, 6, 30), price_indexes=own).totals.direct_cost == 2000
+
+
+@pytest.mark.parametrize(
+    ("as_of", "stands"),
+    [("2022-06-14", False), ("2022-06-15", True), ("2024-02-28", True), ("2024-02-29", False)],
+)
+def test_a_part_stands_from_the_day_of_purchase_until_the_day_of_removal(as_of: str, stands: bool) -> None:
+    found = valued(part(removed_on=date(2024, 2, 29)), as_of=date.fromisoformat(as_of))
+    assert bool(found.lines) is stands
+    assert codes(found) == ([] if stands else ["entries_left_out"])
+
+
+def test_work_stands_from_the_day_it_is_done() -> None:
+    assert len(valued(work(), as_of=BOUGHT).lines) == 1
+    assert valued(work(), as_of=date(2022, 6, 14)).lines == ()

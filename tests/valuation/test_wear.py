@@ -1,0 +1,104 @@
+"""Wear: which schedule, which age, and the three rules of labor."""
+
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+import pytest
+
+from hitchworth.model.build import Component, Schedule
+from hitchworth.model.options import Options
+from valuation_parts import BOUGHT, DAY, codes, part, valued, work
+
+HALVED = Schedule(method="straight_line", life_years=Decimal(8))
+"""What is four years old is worth a half."""
+
+
+def good(entry: Component, **terms: Any) -> tuple[str, str]:
+    """Schedule and percent good of the only line."""
+    found = valued(entry, **terms)
+    return found.lines[0].schedule, str(found.lines[0].percent_good)
+
+
+def test_age_runs_from_the_day_of_service() -> None:
+    ages = [
+        str(valued(entry).lines[0].age_years)
+        for entry in (
+            part(),
+            part(in_service_on=date(2024, 6, 15)),
+            part(in_service_on=date(2027, 1, 1)),
+            part(effective_age_years=Decimal("2.5")),
+        )
+    ]
+    assert ages == ["4.000", "1.999", "0.000", "2.500"]
+
+
+def test_the_day_count_is_selectable() -> None:
+    bought = part(acquired_on=date(2024, 12, 20))
+    ages = [
+        str(valued(bought, options=Options(day_count=count)).lines[0].age_years)
+        for count in ("days_365_25", "complete_months", "complete_years")
+    ]
+    assert ages == ["1.484", "1.417", "1.000"]
+
+
+def test_a_line_goes_by_its_own_schedule_by_name_or_by_category() -> None:
+    chassis: dict[str, Any] = {"category": "chassis"}
+    assert good(part(**chassis)) == ("chassis", "0.872000")
+    assert good(part(**chassis, schedule="windows")) == ("windows", "0.746667")
+    assert good(part(**chassis, schedule=HALVED)) == ("straight_line", "0.500000")
+
+
+def test_a_schedule_of_the_build_goes_before_the_library() -> None:
+    mine = {"schedules": {"chassis": HALVED, "body": HALVED}}
+    assert good(part(category="chassis"), **mine) == ("chassis", "0.500000")
+    assert good(part(category="axle", schedule="chassis"), **mine) == ("chassis", "0.500000")
+    assert good(part(category="frame"), **mine) == ("chassis", "0.500000")
+
+
+def test_a_category_without_schedule_follows_the_general_one_and_a_note_says_so() -> None:
+    found = valued(part(category="periscope"), part("other", category="periscope"))
+    assert {line.schedule for line in found.lines} == {"general"}
+    assert [(note.code, note.about) for note in found.notes] == [("category_without_schedule", "periscope")]
+
+
+def test_a_name_that_is_no_schedule_leaves_it_to_the_category() -> None:
+    found = valued(part(schedule="nonsense"))
+    assert found.lines[0].schedule == "permits"
+    assert codes(found) == ["schedule_not_known"]
+
+
+def test_condition_multiplies_and_may_go_below_the_residual() -> None:
+    floored = Schedule(method="straight_line", life_years=Decimal(1), residual=Decimal("0.4"))
+    line = valued(part(schedule=floored, condition=Decimal("0.5"))).lines[0]
+    assert str(line.percent_good) == "0.200000"
+    assert str(line.actual_cash_value) == "20.00"
+
+
+@pytest.mark.parametrize(
+    ("rule", "component_id", "expected"),
+    [
+        ("none", "roof", ("none", "1.000000")),
+        ("with_component", "roof", ("straight_line", "0.450000")),
+        ("with_component", None, ("labor", "0.820000")),
+        ("with_component", "no such part", ("labor", "0.820000")),
+        ("own", "roof", ("labor", "0.820000")),
+    ],
+)
+def test_labor_rules(rule: str, component_id: str | None, expected: tuple[str, str]) -> None:
+    roof = part("roof", schedule=HALVED, condition=Decimal("0.9"))
+    options = Options(labor_depreciation=rule)  # type: ignore[arg-type]
+    line = valued(roof, work(component_id=component_id), options=options).lines[1]
+    assert (line.schedule, str(line.percent_good)) == expected
+
+
+def test_labor_that_served_a_part_since_removed_stays_and_ages_with_it() -> None:
+    roof = part("roof", schedule=HALVED, removed_on=date(2025, 1, 1))
+    found = valued(roof, work(component_id="roof"), options=Options(labor_depreciation="with_component"))
+    assert [(line.id, str(line.percent_good)) for line in found.lines] == [("work", "0.500000")]
+
+
+def test_wear_of_the_same_entry_on_two_days_differs() -> None:
+    chassis = part(category="chassis")
+    assert good(chassis, as_of=BOUGHT)[1] == "1.000000"
+    assert good(chassis, as_of=DAY)[1] == "0.872000"

@@ -1,0 +1,143 @@
+"""The operations, asked as a caller asks them."""
+
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+import msgspec
+import pytest
+from litestar import Litestar
+from litestar.testing import TestClient
+
+from hitchworth.demo import demo_body
+from hitchworth.model.assessment import Assessment
+from hitchworth.model.estimate import Estimate
+from hitchworth.model.gap import GapStatement
+from hitchworth.model.settlement import Settlements
+from hitchworth.web import estimates
+from web_server import JSON, client, example
+
+Api = TestClient[Litestar]
+
+
+@pytest.fixture(scope="module")
+def api() -> Any:
+    with client() as asking:
+        yield asking
+
+
+@pytest.mark.parametrize(
+    ("path", "body", "kind"),
+    [
+        ("/v1/estimates", "estimate", Estimate),
+        ("/v1/classifications", "classification", Assessment),
+        ("/v1/settlements", "settlement", Settlements),
+        ("/v1/gap-statements", "gap-statement", GapStatement),
+    ],
+)
+def test_a_computation_answers_with_its_record(api: Api, path: str, body: str, kind: Any) -> None:
+    response = api.post(path, content=example(body), headers=JSON)
+    assert response.status_code == 200
+    assert response.headers["content-type"] == "application/json"
+    assert response.headers["cache-control"] == "no-store"
+    assert msgspec.json.decode(response.content, type=kind)
+
+
+def test_the_same_question_has_the_same_answer_to_the_byte(api: Api) -> None:
+    first, second = (api.post("/v1/gap-statements", content=demo_body(), headers=JSON) for _ in range(2))
+    assert first.content == second.content
+
+
+def test_an_estimate_without_a_date_is_of_today(api: Api, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(estimates, "today", lambda: date(2031, 2, 3))
+    body = {"build": msgspec.json.decode(example("estimate"))["build"]}
+    assert api.post("/v1/estimates", json=body).json()["as_of"] == "2031-02-03"
+
+
+def test_numbers_and_texts_are_read_alike_and_answered_as_texts(api: Api) -> None:
+    def cost(quantity: object, price: object) -> object:
+        line = {"id": "a", "description": "a", "category": "solar", "acquired_on": "2025-01-01"}
+        part = line | {"quantity": quantity, "unit_cost": price}
+        body = {"build": {"name": "a", "currency": "USD", "components": [part]}, "as_of": "2026-01-01"}
+        return api.post("/v1/estimates", json=body).json()["lines"][0]["historic_cost"]
+
+    assert cost(3, 19.99) == cost("3", "19.99") == "59.97"
+
+
+def test_a_statement_is_in_the_locale_that_was_asked_for(api: Api) -> None:
+    body = msgspec.json.decode(example("gap-statement"))
+    texts = [
+        api.post("/v1/gap-statements", json=body | {"locale": tag}).json()["statement"] for tag in ("en-US", "de-DE")
+    ]
+    assert texts[0]
+    assert texts[0] != texts[1]
+
+
+def test_a_recorded_answer_moves_the_figures(api: Api) -> None:
+    body = msgspec.json.decode(example("gap-statement"))
+    body["policies"][0]["deductible"] = None
+
+    def payable(answers: list[object]) -> Decimal:
+        answer = api.post("/v1/gap-statements", json=body | {"answers": answers}).json()
+        return Decimal(answer["settlements"][0]["payable"])
+
+    assert payable([]) < payable([{"policy": "auto extension", "term": "deductible", "value": "0"}])
+
+
+def test_a_sheet_is_a_page_or_a_document(api: Api) -> None:
+    def sheet(query: str = "", **headers: str) -> Any:
+        return api.post(f"/v1/conversation-sheets{query}", content=example("gap-statement"), headers=JSON | headers)
+
+    page = sheet(accept="text/html")
+    assert page.headers["content-type"] == "text/html; charset=utf-8"
+    assert "default-src 'none'" in page.headers["content-security-policy"]
+    assert page.text.startswith("<!doctype html>")
+    for document in (
+        sheet(accept="application/pdf"),
+        sheet("?format=pdf"),
+        sheet("?format=pdf&paper=a4", accept="text/html"),
+    ):
+        assert document.headers["content-type"] == "application/pdf"
+        assert document.content.startswith(b"%PDF-")
+
+
+@pytest.mark.parametrize(
+    "path", ["/v1/schedules", "/v1/definitions", "/v1/facts", "/v1/price-indexes", "/v1/protections"]
+)
+def test_reference_data_may_be_kept_and_asked_for_again(api: Api, path: str) -> None:
+    response = api.get(path)
+    assert response.json()["items"]
+    assert response.headers["cache-control"].startswith("public, max-age=")
+    again = api.get(path, headers={"if-none-match": f'"other", W/{response.headers["etag"]}'})
+    assert (again.status_code, again.content) == (304, b"")
+    assert api.get(path, headers={"if-none-match": '"other"'}).status_code == 200
+
+
+def test_definitions_of_a_jurisdiction_are_its_own_and_those_of_the_wider_ones(api: Api) -> None:
+    items = api.get("/v1/definitions", params={"jurisdiction": "US-WA"}).json()["items"]
+    assert {item["jurisdiction"] for item in items} >= {"US-WA", "US"}
+    assert all(item["jurisdiction"] in {"US-WA", "US", "INS", "INT"} for item in items)
+    assert all(item["citation"] for item in items)
+    assert api.get("/v1/definitions", params={"jurisdiction": "XX"}).json()["items"] == []
+
+
+@pytest.mark.parametrize("path", ["/", "/health", "/v1/facts", "/docs", "/openapi.json"])
+def test_head_answers_like_get_without_the_content(api: Api, path: str) -> None:
+    got, head = api.get(path), api.head(path)
+    assert (head.status_code, head.content) == (200, b"")
+    assert head.headers["content-type"] == got.headers["content-type"]
+    assert head.headers["content-length"] == str(len(got.content))
+
+
+def test_the_root_says_where_things_are(api: Api) -> None:
+    service = api.get("/").json()
+    for place in ("documentation", "description", "health"):
+        assert api.get(service[place]).status_code == 200
+
+
+def test_a_request_keeps_its_name(api: Api) -> None:
+    assert api.get("/health", headers={"x-request-id": "order-17.b_2"}).headers["x-request-id"] == "order-17.b_2"
+    for unfit in ("", "a b", "a" * 65, "<script>"):
+        made = api.get("/health", headers={"x-request-id": unfit}).headers["x-request-id"]
+        assert made
+        assert made != unfit

@@ -1,0 +1,52 @@
+"""The real server: over a socket, on a free port, and stopped again."""
+
+import socket
+from http.client import HTTPConnection
+from urllib.parse import urlsplit
+
+import httpx
+import pytest
+
+from hitchworth.web.server import running
+from web_server import JSON, example
+
+
+def test_it_answers_while_it_runs_and_no_longer() -> None:
+    with running() as address:
+        assert httpx.get(f"{address}/health").json()["status"] == "ok"
+        with running() as other:
+            assert other != address
+    with pytest.raises(httpx.ConnectError):
+        httpx.get(f"{address}/health")
+
+
+def test_a_taken_port_is_told() -> None:
+    with socket.create_server(("127.0.0.1", 0)) as taken:
+        port = taken.getsockname()[1]
+        with pytest.raises(OSError, match="in use"), running(port=port):
+            pass
+
+
+def test_bodies_come_in_pieces_or_much_too_large_or_not_at_all() -> None:
+    with running() as address:
+        pieces = (bytes([byte]) for byte in example("classification"))
+        assert httpx.post(f"{address}/v1/classifications", content=pieces, headers=JSON).status_code == 200
+
+        # A caller that writes its whole body before it reads still gets the answer.
+        plain = HTTPConnection(urlsplit(address).netloc)
+        plain.request("POST", "/v1/estimates", body=b" " * 50_000_000, headers=JSON)
+        assert plain.getresponse().status == 413
+        plain.close()
+
+        broken = socket.create_connection((urlsplit(address).hostname or "", urlsplit(address).port or 0))
+        broken.sendall(b"POST /v1/estimates HTTP/1.1\r\nHost: x\r\nContent-Length: 100\r\n\r\n{")
+        broken.close()
+        assert httpx.get(f"{address}/health").status_code == 200
+
+
+def test_what_has_no_content_has_no_length() -> None:
+    with running() as address, httpx.Client(base_url=address) as asking:
+        tag = asking.get("/v1/facts").headers["etag"]
+        for _ in range(2):  # the connection is still in order
+            assert asking.get("/v1/facts", headers={"if-none-match": tag}).status_code == 304
+            assert asking.head("/v1/facts").status_code == 200

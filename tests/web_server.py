@@ -1,0 +1,36 @@
+"""The application in this process, as the tests of the API ask it."""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from importlib.resources import files
+
+from httpx import Response
+from litestar import Litestar
+from litestar.testing import TestClient
+
+from hitchworth.web.app import create_app
+
+JSON = {"content-type": "application/json"}
+
+
+@contextmanager
+def client() -> Iterator[TestClient[Litestar]]:
+    """A client of a new application."""
+    with TestClient(create_app()) as asking:
+        yield asking
+
+
+def example(name: str) -> bytes:
+    """A body of the documents, by its file."""
+    return files("hitchworth.web.examples").joinpath(f"{name}.json").read_bytes()
+
+
+def assert_problem(response: Response, status: int, kind: str) -> None:
+    """The answer is a problem document of this status and kind, complete and named after the request."""
+    assert (response.status_code, response.headers["content-type"]) == (status, "application/problem+json")
+    problem = response.json()
+    assert problem["type"] == f"/problems/{kind}"
+    assert problem["status"] == status
+    assert problem["title"]
+    assert problem["detail"]
+    assert problem["instance"] == f"/requests/{response.headers['x-request-id']}"

@@ -1,0 +1,101 @@
+"""Every code of the core has its text, and every text is in every catalog with the same particulars."""
+
+import string
+from importlib.resources import files
+from typing import get_args
+
+import pytest
+from babel.messages.catalog import Message
+from babel.messages.pofile import read_po
+from msgspec.structs import fields
+
+from core_codes import note_codes, step_codes
+from hitchworth.model.after_loss import ClaimStep, DayCount
+from hitchworth.model.assessment import Role, Verdict
+from hitchworth.model.build import EvidenceGrade, Method
+from hitchworth.model.policy import Basis, Extent, Policy, SettlementStep, SettlesAs
+from hitchworth.model.settlement import Cause
+from hitchworth.reference.definitions import definitions
+from hitchworth.reference.facts import vocabulary
+from hitchworth.reference.plausible_terms import PLAUSIBLE_TERMS
+from hitchworth.reference.schedules import SCHEDULES
+from hitchworth.wording.locales import SOURCE, available
+from hitchworth.wording.texts import messages, texts
+
+TRANSLATED = [locale for locale in available() if locale != SOURCE]
+
+
+def particulars(text: str) -> set[tuple[str, str]]:
+    """The particulars of a text with their formats."""
+    return {(name, spec or "") for _, name, spec, _ in string.Formatter().parse(text) if name is not None}
+
+
+def answerable_terms() -> set[str]:
+    """The terms that one value settles; those that are lists are entered in the policy itself."""
+    return {term.name for term in fields(Policy) if not isinstance(term.default, tuple)} - {"name"}
+
+
+def test_the_collector_finds_the_codes_of_each_room() -> None:
+    assert {"entries_left_out", "vin_check_digit_hint", "settled_by_registered_class"} <= note_codes()
+    assert {"replacement_cost_new", "deductible"} <= step_codes()
+
+
+def test_every_note_has_a_text_and_no_text_is_left_over() -> None:
+    assumed = {f"assumed_{term.term}" for term in PLAUSIBLE_TERMS}
+    answered = {f"answered_{term}" for term in answerable_terms()}
+    assert set(texts().notes) == note_codes() | assumed | answered
+
+
+def test_every_step_and_every_cause_has_a_text() -> None:
+    assert set(texts().steps) == step_codes()
+    assert set(texts().causes) == set(get_args(Cause))
+
+
+def test_every_step_of_a_claim_has_a_text_and_every_count_a_label() -> None:
+    assert set(texts().claim_steps) == set(get_args(ClaimStep))
+    assert set(texts().labels["counted_in"]) == set(get_args(DayCount))
+
+
+@pytest.mark.parametrize(
+    ("group", "codes"),
+    [
+        ("basis", get_args(Basis)),
+        ("extent", get_args(Extent)),
+        ("order", get_args(SettlementStep)),
+        ("settles_as", get_args(SettlesAs)),
+        ("verdict", get_args(Verdict)),
+        ("role", get_args(Role)),
+        ("evidence", get_args(EvidenceGrade)),
+        ("fact", tuple(vocabulary())),
+        ("term", tuple(term.name for term in fields(Policy) if term.name != "name")),
+        ("method", get_args(Method)),
+        ("category", tuple(name for record in SCHEDULES for name in record.categories)),
+        ("class", tuple({definition.class_ for definition in definitions()})),
+        ("class", tuple({name for definition in definitions() for name in definition.contradicts})),
+    ],
+)
+def test_every_name_of_the_vocabulary_has_a_label(group: str, codes: tuple[str, ...]) -> None:
+    assert [code for code in codes if code not in texts().labels[group]] == []
+
+
+def test_german_is_one_of_the_locales() -> None:
+    assert TRANSLATED == ["de-DE"]
+
+
+def translated(locale: str) -> list[Message]:
+    """The messages of a catalog, without its head."""
+    with files("hitchworth.wording").joinpath("locales", locale, "messages.po").open("rb") as lines:
+        return [message for message in read_po(lines, locale=locale.replace("-", "_")) if message.id]
+
+
+@pytest.mark.parametrize("locale", TRANSLATED)
+def test_every_text_is_in_the_catalog(locale: str) -> None:
+    known = {message.id for message in translated(locale)}
+    assert [text for text in messages() if text not in known] == []
+
+
+@pytest.mark.parametrize("locale", TRANSLATED)
+def test_every_message_is_translated_and_says_the_same_particulars(locale: str) -> None:
+    catalog = translated(locale)
+    assert [message.id for message in catalog if message.fuzzy or not message.string] == []
+    assert [m.id for m in catalog if particulars(str(m.id)) != particulars(str(m.string))] == []

@@ -1,0 +1,29 @@
+"""Which language answers which request."""
+
+import pytest
+
+from hitchworth.wording.locales import Tongue, catalog, negotiated
+
+
+@pytest.mark.parametrize(
+    ("asked", "texts", "formats"),
+    [
+        ("en-US", "en-US", "en-US"),
+        ("de-DE", "de-DE", "de-DE"),
+        ("de", "de-DE", "de-DE"),
+        ("de-AT", "de-DE", "de-AT"),
+        ("en-GB", "en-US", "en-GB"),
+        ("en-ZZ", "en-US", "en-US"),
+        ("ja-JP", "en-US", "en-US"),
+        ("xx", "en-US", "en-US"),
+        ("../../etc", "en-US", "en-US"),
+        ("", "en-US", "en-US"),
+    ],
+)
+def test_the_nearest_locale_answers(asked: str, texts: str, formats: str) -> None:
+    assert negotiated(asked) == Tongue(texts, formats)
+
+
+def test_a_catalog_is_compiled_once() -> None:
+    assert catalog("de-DE") is catalog("de-DE")
+    assert catalog("de-DE").gettext("Deductible") == "Selbstbeteiligung"
