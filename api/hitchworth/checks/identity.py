@@ -17,7 +17,7 @@ def ids_given_twice(build: Build) -> Iterator[Fault]:
 
 def circuits_given_twice(build: Build) -> Iterator[Fault]:
     """Circuits are told apart by name."""
-    return _twice((circuit.name, f"/circuits/{index}/name") for index, circuit in enumerate(build.circuits))
+    return _twice((circuit.name, "/circuits/{}/name", index) for index, circuit in enumerate(build.circuits))
 
 
 def names_given_twice(policies: tuple[Policy, ...], losses: tuple[Loss, ...]) -> Iterator[Fault]:
