@@ -25,7 +25,7 @@ from types import ModuleType
 from msgspec import NODEFAULT, Meta, Struct, structs
 
 from hitchworth import model
-from hitchworth.model import assessment, estimate, fault, gap, request, settlement
+from hitchworth.model import assessment, estimate, fault, gap, protection, request, settlement
 from hitchworth.reference import definitions, facts, price_indexes, protections, schedules
 from hitchworth.web import problems, service
 
@@ -38,12 +38,14 @@ REQUESTS: tuple[type[Struct], ...] = (
     request.ClassificationRequest,
     request.SettlementRequest,
     request.GapRequest,
+    request.ProtectionRequest,
 )
 ANSWERS: tuple[type[Struct], ...] = (
     estimate.Estimate,
     assessment.Assessment,
     settlement.Settlements,
     gap.GapStatement,
+    protection.ProtectionReport,
     fault.Fault,
     schedules.ScheduleRecord,
     definitions.Definition,

@@ -7,7 +7,7 @@ from msgspec import Meta, Struct, field
 
 from hitchworth.model.build import Build, FactValue
 from hitchworth.model.options import Options
-from hitchworth.model.policy import Answer, Loss, Policy
+from hitchworth.model.policy import Answer, Coordination, Loss, Policy
 from hitchworth.model.words import Identifier, Jurisdiction
 
 AsOf = Annotated[date | None, Meta(description="Valuation date. Default: today.")]
@@ -44,6 +44,7 @@ class SettlementRequest(Struct, frozen=True, kw_only=True, forbid_unknown_fields
     build: Build
     policies: Policies
     losses: Losses
+    coordination: Coordination | None = None
     as_of: AsOf = None
     options: Options = Options()
     locale: Locale = "en-US"
@@ -55,7 +56,17 @@ class GapRequest(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     build: Build
     policies: Policies
     losses: Losses
+    coordination: Coordination | None = None
     answers: Annotated[tuple[Answer, ...], Meta(max_length=500)] = ()
     as_of: AsOf = None
     options: Options = Options()
+    locale: Locale = "en-US"
+
+
+class ProtectionRequest(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A build whose measures and circuits are to be checked; policies only for discounts given as a rate."""
+
+    build: Build
+    policies: Annotated[tuple[Policy, ...], Meta(max_length=50)] = ()
+    as_of: AsOf = None
     locale: Locale = "en-US"
