@@ -26,7 +26,7 @@ from msgspec import NODEFAULT, Meta, Struct, structs
 
 from hitchworth import model
 from hitchworth.model import assessment, estimate, fault, gap, protection, request, settlement
-from hitchworth.reference import definitions, facts, price_indexes, protections, schedules
+from hitchworth.reference import definitions, facts, price_indexes, protections, questions, schedules
 from hitchworth.web import problems, service
 
 WIDTH = 110
@@ -52,6 +52,7 @@ ANSWERS: tuple[type[Struct], ...] = (
     facts.FactDefinition,
     price_indexes.PriceIndex,
     protections.ProtectionMeasure,
+    questions.BankQuestion,
     service.Service,
     service.Health,
     problems.ProblemType,

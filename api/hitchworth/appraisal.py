@@ -4,7 +4,7 @@ Web, sheets and command line call this and nothing else of the core. Nothing her
 argument. Texts are left empty; `wording` puts the answer into words.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from datetime import date
 from functools import cache
 
@@ -20,13 +20,13 @@ from hitchworth.cover.questions import ranked_questions
 from hitchworth.cover.settlement import settle as settle_one
 from hitchworth.cover.terms import answered, recorded
 from hitchworth.model.assessment import Assessment, Verdict
-from hitchworth.model.build import Build, FactValue
+from hitchworth.model.build import Build
 from hitchworth.model.estimate import Estimate
 from hitchworth.model.gap import GapStatement
 from hitchworth.model.options import Options
 from hitchworth.model.policy import Answer, Loss, Policy
 from hitchworth.model.protection import ProtectionReport
-from hitchworth.model.request import GapRequest, ProtectionRequest, SettlementRequest
+from hitchworth.model.request import ClassificationRequest, GapRequest, ProtectionRequest, SettlementRequest
 from hitchworth.model.settlement import Combined, MatrixCell, PolicyComparison, Settlement, Settlements
 from hitchworth.protection.report import protection_report
 from hitchworth.valuation.estimate import estimate as value
@@ -38,17 +38,17 @@ def estimate(build: Build, as_of: date, options: Options) -> Estimate:
     return value(build, as_of, options)
 
 
-def classify(
-    jurisdiction: str | None, registered_class: str | None, facts: Mapping[str, FactValue], as_of: date
-) -> Assessment:
+def classify(trailer: Build | ClassificationRequest, as_of: date, borders: Sequence[str] = ()) -> Assessment:
     """The registered class against the built use, under the definitions that applied on the date."""
-    return assess(jurisdiction, registered_class, facts, as_of)
+    return assess(
+        trailer.jurisdiction, trailer.registered_class, trailer.facts, as_of, vin=trailer.vin, borders=borders
+    )
 
 
 def settle(request: SettlementRequest, as_of: date) -> Settlements:
     """Every policy against every loss, each loss valued on its own day; unknown terms at their least favourable."""
     build = request.build
-    verdict = classify(build.jurisdiction, build.registered_class, build.facts, as_of).verdict
+    verdict = classify(build, as_of).verdict
     losses = _losses(build, request.losses, verdict, request.options)
     settlements = tuple(settle_one(policy, around) for policy in request.policies for around in losses)
     return Settlements(
@@ -67,7 +67,7 @@ def gap_statement(request: GapRequest, as_of: date) -> GapStatement:
     """The whole job: value, class, settlements and ranked questions, the recorded answers taken into account."""
     build = _with_answered_facts(request.build, request.answers)
     policies = tuple(answered(policy, request.answers) for policy in request.policies)
-    assessment = classify(build.jurisdiction, build.registered_class, build.facts, as_of)
+    assessment = classify(build, as_of, request.borders)
     losses = _losses(build, request.losses, assessment.verdict, request.options)
     settlements = tuple(
         replace(settle_one(policy, around), answered=recorded(policy, request.answers))
