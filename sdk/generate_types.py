@@ -123,7 +123,9 @@ class Printer:
             for part in typing.get_args(kind):
                 self.declare(part, options)
         if name := self.alias(kind):
-            self.printed.setdefault(name, f"{name}: TypeAlias = {self.spelled(kind)}" + self.alias_text(kind))
+            text = f"{name}: TypeAlias = {self.spelled(kind)}" + self.alias_text(kind)
+            if self.printed.setdefault(name, text) != text:
+                raise ValueError(f"two types go by the name {name}")
 
     def declare_record(self, kind: type[Struct], options: str) -> None:
         self.begun[kind.__name__] = kind

@@ -126,6 +126,7 @@ __all__ = [
     "Step",
     "Sublimit",
     "TimeLimit",
+    "TimeUnit",
     "Totals",
     "Urgency",
     "Verdict",
@@ -1283,6 +1284,8 @@ ClaimStep: TypeAlias = Literal[
 ]
 """What must be done in the time: the first two by the insured, the rest by the insurer."""
 
+TimeUnit: TypeAlias = Literal["calendar_days", "business_days", "working_days", "months"]
+
 
 class TimeLimit(Struct, frozen=True, kw_only=True):
     """One published or usual time limit. `within` is null where the rule has no number."""
@@ -1292,7 +1295,7 @@ class TimeLimit(Struct, frozen=True, kw_only=True):
     """Null: usual in many policies, in no law."""
     step: ClaimStep
     within: int | None
-    counted_in: DayCount
+    counted_in: TimeUnit
     source: str
     mark: Mark
     text: str = ""

@@ -179,12 +179,11 @@ def test_an_answer_of_null_leaves_its_term_open_and_is_not_on_record() -> None:
     assert recorded(POLICY, [said, replace(said, value=None)]) == ()
 
 
-def test_assumptions_are_said() -> None:
+def test_assumptions_on_which_money_hangs_are_said() -> None:
+    # By class there is no labor, and the trailer is finished: on the two other unknown terms hangs nothing.
     assert [
         (note.code, note.particulars["value"]) for note in settle(POLICY, replace(AROUND, verdict="mismatch")).assumed
     ] == [
         ("assumed_settles_as", "registered_class"),
-        ("assumed_depreciates_labor", "true"),
         ("assumed_deductible", "2500"),
-        ("assumed_covers_under_construction", "false"),
     ]

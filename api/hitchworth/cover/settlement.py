@@ -18,7 +18,7 @@ from hitchworth.cover.damage import replacement_cost
 from hitchworth.cover.expenses import expenses_paid
 from hitchworth.cover.ledger import Ledger
 from hitchworth.cover.order import enter_terms
-from hitchworth.cover.terms import assumptions, least_favourable, most_favourable
+from hitchworth.cover.terms import alternatives, assumptions, least_favourable, most_favourable, unknown_terms
 from hitchworth.cover.value import enter_tax_and_fees, enter_value
 from hitchworth.model.note import Note
 from hitchworth.model.policy import Policy
@@ -30,9 +30,15 @@ ZERO = Decimal(0)
 def settle(policy: Policy, around: Circumstances) -> Settlement:
     """What the policy pays for the loss, every unknown term at its least favourable plausible answer, and saying so."""
     worst, best = joint_extremes(policy, around)
+    moving = (term for term in unknown_terms(policy) if _moves(term, worst, around))
     return replace(
-        settle_known(worst, around), assumed=assumptions(policy, worst), payable_at_best=payable(best, around)
+        settle_known(worst, around), assumed=assumptions(worst, moving), payable_at_best=payable(best, around)
     )
+
+
+def _moves(term: str, assumed: Policy, around: Circumstances) -> bool:
+    """Whether anything hangs on the term in this loss, the others being as assumed."""
+    return len({_gap(around, known) for known in alternatives(assumed, term)}) > 1
 
 
 def joint_extremes(policy: Policy, around: Circumstances) -> tuple[Policy, Policy]:

@@ -55,12 +55,11 @@ def most_favourable(policy: Policy, gap: Gap) -> Policy:
     return assumed
 
 
-def assumptions(policy: Policy, assumed: Policy) -> tuple[Note, ...]:
-    """What was assumed of the unknown terms, for the settlement to say."""
+def assumptions(assumed: Policy, terms: Iterable[str]) -> tuple[Note, ...]:
+    """What was assumed of unknown terms, for the settlement to say."""
     given = msgspec.to_builtins(assumed)
     return tuple(
-        Note(code=f"assumed_{term}", about=policy.name, particulars={"value": _shown(given[term])})
-        for term in unknown_terms(policy)
+        Note(code=f"assumed_{term}", about=assumed.name, particulars={"value": _shown(given[term])}) for term in terms
     )
 
 

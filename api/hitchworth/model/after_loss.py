@@ -11,7 +11,7 @@ ClaimStep: TypeAlias = Literal[
     "notice", "proof_of_loss", "acknowledge", "investigate", "decide", "outcome", "pay", "pay_after_proof", "theft_wait"
 ]
 """What must be done in the time: the first two by the insured, the rest by the insurer."""
-DayCount: TypeAlias = Literal["calendar_days", "business_days", "working_days", "months"]
+TimeUnit: TypeAlias = Literal["calendar_days", "business_days", "working_days", "months"]
 
 
 class SerialNumber(Struct, frozen=True, kw_only=True):
@@ -40,7 +40,7 @@ class TimeLimit(Struct, frozen=True, kw_only=True):
     jurisdiction: Annotated[str | None, Meta(description="Null: usual in many policies, in no law.")]
     step: ClaimStep
     within: int | None
-    counted_in: DayCount
+    counted_in: TimeUnit
     source: str
     mark: Mark
     text: str = ""

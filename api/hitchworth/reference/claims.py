@@ -5,7 +5,7 @@ from typing import Literal, TypeAlias
 
 from msgspec import Struct
 
-from hitchworth.model.after_loss import ClaimStep, DayCount, When
+from hitchworth.model.after_loss import ClaimStep, TimeUnit, When
 from hitchworth.model.assessment import Mark
 from hitchworth.reference.jurisdictions import jurisdictions
 from hitchworth.reference.load import read
@@ -32,7 +32,7 @@ class ClaimTimeLimit(Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
     jurisdiction: str | None
     step: ClaimStep
     within: int | None
-    counted_in: DayCount
+    counted_in: TimeUnit
     source: str
     mark: Mark
     perils: tuple[str, ...] = ()
