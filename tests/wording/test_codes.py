@@ -10,7 +10,7 @@ from babel.messages.pofile import read_po
 from msgspec.structs import fields
 
 from core_codes import note_codes, step_codes
-from hitchworth.model.after_loss import ClaimStep, DayCount
+from hitchworth.model.after_loss import ClaimStep, TimeUnit
 from hitchworth.model.assessment import Role, Verdict
 from hitchworth.model.build import EvidenceGrade, Method
 from hitchworth.model.policy import Basis, Extent, Policy, SettlementStep, SettlesAs
@@ -53,7 +53,7 @@ def test_every_step_and_every_cause_has_a_text() -> None:
 
 def test_every_step_of_a_claim_has_a_text_and_every_count_a_label() -> None:
     assert set(texts().claim_steps) == set(get_args(ClaimStep))
-    assert set(texts().labels["counted_in"]) == set(get_args(DayCount))
+    assert set(texts().labels["counted_in"]) == set(get_args(TimeUnit))
 
 
 @pytest.mark.parametrize(
