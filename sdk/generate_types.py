@@ -48,6 +48,7 @@ ANSWERS: tuple[type[Struct], ...] = (
     protection.ProtectionReport,
     fault.Fault,
     schedules.ScheduleRecord,
+    definitions.JurisdictionRecord,
     definitions.Definition,
     facts.FactDefinition,
     price_indexes.PriceIndex,

@@ -15,6 +15,7 @@ from hitchworth_sdk._types import (
     FactDefinition,
     GapStatement,
     Health,
+    JurisdictionRecord,
     PriceIndex,
     ProblemType,
     ProtectionMeasure,
@@ -62,6 +63,7 @@ def sheet(media_type: str, decode: Callable[[bytes], T]) -> Operation[T]:
 TEXT_SHEETS = {kind: sheet(kind, bytes.decode) for kind in ("text/html", "text/markdown")}
 PDF_SHEET = sheet("application/pdf", bytes)
 LIST_SCHEDULES = listing("/v1/schedules", Items[ScheduleRecord])
+LIST_JURISDICTIONS = listing("/v1/jurisdictions", Items[JurisdictionRecord])
 LIST_DEFINITIONS = listing("/v1/definitions", Items[Definition])
 LIST_FACTS = listing("/v1/facts", Items[FactDefinition])
 LIST_PRICE_INDEXES = listing("/v1/price-indexes", Items[PriceIndex])

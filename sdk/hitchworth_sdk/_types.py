@@ -72,6 +72,7 @@ __all__ = [
     "Health",
     "IdentificationNumber",
     "IndexMonth",
+    "JurisdictionRecord",
     "Labor",
     "LaborDepreciation",
     "LaborValue",
@@ -89,6 +90,7 @@ __all__ = [
     "Note",
     "NumberShape",
     "OnCosts",
+    "Operator",
     "Options",
     "Outlook",
     "Payback",
@@ -706,12 +708,14 @@ class Estimate(Struct, frozen=True, kw_only=True):
 
 Verdict: TypeAlias = Literal["match", "mismatch", "undetermined"]
 
+Operator: TypeAlias = Literal["==", "!=", "<=", "<", ">=", ">", "in"]
+
 
 class FactTest(Struct, frozen=True, kw_only=True):
     """One comparison of a fact with a threshold, as it came out."""
 
     fact: str
-    operator: Literal["==", "!=", "<=", "<", ">=", ">", "in"]
+    operator: Operator
     threshold: bool | int | str | tuple[str, ...]
     """A number is written as a decimal text, in `unit`."""
     unit: str | None
@@ -724,6 +728,8 @@ class FactTest(Struct, frozen=True, kw_only=True):
     """The fact is not so yet, only planned."""
     decides: bool = True
     """The element came out as it did because of this comparison."""
+    negated: bool = False
+    """Under a `not`: the element asks that the comparison does not hold."""
 
 
 ElementRule: TypeAlias = Literal["test", "all", "any", "not", "at_least"]
@@ -742,6 +748,10 @@ class ElementResult(Struct, frozen=True, kw_only=True):
     """How its tests and parts make the result."""
     needed: int = 0
     """Rule at_least: how many must hold."""
+    conditions: int = 1
+    """How many conditions it is made of; 1 when it is a single one."""
+    held: int = 0
+    """How many of them hold."""
     parts: "tuple[ElementResult, ...]" = ()
     """The conditions within it that have a text of their own."""
 
@@ -835,6 +845,8 @@ class NearMiss(Struct, frozen=True, kw_only=True):
     class_: str = field(name="class")
     title: str
     element: ElementResult
+    text: str = ""
+    """Which condition, with the fact, its value and the threshold."""
 
 
 WeightTopic: TypeAlias = Literal[
@@ -855,6 +867,8 @@ class WeightWarning(Struct, frozen=True, kw_only=True):
     source: str
     verified: bool
     caution: str
+    because: str = ""
+    """Which fact, which value, which threshold."""
 
 
 NumberShape: TypeAlias = Literal["standard", "other"]
@@ -921,6 +935,7 @@ class Assessment(Struct, frozen=True, kw_only=True):
     missing_facts: tuple[MissingFact, ...]
     remedies: tuple[Remedy, ...]
     statement: str
+    """The verdict and what it rests on, in a short paragraph."""
     near_misses: tuple[NearMiss, ...] = ()
     weights: tuple[WeightWarning, ...] = ()
     """Cautions beside the classification."""
@@ -1366,6 +1381,20 @@ class ScheduleRecord(Struct, frozen=True, kw_only=True):
     """Where the figures are published; empty for common practice."""
     part_of_base: bool = False
     """A plain trailer of the class, as it is bought, comes with such a part."""
+
+
+class JurisdictionRecord(Struct, frozen=True, kw_only=True):
+    """A jurisdiction, and how far the library covers it by definitions of its own."""
+
+    code: str
+    name: str
+    chain: tuple[str, ...]
+    """The jurisdiction, then the wider ones to which it falls back."""
+    definitions: int
+    """How many are its own, earlier wordings included."""
+    verified: int
+    """How many of them were held against a published text."""
+    note: str = ""
 
 
 class AtLeast(Struct, frozen=True, kw_only=True):

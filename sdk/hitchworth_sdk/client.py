@@ -3,7 +3,7 @@
 import os
 import random
 from collections.abc import Mapping
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from itertools import count
 from time import sleep
 from types import TracebackType
@@ -29,6 +29,7 @@ from hitchworth_sdk._types import (
     GapRequest,
     GapStatement,
     Health,
+    JurisdictionRecord,
     PriceIndex,
     ProblemType,
     ProtectionMeasure,
@@ -163,11 +164,19 @@ class Client:
         """List the schedules of depreciation, each with its source."""
         return self._call(operations.LIST_SCHEDULES, None, options)
 
+    def list_jurisdictions(self, **options: Unpack[CallOptions]) -> tuple[JurisdictionRecord, ...]:
+        """List the jurisdictions where a trailer may be registered, and how far definitions cover each."""
+        return self._call(operations.LIST_JURISDICTIONS, None, options)
+
     def list_definitions(
-        self, jurisdiction: str | None = None, **options: Unpack[CallOptions]
+        self, jurisdiction: str | None = None, as_of: date | None = None, **options: Unpack[CallOptions]
     ) -> tuple[Definition, ...]:
-        """List the published definitions of classes, each with its citation; of one jurisdiction, or of all."""
-        return self._call(operations.LIST_DEFINITIONS, None, options, jurisdiction=jurisdiction)
+        """List the published definitions of classes, each with its citation.
+
+        Of one jurisdiction and the wider ones, or of all; those in force on one day, or of every time.
+        """
+        day = as_of.isoformat() if as_of else None
+        return self._call(operations.LIST_DEFINITIONS, None, options, jurisdiction=jurisdiction, as_of=day)
 
     def list_facts(self, **options: Unpack[CallOptions]) -> tuple[FactDefinition, ...]:
         """List the facts about a build for which definitions ask, each with its unit."""

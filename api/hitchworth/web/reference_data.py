@@ -1,18 +1,22 @@
 """The reference data on which figures and verdicts rest, each record with its source."""
 
+from datetime import date
 from typing import Annotated, TypeAlias
 
 from msgspec import Meta
+from msgspec.structs import replace
 
+from hitchworth.checks.places import unknown_jurisdiction
 from hitchworth.model.listing import Items
-from hitchworth.reference.definitions import Definition, definitions
+from hitchworth.reference.definitions import Definition, JurisdictionRecord, coverage, definitions, definitions_of_chain
 from hitchworth.reference.facts import FactDefinition, facts
-from hitchworth.reference.jurisdictions import jurisdictions
 from hitchworth.reference.price_indexes import PriceIndex, price_indexes
 from hitchworth.reference.protections import ProtectionMeasure, protection_measures
 from hitchworth.reference.questions import BankQuestion, question_bank
 from hitchworth.reference.schedules import SCHEDULES, ScheduleRecord
+from hitchworth.web import problems
 from hitchworth.web.operations import Operation
+from hitchworth.web.problems import RequestError
 
 Where: TypeAlias = Annotated[
     str | None,
@@ -20,6 +24,10 @@ Where: TypeAlias = Annotated[
         examples=["GB"],
         description="Only what applies in this jurisdiction, that of the wider ones included: US-WA, GB, DE.",
     ),
+]
+On: TypeAlias = Annotated[
+    date | None,
+    Meta(examples=["2016-06-01"], description="Only what was in force on this day. Default: what ever was."),
 ]
 
 
@@ -31,17 +39,26 @@ def list_schedules() -> Items[ScheduleRecord]:
     return Items(items=SCHEDULES)
 
 
-def list_definitions(jurisdiction: Where = None) -> Items[Definition]:
+def list_jurisdictions() -> Items[JurisdictionRecord]:
+    """List the jurisdictions where a trailer may be registered.
+
+    Each with the wider ones to which it falls back, how many definitions it has of its own, and how many of them were
+    verified against a published text.
+    """
+    return Items(items=coverage())
+
+
+def list_definitions(jurisdiction: Where = None, as_of: On = None) -> Items[Definition]:
     """List the published definitions of classes of trailers.
 
     Each in our own words, with its citation and the conditions that it sets. Definitions change and local law has the
     last word: ask the registering authority.
     """
-    if jurisdiction is None:
-        return Items(items=definitions())
-    entry = jurisdictions().get(jurisdiction)
-    chain = entry.chain if entry else ()
-    return Items(items=tuple(definition for definition in definitions() if definition.jurisdiction in chain))
+    faults = tuple(replace(fault, pointer="") for fault in unknown_jurisdiction(jurisdiction))
+    if faults:
+        raise RequestError(problems.INVALID_PARAMETER, "The parameter jurisdiction is wrong.", errors=faults)
+    chosen = definitions() if jurisdiction is None else definitions_of_chain(jurisdiction)
+    return Items(items=tuple(one for one in chosen if as_of is None or one.in_force(as_of)))
 
 
 def list_facts() -> Items[FactDefinition]:
@@ -74,6 +91,7 @@ OPERATIONS = tuple(
     Operation(method="GET", path=path, tag="Reference data", function=function, lasting=True)
     for path, function in (
         ("/v1/schedules", list_schedules),
+        ("/v1/jurisdictions", list_jurisdictions),
         ("/v1/definitions", list_definitions),
         ("/v1/facts", list_facts),
         ("/v1/price-indexes", list_price_indexes),
