@@ -121,7 +121,30 @@ def test_definitions_of_a_jurisdiction_are_its_own_and_those_of_the_wider_ones(a
     assert {item["jurisdiction"] for item in items} >= {"US-WA", "US"}
     assert all(item["jurisdiction"] in {"US-WA", "US", "INS", "INT"} for item in items)
     assert all(item["citation"] for item in items)
-    assert api.get("/v1/definitions", params={"jurisdiction": "XX"}).json()["items"] == []
+
+
+def test_definitions_of_a_day_are_those_in_force(api: Api) -> None:
+    for day, width in (("2017-08-31", "us-tx-travel-trailer-before-2017"), ("2017-09-01", "us-tx-travel-trailer")):
+        items = api.get("/v1/definitions", params={"jurisdiction": "US-TX", "as_of": day}).json()["items"]
+        assert [item["id"] for item in items if item["id"].startswith("us-tx-travel")] == [width]
+
+
+@pytest.mark.parametrize(
+    ("parameter", "value", "expected"),
+    [("jurisdiction", "XX", "US-WA"), ("jurisdiction", "us-wa", "GB"), ("as_of", "soon", "YYYY-MM-DD")],
+)
+def test_a_wrong_parameter_says_what_was_expected(api: Api, parameter: str, value: str, expected: str) -> None:
+    answer = api.get("/v1/definitions", params={parameter: value})
+    (fault,) = answer.json()["errors"]
+    assert (answer.status_code, fault["found"]) == (400, value)
+    assert expected in fault["expected"]
+
+
+def test_jurisdictions_say_how_far_they_are_covered(api: Api) -> None:
+    places = {item["code"]: item for item in api.get("/v1/jurisdictions").json()["items"]}
+    assert places["US-WA"]["chain"] == ["US-WA", "US"]
+    assert places["US-WA"]["definitions"] > places["US-WA"]["verified"] > 0
+    assert (places["US-NY"]["chain"], places["US-NY"]["definitions"]) == (["US-NY", "US"], 0)
 
 
 @pytest.mark.parametrize("path", ["/", "/health", "/v1/facts", "/docs", "/openapi.json"])

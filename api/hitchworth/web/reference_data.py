@@ -10,6 +10,7 @@ from hitchworth.checks.places import unknown_jurisdiction
 from hitchworth.model.listing import Items
 from hitchworth.reference.definitions import Definition, JurisdictionRecord, coverage, definitions, definitions_of_chain
 from hitchworth.reference.facts import FactDefinition, facts
+from hitchworth.reference.jurisdictions import jurisdictions
 from hitchworth.reference.price_indexes import PriceIndex, price_indexes
 from hitchworth.reference.protections import ProtectionMeasure, protection_measures
 from hitchworth.reference.questions import BankQuestion, question_bank
@@ -19,7 +20,7 @@ from hitchworth.web.operations import Operation
 from hitchworth.web.problems import RequestError
 
 Where: TypeAlias = Annotated[
-    str | None,
+    Annotated[str, Meta(extra_json_schema={"enum": list(jurisdictions())})] | None,
     Meta(
         examples=["GB"],
         description="Only what applies in this jurisdiction, that of the wider ones included: US-WA, GB, DE.",

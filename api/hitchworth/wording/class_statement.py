@@ -100,6 +100,8 @@ def _place(code: str, voice: Voice) -> str:
 
 def _not_verified(assessment: Assessment, voice: Voice) -> str:
     """The definitions on which the verdict rests that nobody has held against the published text."""
+    if assessment.registered.class_ is None:
+        return ""
     deciding = {assessment.registered.definition, *(built.id for built in _contradicting(assessment))}
     unread = [built.citation for built in assessment.built if built.id in deciding and not built.verified]
     citations = "; ".join(dict.fromkeys(unread))

@@ -88,9 +88,8 @@ class Formats:
         return self.locale.territories.get(code)
 
     def _in_unit(self, value: Decimal, unit: str, places: int) -> str:
-        pattern = _with_places(self.locale.decimal_formats[None].pattern, 0, places)
-        shown = pattern.apply(_rounded(value, places), self.locale)
-        return format_unit(shown, unit, "short", locale=self.locale)
+        pattern = self.locale.decimal_formats[None].pattern.replace(".###", f".{'#' * places}")
+        return format_unit(_rounded(value, places), unit, "short", pattern, self.locale)
 
 
 @cache
