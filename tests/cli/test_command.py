@@ -55,6 +55,23 @@ def test_bare_build_on_standard_input(monkeypatch: pytest.MonkeyPatch, capsys: p
     assert found.currency == "USD"
 
 
+def test_a_build_without_components_is_classed(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file = tmp_path / "build.json"
+    file.write_text('{"name": "Camper", "currency": "USD", "jurisdiction": "US-NY", "facts": {"sleeping_berths": 2}}')
+    assert main(["classify", str(file), "--locale", "de-DE", "--format", "json"]) == 0
+    assert json.loads(capsys.readouterr().out)["jurisdiction"] == "US-NY"
+
+
+@pytest.mark.parametrize(("day", "chosen"), [("2999-01-01", []), ("2020-01-01", ["--as-of", "2999-01-01"])])
+def test_a_class_is_not_judged_by_the_law_of_a_day_to_come(
+    day: str, chosen: list[str], tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "request.json"
+    file.write_text(json.dumps({"jurisdiction": "US-WA", "as_of": day}))
+    assert main(["classify", str(file), *chosen]) == 1
+    assert capsys.readouterr().err.startswith("/as_of: The definitions of a day to come are not known")
+
+
 def test_csv_holds_no_formula(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     build = msgspec.structs.replace(
         demo_request().build, components=(msgspec.structs.replace(PART, description="=1+1"),), labor=()
