@@ -126,7 +126,8 @@ def question_list(questions: Sequence[Question], voice: Voice) -> RenderableType
     table.add_column(_said(voice, "question"), overflow="fold")
     _amount_columns(table, _said(voice, "money_at_stake"))
     for place, question in enumerate(questions[:TOP_QUESTIONS], 1):
-        stake = _said(voice, "up_to", high=question.money_at_stake.high)
+        high = question.money_at_stake.high
+        stake = _said(voice, "up_to", high=high) if high else "–"
         table.add_row(str(place), Group(Text(question.text), Text(question.why, style="dim")), stake)
     return table
 

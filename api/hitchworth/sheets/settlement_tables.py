@@ -2,18 +2,14 @@
 
 from collections.abc import Sequence
 from decimal import Decimal
-from typing import TypeVar
 
 from hitchworth.model.policy import Policy
 from hitchworth.model.settlement import Cause, Settlement
-from hitchworth.sheets.content import AnyBlock, Column, Heading, Listing, Paragraph, Table
+from hitchworth.sheets.content import AnyBlock, Column, Group, GroupedTable, Heading, Listing, Paragraph, Table
+from hitchworth.sheets.matrix import abreast, full_matrix
+from hitchworth.sheets.policy_comparison import policy_comparison
 from hitchworth.sheets.policy_terms import policy_terms
 from hitchworth.sheets.subject import Subject
-
-T = TypeVar("T")
-
-LOSSES_ABREAST = 4
-"""As many columns of money stand side by side on a page."""
 
 
 def settlement_tables(subject: Subject) -> tuple[AnyBlock, ...]:
@@ -24,30 +20,13 @@ def settlement_tables(subject: Subject) -> tuple[AnyBlock, ...]:
     return (
         Heading(subject.say("settlements")),
         Paragraph(subject.say("settlements_intro")),
-        *_matrix(subject, settlements),
+        *full_matrix(subject),
+        *policy_comparison(subject),
         *(
             block
             for policy in subject.policies
             for block in _of_policy(subject, policy, tuple(s for s in settlements if s.policy == policy.name))
         ),
-    )
-
-
-def _matrix(subject: Subject, settlements: tuple[Settlement, ...]) -> tuple[Table, ...]:
-    losses = tuple(dict.fromkeys(settlement.loss for settlement in settlements))
-    found = {(settlement.policy, settlement.loss): settlement for settlement in settlements}
-
-    def cell(policy: str, loss: str) -> str:
-        settlement = found[policy, loss]
-        return subject.say("matrix_cell", payable=settlement.payable, gap=settlement.gap)
-
-    return tuple(
-        Table(
-            subject.say("matrix_caption"),
-            (Column(subject.say("policy"), width=1), *(Column(loss, align="right") for loss in some)),
-            tuple((policy.name, *(cell(policy.name, loss) for loss in some)) for policy in subject.policies),
-        )
-        for some in _in_groups(losses)
     )
 
 
@@ -59,8 +38,8 @@ def _of_policy(subject: Subject, policy: Policy, settlements: tuple[Settlement, 
         policy_terms(subject, policy),
         *_remarks(subject, settlements),
         _payments(subject, policy, settlements),
-        *(_causes(subject, some) for some in _in_groups(settlements) if any(s.waterfall for s in some)),
-        *(_steps(subject, alike) for alike in _alike(settlements)),
+        *(_causes(subject, some) for some in abreast(settlements) if any(s.waterfall for s in some)),
+        _steps(subject, settlements),
     )
 
 
@@ -83,20 +62,24 @@ def _payments(subject: Subject, policy: Policy, settlements: tuple[Settlement, .
         tuple(
             (
                 _loss(subject, settlement),
-                *(subject.money(getattr(settlement, title)) for title in titles),
-                subject.percent(_covered(settlement)),
+                *(_amount(subject, settlement, title) for title in titles),
+                subject.percent(settlement.share_covered),
             )
             for settlement in settlements
         ),
     )
 
 
+def _amount(subject: Subject, settlement: Settlement, title: str) -> str:
+    """An amount of the settlement; below what is held back, the last day on which it can be claimed."""
+    amount, until = getattr(settlement, title), settlement.recoverable_until
+    if title == "recoverable_later" and amount and until is not None:
+        return f"{subject.money(amount)}\n{subject.say('claim_by', until=until)}"
+    return subject.amount(amount)
+
+
 def _loss(subject: Subject, settlement: Settlement) -> str:
     return f"{settlement.loss} ({subject.voice.label('extent', settlement.extent)})"
-
-
-def _covered(settlement: Settlement) -> Decimal:
-    return settlement.payable / settlement.replacement_cost if settlement.replacement_cost else Decimal(0)
 
 
 def _causes(subject: Subject, settlements: Sequence[Settlement]) -> Table:
@@ -109,10 +92,10 @@ def _causes(subject: Subject, settlements: Sequence[Settlement]) -> Table:
             *(Column(settlement.loss, align="right") for settlement in settlements),
         ),
         tuple(
-            (label, *(subject.money(parts[cause]) if cause in parts else "–" for parts in by_loss))
+            (label, *(subject.amount(parts.get(cause, Decimal(0))) for parts in by_loss))
             for cause, label in labels.items()
         ),
-        (subject.say("gap"), *(subject.money(settlement.gap) for settlement in settlements)),
+        (subject.say("gap"), *(subject.amount(settlement.gap) for settlement in settlements)),
     )
 
 
@@ -124,19 +107,22 @@ def _alike(settlements: tuple[Settlement, ...]) -> list[list[Settlement]]:
     return list(groups.values())
 
 
-def _steps(subject: Subject, alike: list[Settlement]) -> Table:
-    last = alike[0]
-    return Table(
-        subject.say("steps_caption", losses=", ".join(settlement.loss for settlement in alike)),
+def _steps(subject: Subject, settlements: tuple[Settlement, ...]) -> GroupedTable:
+    """A group for each loss, or for several whose steps are the same, with what is paid as its last row."""
+    return GroupedTable(
+        subject.say("steps_caption"),
         (
             Column(subject.say("step"), width=1),
             Column(subject.say("amount"), align="right"),
             Column(subject.say("running"), align="right"),
         ),
-        tuple((step.label, subject.money(step.amount), subject.money(step.running)) for step in last.steps),
-        (subject.say("payable"), "", subject.money(last.payable)),
+        tuple(
+            Group(", ".join(settlement.loss for settlement in alike), _of_loss(subject, alike[0]))
+            for alike in _alike(settlements)
+        ),
     )
 
 
-def _in_groups(items: Sequence[T]) -> tuple[Sequence[T], ...]:
-    return tuple(items[start : start + LOSSES_ABREAST] for start in range(0, len(items), LOSSES_ABREAST))
+def _of_loss(subject: Subject, settlement: Settlement) -> tuple[tuple[str, str, str], ...]:
+    steps = ((step.label, subject.amount(step.amount), subject.amount(step.running)) for step in settlement.steps)
+    return (*steps, (subject.say("payable"), "", subject.amount(settlement.payable)))
