@@ -69,7 +69,7 @@ def _perils(subject: Subject, item: ChecklistItem, after: AfterLoss) -> str:
 
 def _time_limits(subject: Subject, after: AfterLoss) -> tuple[AnyBlock, ...]:
     columns = (
-        Column(subject.say("time_limit"), width=5),
+        Column(subject.say("time_limit"), width=6),
         Column(subject.say("where"), width=2),
         Column(subject.say("source"), width=4),
     )

@@ -20,12 +20,7 @@ def closing(subject: Subject) -> tuple[AnyBlock, ...]:
 
 
 def _sources(subject: Subject) -> tuple[AnyBlock, ...]:
-    """The published definitions that were applied, and where the questions come from, once each."""
-    statement = subject.statement
-    definitions = [
-        definition.citation if definition.verified else subject.say("not_verified", citation=definition.citation)
-        for definition in statement.assessment.built
-    ]
-    sources = tuple(dict.fromkeys([*definitions, *(question.source for question in statement.questions)]))
-    listed = tuple(source for source in sources if source)
-    return (Heading(subject.say("sources")), Listing(listed)) if listed else ()
+    """Where the questions come from, once each; what else has a source says so where it stands."""
+    listed = tuple(dict.fromkeys(question.source for question in subject.statement.questions if question.source))
+    intro = Paragraph(subject.say("sources_intro"))
+    return (Heading(subject.say("sources")), intro, *((Listing(listed),) if listed else ()))

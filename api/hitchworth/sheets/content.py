@@ -52,7 +52,7 @@ class Column(Struct, frozen=True):
 
 
 class Table(Block, frozen=True, tag="table"):
-    """A table; the first cell of a row is its head. A line break in a cell is one on paper; what follows it is small."""
+    """A table; the first cell of a row is its head. A line break in a cell is one on paper, what follows is small."""
 
     caption: str
     columns: tuple[Column, ...]

@@ -46,8 +46,8 @@ def content(
             *settlement_tables(subject),
             *class_comparison(subject),
             *protection(subject),
-            *inventory(subject),
             *after_loss(subject),
+            *inventory(subject),
             *closing(subject),
         ),
     )

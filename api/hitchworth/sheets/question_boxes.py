@@ -7,12 +7,8 @@ from hitchworth.sheets.subject import Subject
 
 def question_box(subject: Subject, place: int, question: Question) -> QuestionBox:
     """The box of one question. `place`: its number on the sheet."""
-    remarks = {
-        "clear_answer": question.clear_answer,
-        "why": question.why,
-        "bring": "; ".join(question.bring),
-        "from_source": question.source,
-    }
+    why = f"{question.why} {subject.say('from_source', text=question.source)}" if question.source else question.why
+    remarks = {"clear_answer": question.clear_answer, "why": why, "bring": "; ".join(question.bring)}
     return QuestionBox(
         number=str(place),
         text=question.text,

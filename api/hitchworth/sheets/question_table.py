@@ -13,20 +13,19 @@ def question_table(subject: Subject, asked: tuple[Question, ...], first: int) ->
         return ()
     columns = (
         Column(subject.say("number")),
-        Column(subject.say("question"), width=6),
+        Column(subject.say("question"), width=7),
         Column(subject.say("answer_name_date"), width=4),
     )
     groups, place = [], first
     for phase in get_args(Phase):
         of_phase = [question for question in asked if question.phase == phase]
-        rows = tuple(_row(subject, number, question) for number, question in enumerate(of_phase, place))
+        rows = tuple(_row(number, question) for number, question in enumerate(of_phase, place))
         place += len(rows)
         if rows:
             groups.append(Group(subject.voice.heading("phase", phase), rows))
     return (GroupedTable(subject.say("more_questions"), columns, tuple(groups)),)
 
 
-def _row(subject: Subject, number: int, question: Question) -> tuple[str, str, str]:
+def _row(number: int, question: Question) -> tuple[str, str, str]:
     """The question, below it what a clear answer says, and room to write."""
-    clear = subject.say("clear_answer", text=question.clear_answer) if question.clear_answer else ""
-    return (str(number), "\n".join(filter(None, (question.text, clear))), "")
+    return (str(number), "\n".join(filter(None, (question.text, question.clear_answer))), "")

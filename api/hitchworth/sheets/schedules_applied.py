@@ -10,7 +10,7 @@ from hitchworth.wording.voice import capital
 
 
 def schedules_applied(subject: Subject) -> tuple[AnyBlock, ...]:
-    """Method, life, residual and source of every schedule that a line follows by name; those that are alike together."""
+    """Method, life, residual and source of every schedule that a line follows by name, like ones together."""
     names = dict.fromkeys(line.schedule for line in subject.statement.estimate.lines)
     alike: dict[tuple[str, ...], list[str]] = {}
     for name in names:
@@ -19,10 +19,10 @@ def schedules_applied(subject: Subject) -> tuple[AnyBlock, ...]:
     rows = tuple((capital(", ".join(known)), *terms) for terms, known in alike.items())
     columns = (
         Column(subject.say("schedule"), width=4),
-        Column(subject.say("method"), width=2),
+        Column(subject.say("method")),
         Column(subject.say("life_years"), align="right"),
         Column(subject.say("residual"), align="right"),
-        Column(subject.say("source"), width=3),
+        Column(subject.say("source"), width=6),
     )
     return (Table(subject.say("schedules_caption"), columns, rows),) if rows else ()
 

@@ -1,6 +1,6 @@
 """What each policy pays for each loss: the matrix, then policy by policy the terms, the causes and the steps."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from decimal import Decimal
 
 from hitchworth.model.policy import Policy
@@ -10,6 +10,8 @@ from hitchworth.sheets.matrix import abreast, full_matrix
 from hitchworth.sheets.policy_comparison import policy_comparison
 from hitchworth.sheets.policy_terms import policy_terms
 from hitchworth.sheets.subject import Subject
+
+INDENT = "\u2003"
 
 
 def settlement_tables(subject: Subject) -> tuple[AnyBlock, ...]:
@@ -37,8 +39,7 @@ def _of_policy(subject: Subject, policy: Policy, settlements: tuple[Settlement, 
         Heading(subject.say("policy_heading", policy=policy.name), level=2),
         policy_terms(subject, policy),
         *_remarks(subject, settlements),
-        _payments(subject, policy, settlements),
-        *(_causes(subject, some) for some in abreast(settlements) if any(s.waterfall for s in some)),
+        *(_payments(subject, policy, some) for some in abreast(settlements)),
         _steps(subject, settlements),
     )
 
@@ -49,54 +50,53 @@ def _remarks(subject: Subject, settlements: tuple[Settlement, ...]) -> tuple[Any
     return (Listing(tuple(notes)),) if notes else ()
 
 
-def _payments(subject: Subject, policy: Policy, settlements: tuple[Settlement, ...]) -> Table:
-    later = any(settlement.recoverable_later for settlement in settlements)
-    amounts = ("payable_now", "recoverable_later", "payable") if later else ("payable",)
-    titles = ("replacement_cost", *amounts, "gap")
+def _payments(subject: Subject, policy: Policy, settlements: Sequence[Settlement]) -> Table:
+    """From the replacement cost through the causes of the gap down to what is paid, a column for each loss."""
+    rows = (
+        _row(subject, "replacement_cost", [settlement.replacement_cost for settlement in settlements]),
+        *_causes(subject, settlements),
+        _row(subject, "gap", [settlement.gap for settlement in settlements]),
+        *_in_two_payments(subject, settlements),
+        (subject.say("covered"), *(subject.percent(settlement.share_covered) for settlement in settlements)),
+    )
     return Table(
         subject.say("paid_caption", policy=policy.name),
         (
-            Column(subject.say("loss"), width=1),
-            *(Column(subject.say(title), align="right") for title in (*titles, "covered")),
+            Column(subject.say("cause"), width=1),
+            *(Column(_loss(subject, settlement), align="right") for settlement in settlements),
         ),
-        tuple(
-            (
-                _loss(subject, settlement),
-                *(_amount(subject, settlement, title) for title in titles),
-                subject.percent(settlement.share_covered),
-            )
-            for settlement in settlements
-        ),
+        rows,
+        _row(subject, "payable", [settlement.payable for settlement in settlements]),
     )
 
 
-def _amount(subject: Subject, settlement: Settlement, title: str) -> str:
-    """An amount of the settlement; below what is held back, the last day on which it can be claimed."""
-    amount, until = getattr(settlement, title), settlement.recoverable_until
-    if title == "recoverable_later" and amount and until is not None:
-        return f"{subject.money(amount)}\n{subject.say('claim_by', until=until)}"
-    return subject.amount(amount)
+def _row(subject: Subject, title: str, amounts: Iterable[Decimal]) -> tuple[str, ...]:
+    return (subject.say(title), *map(subject.amount, amounts))
 
 
 def _loss(subject: Subject, settlement: Settlement) -> str:
     return f"{settlement.loss} ({subject.voice.label('extent', settlement.extent)})"
 
 
-def _causes(subject: Subject, settlements: Sequence[Settlement]) -> Table:
+def _causes(subject: Subject, settlements: Sequence[Settlement]) -> Iterator[tuple[str, ...]]:
     labels: dict[Cause, str] = {part.cause: part.label for s in settlements for part in s.waterfall}
     by_loss = [{part.cause: part.amount for part in settlement.waterfall} for settlement in settlements]
-    return Table(
-        subject.say("causes_caption"),
-        (
-            Column(subject.say("cause"), width=1),
-            *(Column(settlement.loss, align="right") for settlement in settlements),
-        ),
-        tuple(
-            (label, *(subject.amount(parts.get(cause, Decimal(0))) for parts in by_loss))
-            for cause, label in labels.items()
-        ),
-        (subject.say("gap"), *(subject.amount(settlement.gap) for settlement in settlements)),
-    )
+    for cause, label in labels.items():
+        yield (INDENT + label, *(subject.amount(parts.get(cause, Decimal(0))) for parts in by_loss))
+
+
+def _in_two_payments(subject: Subject, settlements: Sequence[Settlement]) -> Iterator[tuple[str, ...]]:
+    """What is paid at once, and what once the trailer has been replaced, with the last day on which to claim it."""
+    if any(settlement.recoverable_later for settlement in settlements):
+        yield _row(subject, "payable_now", [settlement.payable_now for settlement in settlements])
+        yield (subject.say("recoverable_later"), *(_later(subject, settlement) for settlement in settlements))
+
+
+def _later(subject: Subject, settlement: Settlement) -> str:
+    amount, until = subject.amount(settlement.recoverable_later), settlement.recoverable_until
+    if not settlement.recoverable_later or until is None:
+        return amount
+    return f"{amount}\n{subject.say('claim_by', until=until)}"
 
 
 def _alike(settlements: tuple[Settlement, ...]) -> list[list[Settlement]]:
