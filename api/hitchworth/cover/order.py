@@ -53,7 +53,7 @@ def _sublimits(account: Ledger, case: Case, covered: tuple[Destroyed, ...], *, w
 
     Where another step came first, each category has the part of what stands that it has of what is covered.
     """
-    if case.policy.basis == "agreed_value" and case.total:
+    if not case.policy.sublimits or (case.policy.basis == "agreed_value" and case.total):
         return
     values = {line.category: Fraction(worth(line, case, worn=worn)) for line in covered}
     whole, stands = sum(values.values()), Fraction(account.running)
