@@ -38,7 +38,7 @@ def settle(outcomes: Outcomes) -> Settlement:
         expenses=expenses_paid(claim.policy, claim.loss, claim.rounded),
         waterfall=account.waterfall(),
         assumed=assumptions(case.policy, outcomes.moving()),
-        notes=tuple(Note(code=code, about=about) for code, about in _remarks(case, account)),
+        notes=tuple(_notes(case, account)),
     )
 
 
@@ -61,16 +61,16 @@ def _share(payable: Decimal, cost: Decimal) -> Decimal:
     return (payable / cost).quantize(Decimal("0.0001")) if cost else Decimal(1)
 
 
-def _remarks(case: Case, account: Ledger) -> Iterator[tuple[str, str]]:
-    """Codes of what the reader should know, each with the policy or loss that it is about."""
+def _notes(case: Case, account: Ledger) -> Iterator[Note]:
+    """What the reader should know, each note with the policy or loss that it is about."""
     policy, loss = case.policy, case.claim.loss
     if case.constructive:
-        yield "constructive_total_loss", loss.name
+        yield Note(code="constructive_total_loss", about=loss.name)
     if any(step.code == "class_value" for step in account.steps):
-        yield "settled_by_registered_class", policy.name
+        yield Note(code="settled_by_registered_class", about=policy.name)
     if policy.basis == "replacement_cost" and loss.replaced and case.takes_wear:
-        yield "too_old_for_replacement_cost", policy.name
+        yield Note(code="too_old_for_replacement_cost", about=policy.name)
     if policy.basis == "market_value" and policy.amount is None:
-        yield "market_value_stands_for_actual_cash_value", policy.name
+        yield Note(code="market_value_stands_for_actual_cash_value", about=policy.name)
     if policy.coinsurance_rate and carried(policy) is None:
-        yield "coinsurance_without_limit", policy.name
+        yield Note(code="coinsurance_without_limit", about=policy.name)
