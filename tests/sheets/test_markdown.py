@@ -7,6 +7,7 @@ from msgspec.structs import replace
 from demo_sheet import demo_content, demo_statement
 from hitchworth.sheets import markdown
 from hitchworth.sheets.content import Content, Paragraph
+from hitchworth.wording.locales import available
 
 PARSER = MarkdownIt("commonmark").enable("table")
 
@@ -15,7 +16,7 @@ def one_paragraph(text: str) -> Content:
     return replace(demo_content("en-US"), blocks=(Paragraph(text),))
 
 
-@pytest.mark.parametrize("locale", ["en-US", "de-DE"])
+@pytest.mark.parametrize("locale", available())
 def test_tables_and_questions_are_read_back(locale: str) -> None:
     tokens = PARSER.parse(markdown.render(demo_content(locale)))
     kinds = [token.type for token in tokens]

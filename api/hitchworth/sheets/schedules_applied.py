@@ -33,7 +33,7 @@ def _row(subject: Subject, name: str) -> Iterator[tuple[str, ...]]:
     if own is not None:
         yield _described(subject, name, own, subject.voice.heading("mark", "own"))
     elif record is not None:
-        source = record.source or subject.voice.heading("mark", record.mark)
+        source = subject.voice.translated(record.source) or subject.voice.heading("mark", record.mark)
         yield _described(subject, name, record.schedule, source)
 
 
