@@ -1,10 +1,10 @@
-"""The texts that lie in the reference data of a jurisdiction: what an assessment there shows beside the program's own."""
+"""The texts that lie in the reference data of a jurisdiction, as far as an assessment there can show them."""
 
 from collections.abc import Iterator
 
 from hitchworth.reference.condition import Condition
 from hitchworth.reference.definitions import Definition, condition_of, definitions
-from hitchworth.reference.facts import vocabulary
+from hitchworth.reference.facts import FactDefinition, vocabulary
 from hitchworth.reference.jurisdictions import jurisdiction
 from hitchworth.reference.remedies import remedies
 from hitchworth.reference.schedules import SCHEDULES
@@ -17,11 +17,7 @@ def texts_of(code: str) -> tuple[str, ...]:
     entries = [entry for entry in definitions() if entry.jurisdiction in chain]
     texts = [
         *(text for entry in entries for text in _definition(entry)),
-        *(
-            text
-            for fact in sorted(_facts(entries))
-            for text in (vocabulary()[fact].question, vocabulary()[fact].measure)
-        ),
+        *(text for fact in _facts(entries) for text in (fact.question, fact.measure)),
         *_remedies(chain),
         *_limits(chain),
         *(record.source for record in SCHEDULES),
@@ -35,9 +31,10 @@ def _definition(entry: Definition) -> Iterator[str]:
     yield from (part.text for part in _parts(condition_of(entry.id)))
 
 
-def _facts(entries: list[Definition]) -> set[str]:
+def _facts(entries: list[Definition]) -> list[FactDefinition]:
     parts = [part for entry in entries for part in _parts(condition_of(entry.id))]
-    return {part.comparison.fact for part in parts if part.comparison is not None}
+    asked = {part.comparison.fact for part in parts if part.comparison is not None}
+    return [vocabulary()[name] for name in sorted(asked)]
 
 
 def _parts(condition: Condition) -> Iterator[Condition]:

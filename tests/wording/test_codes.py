@@ -96,7 +96,7 @@ def test_every_text_of_the_data_of_the_demo_s_jurisdiction_is_in_the_catalog(loc
     assert [text for text in texts_of(demo_request().build.jurisdiction or "") if text not in known] == []
 
 
-# Spellings and terms of American English, by the usual dictionaries and the usage of British insurers (common practice).
+# Spellings and terms of American English, where those of British insurers differ (common practice).
 AMERICAN = re.compile(
     r"\b(\w*labor\w*|tires?|gray|favorable|neighbors?|recogniz\w+|stabiliz\w+|catalog|faucet|deductibles?|coinsurance"
     r"|couplers?|licenses?|percent|fenders?|stove|tongue load|actual cash value|apprais\w+)\b",

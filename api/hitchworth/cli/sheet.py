@@ -5,9 +5,9 @@ from argparse import Namespace
 from hitchworth.cli.exits import UsageError, named_by_the_caller
 from hitchworth.cli.source import chosen_request
 from hitchworth.model.request import GapRequest
-from hitchworth.web.conversation_sheets import OPERATIONS, create_conversation_sheet
+from hitchworth.web.conversation_sheets import DOCX, OPERATIONS, create_conversation_sheet
 
-FORMS = {".html": "text/html", ".pdf": "application/pdf", ".md": "text/markdown"}
+FORMS = {".html": "text/html", ".pdf": "application/pdf", ".md": "text/markdown", ".docx": DOCX}
 """The form of a sheet by the ending of its file."""
 
 

@@ -1,8 +1,8 @@
 """Which language answers a request, and its catalog of messages.
 
 A locale is added by adding a folder here: locales/<language-REGION>/messages.po. The catalogs are read as they lie:
-they are compiled in memory when first used, so nothing has to be built. A catalog of another language has every text; one
-of English has those that differ from the source.
+they are compiled in memory when first used, so nothing has to be built. A catalog of another language has every text;
+one of English has those that differ from the source.
 """
 
 from functools import cache
@@ -54,7 +54,7 @@ def _language(tag: str) -> str:
 
 
 def _family(tag: str) -> str | None:
-    """What CLDR has a locale inherit from, where that is not just its language: Australia's English from the world's."""
+    """What CLDR has a locale inherit from, where that is not its language: en-AU from world English."""
     return get_global("parent_exceptions").get(tag.replace("-", "_"))
 
 
