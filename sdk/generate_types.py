@@ -25,8 +25,8 @@ from types import ModuleType
 from msgspec import NODEFAULT, Meta, Struct, structs
 
 from hitchworth import model
-from hitchworth.model import assessment, estimate, fault, gap, request, settlement
-from hitchworth.reference import definitions, facts, price_indexes, protections, schedules
+from hitchworth.model import assessment, estimate, fault, gap, protection, request, settlement
+from hitchworth.reference import definitions, facts, price_indexes, protections, questions, schedules
 from hitchworth.web import problems, service
 
 WIDTH = 110
@@ -38,18 +38,21 @@ REQUESTS: tuple[type[Struct], ...] = (
     request.ClassificationRequest,
     request.SettlementRequest,
     request.GapRequest,
+    request.ProtectionRequest,
 )
 ANSWERS: tuple[type[Struct], ...] = (
     estimate.Estimate,
     assessment.Assessment,
     settlement.Settlements,
     gap.GapStatement,
+    protection.ProtectionReport,
     fault.Fault,
     schedules.ScheduleRecord,
     definitions.Definition,
     facts.FactDefinition,
     price_indexes.PriceIndex,
     protections.ProtectionMeasure,
+    questions.BankQuestion,
     service.Service,
     service.Health,
     problems.ProblemType,
@@ -120,7 +123,9 @@ class Printer:
             for part in typing.get_args(kind):
                 self.declare(part, options)
         if name := self.alias(kind):
-            self.printed.setdefault(name, f"{name}: TypeAlias = {self.spelled(kind)}" + self.alias_text(kind))
+            text = f"{name}: TypeAlias = {self.spelled(kind)}" + self.alias_text(kind)
+            if self.printed.setdefault(name, text) != text:
+                raise ValueError(f"two types go by the name {name}")
 
     def declare_record(self, kind: type[Struct], options: str) -> None:
         self.begun[kind.__name__] = kind

@@ -9,6 +9,7 @@ from msgspec.json import Decoder
 from hitchworth_sdk._exchange import Operation
 from hitchworth_sdk._types import (
     Assessment,
+    BankQuestion,
     Definition,
     Estimate,
     FactDefinition,
@@ -17,6 +18,7 @@ from hitchworth_sdk._types import (
     PriceIndex,
     ProblemType,
     ProtectionMeasure,
+    ProtectionReport,
     ScheduleRecord,
     Service,
     Settlements,
@@ -49,6 +51,7 @@ CREATE_ESTIMATE = computation("/v1/estimates", Estimate)
 CREATE_CLASSIFICATION = computation("/v1/classifications", Assessment)
 CREATE_SETTLEMENTS = computation("/v1/settlements", Settlements)
 CREATE_GAP_STATEMENT = computation("/v1/gap-statements", GapStatement)
+CREATE_PROTECTION_CHECK = computation("/v1/protection-checks", ProtectionReport)
 
 
 def sheet(media_type: str, decode: Callable[[bytes], T]) -> Operation[T]:
@@ -69,6 +72,7 @@ LIST_DEFINITIONS = listing("/v1/definitions", Items[Definition])
 LIST_FACTS = listing("/v1/facts", Items[FactDefinition])
 LIST_PRICE_INDEXES = listing("/v1/price-indexes", Items[PriceIndex])
 LIST_PROTECTIONS = listing("/v1/protections", Items[ProtectionMeasure])
+LIST_QUESTIONS = listing("/v1/questions", Items[BankQuestion])
 GET_SERVICE = reading("/", Service)
 GET_HEALTH = reading("/health", Health)
 GET_PROBLEM_TYPE = reading("/problems/{name}", ProblemType)

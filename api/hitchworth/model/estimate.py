@@ -33,8 +33,8 @@ class EstimateLine(Struct, frozen=True, kw_only=True):
     workings: Annotated[
         tuple[str, ...],
         Meta(
-            description="With options.workings: the formulas of historic, direct and replacement cost, age, percent good, "
-            "depreciation and actual cash value, in this order, with their numbers."
+            description="With options.workings: the formulas of historic, direct and replacement cost, age, percent "
+            "good, depreciation and actual cash value, in this order, with their numbers."
         ),
     ] = ()
 

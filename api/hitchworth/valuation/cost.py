@@ -32,7 +32,10 @@ class EntryCost(Struct, frozen=True, gc=False):
 
 
 def entry_costs(build: Build, as_of: date, money: Money, remarks: Remarks) -> list[EntryCost]:
-    """The entries that stand, components first, in the order of the build. A remark counts those left out."""
+    """The entries that stand, components first, in the order of the build. A remark counts those left out.
+
+    Labor stands from the day it was done, whatever became of the component that it served.
+    """
     indexes = PriceIndexes(build.price_indexes, as_of, remarks)
     pricing = Pricing(build.currency, as_of, money, indexes, remarks)
     costs = [pricing.component(component) for component in build.components if stands(component, as_of)]

@@ -45,10 +45,12 @@ def declining_balance(
     yield age, balance
     while balance > residual and age < OLDEST:
         period = ONE if age else first
-        loss = balance * rate * period
+        yearly = balance * rate
         if switch_over is not None:
-            period = min(period, switch_over - age)
-            loss = max(balance * rate * period, (balance - residual) * period / (switch_over - age))
+            remaining = switch_over - age
+            period = min(period, remaining)
+            yearly = max(yearly, (balance - residual) / remaining)
+        loss = yearly * period
         if places is not None:
             loss = Fraction(half_up(loss.numerator * 10**places, loss.denominator), 10**places)
         age += period
@@ -70,7 +72,7 @@ def present_worth(life: Fraction, discount_rate: Fraction) -> Balances:
     """Present worth of 1 a year for the remaining life over that for the whole life.
 
     California State Board of Equalization, Assessors' Handbook section 582 (1981, reprinted 2015). Exact at whole
-    years of remaining life; between them the worth runs in a straight line.
+    years of age; between them percent good runs in a straight line.
     """
     whole = annuity(life, discount_rate)
     for year in _years(life):

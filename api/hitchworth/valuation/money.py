@@ -19,7 +19,6 @@ A product of quantity, price and exchange rate has at most 63 digits and is exac
 from every half minor unit by more than its hundredth digit, so rounding it once more cannot go astray.
 """
 
-
 _SCALES = tuple((int(10**places), Decimal(1).scaleb(-places)) for places in range(13))
 
 
@@ -94,6 +93,10 @@ class Money:
     def amount(self, minor: int) -> Decimal:
         """Whole minor units as an amount with the decimals of the currency."""
         return minor * self.unit
+
+    def rounded(self, exact: Fraction) -> Decimal:
+        """An exact amount that is not negative, rounded to the decimals of the currency."""
+        return self.amount(self.divide(exact.numerator * 10**self.exponent, exact.denominator))
 
     def part(self, minor: int, share: Fraction) -> int:
         """A share of an amount, rounded to whole minor units."""

@@ -5,6 +5,7 @@ from hitchworth.web import (
     conversation_sheets,
     estimates,
     gap_statements,
+    protection_checks,
     reference_data,
     service,
     settlements,
@@ -17,6 +18,7 @@ OPERATIONS: tuple[Operation, ...] = (
     *settlements.OPERATIONS,
     *gap_statements.OPERATIONS,
     *conversation_sheets.OPERATIONS,
+    *protection_checks.OPERATIONS,
     *reference_data.OPERATIONS,
     *service.OPERATIONS,
 )

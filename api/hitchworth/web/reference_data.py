@@ -10,6 +10,7 @@ from hitchworth.reference.facts import FactDefinition, facts
 from hitchworth.reference.jurisdictions import jurisdictions
 from hitchworth.reference.price_indexes import PriceIndex, price_indexes
 from hitchworth.reference.protections import ProtectionMeasure, protection_measures
+from hitchworth.reference.questions import BankQuestion, question_bank
 from hitchworth.reference.schedules import SCHEDULES, ScheduleRecord
 from hitchworth.web.operations import Operation
 
@@ -61,6 +62,14 @@ def list_protections() -> Items[ProtectionMeasure]:
     return Items(items=protection_measures())
 
 
+def list_questions() -> Items[BankQuestion]:
+    """List the questions to settle before, during and after the build.
+
+    Each with why it matters, what to bring, what a clear answer looks like, and when it is asked.
+    """
+    return Items(items=question_bank().questions)
+
+
 OPERATIONS = tuple(
     Operation(method="GET", path=path, tag="Reference data", function=function, lasting=True)
     for path, function in (
@@ -69,5 +78,6 @@ OPERATIONS = tuple(
         ("/v1/facts", list_facts),
         ("/v1/price-indexes", list_price_indexes),
         ("/v1/protections", list_protections),
+        ("/v1/questions", list_questions),
     )
 )

@@ -14,6 +14,7 @@ from hitchworth import checks
 from hitchworth.checks.kinds import expected
 from hitchworth.model.fault import Fault
 from hitchworth.web import problems
+from hitchworth.web.clock import today
 from hitchworth.web.exchange import Asked, body_of, reply
 from hitchworth.web.media import JSON, Rendering, preferred
 from hitchworth.web.operations import BODY, Operation, Parameter
@@ -94,7 +95,7 @@ def _converted(name: str, text: str, kind: Any) -> Any:
 def _read(body: bytes, operation: Operation, request: Asked) -> Any:
     _require_json(request)
     try:
-        return checks.read(body, operation.body)
+        return checks.read(body, operation.body, today())
     except checks.BadBody as error:
         raise RequestError(problems.UNREADABLE_BODY, str(error)) from None
     except checks.Faulty as error:
