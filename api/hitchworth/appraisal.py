@@ -4,10 +4,15 @@ Web, sheets and command line call this and nothing else of the core. Nothing her
 argument. Texts are left empty; `wording` puts the answer into words.
 """
 
+import json
 from collections.abc import Sequence
 from datetime import date
+from decimal import Decimal
+from fractions import Fraction
 from functools import cache
+from hashlib import sha256
 
+import msgspec
 from msgspec.structs import replace
 
 from hitchworth.classing.assessment import assess
@@ -31,6 +36,9 @@ from hitchworth.model.settlement import Combined, MatrixCell, PolicyComparison, 
 from hitchworth.protection.report import protection_report
 from hitchworth.valuation.estimate import estimate as value
 from hitchworth.valuation.money import Money
+
+DIGEST_DIGITS = 12
+"""Enough to tell the papers of one build apart, and short enough to be read out over the telephone."""
 
 
 def estimate(build: Build, as_of: date, options: Options) -> Estimate:
@@ -90,7 +98,19 @@ def gap_statement(request: GapRequest, as_of: date) -> GapStatement:
         answers=request.answers,
         after_loss=after_loss(build, tuple(dict.fromkeys(loss.peril for loss in request.losses)), as_of),
         protection=protection_report(build, policies, as_of),
+        digest=digest(request, as_of),
     )
+
+
+def digest(request: GapRequest, as_of: date) -> str:
+    """The first digits (hexadecimal, SHA-256) of the request in one form: a paper can be matched with its data by it.
+
+    The language is left out. Names stand in alphabetical order, and equal numbers alike, however they were written.
+    """
+    fields = msgspec.to_builtins(replace(request, as_of=as_of), builtin_types=(Decimal,))
+    del fields["locale"]
+    canonical = json.dumps(fields, default=lambda number: str(Fraction(number)), sort_keys=True)
+    return sha256(canonical.encode()).hexdigest()[:DIGEST_DIGITS]
 
 
 def _losses(build: Build, losses: Sequence[Loss], verdict: Verdict, options: Options) -> tuple[Circumstances, ...]:

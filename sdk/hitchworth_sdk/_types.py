@@ -1337,6 +1337,8 @@ class GapStatement(Struct, frozen=True, kw_only=True):
     """What slows a loss, and what is not protected."""
     after_loss: AfterLoss
     """What to do after a loss by one of the perils given."""
+    digest: str
+    """Short digest of what was asked, in whatever language: the same data, the same digits."""
     statement: str = ""
     cautions: tuple[str, ...] = ()
 

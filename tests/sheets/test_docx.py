@@ -13,7 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
-from demo_sheet import demo_content, demo_statement
+from demo_sheet import demo_content
 from hitchworth.sheets import docx
 from hitchworth.sheets.content import Content, Facts, Figure, GroupedTable, Heading, Paragraph, QuestionBox, Table
 from hitchworth.wording.locales import available
@@ -98,7 +98,7 @@ def test_the_picture_is_told_in_words() -> None:
 def test_there_is_room_for_each_answer() -> None:
     boxes = [block for block in demo_content("en-US").blocks if isinstance(block, QuestionBox)]
     room = [table for table in demo("en-US").tables if table.rows[0].cells[0].text == "Answer"]
-    assert len(room) == len(boxes) == len(demo_statement().questions)
+    assert len(room) == len(boxes) > 5
     assert all((table.rows[0].height or 0) > 20 * MILLIMETER for table in room)
 
 

@@ -28,10 +28,10 @@ def _definitions(subject: Subject, built: tuple[DefinitionResult, ...]) -> tuple
     if not built:
         return ()
     columns = (
-        Column(subject.say("definition"), width=3),
-        Column(subject.say("citation"), width=3),
-        Column(subject.say("kind"), width=2),
-        Column(subject.say("result"), width=2),
+        Column(subject.say("definition"), width=5),
+        Column(subject.say("citation"), width=6),
+        Column(subject.say("kind"), width=3),
+        Column(subject.say("result"), width=3),
     )
     rows = tuple(
         (

@@ -111,7 +111,8 @@ def _figure(word: Word, figure: Figure) -> None:
 def _question(word: Word, question: QuestionBox) -> None:
     """The question as a heading, what hangs on it, a box for the answer and lines for who gave it."""
     word.add_heading(f"{question.number}. {question.text}", 2)
-    _kept(word.add_paragraph()).add_run(question.money).bold = True
+    if question.money:
+        _kept(word.add_paragraph()).add_run(question.money).bold = True
     for remark in question.remarks:
         _kept(word.add_paragraph(remark))
     boxed(word, (question.answer,), high=Pt(64))

@@ -125,10 +125,16 @@ def _fill(row: _Row, cells: Sequence[str], columns: Sequence[Column], *, size: L
 
 
 def _write(cell: _Cell, text: str, *, size: Length, bold: bool = False, right: bool = False) -> None:
+    """The text; what follows its first line is small."""
     lines = cell.paragraphs[0]
     lines.paragraph_format.space_after = lines.paragraph_format.space_before = Pt(1.5)
-    run = lines.add_run(text)
+    first, *rest = text.split("\n")
+    run = lines.add_run(first)
     run.font.size, run.bold = size, bold
+    for line in rest:
+        run.add_break()
+        run = lines.add_run(line)
+        run.font.size = Pt(size.pt - 1)
     if right:
         lines.alignment = WD_ALIGN_PARAGRAPH.RIGHT
 

@@ -19,8 +19,9 @@ def create_conversation_sheet(
 ) -> Content:
     """Make the sheet for the conversation with the insurer.
 
-    The questions with room for the answers, the figures that hang on them, the comparison of class and use, the
-    inventory and the sources; to print, to read on a screen, or to work on.
+    The questions with room for the answers, what each policy pays, the policies compared, class and use, protection,
+    the first day after a loss, the inventory and the sources; to print, to read on a screen, or to work on. Its
+    digest is that of the gap statement.
     """
     statement = appraisal.gap_statement(request, request.as_of or today())
     return conversation.content(request.build, request.policies, statement, request.locale, paper)
