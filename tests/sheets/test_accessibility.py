@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Literal
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
@@ -71,3 +72,25 @@ def test_nothing_hangs_over_the_edge_of_the_window(page: Page, tmp_path: Path, l
     for width in (1280, 390):
         page.set_viewport_size({"width": width, "height": 900})
         assert page.evaluate("document.documentElement.scrollWidth") <= width
+
+
+@pytest.mark.parametrize("locale", available())
+@pytest.mark.parametrize(("medium", "width"), [("screen", 816), ("print", 680)])
+def test_no_column_is_too_thin_for_a_word_and_no_table_too_wide(
+    page: Page, tmp_path: Path, locale: str, medium: Literal["screen", "print"], width: int
+) -> None:
+    """On Letter, 816 points of CSS wide; in print within its margins, which A4 has no wider."""
+    page.set_viewport_size({"width": width, "height": 1056})
+    page.emulate_media(media=medium)
+    page.goto(written(tmp_path, html.render(demo_content(locale))))
+    cells = "[...document.querySelectorAll('th, td')].filter(cell => cell.innerText.trim().length > 3)"
+    assert page.evaluate(f"Math.min(...{cells}.map(cell => cell.getBoundingClientRect().width))") > 24
+    tables = "[...document.querySelectorAll('table')]"
+    assert page.evaluate(f"Math.max(...{tables}.map(table => table.getBoundingClientRect().right))") <= width
+
+
+@pytest.mark.parametrize("locale", available())
+def test_the_labels_of_the_picture_are_whole(page: Page, tmp_path: Path, locale: str) -> None:
+    page.goto(written(tmp_path, html.render(demo_content(locale))))
+    left = "[...document.querySelectorAll('svg text')].map(text => text.getBBox().x)"
+    assert page.evaluate(f"Math.min(...{left})") >= 0
