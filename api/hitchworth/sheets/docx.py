@@ -10,7 +10,7 @@ from io import BytesIO
 import msgspec
 from docx import Document
 from docx.document import Document as Word
-from docx.shared import Emu, Pt
+from docx.shared import Emu
 from docx.text.paragraph import Paragraph as Lines
 
 from hitchworth.sheets.archive import timeless
@@ -27,7 +27,7 @@ from hitchworth.sheets.content import (
     QuestionBox,
 )
 from hitchworth.sheets.docx_layout import prepared, width_of
-from hitchworth.sheets.docx_tables import blanks, boxed, facts, ruled
+from hitchworth.sheets.docx_tables import answer_box, blanks, boxed, facts, ruled
 from hitchworth.sheets.picture import png
 
 _NOT_IN_XML = re.compile("[^\t\n\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
@@ -109,14 +109,13 @@ def _figure(word: Word, figure: Figure) -> None:
 
 
 def _question(word: Word, question: QuestionBox) -> None:
-    """The question as a heading, what hangs on it, a box for the answer and lines for who gave it."""
+    """The question as a heading, what hangs on it, and room for the answer."""
     word.add_heading(f"{question.number}. {question.text}", 2)
     if question.money:
         _kept(word.add_paragraph()).add_run(question.money).bold = True
     for remark in question.remarks:
         _kept(word.add_paragraph(remark))
-    boxed(word, (question.answer,), high=Pt(64))
-    blanks(word, question.signed)
+    answer_box(word, question.answer, question.signed)
 
 
 def _kept(lines: Lines) -> Lines:

@@ -1,7 +1,7 @@
 """Tables of a sheet in a document for a word processor: ruled ones with marked heads, facts, boxes, lines to fill."""
 
 from collections.abc import Sequence
-from typing import Literal, TypeAlias
+from typing import Literal, TypeAlias, get_args
 
 from docx.document import Document as Word
 from docx.enum.table import WD_ROW_HEIGHT_RULE
@@ -11,16 +11,17 @@ from docx.oxml.ns import qn
 from docx.shared import Length, Pt
 from docx.table import Table as Grid
 from docx.table import _Cell, _Row
-from docx.text.paragraph import Paragraph as Lines
 
 from hitchworth.sheets.content import AnyTable, Column, Facts, Group, Table
 from hitchworth.sheets.docx_layout import width_of
 
-Edge: TypeAlias = Literal["top", "bottom", "left", "right", "insideH"]
+Edge: TypeAlias = Literal["top", "left", "bottom", "right", "insideH", "insideV"]
 
 _TEXT, _HEAD = Pt(8.5), Pt(8)
 _LETTER, _BESIDE, _WIDEST = Pt(4.6), Pt(10), Pt(96)
 """The mean width of a letter of a table, what a cell has beside its text, and the most that a narrow column takes."""
+
+_BOX: dict[Edge, int] = {"top": 8, "bottom": 8, "left": 8, "right": 8}
 
 
 def ruled(word: Word, table: AnyTable) -> None:
@@ -51,17 +52,26 @@ def facts(word: Word, block: Facts) -> None:
     _space(word)
 
 
-def boxed(word: Word, lines: Sequence[str], high: Length | None = None) -> None:
-    """Lines in a box; with a height it is at least so high, to write in, and stands on the page of what follows."""
+def boxed(word: Word, lines: Sequence[str]) -> None:
+    """Lines in a box."""
     grid = _grid(word, 1, [width_of(word)])
-    _edges(grid, {"top": 8, "bottom": 8, "left": 8, "right": 8})
-    _at_least(grid.rows[0], high)
+    _edges(grid, _BOX)
     cell = grid.rows[0].cells[0]
     _write(cell, lines[0], size=Pt(9))
     for line in lines[1:]:
         cell.add_paragraph(line).runs[0].font.size = Pt(9)
-    for paragraph in (*cell.paragraphs, _space(word)):
-        paragraph.paragraph_format.keep_with_next = high is not None
+    _space(word)
+
+
+def answer_box(word: Word, answer: str, signed: Sequence[str]) -> None:
+    """Room for an answer, and beside it for who gave it; one row, which no page break parts."""
+    side = width_of(word) // (2 * len(signed) + 1)
+    grid = _grid(word, 1, [width_of(word) - side * len(signed), *(side for _ in signed)])
+    _edges(grid, {**_BOX, "insideV": 4})
+    _at_least(grid.rows[0], Pt(72))
+    for cell, label in zip(grid.rows[0].cells, (answer, *signed), strict=True):
+        _write(cell, label, size=_HEAD)
+    _space(word)
 
 
 def blanks(word: Word, labels: Sequence[str]) -> None:
@@ -143,11 +153,10 @@ def _head(row: _Row) -> None:
     row._tr.get_or_add_trPr().append(OxmlElement("w:tblHeader"))
 
 
-def _at_least(row: _Row, high: Length | None) -> None:
+def _at_least(row: _Row, high: Length) -> None:
     """And whole on one page."""
     row._tr.get_or_add_trPr().append(OxmlElement("w:cantSplit"))
-    if high is not None:
-        row.height, row.height_rule = high, WD_ROW_HEIGHT_RULE.AT_LEAST
+    row.height, row.height_rule = high, WD_ROW_HEIGHT_RULE.AT_LEAST
 
 
 def _name(grid: Grid, caption: str) -> None:
@@ -160,7 +169,7 @@ def _name(grid: Grid, caption: str) -> None:
 def _edges(grid: Grid, widths: dict[Edge, int]) -> None:
     """Lines of the table, in eighths of a point."""
     borders = OxmlElement("w:tblBorders")
-    for edge in ("top", "left", "bottom", "right", "insideH"):
+    for edge in get_args(Edge):  # the order of the schema
         if edge in widths:
             line = OxmlElement(f"w:{edge}")
             for name, value in (("val", "single"), ("sz", str(widths[edge])), ("space", "0"), ("color", "555555")):
@@ -169,9 +178,8 @@ def _edges(grid: Grid, widths: dict[Edge, int]) -> None:
     grid._tbl.tblPr.find(qn("w:tblLayout")).addprevious(borders)  # the schema wants them before the layout
 
 
-def _space(word: Word) -> Lines:
+def _space(word: Word) -> None:
     """Two tables that follow each other would be taken for one: a small line keeps them apart."""
     lines = word.add_paragraph()
     lines.paragraph_format.space_after = Pt(0)
     lines.paragraph_format.line_spacing = Pt(6)
-    return lines
