@@ -48,7 +48,7 @@ def _kept(subject: Subject, after: AfterLoss) -> tuple[AnyBlock, ...]:
 def _checklist(subject: Subject, after: AfterLoss) -> tuple[AnyBlock, ...]:
     """What is to be done, by the time in which; what is for some of the perils only says so."""
     columns = (
-        Column(subject.say("what_to_do"), width=7),
+        Column(subject.say("what_to_do"), width=9),
         Column(subject.say("after_which"), width=2),
         Column(subject.say("done"), width=1),
     )
@@ -68,20 +68,15 @@ def _perils(subject: Subject, item: ChecklistItem, after: AfterLoss) -> str:
 
 
 def _time_limits(subject: Subject, after: AfterLoss) -> tuple[AnyBlock, ...]:
-    columns = (
-        Column(subject.say("time_limit"), width=6),
-        Column(subject.say("where"), width=2),
-        Column(subject.say("source"), width=4),
-    )
-    rows = tuple(
-        (limit.text, _where(subject, limit), subject.say("marked", source=limit.source, mark=limit.mark))
-        for limit in after.time_limits
-    )
+    columns = (Column(subject.say("time_limit"), width=1), Column(subject.say("source"), width=1))
+    rows = tuple((limit.text, _source(subject, limit)) for limit in after.time_limits)
     return (Table(subject.say("time_limits_caption"), columns, rows),) if rows else ()
 
 
-def _where(subject: Subject, limit: TimeLimit) -> str:
-    return place(subject, limit.jurisdiction) if limit.jurisdiction else subject.say("usual_in_policies")
+def _source(subject: Subject, limit: TimeLimit) -> str:
+    """Where it applies, what says so, and how that came here."""
+    marked = subject.say("marked", source=limit.source, mark=limit.mark)
+    return f"{place(subject, limit.jurisdiction)}: {marked}" if limit.jurisdiction else marked
 
 
 def _serial_numbers(subject: Subject, after: AfterLoss) -> tuple[AnyBlock, ...]:

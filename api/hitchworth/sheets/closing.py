@@ -14,7 +14,7 @@ def closing(subject: Subject) -> tuple[AnyBlock, ...]:
         Heading(subject.say("glossary")),
         Facts(glossary),
         *_sources(subject),
-        Heading(subject.say("revision")),
+        Heading(subject.say("revision"), level=2),
         Paragraph(subject.say("digest", digest=subject.statement.digest)),
     )
 
