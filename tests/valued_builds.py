@@ -7,10 +7,13 @@ from fractions import Fraction
 
 from hitchworth.cover.circumstances import Circumstances, circumstances_of
 from hitchworth.cover.damage import Valued
+from hitchworth.cover.outcomes import Outcomes
+from hitchworth.cover.settlement import settle as settle_outcomes
 from hitchworth.model.assessment import Verdict
 from hitchworth.model.build import Base, Build
 from hitchworth.model.estimate import Band, Documentation, Estimate, EstimateLine, LaborValue, LineKind, Totals
-from hitchworth.model.policy import Loss
+from hitchworth.model.policy import Loss, Policy
+from hitchworth.model.settlement import Settlement
 
 DAY = date(2026, 11, 1)
 ZERO = Decimal(0)
@@ -87,3 +90,8 @@ def _estimate(lines: Sequence[EstimateLine]) -> Estimate:
         documentation=Documentation(receipt=cost, written_quote=ZERO, own_estimate=ZERO),
         notes=(),
     )
+
+
+def settle(policy: Policy, around: Circumstances) -> Settlement:
+    """The policy on the loss, open terms at their worst."""
+    return settle_outcomes(Outcomes(policy, around))

@@ -21,6 +21,7 @@ from hitchworth.cover.circumstances import Circumstances, circumstances_of
 from hitchworth.cover.comparison import break_evens, expected_costs
 from hitchworth.cover.coordination import combined
 from hitchworth.cover.damage import Valued
+from hitchworth.cover.outcomes import Outcomes
 from hitchworth.cover.questions import ranked_questions
 from hitchworth.cover.settlement import settle as settle_one
 from hitchworth.cover.terms import answered, recorded
@@ -57,8 +58,8 @@ def settle(request: SettlementRequest, as_of: date) -> Settlements:
     """Every policy against every loss, each loss valued on its own day; unknown terms at their least favourable."""
     build = request.build
     verdict = classify(build, as_of).verdict
-    losses = _losses(build, request.losses, verdict, request.options)
-    settlements = tuple(settle_one(policy, around) for policy in request.policies for around in losses)
+    outcomes = _outcomes(request.policies, _losses(build, request.losses, verdict, request.options))
+    settlements = tuple(map(settle_one, outcomes))
     return Settlements(
         settlements=settlements,
         matrix=_matrix(settlements),
@@ -77,10 +78,9 @@ def gap_statement(request: GapRequest, as_of: date) -> GapStatement:
     policies = tuple(answered(policy, request.answers) for policy in request.policies)
     assessment = classify(build, as_of, request.borders)
     losses = _losses(build, request.losses, assessment.verdict, request.options)
+    outcomes = _outcomes(policies, losses)
     settlements = tuple(
-        replace(settle_one(policy, around), answered=recorded(policy, request.answers))
-        for policy in policies
-        for around in losses
+        replace(settle_one(each), answered=recorded(each.claim.policy, request.answers)) for each in outcomes
     )
     return GapStatement(
         as_of=as_of,
@@ -92,9 +92,11 @@ def gap_statement(request: GapRequest, as_of: date) -> GapStatement:
         combined=_combined(settlements, request, policies),
         comparison=PolicyComparison(
             break_evens=break_evens(settlements, policies),
-            expected_costs=expected_costs(settlements, policies, request.losses),
+            expected_costs=expected_costs(
+                settlements, policies, request.losses, Money(build.currency, request.options.rounding).rounded
+            ),
         ),
-        questions=ranked_questions(policies, losses, assessment.missing_facts),
+        questions=ranked_questions(policies, losses, outcomes, assessment.missing_facts),
         answers=request.answers,
         after_loss=after_loss(build, tuple(dict.fromkeys(loss.peril for loss in request.losses)), as_of),
         protection=protection_report(build, policies, as_of),
@@ -118,6 +120,10 @@ def _losses(build: Build, losses: Sequence[Loss], verdict: Verdict, options: Opt
     valued = cache(lambda day: _valued(build, day, options))
     rounded = Money(build.currency, options.rounding).rounded
     return tuple(circumstances_of(build, loss, valued(loss.occurred_on), verdict, rounded) for loss in losses)
+
+
+def _outcomes(policies: Sequence[Policy], losses: Sequence[Circumstances]) -> tuple[Outcomes, ...]:
+    return tuple(Outcomes(policy, around) for policy in policies for around in losses)
 
 
 def _valued(build: Build, day: date, options: Options) -> Valued:
