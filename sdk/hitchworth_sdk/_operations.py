@@ -61,7 +61,13 @@ def sheet(media_type: str, decode: Callable[[bytes], T]) -> Operation[T]:
 
 
 TEXT_SHEETS = {kind: sheet(kind, bytes.decode) for kind in ("text/html", "text/markdown")}
-PDF_SHEET = sheet("application/pdf", bytes)
+FILE_SHEETS = {
+    kind: sheet(kind, bytes)
+    for kind in (
+        "application/pdf",
+        "application/vnd.openxmlformats-officedocument.wordprocessingml.document",
+    )
+}
 LIST_SCHEDULES = listing("/v1/schedules", Items[ScheduleRecord])
 LIST_JURISDICTIONS = listing("/v1/jurisdictions", Items[JurisdictionRecord])
 LIST_DEFINITIONS = listing("/v1/definitions", Items[Definition])

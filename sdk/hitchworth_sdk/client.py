@@ -43,7 +43,11 @@ from hitchworth_sdk._types import (
 from hitchworth_sdk.errors import RequestTimeout, TransportError
 
 T = TypeVar("T")
-SheetFormat: TypeAlias = Literal["text/html", "application/pdf", "text/markdown"]
+TextSheet: TypeAlias = Literal["text/html", "text/markdown"]
+FileSheet: TypeAlias = Literal[
+    "application/pdf", "application/vnd.openxmlformats-officedocument.wordprocessingml.document"
+]
+SheetFormat: TypeAlias = TextSheet | FileSheet
 """The formats of a conversation sheet, as media types."""
 
 Paper: TypeAlias = Literal["letter", "a4"]
@@ -128,7 +132,7 @@ class Client:
     def create_conversation_sheet(
         self,
         request: GapRequest,
-        media_type: Literal["text/html", "text/markdown"] = "text/html",
+        media_type: TextSheet = "text/html",
         *,
         paper: Paper | None = None,
         **options: Unpack[CallOptions],
@@ -138,7 +142,7 @@ class Client:
     def create_conversation_sheet(
         self,
         request: GapRequest,
-        media_type: Literal["application/pdf"],
+        media_type: FileSheet,
         *,
         paper: Paper | None = None,
         **options: Unpack[CallOptions],
@@ -152,13 +156,14 @@ class Client:
         paper: Paper | None = None,
         **options: Unpack[CallOptions],
     ) -> str | bytes:
-        """Make the sheet to hold while talking with the insurer: text, or the bytes of a PDF.
+        """Make the sheet to hold while talking with the insurer: text, or the bytes of a PDF or a DOCX.
 
         paper: default is what the region of the request's locale prints on.
         """
-        if media_type == "application/pdf":
-            return self._call(operations.PDF_SHEET, request, options, paper=paper)
-        return self._call(operations.TEXT_SHEETS[media_type], request, options, paper=paper)
+        text = operations.TEXT_SHEETS.get(media_type)
+        if text is not None:
+            return self._call(text, request, options, paper=paper)
+        return self._call(operations.FILE_SHEETS[media_type], request, options, paper=paper)
 
     def list_schedules(self, **options: Unpack[CallOptions]) -> tuple[ScheduleRecord, ...]:
         """List the schedules of depreciation, each with its source."""

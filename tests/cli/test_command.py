@@ -137,7 +137,7 @@ def test_wrong_use_ends_with_2(arguments: list[str]) -> None:
 def test_sheet_is_written_in_the_form_of_its_name(
     request_file: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    starts = {"sheet.html": b"<!DOCTYPE html>", "sheet.pdf": b"%PDF-", "sheet.md": b"# "}
+    starts = {"sheet.html": b"<!DOCTYPE html>", "sheet.pdf": b"%PDF-", "sheet.md": b"# ", "sheet.docx": b"PK"}
     for name, start in starts.items():
         assert main(["sheet", request_file, "-o", str(tmp_path / name)]) == 0
         assert (tmp_path / name).read_bytes()[: len(start)].lower() == start.lower()

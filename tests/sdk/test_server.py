@@ -15,6 +15,7 @@ import pytest
 from hitchworth.model.listing import Items
 from hitchworth.sheets import content
 from hitchworth.web.api import OPERATIONS
+from hitchworth.web.conversation_sheets import DOCX
 from hitchworth.web.operations import Operation
 from hitchworth.web.server import running
 from hitchworth_sdk import (
@@ -94,10 +95,11 @@ def test_nothing_is_lost_on_the_way(operation: Operation, client: Client, record
     assert msgspec.json.decode(msgspec.json.encode(again), type=operation.answer) == sent
 
 
-def test_the_sheet_comes_in_its_three_formats(client: Client, demo: GapRequest) -> None:
+def test_the_sheet_comes_in_its_four_formats(client: Client, demo: GapRequest) -> None:
     assert "<html" in client.create_conversation_sheet(demo)
     assert client.create_conversation_sheet(demo, "text/markdown").startswith("#")
     assert client.create_conversation_sheet(demo, "application/pdf").startswith(b"%PDF-")
+    assert client.create_conversation_sheet(demo, DOCX).startswith(b"PK")
 
 
 def test_a_list_may_be_narrowed(client: Client) -> None:

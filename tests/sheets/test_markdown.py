@@ -8,6 +8,7 @@ from demo_sheet import demo_content
 from hitchworth.sheets import markdown
 from hitchworth.sheets.content import Content, Paragraph
 from hitchworth.sheets.questions import BOXES
+from hitchworth.wording.locales import available
 
 PARSER = MarkdownIt("commonmark").enable("table")
 
@@ -16,7 +17,7 @@ def one_paragraph(text: str) -> Content:
     return replace(demo_content("en-US"), blocks=(Paragraph(text),))
 
 
-@pytest.mark.parametrize("locale", ["en-US", "de-DE"])
+@pytest.mark.parametrize("locale", available())
 def test_tables_and_questions_are_read_back(locale: str) -> None:
     tokens = PARSER.parse(markdown.render(demo_content(locale)))
     kinds = [token.type for token in tokens]

@@ -15,6 +15,7 @@ from hitchworth.model.estimate import Estimate
 from hitchworth.model.gap import GapStatement
 from hitchworth.model.settlement import Settlements
 from hitchworth.web import estimates
+from hitchworth.web.conversation_sheets import DOCX
 from web_server import JSON, client, example
 
 Api = TestClient[Litestar]
@@ -102,6 +103,19 @@ def test_a_sheet_is_a_page_a_document_or_plain_text(api: Api) -> None:
     ):
         assert document.headers["content-type"] == "application/pdf"
         assert document.content.startswith(b"%PDF-")
+
+
+def test_a_sheet_is_to_be_had_as_text_and_for_a_word_processor(api: Api) -> None:
+    def sheet(query: str = "", **headers: str) -> Any:
+        return api.post(f"/v1/conversation-sheets{query}", content=example("gap-statement"), headers=JSON | headers)
+
+    for text in (sheet(accept="text/markdown"), sheet("?format=markdown")):
+        assert text.headers["content-type"] == "text/markdown; charset=utf-8"
+        assert text.text.startswith("# ")
+    for document in (sheet(accept=DOCX), sheet("?format=docx")):
+        assert document.headers["content-type"] == DOCX
+        assert document.content.startswith(b"PK")
+    assert sheet(accept=DOCX).content == sheet("?format=docx").content
 
 
 @pytest.mark.parametrize(

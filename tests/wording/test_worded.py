@@ -11,10 +11,11 @@ from msgspec.structs import replace
 from demo_sheet import demo_statement
 from hitchworth.model.assessment import ElementResult, FactTest
 from hitchworth.model.gap import GapStatement
+from hitchworth.wording.locales import available
 from hitchworth.wording.voice import voice_of
 from hitchworth.wording.worded import worded
 
-LOCALES = ("en-US", "de-DE")
+LOCALES = available()
 
 
 @pytest.fixture(params=LOCALES)

@@ -67,7 +67,7 @@ def _lines(subject: Subject, estimate: Estimate) -> tuple[AnyBlock, ...]:
     if not estimate.lines:
         return ()
     titles = ("age", "percent_good", "paid", "replacement_cost", "actual_cash_value")
-    words = (Column(subject.say("item"), width=1), Column(subject.say("schedule")))
+    words = (Column(subject.say("item"), width=5), Column(subject.say("schedule"), width=3))
     columns = (*words, *(Column(subject.say(title), align="right") for title in titles))
     groups = tuple(_group(subject, category, estimate.lines) for category in estimate.categories)
     foot = (subject.say("total"), *_sums(subject, estimate.totals))

@@ -11,9 +11,12 @@ from xml.sax.saxutils import escape
 
 from msgspec import Struct
 
-WIDTH, LABELS, AMOUNTS, ROW, BAR = 680, 190, 120, 27, 17
+WIDTH, LABELS, AMOUNTS, ROW, BAR = 680, 210, 120, 27, 17
 _PLOT = WIDTH - LABELS - AMOUNTS
-_FONTS = "'Libertinus Serif', Georgia, 'DejaVu Serif', serif"
+_FONTS = "'Libertinus Serif', Georgia, 'Liberation Serif', 'DejaVu Serif', serif"
+_LETTERS = 24
+"""Of a label on one line: so many fit in the widest of the fonts, in bold."""
+
 _INK = "#1b1b1b"
 
 
@@ -73,7 +76,7 @@ def _row(bar: Bar, place: int, greatest: Decimal, name: str) -> str:
 
 def _label(text: str, middle: float, weight: str) -> str:
     """The label, on two lines where it is long."""
-    lines = textwrap.wrap(text, 32, max_lines=2, placeholder="…") or [""]
+    lines = textwrap.wrap(text, _LETTERS, max_lines=2, placeholder="…") or [""]
     first = middle - 6.2 * (len(lines) - 1)
     return "".join(
         f'<text x="{LABELS - 10}" y="{first + 12.4 * line:.2f}" text-anchor="end"{weight}>{escape(part)}</text>'
