@@ -26,7 +26,7 @@ from msgspec import NODEFAULT, Meta, Struct, structs
 
 from hitchworth import model
 from hitchworth.model import assessment, estimate, fault, gap, request, settlement
-from hitchworth.reference import definitions, facts, price_indexes, protections, schedules
+from hitchworth.reference import definitions, facts, price_indexes, protections, schedules, wages
 from hitchworth.web import problems, service
 
 WIDTH = 110
@@ -49,6 +49,8 @@ ANSWERS: tuple[type[Struct], ...] = (
     definitions.Definition,
     facts.FactDefinition,
     price_indexes.PriceIndex,
+    wages.Wage,
+    estimate.LaborRuleOfPlace,
     protections.ProtectionMeasure,
     service.Service,
     service.Health,

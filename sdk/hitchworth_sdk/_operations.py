@@ -14,12 +14,14 @@ from hitchworth_sdk._types import (
     FactDefinition,
     GapStatement,
     Health,
+    LaborRuleOfPlace,
     PriceIndex,
     ProblemType,
     ProtectionMeasure,
     ScheduleRecord,
     Service,
     Settlements,
+    Wage,
 )
 
 T = TypeVar("T")
@@ -62,6 +64,8 @@ LIST_SCHEDULES = listing("/v1/schedules", Items[ScheduleRecord])
 LIST_DEFINITIONS = listing("/v1/definitions", Items[Definition])
 LIST_FACTS = listing("/v1/facts", Items[FactDefinition])
 LIST_PRICE_INDEXES = listing("/v1/price-indexes", Items[PriceIndex])
+LIST_WAGES = listing("/v1/wages", Items[Wage])
+LIST_LABOR_DEPRECIATION_RULES = listing("/v1/labor-depreciation-rules", Items[LaborRuleOfPlace])
 LIST_PROTECTIONS = listing("/v1/protections", Items[ProtectionMeasure])
 GET_SERVICE = reading("/", Service)
 GET_HEALTH = reading("/health", Health)

@@ -38,20 +38,26 @@ __all__ = [
     "EstimateLine",
     "EstimateRequest",
     "EvidenceGrade",
+    "ExchangeRates",
     "Extent",
     "FactDefinition",
     "FactTest",
     "FactType",
     "FactValue",
     "Fault",
+    "Figure",
     "GapPart",
     "GapRequest",
     "GapStatement",
     "Health",
+    "HourlyWage",
     "IdentificationNumber",
     "IndexMonth",
     "Labor",
     "LaborDepreciation",
+    "LaborLaw",
+    "LaborRuleOfPlace",
+    "LaborSummary",
     "LaborValue",
     "Layer",
     "LineKind",
@@ -71,6 +77,7 @@ __all__ = [
     "Policy",
     "PriceIndex",
     "ProblemType",
+    "ProfitBasis",
     "Protection",
     "ProtectionMeasure",
     "Question",
@@ -92,11 +99,17 @@ __all__ = [
     "StandardNamed",
     "Step",
     "Sublimit",
+    "ThreePoint",
     "Totals",
     "Verdict",
     "View",
+    "Wage",
     "WeightTopic",
     "WeightWarning",
+    "WholeBySchedule",
+    "Work",
+    "Working",
+    "WorkingRule",
 ]
 
 
@@ -177,6 +190,8 @@ class Component(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Of unit_cost, tax, freight. Default: the build's."""
     exchange_rate: Decimal | None = None
     """Units of the build's currency for one unit of this line's currency."""
+    exchange_rate_source: str | None = None
+    """Where the rate is from, and of which day; the notes repeat it."""
     tax: Decimal | None = None
     """Tax that was paid on the line. Then no sales tax is added to it."""
     freight: Decimal = Decimal("0")
@@ -187,6 +202,8 @@ class Component(Struct, frozen=True, kw_only=True, omit_defaults=True):
     replacement_unit_cost: Decimal | None = None
     """A fresh quote for one unit of like kind and quality, in the line's currency."""
     quoted_on: date | None = None
+    quoted_exchange_rate: Decimal | None = None
+    """The rate for the quote, as of its day. Default: exchange_rate."""
     price_index: str | None = None
     """Name of a series in price_indexes."""
     schedule: str | Schedule | None = None
@@ -197,6 +214,8 @@ class Component(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Instead of the age by date."""
     low: Decimal | None = None
     """Least plausible replacement cost of the line."""
+    likely: Decimal | None = None
+    """Most plausible replacement cost of the line, for the band. Default: the one computed."""
     high: Decimal | None = None
     """Greatest plausible replacement cost of the line."""
     evidence_grade: EvidenceGrade = "own_estimate"
@@ -218,11 +237,17 @@ class Labor(Struct, frozen=True, kw_only=True, omit_defaults=True):
     category: str = "labor"
     market_rate: Decimal | None = None
     """What a shop asks for an hour today; replacement labor is valued at it. Default: rate."""
+    market_rate_on: date | None = None
+    """Day of the market rate, where a price_index is to bring it to the valuation date."""
+    price_index: str | None = None
+    """A series of wages or shop rates: trends the rate that was paid, or a market rate with its day."""
     hired: bool = False
     component_id: str | None = None
     """The component that the work serves."""
     schedule: str | Schedule | None = None
 
+
+ProfitBasis: TypeAlias = Literal["markup", "margin"]
 
 SalesTaxBasis: TypeAlias = Literal["line", "total"]
 
@@ -234,6 +259,10 @@ class OnCosts(Struct, frozen=True, kw_only=True, omit_defaults=True):
     profit_rate: Decimal = Decimal("0")
     compounded: bool = False
     """Profit also on overhead: 10 + 10 % on 10,000 are 12,100, not 12,000."""
+    profit_basis: ProfitBasis = "markup"
+    """Markup: profit_rate of the cost. Margin: profit_rate of the price, cost x rate / (1 - rate)."""
+    freight_lump_sum: Decimal = Decimal("0")
+    """Freight for all components together, split over them by what was paid for each."""
     sales_tax_rate: Decimal = Decimal("0")
     """On material that carries no tax of its own, and on fresh quotes."""
     sales_tax_basis: SalesTaxBasis = "line"
@@ -286,6 +315,10 @@ Rounding: TypeAlias = Literal["half_up", "half_even"]
 
 LaborDepreciation: TypeAlias = Literal["none", "with_component", "own"]
 
+ThreePoint: TypeAlias = Literal["pert", "triangular"]
+
+ExchangeRates: TypeAlias = Literal["given", "ecb"]
+
 
 class Options(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Choices of the computation."""
@@ -300,6 +333,18 @@ class Options(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """How likely the band holds the true replacement cost; from 0.5 to 0.999."""
     correlation: Decimal = Decimal("0.2")
     """How far the errors of two lines go together: 0 not at all, 1 fully."""
+    three_point: ThreePoint = "pert"
+    """How low, likely and high of a line make its mean and deviation. PERT: (low + 4 likely + high) / 6 and (high -
+    low) / 6. Triangular: the mean of the three, and wider.
+    """
+    exchange_rates: ExchangeRates = "given"
+    """Given: every line in another currency has its rate. Ecb: one that has none takes the European Central Bank's
+    reference rate of the day of purchase, or of quote; the server must have the rates.
+    """
+    whole_by: str | None = None
+    """Name of a schedule by which to value the whole trailer too, beside the lines."""
+    whole_in_service_on: date | None = None
+    """The whole's age counts from here. Default: the first day that a component was in service."""
     workings: bool = False
     """Give each line its formula with its numbers."""
 
@@ -441,6 +486,43 @@ class GapRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
 
 LineKind: TypeAlias = Literal["component", "labor"]
 
+Figure: TypeAlias = Literal[
+    "historic_cost", "direct_cost", "replacement_cost", "age_years", "percent_good", "depreciation", "actual_cash_value"
+]
+
+WorkingRule: TypeAlias = Literal[
+    "price_as_paid",
+    "price_by_quote",
+    "price_by_index",
+    "hours_as_paid",
+    "hours_at_market_rate",
+    "hours_by_index",
+    "replacement_cost",
+    "age_in_days",
+    "age_in_months",
+    "age_in_years",
+    "age_effective",
+    "good_undepreciated",
+    "good_by_none",
+    "good_by_straight_line",
+    "good_by_declining_balance",
+    "good_by_sum_of_years",
+    "good_by_table",
+    "good_by_present_worth",
+    "depreciation",
+    "actual_cash_value",
+]
+
+
+class Working(Struct, frozen=True, kw_only=True):
+    """How a figure of a line comes about: the formula with its numbers, and what it says in words of the trade."""
+
+    figure: Figure
+    rule: WorkingRule
+    formula: str
+    """Numbers and signs, "x" for times, the result after the equals sign."""
+    text: str = ""
+
 
 class EstimateLine(Struct, frozen=True, kw_only=True):
     """One component or labor entry, valued. Amounts are in the estimate's currency, rounded once."""
@@ -463,10 +545,12 @@ class EstimateLine(Struct, frozen=True, kw_only=True):
     """1 less depreciation, condition included, to six places; carried exactly."""
     depreciation: Decimal
     actual_cash_value: Decimal
-    workings: tuple[str, ...] = ()
-    """With options.workings: the formulas of historic, direct and replacement cost, age, percent good, depreciation
-    and actual cash value, in this order, with their numbers.
+    variance_share: Decimal
+    """The line's part of the band's variance, to four places: where it is greatest, better evidence narrows the band
+    most.
     """
+    workings: tuple[Working, ...] = ()
+    """With options.workings: each figure's formula, so that it can be redone by hand."""
 
 
 class CategoryTotal(Struct, frozen=True, kw_only=True):
@@ -502,6 +586,26 @@ class LaborValue(Struct, frozen=True, kw_only=True):
     own: Decimal
 
 
+class Work(Struct, frozen=True, kw_only=True):
+    """Hours of one kind, own or hired: what was paid for them, and what they cost to have done again."""
+
+    hours: Decimal
+    paid: Decimal
+    at_market: Decimal
+    """Hours at the market rate, before on-costs."""
+    replacement_cost: Decimal
+    """The same with overhead, profit and tax."""
+
+
+class LaborSummary(Struct, frozen=True, kw_only=True):
+    """The work in the trailer."""
+
+    own: Work
+    hired: Work
+    own_hours_add: Decimal
+    """Replacement cost of the own hours, less what was paid for them: what no receipt shows."""
+
+
 class Band(Struct, frozen=True, kw_only=True):
     """How far to trust the replacement cost: it lies between low and high with the stated confidence."""
 
@@ -529,6 +633,40 @@ class Note(Struct, frozen=True, kw_only=True):
     text: str = ""
 
 
+LaborLaw: TypeAlias = Literal["not_depreciated", "depreciated", "by_policy_wording", "unsettled"]
+
+Mark: TypeAlias = Literal["found", "memory", "common_practice"]
+
+
+class LaborRuleOfPlace(Struct, frozen=True, kw_only=True):
+    """What is published on depreciating labor where the trailer is registered. Property insurance; ask the insurer."""
+
+    jurisdiction: str
+    law: LaborLaw
+    text: str
+    """What it says, in our own words."""
+    citation: str
+    mark: Mark
+
+
+class WholeBySchedule(Struct, frozen=True, kw_only=True):
+    """The whole trailer valued by one schedule, beside the sum of its lines."""
+
+    schedule: str
+    title: str
+    source: str
+    """Where the schedule is published; empty for common practice and your own."""
+    base: Decimal
+    """Replacement cost new of all lines."""
+    age_years: Decimal
+    percent_good: Decimal
+    value: Decimal
+    actual_cash_value: Decimal
+    """By the lines."""
+    difference: Decimal
+    """Value less that."""
+
+
 class Estimate(Struct, frozen=True, kw_only=True):
     """What the trailer costs to replace on a date, and what it is worth after wear."""
 
@@ -538,9 +676,14 @@ class Estimate(Struct, frozen=True, kw_only=True):
     categories: tuple[CategoryTotal, ...]
     totals: Totals
     labor_rules: LaborValue
+    labor: LaborSummary
     band: Band
     documentation: Documentation
     notes: tuple[Note, ...]
+    labor_rule_of_place: LaborRuleOfPlace | None = None
+    """Null where no published rule is known here."""
+    whole_by_schedule: WholeBySchedule | None = None
+    """With options.whole_by."""
 
 
 Verdict: TypeAlias = Literal["match", "mismatch", "undetermined"]
@@ -617,8 +760,6 @@ class RegisteredResult(Struct, frozen=True, kw_only=True):
 
 
 Role: TypeAlias = Literal["class", "category", "overlay"]
-
-Mark: TypeAlias = Literal["found", "memory", "common_practice"]
 
 
 class DefinitionResult(Struct, frozen=True, kw_only=True):
@@ -996,6 +1137,32 @@ class PriceIndex(Struct, frozen=True, kw_only=True):
     """What is usually trended with it: common practice."""
     mark: Mark
     months: tuple[IndexMonth, ...]
+
+
+class HourlyWage(Struct, frozen=True, kw_only=True):
+    """The mean, and what so many percent of the hands earn at most."""
+
+    mean: Decimal
+    p10: Decimal
+    p25: Decimal
+    median: Decimal
+    p75: Decimal
+    p90: Decimal
+
+
+class Wage(Struct, frozen=True, kw_only=True):
+    """What the hands of one trade are paid. A shop's rate also carries its overhead and profit."""
+
+    trade: str
+    code: str
+    """Of the Standard Occupational Classification."""
+    title: str
+    jurisdiction: str
+    currency: str
+    hourly: HourlyWage
+    source: str
+    vintage: str
+    mark: Mark
 
 
 Layer: TypeAlias = Literal[

@@ -28,6 +28,7 @@ from hitchworth_sdk._types import (
     GapRequest,
     GapStatement,
     Health,
+    LaborRuleOfPlace,
     PriceIndex,
     ProblemType,
     ProtectionMeasure,
@@ -35,6 +36,7 @@ from hitchworth_sdk._types import (
     Service,
     SettlementRequest,
     Settlements,
+    Wage,
 )
 from hitchworth_sdk.errors import RequestTimeout, TransportError
 
@@ -169,6 +171,14 @@ class Client:
     def list_price_indexes(self, **options: Unpack[CallOptions]) -> tuple[PriceIndex, ...]:
         """List the published price indexes, month by month."""
         return self._call(operations.LIST_PRICE_INDEXES, None, options)
+
+    def list_wages(self, **options: Unpack[CallOptions]) -> tuple[Wage, ...]:
+        """List hourly wages by trade, with percentiles, to choose a rate from."""
+        return self._call(operations.LIST_WAGES, None, options)
+
+    def list_labor_depreciation_rules(self, **options: Unpack[CallOptions]) -> tuple[LaborRuleOfPlace, ...]:
+        """List what statutes, regulations and courts say on depreciating labor, place by place."""
+        return self._call(operations.LIST_LABOR_DEPRECIATION_RULES, None, options)
 
     def list_protections(self, **options: Unpack[CallOptions]) -> tuple[ProtectionMeasure, ...]:
         """List the measures against loss, and the evidence that proves each."""

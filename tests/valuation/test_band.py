@@ -8,9 +8,10 @@ from statistics import fmean, quantiles, stdev
 import pytest
 
 from hitchworth.model.options import Options
-from hitchworth.valuation.band import Spread, mean_and_variance, spread
+from hitchworth.valuation.band import mean_and_variance
 from hitchworth.valuation.money import Money
 from hitchworth.valuation.remarks import Remarks
+from hitchworth.valuation.spread import Spread, pert, spread
 from valuation_parts import codes, part, valued, work
 
 
@@ -39,7 +40,7 @@ def test_a_range_that_does_not_hold_the_cost_is_noted() -> None:
 
 
 def test_fully_correlated_errors_add_up_as_they_are() -> None:
-    spreads = [Spread(0, 3, 6), Spread(0, 6, 12)]
+    spreads = [pert(Spread(0, 3, 6)), pert(Spread(0, 6, 12))]
     assert mean_and_variance(spreads, Decimal(1)) == (Decimal(9), Decimal(9))
     assert mean_and_variance(spreads, Decimal(0)) == (Decimal(9), Decimal(5))
 
@@ -74,7 +75,7 @@ def test_the_formula_agrees_with_a_simulation() -> None:
         for number, (low, likely, high) in enumerate(terms)
     ]
     band = valued(*parts, options=Options(correlation=Decimal(0), confidence=Decimal("0.9"))).band
-    mean, variance = mean_and_variance([Spread(*line) for line in terms], Decimal(0))
+    mean, variance = mean_and_variance([pert(Spread(*line)) for line in terms], Decimal(0))
     assert float(mean) == pytest.approx(fmean(drawn), rel=1e-3)
     # PERT's (high - low) / 6 is a rule of thumb: the beta distribution itself deviates up to a tenth more
     assert float(variance.sqrt()) == pytest.approx(stdev(drawn), rel=0.15)
@@ -86,7 +87,7 @@ def test_the_formula_agrees_with_a_simulation() -> None:
 def test_the_formula_for_correlated_lines_agrees_with_a_simulation() -> None:
     dice = random.Random(7)
     lines, correlation = 12, 0.3
-    spreads = [Spread(0, 300, 600)] * lines  # standard deviation 100 each
+    spreads = [pert(Spread(0, 300, 600))] * lines  # standard deviation 100 each
     drawn = []
     for _ in range(6000):
         shared = dice.gauss(0, 1)

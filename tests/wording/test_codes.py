@@ -11,6 +11,8 @@ from babel.messages.pofile import read_po
 from core_codes import note_codes, step_codes
 from hitchworth.model.assessment import Role, Verdict
 from hitchworth.model.build import EvidenceGrade, Method
+from hitchworth.model.estimate import LaborLaw, WorkingRule
+from hitchworth.model.options import LaborDepreciation
 from hitchworth.model.policy import Basis, Extent, SettlementStep, SettlesAs
 from hitchworth.model.settlement import Cause
 from hitchworth.reference.definitions import definitions
@@ -43,6 +45,10 @@ def test_every_step_and_every_cause_has_a_text() -> None:
     assert set(texts().causes) == set(get_args(Cause))
 
 
+def test_every_rule_of_a_working_has_its_words() -> None:
+    assert set(texts().workings) == set(get_args(WorkingRule))
+
+
 def test_every_topic_has_a_question() -> None:
     assert set(texts().questions) == {term.term for term in plausible_terms()} | {"fact"}
 
@@ -59,6 +65,8 @@ def test_every_topic_has_a_question() -> None:
         ("evidence", get_args(EvidenceGrade)),
         ("fact", tuple(vocabulary())),
         ("method", get_args(Method)),
+        ("labor_depreciation", get_args(LaborDepreciation)),
+        ("law", get_args(LaborLaw)),
         ("category", tuple(name for record in SCHEDULES for name in record.categories)),
         ("class", tuple({definition.class_ for definition in definitions()})),
         ("class", tuple({name for definition in definitions() for name in definition.contradicts})),

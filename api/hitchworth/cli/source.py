@@ -10,6 +10,7 @@ from msgspec import Raw, Struct
 
 from hitchworth import checks
 from hitchworth.cli.exits import InputError, named_by_the_caller
+from hitchworth.exchange_rates import with_reference_rates
 from hitchworth.model.fault import Fault
 from hitchworth.model.request import ClassificationRequest, EstimateRequest, GapRequest, SettlementRequest
 
@@ -29,7 +30,7 @@ def _request(name: str, kind: type[T]) -> T:
     with named_by_the_caller():
         raw = sys.stdin.buffer.read() if name == "-" else Path(name).read_bytes()
     try:
-        return checks.read(body_for(raw, kind), kind)
+        return with_reference_rates(checks.read(body_for(raw, kind), kind))
     except checks.BadBody as error:
         raise InputError(f"{name}: {error}") from None
     except checks.Faulty as error:
