@@ -25,7 +25,7 @@ from types import ModuleType
 from msgspec import NODEFAULT, Meta, Struct, structs
 
 from hitchworth import model
-from hitchworth.model import assessment, estimate, fault, gap, request, settlement
+from hitchworth.model import assessment, comparison, estimate, fault, gap, opinion, request, settlement, value_curve
 from hitchworth.reference import definitions, facts, price_indexes, protections, schedules, wages
 from hitchworth.web import problems, service
 
@@ -35,12 +35,18 @@ WIDTH = 110
 TARGET = Path(__file__).parent / "hitchworth_sdk" / "_types.py"
 REQUESTS: tuple[type[Struct], ...] = (
     request.EstimateRequest,
+    request.EstimateComparisonRequest,
+    request.ValueCurveRequest,
+    request.SecondOpinionRequest,
     request.ClassificationRequest,
     request.SettlementRequest,
     request.GapRequest,
 )
 ANSWERS: tuple[type[Struct], ...] = (
     estimate.Estimate,
+    comparison.EstimateComparison,
+    value_curve.ValueCurve,
+    opinion.SecondOpinion,
     assessment.Assessment,
     settlement.Settlements,
     gap.GapStatement,

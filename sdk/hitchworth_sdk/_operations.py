@@ -11,6 +11,7 @@ from hitchworth_sdk._types import (
     Assessment,
     Definition,
     Estimate,
+    EstimateComparison,
     FactDefinition,
     GapStatement,
     Health,
@@ -19,8 +20,10 @@ from hitchworth_sdk._types import (
     ProblemType,
     ProtectionMeasure,
     ScheduleRecord,
+    SecondOpinion,
     Service,
     Settlements,
+    ValueCurve,
     Wage,
 )
 
@@ -48,6 +51,9 @@ def listing(path: str, answer: type[Items[T]]) -> Operation[tuple[T, ...]]:
 
 
 CREATE_ESTIMATE = computation("/v1/estimates", Estimate)
+CREATE_ESTIMATE_COMPARISON = computation("/v1/estimate-comparisons", EstimateComparison)
+CREATE_VALUE_CURVE = computation("/v1/value-curves", ValueCurve)
+CREATE_SECOND_OPINION = computation("/v1/second-opinions", SecondOpinion)
 CREATE_CLASSIFICATION = computation("/v1/classifications", Assessment)
 CREATE_SETTLEMENTS = computation("/v1/settlements", Settlements)
 CREATE_GAP_STATEMENT = computation("/v1/gap-statements", GapStatement)

@@ -10,7 +10,12 @@ from typing import Literal, TypeAlias
 from msgspec import Struct, field
 
 __all__ = [
+    "Adjustment",
+    "AdjustmentRule",
+    "AdjustmentTerms",
     "Answer",
+    "Approach",
+    "ApproachWeights",
     "Assessment",
     "AtLeast",
     "Band",
@@ -22,19 +27,31 @@ __all__ = [
     "Cause",
     "CheckDigit",
     "ClassificationRequest",
+    "Comparable",
+    "ComparedEstimate",
+    "ComparedSale",
     "Component",
     "Computed",
+    "ConditionStep",
     "Convention",
+    "CostApproach",
+    "CurvePoint",
     "Damage",
+    "DatedBuild",
     "DayCount",
     "Definition",
     "DefinitionResult",
     "DocumentField",
     "Documentation",
+    "Effect",
+    "EffectTotal",
     "Element",
     "ElementResult",
     "ElementRule",
+    "EquipmentValue",
     "Estimate",
+    "EstimateComparison",
+    "EstimateComparisonRequest",
     "EstimateLine",
     "EstimateRequest",
     "EvidenceGrade",
@@ -46,9 +63,11 @@ __all__ = [
     "FactValue",
     "Fault",
     "Figure",
+    "FoundBy",
     "GapPart",
     "GapRequest",
     "GapStatement",
+    "GridElement",
     "Health",
     "HourlyWage",
     "IdentificationNumber",
@@ -60,7 +79,11 @@ __all__ = [
     "LaborSummary",
     "LaborValue",
     "Layer",
+    "LimitCrossing",
+    "LineChange",
+    "LineEffect",
     "LineKind",
+    "LineMove",
     "Loss",
     "Mark",
     "Measure",
@@ -73,6 +96,7 @@ __all__ = [
     "OnCosts",
     "Options",
     "Outlook",
+    "OwnAdjustment",
     "PercentGoodPoint",
     "Policy",
     "PriceIndex",
@@ -81,14 +105,18 @@ __all__ = [
     "Protection",
     "ProtectionMeasure",
     "Question",
+    "ReconciledApproach",
     "RegisteredResult",
     "Remedy",
     "Role",
     "Rounding",
+    "SalesComparison",
     "SalesTaxBasis",
     "Schedule",
     "ScheduleMark",
     "ScheduleRecord",
+    "SecondOpinion",
+    "SecondOpinionRequest",
     "Service",
     "Settlement",
     "SettlementRequest",
@@ -97,13 +125,19 @@ __all__ = [
     "Settles",
     "SettlesAs",
     "StandardNamed",
+    "Standing",
     "Step",
     "Sublimit",
     "ThreePoint",
     "Totals",
+    "Traits",
+    "ValueBasis",
+    "ValueCurve",
+    "ValueCurveRequest",
     "Verdict",
     "View",
     "Wage",
+    "Weight",
     "WeightTopic",
     "WeightWarning",
     "WholeBySchedule",
@@ -353,6 +387,159 @@ class EstimateRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """A build to value."""
 
     build: Build
+    as_of: date | None = None
+    """Valuation date. Default: today."""
+    options: Options = Options()
+    locale: str = "en-US"
+    """Language and region of the texts: en-US, de-DE."""
+
+
+class DatedBuild(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """A build as it stood or will stand: one revision, quoted or as built, on one date."""
+
+    build: Build
+    as_of: date | None = None
+    """Valuation date. Default: today."""
+
+
+LineEffect: TypeAlias = Literal["quantity", "price", "on_costs", "schedule", "condition", "age"]
+
+
+class EstimateComparisonRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """Two estimates to compare: two dates, two revisions, the quote and the trailer as built."""
+
+    before: DatedBuild
+    after: DatedBuild
+    order: tuple[LineEffect, ...] = ("quantity", "price", "on_costs", "schedule", "condition", "age")
+    """The order in which the effects on a line are taken, each once. The other way round, the comparison of after
+    with before has every effect with the opposite sign.
+    """
+    options: Options = Options()
+    locale: str = "en-US"
+    """Language and region of the texts: en-US, de-DE."""
+
+
+ValueBasis: TypeAlias = Literal["actual_cash_value", "replacement_cost"]
+
+
+class ValueCurveRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """A build to value on a row of dates, and a limit to hold against the values."""
+
+    build: Build
+    dates: tuple[date, ...]
+    """Rising, past or to come."""
+    limit: Decimal | None = None
+    basis: ValueBasis = "actual_cash_value"
+    """The value that the limit has to cover."""
+    options: Options = Options()
+    locale: str = "en-US"
+    """Language and region of the texts: en-US, de-DE."""
+
+
+ConditionStep: TypeAlias = Literal["poor", "fair", "average", "good", "excellent"]
+
+
+class Traits(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """What trailers are compared by. What is null is not known, and is not compared."""
+
+    age_years: Decimal | None = None
+    size: Decimal | None = None
+    """Length or floor area, of all trailers alike, in adjustments.size_unit."""
+    condition: ConditionStep | None = None
+    equipment: tuple[str, ...] | None = None
+
+
+Standing: TypeAlias = Literal["inferior", "superior"]
+
+
+class OwnAdjustment(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """An adjustment of one comparable for what the grid has no row for."""
+
+    reason: str
+    """What supports it: a pair of sales, a price list, depreciated cost."""
+    amount: Decimal | None = None
+    rate: Decimal | None = None
+    element: str
+    comparable_is: Standing
+    """Inferior to the trailer that is valued: added. Superior: taken off."""
+
+
+class Weight(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """How much something counts beside the others, and why."""
+
+    weight: Decimal
+    reason: str
+
+
+class Comparable(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """A like trailer that was sold. Its age and condition are those of the day of sale."""
+
+    age_years: Decimal | None = None
+    size: Decimal | None = None
+    """Length or floor area, of all trailers alike, in adjustments.size_unit."""
+    condition: ConditionStep | None = None
+    equipment: tuple[str, ...] | None = None
+    description: str
+    price: Decimal
+    """In the build's currency."""
+    sold_on: date
+    source: str
+    """Where the sale is on record."""
+    adjustments: tuple[OwnAdjustment, ...] = ()
+    weight: Weight | None = None
+    """Default: 1."""
+
+
+class AdjustmentRule(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """What a difference is worth: an amount, or a rate of the price after the adjustment for the date of sale."""
+
+    reason: str
+    """What supports it: a pair of sales, a price list, depreciated cost."""
+    amount: Decimal | None = None
+    rate: Decimal | None = None
+
+
+class EquipmentValue(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """What one piece of equipment adds to the price of a trailer."""
+
+    reason: str
+    """What supports it: a pair of sales, a price list, depreciated cost."""
+    amount: Decimal | None = None
+    rate: Decimal | None = None
+    item: str
+
+
+class AdjustmentTerms(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """The rows of the adjustment grid. A difference without its row is not adjusted, and a note says so."""
+
+    price_index: str | None = None
+    """Brings a price from its month of sale to the valuation month."""
+    per_year: AdjustmentRule | None = None
+    """For each year of age."""
+    size_unit: str = "m"
+    """What size counts: m, ft, m2, sq ft."""
+    per_size_unit: AdjustmentRule | None = None
+    per_condition_step: AdjustmentRule | None = None
+    """For each step of poor, fair, average, good, excellent."""
+    equipment: tuple[EquipmentValue, ...] = ()
+
+
+class ApproachWeights(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """How much each approach counts in the reconciliation. Default: 1 each."""
+
+    cost: Weight | None = None
+    sales_comparison: Weight | None = None
+
+
+class SecondOpinionRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """A build to value a second way: by what like trailers sold for."""
+
+    build: Build
+    subject: Traits
+    """The build, as the comparables are compared with it."""
+    comparables: tuple[Comparable, ...]
+    adjustments: AdjustmentTerms = AdjustmentTerms()
+    weights: ApproachWeights = ApproachWeights()
     as_of: date | None = None
     """Valuation date. Default: today."""
     options: Options = Options()
@@ -684,6 +871,208 @@ class Estimate(Struct, frozen=True, kw_only=True):
     """Null where no published rule is known here."""
     whole_by_schedule: WholeBySchedule | None = None
     """With options.whole_by."""
+
+
+class ComparedEstimate(Struct, frozen=True, kw_only=True):
+    """One of the two estimates, in short."""
+
+    name: str
+    as_of: date
+    totals: Totals
+
+
+Effect: TypeAlias = Literal["added", "removed", "quantity", "price", "on_costs", "schedule", "condition", "age"]
+
+
+class EffectTotal(Struct, frozen=True, kw_only=True):
+    """What one effect moved over all lines."""
+
+    effect: Effect
+    lines: int
+    """How many lines it moved."""
+    replacement_cost: Decimal
+    actual_cash_value: Decimal
+    label: str = ""
+
+
+class LineMove(Struct, frozen=True, kw_only=True):
+    """What one effect moved."""
+
+    effect: Effect
+    replacement_cost: Decimal
+    actual_cash_value: Decimal
+    label: str = ""
+
+
+class LineChange(Struct, frozen=True, kw_only=True):
+    """A line whose figures differ. Its moves add up to its differences."""
+
+    id: str
+    kind: LineKind
+    description: str
+    category: str
+    replacement_cost: Decimal
+    """After less before."""
+    actual_cash_value: Decimal
+    """After less before."""
+    moves: tuple[LineMove, ...]
+
+
+class EstimateComparison(Struct, frozen=True, kw_only=True):
+    """The differences of two estimates, after less before, by effect and by line. Both add up exactly."""
+
+    currency: str
+    before: ComparedEstimate
+    after: ComparedEstimate
+    replacement_cost: Decimal
+    actual_cash_value: Decimal
+    order: tuple[LineEffect, ...]
+    """Each effect is what the line moves when it follows on those before it in this order."""
+    effects: tuple[EffectTotal, ...]
+    lines: tuple[LineChange, ...]
+    unchanged: int
+    """Lines in both estimates whose figures are the same."""
+    notes: tuple[Note, ...]
+    statement: str = ""
+
+
+class CurvePoint(Struct, frozen=True, kw_only=True):
+    """The values on one date."""
+
+    as_of: date
+    replacement_cost: Decimal
+    actual_cash_value: Decimal
+    limit: Decimal | None
+    insurance_to_value: Decimal | None
+    """Limit over value, to four places. Null without a limit, or a value."""
+    covered: bool | None
+    """The limit is no less than the value. Null without a limit."""
+
+
+FoundBy: TypeAlias = Literal["first_date", "day_of_change", "bisection"]
+"""How a day was found.
+
+`first_date`: the first of the dates. `day_of_change`: the value can rise only on a day on which something
+changes (a
+part comes in or goes out, work is done, a quote or a month of an index takes effect), so each of these was
+valued.
+`bisection`: between two such days the value only falls, so the day was found by halving.
+"""
+
+
+class LimitCrossing(Struct, frozen=True, kw_only=True):
+    """A day from which on the limit covers the value, or no longer does."""
+
+    on: date
+    covered: bool
+    value: Decimal
+    """On that day, on the basis of the curve."""
+    found_by: FoundBy
+    label: str = ""
+
+
+class ValueCurve(Struct, frozen=True, kw_only=True):
+    """The value over time. Every day from the first date to the last is accounted for by the crossings."""
+
+    currency: str
+    locale: str
+    basis: ValueBasis
+    limit: Decimal | None
+    points: tuple[CurvePoint, ...]
+    outgrown_on: date | None
+    """The first day, from the first date on, on which the limit does not cover."""
+    crossings: tuple[LimitCrossing, ...]
+    """In their order; the first is how the first date stands."""
+    searched_until: date | None
+    """The crossings are complete to this day: the last date, unless a note says why."""
+    notes: tuple[Note, ...]
+    statement: str = ""
+
+
+class CostApproach(Struct, frozen=True, kw_only=True):
+    """Replacement cost new less depreciation, as the estimate has it."""
+
+    replacement_cost: Decimal
+    depreciation: Decimal
+    indicated_value: Decimal
+
+
+GridElement: TypeAlias = Literal["date_of_sale", "age", "size", "condition", "equipment", "other"]
+
+
+class Adjustment(Struct, frozen=True, kw_only=True):
+    """One adjustment of one comparable: added where the comparable is inferior, taken off where it is superior."""
+
+    element: GridElement
+    amount: Decimal
+    working: str
+    """The formula with its numbers."""
+    reason: str
+    particulars: dict[str, str]
+    label: str = ""
+
+
+class ComparedSale(Struct, frozen=True, kw_only=True):
+    """One column of the grid. Price + net adjustment = indicated value."""
+
+    description: str
+    source: str
+    sold_on: date
+    price: Decimal
+    adjustments: tuple[Adjustment, ...]
+    net_adjustment: Decimal
+    gross_adjustment: Decimal
+    """The adjustments added up without regard to sign."""
+    net_share: Decimal
+    """Net adjustment over price, to four places."""
+    gross_share: Decimal
+    """Gross adjustment over price, to four places."""
+    indicated_value: Decimal
+    weight: Decimal
+    """The weights of all comparables add up to 1."""
+    weight_reason: str
+    contribution: Decimal
+    """Its part of the value by sales comparison."""
+
+
+class SalesComparison(Struct, frozen=True, kw_only=True):
+    """What the comparables indicate together."""
+
+    comparables: tuple[ComparedSale, ...]
+    low: Decimal | None
+    """Least indicated value that counts."""
+    high: Decimal | None
+    indicated_value: Decimal | None
+    """Their weighted mean; null where no comparable can count."""
+
+
+Approach: TypeAlias = Literal["cost", "sales_comparison"]
+
+
+class ReconciledApproach(Struct, frozen=True, kw_only=True):
+    """One approach in the reconciliation. The contributions add up to the reconciled value."""
+
+    approach: Approach
+    indicated_value: Decimal
+    weight: Decimal
+    """The weights of the approaches add up to 1."""
+    reason: str
+    contribution: Decimal
+    label: str = ""
+
+
+class SecondOpinion(Struct, frozen=True, kw_only=True):
+    """The value by sales comparison beside the value by cost, and one value from both: it supports an agreed value."""
+
+    as_of: date
+    currency: str
+    cost: CostApproach
+    sales_comparison: SalesComparison
+    reconciliation: tuple[ReconciledApproach, ...]
+    reconciled_value: Decimal
+    notes: tuple[Note, ...]
+    statement: str = ""
+    caution: str = ""
 
 
 Verdict: TypeAlias = Literal["match", "mismatch", "undetermined"]

@@ -23,6 +23,8 @@ from hitchworth_sdk._types import (
     ClassificationRequest,
     Definition,
     Estimate,
+    EstimateComparison,
+    EstimateComparisonRequest,
     EstimateRequest,
     FactDefinition,
     GapRequest,
@@ -33,9 +35,13 @@ from hitchworth_sdk._types import (
     ProblemType,
     ProtectionMeasure,
     ScheduleRecord,
+    SecondOpinion,
+    SecondOpinionRequest,
     Service,
     SettlementRequest,
     Settlements,
+    ValueCurve,
+    ValueCurveRequest,
     Wage,
 )
 from hitchworth_sdk.errors import RequestTimeout, TransportError
@@ -105,6 +111,20 @@ class Client:
     def create_estimate(self, request: EstimateRequest, **options: Unpack[CallOptions]) -> Estimate:
         """Value every line of a build on a date."""
         return self._call(operations.CREATE_ESTIMATE, request, options)
+
+    def create_estimate_comparison(
+        self, request: EstimateComparisonRequest, **options: Unpack[CallOptions]
+    ) -> EstimateComparison:
+        """Take the difference of two estimates apart by effect and by line."""
+        return self._call(operations.CREATE_ESTIMATE_COMPARISON, request, options)
+
+    def create_value_curve(self, request: ValueCurveRequest, **options: Unpack[CallOptions]) -> ValueCurve:
+        """Value a build on a row of dates, and find the days on which a limit ceases to cover it."""
+        return self._call(operations.CREATE_VALUE_CURVE, request, options)
+
+    def create_second_opinion(self, request: SecondOpinionRequest, **options: Unpack[CallOptions]) -> SecondOpinion:
+        """Value a build by comparable sales too, and reconcile that with the value by cost."""
+        return self._call(operations.CREATE_SECOND_OPINION, request, options)
 
     def create_classification(self, request: ClassificationRequest, **options: Unpack[CallOptions]) -> Assessment:
         """Hold the registered class against the built use."""

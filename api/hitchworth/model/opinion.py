@@ -15,9 +15,7 @@ Standing: TypeAlias = Literal["inferior", "superior"]
 GridElement: TypeAlias = Literal["date_of_sale", "age", "size", "condition", "equipment", "other"]
 Approach: TypeAlias = Literal["cost", "sales_comparison"]
 
-Equipment = Annotated[
-    tuple[Identifier, ...] | None, Meta(max_length=100, description="Names of your own. Null when not known.")
-]
+Equipment = Annotated[tuple[Identifier, ...], Meta(max_length=100, description="Names of your own.")]
 
 
 class Traits(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -28,7 +26,7 @@ class Traits(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         Quantity | None, Meta(description="Length or floor area, of all trailers alike, in adjustments.size_unit.")
     ] = None
     condition: ConditionStep | None = None
-    equipment: Equipment = None
+    equipment: Equipment | None = None
 
 
 class AdjustmentRule(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):

@@ -102,9 +102,7 @@ def _by_key(lines: Iterable[Valued]) -> dict[Key, Valued]:
 
 
 def _short(dated: Dated, valued: ValuedBuild, money: Money) -> ComparedEstimate:
-    return ComparedEstimate(
-        name=dated.build.name, as_of=dated.as_of, totals=totals(valued.lines, valued.added, money)
-    )
+    return ComparedEstimate(name=dated.build.name, as_of=dated.as_of, totals=totals(valued.lines, valued.added, money))
 
 
 def _effects(found: Sequence[Move], money: Money) -> Iterator[EffectTotal]:
@@ -139,11 +137,7 @@ def _change(line: Valued, found: Sequence[Move], money: Money) -> LineChange:
     )
 
 
-def _notes(remarks: Iterable[Remarks]) -> Iterator[Note]:
-    """The notes of both, each once."""
-    told: set[tuple[str, str, str]] = set()
-    for note in (note for one in remarks for note in one.notes()):
-        key = (note.code, note.about, str(note.particulars))
-        if key not in told:
-            told.add(key)
-            yield note
+def _notes(remarks: Iterable[Remarks]) -> Iterable[Note]:
+    """The notes of both, each once; what is left out of one of them shows as added or removed."""
+    found = (note for one in remarks for note in one.notes() if note.code != "entries_left_out")
+    return {(note.code, note.about, *note.particulars.values()): note for note in found}.values()
