@@ -13,13 +13,13 @@ from hitchworth.checks.facts import fact_faults
 from hitchworth.checks.identity import compared_twice, ids_given_twice, names_given_twice, steps_given_twice
 from hitchworth.checks.indexes import broken_series, unknown_indexes
 from hitchworth.checks.money import margins_of_everything, points_out_of_order, rates_missing, unknown_currencies
-from hitchworth.checks.options import confidence_out_of_range, unknown_whole
 from hitchworth.checks.opinions import (
     comparables_without_price,
     rules_without_worth,
     unknown_price_index,
     weights_all_zero,
 )
+from hitchworth.checks.options import confidence_out_of_range, unknown_whole
 from hitchworth.checks.places import unknown_jurisdiction
 from hitchworth.checks.policies import amounts_missing
 from hitchworth.checks.schedules import incomplete_schedules, unknown_schedules

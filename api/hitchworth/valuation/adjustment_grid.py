@@ -5,15 +5,8 @@ from datetime import date
 from decimal import Decimal
 from typing import TypeAlias
 
-from hitchworth.model.opinion import (
-    Adjustment,
-    AdjustmentRule,
-    AdjustmentTerms,
-    Comparable,
-    ConditionStep,
-    GridElement,
-    Traits,
-)
+from hitchworth.model.opinion import Adjustment, AdjustmentRule, Comparable, ConditionStep, GridElement
+from hitchworth.model.request import SecondOpinionRequest
 from hitchworth.valuation.money import Money
 from hitchworth.valuation.remarks import Remarks
 from hitchworth.valuation.trending import PriceIndexes
@@ -34,19 +27,11 @@ class AdjustmentGrid:
 
     __slots__ = ("_as_of", "_indexes", "_money", "_remarks", "_subject", "_terms")
 
-    def __init__(
-        self,
-        subject: Traits,
-        terms: AdjustmentTerms,
-        as_of: date,
-        indexes: PriceIndexes,
-        money: Money,
-        remarks: Remarks,
-    ) -> None:
-        self._subject = subject
-        self._terms = terms
+    def __init__(self, request: SecondOpinionRequest, as_of: date, money: Money, remarks: Remarks) -> None:
+        self._subject = request.subject
+        self._terms = request.adjustments
         self._as_of = as_of
-        self._indexes = indexes
+        self._indexes = PriceIndexes(request.build.price_indexes, as_of, remarks)
         self._money = money
         self._remarks = remarks
 

@@ -86,7 +86,7 @@ def _moved(
     order: Sequence[LineEffect],
     money: Money,
 ) -> Iterator[Moved]:
-    """Every line of before in its order, with what moved it, then those that were added. A removed line is as it was."""
+    """Every line of before in its order, with what moved it, then those that were added."""
     old, new = _by_key(before.lines), _by_key(after.lines)
     for key, line in old.items():
         there = new.get(key)

@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 from datetime import date
 
-from hitchworth.model.build import Build, Component, Labor
+from hitchworth.model.build import Build, Labor
+from hitchworth.valuation.cost import Entry
 from hitchworth.valuation.remarks import Remarks
 from hitchworth.valuation.trending import PriceIndexes
 
@@ -20,13 +21,17 @@ def days_of_change(build: Build, first: date, last: date) -> list[date]:
 
 
 def _entry_days(build: Build) -> Iterator[str]:
-    for entry in (*build.components, *build.labor):
+    for entry in _entries(build):
         for day in _days_of(entry):
             if day is not None:
                 yield day.isoformat()
 
 
-def _days_of(entry: Component | Labor) -> tuple[date | None, ...]:
+def _entries(build: Build) -> tuple[Entry, ...]:
+    return (*build.components, *build.labor)
+
+
+def _days_of(entry: Entry) -> tuple[date | None, ...]:
     if isinstance(entry, Labor):
         return (entry.performed_on,)
     return entry.acquired_on, entry.removed_on, entry.quoted_on
@@ -35,7 +40,7 @@ def _days_of(entry: Component | Labor) -> tuple[date | None, ...]:
 def _index_days(build: Build, last: date) -> Iterator[str]:
     """The first day of every month that an index in use has a value for."""
     indexes = PriceIndexes(build.price_indexes, last, Remarks())
-    used = dict.fromkeys(entry.price_index for entry in (*build.components, *build.labor))
+    used = dict.fromkeys(entry.price_index for entry in _entries(build))
     for name in used:
         if name is not None:
             yield from (f"{month}-01" for month in indexes.months(name))

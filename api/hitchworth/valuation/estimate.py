@@ -9,14 +9,12 @@ from hitchworth.model.estimate import Estimate
 from hitchworth.model.options import Options
 from hitchworth.reference.labor_depreciation_rules import labor_rule_of
 from hitchworth.valuation.band import band, moments_of, variance_shares
-from hitchworth.valuation.cost import entry_costs
 from hitchworth.valuation.money import PRECISE, Money
-from hitchworth.valuation.on_costs import charges
 from hitchworth.valuation.remarks import Remarks
 from hitchworth.valuation.rollup import categories, documentation, labor_rules, labor_summary, totals
 from hitchworth.valuation.spread import spread
-from hitchworth.valuation.valued import line, valued
-from hitchworth.valuation.wear import Wear
+from hitchworth.valuation.valued import line
+from hitchworth.valuation.valued_build import valued_build
 from hitchworth.valuation.whole import whole_by_schedule
 from hitchworth.valuation.workings import workings
 
@@ -32,13 +30,7 @@ def estimate(build: Build, as_of: date, options: Options) -> Estimate:
     with localcontext(PRECISE):
         money = Money(build.currency, options.rounding)
         remarks = Remarks()
-        wear = Wear(build, as_of, options, remarks)
-        costs = entry_costs(build, as_of, money, remarks)
-        added = charges(costs, build.on_costs, money)
-        lines = [
-            valued(cost, on_costs, wear.of(cost.entry, options.labor_depreciation), money)
-            for cost, on_costs in zip(costs, added.by_line(), strict=True)
-        ]
+        lines, added, wear = valued_build(build, as_of, options, money, remarks)
         spreads = [spread(one.cost.entry, one.replacement_cost, money, remarks) for one in lines]
         moments = moments_of(spreads, options)
         shares = variance_shares(moments, options.correlation)

@@ -70,7 +70,7 @@ def _figures(sides: Sides, changed: set[LineEffect], money: Money) -> tuple[int,
 
 
 def _direct(sides: Sides, changed: set[LineEffect]) -> int:
-    """Direct cost; where only quantity or price has been exchanged, the entry of one side at the prices of the other."""
+    """Direct cost; where only one of quantity and price is exchanged, one side's quantity at the other's prices."""
     priced, counted = _side(sides, "price" in changed), _side(sides, "quantity" in changed)
     quantity = _quantity(counted.cost.entry)
     if _quantity(priced.cost.entry) == quantity:

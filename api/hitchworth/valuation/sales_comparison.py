@@ -1,38 +1,28 @@
 """The sales comparison approach: what like trailers sold for, each adjusted to the one that is valued."""
 
-from collections.abc import Sequence
 from datetime import date
 from decimal import Decimal
 
 from msgspec.structs import replace
 
-from hitchworth.model.build import Build
-from hitchworth.model.opinion import AdjustmentTerms, Comparable, ComparedSale, SalesComparison, Traits, Weight
+from hitchworth.model.opinion import Comparable, ComparedSale, SalesComparison, Weight
+from hitchworth.model.request import SecondOpinionRequest
 from hitchworth.reference.adjustment_guides import ADJUSTMENT_GUIDES
 from hitchworth.valuation.adjustment_grid import AdjustmentGrid
 from hitchworth.valuation.money import Money, printed
 from hitchworth.valuation.reconciliation import reconciled
 from hitchworth.valuation.remarks import Remarks
-from hitchworth.valuation.trending import PriceIndexes
 
 ONE, NONE = Decimal(1), Decimal(0).scaleb(-4)
 
 
-def sales_comparison(
-    build: Build,
-    subject: Traits,
-    comparables: Sequence[Comparable],
-    terms: AdjustmentTerms,
-    as_of: date,
-    money: Money,
-    remarks: Remarks,
-) -> SalesComparison:
+def sales_comparison(request: SecondOpinionRequest, as_of: date, money: Money, remarks: Remarks) -> SalesComparison:
     """Adjust each comparable to the subject, and weigh what they indicate.
 
     A comparable whose adjustments leave nothing of its price is shown and does not count. Its price must not be 0.
     """
-    indexes = PriceIndexes(build.price_indexes, as_of, remarks)
-    grid = AdjustmentGrid(subject, terms, as_of, indexes, money, remarks)
+    comparables = request.comparables
+    grid = AdjustmentGrid(request, as_of, money, remarks)
     sales = [_compared(comparable, grid, money, remarks) for comparable in comparables]
     counting = [place for place, sale in enumerate(sales) if sale.indicated_value > 0]
     for place, sale in enumerate(sales):

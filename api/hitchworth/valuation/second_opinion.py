@@ -19,11 +19,9 @@ def second_opinion(request: SecondOpinionRequest, as_of: date) -> SecondOpinion:
     with localcontext(PRECISE):
         money, remarks = Money(build.currency, request.options.rounding), Remarks()
         valued = estimate(build, as_of, request.options)
-        sales = sales_comparison(
-            build, request.subject, request.comparables, request.adjustments, as_of, money, remarks
-        )
+        sales = sales_comparison(request, as_of, money, remarks)
         cost = _cost_approach(valued.totals)
-        values = {"cost": money.minor(cost.indicated_value)}
+        values: dict[Approach, int] = {"cost": money.minor(cost.indicated_value)}
         if sales.indicated_value is None:
             remarks.add("no_comparable_counts")
         else:
