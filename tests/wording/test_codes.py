@@ -11,10 +11,13 @@ from babel.messages.pofile import read_po
 from core_codes import note_codes, step_codes
 from hitchworth.model.assessment import Role, Verdict
 from hitchworth.model.build import EvidenceGrade, Method
+from hitchworth.model.comparison import Effect
 from hitchworth.model.estimate import LaborLaw, WorkingRule
+from hitchworth.model.opinion import Approach, GridElement
 from hitchworth.model.options import LaborDepreciation
 from hitchworth.model.policy import Basis, Extent, SettlementStep, SettlesAs
 from hitchworth.model.settlement import Cause
+from hitchworth.model.value_curve import FoundBy
 from hitchworth.reference.definitions import definitions
 from hitchworth.reference.facts import vocabulary
 from hitchworth.reference.plausible_terms import plausible_terms
@@ -49,6 +52,14 @@ def test_every_rule_of_a_working_has_its_words() -> None:
     assert set(texts().workings) == set(get_args(WorkingRule))
 
 
+def test_every_row_approach_effect_and_crossing_has_a_text() -> None:
+    assert set(texts().adjustments) == set(get_args(GridElement))
+    assert set(texts().approaches) == set(get_args(Approach))
+    assert set(texts().effects) == set(get_args(Effect))
+    ways = {f"{found_by}_{turn}" for found_by in get_args(FoundBy) for turn in ("covered", "not_covered")}
+    assert set(texts().crossings) == ways - {"bisection_not_covered"}
+
+
 def test_every_topic_has_a_question() -> None:
     assert set(texts().questions) == {term.term for term in plausible_terms()} | {"fact"}
 
@@ -62,6 +73,7 @@ def test_every_topic_has_a_question() -> None:
         ("settles_as", get_args(SettlesAs)),
         ("verdict", get_args(Verdict)),
         ("role", get_args(Role)),
+        ("grid_element", get_args(GridElement)),
         ("evidence", get_args(EvidenceGrade)),
         ("fact", tuple(vocabulary())),
         ("method", get_args(Method)),
