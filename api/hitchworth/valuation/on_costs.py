@@ -56,10 +56,10 @@ def _sales_tax(costs: Sequence[EntryCost], terms: OnCosts, money: Money) -> list
     if not terms.sales_tax_rate:
         return [0] * len(costs)
     taxable = [cost.direct if _is_taxed(cost, terms) else 0 for cost in costs]
-    rate = Fraction(terms.sales_tax_rate)
+    share, of = terms.sales_tax_rate.as_integer_ratio()
     if terms.sales_tax_basis == "line":
-        return [money.part(base, rate) for base in taxable]
-    return split(money.part(sum(taxable), rate), taxable)
+        return [money.divide(base * share, of) for base in taxable]
+    return split(money.divide(sum(taxable) * share, of), taxable)
 
 
 def _is_taxed(cost: EntryCost, terms: OnCosts) -> bool:

@@ -60,9 +60,8 @@ def documentation(lines: Sequence[Valued], money: Money) -> Documentation:
 def labor_summary(lines: Sequence[Valued], money: Money) -> LaborSummary:
     """The work in the trailer, own and hired, and what the own hours add to what was paid."""
     work = [(line, line.cost.entry) for line in lines if isinstance(line.cost.entry, Labor)]
-    own, hired = (
-        _work([(line, labor) for line, labor in work if labor.hired is kind], money) for kind in (False, True)
-    )
+    own = _work([(line, labor) for line, labor in work if not labor.hired], money)
+    hired = _work([(line, labor) for line, labor in work if labor.hired], money)
     return LaborSummary(own=own, hired=hired, own_hours_add=own.replacement_cost - own.paid)
 
 

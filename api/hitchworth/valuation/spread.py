@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from math import isqrt
-from typing import TypeAlias
+from typing import NamedTuple, TypeAlias
 
 from msgspec import Struct
 
@@ -16,9 +16,6 @@ from hitchworth.valuation.remarks import Remarks
 FINE = 100
 """Ranges are whole percents of whole minor units, so in hundredths of a minor unit every sum is exact."""
 
-SIXTH = 2**32
-"""Means and deviations are whole numbers of 1 / (6 x SIXTH) of that: a square root is kept to its tenth digit."""
-
 
 class Spread(Struct, frozen=True, gc=False):
     """Three points of a line's replacement cost, in hundredths of a minor unit."""
@@ -29,7 +26,15 @@ class Spread(Struct, frozen=True, gc=False):
 
 
 Moments: TypeAlias = tuple[int, int]
-"""Mean and standard deviation, in parts of SIXTH."""
+"""Mean and standard deviation of a line, in sixths of the spread's unit, or in parts of them."""
+
+
+class Shape(NamedTuple):
+    """How three points make a mean and a deviation."""
+
+    moments: Callable[[Spread], Moments]
+    parts: int
+    """So many parts to a sixth."""
 
 
 def spread(entry: Entry, replacement_cost: int, money: Money, remarks: Remarks) -> Spread:
@@ -53,18 +58,21 @@ def spread(entry: Entry, replacement_cost: int, money: Money, remarks: Remarks) 
 
 def pert(line: Spread) -> Moments:
     """Mean (low + 4 likely + high) / 6, deviation (high - low) / 6."""
-    return SIXTH * (line.low + 4 * line.likely + line.high), SIXTH * (line.high - line.low)
+    return line.low + 4 * line.likely + line.high, line.high - line.low
 
 
 def triangular(line: Spread) -> Moments:
     """Mean (a + b + c) / 3, variance (a^2 + b^2 + c^2 - ab - ac - bc) / 18, of low a, likely b, high c."""
     below, above = line.likely - line.low, line.high - line.likely
     # The numerator of the variance is below^2 + below x above + above^2; over 18 it is twice that over 6^2.
-    deviation = isqrt(2 * (below * below + below * above + above * above) * SIXTH * SIXTH)
-    return 2 * SIXTH * (line.low + line.likely + line.high), deviation
+    squared = 2 * (below * below + below * above + above * above)
+    return 2 * FINEST * (line.low + line.likely + line.high), isqrt(squared * FINEST * FINEST)
 
 
-MOMENTS: dict[ThreePoint, Callable[[Spread], Moments]] = {"pert": pert, "triangular": triangular}
+FINEST = 2**32
+"""A square root is kept to its tenth digit."""
+
+SHAPES: dict[ThreePoint, Shape] = {"pert": Shape(pert, 1), "triangular": Shape(triangular, FINEST)}
 
 
 def _grade(entry: Entry) -> EvidenceGrade:

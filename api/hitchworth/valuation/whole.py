@@ -18,8 +18,10 @@ def whole_by_schedule(lines: Sequence[Valued], wear: Wear, options: Options, mon
     None without options.whole_by, or where there is nothing whose age could be counted. A statute may take another
     base (a list price, a price paid): then its percent good is what counts, and its base is the reader's to put in.
     """
+    if options.whole_by is None:
+        return None
     since = options.whole_in_service_on or _first_service(lines)
-    if options.whole_by is None or since is None:
+    if since is None:
         return None
     worn = wear.whole(options.whole_by, since)
     base = sum(line.replacement_cost for line in lines)
