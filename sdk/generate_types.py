@@ -25,8 +25,19 @@ from types import ModuleType
 from msgspec import NODEFAULT, Meta, Struct, structs
 
 from hitchworth import model
-from hitchworth.model import assessment, comparison, estimate, fault, gap, opinion, request, settlement, value_curve
-from hitchworth.reference import definitions, facts, price_indexes, protections, schedules, wages
+from hitchworth.model import (
+    assessment,
+    comparison,
+    estimate,
+    fault,
+    gap,
+    opinion,
+    protection,
+    request,
+    settlement,
+    value_curve,
+)
+from hitchworth.reference import definitions, facts, price_indexes, protections, questions, schedules, wages
 from hitchworth.web import problems, service
 
 WIDTH = 110
@@ -41,6 +52,7 @@ REQUESTS: tuple[type[Struct], ...] = (
     request.ClassificationRequest,
     request.SettlementRequest,
     request.GapRequest,
+    request.ProtectionRequest,
 )
 ANSWERS: tuple[type[Struct], ...] = (
     estimate.Estimate,
@@ -50,6 +62,7 @@ ANSWERS: tuple[type[Struct], ...] = (
     assessment.Assessment,
     settlement.Settlements,
     gap.GapStatement,
+    protection.ProtectionReport,
     fault.Fault,
     schedules.ScheduleRecord,
     definitions.Definition,
@@ -58,6 +71,7 @@ ANSWERS: tuple[type[Struct], ...] = (
     wages.Wage,
     estimate.LaborRuleOfPlace,
     protections.ProtectionMeasure,
+    questions.BankQuestion,
     service.Service,
     service.Health,
     problems.ProblemType,
@@ -128,7 +142,9 @@ class Printer:
             for part in typing.get_args(kind):
                 self.declare(part, options)
         if name := self.alias(kind):
-            self.printed.setdefault(name, f"{name}: TypeAlias = {self.spelled(kind)}" + self.alias_text(kind))
+            text = f"{name}: TypeAlias = {self.spelled(kind)}" + self.alias_text(kind)
+            if self.printed.setdefault(name, text) != text:
+                raise ValueError(f"two types go by the name {name}")
 
     def declare_record(self, kind: type[Struct], options: str) -> None:
         self.begun[kind.__name__] = kind

@@ -5,10 +5,10 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
+from hitchworth.cover.circumstances import Circumstances, circumstances_of
 from hitchworth.cover.damage import Valued
-from hitchworth.cover.settlement import Circumstances
 from hitchworth.model.assessment import Verdict
-from hitchworth.model.build import Base
+from hitchworth.model.build import Base, Build
 from hitchworth.model.estimate import (
     Band,
     Documentation,
@@ -20,6 +20,7 @@ from hitchworth.model.estimate import (
     Totals,
     Work,
 )
+from hitchworth.model.policy import Loss
 
 DAY = date(2026, 11, 1)
 ZERO = Decimal(0)
@@ -66,11 +67,12 @@ def valued(*lines: EstimateLine) -> Valued:
 
 
 def circumstances(
-    *lines: EstimateLine, verdict: Verdict = "match", comparable_price: str | None = None
+    loss: Loss, *lines: EstimateLine, verdict: Verdict = "match", comparable_price: str | None = None
 ) -> Circumstances:
-    """What a settlement needs beside policy and loss."""
+    """The lines meet the loss."""
     base = Base(kind="flatbed", comparable_price=Decimal(comparable_price)) if comparable_price else None
-    return Circumstances(valued(*lines), verdict, base, cents)
+    build = Build(name="trailer", currency="USD", base=base)
+    return circumstances_of(build, loss, valued(*lines), verdict, cents)
 
 
 def _estimate(lines: Sequence[EstimateLine]) -> Estimate:

@@ -4,36 +4,42 @@ Web, sheets and command line call this and nothing else of the core. Nothing her
 argument. Texts are left empty; `wording` puts the answer into words.
 """
 
-from collections.abc import Mapping
+from collections.abc import Sequence
 from datetime import date
-from decimal import Decimal
-from fractions import Fraction
 from functools import cache
 
-import msgspec
+from msgspec.structs import replace
 
 from hitchworth.classing.assessment import assess
+from hitchworth.cover.after_loss import after_loss
+from hitchworth.cover.circumstances import Circumstances, circumstances_of
+from hitchworth.cover.comparison import break_evens, expected_costs
+from hitchworth.cover.coordination import combined
 from hitchworth.cover.damage import Valued
 from hitchworth.cover.questions import ranked_questions
-from hitchworth.cover.settlement import Circumstances
 from hitchworth.cover.settlement import settle as settle_one
-from hitchworth.cover.terms import answered, assumptions, least_favourable
+from hitchworth.cover.terms import answered, recorded
 from hitchworth.model.assessment import Assessment, Verdict
-from hitchworth.model.build import Build, FactValue
+from hitchworth.model.build import Build
 from hitchworth.model.comparison import EstimateComparison
 from hitchworth.model.estimate import Estimate
 from hitchworth.model.gap import GapStatement
 from hitchworth.model.opinion import SecondOpinion
 from hitchworth.model.options import Options
 from hitchworth.model.policy import Answer, Loss, Policy
+from hitchworth.model.protection import ProtectionReport
 from hitchworth.model.request import (
+    ClassificationRequest,
     EstimateComparisonRequest,
     GapRequest,
+    ProtectionRequest,
     SecondOpinionRequest,
+    SettlementRequest,
     ValueCurveRequest,
 )
-from hitchworth.model.settlement import Settlement
+from hitchworth.model.settlement import Combined, MatrixCell, PolicyComparison, Settlement, Settlements
 from hitchworth.model.value_curve import ValueCurve
+from hitchworth.protection.report import protection_report
 from hitchworth.valuation.comparison import Dated, comparison
 from hitchworth.valuation.estimate import estimate as value
 from hitchworth.valuation.money import Money
@@ -62,80 +68,95 @@ def compare(request: EstimateComparisonRequest, before: date, after: date) -> Es
     return comparison(*sides, request.order, request.options)
 
 
-def classify(
-    jurisdiction: str | None, registered_class: str | None, facts: Mapping[str, FactValue], as_of: date
-) -> Assessment:
+def classify(trailer: Build | ClassificationRequest, as_of: date, borders: Sequence[str] = ()) -> Assessment:
     """The registered class against the built use, under the definitions that applied on the date."""
-    return assess(jurisdiction, registered_class, facts, as_of)
+    return assess(
+        trailer.jurisdiction, trailer.registered_class, trailer.facts, as_of, vin=trailer.vin, borders=borders
+    )
 
 
-def settle(
-    build: Build, as_of: date, policies: tuple[Policy, ...], losses: tuple[Loss, ...], options: Options
-) -> tuple[Settlement, ...]:
+def settle(request: SettlementRequest, as_of: date) -> Settlements:
     """Every policy against every loss, each loss valued on its own day; unknown terms at their least favourable."""
-    verdict = classify(build.jurisdiction, build.registered_class, build.facts, as_of).verdict
-    return _Claims(build, options).settlements(policies, losses, verdict)
+    build = request.build
+    verdict = classify(build, as_of).verdict
+    losses = _losses(build, request.losses, verdict, request.options)
+    settlements = tuple(settle_one(policy, around) for policy in request.policies for around in losses)
+    return Settlements(
+        settlements=settlements,
+        matrix=_matrix(settlements),
+        combined=_combined(settlements, request, request.policies),
+    )
+
+
+def protect(request: ProtectionRequest, as_of: date) -> ProtectionReport:
+    """What slows a loss, which layers are bare, and how the circuits fare."""
+    return protection_report(request.build, request.policies, as_of)
 
 
 def gap_statement(request: GapRequest, as_of: date) -> GapStatement:
     """The whole job: value, class, settlements and ranked questions, the recorded answers taken into account."""
     build = _with_answered_facts(request.build, request.answers)
     policies = tuple(answered(policy, request.answers) for policy in request.policies)
-    assessment = classify(build.jurisdiction, build.registered_class, build.facts, as_of)
-    claims = _Claims(build, request.options)
+    assessment = classify(build, as_of, request.borders)
+    losses = _losses(build, request.losses, assessment.verdict, request.options)
+    settlements = tuple(
+        replace(settle_one(policy, around), answered=recorded(policy, request.answers))
+        for policy in policies
+        for around in losses
+    )
     return GapStatement(
         as_of=as_of,
         locale=request.locale,
         estimate=estimate(build, as_of, request.options),
         assessment=assessment,
-        settlements=claims.settlements(policies, request.losses, assessment.verdict),
-        questions=ranked_questions(
-            policies, request.losses, assessment.verdict, assessment.missing_facts, claims.payable
+        settlements=settlements,
+        matrix=_matrix(settlements),
+        combined=_combined(settlements, request, policies),
+        comparison=PolicyComparison(
+            break_evens=break_evens(settlements, policies),
+            expected_costs=expected_costs(settlements, policies, request.losses),
         ),
+        questions=ranked_questions(policies, losses, assessment.missing_facts),
         answers=request.answers,
+        after_loss=after_loss(build, tuple(dict.fromkeys(loss.peril for loss in request.losses)), as_of),
+        protection=protection_report(build, policies, as_of),
     )
 
 
-class _Claims:
-    """Settles policies against losses on one build; a day is valued once."""
-
-    def __init__(self, build: Build, options: Options) -> None:
-        self._build = build
-        self._money = Money(build.currency, options.rounding)
-        self._valued = cache(lambda day: _valued(build, day, options))
-
-    def settlements(
-        self, policies: tuple[Policy, ...], losses: tuple[Loss, ...], verdict: Verdict
-    ) -> tuple[Settlement, ...]:
-        return tuple(
-            msgspec.structs.replace(
-                self._settlement(least_favourable(policy), loss, verdict), assumed=assumptions(policy)
-            )
-            for policy in policies
-            for loss in losses
-        )
-
-    def payable(self, policy: Policy, loss: Loss, verdict: Verdict) -> Decimal:
-        return self._settlement(policy, loss, verdict).payable
-
-    def _rounded(self, exact: Fraction) -> Decimal:
-        one = 10**self._money.exponent
-        return self._money.amount(self._money.part(one, exact))
-
-    def _settlement(self, policy: Policy, loss: Loss, verdict: Verdict) -> Settlement:
-        valued = self._valued(loss.occurred_on)
-        return settle_one(policy, loss, Circumstances(valued, verdict, self._build.base, self._rounded))
+def _losses(build: Build, losses: Sequence[Loss], verdict: Verdict, options: Options) -> tuple[Circumstances, ...]:
+    """What each loss meets; a day is valued once."""
+    valued = cache(lambda day: _valued(build, day, options))
+    rounded = Money(build.currency, options.rounding).rounded
+    return tuple(circumstances_of(build, loss, valued(loss.occurred_on), verdict, rounded) for loss in losses)
 
 
 def _valued(build: Build, day: date, options: Options) -> Valued:
     """The build on a day: labor kept at its value, and labor aged (as the options say, else with its component)."""
     aged = "own" if options.labor_depreciation == "own" else "with_component"
     return Valued(
-        value(build, day, msgspec.structs.replace(options, labor_depreciation="none")),
-        value(build, day, msgspec.structs.replace(options, labor_depreciation=aged)),
+        value(build, day, replace(options, labor_depreciation="none")),
+        value(build, day, replace(options, labor_depreciation=aged)),
     )
 
 
-def _with_answered_facts(build: Build, answers: tuple[Answer, ...]) -> Build:
+def _matrix(settlements: Sequence[Settlement]) -> tuple[MatrixCell, ...]:
+    return tuple(
+        MatrixCell(
+            policy=each.policy, loss=each.loss, payable=each.payable, gap=each.gap, share_covered=each.share_covered
+        )
+        for each in settlements
+    )
+
+
+def _combined(
+    settlements: Sequence[Settlement], request: SettlementRequest | GapRequest, policies: Sequence[Policy]
+) -> tuple[Combined, ...]:
+    if request.coordination is None:
+        return ()
+    rounded = Money(request.build.currency, request.options.rounding).rounded
+    return combined(settlements, policies, request.coordination, rounded)
+
+
+def _with_answered_facts(build: Build, answers: Sequence[Answer]) -> Build:
     facts = {answer.fact: answer.value for answer in answers if answer.fact is not None}
-    return msgspec.structs.replace(build, facts={**build.facts, **facts}) if facts else build
+    return replace(build, facts={**build.facts, **facts}) if facts else build

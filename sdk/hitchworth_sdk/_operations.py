@@ -9,6 +9,7 @@ from msgspec.json import Decoder
 from hitchworth_sdk._exchange import Operation
 from hitchworth_sdk._types import (
     Assessment,
+    BankQuestion,
     Definition,
     Estimate,
     EstimateComparison,
@@ -19,6 +20,7 @@ from hitchworth_sdk._types import (
     PriceIndex,
     ProblemType,
     ProtectionMeasure,
+    ProtectionReport,
     ScheduleRecord,
     SecondOpinion,
     Service,
@@ -57,6 +59,7 @@ CREATE_SECOND_OPINION = computation("/v1/second-opinions", SecondOpinion)
 CREATE_CLASSIFICATION = computation("/v1/classifications", Assessment)
 CREATE_SETTLEMENTS = computation("/v1/settlements", Settlements)
 CREATE_GAP_STATEMENT = computation("/v1/gap-statements", GapStatement)
+CREATE_PROTECTION_CHECK = computation("/v1/protection-checks", ProtectionReport)
 
 
 def sheet(media_type: str, decode: Callable[[bytes], T]) -> Operation[T]:
@@ -73,6 +76,7 @@ LIST_PRICE_INDEXES = listing("/v1/price-indexes", Items[PriceIndex])
 LIST_WAGES = listing("/v1/wages", Items[Wage])
 LIST_LABOR_DEPRECIATION_RULES = listing("/v1/labor-depreciation-rules", Items[LaborRuleOfPlace])
 LIST_PROTECTIONS = listing("/v1/protections", Items[ProtectionMeasure])
+LIST_QUESTIONS = listing("/v1/questions", Items[BankQuestion])
 GET_SERVICE = reading("/", Service)
 GET_HEALTH = reading("/health", Health)
 GET_PROBLEM_TYPE = reading("/problems/{name}", ProblemType)

@@ -13,20 +13,36 @@ __all__ = [
     "Adjustment",
     "AdjustmentRule",
     "AdjustmentTerms",
+    "AfterLoss",
+    "Allowance",
     "Answer",
+    "AnswerSettles",
+    "Applies",
     "Approach",
     "ApproachWeights",
+    "Ask",
     "Assessment",
     "AtLeast",
     "Band",
+    "BankQuestion",
+    "BareLayer",
     "Base",
     "Basis",
     "BodyCode",
+    "BreakEven",
     "Build",
     "CategoryTotal",
     "Cause",
     "CheckDigit",
+    "ChecklistItem",
+    "Circuit",
+    "CircuitCheck",
+    "CircuitFinding",
+    "CircuitResult",
+    "CircuitRole",
+    "ClaimStep",
     "ClassificationRequest",
+    "Combined",
     "Comparable",
     "ComparedEstimate",
     "ComparedSale",
@@ -34,6 +50,7 @@ __all__ = [
     "Computed",
     "ConditionStep",
     "Convention",
+    "Coordination",
     "CostApproach",
     "CurvePoint",
     "Damage",
@@ -56,6 +73,10 @@ __all__ = [
     "EstimateRequest",
     "EvidenceGrade",
     "ExchangeRates",
+    "ExpectedCost",
+    "Expense",
+    "ExpenseKind",
+    "ExpensePaid",
     "Extent",
     "FactDefinition",
     "FactTest",
@@ -68,6 +89,7 @@ __all__ = [
     "GapRequest",
     "GapStatement",
     "GridElement",
+    "Hazard",
     "Health",
     "HourlyWage",
     "IdentificationNumber",
@@ -86,7 +108,9 @@ __all__ = [
     "LineMove",
     "Loss",
     "Mark",
+    "MatrixCell",
     "Measure",
+    "MeasureResult",
     "Method",
     "MissingFact",
     "MoneyAtStake",
@@ -97,13 +121,21 @@ __all__ = [
     "Options",
     "Outlook",
     "OwnAdjustment",
+    "Payback",
     "PercentGoodPoint",
+    "PerilDeductible",
+    "PerilSlowed",
+    "Phase",
     "Policy",
+    "PolicyComparison",
+    "PolicyShare",
     "PriceIndex",
     "ProblemType",
     "ProfitBasis",
     "Protection",
     "ProtectionMeasure",
+    "ProtectionReport",
+    "ProtectionRequest",
     "Question",
     "ReconciledApproach",
     "RegisteredResult",
@@ -117,6 +149,7 @@ __all__ = [
     "ScheduleRecord",
     "SecondOpinion",
     "SecondOpinionRequest",
+    "SerialNumber",
     "Service",
     "Settlement",
     "SettlementRequest",
@@ -129,8 +162,11 @@ __all__ = [
     "Step",
     "Sublimit",
     "ThreePoint",
+    "TimeLimit",
+    "TimeUnit",
     "Totals",
     "Traits",
+    "Urgency",
     "ValueBasis",
     "ValueCurve",
     "ValueCurveRequest",
@@ -140,6 +176,7 @@ __all__ = [
     "Weight",
     "WeightTopic",
     "WeightWarning",
+    "When",
     "WholeBySchedule",
     "Work",
     "Working",
@@ -317,6 +354,43 @@ class Protection(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """One of GET /v1/protections, or a name of your own."""
     fitted_on: date | None = None
     evidence: str = ""
+    cost: Decimal | None = None
+    """What it cost, fitted, in the build's currency."""
+    annual_discount: Decimal | None = None
+    """Discount a year that the insurer grants for it, in the build's currency."""
+    discount_rate: Decimal | None = None
+    """Instead of an amount: the discount as a share of the policy's premium."""
+    policy: str | None = None
+    """The policy that grants it. Default: the only one on the table."""
+
+
+CircuitRole: TypeAlias = Literal["branch", "main"]
+"""branch: from the fuse block to a device; main: from the battery to the fuse block."""
+
+
+class Circuit(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """A circuit of the low-voltage supply: its load, its copper conductor, its fuse. Null is not known."""
+
+    name: str
+    load_amps: Decimal
+    """What everything on it draws together at most."""
+    length_m: Decimal
+    """Length of the run one way."""
+    awg: int | None = None
+    """Conductor size, American wire gauge. 0 is 1/0, -1 is 2/0, -2 is 3/0, -3 is 4/0."""
+    area_mm2: Decimal | None = None
+    """Instead of a gauge: the conductor's area."""
+    fuse_amps: Decimal | None = None
+    """Rating of the fuse or breaker near its source."""
+    own_fuse: bool | None = None
+    """The fuse serves this circuit alone. Default: yes, when a fuse is given."""
+    volts: Decimal = Decimal("12")
+    role: CircuitRole = "branch"
+    critical: bool = False
+    """Its device must not fail or dim. A main circuit counts as critical."""
+    fuse_block_covered: bool | None = None
+    no_sharp_bends: bool | None = None
+    chafe_protection: bool | None = None
 
 
 class Build(Struct, frozen=True, kw_only=True, omit_defaults=True):
@@ -332,6 +406,8 @@ class Build(Struct, frozen=True, kw_only=True, omit_defaults=True):
     vin: str | None = None
     """Identification number on plate and document."""
     base: Base | None = None
+    completed_on: date | None = None
+    """When it was finished; before that day it is under construction."""
     facts: dict[str, FactValue] = field(default_factory=dict)
     use: dict[str, bool | str | None] = field(default_factory=dict)
     components: tuple[Component, ...] = ()
@@ -341,6 +417,7 @@ class Build(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Schedules of your own, by name."""
     price_indexes: dict[str, tuple[IndexMonth, ...]] = field(default_factory=dict)
     protections: tuple[Protection, ...] = ()
+    circuits: tuple[Circuit, ...] = ()
 
 
 DayCount: TypeAlias = Literal["days_365_25", "complete_months", "complete_years"]
@@ -553,7 +630,10 @@ class ClassificationRequest(Struct, frozen=True, kw_only=True, omit_defaults=Tru
     build: Build | None = None
     jurisdiction: str | None = None
     registered_class: str | None = None
+    vin: str | None = None
     facts: dict[str, FactValue] = field(default_factory=dict)
+    borders: tuple[str, ...] = ()
+    """Where else the class is to be judged: across a border."""
     as_of: date | None = None
     """Valuation date. Default: today."""
     locale: str = "en-US"
@@ -566,13 +646,42 @@ SettlementStep: TypeAlias = Literal["sublimits", "coinsurance", "deductible", "l
 
 
 class Sublimit(Struct, frozen=True, kw_only=True, omit_defaults=True):
-    """The most that is paid for one category of the build."""
+    """The most that is paid for one category of the build, or for a group of categories."""
 
     category: str
+    """A category of the build, or a group: contents (loose things), custom_equipment (all that a plain trailer of
+    the class does not have).
+    """
     amount: Decimal
 
 
 SettlesAs: TypeAlias = Literal["registered_class", "built_use"]
+
+
+class PerilDeductible(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """What one peril leaves to the insured: a flat amount, and a share of the loss, the limit or the value."""
+
+    peril: str
+    amount: Decimal = Decimal("0")
+    rate: Decimal = Decimal("0")
+    of: Literal["loss", "limit", "value"] = "value"
+    """What the rate is taken of."""
+    least: Decimal = Decimal("0")
+    """The deductible is not less than this."""
+
+
+ExpenseKind: TypeAlias = Literal["towing", "storage", "loss_of_use"]
+
+
+class Allowance(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """What the policy pays toward one kind of expense after a loss."""
+
+    kind: ExpenseKind
+    limit: Decimal
+    per_day: Decimal | None = None
+    """The most for one day."""
+    waiting_days: int = 0
+    """Days that are not paid."""
 
 
 class Policy(Struct, frozen=True, kw_only=True, omit_defaults=True):
@@ -600,6 +709,23 @@ class Policy(Struct, frozen=True, kw_only=True, omit_defaults=True):
     total_loss_tax_rate: Decimal | None = Decimal("0")
     """Sales tax paid on top of a total loss; null when not known."""
     excluded_perils: tuple[str, ...] = ()
+    deductibles: tuple[PerilDeductible, ...] = ()
+    """By peril, in place of deductible."""
+    depreciation_cap: Decimal | None = None
+    """The most that wear may take off one line."""
+    betterment_categories: tuple[str, ...] = ()
+    """Replacement cost, partial loss: parts whose wear is taken off all the same."""
+    replacement_years: Decimal | None = None
+    """Replacement cost of a total loss up to this age; actual cash value after it."""
+    holdback_days: int | None = None
+    """Days after the loss in which what was held back can be claimed."""
+    total_loss_threshold: Decimal | None = None
+    """Repair at or above this share of the value is a total loss. Default: by place."""
+    total_loss_fees: Decimal = Decimal("0")
+    """Title and transfer fees paid on a total loss."""
+    covers_under_construction: bool | None = None
+    """Before the build's completed_on. Null when not known."""
+    allowances: tuple[Allowance, ...] = ()
     annual_premium: Decimal | None = None
 
 
@@ -613,6 +739,14 @@ class Damage(Struct, frozen=True, kw_only=True, omit_defaults=True):
     id: str | None = None
     """A component or labor entry."""
     category: str | None = None
+
+
+class Expense(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """What a loss costs beside the trailer."""
+
+    kind: ExpenseKind
+    amount: Decimal
+    days: int | None = None
 
 
 class Loss(Struct, frozen=True, kw_only=True, omit_defaults=True):
@@ -630,6 +764,18 @@ class Loss(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """The trailer is replaced or repaired, so what was held back can be claimed."""
     salvage_value: Decimal | None = None
     salvage_kept: bool = False
+    expenses: tuple[Expense, ...] = ()
+    yearly_probability: Decimal | None = None
+    """Your own guess of how likely it is in a year; none is assumed."""
+
+
+class Coordination(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """How several policies share one loss."""
+
+    method: Literal["primary_excess", "pro_rata"]
+    """One after the other up to the loss, or in proportion to their limits."""
+    policies: tuple[str, ...]
+    """In the order in which they pay."""
 
 
 class SettlementRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
@@ -638,6 +784,7 @@ class SettlementRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
     build: Build
     policies: tuple[Policy, ...]
     losses: tuple[Loss, ...]
+    coordination: Coordination | None = None
     as_of: date | None = None
     """Valuation date. Default: today."""
     options: Options = Options()
@@ -663,10 +810,24 @@ class GapRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
     build: Build
     policies: tuple[Policy, ...]
     losses: tuple[Loss, ...]
+    coordination: Coordination | None = None
+    borders: tuple[str, ...] = ()
+    """Where else the class is to be judged: across a border."""
     answers: tuple[Answer, ...] = ()
     as_of: date | None = None
     """Valuation date. Default: today."""
     options: Options = Options()
+    locale: str = "en-US"
+    """Language and region of the texts: en-US, de-DE."""
+
+
+class ProtectionRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """A build whose measures and circuits are to be checked; policies only for discounts given as a rate."""
+
+    build: Build
+    policies: tuple[Policy, ...] = ()
+    as_of: date | None = None
+    """Valuation date. Default: today."""
     locale: str = "en-US"
     """Language and region of the texts: en-US, de-DE."""
 
@@ -1308,23 +1469,36 @@ class Step(Struct, frozen=True, kw_only=True):
     label: str = ""
 
 
+class ExpensePaid(Struct, frozen=True, kw_only=True):
+    """What the policy pays toward one expense. Expenses are beside the trailer and no part of the gap."""
+
+    kind: ExpenseKind
+    incurred: Decimal
+    payable: Decimal
+
+
 Cause: TypeAlias = Literal[
     "exclusion",
+    "under_construction",
     "class",
     "depreciation",
     "labor_depreciation",
+    "betterment",
     "market",
     "sublimits",
     "coinsurance",
     "deductible",
     "limit",
     "amount",
-    "tax",
+    "salvage",
+    "tax_and_fees",
 ]
 """Why a part of the replacement cost is not paid.
 
 `amount`: the agreed value or stated amount is less than the value (negative where an agreed value is more).
-`tax`: paid on top of a total loss, so it is negative.
+`salvage`: the insured keeps the wreck, which is worth that much. `tax_and_fees`: paid on top of a total loss,
+so
+negative.
 """
 
 
@@ -1354,16 +1528,92 @@ class Settlement(Struct, frozen=True, kw_only=True):
     """Of what the loss destroyed."""
     gap: Decimal
     """Replacement cost less payable."""
+    share_covered: Decimal
+    """Payable as a share of replacement cost, to four places."""
+    payable_at_best: Decimal
+    """What is payable when every unknown term turns out most favourable."""
+    recoverable_until: date | None
+    """Last day to claim what was held back."""
+    expenses: tuple[ExpensePaid, ...]
     waterfall: tuple[GapPart, ...]
     assumed: tuple[Note, ...]
     """Terms not known, and the least favourable answer that was assumed."""
+    answered: tuple[Note, ...] = ()
+    """Terms that rest on recorded answers."""
     notes: tuple[Note, ...] = ()
+
+
+class MatrixCell(Struct, frozen=True, kw_only=True):
+    """One policy against one loss in short."""
+
+    policy: str
+    loss: str
+    payable: Decimal
+    gap: Decimal
+    share_covered: Decimal
+
+
+class PolicyShare(Struct, frozen=True, kw_only=True):
+    """What one of several policies pays."""
+
+    policy: str
+    payable: Decimal
+
+
+class Combined(Struct, frozen=True, kw_only=True):
+    """What several policies pay together for one loss."""
+
+    loss: str
+    method: Literal["primary_excess", "pro_rata"]
+    shares: tuple[PolicyShare, ...]
+    payable: Decimal
+    replacement_cost: Decimal
+    gap: Decimal
 
 
 class Settlements(Struct, frozen=True, kw_only=True):
     """Every policy against every loss, in the order in which they were given."""
 
     settlements: tuple[Settlement, ...]
+    matrix: tuple[MatrixCell, ...]
+    """Policy by loss in short."""
+    combined: tuple[Combined, ...]
+    """With coordination: what the policies pay together."""
+
+
+class BreakEven(Struct, frozen=True, kw_only=True):
+    """From which yearly chance of a loss on the dearer policy is worth its premium."""
+
+    cheaper: str
+    dearer: str
+    loss: str
+    extra_premium: Decimal
+    extra_payable: Decimal
+    probability: Decimal | None
+    """Null where the dearer policy does not pay enough more to be worth it."""
+
+
+class ExpectedCost(Struct, frozen=True, kw_only=True):
+    """Premium and gaps in an average year, by the probabilities that the user gave."""
+
+    policy: str
+    annual_premium: Decimal | None
+    expected_gap: Decimal
+    expected_cost: Decimal | None
+
+
+class PolicyComparison(Struct, frozen=True, kw_only=True):
+    """The policies against one another."""
+
+    break_evens: tuple[BreakEven, ...]
+    expected_costs: tuple[ExpectedCost, ...]
+
+
+Phase: TypeAlias = Literal["before", "during", "after"]
+"""When in the build a question is best asked: before it, while it goes on, after it."""
+
+Urgency: TypeAlias = Literal[1, 2, 3]
+"""1 first, 3 when there is time."""
 
 
 class Settles(Struct, frozen=True, kw_only=True):
@@ -1382,17 +1632,219 @@ class MoneyAtStake(Struct, frozen=True, kw_only=True):
 
 
 class Question(Struct, frozen=True, kw_only=True):
-    """A question to the insurer or to the builder, ranked by the money that hangs on its answer."""
+    """A question to the insurer or to the builder, ranked by the money that hangs on its answer, then by urgency."""
 
     id: str
+    entry: str
+    """The question of GET /v1/questions that it is."""
     topic: str
+    phase: Phase
+    urgency: Urgency
     settles: Settles
     money_at_stake: MoneyAtStake
+    """0 where no figure hangs on the answer."""
     particulars: dict[str, str] = field(default_factory=dict)
     text: str = ""
     why: str = ""
+    clear_answer: str = ""
+    """What a clear answer looks like."""
     bring: tuple[str, ...] = ()
     source: str = ""
+
+
+Layer: TypeAlias = Literal[
+    "visible_deterrents",
+    "locks_and_couplers",
+    "construction_and_wiring",
+    "sealing",
+    "fire_and_gas_alarms",
+    "tracking",
+    "storage",
+    "records",
+]
+"""From what a thief sees first to what is left after a loss."""
+
+Ask: TypeAlias = Literal["discount", "condition", "discount_or_condition", "upkeep", "licensed_work", "proof"]
+"""What to ask the insurer about a measure."""
+
+
+class MeasureResult(Struct, frozen=True, kw_only=True):
+    """A measure of the build, held against the vocabulary."""
+
+    name: str
+    title: str
+    layer: Layer | None
+    """Null for a measure of the user's own."""
+    slows: tuple[str, ...]
+    """Perils that it makes rarer or smaller."""
+    in_place: bool
+    """Fitted on or before the day of the report."""
+    fitted_on: date | None
+    evidence: str
+    """What the user says proves it."""
+    evidenced: bool
+    """The user named something that proves it."""
+    usual_evidence: tuple[str, ...]
+    """What customarily proves it."""
+    ask: Ask
+    question: str = ""
+    caution: str = ""
+    source: str = ""
+    mark: Mark = "common_practice"
+
+
+class PerilSlowed(Struct, frozen=True, kw_only=True):
+    """A peril, and what in the build slows it."""
+
+    peril: str
+    measures: tuple[str, ...]
+    """Names of the measures in place that slow it."""
+    evidenced: tuple[str, ...]
+    """Those of them for which evidence is named."""
+
+
+class BareLayer(Struct, frozen=True, kw_only=True):
+    """A layer in which nothing is in place."""
+
+    layer: Layer
+    usual: tuple[str, ...]
+    """Names of the measures that are customary there."""
+    text: str = ""
+
+
+CircuitCheck: TypeAlias = Literal[
+    "conductor_for_load",
+    "customary_conductor",
+    "own_fuse",
+    "fuse_carries_load",
+    "fuse_sized_to_load",
+    "fuse_within_conductor",
+    "voltage_drop",
+    "fuse_block_covered",
+    "no_sharp_bends",
+    "chafe_protection",
+]
+
+
+class CircuitFinding(Struct, frozen=True, kw_only=True):
+    """One check of one circuit. It warns; it approves nothing."""
+
+    circuit: str
+    check: CircuitCheck
+    holds: bool | None
+    """Null when the circuit does not say enough."""
+    measured: Decimal | None = None
+    required: Decimal | None = None
+    bound: Literal["at_least", "at_most"] | None = None
+    """How measured should stand to required."""
+    unit: Literal["A", "mm2", "share"] | None = None
+    """Of measured and required; share: of the volts."""
+    source: str = ""
+    mark: Mark = "common_practice"
+    particulars: dict[str, str] = field(default_factory=dict)
+    text: str = ""
+
+
+class CircuitResult(Struct, frozen=True, kw_only=True):
+    """One circuit: its conductor, what it loses, and its findings. Null where the conductor is not known."""
+
+    name: str
+    role: CircuitRole
+    area_mm2: Decimal | None
+    """Area of the conductor, to 0.001 mm2."""
+    resistance_ohm_per_km: Decimal | None
+    """Of one conductor at 20 C, to 0.001 ohm/km."""
+    rating_amps: Decimal | None
+    """What the conductor carries; null when it is thinner than the table goes."""
+    voltage_drop: Decimal | None
+    """Volts lost there and back at full load, to 0.001 V."""
+    voltage_drop_share: Decimal | None
+    """Share of the circuit's volts, to four places."""
+    findings: tuple[CircuitFinding, ...]
+
+
+class Payback(Struct, frozen=True, kw_only=True):
+    """What a device costs against the discount that the user entered. No promise of the insurer's."""
+
+    measure: str
+    cost: Decimal | None
+    annual_saving: Decimal | None
+    """The discount entered, or its rate on the policy's premium; null: not known."""
+    years: Decimal | None
+    """Years until the savings reach the cost, to 0.01; null: never, or not known."""
+    text: str = ""
+
+
+class ProtectionReport(Struct, frozen=True, kw_only=True):
+    """Which perils are slowed by what, which layers are bare, the circuits' checks, and the paybacks."""
+
+    as_of: date
+    measures: tuple[MeasureResult, ...]
+    perils: tuple[PerilSlowed, ...]
+    bare_layers: tuple[BareLayer, ...]
+    circuits: tuple[CircuitResult, ...]
+    paybacks: tuple[Payback, ...]
+    cautions: tuple[Note, ...]
+
+
+class SerialNumber(Struct, frozen=True, kw_only=True):
+    """A component that can be told from others, for the police report."""
+
+    component: str
+    description: str
+    serial_number: str
+    model_number: str | None
+
+
+When: TypeAlias = Literal["at_once", "first_day", "first_week"]
+
+
+class ChecklistItem(Struct, frozen=True, kw_only=True):
+    """One thing to do. `perils`: of the perils given, those it is for."""
+
+    id: str
+    when: When
+    perils: tuple[str, ...]
+    particulars: dict[str, str] = field(default_factory=dict)
+    text: str = ""
+
+
+ClaimStep: TypeAlias = Literal[
+    "notice", "proof_of_loss", "acknowledge", "investigate", "decide", "outcome", "pay", "pay_after_proof", "theft_wait"
+]
+"""What must be done in the time: the first two by the insured, the rest by the insurer."""
+
+TimeUnit: TypeAlias = Literal["calendar_days", "business_days", "working_days", "months"]
+
+
+class TimeLimit(Struct, frozen=True, kw_only=True):
+    """One published or usual time limit. `within` is null where the rule has no number."""
+
+    id: str
+    jurisdiction: str | None
+    """Null: usual in many policies, in no law."""
+    step: ClaimStep
+    within: int | None
+    counted_in: TimeUnit
+    source: str
+    mark: Mark
+    text: str = ""
+
+
+class AfterLoss(Struct, frozen=True, kw_only=True):
+    """What the record of the build gives for the day of a loss."""
+
+    perils: tuple[str, ...]
+    identification_number: str | None
+    serial_numbers: tuple[SerialNumber, ...]
+    without_serial_number: int
+    """Components in the trailer that have no serial number on record."""
+    without_receipt: tuple[str, ...]
+    """Components whose cost no receipt proves, by id."""
+    protections: tuple[str, ...]
+    """Measures on record, by name."""
+    checklist: tuple[ChecklistItem, ...]
+    time_limits: tuple[TimeLimit, ...]
 
 
 class GapStatement(Struct, frozen=True, kw_only=True):
@@ -1403,9 +1855,18 @@ class GapStatement(Struct, frozen=True, kw_only=True):
     estimate: Estimate
     assessment: Assessment
     settlements: tuple[Settlement, ...]
+    matrix: tuple[MatrixCell, ...]
+    """Policy by loss in short."""
+    combined: tuple[Combined, ...]
+    """With coordination: what the policies pay together."""
+    comparison: PolicyComparison
     questions: tuple[Question, ...]
     answers: tuple[Answer, ...]
     """The recorded answers on which figures rest."""
+    protection: ProtectionReport
+    """What slows a loss, and what is not protected."""
+    after_loss: AfterLoss
+    """What to do after a loss by one of the perils given."""
     statement: str = ""
     cautions: tuple[str, ...] = ()
 
@@ -1554,19 +2015,8 @@ class Wage(Struct, frozen=True, kw_only=True):
     mark: Mark
 
 
-Layer: TypeAlias = Literal[
-    "visible_deterrent",
-    "lock_and_coupler",
-    "coupling_and_brakes",
-    "wiring_and_fuses",
-    "gas",
-    "alarm",
-    "extinguisher",
-    "sealing",
-    "tracking",
-    "storage",
-    "records",
-]
+Hazard: TypeAlias = Literal["wiring", "gas", "structure", "towing"]
+"""What a measure touches that may hurt someone when it is done wrong."""
 
 
 class ProtectionMeasure(Struct, frozen=True, kw_only=True):
@@ -1579,8 +2029,66 @@ class ProtectionMeasure(Struct, frozen=True, kw_only=True):
     """Perils that it makes rarer or smaller."""
     evidence: tuple[str, ...]
     """What shows later that it was in place."""
+    ask: Ask
+    """What to ask the insurer about it."""
     mark: Mark
+    source: str
+    touches: tuple[Hazard, ...] = ()
+    """What it touches that may hurt when done wrong."""
     caution: str = ""
+
+
+class AnswerSettles(Struct, frozen=True, kw_only=True):
+    """What an answer settles: a term of a policy, a fact, or neither."""
+
+    term: str | None = None
+    fact: str | None = None
+
+
+class Applies(Struct, frozen=True, kw_only=True):
+    """When a question is asked: every condition that is given must hold; without any, always."""
+
+    bases: tuple[Basis, ...] = ()
+    """The policy settles on one of these."""
+    without: tuple[str, ...] = ()
+    """The policy has nothing entered for these terms."""
+    verdicts: tuple[Verdict, ...] = ()
+    """Registered class against built use."""
+    perils: tuple[str, ...] = ()
+    """One of the losses is of one of these."""
+    extents: tuple[Extent, ...] = ()
+    """One of the losses is of one of these."""
+    any_true: tuple[str, ...] = ()
+    """One of these uses or facts of the build is true."""
+    evidence: tuple[EvidenceGrade, ...] = ()
+    """A component rests on one of these."""
+    unfinished: bool | None = None
+    """No day of completion, or a loss before it."""
+    has_vin: bool | None = None
+    has_labor: bool | None = None
+    has_protections: bool | None = None
+    several_policies: bool | None = None
+
+
+class BankQuestion(Struct, frozen=True, kw_only=True):
+    """One question, in our own words."""
+
+    id: str
+    topic: str
+    phase: Phase
+    """When in the build it is best asked."""
+    urgency: Urgency
+    """1 first, 3 when there is time."""
+    text: str
+    why: str
+    clear_answer: str
+    """What a clear answer looks like."""
+    mark: Mark
+    settles: AnswerSettles = AnswerSettles()
+    applies: Applies = Applies()
+    bring: tuple[str, ...] = ()
+    source: str = ""
+    """Empty: common practice, or the source of the term's answers."""
 
 
 class Service(Struct, frozen=True, kw_only=True):

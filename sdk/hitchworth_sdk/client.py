@@ -20,6 +20,7 @@ from hitchworth_sdk._patience import pause_before_retry
 from hitchworth_sdk._settings import seconds_to_wait, server_url, times_to_retry
 from hitchworth_sdk._types import (
     Assessment,
+    BankQuestion,
     ClassificationRequest,
     Definition,
     Estimate,
@@ -34,6 +35,8 @@ from hitchworth_sdk._types import (
     PriceIndex,
     ProblemType,
     ProtectionMeasure,
+    ProtectionReport,
+    ProtectionRequest,
     ScheduleRecord,
     SecondOpinion,
     SecondOpinionRequest,
@@ -138,6 +141,10 @@ class Client:
         """Do the whole job: value, class, settlements, and the questions ranked by the money that hangs on them."""
         return self._call(operations.CREATE_GAP_STATEMENT, request, options)
 
+    def create_protection_check(self, request: ProtectionRequest, **options: Unpack[CallOptions]) -> ProtectionReport:
+        """Ask what slows a loss, which layers are bare, and how the 12 V circuits fare."""
+        return self._call(operations.CREATE_PROTECTION_CHECK, request, options)
+
     @overload
     def create_conversation_sheet(
         self,
@@ -203,6 +210,10 @@ class Client:
     def list_protections(self, **options: Unpack[CallOptions]) -> tuple[ProtectionMeasure, ...]:
         """List the measures against loss, and the evidence that proves each."""
         return self._call(operations.LIST_PROTECTIONS, None, options)
+
+    def list_questions(self, **options: Unpack[CallOptions]) -> tuple[BankQuestion, ...]:
+        """List the questions to settle before, during and after the build."""
+        return self._call(operations.LIST_QUESTIONS, None, options)
 
     def get_service(self, **options: Unpack[CallOptions]) -> Service:
         """Ask what the server is, and where its documents are."""

@@ -7,7 +7,9 @@ do, and the program's own SLN and VDB take the wear off. Inside the sheet amount
 from collections.abc import Iterator
 from datetime import date
 from decimal import Decimal
+from itertools import pairwise
 from pathlib import Path
+from typing import Any
 
 import pytest
 from msgspec.structs import replace
@@ -33,7 +35,7 @@ def varied(build: Build) -> Build:
     """The demo with what it does not have: an index, declining balances, profit as a margin, compounded, taxed work."""
     rows = (IndexMonth(month="2025-08", value=Decimal("241.3")), IndexMonth(month="2026-11", value=Decimal("257.91")))
     declining = Schedule(method="declining_balance", life_years=Decimal(8), residual=Decimal("0.1"))
-    changes = {
+    changes: dict[int, dict[str, Any]] = {
         0: {"schedule": replace(declining, switch_to_straight_line=True), "replacement_unit_cost": None},
         1: {"schedule": replace(declining, factor=Decimal("1.5")), "price_index": "steel"},
         2: {"effective_age_years": Decimal("3.25"), "price_index": "steel"},
@@ -147,7 +149,7 @@ def _from_table(schedule: Schedule, age: str) -> str:
     assert schedule.interpolation == "linear"
     points = [(point.age_years, point.percent_good) for point in schedule.points]
     formula = str(points[-1][1])
-    for (start, left), (end, rest) in reversed(list(zip(points, points[1:], strict=False))):
+    for (start, left), (end, rest) in reversed(list(pairwise(points))):
         formula = f"IF({age}<{end};{left}-({left}-{rest})*({age}-{start})/({end}-{start});{formula})"
     return formula
 

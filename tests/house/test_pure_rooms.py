@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 PACKAGE = Path(__file__).parents[2] / "api" / "hitchworth"
-PURE = ("model", "checks", "valuation", "classing", "cover", "appraisal.py")
+PURE = ("model", "checks", "valuation", "classing", "cover", "protection", "appraisal.py")
 OF_A_LIBRARY = {
     "date.today",
     "datetime.now",

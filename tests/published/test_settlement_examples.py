@@ -5,7 +5,7 @@ from decimal import Decimal
 import pytest
 from msgspec.structs import replace
 
-from hitchworth.cover.settlement import settle
+from hitchworth.cover.settlement import settle_known as settle
 from hitchworth.model.policy import Damage, Loss, Policy
 from valued_builds import DAY, circumstances, dollars, line
 
@@ -14,7 +14,7 @@ FIRE = Loss(name="fire", peril="fire", extent="total", occurred_on=DAY)
 
 def test_replacement_cost_against_actual_cash_value() -> None:
     # NAIC Consumer Insight 2021-07-22: damage 15,000, deductible 1,000, depreciation 10,000: 14,000 or 4,000.
-    around = circumstances(line("roof", "roof", "15000", "10000"))
+    around = circumstances(FIRE, line("roof", "roof", "15000", "10000"))
     new = Policy(
         name="p",
         basis="replacement_cost",
@@ -22,16 +22,16 @@ def test_replacement_cost_against_actual_cash_value() -> None:
         settles_as="built_use",
         depreciates_labor=False,
     )
-    assert settle(new, FIRE, around).payable == 14000
-    worn = settle(replace(new, basis="actual_cash_value"), FIRE, around)
+    assert settle(new, around).payable == 14000
+    worn = settle(replace(new, basis="actual_cash_value"), around)
     assert (worn.payable, worn.gap) == dollars(4000, 11000)
 
 
 def test_household_article_at_actual_cash_value() -> None:
     # Consumer article: replacement cost 1,200, age 3 of life 10, so 30 % = 360 off: 840.
-    around = circumstances(line("television", "electronics", "1200", "360"))
+    around = circumstances(FIRE, line("television", "electronics", "1200", "360"))
     policy = Policy(name="p", basis="actual_cash_value", settles_as="built_use", depreciates_labor=False)
-    assert settle(policy, FIRE, around).payable == 840
+    assert settle(policy, around).payable == 840
 
 
 @pytest.mark.parametrize(
@@ -49,35 +49,38 @@ def test_household_article_at_actual_cash_value() -> None:
 def test_coinsurance(  # noqa: PLR0917 - one argument a column of the table
     order: tuple[str, ...], value: int, rate: str, carried: int, loss: int, deductible: int, paid: str
 ) -> None:
-    around = circumstances(line("hit", "body", str(loss)), line("spared", "body", str(value - loss)))
+    partial = Loss(
+        name="hail", peril="hail", extent="partial", occurred_on=DAY, damage=(Damage(id="hit", fraction=Decimal(1)),)
+    )
+    around = circumstances(partial, line("hit", "body", str(loss)), line("spared", "body", str(value - loss)))
     policy = Policy(
         name="p",
         basis="replacement_cost",
         limit=Decimal(carried),
+        total_loss_threshold=Decimal(1),
         deductible=Decimal(deductible),
         coinsurance_rate=Decimal(rate),
         settles_as="built_use",
         depreciates_labor=False,
         order=order,  # type: ignore[arg-type]
     )
-    partial = Loss(
-        name="hail", peril="hail", extent="partial", occurred_on=DAY, damage=(Damage(id="hit", fraction=Decimal(1)),)
-    )
-    assert settle(policy, partial, around).payable == Decimal(paid)
+    assert settle(policy, around).payable == Decimal(paid)
 
 
 @pytest.mark.parametrize(("depreciates_labor", "paid"), [(False, 1200), (True, 960)])
 def test_labor_depreciation(depreciates_labor: bool, paid: int) -> None:
     # 10 CCR 2695.9(f)(1) (California): labor is no part of physical depreciation. Material 1,000 at 40 %, labor 600:
     # 600 + 600 = 1,200; where labor is depreciated, 0.6 x 1,600 = 960.
-    around = circumstances(line("panel", "body", "1000", "400"), line("fit panel", "labor", "600", "240", "labor"))
+    around = circumstances(
+        FIRE, line("panel", "body", "1000", "400"), line("fit panel", "labor", "600", "240", "labor")
+    )
     policy = Policy(name="p", basis="actual_cash_value", settles_as="built_use", depreciates_labor=depreciates_labor)
-    assert settle(policy, FIRE, around).payable == paid
+    assert settle(policy, around).payable == paid
 
 
 def test_sales_tax_on_a_total_loss() -> None:
     # 10 CCR 2695.8(b)(1) (California): value 10,000 with tax at 9.25 %, deductible 500: 10,425.
-    around = circumstances(line("trailer", "body", "12000", "2000"))
+    around = circumstances(FIRE, line("trailer", "body", "12000", "2000"))
     policy = Policy(
         name="p",
         basis="actual_cash_value",
@@ -86,12 +89,12 @@ def test_sales_tax_on_a_total_loss() -> None:
         settles_as="built_use",
         depreciates_labor=False,
     )
-    assert settle(policy, FIRE, around).payable == 10425
+    assert settle(policy, around).payable == 10425
 
 
 def test_stated_amount_pays_the_least() -> None:
     # Rule of the stated-amount endorsement: the least of stated amount, cost to repair and actual cash value.
-    around = circumstances(line("trailer", "body", "30000", "12000"))
+    around = circumstances(FIRE, line("trailer", "body", "30000", "12000"))
     policy = Policy(
         name="p",
         basis="stated_amount",
@@ -100,19 +103,19 @@ def test_stated_amount_pays_the_least() -> None:
         settles_as="built_use",
         depreciates_labor=False,
     )
-    assert settle(policy, FIRE, around).payable == 17500
+    assert settle(policy, around).payable == 17500
 
 
 def test_agreed_value_pays_the_agreed_figure() -> None:
     # Rule of agreed-value cover: the agreed figure at a total loss, no depreciation, less the deductible.
-    around = circumstances(line("trailer", "body", "30000", "12000"))
+    around = circumstances(FIRE, line("trailer", "body", "30000", "12000"))
     policy = Policy(name="p", basis="agreed_value", amount=Decimal(25000), deductible=Decimal(500))
-    assert settle(policy, FIRE, around).payable == 24500
+    assert settle(policy, around).payable == 24500
 
 
 def test_limit_caps_what_the_deductible_leaves() -> None:
     # The deductible comes off the loss, the limit caps the rest (valuation practice; common property wording).
-    around = circumstances(line("trailer", "body", "20000"))
+    around = circumstances(FIRE, line("trailer", "body", "20000"))
     policy = Policy(
         name="p",
         basis="replacement_cost",
@@ -121,4 +124,4 @@ def test_limit_caps_what_the_deductible_leaves() -> None:
         settles_as="built_use",
         depreciates_labor=False,
     )
-    assert settle(policy, FIRE, around).payable == 15000
+    assert settle(policy, around).payable == 15000

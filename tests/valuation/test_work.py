@@ -2,6 +2,7 @@
 
 from datetime import date
 from decimal import Decimal
+from typing import Any
 
 import pytest
 
@@ -17,9 +18,9 @@ def test_own_hours_add_what_no_receipt_shows() -> None:
     own = work("own", "10", "0", market_rate=Decimal(80))
     hired = work("hired", "3", "100", market_rate=Decimal(110), hired=True)
     found = valued(part(), own, hired, on_costs=OnCosts(overhead_rate=Decimal("0.1"))).labor
-    assert (found.own.hours, found.own.paid, found.own.at_market, found.own.replacement_cost) == (10, 0, 800, 880)
+    assert [found.own.hours, found.own.paid, found.own.at_market, found.own.replacement_cost] == [10, 0, 800, 880]
     hands = found.hired
-    assert (hands.hours, hands.paid, hands.at_market, hands.replacement_cost) == (3, 300, 330, 363)
+    assert [hands.hours, hands.paid, hands.at_market, hands.replacement_cost] == [3, 300, 330, 363]
     assert str(found.own_hours_add) == "880.00"
 
 
@@ -32,7 +33,7 @@ def test_own_hours_add_what_no_receipt_shows() -> None:
         ({"market_rate": Decimal(80), "market_rate_on": date(2022, 6, 30)}, "800.00"),
     ],
 )
-def test_a_rate_is_trended_from_its_day(terms: dict[str, object], cost: str) -> None:
+def test_a_rate_is_trended_from_its_day(terms: dict[str, Any], cost: str) -> None:
     found = valued(work(**terms), price_indexes=WAGES)
     assert str(found.totals.direct_cost) == cost
     assert found.totals.historic_cost == 500

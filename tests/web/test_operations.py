@@ -90,7 +90,7 @@ def test_a_recorded_answer_moves_the_figures(api: Api) -> None:
     assert payable([]) < payable([{"policy": "auto extension", "term": "deductible", "value": "0"}])
 
 
-def test_a_sheet_is_a_page_or_a_document(api: Api) -> None:
+def test_a_sheet_is_a_page_a_document_or_plain_text(api: Api) -> None:
     def sheet(query: str = "", **headers: str) -> Any:
         return api.post(f"/v1/conversation-sheets{query}", content=example("gap-statement"), headers=JSON | headers)
 
@@ -98,6 +98,9 @@ def test_a_sheet_is_a_page_or_a_document(api: Api) -> None:
     assert page.headers["content-type"] == "text/html; charset=utf-8"
     assert "default-src 'none'" in page.headers["content-security-policy"]
     assert page.text.startswith("<!doctype html>")
+    plain = sheet(accept="text/markdown")
+    assert plain.headers["content-type"] == "text/markdown; charset=utf-8"
+    assert "Small plywood camper" in plain.text
     for document in (
         sheet(accept="application/pdf"),
         sheet("?format=pdf"),

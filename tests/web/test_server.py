@@ -1,6 +1,10 @@
 """The real server: over a socket, on a free port, and stopped again."""
 
+import re
+import signal
 import socket
+import subprocess
+import sys
 from http.client import HTTPConnection
 from urllib.parse import urlsplit
 
@@ -25,6 +29,19 @@ def test_a_taken_port_is_told() -> None:
         port = taken.getsockname()[1]
         with pytest.raises(OSError, match="in use"), running(port=port):
             pass
+
+
+def test_serving_ends_quietly_when_it_is_interrupted() -> None:
+    command = [sys.executable, "-c", "from hitchworth.web.server import serve; serve(port=0)"]
+    with subprocess.Popen(command, stderr=subprocess.PIPE, text=True) as server:
+        assert server.stderr is not None
+        address = re.search(r"Serving on (\S+),", server.stderr.readline())
+        assert address
+        assert httpx.get(f"{address[1]}/health").status_code == 200
+        server.send_signal(signal.SIGINT)
+        rest = server.stderr.read()
+    assert server.returncode == 0
+    assert "Traceback" not in rest
 
 
 def test_bodies_come_in_pieces_or_much_too_large_or_not_at_all() -> None:

@@ -7,20 +7,22 @@ from typing import get_args
 import pytest
 from babel.messages.catalog import Message
 from babel.messages.pofile import read_po
+from msgspec.structs import fields
 
 from core_codes import note_codes, step_codes
+from hitchworth.model.after_loss import ClaimStep, TimeUnit
 from hitchworth.model.assessment import Role, Verdict
 from hitchworth.model.build import EvidenceGrade, Method
 from hitchworth.model.comparison import Effect
 from hitchworth.model.estimate import LaborLaw, WorkingRule
 from hitchworth.model.opinion import Approach, GridElement
 from hitchworth.model.options import LaborDepreciation
-from hitchworth.model.policy import Basis, Extent, SettlementStep, SettlesAs
+from hitchworth.model.policy import Basis, Extent, Policy, SettlementStep, SettlesAs
 from hitchworth.model.settlement import Cause
 from hitchworth.model.value_curve import FoundBy
 from hitchworth.reference.definitions import definitions
 from hitchworth.reference.facts import vocabulary
-from hitchworth.reference.plausible_terms import plausible_terms
+from hitchworth.reference.plausible_terms import PLAUSIBLE_TERMS
 from hitchworth.reference.schedules import SCHEDULES
 from hitchworth.wording.locales import SOURCE, available
 from hitchworth.wording.texts import messages, texts
@@ -33,14 +35,20 @@ def particulars(text: str) -> set[tuple[str, str]]:
     return {(name, spec or "") for _, name, spec, _ in string.Formatter().parse(text) if name is not None}
 
 
+def answerable_terms() -> set[str]:
+    """The terms that one value settles; those that are lists are entered in the policy itself."""
+    return {term.name for term in fields(Policy) if not isinstance(term.default, tuple)} - {"name"}
+
+
 def test_the_collector_finds_the_codes_of_each_room() -> None:
     assert {"entries_left_out", "vin_check_digit_hint", "settled_by_registered_class"} <= note_codes()
     assert {"replacement_cost_new", "deductible"} <= step_codes()
 
 
 def test_every_note_has_a_text_and_no_text_is_left_over() -> None:
-    assumed = {f"assumed_{term.term}" for term in plausible_terms()}
-    assert set(texts().notes) == note_codes() | assumed
+    assumed = {f"assumed_{term.term}" for term in PLAUSIBLE_TERMS}
+    answered = {f"answered_{term}" for term in answerable_terms()}
+    assert set(texts().notes) == note_codes() | assumed | answered
 
 
 def test_every_step_and_every_cause_has_a_text() -> None:
@@ -60,8 +68,9 @@ def test_every_row_approach_effect_and_crossing_has_a_text() -> None:
     assert set(texts().crossings) == ways - {"bisection_not_covered"}
 
 
-def test_every_topic_has_a_question() -> None:
-    assert set(texts().questions) == {term.term for term in plausible_terms()} | {"fact"}
+def test_every_step_of_a_claim_has_a_text_and_every_count_a_label() -> None:
+    assert set(texts().claim_steps) == set(get_args(ClaimStep))
+    assert set(texts().labels["counted_in"]) == set(get_args(TimeUnit))
 
 
 @pytest.mark.parametrize(
@@ -76,6 +85,7 @@ def test_every_topic_has_a_question() -> None:
         ("grid_element", get_args(GridElement)),
         ("evidence", get_args(EvidenceGrade)),
         ("fact", tuple(vocabulary())),
+        ("term", tuple(term.name for term in fields(Policy) if term.name != "name")),
         ("method", get_args(Method)),
         ("labor_depreciation", get_args(LaborDepreciation)),
         ("law", get_args(LaborLaw)),

@@ -6,9 +6,9 @@ from datetime import date
 from hitchworth.model.fault import Fault
 
 
-def date_to_come(day: date | None, today: date, pointer: str) -> Iterator[Fault]:
-    """A class is judged by definitions that are in force. Null stands for today, and is no fault."""
-    if day is not None and day > today:
+def date_to_come(day: date | None, today: date | None, pointer: str) -> Iterator[Fault]:
+    """A class is judged by definitions in force. No date stands for today; without a clock nothing is to come."""
+    if day is not None and today is not None and day > today:
         yield Fault(
             pointer=pointer,
             detail="The definitions of a day to come are not known",

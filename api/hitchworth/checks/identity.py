@@ -16,6 +16,11 @@ def ids_given_twice(build: Build) -> Iterator[Fault]:
     return _twice(chain(components, labor))
 
 
+def circuits_given_twice(build: Build) -> Iterator[Fault]:
+    """Circuits are told apart by name."""
+    return _twice((circuit.name, "/circuits/{}/name", index) for index, circuit in enumerate(build.circuits))
+
+
 def names_given_twice(policies: tuple[Policy, ...], losses: tuple[Loss, ...]) -> Iterator[Fault]:
     """Policies are told apart by name, and so are losses; a policy has one sublimit a category."""
     yield from _twice((policy.name, "/policies/{}/name", index) for index, policy in enumerate(policies))

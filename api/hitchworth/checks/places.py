@@ -8,10 +8,21 @@ from hitchworth.reference.jurisdictions import jurisdictions
 
 def unknown_jurisdiction(code: str | None) -> Iterator[Fault]:
     """Null is a jurisdiction not yet known, and no fault."""
-    if code is not None and code not in jurisdictions():
+    if code is not None:
+        yield from _unknown(code, "/jurisdiction", "null or one of")
+
+
+def unknown_borders(codes: tuple[str, ...]) -> Iterator[Fault]:
+    """The places across the border that are named."""
+    for index, code in enumerate(codes):
+        yield from _unknown(code, f"/borders/{index}", "one of")
+
+
+def _unknown(code: str, pointer: str, expected: str) -> Iterator[Fault]:
+    if code not in jurisdictions():
         yield Fault(
-            pointer="/jurisdiction",
+            pointer=pointer,
             detail="No definitions of this jurisdiction",
-            expected=f"null or one of {', '.join(jurisdictions())}",
+            expected=f"{expected} {', '.join(jurisdictions())}",
             found=code,
         )

@@ -1,16 +1,26 @@
 """The rules of sense: what types and bounds cannot say. Each is a small function that yields the faults it finds."""
 
 from collections.abc import Callable, Iterable, Iterator
+from datetime import date
 from typing import Any, TypeVar
 
 import msgspec
 
 from hitchworth.checks.answers import answers_astray
+from hitchworth.checks.circuits import circuit_figures_zero, conductors_unclear
 from hitchworth.checks.comparisons import currencies_differ, effects_not_once
+from hitchworth.checks.coordination import coordination_astray
 from hitchworth.checks.crossings import damage_without_object, unknown_components
 from hitchworth.checks.dates import dates_out_of_order
 from hitchworth.checks.facts import fact_faults
-from hitchworth.checks.identity import compared_twice, ids_given_twice, names_given_twice, steps_given_twice
+from hitchworth.checks.future import date_to_come
+from hitchworth.checks.identity import (
+    circuits_given_twice,
+    compared_twice,
+    ids_given_twice,
+    names_given_twice,
+    steps_given_twice,
+)
 from hitchworth.checks.indexes import broken_series, unknown_indexes
 from hitchworth.checks.money import margins_of_everything, points_out_of_order, rates_missing, unknown_currencies
 from hitchworth.checks.opinions import (
@@ -20,8 +30,9 @@ from hitchworth.checks.opinions import (
     weights_all_zero,
 )
 from hitchworth.checks.options import confidence_out_of_range, unknown_whole
-from hitchworth.checks.places import unknown_jurisdiction
+from hitchworth.checks.places import unknown_borders, unknown_jurisdiction
 from hitchworth.checks.policies import amounts_missing
+from hitchworth.checks.protections import discounts_given_twice, discounts_of_no_policy
 from hitchworth.checks.schedules import incomplete_schedules, unknown_schedules
 from hitchworth.checks.value_curves import dates_not_rising, too_many_dates
 from hitchworth.model.build import Build
@@ -32,6 +43,7 @@ from hitchworth.model.request import (
     EstimateComparisonRequest,
     EstimateRequest,
     GapRequest,
+    ProtectionRequest,
     SecondOpinionRequest,
     SettlementRequest,
     ValueCurveRequest,
@@ -50,6 +62,10 @@ BUILD_RULES: tuple[Callable[[Build], Iterator[Fault]], ...] = (
     unknown_indexes,
     broken_series,
     unknown_components,
+    circuits_given_twice,
+    circuit_figures_zero,
+    conductors_unclear,
+    discounts_given_twice,
     lambda build: unknown_jurisdiction(build.jurisdiction),
     lambda build: fact_faults(build.facts, "/facts"),
 )
@@ -65,7 +81,7 @@ OPINION_RULES: tuple[Callable[[SecondOpinionRequest], Iterator[Fault]], ...] = (
 CURVE_RULES: tuple[Callable[[ValueCurveRequest], Iterator[Fault]], ...] = (dates_not_rising, too_many_dates)
 
 
-def rule_faults(value: Any) -> Iterator[Fault]:
+def rule_faults(value: Any, today: date | None = None) -> Iterator[Fault]:
     """The faults of sense in a build or in the body of a request; none in anything else."""
     match value:
         case Build():
@@ -76,8 +92,13 @@ def rule_faults(value: Any) -> Iterator[Fault]:
         case SettlementRequest() | GapRequest():
             yield from _valuation_faults(value.build, value.options)
             yield from _cover_faults(value)
+        case ProtectionRequest(build=build, policies=policies):
+            yield from _within("/build", _build_faults(build))
+            yield from names_given_twice(policies, ())
+            yield from _within("/build", discounts_of_no_policy(build, policies))
         case ClassificationRequest():
             yield from _classification_faults(value)
+            yield from date_to_come(value.as_of, today, "/as_of")
         case SecondOpinionRequest():
             yield from _valuation_faults(value.build, value.options)
             yield from _all(OPINION_RULES, value)
@@ -110,7 +131,10 @@ def _cover_faults(request: SettlementRequest | GapRequest) -> Iterator[Fault]:
     yield from steps_given_twice(request.policies)
     yield from amounts_missing(request.policies)
     yield from damage_without_object(request.build, request.losses)
+    yield from coordination_astray(request.coordination, request.policies)
+    yield from _within("/build", discounts_of_no_policy(request.build, request.policies))
     if isinstance(request, GapRequest):
+        yield from unknown_borders(request.borders)
         yield from answers_astray(request.answers, request.policies)
 
 
@@ -129,11 +153,12 @@ def _comparison_faults(request: EstimateComparisonRequest) -> Iterator[Fault]:
 
 def _classification_faults(request: ClassificationRequest) -> Iterator[Fault]:
     yield from unknown_jurisdiction(request.jurisdiction)
+    yield from unknown_borders(request.borders)
     yield from fact_faults(request.facts, "/facts")
     if request.build is None:
         return
     yield from _within("/build", _build_faults(request.build))
-    for name in ("jurisdiction", "registered_class", "facts"):
+    for name in ("jurisdiction", "registered_class", "vin", "facts"):
         if getattr(request, name):
             yield Fault(
                 pointer=f"/{name}", detail="The build says this", expected="either a build, or this", found="both"

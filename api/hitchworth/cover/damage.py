@@ -26,7 +26,6 @@ class Valued(Struct, frozen=True):
 class Destroyed(Struct, frozen=True):
     """The destroyed part of one line, wear of parts and of labor apart: a policy may take the one and not the other."""
 
-    id: str
     category: str
     replacement_cost: Decimal
     depreciation: Decimal
@@ -58,6 +57,11 @@ def destroyed(loss: Loss, valued: Valued, rounded: Round) -> tuple[Destroyed, ..
     )
 
 
+def replacement_cost(lines: tuple[Destroyed, ...]) -> Decimal:
+    """What the destroyed lines cost to replace."""
+    return sum((line.replacement_cost for line in lines), Decimal(0))
+
+
 def class_trailer(base: Base | None, valued: Valued, rounded: Round) -> ClassTrailer:
     """The comparable trailer, worn like the base components; without a comparable price, the base components."""
     bases = base_categories()
@@ -75,7 +79,6 @@ def _part(kept: EstimateLine, aged: EstimateLine, fraction: Fraction, rounded: R
     wear = aged.depreciation if kept.kind == "labor" else kept.depreciation
     depreciation = rounded(fraction * Fraction(wear))
     return Destroyed(
-        id=kept.id,
         category=kept.category,
         replacement_cost=replacement,
         depreciation=Decimal(0) if kept.kind == "labor" else depreciation,

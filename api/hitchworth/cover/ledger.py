@@ -14,14 +14,14 @@ class Ledger:
         self.steps = [Step(code="replacement_cost_new", amount=replacement_cost, running=replacement_cost)]
         self._by_cause: dict[Cause, Decimal] = {}
 
-    def take(self, code: str, amount: Decimal, cause: Cause, **particulars: str) -> None:
+    def take(self, code: str, amount: Decimal, cause: Cause, /, **particulars: str) -> None:
         """Take an amount off (a negative one is added), under its cause. Nothing is entered for zero."""
         if amount:
             self.running -= amount
             self.steps.append(Step(code=code, amount=-amount, running=self.running, particulars=particulars))
             self._by_cause[cause] = self._by_cause.get(cause, Decimal(0)) + amount
 
-    def cap(self, code: str, most: Decimal, cause: Cause, **particulars: str) -> None:
+    def cap(self, code: str, most: Decimal, cause: Cause, /, **particulars: str) -> None:
         """Take off whatever stands above the most that is paid."""
         self.take(code, max(self.running - most, Decimal(0)), cause, **particulars)
 

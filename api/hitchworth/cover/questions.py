@@ -1,78 +1,114 @@
-"""The questions that unknown terms and missing facts raise, ranked by the money that hangs on the answer.
+"""The questions that are open: terms and facts not yet known with the money that hangs on them, and the bank's others.
 
-The swing of a term is computed, not guessed: for each loss the policy is settled with each plausible answer, once with
-all other unknown terms at their least and once at their most favourable; the greater spread of what is payable counts.
+A question that settles a term stays one for each policy, because its money differs; the others are asked once.
 """
 
-from collections.abc import Callable, Iterable, Iterator
-from decimal import Decimal
-from typing import TypeAlias
+from collections.abc import Iterator, Sequence
 
-from hitchworth.cover.terms import least_favourable, most_favourable, unknown_terms, with_term
-from hitchworth.model.assessment import MissingFact, Verdict
-from hitchworth.model.gap import MoneyAtStake, Question, Settles
-from hitchworth.model.policy import Loss, Policy
-
-Payable: TypeAlias = Callable[[Policy, Loss, Verdict], Decimal]
-"""What a policy, all of whose terms are known, pays for a loss under a verdict."""
+from hitchworth.cover.circumstances import Circumstances
+from hitchworth.cover.situation import Situation, situation_of
+from hitchworth.cover.swings import NO_MONEY, term_swings, verdict_swing
+from hitchworth.model.assessment import MissingFact
+from hitchworth.model.build import FactValue, Measure
+from hitchworth.model.gap import MoneyAtStake, Question, Settles, Urgency
+from hitchworth.model.policy import Policy
+from hitchworth.reference.plausible_terms import BY_NAME
+from hitchworth.reference.questions import BankQuestion, question_bank, question_of_fact
 
 
 def ranked_questions(
-    policies: tuple[Policy, ...],
-    losses: tuple[Loss, ...],
-    verdict: Verdict,
-    missing_facts: tuple[MissingFact, ...],
-    payable: Payable,
+    policies: Sequence[Policy], losses: Sequence[Circumstances], missing_facts: Sequence[MissingFact]
 ) -> tuple[Question, ...]:
-    """Every question on whose answer money hangs, the dearest first."""
-    asked = [*_of_terms(policies, losses, verdict, payable), *_of_facts(policies, losses, missing_facts, payable)]
-    moving = [question for question in asked if question.money_at_stake.high > 0]
-    return tuple(sorted(moving, key=lambda q: (-q.money_at_stake.high, -q.money_at_stake.low, q.id)))
-
-
-def _of_terms(
-    policies: tuple[Policy, ...], losses: tuple[Loss, ...], verdict: Verdict, payable: Payable
-) -> Iterator[Question]:
-    for policy in policies:
-        for term in unknown_terms(policy):
-            worst, best = least_favourable(policy, but=term.term), most_favourable(policy, but=term.term)
-            swings = [
-                max(
-                    _spread(payable(with_term(others, term.term, value), loss, verdict) for value in term.values)
-                    for others in (worst, best)
-                )
-                for loss in losses
-            ]
-            yield Question(
-                id=f"{policy.name}.{term.term}",
-                topic=term.term,
-                settles=Settles(policy=policy.name, term=term.term),
-                money_at_stake=MoneyAtStake(low=min(swings), high=max(swings)),
-                particulars={"policy": policy.name},
-                source=term.source,
-            )
-
-
-def _of_facts(
-    policies: tuple[Policy, ...], losses: tuple[Loss, ...], missing: tuple[MissingFact, ...], payable: Payable
-) -> Iterator[Question]:
-    """A missing fact may turn the verdict, so on each hangs what the verdict moves."""
-    swings = [
-        _spread(payable(known, loss, verdict) for verdict in ("match", "mismatch"))
-        for policy in policies
-        for known in (least_favourable(policy),)
-        for loss in losses
+    """Every open question that applies: the dearest first, those of equal money by their urgency."""
+    situation = situation_of(policies, losses)
+    asked = [
+        *_of_terms(situation, losses),
+        *_of_missing_facts(policies, losses, missing_facts),
+        *_of_the_bank(situation),
     ]
-    for fact in missing:
-        yield Question(
-            id=f"fact.{fact.fact}",
-            topic="fact",
-            settles=Settles(fact=fact.fact),
-            money_at_stake=MoneyAtStake(low=min(swings), high=max(swings)),
-            particulars={"fact": fact.fact, "question": fact.question, "measure": fact.measure},
+    once = {question.id: question for question in reversed(asked)}
+    return tuple(sorted(once.values(), key=_rank))
+
+
+def _rank(question: Question) -> tuple[object, ...]:
+    stake = question.money_at_stake
+    return (-stake.high, -stake.low, question.urgency, question.id)
+
+
+def _of_terms(situation: Situation, losses: Sequence[Circumstances]) -> Iterator[Question]:
+    """A term with plausible answers is asked about when they move money, another one when it is open."""
+    swings = {policy.name: term_swings(policy, losses) for policy in situation.policies}
+    for entry in question_bank().questions:
+        term = entry.settles.term
+        if term is None or not situation.admits(entry.applies):
+            continue
+        for policy in situation.concerned(entry.applies):
+            stake = swings[policy.name].get(term, NO_MONEY)
+            if getattr(policy, term) is None and (stake.high > 0 or term not in BY_NAME):
+                yield _asked(
+                    entry,
+                    f"{policy.name}.{term}",
+                    Settles(policy=policy.name, term=term),
+                    stake,
+                    {"policy": policy.name},
+                )
+
+
+def _of_missing_facts(
+    policies: Sequence[Policy], losses: Sequence[Circumstances], missing: Sequence[MissingFact]
+) -> Iterator[Question]:
+    """A fact that may turn the verdict, in the bank's words where it has some; first those that can settle it."""
+    stake = verdict_swing(policies, losses) if missing else NO_MONEY
+    for fact in missing if stake.high > 0 else ():
+        yield _asked(
+            question_of_fact(fact.fact),
+            f"fact.{fact.fact}",
+            Settles(fact=fact.fact),
+            stake,
+            {"fact": fact.fact, "question": fact.question, "measure": fact.measure},
+            urgency=1 if fact.settles else None,
         )
 
 
-def _spread(amounts: Iterable[Decimal]) -> Decimal:
-    values = tuple(amounts)
-    return max(values) - min(values)
+def _of_the_bank(situation: Situation) -> Iterator[Question]:
+    """What settles no term: asked once, naming the policies where it concerns only some of them."""
+    for entry in question_bank().questions:
+        fact = entry.settles.fact
+        concerned = situation.concerned(entry.applies)
+        known = fact is not None and _is_known(situation.build.facts.get(fact))
+        if entry.settles.term is None and not known and concerned and situation.admits(entry.applies):
+            some = ", ".join(policy.name for policy in concerned) if concerned != situation.policies else ""
+            yield _asked(
+                entry,
+                f"fact.{fact}" if fact else entry.id,
+                Settles(fact=fact),
+                NO_MONEY,
+                {"policies": some} if some else {},
+            )
+
+
+def _is_known(fact: FactValue) -> bool:
+    return (fact.value if isinstance(fact, Measure) else fact) is not None
+
+
+def _asked(
+    entry: BankQuestion,
+    name: str,
+    settles: Settles,
+    stake: MoneyAtStake,
+    particulars: dict[str, str],
+    *,
+    urgency: Urgency | None = None,
+) -> Question:
+    plausible = BY_NAME.get(settles.term or "")
+    return Question(
+        id=name,
+        entry=entry.id,
+        topic=entry.topic,
+        phase=entry.phase,
+        urgency=urgency or entry.urgency,
+        settles=settles,
+        money_at_stake=stake,
+        particulars=particulars,
+        source=plausible.source if plausible else entry.source,
+    )

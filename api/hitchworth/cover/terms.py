@@ -1,19 +1,32 @@
 """Terms that are not yet known, and what they may plausibly turn out to be."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from decimal import Decimal
+from functools import cache
+from typing import TypeAlias
 
 import msgspec
+from msgspec.structs import replace
 
 from hitchworth.model.note import Note
 from hitchworth.model.policy import Answer, Policy
-from hitchworth.reference.plausible_terms import PlausibleTerm, plausible_terms
+from hitchworth.reference.plausible_terms import BY_NAME, PLAUSIBLE_TERMS
 
-TermValue = bool | int | float | str | None
+TermValue: TypeAlias = bool | int | float | str | None
+Gap: TypeAlias = Callable[[Policy], Decimal]
+"""The gap that a policy, all of whose terms are known, leaves."""
 
 
-def unknown_terms(policy: Policy) -> tuple[PlausibleTerm, ...]:
-    """The terms of the policy that are null."""
-    return tuple(term for term in plausible_terms() if getattr(policy, term.term) is None)
+def unknown_terms(policy: Policy) -> tuple[str, ...]:
+    """The terms of the policy that are null and have plausible answers."""
+    return tuple(term.term for term in PLAUSIBLE_TERMS if getattr(policy, term.term) is None)
+
+
+@cache
+def plausible_values(term: str) -> tuple[object, ...]:
+    """The plausible answers to a term, as a policy holds them; by custom the least favourable first."""
+    some = Policy(name="any", basis="actual_cash_value")
+    return tuple(getattr(with_term(some, term, value), term) for value in BY_NAME[term].values)
 
 
 def with_term(policy: Policy, term: str, value: TermValue) -> Policy:
@@ -21,25 +34,32 @@ def with_term(policy: Policy, term: str, value: TermValue) -> Policy:
     return msgspec.convert({**msgspec.to_builtins(policy), term: value}, Policy)
 
 
-def least_favourable(policy: Policy, *, but: str = "") -> Policy:
-    """The policy with every unknown term (but the named one) at its least favourable plausible answer."""
-    return _at(policy, 0, but)
+def alternatives(policy: Policy, term: str) -> tuple[Policy, ...]:
+    """The policy with the term at each of its plausible answers."""
+    return tuple(replace(policy, **{term: value}) for value in plausible_values(term))
 
 
-def most_favourable(policy: Policy, *, but: str = "") -> Policy:
-    """The policy with every unknown term (but the named one) at its most favourable plausible answer."""
-    return _at(policy, -1, but)
+def least_favourable(policy: Policy, gap: Gap) -> Policy:
+    """The policy with each unknown term, one after the other, at the answer that leaves the greatest gap."""
+    assumed = replace(policy, **{term: plausible_values(term)[0] for term in unknown_terms(policy)})
+    for term in unknown_terms(policy):
+        assumed = max(alternatives(assumed, term), key=gap)
+    return assumed
 
 
-def assumptions(policy: Policy) -> tuple[Note, ...]:
-    """What was assumed of the unknown terms, for the settlement to say."""
+def most_favourable(policy: Policy, gap: Gap) -> Policy:
+    """The policy with each unknown term, one after the other, at the answer that leaves the smallest gap."""
+    assumed = replace(policy, **{term: plausible_values(term)[-1] for term in unknown_terms(policy)})
+    for term in unknown_terms(policy):
+        assumed = min(reversed(alternatives(assumed, term)), key=gap)
+    return assumed
+
+
+def assumptions(assumed: Policy, terms: Iterable[str]) -> tuple[Note, ...]:
+    """What was assumed of unknown terms, for the settlement to say."""
+    given = msgspec.to_builtins(assumed)
     return tuple(
-        Note(
-            code=f"assumed_{term.term}",
-            about=policy.name,
-            particulars={"value": msgspec.json.encode(term.values[0]).decode().strip('"')},
-        )
-        for term in unknown_terms(policy)
+        Note(code=f"assumed_{term}", about=assumed.name, particulars={"value": _shown(given[term])}) for term in terms
     )
 
 
@@ -51,8 +71,21 @@ def answered(policy: Policy, answers: Iterable[Answer]) -> Policy:
     return policy
 
 
-def _at(policy: Policy, place: int, but: str) -> Policy:
-    for term in unknown_terms(policy):
-        if term.term != but:
-            policy = with_term(policy, term.term, term.values[place])
-    return policy
+def recorded(policy: Policy, answers: Iterable[Answer]) -> tuple[Note, ...]:
+    """Which terms of the policy rest on recorded answers, and whose; an answer of null leaves its term open."""
+    latest = {answer.term: answer for answer in answers if answer.policy == policy.name and answer.term is not None}
+    return tuple(_on_record(policy, answer) for answer in latest.values() if answer.value is not None)
+
+
+def _on_record(policy: Policy, answer: Answer) -> Note:
+    said_on = answer.said_on.isoformat() if answer.said_on else None
+    said = {"said_by": answer.said_by, "said_on": said_on, "reference": answer.reference}
+    return Note(
+        code=f"answered_{answer.term}",
+        about=policy.name,
+        particulars={"value": _shown(answer.value), **{name: text for name, text in said.items() if text}},
+    )
+
+
+def _shown(value: object) -> str:
+    return str(value).lower() if isinstance(value, bool) else str(value)

@@ -6,7 +6,7 @@ from typing import Annotated, Literal, TypeAlias
 
 from msgspec import Meta, Struct, field
 
-from hitchworth.model.numbers import Amount, Quantity, Rate, Real, Share, Whole, Years
+from hitchworth.model.numbers import Amount, Amps, Area, Gauge, Length, Quantity, Rate, Real, Share, Volts, Whole, Years
 from hitchworth.model.words import CurrencyCode, Identifier, Jurisdiction, Line, Text
 
 Method: TypeAlias = Literal["none", "straight_line", "declining_balance", "sum_of_years", "table", "present_worth"]
@@ -14,6 +14,8 @@ EvidenceGrade: TypeAlias = Literal["receipt", "written_quote", "own_estimate"]
 SalesTaxBasis: TypeAlias = Literal["line", "total"]
 ProfitBasis: TypeAlias = Literal["markup", "margin"]
 Convention: TypeAlias = Literal["by_day", "full_year", "half_year"]
+CircuitRole: TypeAlias = Literal["branch", "main"]
+"""branch: from the fuse block to a device; main: from the battery to the fuse block."""
 
 ZERO = Decimal(0)
 
@@ -183,6 +185,41 @@ class Protection(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     name: Annotated[Identifier, Meta(description="One of GET /v1/protections, or a name of your own.")]
     fitted_on: date | None = None
     evidence: Text = ""
+    cost: Annotated[Amount | None, Meta(description="What it cost, fitted, in the build's currency.")] = None
+    annual_discount: Annotated[
+        Amount | None, Meta(description="Discount a year that the insurer grants for it, in the build's currency.")
+    ] = None
+    discount_rate: Annotated[
+        Share | None, Meta(description="Instead of an amount: the discount as a share of the policy's premium.")
+    ] = None
+    policy: Annotated[
+        Identifier | None, Meta(description="The policy that grants it. Default: the only one on the table.")
+    ] = None
+
+
+class Circuit(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A circuit of the low-voltage supply: its load, its copper conductor, its fuse. Null is not known."""
+
+    name: Identifier
+    load_amps: Annotated[Amps, Meta(description="What everything on it draws together at most.")]
+    length_m: Annotated[Length, Meta(description="Length of the run one way.")]
+    awg: Annotated[
+        Gauge | None,
+        Meta(description="Conductor size, American wire gauge. 0 is 1/0, -1 is 2/0, -2 is 3/0, -3 is 4/0."),
+    ] = None
+    area_mm2: Annotated[Area | None, Meta(description="Instead of a gauge: the conductor's area.")] = None
+    fuse_amps: Annotated[Amps | None, Meta(description="Rating of the fuse or breaker near its source.")] = None
+    own_fuse: Annotated[
+        bool | None, Meta(description="The fuse serves this circuit alone. Default: yes, when a fuse is given.")
+    ] = None
+    volts: Volts = Decimal(12)
+    role: CircuitRole = "branch"
+    critical: Annotated[
+        bool, Meta(description="Its device must not fail or dim. A main circuit counts as critical.")
+    ] = False
+    fuse_block_covered: bool | None = None
+    no_sharp_bends: bool | None = None
+    chafe_protection: bool | None = None
 
 
 class Measure(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -206,6 +243,9 @@ class Build(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     registered_class: Annotated[Identifier | None, Meta(description="The class that the document names.")] = None
     vin: Annotated[Identifier | None, Meta(description="Identification number on plate and document.")] = None
     base: Base | None = None
+    completed_on: Annotated[
+        date | None, Meta(description="When it was finished; before that day it is under construction.")
+    ] = None
     facts: Annotated[dict[Identifier, FactValue], Meta(max_length=300)] = field(default_factory=dict)
     use: Annotated[dict[Identifier, bool | Line | None], Meta(max_length=50)] = field(default_factory=dict)
     components: Annotated[tuple[Component, ...], Meta(max_length=10_000)] = ()
@@ -218,3 +258,4 @@ class Build(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         default_factory=dict
     )
     protections: Annotated[tuple[Protection, ...], Meta(max_length=200)] = ()
+    circuits: Annotated[tuple[Circuit, ...], Meta(max_length=200)] = ()

@@ -48,11 +48,27 @@ Quantity = Annotated[Decimal, bounded(10**6)]
 
 Years = Annotated[Decimal, bounded(1000)]
 
+Days = Annotated[int, Meta(ge=0, le=3650)]
+
 Share = Annotated[Decimal, bounded(1)]
 """A part of a whole: 0.25 is a quarter."""
 
 Rate = Annotated[Decimal, bounded(100)]
 """A rate on a base: 0.0875 is 8.75 percent."""
+
+Amps = Annotated[Decimal, bounded(1000)]
+
+Gauge = Annotated[int, Meta(ge=-3, le=40)]
+"""American wire gauge: 0 is 1/0, -1 is 2/0, -2 is 3/0, -3 is 4/0."""
+
+Volts = Annotated[Decimal, bounded(100)]
+"""Low voltage only: nothing here is for mains."""
+
+Length = Annotated[Decimal, bounded(1000)]
+"""Metres."""
+
+Area = Annotated[Decimal, bounded(1000)]
+"""Square millimetres of a conductor."""
 
 Whole = Annotated[int, Meta(ge=-(10**12), le=10**12)]
 """A whole number that no field of its own describes: the value of a fact or of an answer."""

@@ -6,7 +6,7 @@ from typing import Annotated, Literal, TypeAlias
 
 from msgspec import Meta, Struct
 
-from hitchworth.model.numbers import Amount, Rate, Real, Share, Whole
+from hitchworth.model.numbers import Amount, Days, Rate, Real, Share, Whole, Years
 from hitchworth.model.words import Identifier, Line
 
 Basis: TypeAlias = Literal["actual_cash_value", "replacement_cost", "agreed_value", "stated_amount", "market_value"]
@@ -18,11 +18,39 @@ DEFAULT_ORDER: tuple[SettlementStep, ...] = ("sublimits", "coinsurance", "deduct
 """Sublimits on the loss, the coinsurance ratio, the deductible off the loss, then the limit as a cap."""
 
 
-class Sublimit(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, gc=False):
-    """The most that is paid for one category of the build."""
+ExpenseKind: TypeAlias = Literal["towing", "storage", "loss_of_use"]
 
-    category: Identifier
+
+class Sublimit(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, gc=False):
+    """The most that is paid for one category of the build, or for a group of categories."""
+
+    category: Annotated[
+        Identifier,
+        Meta(
+            description="A category of the build, or a group: contents (loose things), "
+            "custom_equipment (all that a plain trailer of the class does not have)."
+        ),
+    ]
     amount: Amount
+
+
+class PerilDeductible(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, gc=False):
+    """What one peril leaves to the insured: a flat amount, and a share of the loss, the limit or the value."""
+
+    peril: Identifier
+    amount: Amount = Decimal(0)
+    rate: Share = Decimal(0)
+    of: Annotated[Literal["loss", "limit", "value"], Meta(description="What the rate is taken of.")] = "value"
+    least: Annotated[Amount, Meta(description="The deductible is not less than this.")] = Decimal(0)
+
+
+class Allowance(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, gc=False):
+    """What the policy pays toward one kind of expense after a loss."""
+
+    kind: ExpenseKind
+    limit: Amount
+    per_day: Annotated[Amount | None, Meta(description="The most for one day.")] = None
+    waiting_days: Annotated[Days, Meta(description="Days that are not paid.")] = 0
 
 
 class Policy(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -59,6 +87,28 @@ class Policy(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         Rate | None, Meta(description="Sales tax paid on top of a total loss; null when not known.")
     ] = Decimal(0)
     excluded_perils: Annotated[tuple[Identifier, ...], Meta(max_length=100)] = ()
+    deductibles: Annotated[
+        tuple[PerilDeductible, ...], Meta(max_length=100, description="By peril, in place of deductible.")
+    ] = ()
+    depreciation_cap: Annotated[Share | None, Meta(description="The most that wear may take off one line.")] = None
+    betterment_categories: Annotated[
+        tuple[Identifier, ...],
+        Meta(max_length=100, description="Replacement cost, partial loss: parts whose wear is taken off all the same."),
+    ] = ()
+    replacement_years: Annotated[
+        Years | None, Meta(description="Replacement cost of a total loss up to this age; actual cash value after it.")
+    ] = None
+    holdback_days: Annotated[
+        Days | None, Meta(description="Days after the loss in which what was held back can be claimed.")
+    ] = None
+    total_loss_threshold: Annotated[
+        Share | None, Meta(description="Repair at or above this share of the value is a total loss. Default: by place.")
+    ] = None
+    total_loss_fees: Annotated[Amount, Meta(description="Title and transfer fees paid on a total loss.")] = Decimal(0)
+    covers_under_construction: Annotated[
+        bool | None, Meta(description="Before the build's completed_on. Null when not known.")
+    ] = None
+    allowances: Annotated[tuple[Allowance, ...], Meta(max_length=20)] = ()
     annual_premium: Amount | None = None
 
 
@@ -68,6 +118,14 @@ class Damage(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, gc=F
     fraction: Share
     id: Annotated[Identifier | None, Meta(description="A component or labor entry.")] = None
     category: Identifier | None = None
+
+
+class Expense(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, gc=False):
+    """What a loss costs beside the trailer."""
+
+    kind: ExpenseKind
+    amount: Amount
+    days: Days | None = None
 
 
 class Loss(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -83,6 +141,22 @@ class Loss(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     ] = True
     salvage_value: Amount | None = None
     salvage_kept: bool = False
+    expenses: Annotated[tuple[Expense, ...], Meta(max_length=50)] = ()
+    yearly_probability: Annotated[
+        Share | None, Meta(description="Your own guess of how likely it is in a year; none is assumed.")
+    ] = None
+
+
+class Coordination(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """How several policies share one loss."""
+
+    method: Annotated[
+        Literal["primary_excess", "pro_rata"],
+        Meta(description="One after the other up to the loss, or in proportion to their limits."),
+    ]
+    policies: Annotated[
+        tuple[Identifier, ...], Meta(min_length=2, max_length=20, description="In the order in which they pay.")
+    ]
 
 
 class PolicyTerm(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, gc=False):

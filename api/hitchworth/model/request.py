@@ -10,13 +10,16 @@ from hitchworth.model.comparison import DEFAULT_EFFECTS, LineEffect
 from hitchworth.model.numbers import Amount
 from hitchworth.model.opinion import AdjustmentTerms, ApproachWeights, Comparable, Traits
 from hitchworth.model.options import Options
-from hitchworth.model.policy import Answer, Loss, Policy
+from hitchworth.model.policy import Answer, Coordination, Loss, Policy
 from hitchworth.model.value_curve import ValueBasis
 from hitchworth.model.words import Identifier, Jurisdiction
 
 AsOf = Annotated[date | None, Meta(description="Valuation date. Default: today.")]
 Locale = Annotated[
     str, Meta(pattern="^[a-z]{2}(-[A-Z]{2})?$", description="Language and region of the texts: en-US, de-DE.")
+]
+Borders = Annotated[
+    tuple[Jurisdiction, ...], Meta(max_length=20, description="Where else the class is to be judged: across a border.")
 ]
 Policies = Annotated[tuple[Policy, ...], Meta(min_length=1, max_length=50)]
 Losses = Annotated[tuple[Loss, ...], Meta(min_length=1, max_length=50)]
@@ -37,7 +40,9 @@ class ClassificationRequest(Struct, frozen=True, kw_only=True, forbid_unknown_fi
     build: Build | None = None
     jurisdiction: Jurisdiction | None = None
     registered_class: Identifier | None = None
+    vin: Identifier | None = None
     facts: dict[Identifier, FactValue] = field(default_factory=dict)
+    borders: Borders = ()
     as_of: AsOf = None
     locale: Locale = "en-US"
 
@@ -48,6 +53,7 @@ class SettlementRequest(Struct, frozen=True, kw_only=True, forbid_unknown_fields
     build: Build
     policies: Policies
     losses: Losses
+    coordination: Coordination | None = None
     as_of: AsOf = None
     options: Options = Options()
     locale: Locale = "en-US"
@@ -59,6 +65,8 @@ class GapRequest(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     build: Build
     policies: Policies
     losses: Losses
+    coordination: Coordination | None = None
+    borders: Borders = ()
     answers: Annotated[tuple[Answer, ...], Meta(max_length=500)] = ()
     as_of: AsOf = None
     options: Options = Options()
@@ -110,4 +118,13 @@ class EstimateComparisonRequest(Struct, frozen=True, kw_only=True, forbid_unknow
         ),
     ] = DEFAULT_EFFECTS
     options: Options = Options()
+    locale: Locale = "en-US"
+
+
+class ProtectionRequest(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A build whose measures and circuits are to be checked; policies only for discounts given as a rate."""
+
+    build: Build
+    policies: Annotated[tuple[Policy, ...], Meta(max_length=50)] = ()
+    as_of: AsOf = None
     locale: Locale = "en-US"

@@ -1,6 +1,5 @@
 """The plausible answers to the terms of a policy that may be unknown, with their sources."""
 
-from functools import cache
 from typing import Literal
 
 from msgspec import Struct
@@ -17,7 +16,7 @@ class PlausibleTerm(Struct, frozen=True, forbid_unknown_fields=True):
     mark: Literal["found", "memory", "common_practice"]
 
 
-@cache
-def plausible_terms() -> tuple[PlausibleTerm, ...]:
-    """Every term that a policy may leave open."""
-    return read("plausible_terms.yaml", tuple[PlausibleTerm, ...])
+PLAUSIBLE_TERMS: tuple[PlausibleTerm, ...] = read("plausible_terms.yaml", tuple[PlausibleTerm, ...])
+"""Every term that a policy may leave open."""
+
+BY_NAME = {term.term: term for term in PLAUSIBLE_TERMS}

@@ -1,26 +1,13 @@
 """Measures against loss, by layer, and the evidence that proves each."""
 
 from functools import cache
-from typing import Annotated, Literal, TypeAlias
+from typing import Annotated
 
 from msgspec import Meta, Struct
 
 from hitchworth.model.assessment import Mark
+from hitchworth.model.protection import Ask, Hazard, Layer
 from hitchworth.reference.load import read
-
-Layer: TypeAlias = Literal[
-    "visible_deterrent",
-    "lock_and_coupler",
-    "coupling_and_brakes",
-    "wiring_and_fuses",
-    "gas",
-    "alarm",
-    "extinguisher",
-    "sealing",
-    "tracking",
-    "storage",
-    "records",
-]
 
 
 class ProtectionMeasure(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -31,7 +18,10 @@ class ProtectionMeasure(Struct, frozen=True, kw_only=True, forbid_unknown_fields
     layer: Layer
     slows: Annotated[tuple[str, ...], Meta(description="Perils that it makes rarer or smaller.")]
     evidence: Annotated[tuple[str, ...], Meta(description="What shows later that it was in place.")]
+    ask: Annotated[Ask, Meta(description="What to ask the insurer about it.")]
     mark: Mark
+    source: str
+    touches: Annotated[tuple[Hazard, ...], Meta(description="What it touches that may hurt when done wrong.")] = ()
     caution: str = ""
 
 
@@ -39,3 +29,9 @@ class ProtectionMeasure(Struct, frozen=True, kw_only=True, forbid_unknown_fields
 def protection_measures() -> tuple[ProtectionMeasure, ...]:
     """Every measure, from the outermost layer inwards."""
     return read("protections.yaml", tuple[ProtectionMeasure, ...])
+
+
+@cache
+def measures_by_name() -> dict[str, ProtectionMeasure]:
+    """Every measure by its name."""
+    return {measure.name: measure for measure in protection_measures()}

@@ -94,6 +94,10 @@ class Money:
         """Whole minor units as an amount with the decimals of the currency."""
         return minor * self.unit
 
+    def rounded(self, exact: Fraction) -> Decimal:
+        """An exact amount that is not negative, rounded to the decimals of the currency."""
+        return self.amount(self.divide(exact.numerator * 10**self.exponent, exact.denominator))
+
     def part(self, minor: int, share: Fraction) -> int:
         """A share of an amount, rounded to whole minor units."""
         return self.divide(minor * share.numerator, share.denominator)

@@ -6,6 +6,7 @@ from hitchworth.web import (
     estimate_comparisons,
     estimates,
     gap_statements,
+    protection_checks,
     reference_data,
     second_opinions,
     service,
@@ -23,6 +24,7 @@ OPERATIONS: tuple[Operation, ...] = (
     *settlements.OPERATIONS,
     *gap_statements.OPERATIONS,
     *conversation_sheets.OPERATIONS,
+    *protection_checks.OPERATIONS,
     *reference_data.OPERATIONS,
     *service.OPERATIONS,
 )

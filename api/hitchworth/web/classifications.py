@@ -2,7 +2,6 @@
 
 from hitchworth import appraisal
 from hitchworth.model.assessment import Assessment
-from hitchworth.model.build import Build
 from hitchworth.model.request import ClassificationRequest
 from hitchworth.web.clock import today
 from hitchworth.web.operations import Operation
@@ -15,10 +14,7 @@ def create_classification(request: ClassificationRequest) -> Assessment:
     The registered class and the built use, element by element, under the published definitions that apply where the
     trailer is registered. A fact that is not known stays unknown, and is named when it could change the verdict.
     """
-    classed: Build | ClassificationRequest = request.build or request
-    assessment = appraisal.classify(
-        classed.jurisdiction, classed.registered_class, classed.facts, request.as_of or today()
-    )
+    assessment = appraisal.classify(request.build or request, request.as_of or today(), request.borders)
     return worded(assessment, request.locale)
 
 

@@ -6,7 +6,7 @@ from msgspec import Meta
 
 from hitchworth import appraisal
 from hitchworth.model.request import GapRequest
-from hitchworth.sheets import conversation, html, pdf
+from hitchworth.sheets import conversation, html, markdown, pdf
 from hitchworth.sheets.content import Content, Paper
 from hitchworth.web.clock import today
 from hitchworth.web.media import Rendering
@@ -35,6 +35,7 @@ OPERATIONS = (
         renderings=(
             Rendering("html", "text/html", lambda sheet: html.render(sheet).encode()),
             Rendering("pdf", "application/pdf", pdf.render),
+            Rendering("markdown", "text/markdown", lambda sheet: markdown.render(sheet).encode()),
         ),
         example="gap-statement",
         slow=True,

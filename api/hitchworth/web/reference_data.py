@@ -12,6 +12,7 @@ from hitchworth.reference.jurisdictions import jurisdictions
 from hitchworth.reference.labor_depreciation_rules import labor_depreciation_rules
 from hitchworth.reference.price_indexes import PriceIndex, price_indexes
 from hitchworth.reference.protections import ProtectionMeasure, protection_measures
+from hitchworth.reference.questions import BankQuestion, question_bank
 from hitchworth.reference.schedules import SCHEDULES, ScheduleRecord
 from hitchworth.reference.wages import Wage, wages
 from hitchworth.web.operations import Operation
@@ -82,6 +83,14 @@ def list_protections() -> Items[ProtectionMeasure]:
     return Items(items=protection_measures())
 
 
+def list_questions() -> Items[BankQuestion]:
+    """List the questions to settle before, during and after the build.
+
+    Each with why it matters, what to bring, what a clear answer looks like, and when it is asked.
+    """
+    return Items(items=question_bank().questions)
+
+
 OPERATIONS = tuple(
     Operation(method="GET", path=path, tag="Reference data", function=function, lasting=True)
     for path, function in (
@@ -92,5 +101,6 @@ OPERATIONS = tuple(
         ("/v1/wages", list_wages),
         ("/v1/labor-depreciation-rules", list_labor_depreciation_rules),
         ("/v1/protections", list_protections),
+        ("/v1/questions", list_questions),
     )
 )

@@ -1,5 +1,7 @@
 """Settlements: what each policy pays for each loss."""
 
+from msgspec.structs import replace
+
 from hitchworth import appraisal
 from hitchworth.model.request import SettlementRequest
 from hitchworth.model.settlement import Settlements
@@ -15,10 +17,8 @@ def create_settlements(request: SettlementRequest) -> Settlements:
     to the replacement cost, taken apart by cause. A term that is null is settled at its least favourable plausible
     answer, and the settlement says so.
     """
-    settlements = appraisal.settle(
-        request.build, request.as_of or today(), request.policies, request.losses, request.options
-    )
-    return Settlements(settlements=worded(settlements, request.locale, request.build.currency))
+    answer = appraisal.settle(request, request.as_of or today())
+    return replace(answer, settlements=worded(answer.settlements, request.locale, request.build.currency))
 
 
 OPERATIONS = (

@@ -1,8 +1,12 @@
 """The words of a gap statement: its paragraph, its questions and its cautions."""
 
+from collections.abc import Iterable, Iterator
+
 from msgspec.structs import replace
 
 from hitchworth.model.gap import GapStatement, Question
+from hitchworth.reference.questions import bank_questions
+from hitchworth.wording.after_loss import worded_after_loss
 from hitchworth.wording.assessments import worded_assessment
 from hitchworth.wording.estimates import worded_estimate
 from hitchworth.wording.settlements import worded_settlement
@@ -19,24 +23,29 @@ def worded_gap_statement(statement: GapStatement, voice: Voice) -> GapStatement:
         assessment=worded_assessment(statement.assessment, voice),
         settlements=tuple(worded_settlement(settlement, voice) for settlement in statement.settlements),
         questions=tuple(_question(question, voice) for question in statement.questions),
+        after_loss=worded_after_loss(statement.after_loss, voice),
         cautions=tuple(voice.translated(caution) for caution in texts().cautions),
     )
     return replace(filled, statement=_paragraph(filled, voice))
 
 
 def _question(question: Question, voice: Voice) -> Question:
-    words = texts().questions[question.topic]
+    entry, particulars = bank_questions()[question.entry], question.particulars
+    why = voice.say(entry.why, **particulars)
+    if "policies" in particulars:
+        why = f"{why} {voice.say(texts().gap['concerned'], **particulars)}"
     return replace(
         question,
-        text=voice.say(words.text, **question.particulars),
-        why=voice.say(words.why, **question.particulars),
-        bring=tuple(voice.translated(item) for item in words.bring),
-        source=voice.translated(question.source),
+        text=voice.say(entry.text, **particulars),
+        why=why,
+        clear_answer=voice.translated(entry.clear_answer),
+        bring=tuple(voice.translated(item) for item in entry.bring),
+        source=voice.translated(question.source or texts().gap["common_practice"]),
     )
 
 
 def _paragraph(statement: GapStatement, voice: Voice) -> str:
-    """What it costs, what it is worth, the verdict, the largest gap, the question with most money on it."""
+    """What it costs and is worth, the verdict, the largest gap, what the figures rest on, the dearest question."""
     totals = statement.estimate.totals
     value = voice.say(
         texts().gap["value"],
@@ -48,6 +57,8 @@ def _paragraph(statement: GapStatement, voice: Voice) -> str:
         value,
         statement.assessment.statement,
         _largest_gap(statement, voice),
+        _resting("answers", _answered(statement), voice),
+        _resting("assumptions", _assumed(statement), voice),
         _first_question(statement, voice),
     )
     return " ".join(sentence for sentence in sentences if sentence)
@@ -67,8 +78,37 @@ def _largest_gap(statement: GapStatement, voice: Voice) -> str:
     )
 
 
-def _first_question(statement: GapStatement, voice: Voice) -> str:
-    if not statement.questions:
+def _answered(statement: GapStatement) -> Iterator[tuple[str, str]]:
+    """Policy and term of everything that rests on a recorded answer."""
+    for settlement in statement.settlements:
+        for note in settlement.answered:
+            yield settlement.policy, note.code.removeprefix("answered_")
+
+
+def _assumed(statement: GapStatement) -> Iterator[tuple[str, str]]:
+    """Policy and term of every assumption that moves a figure: a question with money on it is open about it."""
+    for question in statement.questions:
+        settles = question.settles
+        if settles.policy and settles.term and question.money_at_stake.high:
+            yield settles.policy, settles.term
+
+
+def _resting(on: str, terms: Iterable[tuple[str, str]], voice: Voice) -> str:
+    """What the figures rest on, policy by policy."""
+    by_policy: dict[str, dict[str, None]] = {}
+    for policy, term in terms:
+        by_policy.setdefault(policy, {})[voice.label("term", term)] = None
+    if not by_policy:
         return ""
-    first = statement.questions[0]
+    named = (
+        voice.say(texts().gap["terms_of_policy"], policy=policy, terms=", ".join(labels))
+        for policy, labels in by_policy.items()
+    )
+    return voice.say(texts().gap[on], terms="; ".join(named))
+
+
+def _first_question(statement: GapStatement, voice: Voice) -> str:
+    first = next(iter(statement.questions), None)
+    if first is None or not first.money_at_stake.high:
+        return ""
     return voice.say(texts().gap["question"], high=first.money_at_stake.high, question=first.text)

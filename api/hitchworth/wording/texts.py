@@ -1,6 +1,7 @@
 """The English texts, as they lie in texts/: every code of the core and every heading of the sheets has its text here.
 
-English is both a locale and the key of the catalogs: a catalog translates the whole text.
+English is both a locale and the key of the catalogs: a catalog translates the whole text. What the bank of questions
+and the rules of claims say lies as data in `reference`; the catalogs translate it the same way.
 """
 
 from collections.abc import Iterator, Mapping
@@ -11,15 +12,12 @@ from typing import TypeVar
 import msgspec
 from msgspec import Struct
 
+from hitchworth.model.protection import Ask, CircuitCheck, Layer
+from hitchworth.reference.claims import claims
+from hitchworth.reference.plausible_terms import PLAUSIBLE_TERMS
+from hitchworth.reference.questions import bank_questions
+
 T = TypeVar("T")
-
-
-class QuestionText(Struct, frozen=True, forbid_unknown_fields=True):
-    """One topic: what to ask, why it matters, what to bring."""
-
-    text: str
-    why: str
-    bring: tuple[str, ...]
 
 
 class Term(Struct, frozen=True, forbid_unknown_fields=True):
@@ -29,6 +27,26 @@ class Term(Struct, frozen=True, forbid_unknown_fields=True):
     meaning: str
 
 
+class CheckTexts(Struct, frozen=True, forbid_unknown_fields=True):
+    """One check of a circuit, by what it came to."""
+
+    holds: str
+    fails: str
+    unknown: str
+
+
+class ProtectionTexts(Struct, frozen=True, forbid_unknown_fields=True):
+    """The sentences of a protection report."""
+
+    checks: dict[CircuitCheck, CheckTexts]
+    deferral: str
+    asks: dict[Ask, str]
+    bare_layer: str
+    layers: dict[Layer, str]
+    payback: dict[str, str]
+    cautions: dict[str, str]
+
+
 class Texts(Struct, frozen=True, forbid_unknown_fields=True):
     """All texts, by kind and code."""
 
@@ -36,7 +54,7 @@ class Texts(Struct, frozen=True, forbid_unknown_fields=True):
     workings: dict[str, str]
     steps: dict[str, str]
     causes: dict[str, str]
-    questions: dict[str, QuestionText]
+    claim_steps: dict[str, str]
     verdicts: dict[str, str]
     elements: dict[str, str]
     conditions: dict[str, str]
@@ -52,6 +70,7 @@ class Texts(Struct, frozen=True, forbid_unknown_fields=True):
     labels: dict[str, dict[str, str]]
     sheet: dict[str, str]
     glossary: tuple[Term, ...]
+    protection: ProtectionTexts
 
 
 @cache
@@ -65,7 +84,23 @@ def texts() -> Texts:
 
 def messages() -> tuple[str, ...]:
     """Every text that a catalog has to translate, once each, in the order of the files."""
-    return tuple(dict.fromkeys(_strings(msgspec.to_builtins(texts()))))
+    return tuple(dict.fromkeys((*_strings(msgspec.to_builtins(texts())), *_of_questions(), *_of_claims())))
+
+
+def _of_questions() -> Iterator[str]:
+    for question in bank_questions().values():
+        yield from (question.text, question.why, question.clear_answer, *question.bring)
+        if question.source:
+            yield question.source
+    for term in PLAUSIBLE_TERMS:
+        yield term.source
+
+
+def _of_claims() -> Iterator[str]:
+    for duty in claims().checklist:
+        yield duty.text
+    for limit in claims().time_limits:
+        yield from filter(None, (limit.text, limit.source))
 
 
 def _strings(value: object) -> Iterator[str]:

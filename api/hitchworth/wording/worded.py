@@ -2,21 +2,26 @@
 
 from typing import TypeAlias, overload
 
+from msgspec.structs import replace
+
 from hitchworth.model.assessment import Assessment
 from hitchworth.model.comparison import EstimateComparison
 from hitchworth.model.estimate import Estimate
 from hitchworth.model.gap import GapStatement
 from hitchworth.model.opinion import SecondOpinion
+from hitchworth.model.protection import ProtectionReport
 from hitchworth.model.settlement import Settlement
 from hitchworth.model.value_curve import ValueCurve
 from hitchworth.wording.assessments import worded_assessment
 from hitchworth.wording.estimates import worded_estimate
 from hitchworth.wording.gap_statements import worded_gap_statement
+from hitchworth.wording.protections import worded_protection
 from hitchworth.wording.settlements import worded_settlement
 from hitchworth.wording.valuations import worded_comparison, worded_curve, worded_opinion
 from hitchworth.wording.voice import voice_of
 
-Result: TypeAlias = Estimate | Assessment | GapStatement | SecondOpinion | ValueCurve | EstimateComparison
+Valued: TypeAlias = Estimate | SecondOpinion | ValueCurve | EstimateComparison
+Answered: TypeAlias = Valued | Assessment | tuple[Settlement, ...] | GapStatement | ProtectionReport
 
 
 @overload
@@ -33,17 +38,22 @@ def worded(value: SecondOpinion, locale: str) -> SecondOpinion: ...
 def worded(value: ValueCurve, locale: str) -> ValueCurve: ...
 @overload
 def worded(value: EstimateComparison, locale: str) -> EstimateComparison: ...
+@overload
+def worded(value: ProtectionReport, locale: str, currency: str | None = None) -> ProtectionReport: ...
 
 
-def worded(
-    value: Result | tuple[Settlement, ...], locale: str, currency: str | None = None
-) -> Result | tuple[Settlement, ...]:
+def worded(value: Answered, locale: str, currency: str | None = None) -> Answered:
     """The value with its words in the nearest locale that there is.
 
-    Settlements carry no currency: give that of the build, or amounts inside their labels stand without one.
+    Settlements and protection reports carry no currency: give that of the build, or amounts in their texts stand
+    without one.
     """
     if isinstance(value, GapStatement):
-        return worded_gap_statement(value, voice_of(locale, value.estimate.currency))
+        voice = voice_of(locale, value.estimate.currency)
+        protected = replace(value, protection=worded_protection(value.protection, voice))
+        return worded_gap_statement(protected, voice)
+    if isinstance(value, ProtectionReport):
+        return worded_protection(value, voice_of(locale, currency))
     if isinstance(value, Estimate):
         return worded_estimate(value, voice_of(locale, value.currency))
     if isinstance(value, SecondOpinion):

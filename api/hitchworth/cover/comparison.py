@@ -1,0 +1,56 @@
+"""Two policies side by side: from which yearly chance of a loss on the dearer one is worth its premium.
+
+No loss rate is assumed. The break-even probability is the extra premium over the extra payment; where the user gave a
+yearly probability for every loss, the expected yearly cost (premium and the gaps, each times its probability) is added.
+"""
+
+from collections.abc import Sequence
+from decimal import Decimal
+from itertools import combinations
+
+from hitchworth.model.policy import Loss, Policy
+from hitchworth.model.settlement import BreakEven, ExpectedCost, Settlement
+
+_PLACES = Decimal("0.0001")
+
+
+def break_evens(settlements: Sequence[Settlement], policies: Sequence[Policy]) -> tuple[BreakEven, ...]:
+    """Every pair of policies with known premiums, for every loss; no chance where the dearer one never pays off."""
+    payable = {(each.policy, each.loss): each.payable for each in settlements}
+    losses = dict.fromkeys(each.loss for each in settlements)
+    priced = sorted((p for p in policies if p.annual_premium is not None), key=lambda p: (p.annual_premium, p.name))
+    return tuple(
+        _break_even(cheaper, dearer, loss, payable[dearer.name, loss] - payable[cheaper.name, loss])
+        for cheaper, dearer in combinations(priced, 2)
+        for loss in losses
+    )
+
+
+def expected_costs(
+    settlements: Sequence[Settlement], policies: Sequence[Policy], losses: Sequence[Loss]
+) -> tuple[ExpectedCost, ...]:
+    """The expected yearly cost of each policy; empty unless every loss has a probability of the user's own."""
+    chances = {loss.name: loss.yearly_probability for loss in losses}
+    if any(chance is None for chance in chances.values()):
+        return ()
+    costs = []
+    for policy in policies:
+        own = (each for each in settlements if each.policy == policy.name)
+        gaps = sum((each.gap * (chances[each.loss] or 0) for each in own), Decimal(0)).quantize(Decimal("0.01"))
+        premium = policy.annual_premium
+        total = None if premium is None else premium + gaps
+        costs.append(ExpectedCost(policy=policy.name, annual_premium=premium, expected_gap=gaps, expected_cost=total))
+    return tuple(costs)
+
+
+def _break_even(cheaper: Policy, dearer: Policy, loss: str, extra: Decimal) -> BreakEven:
+    premium = (dearer.annual_premium or Decimal(0)) - (cheaper.annual_premium or Decimal(0))
+    worth_it = extra > 0 and premium <= extra
+    return BreakEven(
+        cheaper=cheaper.name,
+        dearer=dearer.name,
+        loss=loss,
+        extra_premium=premium,
+        extra_payable=extra,
+        probability=(premium / extra).quantize(_PLACES) if worth_it else None,
+    )

@@ -1,0 +1,34 @@
+"""Groups of categories that a sublimit can name: contents, and custom equipment."""
+
+from functools import cache
+from typing import Literal
+
+from msgspec import Struct
+
+from hitchworth.reference.load import read
+from hitchworth.reference.schedules import base_categories
+
+CUSTOM_EQUIPMENT = "custom_equipment"
+CONTENTS = "contents"
+
+
+class CategoryGroup(Struct, frozen=True, forbid_unknown_fields=True):
+    """The categories of a group, with the source of the list."""
+
+    categories: tuple[str, ...]
+    source: str
+    mark: Literal["common_practice"]
+
+
+@cache
+def category_groups() -> dict[str, CategoryGroup]:
+    """Every group that is given as a list."""
+    return read("category_groups.yaml", dict[str, CategoryGroup])
+
+
+def belongs(category: str, name: str) -> bool:
+    """Whether a category is the named one, or lies in the group of that name."""
+    contents = category_groups()[CONTENTS].categories
+    if name == CUSTOM_EQUIPMENT:
+        return category not in base_categories() and category not in contents
+    return category == name or (name == CONTENTS and category in contents)

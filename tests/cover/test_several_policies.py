@@ -1,0 +1,85 @@
+"""Several policies on one loss, and policies against one another."""
+
+from decimal import Decimal
+
+import pytest
+from msgspec.structs import replace
+
+from hitchworth.cover.comparison import break_evens, expected_costs
+from hitchworth.cover.coordination import combined
+from hitchworth.cover.settlement import settle_known
+from hitchworth.model.policy import Coordination, Loss, Policy
+from hitchworth.model.settlement import Combined
+from valued_builds import DAY, cents, circumstances, line
+
+FIRE = Loss(name="fire", peril="fire", extent="total", occurred_on=DAY)
+AROUND = circumstances(FIRE, line("trailer", "body", "90000", "30000"))
+FIRST = Policy(
+    name="first",
+    basis="replacement_cost",
+    settles_as="built_use",
+    depreciates_labor=False,
+    holdback=False,
+    limit=Decimal(100_000),
+    annual_premium=Decimal(900),
+)
+SECOND = replace(FIRST, name="second", limit=Decimal(200_000), annual_premium=Decimal(1200))
+
+
+def together(method: str, *policies: Policy) -> Combined:
+    alone = tuple(settle_known(policy, AROUND) for policy in policies)
+    names = tuple(policy.name for policy in policies)
+    (answer,) = combined(alone, policies, Coordination(method=method, policies=names), cents)  # type: ignore[arg-type]
+    return answer
+
+
+def shares(answer: Combined) -> list[str]:
+    return [str(share.payable) for share in answer.shares]
+
+
+def test_pro_rata_by_limits() -> None:
+    # Common practice (other-insurance clause): limits 100,000 and 200,000, loss 90,000: 30,000 and 60,000.
+    answer = together("pro_rata", FIRST, SECOND)
+    assert shares(answer) == ["30000.00", "60000.00"]
+    assert answer.gap == 0
+
+
+def test_primary_pays_first_and_excess_the_rest() -> None:
+    answer = together("primary_excess", replace(FIRST, limit=Decimal(50_000)), SECOND)
+    assert shares(answer) == ["50000.00", "40000.00"]
+    assert answer.payable == 90000
+
+
+def test_nobody_is_paid_more_than_the_loss() -> None:
+    for method in ("pro_rata", "primary_excess"):
+        assert together(method, SECOND, FIRST, replace(FIRST, name="third", limit=None)).payable <= 90000
+
+
+def test_what_neither_pays_is_the_gap() -> None:
+    answer = together("primary_excess", replace(FIRST, limit=Decimal(20_000)), replace(SECOND, limit=Decimal(25_000)))
+    assert answer.gap == 45000
+
+
+def test_break_even_probability() -> None:
+    # 300 more premium buys 30,000 more on a total loss: worth it from 1 percent a year on.
+    dear = replace(FIRST, name="dear", annual_premium=Decimal(1200))
+    cheap = replace(FIRST, name="cheap", basis="actual_cash_value")
+    (even,) = break_evens([settle_known(policy, AROUND) for policy in (dear, cheap)], (dear, cheap))
+    assert (even.cheaper, even.dearer, even.probability) == ("cheap", "dear", Decimal("0.0100"))
+
+
+def test_no_break_even_where_the_dearer_policy_pays_no_more() -> None:
+    (even,) = break_evens([settle_known(policy, AROUND) for policy in (FIRST, SECOND)], (FIRST, SECOND))
+    assert (even.extra_payable, even.probability) == (Decimal(0), None)
+
+
+@pytest.mark.parametrize(("chance", "cost"), [("0.02", "1500.00"), ("0", "900.00")])
+def test_expected_cost_by_the_users_own_probabilities(chance: str, cost: str) -> None:
+    worn = replace(FIRST, basis="actual_cash_value")
+    likely = replace(FIRE, yearly_probability=Decimal(chance))
+    (expected,) = expected_costs([settle_known(worn, AROUND)], (worn,), (likely,))
+    assert str(expected.expected_cost) == cost
+
+
+def test_no_expected_cost_without_the_users_probabilities() -> None:
+    assert expected_costs([settle_known(FIRST, AROUND)], (FIRST,), (FIRE,)) == ()

@@ -1,0 +1,76 @@
+"""Measures of a build: what they slow, what proves them, which layers are bare, and the cautions that go with them."""
+
+from datetime import date
+from typing import get_args
+
+import pytest
+
+from circuits_made import FAN
+from hitchworth.model.build import Build, Protection
+from hitchworth.model.protection import Hazard, Layer, ProtectionReport
+from hitchworth.protection.report import protection_report
+from hitchworth.reference.protections import ProtectionMeasure, protection_measures
+
+DAY = date(2026, 6, 1)
+LOCK = Protection(name="coupler_lock", fitted_on=DAY, evidence="receipt")
+
+
+def report(*protections: Protection) -> ProtectionReport:
+    return protection_report(Build(name="a", currency="USD", protections=protections), (), DAY)
+
+
+def slowed(found: ProtectionReport, peril: str) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    (one,) = (each for each in found.perils if each.peril == peril)
+    return one.measures, one.evidenced
+
+
+def test_a_peril_names_what_slows_it_and_what_of_that_is_proved() -> None:
+    found = report(LOCK, Protection(name="gps_tracker"), Protection(name="smoke_alarm"))
+    assert slowed(found, "theft") == (("coupler_lock", "gps_tracker"), ("coupler_lock",))
+    assert slowed(found, "fire") == (("smoke_alarm",), ())
+    assert slowed(found, "hail") == ((), ())
+
+
+def test_two_of_a_kind_count_as_one_measure() -> None:
+    assert slowed(report(LOCK, LOCK), "theft") == (("coupler_lock",), ("coupler_lock",))
+
+
+def test_a_measure_fitted_later_is_planned_and_slows_nothing_yet() -> None:
+    found = report(Protection(name="coupler_lock", fitted_on=date(2026, 6, 2), evidence="order"))
+    assert not found.measures[0].in_place
+    assert slowed(found, "theft") == ((), ())
+    assert "locks_and_couplers" in {bare.layer for bare in found.bare_layers}
+
+
+def test_blank_evidence_proves_nothing() -> None:
+    assert not report(Protection(name="coupler_lock", evidence="  \n")).measures[0].evidenced
+
+
+def test_a_measure_of_ones_own_stands_by_its_name() -> None:
+    own = report(Protection(name="geese in the yard")).measures[0]
+    assert (own.title, own.layer, own.slows, own.ask) == ("geese in the yard", None, (), "discount_or_condition")
+
+
+def test_without_measures_every_layer_is_bare_and_says_what_is_customary() -> None:
+    bare = report().bare_layers
+    assert [each.layer for each in bare] == list(get_args(Layer))
+    assert [name for each in bare for name in each.usual] == [measure.name for measure in protection_measures()]
+
+
+@pytest.mark.parametrize("measure", protection_measures(), ids=lambda measure: measure.name)
+def test_a_measure_covers_its_layer_and_brings_its_cautions(measure: ProtectionMeasure) -> None:
+    found = report(Protection(name=measure.name))
+    assert measure.layer not in {bare.layer for bare in found.bare_layers}
+    assert [note.code for note in found.cautions] == ["insurer_decides", *measure.touches]
+
+
+def test_circuits_bring_the_caution_of_wiring() -> None:
+    found = protection_report(Build(name="a", currency="USD", circuits=(FAN,)), (), DAY)
+    assert [note.code for note in found.cautions] == ["insurer_decides", "wiring", "circuits"]
+
+
+@pytest.mark.parametrize("hazard", get_args(Hazard))
+def test_what_touches_a_hazard_says_so(hazard: Hazard) -> None:
+    touching = [measure for measure in protection_measures() if hazard in measure.touches]
+    assert touching
+    assert [measure.name for measure in touching if not measure.caution] == []

@@ -1,0 +1,46 @@
+"""What to do after a loss and the time limits of claims: every row is complete and says where it comes from."""
+
+import string
+from typing import get_args
+
+import pytest
+
+from hitchworth.model.after_loss import ClaimStep
+from hitchworth.reference.claims import ClaimDuty, ClaimTimeLimit, claims, time_limits_for
+from hitchworth.reference.jurisdictions import jurisdictions
+from hitchworth.wording.texts import texts
+
+PARTICULARS = {"vin": "vin", "serials": "serial_numbers", "unproven": "unproven", "measures": "protections"}
+"""What a duty may name, and what must be on record for it."""
+
+OUTSIDE = {"US-NY"}
+"""Places with a rule here but without definitions of classes, so no build can be registered there yet."""
+
+
+@pytest.mark.parametrize("duty", claims().checklist, ids=lambda duty: duty.id)
+def test_a_duty_names_only_what_is_on_record(duty: ClaimDuty) -> None:
+    named = {name for _, name, _, _ in string.Formatter().parse(duty.text) if name is not None}
+    assert {PARTICULARS[name] for name in named} <= set(duty.given)
+    assert set(duty.perils) <= set(texts().labels["peril"])
+    assert set(duty.given).isdisjoint(duty.lacking)
+
+
+@pytest.mark.parametrize("limit", claims().time_limits, ids=lambda limit: limit.id)
+def test_a_time_limit_has_its_source_and_its_words(limit: ClaimTimeLimit) -> None:
+    assert limit.source
+    assert limit.jurisdiction is None or limit.jurisdiction in {*jurisdictions(), *OUTSIDE}
+    assert (limit.jurisdiction is None) == (limit.mark == "common_practice")
+    assert limit.text or limit.within is not None, "without a number a rule needs words of its own"
+    assert set(limit.perils) <= set(texts().labels["peril"])
+
+
+def test_ids_are_given_once_and_every_step_is_used() -> None:
+    for rows in (claims().checklist, claims().time_limits):
+        assert len({row.id for row in rows}) == len(rows)
+    assert {limit.step for limit in claims().time_limits} == set(get_args(ClaimStep))
+
+
+def test_what_is_usual_runs_everywhere() -> None:
+    usual = {"usual-proof", "usual-theft-wait"}
+    for code in (*jurisdictions(), None, "XX"):
+        assert usual <= {limit.id for limit in time_limits_for(code)}

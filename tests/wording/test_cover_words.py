@@ -1,0 +1,129 @@
+"""The words of questions, of what figures rest on, and of the days after a loss, in every locale."""
+
+from datetime import date
+from decimal import Decimal
+
+import msgspec
+import pytest
+from msgspec.structs import replace
+
+from demo_sheet import demo_statement
+from hitchworth import appraisal
+from hitchworth.cover.after_loss import after_loss
+from hitchworth.cover.terms import recorded
+from hitchworth.demo import demo_request
+from hitchworth.model.build import Build
+from hitchworth.model.gap import GapStatement, MoneyAtStake, Question, Settles
+from hitchworth.model.policy import Answer, Policy
+from hitchworth.reference.claims import claims
+from hitchworth.reference.jurisdictions import jurisdictions
+from hitchworth.reference.questions import bank_questions
+from hitchworth.wording.after_loss import worded_after_loss
+from hitchworth.wording.locales import available
+from hitchworth.wording.voice import voice_of
+from hitchworth.wording.worded import worded
+
+DAY = date(2026, 11, 1)
+PERILS = ("theft", "fire", "explosion", "collision", "hail", "water", "flood", "storm", "wind", "vandalism")
+VALUES: dict[str, bool | str] = {
+    "basis": "agreed_value",
+    "settles_as": "built_use",
+    "depreciates_labor": True,
+    "holdback": False,
+    "covers_under_construction": True,
+}
+
+
+def every_question() -> tuple[Question, ...]:
+    """The whole bank, as if all of it applied."""
+    return tuple(
+        Question(
+            id=entry.id,
+            entry=entry.id,
+            topic=entry.topic,
+            phase=entry.phase,
+            urgency=entry.urgency,
+            settles=Settles(),
+            money_at_stake=MoneyAtStake(low=Decimal(0), high=Decimal(0)),
+            particulars={"policy": "p", "policies": "p, q", "question": "Does it fold?", "measure": "look"},
+        )
+        for entry in bank_questions().values()
+    )
+
+
+def every_answer() -> tuple[Answer, ...]:
+    """One answer to every term that one value settles."""
+    terms = (field for field in msgspec.structs.fields(Policy) if not isinstance(field.default, tuple))
+    return tuple(
+        Answer(policy="p", term=field.name, value=VALUES.get(field.name, 1), said_by="the agent", said_on=DAY)
+        for field in terms
+        if field.name != "name"
+    )
+
+
+@pytest.mark.parametrize("locale", available())
+def test_every_question_is_said_in_full(locale: str) -> None:
+    asked = worded(replace(demo_statement(), questions=every_question()), locale).questions
+    for question in asked:
+        said = (question.text, question.why, question.clear_answer, question.source, *question.bring)
+        assert all(said)
+        assert not [text for text in said if "…" in text or "{" in text]
+        assert "p, q" in question.why
+
+
+@pytest.mark.parametrize("locale", available())
+def test_every_answer_on_record_is_said_with_its_origin(locale: str) -> None:
+    answered = recorded(Policy(name="p", basis="agreed_value"), every_answer())
+    settlement = replace(demo_statement().settlements[0], answered=answered)
+    (found,) = worded((settlement,), locale, "USD")
+    assert len(found.answered) == len(every_answer())
+    for note in found.answered:
+        assert "the agent, " in note.text
+        assert "2026" in note.text
+        assert "…" not in note.text
+
+
+def test_an_answer_without_origin_ends_with_its_value() -> None:
+    answered = recorded(Policy(name="p", basis="agreed_value"), (Answer(policy="p", term="limit", value=9000),))
+    (found,) = worded((replace(demo_statement().settlements[0], answered=answered),), "en-US", "USD")
+    assert found.answered[0].text == "On record for the policy “p”: the limit is $9,000.00."
+
+
+def answered_demo() -> GapStatement:
+    request = demo_request()
+    assert request.as_of is not None
+    said = Answer(policy="RV actual cash value", term="settles_as", value="built_use")
+    return worded(appraisal.gap_statement(replace(request, answers=(said,)), request.as_of), "en-US")
+
+
+def test_the_statement_says_what_rests_on_answers_and_what_on_assumptions() -> None:
+    before, after = worded(demo_statement(), "en-US").statement, answered_demo().statement
+    assert "Recorded answers settle" not in before
+    assert "Recorded answers settle: settles by (policy “RV actual cash value”)." in after
+    assert "Not known, and assumed at the least favorable: settles by" in before
+    assert "settles by" not in after.partition("assumed at the least favorable")[2]
+    assert "deductible (policy “agreed value”)" in after
+
+
+def test_a_question_without_money_is_not_called_the_dearest() -> None:
+    bare = replace(demo_statement(), settlements=(), questions=every_question())
+    assert "most money" not in worded(bare, "en-US").statement
+
+
+@pytest.mark.parametrize("locale", available())
+@pytest.mark.parametrize("jurisdiction", [*jurisdictions()])
+def test_every_duty_and_every_time_limit_is_said_in_full(locale: str, jurisdiction: str) -> None:
+    build = Build(name="b", currency="USD", jurisdiction=jurisdiction, vin="1")
+    found = worded_after_loss(after_loss(build, PERILS, DAY), voice_of(locale))
+    said = [item.text for item in found.checklist] + [text for a in found.time_limits for text in (a.text, a.source)]
+    assert all(said)
+    assert not [text for text in said if "…" in text or "{" in text]
+
+
+def test_a_time_limit_is_said_with_its_number_and_unit() -> None:
+    (rule,) = (limit for limit in claims().time_limits if limit.id == "us-tx-pay")
+    build = Build(name="b", currency="USD", jurisdiction="US-TX")
+    found = worded_after_loss(after_loss(build, ("fire",), DAY), voice_of("en-US")).time_limits
+    assert [limit.text for limit in found if limit.id == rule.id] == [
+        "The insurer pays within 5 business days of accepting the claim."
+    ]
