@@ -53,6 +53,7 @@ def test_a_plain_build_and_claim_are_sound() -> None:
         ({"currency": "EUR", "exchange_rate": 0}, [("/components/0/exchange_rate", "0")]),
         ({"currency": "EUR", "exchange_rate": "1.08"}, []),
         ({"currency": "USD"}, []),
+        ({"quoted_exchange_rate": 0}, [("/components/0/quoted_exchange_rate", "0")]),
         ({"low": 3, "high": 2}, [("/components/0/low", "3")]),
         ({"low": 2, "high": 2}, []),
         ({"low": 3, "likely": 2}, [("/components/0/low", "3")]),

@@ -36,6 +36,18 @@ def rates_missing(build: Build) -> Iterator[Fault]:
             )
 
 
+def quotes_at_no_rate(build: Build) -> Iterator[Fault]:
+    """A quote's own exchange rate is more than 0."""
+    for index, part in enumerate(build.components):
+        if part.quoted_exchange_rate is not None and not part.quoted_exchange_rate:
+            yield Fault(
+                pointer=f"/components/{index}/quoted_exchange_rate",
+                detail="A rate is never 0",
+                expected=f"units of {build.currency} for one {part.currency or build.currency}, more than 0",
+                found="0",
+            )
+
+
 def points_out_of_order(build: Build) -> Iterator[Fault]:
     """The least plausible cost is no more than the likely one, and that no more than the greatest."""
     for index, part in enumerate(build.components):

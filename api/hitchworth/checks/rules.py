@@ -22,7 +22,13 @@ from hitchworth.checks.identity import (
     steps_given_twice,
 )
 from hitchworth.checks.indexes import broken_series, unknown_indexes
-from hitchworth.checks.money import margins_of_everything, points_out_of_order, rates_missing, unknown_currencies
+from hitchworth.checks.money import (
+    margins_of_everything,
+    points_out_of_order,
+    quotes_at_no_rate,
+    rates_missing,
+    unknown_currencies,
+)
 from hitchworth.checks.opinions import (
     comparables_without_price,
     rules_without_worth,
@@ -54,6 +60,7 @@ T = TypeVar("T")
 BUILD_RULES: tuple[Callable[[Build], Iterator[Fault]], ...] = (
     ids_given_twice,
     unknown_currencies,
+    quotes_at_no_rate,
     points_out_of_order,
     margins_of_everything,
     dates_out_of_order,
