@@ -107,6 +107,7 @@ def test_a_large_build_is_valued_on_fewer_dates() -> None:
             {"before": {"build": BUILD | {"currency": "ZZZ"}}, "after": {"build": BUILD | {"currency": "ZZZ"}}},
             [("/before/build/currency", "ZZZ"), ("/after/build/currency", "ZZZ")],
         ),
+        ({"before": {"build": {"name": "a", "currency": 5}}}, [("/before/build/currency", "5")]),
         ({"order": ["price", "age"]}, [("/order", "price, age")]),
         ({"order": ["age", "condition", "schedule", "on_costs", "price", "quantity"]}, []),
         ({"options": {"confidence": 0}}, [("/options/confidence", "0")]),
@@ -114,3 +115,9 @@ def test_a_large_build_is_valued_on_fewer_dates() -> None:
 )
 def test_two_estimates_can_be_compared(more: Json, expected: list[tuple[str, str]]) -> None:
     assert faults({"before": {"build": BUILD}, "after": {"build": BUILD}} | more, EstimateComparisonRequest) == expected
+
+
+def test_a_month_that_cannot_be_read_is_named_and_no_more() -> None:
+    months = [{"month": month, "value": 100} for month in (7, "2025-01", "2025-02")]
+    body = {"build": BUILD | {"price_indexes": {"mine": months}}, "dates": ["2026-01-01"]}
+    assert faults(body, ValueCurveRequest) == [("/build/price_indexes/mine/0/month", "7")]

@@ -5,12 +5,14 @@ from collections.abc import Iterator
 from hitchworth.model.comparison import DEFAULT_EFFECTS
 from hitchworth.model.fault import Fault
 from hitchworth.model.request import EstimateComparisonRequest
+from hitchworth.reference.currencies import exponent_of
 
 
 def currencies_differ(request: EstimateComparisonRequest) -> Iterator[Fault]:
-    """Amounts of two currencies have no difference."""
+    """Amounts of two currencies have no difference. A currency that is none has a fault of its own."""
     before, after = request.before.build.currency, request.after.build.currency
-    if before != after:
+    known = exponent_of(before) is not None and exponent_of(after) is not None
+    if known and before != after:
         yield Fault(
             pointer="/after/build/currency",
             detail="The two builds are in different currencies",

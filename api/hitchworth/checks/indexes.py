@@ -39,7 +39,7 @@ def broken_series(build: Build) -> Iterator[Fault]:
                 )
         for index, (before, after) in enumerate(pairwise(months), start=1):
             following = _following(before.month)
-            if after.month != following:
+            if following is not None and after.month != following:
                 yield Fault(
                     pointer=f"{at}/{index}/month",
                     detail="The months do not follow one another",
@@ -48,7 +48,9 @@ def broken_series(build: Build) -> Iterator[Fault]:
                 )
 
 
-def _following(month: str) -> str:
-    """The month after, as YYYY-MM."""
-    year, number = map(int, month.split("-"))
-    return f"{year + number // 12:04}-{number % 12 + 1:02}"
+def _following(month: str) -> str | None:
+    """The month after, as YYYY-MM; None after what could not be read as a month, which is a fault of its own."""
+    year, _, number = month.partition("-")
+    if not (year.isdecimal() and number.isdecimal()):
+        return None
+    return f"{int(year) + int(number) // 12:04}-{int(number) % 12 + 1:02}"
