@@ -27,16 +27,30 @@ from hitchworth.cover.settlement import settle as settle_one
 from hitchworth.cover.terms import answered, recorded
 from hitchworth.model.assessment import Assessment, Verdict
 from hitchworth.model.build import Build
+from hitchworth.model.comparison import EstimateComparison
 from hitchworth.model.estimate import Estimate
 from hitchworth.model.gap import GapStatement
+from hitchworth.model.opinion import SecondOpinion
 from hitchworth.model.options import Options
 from hitchworth.model.policy import Answer, Loss, Policy
 from hitchworth.model.protection import ProtectionReport
-from hitchworth.model.request import ClassificationRequest, GapRequest, ProtectionRequest, SettlementRequest
+from hitchworth.model.request import (
+    ClassificationRequest,
+    EstimateComparisonRequest,
+    GapRequest,
+    ProtectionRequest,
+    SecondOpinionRequest,
+    SettlementRequest,
+    ValueCurveRequest,
+)
 from hitchworth.model.settlement import Combined, MatrixCell, PolicyComparison, Settlement, Settlements
+from hitchworth.model.value_curve import ValueCurve
 from hitchworth.protection.report import protection_report
+from hitchworth.valuation.comparison import Dated, comparison
 from hitchworth.valuation.estimate import estimate as value
 from hitchworth.valuation.money import Money
+from hitchworth.valuation.second_opinion import second_opinion as opinion
+from hitchworth.valuation.value_curve import value_curve as curve
 
 DIGEST_DIGITS = 12
 """Enough to tell the papers of one build apart, and short enough to be read out over the telephone."""
@@ -45,6 +59,22 @@ DIGEST_DIGITS = 12
 def estimate(build: Build, as_of: date, options: Options) -> Estimate:
     """Every line of the build valued on the date."""
     return value(build, as_of, options)
+
+
+def second_opinion(request: SecondOpinionRequest, as_of: date) -> SecondOpinion:
+    """The value by what like trailers sold for, reconciled with the value by cost."""
+    return opinion(request, as_of)
+
+
+def value_curve(request: ValueCurveRequest) -> ValueCurve:
+    """The value on each date, and how long the limit covers it."""
+    return curve(request)
+
+
+def compare(request: EstimateComparisonRequest, before: date, after: date) -> EstimateComparison:
+    """What moved between two estimates, taken apart by effect and by line."""
+    sides = Dated(request.before.build, before), Dated(request.after.build, after)
+    return comparison(*sides, request.order, request.options)
 
 
 def classify(trailer: Build | ClassificationRequest, as_of: date, borders: Sequence[str] = ()) -> Assessment:

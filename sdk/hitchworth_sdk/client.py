@@ -24,21 +24,29 @@ from hitchworth_sdk._types import (
     ClassificationRequest,
     Definition,
     Estimate,
+    EstimateComparison,
+    EstimateComparisonRequest,
     EstimateRequest,
     FactDefinition,
     GapRequest,
     GapStatement,
     Health,
     JurisdictionRecord,
+    LaborRuleOfPlace,
     PriceIndex,
     ProblemType,
     ProtectionMeasure,
     ProtectionReport,
     ProtectionRequest,
     ScheduleRecord,
+    SecondOpinion,
+    SecondOpinionRequest,
     Service,
     SettlementRequest,
     Settlements,
+    ValueCurve,
+    ValueCurveRequest,
+    Wage,
 )
 from hitchworth_sdk.errors import RequestTimeout, TransportError
 
@@ -111,6 +119,20 @@ class Client:
     def create_estimate(self, request: EstimateRequest, **options: Unpack[CallOptions]) -> Estimate:
         """Value every line of a build on a date."""
         return self._call(operations.CREATE_ESTIMATE, request, options)
+
+    def create_estimate_comparison(
+        self, request: EstimateComparisonRequest, **options: Unpack[CallOptions]
+    ) -> EstimateComparison:
+        """Take the difference of two estimates apart by effect and by line."""
+        return self._call(operations.CREATE_ESTIMATE_COMPARISON, request, options)
+
+    def create_value_curve(self, request: ValueCurveRequest, **options: Unpack[CallOptions]) -> ValueCurve:
+        """Value a build on a row of dates, and find the days on which a limit ceases to cover it."""
+        return self._call(operations.CREATE_VALUE_CURVE, request, options)
+
+    def create_second_opinion(self, request: SecondOpinionRequest, **options: Unpack[CallOptions]) -> SecondOpinion:
+        """Value a build by comparable sales too, and reconcile that with the value by cost."""
+        return self._call(operations.CREATE_SECOND_OPINION, request, options)
 
     def create_classification(self, request: ClassificationRequest, **options: Unpack[CallOptions]) -> Assessment:
         """Hold the registered class against the built use."""
@@ -190,6 +212,14 @@ class Client:
     def list_price_indexes(self, **options: Unpack[CallOptions]) -> tuple[PriceIndex, ...]:
         """List the published price indexes, month by month."""
         return self._call(operations.LIST_PRICE_INDEXES, None, options)
+
+    def list_wages(self, **options: Unpack[CallOptions]) -> tuple[Wage, ...]:
+        """List hourly wages by trade, with percentiles, to choose a rate from."""
+        return self._call(operations.LIST_WAGES, None, options)
+
+    def list_labor_depreciation_rules(self, **options: Unpack[CallOptions]) -> tuple[LaborRuleOfPlace, ...]:
+        """List what statutes, regulations and courts say on depreciating labor, place by place."""
+        return self._call(operations.LIST_LABOR_DEPRECIATION_RULES, None, options)
 
     def list_protections(self, **options: Unpack[CallOptions]) -> tuple[ProtectionMeasure, ...]:
         """List the measures against loss, and the evidence that proves each."""

@@ -16,6 +16,7 @@ from hitchworth.model.listing import Items
 from hitchworth.sheets import content
 from hitchworth.web.api import OPERATIONS
 from hitchworth.web.conversation_sheets import DOCX
+from hitchworth.web.examples import example_body
 from hitchworth.web.operations import Operation
 from hitchworth.web.server import running
 from hitchworth_sdk import (
@@ -72,12 +73,14 @@ def demo() -> GapRequest:
     return msgspec.json.decode(DEMO, type=GapRequest)
 
 
-def asked(method: typing.Callable[..., object]) -> dict[str, object]:
-    """What the method asks for on the demo build."""
+def asked(method: typing.Callable[..., object], operation: Operation) -> dict[str, object]:
+    """What the method asks for on the demo build; what the demo does not have is from the operation's example."""
     record = typing.get_type_hints(method).get("request")
     if record is None:
         return {}
     members = msgspec.json.decode(DEMO)
+    if any(field.required and field.name not in members for field in msgspec.structs.fields(record)):
+        members = msgspec.json.decode(example_body(operation)) | members
     return {
         "request": msgspec.convert(
             {name: members[name] for name in record.__struct_fields__ if name in members}, record
@@ -89,7 +92,7 @@ def asked(method: typing.Callable[..., object]) -> dict[str, object]:
 def test_nothing_is_lost_on_the_way(operation: Operation, client: Client, recorder: Recorder) -> None:
     """What the client holds says to the server's own records all that the server sent."""
     method = getattr(client, operation.operation_id)
-    received = method(**asked(method))
+    received = method(**asked(method, operation))
     again = {"items": received} if typing.get_origin(operation.answer) is Items else received
     sent = msgspec.json.decode(recorder.content, type=operation.answer)
     assert msgspec.json.decode(msgspec.json.encode(again), type=operation.answer) == sent

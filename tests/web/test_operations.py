@@ -11,9 +11,12 @@ from litestar.testing import TestClient
 
 from hitchworth.demo import demo_body
 from hitchworth.model.assessment import Assessment
+from hitchworth.model.comparison import EstimateComparison
 from hitchworth.model.estimate import Estimate
 from hitchworth.model.gap import GapStatement
+from hitchworth.model.opinion import SecondOpinion
 from hitchworth.model.settlement import Settlements
+from hitchworth.model.value_curve import ValueCurve
 from hitchworth.web import estimates
 from hitchworth.web.conversation_sheets import DOCX
 from web_server import JSON, client, example
@@ -34,6 +37,9 @@ def api() -> Any:
         ("/v1/classifications", "classification", Assessment),
         ("/v1/settlements", "settlement", Settlements),
         ("/v1/gap-statements", "gap-statement", GapStatement),
+        ("/v1/estimate-comparisons", "estimate-comparison", EstimateComparison),
+        ("/v1/value-curves", "value-curve", ValueCurve),
+        ("/v1/second-opinions", "second-opinion", SecondOpinion),
     ],
 )
 def test_a_computation_answers_with_its_record(api: Api, path: str, body: str, kind: Any) -> None:

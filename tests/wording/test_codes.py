@@ -16,8 +16,13 @@ from hitchworth.demo import demo_request
 from hitchworth.model.after_loss import ClaimStep, TimeUnit
 from hitchworth.model.assessment import Role, Verdict
 from hitchworth.model.build import EvidenceGrade, Method
+from hitchworth.model.comparison import Effect
+from hitchworth.model.estimate import LaborLaw, WorkingRule
+from hitchworth.model.opinion import Approach, GridElement
+from hitchworth.model.options import LaborDepreciation
 from hitchworth.model.policy import Basis, Extent, Policy, SettlementStep, SettlesAs
 from hitchworth.model.settlement import Cause
+from hitchworth.model.value_curve import FoundBy
 from hitchworth.reference.definitions import definitions
 from hitchworth.reference.facts import vocabulary
 from hitchworth.reference.plausible_terms import PLAUSIBLE_TERMS
@@ -57,6 +62,18 @@ def test_every_step_and_every_cause_has_a_text() -> None:
     assert set(texts().causes) == set(get_args(Cause))
 
 
+def test_every_rule_of_a_working_has_its_words() -> None:
+    assert set(texts().workings) == set(get_args(WorkingRule))
+
+
+def test_every_row_approach_effect_and_crossing_has_a_text() -> None:
+    assert set(texts().adjustments) == set(get_args(GridElement))
+    assert set(texts().approaches) == set(get_args(Approach))
+    assert set(texts().effects) == set(get_args(Effect))
+    ways = {f"{found_by}_{turn}" for found_by in get_args(FoundBy) for turn in ("covered", "not_covered")}
+    assert set(texts().crossings) == ways - {"bisection_not_covered"}
+
+
 def test_every_step_of_a_claim_has_a_text_and_every_count_a_label() -> None:
     assert set(texts().claim_steps) == set(get_args(ClaimStep))
     assert set(texts().labels["counted_in"]) == set(get_args(TimeUnit))
@@ -71,10 +88,13 @@ def test_every_step_of_a_claim_has_a_text_and_every_count_a_label() -> None:
         ("settles_as", get_args(SettlesAs)),
         ("verdict", get_args(Verdict)),
         ("role", get_args(Role)),
+        ("grid_element", get_args(GridElement)),
         ("evidence", get_args(EvidenceGrade)),
         ("fact", tuple(vocabulary())),
         ("term", tuple(term.name for term in fields(Policy) if term.name != "name")),
         ("method", get_args(Method)),
+        ("labor_depreciation", get_args(LaborDepreciation)),
+        ("law", get_args(LaborLaw)),
         ("category", tuple(name for record in SCHEDULES for name in record.categories)),
         ("class", tuple({definition.class_ for definition in definitions()})),
         ("class", tuple({name for definition in definitions() for name in definition.contradicts})),

@@ -1,13 +1,9 @@
-"""Policies that say what their basis needs, and options that can be reckoned with."""
+"""Policies that say what their basis needs."""
 
 from collections.abc import Iterator
-from decimal import Decimal
 
 from hitchworth.model.fault import Fault
-from hitchworth.model.options import Options
 from hitchworth.model.policy import Policy
-
-LEAST_CONFIDENCE, GREATEST_CONFIDENCE = Decimal("0.5"), Decimal("0.999")
 
 
 def amounts_missing(policies: tuple[Policy, ...]) -> Iterator[Fault]:
@@ -20,14 +16,3 @@ def amounts_missing(policies: tuple[Policy, ...]) -> Iterator[Fault]:
                 expected="the amount that was agreed or stated",
                 found="nothing",
             )
-
-
-def confidence_out_of_range(options: Options) -> Iterator[Fault]:
-    """A band at less than even odds, or at certainty, means nothing."""
-    if not LEAST_CONFIDENCE <= options.confidence <= GREATEST_CONFIDENCE:
-        yield Fault(
-            pointer="/options/confidence",
-            detail="Number out of bounds",
-            expected=f"a number from {LEAST_CONFIDENCE} to {GREATEST_CONFIDENCE}",
-            found=str(options.confidence),
-        )

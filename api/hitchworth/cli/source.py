@@ -11,6 +11,7 @@ from msgspec import Raw, Struct
 
 from hitchworth import checks
 from hitchworth.cli.exits import InputError, named_by_the_caller
+from hitchworth.exchange_rates import with_reference_rates
 from hitchworth.model.fault import Fault
 from hitchworth.model.request import ClassificationRequest, EstimateRequest, GapRequest, SettlementRequest
 from hitchworth.web.clock import today
@@ -27,7 +28,7 @@ def chosen_request(chosen: Namespace, kind: type[T]) -> T:
     with named_by_the_caller():
         raw = sys.stdin.buffer.read() if chosen.file == "-" else Path(chosen.file).read_bytes()
     try:
-        return checks.read(body_for(raw, kind, over), kind, today())
+        return with_reference_rates(checks.read(body_for(raw, kind, over), kind, today()))
     except checks.BadBody as error:
         raise InputError(f"{chosen.file}: {error}") from None
     except checks.Faulty as error:

@@ -4,6 +4,10 @@ from hitchworth.model.estimate import CategoryTotal, Estimate, EstimateLine, Tot
 from hitchworth.sheets.content import AnyBlock, Column, Group, GroupedTable, Heading, Listing, Table
 from hitchworth.sheets.schedules_applied import schedule_name, schedules_applied
 from hitchworth.sheets.subject import Subject
+from hitchworth.sheets.uncertainty import uncertainty
+from hitchworth.sheets.whole import whole
+from hitchworth.sheets.work import work
+from hitchworth.sheets.workings import workings
 
 
 def inventory(subject: Subject) -> tuple[AnyBlock, ...]:
@@ -15,9 +19,13 @@ def inventory(subject: Subject) -> tuple[AnyBlock, ...]:
         _totals(subject, estimate),
         _categories(subject, estimate),
         _evidence(subject, estimate),
+        *uncertainty(subject),
+        *work(subject),
+        *whole(subject),
         *((Listing(notes),) if notes else ()),
         *_lines(subject, estimate),
         *schedules_applied(subject),
+        *workings(subject),
     )
 
 

@@ -13,11 +13,11 @@ from msgspec import Struct
 
 WIDTH, LABELS, AMOUNTS, ROW, BAR = 680, 210, 120, 27, 17
 _PLOT = WIDTH - LABELS - AMOUNTS
-_FONTS = "'Libertinus Serif', Georgia, 'Liberation Serif', 'DejaVu Serif', serif"
+FONTS = "'Libertinus Serif', Georgia, 'Liberation Serif', 'DejaVu Serif', serif"
 _LETTERS = 24
 """Of a label on one line: so many fit in the widest of the fonts, in bold."""
 
-_INK = "#1b1b1b"
+INK = "#1b1b1b"
 
 
 Kind: TypeAlias = Literal["total", "less", "more", "later"]
@@ -41,7 +41,7 @@ def drawn(bars: tuple[Bar, ...], title: str, described: str, name: str) -> str:
     links = "".join(_link(bar, place, greatest) for place, bar in enumerate(bars[:-1]))
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH} {height}" role="img" '
-        f'aria-labelledby="{name}-title {name}-desc" font-family="{_FONTS}" font-size="12.5" fill="{_INK}">'
+        f'aria-labelledby="{name}-title {name}-desc" font-family="{FONTS}" font-size="12.5" fill="{INK}">'
         f'<title id="{name}-title">{escape(title)}</title><desc id="{name}-desc">{escape(described)}</desc>'
         f"<defs>{_patterns(name)}</defs>"
         f'<line x1="{LABELS}" x2="{LABELS}" y1="0" y2="{height}" stroke="#555"/>{links}{rows}</svg>'
@@ -69,7 +69,7 @@ def _row(bar: Bar, place: int, greatest: Decimal, name: str) -> str:
     return (
         f"{_label(bar.label, middle, weight)}"
         f'<rect x="{left:.2f}" y="{top:.2f}" width="{max(right - left, 1):.2f}" height="{BAR}" fill="{fill}" '
-        f'stroke="{_INK}" stroke-width=".7"/>'
+        f'stroke="{INK}" stroke-width=".7"/>'
         f'<text x="{WIDTH - 2}" y="{middle:.2f}" text-anchor="end"{weight}>{escape(bar.shown)}</text>'
     )
 

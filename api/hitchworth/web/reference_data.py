@@ -7,14 +7,17 @@ from msgspec import Meta
 from msgspec.structs import replace
 
 from hitchworth.checks.places import unknown_jurisdiction
+from hitchworth.model.estimate import LaborRuleOfPlace
 from hitchworth.model.listing import Items
 from hitchworth.reference.definitions import Definition, JurisdictionRecord, coverage, definitions, definitions_of_chain
 from hitchworth.reference.facts import FactDefinition, facts
 from hitchworth.reference.jurisdictions import jurisdictions
+from hitchworth.reference.labor_depreciation_rules import labor_depreciation_rules
 from hitchworth.reference.price_indexes import PriceIndex, price_indexes
 from hitchworth.reference.protections import ProtectionMeasure, protection_measures
 from hitchworth.reference.questions import BankQuestion, question_bank
 from hitchworth.reference.schedules import SCHEDULES, ScheduleRecord
+from hitchworth.reference.wages import Wage, wages
 from hitchworth.web import problems
 from hitchworth.web.operations import Operation
 from hitchworth.web.problems import RequestError
@@ -75,6 +78,24 @@ def list_price_indexes() -> Items[PriceIndex]:
     return Items(items=tuple(price_indexes().values()))
 
 
+def list_wages() -> Items[Wage]:
+    """List hourly wages by trade, with percentiles.
+
+    To choose a rate from where no shop has been asked. They are wages: a shop's rate also carries its overhead and
+    profit.
+    """
+    return Items(items=wages())
+
+
+def list_labor_depreciation_rules() -> Items[LaborRuleOfPlace]:
+    """List what is published on depreciating labor, place by place.
+
+    From statutes, regulations and courts, about property insurance. The wording of a policy can change the answer: ask
+    the insurer.
+    """
+    return Items(items=tuple(labor_depreciation_rules().values()))
+
+
 def list_protections() -> Items[ProtectionMeasure]:
     """List measures against loss: the perils that each slows, and the evidence that proves it was fitted."""
     return Items(items=protection_measures())
@@ -96,6 +117,8 @@ OPERATIONS = tuple(
         ("/v1/definitions", list_definitions),
         ("/v1/facts", list_facts),
         ("/v1/price-indexes", list_price_indexes),
+        ("/v1/wages", list_wages),
+        ("/v1/labor-depreciation-rules", list_labor_depreciation_rules),
         ("/v1/protections", list_protections),
         ("/v1/questions", list_questions),
     )

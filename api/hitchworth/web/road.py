@@ -12,6 +12,7 @@ from litestar.response.base import ASGIResponse
 
 from hitchworth import checks
 from hitchworth.checks.kinds import expected
+from hitchworth.exchange_rates import with_reference_rates
 from hitchworth.model.fault import Fault
 from hitchworth.web import problems
 from hitchworth.web.clock import today
@@ -95,7 +96,7 @@ def _converted(name: str, text: str, kind: Any) -> Any:
 def _read(body: bytes, operation: Operation, request: Asked) -> Any:
     _require_json(request)
     try:
-        return checks.read(body, operation.body, today())
+        return with_reference_rates(checks.read(body, operation.body, today()))
     except checks.BadBody as error:
         raise RequestError(problems.UNREADABLE_BODY, str(error)) from None
     except checks.Faulty as error:
