@@ -15,7 +15,7 @@ from hitchworth.model.estimate import Estimate
 from hitchworth.model.gap import GapStatement
 from hitchworth.model.settlement import Settlements
 from hitchworth.web import estimates
-from web_server import JSON, client, example
+from web_server import JSON, assert_problem, client, example
 
 Api = TestClient[Litestar]
 
@@ -121,7 +121,11 @@ def test_definitions_of_a_jurisdiction_are_its_own_and_those_of_the_wider_ones(a
     assert {item["jurisdiction"] for item in items} >= {"US-WA", "US"}
     assert all(item["jurisdiction"] in {"US-WA", "US", "INS", "INT"} for item in items)
     assert all(item["citation"] for item in items)
-    assert api.get("/v1/definitions", params={"jurisdiction": "XX"}).json()["items"] == []
+    response = api.get("/v1/definitions", params={"jurisdiction": "ZZ"})
+    assert_problem(response, 400, "invalid-parameter")
+    (fault,) = response.json()["errors"]
+    assert fault["found"] == "ZZ"
+    assert "US-WA" in fault["expected"]
 
 
 @pytest.mark.parametrize("path", ["/", "/health", "/v1/facts", "/docs", "/openapi.json"])

@@ -2,6 +2,7 @@
 
 import sys
 from argparse import Namespace
+from codecs import BOM_UTF8
 from pathlib import Path
 from typing import TypeVar
 
@@ -12,6 +13,7 @@ from hitchworth import checks
 from hitchworth.cli.exits import InputError, named_by_the_caller
 from hitchworth.model.fault import Fault
 from hitchworth.model.request import ClassificationRequest, EstimateRequest, GapRequest, SettlementRequest
+from hitchworth.wording.locales import negotiated
 
 T = TypeVar("T", EstimateRequest, ClassificationRequest, SettlementRequest, GapRequest)
 
@@ -22,14 +24,18 @@ def chosen_request(chosen: Namespace, kind: type[T]) -> T:
     Raises InputError for a text with faults, UsageError for a file that cannot be read.
     """
     request = _request(chosen.file, kind)
-    return msgspec.structs.replace(request, as_of=chosen.as_of or request.as_of, locale=chosen.locale or request.locale)
+    locale = chosen.locale or request.locale
+    spoken = negotiated(locale).formats
+    if spoken.partition("-")[0] != locale.partition("-")[0]:
+        print(f"hitchworth: there are no texts in {locale}; these are in {spoken}", file=sys.stderr)
+    return msgspec.structs.replace(request, as_of=chosen.as_of or request.as_of, locale=locale)
 
 
 def _request(name: str, kind: type[T]) -> T:
     with named_by_the_caller():
         raw = sys.stdin.buffer.read() if name == "-" else Path(name).read_bytes()
     try:
-        return checks.read(body_for(raw, kind), kind)
+        return checks.read(body_for(raw.removeprefix(BOM_UTF8), kind), kind)
     except checks.BadBody as error:
         raise InputError(f"{name}: {error}") from None
     except checks.Faulty as error:

@@ -1,9 +1,11 @@
 """The reference data on which figures and verdicts rest, each record with its source."""
 
-from typing import Annotated, TypeAlias
+from decimal import Decimal
+from typing import Annotated, Any, TypeAlias
 
-from msgspec import Meta
+from msgspec import Meta, Struct
 
+from hitchworth.model.fault import Fault
 from hitchworth.model.listing import Items
 from hitchworth.reference.definitions import Definition, definitions
 from hitchworth.reference.facts import FactDefinition, facts
@@ -12,7 +14,11 @@ from hitchworth.reference.price_indexes import PriceIndex, price_indexes
 from hitchworth.reference.protections import ProtectionMeasure, protection_measures
 from hitchworth.reference.questions import BankQuestion, question_bank
 from hitchworth.reference.schedules import SCHEDULES, ScheduleRecord
+from hitchworth.web import problems
+from hitchworth.web.media import AS_JSON
 from hitchworth.web.operations import Operation
+from hitchworth.web.problems import RequestError
+from hitchworth.web.tables import as_tables
 
 Where: TypeAlias = Annotated[
     str | None,
@@ -40,8 +46,20 @@ def list_definitions(jurisdiction: Where = None) -> Items[Definition]:
     if jurisdiction is None:
         return Items(items=definitions())
     entry = jurisdictions().get(jurisdiction)
-    chain = entry.chain if entry else ()
-    return Items(items=tuple(definition for definition in definitions() if definition.jurisdiction in chain))
+    if entry is None:
+        raise RequestError(
+            problems.INVALID_PARAMETER,
+            "There are no definitions of this jurisdiction.",
+            errors=(
+                Fault(
+                    pointer="",
+                    detail="jurisdiction: No definitions of this jurisdiction",
+                    expected=f"one of {', '.join(jurisdictions())}",
+                    found=jurisdiction[:60],
+                ),
+            ),
+        )
+    return Items(items=tuple(definition for definition in definitions() if definition.jurisdiction in entry.chain))
 
 
 def list_facts() -> Items[FactDefinition]:
@@ -70,14 +88,42 @@ def list_questions() -> Items[BankQuestion]:
     return Items(items=question_bank().questions)
 
 
+class _IndexValue(Struct, frozen=True, kw_only=True):
+    """A month of a price index, as a row of a table."""
+
+    name: str
+    jurisdiction: str
+    month: str
+    value: Decimal
+
+
+def _index_values(indexes: Items[PriceIndex]) -> tuple[_IndexValue, ...]:
+    return tuple(
+        _IndexValue(name=index.name, jurisdiction=index.jurisdiction, month=entry.month, value=entry.value)
+        for index in indexes.items
+        for entry in index.months
+    )
+
+
+def _items(answer: Items[Any]) -> tuple[Any, ...]:
+    return answer.items
+
+
 OPERATIONS = tuple(
-    Operation(method="GET", path=path, tag="Reference data", function=function, lasting=True)
-    for path, function in (
-        ("/v1/schedules", list_schedules),
-        ("/v1/definitions", list_definitions),
-        ("/v1/facts", list_facts),
-        ("/v1/price-indexes", list_price_indexes),
-        ("/v1/protections", list_protections),
-        ("/v1/questions", list_questions),
+    Operation(
+        method="GET",
+        path=path,
+        tag="Reference data",
+        function=function,
+        renderings=(AS_JSON, *as_tables(rows_of)),
+        lasting=True,
+    )
+    for path, function, rows_of in (
+        ("/v1/schedules", list_schedules, _items),
+        ("/v1/definitions", list_definitions, _items),
+        ("/v1/facts", list_facts, _items),
+        ("/v1/price-indexes", list_price_indexes, _index_values),
+        ("/v1/protections", list_protections, _items),
+        ("/v1/questions", list_questions, _items),
     )
 )
