@@ -12,8 +12,9 @@ from msgspec import Struct
 
 from hitchworth.web.media import Rendering
 
-_FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
-_BREAKS = re.compile(r"[\t\r\n]+")
+_FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\n")
+_LINE_END = re.compile(r"\r\n?")
+_BREAKS = re.compile(r"[\t\n]+")
 
 
 def as_tables(rows_of: Callable[[Any], Sequence[Struct]]) -> tuple[Rendering, Rendering]:
@@ -68,5 +69,6 @@ def _cell(value: object) -> str:
 
 
 def _text(text: str) -> str:
-    """A text that a spreadsheet would take for a formula is marked as a text."""
+    """A text that a spreadsheet would take for a formula is marked as a text. Its lines end as those of the table."""
+    text = _LINE_END.sub("\n", text)
     return f"'{text}" if text.startswith(_FORMULA_STARTS) else text
