@@ -28,6 +28,7 @@ def example(name: str) -> bytes:
 def assert_problem(response: Response, status: int, kind: str) -> None:
     """The answer is a problem document of this status and kind, complete and named after the request."""
     assert (response.status_code, response.headers["content-type"]) == (status, "application/problem+json")
+    assert response.headers["x-content-type-options"] == "nosniff"
     problem = response.json()
     assert problem["type"] == f"/problems/{kind}"
     assert problem["status"] == status

@@ -250,7 +250,9 @@ class Component(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """A part that was bought or made for the trailer, and what was paid for it."""
 
     id: str
+    """A name of 1 to 80 characters on one line, with something in it to be seen."""
     description: str
+    """A line of 1 to 300 characters, with something in it to be seen."""
     category: str
     """One of GET /v1/schedules, or a name of your own."""
     quantity: Decimal
@@ -296,18 +298,22 @@ class Component(Struct, frozen=True, kw_only=True, omit_defaults=True):
     model_number: str | None = None
     supplier: str | None = None
     note: str = ""
+    """Text of at most 4,000 characters, none of them a control character but tabs and line breaks."""
 
 
 class Labor(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Hours of work on the trailer, own or hired."""
 
     id: str
+    """A name of 1 to 80 characters on one line, with something in it to be seen."""
     task: str
+    """A line of 1 to 300 characters, with something in it to be seen."""
     hours: Decimal
     rate: Decimal
     """What an hour was paid. 0 for unpaid own hours."""
     performed_on: date
     category: str = "labor"
+    """A name of 1 to 80 characters on one line, with something in it to be seen."""
     market_rate: Decimal | None = None
     """What a shop asks for an hour today; replacement labor is valued at it. Default: rate."""
     market_rate_on: date | None = None
@@ -346,6 +352,7 @@ class IndexMonth(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """One month of a price index."""
 
     month: str
+    """A month: YYYY-MM."""
     value: Decimal
 
 
@@ -356,6 +363,7 @@ class Protection(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """One of GET /v1/protections, or a name of your own."""
     fitted_on: date | None = None
     evidence: str = ""
+    """Text of at most 4,000 characters, none of them a control character but tabs and line breaks."""
     cost: Decimal | None = None
     """What it cost, fitted, in the build's currency."""
     annual_discount: Decimal | None = None
@@ -374,6 +382,7 @@ class Circuit(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """A circuit of the low-voltage supply: its load, its copper conductor, its fuse. Null is not known."""
 
     name: str
+    """A name of 1 to 80 characters on one line, with something in it to be seen."""
     load_amps: Decimal
     """What everything on it draws together at most."""
     length_m: Decimal
@@ -399,8 +408,9 @@ class Build(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """A camping trailer, built or being built."""
 
     name: str
+    """A line of 1 to 300 characters, with something in it to be seen."""
     currency: str
-    """ISO 4217 code"""
+    """A code of ISO 4217: three capital letters, as USD."""
     jurisdiction: str | None = None
     """Where it is registered: US-WA, GB, DE."""
     registered_class: str | None = None
@@ -470,7 +480,7 @@ class EstimateRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Valuation date. Default: today."""
     options: Options = Options()
     locale: str = "en-US"
-    """Language and region of the texts: en-US, de-DE."""
+    """A language, and a region where it matters: de, en-US, de-AT."""
 
 
 class DatedBuild(Struct, frozen=True, kw_only=True, omit_defaults=True):
@@ -495,7 +505,7 @@ class EstimateComparisonRequest(Struct, frozen=True, kw_only=True, omit_defaults
     """
     options: Options = Options()
     locale: str = "en-US"
-    """Language and region of the texts: en-US, de-DE."""
+    """A language, and a region where it matters: de, en-US, de-AT."""
 
 
 ValueBasis: TypeAlias = Literal["actual_cash_value", "replacement_cost"]
@@ -512,7 +522,7 @@ class ValueCurveRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """The value that the limit has to cover."""
     options: Options = Options()
     locale: str = "en-US"
-    """Language and region of the texts: en-US, de-DE."""
+    """A language, and a region where it matters: de, en-US, de-AT."""
 
 
 ConditionStep: TypeAlias = Literal["poor", "fair", "average", "good", "excellent"]
@@ -539,6 +549,7 @@ class OwnAdjustment(Struct, frozen=True, kw_only=True, omit_defaults=True):
     amount: Decimal | None = None
     rate: Decimal | None = None
     element: str
+    """A line of 1 to 300 characters, with something in it to be seen."""
     comparable_is: Standing
     """Inferior to the trailer that is valued: added. Superior: taken off."""
 
@@ -548,6 +559,7 @@ class Weight(Struct, frozen=True, kw_only=True, omit_defaults=True):
 
     weight: Decimal
     reason: str
+    """A line of 1 to 300 characters, with something in it to be seen."""
 
 
 class Comparable(Struct, frozen=True, kw_only=True, omit_defaults=True):
@@ -559,6 +571,7 @@ class Comparable(Struct, frozen=True, kw_only=True, omit_defaults=True):
     condition: ConditionStep | None = None
     equipment: tuple[str, ...] | None = None
     description: str
+    """A line of 1 to 300 characters, with something in it to be seen."""
     price: Decimal
     """In the build's currency."""
     sold_on: date
@@ -586,6 +599,7 @@ class EquipmentValue(Struct, frozen=True, kw_only=True, omit_defaults=True):
     amount: Decimal | None = None
     rate: Decimal | None = None
     item: str
+    """A name of 1 to 80 characters on one line, with something in it to be seen."""
 
 
 class AdjustmentTerms(Struct, frozen=True, kw_only=True, omit_defaults=True):
@@ -623,7 +637,7 @@ class SecondOpinionRequest(Struct, frozen=True, kw_only=True, omit_defaults=True
     """Valuation date. Default: today."""
     options: Options = Options()
     locale: str = "en-US"
-    """Language and region of the texts: en-US, de-DE."""
+    """A language, and a region where it matters: de, en-US, de-AT."""
 
 
 class ClassificationRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
@@ -639,7 +653,7 @@ class ClassificationRequest(Struct, frozen=True, kw_only=True, omit_defaults=Tru
     as_of: date | None = None
     """Valuation date. Default: today."""
     locale: str = "en-US"
-    """Language and region of the texts: en-US, de-DE."""
+    """A language, and a region where it matters: de, en-US, de-AT."""
 
 
 Basis: TypeAlias = Literal["actual_cash_value", "replacement_cost", "agreed_value", "stated_amount", "market_value"]
@@ -664,6 +678,7 @@ class PerilDeductible(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """What one peril leaves to the insured: a flat amount, and a share of the loss, the limit or the value."""
 
     peril: str
+    """A name of 1 to 80 characters on one line, with something in it to be seen."""
     amount: Decimal = Decimal("0")
     rate: Decimal = Decimal("0")
     of: Literal["loss", "limit", "value"] = "value"
@@ -690,6 +705,7 @@ class Policy(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """The terms of one policy, as far as they are known."""
 
     name: str
+    """A name of 1 to 80 characters on one line, with something in it to be seen."""
     basis: Basis
     amount: Decimal | None = None
     """The agreed value, the stated amount, or the market value by which the insurer settles."""
@@ -755,6 +771,7 @@ class Loss(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Something that might happen to the trailer."""
 
     name: str
+    """A name of 1 to 80 characters on one line, with something in it to be seen."""
     peril: str
     """theft, fire, hail, water, collision ..."""
     extent: Extent
@@ -791,7 +808,7 @@ class SettlementRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Valuation date. Default: today."""
     options: Options = Options()
     locale: str = "en-US"
-    """Language and region of the texts: en-US, de-DE."""
+    """A language, and a region where it matters: de, en-US, de-AT."""
 
 
 class Answer(Struct, frozen=True, kw_only=True, omit_defaults=True):
@@ -820,7 +837,7 @@ class GapRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Valuation date. Default: today."""
     options: Options = Options()
     locale: str = "en-US"
-    """Language and region of the texts: en-US, de-DE."""
+    """A language, and a region where it matters: de, en-US, de-AT."""
 
 
 class ProtectionRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
@@ -831,7 +848,7 @@ class ProtectionRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
     as_of: date | None = None
     """Valuation date. Default: today."""
     locale: str = "en-US"
-    """Language and region of the texts: en-US, de-DE."""
+    """A language, and a region where it matters: de, en-US, de-AT."""
 
 
 LineKind: TypeAlias = Literal["component", "labor"]

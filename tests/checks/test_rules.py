@@ -21,6 +21,12 @@ LINE: Json = {
 HOURS: Json = {"id": "fit", "task": "Fit it", "hours": 2, "rate": 40, "performed_on": "2025-05-02"}
 POLICY: Json = {"name": "one", "basis": "actual_cash_value"}
 LOSS: Json = {"name": "fire", "peril": "fire", "extent": "total", "occurred_on": "2026-01-01"}
+OF_LIMIT: Json = {"peril": "hail", "rate": "0.02", "of": "limit"}
+
+
+def named(record: Json, count: int) -> list[Json]:
+    """So many of a kind, each with a name of its own."""
+    return [record | {"name": f"number {number}"} for number in range(count)]
 
 
 def faults(body: Json, kind: Any) -> list[tuple[str, str]]:
@@ -75,6 +81,24 @@ def test_a_plain_build_and_claim_are_sound() -> None:
         ({"schedule": {"method": "table"}}, [("/components/0/schedule/points", "none")]),
         ({"price_index": "us_tires"}, []),
         ({"price_index": "moon_dust"}, [("/components/0/price_index", "moon_dust")]),
+        ({"quantity": 1000, "unit_cost": 1000000000}, []),
+        ({"quantity": 1001, "unit_cost": 1000000000}, [("/components/0/unit_cost", "1,001,000,000,000")]),
+        (
+            {"replacement_unit_cost": 1000000000, "quantity": 1001},
+            [("/components/0/replacement_unit_cost", "1,001,000,000,000")],
+        ),
+        (
+            {"freight": 1000000000, "currency": "EUR", "exchange_rate": 1000000},
+            [("/components/0/unit_cost", "1,000,000,100,000,000")],
+        ),
+        ({"quantity": "1E999999", "unit_cost": 1000000000}, [("/components/0/quantity", "1E+999999")]),
+        ({"low": "NaN", "high": 3}, [("/components/0/low", "NaN")]),
+        ({"description": "\u200b \u2066"}, [("/components/0/description", '"\u200b \u2066"')]),
+        ({"description": "\u200b"}, [("/components/0/description", '"\u200b"')]),
+        ({"id": " "}, [("/components/0/id", '" "')]),
+        ({"id": "a\u202eb"}, [("/components/0/id", '"a\u202eb"')]),
+        ({"note": "a\u202eb"}, [("/components/0/note", '"a\u202eb"')]),
+        ({"id": "کتاب‌ها", "description": " a ", "note": " "}, []),
     ],
 )
 def test_a_line_makes_sense(line: Json, expected: list[tuple[str, str]]) -> None:
@@ -156,6 +180,8 @@ def test_a_series_goes_from_month_to_month() -> None:
 
     assert faults(series("2025-11", "2025-12", "2026-01"), Build) == []
     assert faults(series("2025-09", "2025-11", "2025-12"), Build) == [("/price_indexes/mine/1/month", "2025-11")]
+    small = build({}, price_indexes={"mine": [{"month": "2025-09", "value": "0.000999"}]})
+    assert faults(small, Build) == [("/price_indexes/mine/0/value", "0.000999")]
     assert faults(series("2025-09", "2025-09"), Build) == [("/price_indexes/mine/1/month", "2025-09")]
     assert faults(series(), Build) == [("/price_indexes/mine", "none")]
 
@@ -176,6 +202,34 @@ def test_a_series_goes_from_month_to_month() -> None:
             {"losses": [LOSS | {"damage": [{"fraction": 1, "id": "panel", "category": "solar"}]}]},
             [("/losses/0/damage/0", "both")],
         ),
+        (
+            {"losses": [LOSS | {"extent": "partial", "damage": [{"fraction": 1, "id": "panel"}] * 2}]},
+            [("/losses/0/damage/1/id", "panel")],
+        ),
+        (
+            {"losses": [LOSS | {"extent": "partial", "damage": [{"fraction": 1, "category": "solar"}] * 2}]},
+            [("/losses/0/damage/1/category", "solar")],
+        ),
+        (
+            {"policies": [POLICY | {"sublimits": [{"category": "solar", "amount": 1}] * 2}]},
+            [("/policies/0/sublimits/1/category", "solar")],
+        ),
+        (
+            {"policies": [POLICY | {"deductibles": [{"peril": "hail"}, {"peril": "hail"}]}]},
+            [("/policies/0/deductibles/1/peril", "hail")],
+        ),
+        (
+            {"policies": [POLICY | {"allowances": [{"kind": "towing", "limit": 1}] * 2}]},
+            [("/policies/0/allowances/1/kind", "towing")],
+        ),
+        ({"policies": [POLICY | {"deductibles": [OF_LIMIT]}]}, [("/policies/0/deductibles/0/of", "limit")]),
+        ({"policies": [POLICY | {"deductibles": [OF_LIMIT], "limit": 1}]}, []),
+        ({"policies": [POLICY | {"deductibles": [OF_LIMIT], "amount": 1}]}, []),
+        (
+            {"policies": named(POLICY, 41), "losses": named(LOSS, 10)},
+            [("/losses", "41 x 10 = 410")],
+        ),
+        ({"policies": named(POLICY, 40), "losses": named(LOSS, 10)}, []),
         ({"options": {"confidence": "0.4"}}, [("/options/confidence", "0.4")]),
         ({"options": {"confidence": "0.999"}}, []),
     ],
@@ -196,6 +250,9 @@ def test_a_claim_makes_sense(more: Json, expected: list[tuple[str, str]]) -> Non
         ({"policy": "two", "term": "deductible", "value": 1}, [("/answers/0/policy", "two")]),
         ({"policy": "one", "term": "charm", "value": 1}, [("/answers/0/term", "charm")]),
         ({"policy": "one", "term": "name", "value": "x"}, [("/answers/0/term", "name")]),
+        ({"policy": "one", "term": "excluded_perils", "value": "x"}, [("/answers/0/term", "excluded_perils")]),
+        ({"policy": "one", "term": "basis", "value": "agreed_value"}, [("/answers/0/value", "nothing")]),
+        ({"policy": "one", "term": "basis", "value": "market_value"}, []),
         ({"policy": "one", "term": "deductible", "value": "-1"}, [("/answers/0/value", "-1")]),
         ({"policy": "one", "term": "deductible", "value": "1E999999"}, [("/answers/0/value", "1E+999999")]),
         ({"policy": "one", "term": "holdback", "value": "yes"}, [("/answers/0/value", '"yes"')]),
@@ -206,3 +263,38 @@ def test_a_claim_makes_sense(more: Json, expected: list[tuple[str, str]]) -> Non
 )
 def test_an_answer_settles_what_is_there(answer: Json, expected: list[tuple[str, str]]) -> None:
     assert faults(claim(answers=[answer]), GapRequest) == expected
+
+
+AGREED: Json = {"name": "one", "basis": "agreed_value", "amount": 5000}
+
+
+@pytest.mark.parametrize(
+    ("policy", "answers", "expected"),
+    [
+        (AGREED, [("amount", None)], [("/answers/0/value", "nothing")]),
+        (AGREED, [("amount", None), ("amount", 4000)], []),
+        (AGREED, [("amount", 4000), ("deductible", 0), ("amount", None)], [("/answers/2/value", "nothing")]),
+        (AGREED | {"amount": None}, [("amount", 4000)], []),
+        (AGREED | {"amount": None}, [("limit", 4000)], [("/policies/0/amount", "nothing")]),
+        (POLICY, [("amount", 9), ("basis", "stated_amount")], []),
+        (POLICY | {"limit": 9, "deductibles": [OF_LIMIT]}, [("limit", None)], [("/answers/0/value", "limit")]),
+    ],
+)
+def test_policies_make_sense_as_answered(
+    policy: Json, answers: list[tuple[str, object]], expected: list[tuple[str, str]]
+) -> None:
+    said = [{"policy": "one", "term": term, "value": value} for term, value in answers]
+    assert faults(claim(policies=[policy], answers=said), GapRequest) == expected
+
+
+def test_terms_that_are_offered_are_those_that_one_value_settles() -> None:
+    answer = {"policy": "one", "term": "charm", "value": 1}
+    with pytest.raises(checks.Faulty) as caught:
+        checks.read(msgspec.json.encode(claim(answers=[answer])), GapRequest)
+    offered = set(caught.value.faults[0].expected.removeprefix("one of ").split(", "))
+    assert offered >= {"basis", "amount", "limit", "deductible", "holdback", "annual_premium"}
+    assert not offered & {"name", "order", "sublimits", "deductibles", "allowances", "excluded_perils"}
+
+
+def test_a_border_is_named_once() -> None:
+    assert faults(claim(borders=["GB", "DE", "GB"]), GapRequest) == [("/borders/2", "GB")]

@@ -13,6 +13,7 @@ import pytest
 from hitchworth.cli import main
 from hitchworth.demo import demo_body, demo_request
 from hitchworth.model.estimate import Estimate
+from hitchworth.model.settlement import Settlements
 
 PART = demo_request().build.components[0]
 BUILD = msgspec.json.encode(demo_request().build)
@@ -113,20 +114,72 @@ def test_what_is_no_request_is_a_fault_of_the_input(
     assert capsys.readouterr().err
 
 
+def test_byte_order_mark_is_passed_over(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file = tmp_path / "build.json"
+    file.write_bytes(b"\xef\xbb\xbf" + BUILD)
+    assert main(["estimate", str(file), "--as-of", "2026-11-01"]) == 0
+    assert capsys.readouterr().out
+
+
+def test_locale_that_is_not_spoken_is_told(request_file: str, capsys: pytest.CaptureFixture[str]) -> None:
+    for tag, told in (("fr-FR", "no texts in fr-FR; these are in en-US"), ("de-AT", "")):
+        assert main(["estimate", request_file, "--locale", tag]) == 0
+        said = capsys.readouterr().err
+        assert told in said
+        assert bool(said) == bool(told)
+
+
+def test_settle_shows_what_was_assumed(request_file: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["settle", request_file, "--format", "json"]) == 0
+    found = msgspec.json.decode(capsys.readouterr().out, type=Settlements).settlements
+    notes = {note.text for row in found for note in (*row.assumed, *row.notes)}
+    assert notes
+    assert main(["settle", request_file]) == 0
+    assert notes <= in_one_line(capsys.readouterr().out, notes)
+
+
+def test_estimate_shows_every_note(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    odd = msgspec.structs.replace(PART, category="of_no_such_name")
+    file = tmp_path / "build.json"
+    file.write_bytes(msgspec.json.encode(msgspec.structs.replace(demo_request().build, components=(odd,), labor=())))
+    chosen = ["estimate", str(file), "--as-of", "2026-11-01"]
+    assert main([*chosen, "--format", "json"]) == 0
+    notes = msgspec.json.decode(capsys.readouterr().out, type=Estimate).notes
+    assert any(note.about for note in notes)
+    assert main(chosen) == 0
+    texts = {note.text for note in notes}
+    assert texts <= in_one_line(capsys.readouterr().out, texts)
+
+
+def in_one_line(shown: str, texts: set[str]) -> set[str]:
+    """Those of the texts that are shown, however their lines are broken."""
+    return {text for text in texts if " ".join(text.split()) in " ".join(shown.split())}
+
+
 def test_file_that_is_not_there_is_wrong_use(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["estimate", str(tmp_path / "nowhere.json")]) == 2
-    assert "nowhere.json" in capsys.readouterr().err
+    assert "nowhere.json: No such file" in capsys.readouterr().err
 
 
 def test_port_that_is_taken_is_wrong_use(capsys: pytest.CaptureFixture[str]) -> None:
     with socket.create_server(("127.0.0.1", 0)) as taken:
         assert main(["serve", "--port", str(taken.getsockname()[1])]) == 2
-    assert "in use" in capsys.readouterr().err
+    (line,) = capsys.readouterr().err.splitlines()
+    assert "in use" in line
+    assert "[Errno" not in line
 
 
 @pytest.mark.parametrize(
     "arguments",
-    [[], ["appraise"], ["estimate"], ["estimate", "x", "--as-of", "soon"], ["serve", "--port", "door"]],
+    [
+        [],
+        ["appraise"],
+        ["estimate"],
+        ["estimate", "x", "--as-of", "soon"],
+        ["serve", "--port", "door"],
+        ["serve", "--port", "65536"],
+        ["gap", "x", "--locale", "klingon"],
+    ],
 )
 def test_wrong_use_ends_with_2(arguments: list[str]) -> None:
     with pytest.raises(SystemExit) as ended:

@@ -137,4 +137,9 @@ def test_http_example_runs(curl: str, status: int) -> None:
     if status == 200:
         assert answer.json()["totals"]["replacement_cost"] == "268.00"
     else:
-        assert {fault["pointer"] for fault in answer.json()["errors"]} == {"/build/currency"}
+        assert {fault["pointer"] for fault in answer.json()["errors"]} == {
+            "/build/currency",
+            "/build/components/0/quantity",
+            "/build/components/0/acquired_on",
+            "/build/components/0/unit_cost",
+        }

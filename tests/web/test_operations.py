@@ -80,6 +80,22 @@ def test_a_statement_is_in_the_locale_that_was_asked_for(api: Api) -> None:
     assert texts[0] != texts[1]
 
 
+@pytest.mark.parametrize(
+    ("asked", "spoken"), [("en-US", "en-US"), ("de-AT", "de-AT"), ("de", "de-DE"), ("fr-FR", "en-US")]
+)
+def test_an_answer_says_in_what_locale_it_is(api: Api, asked: str, spoken: str) -> None:
+    for path in ("estimate", "classification", "settlement", "gap-statement", "protection-check"):
+        body = msgspec.json.decode(example(path)) | {"locale": asked}
+        assert api.post(f"/v1/{path}s", json=body).headers["content-language"] == spoken
+    assert "content-language" not in api.get("/health").headers
+
+
+def test_a_body_may_begin_with_a_byte_order_mark(api: Api) -> None:
+    marked = b"\xef\xbb\xbf" + example("estimate")
+    answers = [api.post("/v1/estimates", content=body, headers=JSON) for body in (example("estimate"), marked)]
+    assert answers[0].content == answers[1].content
+
+
 def test_a_recorded_answer_moves_the_figures(api: Api) -> None:
     body = msgspec.json.decode(example("gap-statement"))
     body["policies"][0]["deductible"] = None

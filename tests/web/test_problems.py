@@ -96,6 +96,8 @@ def test_a_body_without_a_length_is_bounded_as_well(api: Api) -> None:
     [
         ({"content-type": "text/plain"}, ("accept", "application/json")),
         ({"content-type": "application/x-www-form-urlencoded"}, ("accept", "application/json")),
+        ({"content-type": "application/json; charset=latin-1"}, ("accept", "application/json")),
+        ({"content-type": 'application/json; charset="utf-16"'}, ("accept", "application/json")),
         ({"content-type": "application/json", "content-encoding": "gzip"}, ("accept-encoding", "identity")),
     ],
 )
@@ -107,7 +109,13 @@ def test_a_body_of_another_format(api: Api, headers: dict[str, str], answer: tup
 
 
 @pytest.mark.parametrize(
-    "kind", ["application/json; charset=utf-8", "APPLICATION/JSON", "application/merge-patch+json"]
+    "kind",
+    [
+        "application/json; charset=utf-8",
+        'application/json;charset="UTF-8"',
+        "APPLICATION/JSON",
+        "application/merge-patch+json",
+    ],
 )
 def test_json_by_other_names(api: Api, kind: str) -> None:
     headers = {"content-type": kind}
@@ -150,6 +158,14 @@ def test_a_method_that_is_not_allowed(api: Api, method: str, path: str, allow: s
 def test_options_names_the_methods(api: Api, path: str, allow: str) -> None:
     response = api.options(path)
     assert (response.status_code, response.headers["allow"]) == (204, allow)
+
+
+def test_a_parameter_that_is_not_known_is_told_with_those_that_are(api: Api) -> None:
+    response = api.get("/v1/definitions?jurisdictions=GB&limit=3&format=json")
+    assert_problem(response, 400, "invalid-parameter")
+    first, second = response.json()["errors"]
+    assert (first["found"], second["found"]) == ("jurisdictions", "limit")
+    assert first["expected"] == "one of jurisdiction, format, faults"
 
 
 @pytest.mark.parametrize("query", ["format=pdf", "faults=quietly", "format="])

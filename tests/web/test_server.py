@@ -5,12 +5,16 @@ import signal
 import socket
 import subprocess
 import sys
+from datetime import date
 from http.client import HTTPConnection
+from threading import Event, Thread
 from urllib.parse import urlsplit
 
 import httpx
 import pytest
 
+from hitchworth.web import estimates
+from hitchworth.web.road import LARGE
 from hitchworth.web.server import running
 from web_server import JSON, example
 
@@ -67,3 +71,31 @@ def test_what_has_no_content_has_no_length() -> None:
         for _ in range(2):  # the connection is still in order
             assert asking.get("/v1/facts", headers={"if-none-match": tag}).status_code == 304
             assert asking.head("/v1/facts").status_code == 200
+
+
+def test_a_large_body_keeps_nobody_waiting(monkeypatch: pytest.MonkeyPatch) -> None:
+    begun, others_were_answered = Event(), Event()
+
+    def today() -> date:
+        begun.set()
+        assert others_were_answered.wait(20)
+        return date(2026, 11, 1)
+
+    monkeypatch.setattr(estimates, "today", today)
+    answers: list[httpx.Response] = []
+    body = b'{"build":{"name":"a","currency":"USD"}}' + b" " * LARGE
+
+    with running() as address:
+
+        def post() -> None:
+            answers.append(httpx.post(f"{address}/v1/estimates", content=body, headers=JSON, timeout=30))
+
+        asking = Thread(target=post)
+        asking.start()
+        assert begun.wait(20)
+        try:
+            assert httpx.get(f"{address}/health").status_code == 200
+        finally:
+            others_were_answered.set()
+            asking.join()
+    assert [answer.status_code for answer in answers] == [200]

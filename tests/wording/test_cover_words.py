@@ -15,6 +15,7 @@ from hitchworth.demo import demo_request
 from hitchworth.model.build import Build
 from hitchworth.model.gap import GapStatement, MoneyAtStake, Question, Settles
 from hitchworth.model.policy import Answer, Policy
+from hitchworth.model.settlement import Settlements
 from hitchworth.reference.claims import claims
 from hitchworth.reference.jurisdictions import jurisdictions
 from hitchworth.reference.questions import bank_questions
@@ -75,7 +76,7 @@ def test_every_question_is_said_in_full(locale: str) -> None:
 def test_every_answer_on_record_is_said_with_its_origin(locale: str) -> None:
     answered = recorded(Policy(name="p", basis="agreed_value"), every_answer())
     settlement = replace(demo_statement().settlements[0], answered=answered)
-    (found,) = worded((settlement,), locale, "USD")
+    (found,) = worded(Settlements(settlements=(settlement,), matrix=(), combined=()), locale, "USD").settlements
     assert len(found.answered) == len(every_answer())
     for note in found.answered:
         assert "the agent, " in note.text
@@ -85,7 +86,8 @@ def test_every_answer_on_record_is_said_with_its_origin(locale: str) -> None:
 
 def test_an_answer_without_origin_ends_with_its_value() -> None:
     answered = recorded(Policy(name="p", basis="agreed_value"), (Answer(policy="p", term="limit", value=9000),))
-    (found,) = worded((replace(demo_statement().settlements[0], answered=answered),), "en-US", "USD")
+    settlement = replace(demo_statement().settlements[0], answered=answered)
+    (found,) = worded(Settlements(settlements=(settlement,), matrix=(), combined=()), "en-US", "USD").settlements
     assert found.answered[0].text == "On record for the policy “p”: the limit is $9,000.00."
 
 

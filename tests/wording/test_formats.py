@@ -74,3 +74,12 @@ def test_shares(locale: str, share: str, shown: str) -> None:
 )
 def test_measures(locale: str, value: str, unit: str | None, shown: str) -> None:
     assert plain(formats_of(locale).measure(Decimal(value), unit)) == shown
+
+
+def test_no_amount_is_too_large_to_be_written() -> None:
+    amount = Decimal("123456789012345678901234567890123456.785")
+    formats = formats_of("en-US")
+    assert formats.money(amount, "USD") == "$123,456,789,012,345,678,901,234,567,890,123,456.79"
+    assert formats.number(amount) == "123,456,789,012,345,678,901,234,567,890,123,456.79"
+    assert formats.percent(amount) == "12,345,678,901,234,567,890,123,456,789,012,345,678.5%"
+    assert plain(formats.measure(amount, "L")) == "123,456,789,012,345,678,901,234,567,890,123,456.79 L"

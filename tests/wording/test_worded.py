@@ -11,6 +11,7 @@ from msgspec.structs import replace
 from demo_sheet import demo_statement
 from hitchworth.model.assessment import ElementResult, FactTest
 from hitchworth.model.gap import GapStatement
+from hitchworth.model.settlement import Settlements
 from hitchworth.wording.locales import available
 from hitchworth.wording.voice import voice_of
 from hitchworth.wording.worded import worded
@@ -74,7 +75,8 @@ def test_published_texts_are_translated_where_the_catalog_has_them() -> None:
 
 
 def test_settlements_alone_take_the_currency_of_the_build() -> None:
-    settlements = worded(demo_statement().settlements, "en-US", "USD")
+    answer = Settlements(settlements=demo_statement().settlements, matrix=(), combined=())
+    settlements = worded(answer, "en-US", "USD").settlements
     labels = " ".join(step.label for settlement in settlements for step in settlement.steps)
     assert "Sales tax on a total loss" in labels
 

@@ -1,18 +1,21 @@
 """Recorded answers: each settles one term of one policy on the table, or one fact, with a value that it can have."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import msgspec
 
 from hitchworth.checks.bounds import bound_faults
 from hitchworth.checks.facts import fact_faults
-from hitchworth.checks.kinds import expected, fields
+from hitchworth.checks.kinds import expected, fields, is_scalar
+from hitchworth.checks.misfits import misfit
 from hitchworth.checks.pointer import step
+from hitchworth.checks.policies import missing_amounts
 from hitchworth.model.fault import Fault
 from hitchworth.model.policy import Answer, Policy
 from hitchworth.reference.facts import vocabulary
 
-_TERMS = {field.name: field.type for field in fields(Policy) if field.name not in ("name", "order", "sublimits")}
+_TERMS = {field.name: field.type for field in fields(Policy) if field.name != "name" and is_scalar(field.type)}
+"""The terms that one answer can settle: those with a single value."""
 
 
 def answers_astray(answers: tuple[Answer, ...], policies: tuple[Policy, ...]) -> Iterator[Fault]:
@@ -40,6 +43,30 @@ def answers_astray(answers: tuple[Answer, ...], policies: tuple[Policy, ...]) ->
             )
 
 
+def amounts_missing_once_answered(policies: Sequence[Policy], answers: Sequence[Answer]) -> Iterator[Fault]:
+    """Every policy has the amounts that its terms need, as answered; an answer that takes one away is to blame."""
+    for index, policy in enumerate(policies):
+        before = tuple(missing_amounts(policy, f"/policies/{index}"))
+        settled, said = _answered(policy, answers)
+        for fault in missing_amounts(settled, f"/policies/{index}"):
+            if fault in before:
+                yield fault
+            else:
+                latest = max(said[term] for term in ("basis", "amount", "limit") if term in said)
+                yield msgspec.structs.replace(fault, pointer=f"/answers/{latest}/value")
+
+
+def _answered(policy: Policy, answers: Sequence[Answer]) -> tuple[Policy, dict[str, int]]:
+    """The policy with the answers that fit it, and by term the number of the latest."""
+    said = {}
+    for number, answer in enumerate(answers):
+        term = answer.term
+        if answer.policy == policy.name and term is not None and not any(_term_faults(policy, answer, "")):
+            policy = msgspec.structs.replace(policy, **{term: msgspec.convert(answer.value, _TERMS[term])})
+            said[term] = number
+    return policy, said
+
+
 def _settles(answer: Answer) -> set[str]:
     return {name for name in ("policy", "term", "fact") if getattr(answer, name) is not None}
 
@@ -62,7 +89,7 @@ def _term_faults(policy: Policy, answer: Answer, at: str) -> Iterator[Fault]:
         value = msgspec.convert(answer.value, _TERMS[term])
     except msgspec.ValidationError as error:
         found = msgspec.json.encode(answer.value).decode()
-        yield Fault(pointer=f"{at}/value", detail=str(error), expected=expected(_TERMS[term]), found=found)
+        yield Fault(pointer=f"{at}/value", detail=misfit(str(error)), expected=expected(_TERMS[term]), found=found)
         return
     settled = msgspec.structs.replace(policy, **{term: value})
     yield from (

@@ -2,11 +2,12 @@
 
 msgspec stops at its first fault, which is right for speed: decode typed first, and only when that fails come here. The
 untyped value is converted part by part: a part that converts is taken over, one that does not is descended into, and
-where no child is to blame the fault is its own. Checks and messages stay msgspec's, so nothing is told twice. What
-cannot be read is replaced by a stand-in, so that the rules can still be tried on the rest.
+where no child is to blame the fault is its own. So the checks stay msgspec's, and nothing is told twice. What cannot
+be read is replaced by a stand-in, so that the rules can still be tried on the rest.
 """
 
 import re
+from codecs import BOM_UTF8, BOM_UTF16_BE, BOM_UTF16_LE
 from collections.abc import Iterable
 from datetime import date
 from decimal import Decimal, InvalidOperation
@@ -18,6 +19,7 @@ from msgspec import NODEFAULT, Struct
 
 from hitchworth.checks.body import MOST_FAULTS, BadBody
 from hitchworth.checks.kinds import Kind, bare, expected, fields, is_record, members, origin
+from hitchworth.checks.misfits import misfit
 from hitchworth.checks.pointer import step
 from hitchworth.model.fault import Fault
 
@@ -25,7 +27,7 @@ T = TypeVar("T")
 Json: TypeAlias = Any
 """A value as it comes out of a JSON text, numbers with a fraction as decimals."""
 
-_AT = re.compile(r" - at .*$", re.DOTALL)
+_BYTE = re.compile(r"byte (\d+)")
 _UNTYPED = msgspec.json.Decoder(float_hook=Decimal)  # a number keeps all its digits
 _STAND_INS: dict[Kind, object] = {
     bool: False,
@@ -40,34 +42,39 @@ _STAND_INS: dict[Kind, object] = {
 def decode(body: bytes, kind: type[T]) -> tuple[T, list[Fault]]:
     """The body as a value of the kind, with the faults that were found on the way.
 
-    Raises BadBody when it is no JSON text.
+    A byte order mark before it is passed over. Raises BadBody when it is no JSON text.
     """
+    body = body.removeprefix(BOM_UTF8)
     try:
         return msgspec.json.decode(body, type=kind), []
     except msgspec.ValidationError:
         faults: list[Fault] = []
         return _Reading(faults).value(_untyped(body), kind, ""), faults
     except (msgspec.DecodeError, UnicodeDecodeError, RecursionError) as error:
-        raise _bad(error) from None
+        raise _bad(body, error) from None
 
 
 def _untyped(body: bytes) -> Json:
     try:
         return _UNTYPED.decode(body)
     except (msgspec.DecodeError, InvalidOperation, UnicodeDecodeError, RecursionError) as error:
-        raise _bad(error) from None
+        raise _bad(body, error) from None
 
 
-def _bad(error: Exception) -> BadBody:
+def _bad(body: bytes, error: Exception) -> BadBody:
     match error:
         case RecursionError():
             return BadBody("The body is nested too deeply.")
+        case _ if body.startswith((BOM_UTF16_LE, BOM_UTF16_BE)):
+            return BadBody("The body is UTF-16, not UTF-8.")
         case UnicodeDecodeError():
             return BadBody("The body is not UTF-8.")
         case msgspec.ValidationError() | InvalidOperation():
             return BadBody("The body holds a number that is out of all range.")
-        case _:
-            return BadBody(f"The body is not JSON: {error}.")
+        case _ if not body.strip():
+            return BadBody("The body is empty.")
+    place = _BYTE.search(str(error))
+    return BadBody("The body is not JSON: " + (f"it goes wrong at byte {place[1]}." if place else "it breaks off."))
 
 
 class _Reading:
@@ -81,11 +88,11 @@ class _Reading:
         try:
             return msgspec.convert(value, kind)
         except msgspec.ValidationError as error:
-            message = _AT.sub("", str(error))
+            detail = misfit(str(error))
         before = len(self._faults)
         mended = self._children(value, _meant(value, kind), pointer)
         if len(self._faults) == before:
-            self._note(Fault(pointer=pointer, detail=message, expected=expected(kind), found=_shown(value)))
+            self._note(Fault(pointer=pointer, detail=detail, expected=expected(kind), found=_shown(value)))
             return _stand_in(kind, pointer)
         return mended
 

@@ -22,19 +22,35 @@ def circuits_given_twice(build: Build) -> Iterator[Fault]:
 
 
 def names_given_twice(policies: tuple[Policy, ...], losses: tuple[Loss, ...]) -> Iterator[Fault]:
-    """Policies are told apart by name, and so are losses; a policy has one sublimit a category."""
+    """Policies are told apart by name, and so are losses."""
     yield from _twice((policy.name, "/policies/{}/name", index) for index, policy in enumerate(policies))
     yield from _twice((loss.name, "/losses/{}/name", index) for index, loss in enumerate(losses))
-    for index, policy in enumerate(policies):
-        where = f"/policies/{index}/sublimits/{{}}/category"
-        yield from _twice((limit.category, where, place) for place, limit in enumerate(policy.sublimits))
 
 
-def steps_given_twice(policies: tuple[Policy, ...]) -> Iterator[Fault]:
-    """A step of the settlement is taken once."""
+def terms_given_twice(policies: tuple[Policy, ...]) -> Iterator[Fault]:
+    """A policy has one sublimit a category, one deductible a peril, one allowance a kind; a step is taken once."""
     for index, policy in enumerate(policies):
-        where = f"/policies/{index}/order/{{}}"
-        yield from _twice((name, where, place) for place, name in enumerate(policy.order))
+        for where, names in (
+            ("order/{}", policy.order),
+            ("sublimits/{}/category", tuple(limit.category for limit in policy.sublimits)),
+            ("deductibles/{}/peril", tuple(deductible.peril for deductible in policy.deductibles)),
+            ("allowances/{}/kind", tuple(allowance.kind for allowance in policy.allowances)),
+        ):
+            yield from _twice((name, f"/policies/{index}/{where}", place) for place, name in enumerate(names))
+
+
+def damage_given_twice(losses: tuple[Loss, ...]) -> Iterator[Fault]:
+    """What a loss does to a line, or to a category, is said once."""
+    for index, loss in enumerate(losses):
+        for field in ("id", "category"):
+            named = ((getattr(damage, field), place) for place, damage in enumerate(loss.damage))
+            where = f"/losses/{index}/damage/{{}}/{field}"
+            yield from _twice((name, where, place) for name, place in named if name is not None)
+
+
+def borders_given_twice(borders: tuple[str, ...]) -> Iterator[Fault]:
+    """A place across the border is named once."""
+    return _twice((code, "/borders/{}", index) for index, code in enumerate(borders))
 
 
 def compared_twice(request: SecondOpinionRequest) -> Iterator[Fault]:

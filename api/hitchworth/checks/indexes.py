@@ -1,12 +1,16 @@
 """Price indexes: the ones that are named exist, and a series goes from month to month."""
 
 from collections.abc import Iterator
+from decimal import Decimal
 from itertools import chain, pairwise
 
 from hitchworth.checks.pointer import step
 from hitchworth.model.build import Build
 from hitchworth.model.fault import Fault
 from hitchworth.reference.price_indexes import price_index_named
+
+LEAST_VALUE = Decimal("0.001")
+"""Of an index. Series stand at 100 or so in their base month; a smaller value would make any price of any other."""
 
 
 def unknown_indexes(build: Build) -> Iterator[Fault]:
@@ -24,7 +28,7 @@ def unknown_indexes(build: Build) -> Iterator[Fault]:
 
 
 def broken_series(build: Build) -> Iterator[Fault]:
-    """A series has at least one month, no month is left out, and no value is 0.
+    """A series has at least one month, no month is left out, and no value is next to nothing.
 
     A gap is more often a slip than a month without a value; where a publisher left one out, the caller says what holds.
     """
@@ -33,9 +37,12 @@ def broken_series(build: Build) -> Iterator[Fault]:
         if not months:
             yield Fault(pointer=at, detail="The series is empty", expected="at least one month", found="none")
         for index, entry in enumerate(months):
-            if not entry.value:
+            if entry.value < LEAST_VALUE:
                 yield Fault(
-                    pointer=f"{at}/{index}/value", detail="An index is never 0", expected="more than 0", found="0"
+                    pointer=f"{at}/{index}/value",
+                    detail="No value of an index",
+                    expected=f"at least {LEAST_VALUE}",
+                    found=str(entry.value),
                 )
         for index, (before, after) in enumerate(pairwise(months), start=1):
             following = _following(before.month)

@@ -1,13 +1,18 @@
-"""Currencies that exist, lines in another currency with their rate, three points in order, margins that can be."""
+"""Currencies that exist, lines in another currency with their rate, costs that can be, and three points in order."""
 
 from collections.abc import Iterator
 from decimal import Decimal
 from itertools import pairwise
 
-from hitchworth.model.build import Build, Component
+from hitchworth.checks.bounds import bound_faults
+from hitchworth.model.build import Build, Component, Labor
 from hitchworth.model.fault import Fault
 from hitchworth.reference.currencies import exponent_of
 
+MOST_A_LINE = Decimal(10**12)
+"""In the build's currency, of the smallest unit too: more than a trailer can cost."""
+
+ZERO, ONE = Decimal(0), Decimal(1)
 _A_CODE = "a code of ISO 4217, such as USD, EUR, GBP"
 
 
@@ -34,6 +39,39 @@ def rates_missing(build: Build) -> Iterator[Fault]:
                 expected=f"units of {build.currency} for one {part.currency}, more than 0",
                 found="nothing" if part.exchange_rate is None else str(part.exchange_rate),
             )
+
+
+def lines_too_dear(build: Build) -> Iterator[Fault]:
+    """No line costs more than a trailer can."""
+    groups: tuple[tuple[str, tuple[Component | Labor, ...]], ...] = (
+        ("components", build.components),
+        ("labor", build.labor),
+    )
+    for name, lines in groups:
+        for index, line in enumerate(lines):
+            for price, cost in _costs(line):
+                # A number that is out of bounds has its own fault.
+                if cost > MOST_A_LINE and not any(bound_faults(line)):
+                    yield Fault(
+                        pointer=f"/{name}/{index}/{price}",
+                        detail="The line costs more than a trailer can",
+                        expected=f"a cost of at most {MOST_A_LINE:,} in the build's currency",
+                        found=f"{cost:,.0f}",
+                    )
+
+
+def _costs(line: Component | Labor) -> Iterator[tuple[str, Decimal]]:
+    """What the line cost and costs, by the field that holds the price."""
+    if isinstance(line, Labor):
+        yield "rate", line.hours * line.rate
+        if line.market_rate is not None:
+            yield "market_rate", line.hours * line.market_rate
+        return
+    exchange = line.exchange_rate or ONE
+    beside = line.freight + (line.tax or ZERO)
+    yield "unit_cost", (line.quantity * line.unit_cost + beside) * exchange
+    if line.replacement_unit_cost is not None:
+        yield "replacement_unit_cost", (line.quantity * line.replacement_unit_cost + beside) * exchange
 
 
 def quotes_at_no_rate(build: Build) -> Iterator[Fault]:

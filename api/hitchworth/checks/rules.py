@@ -6,7 +6,7 @@ from typing import Any, TypeVar
 
 import msgspec
 
-from hitchworth.checks.answers import answers_astray
+from hitchworth.checks.answers import amounts_missing_once_answered, answers_astray
 from hitchworth.checks.circuits import circuit_figures_zero, conductors_unclear
 from hitchworth.checks.comparisons import currencies_differ, effects_not_once
 from hitchworth.checks.coordination import coordination_astray
@@ -15,14 +15,17 @@ from hitchworth.checks.dates import dates_out_of_order
 from hitchworth.checks.facts import fact_faults
 from hitchworth.checks.future import date_to_come
 from hitchworth.checks.identity import (
+    borders_given_twice,
     circuits_given_twice,
     compared_twice,
+    damage_given_twice,
     ids_given_twice,
     names_given_twice,
-    steps_given_twice,
+    terms_given_twice,
 )
 from hitchworth.checks.indexes import broken_series, unknown_indexes
 from hitchworth.checks.money import (
+    lines_too_dear,
     margins_of_everything,
     points_out_of_order,
     quotes_at_no_rate,
@@ -37,7 +40,7 @@ from hitchworth.checks.opinions import (
 )
 from hitchworth.checks.options import confidence_out_of_range, unknown_whole
 from hitchworth.checks.places import unknown_borders, unknown_jurisdiction
-from hitchworth.checks.policies import amounts_missing
+from hitchworth.checks.policies import amounts_missing, settlements_too_many
 from hitchworth.checks.protections import discounts_given_twice, discounts_of_no_policy
 from hitchworth.checks.schedules import incomplete_schedules, unknown_schedules
 from hitchworth.checks.value_curves import dates_not_rising, too_many_dates
@@ -63,6 +66,7 @@ BUILD_RULES: tuple[Callable[[Build], Iterator[Fault]], ...] = (
     quotes_at_no_rate,
     points_out_of_order,
     margins_of_everything,
+    lines_too_dear,
     dates_out_of_order,
     unknown_schedules,
     incomplete_schedules,
@@ -102,6 +106,7 @@ def rule_faults(value: Any, today: date | None = None) -> Iterator[Fault]:
         case ProtectionRequest(build=build, policies=policies):
             yield from _within("/build", _build_faults(build))
             yield from names_given_twice(policies, ())
+            yield from terms_given_twice(policies)
             yield from _within("/build", discounts_of_no_policy(build, policies))
         case ClassificationRequest():
             yield from _classification_faults(value)
@@ -135,14 +140,23 @@ def _valuation_faults(build: Build, options: Options) -> Iterator[Fault]:
 
 def _cover_faults(request: SettlementRequest | GapRequest) -> Iterator[Fault]:
     yield from names_given_twice(request.policies, request.losses)
-    yield from steps_given_twice(request.policies)
-    yield from amounts_missing(request.policies)
+    yield from terms_given_twice(request.policies)
+    yield from settlements_too_many(request.policies, request.losses)
     yield from damage_without_object(request.build, request.losses)
+    yield from damage_given_twice(request.losses)
     yield from coordination_astray(request.coordination, request.policies)
     yield from _within("/build", discounts_of_no_policy(request.build, request.policies))
     if isinstance(request, GapRequest):
-        yield from unknown_borders(request.borders)
+        yield from _border_faults(request.borders)
         yield from answers_astray(request.answers, request.policies)
+        yield from amounts_missing_once_answered(request.policies, request.answers)
+    else:
+        yield from amounts_missing(request.policies)
+
+
+def _border_faults(borders: tuple[str, ...]) -> Iterator[Fault]:
+    yield from unknown_borders(borders)
+    yield from borders_given_twice(borders)
 
 
 def _comparison_faults(request: EstimateComparisonRequest) -> Iterator[Fault]:
@@ -160,7 +174,7 @@ def _comparison_faults(request: EstimateComparisonRequest) -> Iterator[Fault]:
 
 def _classification_faults(request: ClassificationRequest) -> Iterator[Fault]:
     yield from unknown_jurisdiction(request.jurisdiction)
-    yield from unknown_borders(request.borders)
+    yield from _border_faults(request.borders)
     yield from fact_faults(request.facts, "/facts")
     if request.build is None:
         return

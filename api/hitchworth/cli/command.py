@@ -12,8 +12,13 @@ from datetime import date
 from importlib import import_module
 from importlib.metadata import version
 from pathlib import Path
+from typing import cast
 
+from hitchworth import checks
 from hitchworth.cli.exits import DONE, FAULTS, WRONG_USE, InputError, UsageError
+from hitchworth.model.request import Locale
+
+MOST_PORT = 65_535
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -84,15 +89,36 @@ def _demo_options() -> argparse.ArgumentParser:
 def _serve_options() -> argparse.ArgumentParser:
     options = argparse.ArgumentParser(add_help=False)
     options.add_argument("--host", default="127.0.0.1", help="default: %(default)s, this machine alone")
-    options.add_argument("--port", type=int, default=8000, help="default: %(default)s")
+    options.add_argument("--port", type=_port, default=8000, help="default: %(default)s")
     return options
 
 
 def _day_and_locale(options: argparse.ArgumentParser) -> None:
     options.add_argument(
         "--as-of",
-        type=date.fromisoformat,
+        type=_day,
         metavar="DATE",
         help="valuation date, as 2026-11-01; default: the input's",
     )
-    options.add_argument("--locale", metavar="TAG", help="language and region of the texts: en-US, de-DE")
+    options.add_argument("--locale", type=_locale, metavar="TAG", help="language and region of the texts: en-US, de-DE")
+
+
+def _port(text: str) -> int:
+    if not text.isdecimal() or int(text) > MOST_PORT:
+        raise argparse.ArgumentTypeError(f"{text} is no port: a whole number from 0 to {MOST_PORT}")
+    return int(text)
+
+
+def _day(text: str) -> date:
+    return cast("date", _read(text, date))
+
+
+def _locale(text: str) -> str:
+    return cast("str", _read(text, Locale))
+
+
+def _read(text: str, kind: object) -> object:
+    try:
+        return checks.read_text(text, kind)
+    except checks.Faulty as error:
+        raise argparse.ArgumentTypeError(f"{text} is no value for it; expected: {error.faults[0].expected}") from None

@@ -17,4 +17,4 @@ def run(chosen: Namespace) -> None:
     request = chosen_request(chosen, EstimateRequest)
     found = create_estimate(request)
     voice = voice_of(request.locale, found.currency)
-    show(chosen.format, found, Group(line_table(found, voice), value_table(found, voice)), found.lines)
+    show(chosen.format, found, Group(line_table(found, voice), value_table(found, voice, found.notes)), found.lines)

@@ -16,8 +16,8 @@ class UsageError(Exception):
 
 @contextmanager
 def named_by_the_caller() -> Iterator[None]:
-    """Use of a file, a folder or a port that was named on the command line: what goes wrong with it is wrong use."""
+    """Use of a file or a folder that was named on the command line: what goes wrong with it is wrong use."""
     try:
         yield
     except OSError as error:
-        raise UsageError(str(error)) from None
+        raise UsageError(f"{error.filename}: {error.strerror}") from None

@@ -6,7 +6,7 @@ from rich.console import Group
 
 from hitchworth.cli.showing import show
 from hitchworth.cli.source import chosen_request
-from hitchworth.cli.tables import payable_table, step_tables
+from hitchworth.cli.tables import assumption_list, payable_table, step_tables
 from hitchworth.model.request import SettlementRequest
 from hitchworth.web.settlements import create_settlements
 from hitchworth.wording.voice import voice_of
@@ -17,4 +17,5 @@ def run(chosen: Namespace) -> None:
     request = chosen_request(chosen, SettlementRequest)
     found = create_settlements(request)
     rows, voice = found.settlements, voice_of(request.locale, request.build.currency)
-    show(chosen.format, found, Group(step_tables(rows, voice), payable_table(rows, voice)), rows)
+    tables = Group(step_tables(rows, voice), payable_table(rows, voice), assumption_list(rows, voice))
+    show(chosen.format, found, tables, rows)

@@ -2,6 +2,7 @@
 
 import sys
 from argparse import Namespace
+from codecs import BOM_UTF8
 from collections.abc import Mapping
 from pathlib import Path
 from typing import TypeVar
@@ -15,6 +16,7 @@ from hitchworth.exchange_rates import with_reference_rates
 from hitchworth.model.fault import Fault
 from hitchworth.model.request import ClassificationRequest, EstimateRequest, GapRequest, SettlementRequest
 from hitchworth.web.clock import today
+from hitchworth.wording.locales import negotiated
 
 T = TypeVar("T", EstimateRequest, ClassificationRequest, SettlementRequest, GapRequest)
 
@@ -25,12 +27,21 @@ def chosen_request(chosen: Namespace, kind: type[T]) -> T:
     Raises InputError for a text with faults, UsageError for a file that cannot be read.
     """
     over = {name: given for name in ("as_of", "locale") if (given := getattr(chosen, name)) is not None}
+    request = _request(chosen.file, kind, over)
+    spoken = negotiated(request.locale).formats
+    if spoken.partition("-")[0] != request.locale.partition("-")[0]:
+        print(f"hitchworth: there are no texts in {request.locale}; these are in {spoken}", file=sys.stderr)
+    return request
+
+
+def _request(name: str, kind: type[T], over: Mapping[str, object]) -> T:
     with named_by_the_caller():
-        raw = sys.stdin.buffer.read() if chosen.file == "-" else Path(chosen.file).read_bytes()
+        raw = sys.stdin.buffer.read() if name == "-" else Path(name).read_bytes()
     try:
-        return with_reference_rates(checks.read(body_for(raw, kind, over), kind, today()))
+        body = body_for(raw.removeprefix(BOM_UTF8), kind, over)
+        return with_reference_rates(checks.read(body, kind, today()))
     except checks.BadBody as error:
-        raise InputError(f"{chosen.file}: {error}") from None
+        raise InputError(f"{name}: {error}") from None
     except checks.Faulty as error:
         raise InputError("\n".join(map(_line, error.faults))) from None
 

@@ -14,6 +14,7 @@ from rich.text import Text
 from hitchworth.model.assessment import Assessment
 from hitchworth.model.estimate import Estimate
 from hitchworth.model.gap import GapStatement, Question
+from hitchworth.model.note import Note
 from hitchworth.model.settlement import Settlement
 from hitchworth.wording.texts import texts
 from hitchworth.wording.voice import Particular, Voice
@@ -27,17 +28,23 @@ def gap_report(statement: GapStatement, voice: Voice) -> Group:
     settlements = statement.settlements
     parts = (
         Text(statement.statement, style="bold"),
-        value_table(statement.estimate, voice),
+        value_table(statement.estimate, voice, (note for note in statement.estimate.notes if not note.about)),
         payable_table(settlements, voice),
         *gap_tables(settlements, voice),
-        _points(_said(voice, "settlements_intro"), (note.text for row in settlements for note in row.assumed)),
+        assumption_list(settlements, voice),
         question_list(statement.questions, voice),
         _points(_said(voice, "cautions"), statement.cautions),
     )
     return Group(*(Padding(part, _BELOW) for part in parts))
 
 
-def value_table(estimate: Estimate, voice: Voice) -> RenderableType:
+def assumption_list(settlements: Sequence[Settlement], voice: Voice) -> RenderableType:
+    """What was assumed of terms that are not known, and what else the reader should know about the settlements."""
+    notes = (note.text for row in settlements for note in (*row.assumed, *row.notes))
+    return _points(_said(voice, "settlements_intro"), notes)
+
+
+def value_table(estimate: Estimate, voice: Voice, notes: Iterable[Note]) -> RenderableType:
     """Replacement cost and actual cash value by category, with the band and the notes below."""
     table = _table(voice, "categories_caption", "category")
     _amount_columns(table, *(_said(voice, key) for key in ("replacement_cost", "depreciation", "actual_cash_value")))
@@ -49,9 +56,7 @@ def value_table(estimate: Estimate, voice: Voice) -> RenderableType:
     sums = (totals.replacement_cost, totals.depreciation, totals.actual_cash_value)
     table.add_row(_said(voice, "total"), *map(voice.money, sums), style="bold")
     spread = _said(voice, "band_value", low=band.low, high=band.high, confidence=band.confidence)
-    return Group(
-        table, _points(f"{_said(voice, 'band')}: {spread}", (note.text for note in estimate.notes if not note.about))
-    )
+    return Group(table, _points(f"{_said(voice, 'band')}: {spread}", (note.text for note in notes)))
 
 
 def line_table(estimate: Estimate, voice: Voice) -> Table:

@@ -175,7 +175,7 @@ class Base(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 class IndexMonth(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, gc=False):
     """One month of a price index."""
 
-    month: Annotated[str, Meta(pattern="^[0-9]{4}-(0[1-9]|1[0-2])$")]
+    month: Annotated[str, Meta(pattern="^[0-9]{4}-(0[1-9]|1[0-2])$", description="A month: YYYY-MM.")]
     value: Quantity
 
 

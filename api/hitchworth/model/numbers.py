@@ -23,11 +23,12 @@ class Bounds(Struct, frozen=True):
 def bounded(greatest: int) -> Meta:
     """Mark a decimal as lying between zero and a power of ten.
 
-    For `checks` by `extra`, for readers of the API document by its JSON Schema.
+    For `checks` by `extra`, for readers of the API document by its JSON Schema. Texts are read kindly: with spaces
+    around the number, a plus before it and underscores between its digits.
     """
     digits = len(str(greatest)) - 1  # greatest is a power of ten
-    below = f"[0-9]{{1,{digits}}}" if digits else "0"
-    text = f"^({below}(\\.[0-9]{{1,12}})?|{greatest}(\\.0{{1,11}})?)$"
+    below = f"[0-9](_?[0-9]){{0,{digits - 1}}}" if digits else "0"
+    text = f"^ *[+]?({below}(\\.[0-9]{{1,12}})?|{greatest}(\\.0{{1,11}})?) *$"
     return Meta(
         extra={"bounds": Bounds(Decimal(0), Decimal(greatest))},
         extra_json_schema={

@@ -16,7 +16,8 @@ from hitchworth.model.words import Identifier, Jurisdiction
 
 AsOf = Annotated[date | None, Meta(description="Valuation date. Default: today.")]
 Locale = Annotated[
-    str, Meta(pattern="^[a-z]{2}(-[A-Z]{2})?$", description="Language and region of the texts: en-US, de-DE.")
+    str,
+    Meta(pattern="^[a-z]{2}(-[A-Z]{2})?$", description="A language, and a region where it matters: de, en-US, de-AT."),
 ]
 Borders = Annotated[
     tuple[Jurisdiction, ...], Meta(max_length=20, description="Where else the class is to be judged: across a border.")

@@ -1,20 +1,22 @@
 """Depreciation as the published formulas have it: exact fractions in, exact fractions out.
 
 `sln`, `syd`, `db`, `ddb` and `vdb` are the functions of OpenFormula (OASIS OpenDocument 1.3, part 4, section 6.12);
-`declining_balance`, `sum_of_years` and `present_worth` give the share of the cost that is left year by year, which is
-what the schedules are drawn from.
+`declining_balance`, `sum_of_years` and `present_worth` give the share of the cost that is left at the end of each year,
+which is what the schedules are drawn from.
 """
 
-from collections.abc import Iterator
+from bisect import bisect_left
+from collections.abc import Callable, Iterator
 from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
+from math import ceil
 from typing import TypeAlias
 
-from hitchworth.valuation.curve import Curve
+from hitchworth.valuation.curve import Curve, Drawn, Point, Yearly
 from hitchworth.valuation.money import PRECISE, half_up
 
 Number: TypeAlias = int | Decimal | Fraction
-Balances: TypeAlias = Iterator[tuple[Fraction, Fraction]]
+Balances: TypeAlias = Iterator[Point]
 """Pairs of an age in years and the share of the cost that is left at it, from (0, 1) on."""
 
 OLDEST = 100
@@ -58,25 +60,67 @@ def declining_balance(
         yield age, balance
 
 
-def sum_of_years(life: Fraction, residual: Fraction) -> Balances:
+def declining(
+    rate: Fraction, residual: Fraction, *, switch_over: Fraction | None = None, first: Fraction = ONE
+) -> Yearly:
+    """The points that `declining_balance` draws one after the other, each for itself.
+
+    After p years the power p of (1 - rate) is left. Once straight line takes more it does so for good, because the
+    balance that it takes from falls: so the year of going over is found by bisection.
+    """
+
+    def kept(number: int) -> Fraction:
+        share = carried((1 - rate * first) * _power(1 - rate, number - 1)) if number else ONE
+        return max(share, residual)
+
+    drawn = first + OLDEST - (first == ONE)
+    if switch_over is None:
+        return Yearly(lambda number, _: kept(number), drawn, first=first)
+    life = switch_over
+
+    def age_at(number: int) -> Fraction:
+        return first + number - 1 if number else Fraction(0)
+
+    def straight(number: int) -> bool:
+        share = kept(number)
+        return share * rate * (life - age_at(number)) <= share - residual
+
+    begun = bisect_left(range(ceil(min(life, drawn))), True, key=straight)
+    since, left = age_at(begun), kept(begun)
+
+    def share(number: int, age: Fraction) -> Fraction:
+        if age >= life:
+            return residual
+        return kept(number) if number <= begun else left - (left - residual) * (age - since) / (life - since)
+
+    return Yearly(share, min(life, drawn), first=first)
+
+
+def sum_of_years(life: Fraction, residual: Fraction) -> Yearly:
     """Each year takes its digit, counted down from the life, over the sum of the digits.
 
     After p years p(2L + 1 - p) / (L(L + 1)) of what can be lost is gone; at the end of a life L all of it.
     """
-    for year in _years(life):
-        gone = year * (2 * life + 1 - year) / (life * (life + 1))
-        yield year, 1 - (1 - residual) * gone
+
+    def share(_: int, year: Fraction) -> Fraction:
+        return 1 - (1 - residual) * year * (2 * life + 1 - year) / (life * (life + 1))
+
+    return _over(life, share)
 
 
-def present_worth(life: Fraction, discount_rate: Fraction) -> Balances:
+def present_worth(life: Fraction, discount_rate: Fraction) -> Yearly:
     """Present worth of 1 a year for the remaining life over that for the whole life.
 
     California State Board of Equalization, Assessors' Handbook section 582 (1981, reprinted 2015). Exact at whole
     years of age; between them percent good runs in a straight line.
     """
     whole = annuity(life, discount_rate)
-    for year in _years(life):
-        yield year, annuity(life - year, discount_rate) / whole
+    return _over(life, lambda _, year: annuity(life - year, discount_rate) / whole)
+
+
+def _over(life: Fraction, share: Callable[[int, Fraction], Fraction]) -> Yearly:
+    """At 0, 1, 2 ... and the life itself; or as far as a balance is drawn."""
+    return Yearly(share, min(life, Fraction(OLDEST)))
 
 
 def annuity(years: Fraction, rate: Fraction) -> Fraction:
@@ -85,7 +129,7 @@ def annuity(years: Fraction, rate: Fraction) -> Fraction:
     begun = years - complete
     discounted = _power(1 / (1 + rate), complete)
     worth = Fraction(complete) if not rate else (1 - discounted) / rate
-    return carried(worth + begun * discounted / (1 + rate))
+    return carried(worth + begun * discounted / (1 + rate) if begun else worth)
 
 
 def carried(exact: Fraction) -> Fraction:
@@ -99,23 +143,14 @@ def carried(exact: Fraction) -> Fraction:
 
 
 def _power(base: Fraction, exponent: int) -> Fraction:
-    """By squaring, each product carried."""
-    product = ONE
+    """By squaring, each product carried; in whole numbers, because reducing is dear."""
+    share, whole = 1, 1
     for bit in f"{exponent:b}":
-        product = carried(product * product)
-        if bit == "1":
-            product = carried(product * base)
-    return product
-
-
-def _years(life: Fraction) -> Iterator[Fraction]:
-    """0, 1, 2 ... and the life itself; or as far as a balance is drawn."""
-    end = min(life, Fraction(OLDEST))
-    year = Fraction(0)
-    while year < end:
-        yield year
-        year += 1
-    yield end
+        factor, of = base.as_integer_ratio() if bit == "1" else (1, 1)
+        share, whole = share * share * factor, whole * whole * of
+        if whole > WIDEST:
+            share, whole = half_up(share * WIDEST, whole), WIDEST
+    return Fraction(share, whole)
 
 
 def sln(cost: Number, salvage: Number, life: Number) -> Fraction:
@@ -201,7 +236,7 @@ def vdb(  # noqa: PLR0917  the order of arguments is the standard's
     if not price:
         return price
     rate = _rate(life, factor)
-    curve = Curve(declining_balance(rate, rest / price, switch_over=None if no_switch else years))
+    curve = Curve(Drawn(declining_balance(rate, rest / price, switch_over=None if no_switch else years)))
     return price * (curve.at(Fraction(start)) - curve.at(Fraction(end)))
 
 

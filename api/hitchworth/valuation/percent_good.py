@@ -5,12 +5,11 @@ from functools import lru_cache
 
 from hitchworth.model.build import Schedule
 from hitchworth.valuation.age import Age, counted_age
-from hitchworth.valuation.curve import Curve
+from hitchworth.valuation.curve import Curve, Drawn, Points
 from hitchworth.valuation.depreciation import (
     DEFAULT_FACTOR,
     ONE,
-    Balances,
-    declining_balance,
+    declining,
     present_worth,
     sum_of_years,
 )
@@ -33,17 +32,16 @@ def percent_good(schedule: Schedule, age: Fraction) -> Fraction:
 @lru_cache(maxsize=512)
 def curve_of(schedule: Schedule) -> Curve:
     """The curve of a schedule, over the age that it counts. Raises ValueError as `percent_good` does."""
-    stepped = schedule.method == "table" and schedule.interpolation == "step"
-    return Curve(_points(schedule), floor=Fraction(schedule.residual), stepped=stepped)
+    return Curve(_points(schedule), floor=Fraction(schedule.residual))
 
 
-def _points(schedule: Schedule) -> Balances:
+def _points(schedule: Schedule) -> Points:
     residual = Fraction(schedule.residual)
     match schedule.method:
         case "none":
-            return iter([(NEW, ONE)])
+            return Drawn([(NEW, ONE)])
         case "straight_line":
-            return iter([(NEW, ONE), (_life(schedule), residual)])
+            return Drawn([(NEW, ONE), (_life(schedule), residual)])
         case "declining_balance":
             return _declining(schedule, residual)
         case "sum_of_years":
@@ -57,13 +55,13 @@ def _points(schedule: Schedule) -> Balances:
             return _table(schedule)
 
 
-def _declining(schedule: Schedule, residual: Fraction) -> Balances:
+def _declining(schedule: Schedule, residual: Fraction) -> Points:
     if schedule.rate is not None:
         rate = Fraction(schedule.rate)
     else:
         factor = DEFAULT_FACTOR if schedule.factor is None else Fraction(schedule.factor)
         rate = min(factor / _life(schedule), ONE)
-    return declining_balance(
+    return declining(
         rate,
         residual,
         switch_over=_life(schedule) if schedule.switch_to_straight_line else None,
@@ -71,10 +69,11 @@ def _declining(schedule: Schedule, residual: Fraction) -> Balances:
     )
 
 
-def _table(schedule: Schedule) -> Balances:
+def _table(schedule: Schedule) -> Points:
     """The points of the table; a table that begins later begins with a new thing at 1."""
     points = [(Fraction(point.age_years), Fraction(point.percent_good)) for point in schedule.points]
-    return iter(points if points and not points[0][0] else [(NEW, ONE), *points])
+    complete = points if points and not points[0][0] else [(NEW, ONE), *points]
+    return Drawn(complete, stepped=schedule.interpolation == "step")
 
 
 def _life(schedule: Schedule) -> Fraction:

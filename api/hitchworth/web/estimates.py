@@ -4,7 +4,9 @@ from hitchworth import appraisal
 from hitchworth.model.estimate import Estimate
 from hitchworth.model.request import EstimateRequest
 from hitchworth.web.clock import today
+from hitchworth.web.media import AS_JSON
 from hitchworth.web.operations import Operation
+from hitchworth.web.tables import as_tables
 from hitchworth.wording.worded import worded
 
 
@@ -12,12 +14,19 @@ def create_estimate(request: EstimateRequest) -> Estimate:
     """Value a build.
 
     Every line of the build on the valuation date: historic cost, replacement cost new, percent good, depreciation and
-    actual cash value; their totals, a band of uncertainty, and notes on what was assumed.
+    actual cash value; their totals, a band of uncertainty, and notes on what was assumed. As CSV or TSV: the lines.
     """
     estimate = appraisal.estimate(request.build, request.as_of or today(), request.options)
     return worded(estimate, request.locale)
 
 
 OPERATIONS = (
-    Operation(method="POST", path="/v1/estimates", tag="Appraisal", function=create_estimate, example="estimate"),
+    Operation(
+        method="POST",
+        path="/v1/estimates",
+        tag="Appraisal",
+        function=create_estimate,
+        renderings=(AS_JSON, *as_tables(lambda estimate: estimate.lines)),
+        example="estimate",
+    ),
 )

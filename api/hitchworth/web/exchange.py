@@ -56,12 +56,17 @@ def reply(
     request: Asked, content: bytes, content_type: str, *, status: int = 200, headers: Mapping[str, str] | None = None
 ) -> ASGIResponse:
     """An answer; to HEAD the same without its content."""
-    sent = {"x-content-type-options": "nosniff", "x-request-id": request_id(request), **(headers or {})}
+    sent = {**_always(request), **(headers or {})}
     head = request.method == "HEAD"
     if status != HTTPStatus.NOT_MODIFIED:
         sent |= {"content-type": content_type, "content-length": str(len(content))}
     body = b"" if head or status == HTTPStatus.NOT_MODIFIED else content
     return ASGIResponse(body=body, headers=sent, status_code=status, is_head_response=head)
+
+
+def _always(request: Asked) -> dict[str, str]:
+    """The headers of every answer."""
+    return {"x-content-type-options": "nosniff", "x-request-id": request_id(request)}
 
 
 def problem_answer(request: Asked, error: Exception) -> Response[bytes]:
@@ -82,7 +87,7 @@ def problem_answer(request: Asked, error: Exception) -> Response[bytes]:
         b"" if request.method == "HEAD" else msgspec.json.encode(problem),
         media_type=PROBLEM_JSON,
         status_code=200 if in_body else problem.status,
-        headers={"x-request-id": request_id(request), "cache-control": "no-store", **known.headers},
+        headers={**_always(request), "cache-control": "no-store", **known.headers},
     )
 
 

@@ -29,7 +29,8 @@ class compares with its built use, what each policy would pay for each loss, and
 insurer first, ranked by the money that hangs on each.
 
 Amounts are decimals: text in answers, text or numbers in bodies. A number is finite, has at most 21 digits and is 0 or
-at least 0.000000000001. Every fault of a body is named at once, with its JSON Pointer, in a problem document of
+at least 0.000000000001; a text of a number may have spaces around it, a plus before it, underscores between its digits,
+and the digits of any script. Every fault of a body is named at once, with its JSON Pointer, in a problem document of
 RFC 9457. A body has at most {MOST_BYTES:,} bytes.
 
 {CAUTION} Gas, mains electricity and structural work belong to licensed people and local codes."""
@@ -42,6 +43,7 @@ _FORMAT = "The format of the answer, whatever the header Accept says: for caller
 _FAULTS = (
     "Answer a problem with status 200: for callers that cannot read the body of an error, a spreadsheet's macro say."
 )
+_LANGUAGE = "The locale of the answer's texts: the one asked for, or the nearest that there is."
 _STATUS_TEXTS = {
     400: "The body cannot be read, or a parameter is wrong.",
     404: "There is nothing here.",
@@ -138,6 +140,8 @@ def _parameter(parameter: Parameter) -> Document:
 
 def _success(operation: Operation) -> Document:
     headers: Document = {"X-Request-Id": {"$ref": "#/components/headers/X-Request-Id"}}
+    if operation.body is not None:
+        headers["Content-Language"] = {"description": _LANGUAGE, "schema": {"type": "string"}}
     if operation.lasting:
         headers["ETag"] = {"description": "For If-None-Match.", "schema": {"type": "string"}}
     content = {rendering.media_type: _media(operation, rendering) for rendering in operation.renderings}

@@ -9,12 +9,11 @@ from collections.abc import Callable
 from functools import cache
 from inspect import Parameter as Argument
 from inspect import getdoc, signature
-from types import NoneType
 from typing import Annotated, Any, Literal, TypeAlias, get_args, get_origin, get_type_hints
 
 from msgspec import Meta, Struct
 
-from hitchworth.checks.kinds import members
+from hitchworth.checks import without_null
 from hitchworth.web.media import AS_JSON, Rendering
 
 Method: TypeAlias = Literal["GET", "POST"]
@@ -99,7 +98,7 @@ def _parameter(argument: Argument, kind: Any, in_path: bool) -> Parameter:
     return Parameter(
         name=argument.name,
         place="path" if in_path else "query",
-        kind=next(member for member in members(kind) if member is not NoneType),
+        kind=without_null(kind),
         description=next((meta.description for meta in metas if meta.description), ""),
         example=next((meta.examples[0] for meta in metas if meta.examples), None),
         default=None if argument.default is Argument.empty else argument.default,

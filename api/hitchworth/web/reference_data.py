@@ -1,9 +1,10 @@
 """The reference data on which figures and verdicts rest, each record with its source."""
 
 from datetime import date
-from typing import Annotated, TypeAlias
+from decimal import Decimal
+from typing import Annotated, Any, TypeAlias
 
-from msgspec import Meta
+from msgspec import Meta, Struct
 from msgspec.structs import replace
 
 from hitchworth.checks.places import unknown_jurisdiction
@@ -19,8 +20,10 @@ from hitchworth.reference.questions import BankQuestion, question_bank
 from hitchworth.reference.schedules import SCHEDULES, ScheduleRecord
 from hitchworth.reference.wages import Wage, wages
 from hitchworth.web import problems
+from hitchworth.web.media import AS_JSON
 from hitchworth.web.operations import Operation
 from hitchworth.web.problems import RequestError
+from hitchworth.web.tables import as_tables
 
 Where: TypeAlias = Annotated[
     Annotated[str, Meta(extra_json_schema={"enum": list(jurisdictions())})] | None,
@@ -109,17 +112,45 @@ def list_questions() -> Items[BankQuestion]:
     return Items(items=question_bank().questions)
 
 
+class _IndexValue(Struct, frozen=True, kw_only=True):
+    """A month of a price index, as a row of a table."""
+
+    name: str
+    jurisdiction: str
+    month: str
+    value: Decimal
+
+
+def _index_values(indexes: Items[PriceIndex]) -> tuple[_IndexValue, ...]:
+    return tuple(
+        _IndexValue(name=index.name, jurisdiction=index.jurisdiction, month=entry.month, value=entry.value)
+        for index in indexes.items
+        for entry in index.months
+    )
+
+
+def _items(answer: Items[Any]) -> tuple[Any, ...]:
+    return answer.items
+
+
 OPERATIONS = tuple(
-    Operation(method="GET", path=path, tag="Reference data", function=function, lasting=True)
-    for path, function in (
-        ("/v1/schedules", list_schedules),
-        ("/v1/jurisdictions", list_jurisdictions),
-        ("/v1/definitions", list_definitions),
-        ("/v1/facts", list_facts),
-        ("/v1/price-indexes", list_price_indexes),
-        ("/v1/wages", list_wages),
-        ("/v1/labor-depreciation-rules", list_labor_depreciation_rules),
-        ("/v1/protections", list_protections),
-        ("/v1/questions", list_questions),
+    Operation(
+        method="GET",
+        path=path,
+        tag="Reference data",
+        function=function,
+        renderings=(AS_JSON, *as_tables(rows_of)),
+        lasting=True,
+    )
+    for path, function, rows_of in (
+        ("/v1/schedules", list_schedules, _items),
+        ("/v1/jurisdictions", list_jurisdictions, _items),
+        ("/v1/definitions", list_definitions, _items),
+        ("/v1/facts", list_facts, _items),
+        ("/v1/price-indexes", list_price_indexes, _index_values),
+        ("/v1/wages", list_wages, _items),
+        ("/v1/labor-depreciation-rules", list_labor_depreciation_rules, _items),
+        ("/v1/protections", list_protections, _items),
+        ("/v1/questions", list_questions, _items),
     )
 )

@@ -1,17 +1,17 @@
 """The one road of every operation: format of the answer, parameters, body, checks, function, answer."""
 
+import re
 from asyncio import to_thread
 from collections.abc import Sequence
 from hashlib import sha256
-from typing import Any, Literal
+from typing import Any, Literal, NamedTuple
 
-import msgspec
 from litestar.enums import HttpMethod
 from litestar.handlers import HTTPRouteHandler
 from litestar.response.base import ASGIResponse
+from msgspec.structs import replace
 
 from hitchworth import checks
-from hitchworth.checks.kinds import expected
 from hitchworth.exchange_rates import with_reference_rates
 from hitchworth.model.fault import Fault
 from hitchworth.web import problems
@@ -20,11 +20,25 @@ from hitchworth.web.exchange import Asked, body_of, reply
 from hitchworth.web.media import JSON, Rendering, preferred
 from hitchworth.web.operations import BODY, Operation, Parameter
 from hitchworth.web.problems import RequestError
+from hitchworth.wording.locales import negotiated
 
 FAULTS = Literal["in-body"]
 KEPT_FOR = "public, max-age=3600"
 PAGE_POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; font-src data:"
 """A page that is answered loads nothing and runs nothing."""
+
+
+LARGE = 64_000
+"""Bytes of a body from which on the work on it is worth a thread."""
+
+_UTF_8 = re.compile(r'charset\s*=\s*("?)utf-?8\1')
+
+
+class _Answer(NamedTuple):
+    """What goes back: the content, and the locale of its texts where one was asked for."""
+
+    content: bytes
+    language: str | None = None
 
 
 def route(path: str, operations: Sequence[Operation]) -> HTTPRouteHandler:
@@ -43,20 +57,37 @@ def route(path: str, operations: Sequence[Operation]) -> HTTPRouteHandler:
 
 async def _answer(operation: Operation, request: Asked) -> ASGIResponse:
     body = await body_of(request) if operation.body is not None else b""
+    _refuse_unknown(operation, request)
     _known(request, "faults", FAULTS)
     rendering = _rendering(operation, request)
     arguments = {parameter.name: _argument(parameter, request) for parameter in operation.parameters}
     if operation.body is not None:
-        arguments[BODY] = _read(body, operation, request)
-    if operation.slow:
-        content = await to_thread(_content, operation, arguments, rendering)
+        _require_json(request)
+    if operation.slow or len(body) > LARGE:
+        answer = await to_thread(_reckoned, operation, arguments, body, rendering)
     else:
-        content = _content(operation, arguments, rendering)
-    return _lasting(request, content, rendering) if operation.lasting else _passing(request, content, rendering)
+        answer = _reckoned(operation, arguments, body, rendering)
+    return _lasting(request, answer, rendering) if operation.lasting else _passing(request, answer, rendering)
 
 
-def _content(operation: Operation, arguments: dict[str, Any], rendering: Rendering) -> bytes:
-    return rendering.render(operation.function(**arguments))
+def _reckoned(operation: Operation, arguments: dict[str, Any], body: bytes, rendering: Rendering) -> _Answer:
+    """All the work: no other request is answered meanwhile, unless it is done in a thread."""
+    if operation.body is None:
+        return _Answer(rendering.render(operation.function(**arguments)))
+    asked = _read(body, operation.body)
+    content = rendering.render(operation.function(**arguments, **{BODY: asked}))
+    return _Answer(content, negotiated(asked.locale).formats)
+
+
+def _refuse_unknown(operation: Operation, request: Asked) -> None:
+    known = [parameter.name for parameter in operation.parameters if parameter.place == "query"] + ["format", "faults"]
+    faults = tuple(
+        Fault(pointer="", detail="No parameter has this name", expected=f"one of {', '.join(known)}", found=name[:60])
+        for name in request.query_params
+        if name not in known
+    )
+    if faults:
+        raise RequestError(problems.INVALID_PARAMETER, "The address has a parameter that is not known.", errors=faults)
 
 
 def _rendering(operation: Operation, request: Asked) -> Rendering:
@@ -87,16 +118,15 @@ def _argument(parameter: Parameter, request: Asked) -> Any:
 
 def _converted(name: str, text: str, kind: Any) -> Any:
     try:
-        return msgspec.convert(text, kind, strict=False)
-    except msgspec.ValidationError as error:
-        fault = Fault(pointer="", detail=f"{name}: {error}", expected=expected(kind), found=text[:60])
-        raise RequestError(problems.INVALID_PARAMETER, f"The parameter {name} is wrong.", errors=(fault,)) from None
+        return checks.read_text(text, kind)
+    except checks.Faulty as error:
+        faults = tuple(replace(fault, detail=f"{name}: {fault.detail}") for fault in error.faults)
+        raise RequestError(problems.INVALID_PARAMETER, f"The parameter {name} is wrong.", errors=faults) from None
 
 
-def _read(body: bytes, operation: Operation, request: Asked) -> Any:
-    _require_json(request)
+def _read(body: bytes, kind: Any) -> Any:
     try:
-        return with_reference_rates(checks.read(body, operation.body, today()))
+        return with_reference_rates(checks.read(body, kind, today()))
     except checks.BadBody as error:
         raise RequestError(problems.UNREADABLE_BODY, str(error)) from None
     except checks.Faulty as error:
@@ -107,9 +137,13 @@ def _read(body: bytes, operation: Operation, request: Asked) -> Any:
 
 def _require_json(request: Asked) -> None:
     """A body without a Content-Type is taken for JSON: the simplest of callers send none."""
-    given = request.headers.get("content-type", JSON).partition(";")[0].strip().lower()
-    if given != JSON and not (given.startswith("application/") and given.endswith("+json")):
+    given = request.headers.get("content-type", JSON)
+    media_type, *parameters = (part.strip().lower() for part in given.split(";"))
+    if media_type != JSON and not (media_type.startswith("application/") and media_type.endswith("+json")):
         raise RequestError(problems.UNSUPPORTED_MEDIA_TYPE, f"The body is {given[:100]!r}.", headers={"accept": JSON})
+    if any(part.startswith("charset") and not _UTF_8.fullmatch(part) for part in parameters):
+        detail = f"The body is {given[:100]!r}; JSON is UTF-8."
+        raise RequestError(problems.UNSUPPORTED_MEDIA_TYPE, detail, headers={"accept": JSON})
     coding = request.headers.get("content-encoding", "identity").strip().lower()
     if coding != "identity":
         raise RequestError(
@@ -119,16 +153,18 @@ def _require_json(request: Asked) -> None:
         )
 
 
-def _passing(request: Asked, content: bytes, rendering: Rendering) -> ASGIResponse:
+def _passing(request: Asked, answer: _Answer, rendering: Rendering) -> ASGIResponse:
     headers = {"cache-control": "no-store"}
+    if answer.language is not None:
+        headers["content-language"] = answer.language
     if rendering.media_type == "text/html":
         headers["content-security-policy"] = PAGE_POLICY
-    return reply(request, content, rendering.content_type, headers=headers)
+    return reply(request, answer.content, rendering.content_type, headers=headers)
 
 
-def _lasting(request: Asked, content: bytes, rendering: Rendering) -> ASGIResponse:
-    tag = f'"{sha256(content).hexdigest()[:32]}"'
+def _lasting(request: Asked, answer: _Answer, rendering: Rendering) -> ASGIResponse:
+    tag = f'"{sha256(answer.content).hexdigest()[:32]}"'
     headers = {"etag": tag, "cache-control": KEPT_FOR, "vary": "accept"}
     known = {given.strip().removeprefix("W/") for given in request.headers.get("if-none-match", "").split(",")}
     status = 304 if known & {tag, "*"} else 200
-    return reply(request, content, rendering.content_type, status=status, headers=headers)
+    return reply(request, answer.content, rendering.content_type, status=status, headers=headers)

@@ -1,12 +1,12 @@
 """Settlements: what each policy pays for each loss."""
 
-from msgspec.structs import replace
-
 from hitchworth import appraisal
 from hitchworth.model.request import SettlementRequest
 from hitchworth.model.settlement import Settlements
 from hitchworth.web.clock import today
+from hitchworth.web.media import AS_JSON
 from hitchworth.web.operations import Operation
+from hitchworth.web.tables import as_tables
 from hitchworth.wording.worded import worded
 
 
@@ -15,10 +15,9 @@ def create_settlements(request: SettlementRequest) -> Settlements:
 
     Every policy against every loss: the steps, each with the amount that stands after it, what is payable, and the gap
     to the replacement cost, taken apart by cause. A term that is null is settled at its least favourable plausible
-    answer, and the settlement says so.
+    answer, and the settlement says so. As CSV or TSV: what each policy pays for each loss.
     """
-    answer = appraisal.settle(request, request.as_of or today())
-    return replace(answer, settlements=worded(answer.settlements, request.locale, request.build.currency))
+    return worded(appraisal.settle(request, request.as_of or today()), request.locale, request.build.currency)
 
 
 OPERATIONS = (
@@ -27,6 +26,7 @@ OPERATIONS = (
         path="/v1/settlements",
         tag="Appraisal",
         function=create_settlements,
+        renderings=(AS_JSON, *as_tables(lambda answer: answer.matrix)),
         example="settlement",
         slow=True,
     ),

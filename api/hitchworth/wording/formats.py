@@ -7,7 +7,7 @@ digits for some currencies (none for the Iraqi dinar, say): they suit price tags
 import re
 from dataclasses import dataclass
 from datetime import date
-from decimal import ROUND_HALF_UP, Decimal
+from decimal import ROUND_HALF_UP, Context, Decimal, localcontext
 from functools import cache
 
 from babel import Locale
@@ -16,6 +16,9 @@ from babel.numbers import NumberPattern, parse_pattern
 from babel.units import format_unit
 
 from hitchworth.reference.currencies import exponent_of
+
+_PRECISE = Context(prec=100)
+"""Holds every amount that an appraisal can come to: the default context gives up beyond 28 digits."""
 
 _CODE_BEFORE_DIGIT = re.compile(r"(?<=[^\W\d])(?=\d)")
 
@@ -52,18 +55,21 @@ class Formats:
         places = exponent_of(currency)
         places = 2 if places is None else places
         pattern = _with_places(self.locale.currency_formats["standard"].pattern, places, places)
-        shown = pattern.apply(_rounded(amount, places), self.locale, currency=currency, currency_digits=False)
+        with localcontext(_PRECISE):
+            shown = pattern.apply(_rounded(amount, places), self.locale, currency=currency, currency_digits=False)
         return _CODE_BEFORE_DIGIT.sub("\u00a0", shown)
 
     def number(self, value: Decimal, most: int = 2, least: int = 0) -> str:
         """`value` with `least` to `most` decimal places."""
         pattern = _with_places(self.locale.decimal_formats[None].pattern, least, most)
-        return str(pattern.apply(_rounded(value, most), self.locale))
+        with localcontext(_PRECISE):
+            return str(pattern.apply(_rounded(value, most), self.locale))
 
     def percent(self, share: Decimal, most: int = 2, least: int = 0) -> str:
         """A share of 1 in percent."""
         pattern = _with_places(self.locale.percent_formats[None].pattern, least, most)
-        return str(pattern.apply(_rounded(share, most + 2), self.locale))
+        with localcontext(_PRECISE):
+            return str(pattern.apply(_rounded(share, most + 2), self.locale))
 
     def day(self, day: date) -> str:
         """A date, short enough for a table, its month never in doubt."""
@@ -89,7 +95,8 @@ class Formats:
 
     def _in_unit(self, value: Decimal, unit: str, places: int) -> str:
         pattern = self.locale.decimal_formats[None].pattern.replace(".###", f".{'#' * places}")
-        return format_unit(_rounded(value, places), unit, "short", pattern, self.locale)
+        with localcontext(_PRECISE):
+            return format_unit(_rounded(value, places), unit, "short", pattern, self.locale)
 
 
 @cache
@@ -107,4 +114,4 @@ def _with_places(pattern: str, least: int, most: int) -> NumberPattern:
 
 def _rounded(value: Decimal, places: int) -> Decimal:
     """Half up, as everywhere: left to itself the pattern would round half to even."""
-    return value.quantize(Decimal(1).scaleb(-places), ROUND_HALF_UP)
+    return value.quantize(Decimal(1).scaleb(-places), ROUND_HALF_UP, _PRECISE)

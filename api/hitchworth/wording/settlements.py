@@ -5,10 +5,15 @@ from datetime import date
 from msgspec.structs import replace
 
 from hitchworth.model.note import Note
-from hitchworth.model.settlement import GapPart, Settlement, Step
+from hitchworth.model.settlement import GapPart, Settlement, Settlements, Step
 from hitchworth.wording.notes import worded_note
 from hitchworth.wording.texts import texts
 from hitchworth.wording.voice import Voice
+
+
+def worded_settlements(answer: Settlements, voice: Voice) -> Settlements:
+    """Every policy against every loss, with words."""
+    return replace(answer, settlements=tuple(worded_settlement(each, voice) for each in answer.settlements))
 
 
 def worded_settlement(settlement: Settlement, voice: Voice) -> Settlement:

@@ -10,18 +10,18 @@ from hitchworth.model.estimate import Estimate
 from hitchworth.model.gap import GapStatement
 from hitchworth.model.opinion import SecondOpinion
 from hitchworth.model.protection import ProtectionReport
-from hitchworth.model.settlement import Settlement
+from hitchworth.model.settlement import Settlements
 from hitchworth.model.value_curve import ValueCurve
 from hitchworth.wording.assessments import worded_assessment
 from hitchworth.wording.estimates import worded_estimate
 from hitchworth.wording.gap_statements import worded_gap_statement
 from hitchworth.wording.protections import worded_protection
-from hitchworth.wording.settlements import worded_settlement
+from hitchworth.wording.settlements import worded_settlements
 from hitchworth.wording.valuations import worded_comparison, worded_curve, worded_opinion
 from hitchworth.wording.voice import voice_of
 
 Valued: TypeAlias = Estimate | SecondOpinion | ValueCurve | EstimateComparison
-Answered: TypeAlias = Valued | Assessment | tuple[Settlement, ...] | GapStatement | ProtectionReport
+Answered: TypeAlias = Valued | Assessment | Settlements | GapStatement | ProtectionReport
 
 
 @overload
@@ -29,7 +29,7 @@ def worded(value: Estimate, locale: str) -> Estimate: ...
 @overload
 def worded(value: Assessment, locale: str) -> Assessment: ...
 @overload
-def worded(value: tuple[Settlement, ...], locale: str, currency: str | None = None) -> tuple[Settlement, ...]: ...
+def worded(value: Settlements, locale: str, currency: str | None = None) -> Settlements: ...
 @overload
 def worded(value: GapStatement, locale: str) -> GapStatement: ...
 @overload
@@ -64,4 +64,4 @@ def worded(value: Answered, locale: str, currency: str | None = None) -> Answere
         return worded_comparison(value, voice_of(locale, value.currency))
     if isinstance(value, Assessment):
         return worded_assessment(value, voice_of(locale))
-    return tuple(worded_settlement(settlement, voice_of(locale, currency)) for settlement in value)
+    return worded_settlements(value, voice_of(locale, currency))
