@@ -149,7 +149,6 @@ PLAIN = replace(AROUND.build, vin="1", completed_on=DONE)
         ("own_labor", replace(PLAIN, labor=(HOURS,))),
         ("unproven_parts", replace(PLAIN, components=(PART,))),
         ("protection_discount", replace(PLAIN, protections=(Protection(name="coupler_lock"),))),
-        ("stage_value", replace(PLAIN, completed_on=None)),
         ("stage_value", replace(PLAIN, completed_on=date(2027, 1, 1))),
         ("fact.installations_certified", replace(PLAIN, facts={"has_gas": True})),
     ],

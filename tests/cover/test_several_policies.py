@@ -95,3 +95,15 @@ def test_what_is_paid_together_does_not_hang_on_the_order_where_one_policy_count
     for names in (("first", "second"), ("second", "first")):
         (answer,) = combined(alone, (total, repair), Coordination(method="primary_excess", policies=names), cents)
         assert (answer.payable, answer.replacement_cost) == dollars(10000, 10000)
+
+
+def test_two_policies_on_actual_cash_value_pay_no_more_than_it() -> None:
+    # 90,000 new, 60,000 after wear, deductible 500 each: together 60,000; in halves 29,500 each.
+    worn = replace(FIRST, basis="actual_cash_value", deductible=Decimal(500), limit=Decimal(100_000))
+    twin = replace(worn, name="second")
+    assert shares(together("primary_excess", worn, twin)) == ["59500.00", "500.00"]
+    assert shares(together("pro_rata", worn, twin)) == ["29500.00", "29500.00"]
+
+
+def test_a_policy_that_does_not_cover_the_loss_takes_no_part() -> None:
+    assert shares(together("pro_rata", replace(FIRST, excluded_perils=("fire",)), SECOND)) == ["0.00", "90000.00"]

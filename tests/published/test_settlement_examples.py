@@ -124,3 +124,26 @@ def test_limit_caps_what_the_deductible_leaves() -> None:
         depreciates_labor=False,
     )
     assert settle(policy, around).payable == 15000
+
+
+def test_no_tax_on_salvage_that_is_kept() -> None:
+    # 10 CCR 2695.8(b)(1)(A) (California): the tax is less by that on the salvage. Value 10,000 at 10 %, salvage 2,000
+    # kept, deductible 500: 10,000 + 800 - 500 - 2,000 = 8,300.
+    kept = replace(FIRE, salvage_value=Decimal(2000), salvage_kept=True)
+    policy = Policy(
+        name="p",
+        basis="actual_cash_value",
+        deductible=Decimal(500),
+        total_loss_tax_rate=Decimal("0.1"),
+        settles_as="built_use",
+        depreciates_labor=False,
+    )
+    assert settle(policy, circumstances(kept, line("trailer", "body", "10000"))).payable == 8300
+
+
+def test_replacement_cost_pays_no_more_than_was_spent() -> None:
+    # General dictionary of finance, replacement cost: RCV 20,000, ACV 15,000, spent 17,000: 17,000 in all.
+    policy = Policy(name="p", basis="replacement_cost", settles_as="built_use", depreciates_labor=False)
+    spent = replace(FIRE, amount_spent=Decimal(17000))
+    settlement = settle(policy, circumstances(spent, line("trailer", "body", "20000", "5000")))
+    assert (settlement.payable_now, settlement.recoverable_later) == dollars(15000, 2000)

@@ -21,7 +21,7 @@ def after_loss(build: Build, perils: Sequence[str], as_of: date) -> AfterLoss:
         "serial_numbers": bool(serial_numbers),
         "unproven": bool(unproven),
         "protections": bool(build.protections),
-        "unfinished": build.completed_on is None or as_of < build.completed_on,
+        "unfinished": build.completed_on is not None and as_of < build.completed_on,
     }
     particulars = {
         "vin": build.vin or "",

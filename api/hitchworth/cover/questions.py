@@ -30,7 +30,7 @@ def ranked_questions(
     situation = situation_of(policies, losses)
     asked = [
         *_of_terms(situation, term_swings(outcomes)),
-        *_of_missing_facts(policies, losses, missing_facts),
+        *_of_missing_facts(missing_facts, verdict_swing(outcomes)),
         *_of_the_bank(situation),
     ]
     once = {question.id: question for question in reversed(asked)}
@@ -60,11 +60,8 @@ def _of_terms(situation: Situation, swings: Mapping[tuple[str, str], MoneyAtStak
                 )
 
 
-def _of_missing_facts(
-    policies: Sequence[Policy], losses: Sequence[Circumstances], missing: Sequence[MissingFact]
-) -> Iterator[Question]:
+def _of_missing_facts(missing: Sequence[MissingFact], stake: MoneyAtStake) -> Iterator[Question]:
     """A fact that may turn the verdict, in the bank's words where it has some; first those that can settle it."""
-    stake = verdict_swing(policies, losses) if missing else NO_MONEY
     for fact in missing if stake.high > 0 else ():
         yield _asked(
             question_of_fact(fact.fact),

@@ -42,7 +42,7 @@ def situation_of(policies: Sequence[Policy], losses: Sequence[Circumstances]) ->
         verdict=losses[0].verdict,
         losses=tuple(around.loss for around in losses),
         policies=tuple(policies),
-        unfinished=build.completed_on is None or any(around.under_construction for around in losses),
+        unfinished=any(around.under_construction for around in losses),
     )
 
 

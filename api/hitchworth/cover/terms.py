@@ -34,7 +34,12 @@ def assumptions(assumed: Policy, terms: Iterable[str]) -> tuple[Note, ...]:
     """What was assumed of unknown terms, for the settlement to say."""
     given = msgspec.to_builtins(assumed)
     return tuple(
-        Note(code=f"assumed_{term}", about=assumed.name, particulars={"value": _shown(given[term])}) for term in terms
+        Note(
+            code=f"assumed_{term}",
+            about=assumed.name,
+            particulars={"value": _shown(given[term])} if term in given else {},
+        )
+        for term in terms
     )
 
 

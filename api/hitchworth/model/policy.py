@@ -141,6 +141,9 @@ class Loss(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     ] = True
     salvage_value: Amount | None = None
     salvage_kept: bool = False
+    amount_spent: Annotated[
+        Amount | None, Meta(description="What replacing or repairing it cost; replacement cost pays no more than that.")
+    ] = None
     expenses: Annotated[tuple[Expense, ...], Meta(max_length=50)] = ()
     yearly_probability: Annotated[
         Share | None, Meta(description="Your own guess of how likely it is in a year; none is assumed.")

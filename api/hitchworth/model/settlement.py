@@ -73,6 +73,10 @@ class Settlement(Struct, frozen=True, kw_only=True):
     recoverable_later: Annotated[Decimal, Meta(description="Held back until the trailer has been replaced.")]
     payable: Decimal
     replacement_cost: Annotated[Decimal, Meta(description="Of what the loss destroyed.")]
+    insured_loss: Annotated[
+        Decimal,
+        Meta(description="The loss on the policy's basis, before its terms; 0 where it is not covered."),
+    ]
     gap: Annotated[Decimal, Meta(description="Replacement cost less payable.")]
     share_covered: Annotated[Decimal, Meta(description="Payable as a share of replacement cost, to four places.")]
     payable_at_best: Annotated[
