@@ -108,6 +108,7 @@ __all__ = [
     "LineKind",
     "LineMove",
     "Loss",
+    "LossStake",
     "Mark",
     "MatrixCell",
     "Measure",
@@ -419,7 +420,7 @@ class Build(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Identification number on plate and document."""
     base: Base | None = None
     completed_on: date | None = None
-    """When it was finished; before that day it is under construction."""
+    """The day it is finished; before it, it is under construction. Null: it is finished."""
     facts: dict[str, FactValue] = field(default_factory=dict)
     use: dict[str, bool | str | None] = field(default_factory=dict)
     components: tuple[Component, ...] = ()
@@ -783,6 +784,8 @@ class Loss(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """The trailer is replaced or repaired, so what was held back can be claimed."""
     salvage_value: Decimal | None = None
     salvage_kept: bool = False
+    amount_spent: Decimal | None = None
+    """What replacing or repairing it cost; replacement cost pays no more than that."""
     expenses: tuple[Expense, ...] = ()
     yearly_probability: Decimal | None = None
     """Your own guess of how likely it is in a year; none is assumed."""
@@ -1558,6 +1561,8 @@ class Settlement(Struct, frozen=True, kw_only=True):
     payable: Decimal
     replacement_cost: Decimal
     """Of what the loss destroyed."""
+    insured_loss: Decimal
+    """The loss on the policy's basis, before its terms; 0 where it is not covered."""
     gap: Decimal
     """Replacement cost less payable."""
     share_covered: Decimal
@@ -1656,11 +1661,20 @@ class Settles(Struct, frozen=True, kw_only=True):
     fact: str | None = None
 
 
+class LossStake(Struct, frozen=True, kw_only=True):
+    """How far the answer moves what is payable for one loss."""
+
+    loss: str
+    amount: Decimal
+
+
 class MoneyAtStake(Struct, frozen=True, kw_only=True):
     """How far the answer moves what is payable: over the losses given, the least and the greatest spread."""
 
     low: Decimal
     high: Decimal
+    by_loss: tuple[LossStake, ...] = ()
+    """Loss by loss."""
 
 
 class Question(Struct, frozen=True, kw_only=True):
