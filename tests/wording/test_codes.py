@@ -12,6 +12,7 @@ from msgspec.structs import fields
 
 from core_codes import note_codes, step_codes
 from data_texts import texts_of
+from hitchworth.cover.outcomes import VERDICT
 from hitchworth.demo import demo_request
 from hitchworth.model.after_loss import ClaimStep, TimeUnit
 from hitchworth.model.assessment import Role, Verdict
