@@ -128,7 +128,7 @@ def gap_statement(request: GapRequest, as_of: date) -> GapStatement:
         ),
         questions=ranked_questions(policies, losses, outcomes, assessment.missing_facts),
         answers=request.answers,
-        after_loss=after_loss(build, tuple(dict.fromkeys(loss.peril for loss in request.losses)), as_of),
+        after_loss=after_loss(build, request.losses),
         protection=protection_report(build, policies, as_of),
         digest=digest(request, as_of),
     )
