@@ -8,7 +8,7 @@ import msgspec
 
 from hitchworth.model.note import Note
 from hitchworth.model.policy import Answer, Policy
-from hitchworth.reference.plausible_terms import BY_NAME, PLAUSIBLE_TERMS
+from hitchworth.reference.plausible_terms import BASE_CURRENCY, PLAUSIBLE_TERMS, labor_is_kept, values_in_place
 
 TermValue: TypeAlias = bool | int | float | str | None
 
@@ -19,10 +19,14 @@ def unknown_terms(policy: Policy) -> tuple[str, ...]:
 
 
 @cache
-def plausible_values(term: str) -> tuple[object, ...]:
-    """The plausible answers to a term, as a policy holds them; by custom the least favourable first."""
+def plausible_values(term: str, jurisdiction: str | None = None, currency: str = BASE_CURRENCY) -> tuple[object, ...]:
+    """The plausible answers to a term, as a policy holds them; by custom the least favourable first.
+
+    A published rule of the place may leave only some of them, and amounts are those that are customary in the currency.
+    """
     some = Policy(name="any", basis="actual_cash_value")
-    return tuple(getattr(with_term(some, term, value), term) for value in BY_NAME[term].values)
+    values = values_in_place(term, jurisdiction, currency)
+    return tuple(getattr(with_term(some, term, value), term) for value in values)
 
 
 def with_term(policy: Policy, term: str, value: TermValue) -> Policy:
