@@ -1,5 +1,6 @@
 """After a loss: what to do, from what is on record, and which time limits run."""
 
+from collections.abc import Sequence
 from datetime import date
 from decimal import Decimal
 
@@ -8,6 +9,7 @@ from msgspec.structs import replace
 
 from hitchworth.cover.after_loss import after_loss
 from hitchworth.model.build import Build, Component, Protection
+from hitchworth.model.policy import Loss
 
 DAY = date(2026, 11, 1)
 ONE = Decimal(1)
@@ -36,12 +38,16 @@ BUILD = Build(
 )
 
 
+def losses_by(perils: Sequence[str], day: date = DAY) -> tuple[Loss, ...]:
+    return tuple(Loss(name=peril, peril=peril, extent="total", occurred_on=day) for peril in perils)
+
+
 def duties(build: Build, *perils: str) -> dict[str, dict[str, str]]:
-    return {item.id: item.particulars for item in after_loss(build, perils, DAY).checklist}
+    return {item.id: item.particulars for item in after_loss(build, losses_by(perils)).checklist}
 
 
 def test_only_what_is_in_the_trailer_on_the_day_counts() -> None:
-    found = after_loss(BUILD, ("theft",), DAY)
+    found = after_loss(BUILD, losses_by(("theft",)))
     assert [(part.component, part.serial_number, part.model_number) for part in found.serial_numbers] == [
         ("fridge", "R-118", "C42")
     ]
@@ -73,7 +79,7 @@ def test_a_fire_asks_for_other_things_than_a_theft() -> None:
 
 
 def test_each_item_names_the_perils_it_is_for() -> None:
-    items = {item.id: item for item in after_loss(BUILD, ("theft", "fire"), DAY).checklist}
+    items = {item.id: item for item in after_loss(BUILD, losses_by(("theft", "fire"))).checklist}
     assert items["police"].perils == ("theft",)
     assert items["mitigate"].perils == ("fire",)
     assert items["notice"].perils == ("theft", "fire")
@@ -81,7 +87,7 @@ def test_each_item_names_the_perils_it_is_for() -> None:
 
 def test_the_checklist_goes_from_at_once_to_the_first_week() -> None:
     order = ["at_once", "first_day", "first_week"]
-    whens = [order.index(item.when) for item in after_loss(BUILD, ("theft", "fire", "hail"), DAY).checklist]
+    whens = [order.index(item.when) for item in after_loss(BUILD, losses_by(("theft", "fire", "hail"))).checklist]
     assert whens == sorted(whens)
     assert set(whens) == {0, 1, 2}
 
@@ -102,12 +108,12 @@ def test_the_checklist_goes_from_at_once_to_the_first_week() -> None:
     ],
 )
 def test_the_nearest_rule_of_each_step_runs(jurisdiction: str | None, limits: dict[str, int | None]) -> None:
-    found = after_loss(replace(BUILD, jurisdiction=jurisdiction), ("theft",), DAY).time_limits
+    found = after_loss(replace(BUILD, jurisdiction=jurisdiction), losses_by(("theft",))).time_limits
     usual = {"usual-proof": 60, "usual-theft-wait": 30}
     assert {limit.id: limit.within for limit in found} == {**limits, **usual}
 
 
 def test_a_time_limit_of_theft_runs_after_a_theft_only() -> None:
     french = replace(BUILD, jurisdiction="FR")
-    ids = {limit.id for limit in after_loss(french, ("fire",), DAY).time_limits}
+    ids = {limit.id for limit in after_loss(french, losses_by(("fire",))).time_limits}
     assert ids == {"fr-notice", "fr-pay", "usual-proof"}

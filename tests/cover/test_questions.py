@@ -194,5 +194,5 @@ def test_assumptions_on_which_money_hangs_are_said() -> None:
     ] == [
         ("assumed_settles_as", "registered_class"),
         ("assumed_depreciates_labor", "true"),
-        ("assumed_deductible", "2500"),
+        ("assumed_deductible", "2500.00"),
     ]

@@ -63,12 +63,12 @@ def test_break_even_probability() -> None:
     # 300 more premium buys 30,000 more on a total loss: worth it from 1 percent a year on.
     dear = replace(FIRST, name="dear", annual_premium=Decimal(1200))
     cheap = replace(FIRST, name="cheap", basis="actual_cash_value")
-    (even,) = break_evens([settle(policy, AROUND) for policy in (dear, cheap)], (dear, cheap))
+    (even,) = break_evens([settle(policy, AROUND) for policy in (dear, cheap)], (dear, cheap), cents)
     assert (even.cheaper, even.dearer, even.probability) == ("cheap", "dear", Decimal("0.0100"))
 
 
 def test_no_break_even_where_the_dearer_policy_pays_no_more() -> None:
-    (even,) = break_evens([settle(policy, AROUND) for policy in (FIRST, SECOND)], (FIRST, SECOND))
+    (even,) = break_evens([settle(policy, AROUND) for policy in (FIRST, SECOND)], (FIRST, SECOND), cents)
     assert (even.extra_payable, even.probability) == (Decimal(0), None)
 
 

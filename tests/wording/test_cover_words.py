@@ -1,5 +1,6 @@
 """The words of questions, of what figures rest on, and of the days after a loss, in every locale."""
 
+from collections.abc import Sequence
 from datetime import date
 from decimal import Decimal
 
@@ -14,7 +15,7 @@ from hitchworth.cover.terms import recorded
 from hitchworth.demo import demo_request
 from hitchworth.model.build import Build
 from hitchworth.model.gap import GapStatement, MoneyAtStake, Question, Settles
-from hitchworth.model.policy import Answer, Policy
+from hitchworth.model.policy import Answer, Loss, Policy
 from hitchworth.model.settlement import Settlements
 from hitchworth.reference.claims import claims
 from hitchworth.reference.jurisdictions import jurisdictions
@@ -33,6 +34,10 @@ VALUES: dict[str, bool | str] = {
     "holdback": False,
     "covers_under_construction": True,
 }
+
+
+def losses_by(perils: Sequence[str]) -> tuple[Loss, ...]:
+    return tuple(Loss(name=peril, peril=peril, extent="total", occurred_on=DAY) for peril in perils)
 
 
 def every_question() -> tuple[Question, ...]:
@@ -116,7 +121,7 @@ def test_a_question_without_money_is_not_called_the_dearest() -> None:
 @pytest.mark.parametrize("jurisdiction", [*jurisdictions()])
 def test_every_duty_and_every_time_limit_is_said_in_full(locale: str, jurisdiction: str) -> None:
     build = Build(name="b", currency="USD", jurisdiction=jurisdiction, vin="1")
-    found = worded_after_loss(after_loss(build, PERILS, DAY), voice_of(locale))
+    found = worded_after_loss(after_loss(build, losses_by(PERILS)), voice_of(locale))
     said = [item.text for item in found.checklist] + [text for a in found.time_limits for text in (a.text, a.source)]
     assert all(said)
     assert not [text for text in said if "…" in text or "{" in text]
@@ -125,7 +130,7 @@ def test_every_duty_and_every_time_limit_is_said_in_full(locale: str, jurisdicti
 def test_a_time_limit_is_said_with_its_number_and_unit() -> None:
     (rule,) = (limit for limit in claims().time_limits if limit.id == "us-tx-pay")
     build = Build(name="b", currency="USD", jurisdiction="US-TX")
-    found = worded_after_loss(after_loss(build, ("fire",), DAY), voice_of("en-US")).time_limits
+    found = worded_after_loss(after_loss(build, losses_by(("fire",))), voice_of("en-US")).time_limits
     assert [limit.text for limit in found if limit.id == rule.id] == [
         "The insurer pays within 5 business days of accepting the claim."
     ]
