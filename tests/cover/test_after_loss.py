@@ -117,3 +117,34 @@ def test_a_time_limit_of_theft_runs_after_a_theft_only() -> None:
     french = replace(BUILD, jurisdiction="FR")
     ids = {limit.id for limit in after_loss(french, losses_by(("fire",))).time_limits}
     assert ids == {"fr-notice", "fr-pay", "usual-proof"}
+
+
+def test_what_was_fitted_on_the_day_of_the_loss_counts_and_not_what_is_fitted_today() -> None:
+    found = after_loss(BUILD, losses_by(("theft",), date(2026, 10, 1)))
+    assert [part.component for part in found.serial_numbers] == ["fridge", "sold"]
+
+
+def test_a_peril_is_the_same_however_it_is_written() -> None:
+    assert duties(BUILD, " Theft").keys() == duties(BUILD, "theft").keys()
+    assert after_loss(BUILD, losses_by(("theft", "THEFT"))).perils == ("theft",)
+
+
+@pytest.mark.parametrize(
+    ("jurisdiction", "limit", "lost_on", "last"),
+    [
+        (None, "usual-proof", date(2026, 11, 1), date(2026, 12, 31)),
+        ("DE", "de-part-payment", date(2026, 11, 15), date(2026, 12, 15)),
+        ("DE", "de-part-payment", date(2027, 1, 31), date(2027, 2, 28)),  # German Civil Code, section 188(3)
+        ("DE", "de-part-payment", date(2026, 12, 31), date(2027, 1, 31)),
+        ("DE", "de-part-payment", date(9999, 12, 31), None),
+        (None, "usual-proof", date(9999, 12, 1), None),
+        ("US-TX", "us-tx-decide", date(2026, 11, 1), None),
+        ("GB", "gb-pay", date(2026, 11, 1), None),
+    ],
+)
+def test_a_time_limit_in_days_or_months_has_a_last_day(
+    jurisdiction: str | None, limit: str, lost_on: date, last: date | None
+) -> None:
+    found = after_loss(replace(BUILD, jurisdiction=jurisdiction), losses_by(("theft",), lost_on)).time_limits
+    (days,) = (each.last_days for each in found if each.id == limit)
+    assert [(each.loss, each.day) for each in days] == ([("theft", last)] if last else [])

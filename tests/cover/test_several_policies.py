@@ -7,7 +7,7 @@ from msgspec.structs import replace
 
 from hitchworth.cover.comparison import break_evens, expected_costs
 from hitchworth.cover.coordination import combined
-from hitchworth.model.policy import Coordination, Damage, Loss, Policy
+from hitchworth.model.policy import Allowance, Expense, Coordination, Damage, Loss, Policy
 from hitchworth.model.settlement import Combined
 from valued_builds import DAY, cents, circumstances, dollars, line, settle
 
@@ -95,3 +95,25 @@ def test_what_is_paid_together_does_not_hang_on_the_order_where_one_policy_count
     for names in (("first", "second"), ("second", "first")):
         (answer,) = combined(alone, (total, repair), Coordination(method="primary_excess", policies=names), cents)
         assert (answer.payable, answer.replacement_cost) == dollars(10000, 10000)
+
+
+def test_what_an_allowance_pays_counts_toward_the_break_even_and_the_average_year() -> None:
+    # 60 more premium buys 300 of towing and nothing else: worth it from one such loss in five years on.
+    towed = replace(
+        FIRE, expenses=(Expense(kind="towing", amount=Decimal(400)),), yearly_probability=Decimal("0.1")
+    )
+    around = replace(AROUND, loss=towed)
+    plain = replace(FIRST, name="plain", annual_premium=Decimal(900))
+    towing = replace(
+        plain,
+        name="towing",
+        annual_premium=Decimal("959.999"),
+        allowances=(Allowance(kind="towing", limit=Decimal(300)),),
+    )
+    settlements = [settle(policy, around) for policy in (plain, towing)]
+    (even,) = break_evens(settlements, (plain, towing), cents)
+    assert (str(even.extra_premium), str(even.extra_payable)) == ("60.00", "300.00")
+    assert even.probability == Decimal("0.2")
+    costs = expected_costs(settlements, (plain, towing), (towed,), cents)
+    assert costs[0].expected_gap - costs[1].expected_gap == Decimal(30)
+    assert str(costs[1].annual_premium) == "960.00"

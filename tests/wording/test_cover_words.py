@@ -134,3 +134,33 @@ def test_a_time_limit_is_said_with_its_number_and_unit() -> None:
     assert [limit.text for limit in found if limit.id == rule.id] == [
         "The insurer pays within 5 business days of accepting the claim."
     ]
+
+
+def test_the_statement_names_the_facts_on_record_beside_the_terms() -> None:
+    request = demo_request()
+    assert request.as_of is not None
+    said = (
+        Answer(policy="RV actual cash value", term="settles_as", value="built_use"),
+        Answer(fact="has_cooking", value=True),
+        Answer(fact="wheels", value=None),
+    )
+    statement = appraisal.gap_statement(replace(request, answers=said), request.as_of)
+    assert (
+        "Recorded answers settle: settles by (policy “RV actual cash value”); cooking place (the trailer)."
+        in worded(statement, "en-US").statement
+    )
+
+
+def test_a_question_says_what_is_published_where_the_trailer_is_registered() -> None:
+    request = demo_request()
+    assert request.as_of is not None
+    in_california = replace(
+        request,
+        build=replace(request.build, jurisdiction="US-CA"),
+        policies=tuple(replace(policy, depreciates_labor=None) for policy in request.policies),
+    )
+    for locale in available():
+        found = worded(appraisal.gap_statement(in_california, request.as_of), locale).questions
+        about = [question.why for question in found if question.settles.term == "depreciates_labor"]
+        assert about
+        assert all("2695.9(f)(1)" in why for why in about)
