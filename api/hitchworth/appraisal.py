@@ -23,6 +23,7 @@ from hitchworth.cover.coordination import combined
 from hitchworth.cover.damage import Valued
 from hitchworth.cover.outcomes import Outcomes
 from hitchworth.cover.questions import ranked_questions
+from hitchworth.cover.rule_of_place import assumed_by_rule
 from hitchworth.cover.settlement import settle as settle_one
 from hitchworth.cover.terms import answered, recorded
 from hitchworth.model.assessment import Assessment, Verdict
@@ -44,6 +45,7 @@ from hitchworth.model.request import (
     ValueCurveRequest,
 )
 from hitchworth.model.settlement import Combined, MatrixCell, PolicyComparison, Settlement, Settlements
+from hitchworth.model.standing import oldest_first
 from hitchworth.model.value_curve import ValueCurve
 from hitchworth.protection.report import protection_report
 from hitchworth.valuation.comparison import Dated, comparison
@@ -89,7 +91,7 @@ def settle(request: SettlementRequest, as_of: date) -> Settlements:
     build = request.build
     verdict = classify(build, as_of).verdict
     outcomes = _outcomes(request.policies, _losses(build, request.losses, verdict, request.options))
-    settlements = tuple(map(settle_one, outcomes))
+    settlements = tuple(map(_settled, outcomes))
     return Settlements(
         settlements=settlements,
         matrix=_matrix(settlements),
@@ -109,8 +111,9 @@ def gap_statement(request: GapRequest, as_of: date) -> GapStatement:
     assessment = classify(build, as_of, request.borders)
     losses = _losses(build, request.losses, assessment.verdict, request.options)
     outcomes = _outcomes(policies, losses)
+    rounded = Money(build.currency, request.options.rounding).rounded
     settlements = tuple(
-        replace(settle_one(each), answered=recorded(each.claim.policy, request.answers)) for each in outcomes
+        replace(_settled(each), answered=recorded(each.claim.policy, request.answers)) for each in outcomes
     )
     return GapStatement(
         as_of=as_of,
@@ -121,14 +124,12 @@ def gap_statement(request: GapRequest, as_of: date) -> GapStatement:
         matrix=_matrix(settlements),
         combined=_combined(settlements, request, policies),
         comparison=PolicyComparison(
-            break_evens=break_evens(settlements, policies),
-            expected_costs=expected_costs(
-                settlements, policies, request.losses, Money(build.currency, request.options.rounding).rounded
-            ),
+            break_evens=break_evens(settlements, policies, rounded),
+            expected_costs=expected_costs(settlements, policies, request.losses, rounded),
         ),
         questions=ranked_questions(policies, losses, outcomes, assessment.missing_facts),
         answers=request.answers,
-        after_loss=after_loss(build, tuple(dict.fromkeys(loss.peril for loss in request.losses)), as_of),
+        after_loss=after_loss(build, request.losses),
         protection=protection_report(build, policies, as_of),
         digest=digest(request, as_of),
     )
@@ -154,6 +155,12 @@ def _losses(build: Build, losses: Sequence[Loss], verdict: Verdict, options: Opt
 
 def _outcomes(policies: Sequence[Policy], losses: Sequence[Circumstances]) -> tuple[Outcomes, ...]:
     return tuple(Outcomes(policy, around) for policy in policies for around in losses)
+
+
+def _settled(outcomes: Outcomes) -> Settlement:
+    """The settlement, saying also what it takes from a rule of the place."""
+    settlement = settle_one(outcomes)
+    return replace(settlement, assumed=(*settlement.assumed, *assumed_by_rule(outcomes)))
 
 
 def _valued(build: Build, day: date, options: Options) -> Valued:
@@ -184,5 +191,5 @@ def _combined(
 
 
 def _with_answered_facts(build: Build, answers: Sequence[Answer]) -> Build:
-    facts = {answer.fact: answer.value for answer in answers if answer.fact is not None}
+    facts = {answer.fact: answer.value for answer in oldest_first(answers) if answer.fact is not None}
     return replace(build, facts={**build.facts, **facts}) if facts else build

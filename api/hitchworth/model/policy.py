@@ -170,7 +170,10 @@ class PolicyTerm(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, 
 
 
 class Answer(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """What somebody said: it settles a term of a policy, or a fact of the build."""
+    """What somebody said: it settles a term of a policy, or a fact of the build. The newest stands.
+
+    Newest by `said_on`; of the same day, the later in the list. One without a day is older than one with a day.
+    """
 
     value: bool | Whole | Real | Line | None
     policy: Identifier | None = None

@@ -117,7 +117,7 @@ class BreakEven(Struct, frozen=True, kw_only=True, gc=False):
     dearer: str
     loss: str
     extra_premium: Decimal
-    extra_payable: Decimal
+    extra_payable: Annotated[Decimal, Meta(description="Allowances toward expenses included.")]
     probability: Annotated[
         Decimal | None, Meta(description="Null where the dearer policy does not pay enough more to be worth it.")
     ]
@@ -128,7 +128,7 @@ class ExpectedCost(Struct, frozen=True, kw_only=True, gc=False):
 
     policy: str
     annual_premium: Decimal | None
-    expected_gap: Decimal
+    expected_gap: Annotated[Decimal, Meta(description="Of the trailer, and of expenses beyond the allowances.")]
     expected_cost: Decimal | None
 
 
