@@ -20,8 +20,9 @@ from hitchworth.web.operations import Operation
 from hitchworth.web.problems import RequestError
 from hitchworth.web.tables import as_tables
 
+Known: TypeAlias = Annotated[str, Meta(extra_json_schema={"enum": list(jurisdictions())})]
 Where: TypeAlias = Annotated[
-    str | None,
+    Known | None,
     Meta(
         examples=["GB"],
         description="Only what applies in this jurisdiction, that of the wider ones included: US-WA, GB, DE.",
