@@ -25,8 +25,19 @@ from types import ModuleType
 from msgspec import NODEFAULT, Meta, Struct, structs
 
 from hitchworth import model
-from hitchworth.model import assessment, estimate, fault, gap, protection, request, settlement
-from hitchworth.reference import definitions, facts, price_indexes, protections, questions, schedules
+from hitchworth.model import (
+    assessment,
+    comparison,
+    estimate,
+    fault,
+    gap,
+    opinion,
+    protection,
+    request,
+    settlement,
+    value_curve,
+)
+from hitchworth.reference import definitions, facts, price_indexes, protections, questions, schedules, wages
 from hitchworth.web import problems, service
 
 WIDTH = 110
@@ -35,6 +46,9 @@ WIDTH = 110
 TARGET = Path(__file__).parent / "hitchworth_sdk" / "_types.py"
 REQUESTS: tuple[type[Struct], ...] = (
     request.EstimateRequest,
+    request.EstimateComparisonRequest,
+    request.ValueCurveRequest,
+    request.SecondOpinionRequest,
     request.ClassificationRequest,
     request.SettlementRequest,
     request.GapRequest,
@@ -42,15 +56,21 @@ REQUESTS: tuple[type[Struct], ...] = (
 )
 ANSWERS: tuple[type[Struct], ...] = (
     estimate.Estimate,
+    comparison.EstimateComparison,
+    value_curve.ValueCurve,
+    opinion.SecondOpinion,
     assessment.Assessment,
     settlement.Settlements,
     gap.GapStatement,
     protection.ProtectionReport,
     fault.Fault,
     schedules.ScheduleRecord,
+    definitions.JurisdictionRecord,
     definitions.Definition,
     facts.FactDefinition,
     price_indexes.PriceIndex,
+    wages.Wage,
+    estimate.LaborRuleOfPlace,
     protections.ProtectionMeasure,
     questions.BankQuestion,
     service.Service,

@@ -42,9 +42,14 @@ def _value(build: Build, as_of: date, options: Options) -> dict[str, TextbookLin
     historic = [rounded(_historic(entry, build)) for entry in entries]
     direct = [rounded(_direct(entry, build, as_of)) for entry in entries]
     terms = build.on_costs
+    freight = _freight(entries, historic, rounded(Fraction(terms.freight_lump_sum)), build)
+    historic = [cost + part for cost, part in zip(historic, freight, strict=True)]
+    direct = [cost + part for cost, part in zip(direct, freight, strict=True)]
     total = sum(direct, Decimal(0))
     overhead = rounded(Fraction(total) * Fraction(terms.overhead_rate))
-    profit = rounded(Fraction(total + (overhead if terms.compounded else 0)) * Fraction(terms.profit_rate))
+    earned_on = Fraction(total + (overhead if terms.compounded else 0))
+    rate = Fraction(terms.profit_rate)
+    profit = rounded(earned_on * rate if terms.profit_basis == "markup" else earned_on / (1 - rate) - earned_on)
     bases = [cost if _taxed(entry, build, as_of) else Decimal(0) for entry, cost in zip(entries, direct, strict=True)]
     taxes = [rounded(Fraction(base) * Fraction(terms.sales_tax_rate)) for base in bases]
     if terms.sales_tax_basis == "total":
@@ -59,6 +64,15 @@ def _value(build: Build, as_of: date, options: Options) -> dict[str, TextbookLin
         gone = rounded(Fraction(replacement) * (1 - _percent_good(entry, build, as_of, options)))
         lines[entry.id] = TextbookLine(costs[0], costs[1], replacement, gone, replacement - gone)
     return lines
+
+
+def _freight(entries: list[Component | Labor], paid: list[Decimal], freight: Decimal, build: Build) -> list[Decimal]:
+    """The lump sum over the components, by what was paid for each, evenly where that is nothing."""
+    unit = Decimal(1).scaleb(-(exponent_of(build.currency) or 0))
+    parts = [cost if isinstance(entry, Component) else Decimal(0) for entry, cost in zip(entries, paid, strict=True)]
+    if not any(parts):
+        parts = [Decimal(isinstance(entry, Component)) for entry in entries]
+    return _split(freight, parts, unit) if any(parts) else [Decimal(0)] * len(entries)
 
 
 def _split(total: Decimal, weights: list[Decimal], unit: Decimal) -> list[Decimal]:
@@ -92,15 +106,26 @@ def _historic(entry: Component | Labor, build: Build) -> Fraction:
 
 def _direct(entry: Component | Labor, build: Build, as_of: date) -> Fraction:
     if isinstance(entry, Labor):
-        return Fraction(entry.hours) * Fraction(entry.rate if entry.market_rate is None else entry.market_rate)
+        return _direct_labor(entry, build, as_of)
     if _has_quote(entry, as_of):
         quoted = Fraction(entry.quantity) * Fraction(entry.replacement_unit_cost or 0) + Fraction(entry.freight)
-        return quoted * _exchange(entry, build)
+        foreign = entry.currency is not None and entry.currency != build.currency
+        rate = entry.quoted_exchange_rate if foreign else None
+        return quoted * (_exchange(entry, build) if rate is None else Fraction(rate))
     historic = _historic(entry, build)
     if entry.price_index is None:
         return historic
     then, now = (_index(entry.price_index, build, day) for day in (entry.acquired_on, as_of))
     return historic if then is None or now is None else historic * now / then
+
+
+def _direct_labor(entry: Labor, build: Build, as_of: date) -> Fraction:
+    asked = Fraction(entry.hours) * Fraction(entry.rate if entry.market_rate is None else entry.market_rate)
+    since = entry.performed_on if entry.market_rate is None else entry.market_rate_on
+    if entry.price_index is None or since is None:
+        return asked
+    then, now = (_index(entry.price_index, build, day) for day in (since, as_of))
+    return asked if then is None or now is None else asked * now / then
 
 
 def _has_quote(part: Component, as_of: date) -> bool:

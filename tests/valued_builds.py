@@ -7,13 +7,27 @@ from fractions import Fraction
 
 from hitchworth.cover.circumstances import Circumstances, circumstances_of
 from hitchworth.cover.damage import Valued
+from hitchworth.cover.outcomes import Outcomes
+from hitchworth.cover.settlement import settle as settle_outcomes
 from hitchworth.model.assessment import Verdict
 from hitchworth.model.build import Base, Build
-from hitchworth.model.estimate import Band, Documentation, Estimate, EstimateLine, LaborValue, LineKind, Totals
-from hitchworth.model.policy import Loss
+from hitchworth.model.estimate import (
+    Band,
+    Documentation,
+    Estimate,
+    EstimateLine,
+    LaborSummary,
+    LaborValue,
+    LineKind,
+    Totals,
+    Work,
+)
+from hitchworth.model.policy import Loss, Policy
+from hitchworth.model.settlement import Settlement
 
 DAY = date(2026, 11, 1)
 ZERO = Decimal(0)
+NO_WORK = Work(hours=ZERO, paid=ZERO, at_market=ZERO, replacement_cost=ZERO)
 
 
 def cents(exact: Fraction) -> Decimal:
@@ -45,6 +59,7 @@ def line(
         percent_good=ZERO,
         depreciation=wear,
         actual_cash_value=cost - wear,
+        variance_share=ZERO,
     )
 
 
@@ -83,7 +98,13 @@ def _estimate(lines: Sequence[EstimateLine]) -> Estimate:
         categories=(),
         totals=totals,
         labor_rules=LaborValue(none=cost - wear, with_component=cost - wear, own=cost - wear),
+        labor=LaborSummary(own=NO_WORK, hired=NO_WORK, own_hours_add=ZERO),
         band=Band(low=cost, likely=cost, high=cost, confidence=Decimal("0.9")),
         documentation=Documentation(receipt=cost, written_quote=ZERO, own_estimate=ZERO),
         notes=(),
     )
+
+
+def settle(policy: Policy, around: Circumstances) -> Settlement:
+    """The policy on the loss, open terms at their worst."""
+    return settle_outcomes(Outcomes(policy, around))

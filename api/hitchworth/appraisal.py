@@ -4,10 +4,15 @@ Web, sheets and command line call this and nothing else of the core. Nothing her
 argument. Texts are left empty; `wording` puts the answer into words.
 """
 
+import json
 from collections.abc import Sequence
 from datetime import date
+from decimal import Decimal
+from fractions import Fraction
 from functools import cache
+from hashlib import sha256
 
+import msgspec
 from msgspec.structs import replace
 
 from hitchworth.classing.assessment import assess
@@ -16,26 +21,60 @@ from hitchworth.cover.circumstances import Circumstances, circumstances_of
 from hitchworth.cover.comparison import break_evens, expected_costs
 from hitchworth.cover.coordination import combined
 from hitchworth.cover.damage import Valued
+from hitchworth.cover.outcomes import Outcomes
 from hitchworth.cover.questions import ranked_questions
 from hitchworth.cover.settlement import settle as settle_one
 from hitchworth.cover.terms import answered, recorded
 from hitchworth.model.assessment import Assessment, Verdict
 from hitchworth.model.build import Build
+from hitchworth.model.comparison import EstimateComparison
 from hitchworth.model.estimate import Estimate
 from hitchworth.model.gap import GapStatement
+from hitchworth.model.opinion import SecondOpinion
 from hitchworth.model.options import Options
 from hitchworth.model.policy import Answer, Loss, Policy
 from hitchworth.model.protection import ProtectionReport
-from hitchworth.model.request import ClassificationRequest, GapRequest, ProtectionRequest, SettlementRequest
+from hitchworth.model.request import (
+    ClassificationRequest,
+    EstimateComparisonRequest,
+    GapRequest,
+    ProtectionRequest,
+    SecondOpinionRequest,
+    SettlementRequest,
+    ValueCurveRequest,
+)
 from hitchworth.model.settlement import Combined, MatrixCell, PolicyComparison, Settlement, Settlements
+from hitchworth.model.value_curve import ValueCurve
 from hitchworth.protection.report import protection_report
+from hitchworth.valuation.comparison import Dated, comparison
 from hitchworth.valuation.estimate import estimate as value
 from hitchworth.valuation.money import Money
+from hitchworth.valuation.second_opinion import second_opinion as opinion
+from hitchworth.valuation.value_curve import value_curve as curve
+
+DIGEST_DIGITS = 12
+"""Enough to tell the papers of one build apart, and short enough to be read out over the telephone."""
 
 
 def estimate(build: Build, as_of: date, options: Options) -> Estimate:
     """Every line of the build valued on the date."""
     return value(build, as_of, options)
+
+
+def second_opinion(request: SecondOpinionRequest, as_of: date) -> SecondOpinion:
+    """The value by what like trailers sold for, reconciled with the value by cost."""
+    return opinion(request, as_of)
+
+
+def value_curve(request: ValueCurveRequest) -> ValueCurve:
+    """The value on each date, and how long the limit covers it."""
+    return curve(request)
+
+
+def compare(request: EstimateComparisonRequest, before: date, after: date) -> EstimateComparison:
+    """What moved between two estimates, taken apart by effect and by line."""
+    sides = Dated(request.before.build, before), Dated(request.after.build, after)
+    return comparison(*sides, request.order, request.options)
 
 
 def classify(trailer: Build | ClassificationRequest, as_of: date, borders: Sequence[str] = ()) -> Assessment:
@@ -49,8 +88,8 @@ def settle(request: SettlementRequest, as_of: date) -> Settlements:
     """Every policy against every loss, each loss valued on its own day; unknown terms at their least favourable."""
     build = request.build
     verdict = classify(build, as_of).verdict
-    losses = _losses(build, request.losses, verdict, request.options)
-    settlements = tuple(settle_one(policy, around) for policy in request.policies for around in losses)
+    outcomes = _outcomes(request.policies, _losses(build, request.losses, verdict, request.options))
+    settlements = tuple(map(settle_one, outcomes))
     return Settlements(
         settlements=settlements,
         matrix=_matrix(settlements),
@@ -69,10 +108,9 @@ def gap_statement(request: GapRequest, as_of: date) -> GapStatement:
     policies = tuple(answered(policy, request.answers) for policy in request.policies)
     assessment = classify(build, as_of, request.borders)
     losses = _losses(build, request.losses, assessment.verdict, request.options)
+    outcomes = _outcomes(policies, losses)
     settlements = tuple(
-        replace(settle_one(policy, around), answered=recorded(policy, request.answers))
-        for policy in policies
-        for around in losses
+        replace(settle_one(each), answered=recorded(each.claim.policy, request.answers)) for each in outcomes
     )
     return GapStatement(
         as_of=as_of,
@@ -84,13 +122,27 @@ def gap_statement(request: GapRequest, as_of: date) -> GapStatement:
         combined=_combined(settlements, request, policies),
         comparison=PolicyComparison(
             break_evens=break_evens(settlements, policies),
-            expected_costs=expected_costs(settlements, policies, request.losses),
+            expected_costs=expected_costs(
+                settlements, policies, request.losses, Money(build.currency, request.options.rounding).rounded
+            ),
         ),
-        questions=ranked_questions(policies, losses, assessment.missing_facts),
+        questions=ranked_questions(policies, losses, outcomes, assessment.missing_facts),
         answers=request.answers,
         after_loss=after_loss(build, tuple(dict.fromkeys(loss.peril for loss in request.losses)), as_of),
         protection=protection_report(build, policies, as_of),
+        digest=digest(request, as_of),
     )
+
+
+def digest(request: GapRequest, as_of: date) -> str:
+    """The first digits (hexadecimal, SHA-256) of the request in one form: a paper can be matched with its data by it.
+
+    The language is left out. Names stand in alphabetical order, and equal numbers alike, however they were written.
+    """
+    fields = msgspec.to_builtins(replace(request, as_of=as_of), builtin_types=(Decimal,))
+    del fields["locale"]
+    canonical = json.dumps(fields, default=lambda number: str(Fraction(number)), sort_keys=True)
+    return sha256(canonical.encode()).hexdigest()[:DIGEST_DIGITS]
 
 
 def _losses(build: Build, losses: Sequence[Loss], verdict: Verdict, options: Options) -> tuple[Circumstances, ...]:
@@ -98,6 +150,10 @@ def _losses(build: Build, losses: Sequence[Loss], verdict: Verdict, options: Opt
     valued = cache(lambda day: _valued(build, day, options))
     rounded = Money(build.currency, options.rounding).rounded
     return tuple(circumstances_of(build, loss, valued(loss.occurred_on), verdict, rounded) for loss in losses)
+
+
+def _outcomes(policies: Sequence[Policy], losses: Sequence[Circumstances]) -> tuple[Outcomes, ...]:
+    return tuple(Outcomes(policy, around) for policy in policies for around in losses)
 
 
 def _valued(build: Build, day: date, options: Options) -> Valued:

@@ -12,16 +12,22 @@ from hitchworth_sdk._types import (
     BankQuestion,
     Definition,
     Estimate,
+    EstimateComparison,
     FactDefinition,
     GapStatement,
     Health,
+    JurisdictionRecord,
+    LaborRuleOfPlace,
     PriceIndex,
     ProblemType,
     ProtectionMeasure,
     ProtectionReport,
     ScheduleRecord,
+    SecondOpinion,
     Service,
     Settlements,
+    ValueCurve,
+    Wage,
 )
 
 T = TypeVar("T")
@@ -48,6 +54,9 @@ def listing(path: str, answer: type[Items[T]]) -> Operation[tuple[T, ...]]:
 
 
 CREATE_ESTIMATE = computation("/v1/estimates", Estimate)
+CREATE_ESTIMATE_COMPARISON = computation("/v1/estimate-comparisons", EstimateComparison)
+CREATE_VALUE_CURVE = computation("/v1/value-curves", ValueCurve)
+CREATE_SECOND_OPINION = computation("/v1/second-opinions", SecondOpinion)
 CREATE_CLASSIFICATION = computation("/v1/classifications", Assessment)
 CREATE_SETTLEMENTS = computation("/v1/settlements", Settlements)
 CREATE_GAP_STATEMENT = computation("/v1/gap-statements", GapStatement)
@@ -60,11 +69,20 @@ def sheet(media_type: str, decode: Callable[[bytes], T]) -> Operation[T]:
 
 
 TEXT_SHEETS = {kind: sheet(kind, bytes.decode) for kind in ("text/html", "text/markdown")}
-PDF_SHEET = sheet("application/pdf", bytes)
+FILE_SHEETS = {
+    kind: sheet(kind, bytes)
+    for kind in (
+        "application/pdf",
+        "application/vnd.openxmlformats-officedocument.wordprocessingml.document",
+    )
+}
 LIST_SCHEDULES = listing("/v1/schedules", Items[ScheduleRecord])
+LIST_JURISDICTIONS = listing("/v1/jurisdictions", Items[JurisdictionRecord])
 LIST_DEFINITIONS = listing("/v1/definitions", Items[Definition])
 LIST_FACTS = listing("/v1/facts", Items[FactDefinition])
 LIST_PRICE_INDEXES = listing("/v1/price-indexes", Items[PriceIndex])
+LIST_WAGES = listing("/v1/wages", Items[Wage])
+LIST_LABOR_DEPRECIATION_RULES = listing("/v1/labor-depreciation-rules", Items[LaborRuleOfPlace])
 LIST_PROTECTIONS = listing("/v1/protections", Items[ProtectionMeasure])
 LIST_QUESTIONS = listing("/v1/questions", Items[BankQuestion])
 GET_SERVICE = reading("/", Service)

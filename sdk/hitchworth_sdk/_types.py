@@ -10,11 +10,16 @@ from typing import Literal, TypeAlias
 from msgspec import Struct, field
 
 __all__ = [
+    "Adjustment",
+    "AdjustmentRule",
+    "AdjustmentTerms",
     "AfterLoss",
     "Allowance",
     "Answer",
     "AnswerSettles",
     "Applies",
+    "Approach",
+    "ApproachWeights",
     "Ask",
     "Assessment",
     "AtLeast",
@@ -38,23 +43,36 @@ __all__ = [
     "ClaimStep",
     "ClassificationRequest",
     "Combined",
+    "Comparable",
+    "ComparedEstimate",
+    "ComparedSale",
     "Component",
     "Computed",
+    "ConditionStep",
     "Convention",
     "Coordination",
+    "CostApproach",
+    "CurvePoint",
     "Damage",
+    "DatedBuild",
     "DayCount",
     "Definition",
     "DefinitionResult",
     "DocumentField",
     "Documentation",
+    "Effect",
+    "EffectTotal",
     "Element",
     "ElementResult",
     "ElementRule",
+    "EquipmentValue",
     "Estimate",
+    "EstimateComparison",
+    "EstimateComparisonRequest",
     "EstimateLine",
     "EstimateRequest",
     "EvidenceGrade",
+    "ExchangeRates",
     "ExpectedCost",
     "Expense",
     "ExpenseKind",
@@ -65,18 +83,30 @@ __all__ = [
     "FactType",
     "FactValue",
     "Fault",
+    "Figure",
+    "FoundBy",
     "GapPart",
     "GapRequest",
     "GapStatement",
+    "GridElement",
     "Hazard",
     "Health",
+    "HourlyWage",
     "IdentificationNumber",
     "IndexMonth",
+    "JurisdictionRecord",
     "Labor",
     "LaborDepreciation",
+    "LaborLaw",
+    "LaborRuleOfPlace",
+    "LaborSummary",
     "LaborValue",
     "Layer",
+    "LimitCrossing",
+    "LineChange",
+    "LineEffect",
     "LineKind",
+    "LineMove",
     "Loss",
     "Mark",
     "MatrixCell",
@@ -89,8 +119,10 @@ __all__ = [
     "Note",
     "NumberShape",
     "OnCosts",
+    "Operator",
     "Options",
     "Outlook",
+    "OwnAdjustment",
     "Payback",
     "PercentGoodPoint",
     "PerilDeductible",
@@ -101,19 +133,24 @@ __all__ = [
     "PolicyShare",
     "PriceIndex",
     "ProblemType",
+    "ProfitBasis",
     "Protection",
     "ProtectionMeasure",
     "ProtectionReport",
     "ProtectionRequest",
     "Question",
+    "ReconciledApproach",
     "RegisteredResult",
     "Remedy",
     "Role",
     "Rounding",
+    "SalesComparison",
     "SalesTaxBasis",
     "Schedule",
     "ScheduleMark",
     "ScheduleRecord",
+    "SecondOpinion",
+    "SecondOpinionRequest",
     "SerialNumber",
     "Service",
     "Settlement",
@@ -123,17 +160,29 @@ __all__ = [
     "Settles",
     "SettlesAs",
     "StandardNamed",
+    "Standing",
     "Step",
     "Sublimit",
+    "ThreePoint",
     "TimeLimit",
     "TimeUnit",
     "Totals",
+    "Traits",
     "Urgency",
+    "ValueBasis",
+    "ValueCurve",
+    "ValueCurveRequest",
     "Verdict",
     "View",
+    "Wage",
+    "Weight",
     "WeightTopic",
     "WeightWarning",
     "When",
+    "WholeBySchedule",
+    "Work",
+    "Working",
+    "WorkingRule",
 ]
 
 
@@ -216,6 +265,8 @@ class Component(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Of unit_cost, tax, freight. Default: the build's."""
     exchange_rate: Decimal | None = None
     """Units of the build's currency for one unit of this line's currency."""
+    exchange_rate_source: str | None = None
+    """Where the rate is from, and of which day; the notes repeat it."""
     tax: Decimal | None = None
     """Tax that was paid on the line. Then no sales tax is added to it."""
     freight: Decimal = Decimal("0")
@@ -226,6 +277,8 @@ class Component(Struct, frozen=True, kw_only=True, omit_defaults=True):
     replacement_unit_cost: Decimal | None = None
     """A fresh quote for one unit of like kind and quality, in the line's currency."""
     quoted_on: date | None = None
+    quoted_exchange_rate: Decimal | None = None
+    """The rate for the quote, as of its day. Default: exchange_rate."""
     price_index: str | None = None
     """Name of a series in price_indexes."""
     schedule: str | Schedule | None = None
@@ -236,6 +289,8 @@ class Component(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Instead of the age by date."""
     low: Decimal | None = None
     """Least plausible replacement cost of the line."""
+    likely: Decimal | None = None
+    """Most plausible replacement cost of the line, for the band. Default: the one computed."""
     high: Decimal | None = None
     """Greatest plausible replacement cost of the line."""
     evidence_grade: EvidenceGrade = "own_estimate"
@@ -261,11 +316,17 @@ class Labor(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """A name of 1 to 80 characters on one line, with something in it to be seen."""
     market_rate: Decimal | None = None
     """What a shop asks for an hour today; replacement labor is valued at it. Default: rate."""
+    market_rate_on: date | None = None
+    """Day of the market rate, where a price_index is to bring it to the valuation date."""
+    price_index: str | None = None
+    """A series of wages or shop rates: trends the rate that was paid, or a market rate with its day."""
     hired: bool = False
     component_id: str | None = None
     """The component that the work serves."""
     schedule: str | Schedule | None = None
 
+
+ProfitBasis: TypeAlias = Literal["markup", "margin"]
 
 SalesTaxBasis: TypeAlias = Literal["line", "total"]
 
@@ -277,6 +338,10 @@ class OnCosts(Struct, frozen=True, kw_only=True, omit_defaults=True):
     profit_rate: Decimal = Decimal("0")
     compounded: bool = False
     """Profit also on overhead: 10 + 10 % on 10,000 are 12,100, not 12,000."""
+    profit_basis: ProfitBasis = "markup"
+    """Markup: profit_rate of the cost. Margin: profit_rate of the price, cost x rate / (1 - rate)."""
+    freight_lump_sum: Decimal = Decimal("0")
+    """Freight for all components together, split over them by what was paid for each."""
     sales_tax_rate: Decimal = Decimal("0")
     """On material that carries no tax of its own, and on fresh quotes."""
     sales_tax_basis: SalesTaxBasis = "line"
@@ -373,6 +438,10 @@ Rounding: TypeAlias = Literal["half_up", "half_even"]
 
 LaborDepreciation: TypeAlias = Literal["none", "with_component", "own"]
 
+ThreePoint: TypeAlias = Literal["pert", "triangular"]
+
+ExchangeRates: TypeAlias = Literal["given", "ecb"]
+
 
 class Options(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Choices of the computation."""
@@ -387,6 +456,18 @@ class Options(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """How likely the band holds the true replacement cost; from 0.5 to 0.999."""
     correlation: Decimal = Decimal("0.2")
     """How far the errors of two lines go together: 0 not at all, 1 fully."""
+    three_point: ThreePoint = "pert"
+    """How low, likely and high of a line make its mean and deviation. PERT: (low + 4 likely + high) / 6 and (high -
+    low) / 6. Triangular: the mean of the three, and wider.
+    """
+    exchange_rates: ExchangeRates = "given"
+    """Given: every line in another currency has its rate. Ecb: one that has none takes the European Central Bank's
+    reference rate of the day of purchase, or of quote; the server must have the rates.
+    """
+    whole_by: str | None = None
+    """Name of a schedule by which to value the whole trailer too, beside the lines."""
+    whole_in_service_on: date | None = None
+    """The whole's age counts from here. Default: the first day that a component was in service."""
     workings: bool = False
     """Give each line its formula with its numbers."""
 
@@ -395,6 +476,163 @@ class EstimateRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """A build to value."""
 
     build: Build
+    as_of: date | None = None
+    """Valuation date. Default: today."""
+    options: Options = Options()
+    locale: str = "en-US"
+    """A language, and a region where it matters: de, en-US, de-AT."""
+
+
+class DatedBuild(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """A build as it stood or will stand: one revision, quoted or as built, on one date."""
+
+    build: Build
+    as_of: date | None = None
+    """Valuation date. Default: today."""
+
+
+LineEffect: TypeAlias = Literal["quantity", "price", "on_costs", "schedule", "condition", "age"]
+
+
+class EstimateComparisonRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """Two estimates to compare: two dates, two revisions, the quote and the trailer as built."""
+
+    before: DatedBuild
+    after: DatedBuild
+    order: tuple[LineEffect, ...] = ("quantity", "price", "on_costs", "schedule", "condition", "age")
+    """The order in which the effects on a line are taken, each once. The other way round, the comparison of after
+    with before has every effect with the opposite sign.
+    """
+    options: Options = Options()
+    locale: str = "en-US"
+    """A language, and a region where it matters: de, en-US, de-AT."""
+
+
+ValueBasis: TypeAlias = Literal["actual_cash_value", "replacement_cost"]
+
+
+class ValueCurveRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """A build to value on a row of dates, and a limit to hold against the values."""
+
+    build: Build
+    dates: tuple[date, ...]
+    """Rising, past or to come."""
+    limit: Decimal | None = None
+    basis: ValueBasis = "actual_cash_value"
+    """The value that the limit has to cover."""
+    options: Options = Options()
+    locale: str = "en-US"
+    """A language, and a region where it matters: de, en-US, de-AT."""
+
+
+ConditionStep: TypeAlias = Literal["poor", "fair", "average", "good", "excellent"]
+
+
+class Traits(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """What trailers are compared by. What is null is not known, and is not compared."""
+
+    age_years: Decimal | None = None
+    size: Decimal | None = None
+    """Length or floor area, of all trailers alike, in adjustments.size_unit."""
+    condition: ConditionStep | None = None
+    equipment: tuple[str, ...] | None = None
+
+
+Standing: TypeAlias = Literal["inferior", "superior"]
+
+
+class OwnAdjustment(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """An adjustment of one comparable for what the grid has no row for."""
+
+    reason: str
+    """What supports it: a pair of sales, a price list, depreciated cost."""
+    amount: Decimal | None = None
+    rate: Decimal | None = None
+    element: str
+    """A line of 1 to 300 characters, with something in it to be seen."""
+    comparable_is: Standing
+    """Inferior to the trailer that is valued: added. Superior: taken off."""
+
+
+class Weight(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """How much something counts beside the others, and why."""
+
+    weight: Decimal
+    reason: str
+    """A line of 1 to 300 characters, with something in it to be seen."""
+
+
+class Comparable(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """A like trailer that was sold. Its age and condition are those of the day of sale."""
+
+    age_years: Decimal | None = None
+    size: Decimal | None = None
+    """Length or floor area, of all trailers alike, in adjustments.size_unit."""
+    condition: ConditionStep | None = None
+    equipment: tuple[str, ...] | None = None
+    description: str
+    """A line of 1 to 300 characters, with something in it to be seen."""
+    price: Decimal
+    """In the build's currency."""
+    sold_on: date
+    source: str
+    """Where the sale is on record."""
+    adjustments: tuple[OwnAdjustment, ...] = ()
+    weight: Weight | None = None
+    """Default: 1."""
+
+
+class AdjustmentRule(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """What a difference is worth: an amount, or a rate of the price after the adjustment for the date of sale."""
+
+    reason: str
+    """What supports it: a pair of sales, a price list, depreciated cost."""
+    amount: Decimal | None = None
+    rate: Decimal | None = None
+
+
+class EquipmentValue(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """What one piece of equipment adds to the price of a trailer."""
+
+    reason: str
+    """What supports it: a pair of sales, a price list, depreciated cost."""
+    amount: Decimal | None = None
+    rate: Decimal | None = None
+    item: str
+    """A name of 1 to 80 characters on one line, with something in it to be seen."""
+
+
+class AdjustmentTerms(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """The rows of the adjustment grid. A difference without its row is not adjusted, and a note says so."""
+
+    price_index: str | None = None
+    """Brings a price from its month of sale to the valuation month."""
+    per_year: AdjustmentRule | None = None
+    """For each year of age."""
+    size_unit: str = "m"
+    """What size counts: m, ft, m2, sq ft."""
+    per_size_unit: AdjustmentRule | None = None
+    per_condition_step: AdjustmentRule | None = None
+    """For each step of poor, fair, average, good, excellent."""
+    equipment: tuple[EquipmentValue, ...] = ()
+
+
+class ApproachWeights(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """How much each approach counts in the reconciliation. Default: 1 each."""
+
+    cost: Weight | None = None
+    sales_comparison: Weight | None = None
+
+
+class SecondOpinionRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """A build to value a second way: by what like trailers sold for."""
+
+    build: Build
+    subject: Traits
+    """The build, as the comparables are compared with it."""
+    comparables: tuple[Comparable, ...]
+    adjustments: AdjustmentTerms = AdjustmentTerms()
+    weights: ApproachWeights = ApproachWeights()
     as_of: date | None = None
     """Valuation date. Default: today."""
     options: Options = Options()
@@ -615,6 +853,43 @@ class ProtectionRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
 
 LineKind: TypeAlias = Literal["component", "labor"]
 
+Figure: TypeAlias = Literal[
+    "historic_cost", "direct_cost", "replacement_cost", "age_years", "percent_good", "depreciation", "actual_cash_value"
+]
+
+WorkingRule: TypeAlias = Literal[
+    "price_as_paid",
+    "price_by_quote",
+    "price_by_index",
+    "hours_as_paid",
+    "hours_at_market_rate",
+    "hours_by_index",
+    "replacement_cost",
+    "age_in_days",
+    "age_in_months",
+    "age_in_years",
+    "age_effective",
+    "good_undepreciated",
+    "good_by_none",
+    "good_by_straight_line",
+    "good_by_declining_balance",
+    "good_by_sum_of_years",
+    "good_by_table",
+    "good_by_present_worth",
+    "depreciation",
+    "actual_cash_value",
+]
+
+
+class Working(Struct, frozen=True, kw_only=True):
+    """How a figure of a line comes about: the formula with its numbers, and what it says in words of the trade."""
+
+    figure: Figure
+    rule: WorkingRule
+    formula: str
+    """Numbers and signs, "x" for times, the result after the equals sign."""
+    text: str = ""
+
 
 class EstimateLine(Struct, frozen=True, kw_only=True):
     """One component or labor entry, valued. Amounts are in the estimate's currency, rounded once."""
@@ -637,10 +912,12 @@ class EstimateLine(Struct, frozen=True, kw_only=True):
     """1 less depreciation, condition included, to six places; carried exactly."""
     depreciation: Decimal
     actual_cash_value: Decimal
-    workings: tuple[str, ...] = ()
-    """With options.workings: the formulas of historic, direct and replacement cost, age, percent good, depreciation
-    and actual cash value, in this order, with their numbers.
+    variance_share: Decimal
+    """The line's part of the band's variance, to four places: where it is greatest, better evidence narrows the band
+    most.
     """
+    workings: tuple[Working, ...] = ()
+    """With options.workings: each figure's formula, so that it can be redone by hand."""
 
 
 class CategoryTotal(Struct, frozen=True, kw_only=True):
@@ -676,6 +953,26 @@ class LaborValue(Struct, frozen=True, kw_only=True):
     own: Decimal
 
 
+class Work(Struct, frozen=True, kw_only=True):
+    """Hours of one kind, own or hired: what was paid for them, and what they cost to have done again."""
+
+    hours: Decimal
+    paid: Decimal
+    at_market: Decimal
+    """Hours at the market rate, before on-costs."""
+    replacement_cost: Decimal
+    """The same with overhead, profit and tax."""
+
+
+class LaborSummary(Struct, frozen=True, kw_only=True):
+    """The work in the trailer."""
+
+    own: Work
+    hired: Work
+    own_hours_add: Decimal
+    """Replacement cost of the own hours, less what was paid for them: what no receipt shows."""
+
+
 class Band(Struct, frozen=True, kw_only=True):
     """How far to trust the replacement cost: it lies between low and high with the stated confidence."""
 
@@ -703,6 +1000,40 @@ class Note(Struct, frozen=True, kw_only=True):
     text: str = ""
 
 
+LaborLaw: TypeAlias = Literal["not_depreciated", "depreciated", "by_policy_wording", "unsettled"]
+
+Mark: TypeAlias = Literal["found", "memory", "common_practice"]
+
+
+class LaborRuleOfPlace(Struct, frozen=True, kw_only=True):
+    """What is published on depreciating labor where the trailer is registered. Property insurance; ask the insurer."""
+
+    jurisdiction: str
+    law: LaborLaw
+    text: str
+    """What it says, in our own words."""
+    citation: str
+    mark: Mark
+
+
+class WholeBySchedule(Struct, frozen=True, kw_only=True):
+    """The whole trailer valued by one schedule, beside the sum of its lines."""
+
+    schedule: str
+    title: str
+    source: str
+    """Where the schedule is published; empty for common practice and your own."""
+    base: Decimal
+    """Replacement cost new of all lines."""
+    age_years: Decimal
+    percent_good: Decimal
+    value: Decimal
+    actual_cash_value: Decimal
+    """By the lines."""
+    difference: Decimal
+    """Value less that."""
+
+
 class Estimate(Struct, frozen=True, kw_only=True):
     """What the trailer costs to replace on a date, and what it is worth after wear."""
 
@@ -712,19 +1043,228 @@ class Estimate(Struct, frozen=True, kw_only=True):
     categories: tuple[CategoryTotal, ...]
     totals: Totals
     labor_rules: LaborValue
+    labor: LaborSummary
     band: Band
     documentation: Documentation
     notes: tuple[Note, ...]
+    labor_rule_of_place: LaborRuleOfPlace | None = None
+    """Null where no published rule is known here."""
+    whole_by_schedule: WholeBySchedule | None = None
+    """With options.whole_by."""
+
+
+class ComparedEstimate(Struct, frozen=True, kw_only=True):
+    """One of the two estimates, in short."""
+
+    name: str
+    as_of: date
+    totals: Totals
+
+
+Effect: TypeAlias = Literal["added", "removed", "quantity", "price", "on_costs", "schedule", "condition", "age"]
+
+
+class EffectTotal(Struct, frozen=True, kw_only=True):
+    """What one effect moved over all lines."""
+
+    effect: Effect
+    lines: int
+    """How many lines it moved."""
+    replacement_cost: Decimal
+    actual_cash_value: Decimal
+    label: str = ""
+
+
+class LineMove(Struct, frozen=True, kw_only=True):
+    """What one effect moved."""
+
+    effect: Effect
+    replacement_cost: Decimal
+    actual_cash_value: Decimal
+    label: str = ""
+
+
+class LineChange(Struct, frozen=True, kw_only=True):
+    """A line whose figures differ. Its moves add up to its differences."""
+
+    id: str
+    kind: LineKind
+    description: str
+    category: str
+    replacement_cost: Decimal
+    """After less before."""
+    actual_cash_value: Decimal
+    """After less before."""
+    moves: tuple[LineMove, ...]
+
+
+class EstimateComparison(Struct, frozen=True, kw_only=True):
+    """The differences of two estimates, after less before, by effect and by line. Both add up exactly."""
+
+    currency: str
+    before: ComparedEstimate
+    after: ComparedEstimate
+    replacement_cost: Decimal
+    actual_cash_value: Decimal
+    order: tuple[LineEffect, ...]
+    """Each effect is what the line moves when it follows on those before it in this order."""
+    effects: tuple[EffectTotal, ...]
+    lines: tuple[LineChange, ...]
+    unchanged: int
+    """Lines in both estimates whose figures are the same."""
+    notes: tuple[Note, ...]
+    statement: str = ""
+
+
+class CurvePoint(Struct, frozen=True, kw_only=True):
+    """The values on one date."""
+
+    as_of: date
+    replacement_cost: Decimal
+    actual_cash_value: Decimal
+    limit: Decimal | None
+    insurance_to_value: Decimal | None
+    """Limit over value, to four places. Null without a limit, or a value."""
+    covered: bool | None
+    """The limit is no less than the value. Null without a limit."""
+
+
+FoundBy: TypeAlias = Literal["first_date", "day_of_change", "bisection"]
+"""How a day was found.
+
+`first_date`: the first of the dates. `day_of_change`: the value can rise only on a day on which something
+changes (a
+part comes in or goes out, work is done, a quote or a month of an index takes effect), so each of these was
+valued.
+`bisection`: between two such days the value only falls, so the day was found by halving.
+"""
+
+
+class LimitCrossing(Struct, frozen=True, kw_only=True):
+    """A day from which on the limit covers the value, or no longer does."""
+
+    on: date
+    covered: bool
+    value: Decimal
+    """On that day, on the basis of the curve."""
+    found_by: FoundBy
+    label: str = ""
+
+
+class ValueCurve(Struct, frozen=True, kw_only=True):
+    """The value over time. Every day from the first date to the last is accounted for by the crossings."""
+
+    currency: str
+    locale: str
+    basis: ValueBasis
+    limit: Decimal | None
+    points: tuple[CurvePoint, ...]
+    outgrown_on: date | None
+    """The first day, from the first date on, on which the limit does not cover."""
+    crossings: tuple[LimitCrossing, ...]
+    """In their order; the first is how the first date stands."""
+    searched_until: date | None
+    """The crossings are complete to this day: the last date, unless a note says why."""
+    notes: tuple[Note, ...]
+    statement: str = ""
+
+
+class CostApproach(Struct, frozen=True, kw_only=True):
+    """Replacement cost new less depreciation, as the estimate has it."""
+
+    replacement_cost: Decimal
+    depreciation: Decimal
+    indicated_value: Decimal
+
+
+GridElement: TypeAlias = Literal["date_of_sale", "age", "size", "condition", "equipment", "other"]
+
+
+class Adjustment(Struct, frozen=True, kw_only=True):
+    """One adjustment of one comparable: added where the comparable is inferior, taken off where it is superior."""
+
+    element: GridElement
+    amount: Decimal
+    working: str
+    """The formula with its numbers."""
+    reason: str
+    particulars: dict[str, str]
+    label: str = ""
+
+
+class ComparedSale(Struct, frozen=True, kw_only=True):
+    """One column of the grid. Price + net adjustment = indicated value."""
+
+    description: str
+    source: str
+    sold_on: date
+    price: Decimal
+    adjustments: tuple[Adjustment, ...]
+    net_adjustment: Decimal
+    gross_adjustment: Decimal
+    """The adjustments added up without regard to sign."""
+    net_share: Decimal
+    """Net adjustment over price, to four places."""
+    gross_share: Decimal
+    """Gross adjustment over price, to four places."""
+    indicated_value: Decimal
+    weight: Decimal
+    """The weights of all comparables add up to 1."""
+    weight_reason: str
+    contribution: Decimal
+    """Its part of the value by sales comparison."""
+
+
+class SalesComparison(Struct, frozen=True, kw_only=True):
+    """What the comparables indicate together."""
+
+    comparables: tuple[ComparedSale, ...]
+    low: Decimal | None
+    """Least indicated value that counts."""
+    high: Decimal | None
+    indicated_value: Decimal | None
+    """Their weighted mean; null where no comparable can count."""
+
+
+Approach: TypeAlias = Literal["cost", "sales_comparison"]
+
+
+class ReconciledApproach(Struct, frozen=True, kw_only=True):
+    """One approach in the reconciliation. The contributions add up to the reconciled value."""
+
+    approach: Approach
+    indicated_value: Decimal
+    weight: Decimal
+    """The weights of the approaches add up to 1."""
+    reason: str
+    contribution: Decimal
+    label: str = ""
+
+
+class SecondOpinion(Struct, frozen=True, kw_only=True):
+    """The value by sales comparison beside the value by cost, and one value from both: it supports an agreed value."""
+
+    as_of: date
+    currency: str
+    cost: CostApproach
+    sales_comparison: SalesComparison
+    reconciliation: tuple[ReconciledApproach, ...]
+    reconciled_value: Decimal
+    notes: tuple[Note, ...]
+    statement: str = ""
+    caution: str = ""
 
 
 Verdict: TypeAlias = Literal["match", "mismatch", "undetermined"]
+
+Operator: TypeAlias = Literal["==", "!=", "<=", "<", ">=", ">", "in"]
 
 
 class FactTest(Struct, frozen=True, kw_only=True):
     """One comparison of a fact with a threshold, as it came out."""
 
     fact: str
-    operator: Literal["==", "!=", "<=", "<", ">=", ">", "in"]
+    operator: Operator
     threshold: bool | int | str | tuple[str, ...]
     """A number is written as a decimal text, in `unit`."""
     unit: str | None
@@ -737,6 +1277,8 @@ class FactTest(Struct, frozen=True, kw_only=True):
     """The fact is not so yet, only planned."""
     decides: bool = True
     """The element came out as it did because of this comparison."""
+    negated: bool = False
+    """Under a `not`: the element asks that the comparison does not hold."""
 
 
 ElementRule: TypeAlias = Literal["test", "all", "any", "not", "at_least"]
@@ -755,6 +1297,10 @@ class ElementResult(Struct, frozen=True, kw_only=True):
     """How its tests and parts make the result."""
     needed: int = 0
     """Rule at_least: how many must hold."""
+    conditions: int = 1
+    """How many conditions it is made of; 1 when it is a single one."""
+    held: int = 0
+    """How many of them hold."""
     parts: "tuple[ElementResult, ...]" = ()
     """The conditions within it that have a text of their own."""
 
@@ -791,8 +1337,6 @@ class RegisteredResult(Struct, frozen=True, kw_only=True):
 
 
 Role: TypeAlias = Literal["class", "category", "overlay"]
-
-Mark: TypeAlias = Literal["found", "memory", "common_practice"]
 
 
 class DefinitionResult(Struct, frozen=True, kw_only=True):
@@ -848,6 +1392,8 @@ class NearMiss(Struct, frozen=True, kw_only=True):
     class_: str = field(name="class")
     title: str
     element: ElementResult
+    text: str = ""
+    """Which condition, with the fact, its value and the threshold."""
 
 
 WeightTopic: TypeAlias = Literal[
@@ -868,6 +1414,8 @@ class WeightWarning(Struct, frozen=True, kw_only=True):
     source: str
     verified: bool
     caution: str
+    because: str = ""
+    """Which fact, which value, which threshold."""
 
 
 NumberShape: TypeAlias = Literal["standard", "other"]
@@ -934,6 +1482,7 @@ class Assessment(Struct, frozen=True, kw_only=True):
     missing_facts: tuple[MissingFact, ...]
     remedies: tuple[Remedy, ...]
     statement: str
+    """The verdict and what it rests on, in a short paragraph."""
     near_misses: tuple[NearMiss, ...] = ()
     weights: tuple[WeightWarning, ...] = ()
     """Cautions beside the classification."""
@@ -1350,6 +1899,8 @@ class GapStatement(Struct, frozen=True, kw_only=True):
     """What slows a loss, and what is not protected."""
     after_loss: AfterLoss
     """What to do after a loss by one of the perils given."""
+    digest: str
+    """Short digest of what was asked, in whatever language: the same data, the same digits."""
     statement: str = ""
     cautions: tuple[str, ...] = ()
 
@@ -1379,6 +1930,20 @@ class ScheduleRecord(Struct, frozen=True, kw_only=True):
     """Where the figures are published; empty for common practice."""
     part_of_base: bool = False
     """A plain trailer of the class, as it is bought, comes with such a part."""
+
+
+class JurisdictionRecord(Struct, frozen=True, kw_only=True):
+    """A jurisdiction, and how far the library covers it by definitions of its own."""
+
+    code: str
+    name: str
+    chain: tuple[str, ...]
+    """The jurisdiction, then the wider ones to which it falls back."""
+    definitions: int
+    """How many are its own, earlier wordings included."""
+    verified: int
+    """How many of them were held against a published text."""
+    note: str = ""
 
 
 class AtLeast(Struct, frozen=True, kw_only=True):
@@ -1470,6 +2035,32 @@ class PriceIndex(Struct, frozen=True, kw_only=True):
     """What is usually trended with it: common practice."""
     mark: Mark
     months: tuple[IndexMonth, ...]
+
+
+class HourlyWage(Struct, frozen=True, kw_only=True):
+    """The mean, and what so many percent of the hands earn at most."""
+
+    mean: Decimal
+    p10: Decimal
+    p25: Decimal
+    median: Decimal
+    p75: Decimal
+    p90: Decimal
+
+
+class Wage(Struct, frozen=True, kw_only=True):
+    """What the hands of one trade are paid. A shop's rate also carries its overhead and profit."""
+
+    trade: str
+    code: str
+    """Of the Standard Occupational Classification."""
+    title: str
+    jurisdiction: str
+    currency: str
+    hourly: HourlyWage
+    source: str
+    vintage: str
+    mark: Mark
 
 
 Hazard: TypeAlias = Literal["wiring", "gas", "structure", "towing"]

@@ -3,7 +3,7 @@
 import os
 import random
 from collections.abc import Mapping
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from itertools import count
 from time import sleep
 from types import TracebackType
@@ -24,25 +24,38 @@ from hitchworth_sdk._types import (
     ClassificationRequest,
     Definition,
     Estimate,
+    EstimateComparison,
+    EstimateComparisonRequest,
     EstimateRequest,
     FactDefinition,
     GapRequest,
     GapStatement,
     Health,
+    JurisdictionRecord,
+    LaborRuleOfPlace,
     PriceIndex,
     ProblemType,
     ProtectionMeasure,
     ProtectionReport,
     ProtectionRequest,
     ScheduleRecord,
+    SecondOpinion,
+    SecondOpinionRequest,
     Service,
     SettlementRequest,
     Settlements,
+    ValueCurve,
+    ValueCurveRequest,
+    Wage,
 )
 from hitchworth_sdk.errors import RequestTimeout, TransportError
 
 T = TypeVar("T")
-SheetFormat: TypeAlias = Literal["text/html", "application/pdf", "text/markdown"]
+TextSheet: TypeAlias = Literal["text/html", "text/markdown"]
+FileSheet: TypeAlias = Literal[
+    "application/pdf", "application/vnd.openxmlformats-officedocument.wordprocessingml.document"
+]
+SheetFormat: TypeAlias = TextSheet | FileSheet
 """The formats of a conversation sheet, as media types."""
 
 Paper: TypeAlias = Literal["letter", "a4"]
@@ -107,6 +120,20 @@ class Client:
         """Value every line of a build on a date."""
         return self._call(operations.CREATE_ESTIMATE, request, options)
 
+    def create_estimate_comparison(
+        self, request: EstimateComparisonRequest, **options: Unpack[CallOptions]
+    ) -> EstimateComparison:
+        """Take the difference of two estimates apart by effect and by line."""
+        return self._call(operations.CREATE_ESTIMATE_COMPARISON, request, options)
+
+    def create_value_curve(self, request: ValueCurveRequest, **options: Unpack[CallOptions]) -> ValueCurve:
+        """Value a build on a row of dates, and find the days on which a limit ceases to cover it."""
+        return self._call(operations.CREATE_VALUE_CURVE, request, options)
+
+    def create_second_opinion(self, request: SecondOpinionRequest, **options: Unpack[CallOptions]) -> SecondOpinion:
+        """Value a build by comparable sales too, and reconcile that with the value by cost."""
+        return self._call(operations.CREATE_SECOND_OPINION, request, options)
+
     def create_classification(self, request: ClassificationRequest, **options: Unpack[CallOptions]) -> Assessment:
         """Hold the registered class against the built use."""
         return self._call(operations.CREATE_CLASSIFICATION, request, options)
@@ -127,7 +154,7 @@ class Client:
     def create_conversation_sheet(
         self,
         request: GapRequest,
-        media_type: Literal["text/html", "text/markdown"] = "text/html",
+        media_type: TextSheet = "text/html",
         *,
         paper: Paper | None = None,
         **options: Unpack[CallOptions],
@@ -137,7 +164,7 @@ class Client:
     def create_conversation_sheet(
         self,
         request: GapRequest,
-        media_type: Literal["application/pdf"],
+        media_type: FileSheet,
         *,
         paper: Paper | None = None,
         **options: Unpack[CallOptions],
@@ -151,23 +178,32 @@ class Client:
         paper: Paper | None = None,
         **options: Unpack[CallOptions],
     ) -> str | bytes:
-        """Make the sheet to hold while talking with the insurer: text, or the bytes of a PDF.
+        """Make the sheet to hold while talking with the insurer: text, or the bytes of a PDF or a DOCX.
 
         paper: default is what the region of the request's locale prints on.
         """
-        if media_type == "application/pdf":
-            return self._call(operations.PDF_SHEET, request, options, paper=paper)
-        return self._call(operations.TEXT_SHEETS[media_type], request, options, paper=paper)
+        text = operations.TEXT_SHEETS.get(media_type)
+        if text is not None:
+            return self._call(text, request, options, paper=paper)
+        return self._call(operations.FILE_SHEETS[media_type], request, options, paper=paper)
 
     def list_schedules(self, **options: Unpack[CallOptions]) -> tuple[ScheduleRecord, ...]:
         """List the schedules of depreciation, each with its source."""
         return self._call(operations.LIST_SCHEDULES, None, options)
 
+    def list_jurisdictions(self, **options: Unpack[CallOptions]) -> tuple[JurisdictionRecord, ...]:
+        """List the jurisdictions where a trailer may be registered, and how far definitions cover each."""
+        return self._call(operations.LIST_JURISDICTIONS, None, options)
+
     def list_definitions(
-        self, jurisdiction: str | None = None, **options: Unpack[CallOptions]
+        self, jurisdiction: str | None = None, as_of: date | None = None, **options: Unpack[CallOptions]
     ) -> tuple[Definition, ...]:
-        """List the published definitions of classes, each with its citation; of one jurisdiction, or of all."""
-        return self._call(operations.LIST_DEFINITIONS, None, options, jurisdiction=jurisdiction)
+        """List the published definitions of classes, each with its citation.
+
+        Of one jurisdiction and the wider ones, or of all; those in force on one day, or of every time.
+        """
+        day = as_of.isoformat() if as_of else None
+        return self._call(operations.LIST_DEFINITIONS, None, options, jurisdiction=jurisdiction, as_of=day)
 
     def list_facts(self, **options: Unpack[CallOptions]) -> tuple[FactDefinition, ...]:
         """List the facts about a build for which definitions ask, each with its unit."""
@@ -176,6 +212,14 @@ class Client:
     def list_price_indexes(self, **options: Unpack[CallOptions]) -> tuple[PriceIndex, ...]:
         """List the published price indexes, month by month."""
         return self._call(operations.LIST_PRICE_INDEXES, None, options)
+
+    def list_wages(self, **options: Unpack[CallOptions]) -> tuple[Wage, ...]:
+        """List hourly wages by trade, with percentiles, to choose a rate from."""
+        return self._call(operations.LIST_WAGES, None, options)
+
+    def list_labor_depreciation_rules(self, **options: Unpack[CallOptions]) -> tuple[LaborRuleOfPlace, ...]:
+        """List what statutes, regulations and courts say on depreciating labor, place by place."""
+        return self._call(operations.LIST_LABOR_DEPRECIATION_RULES, None, options)
 
     def list_protections(self, **options: Unpack[CallOptions]) -> tuple[ProtectionMeasure, ...]:
         """List the measures against loss, and the evidence that proves each."""

@@ -7,7 +7,7 @@ import pytest
 
 from hitchworth import checks
 from hitchworth.model.build import Build
-from hitchworth.model.request import GapRequest, SettlementRequest
+from hitchworth.model.request import EstimateRequest, GapRequest, SettlementRequest
 
 Json = dict[str, Any]
 LINE: Json = {
@@ -59,8 +59,13 @@ def test_a_plain_build_and_claim_are_sound() -> None:
         ({"currency": "EUR", "exchange_rate": 0}, [("/components/0/exchange_rate", "0")]),
         ({"currency": "EUR", "exchange_rate": "1.08"}, []),
         ({"currency": "USD"}, []),
+        ({"quoted_exchange_rate": 0}, [("/components/0/quoted_exchange_rate", "0")]),
         ({"low": 3, "high": 2}, [("/components/0/low", "3")]),
         ({"low": 2, "high": 2}, []),
+        ({"low": 3, "likely": 2}, [("/components/0/low", "3")]),
+        ({"low": 1, "likely": 3, "high": 2}, [("/components/0/likely", "3")]),
+        ({"low": 3, "likely": 2, "high": 1}, [("/components/0/low", "3"), ("/components/0/likely", "2")]),
+        ({"low": 1, "likely": 2, "high": 3}, []),
         ({"in_service_on": "2025-04-30"}, [("/components/0/in_service_on", "2025-04-30")]),
         ({"removed_on": "2025-04-30"}, [("/components/0/removed_on", "2025-04-30")]),
         ({"in_service_on": "2025-06-01", "removed_on": "2025-05-30"}, [("/components/0/removed_on", "2025-05-30")]),
@@ -109,6 +114,56 @@ def test_a_table_is_in_the_order_of_age_and_falls() -> None:
     ]
 
 
+@pytest.mark.parametrize(
+    ("schedule", "expected"),
+    [
+        ({"method": "straight_line", "life_years": 5, "residual": "1.01"}, [("/schedules/mine/residual", "1.01")]),
+        ({"method": "straight_line", "life_years": 0}, [("/schedules/mine/life_years", "0")]),
+        ({"method": "straight_line", "life_years": 5, "residual": 1}, []),
+    ],
+)
+def test_a_schedule_can_be_reckoned_with(schedule: Json, expected: list[tuple[str, str]]) -> None:
+    assert faults(build({}, schedules={"mine": schedule}), Build) == expected
+
+
+@pytest.mark.parametrize(
+    ("on_costs", "expected"),
+    [
+        ({"profit_basis": "margin", "profit_rate": 1}, [("/on_costs/profit_rate", "1")]),
+        ({"profit_basis": "margin", "profit_rate": "0.99"}, []),
+        ({"profit_basis": "markup", "profit_rate": 2}, []),
+    ],
+)
+def test_a_margin_leaves_something_for_the_cost(on_costs: Json, expected: list[tuple[str, str]]) -> None:
+    assert faults(build({}, on_costs=on_costs), Build) == expected
+
+
+def test_labor_names_an_index_that_exists() -> None:
+    labor = [HOURS | {"price_index": "us_vehicle_repair"}, HOURS | {"id": "x", "price_index": "moon_wages"}]
+    assert faults(build({}, labor=labor), Build) == [("/labor/1/price_index", "moon_wages")]
+
+
+@pytest.mark.parametrize(
+    ("options", "expected"),
+    [
+        ({"whole_by": "washington_travel_trailer"}, []),
+        ({"whole_by": "mine"}, []),
+        ({"whole_by": "moon_table"}, [("/options/whole_by", "moon_table")]),
+    ],
+)
+def test_the_whole_goes_by_a_schedule_that_exists(options: Json, expected: list[tuple[str, str]]) -> None:
+    body = {"build": build({}, schedules={"mine": {"method": "none"}}), "options": options}
+    assert faults(body, EstimateRequest) == expected
+
+
+@pytest.mark.parametrize(
+    ("rates", "expected"), [("given", [("/build/components/0/exchange_rate", "nothing")]), ("ecb", [])]
+)
+def test_a_rate_may_be_left_to_the_central_bank(rates: str, expected: list[tuple[str, str]]) -> None:
+    body = {"build": build({"currency": "EUR"}), "options": {"exchange_rates": rates}}
+    assert faults(body, EstimateRequest) == expected
+
+
 def test_ids_are_given_once_over_components_and_labor() -> None:
     found = faults(build({}, {"id": "b"}, {}, labor=[HOURS, HOURS | {"id": "b"}]), Build)
     assert found == [("/components/2/id", "panel"), ("/labor/1/id", "b")]
@@ -119,13 +174,14 @@ def test_labor_serves_a_component_of_the_build() -> None:
     assert faults(build({}, labor=labor), Build) == [("/labor/1/component_id", "fit")]
 
 
-def test_a_series_may_lack_a_month_but_rises() -> None:
+def test_a_series_goes_from_month_to_month() -> None:
     def series(*months: str) -> Json:
         return build({}, price_indexes={"mine": [{"month": month, "value": 100} for month in months]})
 
-    assert faults(series("2025-09", "2025-11"), Build) == []
     small = build({}, price_indexes={"mine": [{"month": "2025-09", "value": "0.000999"}]})
     assert faults(small, Build) == [("/price_indexes/mine/0/value", "0.000999")]
+    assert faults(series("2025-11", "2025-12", "2026-01"), Build) == []
+    assert faults(series("2025-09", "2025-11", "2025-12"), Build) == [("/price_indexes/mine/1/month", "2025-11")]
     assert faults(series("2025-09", "2025-09"), Build) == [("/price_indexes/mine/1/month", "2025-09")]
     assert faults(series(), Build) == [("/price_indexes/mine", "none")]
 

@@ -11,7 +11,7 @@ from hitchworth.classing.registered_class import class_key
 from hitchworth.model.assessment import Assessment, DefinitionResult, ElementResult, View
 from hitchworth.model.build import FactValue, Measure
 from hitchworth.reference.class_families import class_families
-from hitchworth.reference.definitions import definitions
+from hitchworth.reference.definitions import coverage, definitions
 from hitchworth.reference.facts import vocabulary
 from hitchworth.reference.jurisdictions import UnknownJurisdictionError, jurisdictions
 from hitchworth.reference.remedies import remedies
@@ -63,11 +63,24 @@ def test_the_comparisons_that_decide_are_marked() -> None:
     ]
 
 
+def test_under_a_not_the_contrary_is_asked_for() -> None:
+    facts: dict[str, FactValue] = {"collapsible": False, "overall_length_m": 4.5, "width_m": 2.3}
+    size = _element(_built(assess("US-CA", None, facts, AS_OF), "us-ca-trailer-coach"), "no-camp-trailer")
+    assert (size.rule, size.holds) == ("not", False)
+    assert {test.fact: (test.negated, test.decides) for test in size.tests} == {
+        "collapsible": (True, False),
+        "overall_length_m": (True, True),
+        "width_m": (True, True),
+    }
+    assert not any(test.negated for part in size.parts for test in part.tests)
+
+
 def test_at_least_says_how_many_and_shows_each() -> None:
     facts = {"has_cooking": True, "has_refrigeration_or_icebox": True, "toilet_self_contained": True}
     result = _built(assess("US", None, facts, AS_OF), "us-recreation-vehicle-trailer")
     facilities = _element(result, "facilities")
     assert (facilities.rule, facilities.needed, facilities.holds) == ("at_least", 4, None)
+    assert (facilities.held, facilities.conditions) == (3, 6)
     assert [part.holds for part in facilities.parts] == [True, True, True, None, None, None]
 
 
@@ -94,7 +107,7 @@ def test_what_can_settle_the_verdict_is_asked_first() -> None:
     assert all(fact.question and fact.measure for fact in missing)
 
 
-@pytest.mark.parametrize("home", [code for code in jurisdictions() if code != "INS"])
+@pytest.mark.parametrize("home", [place.code for place in coverage() if place.definitions and place.code != "INS"])
 @pytest.mark.parametrize("registered", ["caravan", "travel_trailer", "utility_trailer", "goods_trailer", "trailer"])
 def test_the_facts_asked_first_can_settle_it_and_a_single_one_can_not(home: str, registered: str) -> None:
     """By trying plain answers; where more than one fact is asked first, no single missing fact would have done."""
@@ -181,6 +194,8 @@ def test_an_unknown_border_is_refused() -> None:
         ("DC 03", ("EU",), "goods_trailer"),
         ("DC77", ("EU",), "dc77"),
         ("SE", ("US",), "se"),
+        (" se", ("DE", "EU"), "caravan"),
+        ("dc03", ("EU",), "goods_trailer"),
         ("CT", ("US-OR", "US"), "camping_trailer"),
         (None, ("US",), None),
     ],
@@ -215,6 +230,13 @@ def test_a_match_needs_no_new_papers() -> None:
     assert {remedy.id for remedy in assessment.remedies} == {"agreed-value"}
 
 
+def test_a_place_without_definitions_of_its_own_goes_by_the_wider_ones() -> None:
+    facts = {**CAMPER, "sleeping_berths": 2, "has_cooking": True, "has_toilet": True}
+    assessment = assess("US-NY", "utility_trailer", facts, AS_OF)
+    assert {built.jurisdiction for built in assessment.built} == {"US"}
+    assert assess("AT", "SE", CAMPER, AS_OF).verdict == assess("EU", "SE", CAMPER, AS_OF).verdict == "match"
+
+
 def test_remedies_and_limits_speak_of_places_and_classes_that_exist() -> None:
     places = {*jurisdictions(), "*"}
     classes = {one.class_ for one in definitions()} | {name for family in class_families() for name in family.classes}
@@ -237,6 +259,11 @@ def test_remedies_and_limits_speak_of_places_and_classes_that_exist() -> None:
         ("CA-QC", {"loaded_weight_kg": 1301, "has_brakes": False}, True),
         ("AU", {"axle_load_kg": 750, "has_brakes": False}, False),
         ("US-WA", {"gross_weight_rating_kg": 2000, "has_brakes": True}, False),
+        ("US-NY", {"empty_weight_kg": "1001 lb", "gross_weight_rating_kg": "3000 lb", "has_brakes": False}, True),
+        ("US-NY", {"empty_weight_kg": "1000 lb", "gross_weight_rating_kg": "3000 lb", "has_brakes": False}, False),
+        ("US-NV", {"gross_weight_rating_kg": "1501 lb", "has_brakes": False}, True),
+        ("CA-SK", {"gross_weight_rating_kg": 1360, "has_brakes": False}, True),
+        ("AU-TAS", {"axle_load_kg": 751, "has_brakes": False}, True),
     ],
 )
 def test_brakes_are_asked_for_above_the_threshold(home: str, facts: dict[str, FactValue], expected: bool) -> None:

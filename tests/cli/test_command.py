@@ -56,6 +56,23 @@ def test_bare_build_on_standard_input(monkeypatch: pytest.MonkeyPatch, capsys: p
     assert found.currency == "USD"
 
 
+def test_a_build_without_components_is_classed(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file = tmp_path / "build.json"
+    file.write_text('{"name": "Camper", "currency": "USD", "jurisdiction": "US-NY", "facts": {"sleeping_berths": 2}}')
+    assert main(["classify", str(file), "--locale", "de-DE", "--format", "json"]) == 0
+    assert json.loads(capsys.readouterr().out)["jurisdiction"] == "US-NY"
+
+
+@pytest.mark.parametrize(("day", "chosen"), [("2999-01-01", []), ("2020-01-01", ["--as-of", "2999-01-01"])])
+def test_a_class_is_not_judged_by_the_law_of_a_day_to_come(
+    day: str, chosen: list[str], tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "request.json"
+    file.write_text(json.dumps({"jurisdiction": "US-WA", "as_of": day}))
+    assert main(["classify", str(file), *chosen]) == 1
+    assert capsys.readouterr().err.startswith("/as_of: The definitions of a day to come are not known")
+
+
 def test_csv_holds_no_formula(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     build = msgspec.structs.replace(
         demo_request().build, components=(msgspec.structs.replace(PART, description="=1+1"),), labor=()
@@ -105,7 +122,7 @@ def test_byte_order_mark_is_passed_over(tmp_path: Path, capsys: pytest.CaptureFi
 
 
 def test_locale_that_is_not_spoken_is_told(request_file: str, capsys: pytest.CaptureFixture[str]) -> None:
-    for tag, told in (("fr-FR", "no texts in fr-FR; these are in en-US"), ("de-AT", "")):
+    for tag, told in (("pt-BR", "no texts in pt-BR; these are in en-US"), ("de-AT", "")):
         assert main(["estimate", request_file, "--locale", tag]) == 0
         said = capsys.readouterr().err
         assert told in said
@@ -173,7 +190,7 @@ def test_wrong_use_ends_with_2(arguments: list[str]) -> None:
 def test_sheet_is_written_in_the_form_of_its_name(
     request_file: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    starts = {"sheet.html": b"<!DOCTYPE html>", "sheet.pdf": b"%PDF-", "sheet.md": b"# "}
+    starts = {"sheet.html": b"<!DOCTYPE html>", "sheet.pdf": b"%PDF-", "sheet.md": b"# ", "sheet.docx": b"PK"}
     for name, start in starts.items():
         assert main(["sheet", request_file, "-o", str(tmp_path / name)]) == 0
         assert (tmp_path / name).read_bytes()[: len(start)].lower() == start.lower()

@@ -6,9 +6,8 @@ from decimal import Decimal
 import pytest
 from msgspec.structs import replace
 
-from hitchworth.cover.settlement import settle_known
 from hitchworth.model.policy import Damage, Loss, PerilDeductible, Policy, Sublimit
-from valued_builds import DAY, circumstances, dollars, line
+from valued_builds import DAY, circumstances, dollars, line, settle
 
 FIRE = Loss(name="fire", peril="fire", extent="total", occurred_on=DAY)
 HAIL = replace(FIRE, name="hail", peril="hail", extent="partial", damage=(Damage(id="roof", fraction=Decimal(1)),))
@@ -23,7 +22,7 @@ WORN = replace(NEW, basis="actual_cash_value")
 
 
 def payable(policy: Policy, loss: Loss = FIRE) -> Decimal:
-    return settle_known(policy, circumstances(loss, *LINES)).payable
+    return settle(policy, circumstances(loss, *LINES)).payable
 
 
 @pytest.mark.parametrize(
@@ -56,31 +55,28 @@ def test_betterment_comes_off_a_partial_loss_only() -> None:
 def test_replacement_cost_turns_into_actual_cash_value_with_age() -> None:
     aged = tuple(replace(each, age_years=Decimal("6.5")) for each in LINES)
     around = circumstances(FIRE, *aged)
-    assert settle_known(replace(NEW, replacement_years=Decimal("6.5")), around).payable == 10000
-    older = settle_known(replace(NEW, replacement_years=Decimal(6)), around)
+    assert settle(replace(NEW, replacement_years=Decimal("6.5")), around).payable == 10000
+    older = settle(replace(NEW, replacement_years=Decimal(6)), around)
     assert older.payable == 7900
     assert [note.code for note in older.notes] == ["too_old_for_replacement_cost"]
 
 
 def test_held_back_until_the_deadline() -> None:
-    settlement = settle_known(replace(NEW, holdback=True, holdback_days=180), circumstances(FIRE, *LINES))
+    settlement = settle(replace(NEW, holdback=True, holdback_days=180), circumstances(FIRE, *LINES))
     assert (settlement.payable_now, settlement.recoverable_later) == dollars(7900, 2100)
     assert settlement.recoverable_until == date(2027, 4, 30)
 
 
 def test_deadline_past_the_end_of_the_calendar_is_none() -> None:
     last = replace(FIRE, occurred_on=date.max)
-    assert (
-        settle_known(replace(NEW, holdback=True, holdback_days=1), circumstances(last, *LINES)).recoverable_until
-        is None
-    )
+    assert settle(replace(NEW, holdback=True, holdback_days=1), circumstances(last, *LINES)).recoverable_until is None
 
 
 def test_partial_loss_over_the_threshold_is_a_total_loss() -> None:
     # Repair 3,000 of 7,900 actual cash value is 38 %.
     around = circumstances(HAIL, *LINES)
-    partial = settle_known(replace(WORN, total_loss_threshold=Decimal("0.38")), around)
-    total = settle_known(replace(WORN, total_loss_threshold=Decimal("0.37")), around)
+    partial = settle(replace(WORN, total_loss_threshold=Decimal("0.38")), around)
+    total = settle(replace(WORN, total_loss_threshold=Decimal("0.37")), around)
     assert (partial.extent, partial.payable) == ("partial", Decimal(1800))
     assert (total.extent, total.payable, total.replacement_cost) == ("total", Decimal(7900), Decimal(10000))
     assert [note.code for note in total.notes] == ["constructive_total_loss"]
@@ -90,8 +86,8 @@ def test_total_loss_formula() -> None:
     # Published example of the formula: value 10,000, repair 7,500, salvage 500: 8,000 is below 10,000, no total loss.
     lines = (line("roof", "roof", "7500"), line("rest", "body", "2500"))
     hurt = replace(HAIL, salvage_value=Decimal(500))
-    assert settle_known(WORN, circumstances(hurt, *lines)).extent == "partial"
-    assert settle_known(WORN, circumstances(replace(hurt, salvage_value=Decimal(2500)), *lines)).extent == "total"
+    assert settle(WORN, circumstances(hurt, *lines)).extent == "partial"
+    assert settle(WORN, circumstances(replace(hurt, salvage_value=Decimal(2500)), *lines)).extent == "total"
 
 
 def test_threshold_of_the_place() -> None:
@@ -99,13 +95,13 @@ def test_threshold_of_the_place() -> None:
     lines = (line("roof", "roof", "7500"), line("rest", "body", "2500"))
     around = circumstances(HAIL, *lines)
     in_iowa = replace(around, build=replace(around.build, jurisdiction="US-IA"))
-    assert (settle_known(WORN, around).extent, settle_known(WORN, in_iowa).extent) == ("partial", "total")
+    assert (settle(WORN, around).extent, settle(WORN, in_iowa).extent) == ("partial", "total")
 
 
 def test_salvage_kept_comes_off_the_payment() -> None:
     # SFIP, salvage clause: the insured may keep the salvage, and the payment is less by its value.
     kept = replace(FIRE, salvage_value=Decimal(600), salvage_kept=True)
-    settlement = settle_known(replace(NEW, deductible=Decimal(1000)), circumstances(kept, *LINES))
+    settlement = settle(replace(NEW, deductible=Decimal(1000)), circumstances(kept, *LINES))
     assert settlement.payable == 8400
     assert settlement.steps[-1].code == "salvage_kept"
     assert payable(NEW, replace(kept, salvage_kept=False)) == 10000
@@ -121,7 +117,7 @@ def test_sublimit_of_a_group() -> None:
 
 def test_tax_and_fees_of_a_total_loss() -> None:
     policy = replace(WORN, total_loss_tax_rate=Decimal("0.1"), total_loss_fees=Decimal("87.50"))
-    settlement = settle_known(policy, circumstances(FIRE, *LINES))
+    settlement = settle(policy, circumstances(FIRE, *LINES))
     assert settlement.payable == Decimal("8777.50")
     assert settlement.waterfall[-1].amount == Decimal("-877.50")
 
@@ -129,13 +125,45 @@ def test_tax_and_fees_of_a_total_loss() -> None:
 def test_under_construction() -> None:
     around = circumstances(FIRE, *LINES)
     building = replace(around, build=replace(around.build, completed_on=date(2026, 12, 24)))
-    assert settle_known(replace(NEW, covers_under_construction=True), building).payable == 10000
-    uncovered = settle_known(replace(NEW, covers_under_construction=False), building)
+    assert settle(replace(NEW, covers_under_construction=True), building).payable == 10000
+    uncovered = settle(replace(NEW, covers_under_construction=False), building)
     assert (uncovered.payable, [part.cause for part in uncovered.waterfall]) == (Decimal(0), ["under_construction"])
 
 
 @pytest.mark.parametrize(("salvage_kept", "replaced"), [(True, True), (False, False)])
 def test_share_covered_is_payable_over_cost(salvage_kept: bool, replaced: bool) -> None:
     loss = replace(FIRE, salvage_value=Decimal(3333), salvage_kept=salvage_kept, replaced=replaced)
-    settlement = settle_known(NEW, circumstances(loss, *LINES))
+    settlement = settle(NEW, circumstances(loss, *LINES))
     assert settlement.share_covered == Decimal("0.6667") if salvage_kept else Decimal("0.7900")
+
+
+@pytest.mark.parametrize("order", [("roof", "custom_equipment"), ("custom_equipment", "roof")])
+def test_overlapping_sublimits_are_not_taken_twice(order: tuple[str, ...]) -> None:
+    # Roof 3,000 and labor 2,000 are custom equipment. Roof first: 1,000 are left of it, with the labor 3,000, capped at
+    # 1,500. The group first: 1,500 are left of the 5,000, so 900 of the roof, which is below its own 1,000.
+    amounts = {"roof": Decimal(1000), "custom_equipment": Decimal(1500)}
+    policy = replace(NEW, sublimits=tuple(Sublimit(category=name, amount=amounts[name]) for name in order))
+    assert payable(policy) == 6500
+
+
+def test_steps_that_the_order_does_not_name_follow_as_by_default() -> None:
+    policy = replace(NEW, order=("limit",), limit=Decimal(5000), deductible=Decimal(500))
+    assert payable(policy) == 4500
+
+
+def test_perils_are_named_in_any_case() -> None:
+    assert payable(replace(NEW, excluded_perils=("FIRE",))) == 0
+
+
+def test_every_amount_has_the_decimals_of_the_currency() -> None:
+    kept = replace(FIRE, salvage_value=Decimal("10.12345"), salvage_kept=True)
+    assert payable(NEW, kept) == Decimal("9989.88")
+    least = PerilDeductible(peril="fire", amount=Decimal(1), least=Decimal("100.123456"))
+    assert payable(replace(NEW, deductibles=(least,))) == Decimal("9899.88")
+
+
+def test_the_class_is_named_only_where_it_took_something() -> None:
+    by_class = replace(WORN, settles_as="registered_class")
+    taken = settle(by_class, circumstances(FIRE, *LINES, verdict="mismatch"))
+    assert [note.code for note in taken.notes] == ["settled_by_registered_class"]
+    assert settle(by_class, circumstances(FIRE, LINES[0], verdict="mismatch")).notes == ()

@@ -6,14 +6,15 @@ from decimal import Decimal
 import pytest
 from msgspec.structs import replace
 
+from hitchworth.cover.circumstances import Circumstances
+from hitchworth.cover.outcomes import Outcomes
 from hitchworth.cover.questions import ranked_questions
-from hitchworth.cover.settlement import settle
 from hitchworth.cover.terms import answered, recorded
 from hitchworth.model.assessment import MissingFact, Verdict
 from hitchworth.model.build import Build, Component, Labor, Measure, Protection
 from hitchworth.model.gap import Question
 from hitchworth.model.policy import Answer, Damage, Loss, Policy
-from valued_builds import DAY, circumstances, line
+from valued_builds import DAY, circumstances, line, settle
 
 THEFT = Loss(name="theft", peril="theft", extent="total", occurred_on=DAY)
 LINES = (
@@ -26,16 +27,23 @@ ONE = Decimal(1)
 POLICY = Policy(name="auto", basis="actual_cash_value", deductible=None)
 
 
+def ranked(
+    policies: tuple[Policy, ...], losses: tuple[Circumstances, ...], missing: tuple[MissingFact, ...]
+) -> tuple[Question, ...]:
+    outcomes = [Outcomes(policy, around) for policy in policies for around in losses]
+    return ranked_questions(policies, losses, outcomes, missing)
+
+
 def ask(policy: Policy, verdict: Verdict = "mismatch", *missing: MissingFact) -> tuple[Question, ...]:
     """The questions on which money hangs."""
-    asked = ranked_questions((policy,), (replace(AROUND, verdict=verdict),), missing)
+    asked = ranked((policy,), (replace(AROUND, verdict=verdict),), missing)
     return tuple(question for question in asked if question.money_at_stake.high)
 
 
 def ask_all(*policies: Policy, build: Build = AROUND.build, loss: Loss = THEFT) -> dict[str, Question]:
     """Every question that applies, by its id, in the order in which they are asked."""
     around = replace(AROUND, build=build, loss=loss)
-    return {question.id: question for question in ranked_questions(policies, (around,), ())}
+    return {question.id: question for question in ranked(policies, (around,), ())}
 
 
 def test_the_dearest_question_comes_first() -> None:
@@ -91,7 +99,7 @@ def test_coinsurance_swing_redone_by_hand() -> None:
         THEFT, name="hail", extent="partial", damage=(Damage(category="body_panels", fraction=Decimal("0.5")),)
     )
     partial = circumstances(hail, *LINES, comparable_price="2500")
-    question = ranked_questions((policy,), (AROUND, partial), ())[0]
+    question = ranked((policy,), (AROUND, partial), ())[0]
     assert question.id == "auto.coinsurance_rate"
     assert (str(question.money_at_stake.low), str(question.money_at_stake.high)) == ("0.00", "1277.42")
 
@@ -167,7 +175,7 @@ def test_a_missing_fact_with_a_question_of_its_own_is_asked_once_in_its_words() 
     known = replace(POLICY, settles_as="registered_class", deductible=Decimal(0), depreciates_labor=False)
     missing = MissingFact(fact="empty_weight_kg", question="How heavy?", measure="weigh it", settles=True)
     around = replace(AROUND, verdict="undetermined")
-    asked = [q for q in ranked_questions((known,), (around,), (missing,)) if q.settles.fact == "empty_weight_kg"]
+    asked = [q for q in ranked((known,), (around,), (missing,)) if q.settles.fact == "empty_weight_kg"]
     assert [(q.entry, q.money_at_stake.high, q.urgency) for q in asked] == [("weight", Decimal(16600), 1)]
 
 
@@ -180,10 +188,11 @@ def test_an_answer_of_null_leaves_its_term_open_and_is_not_on_record() -> None:
 
 
 def test_assumptions_on_which_money_hangs_are_said() -> None:
-    # By class there is no labor, and the trailer is finished: on the two other unknown terms hangs nothing.
+    # By class there is no labor, but as built there is; the trailer is finished, so on one open term hangs nothing.
     assert [
         (note.code, note.particulars["value"]) for note in settle(POLICY, replace(AROUND, verdict="mismatch")).assumed
     ] == [
         ("assumed_settles_as", "registered_class"),
+        ("assumed_depreciates_labor", "true"),
         ("assumed_deductible", "2500"),
     ]

@@ -3,17 +3,12 @@
 from decimal import Decimal
 
 from hypothesis import given
-from hypothesis import strategies as st
 from msgspec.structs import replace
 
+from cover_strategies import money, policies, surroundings
 from hitchworth.cover.circumstances import Circumstances
-from hitchworth.cover.settlement import joint_extremes
-from hitchworth.cover.settlement import settle_known as settle
-from hitchworth.cover.terms import alternatives, unknown_terms
-from hitchworth.model.assessment import Verdict
-from hitchworth.model.estimate import LineKind
-from hitchworth.model.policy import Basis, Damage, Extent, Loss, Policy, SettlementStep, Sublimit
-from valued_builds import DAY, circumstances, dollars, line
+from hitchworth.model.policy import Damage, Loss, Policy, Sublimit
+from valued_builds import DAY, circumstances, dollars, line, settle
 
 ZERO = Decimal(0)
 THEFT = Loss(name="theft", peril="theft", extent="total", occurred_on=DAY)
@@ -102,65 +97,6 @@ def test_amounts_finer_than_the_currency_are_rounded() -> None:
     assert settle(policy, circumstances(THEFT, CHASSIS)).payable == Decimal("2999.99")
 
 
-money = st.integers(0, 5_000_000).map(lambda cents: Decimal(cents).scaleb(-2))
-share = st.integers(0, 100).map(lambda percent: Decimal(percent).scaleb(-2))
-bases: st.SearchStrategy[Basis] = st.sampled_from(
-    ("actual_cash_value", "replacement_cost", "agreed_value", "stated_amount", "market_value")
-)
-
-
-@st.composite
-def surroundings(draw: st.DrawFn) -> Circumstances:
-    lines = []
-    for number in range(draw(st.integers(1, 6))):
-        cost = draw(money)
-        wear = (cost * draw(share)).quantize(Decimal("0.01"))
-        category = draw(st.sampled_from(("chassis", "body_panels", "electronics")))
-        kind: LineKind = draw(st.sampled_from(("component", "labor")))
-        lines.append(line(str(number), category, str(cost), str(wear), kind))
-    verdict: Verdict = draw(st.sampled_from(("match", "mismatch", "undetermined")))
-    return circumstances(draw(losses()), *lines, verdict=verdict, comparable_price=draw(st.none() | money.map(str)))
-
-
-@st.composite
-def policies(draw: st.DrawFn) -> Policy:
-    steps: list[SettlementStep] = ["sublimits", "coinsurance", "deductible", "limit"]
-    return Policy(
-        name="p",
-        basis=draw(bases),
-        amount=draw(money),
-        limit=draw(st.none() | money),
-        deductible=draw(st.none() | money),
-        coinsurance_rate=draw(st.none() | share),
-        order=tuple(draw(st.permutations(steps))),
-        sublimits=tuple(
-            Sublimit(category=category, amount=draw(money))
-            for category in draw(st.sets(st.sampled_from(("chassis", "body_panels"))))
-        ),
-        settles_as=draw(st.sampled_from((None, "registered_class", "built_use"))),
-        depreciates_labor=draw(st.none() | st.booleans()),
-        holdback=draw(st.booleans()),
-        total_loss_tax_rate=draw(st.sampled_from((ZERO, Decimal("0.09")))),
-        excluded_perils=draw(st.sampled_from(((), ("flood",)))),
-    )
-
-
-@st.composite
-def losses(draw: st.DrawFn) -> Loss:
-    extent: Extent = draw(st.sampled_from(("total", "partial")))
-    damage = tuple(
-        Damage(category=category, fraction=draw(share)) for category in ("chassis", "body_panels", "electronics")
-    )
-    return Loss(
-        name="l",
-        peril=draw(st.sampled_from(("theft", "flood"))),
-        extent=extent,
-        occurred_on=DAY,
-        damage=damage if extent == "partial" else (),
-        replaced=draw(st.booleans()),
-    )
-
-
 @given(surroundings(), policies())
 def test_waterfall_closes_and_steps_add_up(around: Circumstances, policy: Policy) -> None:
     settlement = settle(policy, around)
@@ -194,10 +130,8 @@ def test_no_more_is_paid_than_was_lost(around: Circumstances, policy: Policy) ->
 
 
 @given(surroundings(), policies())
-def test_unknown_terms_settle_at_their_worst(around: Circumstances, policy: Policy) -> None:
-    """No single other answer leaves a greater gap than what is assumed, but for the last term that was chosen."""
-    worst, best = joint_extremes(policy, around)
-    assert not unknown_terms(worst)
-    assert settle(worst, around).gap >= settle(best, around).gap
-    for term in unknown_terms(policy)[-1:]:
-        assert settle(worst, around).gap == max(settle(known, around).gap for known in alternatives(worst, term))
+def test_a_partial_loss_by_class_pays_no_more_than_a_total_one(around: Circumstances, policy: Policy) -> None:
+    by_class = replace(policy, settles_as="registered_class", basis="actual_cash_value", total_loss_tax_rate=ZERO)
+    every = replace(by_class, deductible=ZERO, coinsurance_rate=ZERO, sublimits=())
+    total = replace(around, loss=replace(around.loss, extent="total", damage=()), lost=around.whole)
+    assert settle(every, around).payable <= settle(every, total).payable

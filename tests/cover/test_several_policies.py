@@ -7,10 +7,9 @@ from msgspec.structs import replace
 
 from hitchworth.cover.comparison import break_evens, expected_costs
 from hitchworth.cover.coordination import combined
-from hitchworth.cover.settlement import settle_known
-from hitchworth.model.policy import Coordination, Loss, Policy
+from hitchworth.model.policy import Coordination, Damage, Loss, Policy
 from hitchworth.model.settlement import Combined
-from valued_builds import DAY, cents, circumstances, line
+from valued_builds import DAY, cents, circumstances, dollars, line, settle
 
 FIRE = Loss(name="fire", peril="fire", extent="total", occurred_on=DAY)
 AROUND = circumstances(FIRE, line("trailer", "body", "90000", "30000"))
@@ -27,7 +26,7 @@ SECOND = replace(FIRST, name="second", limit=Decimal(200_000), annual_premium=De
 
 
 def together(method: str, *policies: Policy) -> Combined:
-    alone = tuple(settle_known(policy, AROUND) for policy in policies)
+    alone = tuple(settle(policy, AROUND) for policy in policies)
     names = tuple(policy.name for policy in policies)
     (answer,) = combined(alone, policies, Coordination(method=method, policies=names), cents)  # type: ignore[arg-type]
     return answer
@@ -64,12 +63,12 @@ def test_break_even_probability() -> None:
     # 300 more premium buys 30,000 more on a total loss: worth it from 1 percent a year on.
     dear = replace(FIRST, name="dear", annual_premium=Decimal(1200))
     cheap = replace(FIRST, name="cheap", basis="actual_cash_value")
-    (even,) = break_evens([settle_known(policy, AROUND) for policy in (dear, cheap)], (dear, cheap))
+    (even,) = break_evens([settle(policy, AROUND) for policy in (dear, cheap)], (dear, cheap))
     assert (even.cheaper, even.dearer, even.probability) == ("cheap", "dear", Decimal("0.0100"))
 
 
 def test_no_break_even_where_the_dearer_policy_pays_no_more() -> None:
-    (even,) = break_evens([settle_known(policy, AROUND) for policy in (FIRST, SECOND)], (FIRST, SECOND))
+    (even,) = break_evens([settle(policy, AROUND) for policy in (FIRST, SECOND)], (FIRST, SECOND))
     assert (even.extra_payable, even.probability) == (Decimal(0), None)
 
 
@@ -77,9 +76,22 @@ def test_no_break_even_where_the_dearer_policy_pays_no_more() -> None:
 def test_expected_cost_by_the_users_own_probabilities(chance: str, cost: str) -> None:
     worn = replace(FIRST, basis="actual_cash_value")
     likely = replace(FIRE, yearly_probability=Decimal(chance))
-    (expected,) = expected_costs([settle_known(worn, AROUND)], (worn,), (likely,))
+    (expected,) = expected_costs([settle(worn, AROUND)], (worn,), (likely,), cents)
     assert str(expected.expected_cost) == cost
 
 
 def test_no_expected_cost_without_the_users_probabilities() -> None:
-    assert expected_costs([settle_known(FIRST, AROUND)], (FIRST,), (FIRE,)) == ()
+    assert expected_costs([settle(FIRST, AROUND)], (FIRST,), (FIRE,), cents) == ()
+
+
+def test_what_is_paid_together_does_not_hang_on_the_order_where_one_policy_counts_a_total_loss() -> None:
+    part = replace(FIRE, extent="partial", damage=(Damage(id="hull", fraction=Decimal(1)),))
+    around = circumstances(part, line("hull", "body", "6000"), line("rest", "roof", "4000"))
+    total, repair = (
+        replace(FIRST, total_loss_threshold=Decimal("0.5")),
+        replace(SECOND, total_loss_threshold=Decimal(1)),
+    )
+    alone = tuple(settle(policy, around) for policy in (total, repair))
+    for names in (("first", "second"), ("second", "first")):
+        (answer,) = combined(alone, (total, repair), Coordination(method="primary_excess", policies=names), cents)
+        assert (answer.payable, answer.replacement_cost) == dollars(10000, 10000)

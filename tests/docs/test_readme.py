@@ -11,6 +11,7 @@ from pathlib import Path
 import httpx
 import pytest
 
+from coverage_table import coverage_table
 from hitchworth.cli.command import grammar
 from hitchworth.web.server import running
 
@@ -90,6 +91,10 @@ def test_operations_are_those_of_the_api() -> None:
         if path.startswith("/v1/")
     }
     assert set(table_of("The contract in short")) == of_the_code
+
+
+def test_the_table_of_jurisdictions_is_that_of_the_library() -> None:
+    assert f"\n{coverage_table()}\n" in README, "print it anew: .venv/bin/python tests/coverage_table.py"
 
 
 def test_commands_are_those_of_the_command_line() -> None:

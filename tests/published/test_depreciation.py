@@ -11,6 +11,7 @@ import pytest
 from hitchworth.model.build import Schedule
 from hitchworth.valuation.depreciation import annuity, db, ddb, declining_balance, present_worth, sln, syd, vdb
 from hitchworth.valuation.percent_good import percent_good
+from valuation_parts import part, valued
 
 TABLE = Path(__file__).with_name("depreciation_cases.csv").read_text()
 CASES = list(csv.DictReader(row for row in TABLE.splitlines() if not row.startswith("#")))
@@ -131,6 +132,19 @@ def test_present_worth_without_interest_is_straight_line() -> None:
 def test_age_life_method(effective_age: int, life: int, cost_new: int, depreciation: int) -> None:
     schedule = Schedule(method="straight_line", life_years=Decimal(life))
     assert cost_new * (1 - percent_good(schedule, Fraction(effective_age))) == depreciation
+
+
+def test_age_life_method_through_an_estimate() -> None:
+    schedule = Schedule(method="straight_line", life_years=Decimal(60))
+    found = valued(part(unit_cost="60000", effective_age_years=Decimal(15), schedule=schedule))
+    assert str(found.totals.depreciation) == "15000.00"
+
+
+# The same handbook section 582: the quotient times 95 percent, for income that has declined, is 84.87 percent
+def test_present_worth_with_a_factor_through_an_estimate() -> None:
+    schedule = Schedule(method="present_worth", life_years=Decimal(20), discount_rate=Decimal("0.1"))
+    worn = part(effective_age_years=Decimal(5), schedule=schedule, condition=Decimal("0.95"))
+    assert round(100 * valued(worn).lines[0].percent_good, 2) == Decimal("84.87")
 
 
 # US Forest Service Handbook 6509.11h, chapter 40 (2004): 250 x 1.46 = 365; 5 percent a year for 9 years

@@ -12,6 +12,8 @@ from hitchworth.valuation.percent_good import percent_good
 PRINTED = {
     # California Revenue and Taxation Code section 10753.3(a), trailer coach moved under permit, year 1 to 18 and over
     "california_trailer_coach": "85 70 55 45 40 35 30 25 24 23 22 21 20 19 18 17 16 15 15",
+    # California Revenue and Taxation Code section 10753.2(c), other vehicles; year 10 and later [memory]
+    "california_vehicle": "100 90 80 70 60 50 40 30 25 20 15 15",
     # Revised Code of Washington 82.50.425, travel trailers and campers, year of service 1 to 16 or older
     "washington_travel_trailer": "100 90 84 79 73 65 60 55 50 45 41 37 33 28 24 20 20",
     # Revised Code of Washington 82.44.035(1), trucks and trailers, year of service 1 to 16 or older
@@ -67,3 +69,14 @@ def test_yearly_percentages(name: str, years: int, percent: int) -> None:
     assert record is not None
     assert record.mark == "published"
     assert round(100 * percent_good(record.schedule, Fraction(years))) == percent
+
+
+# IRS Publication 946, table A-1, 5-year property, half-year convention: percent of the cost, year by year
+def test_tax_recovery_of_a_trailer_year_by_year() -> None:
+    record = schedule_named("us_tax_recovery_trailer")
+    assert record is not None
+    left = Fraction(1)
+    for year, percent in enumerate(["20.00", "32.00", "19.20", "11.52", "11.52", "5.76"], start=1):
+        left -= Fraction(percent) / 100
+        assert percent_good(record.schedule, Fraction(year)) == left
+    assert left == 0

@@ -8,9 +8,10 @@ import pytest
 
 from hitchworth.model.build import Build, Component, Labor, OnCosts
 from hitchworth.model.options import Options
-from hitchworth.valuation.band import Spread, mean_and_variance, quantile
+from hitchworth.valuation.band import mean_and_variance, quantile
 from hitchworth.valuation.estimate import estimate
 from hitchworth.valuation.remarks import Remarks
+from hitchworth.valuation.spread import Spread, pert
 from hitchworth.valuation.trending import PriceIndexes
 
 DAY = date(2026, 6, 1)
@@ -37,14 +38,14 @@ def test_ten_and_ten(compounded: bool, replacement_cost: str) -> None:
     [(4, 5, 12, "6", "1.78"), (5, 7, 12, "7.5", "1.36"), (3, 5, 10, "5.5", "1.36"), (2, 5, 8, "5", "1.00")],
 )
 def test_three_point_estimate(low: int, likely: int, high: int, mean: str, variance: str) -> None:
-    found_mean, found_variance = mean_and_variance([Spread(low, likely, high)], Decimal(0))
+    found_mean, found_variance = mean_and_variance([pert(Spread(low, likely, high))], Decimal(0))
     assert found_mean == Decimal(mean)
     assert round(found_variance, 2) == Decimal(variance)
 
 
 # The variances of independent estimates add up, their deviations do not: .5, 1.5, .5, .33 make 1.69
 def test_variances_of_independent_lines_add_up() -> None:
-    spreads = [Spread(0, width, 2 * width) for width in (150, 450, 150, 100)]
+    spreads = [pert(Spread(0, width, 2 * width)) for width in (150, 450, 150, 100)]
     _, variance = mean_and_variance(spreads, Decimal(0))
     assert round(variance.sqrt() / 100, 2) == Decimal("1.69")
 

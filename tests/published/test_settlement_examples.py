@@ -5,9 +5,8 @@ from decimal import Decimal
 import pytest
 from msgspec.structs import replace
 
-from hitchworth.cover.settlement import settle_known as settle
 from hitchworth.model.policy import Damage, Loss, Policy
-from valued_builds import DAY, circumstances, dollars, line
+from valued_builds import DAY, circumstances, dollars, line, settle
 
 FIRE = Loss(name="fire", peril="fire", extent="total", occurred_on=DAY)
 

@@ -13,9 +13,6 @@ from hitchworth.wording.texts import texts
 PARTICULARS = {"vin": "vin", "serials": "serial_numbers", "unproven": "unproven", "measures": "protections"}
 """What a duty may name, and what must be on record for it."""
 
-OUTSIDE = {"US-NY"}
-"""Places with a rule here but without definitions of classes, so no build can be registered there yet."""
-
 
 @pytest.mark.parametrize("duty", claims().checklist, ids=lambda duty: duty.id)
 def test_a_duty_names_only_what_is_on_record(duty: ClaimDuty) -> None:
@@ -28,7 +25,7 @@ def test_a_duty_names_only_what_is_on_record(duty: ClaimDuty) -> None:
 @pytest.mark.parametrize("limit", claims().time_limits, ids=lambda limit: limit.id)
 def test_a_time_limit_has_its_source_and_its_words(limit: ClaimTimeLimit) -> None:
     assert limit.source
-    assert limit.jurisdiction is None or limit.jurisdiction in {*jurisdictions(), *OUTSIDE}
+    assert limit.jurisdiction is None or limit.jurisdiction in jurisdictions()
     assert (limit.jurisdiction is None) == (limit.mark == "common_practice")
     assert limit.text or limit.within is not None, "without a number a rule needs words of its own"
     assert set(limit.perils) <= set(texts().labels["peril"])

@@ -12,11 +12,14 @@ import pytest
 from hitchworth.classing.judgement import judge
 from hitchworth.classing.readings import Readings
 from hitchworth.classing.witness import Witness
+from hitchworth.reference.claims import claims
 from hitchworth.reference.class_families import class_families
 from hitchworth.reference.condition import Condition, Element, compare, parse
 from hitchworth.reference.definitions import Definition, condition_of, coverage, definitions, definitions_for
 from hitchworth.reference.fact_value import Reading, Value
 from hitchworth.reference.jurisdictions import UnknownJurisdictionError, jurisdictions
+from hitchworth.reference.load import read
+from hitchworth.reference.weights import weight_rules
 
 TODAY = date(2026, 11, 25)
 NOTHING_KNOWN = Readings({}, as_planned=False)
@@ -103,7 +106,18 @@ def test_every_jurisdiction_has_definitions_and_every_definition_a_jurisdiction(
     for entry in jurisdictions().values():
         assert set(entry.chain) & with_definitions, entry.code
         assert set(entry.chain) <= set(jurisdictions()), entry.code
+        assert entry.chain[0] == entry.code
     assert with_definitions <= set(jurisdictions())
+
+
+def test_every_place_with_a_figure_of_its_own_is_a_jurisdiction() -> None:
+    """A builder there is not refused, though only the wider definitions are known."""
+    with_figures = {
+        *(limit.jurisdiction for limit in claims().time_limits if limit.jurisdiction),
+        *(place for rule, _ in weight_rules() for place in rule.jurisdictions if place != "*"),
+        *read("total_loss_thresholds.yaml", dict[str, dict[str, object]])["places"],
+    }
+    assert with_figures - set(jurisdictions()) == set()
 
 
 def test_ids_are_given_once() -> None:
@@ -136,7 +150,7 @@ def test_the_library_holds_what_it_should() -> None:
 def test_the_coverage_counts_every_definition_once() -> None:
     assert sum(entry.definitions for entry in coverage()) == len(definitions())
     by_code = {entry.code: entry for entry in coverage()}
-    assert by_code["SE"].definitions == 0
+    assert by_code["SE"].definitions == by_code["US-NY"].definitions == 0
     assert 0 < by_code["US"].verified < by_code["US"].definitions
 
 

@@ -30,7 +30,7 @@ def named(operation_id: str) -> str:
 def known_operations(name: str) -> list[Operation[typing.Any]]:
     """The client's description of an operation; one for each format of the answer."""
     if name == "create_conversation_sheet":
-        return [*_operations.TEXT_SHEETS.values(), _operations.PDF_SHEET]
+        return [*_operations.TEXT_SHEETS.values(), *_operations.FILE_SHEETS.values()]
     return [getattr(_operations, name.upper())]
 
 

@@ -15,6 +15,8 @@ import pytest
 from hitchworth.model.listing import Items
 from hitchworth.sheets import content
 from hitchworth.web.api import OPERATIONS
+from hitchworth.web.conversation_sheets import DOCX
+from hitchworth.web.examples import example_body
 from hitchworth.web.operations import Operation
 from hitchworth.web.server import running
 from hitchworth_sdk import (
@@ -71,12 +73,14 @@ def demo() -> GapRequest:
     return msgspec.json.decode(DEMO, type=GapRequest)
 
 
-def asked(method: typing.Callable[..., object]) -> dict[str, object]:
-    """What the method asks for on the demo build."""
+def asked(method: typing.Callable[..., object], operation: Operation) -> dict[str, object]:
+    """What the method asks for on the demo build; what the demo does not have is from the operation's example."""
     record = typing.get_type_hints(method).get("request")
     if record is None:
         return {}
     members = msgspec.json.decode(DEMO)
+    if any(field.required and field.name not in members for field in msgspec.structs.fields(record)):
+        members = msgspec.json.decode(example_body(operation)) | members
     return {
         "request": msgspec.convert(
             {name: members[name] for name in record.__struct_fields__ if name in members}, record
@@ -88,16 +92,17 @@ def asked(method: typing.Callable[..., object]) -> dict[str, object]:
 def test_nothing_is_lost_on_the_way(operation: Operation, client: Client, recorder: Recorder) -> None:
     """What the client holds says to the server's own records all that the server sent."""
     method = getattr(client, operation.operation_id)
-    received = method(**asked(method))
+    received = method(**asked(method, operation))
     again = {"items": received} if typing.get_origin(operation.answer) is Items else received
     sent = msgspec.json.decode(recorder.content, type=operation.answer)
     assert msgspec.json.decode(msgspec.json.encode(again), type=operation.answer) == sent
 
 
-def test_the_sheet_comes_in_its_three_formats(client: Client, demo: GapRequest) -> None:
+def test_the_sheet_comes_in_its_four_formats(client: Client, demo: GapRequest) -> None:
     assert "<html" in client.create_conversation_sheet(demo)
     assert client.create_conversation_sheet(demo, "text/markdown").startswith("#")
     assert client.create_conversation_sheet(demo, "application/pdf").startswith(b"%PDF-")
+    assert client.create_conversation_sheet(demo, DOCX).startswith(b"PK")
 
 
 def test_a_list_may_be_narrowed(client: Client) -> None:

@@ -1,5 +1,6 @@
 """What the conversation sheet holds: one content, whatever it is printed as."""
 
+import re
 from decimal import Decimal
 from typing import TypeVar
 
@@ -10,11 +11,15 @@ from demo_sheet import demo_content, demo_statement
 from hitchworth.demo import demo_request
 from hitchworth.model.build import Schedule
 from hitchworth.model.policy import Answer
+from hitchworth.sheets import markdown
 from hitchworth.sheets.content import Block, Caution, Figure, GroupedTable, Heading, QuestionBox, Table
 from hitchworth.sheets.conversation import content
+from hitchworth.sheets.questions import BOXES
 from hitchworth.wording.voice import voice_of
+from hitchworth.wording.worded import worded
 
 B = TypeVar("B", bound=Block)
+WORDED = worded(demo_statement(), "en-US")
 
 
 def of_kind(kind: type[B], locale: str = "en-US") -> list[B]:
@@ -25,39 +30,83 @@ def table(caption: str) -> Table:
     return next(block for block in of_kind(Table) if block.caption == caption)
 
 
+def grouped(caption: str) -> GroupedTable:
+    return next(block for block in of_kind(GroupedTable) if block.caption.startswith(caption))
+
+
+def amount(value: Decimal) -> str:
+    return voice_of("en-US", "USD").money(value) if value else "–"
+
+
 def test_the_first_page_has_the_gap_in_one_picture_and_five_questions() -> None:
     blocks = demo_content("en-US").blocks
     new_page = next(i for i, block in enumerate(blocks) if isinstance(block, Heading) and block.new_page)
     first = blocks[:new_page]
     assert sum(isinstance(block, Figure) for block in first) == 1
     tables = [block for block in first if isinstance(block, Table)]
-    assert [len(block.rows) for block in tables] == [min(5, len(demo_statement().questions))]
+    assert [len(block.rows) for block in tables] == [
+        min(5, len(demo_statement().questions)),
+        len(demo_request().policies),
+    ]
 
 
-def test_every_question_has_its_box_with_room_to_write() -> None:
+def test_what_decides_most_has_a_box_with_room_to_write() -> None:
+    decides = [question for question in WORDED.questions if question.money_at_stake.high or question.urgency == 1]
     boxes = of_kind(QuestionBox)
-    assert len(boxes) == len(demo_statement().questions) > 3
-    for box in boxes:
+    assert [box.text for box in boxes] == [question.text for question in decides[:BOXES]]
+    for box, question in zip(boxes, decides, strict=False):
         assert box.answer == "Answer"
         assert box.signed == ("Said by", "Date", "Reference")
-        assert box.text
-        assert "$" in box.money
+        assert box.remarks[0] == f"A clear answer says: {question.clear_answer}"
+        assert ("$" in box.money) == bool(question.money_at_stake.high)
+
+
+def test_all_other_questions_stand_in_a_table_by_phase_with_room_to_write() -> None:
+    table = grouped("More questions")
+    boxed = {box.text for box in of_kind(QuestionBox)}
+    rows = [row for group in table.groups for row in group.rows]
+    others = {f"{each.text}\n{each.clear_answer}" for each in WORDED.questions if each.text not in boxed}
+    assert [group.title for group in table.groups] == ["Before the build", "During the build", "After the build"]
+    assert {row[1] for row in rows} == others
+    assert [row[0] for row in rows] == [str(number) for number in range(BOXES + 1, len(WORDED.questions) + 1)]
+    assert {row[2] for row in rows} == {""}
+
+
+@pytest.mark.parametrize(("locale", "zero"), [("en-US", "$0.00"), ("de-DE", r"0,00\s\$")])
+def test_no_question_says_that_nothing_hangs_on_it(locale: str, zero: str) -> None:
+    text = markdown.render(demo_content(locale)).replace("\\", "")
+    assert not re.search(rf"(?<![\d,.]){zero if locale != 'en-US' else re.escape(zero)}", text)
 
 
 def test_the_matrix_shows_every_policy_and_every_loss() -> None:
     statement, money = demo_statement(), voice_of("en-US", "USD").money
     matrix = table("Payment by policy and loss")
     assert [column.title for column in matrix.columns[1:]] == list(dict.fromkeys(s.loss for s in statement.settlements))
-    shown = [cell for row in matrix.rows for cell in row[1:]]
-    assert shown == [f"{money(s.payable)}\ngap {money(s.gap)}" for s in statement.settlements]
+    shown = [cell.split("\n") for row in matrix.rows for cell in row[1:]]
+    for lines, settlement in zip(shown, statement.settlements, strict=True):
+        assert lines[0] == (money(settlement.payable) if settlement.payable else "nothing")
+        assert f"gap {money(settlement.gap)}" in lines
+        better = settlement.payable_at_best > settlement.payable
+        assert (f"at best {money(settlement.payable_at_best)}" in lines) == better
 
 
 def test_every_step_of_every_settlement_is_printed() -> None:
-    money = voice_of("en-US", "USD").money
-    steps = {row for block in of_kind(Table) if block.caption.startswith("Step by step") for row in block.rows}
-    for settlement in demo_statement().settlements:
+    tables = [block for block in of_kind(GroupedTable) if block.caption.startswith("Step by step")]
+    steps = {row for block in tables for group in block.groups for row in group.rows}
+    for settlement in WORDED.settlements:
         for step in settlement.steps:
-            assert any(row[1:] == (money(step.amount), money(step.running)) for row in steps)
+            assert (step.label, amount(step.amount), amount(step.running)) in steps
+
+
+def test_what_is_paid_and_where_the_rest_goes_adds_up_in_one_table() -> None:
+    for policy in demo_request().policies:
+        paid = table(f"What “{policy.name}” pays, and where the rest goes")
+        settlements = [each for each in WORDED.settlements if each.policy == policy.name]
+        rows = {row[0].strip(): row[1:] for row in paid.rows}
+        assert paid.foot[1:] == tuple(amount(each.payable) for each in settlements)
+        for column, settlement in enumerate(settlements):
+            for part in settlement.waterfall:
+                assert rows[part.label][column] == amount(part.amount)
 
 
 def test_every_line_of_the_inventory_is_printed_under_its_category() -> None:
@@ -76,7 +125,7 @@ def test_definitions_that_nobody_verified_are_marked() -> None:
 
 
 def test_cautions_defer_to_authority_insurer_and_licensed_people() -> None:
-    (caution,) = of_kind(Caution)
+    caution = of_kind(Caution)[-1]
     text = " ".join(caution.items)
     for words in ("authority", "insurer", "licensed people", "no legal advice"):
         assert words in text
@@ -131,7 +180,9 @@ def test_a_build_without_anything_still_has_a_sheet() -> None:
 def test_every_schedule_that_a_line_follows_is_listed_with_its_source() -> None:
     listed = table("Schedules of depreciation that were applied")
     followed = {line.schedule for line in demo_statement().estimate.lines} - {"none"}
-    assert len(listed.rows) == len(followed) > 10
+    named = {name for row in listed.rows for name in row[0].lower().split(", ")}
+    assert named == {voice_of("en-US").label("category", name).lower() for name in followed}
+    assert len({row[1:] for row in listed.rows}) == len(listed.rows) > 5
     assert all(row[-1] for row in listed.rows)
 
 

@@ -31,7 +31,13 @@ def english() -> PdfReader:
 # Sizes: Letter 8.5 x 11 in (ANSI/ASME Y14.1); A4 210 x 297 mm (ISO 216).
 @pytest.mark.parametrize(
     ("locale", "width", "height"),
-    [("en-US", 8.5 * 72, 11 * 72), ("de-DE", 210 * MILLIMETER, 297 * MILLIMETER)],
+    [
+        ("en-US", 8.5 * 72, 11 * 72),
+        ("es-US", 8.5 * 72, 11 * 72),
+        ("fr-CA", 8.5 * 72, 11 * 72),
+        ("en-GB", 210 * MILLIMETER, 297 * MILLIMETER),
+        ("de-DE", 210 * MILLIMETER, 297 * MILLIMETER),
+    ],
 )
 def test_pages_have_the_size_of_the_paper(locale: str, width: float, height: float) -> None:
     for page in read(demo_content(locale)).pages:

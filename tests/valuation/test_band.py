@@ -7,10 +7,11 @@ from statistics import fmean, quantiles, stdev
 
 import pytest
 
-from hitchworth.model.options import Options
-from hitchworth.valuation.band import Spread, mean_and_variance, spread
+from hitchworth.model.options import Options, ThreePoint
+from hitchworth.valuation.band import mean_and_variance
 from hitchworth.valuation.money import Money
 from hitchworth.valuation.remarks import Remarks
+from hitchworth.valuation.spread import Spread, pert, spread
 from valuation_parts import codes, part, valued, work
 
 
@@ -24,6 +25,7 @@ from valuation_parts import codes, part, valued, work
         (part(low=Decimal(60), high=Decimal(240)), 60, 240),
         (part(high=Decimal(90)), 80, 100),
         (part(low=Decimal(110), high=Decimal(120)), 100, 120),
+        (part(low=Decimal(60), likely=Decimal(100), high=Decimal(240)), 60, 240),
         (work(hired=True), 95, 105),
         (work(), 80, 130),
     ],
@@ -39,7 +41,7 @@ def test_a_range_that_does_not_hold_the_cost_is_noted() -> None:
 
 
 def test_fully_correlated_errors_add_up_as_they_are() -> None:
-    spreads = [Spread(0, 3, 6), Spread(0, 6, 12)]
+    spreads = [pert(Spread(0, 3, 6)), pert(Spread(0, 6, 12))]
     assert mean_and_variance(spreads, Decimal(1)) == (Decimal(9), Decimal(9))
     assert mean_and_variance(spreads, Decimal(0)) == (Decimal(9), Decimal(5))
 
@@ -74,7 +76,7 @@ def test_the_formula_agrees_with_a_simulation() -> None:
         for number, (low, likely, high) in enumerate(terms)
     ]
     band = valued(*parts, options=Options(correlation=Decimal(0), confidence=Decimal("0.9"))).band
-    mean, variance = mean_and_variance([Spread(*line) for line in terms], Decimal(0))
+    mean, variance = mean_and_variance([pert(Spread(*line)) for line in terms], Decimal(0))
     assert float(mean) == pytest.approx(fmean(drawn), rel=1e-3)
     # PERT's (high - low) / 6 is a rule of thumb: the beta distribution itself deviates up to a tenth more
     assert float(variance.sqrt()) == pytest.approx(stdev(drawn), rel=0.15)
@@ -86,7 +88,7 @@ def test_the_formula_agrees_with_a_simulation() -> None:
 def test_the_formula_for_correlated_lines_agrees_with_a_simulation() -> None:
     dice = random.Random(7)
     lines, correlation = 12, 0.3
-    spreads = [Spread(0, 300, 600)] * lines  # standard deviation 100 each
+    spreads = [pert(Spread(0, 300, 600))] * lines  # standard deviation 100 each
     drawn = []
     for _ in range(6000):
         shared = dice.gauss(0, 1)
@@ -99,3 +101,60 @@ def test_the_formula_for_correlated_lines_agrees_with_a_simulation() -> None:
     _, variance = mean_and_variance(spreads, Decimal(str(correlation)))
     assert float(variance) == pytest.approx(100**2 * (lines + 2 * comb(lines, 2) * correlation))
     assert float(variance.sqrt()) == pytest.approx(stdev(drawn), rel=0.03)
+
+
+def test_a_likely_cost_of_ones_own_stands_for_the_computed_one() -> None:
+    found = spread(part(likely=Decimal(200), evidence_grade="receipt"), 100_00, Money("USD"), Remarks())
+    assert found == Spread(190 * 100_00, 200 * 100_00, 210 * 100_00)
+
+
+@pytest.mark.parametrize("correlation", ["0", "0.2", "1"])
+@pytest.mark.parametrize("three_point", ["pert", "triangular"])
+def test_the_parts_of_the_variance_add_up_and_follow_the_width(correlation: str, three_point: ThreePoint) -> None:
+    widths = {"a": 10, "b": 20, "c": 400}
+    parts = [
+        part(name, "1000", low=Decimal(1000 - width), high=Decimal(1000 + width)) for name, width in widths.items()
+    ]
+    options = Options(correlation=Decimal(correlation), three_point=three_point)
+    shares = [line.variance_share for line in valued(*parts, options=options).lines]
+    assert abs(sum(shares, Decimal(-1))) <= Decimal("0.0002")
+    assert shares == sorted(shares)
+    if correlation == "0":
+        assert shares[2] == round(Decimal(160_000) / 160_500, 4)
+    if correlation == "1":
+        assert shares[2] == round(Decimal(400) / 430, 4)
+
+
+def test_better_evidence_for_the_widest_line_narrows_the_band_most() -> None:
+    terms = {"a": ("5000", "own_estimate"), "b": ("800", "own_estimate"), "c": ("6000", "written_quote")}
+
+    def width(better: str = "") -> Decimal:
+        parts = [
+            part(name, cost, evidence_grade="receipt" if name == better else grade)
+            for name, (cost, grade) in terms.items()
+        ]
+        band = valued(*parts).band
+        return band.high - band.low
+
+    shares = {
+        line.id: line.variance_share
+        for line in valued(*(part(n, c, evidence_grade=g) for n, (c, g) in terms.items())).lines
+    }
+    assert min(terms, key=width) == max(shares, key=shares.__getitem__) == "a"
+
+
+def test_the_triangular_formula_agrees_with_a_simulation() -> None:
+    dice = random.Random(11)
+    terms = [(800 + 10 * number, 1000 + 10 * number, 1250 + 20 * number) for number in range(40)]
+    drawn = [sum(dice.triangular(low, high, likely) for low, likely, high in terms) for _ in range(4000)]
+    parts = [
+        part(f"part {number}", str(likely), low=Decimal(low), high=Decimal(high))
+        for number, (low, likely, high) in enumerate(terms)
+    ]
+    options = Options(correlation=Decimal(0), confidence=Decimal("0.9"), three_point="triangular")
+    band = valued(*parts, options=options).band
+    fifth, *_, ninety_fifth = quantiles(drawn, n=20)
+    mean = Decimal(sum(low + likely + high for low, likely, high in terms)) / 3
+    assert float(band.high) == pytest.approx(ninety_fifth, rel=2e-3)
+    assert float(2 * mean - band.high) == pytest.approx(fifth, rel=2e-3)
+    assert band.low == band.likely == sum(likely for _, likely, _ in terms), "widened to hold the likely cost"

@@ -6,7 +6,9 @@ from typing import Any
 
 import pytest
 
-from hitchworth.model.build import IndexMonth
+from hitchworth.model.build import Build, IndexMonth
+from hitchworth.model.options import Options
+from hitchworth.valuation.estimate import estimate
 from valuation_parts import BOUGHT, DAY, codes, part, valued, work
 
 EURO: dict[str, Any] = {"currency": "EUR", "exchange_rate": Decimal("1.1")}
@@ -42,6 +44,32 @@ def test_a_quote_beats_the_index_and_is_in_the_currency_of_the_line() -> None:
     quoted = part(replacement_unit_cost=Decimal(150), quoted_on=DAY, price_index="lumber", freight=Decimal(10), **EURO)
     found = valued(quoted, price_indexes=index(m2022_06="100", m2026_06="300"))
     assert found.totals.direct_cost == 176
+
+
+def test_a_quote_has_the_exchange_rate_of_its_own_day() -> None:
+    quoted = part(replacement_unit_cost=Decimal(150), quoted_on=DAY, quoted_exchange_rate=Decimal("1.2"), **EURO)
+    assert [str(valued(quoted).totals.historic_cost), str(valued(quoted).totals.direct_cost)] == ["110.00", "180.00"]
+
+
+def test_the_source_of_a_rate_is_noted_once() -> None:
+    parts = [part(name, exchange_rate_source="the bank's slip of 2 May 2022", **EURO) for name in "ab"]
+    (note,) = valued(*parts).notes
+    assert (note.code, note.about) == ("exchange_rate_from", "EUR")
+    assert note.particulars == {"rate": "1.1", "source": "the bank's slip of 2 May 2022"}
+
+
+@pytest.mark.parametrize(
+    ("currency", "rate", "historic", "depreciation"),
+    [("JPY", "157.25", "15725", "7863"), ("KWD", "0.307123", "30.712", "15.356"), ("USD", "1", "100.00", "50.00")],
+)
+def test_amounts_are_rounded_to_the_minor_unit_of_the_currency(
+    currency: str, rate: str, historic: str, depreciation: str
+) -> None:
+    line = part(currency="EUR", exchange_rate=Decimal(rate), condition=Decimal("0.5"))
+    found = estimate(Build(name="Trailer", currency=currency, components=(line,)), DAY, Options())
+    assert str(found.totals.historic_cost) == historic
+    assert str(found.totals.depreciation) == depreciation
+    assert str(found.totals.actual_cash_value) == str(Decimal(historic) - Decimal(depreciation))
 
 
 def test_a_quote_of_a_later_day_is_not_known_yet() -> None:

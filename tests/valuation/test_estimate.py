@@ -66,7 +66,8 @@ def test_the_labor_rules_are_what_each_rule_alone_gives(build: Build, choices: O
 def test_the_band_holds_the_likely_cost(build: Build, choices: Options) -> None:
     found = estimate(build, AS_OF, choices)
     assert ZERO <= found.band.low <= found.band.likely <= found.band.high
-    assert found.band.likely == found.totals.replacement_cost
+    if all(part.likely is None for part in build.components):
+        assert found.band.likely == found.totals.replacement_cost
 
 
 def test_a_build_without_entries_is_worth_nothing() -> None:
@@ -81,3 +82,19 @@ def test_amounts_have_the_decimals_of_the_currency() -> None:
         return str(found.totals.replacement_cost)
 
     assert [total(currency) for currency in ("JPY", "USD", "KWD")] == ["0", "0.00", "0.000"]
+
+
+@settings(max_examples=60, deadline=None)
+@given(builds(), options)
+def test_the_whole_by_a_schedule_and_the_work_add_up(build: Build, choices: Options) -> None:
+    found = estimate(build, AS_OF, choices)
+    whole, labor = found.whole_by_schedule, found.labor
+    if whole is not None:
+        assert whole.base == found.totals.replacement_cost
+        assert whole.value == whole.actual_cash_value + whole.difference
+        assert whole.actual_cash_value == found.totals.actual_cash_value
+        assert ZERO <= whole.value <= whole.base
+    done = [line for line in found.lines if line.kind == "labor"]
+    for name, figure in (("paid", "historic_cost"), ("at_market", "direct_cost"), ("replacement_cost",) * 2):
+        both = getattr(labor.own, name) + getattr(labor.hired, name)
+        assert both == sum((getattr(line, figure) for line in done), ZERO)

@@ -5,7 +5,7 @@ from decimal import Decimal
 import pytest
 
 from hitchworth.model.build import OnCosts
-from valuation_parts import part, valued, work
+from valuation_parts import codes, part, valued, work
 
 TEN_PERCENT = Decimal("0.10")
 
@@ -49,3 +49,28 @@ def test_tax_is_rounded_by_line_or_on_the_total(basis: str, tax: str, lines: lis
     found = valued(*(part(name, "0.13") for name in "abc"), on_costs=terms)
     assert str(found.totals.sales_tax) == tax
     assert [str(line.replacement_cost - line.direct_cost) for line in found.lines] == lines
+
+
+@pytest.mark.parametrize(("basis", "profit"), [("markup", "20.00"), ("margin", "25.00")])
+def test_a_margin_is_a_share_of_the_price(basis: str, profit: str) -> None:
+    terms = OnCosts(profit_rate=Decimal("0.2"), profit_basis="markup" if basis == "markup" else "margin")
+    found = valued(part(), on_costs=terms).totals
+    assert str(found.profit) == profit
+    share = found.profit / (found.replacement_cost if basis == "margin" else found.direct_cost)
+    assert share == Decimal("0.2")
+
+
+def test_a_lump_sum_of_freight_is_split_by_what_was_paid() -> None:
+    parts = [part("a", "100"), part("b", "200"), part("c", "0")]
+    found = valued(*parts, work(), on_costs=OnCosts(freight_lump_sum=Decimal("10.00")))
+    assert [str(line.historic_cost) for line in found.lines] == ["103.33", "206.67", "0.00", "500.00"]
+    assert found.totals.direct_cost == 810
+
+
+def test_freight_of_gifts_is_split_evenly_and_freight_of_nothing_is_noted() -> None:
+    terms = OnCosts(freight_lump_sum=Decimal("0.05"))
+    gifts = valued(part("a", "0"), part("b", "0"), on_costs=terms)
+    assert [str(line.direct_cost) for line in gifts.lines] == ["0.03", "0.02"]
+    nothing = valued(work(), on_costs=terms)
+    assert nothing.totals.direct_cost == 500
+    assert codes(nothing) == ["freight_without_components"]

@@ -8,6 +8,7 @@ from hypothesis import given, settings
 
 from build_strategies import AS_OF, builds
 from hitchworth.model.build import Build, OnCosts
+from hitchworth.model.estimate import Estimate
 from hitchworth.model.options import Options
 from hitchworth.valuation.estimate import estimate
 from hitchworth.valuation.money import Money
@@ -17,6 +18,11 @@ SHARE = Decimal("1e-11")
 """How near a redone age or percent good comes: its terms are printed to twelve decimals."""
 
 NUMBER = re.compile(r"\d+(?:\.\d+)?")
+
+
+def formulas(found: Estimate, line: int) -> tuple[str, ...]:
+    """The formulas of a line."""
+    return tuple(working.formula for working in found.lines[line].workings)
 
 
 def redone(formula: str) -> tuple[Decimal, Decimal]:
@@ -33,7 +39,7 @@ def test_every_formula_gives_its_figure(build: Build) -> None:
     half_unit = Decimal("0.500001") * Money(build.currency).unit
     for line in estimate(build, AS_OF, Options(workings=True, labor_depreciation="with_component")).lines:
         figures: list[Decimal] = []
-        for formula in line.workings:
+        for formula in (working.formula for working in line.workings):
             found, stated = redone(formula)
             assert abs(found - stated) <= (SHARE if len(figures) in {3, 4} else half_unit), formula
             figures.append(stated)
@@ -48,7 +54,7 @@ def test_formulas_of_a_part_and_of_work() -> None:
     rates = OnCosts(overhead_rate=Decimal("0.1"))
     battery = part("battery", "450", quantity=Decimal(2), tax=Decimal("72"), category="battery_lithium")
     found = valued(battery, work(market_rate=Decimal(80)), on_costs=rates, options=Options(workings=True))
-    assert found.lines[0].workings == (
+    assert formulas(found, 0) == (
         "2 x 450 + 72 = 972.00",
         "2 x 450 + 72 = 972.00",
         "972.00 + 97.20 + 0.00 + 0.00 = 1069.20",
@@ -57,7 +63,7 @@ def test_formulas_of_a_part_and_of_work() -> None:
         "1069.20 x (1 - 0.64) = 384.91",
         "1069.20 - 384.91 = 684.29",
     )
-    assert found.lines[1].workings[:2] == ("10 x 50 = 500.00", "10 x 80 = 800.00")
+    assert formulas(found, 1)[:2] == ("10 x 50 = 500.00", "10 x 80 = 800.00")
 
 
 def test_none_without_being_asked() -> None:

@@ -11,11 +11,15 @@ from litestar.testing import TestClient
 
 from hitchworth.demo import demo_body
 from hitchworth.model.assessment import Assessment
+from hitchworth.model.comparison import EstimateComparison
 from hitchworth.model.estimate import Estimate
 from hitchworth.model.gap import GapStatement
+from hitchworth.model.opinion import SecondOpinion
 from hitchworth.model.settlement import Settlements
+from hitchworth.model.value_curve import ValueCurve
 from hitchworth.web import estimates
-from web_server import JSON, assert_problem, client, example
+from hitchworth.web.conversation_sheets import DOCX
+from web_server import JSON, client, example
 
 Api = TestClient[Litestar]
 
@@ -33,6 +37,9 @@ def api() -> Any:
         ("/v1/classifications", "classification", Assessment),
         ("/v1/settlements", "settlement", Settlements),
         ("/v1/gap-statements", "gap-statement", GapStatement),
+        ("/v1/estimate-comparisons", "estimate-comparison", EstimateComparison),
+        ("/v1/value-curves", "value-curve", ValueCurve),
+        ("/v1/second-opinions", "second-opinion", SecondOpinion),
     ],
 )
 def test_a_computation_answers_with_its_record(api: Api, path: str, body: str, kind: Any) -> None:
@@ -74,7 +81,7 @@ def test_a_statement_is_in_the_locale_that_was_asked_for(api: Api) -> None:
 
 
 @pytest.mark.parametrize(
-    ("asked", "spoken"), [("en-US", "en-US"), ("de-AT", "de-AT"), ("de", "de-DE"), ("fr-FR", "en-US")]
+    ("asked", "spoken"), [("en-US", "en-US"), ("de-AT", "de-AT"), ("de", "de-DE"), ("pt-BR", "en-US")]
 )
 def test_an_answer_says_in_what_locale_it_is(api: Api, asked: str, spoken: str) -> None:
     for path in ("estimate", "classification", "settlement", "gap-statement", "protection-check"):
@@ -120,6 +127,19 @@ def test_a_sheet_is_a_page_a_document_or_plain_text(api: Api) -> None:
         assert document.content.startswith(b"%PDF-")
 
 
+def test_a_sheet_is_to_be_had_as_text_and_for_a_word_processor(api: Api) -> None:
+    def sheet(query: str = "", **headers: str) -> Any:
+        return api.post(f"/v1/conversation-sheets{query}", content=example("gap-statement"), headers=JSON | headers)
+
+    for text in (sheet(accept="text/markdown"), sheet("?format=markdown")):
+        assert text.headers["content-type"] == "text/markdown; charset=utf-8"
+        assert text.text.startswith("# ")
+    for document in (sheet(accept=DOCX), sheet("?format=docx")):
+        assert document.headers["content-type"] == DOCX
+        assert document.content.startswith(b"PK")
+    assert sheet(accept=DOCX).content == sheet("?format=docx").content
+
+
 @pytest.mark.parametrize(
     "path", ["/v1/schedules", "/v1/definitions", "/v1/facts", "/v1/price-indexes", "/v1/protections"]
 )
@@ -137,11 +157,30 @@ def test_definitions_of_a_jurisdiction_are_its_own_and_those_of_the_wider_ones(a
     assert {item["jurisdiction"] for item in items} >= {"US-WA", "US"}
     assert all(item["jurisdiction"] in {"US-WA", "US", "INS", "INT"} for item in items)
     assert all(item["citation"] for item in items)
-    response = api.get("/v1/definitions", params={"jurisdiction": "ZZ"})
-    assert_problem(response, 400, "invalid-parameter")
-    (fault,) = response.json()["errors"]
-    assert fault["found"] == "ZZ"
-    assert "US-WA" in fault["expected"]
+
+
+def test_definitions_of_a_day_are_those_in_force(api: Api) -> None:
+    for day, width in (("2017-08-31", "us-tx-travel-trailer-before-2017"), ("2017-09-01", "us-tx-travel-trailer")):
+        items = api.get("/v1/definitions", params={"jurisdiction": "US-TX", "as_of": day}).json()["items"]
+        assert [item["id"] for item in items if item["id"].startswith("us-tx-travel")] == [width]
+
+
+@pytest.mark.parametrize(
+    ("parameter", "value", "expected"),
+    [("jurisdiction", "XX", "US-WA"), ("jurisdiction", "us-wa", "GB"), ("as_of", "soon", "YYYY-MM-DD")],
+)
+def test_a_wrong_parameter_says_what_was_expected(api: Api, parameter: str, value: str, expected: str) -> None:
+    answer = api.get("/v1/definitions", params={parameter: value})
+    (fault,) = answer.json()["errors"]
+    assert (answer.status_code, fault["found"]) == (400, value)
+    assert expected in fault["expected"]
+
+
+def test_jurisdictions_say_how_far_they_are_covered(api: Api) -> None:
+    places = {item["code"]: item for item in api.get("/v1/jurisdictions").json()["items"]}
+    assert places["US-WA"]["chain"] == ["US-WA", "US"]
+    assert places["US-WA"]["definitions"] > places["US-WA"]["verified"] > 0
+    assert (places["US-NY"]["chain"], places["US-NY"]["definitions"]) == (["US-NY", "US"], 0)
 
 
 @pytest.mark.parametrize("path", ["/", "/health", "/v1/facts", "/docs", "/openapi.json"])

@@ -165,7 +165,7 @@ def test_a_parameter_that_is_not_known_is_told_with_those_that_are(api: Api) -> 
     assert_problem(response, 400, "invalid-parameter")
     first, second = response.json()["errors"]
     assert (first["found"], second["found"]) == ("jurisdictions", "limit")
-    assert first["expected"] == "one of jurisdiction, format, faults"
+    assert first["expected"] == "one of jurisdiction, as_of, format, faults"
 
 
 @pytest.mark.parametrize("query", ["format=pdf", "faults=quietly", "format="])

@@ -12,10 +12,11 @@ from demo_sheet import demo_statement
 from hitchworth.model.assessment import ElementResult, FactTest
 from hitchworth.model.gap import GapStatement
 from hitchworth.model.settlement import Settlements
+from hitchworth.wording.locales import available
 from hitchworth.wording.voice import voice_of
 from hitchworth.wording.worded import worded
 
-LOCALES = ("en-US", "de-DE")
+LOCALES = available()
 
 
 @pytest.fixture(params=LOCALES)
@@ -128,5 +129,6 @@ def test_a_verdict_without_registered_class() -> None:
     assessment = demo_statement().assessment
     bare = replace(assessment, registered=replace(assessment.registered, class_=None), as_of=date(2026, 1, 1))
     assert worded(bare, "en-US").statement == (
-        "No registered class is given, so there is nothing to compare the build with."
+        "No registered class is given, so there is nothing to compare the build with. As built it meets: Home-built or "
+        "assembled vehicle (RCW 46.12.560; WAC 308-56A-265, 308-56A-455)."
     )

@@ -3,12 +3,13 @@
 from collections.abc import Iterator, Mapping, Sequence
 from difflib import get_close_matches
 from fractions import Fraction
+from functools import lru_cache
 
 from hitchworth.checks.pointer import step
 from hitchworth.model.build import FactValue, Measure
 from hitchworth.model.fault import Fault
 from hitchworth.reference.condition import Comparison, outcome
-from hitchworth.reference.contradictions import contradictions
+from hitchworth.reference.contradictions import Contradiction, contradictions
 from hitchworth.reference.fact_value import UNKNOWN, Reading, UnreadableFactError, read_fact
 from hitchworth.reference.facts import vocabulary
 
@@ -50,15 +51,25 @@ def _contradictions(readings: Mapping[str, Reading], pointer: str) -> Iterator[F
     """Facts that exclude each other. What is planned is held only against what is planned."""
     for planned in (False, True):
         known = {name: reading for name, reading in readings.items() if reading.planned is planned}
-        for rule, comparisons in contradictions():
-            facts = rule.at_most or tuple(comparison.fact for comparison in comparisons)
+        for rule, comparisons in _that_may_apply(frozenset(known)):
             if _exceeds(rule.at_most, known) or _all_hold(comparisons, known):
+                first, second = rule.at_most or (comparison.fact for comparison in comparisons)
                 yield Fault(
-                    pointer=step(pointer, facts[1]),
-                    detail=f"{facts[0]} and {facts[1]} contradict each other",
-                    expected=f"what goes with {facts[0]}: {_shown(known[facts[0]])}",
-                    found=_shown(known[facts[1]]),
+                    pointer=step(pointer, second),
+                    detail=f"{first} and {second} contradict each other",
+                    expected=f"what goes with {first}: {_shown(known[first])}",
+                    found=_shown(known[second]),
                 )
+
+
+@lru_cache(maxsize=1000)
+def _that_may_apply(names: frozenset[str]) -> tuple[tuple[Contradiction, tuple[Comparison, ...]], ...]:
+    """The contradictions between facts of these names: most builds of a batch give the same ones."""
+    return tuple(
+        (rule, comparisons)
+        for rule, comparisons in contradictions()
+        if names.issuperset(rule.at_most or (comparison.fact for comparison in comparisons))
+    )
 
 
 def _exceeds(at_most: Sequence[str], known: Mapping[str, Reading]) -> bool:

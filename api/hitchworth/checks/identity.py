@@ -6,6 +6,7 @@ from itertools import chain
 from hitchworth.model.build import Build
 from hitchworth.model.fault import Fault
 from hitchworth.model.policy import Loss, Policy
+from hitchworth.model.request import SecondOpinionRequest
 
 
 def ids_given_twice(build: Build) -> Iterator[Fault]:
@@ -50,6 +51,18 @@ def damage_given_twice(losses: tuple[Loss, ...]) -> Iterator[Fault]:
 def borders_given_twice(borders: tuple[str, ...]) -> Iterator[Fault]:
     """A place across the border is named once."""
     return _twice((code, "/borders/{}", index) for index, code in enumerate(borders))
+
+
+def compared_twice(request: SecondOpinionRequest) -> Iterator[Fault]:
+    """Comparables are told apart by description; a piece of equipment has one value, and is listed once a trailer."""
+    sales = request.comparables
+    yield from _twice((sale.description, "/comparables/{}/description", place) for place, sale in enumerate(sales))
+    terms = enumerate(request.adjustments.equipment)
+    yield from _twice((value.item, "/adjustments/equipment/{}/item", place) for place, value in terms)
+    listed = [("/subject", request.subject.equipment)]
+    listed += [(f"/comparables/{index}", sale.equipment) for index, sale in enumerate(sales)]
+    for at, items in listed:
+        yield from _twice((item, f"{at}/equipment/{{}}", place) for place, item in enumerate(items or ()))
 
 
 def _twice(places: Iterable[tuple[str, str, int]]) -> Iterator[Fault]:

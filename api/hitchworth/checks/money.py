@@ -1,7 +1,8 @@
-"""Currencies that exist, lines in another currency with their rate, and costs that a trailer can have."""
+"""Currencies that exist, lines in another currency with their rate, three points in order, costs that can be."""
 
 from collections.abc import Iterator
 from decimal import Decimal
+from itertools import pairwise
 
 from hitchworth.checks.bounds import bound_faults
 from hitchworth.model.build import Build, Component, Labor
@@ -70,20 +71,52 @@ def _costs(line: Component | Labor) -> Iterator[tuple[str, Decimal]]:
     beside = line.freight + (line.tax or ZERO)
     yield "unit_cost", (line.quantity * line.unit_cost + beside) * exchange
     if line.replacement_unit_cost is not None:
-        yield "replacement_unit_cost", (line.quantity * line.replacement_unit_cost + beside) * exchange
+        quoted = line.quantity * line.replacement_unit_cost + beside
+        yield "replacement_unit_cost", quoted * (line.quoted_exchange_rate or exchange)
 
 
-def low_above_high(build: Build) -> Iterator[Fault]:
-    """The least plausible cost is no more than the greatest."""
+def quotes_at_no_rate(build: Build) -> Iterator[Fault]:
+    """A quote's own exchange rate is more than 0."""
     for index, part in enumerate(build.components):
-        if _crossed(part):
+        if part.quoted_exchange_rate is not None and not part.quoted_exchange_rate:
             yield Fault(
-                pointer=f"/components/{index}/low",
-                detail="The low end is above the high end",
-                expected=f"at most {part.high}",
-                found=str(part.low),
+                pointer=f"/components/{index}/quoted_exchange_rate",
+                detail="A rate is never 0",
+                expected=f"units of {build.currency} for one {part.currency or build.currency}, more than 0",
+                found="0",
             )
 
 
-def _crossed(part: Component) -> bool:
-    return part.low is not None and part.high is not None and part.low > part.high
+def points_out_of_order(build: Build) -> Iterator[Fault]:
+    """The least plausible cost is no more than the likely one, and that no more than the greatest."""
+    for index, part in enumerate(build.components):
+        for name, least, greatest in _crossed(part):
+            yield Fault(
+                pointer=f"/components/{index}/{name}",
+                detail="Low, likely and high are out of order",
+                expected=f"at most {greatest}",
+                found=str(least),
+            )
+
+
+def _crossed(part: Component) -> Iterator[tuple[str, Decimal, Decimal]]:
+    given = [
+        (name, point)
+        for name, point in (("low", part.low), ("likely", part.likely), ("high", part.high))
+        if point is not None
+    ]
+    for (name, least), (_, greatest) in pairwise(given):
+        if least > greatest:
+            yield name, least, greatest
+
+
+def margins_of_everything(build: Build) -> Iterator[Fault]:
+    """A profit that is a share of the price leaves something for the cost."""
+    terms = build.on_costs
+    if terms.profit_basis == "margin" and terms.profit_rate >= 1:
+        yield Fault(
+            pointer="/on_costs/profit_rate",
+            detail="A margin is a part of the price",
+            expected="less than 1; or profit_basis markup",
+            found=str(terms.profit_rate),
+        )

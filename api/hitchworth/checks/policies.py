@@ -1,13 +1,9 @@
-"""Policies that say what their terms need, no more of them than can be settled, and options to reckon with."""
+"""Policies that say what their terms need, and no more of them than can be settled."""
 
 from collections.abc import Iterator, Sequence
-from decimal import Decimal
 
 from hitchworth.model.fault import Fault
-from hitchworth.model.options import Options
 from hitchworth.model.policy import Loss, Policy
-
-LEAST_CONFIDENCE, GREATEST_CONFIDENCE = Decimal("0.5"), Decimal("0.999")
 
 MOST_SETTLEMENTS = 400
 """Of one request: every policy is tried against every loss, several times over for what is not known."""
@@ -49,15 +45,4 @@ def settlements_too_many(policies: Sequence[Policy], losses: Sequence[Loss]) -> 
             detail="Too many settlements in one request",
             expected=f"policies x losses of at most {MOST_SETTLEMENTS}",
             found=f"{len(policies)} x {len(losses)} = {count:,}",
-        )
-
-
-def confidence_out_of_range(options: Options) -> Iterator[Fault]:
-    """A band at less than even odds, or at certainty, means nothing."""
-    if not LEAST_CONFIDENCE <= options.confidence <= GREATEST_CONFIDENCE:
-        yield Fault(
-            pointer="/options/confidence",
-            detail="Number out of bounds",
-            expected=f"a number from {LEAST_CONFIDENCE} to {GREATEST_CONFIDENCE}",
-            found=str(options.confidence),
         )

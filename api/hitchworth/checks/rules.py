@@ -2,12 +2,13 @@
 
 from collections.abc import Callable, Iterable, Iterator
 from datetime import date
-from typing import Any
+from typing import Any, TypeVar
 
 import msgspec
 
 from hitchworth.checks.answers import amounts_missing_once_answered, answers_astray
 from hitchworth.checks.circuits import circuit_figures_zero, conductors_unclear
+from hitchworth.checks.comparisons import currencies_differ, effects_not_once
 from hitchworth.checks.coordination import coordination_astray
 from hitchworth.checks.crossings import damage_without_object, unknown_components
 from hitchworth.checks.dates import dates_out_of_order
@@ -16,33 +17,56 @@ from hitchworth.checks.future import date_to_come
 from hitchworth.checks.identity import (
     borders_given_twice,
     circuits_given_twice,
+    compared_twice,
     damage_given_twice,
     ids_given_twice,
     names_given_twice,
     terms_given_twice,
 )
 from hitchworth.checks.indexes import broken_series, unknown_indexes
-from hitchworth.checks.money import lines_too_dear, low_above_high, rates_missing, unknown_currencies
+from hitchworth.checks.money import (
+    lines_too_dear,
+    margins_of_everything,
+    points_out_of_order,
+    quotes_at_no_rate,
+    rates_missing,
+    unknown_currencies,
+)
+from hitchworth.checks.opinions import (
+    comparables_without_price,
+    rules_without_worth,
+    unknown_price_index,
+    weights_all_zero,
+)
+from hitchworth.checks.options import confidence_out_of_range, unknown_whole
 from hitchworth.checks.places import unknown_borders, unknown_jurisdiction
-from hitchworth.checks.policies import amounts_missing, confidence_out_of_range, settlements_too_many
+from hitchworth.checks.policies import amounts_missing, settlements_too_many
 from hitchworth.checks.protections import discounts_given_twice, discounts_of_no_policy
 from hitchworth.checks.schedules import incomplete_schedules, unknown_schedules
+from hitchworth.checks.value_curves import dates_not_rising, too_many_dates
 from hitchworth.model.build import Build
 from hitchworth.model.fault import Fault
+from hitchworth.model.options import Options
 from hitchworth.model.request import (
     ClassificationRequest,
+    EstimateComparisonRequest,
     EstimateRequest,
     GapRequest,
     ProtectionRequest,
+    SecondOpinionRequest,
     SettlementRequest,
+    ValueCurveRequest,
 )
+
+T = TypeVar("T")
 
 BUILD_RULES: tuple[Callable[[Build], Iterator[Fault]], ...] = (
     ids_given_twice,
     unknown_currencies,
-    rates_missing,
+    quotes_at_no_rate,
     lines_too_dear,
-    low_above_high,
+    points_out_of_order,
+    margins_of_everything,
     dates_out_of_order,
     unknown_schedules,
     incomplete_schedules,
@@ -58,18 +82,26 @@ BUILD_RULES: tuple[Callable[[Build], Iterator[Fault]], ...] = (
 )
 """Pointers are from the root of the build."""
 
+OPINION_RULES: tuple[Callable[[SecondOpinionRequest], Iterator[Fault]], ...] = (
+    compared_twice,
+    comparables_without_price,
+    rules_without_worth,
+    weights_all_zero,
+    unknown_price_index,
+)
+CURVE_RULES: tuple[Callable[[ValueCurveRequest], Iterator[Fault]], ...] = (dates_not_rising, too_many_dates)
+
 
 def rule_faults(value: Any, today: date | None = None) -> Iterator[Fault]:
     """The faults of sense in a build or in the body of a request; none in anything else."""
     match value:
         case Build():
             yield from _build_faults(value)
+            yield from rates_missing(value)
         case EstimateRequest(build=build, options=options):
-            yield from _within("/build", _build_faults(build))
-            yield from confidence_out_of_range(options)
+            yield from _valuation_faults(build, options)
         case SettlementRequest() | GapRequest():
-            yield from _within("/build", _build_faults(value.build))
-            yield from confidence_out_of_range(value.options)
+            yield from _valuation_faults(value.build, value.options)
             yield from _cover_faults(value)
         case ProtectionRequest(build=build, policies=policies):
             yield from _within("/build", _build_faults(build))
@@ -79,11 +111,31 @@ def rule_faults(value: Any, today: date | None = None) -> Iterator[Fault]:
         case ClassificationRequest():
             yield from _classification_faults(value)
             yield from date_to_come(value.as_of, today, "/as_of")
+        case SecondOpinionRequest():
+            yield from _valuation_faults(value.build, value.options)
+            yield from _all(OPINION_RULES, value)
+        case ValueCurveRequest():
+            yield from _valuation_faults(value.build, value.options)
+            yield from _all(CURVE_RULES, value)
+        case EstimateComparisonRequest():
+            yield from _comparison_faults(value)
+
+
+def _all(rules: Iterable[Callable[[T], Iterator[Fault]]], value: T) -> Iterator[Fault]:
+    for rule in rules:
+        yield from rule(value)
 
 
 def _build_faults(build: Build) -> Iterator[Fault]:
-    for rule in BUILD_RULES:
-        yield from rule(build)
+    return _all(BUILD_RULES, build)
+
+
+def _valuation_faults(build: Build, options: Options) -> Iterator[Fault]:
+    yield from _within("/build", _build_faults(build))
+    if options.exchange_rates == "given":
+        yield from _within("/build", rates_missing(build))
+    yield from confidence_out_of_range(options)
+    yield from unknown_whole(build, options)
 
 
 def _cover_faults(request: SettlementRequest | GapRequest) -> Iterator[Fault]:
@@ -105,6 +157,19 @@ def _cover_faults(request: SettlementRequest | GapRequest) -> Iterator[Fault]:
 def _border_faults(borders: tuple[str, ...]) -> Iterator[Fault]:
     yield from unknown_borders(borders)
     yield from borders_given_twice(borders)
+
+
+def _comparison_faults(request: EstimateComparisonRequest) -> Iterator[Fault]:
+    """The faults of both builds, and those of the options once."""
+    for name in ("before", "after"):
+        build = getattr(request, name).build
+        for fault in _valuation_faults(build, request.options):
+            if fault.pointer.startswith("/build"):
+                yield msgspec.structs.replace(fault, pointer=f"/{name}{fault.pointer}")
+            elif name == "before":
+                yield fault
+    yield from currencies_differ(request)
+    yield from effects_not_once(request)
 
 
 def _classification_faults(request: ClassificationRequest) -> Iterator[Fault]:

@@ -33,16 +33,17 @@ def judge(condition: Condition, facts: Readings) -> Judgement:
     return Judgement(condition=condition, holds=at_least(condition.needed, (p.holds for p in parts)), parts=parts)
 
 
-def fact_tests(judgement: Judgement, *, decides: bool = True) -> Iterator[FactTest]:
+def fact_tests(judgement: Judgement, *, decides: bool = True, negated: bool = False) -> Iterator[FactTest]:
     """Every comparison under the condition, marked whether it is a reason for the outcome."""
     if judgement.condition.comparison and judgement.reading:
-        yield _test(judgement.condition.comparison, judgement.reading, judgement.holds, decides)
+        yield _test(judgement.condition.comparison, judgement.reading, decides=decides, negated=negated)
+    inverts = judgement.condition.rule == "not"
     for part in judgement.parts:
-        same = judgement.condition.rule == "not" or part.holds is judgement.holds
-        yield from fact_tests(part, decides=decides and same)
+        same = inverts or part.holds is judgement.holds
+        yield from fact_tests(part, decides=decides and same, negated=negated is not inverts)
 
 
-def _test(comparison: Comparison, reading: Reading, holds: Truth, decides: bool) -> FactTest:
+def _test(comparison: Comparison, reading: Reading, *, decides: bool, negated: bool) -> FactTest:
     fact = vocabulary()[comparison.fact]
     number = fact.type in {"number", "integer"}
     return FactTest(
@@ -51,10 +52,11 @@ def _test(comparison: Comparison, reading: Reading, holds: Truth, decides: bool)
         threshold=_written(comparison.threshold),
         unit=fact.unit,
         value=reading.given,
-        holds=holds,
+        holds=outcome(comparison, reading.value),
         compared=str(_written(reading.value)) if number and reading.value is not None else None,
         planned=reading.planned,
         decides=decides,
+        negated=negated,
     )
 
 
@@ -74,6 +76,8 @@ def element_result(judgement: Judgement, citation: str) -> ElementResult:
         tests=tuple(fact_tests(judgement)),
         rule=condition.rule,
         needed=condition.needed if condition.rule == "at_least" else 0,
+        conditions=len(judgement.parts) or 1,
+        held=sum(part.holds is True for part in judgement.parts or (judgement,)),
         parts=tuple(element_result(part, citation) for part in _named(judgement)),
     )
 

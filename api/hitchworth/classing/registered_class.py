@@ -38,7 +38,7 @@ def fields_of_document(chain: Sequence[str]) -> tuple[DocumentField, ...]:
 
 def _entries(written: str, chain: Sequence[str]) -> Iterator[BodyCodeEntry]:
     """The entries for a code, or for a code and its two-digit supplement; none when a part is not in the list."""
-    match = re.fullmatch(r"([A-Z]{2,8}?) ?(\d\d)?", written)
+    match = re.fullmatch(r"([A-Z]{2,8}?) ?(\d\d)?", written.strip().upper())
     valid = {entry.code: entry for entry in body_codes() if set(entry.jurisdictions) & set(chain)}
     codes = [code for code in match.groups() if code] if match else []
     if all(code in valid for code in codes):

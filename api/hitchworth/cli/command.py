@@ -73,7 +73,9 @@ def _compute_options() -> argparse.ArgumentParser:
 
 def _sheet_options() -> argparse.ArgumentParser:
     options = argparse.ArgumentParser(add_help=False, parents=[_file_options()])
-    options.add_argument("-o", "--output", type=Path, required=True, metavar="OUT", help="a .html, .pdf or .md file")
+    options.add_argument(
+        "-o", "--output", type=Path, required=True, metavar="OUT", help="a .html, .pdf, .docx or .md file"
+    )
     return options
 
 

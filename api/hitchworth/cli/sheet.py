@@ -5,9 +5,9 @@ from argparse import Namespace
 from hitchworth.cli.exits import UsageError, named_by_the_caller
 from hitchworth.cli.source import chosen_request
 from hitchworth.model.request import GapRequest
-from hitchworth.web.conversation_sheets import OPERATIONS, create_conversation_sheet
+from hitchworth.web.conversation_sheets import DOCX, OPERATIONS, create_conversation_sheet
 
-ENDINGS = {"text/html": ".html", "application/pdf": ".pdf", "text/markdown": ".md"}
+ENDINGS = {"text/html": ".html", "application/pdf": ".pdf", "text/markdown": ".md", DOCX: ".docx"}
 """What the name of a file ends in, by the form of the sheet in it."""
 
 RENDERINGS = {ENDINGS[rendering.media_type]: rendering.render for rendering in OPERATIONS[0].renderings}

@@ -3,6 +3,7 @@
 import sys
 from argparse import Namespace
 from codecs import BOM_UTF8
+from collections.abc import Mapping
 from pathlib import Path
 from typing import TypeVar
 
@@ -11,8 +12,10 @@ from msgspec import Raw, Struct
 
 from hitchworth import checks
 from hitchworth.cli.exits import InputError, named_by_the_caller
+from hitchworth.exchange_rates import with_reference_rates
 from hitchworth.model.fault import Fault
 from hitchworth.model.request import ClassificationRequest, EstimateRequest, GapRequest, SettlementRequest
+from hitchworth.web.clock import today
 from hitchworth.wording.locales import negotiated
 
 T = TypeVar("T", EstimateRequest, ClassificationRequest, SettlementRequest, GapRequest)
@@ -23,39 +26,41 @@ def chosen_request(chosen: Namespace, kind: type[T]) -> T:
 
     Raises InputError for a text with faults, UsageError for a file that cannot be read.
     """
-    request = _request(chosen.file, kind)
-    locale = chosen.locale or request.locale
+    over = {name: given for name in ("as_of", "locale") if (given := getattr(chosen, name)) is not None}
+    with named_by_the_caller():
+        raw = sys.stdin.buffer.read() if chosen.file == "-" else Path(chosen.file).read_bytes()
+    try:
+        request = with_reference_rates(checks.read(body_for(raw.removeprefix(BOM_UTF8), kind, over), kind, today()))
+    except checks.BadBody as error:
+        raise InputError(f"{chosen.file}: {error}") from None
+    except checks.Faulty as error:
+        raise InputError("\n".join(map(_line, error.faults))) from None
+    _tell_of_locale(request.locale)
+    return request
+
+
+def _tell_of_locale(locale: str) -> None:
+    """Say so, where the texts are in another language than was asked for."""
     spoken = negotiated(locale).formats
     if spoken.partition("-")[0] != locale.partition("-")[0]:
         print(f"hitchworth: there are no texts in {locale}; these are in {spoken}", file=sys.stderr)
-    return msgspec.structs.replace(request, as_of=chosen.as_of or request.as_of, locale=locale)
 
 
-def _request(name: str, kind: type[T]) -> T:
-    with named_by_the_caller():
-        raw = sys.stdin.buffer.read() if name == "-" else Path(name).read_bytes()
-    try:
-        return checks.read(body_for(raw.removeprefix(BOM_UTF8), kind), kind)
-    except checks.BadBody as error:
-        raise InputError(f"{name}: {error}") from None
-    except checks.Faulty as error:
-        raise InputError("\n".join(map(_line, error.faults))) from None
-
-
-def body_for(raw: bytes, kind: type[Struct]) -> bytes:
+def body_for(raw: bytes, kind: type[Struct], over: Mapping[str, object]) -> bytes:
     """The body of one operation from what a person keeps in one file.
 
-    A bare build is a request without more; what only a gap statement needs is left out for the smaller operations. A
-    text that cannot be taken apart is handed on as it is: `checks` says what is wrong with it.
+    A bare build is a request without more; what only a gap statement needs is left out for the smaller operations; what
+    the command line chose goes over what the file says. A text that cannot be taken apart is handed on as it is:
+    `checks` says what is wrong with it.
     """
     try:
         parts = msgspec.json.decode(raw, type=dict[str, Raw])
     except (msgspec.MsgspecError, UnicodeDecodeError):
         return raw
-    if "build" not in parts and "components" in parts:
-        return msgspec.json.encode({"build": Raw(raw)})
+    if "build" not in parts and not parts.keys().isdisjoint({"name", "components"}):
+        parts = {"build": Raw(raw)}
     elsewhere = set(GapRequest.__struct_fields__) - set(kind.__struct_fields__)
-    return msgspec.json.encode({name: part for name, part in parts.items() if name not in elsewhere})
+    return msgspec.json.encode({**{name: part for name, part in parts.items() if name not in elsewhere}, **over})
 
 
 def _line(fault: Fault) -> str:

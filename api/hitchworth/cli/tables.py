@@ -77,14 +77,18 @@ def line_table(estimate: Estimate, voice: Voice) -> Table:
 
 
 def payable_table(settlements: Sequence[Settlement], voice: Voice) -> Table:
-    """What each policy pays for each loss, under the loss's replacement cost."""
+    """What each policy pays for each loss, under the loss's replacement cost; and at best, where terms are open."""
     costs = {settlement.loss: settlement.replacement_cost for settlement in settlements}
     table = _table(voice, "settlements", "policy")
     _amount_columns(table, *costs)
     table.add_row(_said(voice, "replacement_cost"), *map(voice.money, costs.values()), style="dim")
     table.add_section()
-    for policy, rows in groupby(settlements, key=lambda row: row.policy):
+    for policy, group in groupby(settlements, key=lambda row: row.policy):
+        rows = tuple(group)
         table.add_row(policy, *(voice.money(row.payable) for row in rows))
+        if any(row.payable_at_best > row.payable for row in rows):
+            best = (voice.money(row.payable_at_best) for row in rows)
+            table.add_row(f"  {_said(voice, 'at_best_row')}", *best, style="dim")
     return table
 
 
@@ -131,9 +135,11 @@ def question_list(questions: Sequence[Question], voice: Voice) -> RenderableType
     table.add_column(_said(voice, "question"), overflow="fold")
     _amount_columns(table, _said(voice, "money_at_stake"))
     for place, question in enumerate(questions[:TOP_QUESTIONS], 1):
-        stake = _said(voice, "up_to", high=question.money_at_stake.high)
+        high = question.money_at_stake.high
+        stake = _said(voice, "up_to", high=high) if high else "–"
         table.add_row(str(place), Group(Text(question.text), Text(question.why, style="dim")), stake)
-    return table
+    more = len(questions) - TOP_QUESTIONS
+    return Group(table, Text(_said(voice, "more_on_sheet", count=str(more)), style="dim")) if more > 0 else table
 
 
 def assessment_table(assessment: Assessment, voice: Voice) -> RenderableType:

@@ -1,7 +1,4 @@
-"""What one loss meets: the build on that day, what of it is destroyed, and the class trailer it may be measured by.
-
-Made once for a loss and used for every policy and every plausible answer, so the lines are added up here by category.
-"""
+"""What one loss meets: the build on that day, what of it is destroyed, and the class trailer it may be measured by."""
 
 from decimal import Decimal
 
@@ -24,10 +21,8 @@ class Circumstances(Struct, frozen=True):
     loss: Loss
     verdict: Verdict
     rounded: Round
-    lines_lost: tuple[Destroyed, ...]
-    lines_whole: tuple[Destroyed, ...]
     lost: tuple[Destroyed, ...]
-    """lines_lost added up by category; likewise whole."""
+    """Line by line; likewise what there was."""
     whole: tuple[Destroyed, ...]
     plain_trailer: ClassTrailer
     age_years: Decimal
@@ -41,17 +36,13 @@ class Circumstances(Struct, frozen=True):
 
 def circumstances_of(build: Build, loss: Loss, valued: Valued, verdict: Verdict, rounded: Round) -> Circumstances:
     """The circumstances of a loss; `valued` is the build on the day of the loss."""
-    lost = destroyed(loss, valued, rounded)
-    whole = destroyed(replace(loss, extent="total", damage=()), valued, rounded)
     return Circumstances(
         build=build,
         loss=loss,
         verdict=verdict,
         rounded=rounded,
-        lines_lost=lost,
-        lines_whole=whole,
-        lost=by_category(lost),
-        whole=by_category(whole),
+        lost=destroyed(loss, valued, rounded),
+        whole=destroyed(replace(loss, extent="total", damage=()), valued, rounded),
         plain_trailer=class_trailer(build.base, valued, rounded),
         age_years=_age(valued),
     )

@@ -6,8 +6,10 @@ yearly probability for every loss, the expected yearly cost (premium and the gap
 
 from collections.abc import Sequence
 from decimal import Decimal
+from fractions import Fraction
 from itertools import combinations
 
+from hitchworth.cover.damage import Round
 from hitchworth.model.policy import Loss, Policy
 from hitchworth.model.settlement import BreakEven, ExpectedCost, Settlement
 
@@ -27,7 +29,7 @@ def break_evens(settlements: Sequence[Settlement], policies: Sequence[Policy]) -
 
 
 def expected_costs(
-    settlements: Sequence[Settlement], policies: Sequence[Policy], losses: Sequence[Loss]
+    settlements: Sequence[Settlement], policies: Sequence[Policy], losses: Sequence[Loss], rounded: Round
 ) -> tuple[ExpectedCost, ...]:
     """The expected yearly cost of each policy; empty unless every loss has a probability of the user's own."""
     chances = {loss.name: loss.yearly_probability for loss in losses}
@@ -36,7 +38,8 @@ def expected_costs(
     costs = []
     for policy in policies:
         own = (each for each in settlements if each.policy == policy.name)
-        gaps = sum((each.gap * (chances[each.loss] or 0) for each in own), Decimal(0)).quantize(Decimal("0.01"))
+        exact = sum((Fraction(each.gap) * Fraction(chances[each.loss] or 0) for each in own), Fraction(0))
+        gaps = rounded(abs(exact)).copy_sign(-1 if exact < 0 else 1)
         premium = policy.annual_premium
         total = None if premium is None else premium + gaps
         costs.append(ExpectedCost(policy=policy.name, annual_premium=premium, expected_gap=gaps, expected_cost=total))

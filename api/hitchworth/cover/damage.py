@@ -83,5 +83,5 @@ def _part(kept: EstimateLine, aged: EstimateLine, fraction: Fraction, rounded: R
         replacement_cost=replacement,
         depreciation=Decimal(0) if kept.kind == "labor" else depreciation,
         labor_depreciation=depreciation if kept.kind == "labor" else Decimal(0),
-        of_base=kept.category in base_categories(),
+        of_base=kept.kind == "component" and kept.category in base_categories(),
     )

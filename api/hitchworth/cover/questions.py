@@ -3,9 +3,10 @@
 A question that settles a term stays one for each policy, because its money differs; the others are asked once.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from hitchworth.cover.circumstances import Circumstances
+from hitchworth.cover.outcomes import Outcomes
 from hitchworth.cover.situation import Situation, situation_of
 from hitchworth.cover.swings import NO_MONEY, term_swings, verdict_swing
 from hitchworth.model.assessment import MissingFact
@@ -17,12 +18,18 @@ from hitchworth.reference.questions import BankQuestion, question_bank, question
 
 
 def ranked_questions(
-    policies: Sequence[Policy], losses: Sequence[Circumstances], missing_facts: Sequence[MissingFact]
+    policies: Sequence[Policy],
+    losses: Sequence[Circumstances],
+    outcomes: Sequence[Outcomes],
+    missing_facts: Sequence[MissingFact],
 ) -> tuple[Question, ...]:
-    """Every open question that applies: the dearest first, those of equal money by their urgency."""
+    """Every open question that applies: the dearest first, those of equal money by their urgency.
+
+    The outcomes are those of every policy on every loss.
+    """
     situation = situation_of(policies, losses)
     asked = [
-        *_of_terms(situation, losses),
+        *_of_terms(situation, term_swings(outcomes)),
         *_of_missing_facts(policies, losses, missing_facts),
         *_of_the_bank(situation),
     ]
@@ -35,15 +42,14 @@ def _rank(question: Question) -> tuple[object, ...]:
     return (-stake.high, -stake.low, question.urgency, question.id)
 
 
-def _of_terms(situation: Situation, losses: Sequence[Circumstances]) -> Iterator[Question]:
+def _of_terms(situation: Situation, swings: Mapping[tuple[str, str], MoneyAtStake]) -> Iterator[Question]:
     """A term with plausible answers is asked about when they move money, another one when it is open."""
-    swings = {policy.name: term_swings(policy, losses) for policy in situation.policies}
     for entry in question_bank().questions:
         term = entry.settles.term
         if term is None or not situation.admits(entry.applies):
             continue
         for policy in situation.concerned(entry.applies):
-            stake = swings[policy.name].get(term, NO_MONEY)
+            stake = swings.get((policy.name, term), NO_MONEY)
             if getattr(policy, term) is None and (stake.high > 0 or term not in BY_NAME):
                 yield _asked(
                     entry,

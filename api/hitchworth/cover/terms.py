@@ -1,20 +1,16 @@
 """Terms that are not yet known, and what they may plausibly turn out to be."""
 
-from collections.abc import Callable, Iterable
-from decimal import Decimal
+from collections.abc import Iterable
 from functools import cache
 from typing import TypeAlias
 
 import msgspec
-from msgspec.structs import replace
 
 from hitchworth.model.note import Note
 from hitchworth.model.policy import Answer, Policy
 from hitchworth.reference.plausible_terms import BY_NAME, PLAUSIBLE_TERMS
 
 TermValue: TypeAlias = bool | int | float | str | None
-Gap: TypeAlias = Callable[[Policy], Decimal]
-"""The gap that a policy, all of whose terms are known, leaves."""
 
 
 def unknown_terms(policy: Policy) -> tuple[str, ...]:
@@ -32,27 +28,6 @@ def plausible_values(term: str) -> tuple[object, ...]:
 def with_term(policy: Policy, term: str, value: TermValue) -> Policy:
     """The policy with one term settled. Raises msgspec.ValidationError when the value cannot be a value of the term."""
     return msgspec.convert({**msgspec.to_builtins(policy), term: value}, Policy)
-
-
-def alternatives(policy: Policy, term: str) -> tuple[Policy, ...]:
-    """The policy with the term at each of its plausible answers."""
-    return tuple(replace(policy, **{term: value}) for value in plausible_values(term))
-
-
-def least_favourable(policy: Policy, gap: Gap) -> Policy:
-    """The policy with each unknown term, one after the other, at the answer that leaves the greatest gap."""
-    assumed = replace(policy, **{term: plausible_values(term)[0] for term in unknown_terms(policy)})
-    for term in unknown_terms(policy):
-        assumed = max(alternatives(assumed, term), key=gap)
-    return assumed
-
-
-def most_favourable(policy: Policy, gap: Gap) -> Policy:
-    """The policy with each unknown term, one after the other, at the answer that leaves the smallest gap."""
-    assumed = replace(policy, **{term: plausible_values(term)[-1] for term in unknown_terms(policy)})
-    for term in unknown_terms(policy):
-        assumed = min(reversed(alternatives(assumed, term)), key=gap)
-    return assumed
 
 
 def assumptions(assumed: Policy, terms: Iterable[str]) -> tuple[Note, ...]:

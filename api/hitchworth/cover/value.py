@@ -24,8 +24,8 @@ def enter_value(account: Ledger, case: Case, *, worn: bool) -> tuple[Destroyed, 
 
 def value_of_whole(case: Case, *, worn: bool) -> Decimal:
     """What the whole trailer, as built, is worth on the policy's basis on the day of the loss."""
-    account = Ledger(replacement_cost(case.whole))
-    _basis(account, case, case.whole, total=True, worn=worn)
+    account = Ledger(replacement_cost(case.claim.whole))
+    _basis(account, case, case.claim.whole, total=True, worn=worn)
     return account.running
 
 
@@ -72,13 +72,12 @@ def _agreed_value(account: Ledger, agreed: Decimal, *, total: bool) -> None:
 def _by_class(account: Ledger, case: Case, *, worn: bool) -> tuple[Destroyed, ...]:
     """Of a total loss only a plain trailer of the class is owed, of a partial one only the damage to such a trailer.
 
-    Where the plain trailer would be worth more than the lost one, the lost one is owed.
+    A plain trailer is owed at most, and where it would be worth more than what was lost, what was lost.
     """
-    owed = (_as_line(case.plain_trailer),) if case.total else tuple(line for line in case.lost if line.of_base)
-    if case.total:
-        as_class, as_built = _worth(owed, case, worn=worn), _worth(case.lost, case, worn=worn)
-        if as_class >= as_built or replacement_cost(owed) >= account.running:
-            return case.lost
+    plain = (_as_line(case.claim.around.plain_trailer),)
+    hit = case.lost if case.total else tuple(line for line in case.lost if line.of_base)
+    as_class, as_built = _worth(plain, case, worn=worn), _worth(hit, case, worn=worn)
+    owed = hit if as_class >= as_built or replacement_cost(plain) >= replacement_cost(hit) else plain
     account.cap("class_value", replacement_cost(owed), "class")
     return owed
 

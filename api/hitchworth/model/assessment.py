@@ -10,6 +10,7 @@ from hitchworth.model.identification import IdentificationNumber
 Verdict: TypeAlias = Literal["match", "mismatch", "undetermined"]
 Role: TypeAlias = Literal["class", "category", "overlay"]
 Mark: TypeAlias = Literal["found", "memory", "common_practice"]
+Operator: TypeAlias = Literal["==", "!=", "<=", "<", ">=", ">", "in"]
 ElementRule: TypeAlias = Literal["test", "all", "any", "not", "at_least"]
 Outlook: TypeAlias = Literal["as_planned", "insurer", "across_border"]
 WeightTopic: TypeAlias = Literal[
@@ -21,7 +22,7 @@ class FactTest(Struct, frozen=True, kw_only=True):
     """One comparison of a fact with a threshold, as it came out."""
 
     fact: str
-    operator: Literal["==", "!=", "<=", "<", ">=", ">", "in"]
+    operator: Operator
     threshold: bool | int | str | tuple[str, ...]
     """A number is written as a decimal text, in `unit`."""
     unit: str | None
@@ -31,6 +32,9 @@ class FactTest(Struct, frozen=True, kw_only=True):
     compared: Annotated[str | None, Meta(description="A number in `unit`, exactly: what was compared.")] = None
     planned: Annotated[bool, Meta(description="The fact is not so yet, only planned.")] = False
     decides: Annotated[bool, Meta(description="The element came out as it did because of this comparison.")] = True
+    negated: Annotated[bool, Meta(description="Under a `not`: the element asks that the comparison does not hold.")] = (
+        False
+    )
 
 
 class ElementResult(Struct, frozen=True, kw_only=True):
@@ -44,6 +48,8 @@ class ElementResult(Struct, frozen=True, kw_only=True):
     tests: tuple[FactTest, ...]
     rule: Annotated[ElementRule, Meta(description="How its tests and parts make the result.")] = "test"
     needed: Annotated[int, Meta(description="Rule at_least: how many must hold.")] = 0
+    conditions: Annotated[int, Meta(description="How many conditions it is made of; 1 when it is a single one.")] = 1
+    held: Annotated[int, Meta(description="How many of them hold.")] = 0
     parts: Annotated[
         tuple["ElementResult", ...], Meta(description="The conditions within it that have a text of their own.")
     ] = ()
@@ -120,6 +126,7 @@ class NearMiss(Struct, frozen=True, kw_only=True):
     class_: str = field(name="class")
     title: str
     element: ElementResult
+    text: Annotated[str, Meta(description="Which condition, with the fact, its value and the threshold.")] = ""
 
 
 class Remedy(Struct, frozen=True, kw_only=True):
@@ -155,6 +162,7 @@ class WeightWarning(Struct, frozen=True, kw_only=True):
     source: str
     verified: bool
     caution: str
+    because: Annotated[str, Meta(description="Which fact, which value, which threshold.")] = ""
 
 
 class View(Struct, frozen=True, kw_only=True):
@@ -179,7 +187,7 @@ class Assessment(Struct, frozen=True, kw_only=True):
     built: tuple[DefinitionResult, ...]
     missing_facts: tuple[MissingFact, ...]
     remedies: tuple[Remedy, ...]
-    statement: str
+    statement: Annotated[str, Meta(description="The verdict and what it rests on, in a short paragraph.")]
     near_misses: tuple[NearMiss, ...] = ()
     weights: Annotated[tuple[WeightWarning, ...], Meta(description="Cautions beside the classification.")] = ()
     identification: IdentificationNumber | None = None

@@ -12,6 +12,7 @@ from hitchworth.model.words import CurrencyCode, Identifier, Jurisdiction, Line,
 Method: TypeAlias = Literal["none", "straight_line", "declining_balance", "sum_of_years", "table", "present_worth"]
 EvidenceGrade: TypeAlias = Literal["receipt", "written_quote", "own_estimate"]
 SalesTaxBasis: TypeAlias = Literal["line", "total"]
+ProfitBasis: TypeAlias = Literal["markup", "margin"]
 Convention: TypeAlias = Literal["by_day", "full_year", "half_year"]
 CircuitRole: TypeAlias = Literal["branch", "main"]
 """branch: from the fuse block to a device; main: from the battery to the fuse block."""
@@ -69,6 +70,9 @@ class Component(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     exchange_rate: Annotated[
         Quantity | None, Meta(description="Units of the build's currency for one unit of this line's currency.")
     ] = None
+    exchange_rate_source: Annotated[
+        Line | None, Meta(description="Where the rate is from, and of which day; the notes repeat it.")
+    ] = None
     tax: Annotated[
         Amount | None, Meta(description="Tax that was paid on the line. Then no sales tax is added to it.")
     ] = None
@@ -81,6 +85,9 @@ class Component(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         Amount | None, Meta(description="A fresh quote for one unit of like kind and quality, in the line's currency.")
     ] = None
     quoted_on: date | None = None
+    quoted_exchange_rate: Annotated[
+        Quantity | None, Meta(description="The rate for the quote, as of its day. Default: exchange_rate.")
+    ] = None
     price_index: Annotated[Identifier | None, Meta(description="Name of a series in price_indexes.")] = None
     schedule: Annotated[
         Identifier | Schedule | None, Meta(description="A schedule, or the name of one. Default: by category.")
@@ -88,6 +95,10 @@ class Component(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     condition: Annotated[Share, Meta(description="Observed condition; multiplies percent good.")] = Decimal(1)
     effective_age_years: Annotated[Years | None, Meta(description="Instead of the age by date.")] = None
     low: Annotated[Amount | None, Meta(description="Least plausible replacement cost of the line.")] = None
+    likely: Annotated[
+        Amount | None,
+        Meta(description="Most plausible replacement cost of the line, for the band. Default: the one computed."),
+    ] = None
     high: Annotated[Amount | None, Meta(description="Greatest plausible replacement cost of the line.")] = None
     evidence_grade: EvidenceGrade = "own_estimate"
     serial_number: Identifier | None = None
@@ -109,6 +120,16 @@ class Labor(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         Amount | None,
         Meta(description="What a shop asks for an hour today; replacement labor is valued at it. Default: rate."),
     ] = None
+    market_rate_on: Annotated[
+        date | None,
+        Meta(description="Day of the market rate, where a price_index is to bring it to the valuation date."),
+    ] = None
+    price_index: Annotated[
+        Identifier | None,
+        Meta(
+            description="A series of wages or shop rates: trends the rate that was paid, or a market rate with its day."
+        ),
+    ] = None
     hired: bool = False
     component_id: Annotated[Identifier | None, Meta(description="The component that the work serves.")] = None
     schedule: Identifier | Schedule | None = None
@@ -123,6 +144,15 @@ class OnCosts(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         bool,
         Meta(description="Profit also on overhead: 10 + 10 % on 10,000 are 12,100, not 12,000."),
     ] = False
+    profit_basis: Annotated[
+        ProfitBasis,
+        Meta(
+            description="Markup: profit_rate of the cost. Margin: profit_rate of the price, cost x rate / (1 - rate)."
+        ),
+    ] = "markup"
+    freight_lump_sum: Annotated[
+        Amount, Meta(description="Freight for all components together, split over them by what was paid for each.")
+    ] = ZERO
     sales_tax_rate: Annotated[
         Rate, Meta(description="On material that carries no tax of its own, and on fresh quotes.")
     ] = ZERO

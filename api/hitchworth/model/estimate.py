@@ -6,9 +6,52 @@ from typing import Annotated, Literal, TypeAlias
 
 from msgspec import Meta, Struct
 
+from hitchworth.model.assessment import Mark
 from hitchworth.model.note import Note
 
 LineKind: TypeAlias = Literal["component", "labor"]
+LaborLaw: TypeAlias = Literal["not_depreciated", "depreciated", "by_policy_wording", "unsettled"]
+Figure: TypeAlias = Literal[
+    "historic_cost",
+    "direct_cost",
+    "replacement_cost",
+    "age_years",
+    "percent_good",
+    "depreciation",
+    "actual_cash_value",
+]
+
+WorkingRule: TypeAlias = Literal[
+    "price_as_paid",
+    "price_by_quote",
+    "price_by_index",
+    "hours_as_paid",
+    "hours_at_market_rate",
+    "hours_by_index",
+    "replacement_cost",
+    "age_in_days",
+    "age_in_months",
+    "age_in_years",
+    "age_effective",
+    "good_undepreciated",
+    "good_by_none",
+    "good_by_straight_line",
+    "good_by_declining_balance",
+    "good_by_sum_of_years",
+    "good_by_table",
+    "good_by_present_worth",
+    "depreciation",
+    "actual_cash_value",
+]
+
+
+class Working(Struct, frozen=True, kw_only=True):
+    """How a figure of a line comes about: the formula with its numbers, and what it says in words of the trade."""
+
+    figure: Figure
+    rule: WorkingRule
+    formula: Annotated[str, Meta(description='Numbers and signs, "x" for times, the result after the equals sign.')]
+    text: str = ""
 
 
 class EstimateLine(Struct, frozen=True, kw_only=True):
@@ -30,12 +73,16 @@ class EstimateLine(Struct, frozen=True, kw_only=True):
     ]
     depreciation: Decimal
     actual_cash_value: Decimal
-    workings: Annotated[
-        tuple[str, ...],
+    variance_share: Annotated[
+        Decimal,
         Meta(
-            description="With options.workings: the formulas of historic, direct and replacement cost, age, percent "
-            "good, depreciation and actual cash value, in this order, with their numbers."
+            description="The line's part of the band's variance, to four places: where it is greatest, better evidence "
+            "narrows the band most."
         ),
+    ]
+    workings: Annotated[
+        tuple[Working, ...],
+        Meta(description="With options.workings: each figure's formula, so that it can be redone by hand."),
     ] = ()
 
 
@@ -89,6 +136,50 @@ class LaborValue(Struct, frozen=True, kw_only=True):
     own: Decimal
 
 
+class Work(Struct, frozen=True, kw_only=True):
+    """Hours of one kind, own or hired: what was paid for them, and what they cost to have done again."""
+
+    hours: Decimal
+    paid: Decimal
+    at_market: Annotated[Decimal, Meta(description="Hours at the market rate, before on-costs.")]
+    replacement_cost: Annotated[Decimal, Meta(description="The same with overhead, profit and tax.")]
+
+
+class LaborSummary(Struct, frozen=True, kw_only=True):
+    """The work in the trailer."""
+
+    own: Work
+    hired: Work
+    own_hours_add: Annotated[
+        Decimal,
+        Meta(description="Replacement cost of the own hours, less what was paid for them: what no receipt shows."),
+    ]
+
+
+class LaborRuleOfPlace(Struct, frozen=True, kw_only=True):
+    """What is published on depreciating labor where the trailer is registered. Property insurance; ask the insurer."""
+
+    jurisdiction: str
+    law: LaborLaw
+    text: Annotated[str, Meta(description="What it says, in our own words.")]
+    citation: str
+    mark: Mark
+
+
+class WholeBySchedule(Struct, frozen=True, kw_only=True):
+    """The whole trailer valued by one schedule, beside the sum of its lines."""
+
+    schedule: str
+    title: str
+    source: Annotated[str, Meta(description="Where the schedule is published; empty for common practice and your own.")]
+    base: Annotated[Decimal, Meta(description="Replacement cost new of all lines.")]
+    age_years: Decimal
+    percent_good: Decimal
+    value: Decimal
+    actual_cash_value: Annotated[Decimal, Meta(description="By the lines.")]
+    difference: Annotated[Decimal, Meta(description="Value less that.")]
+
+
 class Estimate(Struct, frozen=True, kw_only=True):
     """What the trailer costs to replace on a date, and what it is worth after wear."""
 
@@ -98,6 +189,11 @@ class Estimate(Struct, frozen=True, kw_only=True):
     categories: tuple[CategoryTotal, ...]
     totals: Totals
     labor_rules: LaborValue
+    labor: LaborSummary
     band: Band
     documentation: Documentation
     notes: tuple[Note, ...]
+    labor_rule_of_place: Annotated[
+        LaborRuleOfPlace | None, Meta(description="Null where no published rule is known here.")
+    ] = None
+    whole_by_schedule: Annotated[WholeBySchedule | None, Meta(description="With options.whole_by.")] = None

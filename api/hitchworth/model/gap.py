@@ -68,5 +68,8 @@ class GapStatement(Struct, frozen=True, kw_only=True):
     answers: Annotated[tuple[Answer, ...], Meta(description="The recorded answers on which figures rest.")]
     protection: Annotated[ProtectionReport, Meta(description="What slows a loss, and what is not protected.")]
     after_loss: Annotated[AfterLoss, Meta(description="What to do after a loss by one of the perils given.")]
+    digest: Annotated[
+        str, Meta(description="Short digest of what was asked, in whatever language: the same data, the same digits.")
+    ]
     statement: str = ""
     cautions: tuple[str, ...] = ()

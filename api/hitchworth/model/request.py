@@ -6,8 +6,12 @@ from typing import Annotated
 from msgspec import Meta, Struct, field
 
 from hitchworth.model.build import Build, FactValue
+from hitchworth.model.comparison import DEFAULT_EFFECTS, LineEffect
+from hitchworth.model.numbers import Amount
+from hitchworth.model.opinion import AdjustmentTerms, ApproachWeights, Comparable, Traits
 from hitchworth.model.options import Options
 from hitchworth.model.policy import Answer, Coordination, Loss, Policy
+from hitchworth.model.value_curve import ValueBasis
 from hitchworth.model.words import Identifier, Jurisdiction
 
 AsOf = Annotated[date | None, Meta(description="Valuation date. Default: today.")]
@@ -66,6 +70,54 @@ class GapRequest(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     borders: Borders = ()
     answers: Annotated[tuple[Answer, ...], Meta(max_length=500)] = ()
     as_of: AsOf = None
+    options: Options = Options()
+    locale: Locale = "en-US"
+
+
+class SecondOpinionRequest(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A build to value a second way: by what like trailers sold for."""
+
+    build: Build
+    subject: Annotated[Traits, Meta(description="The build, as the comparables are compared with it.")]
+    comparables: Annotated[tuple[Comparable, ...], Meta(min_length=1, max_length=50)]
+    adjustments: AdjustmentTerms = AdjustmentTerms()
+    weights: ApproachWeights = ApproachWeights()
+    as_of: AsOf = None
+    options: Options = Options()
+    locale: Locale = "en-US"
+
+
+class ValueCurveRequest(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A build to value on a row of dates, and a limit to hold against the values."""
+
+    build: Build
+    dates: Annotated[tuple[date, ...], Meta(min_length=1, max_length=400, description="Rising, past or to come.")]
+    limit: Amount | None = None
+    basis: Annotated[ValueBasis, Meta(description="The value that the limit has to cover.")] = "actual_cash_value"
+    options: Options = Options()
+    locale: Locale = "en-US"
+
+
+class DatedBuild(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A build as it stood or will stand: one revision, quoted or as built, on one date."""
+
+    build: Build
+    as_of: AsOf = None
+
+
+class EstimateComparisonRequest(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Two estimates to compare: two dates, two revisions, the quote and the trailer as built."""
+
+    before: DatedBuild
+    after: DatedBuild
+    order: Annotated[
+        tuple[LineEffect, ...],
+        Meta(
+            max_length=6,
+            description="The order in which the effects on a line are taken, each once. The other way round, the "
+            "comparison of after with before has every effect with the opposite sign.",
+        ),
+    ] = DEFAULT_EFFECTS
     options: Options = Options()
     locale: Locale = "en-US"
 

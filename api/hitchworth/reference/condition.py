@@ -11,9 +11,9 @@ from typing import Literal, TypeAlias, cast
 
 from msgspec import Struct, field
 
+from hitchworth.model.assessment import Operator
 from hitchworth.reference.facts import FactDefinition, vocabulary
 
-Operator: TypeAlias = Literal["==", "!=", "<=", "<", ">=", ">", "in"]
 Rule: TypeAlias = Literal["test", "all", "any", "not", "at_least"]
 Threshold: TypeAlias = bool | Fraction | str | tuple[str, ...]
 

@@ -70,26 +70,41 @@ def _by_jurisdiction() -> dict[str, tuple[Definition, ...]]:
     return {code: tuple(entry for entry in definitions() if entry.jurisdiction == code) for code in codes}
 
 
-class Coverage(Struct, frozen=True, kw_only=True):
-    """How far the library covers a jurisdiction by definitions of its own."""
+class JurisdictionRecord(Struct, frozen=True, kw_only=True):
+    """A jurisdiction, and how far the library covers it by definitions of its own."""
 
     code: str
     name: str
+    chain: tuple[str, ...]
+    """The jurisdiction, then the wider ones to which it falls back."""
     definitions: int
+    """How many are its own, earlier wordings included."""
     verified: int
+    """How many of them were held against a published text."""
+    note: str = ""
 
 
-def coverage() -> tuple[Coverage, ...]:
+def coverage() -> tuple[JurisdictionRecord, ...]:
     """Every jurisdiction with the number of its definitions, and how many are verified."""
     return tuple(
-        Coverage(
+        JurisdictionRecord(
             code=entry.code,
             name=entry.name,
+            chain=entry.chain,
             definitions=len(_by_jurisdiction().get(entry.code, ())),
             verified=sum(definition.verified for definition in _by_jurisdiction().get(entry.code, ())),
+            note=entry.note,
         )
         for entry in jurisdictions().values()
     )
+
+
+def definitions_of_chain(code: str) -> tuple[Definition, ...]:
+    """Every definition of the jurisdiction and of the wider ones, the nearest first, whatever its time.
+
+    Raises UnknownJurisdictionError.
+    """
+    return tuple(entry for link in jurisdiction(code).chain for entry in _by_jurisdiction().get(link, ()))
 
 
 def definitions_for(code: str, as_of: date) -> tuple[Definition, ...]:
@@ -98,8 +113,7 @@ def definitions_for(code: str, as_of: date) -> tuple[Definition, ...]:
     Raises UnknownJurisdictionError.
     """
     nearest: dict[str, Definition] = {}
-    for link in jurisdiction(code).chain:
-        for definition in _by_jurisdiction().get(link, ()):
-            if definition.in_force(as_of):
-                nearest.setdefault(definition.class_, definition)
+    for definition in definitions_of_chain(code):
+        if definition.in_force(as_of):
+            nearest.setdefault(definition.class_, definition)
     return tuple(nearest.values())

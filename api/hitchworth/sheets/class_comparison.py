@@ -28,10 +28,10 @@ def _definitions(subject: Subject, built: tuple[DefinitionResult, ...]) -> tuple
     if not built:
         return ()
     columns = (
-        Column(subject.say("definition"), width=3),
-        Column(subject.say("citation"), width=3),
-        Column(subject.say("kind"), width=2),
-        Column(subject.say("result"), width=2),
+        Column(subject.say("definition"), width=5),
+        Column(subject.say("citation"), width=6),
+        Column(subject.say("kind"), width=3),
+        Column(subject.say("result"), width=3),
     )
     rows = tuple(
         (
@@ -118,7 +118,7 @@ def _asides(subject: Subject, assessment: Assessment) -> tuple[AnyBlock, ...]:
         subject.say(view.outlook, jurisdiction=view.jurisdiction, verdict=voice.label("verdict", view.verdict))
         for view in assessment.views
     ]
-    near = [subject.say("near_miss", title=miss.title, element=miss.element.text) for miss in assessment.near_misses]
+    near = [miss.text for miss in assessment.near_misses]
     number = [note.text for note in assessment.identification.notes] if assessment.identification else []
     items = (*views, *near, *number)
     return (Listing(items),) if items else ()

@@ -52,7 +52,7 @@ class Column(Struct, frozen=True):
 
 
 class Table(Block, frozen=True, tag="table"):
-    """A table; the first cell of a row is its head. A line break in a cell is one on paper."""
+    """A table; the first cell of a row is its head. A line break in a cell is one on paper, what follows is small."""
 
     caption: str
     columns: tuple[Column, ...]
@@ -105,7 +105,7 @@ class Blanks(Block, frozen=True, tag="blanks"):
 
 
 class QuestionBox(Block, frozen=True, tag="question"):
-    """A question with what hangs on it, and room to write the answer, who gave it and when."""
+    """A question with what hangs on it, and room to write the answer, who gave it and when. `money` may be empty."""
 
     number: str
     text: str

@@ -3,13 +3,15 @@
 from hitchworth.model.build import Build
 from hitchworth.model.gap import GapStatement
 from hitchworth.model.policy import Policy
+from hitchworth.sheets.after_loss import after_loss
 from hitchworth.sheets.class_comparison import class_comparison
 from hitchworth.sheets.closing import closing
 from hitchworth.sheets.content import Content, Paper
 from hitchworth.sheets.first_page import first_page
 from hitchworth.sheets.inventory import inventory
 from hitchworth.sheets.paper import paper_of
-from hitchworth.sheets.question_boxes import question_boxes
+from hitchworth.sheets.protection import protection
+from hitchworth.sheets.questions import questions
 from hitchworth.sheets.settlement_tables import settlement_tables
 from hitchworth.sheets.subject import Subject
 from hitchworth.wording.voice import voice_of
@@ -35,12 +37,16 @@ def content(
         language=voice.tongue.texts,
         paper=paper or paper_of(voice.formats.locale.territory),
         dated=statement.as_of,
-        footer=subject.say("footer", name=_short(build.name), title=title, as_of=statement.as_of),
+        footer=subject.say(
+            "footer", name=_short(build.name), title=title, as_of=statement.as_of, digest=statement.digest
+        ),
         blocks=(
             *first_page(subject),
-            *question_boxes(subject),
+            *questions(subject),
             *settlement_tables(subject),
             *class_comparison(subject),
+            *protection(subject),
+            *after_loss(subject),
             *inventory(subject),
             *closing(subject),
         ),

@@ -1,9 +1,12 @@
-"""The first page: who, what, the gap in one picture, and the five questions with the most money on them."""
+"""The first page: who, what, the gap in one picture, the five questions to ask first, and what each policy pays."""
+
+from decimal import Decimal
 
 from hitchworth.model.build import Build
-from hitchworth.reference.jurisdictions import jurisdictions
 from hitchworth.sheets.content import AnyBlock, Blanks, Column, Fact, Facts, Heading, Paragraph, Table
 from hitchworth.sheets.gap_picture import gap_picture
+from hitchworth.sheets.matrix import short_matrix
+from hitchworth.sheets.place import place
 from hitchworth.sheets.subject import Subject
 
 
@@ -17,6 +20,7 @@ def first_page(subject: Subject) -> tuple[AnyBlock, ...]:
         Paragraph(subject.statement.statement),
         *((gap_picture(subject, worst, "largest-gap"),) if worst is not None else ()),
         _questions(subject),
+        *short_matrix(subject),
     )
 
 
@@ -33,16 +37,10 @@ def _facts(subject: Subject, build: Build) -> tuple[Fact, ...]:
             subject.say("band"),
             subject.say("band_value", low=band.low, high=band.high, confidence=band.confidence),
         ),
-        Fact(subject.say("registered_in"), _place(subject, build.jurisdiction) if build.jurisdiction else unknown),
+        Fact(subject.say("registered_in"), place(subject, build.jurisdiction) if build.jurisdiction else unknown),
         Fact(subject.say("base"), build.base.kind if build.base else unknown),
         Fact(subject.say("identification_number"), build.vin or unknown),
     )
-
-
-def _place(subject: Subject, code: str) -> str:
-    """The jurisdiction by name and code."""
-    entry = jurisdictions().get(code)
-    return f"{subject.voice.translated(entry.name)} ({code})" if entry else code
 
 
 def _questions(subject: Subject) -> AnyBlock:
@@ -57,7 +55,11 @@ def _questions(subject: Subject) -> AnyBlock:
             Column(subject.say("money_at_stake"), align="right"),
         ),
         tuple(
-            (str(place), question.text, subject.say("up_to", high=question.money_at_stake.high))
-            for place, question in enumerate(questions, 1)
+            (str(number), question.text, _stake(subject, question.money_at_stake.high))
+            for number, question in enumerate(questions, 1)
         ),
     )
+
+
+def _stake(subject: Subject, high: Decimal) -> str:
+    return subject.say("up_to", high=high) if high else "–"

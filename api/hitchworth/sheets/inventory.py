@@ -4,6 +4,10 @@ from hitchworth.model.estimate import CategoryTotal, Estimate, EstimateLine, Tot
 from hitchworth.sheets.content import AnyBlock, Column, Group, GroupedTable, Heading, Listing, Table
 from hitchworth.sheets.schedules_applied import schedule_name, schedules_applied
 from hitchworth.sheets.subject import Subject
+from hitchworth.sheets.uncertainty import uncertainty
+from hitchworth.sheets.whole import whole
+from hitchworth.sheets.work import work
+from hitchworth.sheets.workings import workings
 
 
 def inventory(subject: Subject) -> tuple[AnyBlock, ...]:
@@ -11,13 +15,17 @@ def inventory(subject: Subject) -> tuple[AnyBlock, ...]:
     estimate = subject.statement.estimate
     notes = tuple(dict.fromkeys(note.text for note in estimate.notes))
     return (
-        Heading(subject.say("inventory"), new_page=True),
+        Heading(subject.say("inventory")),
         _totals(subject, estimate),
         _categories(subject, estimate),
         _evidence(subject, estimate),
+        *uncertainty(subject),
+        *work(subject),
+        *whole(subject),
         *((Listing(notes),) if notes else ()),
         *_lines(subject, estimate),
         *schedules_applied(subject),
+        *workings(subject),
     )
 
 
@@ -27,8 +35,8 @@ def _totals(subject: Subject, estimate: Estimate) -> Table:
     return Table(
         subject.say("totals_caption"),
         (Column("", width=1), Column(subject.say("amount"), align="right")),
-        tuple((subject.say(part), subject.money(getattr(totals, part))) for part in parts),
-        (subject.say("replacement_cost"), subject.money(totals.replacement_cost)),
+        tuple((subject.say(part), subject.amount(getattr(totals, part))) for part in parts),
+        (subject.say("replacement_cost"), subject.amount(totals.replacement_cost)),
     )
 
 
@@ -43,11 +51,11 @@ def _categories(subject: Subject, estimate: Estimate) -> Table:
         tuple(
             (
                 subject.voice.heading("category", category.category),
-                *(subject.money(getattr(category, amount)) for amount in amounts),
+                *(subject.amount(getattr(category, amount)) for amount in amounts),
             )
             for category in estimate.categories
         ),
-        (subject.say("total"), *(subject.money(getattr(totals, amount)) for amount in amounts)),
+        (subject.say("total"), *(subject.amount(getattr(totals, amount)) for amount in amounts)),
     )
 
 
@@ -56,7 +64,7 @@ def _evidence(subject: Subject, estimate: Estimate) -> Table:
         subject.say("evidence_caption"),
         (Column(subject.say("evidence"), width=1), Column(subject.say("replacement_cost"), align="right")),
         tuple(
-            (subject.voice.heading("evidence", grade), subject.money(getattr(estimate.documentation, grade)))
+            (subject.voice.heading("evidence", grade), subject.amount(getattr(estimate.documentation, grade)))
             for grade in ("receipt", "written_quote", "own_estimate")
         ),
     )
@@ -67,7 +75,7 @@ def _lines(subject: Subject, estimate: Estimate) -> tuple[AnyBlock, ...]:
     if not estimate.lines:
         return ()
     titles = ("age", "percent_good", "paid", "replacement_cost", "actual_cash_value")
-    words = (Column(subject.say("item"), width=1), Column(subject.say("schedule")))
+    words = (Column(subject.say("item"), width=5), Column(subject.say("schedule"), width=3))
     columns = (*words, *(Column(subject.say(title), align="right") for title in titles))
     groups = tuple(_group(subject, category, estimate.lines) for category in estimate.categories)
     foot = (subject.say("total"), *_sums(subject, estimate.totals))
@@ -84,7 +92,7 @@ def _group(subject: Subject, category: CategoryTotal, lines: tuple[EstimateLine,
 
 
 def _sums(subject: Subject, sums: CategoryTotal | Totals) -> tuple[str, ...]:
-    amounts = (subject.money(sums.replacement_cost), subject.money(sums.actual_cash_value))
+    amounts = (subject.amount(sums.replacement_cost), subject.amount(sums.actual_cash_value))
     return ("", "", "", "", *amounts)
 
 
@@ -97,7 +105,7 @@ def _line(subject: Subject, line: EstimateLine, serial: str | None) -> tuple[str
         schedule_name(subject, line.schedule),
         subject.voice.formats.number(line.age_years, 1, 1),
         subject.percent(line.percent_good),
-        subject.money(line.historic_cost),
-        subject.money(line.replacement_cost),
-        subject.money(line.actual_cash_value),
+        subject.amount(line.historic_cost),
+        subject.amount(line.replacement_cost),
+        subject.amount(line.actual_cash_value),
     )

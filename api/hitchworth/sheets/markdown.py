@@ -65,7 +65,7 @@ def _rows(block: AnyTable) -> Iterable[list[str]]:
 
 
 def _question(block: QuestionBox) -> str:
-    remarks = (_escaped(block.money), *(_escaped(remark) for remark in block.remarks))
+    remarks = tuple(_escaped(remark) for remark in (block.money, *block.remarks) if remark)
     opening = f"### {block.number}. {_escaped(block.text)}"
     return f"{opening}\n\n{_points(remarks)}\n\n{_blanks((block.answer, *block.signed))}"
 

@@ -1,20 +1,18 @@
 """A sheet as PDF, tagged for screen readers (PDF/UA-1), set by a fixed template that reads the content as JSON.
 
-Texts stay texts: none is ever taken for markup. The same content gives the same bytes. Nothing is read from the system:
-no fonts, no folders.
+Texts stay texts: none is ever taken for markup. The same content gives the same bytes.
 """
 
 import re
 import unicodedata
 from functools import cache
 from importlib.resources import files
-from tempfile import TemporaryDirectory
 
 import msgspec
-import typst
 
 from hitchworth.sheets.content import Content
 from hitchworth.sheets.html import WHOLE
+from hitchworth.sheets.typesetter import typeset
 
 _PAPERS = {"letter": "us-letter", "a4": "a4"}
 
@@ -36,14 +34,8 @@ def render(content: Content) -> bytes:
         "region": region or None,
         "whole": WHOLE,
     }
-    # The stub of the typesetter does not know that files may be given by name, as its documentation says.
-    return typst.compile(  # type: ignore[call-overload, no-any-return]
-        {"main.typ": _template(), "sheet.json": msgspec.json.encode(printable(sheet))},
-        root=_empty_folder().name,
-        format="pdf",
-        pdf_standards=["ua-1"],
-        ignore_system_fonts=True,
-    )
+    files = {"main.typ": _template(), "sheet.json": msgspec.json.encode(printable(sheet))}
+    return typeset(files, "pdf", standards=("ua-1",))
 
 
 def printable(value: object) -> object:
@@ -65,9 +57,3 @@ def _square(match: re.Match[str]) -> str:
 @cache
 def _template() -> bytes:
     return files("hitchworth.sheets").joinpath("templates", "sheet.typ").read_bytes()
-
-
-@cache
-def _empty_folder() -> TemporaryDirectory[str]:
-    """The typesetter's root: a template reaches nothing outside it, and nothing is in it. Removed at the end."""
-    return TemporaryDirectory(prefix="hitchworth-sheets-")

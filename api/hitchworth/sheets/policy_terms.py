@@ -16,8 +16,8 @@ def policy_terms(subject: Subject, policy: Policy) -> Facts:
     answers = {answer.term: answer for answer in subject.statement.answers if answer.policy == policy.name}
     known = [
         Fact(subject.voice.heading("term", term), _term(subject, policy, term, answers.get(term)))
-        for term in ("basis", "amount", *_OPEN_TERMS)
-        if _applies(policy, term)
+        for term in ("basis", "amount", *_OPEN_TERMS, *_GIVEN_TERMS)
+        if _applies(policy, term) or term in answers
     ]
     return Facts((*known, *_lists(subject, policy)), columns=2)
 
@@ -39,12 +39,25 @@ _OPEN_TERMS = (
     "total_loss_tax_rate",
 )
 
+_GIVEN_TERMS = (
+    "replacement_years",
+    "depreciation_cap",
+    "holdback_days",
+    "total_loss_threshold",
+    "total_loss_fees",
+    "covers_under_construction",
+)
+"""Shown only where the policy or an answer has them."""
+
+
+_ALWAYS = ("basis", *_OPEN_TERMS)
+
 
 def _applies(policy: Policy, term: str) -> bool:
-    """Holdback is a term of replacement cost only; an amount is shown where there is one."""
+    """Holdback is a term of replacement cost only; an amount and the rarer terms are shown where there are any."""
     if term == "holdback":
         return policy.basis == "replacement_cost"
-    return term != "amount" or policy.amount is not None
+    return term in _ALWAYS or bool(getattr(policy, term))
 
 
 def _term(subject: Subject, policy: Policy, term: str, answer: Answer | None) -> str:
@@ -67,11 +80,16 @@ def _lists(subject: Subject, policy: Policy) -> tuple[Fact, ...]:
 
 
 def _money(subject: Subject, value: TermValue) -> str:
-    return subject.money(Decimal(str(value)))
+    amount = Decimal(str(value))
+    return subject.money(amount) if amount else subject.say("none")
 
 
 def _share(subject: Subject, value: TermValue) -> str:
     return subject.voice.formats.percent(Decimal(str(value)))
+
+
+def _number(subject: Subject, value: TermValue) -> str:
+    return subject.voice.formats.number(Decimal(str(value)))
 
 
 def _settles_as(subject: Subject, value: TermValue) -> str:
@@ -93,5 +111,10 @@ _SHOWN: dict[str, Callable[[Subject, TermValue], str]] = {
     "deductible": _money,
     "coinsurance_rate": _share,
     "total_loss_tax_rate": _share,
+    "depreciation_cap": _share,
+    "total_loss_threshold": _share,
+    "total_loss_fees": _money,
+    "replacement_years": _number,
+    "holdback_days": _number,
     "settles_as": _settles_as,
 }

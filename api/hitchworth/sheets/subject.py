@@ -27,6 +27,10 @@ class Subject(Struct, frozen=True):
         """An amount in the build's currency."""
         return self.voice.money(amount)
 
+    def amount(self, amount: Decimal) -> str:
+        """An amount in a table: a dash for none, as accounts have it."""
+        return self.money(amount) if amount else "–"
+
     def percent(self, share: Decimal) -> str:
         """A share in percent, one place, so that columns stand in line."""
         return self.voice.formats.percent(share, 1, 1)

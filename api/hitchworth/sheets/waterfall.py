@@ -11,10 +11,13 @@ from xml.sax.saxutils import escape
 
 from msgspec import Struct
 
-WIDTH, LABELS, AMOUNTS, ROW, BAR = 680, 190, 120, 27, 17
+WIDTH, LABELS, AMOUNTS, ROW, BAR = 680, 210, 120, 27, 17
 _PLOT = WIDTH - LABELS - AMOUNTS
-_FONTS = "'Libertinus Serif', Georgia, 'DejaVu Serif', serif"
-_INK = "#1b1b1b"
+FONTS = "'Libertinus Serif', Georgia, 'Liberation Serif', 'DejaVu Serif', serif"
+_LETTERS = 24
+"""Of a label on one line: so many fit in the widest of the fonts, in bold."""
+
+INK = "#1b1b1b"
 
 
 Kind: TypeAlias = Literal["total", "less", "more", "later"]
@@ -38,7 +41,7 @@ def drawn(bars: tuple[Bar, ...], title: str, described: str, name: str) -> str:
     links = "".join(_link(bar, place, greatest) for place, bar in enumerate(bars[:-1]))
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH} {height}" role="img" '
-        f'aria-labelledby="{name}-title {name}-desc" font-family="{_FONTS}" font-size="12.5" fill="{_INK}">'
+        f'aria-labelledby="{name}-title {name}-desc" font-family="{FONTS}" font-size="12.5" fill="{INK}">'
         f'<title id="{name}-title">{escape(title)}</title><desc id="{name}-desc">{escape(described)}</desc>'
         f"<defs>{_patterns(name)}</defs>"
         f'<line x1="{LABELS}" x2="{LABELS}" y1="0" y2="{height}" stroke="#555"/>{links}{rows}</svg>'
@@ -66,14 +69,14 @@ def _row(bar: Bar, place: int, greatest: Decimal, name: str) -> str:
     return (
         f"{_label(bar.label, middle, weight)}"
         f'<rect x="{left:.2f}" y="{top:.2f}" width="{max(right - left, 1):.2f}" height="{BAR}" fill="{fill}" '
-        f'stroke="{_INK}" stroke-width=".7"/>'
+        f'stroke="{INK}" stroke-width=".7"/>'
         f'<text x="{WIDTH - 2}" y="{middle:.2f}" text-anchor="end"{weight}>{escape(bar.shown)}</text>'
     )
 
 
 def _label(text: str, middle: float, weight: str) -> str:
     """The label, on two lines where it is long."""
-    lines = textwrap.wrap(text, 32, max_lines=2, placeholder="…") or [""]
+    lines = textwrap.wrap(text, _LETTERS, max_lines=2, placeholder="…") or [""]
     first = middle - 6.2 * (len(lines) - 1)
     return "".join(
         f'<text x="{LABELS - 10}" y="{first + 12.4 * line:.2f}" text-anchor="end"{weight}>{escape(part)}</text>'

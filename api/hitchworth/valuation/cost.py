@@ -5,9 +5,10 @@ from decimal import Decimal
 from typing import TypeAlias
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from hitchworth.model.build import Build, Component, Labor
-from hitchworth.valuation.money import Money
+from hitchworth.valuation.money import Money, split
 from hitchworth.valuation.remarks import Remarks
 from hitchworth.valuation.trending import PriceIndexes, Trend
 
@@ -29,6 +30,10 @@ class EntryCost(Struct, frozen=True, gc=False):
     """The quote for one unit, where that made the direct cost."""
     trend: Trend | None = None
     """The trend by a price index, where that made it."""
+    quoted_exchange: Decimal = SAME_CURRENCY
+    """The exchange rate of the quote."""
+    freight: int = 0
+    """The entry's part of a lump sum of freight, which both costs hold."""
 
 
 def entry_costs(build: Build, as_of: date, money: Money, remarks: Remarks) -> list[EntryCost]:
@@ -39,7 +44,9 @@ def entry_costs(build: Build, as_of: date, money: Money, remarks: Remarks) -> li
     indexes = PriceIndexes(build.price_indexes, as_of, remarks)
     pricing = Pricing(build.currency, as_of, money, indexes, remarks)
     costs = [pricing.component(component) for component in build.components if stands(component, as_of)]
-    costs += [labor_cost(labor, money) for labor in build.labor if labor.performed_on <= as_of]
+    if build.on_costs.freight_lump_sum:
+        costs = with_freight(costs, money.minor(build.on_costs.freight_lump_sum), remarks)
+    costs += [pricing.labor(labor) for labor in build.labor if labor.performed_on <= as_of]
     left_out = len(build.components) + len(build.labor) - len(costs)
     if left_out:
         remarks.add("entries_left_out", count=str(left_out))
@@ -51,15 +58,21 @@ def stands(component: Component, as_of: date) -> bool:
     return component.acquired_on <= as_of and (component.removed_on is None or component.removed_on > as_of)
 
 
-def labor_cost(labor: Labor, money: Money) -> EntryCost:
-    """Hours at the rate that was paid, and at the rate that a shop asks today."""
-    historic = money.minor(labor.hours * labor.rate)
-    direct = historic if labor.market_rate is None else money.minor(labor.hours * labor.market_rate)
-    return EntryCost(labor, historic, direct)
+def with_freight(costs: list[EntryCost], freight: int, remarks: Remarks) -> list[EntryCost]:
+    """A lump sum of freight, split over the components by what was paid for each; evenly where nothing was paid."""
+    if not costs:
+        remarks.add("freight_without_components")
+        return costs
+    paid = [cost.historic for cost in costs]
+    parts = split(freight, paid if any(paid) else [1] * len(paid))
+    return [
+        replace(cost, historic=cost.historic + part, direct=cost.direct + part, freight=part)
+        for cost, part in zip(costs, parts, strict=True)
+    ]
 
 
 class Pricing:
-    """Prices components on one valuation date in one currency."""
+    """Prices components and labor on one valuation date in one currency."""
 
     __slots__ = ("_as_of", "_currency", "_indexes", "_money", "_remarks")
 
@@ -86,12 +99,31 @@ class Pricing:
         historic = self._money.minor(paid)
         quote = None if component.replacement_unit_cost is None else self._quote(component)
         if quote is not None:
-            direct = self._money.minor((quantity * quote + freight) * exchange)
-            return EntryCost(component, historic, direct, True, exchange, quote)
+            rate = self._quoted_exchange(component, exchange)
+            direct = self._money.minor((quantity * quote + freight) * rate)
+            return EntryCost(component, historic, direct, True, exchange, quote, quoted_exchange=rate)
         index = component.price_index
         trend = None if index is None else self._indexes.trend(index, component.acquired_on)
         direct = historic if trend is None else self._money.minor(paid * trend.now / trend.then)
         return EntryCost(component, historic, direct, component.tax is None, exchange, None, trend)
+
+    def labor(self, labor: Labor) -> EntryCost:
+        """Hours at the rate that was paid, and at the rate that a shop asks today.
+
+        A price index brings the rate to the date: a market rate from its day, where that is given; without a market
+        rate the rate that was paid.
+        """
+        historic = self._money.minor(labor.hours * labor.rate)
+        if labor.market_rate is None:
+            rate, since = labor.rate, labor.performed_on
+        elif labor.price_index is None or labor.market_rate_on is None:
+            return EntryCost(labor, historic, self._money.minor(labor.hours * labor.market_rate))
+        else:
+            rate, since = labor.market_rate, labor.market_rate_on
+        trend = None if labor.price_index is None else self._indexes.trend(labor.price_index, since)
+        asked = labor.hours * rate
+        direct = self._money.minor(asked if trend is None else asked * trend.now / trend.then)
+        return EntryCost(labor, historic, direct, trend=trend)
 
     def _exchange(self, component: Component) -> Decimal:
         if component.currency == self._currency:
@@ -99,7 +131,19 @@ class Pricing:
         if component.exchange_rate is None:
             self._remarks.add("exchange_rate_missing", component.id, currency=component.currency or "")
             return SAME_CURRENCY
+        if component.exchange_rate_source is not None:
+            self._remarks.add(
+                "exchange_rate_from",
+                component.currency or "",
+                rate=f"{component.exchange_rate:f}",
+                source=component.exchange_rate_source,
+            )
         return component.exchange_rate
+
+    def _quoted_exchange(self, component: Component, exchange: Decimal) -> Decimal:
+        """The rate of the quote's day, where the line is in another currency and has one."""
+        quoted = component.quoted_exchange_rate
+        return exchange if quoted is None or component.currency in {None, self._currency} else quoted
 
     def _quote(self, component: Component) -> Decimal | None:
         if component.quoted_on is not None and component.quoted_on > self._as_of:

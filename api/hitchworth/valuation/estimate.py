@@ -7,14 +7,15 @@ from itertools import repeat
 from hitchworth.model.build import Build
 from hitchworth.model.estimate import Estimate
 from hitchworth.model.options import Options
-from hitchworth.valuation.band import band, spread
-from hitchworth.valuation.cost import entry_costs
+from hitchworth.reference.labor_depreciation_rules import labor_rule_of
+from hitchworth.valuation.band import band, moments_of, variance_shares
 from hitchworth.valuation.money import PRECISE, Money
-from hitchworth.valuation.on_costs import charges
 from hitchworth.valuation.remarks import Remarks
-from hitchworth.valuation.rollup import categories, documentation, labor_rules, totals
-from hitchworth.valuation.valued import line, valued
-from hitchworth.valuation.wear import Wear
+from hitchworth.valuation.rollup import categories, documentation, labor_rules, labor_summary, totals
+from hitchworth.valuation.spread import spread
+from hitchworth.valuation.valued import line
+from hitchworth.valuation.valued_build import valued_build
+from hitchworth.valuation.whole import whole_by_schedule
 from hitchworth.valuation.workings import workings
 
 
@@ -29,23 +30,24 @@ def estimate(build: Build, as_of: date, options: Options) -> Estimate:
     with localcontext(PRECISE):
         money = Money(build.currency, options.rounding)
         remarks = Remarks()
-        wear = Wear(build, as_of, options, remarks)
-        costs = entry_costs(build, as_of, money, remarks)
-        added = charges(costs, build.on_costs, money)
-        lines = [
-            valued(cost, on_costs, wear.of(cost.entry, options.labor_depreciation), money)
-            for cost, on_costs in zip(costs, added.by_line(), strict=True)
-        ]
+        lines, added, wear = valued_build(build, as_of, options, money, remarks)
         spreads = [spread(one.cost.entry, one.replacement_cost, money, remarks) for one in lines]
+        moments = moments_of(spreads, options)
+        shares = variance_shares(moments, options.correlation)
         worked = [workings(one, money, options.day_count) for one in lines] if options.workings else repeat(())
         return Estimate(
             as_of=as_of,
             currency=build.currency,
-            lines=tuple([line(one, money, formulas) for one, formulas in zip(lines, worked, strict=False)]),
+            lines=tuple(
+                [line(one, share, money, formulas) for one, share, formulas in zip(lines, shares, worked, strict=False)]
+            ),
             categories=categories(lines, money),
             totals=totals(lines, added, money),
             labor_rules=labor_rules(lines, wear, money),
-            band=band(spreads, options, money),
+            labor=labor_summary(lines, money),
+            labor_rule_of_place=labor_rule_of(build.jurisdiction),
+            band=band(spreads, moments, options, money),
             documentation=documentation(lines, money),
+            whole_by_schedule=whole_by_schedule(lines, wear, options, money),
             notes=remarks.notes(),
         )

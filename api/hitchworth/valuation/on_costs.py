@@ -34,8 +34,18 @@ def charges(costs: Sequence[EntryCost], terms: OnCosts, money: Money) -> Charges
     direct = [cost.direct for cost in costs]
     total = sum(direct)
     overhead = money.part(total, Fraction(terms.overhead_rate))
-    profit = money.part(total + overhead if terms.compounded else total, Fraction(terms.profit_rate))
+    profit = money.part(total + overhead if terms.compounded else total, profit_on_cost(terms))
     return Charges(split(overhead, direct), split(profit, direct), _sales_tax(costs, terms, money))
+
+
+def profit_on_cost(terms: OnCosts) -> Fraction:
+    """The profit as a share of the cost that it is on: the rate itself as a markup; as a margin, rate / (1 - rate).
+
+    A margin is a share of the price: 20 percent of a price of 125 are 25, which are 25 percent of the cost of 100.
+    Raises ZeroDivisionError for a margin of 1.
+    """
+    rate = Fraction(terms.profit_rate)
+    return rate if terms.profit_basis == "markup" else rate / (1 - rate)
 
 
 def _sales_tax(costs: Sequence[EntryCost], terms: OnCosts, money: Money) -> list[int]:
@@ -46,10 +56,10 @@ def _sales_tax(costs: Sequence[EntryCost], terms: OnCosts, money: Money) -> list
     if not terms.sales_tax_rate:
         return [0] * len(costs)
     taxable = [cost.direct if _is_taxed(cost, terms) else 0 for cost in costs]
-    rate = Fraction(terms.sales_tax_rate)
+    share, of = terms.sales_tax_rate.as_integer_ratio()
     if terms.sales_tax_basis == "line":
-        return [money.part(base, rate) for base in taxable]
-    return split(money.part(sum(taxable), rate), taxable)
+        return [money.divide(base * share, of) for base in taxable]
+    return split(money.divide(sum(taxable) * share, of), taxable)
 
 
 def _is_taxed(cost: EntryCost, terms: OnCosts) -> bool:

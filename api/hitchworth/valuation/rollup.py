@@ -4,12 +4,14 @@ from collections.abc import Sequence
 from decimal import Decimal
 
 from hitchworth.model.build import Component, EvidenceGrade, Labor
-from hitchworth.model.estimate import CategoryTotal, Documentation, LaborValue, Totals
+from hitchworth.model.estimate import CategoryTotal, Documentation, LaborSummary, LaborValue, Totals, Work
 from hitchworth.model.options import LaborDepreciation
 from hitchworth.valuation.money import Money
 from hitchworth.valuation.on_costs import Charges
 from hitchworth.valuation.valued import Valued, depreciation
 from hitchworth.valuation.wear import Wear
+
+NO_HOURS = Decimal(0)
 
 
 def totals(lines: Sequence[Valued], added: Charges, money: Money) -> Totals:
@@ -53,6 +55,23 @@ def documentation(lines: Sequence[Valued], money: Money) -> Documentation:
         if isinstance(line.cost.entry, Component):
             sums[line.cost.entry.evidence_grade] += line.replacement_cost
     return Documentation(**{grade: money.amount(of_grade) for grade, of_grade in sums.items()})
+
+
+def labor_summary(lines: Sequence[Valued], money: Money) -> LaborSummary:
+    """The work in the trailer, own and hired, and what the own hours add to what was paid."""
+    work = [(line, line.cost.entry) for line in lines if isinstance(line.cost.entry, Labor)]
+    own = _work([(line, labor) for line, labor in work if not labor.hired], money)
+    hired = _work([(line, labor) for line, labor in work if labor.hired], money)
+    return LaborSummary(own=own, hired=hired, own_hours_add=own.replacement_cost - own.paid)
+
+
+def _work(lines: Sequence[tuple[Valued, Labor]], money: Money) -> Work:
+    return Work(
+        hours=sum((labor.hours for _, labor in lines), NO_HOURS),
+        paid=money.amount(sum(line.cost.historic for line, _ in lines)),
+        at_market=money.amount(sum(line.cost.direct for line, _ in lines)),
+        replacement_cost=money.amount(sum(line.replacement_cost for line, _ in lines)),
+    )
 
 
 def labor_rules(lines: Sequence[Valued], wear: Wear, money: Money) -> LaborValue:

@@ -1,7 +1,7 @@
 """Trending: a price that was paid, brought to the valuation date by a price index."""
 
 from bisect import bisect_right
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from decimal import Decimal
 from typing import NamedTuple
@@ -39,6 +39,10 @@ class PriceIndexes:
             then, now = self._value(name, paid_on), self._value(name, self._as_of)
             self._trends[key] = Trend(now, then) if now is not None and then is not None else None
         return self._trends[key]
+
+    def months(self, name: str) -> Iterable[str]:
+        """The months for which an index has a value, in their order."""
+        return self._values(name)
 
     def _value(self, name: str, day: date) -> Decimal | None:
         values = self._values(name)

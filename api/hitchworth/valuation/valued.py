@@ -1,9 +1,11 @@
 """A valued entry: its cost, its wear, and the line of the estimate that they make."""
 
+from decimal import Decimal
+
 from msgspec import Struct
 
 from hitchworth.model.build import Component
-from hitchworth.model.estimate import EstimateLine, LineKind
+from hitchworth.model.estimate import EstimateLine, LineKind, Working
 from hitchworth.valuation.cost import Entry, EntryCost
 from hitchworth.valuation.money import Money
 from hitchworth.valuation.on_costs import OnCostParts
@@ -33,11 +35,11 @@ def valued(cost: EntryCost, on_costs: OnCostParts, worn: Worn, money: Money) -> 
     return Valued(cost, on_costs, replacement_cost, worn, depreciation(replacement_cost, worn, money))
 
 
-def line(one: Valued, money: Money, workings: tuple[str, ...]) -> EstimateLine:
+def line(one: Valued, variance_share: Decimal, money: Money, workings: tuple[Working, ...]) -> EstimateLine:
     """The line of the estimate: amounts with the decimals of the currency; what is not depreciated is the value."""
     cost, worn, unit = one.cost, one.worn, money.unit
     entry = cost.entry
-    kind, description = _described(entry)
+    kind, description = described(entry)
     return EstimateLine(
         id=entry.id,
         kind=kind,
@@ -51,9 +53,10 @@ def line(one: Valued, money: Money, workings: tuple[str, ...]) -> EstimateLine:
         percent_good=worn.percent_good,
         depreciation=one.depreciation * unit,
         actual_cash_value=(one.replacement_cost - one.depreciation) * unit,
+        variance_share=variance_share,
         workings=workings,
     )
 
 
-def _described(entry: Entry) -> tuple[LineKind, str]:
+def described(entry: Entry) -> tuple[LineKind, str]:
     return ("component", entry.description) if isinstance(entry, Component) else ("labor", entry.task)

@@ -75,6 +75,11 @@ class Wear:
         )
         return self._worn.get(terms) or self._reckon(terms)
 
+    def whole(self, schedule: str, in_service_on: date) -> Worn:
+        """Of the whole trailer by the schedule of this name."""
+        terms = (schedule, schedule, in_service_on, None, AS_NEW)
+        return self._worn.get(terms) or self._reckon(terms)
+
     def labor(self, labor: Labor, rule: LaborDepreciation) -> Worn:
         """By the rule; labor that serves no component of the build goes by its own schedule, or its category's."""
         if rule == "none":
@@ -90,11 +95,7 @@ class Wear:
         schedule, category, in_service_on, effective_age, condition = terms
         rule = self._rule(schedule, category)
         age, age_years = self._age(in_service_on) if effective_age is None else _printed(stated_age(effective_age))
-        counted = counted_age(age, rule.schedule.convention)
-        left, whole = rule.curve.ratio(counted.numerator, counted.denominator)
-        if condition != AS_NEW:
-            share, of = condition.as_integer_ratio()
-            left, whole = left * share, whole * of
+        left, whole = left_of(rule, age, condition)
         worn = self._worn[terms] = Worn(rule, age, condition, left, whole, age_years, printed(left, whole, 6))
         return worn
 
@@ -134,6 +135,16 @@ class Wear:
         if record is GENERAL and category not in GENERAL.categories:
             self._remarks.add("category_without_schedule", category, schedule=GENERAL.name)
         return record
+
+
+def left_of(rule: Rule, age: Age, condition: Decimal) -> tuple[int, int]:
+    """Percent good by the rule at the age, times the condition: a ratio, exact and not reduced."""
+    counted = counted_age(age, rule.schedule.convention)
+    left, whole = rule.curve.ratio(counted.numerator, counted.denominator)
+    if condition == AS_NEW:
+        return left, whole
+    share, of = condition.as_integer_ratio()
+    return left * share, whole * of
 
 
 def _printed(age: Age) -> tuple[Age, Decimal]:

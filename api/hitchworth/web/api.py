@@ -3,17 +3,23 @@
 from hitchworth.web import (
     classifications,
     conversation_sheets,
+    estimate_comparisons,
     estimates,
     gap_statements,
     protection_checks,
     reference_data,
+    second_opinions,
     service,
     settlements,
+    value_curves,
 )
 from hitchworth.web.operations import Operation
 
 OPERATIONS: tuple[Operation, ...] = (
     *estimates.OPERATIONS,
+    *estimate_comparisons.OPERATIONS,
+    *value_curves.OPERATIONS,
+    *second_opinions.OPERATIONS,
     *classifications.OPERATIONS,
     *settlements.OPERATIONS,
     *gap_statements.OPERATIONS,

@@ -1,12 +1,12 @@
 """Conversation sheets: the gap statement as a paper to hold while talking to the insurer."""
 
-from typing import Annotated
+from typing import Annotated, Final
 
 from msgspec import Meta
 
 from hitchworth import appraisal
 from hitchworth.model.request import GapRequest
-from hitchworth.sheets import conversation, html, markdown, pdf
+from hitchworth.sheets import conversation, docx, html, markdown, pdf
 from hitchworth.sheets.content import Content, Paper
 from hitchworth.web.clock import today
 from hitchworth.web.media import Rendering
@@ -19,12 +19,16 @@ def create_conversation_sheet(
 ) -> Content:
     """Make the sheet for the conversation with the insurer.
 
-    The questions with room for the answers, the figures that hang on them, the comparison of class and use, the
-    inventory and the sources; to print, or to read on a screen.
+    The questions with room for the answers, what each policy pays, the policies compared, class and use, protection,
+    the first day after a loss, the inventory and the sources; to print, to read on a screen, or to work on. Its
+    digest is that of the gap statement.
     """
     statement = appraisal.gap_statement(request, request.as_of or today())
     return conversation.content(request.build, request.policies, statement, request.locale, paper)
 
+
+DOCX: Final = "application/vnd.openxmlformats-officedocument.wordprocessingml.document"
+"""As registered with IANA for the documents of ISO/IEC 29500."""
 
 OPERATIONS = (
     Operation(
@@ -36,6 +40,7 @@ OPERATIONS = (
             Rendering("html", "text/html", lambda sheet: html.render(sheet).encode()),
             Rendering("pdf", "application/pdf", pdf.render),
             Rendering("markdown", "text/markdown", lambda sheet: markdown.render(sheet).encode()),
+            Rendering("docx", DOCX, docx.render),
         ),
         example="gap-statement",
         slow=True,

@@ -1,32 +1,40 @@
 """The reference data on which figures and verdicts rest, each record with its source."""
 
+from datetime import date
 from decimal import Decimal
 from typing import Annotated, Any, TypeAlias
 
 from msgspec import Meta, Struct
+from msgspec.structs import replace
 
-from hitchworth.model.fault import Fault
+from hitchworth import checks
+from hitchworth.model.estimate import LaborRuleOfPlace
 from hitchworth.model.listing import Items
-from hitchworth.reference.definitions import Definition, definitions
+from hitchworth.reference.definitions import Definition, JurisdictionRecord, coverage, definitions, definitions_of_chain
 from hitchworth.reference.facts import FactDefinition, facts
 from hitchworth.reference.jurisdictions import jurisdictions
+from hitchworth.reference.labor_depreciation_rules import labor_depreciation_rules
 from hitchworth.reference.price_indexes import PriceIndex, price_indexes
 from hitchworth.reference.protections import ProtectionMeasure, protection_measures
 from hitchworth.reference.questions import BankQuestion, question_bank
 from hitchworth.reference.schedules import SCHEDULES, ScheduleRecord
+from hitchworth.reference.wages import Wage, wages
 from hitchworth.web import problems
 from hitchworth.web.media import AS_JSON
 from hitchworth.web.operations import Operation
 from hitchworth.web.problems import RequestError
 from hitchworth.web.tables import as_tables
 
-Known: TypeAlias = Annotated[str, Meta(extra_json_schema={"enum": list(jurisdictions())})]
 Where: TypeAlias = Annotated[
-    Known | None,
+    Annotated[str, Meta(extra_json_schema={"enum": list(jurisdictions())})] | None,
     Meta(
         examples=["GB"],
         description="Only what applies in this jurisdiction, that of the wider ones included: US-WA, GB, DE.",
     ),
+]
+On: TypeAlias = Annotated[
+    date | None,
+    Meta(examples=["2016-06-01"], description="Only what was in force on this day. Default: what ever was."),
 ]
 
 
@@ -38,29 +46,26 @@ def list_schedules() -> Items[ScheduleRecord]:
     return Items(items=SCHEDULES)
 
 
-def list_definitions(jurisdiction: Where = None) -> Items[Definition]:
+def list_jurisdictions() -> Items[JurisdictionRecord]:
+    """List the jurisdictions where a trailer may be registered.
+
+    Each with the wider ones to which it falls back, how many definitions it has of its own, and how many of them were
+    verified against a published text.
+    """
+    return Items(items=coverage())
+
+
+def list_definitions(jurisdiction: Where = None, as_of: On = None) -> Items[Definition]:
     """List the published definitions of classes of trailers.
 
     Each in our own words, with its citation and the conditions that it sets. Definitions change and local law has the
     last word: ask the registering authority.
     """
-    if jurisdiction is None:
-        return Items(items=definitions())
-    entry = jurisdictions().get(jurisdiction)
-    if entry is None:
-        raise RequestError(
-            problems.INVALID_PARAMETER,
-            "There are no definitions of this jurisdiction.",
-            errors=(
-                Fault(
-                    pointer="",
-                    detail="jurisdiction: No definitions of this jurisdiction",
-                    expected=f"one of {', '.join(jurisdictions())}",
-                    found=jurisdiction[:60],
-                ),
-            ),
-        )
-    return Items(items=tuple(definition for definition in definitions() if definition.jurisdiction in entry.chain))
+    faults = tuple(replace(fault, pointer="") for fault in checks.unknown_jurisdiction(jurisdiction))
+    if faults:
+        raise RequestError(problems.INVALID_PARAMETER, "The parameter jurisdiction is wrong.", errors=faults)
+    chosen = definitions() if jurisdiction is None else definitions_of_chain(jurisdiction)
+    return Items(items=tuple(one for one in chosen if as_of is None or one.in_force(as_of)))
 
 
 def list_facts() -> Items[FactDefinition]:
@@ -74,6 +79,24 @@ def list_price_indexes() -> Items[PriceIndex]:
     A component names one in `price_index` to have its price trended to the valuation date.
     """
     return Items(items=tuple(price_indexes().values()))
+
+
+def list_wages() -> Items[Wage]:
+    """List hourly wages by trade, with percentiles.
+
+    To choose a rate from where no shop has been asked. They are wages: a shop's rate also carries its overhead and
+    profit.
+    """
+    return Items(items=wages())
+
+
+def list_labor_depreciation_rules() -> Items[LaborRuleOfPlace]:
+    """List what is published on depreciating labor, place by place.
+
+    From statutes, regulations and courts, about property insurance. The wording of a policy can change the answer: ask
+    the insurer.
+    """
+    return Items(items=tuple(labor_depreciation_rules().values()))
 
 
 def list_protections() -> Items[ProtectionMeasure]:
@@ -121,9 +144,12 @@ OPERATIONS = tuple(
     )
     for path, function, rows_of in (
         ("/v1/schedules", list_schedules, _items),
+        ("/v1/jurisdictions", list_jurisdictions, _items),
         ("/v1/definitions", list_definitions, _items),
         ("/v1/facts", list_facts, _items),
         ("/v1/price-indexes", list_price_indexes, _index_values),
+        ("/v1/wages", list_wages, _items),
+        ("/v1/labor-depreciation-rules", list_labor_depreciation_rules, _items),
         ("/v1/protections", list_protections, _items),
         ("/v1/questions", list_questions, _items),
     )

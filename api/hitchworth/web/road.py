@@ -12,6 +12,7 @@ from litestar.response.base import ASGIResponse
 from msgspec.structs import replace
 
 from hitchworth import checks
+from hitchworth.exchange_rates import with_reference_rates
 from hitchworth.model.fault import Fault
 from hitchworth.web import problems
 from hitchworth.web.clock import today
@@ -125,7 +126,7 @@ def _converted(name: str, text: str, kind: Any) -> Any:
 
 def _read(body: bytes, kind: Any) -> Any:
     try:
-        return checks.read(body, kind, today())
+        return with_reference_rates(checks.read(body, kind, today()))
     except checks.BadBody as error:
         raise RequestError(problems.UNREADABLE_BODY, str(error)) from None
     except checks.Faulty as error:

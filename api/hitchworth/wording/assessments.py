@@ -1,6 +1,8 @@
 """The words of an assessment: why an element holds or does not, and what the verdict says."""
 
+from collections.abc import Iterator, Mapping, Sequence
 from decimal import Decimal, InvalidOperation
+from types import MappingProxyType
 
 from msgspec.structs import replace
 
@@ -11,20 +13,29 @@ from hitchworth.model.assessment import (
     FactTest,
     MissingFact,
     NearMiss,
+    Operator,
     RegisteredResult,
     Remedy,
     View,
     WeightWarning,
 )
 from hitchworth.model.identification import IdentificationNumber
+from hitchworth.wording.class_statement import class_statement
 from hitchworth.wording.notes import worded_note
 from hitchworth.wording.texts import texts
 from hitchworth.wording.voice import Voice
 
+FEWEST_PLACES, MOST_PLACES = 2, 9
+"""Decimal places of a measure: as few as tell it from the threshold."""
+
+CONTRARY: Mapping[Operator, Operator] = MappingProxyType(
+    {"==": "!=", "!=": "==", "<=": ">", "<": ">=", ">=": "<", ">": "<=", "in": "!="}
+)
+
 
 def worded_assessment(assessment: Assessment, voice: Voice) -> Assessment:
     """The assessment with its statement and reasons, and with published texts translated where the catalog has them."""
-    return replace(
+    spoken = replace(
         assessment,
         registered=_registered(assessment.registered, voice),
         built=tuple(_definition(definition, voice) for definition in assessment.built),
@@ -34,12 +45,19 @@ def worded_assessment(assessment: Assessment, voice: Voice) -> Assessment:
         weights=tuple(_weight(warning, voice) for warning in assessment.weights),
         identification=_identification(assessment.identification, voice),
         views=tuple(_view(view, voice) for view in assessment.views),
-        statement=_statement(assessment, voice),
     )
+    return replace(spoken, statement=class_statement(spoken, voice))
 
 
 def _registered(registered: RegisteredResult, voice: Voice) -> RegisteredResult:
-    return replace(registered, elements=tuple(_element(element, voice) for element in registered.elements))
+    return replace(
+        registered,
+        elements=tuple(_element(element, voice) for element in registered.elements),
+        body_codes=tuple(replace(code, meaning=voice.translated(code.meaning)) for code in registered.body_codes),
+        document_fields=tuple(
+            replace(field, meaning=voice.translated(field.meaning)) for field in registered.document_fields
+        ),
+    )
 
 
 def _definition(definition: DefinitionResult, voice: Voice) -> DefinitionResult:
@@ -53,17 +71,18 @@ def _definition(definition: DefinitionResult, voice: Voice) -> DefinitionResult:
 
 def _element(element: ElementResult, voice: Voice) -> ElementResult:
     """The reason names the comparisons that made the element come out as it did."""
-    deciding = [test for test in element.tests if test.decides] or element.tests
     return replace(
         element,
         text=voice.translated(element.text),
-        because=" ".join(_because(test, voice) for test in deciding),
+        because=" ".join((*_count(element, voice), _reasons(element.tests, voice))),
         parts=tuple(_element(part, voice) for part in element.parts),
     )
 
 
 def _near_miss(near: NearMiss, voice: Voice) -> NearMiss:
-    return replace(near, title=voice.translated(near.title), element=_element(near.element, voice))
+    title, element = voice.translated(near.title), _element(near.element, voice)
+    missed = voice.say(texts().verdicts["near_miss"], title=title, element=element.text)
+    return replace(near, title=title, element=element, text=f"{missed} {element.because}")
 
 
 def _weight(warning: WeightWarning, voice: Voice) -> WeightWarning:
@@ -72,6 +91,7 @@ def _weight(warning: WeightWarning, voice: Voice) -> WeightWarning:
         text=voice.translated(warning.text),
         source=voice.translated(warning.source),
         caution=voice.translated(warning.caution),
+        because=_reasons(warning.tests, voice),
     )
 
 
@@ -91,25 +111,56 @@ def _view(view: View, voice: Voice) -> View:
     )
 
 
+def _count(element: ElementResult, voice: Voice) -> Iterator[str]:
+    """How many conditions hold, where some of several are enough."""
+    if element.rule == "at_least" or (element.rule == "any" and not element.holds):
+        counts = (element.held, element.conditions, element.needed or 1)
+        held, conditions, needed = map(str, counts)
+        yield voice.say(texts().elements["count"], held=held, conditions=conditions, needed=needed)
+
+
+def _reasons(tests: Sequence[FactTest], voice: Voice) -> str:
+    """The comparisons that decided; where none did, all of them."""
+    deciding = [test for test in tests if test.decides] or tests
+    return " ".join(dict.fromkeys(_because(test, voice) for test in deciding))
+
+
 def _because(test: FactTest, voice: Voice) -> str:
-    wanted = _wanted(test, voice)
+    """The fact as it was compared, in the unit of the definition, and what was asked for."""
+    places = _places(test, voice)
+    wanted = _wanted(test, voice, places)
     if test.value is None:
         return voice.say(texts().elements["unknown"], fact=test.fact, wanted=wanted)
-    return voice.say(texts().elements["known"], fact=test.fact, value=_given(test, voice), wanted=wanted)
+    value = _shown(test.value if test.compared is None else test.compared, test, voice, places)
+    return voice.say(texts().elements["known"], fact=test.fact, value=value, wanted=wanted)
 
 
-def _given(test: FactTest, voice: Voice) -> str:
-    """The fact as it was compared: a number in the unit of the definition."""
-    return _shown(test.value if test.compared is None else test.compared, test, voice)
+def _places(test: FactTest, voice: Voice) -> int:
+    """So many decimal places that a value beside a threshold is not shown as the threshold itself."""
+    compared, threshold = test.compared, test.threshold
+    if compared is None or not isinstance(threshold, str) or Decimal(compared) == Decimal(threshold):
+        return FEWEST_PLACES
+    apart = (
+        places
+        for places in range(FEWEST_PLACES, MOST_PLACES)
+        if _shown(compared, test, voice, places) != _shown(threshold, test, voice, places)
+    )
+    return next(apart, MOST_PLACES)
 
 
-def _wanted(test: FactTest, voice: Voice) -> str:
-    choices = test.threshold if isinstance(test.threshold, tuple) else (test.threshold,)
-    value = ", ".join(_shown(choice, test, voice) for choice in choices)
-    return voice.say(texts().conditions[test.operator], value=value)
+def _wanted(test: FactTest, voice: Voice, places: int) -> str:
+    """What the element asks for; under a `not`, the contrary of the comparison."""
+    threshold, operator = test.threshold, test.operator
+    if test.negated and isinstance(threshold, bool):
+        threshold = not threshold
+    elif test.negated:
+        operator = CONTRARY[operator]
+    choices = threshold if isinstance(threshold, tuple) else (threshold,)
+    value = ", ".join(_shown(choice, test, voice, places) for choice in choices)
+    return voice.say(texts().conditions[operator], value=value)
 
 
-def _shown(value: bool | int | str | None, test: FactTest, voice: Voice) -> str:
+def _shown(value: bool | int | str | None, test: FactTest, voice: Voice, places: int) -> str:
     """A value of a fact in words: yes and no, a measure with its unit, or one of the fact's own values."""
     if isinstance(value, bool):
         return voice.label("yes_no", str(value).lower())
@@ -117,7 +168,7 @@ def _shown(value: bool | int | str | None, test: FactTest, voice: Voice) -> str:
         number = Decimal(str(value))
     except InvalidOperation:
         return voice.label(test.fact, str(value))
-    return voice.formats.measure(number, test.unit)
+    return voice.formats.measure(number, test.unit, places)
 
 
 def _missing(fact: MissingFact, voice: Voice) -> MissingFact:
@@ -133,31 +184,3 @@ def _remedy(remedy: Remedy, voice: Voice) -> Remedy:
         source=voice.translated(remedy.source),
         caution=voice.translated(remedy.caution),
     )
-
-
-def _statement(assessment: Assessment, voice: Voice) -> str:
-    verdicts, registered = texts().verdicts, assessment.registered
-    if registered.class_ is None:
-        return voice.say(verdicts["no_registered_class"])
-    if assessment.verdict == "match":
-        return voice.say(verdicts["match"], registered=registered.class_)
-    if assessment.verdict == "mismatch":
-        return _mismatch(assessment, registered.class_, voice)
-    facts = ", ".join(voice.label("fact", missing.fact) for missing in assessment.missing_facts)
-    sentence = verdicts["undetermined_facts" if facts else "undetermined"]
-    return voice.say(sentence, registered=registered.class_, facts=facts)
-
-
-def _mismatch(assessment: Assessment, registered: str, voice: Voice) -> str:
-    """Name the first definition that speaks against the class; without one, the class's own definition failed."""
-    against = (built for built in assessment.built if built.holds and built.contradicts_registered)
-    contradicting = next(against, None)
-    if contradicting is not None:
-        return voice.say(
-            texts().verdicts["mismatch_built"],
-            registered=registered,
-            title=contradicting.title,
-            citation=contradicting.citation,
-        )
-    citation = next((element.citation for element in assessment.registered.elements), "")
-    return voice.say(texts().verdicts["mismatch_registered"], registered=registered, citation=citation)

@@ -79,19 +79,24 @@ class Formats:
         """A date with its month written out."""
         return format_date(day, "long", locale=self.locale)
 
-    def measure(self, value: Decimal, unit: str | None) -> str:
+    def measure(self, value: Decimal, unit: str | None, places: int = 2) -> str:
         """`value` with its unit, and for a reader in the United States in feet and pounds as well."""
         if unit not in _UNITS:
-            return f"{self.number(value)} {unit}" if unit else self.number(value)
-        metric = self._in_unit(value, _UNITS[unit], 2)
+            return f"{self.number(value, places)} {unit}" if unit else self.number(value, places)
+        metric = self._in_unit(value, _UNITS[unit], places)
         if self.locale.territory != "US" or unit not in _CUSTOMARY:
             return metric
         customary, size = _CUSTOMARY[unit]
-        return f"{metric} ({self._in_unit(value / size, customary, 1)})"
+        return f"{metric} ({self._in_unit(value / size, customary, places - 1)})"
+
+    def place(self, code: str) -> str | None:
+        """What the country of the ISO 3166 code is called; None when it is no country."""
+        return self.locale.territories.get(code)
 
     def _in_unit(self, value: Decimal, unit: str, places: int) -> str:
+        pattern = self.locale.decimal_formats[None].pattern.replace(".###", f".{'#' * places}")
         with localcontext(_PRECISE):
-            return format_unit(_rounded(value, places), unit, "short", locale=self.locale)
+            return format_unit(_rounded(value, places), unit, "short", pattern, self.locale)
 
 
 @cache

@@ -1,7 +1,8 @@
 """Which language answers a request, and its catalog of messages.
 
 A locale is added by adding a folder here: locales/<language-REGION>/messages.po. The catalogs are read as they lie:
-they are compiled in memory when first used, so nothing has to be built.
+they are compiled in memory when first used, so nothing has to be built. A catalog of another language has every text;
+one of English has those that differ from the source.
 """
 
 from functools import cache
@@ -10,6 +11,7 @@ from io import BytesIO
 from typing import NamedTuple
 
 from babel import localedata
+from babel.core import get_global
 from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po
 from babel.support import NullTranslations, Translations
@@ -40,11 +42,20 @@ def negotiated(tag: str) -> Tongue:
     """
     if tag in available():
         return Tongue(tag, tag)
-    language = tag.partition("-")[0]
-    texts = next((known for known in available() if known.partition("-")[0] == language), None)
-    if texts is None:
+    same = [known for known in available() if _language(known) == _language(tag)]
+    if not same:
         return Tongue(SOURCE, SOURCE)
+    texts = next((known for known in same if _family(known) == _family(tag)), same[0])
     return Tongue(texts, tag if "-" in tag and localedata.exists(tag.replace("-", "_")) else texts)
+
+
+def _language(tag: str) -> str:
+    return tag.partition("-")[0]
+
+
+def _family(tag: str) -> str | None:
+    """What CLDR has a locale inherit from, where that is not its language: en-AU from world English."""
+    return get_global("parent_exceptions").get(tag.replace("-", "_"))
 
 
 @cache

@@ -51,6 +51,7 @@ class Texts(Struct, frozen=True, forbid_unknown_fields=True):
     """All texts, by kind and code."""
 
     notes: dict[str, str]
+    workings: dict[str, str]
     steps: dict[str, str]
     causes: dict[str, str]
     claim_steps: dict[str, str]
@@ -58,6 +59,13 @@ class Texts(Struct, frozen=True, forbid_unknown_fields=True):
     elements: dict[str, str]
     conditions: dict[str, str]
     gap: dict[str, str]
+    adjustments: dict[str, str]
+    approaches: dict[str, str]
+    opinion: dict[str, str]
+    crossings: dict[str, str]
+    curve: dict[str, str]
+    effects: dict[str, str]
+    comparison: dict[str, str]
     cautions: tuple[str, ...]
     labels: dict[str, dict[str, str]]
     sheet: dict[str, str]

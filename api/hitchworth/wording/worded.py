@@ -5,18 +5,23 @@ from typing import TypeAlias, overload
 from msgspec.structs import replace
 
 from hitchworth.model.assessment import Assessment
+from hitchworth.model.comparison import EstimateComparison
 from hitchworth.model.estimate import Estimate
 from hitchworth.model.gap import GapStatement
+from hitchworth.model.opinion import SecondOpinion
 from hitchworth.model.protection import ProtectionReport
 from hitchworth.model.settlement import Settlements
+from hitchworth.model.value_curve import ValueCurve
 from hitchworth.wording.assessments import worded_assessment
 from hitchworth.wording.estimates import worded_estimate
 from hitchworth.wording.gap_statements import worded_gap_statement
 from hitchworth.wording.protections import worded_protection
 from hitchworth.wording.settlements import worded_settlements
+from hitchworth.wording.valuations import worded_comparison, worded_curve, worded_opinion
 from hitchworth.wording.voice import voice_of
 
-Answered: TypeAlias = Estimate | Assessment | Settlements | GapStatement | ProtectionReport
+Valued: TypeAlias = Estimate | SecondOpinion | ValueCurve | EstimateComparison
+Answered: TypeAlias = Valued | Assessment | Settlements | GapStatement | ProtectionReport
 
 
 @overload
@@ -27,6 +32,12 @@ def worded(value: Assessment, locale: str) -> Assessment: ...
 def worded(value: Settlements, locale: str, currency: str | None = None) -> Settlements: ...
 @overload
 def worded(value: GapStatement, locale: str) -> GapStatement: ...
+@overload
+def worded(value: SecondOpinion, locale: str) -> SecondOpinion: ...
+@overload
+def worded(value: ValueCurve, locale: str) -> ValueCurve: ...
+@overload
+def worded(value: EstimateComparison, locale: str) -> EstimateComparison: ...
 @overload
 def worded(value: ProtectionReport, locale: str, currency: str | None = None) -> ProtectionReport: ...
 
@@ -45,6 +56,12 @@ def worded(value: Answered, locale: str, currency: str | None = None) -> Answere
         return worded_protection(value, voice_of(locale, currency))
     if isinstance(value, Estimate):
         return worded_estimate(value, voice_of(locale, value.currency))
+    if isinstance(value, SecondOpinion):
+        return worded_opinion(value, voice_of(locale, value.currency))
+    if isinstance(value, ValueCurve):
+        return worded_curve(value, voice_of(locale, value.currency))
+    if isinstance(value, EstimateComparison):
+        return worded_comparison(value, voice_of(locale, value.currency))
     if isinstance(value, Assessment):
         return worded_assessment(value, voice_of(locale))
     return worded_settlements(value, voice_of(locale, currency))

@@ -19,7 +19,9 @@ def example_body(operation: Operation) -> bytes:
 
 def example_answer(operation: Operation) -> Any:
     """What the operation answers to its example, as JSON values; lists of reference data are cut short."""
-    arguments = {parameter.name: parameter.example for parameter in operation.parameters}
+    arguments = {
+        parameter.name: msgspec.convert(parameter.example, parameter.kind | None) for parameter in operation.parameters
+    }
     if operation.body is not None:
         arguments[BODY] = msgspec.json.decode(example_body(operation), type=operation.body)
     answer = msgspec.json.decode(AS_JSON.render(operation.function(**arguments)))

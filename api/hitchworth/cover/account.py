@@ -1,0 +1,31 @@
+"""The account of a case: the steps from replacement cost to payment, each of which a person can redo by hand.
+
+Value first: replacement cost new, less exclusion, class and wear as the basis of settlement says, with tax and fees of
+a total loss added. Then the terms in the policy's order, by default sublimits, coinsurance, deductible, limit: the
+coinsurance ratio is taken before the deductible, the deductible comes off the loss, and the limit caps what is left,
+as the published examples do it. Last the salvage that the insured keeps.
+"""
+
+from hitchworth.cover.case import Case
+from hitchworth.cover.damage import replacement_cost
+from hitchworth.cover.ledger import Ledger
+from hitchworth.cover.order import enter_terms
+from hitchworth.cover.value import enter_tax_and_fees, enter_value
+
+
+def account_of(case: Case, *, worn: bool) -> Ledger:
+    """The account; `worn`: whether replacement cost pays the actual cash value only, be it for now or for good."""
+    account = Ledger(replacement_cost(case.lost))
+    if case.excluded:
+        account.take("exclusion", account.running, "exclusion", peril=case.claim.loss.peril)
+        return account
+    if case.unfinished:
+        account.take("under_construction", account.running, "under_construction")
+        return account
+    covered = enter_value(account, case, worn=worn)
+    enter_tax_and_fees(account, case)
+    enter_terms(account, case, covered, worn=worn)
+    loss = case.claim.loss
+    if case.total and loss.salvage_kept and loss.salvage_value:
+        account.take("salvage_kept", min(loss.salvage_value, account.running), "salvage")
+    return account

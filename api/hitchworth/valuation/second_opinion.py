@@ -1,0 +1,68 @@
+"""A second opinion: the sales comparison beside the cost approach, and one value reconciled from both."""
+
+from datetime import date
+from decimal import localcontext
+
+from hitchworth.model.estimate import Totals
+from hitchworth.model.opinion import Approach, ApproachWeights, CostApproach, ReconciledApproach, SecondOpinion
+from hitchworth.model.request import SecondOpinionRequest
+from hitchworth.valuation.estimate import estimate
+from hitchworth.valuation.money import PRECISE, Money
+from hitchworth.valuation.reconciliation import reconciled
+from hitchworth.valuation.remarks import Remarks
+from hitchworth.valuation.sales_comparison import sales_comparison, weight_of
+
+
+def second_opinion(request: SecondOpinionRequest, as_of: date) -> SecondOpinion:
+    """Value a checked build on a date by cost and by sales. Raises ValueError as `estimate` does."""
+    build = request.build
+    with localcontext(PRECISE):
+        money, remarks = Money(build.currency, request.options.rounding), Remarks()
+        valued = estimate(build, as_of, request.options)
+        sales = sales_comparison(request, as_of, money, remarks)
+        cost = _cost_approach(valued.totals)
+        values: dict[Approach, int] = {"cost": money.minor(cost.indicated_value)}
+        if sales.indicated_value is None:
+            remarks.add("no_comparable_counts")
+        else:
+            values["sales_comparison"] = money.minor(sales.indicated_value)
+        reconciliation = _reconciliation(values, request.weights, money, remarks)
+    return SecondOpinion(
+        as_of=as_of,
+        currency=build.currency,
+        cost=cost,
+        sales_comparison=sales,
+        reconciliation=reconciliation,
+        reconciled_value=sum((approach.contribution for approach in reconciliation), money.amount(0)),
+        notes=(*valued.notes, *remarks.notes()),
+    )
+
+
+def _cost_approach(totals: Totals) -> CostApproach:
+    return CostApproach(
+        replacement_cost=totals.replacement_cost,
+        depreciation=totals.depreciation,
+        indicated_value=totals.actual_cash_value,
+    )
+
+
+def _reconciliation(
+    values: dict[Approach, int], terms: ApproachWeights, money: Money, remarks: Remarks
+) -> tuple[ReconciledApproach, ...]:
+    """Each approach that indicates a value, by its weight; where the only one left weighs nothing, by that one."""
+    given = {approach: getattr(terms, approach) for approach in values}
+    weights = [weight_of(weight) for weight in given.values()]
+    if not any(weights):
+        remarks.add("only_approach_left")
+        weights = [weight_of(None) for _ in weights]
+    found = reconciled(list(values.values()), weights, money)
+    return tuple(
+        ReconciledApproach(
+            approach=approach,
+            indicated_value=money.amount(value),
+            weight=weight,
+            reason="" if given[approach] is None else given[approach].reason,
+            contribution=money.amount(part),
+        )
+        for (approach, value), weight, part in zip(values.items(), found.weights, found.contributions, strict=True)
+    )

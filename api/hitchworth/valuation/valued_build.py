@@ -1,0 +1,33 @@
+"""A valued build: its standing entries, each with cost, on-costs and wear, before anything is rolled up."""
+
+from datetime import date
+from typing import NamedTuple
+
+from hitchworth.model.build import Build
+from hitchworth.model.options import Options
+from hitchworth.valuation.cost import entry_costs
+from hitchworth.valuation.money import Money
+from hitchworth.valuation.on_costs import Charges, charges
+from hitchworth.valuation.remarks import Remarks
+from hitchworth.valuation.valued import Valued, valued
+from hitchworth.valuation.wear import Wear
+
+
+class ValuedBuild(NamedTuple):
+    """The lines, in the order of the build, and what they were valued with."""
+
+    lines: list[Valued]
+    added: Charges
+    wear: Wear
+
+
+def valued_build(build: Build, as_of: date, options: Options, money: Money, remarks: Remarks) -> ValuedBuild:
+    """Value every entry that stands on the date. To be called in the context PRECISE."""
+    wear = Wear(build, as_of, options, remarks)
+    costs = entry_costs(build, as_of, money, remarks)
+    added = charges(costs, build.on_costs, money)
+    lines = [
+        valued(cost, on_costs, wear.of(cost.entry, options.labor_depreciation), money)
+        for cost, on_costs in zip(costs, added.by_line(), strict=True)
+    ]
+    return ValuedBuild(lines, added, wear)

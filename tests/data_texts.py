@@ -1,0 +1,55 @@
+"""The texts that lie in the reference data of a jurisdiction, as far as an assessment there can show them."""
+
+from collections.abc import Iterator
+
+from hitchworth.reference.condition import Condition
+from hitchworth.reference.definitions import Definition, condition_of, definitions
+from hitchworth.reference.facts import FactDefinition, vocabulary
+from hitchworth.reference.jurisdictions import jurisdiction
+from hitchworth.reference.remedies import remedies
+from hitchworth.reference.schedules import SCHEDULES
+from hitchworth.reference.weights import weight_rules
+
+
+def texts_of(code: str) -> tuple[str, ...]:
+    """Every text of the jurisdiction's chain, once each: definitions, the facts they ask for, ways out, limits."""
+    chain = set(jurisdiction(code).chain)
+    entries = [entry for entry in definitions() if entry.jurisdiction in chain]
+    texts = [
+        *(text for entry in entries for text in _definition(entry)),
+        *(text for fact in _facts(entries) for text in (fact.question, fact.measure)),
+        *_remedies(chain),
+        *_limits(chain),
+        *(record.source for record in SCHEDULES),
+    ]
+    return tuple(dict.fromkeys(filter(None, texts)))
+
+
+def _definition(entry: Definition) -> Iterator[str]:
+    yield entry.title
+    yield entry.note
+    yield from (part.text for part in _parts(condition_of(entry.id)))
+
+
+def _facts(entries: list[Definition]) -> list[FactDefinition]:
+    parts = [part for entry in entries for part in _parts(condition_of(entry.id))]
+    asked = {part.comparison.fact for part in parts if part.comparison is not None}
+    return [vocabulary()[name] for name in sorted(asked)]
+
+
+def _parts(condition: Condition) -> Iterator[Condition]:
+    yield condition
+    for part in condition.parts:
+        yield from _parts(part)
+
+
+def _remedies(chain: set[str]) -> Iterator[str]:
+    for entry, _ in remedies():
+        if chain.intersection(entry.jurisdictions):
+            yield from (entry.route, entry.decided_by, *entry.needs, entry.source, entry.caution)
+
+
+def _limits(chain: set[str]) -> Iterator[str]:
+    for rule, _ in weight_rules():
+        if chain.intersection(rule.jurisdictions):
+            yield from (rule.text, rule.source, rule.caution)

@@ -1,0 +1,135 @@
+"""Values over time, and the days on which a limit ceases to cover them."""
+
+from datetime import date, timedelta
+from decimal import Decimal
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from build_strategies import builds, options
+from hitchworth.model.build import Build, Component, IndexMonth, Labor, Schedule
+from hitchworth.model.options import Options
+from hitchworth.model.request import ValueCurveRequest
+from hitchworth.model.value_curve import ValueBasis, ValueCurve
+from hitchworth.valuation import value_curve as module
+from hitchworth.valuation.estimate import estimate
+from hitchworth.valuation.value_curve import value_curve
+from valuation_parts import build, part, work
+
+TEN_YEARS = Schedule(method="straight_line", life_years=Decimal(10))
+FIRST, LAST = date(2022, 1, 1), date(2030, 1, 1)
+
+
+def curve(*entries: Component | Labor, limit: str | None = "1000", **terms: Any) -> ValueCurve:
+    """From FIRST to LAST, unless said otherwise."""
+    held = {name: terms.pop(name) for name in ("price_indexes",) if name in terms}
+    request = {"dates": (FIRST, LAST), "limit": None if limit is None else Decimal(limit)} | terms
+    return value_curve(ValueCurveRequest(build=build(*entries, **held), **request))
+
+
+def found(of: ValueCurve) -> list[tuple[str, bool, str]]:
+    return [(crossing.on.isoformat(), crossing.covered, crossing.found_by) for crossing in of.crossings]
+
+
+def test_each_date_has_its_values_and_the_ratio_of_the_limit() -> None:
+    """2,922 days are eight of ten years, so 400 of 2,000 are left on the last date."""
+    wearing = part(unit_cost="2000", schedule=TEN_YEARS, acquired_on=FIRST)
+    points = curve(wearing, dates=(date(2021, 12, 31), FIRST, LAST), limit="1500").points
+    assert [(str(p.replacement_cost), str(p.actual_cash_value), p.insurance_to_value, p.covered) for p in points] == [
+        ("0.00", "0.00", None, True),
+        ("2000.00", "2000.00", Decimal("0.7500"), False),
+        ("2000.00", "400.00", Decimal("3.7500"), True),
+    ]
+
+
+def test_a_part_that_comes_in_outgrows_the_limit_and_wear_brings_it_back() -> None:
+    """2,000 from July 2023, losing 200 a year: 1,000 are left after five years, 1,826.25 days, so on day 1,827."""
+    bought = date(2023, 7, 1)
+    of = curve(part(unit_cost="2000", schedule=TEN_YEARS, acquired_on=bought))
+    again = bought + timedelta(days=1827)
+    assert found(of) == [
+        ("2022-01-01", True, "first_date"),
+        ("2023-07-01", False, "day_of_change"),
+        (again.isoformat(), True, "bisection"),
+    ]
+    assert of.outgrown_on == bought
+    assert of.searched_until == LAST
+
+
+def test_a_part_that_goes_out_lets_the_limit_cover_again() -> None:
+    of = curve(part("a", "600"), part("b", "500", removed_on=date(2024, 5, 1)), dates=(date(2023, 1, 1), LAST))
+    assert found(of) == [("2023-01-01", False, "first_date"), ("2024-05-01", True, "day_of_change")]
+    assert of.outgrown_on == date(2023, 1, 1)
+
+
+def test_a_peak_between_two_dates_is_found() -> None:
+    """On both dates the limit covers; in between a part was in for two days."""
+    short = part("b", "500", acquired_on=date(2025, 5, 1), removed_on=date(2025, 5, 3))
+    assert found(curve(part("a", "600"), short, dates=(date(2025, 1, 1), LAST)))[1:] == [
+        ("2025-05-01", False, "day_of_change"),
+        ("2025-05-03", True, "day_of_change"),
+    ]
+
+
+def test_a_month_of_an_index_and_a_quote_are_days_of_change() -> None:
+    months = (IndexMonth(month="2022-06", value=Decimal(100)), IndexMonth(month="2023-04", value=Decimal(120)))
+    trended = part(unit_cost="900", price_index="lumber")
+    assert curve(trended, price_indexes={"lumber": months}).outgrown_on == date(2023, 4, 1)
+    quoted = part(unit_cost="900", replacement_unit_cost=Decimal(1100), quoted_on=date(2024, 2, 9))
+    assert curve(quoted).outgrown_on == date(2024, 2, 9)
+    assert curve(work(hours="30", performed_on=date(2023, 3, 4))).outgrown_on == date(2023, 3, 4)
+
+
+@pytest.mark.parametrize(("basis", "outgrown_on"), [("replacement_cost", FIRST), ("actual_cash_value", None)])
+def test_the_basis_is_what_the_limit_has_to_cover(basis: ValueBasis, outgrown_on: date | None) -> None:
+    worn = part(unit_cost="1500", condition=Decimal("0.5"), acquired_on=FIRST)
+    assert curve(worn, basis=basis).outgrown_on == outgrown_on
+
+
+def test_without_a_limit_there_is_nothing_to_cross() -> None:
+    of = curve(part(), limit=None)
+    assert (of.crossings, of.outgrown_on, of.searched_until) == ((), None, None)
+    assert {(point.covered, point.insurance_to_value) for point in of.points} == {(None, None)}
+
+
+def test_the_last_day_of_the_calendar_can_be_reached() -> None:
+    assert curve(part(), dates=(date.min, date.max)).searched_until == date.max
+
+
+def test_a_search_that_is_too_long_says_how_far_it_came(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(module, "MOST_LINES", 4)
+    parts = (part(str(day), "1", acquired_on=date(2023, 1, day)) for day in range(1, 6))
+    of = curve(*parts)
+    assert of.searched_until is not None
+    assert of.searched_until < LAST
+    assert [note.code for note in of.notes] == ["search_ended"]
+
+
+DAYS = (date(2019, 11, 3), date(2020, 2, 10), date(2020, 9, 20))
+
+
+@settings(max_examples=40, deadline=None)
+@given(
+    trailer=builds(),
+    chosen=options,
+    basis=st.sampled_from(["actual_cash_value", "replacement_cost"]),
+    part_of=st.integers(1, 120),
+)
+def test_every_day_is_as_valuing_every_day_has_it(
+    trailer: Build, chosen: Options, basis: ValueBasis, part_of: int
+) -> None:
+    """The limit is a part of the value in the middle, so that it is often crossed."""
+
+    def value(day: date) -> Decimal:
+        found: Decimal = getattr(estimate(trailer, day, chosen).totals, basis)
+        return found
+
+    limit = value(DAYS[1]) * part_of / 100
+    of = value_curve(ValueCurveRequest(build=trailer, dates=DAYS, limit=limit, basis=basis, options=chosen))
+    days = [DAYS[0] + timedelta(days=place) for place in range((DAYS[-1] - DAYS[0]).days + 1)]
+    covered = [value(day) <= limit for day in days]
+    turns = [place for place in range(len(days)) if not place or covered[place] != covered[place - 1]]
+    assert [(crossing.on, crossing.covered) for crossing in of.crossings] == [(days[p], covered[p]) for p in turns]
+    assert all(crossing.value == value(crossing.on) for crossing in of.crossings)
