@@ -88,6 +88,10 @@ def test_a_plain_build_and_claim_are_sound() -> None:
             [("/components/0/replacement_unit_cost", "1,001,000,000,000")],
         ),
         (
+            {"replacement_unit_cost": 100000000, "currency": "EUR", "exchange_rate": 1, "quoted_exchange_rate": 20000},
+            [("/components/0/replacement_unit_cost", "2,000,000,000,000")],
+        ),
+        (
             {"freight": 1000000000, "currency": "EUR", "exchange_rate": 1000000},
             [("/components/0/unit_cost", "1,000,000,100,000,000")],
         ),
@@ -178,10 +182,10 @@ def test_a_series_goes_from_month_to_month() -> None:
     def series(*months: str) -> Json:
         return build({}, price_indexes={"mine": [{"month": month, "value": 100} for month in months]})
 
-    small = build({}, price_indexes={"mine": [{"month": "2025-09", "value": "0.000999"}]})
-    assert faults(small, Build) == [("/price_indexes/mine/0/value", "0.000999")]
     assert faults(series("2025-11", "2025-12", "2026-01"), Build) == []
     assert faults(series("2025-09", "2025-11", "2025-12"), Build) == [("/price_indexes/mine/1/month", "2025-11")]
+    small = build({}, price_indexes={"mine": [{"month": "2025-09", "value": "0.000999"}]})
+    assert faults(small, Build) == [("/price_indexes/mine/0/value", "0.000999")]
     assert faults(series("2025-09", "2025-09"), Build) == [("/price_indexes/mine/1/month", "2025-09")]
     assert faults(series(), Build) == [("/price_indexes/mine", "none")]
 

@@ -1,4 +1,4 @@
-"""Currencies that exist, lines in another currency with their rate, three points in order, costs that can be."""
+"""Currencies that exist, lines in another currency with their rate, costs that can be, and three points in order."""
 
 from collections.abc import Iterator
 from decimal import Decimal

@@ -27,23 +27,23 @@ def chosen_request(chosen: Namespace, kind: type[T]) -> T:
     Raises InputError for a text with faults, UsageError for a file that cannot be read.
     """
     over = {name: given for name in ("as_of", "locale") if (given := getattr(chosen, name)) is not None}
-    with named_by_the_caller():
-        raw = sys.stdin.buffer.read() if chosen.file == "-" else Path(chosen.file).read_bytes()
-    try:
-        request = with_reference_rates(checks.read(body_for(raw.removeprefix(BOM_UTF8), kind, over), kind, today()))
-    except checks.BadBody as error:
-        raise InputError(f"{chosen.file}: {error}") from None
-    except checks.Faulty as error:
-        raise InputError("\n".join(map(_line, error.faults))) from None
-    _tell_of_locale(request.locale)
+    request = _request(chosen.file, kind, over)
+    spoken = negotiated(request.locale).formats
+    if spoken.partition("-")[0] != request.locale.partition("-")[0]:
+        print(f"hitchworth: there are no texts in {request.locale}; these are in {spoken}", file=sys.stderr)
     return request
 
 
-def _tell_of_locale(locale: str) -> None:
-    """Say so, where the texts are in another language than was asked for."""
-    spoken = negotiated(locale).formats
-    if spoken.partition("-")[0] != locale.partition("-")[0]:
-        print(f"hitchworth: there are no texts in {locale}; these are in {spoken}", file=sys.stderr)
+def _request(name: str, kind: type[T], over: Mapping[str, object]) -> T:
+    with named_by_the_caller():
+        raw = sys.stdin.buffer.read() if name == "-" else Path(name).read_bytes()
+    try:
+        body = body_for(raw.removeprefix(BOM_UTF8), kind, over)
+        return with_reference_rates(checks.read(body, kind, today()))
+    except checks.BadBody as error:
+        raise InputError(f"{name}: {error}") from None
+    except checks.Faulty as error:
+        raise InputError("\n".join(map(_line, error.faults))) from None
 
 
 def body_for(raw: bytes, kind: type[Struct], over: Mapping[str, object]) -> bytes:
