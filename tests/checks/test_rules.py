@@ -88,6 +88,10 @@ def test_a_plain_build_and_claim_are_sound() -> None:
             [("/components/0/replacement_unit_cost", "1,001,000,000,000")],
         ),
         (
+            {"replacement_unit_cost": 100000000, "currency": "EUR", "exchange_rate": 1, "quoted_exchange_rate": 20000},
+            [("/components/0/replacement_unit_cost", "2,000,000,000,000")],
+        ),
+        (
             {"freight": 1000000000, "currency": "EUR", "exchange_rate": 1000000},
             [("/components/0/unit_cost", "1,000,000,100,000,000")],
         ),
