@@ -50,7 +50,7 @@ from hitchworth.model.value_curve import ValueCurve
 from hitchworth.protection.report import protection_report
 from hitchworth.valuation.comparison import Dated, comparison
 from hitchworth.valuation.estimate import estimate as value
-from hitchworth.valuation.money import Money
+from hitchworth.valuation.money import Money, precisely
 from hitchworth.valuation.second_opinion import second_opinion as opinion
 from hitchworth.valuation.value_curve import value_curve as curve
 
@@ -86,6 +86,7 @@ def classify(trailer: Build | ClassificationRequest, as_of: date, borders: Seque
     )
 
 
+@precisely
 def settle(request: SettlementRequest, as_of: date) -> Settlements:
     """Every policy against every loss, each loss valued on its own day; unknown terms at their least favourable."""
     build = request.build
@@ -104,6 +105,7 @@ def protect(request: ProtectionRequest, as_of: date) -> ProtectionReport:
     return protection_report(request.build, request.policies, as_of)
 
 
+@precisely
 def gap_statement(request: GapRequest, as_of: date) -> GapStatement:
     """The whole job: value, class, settlements and ranked questions, the recorded answers taken into account."""
     build = _with_answered_facts(request.build, request.answers)

@@ -214,7 +214,8 @@ def test_of_answers_of_one_day_and_of_undated_ones_the_later_in_the_list_stands(
 
 # 10 CCR 2695.9(f)(1) (California)
 def test_a_question_names_the_rule_that_is_published_where_the_trailer_is_registered() -> None:
-    worked = replace(AROUND, build=replace(AROUND.build, jurisdiction="US-CA", labor=(HOURS,)))
+    in_california = replace(AROUND.build, jurisdiction="US-CA", labor=(HOURS,))
+    worked = replace(AROUND, verdict="mismatch", build=in_california)
     found = {question.id: question for question in ranked((POLICY,), (worked,), ())}
     assert "2695.9(f)(1)" in found["auto.depreciates_labor"].particulars["citation"]
     assert "rule" not in found["auto.settles_as"].particulars
