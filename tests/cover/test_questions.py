@@ -215,7 +215,6 @@ def test_of_answers_of_one_day_and_of_undated_ones_the_later_in_the_list_stands(
 
 # 10 CCR 2695.9(f)(1) (California)
 def test_a_question_names_the_rule_that_is_published_where_the_trailer_is_registered() -> None:
-    worked = replace(AROUND, build=replace(AROUND.build, jurisdiction="US-CA", labor=(WORK,)))
-    found = {question.id: question for question in asked_around(POLICY, worked)}
+    found = ask_all(POLICY, build=replace(AROUND.build, jurisdiction="US-CA"))
     assert "2695.9(f)(1)" in found["auto.depreciates_labor"].particulars["citation"]
-    assert "rule" not in found["auto.settles_as"].particulars
+    assert "rule" not in found["auto.deductible"].particulars

@@ -7,7 +7,7 @@ from msgspec.structs import replace
 
 from hitchworth.cover.comparison import break_evens, expected_costs
 from hitchworth.cover.coordination import combined
-from hitchworth.model.policy import Allowance, Expense, Coordination, Damage, Loss, Policy
+from hitchworth.model.policy import Allowance, Coordination, Damage, Expense, Loss, Policy
 from hitchworth.model.settlement import Combined
 from valued_builds import DAY, cents, circumstances, dollars, line, settle
 
@@ -99,9 +99,7 @@ def test_what_is_paid_together_does_not_hang_on_the_order_where_one_policy_count
 
 def test_what_an_allowance_pays_counts_toward_the_break_even_and_the_average_year() -> None:
     # 60 more premium buys 300 of towing and nothing else: worth it from one such loss in five years on.
-    towed = replace(
-        FIRE, expenses=(Expense(kind="towing", amount=Decimal(400)),), yearly_probability=Decimal("0.1")
-    )
+    towed = replace(FIRE, expenses=(Expense(kind="towing", amount=Decimal(400)),), yearly_probability=Decimal("0.1"))
     around = replace(AROUND, loss=towed)
     plain = replace(FIRST, name="plain", annual_premium=Decimal(900))
     towing = replace(

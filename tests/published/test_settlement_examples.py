@@ -145,8 +145,8 @@ def test_total_loss_formula(salvage: int, extent: str) -> None:
 
 
 def test_the_insured_who_keeps_the_salvage_is_paid_its_value_less() -> None:
-    # 44 CFR part 61, appendix A(1) (standard flood policy), salvage clause: the insured may keep damaged property, and the
-    # payment is reduced by its salvage value. Figures [computed]: value 18,000, deductible 500, wreck 1,200: 16,300.
+    # 44 CFR part 61, appendix A(1) (standard flood policy), salvage clause: the insured may keep damaged property, and
+    # the payment is reduced by its salvage value. [Computed:] value 18,000, deductible 500, wreck 1,200: 16,300.
     kept = replace(FIRE, salvage_value=Decimal(1200), salvage_kept=True)
     policy = Policy(
         name="p",

@@ -37,7 +37,7 @@ def test_the_least_favourable_comes_first_in_every_currency(currency: str) -> No
     assert values == sorted(values, reverse=True)
 
 
-# 10 CCR 2695.9(f)(1) (California) bars the depreciation of labor; in Colorado a court let it be, in Washington none is known.
+# 10 CCR 2695.9(f)(1) (California) bars the depreciation of labor. Colorado lets it be; of Washington nothing is known.
 @pytest.mark.parametrize(("place", "values"), [("US-CA", (False,)), ("US-CO", (True, False)), ("US-WA", (True, False))])
 def test_a_rule_that_bars_the_depreciation_of_labor_leaves_one_answer(place: str, values: tuple[bool, ...]) -> None:
     assert values_in_place("depreciates_labor", place, "USD") == values
