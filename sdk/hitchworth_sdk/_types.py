@@ -101,6 +101,7 @@ __all__ = [
     "LaborRuleOfPlace",
     "LaborSummary",
     "LaborValue",
+    "LastDay",
     "Layer",
     "LimitCrossing",
     "LineChange",
@@ -717,7 +718,9 @@ class Policy(Struct, frozen=True, kw_only=True, omit_defaults=True):
     coinsurance_rate: Decimal | None = Decimal("0")
     """Share of the value that must be insured; 0 for no such clause, null when not known."""
     order: tuple[SettlementStep, ...] = ("sublimits", "coinsurance", "deductible", "limit")
-    """The steps in their order."""
+    """The steps in their order. Default: sublimits, coinsurance, deductible, limit. Steps that are not named follow
+    in the default order.
+    """
     sublimits: tuple[Sublimit, ...] = ()
     settles_as: SettlesAs | None = None
     """As a trailer of the registered class, or as what it is built for. Null when not known."""
@@ -792,10 +795,16 @@ class Loss(Struct, frozen=True, kw_only=True, omit_defaults=True):
 
 
 class Coordination(Struct, frozen=True, kw_only=True, omit_defaults=True):
-    """How several policies share one loss."""
+    """How several policies share one loss.
+
+    The loss is the greatest replacement cost that one of them looks at (one may count a total loss where another
+    repairs), or what one of them pays alone where that is more, as by an agreed value. Together they pay no more.
+    """
 
     method: Literal["primary_excess", "pro_rata"]
-    """One after the other up to the loss, or in proportion to their limits."""
+    """One after the other up to the loss, each what it would pay alone; or each the part of the loss that its limit
+    has of all limits, and no more than alone. Without a limit counts what it pays alone.
+    """
     policies: tuple[str, ...]
     """In the order in which they pay."""
 
@@ -815,7 +824,10 @@ class SettlementRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
 
 
 class Answer(Struct, frozen=True, kw_only=True, omit_defaults=True):
-    """What somebody said: it settles a term of a policy, or a fact of the build."""
+    """What somebody said: it settles a term of a policy, or a fact of the build. The newest stands.
+
+    Newest by `said_on`; of the same day, the later in the list. One without a day is older than one with a day.
+    """
 
     value: bool | int | float | str | None
     policy: str | None = None
@@ -1626,6 +1638,7 @@ class BreakEven(Struct, frozen=True, kw_only=True):
     loss: str
     extra_premium: Decimal
     extra_payable: Decimal
+    """Allowances toward expenses included."""
     probability: Decimal | None
     """Null where the dearer policy does not pay enough more to be worth it."""
 
@@ -1636,6 +1649,7 @@ class ExpectedCost(Struct, frozen=True, kw_only=True):
     policy: str
     annual_premium: Decimal | None
     expected_gap: Decimal
+    """Of the trailer, and of expenses beyond the allowances."""
     expected_cost: Decimal | None
 
 
@@ -1863,6 +1877,13 @@ ClaimStep: TypeAlias = Literal[
 TimeUnit: TypeAlias = Literal["calendar_days", "business_days", "working_days", "months"]
 
 
+class LastDay(Struct, frozen=True, kw_only=True):
+    """The last day of a time limit that begins on the day of a loss."""
+
+    loss: str
+    day: date
+
+
 class TimeLimit(Struct, frozen=True, kw_only=True):
     """One published or usual time limit. `within` is null where the rule has no number."""
 
@@ -1874,11 +1895,15 @@ class TimeLimit(Struct, frozen=True, kw_only=True):
     counted_in: TimeUnit
     source: str
     mark: Mark
+    last_days: tuple[LastDay, ...] = ()
+    """For each loss, when the time ends if it begins on the day of the loss; it ends later where it begins later,
+    with notice or proof. None for business or working days: holidays differ, so count them.
+    """
     text: str = ""
 
 
 class AfterLoss(Struct, frozen=True, kw_only=True):
-    """What the record of the build gives for the day of a loss."""
+    """What the record of the build gives for the day of a loss. Counted is what was fitted on the day of one."""
 
     perils: tuple[str, ...]
     identification_number: str | None

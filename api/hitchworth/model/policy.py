@@ -70,9 +70,14 @@ class Policy(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         Share | None,
         Meta(description="Share of the value that must be insured; 0 for no such clause, null when not known."),
     ] = Decimal(0)
-    order: Annotated[tuple[SettlementStep, ...], Meta(max_length=4, description="The steps in their order.")] = (
-        DEFAULT_ORDER
-    )
+    order: Annotated[
+        tuple[SettlementStep, ...],
+        Meta(
+            max_length=4,
+            description="The steps in their order. Default: sublimits, coinsurance, deductible, limit. Steps that are "
+            "not named follow in the default order.",
+        ),
+    ] = DEFAULT_ORDER
     sublimits: Annotated[tuple[Sublimit, ...], Meta(max_length=200)] = ()
     settles_as: Annotated[
         SettlesAs | None,
@@ -151,11 +156,18 @@ class Loss(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 
 
 class Coordination(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """How several policies share one loss."""
+    """How several policies share one loss.
+
+    The loss is the greatest replacement cost that one of them looks at (one may count a total loss where another
+    repairs), or what one of them pays alone where that is more, as by an agreed value. Together they pay no more.
+    """
 
     method: Annotated[
         Literal["primary_excess", "pro_rata"],
-        Meta(description="One after the other up to the loss, or in proportion to their limits."),
+        Meta(
+            description="One after the other up to the loss, each what it would pay alone; or each the part of the "
+            "loss that its limit has of all limits, and no more than alone. Without a limit counts what it pays alone."
+        ),
     ]
     policies: Annotated[
         tuple[Identifier, ...], Meta(min_length=2, max_length=20, description="In the order in which they pay.")
