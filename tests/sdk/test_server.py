@@ -155,7 +155,7 @@ def test_a_server_that_has_gone_is_told(demo: GapRequest) -> None:
 
 def test_the_example_of_the_readme_runs(url: str, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("HITCHWORTH_URL", url)
-    (example,) = re.findall(r"```python\n(.*?)```", README.read_text(encoding="utf-8"), flags=re.DOTALL)
+    example = re.findall(r"```python\n(.*?)```", README.read_text(encoding="utf-8"), flags=re.DOTALL)[0]
     with contextlib.redirect_stdout(io.StringIO()) as printed:
         exec(compile(example, str(README), "exec"), {})
     assert re.match(r"\d+\.\d\d \d+\.\d\d \['", printed.getvalue())

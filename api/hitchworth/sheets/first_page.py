@@ -18,7 +18,7 @@ def first_page(subject: Subject) -> tuple[AnyBlock, ...]:
         Facts(_facts(subject, subject.build), columns=2),
         Blanks(tuple(subject.say(f"speak_{what}") for what in ("insurer", "policy_number", "person", "date"))),
         Heading(subject.say("in_short")),
-        Paragraph(summary(subject.statement, subject.voice, assumptions=False)),
+        Paragraph(summary(subject.statement, subject.voice, whole=False)),
         *_assumptions(subject),
         *((gap_picture(subject, worst, "largest-gap"),) if worst is not None else ()),
         _questions(subject),

@@ -47,8 +47,11 @@ def _question(question: Question, voice: Voice) -> Question:
     )
 
 
-def summary(statement: GapStatement, voice: Voice, *, assumptions: bool = True) -> str:
-    """What it costs and is worth, the verdict, the largest gap, what the figures rest on, the dearest question."""
+def summary(statement: GapStatement, voice: Voice, *, whole: bool = True) -> str:
+    """What it costs and is worth, the verdict, the largest gap, what the figures rest on, the dearest question.
+
+    Not the whole: without assumptions and question, for a page that lists them.
+    """
     totals = statement.estimate.totals
     value = voice.say(
         texts().gap["value"],
@@ -61,8 +64,7 @@ def summary(statement: GapStatement, voice: Voice, *, assumptions: bool = True) 
         statement.assessment.statement,
         _largest_gap(statement, voice),
         _resting("answers", _answered(statement), voice, _answered_facts(statement)),
-        _resting("assumptions", _assumed(statement), voice) if assumptions else "",
-        _first_question(statement, voice),
+        *((_resting("assumptions", _assumed(statement), voice), _first_question(statement, voice)) if whole else ()),
     )
     return " ".join(sentence for sentence in sentences if sentence)
 
@@ -104,22 +106,23 @@ def _assumed(statement: GapStatement) -> Iterator[tuple[str, str]]:
 
 def assumed_terms(statement: GapStatement, voice: Voice) -> tuple[str, ...]:
     """What is assumed and moves a figure, a line for each policy."""
-    return tuple(_by_policy(_assumed(statement), voice))
+    return tuple(f"{policy}: {labels}" for policy, labels in _by_policy(_assumed(statement), voice).items())
 
 
-def _by_policy(terms: Iterable[tuple[str, str]], voice: Voice) -> list[str]:
+def _by_policy(terms: Iterable[tuple[str, str]], voice: Voice) -> dict[str, str]:
+    """The labels of the terms by their policy, each once."""
     by_policy: dict[str, dict[str, None]] = {}
     for policy, term in terms:
         by_policy.setdefault(policy, {})[voice.label("term", term)] = None
-    return [
-        voice.say(texts().gap["terms_of_policy"], policy=policy, terms=", ".join(labels))
-        for policy, labels in by_policy.items()
-    ]
+    return {policy: ", ".join(labels) for policy, labels in by_policy.items()}
 
 
 def _resting(on: str, terms: Iterable[tuple[str, str]], voice: Voice, facts: Sequence[str] = ()) -> str:
     """What the figures rest on, policy by policy, and then the facts of the trailer."""
-    named = _by_policy(terms, voice)
+    named = [
+        voice.say(texts().gap["terms_of_policy"], policy=policy, terms=labels)
+        for policy, labels in _by_policy(terms, voice).items()
+    ]
     if facts:
         named_facts = ", ".join(voice.label("fact", fact) for fact in facts)
         named.append(voice.say(texts().gap["facts_of_build"], facts=named_facts))
