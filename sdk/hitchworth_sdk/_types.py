@@ -271,22 +271,25 @@ class Component(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Tax that was paid on the line. Then no sales tax is added to it."""
     freight: Decimal = Decimal("0")
     in_service_on: date | None = None
-    """Age counts from here. Default: acquired_on."""
+    """Age counts from here; before acquired_on for a second-hand part. Default: acquired_on."""
     removed_on: date | None = None
     """The component is out of the trailer from this date on."""
     replacement_unit_cost: Decimal | None = None
     """A fresh quote for one unit of like kind and quality, in the line's currency."""
     quoted_on: date | None = None
+    """Day of the quote. From an earlier month a price_index brings it to the valuation date."""
     quoted_exchange_rate: Decimal | None = None
     """The rate for the quote, as of its day. Default: exchange_rate."""
     price_index: str | None = None
-    """Name of a series in price_indexes."""
+    """A series by name: trends what was paid, or a quote from an earlier month."""
     schedule: str | Schedule | None = None
     """A schedule, or the name of one. Default: by category."""
     condition: Decimal = Decimal("1")
     """Observed condition; multiplies percent good."""
     effective_age_years: Decimal | None = None
     """Instead of the age by date."""
+    effective_age_on: date | None = None
+    """Day for which the effective age was judged; it grows from then on. Default: it stays."""
     low: Decimal | None = None
     """Least plausible replacement cost of the line."""
     likely: Decimal | None = None
@@ -317,7 +320,7 @@ class Labor(Struct, frozen=True, kw_only=True, omit_defaults=True):
     market_rate: Decimal | None = None
     """What a shop asks for an hour today; replacement labor is valued at it. Default: rate."""
     market_rate_on: date | None = None
-    """Day of the market rate, where a price_index is to bring it to the valuation date."""
+    """Day of the market rate; a price_index brings it from there to the valuation date."""
     price_index: str | None = None
     """A series of wages or shop rates: trends the rate that was paid, or a market rate with its day."""
     hired: bool = False
@@ -860,6 +863,7 @@ Figure: TypeAlias = Literal[
 WorkingRule: TypeAlias = Literal[
     "price_as_paid",
     "price_by_quote",
+    "price_by_quote_and_index",
     "price_by_index",
     "hours_as_paid",
     "hours_at_market_rate",
@@ -869,6 +873,7 @@ WorkingRule: TypeAlias = Literal[
     "age_in_months",
     "age_in_years",
     "age_effective",
+    "age_effective_grown",
     "good_undepreciated",
     "good_by_none",
     "good_by_straight_line",

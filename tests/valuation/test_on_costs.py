@@ -71,6 +71,6 @@ def test_freight_of_gifts_is_split_evenly_and_freight_of_nothing_is_noted() -> N
     terms = OnCosts(freight_lump_sum=Decimal("0.05"))
     gifts = valued(part("a", "0"), part("b", "0"), on_costs=terms)
     assert [str(line.direct_cost) for line in gifts.lines] == ["0.03", "0.02"]
-    nothing = valued(work(), on_costs=terms)
+    nothing = valued(work(hired=True), on_costs=terms)
     assert nothing.totals.direct_cost == 500
     assert codes(nothing) == ["freight_without_components"]

@@ -11,7 +11,7 @@ from hitchworth.checks.circuits import circuit_figures_zero, conductors_unclear
 from hitchworth.checks.comparisons import currencies_differ, effects_not_once
 from hitchworth.checks.coordination import coordination_astray
 from hitchworth.checks.crossings import damage_without_object, unknown_components
-from hitchworth.checks.dates import dates_out_of_order
+from hitchworth.checks.dates import dates_out_of_order, effective_ages_missing
 from hitchworth.checks.facts import fact_faults
 from hitchworth.checks.future import date_to_come
 from hitchworth.checks.identity import (
@@ -68,6 +68,7 @@ BUILD_RULES: tuple[Callable[[Build], Iterator[Fault]], ...] = (
     margins_of_everything,
     lines_too_dear,
     dates_out_of_order,
+    effective_ages_missing,
     unknown_schedules,
     incomplete_schedules,
     unknown_indexes,

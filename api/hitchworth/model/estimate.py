@@ -24,6 +24,7 @@ Figure: TypeAlias = Literal[
 WorkingRule: TypeAlias = Literal[
     "price_as_paid",
     "price_by_quote",
+    "price_by_quote_and_index",
     "price_by_index",
     "hours_as_paid",
     "hours_at_market_rate",
@@ -33,6 +34,7 @@ WorkingRule: TypeAlias = Literal[
     "age_in_months",
     "age_in_years",
     "age_effective",
+    "age_effective_grown",
     "good_undepreciated",
     "good_by_none",
     "good_by_straight_line",

@@ -46,7 +46,7 @@ def estimate(build: Build, as_of: date, options: Options) -> Estimate:
             labor_rules=labor_rules(lines, wear, money),
             labor=labor_summary(lines, money),
             labor_rule_of_place=labor_rule_of(build.jurisdiction),
-            band=band(spreads, moments, options, money),
+            band=band(spreads, moments, sum(one.replacement_cost for one in lines), options, money),
             documentation=documentation(lines, money),
             whole_by_schedule=whole_by_schedule(lines, wear, options, money),
             notes=remarks.notes(),

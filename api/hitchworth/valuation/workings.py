@@ -80,17 +80,20 @@ def _direct(cost: EntryCost) -> Formula:
         return _direct_of_labor(entry, cost)
     if cost.quote is not None:
         quoted = _sum(f"{entry.quantity:f} x {cost.quote:f}", None, entry.freight)
-        return "price_by_quote", _exchanged(quoted, cost.quoted_exchange)
+        exchanged = _exchanged(quoted, cost.quoted_exchange)
+        if cost.trend is None:
+            return "price_by_quote", exchanged
+        return "price_by_quote_and_index", f"({exchanged}){_trended(cost)}"
     _, paid = _historic(cost)
     return ("price_as_paid", paid) if cost.trend is None else ("price_by_index", f"({paid}){_trended(cost)}")
 
 
 def _direct_of_labor(labor: Labor, cost: EntryCost) -> Formula:
-    rate = labor.rate if labor.market_rate is None else labor.market_rate
+    rate = labor.rate if cost.market_rate is None else cost.market_rate
     asked = f"{labor.hours:f} x {rate:f}"
     if cost.trend is not None:
         return "hours_by_index", asked + _trended(cost)
-    return "hours_as_paid" if labor.market_rate is None else "hours_at_market_rate", asked
+    return "hours_as_paid" if cost.market_rate is None else "hours_at_market_rate", asked
 
 
 def _trended(cost: EntryCost) -> str:
@@ -106,14 +109,17 @@ def _exchanged(formula: str, rate: Decimal) -> str:
 
 
 def _age(age: Age, day_count: DayCount) -> Formula:
-    if age.stated:
-        return "age_effective", _number(age.years)
+    since = age.years - Fraction(age.stated or 0)
     numbers = {
-        "days_365_25": f"{_number(age.years * DAYS_A_YEAR)} / 365.25",
-        "complete_months": f"{_number(age.years * 12)} / 12",
-        "complete_years": _number(age.years),
+        "days_365_25": f"{_number(since * DAYS_A_YEAR)} / 365.25",
+        "complete_months": f"{_number(since * 12)} / 12",
+        "complete_years": _number(since),
     }
-    return AGES[day_count], numbers[day_count]
+    if age.stated is None:
+        return AGES[day_count], numbers[day_count]
+    if not since:
+        return "age_effective", f"{age.stated:f}"
+    return "age_effective_grown", f"{age.stated:f} + {numbers[day_count]}"
 
 
 def _percent_good(worn: Worn) -> Formula:
