@@ -88,6 +88,7 @@ __all__ = [
     "GapPart",
     "GapRequest",
     "GapStatement",
+    "GivenSchedule",
     "GridElement",
     "Hazard",
     "Health",
@@ -118,6 +119,7 @@ __all__ = [
     "NearMiss",
     "Note",
     "NumberShape",
+    "OnCostTerms",
     "OnCosts",
     "Operator",
     "Options",
@@ -857,7 +859,19 @@ class ProtectionRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
 LineKind: TypeAlias = Literal["component", "labor"]
 
 Figure: TypeAlias = Literal[
-    "historic_cost", "direct_cost", "replacement_cost", "age_years", "percent_good", "depreciation", "actual_cash_value"
+    "historic_cost",
+    "direct_cost",
+    "overhead",
+    "profit",
+    "sales_tax",
+    "replacement_cost",
+    "age_years",
+    "counted_age",
+    "share_at_start",
+    "share_at_end",
+    "percent_good",
+    "depreciation",
+    "actual_cash_value",
 ]
 
 WorkingRule: TypeAlias = Literal[
@@ -868,18 +882,30 @@ WorkingRule: TypeAlias = Literal[
     "hours_as_paid",
     "hours_at_market_rate",
     "hours_by_index",
+    "overhead_split",
+    "profit_split",
+    "sales_tax_split",
+    "sales_tax_by_line",
     "replacement_cost",
     "age_in_days",
     "age_in_months",
     "age_in_years",
     "age_effective",
     "age_effective_grown",
+    "counted_full_year",
+    "counted_half_year",
+    "share_by_declining_balance",
+    "share_by_straight_line",
+    "share_by_digits",
+    "share_by_annuities",
+    "share_at_residual",
     "good_undepreciated",
     "good_by_none",
     "good_by_straight_line",
     "good_by_declining_balance",
     "good_by_sum_of_years",
-    "good_by_table",
+    "good_by_table_stepped",
+    "good_by_table_interpolated",
     "good_by_present_worth",
     "depreciation",
     "actual_cash_value",
@@ -892,7 +918,7 @@ class Working(Struct, frozen=True, kw_only=True):
     figure: Figure
     rule: WorkingRule
     formula: str
-    """Numbers and signs, "x" for times, the result after the equals sign."""
+    """Numbers and signs, "x" for times, "^" for a power, the result after the equals sign."""
     text: str = ""
 
 
@@ -948,6 +974,29 @@ class Totals(Struct, frozen=True, kw_only=True):
     replacement_cost: Decimal
     depreciation: Decimal
     actual_cash_value: Decimal
+
+
+class OnCostTerms(Struct, frozen=True, kw_only=True):
+    """By which terms the on-costs were reckoned, and on what: each total is its rate of its base, rounded once.
+
+    As a margin, profit is base x rate / (1 - rate). Overhead and profit, and a sales tax on the total, are split
+    over
+    the lines by largest remainder.
+    """
+
+    overhead_rate: Decimal
+    overhead_base: Decimal
+    """Direct cost of all lines."""
+    profit_rate: Decimal
+    profit_basis: ProfitBasis
+    compounded: bool
+    profit_base: Decimal
+    """Direct cost; compounded, with the overhead."""
+    sales_tax_rate: Decimal
+    sales_tax_basis: SalesTaxBasis
+    sales_tax_base: Decimal
+    """Direct cost of material that holds no tax yet, and by choice of labor."""
+    tax_labor: bool
 
 
 class LaborValue(Struct, frozen=True, kw_only=True):
@@ -1021,6 +1070,14 @@ class LaborRuleOfPlace(Struct, frozen=True, kw_only=True):
     mark: Mark
 
 
+class GivenSchedule(Struct, frozen=True, kw_only=True):
+    """A schedule that was given with a line, in full, and that the line follows; labor may follow its component's."""
+
+    line: str
+    kind: LineKind
+    schedule: Schedule
+
+
 class WholeBySchedule(Struct, frozen=True, kw_only=True):
     """The whole trailer valued by one schedule, beside the sum of its lines."""
 
@@ -1047,6 +1104,7 @@ class Estimate(Struct, frozen=True, kw_only=True):
     lines: tuple[EstimateLine, ...]
     categories: tuple[CategoryTotal, ...]
     totals: Totals
+    on_costs: OnCostTerms
     labor_rules: LaborValue
     labor: LaborSummary
     band: Band
@@ -1054,6 +1112,8 @@ class Estimate(Struct, frozen=True, kw_only=True):
     notes: tuple[Note, ...]
     labor_rule_of_place: LaborRuleOfPlace | None = None
     """Null where no published rule is known here."""
+    schedules_given: tuple[GivenSchedule, ...] = ()
+    """The schedules that lines follow without a name, as given."""
     whole_by_schedule: WholeBySchedule | None = None
     """With options.whole_by."""
 

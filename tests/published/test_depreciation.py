@@ -9,8 +9,9 @@ from pathlib import Path
 import pytest
 
 from hitchworth.model.build import Schedule
-from hitchworth.valuation.depreciation import annuity, db, ddb, declining_balance, present_worth, sln, syd, vdb
+from hitchworth.valuation.depreciation import annuity, present_worth
 from hitchworth.valuation.percent_good import percent_good
+from openformula import db, ddb, declining_balance, sln, syd, vdb
 from valuation_parts import part, valued
 
 TABLE = Path(__file__).with_name("depreciation_cases.csv").read_text()

@@ -30,6 +30,8 @@ class Rule(NamedTuple):
     name: str
     schedule: Schedule
     curve: Curve
+    given: bool = False
+    """Given with the line, not found by the name."""
 
 
 UNDEPRECIATED = Rule("none", Schedule(method="none"), curve_of(Schedule(method="none")))
@@ -116,7 +118,7 @@ class Wear:
         rule = self._rules.get((named, category))
         if rule is None:
             name, schedule = self._schedule(named, category)
-            rule = self._rules[named, category] = Rule(name, schedule, curve_of(schedule))
+            rule = self._rules[named, category] = Rule(name, schedule, curve_of(schedule), isinstance(named, Schedule))
         return rule
 
     def _schedule(self, named: str | Schedule | None, category: str) -> tuple[str, Schedule]:
