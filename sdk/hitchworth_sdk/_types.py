@@ -226,7 +226,7 @@ class Schedule(Struct, frozen=True, kw_only=True, omit_defaults=True):
 
     method: Method
     life_years: Decimal | None = None
-    """Economic life. Needed by every method but none and table."""
+    """Economic life. Not for none and table; declining balance at a rate needs it to switch only."""
     residual: Decimal = Decimal("0")
     """Share of the replacement cost that is left at the end of life."""
     factor: Decimal | None = None

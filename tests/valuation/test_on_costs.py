@@ -81,6 +81,7 @@ def test_the_answer_names_each_term_and_its_base() -> None:
         overhead_rate=TEN_PERCENT, profit_rate=TEN_PERCENT, compounded=True, sales_tax_rate=TEN_PERCENT, tax_labor=False
     )
     terms = valued(part(unit_cost="500"), part("taxed", "100", tax=Decimal(8)), work(), on_costs=rates).on_costs
-    assert (terms.overhead_base, terms.profit_base, terms.sales_tax_base) == (1108, Decimal("1218.80"), 500)
+    bases = (terms.overhead_base, terms.profit_base, terms.sales_tax_base)
+    assert [str(base) for base in bases] == ["1108.00", "1218.80", "500.00"]
     assert (terms.overhead_rate, terms.compounded, terms.profit_basis) == (TEN_PERCENT, True, "markup")
     assert (terms.sales_tax_rate, terms.sales_tax_basis, terms.tax_labor) == (TEN_PERCENT, "line", False)

@@ -32,7 +32,8 @@ class Schedule(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 
     method: Method
     life_years: Annotated[
-        Years | None, Meta(description="Economic life. Needed by every method but none and table.")
+        Years | None,
+        Meta(description="Economic life. Not for none and table; declining balance at a rate needs it to switch only."),
     ] = None
     residual: Annotated[Share, Meta(description="Share of the replacement cost that is left at the end of life.")] = (
         ZERO
