@@ -80,6 +80,7 @@ components = st.builds(
     schedule=st.none() | schedules,
     condition=st.just(Decimal(1)) | shares,
     effective_age_years=st.none() | decimals("0", "30", 1),
+    effective_age_on=st.none() | dates,
     low=st.none() | amounts,
     likely=st.none() | amounts,
     high=st.none() | amounts,

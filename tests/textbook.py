@@ -111,7 +111,12 @@ def _direct(entry: Component | Labor, build: Build, as_of: date) -> Fraction:
         quoted = Fraction(entry.quantity) * Fraction(entry.replacement_unit_cost or 0) + Fraction(entry.freight)
         foreign = entry.currency is not None and entry.currency != build.currency
         rate = entry.quoted_exchange_rate if foreign else None
-        return quoted * (_exchange(entry, build) if rate is None else Fraction(rate))
+        quoted *= _exchange(entry, build) if rate is None else Fraction(rate)
+        day = entry.quoted_on
+        if day is None or entry.price_index is None or (day.year, day.month) == (as_of.year, as_of.month):
+            return quoted
+        then, now = (_index(entry.price_index, build, day) for day in (day, as_of))
+        return quoted if then is None or now is None else quoted * now / then
     historic = _historic(entry, build)
     if entry.price_index is None:
         return historic
@@ -120,8 +125,11 @@ def _direct(entry: Component | Labor, build: Build, as_of: date) -> Fraction:
 
 
 def _direct_labor(entry: Labor, build: Build, as_of: date) -> Fraction:
-    asked = Fraction(entry.hours) * Fraction(entry.rate if entry.market_rate is None else entry.market_rate)
-    since = entry.performed_on if entry.market_rate is None else entry.market_rate_on
+    market_rate = entry.market_rate
+    if entry.market_rate_on is not None and entry.market_rate_on > as_of:
+        market_rate = None
+    asked = Fraction(entry.hours) * Fraction(entry.rate if market_rate is None else market_rate)
+    since = entry.performed_on if market_rate is None else entry.market_rate_on
     if entry.price_index is None or since is None:
         return asked
     then, now = (_index(entry.price_index, build, day) for day in (since, as_of))
@@ -151,7 +159,9 @@ def _percent_good(entry: Component | Labor, build: Build, as_of: date, options: 
             if options.labor_depreciation == "with_component" and part.id == entry.component_id:
                 return _percent_good(part, build, as_of, options)
         schedule, since, stated, condition = entry.schedule, entry.performed_on, None, Decimal(1)
+        grown_from = None
     else:
+        grown_from = entry.effective_age_on
         schedule, since = entry.schedule, entry.in_service_on or entry.acquired_on
         stated, condition = entry.effective_age_years, entry.condition
     if schedule is None:
@@ -160,7 +170,10 @@ def _percent_good(entry: Component | Labor, build: Build, as_of: date, options: 
         record = schedule_named(schedule)
         assert record is not None
         schedule = record.schedule
-    age = _age(since, as_of, options) if stated is None else Fraction(stated)
+    if stated is None:
+        age = _age(since, as_of, options)
+    else:
+        age = Fraction(stated) + (_age(grown_from, as_of, options) if grown_from else 0)
     return share_left(schedule, age) * Fraction(condition)
 
 

@@ -10,7 +10,7 @@ from hitchworth.cover.damage import Valued
 from hitchworth.cover.outcomes import Outcomes
 from hitchworth.cover.settlement import settle as settle_outcomes
 from hitchworth.model.assessment import Verdict
-from hitchworth.model.build import Base, Build
+from hitchworth.model.build import Base, Build, OnCosts
 from hitchworth.model.estimate import (
     Band,
     Documentation,
@@ -24,6 +24,8 @@ from hitchworth.model.estimate import (
 )
 from hitchworth.model.policy import Loss, Policy
 from hitchworth.model.settlement import Settlement
+from hitchworth.valuation.money import Money
+from hitchworth.valuation.on_costs import charges, on_cost_terms
 
 DAY = date(2026, 11, 1)
 ZERO = Decimal(0)
@@ -97,6 +99,7 @@ def _estimate(lines: Sequence[EstimateLine]) -> Estimate:
         lines=tuple(lines),
         categories=(),
         totals=totals,
+        on_costs=on_cost_terms(charges([], OnCosts(), Money("USD")), Money("USD")),
         labor_rules=LaborValue(none=cost - wear, with_component=cost - wear, own=cost - wear),
         labor=LaborSummary(own=NO_WORK, hired=NO_WORK, own_hours_add=ZERO),
         band=Band(low=cost, likely=cost, high=cost, confidence=Decimal("0.9")),

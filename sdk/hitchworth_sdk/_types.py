@@ -88,6 +88,7 @@ __all__ = [
     "GapPart",
     "GapRequest",
     "GapStatement",
+    "GivenSchedule",
     "GridElement",
     "Hazard",
     "Health",
@@ -120,6 +121,7 @@ __all__ = [
     "NearMiss",
     "Note",
     "NumberShape",
+    "OnCostTerms",
     "OnCosts",
     "Operator",
     "Options",
@@ -226,7 +228,7 @@ class Schedule(Struct, frozen=True, kw_only=True, omit_defaults=True):
 
     method: Method
     life_years: Decimal | None = None
-    """Economic life. Needed by every method but none and table."""
+    """Economic life. Not for none and table; declining balance at a rate needs it to switch only."""
     residual: Decimal = Decimal("0")
     """Share of the replacement cost that is left at the end of life."""
     factor: Decimal | None = None
@@ -273,22 +275,25 @@ class Component(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Tax that was paid on the line. Then no sales tax is added to it."""
     freight: Decimal = Decimal("0")
     in_service_on: date | None = None
-    """Age counts from here. Default: acquired_on."""
+    """Age counts from here; before acquired_on for a second-hand part. Default: acquired_on."""
     removed_on: date | None = None
     """The component is out of the trailer from this date on."""
     replacement_unit_cost: Decimal | None = None
     """A fresh quote for one unit of like kind and quality, in the line's currency."""
     quoted_on: date | None = None
+    """Day of the quote. From an earlier month a price_index brings it to the valuation date."""
     quoted_exchange_rate: Decimal | None = None
     """The rate for the quote, as of its day. Default: exchange_rate."""
     price_index: str | None = None
-    """Name of a series in price_indexes."""
+    """A series by name: trends what was paid, or a quote from an earlier month."""
     schedule: str | Schedule | None = None
     """A schedule, or the name of one. Default: by category."""
     condition: Decimal = Decimal("1")
     """Observed condition; multiplies percent good."""
     effective_age_years: Decimal | None = None
     """Instead of the age by date."""
+    effective_age_on: date | None = None
+    """Day for which the effective age was judged; it grows from then on. Default: it stays."""
     low: Decimal | None = None
     """Least plausible replacement cost of the line."""
     likely: Decimal | None = None
@@ -319,7 +324,7 @@ class Labor(Struct, frozen=True, kw_only=True, omit_defaults=True):
     market_rate: Decimal | None = None
     """What a shop asks for an hour today; replacement labor is valued at it. Default: rate."""
     market_rate_on: date | None = None
-    """Day of the market rate, where a price_index is to bring it to the valuation date."""
+    """Day of the market rate; a price_index brings it from there to the valuation date."""
     price_index: str | None = None
     """A series of wages or shop rates: trends the rate that was paid, or a market rate with its day."""
     hired: bool = False
@@ -869,27 +874,53 @@ class ProtectionRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
 LineKind: TypeAlias = Literal["component", "labor"]
 
 Figure: TypeAlias = Literal[
-    "historic_cost", "direct_cost", "replacement_cost", "age_years", "percent_good", "depreciation", "actual_cash_value"
+    "historic_cost",
+    "direct_cost",
+    "overhead",
+    "profit",
+    "sales_tax",
+    "replacement_cost",
+    "age_years",
+    "counted_age",
+    "share_at_start",
+    "share_at_end",
+    "percent_good",
+    "depreciation",
+    "actual_cash_value",
 ]
 
 WorkingRule: TypeAlias = Literal[
     "price_as_paid",
     "price_by_quote",
+    "price_by_quote_and_index",
     "price_by_index",
     "hours_as_paid",
     "hours_at_market_rate",
     "hours_by_index",
+    "overhead_split",
+    "profit_split",
+    "sales_tax_split",
+    "sales_tax_by_line",
     "replacement_cost",
     "age_in_days",
     "age_in_months",
     "age_in_years",
     "age_effective",
+    "age_effective_grown",
+    "counted_full_year",
+    "counted_half_year",
+    "share_by_declining_balance",
+    "share_by_straight_line",
+    "share_by_digits",
+    "share_by_annuities",
+    "share_at_residual",
     "good_undepreciated",
     "good_by_none",
     "good_by_straight_line",
     "good_by_declining_balance",
     "good_by_sum_of_years",
-    "good_by_table",
+    "good_by_table_stepped",
+    "good_by_table_interpolated",
     "good_by_present_worth",
     "depreciation",
     "actual_cash_value",
@@ -902,7 +933,7 @@ class Working(Struct, frozen=True, kw_only=True):
     figure: Figure
     rule: WorkingRule
     formula: str
-    """Numbers and signs, "x" for times, the result after the equals sign."""
+    """Numbers and signs, "x" for times, "^" for a power, the result after the equals sign."""
     text: str = ""
 
 
@@ -958,6 +989,29 @@ class Totals(Struct, frozen=True, kw_only=True):
     replacement_cost: Decimal
     depreciation: Decimal
     actual_cash_value: Decimal
+
+
+class OnCostTerms(Struct, frozen=True, kw_only=True):
+    """By which terms the on-costs were reckoned, and on what: each total is its rate of its base, rounded once.
+
+    As a margin, profit is base x rate / (1 - rate). Overhead and profit, and a sales tax on the total, are split
+    over
+    the lines by largest remainder.
+    """
+
+    overhead_rate: Decimal
+    overhead_base: Decimal
+    """Direct cost of all lines."""
+    profit_rate: Decimal
+    profit_basis: ProfitBasis
+    compounded: bool
+    profit_base: Decimal
+    """Direct cost; compounded, with the overhead."""
+    sales_tax_rate: Decimal
+    sales_tax_basis: SalesTaxBasis
+    sales_tax_base: Decimal
+    """Direct cost of material that holds no tax yet, and by choice of labor."""
+    tax_labor: bool
 
 
 class LaborValue(Struct, frozen=True, kw_only=True):
@@ -1031,6 +1085,14 @@ class LaborRuleOfPlace(Struct, frozen=True, kw_only=True):
     mark: Mark
 
 
+class GivenSchedule(Struct, frozen=True, kw_only=True):
+    """A schedule that was given with a line, in full, and that the line follows; labor may follow its component's."""
+
+    line: str
+    kind: LineKind
+    schedule: Schedule
+
+
 class WholeBySchedule(Struct, frozen=True, kw_only=True):
     """The whole trailer valued by one schedule, beside the sum of its lines."""
 
@@ -1057,6 +1119,7 @@ class Estimate(Struct, frozen=True, kw_only=True):
     lines: tuple[EstimateLine, ...]
     categories: tuple[CategoryTotal, ...]
     totals: Totals
+    on_costs: OnCostTerms
     labor_rules: LaborValue
     labor: LaborSummary
     band: Band
@@ -1064,6 +1127,8 @@ class Estimate(Struct, frozen=True, kw_only=True):
     notes: tuple[Note, ...]
     labor_rule_of_place: LaborRuleOfPlace | None = None
     """Null where no published rule is known here."""
+    schedules_given: tuple[GivenSchedule, ...] = ()
+    """The schedules that lines follow without a name, as given."""
     whole_by_schedule: WholeBySchedule | None = None
     """With options.whole_by."""
 

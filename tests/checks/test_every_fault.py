@@ -36,7 +36,7 @@ def test_faults_of_many_kinds_are_named_together() -> None:
         "/build/components/1/unit_cost": "1E999999",
         "/build/components/2/unit_cost": "NaN",
         "/build/components/3/acquired_on": "2024-13-01",
-        "/build/components/4/in_service_on": "2001-01-01",
+        "/build/components/4/removed_on": "2001-01-01",
         "/build/components/18/id": lines[5]["id"],
         "/build/components/7/schedule": "of_no_such_name",
         "/build/components/8/schedule": {"method": "straight_line"},
@@ -124,7 +124,7 @@ def test_a_body_that_is_no_object_has_one_fault(body: Json) -> None:
 def test_what_stands_beside_an_unread_value_is_not_blamed_for_it() -> None:
     body = demo()
     body["build"]["components"][0]["acquired_on"] = "yesterday"
-    body["build"]["components"][0]["in_service_on"] = "1990-01-01"
+    body["build"]["components"][0]["removed_on"] = "1990-01-01"
     assert pointers(body) == ["/build/components/0/acquired_on"]
 
 

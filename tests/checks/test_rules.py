@@ -66,7 +66,9 @@ def test_a_plain_build_and_claim_are_sound() -> None:
         ({"low": 1, "likely": 3, "high": 2}, [("/components/0/likely", "3")]),
         ({"low": 3, "likely": 2, "high": 1}, [("/components/0/low", "3"), ("/components/0/likely", "2")]),
         ({"low": 1, "likely": 2, "high": 3}, []),
-        ({"in_service_on": "2025-04-30"}, [("/components/0/in_service_on", "2025-04-30")]),
+        ({"in_service_on": "2015-04-30"}, []),
+        ({"effective_age_on": "2025-06-30"}, [("/components/0/effective_age_years", "nothing")]),
+        ({"effective_age_on": "2025-06-30", "effective_age_years": 3}, []),
         ({"removed_on": "2025-04-30"}, [("/components/0/removed_on", "2025-04-30")]),
         ({"in_service_on": "2025-06-01", "removed_on": "2025-05-30"}, [("/components/0/removed_on", "2025-05-30")]),
         ({"in_service_on": "2025-05-01", "removed_on": "2025-05-01"}, []),
@@ -79,6 +81,45 @@ def test_a_plain_build_and_claim_are_sound() -> None:
             [("/components/0/schedule/discount_rate", "nothing")],
         ),
         ({"schedule": {"method": "table"}}, [("/components/0/schedule/points", "none")]),
+        ({"schedule": {"method": "declining_balance", "rate": "0.2"}}, []),
+        (
+            {"schedule": {"method": "declining_balance", "rate": "0.2", "switch_to_straight_line": True}},
+            [("/components/0/schedule/life_years", "nothing")],
+        ),
+        (
+            {"schedule": {"method": "declining_balance", "life_years": 5, "rate": "0.2", "factor": 2}},
+            [("/components/0/schedule/factor", "both")],
+        ),
+        (
+            {"schedule": {"method": "declining_balance", "life_years": 5, "factor": 0}},
+            [("/components/0/schedule/factor", "0")],
+        ),
+        ({"schedule": {"method": "declining_balance", "rate": 0}}, [("/components/0/schedule/rate", "0")]),
+        (
+            {"schedule": {"method": "declining_balance", "life_years": 5, "discount_rate": "0.1"}},
+            [("/components/0/schedule/discount_rate", "0.1")],
+        ),
+        (
+            {
+                "schedule": {
+                    "method": "straight_line",
+                    "life_years": 5,
+                    "points": [{"age_years": 0, "percent_good": 1}],
+                    "factor": 2,
+                    "interpolation": "linear",
+                }
+            },
+            [
+                ("/components/0/schedule/factor", "2"),
+                ("/components/0/schedule/points", "1 points"),
+                ("/components/0/schedule/interpolation", "linear"),
+            ],
+        ),
+        ({"schedule": {"method": "none", "life_years": 5}}, [("/components/0/schedule/life_years", "5")]),
+        ({"exchange_rate": 1}, []),
+        ({"exchange_rate": "1.1"}, [("/components/0/exchange_rate", "1.1")]),
+        ({"exchange_rate": 0}, [("/components/0/exchange_rate", "0")]),
+        ({"currency": "USD", "quoted_exchange_rate": 2}, [("/components/0/quoted_exchange_rate", "2")]),
         ({"price_index": "us_tires"}, []),
         ({"price_index": "moon_dust"}, [("/components/0/price_index", "moon_dust")]),
         ({"quantity": 1000, "unit_cost": 1000000000}, []),

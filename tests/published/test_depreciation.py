@@ -1,6 +1,7 @@
-"""The depreciation functions against the standard, two spreadsheet programs, and published tables."""
+"""The schedules against the functions of the standard, two spreadsheet programs, and published tables."""
 
 import csv
+from collections import Counter
 from decimal import Decimal
 from fractions import Fraction
 from itertools import pairwise
@@ -8,9 +9,10 @@ from pathlib import Path
 
 import pytest
 
-from hitchworth.model.build import Schedule
-from hitchworth.valuation.depreciation import annuity, db, ddb, declining_balance, present_worth, sln, syd, vdb
+from hitchworth.model.build import PercentGoodPoint, Schedule
+from hitchworth.valuation.depreciation import annuity, present_worth
 from hitchworth.valuation.percent_good import percent_good
+from openformula import db, ddb, declining_balance, sln, syd, vdb
 from valuation_parts import part, valued
 
 TABLE = Path(__file__).with_name("depreciation_cases.csv").read_text()
@@ -18,7 +20,7 @@ CASES = list(csv.DictReader(row for row in TABLE.splitlines() if not row.startsw
 
 
 def depreciation(case: dict[str, str]) -> Fraction:
-    """The case reckoned by our function of the same name."""
+    """The case reckoned by the textbook form of the function."""
     cost, salvage, life = Decimal(case["cost"]), Decimal(case["salvage"]), Decimal(case["life"])
     factor = Decimal(case["factor"] or 2)
     match case["function"]:
@@ -44,6 +46,61 @@ def test_agrees_with_the_spreadsheet_programs_to_the_printed_digits(case: dict[s
 
 def test_every_case_is_read() -> None:
     assert len(CASES) == 119
+
+
+def schedule_of(case: dict[str, str]) -> Schedule | None:
+    """The schedule that says the same as the function; None where there is none.
+
+    Salvage above the cost, or a cost of 0, is no share that could be left. The fixed rate of DB is rounded to three
+    decimals, and with six months its first year is a half one. DDB takes whole periods only; SYD is meant at whole
+    years of age.
+    """
+    cost, salvage, life = Decimal(case["cost"]), Decimal(case["salvage"]), Decimal(case["life"])
+    start, months = Decimal(case["period/start"] or 1), case["month"] or "12"
+    if not 0 <= salvage <= cost or not cost or life <= 0:
+        return None
+    residual, factor = salvage / cost, Decimal(case["factor"] or 2)
+    match case["function"]:
+        case "SLN":
+            return Schedule(method="straight_line", life_years=life, residual=residual)
+        case "SYD" if start == int(start) and start <= life:
+            return Schedule(method="sum_of_years", life_years=life, residual=residual)
+        case "DB" if months in {"12", "6"} and start <= life:
+            rate = round(1 - float(residual) ** (1 / float(life)), 3)
+            half = months == "6"
+            return Schedule(
+                method="declining_balance", rate=Decimal(f"{rate:.3f}"), convention="half_year" if half else "by_day"
+            )
+        case "DDB" if start == int(start):
+            return Schedule(method="declining_balance", life_years=life, residual=residual, factor=factor)
+        case "VDB" if life == int(life):
+            switch = case["no_switch"] != "TRUE"
+            return Schedule(
+                method="declining_balance",
+                life_years=life,
+                residual=residual,
+                factor=factor,
+                switch_to_straight_line=switch,
+            )
+        case _:
+            return None
+
+
+SCHEDULED = [(case, schedule) for case in CASES if (schedule := schedule_of(case)) is not None]
+
+
+@pytest.mark.parametrize(("case", "schedule"), SCHEDULED, ids=str)
+def test_a_schedule_agrees_with_the_spreadsheet_programs(case: dict[str, str], schedule: Schedule) -> None:
+    """Cost x what percent good loses in the period."""
+    end = Fraction(case["end"] or case["period/start"] or 1)
+    start = Fraction(case["period/start"]) if case["function"] == "VDB" else end - 1
+    lost = percent_good(schedule, start) - percent_good(schedule, end)
+    cost = float(case["cost"])
+    assert cost * float(lost) == pytest.approx(float(case["expected"]), rel=1e-12, abs=1e-14 * cost)
+
+
+def test_most_cases_are_such_as_a_schedule_says() -> None:
+    assert Counter(case["function"] for case, _ in SCHEDULED) == {"SLN": 13, "SYD": 12, "DB": 10, "DDB": 19, "VDB": 48}
 
 
 # LibreOffice core, sc/qa/unit/data/functions/financial/fods/db.fods
@@ -95,6 +152,41 @@ def test_tax_recovery_percentages_digit_for_digit(terms: tuple[int, str | int, s
     left = [share for _, share in balances]
     years = [100 * (before - after) for before, after in pairwise(left)]
     assert [f"{float(year):.{places}f}" for year in years] == printed
+
+
+def yearly_losses(schedule: Schedule, years: int) -> list[Fraction]:
+    """What percent good loses in each year, in percent."""
+    left = [percent_good(schedule, Fraction(age)) for age in range(years + 1)]
+    return [100 * (before - after) for before, after in pairwise(left)]
+
+
+@pytest.mark.parametrize("column", RECOVERY_PERCENTAGES.values())
+def test_a_table_of_what_the_tax_table_leaves_loses_its_percentages(column: str) -> None:
+    printed = [Decimal(percent) for percent in column.split()]
+    left = [1 - sum(printed[:age], Decimal(0)) / 100 for age in range(len(printed) + 1)]
+    points = tuple(PercentGoodPoint(age_years=Decimal(age), percent_good=good) for age, good in enumerate(left))
+    found = yearly_losses(Schedule(method="table", points=points), len(printed))
+    assert found == [Fraction(percent) for percent in printed]
+
+
+@pytest.mark.parametrize(
+    ("terms", "column"), [row for row in RECOVERY_PERCENTAGES.items() if row[0][2] == "0.5"], ids=str
+)
+def test_a_schedule_by_half_years_is_the_tax_table_but_for_its_rounding(
+    terms: tuple[int, str | int, str], column: str
+) -> None:
+    life, factor, _ = terms
+    schedule = Schedule(
+        method="declining_balance",
+        life_years=Decimal(life),
+        factor=Decimal(factor),
+        switch_to_straight_line=True,
+        convention="half_year",
+    )
+    printed = column.split()
+    unit = Fraction(1, 10 ** len(printed[0].partition(".")[2]))
+    found = yearly_losses(schedule, len(printed))
+    assert all(abs(year - Fraction(percent)) <= unit for year, percent in zip(found, printed, strict=True))
 
 
 def test_a_schedule_by_half_years_follows_the_tax_table_to_its_rounding() -> None:

@@ -1,5 +1,6 @@
 """The inventory of the sheet: work, uncertainty, the whole by a schedule, and workings, as the API gives them."""
 
+from decimal import Decimal
 from functools import cache
 
 import pytest
@@ -7,6 +8,7 @@ from msgspec.structs import replace
 
 from hitchworth import appraisal
 from hitchworth.demo import demo_request
+from hitchworth.model.build import Schedule
 from hitchworth.model.gap import GapStatement
 from hitchworth.sheets.content import Content, GroupedTable, Paragraph, Table
 from hitchworth.sheets.conversation import content
@@ -81,3 +83,26 @@ def test_the_lines_to_prove_first_are_those_with_most_of_the_variance() -> None:
     statement, found = sheet()
     by_share = sorted(statement.estimate.lines, key=lambda line: line.variance_share, reverse=True)
     assert [row[0] for row in table(found, "The lines that widen").rows] == [line.description for line in by_share[:5]]
+
+
+def test_the_on_costs_are_named_with_rate_and_base() -> None:
+    statement, found = sheet()
+    totals, terms = statement.estimate.totals, statement.estimate.on_costs
+    rows = {row[0]: row[1] for row in table(found, "From parts and labor").rows}
+    assert terms.overhead_rate == terms.profit_rate == Decimal("0.10")
+    assert rows[f"Overhead, 10% of {MONEY(totals.direct_cost)}"] == MONEY(totals.overhead)
+    assert [label for label in rows if label.startswith("Profit, 10% of ")]
+
+
+def test_a_schedule_that_a_line_writes_out_is_listed() -> None:
+    request = demo_request()
+    as_of = request.as_of
+    assert as_of is not None
+    mine = Schedule(method="sum_of_years", life_years=Decimal(9), residual=Decimal("0.15"))
+    first, *rest = request.build.components
+    build = replace(request.build, components=(replace(first, schedule=mine), *rest))
+    request = replace(request, build=build)
+    statement = worded(appraisal.gap_statement(request, as_of), "en-US")
+    rows = table(content(build, request.policies, statement, "en-US"), "Schedules of depreciation").rows
+    named = first.description[:1].upper() + first.description[1:]
+    assert (named, "sum of the years' digits", "9", "15%", "given with the line") in rows

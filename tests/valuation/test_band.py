@@ -108,6 +108,15 @@ def test_a_likely_cost_of_ones_own_stands_for_the_computed_one() -> None:
     assert found == Spread(190 * 100_00, 200 * 100_00, 210 * 100_00)
 
 
+def test_a_likely_cost_that_differs_is_noted_and_the_band_holds_the_replacement_cost() -> None:
+    found = valued(part(likely=Decimal(200)))
+    (note,) = found.notes
+    assert (note.code, note.particulars) == ("likely_differs", {"likely": "200.00", "computed": "100.00"})
+    assert found.band.likely == 200
+    assert found.band.low <= found.totals.replacement_cost == 100
+    assert [remark.code for remark in valued(part(likely=Decimal(100))).notes] == []
+
+
 @pytest.mark.parametrize("correlation", ["0", "0.2", "1"])
 @pytest.mark.parametrize("three_point", ["pert", "triangular"])
 def test_the_parts_of_the_variance_add_up_and_follow_the_width(correlation: str, three_point: ThreePoint) -> None:

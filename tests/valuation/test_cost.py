@@ -78,6 +78,43 @@ def test_a_quote_of_a_later_day_is_not_known_yet() -> None:
     assert codes(found) == ["quote_not_yet_known"]
 
 
+def test_a_quote_of_an_earlier_month_is_trended_from_its_own_month() -> None:
+    months = index(m2022_06="50", m2024_06="80", m2026_06="100")
+    quoted = part(replacement_unit_cost=Decimal(160), quoted_on=date(2024, 6, 3), price_index="lumber")
+    found = valued(quoted, price_indexes=months)
+    assert found.totals.direct_cost == 200
+    assert codes(found) == []
+
+
+@pytest.mark.parametrize(
+    ("quoted_on", "notes"),
+    [(None, ["quote_undated"]), (date(2025, 6, 14), ["quote_old"]), (date(2025, 6, 15), []), (DAY, [])],
+)
+def test_a_quote_without_an_index_holds_and_says_where_it_is_stale(quoted_on: date | None, notes: list[str]) -> None:
+    found = valued(part(replacement_unit_cost=Decimal(150), quoted_on=quoted_on))
+    assert found.totals.direct_cost == 150
+    assert codes(found) == notes
+
+
+def test_an_old_quote_that_the_index_cannot_trend_is_noted() -> None:
+    quoted = part(replacement_unit_cost=Decimal(150), quoted_on=date(2023, 1, 9), price_index="lumber")
+    assert codes(valued(quoted, price_indexes=index(m2026_06="100"))) == ["index_begins_later", "quote_old"]
+
+
+def test_a_market_rate_of_a_later_day_is_not_known_yet() -> None:
+    later = work(market_rate=Decimal(90), market_rate_on=date(2026, 6, 16))
+    found = valued(later)
+    assert found.totals.direct_cost == 500
+    assert codes(found) == ["market_rate_not_yet_known"]
+    assert valued(later, as_of=date(2026, 6, 16)).totals.direct_cost == 900
+
+
+def test_own_hours_without_a_market_rate_are_noted_and_hired_ones_are_not() -> None:
+    found = valued(work("a", "10", "0"), work("b", "2.5", "20"), work("c", hired=True))
+    (note,) = found.notes
+    assert (note.code, note.particulars) == ("own_hours_without_market_rate", {"count": "2", "hours": "12.5"})
+
+
 def test_an_index_brings_a_price_to_the_date() -> None:
     found = valued(part(price_index="lumber"), price_indexes=index(m2022_06="80", m2026_06="100"))
     assert found.totals.direct_cost == 125

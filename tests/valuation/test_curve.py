@@ -7,7 +7,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from hitchworth.valuation.curve import Curve, Drawn, Yearly
-from hitchworth.valuation.depreciation import declining, declining_balance
+from hitchworth.valuation.depreciation import DecliningBalance
+from openformula import declining_balance
 
 shares = st.fractions(0, 1, max_denominator=50)
 lives = st.fractions(Fraction(1, 2), 40, max_denominator=10)
@@ -58,5 +59,5 @@ def test_declining_balance_by_formula_is_that_drawn_year_by_year(
     rate: Fraction, residual: Fraction, switch_over: Fraction | None, first: Fraction, age: Fraction
 ) -> None:
     drawn = Curve(Drawn(declining_balance(rate, residual, switch_over=switch_over, first=first)))
-    left = Curve(declining(rate, residual, switch_over=switch_over, first=first)).at(age)
+    left = Curve(DecliningBalance(rate, residual, switch_over=switch_over, first=first).points()).at(age)
     assert abs(left - drawn.at(age)) < Fraction(1, 10**140)  # as far as a balance is carried

@@ -71,6 +71,17 @@ def test_freight_of_gifts_is_split_evenly_and_freight_of_nothing_is_noted() -> N
     terms = OnCosts(freight_lump_sum=Decimal("0.05"))
     gifts = valued(part("a", "0"), part("b", "0"), on_costs=terms)
     assert [str(line.direct_cost) for line in gifts.lines] == ["0.03", "0.02"]
-    nothing = valued(work(), on_costs=terms)
+    nothing = valued(work(hired=True), on_costs=terms)
     assert nothing.totals.direct_cost == 500
     assert codes(nothing) == ["freight_without_components"]
+
+
+def test_the_answer_names_each_term_and_its_base() -> None:
+    rates = OnCosts(
+        overhead_rate=TEN_PERCENT, profit_rate=TEN_PERCENT, compounded=True, sales_tax_rate=TEN_PERCENT, tax_labor=False
+    )
+    terms = valued(part(unit_cost="500"), part("taxed", "100", tax=Decimal(8)), work(), on_costs=rates).on_costs
+    bases = (terms.overhead_base, terms.profit_base, terms.sales_tax_base)
+    assert [str(base) for base in bases] == ["1108.00", "1218.80", "500.00"]
+    assert (terms.overhead_rate, terms.compounded, terms.profit_basis) == (TEN_PERCENT, True, "markup")
+    assert (terms.sales_tax_rate, terms.sales_tax_basis, terms.tax_labor) == (TEN_PERCENT, "line", False)

@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 from build_strategies import schedules
 from hitchworth.model.build import PercentGoodPoint, Schedule
 from hitchworth.reference.schedules import SCHEDULES, ScheduleRecord
-from hitchworth.valuation.depreciation import vdb
 from hitchworth.valuation.percent_good import curve_of, percent_good
+from openformula import vdb
 from textbook import share_left
 
 ages = st.fractions(0, 60, max_denominator=1461)

@@ -33,6 +33,19 @@ def test_age_runs_from_the_day_of_service() -> None:
     assert ages == ["4.000", "1.999", "0.000", "2.500"]
 
 
+def test_a_second_hand_part_has_the_age_of_its_service() -> None:
+    assert str(valued(part(in_service_on=date(2016, 6, 15))).lines[0].age_years) == "9.999"
+
+
+@pytest.mark.parametrize(
+    ("as_of", "age"),
+    [("2026-06-15", "4.499"), ("2024-06-15", "2.500"), ("2023-01-01", "2.500"), ("2025-06-15", "3.499")],
+)
+def test_an_effective_age_grows_from_the_day_for_which_it_was_judged(as_of: str, age: str) -> None:
+    judged = part(effective_age_years=Decimal("2.5"), effective_age_on=date(2024, 6, 15))
+    assert str(valued(judged, as_of=date.fromisoformat(as_of)).lines[0].age_years) == age
+
+
 def test_the_day_count_is_selectable() -> None:
     bought = part(acquired_on=date(2024, 12, 20))
     ages = [

@@ -87,6 +87,23 @@ def quotes_at_no_rate(build: Build) -> Iterator[Fault]:
             )
 
 
+def rates_of_own_currency(build: Build) -> Iterator[Fault]:
+    """A line in the build's own currency is exchanged at 1, if at all."""
+    for index, part in enumerate(build.components):
+        if (part.currency or build.currency) != build.currency:
+            continue
+        # A quote at no rate, and what is no number, have their own faults.
+        rates = ("exchange_rate", part.exchange_rate), ("quoted_exchange_rate", part.quoted_exchange_rate or None)
+        for name, rate in rates:
+            if rate is not None and rate.is_finite() and rate != ONE:
+                yield Fault(
+                    pointer=f"/components/{index}/{name}",
+                    detail=f"The line is in {build.currency}, as the build is",
+                    expected="no rate, or 1; or the line's currency",
+                    found=str(rate),
+                )
+
+
 def points_out_of_order(build: Build) -> Iterator[Fault]:
     """The least plausible cost is no more than the likely one, and that no more than the greatest."""
     for index, part in enumerate(build.components):

@@ -11,7 +11,7 @@ from hitchworth.checks.circuits import circuit_figures_zero, conductors_unclear
 from hitchworth.checks.comparisons import currencies_differ, effects_not_once
 from hitchworth.checks.coordination import coordination_astray
 from hitchworth.checks.crossings import damage_without_object, sublimits_of_nothing, unknown_components
-from hitchworth.checks.dates import dates_out_of_order
+from hitchworth.checks.dates import dates_out_of_order, effective_ages_missing
 from hitchworth.checks.facts import fact_faults
 from hitchworth.checks.future import date_to_come, said_in_future
 from hitchworth.checks.identity import (
@@ -30,6 +30,7 @@ from hitchworth.checks.money import (
     points_out_of_order,
     quotes_at_no_rate,
     rates_missing,
+    rates_of_own_currency,
     unknown_currencies,
 )
 from hitchworth.checks.opinions import (
@@ -42,7 +43,7 @@ from hitchworth.checks.options import confidence_out_of_range, unknown_whole
 from hitchworth.checks.places import unknown_borders, unknown_jurisdiction
 from hitchworth.checks.policies import amounts_missing, settlements_too_many
 from hitchworth.checks.protections import discounts_given_twice, discounts_of_no_policy
-from hitchworth.checks.schedules import incomplete_schedules, unknown_schedules
+from hitchworth.checks.schedules import unknown_schedules, unsound_schedules
 from hitchworth.checks.value_curves import dates_not_rising, too_many_dates
 from hitchworth.model.build import Build
 from hitchworth.model.fault import Fault
@@ -64,12 +65,14 @@ BUILD_RULES: tuple[Callable[[Build], Iterator[Fault]], ...] = (
     ids_given_twice,
     unknown_currencies,
     quotes_at_no_rate,
+    rates_of_own_currency,
     points_out_of_order,
     margins_of_everything,
     lines_too_dear,
     dates_out_of_order,
+    effective_ages_missing,
     unknown_schedules,
-    incomplete_schedules,
+    unsound_schedules,
     unknown_indexes,
     broken_series,
     unknown_components,

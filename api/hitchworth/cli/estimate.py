@@ -6,7 +6,7 @@ from rich.console import Group
 
 from hitchworth.cli.showing import show
 from hitchworth.cli.source import chosen_request
-from hitchworth.cli.tables import line_table, value_table
+from hitchworth.cli.tables import line_table, total_table, value_table
 from hitchworth.model.request import EstimateRequest
 from hitchworth.web.estimates import create_estimate
 from hitchworth.wording.voice import voice_of
@@ -17,4 +17,5 @@ def run(chosen: Namespace) -> None:
     request = chosen_request(chosen, EstimateRequest)
     found = create_estimate(request)
     voice = voice_of(request.locale, found.currency)
-    show(chosen.format, found, Group(line_table(found, voice), value_table(found, voice, found.notes)), found.lines)
+    tables = line_table(found, voice), total_table(found, voice), value_table(found, voice, found.notes)
+    show(chosen.format, found, Group(*tables), found.lines)

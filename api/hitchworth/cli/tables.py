@@ -16,6 +16,7 @@ from hitchworth.model.estimate import Estimate
 from hitchworth.model.gap import GapStatement, Question
 from hitchworth.model.note import Note
 from hitchworth.model.settlement import Settlement
+from hitchworth.wording.estimates import on_cost_labels
 from hitchworth.wording.texts import texts
 from hitchworth.wording.voice import Particular, Voice
 
@@ -57,6 +58,18 @@ def value_table(estimate: Estimate, voice: Voice, notes: Iterable[Note]) -> Rend
     table.add_row(_said(voice, "total"), *map(voice.money, sums), style="bold")
     spread = _said(voice, "band_value", low=band.low, high=band.high, confidence=band.confidence)
     return Group(table, _points(f"{_said(voice, 'band')}: {spread}", (note.text for note in notes)))
+
+
+def total_table(estimate: Estimate, voice: Voice) -> Table:
+    """From parts and labor to replacement cost: each on-cost with its rate and base."""
+    table = _table(voice, "totals_caption", "total")
+    _amount_columns(table, _said(voice, "amount"))
+    table.add_row(_said(voice, "direct_cost"), voice.money(estimate.totals.direct_cost))
+    for name, label in on_cost_labels(estimate.on_costs, voice).items():
+        table.add_row(label, voice.money(getattr(estimate.totals, name)))
+    table.add_section()
+    table.add_row(_said(voice, "replacement_cost"), voice.money(estimate.totals.replacement_cost), style="bold")
+    return table
 
 
 def line_table(estimate: Estimate, voice: Voice) -> Table:

@@ -32,7 +32,8 @@ class Schedule(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 
     method: Method
     life_years: Annotated[
-        Years | None, Meta(description="Economic life. Needed by every method but none and table.")
+        Years | None,
+        Meta(description="Economic life. Not for none and table; declining balance at a rate needs it to switch only."),
     ] = None
     residual: Annotated[Share, Meta(description="Share of the replacement cost that is left at the end of life.")] = (
         ZERO
@@ -77,23 +78,35 @@ class Component(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         Amount | None, Meta(description="Tax that was paid on the line. Then no sales tax is added to it.")
     ] = None
     freight: Amount = ZERO
-    in_service_on: Annotated[date | None, Meta(description="Age counts from here. Default: acquired_on.")] = None
+    in_service_on: Annotated[
+        date | None,
+        Meta(description="Age counts from here; before acquired_on for a second-hand part. Default: acquired_on."),
+    ] = None
     removed_on: Annotated[date | None, Meta(description="The component is out of the trailer from this date on.")] = (
         None
     )
     replacement_unit_cost: Annotated[
         Amount | None, Meta(description="A fresh quote for one unit of like kind and quality, in the line's currency.")
     ] = None
-    quoted_on: date | None = None
+    quoted_on: Annotated[
+        date | None,
+        Meta(description="Day of the quote. From an earlier month a price_index brings it to the valuation date."),
+    ] = None
     quoted_exchange_rate: Annotated[
         Quantity | None, Meta(description="The rate for the quote, as of its day. Default: exchange_rate.")
     ] = None
-    price_index: Annotated[Identifier | None, Meta(description="Name of a series in price_indexes.")] = None
+    price_index: Annotated[
+        Identifier | None, Meta(description="A series by name: trends what was paid, or a quote from an earlier month.")
+    ] = None
     schedule: Annotated[
         Identifier | Schedule | None, Meta(description="A schedule, or the name of one. Default: by category.")
     ] = None
     condition: Annotated[Share, Meta(description="Observed condition; multiplies percent good.")] = Decimal(1)
     effective_age_years: Annotated[Years | None, Meta(description="Instead of the age by date.")] = None
+    effective_age_on: Annotated[
+        date | None,
+        Meta(description="Day for which the effective age was judged; it grows from then on. Default: it stays."),
+    ] = None
     low: Annotated[Amount | None, Meta(description="Least plausible replacement cost of the line.")] = None
     likely: Annotated[
         Amount | None,
@@ -122,7 +135,7 @@ class Labor(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     ] = None
     market_rate_on: Annotated[
         date | None,
-        Meta(description="Day of the market rate, where a price_index is to bring it to the valuation date."),
+        Meta(description="Day of the market rate; a price_index brings it from there to the valuation date."),
     ] = None
     price_index: Annotated[
         Identifier | None,

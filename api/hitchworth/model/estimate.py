@@ -7,6 +7,7 @@ from typing import Annotated, Literal, TypeAlias
 from msgspec import Meta, Struct
 
 from hitchworth.model.assessment import Mark
+from hitchworth.model.build import ProfitBasis, SalesTaxBasis, Schedule
 from hitchworth.model.note import Note
 
 LineKind: TypeAlias = Literal["component", "labor"]
@@ -14,8 +15,14 @@ LaborLaw: TypeAlias = Literal["not_depreciated", "depreciated", "by_policy_wordi
 Figure: TypeAlias = Literal[
     "historic_cost",
     "direct_cost",
+    "overhead",
+    "profit",
+    "sales_tax",
     "replacement_cost",
     "age_years",
+    "counted_age",
+    "share_at_start",
+    "share_at_end",
     "percent_good",
     "depreciation",
     "actual_cash_value",
@@ -24,21 +31,35 @@ Figure: TypeAlias = Literal[
 WorkingRule: TypeAlias = Literal[
     "price_as_paid",
     "price_by_quote",
+    "price_by_quote_and_index",
     "price_by_index",
     "hours_as_paid",
     "hours_at_market_rate",
     "hours_by_index",
+    "overhead_split",
+    "profit_split",
+    "sales_tax_split",
+    "sales_tax_by_line",
     "replacement_cost",
     "age_in_days",
     "age_in_months",
     "age_in_years",
     "age_effective",
+    "age_effective_grown",
+    "counted_full_year",
+    "counted_half_year",
+    "share_by_declining_balance",
+    "share_by_straight_line",
+    "share_by_digits",
+    "share_by_annuities",
+    "share_at_residual",
     "good_undepreciated",
     "good_by_none",
     "good_by_straight_line",
     "good_by_declining_balance",
     "good_by_sum_of_years",
-    "good_by_table",
+    "good_by_table_stepped",
+    "good_by_table_interpolated",
     "good_by_present_worth",
     "depreciation",
     "actual_cash_value",
@@ -50,7 +71,9 @@ class Working(Struct, frozen=True, kw_only=True):
 
     figure: Figure
     rule: WorkingRule
-    formula: Annotated[str, Meta(description='Numbers and signs, "x" for times, the result after the equals sign.')]
+    formula: Annotated[
+        str, Meta(description='Numbers and signs, "x" for times, "^" for a power, the result after the equals sign.')
+    ]
     text: str = ""
 
 
@@ -86,6 +109,14 @@ class EstimateLine(Struct, frozen=True, kw_only=True):
     ] = ()
 
 
+class GivenSchedule(Struct, frozen=True, kw_only=True):
+    """A schedule that was given with a line, in full, and that the line follows; labor may follow its component's."""
+
+    line: str
+    kind: LineKind
+    schedule: Schedule
+
+
 class CategoryTotal(Struct, frozen=True, kw_only=True):
     """The lines of one category, added up."""
 
@@ -109,6 +140,27 @@ class Totals(Struct, frozen=True, kw_only=True):
     replacement_cost: Decimal
     depreciation: Decimal
     actual_cash_value: Decimal
+
+
+class OnCostTerms(Struct, frozen=True, kw_only=True):
+    """By which terms the on-costs were reckoned, and on what: each total is its rate of its base, rounded once.
+
+    As a margin, profit is base x rate / (1 - rate). Overhead and profit, and a sales tax on the total, are split over
+    the lines by largest remainder.
+    """
+
+    overhead_rate: Decimal
+    overhead_base: Annotated[Decimal, Meta(description="Direct cost of all lines.")]
+    profit_rate: Decimal
+    profit_basis: ProfitBasis
+    compounded: bool
+    profit_base: Annotated[Decimal, Meta(description="Direct cost; compounded, with the overhead.")]
+    sales_tax_rate: Decimal
+    sales_tax_basis: SalesTaxBasis
+    sales_tax_base: Annotated[
+        Decimal, Meta(description="Direct cost of material that holds no tax yet, and by choice of labor.")
+    ]
+    tax_labor: bool
 
 
 class Band(Struct, frozen=True, kw_only=True):
@@ -188,6 +240,7 @@ class Estimate(Struct, frozen=True, kw_only=True):
     lines: tuple[EstimateLine, ...]
     categories: tuple[CategoryTotal, ...]
     totals: Totals
+    on_costs: OnCostTerms
     labor_rules: LaborValue
     labor: LaborSummary
     band: Band
@@ -196,4 +249,7 @@ class Estimate(Struct, frozen=True, kw_only=True):
     labor_rule_of_place: Annotated[
         LaborRuleOfPlace | None, Meta(description="Null where no published rule is known here.")
     ] = None
+    schedules_given: Annotated[
+        tuple[GivenSchedule, ...], Meta(description="The schedules that lines follow without a name, as given.")
+    ] = ()
     whole_by_schedule: Annotated[WholeBySchedule | None, Meta(description="With options.whole_by.")] = None

@@ -8,6 +8,7 @@ from hitchworth.sheets.uncertainty import uncertainty
 from hitchworth.sheets.whole import whole
 from hitchworth.sheets.work import work
 from hitchworth.sheets.workings import workings
+from hitchworth.wording.estimates import on_cost_labels
 
 
 def inventory(subject: Subject) -> tuple[AnyBlock, ...]:
@@ -31,11 +32,11 @@ def inventory(subject: Subject) -> tuple[AnyBlock, ...]:
 
 def _totals(subject: Subject, estimate: Estimate) -> Table:
     totals = estimate.totals
-    parts = ("direct_cost", "overhead", "profit", "sales_tax")
+    parts = {"direct_cost": subject.say("direct_cost"), **on_cost_labels(estimate.on_costs, subject.voice)}
     return Table(
         subject.say("totals_caption"),
         (Column("", width=1), Column(subject.say("amount"), align="right")),
-        tuple((subject.say(part), subject.amount(getattr(totals, part))) for part in parts),
+        tuple((label, subject.amount(getattr(totals, part))) for part, label in parts.items()),
         (subject.say("replacement_cost"), subject.amount(totals.replacement_cost)),
     )
 

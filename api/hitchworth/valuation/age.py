@@ -15,8 +15,8 @@ class Age(Struct, frozen=True, gc=False):
 
     numerator: int
     denominator: int
-    stated: bool = False
-    """An effective age, not one by date."""
+    stated: Decimal | None = None
+    """The part of it that somebody judged: an effective age."""
 
     @property
     def years(self) -> Fraction:
@@ -39,9 +39,12 @@ def age_at(as_of: date, in_service_on: date, day_count: DayCount) -> Age:
     return Age(months, 12) if day_count == "complete_months" else Age(months // 12, 1)
 
 
-def stated_age(years: Decimal) -> Age:
-    """An effective age, as somebody judged it."""
-    return Age(*years.as_integer_ratio(), stated=True)
+def stated_age(years: Decimal, since: Age | None = None) -> Age:
+    """An effective age, as somebody judged it, and the age that came on since that day."""
+    numerator, denominator = years.as_integer_ratio()
+    if since is None:
+        return Age(numerator, denominator, years)
+    return Age(numerator * since.denominator + since.numerator * denominator, denominator * since.denominator, years)
 
 
 def counted_age(age: Age, convention: Convention) -> Age:

@@ -14,20 +14,24 @@ SHARES = 10_000
 ONE_SHARE = Decimal("0.0001")
 
 
-def band(spreads: Sequence[Spread], moments: Sequence[Moments], options: Options, money: Money) -> Band:
+def band(
+    spreads: Sequence[Spread], moments: Sequence[Moments], replacement_cost: int, options: Options, money: Money
+) -> Band:
     """Roll the lines up at the confidence and the correlation of the options.
 
     The sum is taken as normal: low and high lie `quantile` standard deviations off its mean, and are widened, where the
-    ranges are much lopsided, to hold the likely cost, which is the sum of the lines.
+    ranges are much lopsided, to hold the likely cost, which is the sum of the lines; and, where a line states a likely
+    cost of its own, to hold the replacement cost too.
     """
     likely = sum(line.likely for line in spreads)
     mean, variance = mean_and_variance(moments, options.correlation, SHAPES[options.three_point].parts)
     reach = quantile(options.confidence) * variance.sqrt()
     low, high = max(mean - reach, Decimal(0)), mean + reach
+    held = Decimal(likely), Decimal(FINE * replacement_cost)
     return Band(
-        low=money.amount(money.whole(min(low, Decimal(likely)) / FINE)),
+        low=money.amount(money.whole(min(low, *held) / FINE)),
         likely=money.amount(likely // FINE),
-        high=money.amount(money.whole(max(high, Decimal(likely)) / FINE)),
+        high=money.amount(money.whole(max(high, *held) / FINE)),
         confidence=options.confidence,
     )
 

@@ -14,6 +14,8 @@ from hitchworth.valuation.trending import PriceIndexes, Trend
 
 Entry: TypeAlias = Component | Labor
 SAME_CURRENCY = Decimal(1)
+FRESH_MONTHS = 12
+"""A quote is taken as it stands for so long. Common practice."""
 
 
 class EntryCost(Struct, frozen=True, gc=False):
@@ -32,6 +34,8 @@ class EntryCost(Struct, frozen=True, gc=False):
     """The trend by a price index, where that made it."""
     quoted_exchange: Decimal = SAME_CURRENCY
     """The exchange rate of the quote."""
+    market_rate: Decimal | None = None
+    """The market rate of labor, where that made the direct cost."""
     freight: int = 0
     """The entry's part of a lump sum of freight, which both costs hold."""
 
@@ -46,11 +50,20 @@ def entry_costs(build: Build, as_of: date, money: Money, remarks: Remarks) -> li
     costs = [pricing.component(component) for component in build.components if stands(component, as_of)]
     if build.on_costs.freight_lump_sum:
         costs = with_freight(costs, money.minor(build.on_costs.freight_lump_sum), remarks)
-    costs += [pricing.labor(labor) for labor in build.labor if labor.performed_on <= as_of]
+    work = [labor for labor in build.labor if labor.performed_on <= as_of]
+    _note_own_hours(work, remarks)
+    costs += [pricing.labor(labor) for labor in work]
     left_out = len(build.components) + len(build.labor) - len(costs)
     if left_out:
         remarks.add("entries_left_out", count=str(left_out))
     return costs
+
+
+def _note_own_hours(work: list[Labor], remarks: Remarks) -> None:
+    """Own hours that name no market rate add only what was paid for them, often nothing."""
+    own = [labor.hours for labor in work if not labor.hired and labor.market_rate is None]
+    if own:
+        remarks.add("own_hours_without_market_rate", count=str(len(own)), hours=f"{sum(own):f}")
 
 
 def stands(component: Component, as_of: date) -> bool:
@@ -86,8 +99,8 @@ class Pricing:
     def component(self, component: Component) -> EntryCost:
         """Historic cost = quantity x unit cost + tax + freight.
 
-        Direct cost is the first that is known of: quantity x quote + freight; historic cost x index now / index then;
-        historic cost.
+        Direct cost is the first that is known of: quantity x quote + freight; historic cost; each x index now / index
+        then, where the line names an index.
         """
         quantity, freight = component.quantity, component.freight
         paid = quantity * component.unit_cost + freight
@@ -99,9 +112,10 @@ class Pricing:
         historic = self._money.minor(paid)
         quote = None if component.replacement_unit_cost is None else self._quote(component)
         if quote is not None:
-            rate = self._quoted_exchange(component, exchange)
-            direct = self._money.minor((quantity * quote + freight) * rate)
-            return EntryCost(component, historic, direct, True, exchange, quote, quoted_exchange=rate)
+            rate, trend = self._quoted_exchange(component, exchange), self._trend_of_quote(component)
+            asked = (quantity * quote + freight) * rate
+            direct = self._money.minor(asked if trend is None else asked * trend.now / trend.then)
+            return EntryCost(component, historic, direct, True, exchange, quote, trend, rate)
         index = component.price_index
         trend = None if index is None else self._indexes.trend(index, component.acquired_on)
         direct = historic if trend is None else self._money.minor(paid * trend.now / trend.then)
@@ -114,16 +128,20 @@ class Pricing:
         rate the rate that was paid.
         """
         historic = self._money.minor(labor.hours * labor.rate)
-        if labor.market_rate is None:
-            rate, since = labor.rate, labor.performed_on
-        elif labor.price_index is None or labor.market_rate_on is None:
-            return EntryCost(labor, historic, self._money.minor(labor.hours * labor.market_rate))
-        else:
-            rate, since = labor.market_rate, labor.market_rate_on
-        trend = None if labor.price_index is None else self._indexes.trend(labor.price_index, since)
-        asked = labor.hours * rate
+        market_rate = self._market_rate(labor)
+        since = labor.performed_on if market_rate is None else labor.market_rate_on
+        index = labor.price_index
+        trend = None if index is None or since is None else self._indexes.trend(index, since)
+        asked = labor.hours * (labor.rate if market_rate is None else market_rate)
         direct = self._money.minor(asked if trend is None else asked * trend.now / trend.then)
-        return EntryCost(labor, historic, direct, trend=trend)
+        return EntryCost(labor, historic, direct, trend=trend, market_rate=market_rate)
+
+    def _market_rate(self, labor: Labor) -> Decimal | None:
+        """The market rate, unless it is of a day after the valuation date."""
+        if labor.market_rate is None or labor.market_rate_on is None or labor.market_rate_on <= self._as_of:
+            return labor.market_rate
+        self._remarks.add("market_rate_not_yet_known", labor.id, market_rate_on=labor.market_rate_on.isoformat())
+        return None
 
     def _exchange(self, component: Component) -> Decimal:
         if component.currency == self._currency:
@@ -150,3 +168,20 @@ class Pricing:
             self._remarks.add("quote_not_yet_known", component.id, quoted_on=component.quoted_on.isoformat())
             return None
         return component.replacement_unit_cost
+
+    def _trend_of_quote(self, component: Component) -> Trend | None:
+        """From the month of the quote, where that is past and the line names an index; a remark on a stale quote."""
+        day, index = component.quoted_on, component.price_index
+        if day is None:
+            self._remarks.add("quote_undated", component.id)
+            return None
+        if _months(day) == _months(self._as_of):
+            return None
+        trend = None if index is None else self._indexes.trend(index, day)
+        if trend is None and (_months(self._as_of), self._as_of.day) > (_months(day) + FRESH_MONTHS, day.day):
+            self._remarks.add("quote_old", component.id, quoted_on=day.isoformat())
+        return trend
+
+
+def _months(day: date) -> int:
+    return 12 * day.year + day.month

@@ -12,8 +12,9 @@ from hitchworth.valuation.trending import PriceIndexes
 def days_of_change(build: Build, first: date, last: date) -> list[date]:
     """The first day, and every later day up to the last on which something changes but age, in their order.
 
-    A component comes in or goes out, work is done, a quote becomes known, a month of a price index begins. Between two
-    such days every replacement cost stays what it is, and as percent good never rises with age, no value rises.
+    A component comes in or goes out, work is done, a quote or a market rate becomes known, a month of a price index
+    begins. Between two such days every replacement cost stays what it is, and as percent good never rises with age, no
+    value rises.
     """
     least, most = first.isoformat(), last.isoformat()
     days = {day for day in (*_entry_days(build), *_index_days(build, last)) if least < day <= most}
@@ -33,7 +34,7 @@ def _entries(build: Build) -> tuple[Entry, ...]:
 
 def _days_of(entry: Entry) -> tuple[date | None, ...]:
     if isinstance(entry, Labor):
-        return (entry.performed_on,)
+        return entry.performed_on, entry.market_rate_on
     return entry.acquired_on, entry.removed_on, entry.quoted_on
 
 

@@ -1,23 +1,15 @@
-"""Depreciation as the published formulas have it: exact fractions in, exact fractions out.
+"""Depreciation as the published formulas have it: the share of the cost that is left at the end of each year, exactly.
 
-`sln`, `syd`, `db`, `ddb` and `vdb` are the functions of OpenFormula (OASIS OpenDocument 1.3, part 4, section 6.12);
-`declining_balance`, `sum_of_years` and `present_worth` give the share of the cost that is left at the end of each year,
-which is what the schedules are drawn from.
+The schedules are drawn from these. `tests/published` holds them against the functions of OpenFormula.
 """
 
 from bisect import bisect_left
-from collections.abc import Callable, Iterator
-from decimal import ROUND_HALF_UP, Decimal
+from collections.abc import Callable
 from fractions import Fraction
 from math import ceil
-from typing import TypeAlias
 
-from hitchworth.valuation.curve import Curve, Drawn, Point, Yearly
-from hitchworth.valuation.money import PRECISE, half_up
-
-Number: TypeAlias = int | Decimal | Fraction
-Balances: TypeAlias = Iterator[Point]
-"""Pairs of an age in years and the share of the cost that is left at it, from (0, 1) on."""
+from hitchworth.valuation.curve import Yearly
+from hitchworth.valuation.money import half_up
 
 OLDEST = 100
 """Years after which no balance is drawn any more: the share left stays what it is."""
@@ -29,71 +21,57 @@ ONE = Fraction(1)
 DEFAULT_FACTOR = Fraction(2)
 
 
-def declining_balance(
-    rate: Fraction,
-    residual: Fraction,
-    *,
-    switch_over: Fraction | None = None,
-    first: Fraction = ONE,
-    places: int | None = None,
-) -> Balances:
-    """Each year takes `rate` of what is left, down to the residual.
+class DecliningBalance:
+    """Each year takes `rate` of what is left, down to the residual; after p years the power p of (1 - rate) is left.
 
     `switch_over` is the life in years, where the method is to go over to straight line: as soon as what remains, spread
-    over the remaining life, makes more in a year. `first` is what the first year counts for. `places` rounds each
-    year's depreciation half up and carries the rounded balance on: so the tables of IRS Publication 946 are printed.
-    """
-    age, balance = Fraction(0), ONE
-    yield age, balance
-    while balance > residual and age < OLDEST:
-        period = ONE if age else first
-        yearly = balance * rate
-        if switch_over is not None:
-            remaining = switch_over - age
-            period = min(period, remaining)
-            yearly = max(yearly, (balance - residual) / remaining)
-        loss = yearly * period
-        if places is not None:
-            loss = Fraction(half_up(loss.numerator * 10**places, loss.denominator), 10**places)
-        age += period
-        balance = max(carried(balance - loss), residual)
-        yield age, balance
-
-
-def declining(
-    rate: Fraction, residual: Fraction, *, switch_over: Fraction | None = None, first: Fraction = ONE
-) -> Yearly:
-    """The points that `declining_balance` draws one after the other, each for itself.
-
-    After p years the power p of (1 - rate) is left. Once straight line takes more it does so for good, because the
-    balance that it takes from falls: so the year of going over is found by bisection.
+    over the remaining life, makes more in a year. Once it does so, it does for good, because the balance that the rate
+    takes from falls: so the year of going over is found by bisection. `first` is what the first year counts for.
     """
 
-    def kept(number: int) -> Fraction:
-        share = carried((1 - rate * first) * _power(1 - rate, number - 1)) if number else ONE
-        return max(share, residual)
+    __slots__ = ("_first", "_life", "_rate", "_residual", "left", "since", "switched")
 
-    drawn = first + OLDEST - (first == ONE)
-    if switch_over is None:
-        return Yearly(lambda number, _: kept(number), drawn, first=first)
-    life = switch_over
+    def __init__(
+        self, rate: Fraction, residual: Fraction, *, switch_over: Fraction | None = None, first: Fraction = ONE
+    ) -> None:
+        self._rate, self._residual, self._life, self._first = rate, residual, switch_over, first
+        self.switched = OLDEST + 1 if switch_over is None else self._switched(min(switch_over, self._drawn))
+        """The number of the point from which straight line goes on."""
+        self.since, self.left = self.age(self.switched), self.kept(self.switched)
+        """The age and the share at that point."""
 
-    def age_at(number: int) -> Fraction:
-        return first + number - 1 if number else Fraction(0)
+    def points(self) -> Yearly:
+        """A point for every year that the first one begins, and the end."""
+        end = self._drawn if self._life is None else min(self._life, self._drawn)
+        return Yearly(self._share, end, first=self._first)
 
-    def straight(number: int) -> bool:
-        share = kept(number)
-        return share * rate * (life - age_at(number)) <= share - residual
+    def age(self, number: int) -> Fraction:
+        """At the point of a number."""
+        return self._first + number - 1 if number else Fraction(0)
 
-    begun = bisect_left(range(ceil(min(life, drawn))), True, key=straight)
-    since, left = age_at(begun), kept(begun)
+    def kept(self, number: int) -> Fraction:
+        """What the rate has left at the point of a number, the residual at least."""
+        left = carried((1 - self._rate * self._first) * _power(1 - self._rate, number - 1)) if number else ONE
+        return max(left, self._residual)
 
-    def share(number: int, age: Fraction) -> Fraction:
-        if age >= life:
-            return residual
-        return kept(number) if number <= begun else left - (left - residual) * (age - since) / (life - since)
+    @property
+    def _drawn(self) -> Fraction:
+        return self._first + OLDEST - (self._first == ONE)
 
-    return Yearly(share, min(life, drawn), first=first)
+    def _switched(self, end: Fraction) -> int:
+        return bisect_left(range(ceil(end)), True, key=self._straight)
+
+    def _straight(self, number: int) -> bool:
+        share, life = self.kept(number), self._life
+        return life is not None and share * self._rate * (life - self.age(number)) <= share - self._residual
+
+    def _share(self, number: int, age: Fraction) -> Fraction:
+        life = self._life
+        if life is not None and age >= life:
+            return self._residual
+        if life is None or number <= self.switched:
+            return self.kept(number)
+        return self.left - (self.left - self._residual) * (age - self.since) / (life - self.since)
 
 
 def sum_of_years(life: Fraction, residual: Fraction) -> Yearly:
@@ -151,94 +129,3 @@ def _power(base: Fraction, exponent: int) -> Fraction:
         if whole > WIDEST:
             share, whole = half_up(share * WIDEST, whole), WIDEST
     return Fraction(share, whole)
-
-
-def sln(cost: Number, salvage: Number, life: Number) -> Fraction:
-    """Straight line: depreciation of one period (6.12.45).
-
-    The standard misprints its syntax line as DDB and prints no formula.     Raises ZeroDivisionError for a life of 0.
-    """
-    return (Fraction(cost) - Fraction(salvage)) / Fraction(life)
-
-
-def syd(cost: Number, salvage: Number, life: Number, period: Number) -> Fraction:
-    """Sum of years' digits: depreciation of a period, counted from 1 (6.12.46)."""
-    years = Fraction(life)
-    return (Fraction(cost) - Fraction(salvage)) * 2 * (years + 1 - Fraction(period)) / (years * (years + 1))
-
-
-def db(cost: Number, salvage: Number, life: int, period: int, months: int = 12) -> Fraction:
-    """Fixed declining balance: depreciation of a period, counted from 1, with `months` in the first (6.12.13).
-
-    The rate, 1 - (salvage / cost) ^ (1 / life), is rounded to three decimals, so the balance does not land on the
-    salvage. The standard prints the general formula with its sign reversed; what a period takes is the value before it
-    less the value after it. Raises ValueError outside the constraints that the standard prints.
-    """
-    price, rest = Fraction(cost), Fraction(salvage)
-    if not (price > 0 and rest >= 0 and life > 0 and period > 0 and 0 < months < 13):
-        raise ValueError("DB needs cost > 0, salvage >= 0, life > 0, period > 0 and 1 to 12 months")
-    rate = _fixed_rate(rest / price, life)
-    first = Fraction(months, 12)
-    if period == 1:
-        return price * rate * first
-    before = price * (1 - rate * first) * (1 - rate) ** (period - 2)
-    if period <= life:
-        return before * rate
-    return before * rate * (1 - first) if period == life + 1 else Fraction(0)
-
-
-def _fixed_rate(left: Fraction, life: int) -> Fraction:
-    share = PRECISE.divide(Decimal(left.numerator), Decimal(left.denominator))
-    root = PRECISE.power(share, PRECISE.divide(Decimal(1), Decimal(life))) if share else share
-    return Fraction((1 - root).quantize(Decimal("0.001"), ROUND_HALF_UP, PRECISE))
-
-
-def ddb(cost: Number, salvage: Number, life: Number, period: Number, factor: Number = DEFAULT_FACTOR) -> Fraction:
-    """Declining balance with a factor, by default 2: depreciation of a period, from 1 to the life (6.12.14).
-
-    A rate above 1 counts as 1. Exact at a whole period; at a broken one the power is taken to 100 digits.
-    """
-    price, rest, at = Fraction(cost), Fraction(salvage), Fraction(period)
-    if not (0 <= rest <= price and 1 <= at <= Fraction(life) and Fraction(factor) > 0):
-        raise ValueError("DDB needs 0 <= salvage <= cost, a period from 1 to the life, and a factor above 0")
-    kept = 1 - _rate(life, factor)
-    before, after = price * _root_power(kept, at - 1), price * _root_power(kept, at)
-    return max(before - max(after, rest), Fraction(0))
-
-
-def _root_power(base: Fraction, exponent: Fraction) -> Fraction:
-    if exponent.denominator == 1:
-        return base**exponent.numerator
-    if not base:
-        return base
-    number = PRECISE.divide(Decimal(base.numerator), Decimal(base.denominator))
-    return Fraction(PRECISE.power(number, PRECISE.divide(Decimal(exponent.numerator), Decimal(exponent.denominator))))
-
-
-def vdb(  # noqa: PLR0917  the order of arguments is the standard's
-    cost: Number,
-    salvage: Number,
-    life: Number,
-    start: Number,
-    end: Number,
-    factor: Number = DEFAULT_FACTOR,
-    *,
-    no_switch: bool = False,
-) -> Fraction:
-    """Declining balance between two points of the life, going over to straight line unless `no_switch` (6.12.50).
-
-    The standard gives words and no formula. Two spreadsheet programs agree on this rule where the life is whole: draw
-    whole periods, and take of each the part that lies between the two points.
-    """
-    price, rest, years = Fraction(cost), Fraction(salvage), Fraction(life)
-    if not (0 <= rest <= price and years > 0 and 0 <= Fraction(start) <= Fraction(end) <= years):
-        raise ValueError("VDB needs 0 <= salvage <= cost and 0 <= start <= end <= life")
-    if not price:
-        return price
-    rate = _rate(life, factor)
-    curve = Curve(Drawn(declining_balance(rate, rest / price, switch_over=None if no_switch else years)))
-    return price * (curve.at(Fraction(start)) - curve.at(Fraction(end)))
-
-
-def _rate(life: Number, factor: Number) -> Fraction:
-    return min(Fraction(factor) / Fraction(life), ONE)

@@ -1,19 +1,21 @@
 """The estimate: every entry of a build valued on one date, and what they add up to."""
 
+from collections.abc import Iterator, Sequence
 from datetime import date
 from decimal import localcontext
 from itertools import repeat
 
 from hitchworth.model.build import Build
-from hitchworth.model.estimate import Estimate
+from hitchworth.model.estimate import Estimate, GivenSchedule
 from hitchworth.model.options import Options
 from hitchworth.reference.labor_depreciation_rules import labor_rule_of
 from hitchworth.valuation.band import band, moments_of, variance_shares
 from hitchworth.valuation.money import PRECISE, Money
+from hitchworth.valuation.on_costs import on_cost_terms
 from hitchworth.valuation.remarks import Remarks
 from hitchworth.valuation.rollup import categories, documentation, labor_rules, labor_summary, totals
 from hitchworth.valuation.spread import spread
-from hitchworth.valuation.valued import line
+from hitchworth.valuation.valued import Valued, described, line
 from hitchworth.valuation.valued_build import valued_build
 from hitchworth.valuation.whole import whole_by_schedule
 from hitchworth.valuation.workings import workings
@@ -34,7 +36,7 @@ def estimate(build: Build, as_of: date, options: Options) -> Estimate:
         spreads = [spread(one.cost.entry, one.replacement_cost, money, remarks) for one in lines]
         moments = moments_of(spreads, options)
         shares = variance_shares(moments, options.correlation)
-        worked = [workings(one, money, options.day_count) for one in lines] if options.workings else repeat(())
+        worked = workings(lines, added, money, options.day_count) if options.workings else repeat(())
         return Estimate(
             as_of=as_of,
             currency=build.currency,
@@ -43,11 +45,20 @@ def estimate(build: Build, as_of: date, options: Options) -> Estimate:
             ),
             categories=categories(lines, money),
             totals=totals(lines, added, money),
+            on_costs=on_cost_terms(added, money),
             labor_rules=labor_rules(lines, wear, money),
             labor=labor_summary(lines, money),
             labor_rule_of_place=labor_rule_of(build.jurisdiction),
-            band=band(spreads, moments, options, money),
+            band=band(spreads, moments, sum(one.replacement_cost for one in lines), options, money),
             documentation=documentation(lines, money),
+            schedules_given=tuple(_schedules_given(lines)),
             whole_by_schedule=whole_by_schedule(lines, wear, options, money),
             notes=remarks.notes(),
         )
+
+
+def _schedules_given(lines: Sequence[Valued]) -> Iterator[GivenSchedule]:
+    for one in lines:
+        kind, _ = described(one.cost.entry)
+        if one.worn.rule.given:
+            yield GivenSchedule(line=one.cost.entry.id, kind=kind, schedule=one.worn.rule.schedule)

@@ -7,6 +7,7 @@ from typing import TypeAlias
 from msgspec import Struct
 
 from hitchworth.model.build import Component, OnCosts
+from hitchworth.model.estimate import OnCostTerms
 from hitchworth.valuation.cost import EntryCost
 from hitchworth.valuation.money import Money, split
 
@@ -17,6 +18,12 @@ OnCostParts: TypeAlias = tuple[int, int, int]
 class Charges(Struct, frozen=True):
     """What is added, line by line, in whole minor units."""
 
+    terms: OnCosts
+    direct: int
+    """The base of overhead: direct cost of all lines."""
+    profit_base: int
+    taxable: list[int]
+    """What of each line's direct cost is taxed."""
     overhead: list[int]
     profit: list[int]
     sales_tax: list[int]
@@ -34,8 +41,28 @@ def charges(costs: Sequence[EntryCost], terms: OnCosts, money: Money) -> Charges
     direct = [cost.direct for cost in costs]
     total = sum(direct)
     overhead = money.part(total, Fraction(terms.overhead_rate))
-    profit = money.part(total + overhead if terms.compounded else total, profit_on_cost(terms))
-    return Charges(split(overhead, direct), split(profit, direct), _sales_tax(costs, terms, money))
+    profit_base = total + overhead if terms.compounded else total
+    profit = money.part(profit_base, profit_on_cost(terms))
+    taxable = [cost.direct if _is_taxed(cost, terms) else 0 for cost in costs]
+    sales_tax = _sales_tax(taxable, terms, money)
+    return Charges(terms, total, profit_base, taxable, split(overhead, direct), split(profit, direct), sales_tax)
+
+
+def on_cost_terms(added: Charges, money: Money) -> OnCostTerms:
+    """The terms, each with its base."""
+    terms = added.terms
+    return OnCostTerms(
+        overhead_rate=terms.overhead_rate,
+        overhead_base=money.amount(added.direct),
+        profit_rate=terms.profit_rate,
+        profit_basis=terms.profit_basis,
+        compounded=terms.compounded,
+        profit_base=money.amount(added.profit_base),
+        sales_tax_rate=terms.sales_tax_rate,
+        sales_tax_basis=terms.sales_tax_basis,
+        sales_tax_base=money.amount(sum(added.taxable)),
+        tax_labor=terms.tax_labor,
+    )
 
 
 def profit_on_cost(terms: OnCosts) -> Fraction:
@@ -48,14 +75,13 @@ def profit_on_cost(terms: OnCosts) -> Fraction:
     return rate if terms.profit_basis == "markup" else rate / (1 - rate)
 
 
-def _sales_tax(costs: Sequence[EntryCost], terms: OnCosts, money: Money) -> list[int]:
+def _sales_tax(taxable: list[int], terms: OnCosts, money: Money) -> list[int]:
     """On the direct cost, with freight, of material that holds no tax yet, and by choice of labor.
 
     By line each line's tax is rounded; on the total the tax is rounded once and split.
     """
     if not terms.sales_tax_rate:
-        return [0] * len(costs)
-    taxable = [cost.direct if _is_taxed(cost, terms) else 0 for cost in costs]
+        return [0] * len(taxable)
     share, of = terms.sales_tax_rate.as_integer_ratio()
     if terms.sales_tax_basis == "line":
         return [money.divide(base * share, of) for base in taxable]

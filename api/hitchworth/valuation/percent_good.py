@@ -9,7 +9,7 @@ from hitchworth.valuation.curve import Curve, Drawn, Points
 from hitchworth.valuation.depreciation import (
     DEFAULT_FACTOR,
     ONE,
-    declining,
+    DecliningBalance,
     present_worth,
     sum_of_years,
 )
@@ -43,7 +43,7 @@ def _points(schedule: Schedule) -> Points:
         case "straight_line":
             return Drawn([(NEW, ONE), (_life(schedule), residual)])
         case "declining_balance":
-            return _declining(schedule, residual)
+            return declining_balance_of(schedule).points()
         case "sum_of_years":
             return sum_of_years(_life(schedule), residual)
         case "present_worth":
@@ -55,15 +55,16 @@ def _points(schedule: Schedule) -> Points:
             return _table(schedule)
 
 
-def _declining(schedule: Schedule, residual: Fraction) -> Points:
+def declining_balance_of(schedule: Schedule) -> DecliningBalance:
+    """The terms of a schedule of this method. Raises ValueError as `percent_good` does."""
     if schedule.rate is not None:
         rate = Fraction(schedule.rate)
     else:
         factor = DEFAULT_FACTOR if schedule.factor is None else Fraction(schedule.factor)
         rate = min(factor / _life(schedule), ONE)
-    return declining(
+    return DecliningBalance(
         rate,
-        residual,
+        Fraction(schedule.residual),
         switch_over=_life(schedule) if schedule.switch_to_straight_line else None,
         first=HALF_YEAR if schedule.convention == "half_year" else ONE,
     )

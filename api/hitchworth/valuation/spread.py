@@ -50,6 +50,9 @@ def spread(entry: Entry, replacement_cost: int, money: Money, remarks: Remarks) 
     likely = FINE * cost
     low = (FINE - known.below) * cost if entry.low is None else FINE * money.minor(entry.low)
     high = (FINE + known.above) * cost if entry.high is None else FINE * money.minor(entry.high)
+    if cost != replacement_cost:
+        amounts = {"likely": f"{money.amount(cost):f}", "computed": f"{money.amount(replacement_cost):f}"}
+        remarks.add("likely_differs", entry.id, **amounts)
     if not low <= likely <= high:
         remarks.add("range_widened", entry.id)
         low, high = min(low, likely), max(high, likely)

@@ -16,8 +16,10 @@ from hitchworth.valuation.money import printed
 from hitchworth.valuation.percent_good import curve_of
 from hitchworth.valuation.remarks import Remarks
 
-_Terms: TypeAlias = tuple[str | Schedule | None, str, date, Decimal | None, Decimal]
-"""All that wear depends on: the schedule named, the category, the day of service, an effective age, the condition."""
+_Terms: TypeAlias = tuple[str | Schedule | None, str, date | None, Decimal | None, Decimal]
+"""All that wear depends on: the schedule named, the category, the day that age counts from, the effective age on that
+day, the condition.
+"""
 
 AS_NEW = Decimal(1)
 
@@ -28,6 +30,8 @@ class Rule(NamedTuple):
     name: str
     schedule: Schedule
     curve: Curve
+    given: bool = False
+    """Given with the line, not found by the name."""
 
 
 UNDEPRECIATED = Rule("none", Schedule(method="none"), curve_of(Schedule(method="none")))
@@ -66,11 +70,12 @@ class Wear:
 
     def component(self, component: Component) -> Worn:
         """By the component's schedule, or its category's; its age from the day of service, or its effective age."""
+        since, effective_age = component.in_service_on or component.acquired_on, component.effective_age_years
         terms = (
             component.schedule,
             component.category,
-            component.in_service_on or component.acquired_on,
-            component.effective_age_years,
+            since if effective_age is None else component.effective_age_on,
+            effective_age,
             component.condition,
         )
         return self._worn.get(terms) or self._reckon(terms)
@@ -92,9 +97,13 @@ class Wear:
         return self._worn.get(terms) or self._reckon(terms)
 
     def _reckon(self, terms: _Terms) -> Worn:
-        schedule, category, in_service_on, effective_age, condition = terms
+        schedule, category, since, effective_age, condition = terms
         rule = self._rule(schedule, category)
-        age, age_years = self._age(in_service_on) if effective_age is None else _printed(stated_age(effective_age))
+        counted = None if since is None else self._age(since)
+        if effective_age is not None:
+            counted = _printed(stated_age(effective_age, None if counted is None else counted[0]))
+        assert counted is not None, "without an effective age there is a day that age counts from"
+        age, age_years = counted
         left, whole = left_of(rule, age, condition)
         worn = self._worn[terms] = Worn(rule, age, condition, left, whole, age_years, printed(left, whole, 6))
         return worn
@@ -109,7 +118,7 @@ class Wear:
         rule = self._rules.get((named, category))
         if rule is None:
             name, schedule = self._schedule(named, category)
-            rule = self._rules[named, category] = Rule(name, schedule, curve_of(schedule))
+            rule = self._rules[named, category] = Rule(name, schedule, curve_of(schedule), isinstance(named, Schedule))
         return rule
 
     def _schedule(self, named: str | Schedule | None, category: str) -> tuple[str, Schedule]:
