@@ -69,8 +69,8 @@ class ValueCurve(Struct, frozen=True, kw_only=True):
     outgrown_on: Annotated[
         date | None,
         Meta(
-            description="The first day, from the first date on, on which the limit does not cover; after searched_until "
-            "the first such date of those given."
+            description="The first day, from the first date on, on which the limit does not cover; after "
+            "searched_until the first such date of those given."
         ),
     ]
     crossings: Annotated[
