@@ -630,7 +630,9 @@ class SecondOpinionRequest(Struct, frozen=True, kw_only=True, omit_defaults=True
 
     build: Build
     subject: Traits
-    """The build, as the comparables are compared with it."""
+    """The build, as the comparables are compared with it. Default of its age: that of its oldest part of a kind that
+    a plain trailer comes with.
+    """
     comparables: tuple[Comparable, ...]
     adjustments: AdjustmentTerms = AdjustmentTerms()
     weights: ApproachWeights = ApproachWeights()
