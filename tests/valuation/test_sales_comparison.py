@@ -184,13 +184,13 @@ def test_the_age_of_the_build_is_that_of_its_oldest_base_part() -> None:
     request = SecondOpinionRequest(
         build=build(*parts),
         subject=Traits(),
-        comparables=(sale(age_years=Decimal(5)),),
+        comparables=(sale(age_years=Decimal("5.001")),),
         adjustments=AdjustmentTerms(per_year=amount("100")),
     )
     found = second_opinion(request, DAY)
     assert [(note.code, note.about) for note in found.notes] == [("age_of_base_part", "bare chassis")]
     assert adjusted(found) == [("age", "200.00")]
-    own = second_opinion(replace(request, subject=Traits(age_years=Decimal(4))), DAY)
+    own = second_opinion(replace(request, subject=Traits(age_years=Decimal("4.001"))), DAY)
     assert adjusted(own) == [("age", "100.00")]
 
 
