@@ -1,13 +1,14 @@
 """Strategies of valued builds, policies and losses for the tests of cover."""
 
 from decimal import Decimal
+from typing import Literal
 
 from hypothesis import strategies as st
 
 from hitchworth.cover.circumstances import Circumstances
 from hitchworth.model.assessment import Verdict
 from hitchworth.model.estimate import LineKind
-from hitchworth.model.policy import Basis, Damage, Extent, Loss, Policy, SettlementStep, Sublimit
+from hitchworth.model.policy import Basis, Damage, Extent, Loss, PerilDeductible, Policy, SettlementStep, Sublimit
 from valued_builds import DAY, circumstances, line
 
 ZERO = Decimal(0)
@@ -51,7 +52,21 @@ def policies(draw: st.DrawFn) -> Policy:
         holdback=draw(st.booleans()),
         total_loss_tax_rate=draw(st.sampled_from((ZERO, Decimal("0.09")))),
         excluded_perils=draw(st.sampled_from(((), ("flood",)))),
+        deductibles=draw(peril_deductibles()),
+        depreciation_cap=draw(st.none() | share),
+        betterment_categories=draw(st.sampled_from(((), ("body_panels",)))),
+        total_loss_threshold=draw(st.none() | share),
+        total_loss_fees=draw(st.sampled_from((ZERO, Decimal("87.50")))),
     )
+
+
+@st.composite
+def peril_deductibles(draw: st.DrawFn) -> tuple[PerilDeductible, ...]:
+    """None, or one that is bigger the bigger the policy's own is: so that a bigger deductible stays a bigger one."""
+    if draw(st.booleans()):
+        return ()
+    of: Literal["loss", "limit", "value"] = draw(st.sampled_from(("loss", "limit", "value")))
+    return (PerilDeductible(peril="hail", rate=draw(share), of=of, amount=draw(money)),)
 
 
 @st.composite
@@ -62,9 +77,12 @@ def losses(draw: st.DrawFn) -> Loss:
     )
     return Loss(
         name="l",
-        peril=draw(st.sampled_from(("theft", "flood"))),
+        peril=draw(st.sampled_from(("theft", "flood", "hail"))),
         extent=extent,
         occurred_on=DAY,
         damage=damage if extent == "partial" else (),
         replaced=draw(st.booleans()),
+        salvage_value=draw(st.none() | money),
+        salvage_kept=draw(st.booleans()),
+        amount_spent=draw(st.none() | money),
     )

@@ -23,6 +23,7 @@ from hitchworth.cover.coordination import combined
 from hitchworth.cover.damage import Valued
 from hitchworth.cover.outcomes import Outcomes
 from hitchworth.cover.questions import ranked_questions
+from hitchworth.cover.rule_of_place import assumed_by_rule
 from hitchworth.cover.settlement import settle as settle_one
 from hitchworth.cover.terms import answered, recorded
 from hitchworth.model.assessment import Assessment, Verdict
@@ -44,11 +45,12 @@ from hitchworth.model.request import (
     ValueCurveRequest,
 )
 from hitchworth.model.settlement import Combined, MatrixCell, PolicyComparison, Settlement, Settlements
+from hitchworth.model.standing import oldest_first
 from hitchworth.model.value_curve import ValueCurve
 from hitchworth.protection.report import protection_report
 from hitchworth.valuation.comparison import Dated, comparison
 from hitchworth.valuation.estimate import estimate as value
-from hitchworth.valuation.money import Money
+from hitchworth.valuation.money import Money, precisely
 from hitchworth.valuation.second_opinion import second_opinion as opinion
 from hitchworth.valuation.value_curve import value_curve as curve
 
@@ -84,12 +86,13 @@ def classify(trailer: Build | ClassificationRequest, as_of: date, borders: Seque
     )
 
 
+@precisely
 def settle(request: SettlementRequest, as_of: date) -> Settlements:
     """Every policy against every loss, each loss valued on its own day; unknown terms at their least favourable."""
     build = request.build
     verdict = classify(build, as_of).verdict
     outcomes = _outcomes(request.policies, _losses(build, request.losses, verdict, request.options))
-    settlements = tuple(map(settle_one, outcomes))
+    settlements = tuple(map(_settled, outcomes))
     return Settlements(
         settlements=settlements,
         matrix=_matrix(settlements),
@@ -102,6 +105,7 @@ def protect(request: ProtectionRequest, as_of: date) -> ProtectionReport:
     return protection_report(request.build, request.policies, as_of)
 
 
+@precisely
 def gap_statement(request: GapRequest, as_of: date) -> GapStatement:
     """The whole job: value, class, settlements and ranked questions, the recorded answers taken into account."""
     build = _with_answered_facts(request.build, request.answers)
@@ -109,8 +113,9 @@ def gap_statement(request: GapRequest, as_of: date) -> GapStatement:
     assessment = classify(build, as_of, request.borders)
     losses = _losses(build, request.losses, assessment.verdict, request.options)
     outcomes = _outcomes(policies, losses)
+    rounded = Money(build.currency, request.options.rounding).rounded
     settlements = tuple(
-        replace(settle_one(each), answered=recorded(each.claim.policy, request.answers)) for each in outcomes
+        replace(_settled(each), answered=recorded(each.claim.policy, request.answers)) for each in outcomes
     )
     return GapStatement(
         as_of=as_of,
@@ -121,14 +126,12 @@ def gap_statement(request: GapRequest, as_of: date) -> GapStatement:
         matrix=_matrix(settlements),
         combined=_combined(settlements, request, policies),
         comparison=PolicyComparison(
-            break_evens=break_evens(settlements, policies),
-            expected_costs=expected_costs(
-                settlements, policies, request.losses, Money(build.currency, request.options.rounding).rounded
-            ),
+            break_evens=break_evens(settlements, policies, rounded),
+            expected_costs=expected_costs(settlements, policies, request.losses, rounded),
         ),
         questions=ranked_questions(policies, losses, outcomes, assessment.missing_facts),
         answers=request.answers,
-        after_loss=after_loss(build, tuple(dict.fromkeys(loss.peril for loss in request.losses)), as_of),
+        after_loss=after_loss(build, request.losses),
         protection=protection_report(build, policies, as_of),
         digest=digest(request, as_of),
     )
@@ -154,6 +157,12 @@ def _losses(build: Build, losses: Sequence[Loss], verdict: Verdict, options: Opt
 
 def _outcomes(policies: Sequence[Policy], losses: Sequence[Circumstances]) -> tuple[Outcomes, ...]:
     return tuple(Outcomes(policy, around) for policy in policies for around in losses)
+
+
+def _settled(outcomes: Outcomes) -> Settlement:
+    """The settlement, saying also what it takes from a rule of the place."""
+    settlement = settle_one(outcomes)
+    return replace(settlement, assumed=(*settlement.assumed, *assumed_by_rule(outcomes)))
 
 
 def _valued(build: Build, day: date, options: Options) -> Valued:
@@ -184,5 +193,5 @@ def _combined(
 
 
 def _with_answered_facts(build: Build, answers: Sequence[Answer]) -> Build:
-    facts = {answer.fact: answer.value for answer in answers if answer.fact is not None}
+    facts = {answer.fact: answer.value for answer in oldest_first(answers) if answer.fact is not None}
     return replace(build, facts={**build.facts, **facts}) if facts else build

@@ -101,6 +101,7 @@ __all__ = [
     "LaborRuleOfPlace",
     "LaborSummary",
     "LaborValue",
+    "LastDay",
     "Layer",
     "LimitCrossing",
     "LineChange",
@@ -108,6 +109,7 @@ __all__ = [
     "LineKind",
     "LineMove",
     "Loss",
+    "LossStake",
     "Mark",
     "MatrixCell",
     "Measure",
@@ -420,7 +422,7 @@ class Build(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Identification number on plate and document."""
     base: Base | None = None
     completed_on: date | None = None
-    """When it was finished; before that day it is under construction."""
+    """The day it is finished; before it, it is under construction. Null: it is finished."""
     facts: dict[str, FactValue] = field(default_factory=dict)
     use: dict[str, bool | str | None] = field(default_factory=dict)
     components: tuple[Component, ...] = ()
@@ -719,7 +721,9 @@ class Policy(Struct, frozen=True, kw_only=True, omit_defaults=True):
     coinsurance_rate: Decimal | None = Decimal("0")
     """Share of the value that must be insured; 0 for no such clause, null when not known."""
     order: tuple[SettlementStep, ...] = ("sublimits", "coinsurance", "deductible", "limit")
-    """The steps in their order."""
+    """The steps in their order. Default: sublimits, coinsurance, deductible, limit. Steps that are not named follow
+    in the default order.
+    """
     sublimits: tuple[Sublimit, ...] = ()
     settles_as: SettlesAs | None = None
     """As a trailer of the registered class, or as what it is built for. Null when not known."""
@@ -786,16 +790,24 @@ class Loss(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """The trailer is replaced or repaired, so what was held back can be claimed."""
     salvage_value: Decimal | None = None
     salvage_kept: bool = False
+    amount_spent: Decimal | None = None
+    """What replacing or repairing it cost; replacement cost pays no more than that."""
     expenses: tuple[Expense, ...] = ()
     yearly_probability: Decimal | None = None
     """Your own guess of how likely it is in a year; none is assumed."""
 
 
 class Coordination(Struct, frozen=True, kw_only=True, omit_defaults=True):
-    """How several policies share one loss."""
+    """How several policies share one loss.
+
+    The loss is the greatest replacement cost that one of them looks at (one may count a total loss where another
+    repairs), or what one of them pays alone where that is more, as by an agreed value. Together they pay no more.
+    """
 
     method: Literal["primary_excess", "pro_rata"]
-    """One after the other up to the loss, or in proportion to their limits."""
+    """One after the other up to the loss, each what it would pay alone; or each the part of the loss that its limit
+    has of all limits, and no more than alone. Without a limit counts what it pays alone.
+    """
     policies: tuple[str, ...]
     """In the order in which they pay."""
 
@@ -815,7 +827,10 @@ class SettlementRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
 
 
 class Answer(Struct, frozen=True, kw_only=True, omit_defaults=True):
-    """What somebody said: it settles a term of a policy, or a fact of the build."""
+    """What somebody said: it settles a term of a policy, or a fact of the build. The newest stands.
+
+    Newest by `said_on`; of the same day, the later in the list. One without a day is older than one with a day.
+    """
 
     value: bool | int | float | str | None
     policy: str | None = None
@@ -1581,6 +1596,8 @@ class Settlement(Struct, frozen=True, kw_only=True):
     payable: Decimal
     replacement_cost: Decimal
     """Of what the loss destroyed."""
+    insured_loss: Decimal
+    """The loss on the policy's basis, before its terms; 0 where it is not covered."""
     gap: Decimal
     """Replacement cost less payable."""
     share_covered: Decimal
@@ -1644,6 +1661,7 @@ class BreakEven(Struct, frozen=True, kw_only=True):
     loss: str
     extra_premium: Decimal
     extra_payable: Decimal
+    """Allowances toward expenses included."""
     probability: Decimal | None
     """Null where the dearer policy does not pay enough more to be worth it."""
 
@@ -1654,6 +1672,7 @@ class ExpectedCost(Struct, frozen=True, kw_only=True):
     policy: str
     annual_premium: Decimal | None
     expected_gap: Decimal
+    """Of the trailer, and of expenses beyond the allowances."""
     expected_cost: Decimal | None
 
 
@@ -1679,11 +1698,20 @@ class Settles(Struct, frozen=True, kw_only=True):
     fact: str | None = None
 
 
+class LossStake(Struct, frozen=True, kw_only=True):
+    """How far the answer moves what is payable for one loss."""
+
+    loss: str
+    amount: Decimal
+
+
 class MoneyAtStake(Struct, frozen=True, kw_only=True):
     """How far the answer moves what is payable: over the losses given, the least and the greatest spread."""
 
     low: Decimal
     high: Decimal
+    by_loss: tuple[LossStake, ...] = ()
+    """Loss by loss."""
 
 
 class Question(Struct, frozen=True, kw_only=True):
@@ -1872,6 +1900,13 @@ ClaimStep: TypeAlias = Literal[
 TimeUnit: TypeAlias = Literal["calendar_days", "business_days", "working_days", "months"]
 
 
+class LastDay(Struct, frozen=True, kw_only=True):
+    """The last day of a time limit that begins on the day of a loss."""
+
+    loss: str
+    day: date
+
+
 class TimeLimit(Struct, frozen=True, kw_only=True):
     """One published or usual time limit. `within` is null where the rule has no number."""
 
@@ -1883,11 +1918,15 @@ class TimeLimit(Struct, frozen=True, kw_only=True):
     counted_in: TimeUnit
     source: str
     mark: Mark
+    last_days: tuple[LastDay, ...] = ()
+    """For each loss, when the time ends if it begins on the day of the loss; it ends later where it begins later,
+    with notice or proof. None for business or working days: holidays differ, so count them.
+    """
     text: str = ""
 
 
 class AfterLoss(Struct, frozen=True, kw_only=True):
-    """What the record of the build gives for the day of a loss."""
+    """What the record of the build gives for the day of a loss. Counted is what was fitted on the day of one."""
 
     perils: tuple[str, ...]
     identification_number: str | None

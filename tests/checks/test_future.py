@@ -4,7 +4,8 @@ from datetime import date, timedelta
 
 import pytest
 
-from hitchworth.checks.future import date_to_come
+from hitchworth.checks.future import date_to_come, said_in_future
+from hitchworth.model.policy import Answer
 
 TODAY = date(2026, 11, 25)
 
@@ -17,3 +18,11 @@ def test_today_and_before_pass(day: date | None) -> None:
 def test_tomorrow_does_not() -> None:
     (fault,) = date_to_come(TODAY + timedelta(days=1), TODAY, "/as_of")
     assert (fault.pointer, fault.expected, fault.found) == ("/as_of", "2026-11-25 or earlier", "2026-11-26")
+
+
+def test_nobody_has_answered_tomorrow() -> None:
+    days = (None, TODAY, TODAY + timedelta(days=1))
+    answers = [Answer(fact="wheels", value=2, said_on=day) for day in days]
+    (fault,) = said_in_future(answers, TODAY)
+    assert (fault.pointer, fault.found) == ("/answers/2/said_on", "2026-11-26")
+    assert list(said_in_future(answers, None)) == []

@@ -88,6 +88,10 @@ def test_a_plain_build_and_claim_are_sound() -> None:
             [("/components/0/replacement_unit_cost", "1,001,000,000,000")],
         ),
         (
+            {"replacement_unit_cost": 100000000, "currency": "EUR", "exchange_rate": 1, "quoted_exchange_rate": 20000},
+            [("/components/0/replacement_unit_cost", "2,000,000,000,000")],
+        ),
+        (
             {"freight": 1000000000, "currency": "EUR", "exchange_rate": 1000000},
             [("/components/0/unit_cost", "1,000,000,100,000,000")],
         ),
@@ -298,3 +302,27 @@ def test_terms_that_are_offered_are_those_that_one_value_settles() -> None:
 
 def test_a_border_is_named_once() -> None:
     assert faults(claim(borders=["GB", "DE", "GB"]), GapRequest) == [("/borders/2", "GB")]
+
+
+@pytest.mark.parametrize(
+    ("category", "near"),
+    [("solr", "near it: solar"), ("Contents", "near it: contents"), ("unicorns", None)],
+)
+def test_a_sublimit_is_of_a_category_that_there_is(category: str, near: str | None) -> None:
+    policy = POLICY | {"sublimits": [{"category": category, "amount": 1}]}
+    with pytest.raises(checks.Faulty) as caught:
+        checks.read(msgspec.json.encode(claim(policies=[policy])), GapRequest)
+    (fault,) = caught.value.faults
+    assert (fault.pointer, fault.found) == ("/policies/0/sublimits/0/category", category)
+    assert fault.expected.partition("; ")[2].startswith(near or "") if near else "near" not in fault.expected
+
+
+@pytest.mark.parametrize("category", ["solar", "contents", "custom_equipment", "hand_tools"])
+def test_a_sublimit_may_be_of_the_library_or_of_a_group(category: str) -> None:
+    policy = POLICY | {"sublimits": [{"category": category, "amount": 1}]}
+    assert faults(claim(policies=[policy]), GapRequest) == []
+
+
+def test_a_peril_has_one_deductible_however_it_is_written() -> None:
+    policy = POLICY | {"deductibles": [{"peril": "hail", "amount": 1}, {"peril": "Hail ", "amount": 2}]}
+    assert faults(claim(policies=[policy]), GapRequest) == [("/policies/0/deductibles/1/peril", "Hail ")]

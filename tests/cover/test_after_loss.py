@@ -1,5 +1,6 @@
 """After a loss: what to do, from what is on record, and which time limits run."""
 
+from collections.abc import Sequence
 from datetime import date
 from decimal import Decimal
 
@@ -8,6 +9,7 @@ from msgspec.structs import replace
 
 from hitchworth.cover.after_loss import after_loss
 from hitchworth.model.build import Build, Component, Protection
+from hitchworth.model.policy import Loss
 
 DAY = date(2026, 11, 1)
 ONE = Decimal(1)
@@ -36,12 +38,16 @@ BUILD = Build(
 )
 
 
+def losses_by(perils: Sequence[str], day: date = DAY) -> tuple[Loss, ...]:
+    return tuple(Loss(name=peril, peril=peril, extent="total", occurred_on=day) for peril in perils)
+
+
 def duties(build: Build, *perils: str) -> dict[str, dict[str, str]]:
-    return {item.id: item.particulars for item in after_loss(build, perils, DAY).checklist}
+    return {item.id: item.particulars for item in after_loss(build, losses_by(perils)).checklist}
 
 
 def test_only_what_is_in_the_trailer_on_the_day_counts() -> None:
-    found = after_loss(BUILD, ("theft",), DAY)
+    found = after_loss(BUILD, losses_by(("theft",)))
     assert [(part.component, part.serial_number, part.model_number) for part in found.serial_numbers] == [
         ("fridge", "R-118", "C42")
     ]
@@ -60,7 +66,7 @@ def test_a_theft_is_reported_with_the_numbers_on_record() -> None:
 
 
 def test_what_is_not_on_record_is_to_be_looked_for() -> None:
-    bare = Build(name="trailer", currency="USD")
+    bare = Build(name="trailer", currency="USD", completed_on=date(2099, 1, 1))
     told = duties(bare, "theft")
     assert {"no_number", "serials_to_find", "parts_in_the_workshop"} <= set(told)
     assert {"number_for_the_police", "serials_for_the_police", "unproven", "tracker"}.isdisjoint(told)
@@ -73,7 +79,7 @@ def test_a_fire_asks_for_other_things_than_a_theft() -> None:
 
 
 def test_each_item_names_the_perils_it_is_for() -> None:
-    items = {item.id: item for item in after_loss(BUILD, ("theft", "fire"), DAY).checklist}
+    items = {item.id: item for item in after_loss(BUILD, losses_by(("theft", "fire"))).checklist}
     assert items["police"].perils == ("theft",)
     assert items["mitigate"].perils == ("fire",)
     assert items["notice"].perils == ("theft", "fire")
@@ -81,7 +87,7 @@ def test_each_item_names_the_perils_it_is_for() -> None:
 
 def test_the_checklist_goes_from_at_once_to_the_first_week() -> None:
     order = ["at_once", "first_day", "first_week"]
-    whens = [order.index(item.when) for item in after_loss(BUILD, ("theft", "fire", "hail"), DAY).checklist]
+    whens = [order.index(item.when) for item in after_loss(BUILD, losses_by(("theft", "fire", "hail"))).checklist]
     assert whens == sorted(whens)
     assert set(whens) == {0, 1, 2}
 
@@ -102,12 +108,43 @@ def test_the_checklist_goes_from_at_once_to_the_first_week() -> None:
     ],
 )
 def test_the_nearest_rule_of_each_step_runs(jurisdiction: str | None, limits: dict[str, int | None]) -> None:
-    found = after_loss(replace(BUILD, jurisdiction=jurisdiction), ("theft",), DAY).time_limits
+    found = after_loss(replace(BUILD, jurisdiction=jurisdiction), losses_by(("theft",))).time_limits
     usual = {"usual-proof": 60, "usual-theft-wait": 30}
     assert {limit.id: limit.within for limit in found} == {**limits, **usual}
 
 
 def test_a_time_limit_of_theft_runs_after_a_theft_only() -> None:
     french = replace(BUILD, jurisdiction="FR")
-    ids = {limit.id for limit in after_loss(french, ("fire",), DAY).time_limits}
+    ids = {limit.id for limit in after_loss(french, losses_by(("fire",))).time_limits}
     assert ids == {"fr-notice", "fr-pay", "usual-proof"}
+
+
+def test_what_was_fitted_on_the_day_of_the_loss_counts_and_not_what_is_fitted_today() -> None:
+    found = after_loss(BUILD, losses_by(("theft",), date(2026, 10, 1)))
+    assert [part.component for part in found.serial_numbers] == ["fridge", "sold"]
+
+
+def test_a_peril_is_the_same_however_it_is_written() -> None:
+    assert duties(BUILD, " Theft").keys() == duties(BUILD, "theft").keys()
+    assert after_loss(BUILD, losses_by(("theft", "THEFT"))).perils == ("theft",)
+
+
+@pytest.mark.parametrize(
+    ("jurisdiction", "limit", "lost_on", "last"),
+    [
+        (None, "usual-proof", date(2026, 11, 1), date(2026, 12, 31)),
+        ("DE", "de-part-payment", date(2026, 11, 15), date(2026, 12, 15)),
+        ("DE", "de-part-payment", date(2027, 1, 31), date(2027, 2, 28)),  # German Civil Code, section 188(3)
+        ("DE", "de-part-payment", date(2026, 12, 31), date(2027, 1, 31)),
+        ("DE", "de-part-payment", date(9999, 12, 31), None),
+        (None, "usual-proof", date(9999, 12, 1), None),
+        ("US-TX", "us-tx-decide", date(2026, 11, 1), None),
+        ("GB", "gb-pay", date(2026, 11, 1), None),
+    ],
+)
+def test_a_time_limit_in_days_or_months_has_a_last_day(
+    jurisdiction: str | None, limit: str, lost_on: date, last: date | None
+) -> None:
+    found = after_loss(replace(BUILD, jurisdiction=jurisdiction), losses_by(("theft",), lost_on)).time_limits
+    (days,) = (each.last_days for each in found if each.id == limit)
+    assert [(each.loss, each.day) for each in days] == ([("theft", last)] if last else [])

@@ -10,7 +10,6 @@ from msgspec.structs import replace
 from cover_strategies import policies, surroundings
 from hitchworth.cover.circumstances import Circumstances
 from hitchworth.cover.outcomes import Answers, Outcomes
-from hitchworth.cover.terms import plausible_values
 from hitchworth.model.policy import Loss, Policy
 from valued_builds import DAY, circumstances, line, settle
 
@@ -31,7 +30,7 @@ def half_known(draw: st.DrawFn) -> Policy:
 
 
 def every(outcomes: Outcomes) -> list[Answers]:
-    return list(product(*(plausible_values(term) for term in outcomes.terms)))
+    return list(product(*outcomes.values))
 
 
 @given(surroundings(), half_known())

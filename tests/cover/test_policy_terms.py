@@ -167,3 +167,42 @@ def test_the_class_is_named_only_where_it_took_something() -> None:
     taken = settle(by_class, circumstances(FIRE, *LINES, verdict="mismatch"))
     assert [note.code for note in taken.notes] == ["settled_by_registered_class"]
     assert settle(by_class, circumstances(FIRE, LINES[0], verdict="mismatch")).notes == ()
+
+
+def test_by_class_the_terms_look_at_the_plain_trailer() -> None:
+    # The plain trailer is the frame, 4,000: a 100 % clause is met by a limit of 5,000, and 10 % of its value are 400.
+    by_class = replace(NEW, settles_as="registered_class", limit=Decimal(5000), coinsurance_rate=Decimal(1))
+    share = PerilDeductible(peril="fire", rate=Decimal("0.1"), of="value")
+    around = circumstances(FIRE, *LINES, verdict="mismatch")
+    assert settle(by_class, around).payable == 4000
+    assert settle(replace(by_class, deductibles=(share,)), around).payable == 3600
+
+
+def test_wear_of_the_plain_trailer_is_capped_too() -> None:
+    by_class = replace(WORN, settles_as="registered_class", depreciation_cap=Decimal("0.05"))
+    around = circumstances(FIRE, *LINES, verdict="mismatch", comparable_price="3000")
+    assert settle(by_class, around).payable == 2850
+
+
+def test_betterment_of_one_line_does_not_loosen_the_sublimit_of_another() -> None:
+    # Roof 3,000, sublimit 2,000; tools 1,000 half worn with betterment: 2,000 + 500.
+    hit = replace(HAIL, damage=(Damage(id="roof", fraction=Decimal(1)), Damage(id="tools", fraction=Decimal(1))))
+    policy = replace(
+        NEW,
+        betterment_categories=("hand_tools",),
+        sublimits=(Sublimit(category="roof", amount=Decimal(2000)),),
+        total_loss_threshold=Decimal(1),
+    )
+    assert payable(policy, hit) == 2500
+
+
+def test_tax_on_top_is_in_no_sublimit() -> None:
+    roof = Sublimit(category="roof", amount=Decimal(3000))
+    assert payable(replace(NEW, total_loss_tax_rate=Decimal("0.1"), sublimits=(roof,))) == 11000
+
+
+def test_stated_amount_on_a_repair_is_the_least_of_three() -> None:
+    # Repair 3,000, actual cash value of the trailer 7,900.
+    stated = replace(WORN, basis="stated_amount", amount=Decimal(25000), total_loss_threshold=Decimal(1))
+    assert payable(stated, HAIL) == 3000
+    assert payable(replace(stated, amount=Decimal(2500)), HAIL) == 2500

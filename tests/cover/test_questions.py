@@ -149,7 +149,6 @@ PLAIN = replace(AROUND.build, vin="1", completed_on=DONE)
         ("own_labor", replace(PLAIN, labor=(HOURS,))),
         ("unproven_parts", replace(PLAIN, components=(PART,))),
         ("protection_discount", replace(PLAIN, protections=(Protection(name="coupler_lock"),))),
-        ("stage_value", replace(PLAIN, completed_on=None)),
         ("stage_value", replace(PLAIN, completed_on=date(2027, 1, 1))),
         ("fact.installations_certified", replace(PLAIN, facts={"has_gas": True})),
     ],
@@ -194,5 +193,29 @@ def test_assumptions_on_which_money_hangs_are_said() -> None:
     ] == [
         ("assumed_settles_as", "registered_class"),
         ("assumed_depreciates_labor", "true"),
-        ("assumed_deductible", "2500"),
+        ("assumed_deductible", "2500.00"),
     ]
+
+
+def test_the_newest_answer_stands_wherever_it_is_in_the_list() -> None:
+    new = Answer(policy="auto", term="deductible", value=250, said_on=DAY)
+    old = replace(new, value=500, said_on=DAY.replace(year=2025))
+    undated = replace(new, value=1000, said_on=None)
+    for answers in ([new, old, undated], [undated, old, new]):
+        assert answered(POLICY, answers).deductible == 250
+        assert [note.particulars["value"] for note in recorded(POLICY, answers)] == ["250"]
+
+
+def test_of_answers_of_one_day_and_of_undated_ones_the_later_in_the_list_stands() -> None:
+    for day in (DAY, None):
+        first, second = (Answer(policy="auto", term="deductible", value=value, said_on=day) for value in (500, 250))
+        assert answered(POLICY, [first, second]).deductible == 250
+
+
+# 10 CCR 2695.9(f)(1) (California)
+def test_a_question_names_the_rule_that_is_published_where_the_trailer_is_registered() -> None:
+    in_california = replace(AROUND.build, jurisdiction="US-CA", labor=(HOURS,))
+    worked = replace(AROUND, verdict="mismatch", build=in_california)
+    found = {question.id: question for question in ranked((POLICY,), (worked,), ())}
+    assert "2695.9(f)(1)" in found["auto.depreciates_labor"].particulars["citation"]
+    assert "rule" not in found["auto.settles_as"].particulars

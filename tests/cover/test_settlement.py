@@ -124,7 +124,7 @@ def test_more_limit_never_pays_less(around: Circumstances, policy: Policy, more:
 def test_no_more_is_paid_than_was_lost(around: Circumstances, policy: Policy) -> None:
     """But for an agreed value, which is paid as agreed, and tax on a total loss, which comes on top."""
     if policy.basis != "agreed_value":
-        untaxed = replace(policy, total_loss_tax_rate=ZERO)
+        untaxed = replace(policy, total_loss_tax_rate=ZERO, total_loss_fees=ZERO)
         settlement = settle(untaxed, around)
         assert settlement.payable <= settlement.replacement_cost
 

@@ -7,7 +7,7 @@ from msgspec.structs import replace
 
 from hitchworth.cover.comparison import break_evens, expected_costs
 from hitchworth.cover.coordination import combined
-from hitchworth.model.policy import Coordination, Damage, Loss, Policy
+from hitchworth.model.policy import Allowance, Coordination, Damage, Expense, Loss, Policy
 from hitchworth.model.settlement import Combined
 from valued_builds import DAY, cents, circumstances, dollars, line, settle
 
@@ -63,12 +63,12 @@ def test_break_even_probability() -> None:
     # 300 more premium buys 30,000 more on a total loss: worth it from 1 percent a year on.
     dear = replace(FIRST, name="dear", annual_premium=Decimal(1200))
     cheap = replace(FIRST, name="cheap", basis="actual_cash_value")
-    (even,) = break_evens([settle(policy, AROUND) for policy in (dear, cheap)], (dear, cheap))
+    (even,) = break_evens([settle(policy, AROUND) for policy in (dear, cheap)], (dear, cheap), cents)
     assert (even.cheaper, even.dearer, even.probability) == ("cheap", "dear", Decimal("0.0100"))
 
 
 def test_no_break_even_where_the_dearer_policy_pays_no_more() -> None:
-    (even,) = break_evens([settle(policy, AROUND) for policy in (FIRST, SECOND)], (FIRST, SECOND))
+    (even,) = break_evens([settle(policy, AROUND) for policy in (FIRST, SECOND)], (FIRST, SECOND), cents)
     assert (even.extra_payable, even.probability) == (Decimal(0), None)
 
 
@@ -95,3 +95,35 @@ def test_what_is_paid_together_does_not_hang_on_the_order_where_one_policy_count
     for names in (("first", "second"), ("second", "first")):
         (answer,) = combined(alone, (total, repair), Coordination(method="primary_excess", policies=names), cents)
         assert (answer.payable, answer.replacement_cost) == dollars(10000, 10000)
+
+
+def test_two_policies_on_actual_cash_value_pay_no_more_than_it() -> None:
+    # 90,000 new, 60,000 after wear, deductible 500 each: together 60,000; in halves 29,500 each.
+    worn = replace(FIRST, basis="actual_cash_value", deductible=Decimal(500), limit=Decimal(100_000))
+    twin = replace(worn, name="second")
+    assert shares(together("primary_excess", worn, twin)) == ["59500.00", "500.00"]
+    assert shares(together("pro_rata", worn, twin)) == ["29500.00", "29500.00"]
+
+
+def test_a_policy_that_does_not_cover_the_loss_takes_no_part() -> None:
+    assert shares(together("pro_rata", replace(FIRST, excluded_perils=("fire",)), SECOND)) == ["0.00", "90000.00"]
+
+
+def test_what_an_allowance_pays_counts_toward_the_break_even_and_the_average_year() -> None:
+    # 60 more premium buys 300 of towing and nothing else: worth it from one such loss in five years on.
+    towed = replace(FIRE, expenses=(Expense(kind="towing", amount=Decimal(400)),), yearly_probability=Decimal("0.1"))
+    around = replace(AROUND, loss=towed)
+    plain = replace(FIRST, name="plain", annual_premium=Decimal(900))
+    towing = replace(
+        plain,
+        name="towing",
+        annual_premium=Decimal("959.999"),
+        allowances=(Allowance(kind="towing", limit=Decimal(300)),),
+    )
+    settlements = [settle(policy, around) for policy in (plain, towing)]
+    (even,) = break_evens(settlements, (plain, towing), cents)
+    assert (str(even.extra_premium), str(even.extra_payable)) == ("60.00", "300.00")
+    assert even.probability == Decimal("0.2")
+    costs = expected_costs(settlements, (plain, towing), (towed,), cents)
+    assert costs[0].expected_gap - costs[1].expected_gap == Decimal(30)
+    assert str(costs[1].annual_premium) == "960.00"

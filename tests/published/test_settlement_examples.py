@@ -1,5 +1,6 @@
 """Settlements against published worked examples and rules. The source stands beside each check."""
 
+from datetime import date
 from decimal import Decimal
 
 import pytest
@@ -124,3 +125,77 @@ def test_limit_caps_what_the_deductible_leaves() -> None:
         depreciates_labor=False,
     )
     assert settle(policy, around).payable == 15000
+
+
+def test_no_tax_on_salvage_that_is_kept() -> None:
+    # 10 CCR 2695.8(b)(1)(A) (California): the tax is less by that on the salvage. Value 10,000 at 10 %, salvage 2,000
+    # kept, deductible 500: 10,000 + 800 - 500 - 2,000 = 8,300.
+    kept = replace(FIRE, salvage_value=Decimal(2000), salvage_kept=True)
+    policy = Policy(
+        name="p",
+        basis="actual_cash_value",
+        deductible=Decimal(500),
+        total_loss_tax_rate=Decimal("0.1"),
+        settles_as="built_use",
+        depreciates_labor=False,
+    )
+    assert settle(policy, circumstances(kept, line("trailer", "body", "10000"))).payable == 8300
+
+
+def test_replacement_cost_pays_no_more_than_was_spent() -> None:
+    # General dictionary of finance, replacement cost: RCV 20,000, ACV 15,000, spent 17,000: 17,000 in all.
+    policy = Policy(name="p", basis="replacement_cost", settles_as="built_use", depreciates_labor=False)
+    spent = replace(FIRE, amount_spent=Decimal(17000))
+    settlement = settle(policy, circumstances(spent, line("trailer", "body", "20000", "5000")))
+    assert (settlement.payable_now, settlement.recoverable_later) == dollars(15000, 2000)
+
+
+@pytest.mark.parametrize(("salvage", "extent"), [(500, "partial"), (2500, "total")])
+def test_total_loss_formula(salvage: int, extent: str) -> None:
+    # A claims consultancy's worked example: repair + salvage against the actual cash value. Value 10,000, repair 7,500:
+    # with salvage of 500 it is 8,000 < 10,000, no total loss. With 2,500 it is one [computed from the same rule].
+    hit = Loss(
+        name="hit",
+        peril="collision",
+        extent="partial",
+        occurred_on=DAY,
+        damage=(Damage(id="crushed", fraction=Decimal(1)),),
+        salvage_value=Decimal(salvage),
+    )
+    around = circumstances(hit, line("crushed", "body", "7500"), line("spared", "body", "2500"))
+    policy = Policy(name="p", basis="actual_cash_value", settles_as="built_use", depreciates_labor=False)
+    assert settle(policy, around).extent == extent
+
+
+def test_the_insured_who_keeps_the_salvage_is_paid_its_value_less() -> None:
+    # 44 CFR part 61, appendix A(1) (standard flood policy), salvage clause: the insured may keep damaged property, and
+    # the payment is reduced by its salvage value. [computed]: value 18,000, deductible 500, wreck 1,200: 16,300.
+    kept = replace(FIRE, salvage_value=Decimal(1200), salvage_kept=True)
+    policy = Policy(
+        name="p",
+        basis="actual_cash_value",
+        deductible=Decimal(500),
+        settles_as="built_use",
+        depreciates_labor=False,
+    )
+    around = circumstances(kept, line("trailer", "body", "30000", "12000"))
+    assert settle(policy, around).payable == 16300
+    left = circumstances(replace(kept, salvage_kept=False), line("trailer", "body", "30000", "12000"))
+    assert settle(policy, left).payable == 17500
+
+
+def test_what_is_held_back_is_paid_once_replaced_within_the_days() -> None:
+    # 44 CFR part 61, appendix A(1), loss settlement: actual cash value first, the rest within 180 days of the loss.
+    # NAIC figures: 15,000 new, 10,000 of wear, 1,000 deductible: 4,000 now, 10,000 later.
+    policy = Policy(
+        name="p",
+        basis="replacement_cost",
+        deductible=Decimal(1000),
+        holdback=True,
+        holdback_days=180,
+        settles_as="built_use",
+        depreciates_labor=False,
+    )
+    found = settle(policy, circumstances(FIRE, line("roof", "roof", "15000", "10000")))
+    assert (found.payable_now, found.recoverable_later) == dollars(4000, 10000)
+    assert found.recoverable_until == date(2027, 4, 30)

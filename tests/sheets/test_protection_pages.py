@@ -102,9 +102,10 @@ def test_the_police_get_the_numbers_and_the_time_limits_name_source_and_mark() -
     limits = found["Time limits that run"].rows
     assert limits[0] == (
         "The insurer confirms within 10 working days that it has your notice.",
+        "to be counted",
         "Washington (US-WA): WAC 284-30 (from memory, to be checked)",
     )
-    assert limits[-1][1] == "Usual practice of insurers (common practice)"
+    assert limits[-1][1:] == ("Dec 1, 2026", "Usual practice of insurers (common practice)")
 
 
 @pytest.mark.parametrize("locale", ["en-US", "de-DE"])

@@ -165,7 +165,7 @@ def test_a_parameter_that_is_not_known_is_told_with_those_that_are(api: Api) -> 
     assert_problem(response, 400, "invalid-parameter")
     first, second = response.json()["errors"]
     assert (first["found"], second["found"]) == ("jurisdictions", "limit")
-    assert first["expected"] == "one of jurisdiction, format, faults"
+    assert first["expected"] == "one of jurisdiction, as_of, format, faults"
 
 
 @pytest.mark.parametrize("query", ["format=pdf", "faults=quietly", "format="])
@@ -226,3 +226,28 @@ JSON_VALUES = st.recursive(
 @settings(max_examples=100, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 def test_no_json_makes_the_server_fail(api: Api, path: str, body: object) -> None:
     assert api.post(path, json=body).status_code in {200, 400, 422}
+
+
+def test_costs_that_no_trailer_has_are_faults(api: Api) -> None:
+    months = [{"month": "2025-01", "value": "1E-12"}, {"month": "2025-02", "value": "1000000"}]
+    body = one_part(quantity=1_000_000, unit_cost=1_000_000_000, currency="EUR", exchange_rate=1_000_000)
+    body["build"]["price_indexes"] = {"mine": months}
+    response = api.post("/v1/estimates", json=body)
+    assert_problem(response, 422, "invalid-input")
+    assert [fault["pointer"] for fault in response.json()["errors"]] == [
+        "/build/components/0/unit_cost",
+        "/build/price_indexes/mine/0/value",
+    ]
+
+
+def test_the_largest_costs_that_are_admitted_are_plain_numbers(api: Api) -> None:
+    months = [{"month": "2025-01", "value": "0.001"}, {"month": "2025-02", "value": "1000000"}]
+    body = one_part(quantity=1000, unit_cost=1_000_000_000, price_index="mine") | {"as_of": "2025-02-28"}
+    body["build"] |= {
+        "components": [body["build"]["components"][0] | {"id": f"part {number}"} for number in range(50)],
+        "price_indexes": {"mine": months},
+        "on_costs": {"overhead_rate": 100, "profit_rate": 100, "compounded": True},
+    }
+    response = api.post("/v1/estimates", json=body)
+    assert response.json()["totals"]["direct_cost"] == f"{50 * 10**21}.00"
+    assert "E+" not in response.text

@@ -12,6 +12,7 @@ from msgspec.structs import fields
 
 from core_codes import note_codes, step_codes
 from data_texts import texts_of
+from hitchworth.cover.outcomes import VERDICT
 from hitchworth.demo import demo_request
 from hitchworth.model.after_loss import ClaimStep, TimeUnit
 from hitchworth.model.assessment import Role, Verdict
@@ -52,7 +53,7 @@ def test_the_collector_finds_the_codes_of_each_room() -> None:
 
 
 def test_every_note_has_a_text_and_no_text_is_left_over() -> None:
-    assumed = {f"assumed_{term.term}" for term in PLAUSIBLE_TERMS}
+    assumed = {f"assumed_{term}" for term in (VERDICT, *(each.term for each in PLAUSIBLE_TERMS))}
     answered = {f"answered_{term}" for term in answerable_terms()}
     assert set(texts().notes) == note_codes() | assumed | answered
 

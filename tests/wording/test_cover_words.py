@@ -1,5 +1,6 @@
 """The words of questions, of what figures rest on, and of the days after a loss, in every locale."""
 
+from collections.abc import Sequence
 from datetime import date
 from decimal import Decimal
 
@@ -14,7 +15,7 @@ from hitchworth.cover.terms import recorded
 from hitchworth.demo import demo_request
 from hitchworth.model.build import Build
 from hitchworth.model.gap import GapStatement, MoneyAtStake, Question, Settles
-from hitchworth.model.policy import Answer, Policy
+from hitchworth.model.policy import Answer, Loss, Policy
 from hitchworth.model.settlement import Settlements
 from hitchworth.reference.claims import claims
 from hitchworth.reference.jurisdictions import jurisdictions
@@ -33,6 +34,10 @@ VALUES: dict[str, bool | str] = {
     "holdback": False,
     "covers_under_construction": True,
 }
+
+
+def losses_by(perils: Sequence[str]) -> tuple[Loss, ...]:
+    return tuple(Loss(name=peril, peril=peril, extent="total", occurred_on=DAY) for peril in perils)
 
 
 def every_question() -> tuple[Question, ...]:
@@ -116,7 +121,7 @@ def test_a_question_without_money_is_not_called_the_dearest() -> None:
 @pytest.mark.parametrize("jurisdiction", [*jurisdictions()])
 def test_every_duty_and_every_time_limit_is_said_in_full(locale: str, jurisdiction: str) -> None:
     build = Build(name="b", currency="USD", jurisdiction=jurisdiction, vin="1")
-    found = worded_after_loss(after_loss(build, PERILS, DAY), voice_of(locale))
+    found = worded_after_loss(after_loss(build, losses_by(PERILS)), voice_of(locale))
     said = [item.text for item in found.checklist] + [text for a in found.time_limits for text in (a.text, a.source)]
     assert all(said)
     assert not [text for text in said if "…" in text or "{" in text]
@@ -125,7 +130,37 @@ def test_every_duty_and_every_time_limit_is_said_in_full(locale: str, jurisdicti
 def test_a_time_limit_is_said_with_its_number_and_unit() -> None:
     (rule,) = (limit for limit in claims().time_limits if limit.id == "us-tx-pay")
     build = Build(name="b", currency="USD", jurisdiction="US-TX")
-    found = worded_after_loss(after_loss(build, ("fire",), DAY), voice_of("en-US")).time_limits
+    found = worded_after_loss(after_loss(build, losses_by(("fire",))), voice_of("en-US")).time_limits
     assert [limit.text for limit in found if limit.id == rule.id] == [
         "The insurer pays within 5 business days of accepting the claim."
     ]
+
+
+def test_the_statement_names_the_facts_on_record_beside_the_terms() -> None:
+    request = demo_request()
+    assert request.as_of is not None
+    said = (
+        Answer(policy="RV actual cash value", term="settles_as", value="built_use"),
+        Answer(fact="has_cooking", value=True),
+        Answer(fact="wheels", value=None),
+    )
+    statement = appraisal.gap_statement(replace(request, answers=said), request.as_of)
+    assert (
+        "Recorded answers settle: settles by (policy “RV actual cash value”); cooking place (the trailer)."
+        in worded(statement, "en-US").statement
+    )
+
+
+def test_a_question_says_what_is_published_where_the_trailer_is_registered() -> None:
+    request = demo_request()
+    assert request.as_of is not None
+    in_california = replace(
+        request,
+        build=replace(request.build, jurisdiction="US-CA"),
+        policies=tuple(replace(policy, depreciates_labor=None) for policy in request.policies),
+    )
+    for locale in available():
+        found = worded(appraisal.gap_statement(in_california, request.as_of), locale).questions
+        about = [question.why for question in found if question.settles.term == "depreciates_labor"]
+        assert about
+        assert all("2695.9(f)(1)" in why for why in about)

@@ -83,3 +83,15 @@ def test_no_amount_is_too_large_to_be_written() -> None:
     assert formats.number(amount) == "123,456,789,012,345,678,901,234,567,890,123,456.79"
     assert formats.percent(amount) == "12,345,678,901,234,567,890,123,456,789,012,345,678.5%"
     assert plain(formats.measure(amount, "L")) == "123,456,789,012,345,678,901,234,567,890,123,456.79 L"
+
+
+@pytest.mark.parametrize(
+    ("day", "short", "long"),
+    [
+        (date(2026, 11, 1), "1er nov. 2026", "1er novembre 2026"),
+        (date(2026, 11, 21), "21 nov. 2026", "21 novembre 2026"),
+    ],
+)
+def test_the_first_of_a_month_in_french(day: date, short: str, long: str) -> None:
+    formats = formats_of("fr-CA")
+    assert (plain(formats.day(day)), plain(formats.long_day(day))) == (short, long)

@@ -41,7 +41,7 @@ def filled(value: Any) -> Iterator[str]:
     if isinstance(value, dict):
         for name, part in value.items():
             yield from [part] if name in FILLED else filled(part)
-    elif isinstance(value, list):
+    elif isinstance(value, (list, tuple)):
         for part in value:
             yield from filled(part)
 

@@ -5,6 +5,7 @@ A fault knows its JSON Pointer; each door turns it into its own place: a pointer
 
 from hitchworth.checks.body import BadBody, Faulty
 from hitchworth.checks.kinds import without_null
+from hitchworth.checks.places import unknown_jurisdiction
 from hitchworth.checks.reading import read, read_text
 
-__all__ = ["BadBody", "Faulty", "read", "read_text", "without_null"]
+__all__ = ["BadBody", "Faulty", "read", "read_text", "unknown_jurisdiction", "without_null"]

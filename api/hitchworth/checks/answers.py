@@ -12,6 +12,7 @@ from hitchworth.checks.pointer import step
 from hitchworth.checks.policies import missing_amounts
 from hitchworth.model.fault import Fault
 from hitchworth.model.policy import Answer, Policy
+from hitchworth.model.standing import day_said
 from hitchworth.reference.facts import vocabulary
 
 _TERMS = {field.name: field.type for field in fields(Policy) if field.name != "name" and is_scalar(field.type)}
@@ -52,17 +53,18 @@ def amounts_missing_once_answered(policies: Sequence[Policy], answers: Sequence[
             if fault in before:
                 yield fault
             else:
-                latest = max(said[term] for term in ("basis", "amount", "limit") if term in said)
+                latest = [number for term, number in said.items() if term in ("basis", "amount", "limit")][-1]
                 yield msgspec.structs.replace(fault, pointer=f"/answers/{latest}/value")
 
 
 def _answered(policy: Policy, answers: Sequence[Answer]) -> tuple[Policy, dict[str, int]]:
-    """The policy with the answers that fit it, and by term the number of the latest."""
-    said = {}
-    for number, answer in enumerate(answers):
+    """The policy with the answers that fit it, and by term, the newest last, the number of the one that stands."""
+    said: dict[str, int] = {}
+    for number, answer in sorted(enumerate(answers), key=lambda numbered: day_said(numbered[1])):
         term = answer.term
         if answer.policy == policy.name and term is not None and not any(_term_faults(policy, answer, "")):
             policy = msgspec.structs.replace(policy, **{term: msgspec.convert(answer.value, _TERMS[term])})
+            said.pop(term, None)
             said[term] = number
     return policy, said
 

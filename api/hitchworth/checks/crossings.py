@@ -2,9 +2,11 @@
 
 from collections.abc import Iterator
 
+from hitchworth.checks.near import expected_near
 from hitchworth.model.build import Build, Component, Labor
 from hitchworth.model.fault import Fault
-from hitchworth.model.policy import Loss
+from hitchworth.model.policy import Loss, Policy
+from hitchworth.reference.category_groups import known_categories
 
 
 def unknown_components(build: Build) -> Iterator[Fault]:
@@ -18,6 +20,23 @@ def unknown_components(build: Build) -> Iterator[Fault]:
                 expected="the id of a component of the build",
                 found=entry.component_id,
             )
+
+
+def sublimits_of_nothing(build: Build, policies: tuple[Policy, ...]) -> Iterator[Fault]:
+    """A sublimit, or a part paid by its wear, is of a category of the build or the library, or of a group."""
+    lines: tuple[Component | Labor, ...] = (*build.components, *build.labor)
+    known = known_categories() | {line.category for line in lines}
+    for index, policy in enumerate(policies):
+        named = [(f"sublimits/{place}/category", each.category) for place, each in enumerate(policy.sublimits)]
+        named += [(f"betterment_categories/{place}", name) for place, name in enumerate(policy.betterment_categories)]
+        for where, name in named:
+            if name not in known:
+                yield Fault(
+                    pointer=f"/policies/{index}/{where}",
+                    detail="No such category in the build or the library, and no group",
+                    expected=expected_near(name, known, "a category of the build or of GET /v1/schedules, or a group"),
+                    found=name,
+                )
 
 
 def damage_without_object(build: Build, losses: tuple[Loss, ...]) -> Iterator[Fault]:
@@ -42,6 +61,6 @@ def _damage_faults(given: dict[str, str | None], named: dict[str, set[str]], at:
             yield Fault(
                 pointer=f"{at}/{field}",
                 detail=f"No line of the build has this {field}",
-                expected=f"the {field} of a component or labor entry",
+                expected=expected_near(name, named[field], f"the {field} of a component or labor entry"),
                 found=name,
             )

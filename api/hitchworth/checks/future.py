@@ -1,9 +1,10 @@
-"""Dates to come: what a law will say then is not known."""
+"""Dates to come: what a law, or a person, will say then is not known."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date
 
 from hitchworth.model.fault import Fault
+from hitchworth.model.policy import Answer
 
 
 def date_to_come(day: date | None, today: date | None, pointer: str) -> Iterator[Fault]:
@@ -15,3 +16,15 @@ def date_to_come(day: date | None, today: date | None, pointer: str) -> Iterator
             expected=f"{today.isoformat()} or earlier",
             found=day.isoformat(),
         )
+
+
+def said_in_future(answers: Sequence[Answer], today: date | None) -> Iterator[Fault]:
+    """Nobody has answered on a day to come."""
+    for index, answer in enumerate(answers):
+        if answer.said_on is not None and today is not None and answer.said_on > today:
+            yield Fault(
+                pointer=f"/answers/{index}/said_on",
+                detail="An answer of a day to come",
+                expected=f"{today.isoformat()} or earlier",
+                found=answer.said_on.isoformat(),
+            )

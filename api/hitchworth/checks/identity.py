@@ -1,12 +1,13 @@
 """Names by which records refer to each other: each stands for one thing only."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from itertools import chain
 
 from hitchworth.model.build import Build
 from hitchworth.model.fault import Fault
 from hitchworth.model.policy import Loss, Policy
 from hitchworth.model.request import SecondOpinionRequest
+from hitchworth.reference.perils import peril_key
 
 
 def ids_given_twice(build: Build) -> Iterator[Fault]:
@@ -36,7 +37,8 @@ def terms_given_twice(policies: tuple[Policy, ...]) -> Iterator[Fault]:
             ("deductibles/{}/peril", tuple(deductible.peril for deductible in policy.deductibles)),
             ("allowances/{}/kind", tuple(allowance.kind for allowance in policy.allowances)),
         ):
-            yield from _twice((name, f"/policies/{index}/{where}", place) for place, name in enumerate(names))
+            named = ((name, f"/policies/{index}/{where}", place) for place, name in enumerate(names))
+            yield from _twice(named, peril_key if where == "deductibles/{}/peril" else str)
 
 
 def damage_given_twice(losses: tuple[Loss, ...]) -> Iterator[Fault]:
@@ -65,11 +67,11 @@ def compared_twice(request: SecondOpinionRequest) -> Iterator[Fault]:
         yield from _twice((item, f"{at}/equipment/{{}}", place) for place, item in enumerate(items or ()))
 
 
-def _twice(places: Iterable[tuple[str, str, int]]) -> Iterator[Fault]:
-    """Names that come again. A place is a name, a pointer with a gap, and the index that fills it."""
+def _twice(places: Iterable[tuple[str, str, int]], key: Callable[[str], str] = str) -> Iterator[Fault]:
+    """Names that come again, or whose keys do. A place is a name, a pointer with a gap, and the index that fills it."""
     first: dict[str, tuple[str, int]] = {}
     for name, where, index in places:
-        before = first.setdefault(name, (where, index))
+        before = first.setdefault(key(name), (where, index))
         if before != (where, index):
             yield Fault(
                 pointer=where.format(index),

@@ -71,7 +71,8 @@ def _costs(line: Component | Labor) -> Iterator[tuple[str, Decimal]]:
     beside = line.freight + (line.tax or ZERO)
     yield "unit_cost", (line.quantity * line.unit_cost + beside) * exchange
     if line.replacement_unit_cost is not None:
-        yield "replacement_unit_cost", (line.quantity * line.replacement_unit_cost + beside) * exchange
+        quoted = line.quantity * line.replacement_unit_cost + beside
+        yield "replacement_unit_cost", quoted * (line.quoted_exchange_rate or exchange)
 
 
 def quotes_at_no_rate(build: Build) -> Iterator[Fault]:

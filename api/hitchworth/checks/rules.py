@@ -10,10 +10,10 @@ from hitchworth.checks.answers import amounts_missing_once_answered, answers_ast
 from hitchworth.checks.circuits import circuit_figures_zero, conductors_unclear
 from hitchworth.checks.comparisons import currencies_differ, effects_not_once
 from hitchworth.checks.coordination import coordination_astray
-from hitchworth.checks.crossings import damage_without_object, unknown_components
+from hitchworth.checks.crossings import damage_without_object, sublimits_of_nothing, unknown_components
 from hitchworth.checks.dates import dates_out_of_order
 from hitchworth.checks.facts import fact_faults
-from hitchworth.checks.future import date_to_come
+from hitchworth.checks.future import date_to_come, said_in_future
 from hitchworth.checks.identity import (
     borders_given_twice,
     circuits_given_twice,
@@ -103,6 +103,8 @@ def rule_faults(value: Any, today: date | None = None) -> Iterator[Fault]:
         case SettlementRequest() | GapRequest():
             yield from _valuation_faults(value.build, value.options)
             yield from _cover_faults(value)
+            if isinstance(value, GapRequest):
+                yield from said_in_future(value.answers, today)
         case ProtectionRequest(build=build, policies=policies):
             yield from _within("/build", _build_faults(build))
             yield from names_given_twice(policies, ())
@@ -142,6 +144,7 @@ def _cover_faults(request: SettlementRequest | GapRequest) -> Iterator[Fault]:
     yield from names_given_twice(request.policies, request.losses)
     yield from terms_given_twice(request.policies)
     yield from settlements_too_many(request.policies, request.losses)
+    yield from sublimits_of_nothing(request.build, request.policies)
     yield from damage_without_object(request.build, request.losses)
     yield from damage_given_twice(request.losses)
     yield from coordination_astray(request.coordination, request.policies)

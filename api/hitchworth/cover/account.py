@@ -6,11 +6,15 @@ coinsurance ratio is taken before the deductible, the deductible comes off the l
 as the published examples do it. Last the salvage that the insured keeps.
 """
 
+from decimal import Decimal
+
 from hitchworth.cover.case import Case
 from hitchworth.cover.damage import replacement_cost
 from hitchworth.cover.ledger import Ledger
 from hitchworth.cover.order import enter_terms
 from hitchworth.cover.value import enter_tax_and_fees, enter_value
+
+ZERO = Decimal(0)
 
 
 def account_of(case: Case, *, worn: bool) -> Ledger:
@@ -24,8 +28,7 @@ def account_of(case: Case, *, worn: bool) -> Ledger:
         return account
     covered = enter_value(account, case, worn=worn)
     enter_tax_and_fees(account, case)
+    account.insured_loss = max(account.running - case.salvage_kept, ZERO)
     enter_terms(account, case, covered, worn=worn)
-    loss = case.claim.loss
-    if case.total and loss.salvage_kept and loss.salvage_value:
-        account.take("salvage_kept", min(loss.salvage_value, account.running), "salvage")
+    account.take("salvage_kept", min(case.salvage_kept, account.running), "salvage")
     return account

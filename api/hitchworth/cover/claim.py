@@ -8,7 +8,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from hitchworth.cover.circumstances import Circumstances, by_category
-from hitchworth.cover.damage import Destroyed, Round
+from hitchworth.cover.damage import Destroyed, Round, plain_line
 from hitchworth.model.policy import Loss, Policy
 
 
@@ -20,6 +20,8 @@ class Claim(Struct, frozen=True):
     around: Circumstances
     lost: tuple[Destroyed, ...]
     whole: tuple[Destroyed, ...]
+    plain: Destroyed
+    """A plain trailer of the registered class."""
 
     @property
     def rounded(self) -> Round:
@@ -35,6 +37,7 @@ def claim_of(policy: Policy, around: Circumstances) -> Claim:
         around=around,
         lost=by_category(tuple(map(cap, around.lost))),
         whole=by_category(tuple(map(cap, around.whole))),
+        plain=cap(plain_line(around.plain_trailer)),
     )
 
 
@@ -69,6 +72,7 @@ def _policy_in_minor_units(policy: Policy, rounded: Round) -> Policy:
 
 
 def _loss_in_minor_units(loss: Loss, rounded: Round) -> Loss:
-    if loss.salvage_value is None:
-        return loss
-    return replace(loss, salvage_value=rounded(Fraction(loss.salvage_value)))
+    def amount(given: Decimal | None) -> Decimal | None:
+        return None if given is None else rounded(Fraction(given))
+
+    return replace(loss, salvage_value=amount(loss.salvage_value), amount_spent=amount(loss.amount_spent))

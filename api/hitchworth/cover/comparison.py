@@ -2,6 +2,7 @@
 
 No loss rate is assumed. The break-even probability is the extra premium over the extra payment; where the user gave a
 yearly probability for every loss, the expected yearly cost (premium and the gaps, each times its probability) is added.
+What the allowances pay toward expenses counts as payment, and the rest of the expenses as gap.
 """
 
 from collections.abc import Sequence
@@ -16,14 +17,15 @@ from hitchworth.model.settlement import BreakEven, ExpectedCost, Settlement
 _PLACES = Decimal("0.0001")
 
 
-def break_evens(settlements: Sequence[Settlement], policies: Sequence[Policy]) -> tuple[BreakEven, ...]:
+def break_evens(settlements: Sequence[Settlement], policies: Sequence[Policy], rounded: Round) -> tuple[BreakEven, ...]:
     """Every pair of policies with known premiums, for every loss; no chance where the dearer one never pays off."""
-    payable = {(each.policy, each.loss): each.payable for each in settlements}
+    paid = {(each.policy, each.loss): _paid(each) for each in settlements}
     losses = dict.fromkeys(each.loss for each in settlements)
-    priced = sorted((p for p in policies if p.annual_premium is not None), key=lambda p: (p.annual_premium, p.name))
+    known = ((policy.name, _premium(policy, rounded)) for policy in policies)
+    priced = sorted(((premium, name) for name, premium in known if premium is not None))
     return tuple(
-        _break_even(cheaper, dearer, loss, payable[dearer.name, loss] - payable[cheaper.name, loss])
-        for cheaper, dearer in combinations(priced, 2)
+        _break_even(loss, cheaper, dearer, more - less, paid[dearer, loss] - paid[cheaper, loss])
+        for (less, cheaper), (more, dearer) in combinations(priced, 2)
         for loss in losses
     )
 
@@ -38,20 +40,31 @@ def expected_costs(
     costs = []
     for policy in policies:
         own = (each for each in settlements if each.policy == policy.name)
-        exact = sum((Fraction(each.gap) * Fraction(chances[each.loss] or 0) for each in own), Fraction(0))
+        exact = sum((Fraction(_unpaid(each)) * Fraction(chances[each.loss] or 0) for each in own), Fraction(0))
         gaps = rounded(abs(exact)).copy_sign(-1 if exact < 0 else 1)
-        premium = policy.annual_premium
+        premium = _premium(policy, rounded)
         total = None if premium is None else premium + gaps
         costs.append(ExpectedCost(policy=policy.name, annual_premium=premium, expected_gap=gaps, expected_cost=total))
     return tuple(costs)
 
 
-def _break_even(cheaper: Policy, dearer: Policy, loss: str, extra: Decimal) -> BreakEven:
-    premium = (dearer.annual_premium or Decimal(0)) - (cheaper.annual_premium or Decimal(0))
+def _paid(settlement: Settlement) -> Decimal:
+    return settlement.payable + sum((expense.payable for expense in settlement.expenses), Decimal(0))
+
+
+def _unpaid(settlement: Settlement) -> Decimal:
+    return settlement.gap + sum((expense.incurred - expense.payable for expense in settlement.expenses), Decimal(0))
+
+
+def _premium(policy: Policy, rounded: Round) -> Decimal | None:
+    return None if policy.annual_premium is None else rounded(Fraction(policy.annual_premium))
+
+
+def _break_even(loss: str, cheaper: str, dearer: str, premium: Decimal, extra: Decimal) -> BreakEven:
     worth_it = extra > 0 and premium <= extra
     return BreakEven(
-        cheaper=cheaper.name,
-        dearer=dearer.name,
+        cheaper=cheaper,
+        dearer=dearer,
         loss=loss,
         extra_premium=premium,
         extra_payable=extra,

@@ -1,9 +1,9 @@
 """Several policies on one loss: who pays first, or in which proportion, and what is left over.
 
-Pro rata by limits: each policy owes the part of the loss that its limit has of all limits, but no more than it would
-pay alone. Primary and excess: each pays what it would pay alone, as long as the loss is not yet paid. The loss is the
-greatest replacement cost that a policy looks at (one may count a total loss where another repairs), or an agreed value
-that is more.
+The loss that a policy shares is what it comes to on the policy's own basis, before its terms (`insured_loss`); one that
+does not cover the loss has no part in it. Primary and excess: each pays what it would pay alone, but no more than its
+loss less what was paid before. Pro rata by limits: each owes the part of its loss that its limit has of all limits,
+less its own deductible, and no more than it would pay alone.
 """
 
 from collections.abc import Sequence
@@ -14,6 +14,8 @@ from hitchworth.cover.case import carried
 from hitchworth.cover.damage import Round
 from hitchworth.model.policy import Coordination, Policy
 from hitchworth.model.settlement import Combined, PolicyShare, Settlement
+
+ZERO = Decimal(0)
 
 
 def combined(
@@ -32,40 +34,39 @@ def combined(
 def _together(
     alone: Sequence[Settlement], coordination: Coordination, limits: dict[str, Decimal | None], rounded: Round
 ) -> Combined:
-    cost = max(each.replacement_cost for each in alone)
-    loss_amount = max(cost, *(each.payable for each in alone))
-    due = [PolicyShare(policy=each.policy, payable=each.payable) for each in alone]
+    due = [each.payable for each in alone]
     if coordination.method == "pro_rata":
-        due = _pro_rata(due, limits, loss_amount, rounded)
-    shares = _paid(loss_amount, due)
-    payable = sum((share.payable for share in shares), Decimal(0))
+        due = _pro_rata(alone, [limits[each.policy] for each in alone], rounded)
+    shares: list[PolicyShare] = []
+    paid = ZERO
+    for each, owed in zip(alone, due, strict=True):
+        pays = max(min(owed, max(each.insured_loss, each.payable) - paid), ZERO)
+        paid += pays
+        shares.append(PolicyShare(policy=each.policy, payable=pays))
+    cost = max(each.replacement_cost for each in alone)
     return Combined(
         loss=alone[0].loss,
         method=coordination.method,
-        shares=shares,
-        payable=payable,
+        shares=tuple(shares),
+        payable=paid,
         replacement_cost=cost,
-        gap=cost - payable,
+        gap=cost - paid,
     )
 
 
-def _pro_rata(
-    alone: Sequence[PolicyShare], limits: dict[str, Decimal | None], loss_amount: Decimal, rounded: Round
-) -> list[PolicyShare]:
-    """A policy without a limit counts with what it would pay alone."""
-    weights = [each.payable if (limit := limits[each.policy]) is None else limit for each in alone]
-    whole = Fraction(sum(weights, Decimal(0)))
-    owed = [rounded(Fraction(loss_amount) * Fraction(weight) / whole) if whole else Decimal(0) for weight in weights]
-    return [
-        PolicyShare(policy=each.policy, payable=min(each.payable, part)) for each, part in zip(alone, owed, strict=True)
+def _pro_rata(alone: Sequence[Settlement], limits: Sequence[Decimal | None], rounded: Round) -> list[Decimal]:
+    """What each owes. A policy without a limit counts with what it would pay alone."""
+    weights = [
+        ZERO if not each.insured_loss else each.payable if limit is None else limit
+        for each, limit in zip(alone, limits, strict=True)
     ]
+    whole = Fraction(sum(weights, ZERO)) or Fraction(1)
+    parts = [
+        rounded(Fraction(each.insured_loss) * Fraction(weight) / whole)
+        for each, weight in zip(alone, weights, strict=True)
+    ]
+    return [min(each.payable, max(part - _deductible(each), ZERO)) for each, part in zip(alone, parts, strict=True)]
 
 
-def _paid(loss_amount: Decimal, due: Sequence[PolicyShare]) -> tuple[PolicyShare, ...]:
-    """Pay what is due in order until the loss is paid."""
-    left, shares = loss_amount, []
-    for share in due:
-        pays = min(share.payable, left)
-        left -= pays
-        shares.append(PolicyShare(policy=share.policy, payable=pays))
-    return tuple(shares)
+def _deductible(settlement: Settlement) -> Decimal:
+    return sum((-step.amount for step in settlement.steps if step.code == "deductible"), ZERO)

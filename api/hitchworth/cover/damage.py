@@ -74,6 +74,11 @@ def class_trailer(base: Base | None, valued: Valued, rounded: Round) -> ClassTra
     return ClassTrailer(rounded(Fraction(base.comparable_price)), rounded(Fraction(base.comparable_price) * worn))
 
 
+def plain_line(plain: ClassTrailer) -> Destroyed:
+    """The plain trailer as one line."""
+    return Destroyed("class_trailer", plain.replacement_cost, plain.depreciation, Decimal(0), of_base=True)
+
+
 def _part(kept: EstimateLine, aged: EstimateLine, fraction: Fraction, rounded: Round) -> Destroyed:
     replacement = rounded(fraction * Fraction(kept.replacement_cost))
     wear = aged.depreciation if kept.kind == "labor" else kept.depreciation

@@ -11,6 +11,8 @@ class Ledger:
     def __init__(self, replacement_cost: Decimal) -> None:
         self.replacement_cost = replacement_cost
         self.running = replacement_cost
+        self.insured_loss = Decimal(0)
+        """What the loss comes to on the policy's basis, before its terms; nothing where it is not covered."""
         self.steps = [Step(code="replacement_cost_new", amount=replacement_cost, running=replacement_cost)]
         self._by_cause: dict[Cause, Decimal] = {}
 
@@ -24,6 +26,11 @@ class Ledger:
     def cap(self, code: str, most: Decimal, cause: Cause, /, **particulars: str) -> None:
         """Take off whatever stands above the most that is paid."""
         self.take(code, max(self.running - most, Decimal(0)), cause, **particulars)
+
+    @property
+    def added(self) -> Decimal:
+        """Tax and fees that were added on top."""
+        return -self._by_cause.get("tax_and_fees", Decimal(0))
 
     def waterfall(self) -> tuple[GapPart, ...]:
         """The parts of the gap in the order in which they arose; they add up to replacement cost less what stands."""

@@ -51,13 +51,14 @@ def _in_order(case: Case) -> Iterator[SettlementStep]:
 def _sublimits(account: Ledger, case: Case, covered: tuple[Destroyed, ...], *, worn: bool) -> None:
     """Cap what each named category or group has of what stands; a category capped before counts with what it has left.
 
-    Where another step came first, each category has the part of what stands that it has of what is covered.
+    Tax and fees on top belong to no category. Where another step came first, each category has the part of what stands
+    that it has of what is covered.
     """
     if not case.policy.sublimits or (case.policy.basis == "agreed_value" and case.total):
         return
     values = {line.category: Fraction(worth(line, case, worn=worn)) for line in covered}
-    whole, stands = sum(values.values()), Fraction(account.running)
-    left = {category: value * stands / whole for category, value in values.items()} if whole else {}
+    whole = sum(values.values()) + Fraction(account.added)
+    left = {category: value * Fraction(account.running) / whole for category, value in values.items()} if whole else {}
     for sublimit in case.policy.sublimits:
         named = [category for category in left if belongs(category, sublimit.category)]
         part = sum((left[category] for category in named), Fraction(0))

@@ -8,7 +8,7 @@ number of terms only.
 
 from collections.abc import Callable, Iterable, Iterator
 from decimal import Decimal
-from typing import TypeAlias
+from typing import TypeAlias, cast
 
 from msgspec.structs import replace
 
@@ -17,10 +17,16 @@ from hitchworth.cover.case import Case, case_of
 from hitchworth.cover.circumstances import Circumstances
 from hitchworth.cover.claim import claim_of
 from hitchworth.cover.terms import plausible_values, unknown_terms
+from hitchworth.model.assessment import Verdict
 from hitchworth.model.policy import Policy
 
 Answers: TypeAlias = tuple[object, ...]
 """One plausible answer to each open term, in the order of the terms."""
+
+VERDICT = "verdict"
+"""Counts as a term while it is undetermined: the answer comes from facts, not from the insurer."""
+
+VERDICTS: tuple[Verdict, ...] = ("mismatch", "match")
 
 
 class Outcomes:
@@ -28,16 +34,18 @@ class Outcomes:
 
     def __init__(self, policy: Policy, around: Circumstances) -> None:
         self.claim = claim_of(policy, around)
-        self.terms = unknown_terms(policy)
-        self._values = [plausible_values(term) for term in self.terms]
+        undetermined = around.verdict == "undetermined"
+        self.terms = (*unknown_terms(policy), VERDICT) if undetermined else unknown_terms(policy)
+        self.values = [VERDICTS if term == VERDICT else plausible_values(term) for term in self.terms]
         self._payable: dict[Answers, Decimal] = {}
-        self.worst = self._extreme(tuple(values[0] for values in self._values), min)
-        self.best = self._extreme(tuple(values[-1] for values in self._values), max)
+        self.worst = self._extreme(min)
+        self.best = self._extreme(max)
 
     def case(self, answers: Answers) -> Case:
         """The claim under these answers."""
         known = dict(zip(self.terms, answers, strict=True))
-        return case_of(self.claim, replace(self.claim.policy, **known) if known else self.claim.policy)
+        verdict = cast("Verdict", known.pop(VERDICT, self.claim.around.verdict))
+        return case_of(self.claim, replace(self.claim.policy, **known) if known else self.claim.policy, verdict)
 
     def payable(self, answers: Answers) -> Decimal:
         """What is paid under these answers, now and later."""
@@ -67,10 +75,16 @@ class Outcomes:
                     yield from self._varied(end, place)
 
     def _varied(self, answers: Answers, place: int) -> Iterator[Answers]:
-        return ((*answers[:place], value, *answers[place + 1 :]) for value in self._values[place])
+        return ((*answers[:place], value, *answers[place + 1 :]) for value in self.values[place])
 
-    def _extreme(self, answers: Answers, choose: Callable[..., Answers]) -> Answers:
-        """Go through the terms twice, each time to the answer that pays least or most; among equals stay."""
+    def _extreme(self, choose: Callable[..., Answers]) -> Answers:
+        """From either end of the answers, through the terms twice, each time to the one that pays least, or most."""
+        ends = [tuple(values[0] for values in self.values), tuple(values[-1] for values in self.values)]
+        if choose is max:
+            ends.reverse()
+        return choose((self._climbed(end, choose) for end in ends), key=self.payable)
+
+    def _climbed(self, answers: Answers, choose: Callable[..., Answers]) -> Answers:
         for place in [*range(len(self.terms))] * 2:
             answers = choose((answers, *self._varied(answers, place)), key=self.payable)
         return answers

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from hitchworth.cover.circumstances import Circumstances
 from hitchworth.cover.outcomes import Outcomes
+from hitchworth.cover.rule_of_place import is_settled_by_rule, rule_on
 from hitchworth.cover.situation import Situation, situation_of
 from hitchworth.cover.swings import NO_MONEY, term_swings, verdict_swing
 from hitchworth.model.assessment import MissingFact
@@ -30,7 +31,7 @@ def ranked_questions(
     situation = situation_of(policies, losses)
     asked = [
         *_of_terms(situation, term_swings(outcomes)),
-        *_of_missing_facts(policies, losses, missing_facts),
+        *_of_missing_facts(missing_facts, verdict_swing(outcomes)),
         *_of_the_bank(situation),
     ]
     once = {question.id: question for question in reversed(asked)}
@@ -43,28 +44,27 @@ def _rank(question: Question) -> tuple[object, ...]:
 
 
 def _of_terms(situation: Situation, swings: Mapping[tuple[str, str], MoneyAtStake]) -> Iterator[Question]:
-    """A term with plausible answers is asked about when they move money, another one when it is open."""
+    """A term with plausible answers is asked about when money or a rule hangs on them, another when it is open."""
+    place = situation.build.jurisdiction
     for entry in question_bank().questions:
         term = entry.settles.term
         if term is None or not situation.admits(entry.applies):
             continue
         for policy in situation.concerned(entry.applies):
             stake = swings.get((policy.name, term), NO_MONEY)
-            if getattr(policy, term) is None and (stake.high > 0 or term not in BY_NAME):
+            asked = stake.high > 0 or term not in BY_NAME or is_settled_by_rule(term, place)
+            if getattr(policy, term) is None and asked:
                 yield _asked(
                     entry,
                     f"{policy.name}.{term}",
                     Settles(policy=policy.name, term=term),
                     stake,
-                    {"policy": policy.name},
+                    {"policy": policy.name, **rule_on(term, place)},
                 )
 
 
-def _of_missing_facts(
-    policies: Sequence[Policy], losses: Sequence[Circumstances], missing: Sequence[MissingFact]
-) -> Iterator[Question]:
+def _of_missing_facts(missing: Sequence[MissingFact], stake: MoneyAtStake) -> Iterator[Question]:
     """A fact that may turn the verdict, in the bank's words where it has some; first those that can settle it."""
-    stake = verdict_swing(policies, losses) if missing else NO_MONEY
     for fact in missing if stake.high > 0 else ():
         yield _asked(
             question_of_fact(fact.fact),

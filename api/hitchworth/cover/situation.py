@@ -8,6 +8,7 @@ from hitchworth.cover.circumstances import Circumstances
 from hitchworth.model.assessment import Verdict
 from hitchworth.model.build import Build, Measure
 from hitchworth.model.policy import Loss, Policy
+from hitchworth.reference.perils import peril_key
 from hitchworth.reference.questions import Applies
 
 
@@ -42,14 +43,14 @@ def situation_of(policies: Sequence[Policy], losses: Sequence[Circumstances]) ->
         verdict=losses[0].verdict,
         losses=tuple(around.loss for around in losses),
         policies=tuple(policies),
-        unfinished=build.completed_on is None or any(around.under_construction for around in losses),
+        unfinished=any(around.under_construction for around in losses),
     )
 
 
 def _judged(applies: Applies, situation: Situation) -> Iterator[bool]:
     build, losses = situation.build, situation.losses
     yield _one_of(applies.verdicts, (situation.verdict,))
-    yield _one_of(applies.perils, (loss.peril for loss in losses))
+    yield _one_of(applies.perils, (peril_key(loss.peril) for loss in losses))
     yield _one_of(applies.extents, (loss.extent for loss in losses))
     yield _one_of(applies.any_true, _true_of(build))
     yield _one_of(applies.evidence, (component.evidence_grade for component in build.components))

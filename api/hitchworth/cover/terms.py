@@ -8,7 +8,8 @@ import msgspec
 
 from hitchworth.model.note import Note
 from hitchworth.model.policy import Answer, Policy
-from hitchworth.reference.plausible_terms import BY_NAME, PLAUSIBLE_TERMS
+from hitchworth.model.standing import oldest_first
+from hitchworth.reference.plausible_terms import BASE_CURRENCY, PLAUSIBLE_TERMS, values_in_place
 
 TermValue: TypeAlias = bool | int | float | str | None
 
@@ -19,10 +20,14 @@ def unknown_terms(policy: Policy) -> tuple[str, ...]:
 
 
 @cache
-def plausible_values(term: str) -> tuple[object, ...]:
-    """The plausible answers to a term, as a policy holds them; by custom the least favourable first."""
+def plausible_values(term: str, jurisdiction: str | None = None, currency: str = BASE_CURRENCY) -> tuple[object, ...]:
+    """The plausible answers to a term, as a policy holds them; by custom the least favourable first.
+
+    A published rule of the place may leave only some of them, and amounts are those that are customary in the currency.
+    """
     some = Policy(name="any", basis="actual_cash_value")
-    return tuple(getattr(with_term(some, term, value), term) for value in BY_NAME[term].values)
+    values = values_in_place(term, jurisdiction, currency)
+    return tuple(getattr(with_term(some, term, value), term) for value in values)
 
 
 def with_term(policy: Policy, term: str, value: TermValue) -> Policy:
@@ -34,13 +39,18 @@ def assumptions(assumed: Policy, terms: Iterable[str]) -> tuple[Note, ...]:
     """What was assumed of unknown terms, for the settlement to say."""
     given = msgspec.to_builtins(assumed)
     return tuple(
-        Note(code=f"assumed_{term}", about=assumed.name, particulars={"value": _shown(given[term])}) for term in terms
+        Note(
+            code=f"assumed_{term}",
+            about=assumed.name,
+            particulars={"value": _shown(given[term])} if term in given else {},
+        )
+        for term in terms
     )
 
 
 def answered(policy: Policy, answers: Iterable[Answer]) -> Policy:
-    """The policy with the recorded answers that concern it; a later answer stands over an earlier one."""
-    for answer in answers:
+    """The policy with the recorded answers that concern it; the newest stands."""
+    for answer in oldest_first(answers):
         if answer.policy == policy.name and answer.term is not None:
             policy = with_term(policy, answer.term, answer.value)
     return policy
@@ -48,8 +58,9 @@ def answered(policy: Policy, answers: Iterable[Answer]) -> Policy:
 
 def recorded(policy: Policy, answers: Iterable[Answer]) -> tuple[Note, ...]:
     """Which terms of the policy rest on recorded answers, and whose; an answer of null leaves its term open."""
-    latest = {answer.term: answer for answer in answers if answer.policy == policy.name and answer.term is not None}
-    return tuple(_on_record(policy, answer) for answer in latest.values() if answer.value is not None)
+    own = (answer for answer in oldest_first(answers) if answer.policy == policy.name)
+    newest = {answer.term: answer for answer in own if answer.term is not None}
+    return tuple(_on_record(policy, answer) for answer in newest.values() if answer.value is not None)
 
 
 def _on_record(policy: Policy, answer: Answer) -> Note:

@@ -3,8 +3,8 @@
 from decimal import Decimal
 from fractions import Fraction
 
-from hitchworth.cover.case import Case
-from hitchworth.cover.damage import ClassTrailer, Destroyed, replacement_cost
+from hitchworth.cover.case import Case, actual_cash_value
+from hitchworth.cover.damage import Destroyed, replacement_cost
 from hitchworth.cover.ledger import Ledger
 
 ZERO = Decimal(0)
@@ -15,34 +15,38 @@ def enter_value(account: Ledger, case: Case, *, worn: bool) -> tuple[Destroyed, 
 
     `worn`: whether a replacement-cost policy pays the actual cash value only, be it for now or for good.
     """
-    lost = case.lost
-    if case.by_class:
-        lost = _by_class(account, case, worn=worn)
+    lost = _by_class(account, case, worn=worn) if case.by_class else case.lost
     _basis(account, case, lost, total=case.total, worn=worn)
     return lost
 
 
 def value_of_whole(case: Case, *, worn: bool) -> Decimal:
-    """What the whole trailer, as built, is worth on the policy's basis on the day of the loss."""
-    account = Ledger(replacement_cost(case.claim.whole))
-    _basis(account, case, case.claim.whole, total=True, worn=worn)
+    """What the whole that the policy looks at is worth on its basis on the day of the loss."""
+    whole = (case.claim.plain,) if case.by_class else case.claim.whole
+    account = Ledger(replacement_cost(whole))
+    _basis(account, case, whole, total=True, worn=worn)
     return account.running
 
 
 def worth(line: Destroyed, case: Case, *, worn: bool) -> Decimal:
     """What one covered line is worth on the policy's basis."""
     if case.policy.basis == "replacement_cost" and not worn:
+        return line.replacement_cost - _betterment(line, case)
+    if case.policy.basis == "stated_amount" and not case.total:
         return line.replacement_cost
-    labor = line.labor_depreciation if case.policy.depreciates_labor is not False else ZERO
-    return line.replacement_cost - line.depreciation - labor
+    return actual_cash_value(line, case.policy)
 
 
 def enter_tax_and_fees(account: Ledger, case: Case) -> None:
-    """Add sales tax on the value of a total loss, and title and transfer fees, where the policy owes them."""
+    """Add sales tax on the value of a total loss, and title and transfer fees, where the policy owes them.
+
+    No tax is owed on the salvage that the insured keeps (10 CCR 2695.8(b)(1)(A), California).
+    """
     rate = case.policy.total_loss_tax_rate
-    if case.total and case.policy.basis != "agreed_value":
+    if case.total and account.running and case.policy.basis != "agreed_value":
         if rate:
-            tax = case.rounded(Fraction(rate) * Fraction(account.running))
+            taxed = max(account.running - case.salvage_kept, ZERO)
+            tax = case.rounded(Fraction(rate) * Fraction(taxed))
             account.take("total_loss_tax", -tax, "tax_and_fees", rate=str(rate))
         account.take("total_loss_fees", -case.policy.total_loss_fees, "tax_and_fees")
 
@@ -53,8 +57,10 @@ def _basis(account: Ledger, case: Case, lost: tuple[Destroyed, ...], *, total: b
         _agreed_value(account, policy.amount or ZERO, total=total)
     elif policy.basis == "market_value" and policy.amount is not None:
         account.cap("market_value", policy.amount, "market")
+    elif policy.basis == "stated_amount" and not total:
+        _stated_amount_of_a_repair(account, case)
     elif policy.basis == "replacement_cost" and not worn:
-        _betterment(account, case, lost, total=total)
+        _new(account, case, lost, total=total)
     else:
         _wear(account, case, lost)
         if policy.basis == "stated_amount" and policy.amount is not None:
@@ -69,25 +75,39 @@ def _agreed_value(account: Ledger, agreed: Decimal, *, total: bool) -> None:
         account.cap("agreed_value", agreed, "amount")
 
 
+def _stated_amount_of_a_repair(account: Ledger, case: Case) -> None:
+    """The least of the stated amount, the actual cash value of the trailer, and the cost to repair."""
+    whole = _sum_of_actual_cash_values((case.claim.plain,) if case.by_class else case.claim.whole, case)
+    stated = case.policy.amount
+    account.cap("stated_amount", whole if stated is None else min(stated, whole), "amount")
+
+
+def _new(account: Ledger, case: Case, lost: tuple[Destroyed, ...], *, total: bool) -> None:
+    """New for old: no wear but the betterment of a repair; as much as was spent, but the actual cash value at least."""
+    if not total:
+        account.take("betterment", sum((_betterment(line, case) for line in lost), ZERO), "betterment")
+    spent = case.claim.loss.amount_spent
+    if spent is not None:
+        account.cap("amount_spent", max(spent, _sum_of_actual_cash_values(lost, case)), "amount")
+
+
+def _betterment(line: Destroyed, case: Case) -> Decimal:
+    """The wear of a part whose repair makes the trailer better than it was."""
+    return line.depreciation if not case.total and line.category in case.policy.betterment_categories else ZERO
+
+
 def _by_class(account: Ledger, case: Case, *, worn: bool) -> tuple[Destroyed, ...]:
     """Of a total loss only a plain trailer of the class is owed, of a partial one only the damage to such a trailer.
 
     A plain trailer is owed at most, and where it would be worth more than what was lost, what was lost.
     """
-    plain = (_as_line(case.claim.around.plain_trailer),)
+    plain = case.claim.plain
     hit = case.lost if case.total else tuple(line for line in case.lost if line.of_base)
-    as_class, as_built = _worth(plain, case, worn=worn), _worth(hit, case, worn=worn)
-    owed = hit if as_class >= as_built or replacement_cost(plain) >= replacement_cost(hit) else plain
+    as_built = sum((worth(line, case, worn=worn) for line in hit), ZERO)
+    more = worth(plain, case, worn=worn) >= as_built or plain.replacement_cost >= replacement_cost(hit)
+    owed = hit if more else (plain,)
     account.cap("class_value", replacement_cost(owed), "class")
     return owed
-
-
-def _as_line(plain: ClassTrailer) -> Destroyed:
-    return Destroyed("class_trailer", plain.replacement_cost, plain.depreciation, ZERO, of_base=True)
-
-
-def _worth(lines: tuple[Destroyed, ...], case: Case, *, worn: bool) -> Decimal:
-    return sum((worth(line, case, worn=worn) for line in lines), ZERO)
 
 
 def _wear(account: Ledger, case: Case, lost: tuple[Destroyed, ...]) -> None:
@@ -97,8 +117,5 @@ def _wear(account: Ledger, case: Case, lost: tuple[Destroyed, ...]) -> None:
         account.take("labor_depreciation", labor, "labor_depreciation")
 
 
-def _betterment(account: Ledger, case: Case, lost: tuple[Destroyed, ...], *, total: bool) -> None:
-    """New for old: wear parts whose repair makes the trailer better than it was."""
-    if not total:
-        wear = sum((line.depreciation for line in lost if line.category in case.policy.betterment_categories), ZERO)
-        account.take("betterment", wear, "betterment")
+def _sum_of_actual_cash_values(lines: tuple[Destroyed, ...], case: Case) -> Decimal:
+    return sum((actual_cash_value(line, case.policy) for line in lines), ZERO)

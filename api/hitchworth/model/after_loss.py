@@ -1,5 +1,6 @@
 """After a loss: what to do at once, on the first day and in the first week, and which time limits run."""
 
+from datetime import date
 from typing import Annotated, Literal, TypeAlias
 
 from msgspec import Meta, Struct, field
@@ -33,6 +34,13 @@ class ChecklistItem(Struct, frozen=True, kw_only=True):
     text: str = ""
 
 
+class LastDay(Struct, frozen=True, kw_only=True):
+    """The last day of a time limit that begins on the day of a loss."""
+
+    loss: str
+    day: date
+
+
 class TimeLimit(Struct, frozen=True, kw_only=True):
     """One published or usual time limit. `within` is null where the rule has no number."""
 
@@ -43,11 +51,18 @@ class TimeLimit(Struct, frozen=True, kw_only=True):
     counted_in: TimeUnit
     source: str
     mark: Mark
+    last_days: Annotated[
+        tuple[LastDay, ...],
+        Meta(
+            description="For each loss, when the time ends if it begins on the day of the loss; it ends later where it "
+            "begins later, with notice or proof. None for business or working days: holidays differ, so count them."
+        ),
+    ] = ()
     text: str = ""
 
 
 class AfterLoss(Struct, frozen=True, kw_only=True):
-    """What the record of the build gives for the day of a loss."""
+    """What the record of the build gives for the day of a loss. Counted is what was fitted on the day of one."""
 
     perils: tuple[str, ...]
     identification_number: str | None

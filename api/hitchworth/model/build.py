@@ -244,7 +244,8 @@ class Build(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     vin: Annotated[Identifier | None, Meta(description="Identification number on plate and document.")] = None
     base: Base | None = None
     completed_on: Annotated[
-        date | None, Meta(description="When it was finished; before that day it is under construction.")
+        date | None,
+        Meta(description="The day it is finished; before it, it is under construction. Null: it is finished."),
     ] = None
     facts: Annotated[dict[Identifier, FactValue], Meta(max_length=300)] = field(default_factory=dict)
     use: Annotated[dict[Identifier, bool | Line | None], Meta(max_length=50)] = field(default_factory=dict)

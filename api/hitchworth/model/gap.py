@@ -28,11 +28,19 @@ class Settles(Struct, frozen=True, kw_only=True):
     fact: str | None = None
 
 
+class LossStake(Struct, frozen=True, kw_only=True, gc=False):
+    """How far the answer moves what is payable for one loss."""
+
+    loss: str
+    amount: Decimal
+
+
 class MoneyAtStake(Struct, frozen=True, kw_only=True):
     """How far the answer moves what is payable: over the losses given, the least and the greatest spread."""
 
     low: Decimal
     high: Decimal
+    by_loss: Annotated[tuple[LossStake, ...], Meta(description="Loss by loss.")] = ()
 
 
 class Question(Struct, frozen=True, kw_only=True):

@@ -70,9 +70,14 @@ class Policy(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         Share | None,
         Meta(description="Share of the value that must be insured; 0 for no such clause, null when not known."),
     ] = Decimal(0)
-    order: Annotated[tuple[SettlementStep, ...], Meta(max_length=4, description="The steps in their order.")] = (
-        DEFAULT_ORDER
-    )
+    order: Annotated[
+        tuple[SettlementStep, ...],
+        Meta(
+            max_length=4,
+            description="The steps in their order. Default: sublimits, coinsurance, deductible, limit. Steps that are "
+            "not named follow in the default order.",
+        ),
+    ] = DEFAULT_ORDER
     sublimits: Annotated[tuple[Sublimit, ...], Meta(max_length=200)] = ()
     settles_as: Annotated[
         SettlesAs | None,
@@ -141,6 +146,9 @@ class Loss(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     ] = True
     salvage_value: Amount | None = None
     salvage_kept: bool = False
+    amount_spent: Annotated[
+        Amount | None, Meta(description="What replacing or repairing it cost; replacement cost pays no more than that.")
+    ] = None
     expenses: Annotated[tuple[Expense, ...], Meta(max_length=50)] = ()
     yearly_probability: Annotated[
         Share | None, Meta(description="Your own guess of how likely it is in a year; none is assumed.")
@@ -148,11 +156,18 @@ class Loss(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 
 
 class Coordination(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """How several policies share one loss."""
+    """How several policies share one loss.
+
+    The loss is the greatest replacement cost that one of them looks at (one may count a total loss where another
+    repairs), or what one of them pays alone where that is more, as by an agreed value. Together they pay no more.
+    """
 
     method: Annotated[
         Literal["primary_excess", "pro_rata"],
-        Meta(description="One after the other up to the loss, or in proportion to their limits."),
+        Meta(
+            description="One after the other up to the loss, each what it would pay alone; or each the part of the "
+            "loss that its limit has of all limits, and no more than alone. Without a limit counts what it pays alone."
+        ),
     ]
     policies: Annotated[
         tuple[Identifier, ...], Meta(min_length=2, max_length=20, description="In the order in which they pay.")
@@ -167,7 +182,10 @@ class PolicyTerm(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, 
 
 
 class Answer(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """What somebody said: it settles a term of a policy, or a fact of the build."""
+    """What somebody said: it settles a term of a policy, or a fact of the build. The newest stands.
+
+    Newest by `said_on`; of the same day, the later in the list. One without a day is older than one with a day.
+    """
 
     value: bool | Whole | Real | Line | None
     policy: Identifier | None = None

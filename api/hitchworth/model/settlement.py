@@ -73,6 +73,10 @@ class Settlement(Struct, frozen=True, kw_only=True):
     recoverable_later: Annotated[Decimal, Meta(description="Held back until the trailer has been replaced.")]
     payable: Decimal
     replacement_cost: Annotated[Decimal, Meta(description="Of what the loss destroyed.")]
+    insured_loss: Annotated[
+        Decimal,
+        Meta(description="The loss on the policy's basis, before its terms; 0 where it is not covered."),
+    ]
     gap: Annotated[Decimal, Meta(description="Replacement cost less payable.")]
     share_covered: Annotated[Decimal, Meta(description="Payable as a share of replacement cost, to four places.")]
     payable_at_best: Annotated[
@@ -113,7 +117,7 @@ class BreakEven(Struct, frozen=True, kw_only=True, gc=False):
     dearer: str
     loss: str
     extra_premium: Decimal
-    extra_payable: Decimal
+    extra_payable: Annotated[Decimal, Meta(description="Allowances toward expenses included.")]
     probability: Annotated[
         Decimal | None, Meta(description="Null where the dearer policy does not pay enough more to be worth it.")
     ]
@@ -124,7 +128,7 @@ class ExpectedCost(Struct, frozen=True, kw_only=True, gc=False):
 
     policy: str
     annual_premium: Decimal | None
-    expected_gap: Decimal
+    expected_gap: Annotated[Decimal, Meta(description="Of the trailer, and of expenses beyond the allowances.")]
     expected_cost: Decimal | None
 
 

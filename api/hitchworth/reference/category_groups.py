@@ -6,7 +6,7 @@ from typing import Literal
 from msgspec import Struct
 
 from hitchworth.reference.load import read
-from hitchworth.reference.schedules import base_categories
+from hitchworth.reference.schedules import base_categories, library_categories
 
 CUSTOM_EQUIPMENT = "custom_equipment"
 CONTENTS = "contents"
@@ -24,6 +24,12 @@ class CategoryGroup(Struct, frozen=True, forbid_unknown_fields=True):
 def category_groups() -> dict[str, CategoryGroup]:
     """Every group that is given as a list."""
     return read("category_groups.yaml", dict[str, CategoryGroup])
+
+
+def known_categories() -> frozenset[str]:
+    """Every category and group that is known here, whatever a build has."""
+    listed = (category for group in category_groups().values() for category in group.categories)
+    return library_categories() | {CUSTOM_EQUIPMENT, *category_groups(), *listed}
 
 
 def belongs(category: str, name: str) -> bool:

@@ -47,6 +47,11 @@ def schedule_for(category: str) -> ScheduleRecord:
     return _BY_CATEGORY.get(category, GENERAL)
 
 
+def library_categories() -> frozenset[str]:
+    """Every category that the library knows."""
+    return frozenset(_BY_CATEGORY)
+
+
 def base_categories() -> frozenset[str]:
     """The categories of parts that a plain trailer of the class comes with."""
     return frozenset(category for record in SCHEDULES if record.part_of_base for category in record.categories)

@@ -68,9 +68,27 @@ def _perils(subject: Subject, item: ChecklistItem, after: AfterLoss) -> str:
 
 
 def _time_limits(subject: Subject, after: AfterLoss) -> tuple[AnyBlock, ...]:
-    columns = (Column(subject.say("time_limit"), width=1), Column(subject.say("source"), width=1))
-    rows = tuple((limit.text, _source(subject, limit)) for limit in after.time_limits)
-    return (Table(subject.say("time_limits_caption"), columns, rows),) if rows else ()
+    if not after.time_limits:
+        return ()
+    columns = (
+        Column(subject.say("time_limit"), width=5),
+        Column(subject.say("last_day"), width=2),
+        Column(subject.say("source"), width=4),
+    )
+    rows = tuple((limit.text, _last_day(subject, limit), _source(subject, limit)) for limit in after.time_limits)
+    return (Table(subject.say("time_limits_caption"), columns, rows), Paragraph(subject.say("last_day_meaning")))
+
+
+def _last_day(subject: Subject, limit: TimeLimit) -> str:
+    """One day where all losses are of one day, else one for each loss."""
+    if limit.within is None:
+        return ""
+    if limit.counted_in in ("business_days", "working_days"):
+        return subject.say("days_to_count")
+    days = dict.fromkeys(last.day for last in limit.last_days)
+    if len(days) == 1:
+        return subject.voice.formats.day(next(iter(days)))
+    return ", ".join(subject.say("last_day_of", day=last.day.isoformat(), loss=last.loss) for last in limit.last_days)
 
 
 def _source(subject: Subject, limit: TimeLimit) -> str:

@@ -3,11 +3,12 @@
 from decimal import Decimal
 
 from hitchworth.model.build import Build
-from hitchworth.sheets.content import AnyBlock, Blanks, Column, Fact, Facts, Heading, Paragraph, Table
+from hitchworth.sheets.content import AnyBlock, Blanks, Column, Fact, Facts, Heading, Listing, Paragraph, Table
 from hitchworth.sheets.gap_picture import gap_picture
 from hitchworth.sheets.matrix import short_matrix
 from hitchworth.sheets.place import place
 from hitchworth.sheets.subject import Subject
+from hitchworth.wording.gap_statements import assumed_terms, summary
 
 
 def first_page(subject: Subject) -> tuple[AnyBlock, ...]:
@@ -17,11 +18,18 @@ def first_page(subject: Subject) -> tuple[AnyBlock, ...]:
         Facts(_facts(subject, subject.build), columns=2),
         Blanks(tuple(subject.say(f"speak_{what}") for what in ("insurer", "policy_number", "person", "date"))),
         Heading(subject.say("in_short")),
-        Paragraph(subject.statement.statement),
+        Paragraph(summary(subject.statement, subject.voice, assumptions=False)),
+        *_assumptions(subject),
         *((gap_picture(subject, worst, "largest-gap"),) if worst is not None else ()),
         _questions(subject),
         *short_matrix(subject),
     )
+
+
+def _assumptions(subject: Subject) -> tuple[AnyBlock, ...]:
+    """What is not known, policy by policy."""
+    assumed = assumed_terms(subject.statement, subject.voice)
+    return (Paragraph(subject.say("assumed_in_short")), Listing(assumed)) if assumed else ()
 
 
 def _facts(subject: Subject, build: Build) -> tuple[Fact, ...]:

@@ -5,6 +5,7 @@ from decimal import Decimal
 from typing import TypeAlias
 
 from hitchworth.model.policy import Answer, Policy
+from hitchworth.model.standing import oldest_first
 from hitchworth.sheets.content import Fact, Facts
 from hitchworth.sheets.subject import Subject
 
@@ -13,7 +14,8 @@ TermValue: TypeAlias = bool | int | float | str | Decimal | None
 
 def policy_terms(subject: Subject, policy: Policy) -> Facts:
     """Label and value of each term. A recorded answer stands in the place of a term that the policy leaves open."""
-    answers = {answer.term: answer for answer in subject.statement.answers if answer.policy == policy.name}
+    recorded = oldest_first(subject.statement.answers)
+    answers = {answer.term: answer for answer in recorded if answer.policy == policy.name}
     known = [
         Fact(subject.voice.heading("term", term), _term(subject, policy, term, answers.get(term)))
         for term in ("basis", "amount", *_OPEN_TERMS, *_GIVEN_TERMS)

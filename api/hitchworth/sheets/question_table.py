@@ -13,8 +13,8 @@ def question_table(subject: Subject, asked: tuple[Question, ...], first: int) ->
         return ()
     columns = (
         Column(subject.say("number")),
-        Column(subject.say("question"), width=7),
-        Column(subject.say("answer_name_date"), width=4),
+        Column(subject.say("question"), width=2),
+        Column(subject.say("answer_name_date"), width=1),
     )
     groups, place = [], first
     for phase in get_args(Phase):

@@ -4,10 +4,20 @@ Inside the valuation an amount is a whole number of minor units (cents, yen, fil
 edges it is a Decimal with the decimals of its currency.
 """
 
-from collections.abc import Sequence
-from decimal import ROUND_HALF_EVEN, ROUND_HALF_UP, Context, Decimal, DivisionByZero, InvalidOperation, Overflow
+from collections.abc import Callable, Sequence
+from decimal import (
+    ROUND_HALF_EVEN,
+    ROUND_HALF_UP,
+    Context,
+    Decimal,
+    DivisionByZero,
+    InvalidOperation,
+    Overflow,
+    localcontext,
+)
 from fractions import Fraction
-from typing import Protocol
+from functools import wraps
+from typing import ParamSpec, Protocol, TypeVar
 
 from hitchworth.model.options import Rounding
 from hitchworth.reference.currencies import exponent_of
@@ -20,6 +30,21 @@ from every half minor unit by more than its hundredth digit, so rounding it once
 """
 
 _SCALES = tuple((int(10**places), Decimal(1).scaleb(-places)) for places in range(13))
+
+
+P = ParamSpec("P")
+R = TypeVar("R")
+
+
+def precisely(function: Callable[P, R]) -> Callable[P, R]:
+    """Have a function reckon in the precise context, whatever context it is called in."""
+
+    @wraps(function)
+    def reckoned(*args: P.args, **kwargs: P.kwargs) -> R:
+        with localcontext(PRECISE):
+            return function(*args, **kwargs)
+
+    return reckoned
 
 
 class Division(Protocol):

@@ -7,7 +7,7 @@ from typing import Annotated, Any, TypeAlias
 from msgspec import Meta, Struct
 from msgspec.structs import replace
 
-from hitchworth.checks.places import unknown_jurisdiction
+from hitchworth import checks
 from hitchworth.model.estimate import LaborRuleOfPlace
 from hitchworth.model.listing import Items
 from hitchworth.reference.definitions import Definition, JurisdictionRecord, coverage, definitions, definitions_of_chain
@@ -61,7 +61,7 @@ def list_definitions(jurisdiction: Where = None, as_of: On = None) -> Items[Defi
     Each in our own words, with its citation and the conditions that it sets. Definitions change and local law has the
     last word: ask the registering authority.
     """
-    faults = tuple(replace(fault, pointer="") for fault in unknown_jurisdiction(jurisdiction))
+    faults = tuple(replace(fault, pointer="") for fault in checks.unknown_jurisdiction(jurisdiction))
     if faults:
         raise RequestError(problems.INVALID_PARAMETER, "The parameter jurisdiction is wrong.", errors=faults)
     chosen = definitions() if jurisdiction is None else definitions_of_chain(jurisdiction)

@@ -20,15 +20,15 @@ _BREAKS = re.compile(r"[\t\n]+")
 def as_tables(rows_of: Callable[[Any], Sequence[Struct]]) -> tuple[Rendering, Rendering]:
     """The formats of a table, for an answer with such rows in it."""
     return (
-        Rendering("csv", "text/csv", lambda answer: csv_table(rows_of(answer)).encode()),
+        Rendering("csv", "text/csv", lambda answer: csv_table(rows_of(answer), line_end="\r\n").encode()),
         Rendering("tsv", "text/tab-separated-values", lambda answer: tab_table(rows_of(answer)).encode()),
     )
 
 
-def csv_table(rows: Sequence[Struct]) -> str:
-    """A line of names, then a line a row."""
-    written = StringIO()
-    csv.writer(written, lineterminator="\n").writerows(_lines(rows))
+def csv_table(rows: Sequence[Struct], *, line_end: str = "\n") -> str:
+    """A line of names, then a line a row. Over the wire a line ends as RFC 4180 says, on a screen as its lines do."""
+    written = StringIO(newline="")
+    csv.writer(written, lineterminator=line_end).writerows(_lines(rows))
     return written.getvalue()
 
 

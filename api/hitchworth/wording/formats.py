@@ -73,11 +73,11 @@ class Formats:
 
     def day(self, day: date) -> str:
         """A date, short enough for a table, its month never in doubt."""
-        return format_date(day, "medium", locale=self.locale)
+        return self._first_of_month(day, format_date(day, "medium", locale=self.locale))
 
     def long_day(self, day: date) -> str:
         """A date with its month written out."""
-        return format_date(day, "long", locale=self.locale)
+        return self._first_of_month(day, format_date(day, "long", locale=self.locale))
 
     def measure(self, value: Decimal, unit: str | None, places: int = 2) -> str:
         """`value` with its unit, and for a reader in the United States in feet and pounds as well."""
@@ -92,6 +92,10 @@ class Formats:
     def place(self, code: str) -> str | None:
         """What the country of the ISO 3166 code is called; None when it is no country."""
         return self.locale.territories.get(code)
+
+    def _first_of_month(self, day: date, written: str) -> str:
+        """French counts the first day as an ordinal, "1er novembre", which the patterns of CLDR leave out."""
+        return written.replace("1 ", "1er ", 1) if self.locale.language == "fr" and day.day == 1 else written
 
     def _in_unit(self, value: Decimal, unit: str, places: int) -> str:
         pattern = self.locale.decimal_formats[None].pattern.replace(".###", f".{'#' * places}")

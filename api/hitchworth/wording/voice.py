@@ -15,6 +15,7 @@ from typing import TypeAlias
 
 from babel.support import NullTranslations
 
+from hitchworth.reference.perils import peril_key
 from hitchworth.wording.formats import Formats, formats_of
 from hitchworth.wording.locales import Tongue, catalog, negotiated
 from hitchworth.wording.texts import texts
@@ -41,7 +42,7 @@ class Voice:
 
     def label(self, group: str, code: str) -> str:
         """What a code or a name is called; a name without a label is shown as it is written, in words."""
-        known = texts().labels.get(group, {}).get(code)
+        known = texts().labels.get(group, {}).get(peril_key(code) if group == "peril" else code)
         return self.translated(known) if known is not None else code.replace("_", " ")
 
     def heading(self, group: str, code: str) -> str:
