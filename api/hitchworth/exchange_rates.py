@@ -73,7 +73,20 @@ def reference_rate(foreign: str, home: str, day: date) -> DayRate:
         one, other = _to_euro(foreign, published), _to_euro(home, published)
         if one is not None and other is not None:
             return DayRate(TEN_DIGITS.divide(other, one), published)
-    raise NoRateError(f"no reference rate of {foreign} and {home} on {day.isoformat()} or in the week before")
+    raise NoRateError(
+        f"no reference rate of {foreign} and {home} on {day.isoformat()} or in the week before; "
+        f"{_span(foreign)}; {_span(home)}"
+    )
+
+
+def _span(currency: str) -> str:
+    """From which day to which there are rates of a currency."""
+    if currency == EURO:
+        return f"{EURO} is what the others are in"
+    bounds = _published()[1].bounds.get(currency)
+    if bounds is None:
+        return f"{currency} has none"
+    return f"{currency} has them from {bounds.first_date.isoformat()} to {bounds.last_date.isoformat()}"
 
 
 def _completed(value: T, at: str, faults: list[Fault]) -> T:

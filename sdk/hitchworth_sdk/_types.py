@@ -174,6 +174,7 @@ __all__ = [
     "Traits",
     "Urgency",
     "ValueBasis",
+    "ValueChange",
     "ValueCurve",
     "ValueCurveRequest",
     "Verdict",
@@ -636,7 +637,9 @@ class SecondOpinionRequest(Struct, frozen=True, kw_only=True, omit_defaults=True
 
     build: Build
     subject: Traits
-    """The build, as the comparables are compared with it."""
+    """The build, as the comparables are compared with it. Default of its age: that of its oldest part of a kind that
+    a plain trailer comes with.
+    """
     comparables: tuple[Comparable, ...]
     adjustments: AdjustmentTerms = AdjustmentTerms()
     weights: ApproachWeights = ApproachWeights()
@@ -1209,14 +1212,27 @@ class CurvePoint(Struct, frozen=True, kw_only=True):
     """The limit is no less than the value. Null without a limit."""
 
 
-FoundBy: TypeAlias = Literal["first_date", "day_of_change", "bisection"]
+class ValueChange(Struct, frozen=True, kw_only=True):
+    """The values on a day on which something changes, and those of the day before it: a step of the curve."""
+
+    on: date
+    replacement_cost_before: Decimal
+    replacement_cost: Decimal
+    actual_cash_value_before: Decimal
+    actual_cash_value: Decimal
+
+
+FoundBy: TypeAlias = Literal["first_date", "day_of_change", "bisection", "given_date"]
 """How a day was found.
 
 `first_date`: the first of the dates. `day_of_change`: the value can rise only on a day on which something
 changes (a
 part comes in or goes out, work is done, a quote or a month of an index takes effect), so each of these was
 valued.
-`bisection`: between two such days the value only falls, so the day was found by halving.
+`bisection`: between two such days the value only falls, so the day was found by halving. `given_date`: the
+search had
+ended before, so the given dates alone were looked at; the limit may have ceased to cover, or begun, on a day
+before.
 """
 
 
@@ -1232,15 +1248,22 @@ class LimitCrossing(Struct, frozen=True, kw_only=True):
 
 
 class ValueCurve(Struct, frozen=True, kw_only=True):
-    """The value over time. Every day from the first date to the last is accounted for by the crossings."""
+    """The value over time. Every day from the first date to the one searched until is accounted for by the
+    crossings;
+    after that one, every date that was given.
+    """
 
     currency: str
     locale: str
     basis: ValueBasis
     limit: Decimal | None
     points: tuple[CurvePoint, ...]
+    changes: tuple[ValueChange, ...]
+    """The days of change between the dates and the crossings; of very many, as a chart can show."""
     outgrown_on: date | None
-    """The first day, from the first date on, on which the limit does not cover."""
+    """The first day, from the first date on, on which the limit does not cover; after searched_until the first such
+    date of those given.
+    """
     crossings: tuple[LimitCrossing, ...]
     """In their order; the first is how the first date stands."""
     searched_until: date | None

@@ -4,6 +4,7 @@ import csv
 import io
 import json
 import socket
+from importlib.resources import files
 from pathlib import Path
 from types import SimpleNamespace
 
@@ -13,6 +14,7 @@ import pytest
 from hitchworth.cli import main
 from hitchworth.demo import demo_body, demo_request
 from hitchworth.model.estimate import Estimate
+from hitchworth.model.opinion import SecondOpinion
 from hitchworth.model.settlement import Settlements
 
 PART = demo_request().build.components[0]
@@ -39,6 +41,49 @@ def test_one_file_serves_every_command(
         assert len({len(row) for row in csv.reader(io.StringIO(shown))}) == 1
     else:
         assert max(map(len, shown.splitlines())) <= 80
+
+
+EXAMPLES = {"curve": "value-curve", "compare": "estimate-comparison", "opinion": "second-opinion"}
+
+
+@pytest.mark.parametrize("command", EXAMPLES)
+@pytest.mark.parametrize("form", ["table", "json", "csv"])
+@pytest.mark.parametrize("locale", ["en-US", "de-DE"])
+def test_what_is_valued_in_depth_is_shown_in_every_form(
+    command: str, form: str, locale: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = files("hitchworth.web") / "examples" / f"{EXAMPLES[command]}.json"
+    assert main([command, str(file), "--format", form, "--locale", locale]) == 0
+    shown = capsys.readouterr().out
+    if form == "json":
+        assert json.loads(shown)["statement"]
+    elif form == "csv":
+        rows = list(csv.reader(io.StringIO(shown)))
+        assert len(rows) > 2
+        assert len({len(row) for row in rows}) == 1
+    else:
+        assert max(map(len, shown.splitlines())) <= 80
+        assert ("Versicherter" in shown) is (command == "curve" and locale == "de-DE")
+
+
+def test_an_opinion_is_shown_with_its_figures_and_notes(capsys: pytest.CaptureFixture[str]) -> None:
+    file = str(files("hitchworth.web") / "examples" / "second-opinion.json")
+    assert main(["opinion", file, "--format", "json"]) == 0
+    found = msgspec.json.decode(capsys.readouterr().out, type=SecondOpinion)
+    assert main(["opinion", file]) == 0
+    shown = capsys.readouterr().out
+    texts = {found.statement, found.caution, *(note.text for note in found.notes)}
+    assert in_one_line(shown, texts) == texts
+    assert all(f"{sale.indicated_value:,}" in shown for sale in found.sales_comparison.comparables)
+
+
+def test_what_has_its_dates_in_itself_takes_none(request_file: str, capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit) as ended:
+        main(["curve", request_file, "--as-of", "2026-11-01"])
+    assert ended.value.code == 2
+    capsys.readouterr()
+    assert main(["curve", request_file]) == 1
+    assert capsys.readouterr().err.startswith("/dates:")
 
 
 def test_date_of_the_command_line_goes_over_that_of_the_input(

@@ -6,12 +6,14 @@ import re
 import shlex
 import subprocess
 import tomllib
+from decimal import Decimal
 from pathlib import Path
 
 import httpx
 import pytest
 
 from coverage_table import coverage_table
+from hitchworth.cli import main
 from hitchworth.cli.command import grammar
 from hitchworth.web.server import running
 
@@ -20,6 +22,8 @@ README = (ROOT / "README.md").read_text("utf-8")
 SHELL = re.findall(r"^```sh\n(.*?)^```", README, re.MULTILINE | re.DOTALL)
 DEMO, TESTS, SERVE = (line.strip() for line in SHELL[:3])
 CURLS = [block for block in SHELL if block.startswith("curl")]
+CURL_IDS = ("estimate", "faults", "depth")
+COMMANDS = [line for block in SHELL if block.startswith(".venv/bin/hitchworth c") for line in block.splitlines()]
 TOP_LEVEL = {"README.md", "DEVELOPERS.md", "pyproject.toml", "requirements.lock", "api", "sdk", "openapi", "tests"}
 
 
@@ -127,7 +131,14 @@ def test_python_examples_run(
     assert re.search(r"\d\d\.\d\d", capsys.readouterr().out)
 
 
-@pytest.mark.parametrize(("curl", "status"), list(zip(CURLS, (200, 422), strict=True)), ids=("estimate", "faults"))
+@pytest.mark.parametrize("line", COMMANDS, ids=lambda line: shlex.split(line)[1])
+def test_command_example_runs(line: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
+    monkeypatch.chdir(ROOT)
+    assert main(shlex.split(line)[1:]) == 0
+    assert re.search(r"\d\d\.\d\d", capsys.readouterr().out)
+
+
+@pytest.mark.parametrize(("curl", "status"), list(zip(CURLS, (200, 422, 200), strict=True)), ids=CURL_IDS)
 def test_http_example_runs(curl: str, status: int) -> None:
     program, silent, url, header, content_type, data, body = shlex.split(curl)
     assert (program, silent, header, data) == ("curl", "-s", "-H", "-d")
@@ -135,8 +146,14 @@ def test_http_example_runs(curl: str, status: int) -> None:
     with running() as address:
         answer = httpx.post(url.replace("http://127.0.0.1:8000", address), headers={name: value}, content=body)
     assert answer.status_code == status
-    if status == 200:
-        assert answer.json()["totals"]["replacement_cost"] == "268.00"
+    found = answer.json()
+    if status == 200 and "workings" in body:
+        (line,) = found["lines"]
+        assert (line["schedule"], found["whole_by_schedule"]["schedule"]) == ("galley", "washington_travel_trailer")
+        assert Decimal(line["replacement_cost"]) != 240
+        assert line["workings"]
+    elif status == 200:
+        assert found["totals"]["replacement_cost"] == "268.00"
     else:
         assert {fault["pointer"] for fault in answer.json()["errors"]} == {
             "/build/currency",

@@ -20,6 +20,14 @@ PRINTED = {
     "washington_trailer": "100 81 67 55 45 37 30 25 20 16 13 11 9 7 3 0 0",
     # Nevada Revised Statutes 371.060(1): new, then 1 to 9 years and over
     "nevada_vehicle": "100 95 85 75 65 55 45 35 25 15 15",
+    # Nevada Revised Statutes 374.113(1), until 2005: new, then 1 to 11 years
+    "nevada_vehicle_sale": "100 85 75 65 60 55 50 45 40 35 30 25",
+    # Mississippi State Tax Commission, depreciation schedules of commercial facilities, columns of 3 to 11 years
+    "mississippi_assessor_3": "100 74 46 20 20",
+    "mississippi_assessor_6": "100 87 73 57 41 30 20 20",
+    "mississippi_assessor_9": "100 91 82 72 61 51 41 33 26 20 20",
+    "mississippi_assessor_10": "100 92 84 76 67 58 49 39 30 24 20 20",
+    "mississippi_assessor_11": "100 93 86 78 70 62 54 45 37 30 25 20 20",
     # General Laws of Massachusetts chapter 60A section 1: year of manufacture, second to fifth and succeeding years
     "massachusetts_trailer": "90 60 40 25 10 10",
 }
@@ -44,6 +52,35 @@ def test_a_trailer_coach_of_six_thousand(year: int, value: str) -> None:
     midpoint, share = Fraction("6299.995"), percent_good(record.schedule, Fraction(year - 1))
     money, exact = Money("USD"), midpoint * share
     assert str(money.amount(money.minor(Decimal(exact.numerator) / exact.denominator))) == value
+
+
+# Nevada Administrative Code 361.1375: lives of 3 to 30 years, declining balance, a residual of 5 percent. Computed from
+# the rule: 0.05 to the power of age / life, in percent, to one decimal
+@pytest.mark.parametrize(
+    ("life", "column"), [(5, "54.9 30.2 16.6 9.1 5.0 5.0"), (10, "74.1 54.9 40.7 30.2 22.4 16.6 12.3 9.1 6.7 5.0 5.0")]
+)
+def test_declining_balance_to_five_percent(life: int, column: str) -> None:
+    record = schedule_named(f"nevada_assessor_{life}")
+    assert record is not None
+    found = [percent_good(record.schedule, Fraction(year)) for year in range(1, len(column.split()) + 1)]
+    assert [f"{float(100 * share):.1f}" for share in found] == column.split()
+
+
+@pytest.mark.parametrize("life", [3, 5, 7, 10, 15, 20, 30])
+def test_five_percent_are_left_at_the_end_of_each_life(life: int) -> None:
+    record = schedule_named(f"nevada_assessor_{life}")
+    assert record is not None
+    assert percent_good(record.schedule, Fraction(life - 1)) > Fraction(5, 100)
+    assert round(float(percent_good(record.schedule, Fraction(life))), 6) == 0.05
+
+
+# Tennessee Comp. R. & Regs. 0600-05-.06: cost less straight line, or 20 percent of cost, whichever is greater
+@pytest.mark.parametrize("life", [5, 10])
+def test_straight_line_but_no_less_than_twenty_percent(life: int) -> None:
+    record = schedule_named(f"tennessee_assessor_{life}")
+    assert record is not None
+    for year in range(life + 3):
+        assert percent_good(record.schedule, Fraction(year)) == max(1 - Fraction(year, life), Fraction(1, 5))
 
 
 # Published yearly percentages: US military Allowance List-Depreciation Guide, National Joint Council of Canada,

@@ -9,7 +9,7 @@ import pytest
 
 from hitchworth import appraisal
 from hitchworth.demo import demo_request
-from hitchworth.model.build import Build
+from hitchworth.model.build import Build, Component
 from hitchworth.model.request import ValueCurveRequest
 from hitchworth.model.value_curve import ValueCurve
 from hitchworth.sheets.value_chart import value_chart
@@ -64,6 +64,23 @@ def test_the_day_that_outgrows_the_limit_is_marked() -> None:
     assert of.outgrown_on is not None
     assert VOICE.formats.day(of.outgrown_on) in [node.text for node in drawn(of).iter(f"{SVG}text")]
     assert len(list(drawn(curve(demo_request().build, *QUARTERS, limit=None)).iter(f"{SVG}polyline"))) == 2
+
+
+def test_a_purchase_is_drawn_as_a_step() -> None:
+    """One purchase of 1,000 between two dates: level, upright on its day, level."""
+    part = Component(
+        id="a",
+        description="a",
+        category="stove",
+        quantity=Decimal(1),
+        unit_cost=Decimal(1000),
+        acquired_on=date(2023, 7, 1),
+    )
+    of = curve(Build(name="a", currency="USD", components=(part,)), date(2022, 1, 1), date(2026, 1, 1), limit=None)
+    cost = next(drawn(of).iter(f"{SVG}polyline")).get("points") or ""
+    (x0, y0), (x1, y1), (x2, y2), (x3, y3) = (point.split(",") for point in cost.split())
+    assert y0 == y1 != y2 == y3
+    assert float(x0) < float(x1) == float(x2) < float(x3)
 
 
 @pytest.mark.parametrize("limit", [None, "0", "0.01", "7", "60000", "1000000000"])

@@ -6,6 +6,7 @@ from typing import Any
 
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from build_strategies import amounts, decimals
 from hitchworth.model.build import IndexMonth
@@ -119,9 +120,9 @@ def test_a_grid_by_hand() -> None:
     assert (str(only.net_share), str(only.gross_share)) == ("0.1560", "0.4560")
     assert codes(found) == [("net_adjustment_large", "0.1560"), ("gross_adjustment_large", "0.4560")]
     assert [one.working for one in only.adjustments][:3] == [
-        "10000.00 x 110 / 100 - 10000.00",
-        "2 x 0.03 x 11000.00",
-        "-0.5 x 1500",
+        "10000.00 x 110 / 100 - 10000.00 = 1000.00",
+        "2 x 0.03 x 11000.00 = 660.00",
+        "-0.5 x 1500 = -750.00",
     ]
 
 
@@ -163,9 +164,34 @@ def test_what_is_not_known_or_has_no_row_is_said() -> None:
     ]
 
 
-def test_a_sale_after_the_valuation_date_is_said() -> None:
-    later = date(2026, 6, 29)
-    assert codes(opinion(sale(sold_on=later))) == [("sold_after_valuation", "2026-06-29")]
+def test_a_sale_after_the_valuation_date_does_not_count() -> None:
+    later = sale("20000", sold_on=date(2026, 6, 29))
+    found = opinion(sale(), later)
+    assert codes(found) == [("sold_after_valuation", "2026-06-29")]
+    assert [str(one.weight) for one in found.sales_comparison.comparables] == ["1.0000", "0.0000"]
+    assert found.sales_comparison.indicated_value == 10000
+    assert [code for code, _ in codes(opinion(later))] == ["sold_after_valuation", "no_comparable_counts"]
+
+
+def test_the_age_of_the_build_is_that_of_its_oldest_base_part() -> None:
+    """The chassis was bought three years before the valuation date; the older stove is none of a plain trailer."""
+    bought = date(DAY.year - 3, DAY.month, DAY.day)
+    parts = (
+        part("a", "12000", category="chassis", acquired_on=bought, description="bare chassis"),
+        part("b", "100", category="coupler", acquired_on=DAY),
+        part("c", "100", category="stove", acquired_on=date(2010, 1, 1)),
+    )
+    request = SecondOpinionRequest(
+        build=build(*parts),
+        subject=Traits(),
+        comparables=(sale(age_years=Decimal("5.001")),),
+        adjustments=AdjustmentTerms(per_year=amount("100")),
+    )
+    found = second_opinion(request, DAY)
+    assert [(note.code, note.about) for note in found.notes] == [("age_of_base_part", "bare chassis")]
+    assert adjusted(found) == [("age", "200.00")]
+    own = second_opinion(replace(request, subject=Traits(age_years=Decimal("4.001"))), DAY)
+    assert adjusted(own) == [("age", "100.00")]
 
 
 def test_a_comparable_of_which_nothing_is_left_does_not_count() -> None:

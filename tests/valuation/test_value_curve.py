@@ -99,12 +99,48 @@ def test_the_last_day_of_the_calendar_can_be_reached() -> None:
 
 
 def test_a_search_that_is_too_long_says_how_far_it_came(monkeypatch: pytest.MonkeyPatch) -> None:
+    """After that day the given dates are looked at, so that no date says otherwise than the crossings."""
     monkeypatch.setattr(module, "MOST_LINES", 4)
-    parts = (part(str(day), "1", acquired_on=date(2023, 1, day)) for day in range(1, 6))
+    parts = [part(str(day), "1", acquired_on=date(2023, 1, day)) for day in range(1, 6)]
     of = curve(*parts)
     assert of.searched_until is not None
     assert of.searched_until < LAST
+    assert of.outgrown_on is None
     assert [note.code for note in of.notes] == ["search_ended"]
+    dates = (FIRST, date(2023, 1, 31), date(2023, 12, 31), LAST)
+    out = part("6", "1", acquired_on=date(2023, 1, 6), removed_on=date(2023, 12, 1))
+    of = curve(*parts, out, dates=dates, limit="5", basis="replacement_cost")
+    assert found(of)[1:] == [("2023-01-31", False, "given_date"), ("2023-12-31", True, "given_date")]
+    assert [point.covered for point in of.points] == [True, False, True, True]
+    assert of.outgrown_on == date(2023, 1, 31)
+
+
+def test_a_thousand_purchases_are_searched_to_the_day_that_outgrows_the_limit() -> None:
+    """The 501st purchase of 1,000 makes 501,000."""
+    first = date(2019, 1, 1)
+    days = [first + timedelta(days=place) for place in range(1240)]
+    parts = [part(str(place), "1000", acquired_on=day) for place, day in enumerate(days)]
+    of = curve(*parts, dates=(first, date(2021, 6, 1), date(2026, 11, 1)), limit="500000", basis="replacement_cost")
+    assert [point.covered for point in of.points] == [True, False, False]
+    assert found(of) == [("2019-01-01", True, "first_date"), (days[500].isoformat(), False, "day_of_change")]
+    assert of.searched_until == date(2026, 11, 1)
+
+
+def test_a_change_has_the_values_of_the_day_before_and_of_the_day() -> None:
+    bought = date(2023, 7, 1)
+    wearing = part("a", "2000", schedule=TEN_YEARS, acquired_on=FIRST)
+    of = curve(wearing, part("b", "500", schedule=TEN_YEARS, acquired_on=bought), limit=None)
+    (change,) = of.changes
+    totals = [estimate(build(wearing), day, Options()).totals for day in (bought - timedelta(days=1), bought)]
+    assert change.on == bought
+    assert [change.replacement_cost_before, change.replacement_cost] == [2000, 2500]
+    assert change.actual_cash_value_before == totals[0].actual_cash_value
+    assert change.actual_cash_value == totals[1].actual_cash_value + 500
+
+
+def test_of_very_many_changes_as_many_are_told_as_a_chart_can_show() -> None:
+    parts = [part(str(place), "1", acquired_on=FIRST + timedelta(days=place)) for place in range(1, 1001)]
+    assert 100 <= len(curve(*parts, limit=None).changes) <= 200
 
 
 DAYS = (date(2019, 11, 3), date(2020, 2, 10), date(2020, 9, 20))

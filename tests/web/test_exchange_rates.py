@@ -55,6 +55,14 @@ def test_without_a_published_rate_none_is_invented(currency: str, day: date) -> 
         reference_rate("EUR", currency, day)
 
 
+def test_a_rate_that_is_missing_is_told_with_the_span_of_those_that_are_there() -> None:
+    with pytest.raises(NoRateError) as missing:
+        reference_rate("RUB", "KWD", date(2024, 1, 2))
+    assert "RUB has them from 2005-04-01 to 2022-03-01; KWD has none" in str(missing.value)
+    with pytest.raises(NoRateError, match="EUR is what the others are in; USD has them from 1999-01-04 to 20"):
+        reference_rate("EUR", "USD", date(1998, 12, 31))
+
+
 def test_the_estimate_takes_the_rate_of_the_day_and_says_so(api: Api) -> None:
     found = api.post("/v1/estimates", json=body()).json()
     assert found["totals"]["historic_cost"] == "108.66"

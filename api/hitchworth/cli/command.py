@@ -52,6 +52,9 @@ def grammar() -> argparse.ArgumentParser:
         ("classify", "hold the registered class against the built use", _compute_options()),
         ("settle", "try policies against losses, step by step", _compute_options()),
         ("gap", "do the whole job, with the questions to ask first", _compute_options()),
+        ("curve", "value a build on a row of dates, and hold a limit against it", _dated_options()),
+        ("compare", "compare two estimates, and say what moved them", _dated_options()),
+        ("opinion", "adjust comparable sales to the build, beside its cost", _compute_options()),
         ("sheet", "write the conversation sheet", _sheet_options()),
     ):
         commands.add_parser(name, help=job, description=f"{job.capitalize()}.", parents=[options])
@@ -67,8 +70,21 @@ def _file_options() -> argparse.ArgumentParser:
 
 def _compute_options() -> argparse.ArgumentParser:
     options = argparse.ArgumentParser(add_help=False, parents=[_file_options()])
-    options.add_argument("--format", choices=("table", "json", "csv"), default="table", help="default: %(default)s")
+    _form(options)
     return options
+
+
+def _dated_options() -> argparse.ArgumentParser:
+    """Of a request that has its dates in itself."""
+    options = argparse.ArgumentParser(add_help=False)
+    options.add_argument("file", metavar="FILE", help="the request in JSON; - for the standard input")
+    _spoken(options)
+    _form(options)
+    return options
+
+
+def _form(options: argparse.ArgumentParser) -> None:
+    options.add_argument("--format", choices=("table", "json", "csv"), default="table", help="default: %(default)s")
 
 
 def _sheet_options() -> argparse.ArgumentParser:
@@ -100,6 +116,10 @@ def _day_and_locale(options: argparse.ArgumentParser) -> None:
         metavar="DATE",
         help="valuation date, as 2026-11-01; default: the input's",
     )
+    _spoken(options)
+
+
+def _spoken(options: argparse.ArgumentParser) -> None:
     options.add_argument("--locale", type=_locale, metavar="TAG", help="language and region of the texts: en-US, de-DE")
 
 

@@ -14,11 +14,28 @@ from hitchworth import checks
 from hitchworth.cli.exits import InputError, named_by_the_caller
 from hitchworth.exchange_rates import with_reference_rates
 from hitchworth.model.fault import Fault
-from hitchworth.model.request import ClassificationRequest, EstimateRequest, GapRequest, SettlementRequest
+from hitchworth.model.request import (
+    ClassificationRequest,
+    EstimateComparisonRequest,
+    EstimateRequest,
+    GapRequest,
+    SecondOpinionRequest,
+    SettlementRequest,
+    ValueCurveRequest,
+)
 from hitchworth.web.clock import today
 from hitchworth.wording.locales import negotiated
 
-T = TypeVar("T", EstimateRequest, ClassificationRequest, SettlementRequest, GapRequest)
+T = TypeVar(
+    "T",
+    EstimateRequest,
+    ClassificationRequest,
+    SettlementRequest,
+    GapRequest,
+    ValueCurveRequest,
+    EstimateComparisonRequest,
+    SecondOpinionRequest,
+)
 
 
 def chosen_request(chosen: Namespace, kind: type[T]) -> T:
@@ -26,7 +43,7 @@ def chosen_request(chosen: Namespace, kind: type[T]) -> T:
 
     Raises InputError for a text with faults, UsageError for a file that cannot be read.
     """
-    over = {name: given for name in ("as_of", "locale") if (given := getattr(chosen, name)) is not None}
+    over = {name: given for name in ("as_of", "locale") if (given := getattr(chosen, name, None)) is not None}
     request = _request(chosen.file, kind, over)
     spoken = negotiated(request.locale).formats
     if spoken.partition("-")[0] != request.locale.partition("-")[0]:

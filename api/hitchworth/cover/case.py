@@ -9,6 +9,7 @@ from hitchworth.cover.claim import Claim
 from hitchworth.cover.damage import Destroyed, replacement_cost
 from hitchworth.model.assessment import Verdict
 from hitchworth.model.policy import Policy
+from hitchworth.reference.perils import same_peril
 from hitchworth.reference.total_loss_thresholds import total_loss_threshold
 
 ZERO = Decimal(0)
@@ -55,7 +56,7 @@ def case_of(claim: Claim, policy: Policy, verdict: Verdict) -> Case:
         policy=policy,
         lost=claim.whole if constructive else claim.lost,
         by_class=by_class,
-        excluded=loss.peril.casefold() in map(str.casefold, policy.excluded_perils),
+        excluded=any(same_peril(loss.peril, excluded) for excluded in policy.excluded_perils),
         unfinished=around.under_construction and policy.covers_under_construction is not True,
         takes_wear=policy.basis != "replacement_cost" or not loss.replaced or (total and too_old),
         total=total,

@@ -10,6 +10,7 @@ from hitchworth.cover.ledger import Ledger
 from hitchworth.cover.value import value_of_whole, worth
 from hitchworth.model.policy import DEFAULT_ORDER, PerilDeductible, SettlementStep
 from hitchworth.reference.category_groups import belongs
+from hitchworth.reference.perils import same_peril
 
 ZERO = Decimal(0)
 
@@ -30,7 +31,7 @@ def enter_terms(account: Ledger, case: Case, covered: tuple[Destroyed, ...], *, 
 def deductible(case: Case, loss: Decimal, *, worn: bool) -> Decimal:
     """The deductible of the loss's peril: a flat amount and a share, not less than the least; else the policy's own."""
     for own in case.policy.deductibles:
-        if own.peril.casefold() == case.claim.loss.peril.casefold():
+        if same_peril(own.peril, case.claim.loss.peril):
             share = Fraction(own.rate) * Fraction(_base_of(own, case, loss, worn=worn))
             return max(case.rounded(Fraction(own.amount) + share), own.least)
     return case.policy.deductible or ZERO

@@ -36,7 +36,10 @@ class Outcomes:
         self.claim = claim_of(policy, around)
         undetermined = around.verdict == "undetermined"
         self.terms = (*unknown_terms(policy), VERDICT) if undetermined else unknown_terms(policy)
-        self.values = [VERDICTS if term == VERDICT else plausible_values(term) for term in self.terms]
+        place, currency = around.build.jurisdiction, around.build.currency
+        self.values: list[Answers] = [
+            VERDICTS if term == VERDICT else plausible_values(term, place, currency) for term in self.terms
+        ]
         self._payable: dict[Answers, Decimal] = {}
         self.worst = self._extreme(min)
         self.best = self._extreme(max)

@@ -78,7 +78,13 @@ class SecondOpinionRequest(Struct, frozen=True, kw_only=True, forbid_unknown_fie
     """A build to value a second way: by what like trailers sold for."""
 
     build: Build
-    subject: Annotated[Traits, Meta(description="The build, as the comparables are compared with it.")]
+    subject: Annotated[
+        Traits,
+        Meta(
+            description="The build, as the comparables are compared with it. Default of its age: that of its oldest "
+            "part of a kind that a plain trailer comes with."
+        ),
+    ]
     comparables: Annotated[tuple[Comparable, ...], Meta(min_length=1, max_length=50)]
     adjustments: AdjustmentTerms = AdjustmentTerms()
     weights: ApproachWeights = ApproachWeights()

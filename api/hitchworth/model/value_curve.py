@@ -9,12 +9,13 @@ from msgspec import Meta, Struct
 from hitchworth.model.note import Note
 
 ValueBasis: TypeAlias = Literal["actual_cash_value", "replacement_cost"]
-FoundBy: TypeAlias = Literal["first_date", "day_of_change", "bisection"]
+FoundBy: TypeAlias = Literal["first_date", "day_of_change", "bisection", "given_date"]
 """How a day was found.
 
 `first_date`: the first of the dates. `day_of_change`: the value can rise only on a day on which something changes (a
 part comes in or goes out, work is done, a quote or a month of an index takes effect), so each of these was valued.
-`bisection`: between two such days the value only falls, so the day was found by halving.
+`bisection`: between two such days the value only falls, so the day was found by halving. `given_date`: the search had
+ended before, so the given dates alone were looked at; the limit may have ceased to cover, or begun, on a day before.
 """
 
 
@@ -41,16 +42,36 @@ class LimitCrossing(Struct, frozen=True, kw_only=True):
     label: str = ""
 
 
+class ValueChange(Struct, frozen=True, kw_only=True):
+    """The values on a day on which something changes, and those of the day before it: a step of the curve."""
+
+    on: date
+    replacement_cost_before: Decimal
+    replacement_cost: Decimal
+    actual_cash_value_before: Decimal
+    actual_cash_value: Decimal
+
+
 class ValueCurve(Struct, frozen=True, kw_only=True):
-    """The value over time. Every day from the first date to the last is accounted for by the crossings."""
+    """The value over time. Every day from the first date to the one searched until is accounted for by the crossings;
+    after that one, every date that was given.
+    """
 
     currency: str
     locale: str
     basis: ValueBasis
     limit: Decimal | None
     points: tuple[CurvePoint, ...]
+    changes: Annotated[
+        tuple[ValueChange, ...],
+        Meta(description="The days of change between the dates and the crossings; of very many, as a chart can show."),
+    ]
     outgrown_on: Annotated[
-        date | None, Meta(description="The first day, from the first date on, on which the limit does not cover.")
+        date | None,
+        Meta(
+            description="The first day, from the first date on, on which the limit does not cover; after "
+            "searched_until the first such date of those given."
+        ),
     ]
     crossings: Annotated[
         tuple[LimitCrossing, ...], Meta(description="In their order; the first is how the first date stands.")

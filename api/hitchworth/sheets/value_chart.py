@@ -1,13 +1,13 @@
 """A value curve as a drawing (SVG): replacement cost, actual cash value and limit over the dates.
 
-The lines differ in their strokes, and each has its name at its end, so that it can be read in black and white. Between
-two dates a line is drawn straight.
+The lines differ in their strokes, and each has its name at its end, so that it can be read in black and white. A day
+of change is drawn as the step that it is; between two days that are known a line is straight.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 from decimal import ROUND_CEILING, Decimal
-from typing import NamedTuple
+from typing import NamedTuple, TypeAlias
 from xml.sax.saxutils import escape
 
 from hitchworth.model.value_curve import ValueCurve
@@ -21,11 +21,14 @@ _ACROSS, _UP = WIDTH - LEFT - RIGHT, HEIGHT - TOP - BOTTOM
 _STEPS = (Decimal(1), Decimal(2), Decimal("2.5"), Decimal(5), Decimal(10))
 
 
+DayValue: TypeAlias = tuple[date, Decimal]
+
+
 class Series(NamedTuple):
     """One line: its name, its values and its stroke."""
 
     name: str
-    values: tuple[Decimal, ...]
+    values: tuple[DayValue, ...]
     stroke: str
 
 
@@ -50,7 +53,7 @@ def value_chart(curve: ValueCurve, voice: Voice, name: str = "value-curve") -> s
     """The SVG text. `name` keeps the ids of several drawings in one page apart."""
     dates = [point.as_of for point in curve.points]
     series = tuple(_series(curve, voice))
-    greatest = max(max(one.values) for one in series)
+    greatest = max(value for one in series for _, value in one.values)
     step = _step(greatest)
     steps = int((greatest / step).to_integral_value(ROUND_CEILING)) or 1
     frame = Frame(dates[0], dates[-1], step * steps)
@@ -63,22 +66,30 @@ def value_chart(curve: ValueCurve, voice: Voice, name: str = "value-curve") -> s
         f'<rect width="{WIDTH}" height="{HEIGHT}" fill="#fff"/>'
         f"{''.join(_amounts(frame, step, steps, voice))}{''.join(_dates(frame, dates, voice))}"
         f"{_outgrown(curve, frame, voice)}"
-        f"{''.join(_line(one, dates, frame) for one in series)}{''.join(_names(series, frame))}</svg>"
+        f"{''.join(_line(one, frame) for one in series)}{''.join(_names(series, frame))}</svg>"
     )
 
 
 def _series(curve: ValueCurve, voice: Voice) -> Iterator[Series]:
-    points, sheet = curve.points, texts().sheet
-    costs = tuple(point.replacement_cost for point in points)
-    values = tuple(point.actual_cash_value for point in points)
-    yield Series(voice.translated(sheet["replacement_cost"]), costs, f'stroke="{INK}" stroke-width="2"')
-    yield Series(
-        voice.translated(sheet["actual_cash_value"]), values, 'stroke="#27496b" stroke-width="2" stroke-dasharray="8 4"'
-    )
+    sheet = texts().sheet
+    costs = [(point.as_of, point.replacement_cost) for point in curve.points]
+    cost_steps = [(one.on, (one.replacement_cost_before, one.replacement_cost)) for one in curve.changes]
+    name = voice.translated(sheet["replacement_cost"])
+    yield Series(name, _stepped(costs, cost_steps), f'stroke="{INK}" stroke-width="2"')
+    values = [(point.as_of, point.actual_cash_value) for point in curve.points]
+    value_steps = [(one.on, (one.actual_cash_value_before, one.actual_cash_value)) for one in curve.changes]
+    name = voice.translated(sheet["actual_cash_value"])
+    yield Series(name, _stepped(values, value_steps), 'stroke="#27496b" stroke-width="2" stroke-dasharray="8 4"')
     if curve.limit is not None:
-        limit = (curve.limit,) * len(points)
+        limit = tuple((point.as_of, curve.limit) for point in curve.points)
         name = voice.translated(texts().causes["limit"])
         yield Series(name, limit, f'stroke="{INK}" stroke-width="1.4" stroke-dasharray="1.5 3"')
+
+
+def _stepped(points: Iterable[DayValue], steps: Iterable[tuple[date, tuple[Decimal, Decimal]]]) -> tuple[DayValue, ...]:
+    """The points, and at each step the value before it and the value after it, both on the day of the step."""
+    by_day = {day: (value,) for day, value in points} | dict[date, tuple[Decimal, ...]](steps)
+    return tuple((day, value) for day, values in sorted(by_day.items()) for value in values)
 
 
 def _described(curve: ValueCurve, voice: Voice) -> str:
@@ -135,8 +146,8 @@ def _outgrown(curve: ValueCurve, frame: Frame, voice: Voice) -> str:
     )
 
 
-def _line(series: Series, dates: Sequence[date], frame: Frame) -> str:
-    places = [(frame.x(day), frame.y(value)) for day, value in zip(dates, series.values, strict=True)]
+def _line(series: Series, frame: Frame) -> str:
+    places = [(frame.x(day), frame.y(value)) for day, value in series.values]
     if len(places) == 1:
         places.append((places[0][0] + 12, places[0][1]))
     points = " ".join(f"{x:.2f},{y:.2f}" for x, y in places)
@@ -145,7 +156,7 @@ def _line(series: Series, dates: Sequence[date], frame: Frame) -> str:
 
 def _names(series: Iterable[Series], frame: Frame) -> Iterator[str]:
     """The name of each line at its end; where two ends are close, the lower name moves down."""
-    ends = sorted((frame.y(one.values[-1]), one.name) for one in series)
+    ends = sorted((frame.y(one.values[-1][1]), one.name) for one in series)
     room = Decimal(0)
     for y, name in ends:
         place = max(y + 4, room)

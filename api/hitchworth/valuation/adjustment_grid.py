@@ -50,8 +50,6 @@ class AdjustmentGrid:
     def _date_of_sale(self, comparable: Comparable) -> Iterator[Adjustment]:
         """Price x index in the valuation month / index in the month of sale - price."""
         name, sold_on = self._terms.price_index, comparable.sold_on
-        if sold_on > self._as_of:
-            self._remarks.add("sold_after_valuation", comparable.description, sold_on=sold_on.isoformat())
         trend = None if name is None else self._indexes.trend(name, sold_on)
         if trend is None:
             if (sold_on.year, sold_on.month) != (self._as_of.year, self._as_of.month):
@@ -63,7 +61,7 @@ class AdjustmentGrid:
             yield Adjustment(
                 element="date_of_sale",
                 amount=trended - price,
-                working=f"{price:f} x {trend.now:f} / {trend.then:f} - {price:f}",
+                working=f"{price:f} x {trend.now:f} / {trend.then:f} - {price:f} = {trended - price:f}",
                 reason="",
                 particulars={"index": name or "", "sold_on": sold_on.isoformat()},
             )
@@ -112,10 +110,11 @@ class AdjustmentGrid:
         unit = rule.amount if rule.amount is not None else (rule.rate or Decimal(0)) * base
         size = self._money.amount(self._money.minor(abs(times) * unit))
         working = f"{rule.amount:f}" if rule.amount is not None else f"{rule.rate:f} x {base:f}"
+        amount = size if times > 0 else -size
         return Adjustment(
             element=element,
-            amount=size if times > 0 else -size,
-            working=f"{times:f} x {working}",
+            amount=amount,
+            working=f"{times:f} x {working} = {amount:f}",
             reason=rule.reason,
             particulars=particulars,
         )

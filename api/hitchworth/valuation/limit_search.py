@@ -16,11 +16,11 @@ class LimitSearch:
     day. Exact to the day.
     """
 
-    def __init__(self, value_on: Callable[[date], Decimal], limit: Decimal, most: int) -> None:
-        """`most`: after so many valuations the search ends with the stretch that it is in."""
+    def __init__(self, value_on: Callable[[date], Decimal], limit: Decimal, ended: Callable[[], bool]) -> None:
+        """`ended`: once it says so, the search ends with the stretch that it is in."""
         self._value_on = value_on
         self._limit = limit
-        self._left = most
+        self._ended = ended
         self.searched_until: date | None = None
         """The last day that was accounted for."""
 
@@ -28,7 +28,7 @@ class LimitSearch:
         """How the first day stands, then every change. `days`: those on which the value may rise, from the first on."""
         covered: bool | None = None
         for start, following in pairwise([day.toordinal() for day in days] + [last.toordinal() + 1]):
-            if self._left <= 0:
+            if covered is not None and self._ended():
                 return
             covers = self._covers(start)
             if covers is not covered:
@@ -39,6 +39,17 @@ class LimitSearch:
                 yield self._crossing(self._first_covered(start, end), True, "bisection")
                 covered = True
             self.searched_until = date.fromordinal(end)
+
+    def crossings_between(self, dates: Sequence[date], covered: bool) -> Iterator[LimitCrossing]:
+        """Where the days between were not accounted for: the dates that stand otherwise than the one before.
+
+        `covered`: how the last day stands that was accounted for.
+        """
+        for day in dates:
+            covers = self._covers(day.toordinal())
+            if covers is not covered:
+                yield self._crossing(day.toordinal(), covers, "given_date")
+                covered = covers
 
     def _first_covered(self, before: int, covered: int) -> int:
         """The first covered day after one that is not, by halving; between the two the value never rises."""
@@ -54,7 +65,6 @@ class LimitSearch:
         return self._value(day) <= self._limit
 
     def _value(self, day: int) -> Decimal:
-        self._left -= 1
         return self._value_on(date.fromordinal(day))
 
     def _crossing(self, day: int, covered: bool, found_by: FoundBy) -> LimitCrossing:

@@ -19,15 +19,13 @@ ONE, NONE = Decimal(1), Decimal(0).scaleb(-4)
 def sales_comparison(request: SecondOpinionRequest, as_of: date, money: Money, remarks: Remarks) -> SalesComparison:
     """Adjust each comparable to the subject, and weigh what they indicate.
 
-    A comparable whose adjustments leave nothing of its price is shown and does not count. Its price must not be 0.
+    A comparable sold after the valuation date, or whose adjustments leave nothing of its price, is shown and does not
+    count. No price may be 0.
     """
     comparables = request.comparables
     grid = AdjustmentGrid(request, as_of, money, remarks)
     sales = [_compared(comparable, grid, money, remarks) for comparable in comparables]
-    counting = [place for place, sale in enumerate(sales) if sale.indicated_value > 0]
-    for place, sale in enumerate(sales):
-        if place not in counting:
-            remarks.add("nothing_left_of_price", sale.description)
+    counting = [place for place, sale in enumerate(sales) if _counts(sale, as_of, remarks)]
     weights = [weight_of(comparables[place].weight) for place in counting]
     if not any(weights):
         return SalesComparison(comparables=tuple(sales), low=None, high=None, indicated_value=None)
@@ -47,6 +45,16 @@ def sales_comparison(request: SecondOpinionRequest, as_of: date, money: Money, r
 def weight_of(weight: Weight | None) -> Decimal:
     """The weight that is given; 1 for none."""
     return ONE if weight is None else weight.weight
+
+
+def _counts(sale: ComparedSale, as_of: date, remarks: Remarks) -> bool:
+    if sale.sold_on > as_of:
+        remarks.add("sold_after_valuation", sale.description, sold_on=sale.sold_on.isoformat())
+    elif sale.indicated_value <= 0:
+        remarks.add("nothing_left_of_price", sale.description)
+    else:
+        return True
+    return False
 
 
 def _compared(comparable: Comparable, grid: AdjustmentGrid, money: Money, remarks: Remarks) -> ComparedSale:

@@ -1,11 +1,15 @@
 """A second opinion: the sales comparison beside the cost approach, and one value reconciled from both."""
 
+from collections.abc import Sequence
 from datetime import date
 from decimal import localcontext
 
-from hitchworth.model.estimate import Totals
+from msgspec.structs import replace
+
+from hitchworth.model.estimate import EstimateLine, Totals
 from hitchworth.model.opinion import Approach, ApproachWeights, CostApproach, ReconciledApproach, SecondOpinion
 from hitchworth.model.request import SecondOpinionRequest
+from hitchworth.reference.schedules import base_categories
 from hitchworth.valuation.estimate import estimate
 from hitchworth.valuation.money import PRECISE, Money
 from hitchworth.valuation.reconciliation import reconciled
@@ -19,7 +23,7 @@ def second_opinion(request: SecondOpinionRequest, as_of: date) -> SecondOpinion:
     with localcontext(PRECISE):
         money, remarks = Money(build.currency, request.options.rounding), Remarks()
         valued = estimate(build, as_of, request.options)
-        sales = sales_comparison(request, as_of, money, remarks)
+        sales = sales_comparison(_with_age(request, valued.lines, remarks), as_of, money, remarks)
         cost = _cost_approach(valued.totals)
         values: dict[Approach, int] = {"cost": money.minor(cost.indicated_value)}
         if sales.indicated_value is None:
@@ -36,6 +40,19 @@ def second_opinion(request: SecondOpinionRequest, as_of: date) -> SecondOpinion:
         reconciled_value=sum((approach.contribution for approach in reconciliation), money.amount(0)),
         notes=(*valued.notes, *remarks.notes()),
     )
+
+
+def _with_age(request: SecondOpinionRequest, lines: Sequence[EstimateLine], remarks: Remarks) -> SecondOpinionRequest:
+    """The request with the age of the build: where none is given, that of its oldest base part, if it has one."""
+    if request.subject.age_years is not None or all(sale.age_years is None for sale in request.comparables):
+        return request
+    base = base_categories()
+    parts = [line for line in lines if line.kind == "component" and line.category in base]
+    if not parts:
+        return request
+    oldest = max(parts, key=lambda line: line.age_years)
+    remarks.add("age_of_base_part", oldest.description, years=str(oldest.age_years))
+    return replace(request, subject=replace(request.subject, age_years=oldest.age_years))
 
 
 def _cost_approach(totals: Totals) -> CostApproach:

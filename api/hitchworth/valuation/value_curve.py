@@ -3,7 +3,6 @@
 from collections.abc import Sequence
 from datetime import date
 from decimal import Decimal
-from functools import cache
 
 from hitchworth.model.estimate import Totals
 from hitchworth.model.note import Note
@@ -13,10 +12,12 @@ from hitchworth.valuation.days_of_change import days_of_change
 from hitchworth.valuation.estimate import estimate
 from hitchworth.valuation.limit_search import LimitSearch
 from hitchworth.valuation.money import Money, printed
+from hitchworth.valuation.quick_totals import QuickTotals
 from hitchworth.valuation.remarks import Remarks
+from hitchworth.valuation.value_changes import value_changes
 
-MOST_LINES = 500_000
-"""So many lines are valued in the search at most: a few seconds' work."""
+MOST_LINES = 1_000_000
+"""So many lines are valued in the search: a few seconds' work."""
 
 
 def value_curve(request: ValueCurveRequest) -> ValueCurve:
@@ -24,14 +25,13 @@ def value_curve(request: ValueCurveRequest) -> ValueCurve:
     build, limit, basis = request.build, request.limit, request.basis
     remarks, first, last = Remarks(), request.dates[0], request.dates[-1]
     money = Money(build.currency, request.options.rounding)
-    totals_on = cache(lambda day: estimate(build, day, request.options).totals)
+    totals = QuickTotals(build, request.options)
+    points = tuple(_point(day, totals.on(day), limit, basis, money) for day in request.dates)
+    days, lines = days_of_change(build, first, last), len(build.components) + len(build.labor)
     crossings: tuple[LimitCrossing, ...] = ()
     until = None
     if limit is not None:
-        lines = len(build.components) + len(build.labor) or 1
-        search = LimitSearch(lambda day: _value(totals_on(day), basis), limit, MOST_LINES // lines + 1)
-        crossings = tuple(search.crossings(days_of_change(build, first, last), last))
-        until = search.searched_until
+        crossings, until = _crossings(request, limit, totals, days)
         if until is not None and until < last:
             remarks.add("search_ended", until=until.isoformat())
     return ValueCurve(
@@ -39,12 +39,25 @@ def value_curve(request: ValueCurveRequest) -> ValueCurve:
         locale=request.locale,
         basis=basis,
         limit=limit,
-        points=tuple(_point(day, totals_on(day), limit, basis, money) for day in request.dates),
+        points=points,
+        changes=tuple(value_changes(totals, days[1:], {crossing.on for crossing in crossings[1:]}, lines)),
         outgrown_on=next((crossing.on for crossing in crossings if not crossing.covered), None),
         crossings=crossings,
         searched_until=until,
         notes=(*_notes(request, (first, last)), *remarks.notes()),
     )
+
+
+def _crossings(
+    request: ValueCurveRequest, limit: Decimal, totals: QuickTotals, days: Sequence[date]
+) -> tuple[tuple[LimitCrossing, ...], date | None]:
+    """Every crossing, and to which day they are complete; after that day, the given dates alone are looked at."""
+    most = totals.lines_valued + MOST_LINES
+    search = LimitSearch(lambda day: _value(totals.on(day), request.basis), limit, lambda: totals.lines_valued > most)
+    found = tuple(search.crossings(days, request.dates[-1]))
+    until = search.searched_until
+    later = [day for day in request.dates if until is not None and day > until]
+    return (*found, *search.crossings_between(later, found[-1].covered)), until
 
 
 def _value(totals: Totals, basis: ValueBasis) -> Decimal:

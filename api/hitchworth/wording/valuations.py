@@ -100,16 +100,18 @@ def _curve_statement(curve: ValueCurve, voice: Voice) -> str:
         low, high = min(values), max(values)
         return voice.say(texts().curve["no_limit"], basis=curve.basis, first=first, last=last, low=low, high=high)
     outgrown = next((crossing for crossing in curve.crossings if not crossing.covered), None)
+    until = curve.searched_until
     if outgrown is None:
         return voice.say(
-            texts().curve["covered"],
+            texts().curve["covered" if until == last else "covered_on_dates"],
             limit=curve.limit,
             basis=curve.basis,
             first=first,
-            last=curve.searched_until,
+            last=until,
         )
     return voice.say(
-        texts().curve["outgrown"],
+        texts().curve["outgrown_by" if outgrown.found_by == "given_date" else "outgrown"],
+        until=until,
         limit=curve.limit,
         basis=curve.basis,
         on=outgrown.on,
