@@ -15,13 +15,8 @@ from hitchworth.model.estimate import Estimate
 from hitchworth.model.gap import GapStatement, Question
 from hitchworth.model.note import Note
 from hitchworth.model.settlement import Settlement
-<<<<<<< HEAD
 from hitchworth.wording.estimates import on_cost_labels
-from hitchworth.wording.texts import texts
-from hitchworth.wording.voice import Particular, Voice
-=======
 from hitchworth.wording.voice import Voice
->>>>>>> fix-curves
 
 TOP_QUESTIONS = 5
 
