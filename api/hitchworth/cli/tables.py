@@ -59,13 +59,13 @@ def value_table(estimate: Estimate, voice: Voice, notes: Iterable[Note]) -> Rend
 
 def total_table(estimate: Estimate, voice: Voice) -> Table:
     """From parts and labor to replacement cost: each on-cost with its rate and base."""
-    table = _table(voice, "totals_caption", "total")
-    _amount_columns(table, _said(voice, "amount"))
-    table.add_row(_said(voice, "direct_cost"), voice.money(estimate.totals.direct_cost))
+    table = plain_table(voice, "totals_caption", "total")
+    amount_columns(table, said(voice, "amount"))
+    table.add_row(said(voice, "direct_cost"), voice.money(estimate.totals.direct_cost))
     for name, label in on_cost_labels(estimate.on_costs, voice).items():
         table.add_row(label, voice.money(getattr(estimate.totals, name)))
     table.add_section()
-    table.add_row(_said(voice, "replacement_cost"), voice.money(estimate.totals.replacement_cost), style="bold")
+    table.add_row(said(voice, "replacement_cost"), voice.money(estimate.totals.replacement_cost), style="bold")
     return table
 
 
