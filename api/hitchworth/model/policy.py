@@ -174,13 +174,6 @@ class Coordination(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True
     ]
 
 
-class PolicyTerm(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, gc=False):
-    """One term of one policy."""
-
-    policy: Identifier
-    term: Identifier
-
-
 class Answer(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """What somebody said: it settles a term of a policy, or a fact of the build. The newest stands.
 
