@@ -7,6 +7,7 @@ from datetime import date, timedelta
 from hitchworth.model.after_loss import AfterLoss, ChecklistItem, LastDay, SerialNumber, TimeLimit
 from hitchworth.model.build import Build, Component
 from hitchworth.model.policy import Loss
+from hitchworth.model.standing import stands
 from hitchworth.reference.claims import ClaimDuty, ClaimTimeLimit, claims, time_limits_for
 from hitchworth.reference.perils import peril_key
 
@@ -17,7 +18,7 @@ def after_loss(build: Build, losses: Sequence[Loss]) -> AfterLoss:
     Only components that are in the trailer on the day of a loss count: bought by then, and not yet removed.
     """
     perils = tuple({peril_key(loss.peril): loss.peril for loss in reversed(losses)}.values())[::-1]
-    fitted = tuple(part for part in build.components if any(_is_fitted(part, loss.occurred_on) for loss in losses))
+    fitted = tuple(part for part in build.components if any(stands(part, loss.occurred_on) for loss in losses))
     serial_numbers = tuple(_serial_number(part) for part in fitted if part.serial_number)
     unproven = tuple(part.id for part in fitted if part.evidence_grade != "receipt")
     record = {
@@ -49,10 +50,6 @@ def after_loss(build: Build, losses: Sequence[Loss]) -> AfterLoss:
         ),
         time_limits=_time_limits(build.jurisdiction, losses),
     )
-
-
-def _is_fitted(part: Component, day: date) -> bool:
-    return part.acquired_on <= day and (part.removed_on is None or part.removed_on > day)
 
 
 def _serial_number(part: Component) -> SerialNumber:

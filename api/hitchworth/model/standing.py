@@ -1,9 +1,15 @@
-"""Which of several answers to one thing stands: the newest."""
+"""What stands: a component on a day, and of several answers to one thing the newest. Every room reads it the same."""
 
 from collections.abc import Iterable
 from datetime import date
 
+from hitchworth.model.build import Component
 from hitchworth.model.policy import Answer
+
+
+def stands(component: Component, as_of: date) -> bool:
+    """Whether a component is part of the trailer: acquired on the date or before, and not yet removed."""
+    return component.acquired_on <= as_of and (component.removed_on is None or component.removed_on > as_of)
 
 
 def oldest_first(answers: Iterable[Answer]) -> tuple[Answer, ...]:

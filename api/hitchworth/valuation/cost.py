@@ -8,6 +8,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from hitchworth.model.build import Build, Component, Labor
+from hitchworth.model.standing import stands
 from hitchworth.valuation.money import Money, split
 from hitchworth.valuation.remarks import Remarks
 from hitchworth.valuation.trending import PriceIndexes, Trend
@@ -64,11 +65,6 @@ def _note_own_hours(work: list[Labor], remarks: Remarks) -> None:
     own = [labor.hours for labor in work if not labor.hired and labor.market_rate is None]
     if own:
         remarks.add("own_hours_without_market_rate", count=str(len(own)), hours=f"{sum(own):f}")
-
-
-def stands(component: Component, as_of: date) -> bool:
-    """Whether a component is part of the trailer: acquired on the date or before, and not yet removed."""
-    return component.acquired_on <= as_of and (component.removed_on is None or component.removed_on > as_of)
 
 
 def with_freight(costs: list[EntryCost], freight: int, remarks: Remarks) -> list[EntryCost]:
