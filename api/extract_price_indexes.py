@@ -90,7 +90,7 @@ def _entry(figures: sqlite3.Connection, one: Chosen, vintage: str) -> str:
   source: "{SOURCE}"
   vintage: {vintage}
   suits: {one.suits}
-  mark: found
+  provenance: published
   months:
     [{rows}]
 """

@@ -95,7 +95,7 @@ def _entry(figures: sqlite3.Connection, one: Chosen, release: str) -> str:
   hourly: {{{wages}}}
   source: "{SOURCE}"
   vintage: {release}
-  mark: found"""
+  provenance: published"""
 
 
 if __name__ == "__main__":

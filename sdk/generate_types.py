@@ -27,13 +27,13 @@ from msgspec import NODEFAULT, Meta, Struct, structs
 from hitchworth import model
 from hitchworth.model import (
     assessment,
-    comparison,
     estimate,
+    estimate_comparison,
     fault,
     gap,
-    opinion,
     protection,
     request,
+    sales_comparison,
     settlement,
     value_curve,
 )
@@ -48,7 +48,7 @@ REQUESTS: tuple[type[Struct], ...] = (
     request.EstimateRequest,
     request.EstimateComparisonRequest,
     request.ValueCurveRequest,
-    request.SecondOpinionRequest,
+    request.SalesComparisonRequest,
     request.ClassificationRequest,
     request.SettlementRequest,
     request.GapRequest,
@@ -56,9 +56,9 @@ REQUESTS: tuple[type[Struct], ...] = (
 )
 ANSWERS: tuple[type[Struct], ...] = (
     estimate.Estimate,
-    comparison.EstimateComparison,
+    estimate_comparison.EstimateComparison,
     value_curve.ValueCurve,
-    opinion.SecondOpinion,
+    sales_comparison.SalesComparison,
     assessment.Assessment,
     settlement.Settlements,
     gap.GapStatement,
@@ -70,7 +70,7 @@ ANSWERS: tuple[type[Struct], ...] = (
     facts.FactDefinition,
     price_indexes.PriceIndex,
     wages.Wage,
-    estimate.LaborRuleOfPlace,
+    estimate.LaborDepreciationRule,
     protections.ProtectionMeasure,
     questions.BankQuestion,
     service.Service,

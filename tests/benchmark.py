@@ -93,8 +93,14 @@ def body(lines: int, shape: str) -> bytes:
         }
         for number in range(work)
     ]
-    on_costs = {"overhead_rate": "0.10", "profit_rate": "0.10", "sales_tax_rate": "0.089"}
-    build = {"name": "Benchmark", "currency": "USD", "components": components, "labor": labor, "on_costs": on_costs}
+    indirect_costs = {"overhead_rate": "0.10", "profit_rate": "0.10", "sales_tax_rate": "0.089"}
+    build = {
+        "name": "Benchmark",
+        "currency": "USD",
+        "components": components,
+        "labor": labor,
+        "indirect_costs": indirect_costs,
+    }
     return msgspec.json.encode({"build": build, "as_of": AS_OF, "options": {}})
 
 

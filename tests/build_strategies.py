@@ -5,7 +5,7 @@ from decimal import Decimal
 
 from hypothesis import strategies as st
 
-from hitchworth.model.build import Build, Component, IndexMonth, Labor, OnCosts, PercentGoodPoint, Schedule
+from hitchworth.model.build import Build, Component, IndexMonth, IndirectCosts, Labor, PercentGoodPoint, Schedule
 from hitchworth.model.options import Options
 
 AS_OF = date(2026, 6, 15)
@@ -101,8 +101,8 @@ labor = st.builds(
     schedule=st.none() | schedules,
 )
 
-on_costs = st.builds(
-    OnCosts,
+indirect_costs = st.builds(
+    IndirectCosts,
     overhead_rate=decimals("0", "0.3", 4),
     profit_rate=decimals("0", "0.3", 4),
     compounded=st.booleans(),
@@ -133,7 +133,7 @@ def builds(draw: st.DrawFn) -> Build:
         currency=draw(st.sampled_from(["USD", "JPY", "KWD"])),
         components=tuple(parts),
         labor=tuple(work),
-        on_costs=draw(on_costs),
+        indirect_costs=draw(indirect_costs),
         price_indexes={"lumber": draw(series)},
     )
 
@@ -146,6 +146,6 @@ options = st.builds(
     confidence=decimals("0.5", "0.99", 2),
     correlation=decimals("0", "1", 2),
     three_point=st.sampled_from(["pert", "triangular"]),
-    whole_by=st.sampled_from([None, "washington_travel_trailer", "chassis"]),
+    whole_trailer_schedule=st.sampled_from([None, "washington_travel_trailer", "chassis"]),
     workings=st.booleans(),
 )

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 CORE = Path(__file__).parents[1] / "api" / "hitchworth"
-ROOMS = ("valuation", "classing", "cover")
+PACKAGES = ("valuation", "classification", "coverage")
 
 
 def note_codes() -> set[str]:
@@ -26,8 +26,8 @@ def step_codes() -> set[str]:
 
 
 def _nodes() -> Iterator[ast.AST]:
-    for room in ROOMS:
-        for path in sorted((CORE / room).rglob("*.py")):
+    for package in PACKAGES:
+        for path in sorted((CORE / package).rglob("*.py")):
             yield from ast.walk(ast.parse(path.read_text("utf-8")))
 
 

@@ -5,8 +5,8 @@ from functools import cache
 from hitchworth.appraisal import gap_statement
 from hitchworth.demo import demo_request
 from hitchworth.model.gap import GapStatement
-from hitchworth.sheets.content import Content, Paper
-from hitchworth.sheets.conversation import content
+from hitchworth.reports.content import Content, Paper
+from hitchworth.reports.conversation import content
 
 
 @cache

@@ -8,8 +8,8 @@ from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 from typing import TypeAlias
 
-from hitchworth.valuation.curve import Curve, Drawn, Point
-from hitchworth.valuation.depreciation import DEFAULT_FACTOR, OLDEST, ONE, carried
+from hitchworth.valuation.curve import Curve, Point, PointCurve
+from hitchworth.valuation.depreciation_methods import DEFAULT_FACTOR, OLDEST, ONE, carried
 from hitchworth.valuation.money import PRECISE, half_up
 
 Number: TypeAlias = int | Decimal | Fraction
@@ -131,7 +131,7 @@ def vdb(  # noqa: PLR0917  the order of arguments is the standard's
     if not price:
         return price
     rate = _rate(life, factor)
-    curve = Curve(Drawn(declining_balance(rate, rest / price, switch_over=None if no_switch else years)))
+    curve = Curve(PointCurve(declining_balance(rate, rest / price, switch_over=None if no_switch else years)))
     return price * (curve.at(Fraction(start)) - curve.at(Fraction(end)))
 
 

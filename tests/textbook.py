@@ -41,7 +41,7 @@ def _value(build: Build, as_of: date, options: Options) -> dict[str, TextbookLin
     entries += [work for work in build.labor if work.performed_on <= as_of]
     historic = [rounded(_historic(entry, build)) for entry in entries]
     direct = [rounded(_direct(entry, build, as_of)) for entry in entries]
-    terms = build.on_costs
+    terms = build.indirect_costs
     freight = _freight(entries, historic, rounded(Fraction(terms.freight_lump_sum)), build)
     historic = [cost + part for cost, part in zip(historic, freight, strict=True)]
     direct = [cost + part for cost, part in zip(direct, freight, strict=True)]
@@ -61,8 +61,8 @@ def _value(build: Build, as_of: date, options: Options) -> dict[str, TextbookLin
         entries, historic, direct, _split(overhead, direct, unit), _split(profit, direct, unit), taxes, strict=True
     ):
         replacement = sum(costs[1:], Decimal(0))
-        gone = rounded(Fraction(replacement) * (1 - _percent_good(entry, build, as_of, options)))
-        lines[entry.id] = TextbookLine(costs[0], costs[1], replacement, gone, replacement - gone)
+        depreciation = rounded(Fraction(replacement) * (1 - _percent_good(entry, build, as_of, options)))
+        lines[entry.id] = TextbookLine(costs[0], costs[1], replacement, depreciation, replacement - depreciation)
     return lines
 
 
@@ -147,7 +147,7 @@ def _index(name: str, build: Build, day: date) -> Fraction | None:
 
 def _taxed(entry: Component | Labor, build: Build, as_of: date) -> bool:
     if isinstance(entry, Labor):
-        return build.on_costs.tax_labor
+        return build.indirect_costs.tax_labor
     return entry.tax is None or _has_quote(entry, as_of)
 
 

@@ -5,27 +5,27 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
-from hitchworth.cover.circumstances import Circumstances, circumstances_of
-from hitchworth.cover.damage import Valued
-from hitchworth.cover.outcomes import Outcomes
-from hitchworth.cover.settlement import settle as settle_outcomes
+from hitchworth.coverage.circumstances import LossContext, loss_context
+from hitchworth.coverage.damage import Valued
+from hitchworth.coverage.outcomes import Outcomes
+from hitchworth.coverage.settlement import settlement_of
 from hitchworth.model.assessment import Verdict
-from hitchworth.model.build import Base, Build, OnCosts
+from hitchworth.model.build import Base, Build, IndirectCosts
 from hitchworth.model.estimate import (
     Band,
     Documentation,
     Estimate,
     EstimateLine,
     LaborSummary,
-    LaborValue,
     LineKind,
     Totals,
+    ValueByLaborRule,
     Work,
 )
 from hitchworth.model.policy import Loss, Policy
 from hitchworth.model.settlement import Settlement
+from hitchworth.valuation.indirect_costs import charges, indirect_cost_terms
 from hitchworth.valuation.money import Money
-from hitchworth.valuation.on_costs import charges, on_cost_terms
 
 DAY = date(2026, 11, 1)
 ZERO = Decimal(0)
@@ -73,11 +73,11 @@ def valued(*lines: EstimateLine) -> Valued:
 
 def circumstances(
     loss: Loss, *lines: EstimateLine, verdict: Verdict = "match", comparable_price: str | None = None
-) -> Circumstances:
+) -> LossContext:
     """The lines meet the loss."""
     base = Base(kind="flatbed", comparable_price=Decimal(comparable_price)) if comparable_price else None
     build = Build(name="trailer", currency="USD", base=base)
-    return circumstances_of(build, loss, valued(*lines), verdict, cents)
+    return loss_context(build, loss, valued(*lines), verdict, cents)
 
 
 def _estimate(lines: Sequence[EstimateLine]) -> Estimate:
@@ -99,15 +99,15 @@ def _estimate(lines: Sequence[EstimateLine]) -> Estimate:
         lines=tuple(lines),
         categories=(),
         totals=totals,
-        on_costs=on_cost_terms(charges([], OnCosts(), Money("USD")), Money("USD")),
-        labor_rules=LaborValue(none=cost - wear, with_component=cost - wear, own=cost - wear),
-        labor=LaborSummary(own=NO_WORK, hired=NO_WORK, own_hours_add=ZERO),
+        indirect_costs=indirect_cost_terms(charges([], IndirectCosts(), Money("USD")), Money("USD")),
+        value_by_labor_rule=ValueByLaborRule(none=cost - wear, with_component=cost - wear, own=cost - wear),
+        labor=LaborSummary(own=NO_WORK, hired=NO_WORK, own_labor_added=ZERO),
         band=Band(low=cost, likely=cost, high=cost, confidence=Decimal("0.9")),
         documentation=Documentation(receipt=cost, written_quote=ZERO, own_estimate=ZERO),
         notes=(),
     )
 
 
-def settle(policy: Policy, around: Circumstances) -> Settlement:
+def settle(policy: Policy, around: LossContext) -> Settlement:
     """The policy on the loss, open terms at their worst."""
-    return settle_outcomes(Outcomes(policy, around))
+    return settlement_of(Outcomes(policy, around))

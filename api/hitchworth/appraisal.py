@@ -15,62 +15,51 @@ from hashlib import sha256
 import msgspec
 from msgspec.structs import replace
 
-from hitchworth.classing.assessment import assess
-from hitchworth.cover.after_loss import after_loss
-from hitchworth.cover.circumstances import Circumstances, circumstances_of
-from hitchworth.cover.comparison import break_evens, expected_costs
-from hitchworth.cover.coordination import combined
-from hitchworth.cover.damage import Valued
-from hitchworth.cover.outcomes import Outcomes
-from hitchworth.cover.questions import ranked_questions
-from hitchworth.cover.rule_of_place import assumed_by_rule
-from hitchworth.cover.settlement import settle as settle_one
-from hitchworth.cover.terms import answered, recorded
+from hitchworth.classification.assessment import assess
+from hitchworth.coverage.after_loss import after_loss
+from hitchworth.coverage.circumstances import LossContext, loss_context
+from hitchworth.coverage.comparison import break_evens, expected_costs
+from hitchworth.coverage.coordination import combined
+from hitchworth.coverage.damage import Valued
+from hitchworth.coverage.outcomes import Outcomes
+from hitchworth.coverage.questions import ranked_questions
+from hitchworth.coverage.rule_of_place import assumed_by_rule
+from hitchworth.coverage.settlement import settlement_of
+from hitchworth.coverage.terms import answered, recorded
 from hitchworth.model.assessment import Assessment, Verdict
 from hitchworth.model.build import Build
-from hitchworth.model.comparison import EstimateComparison
-from hitchworth.model.estimate import Estimate
+from hitchworth.model.estimate_comparison import EstimateComparison
 from hitchworth.model.gap import GapStatement
-from hitchworth.model.opinion import SecondOpinion
 from hitchworth.model.options import Options
 from hitchworth.model.policy import Answer, Loss, Policy
-from hitchworth.model.protection import ProtectionReport
 from hitchworth.model.request import (
     ClassificationRequest,
     EstimateComparisonRequest,
     GapRequest,
-    ProtectionRequest,
-    SecondOpinionRequest,
     SettlementRequest,
-    ValueCurveRequest,
 )
 from hitchworth.model.settlement import Combined, MatrixCell, PolicyComparison, Settlement, Settlements
-from hitchworth.model.standing import oldest_first
-from hitchworth.model.value_curve import ValueCurve
+from hitchworth.model.timeline import oldest_first
 from hitchworth.protection.report import protection_report
-from hitchworth.valuation.comparison import Dated, comparison
-from hitchworth.valuation.estimate import estimate as value
+from hitchworth.valuation.estimate import estimate
+from hitchworth.valuation.estimate_comparison import Dated, comparison
 from hitchworth.valuation.money import Money, precisely
-from hitchworth.valuation.second_opinion import second_opinion as opinion
-from hitchworth.valuation.value_curve import value_curve as curve
+from hitchworth.valuation.sales_comparison import sales_comparison
+from hitchworth.valuation.value_curve import value_curve
+
+__all__ = [
+    "classify",
+    "compare",
+    "estimate",
+    "gap_statement",
+    "protection_report",
+    "sales_comparison",
+    "settle",
+    "value_curve",
+]
 
 DIGEST_DIGITS = 12
 """Enough to tell the papers of one build apart, and short enough to be read out over the telephone."""
-
-
-def estimate(build: Build, as_of: date, options: Options) -> Estimate:
-    """Every line of the build valued on the date."""
-    return value(build, as_of, options)
-
-
-def second_opinion(request: SecondOpinionRequest, as_of: date) -> SecondOpinion:
-    """The value by what like trailers sold for, reconciled with the value by cost."""
-    return opinion(request, as_of)
-
-
-def value_curve(request: ValueCurveRequest) -> ValueCurve:
-    """The value on each date, and how long the limit covers it."""
-    return curve(request)
 
 
 def compare(request: EstimateComparisonRequest, before: date, after: date) -> EstimateComparison:
@@ -79,16 +68,16 @@ def compare(request: EstimateComparisonRequest, before: date, after: date) -> Es
     return comparison(*sides, request.order, request.options)
 
 
-def classify(trailer: Build | ClassificationRequest, as_of: date, borders: Sequence[str] = ()) -> Assessment:
+def classify(trailer: Build | ClassificationRequest, as_of: date, travels_to: Sequence[str] = ()) -> Assessment:
     """The registered class against the built use, under the definitions that applied on the date."""
     return assess(
-        trailer.jurisdiction, trailer.registered_class, trailer.facts, as_of, vin=trailer.vin, borders=borders
+        trailer.jurisdiction, trailer.registered_class, trailer.facts, as_of, vin=trailer.vin, travels_to=travels_to
     )
 
 
 @precisely
 def settle(request: SettlementRequest, as_of: date) -> Settlements:
-    """Every policy against every loss, each loss valued on its own day; unknown terms at their least favourable."""
+    """Every policy against every loss, each loss valued on its own day; unknown terms at their least favorable."""
     build = request.build
     verdict = classify(build, as_of).verdict
     outcomes = _outcomes(request.policies, _losses(build, request.losses, verdict, request.options))
@@ -100,17 +89,12 @@ def settle(request: SettlementRequest, as_of: date) -> Settlements:
     )
 
 
-def protect(request: ProtectionRequest, as_of: date) -> ProtectionReport:
-    """What slows a loss, which layers are bare, and how the circuits fare."""
-    return protection_report(request.build, request.policies, as_of)
-
-
 @precisely
 def gap_statement(request: GapRequest, as_of: date) -> GapStatement:
     """The whole job: value, class, settlements and ranked questions, the recorded answers taken into account."""
     build = _with_answered_facts(request.build, request.answers)
     policies = tuple(answered(policy, request.answers) for policy in request.policies)
-    assessment = classify(build, as_of, request.borders)
+    assessment = classify(build, as_of, request.travels_to)
     losses = _losses(build, request.losses, assessment.verdict, request.options)
     outcomes = _outcomes(policies, losses)
     rounded = Money(build.currency, request.options.rounding).rounded
@@ -148,20 +132,20 @@ def digest(request: GapRequest, as_of: date) -> str:
     return sha256(canonical.encode()).hexdigest()[:DIGEST_DIGITS]
 
 
-def _losses(build: Build, losses: Sequence[Loss], verdict: Verdict, options: Options) -> tuple[Circumstances, ...]:
+def _losses(build: Build, losses: Sequence[Loss], verdict: Verdict, options: Options) -> tuple[LossContext, ...]:
     """What each loss meets; a day is valued once."""
     valued = cache(lambda day: _valued(build, day, options))
     rounded = Money(build.currency, options.rounding).rounded
-    return tuple(circumstances_of(build, loss, valued(loss.occurred_on), verdict, rounded) for loss in losses)
+    return tuple(loss_context(build, loss, valued(loss.occurred_on), verdict, rounded) for loss in losses)
 
 
-def _outcomes(policies: Sequence[Policy], losses: Sequence[Circumstances]) -> tuple[Outcomes, ...]:
+def _outcomes(policies: Sequence[Policy], losses: Sequence[LossContext]) -> tuple[Outcomes, ...]:
     return tuple(Outcomes(policy, around) for policy in policies for around in losses)
 
 
 def _settled(outcomes: Outcomes) -> Settlement:
     """The settlement, saying also what it takes from a rule of the place."""
-    settlement = settle_one(outcomes)
+    settlement = settlement_of(outcomes)
     return replace(settlement, assumed=(*settlement.assumed, *assumed_by_rule(outcomes)))
 
 
@@ -169,8 +153,8 @@ def _valued(build: Build, day: date, options: Options) -> Valued:
     """The build on a day: labor kept at its value, and labor aged (as the options say, else with its component)."""
     aged = "own" if options.labor_depreciation == "own" else "with_component"
     return Valued(
-        value(build, day, replace(options, labor_depreciation="none")),
-        value(build, day, replace(options, labor_depreciation=aged)),
+        estimate(build, day, replace(options, labor_depreciation="none")),
+        estimate(build, day, replace(options, labor_depreciation=aged)),
     )
 
 

@@ -15,10 +15,10 @@ from typing import Any, NamedTuple, TypeVar
 from msgspec import Struct
 from msgspec.structs import replace
 
-from hitchworth.checks.body import Faulty
 from hitchworth.model.build import Build, Component
 from hitchworth.model.fault import Fault
 from hitchworth.model.options import Options
+from hitchworth.validation.errors import InvalidInputError
 
 T = TypeVar("T")
 EURO = "EUR"
@@ -51,7 +51,7 @@ def with_reference_rates(request: T) -> T:
     """The request with the rates that its lines lack, where its options ask for them; any other as it is.
 
     The rate for what was paid is of the day of purchase, that for a quote of the day of the quote, or of purchase where
-    the quote names none. Raises Faulty, with the place of each line for which there is no rate.
+    the quote names none. Raises InvalidInputError, with the place of each line for which there is no rate.
     """
     options = getattr(request, "options", None)
     if not isinstance(options, Options) or options.exchange_rates == "given":
@@ -59,7 +59,7 @@ def with_reference_rates(request: T) -> T:
     faults: list[Fault] = []
     completed = _completed(request, "", faults)
     if faults:
-        raise Faulty(faults)
+        raise InvalidInputError(faults)
     return completed
 
 

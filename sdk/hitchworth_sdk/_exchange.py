@@ -25,7 +25,7 @@ UNREADABLE = (msgspec.MsgspecError, UnicodeDecodeError, RecursionError)
 
 _BY_TYPE: dict[str, type[errors.ApiError]] = {
     "bad-request": errors.BadRequest,
-    "unreadable-body": errors.UnreadableBody,
+    "malformed-body": errors.UnreadableBody,
     "invalid-parameter": errors.InvalidParameter,
     "not-found": errors.NotFound,
     "method-not-allowed": errors.MethodNotAllowed,

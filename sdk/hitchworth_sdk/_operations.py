@@ -17,13 +17,13 @@ from hitchworth_sdk._types import (
     GapStatement,
     Health,
     JurisdictionRecord,
-    LaborRuleOfPlace,
+    LaborDepreciationRule,
     PriceIndex,
     ProblemType,
     ProtectionMeasure,
     ProtectionReport,
+    SalesComparison,
     ScheduleRecord,
-    SecondOpinion,
     Service,
     Settlements,
     ValueCurve,
@@ -56,7 +56,7 @@ def listing(path: str, answer: type[Items[T]]) -> Operation[tuple[T, ...]]:
 CREATE_ESTIMATE = computation("/v1/estimates", Estimate)
 CREATE_ESTIMATE_COMPARISON = computation("/v1/estimate-comparisons", EstimateComparison)
 CREATE_VALUE_CURVE = computation("/v1/value-curves", ValueCurve)
-CREATE_SECOND_OPINION = computation("/v1/second-opinions", SecondOpinion)
+CREATE_SALES_COMPARISON = computation("/v1/sales-comparisons", SalesComparison)
 CREATE_CLASSIFICATION = computation("/v1/classifications", Assessment)
 CREATE_SETTLEMENTS = computation("/v1/settlements", Settlements)
 CREATE_GAP_STATEMENT = computation("/v1/gap-statements", GapStatement)
@@ -82,7 +82,7 @@ LIST_DEFINITIONS = listing("/v1/definitions", Items[Definition])
 LIST_FACTS = listing("/v1/facts", Items[FactDefinition])
 LIST_PRICE_INDEXES = listing("/v1/price-indexes", Items[PriceIndex])
 LIST_WAGES = listing("/v1/wages", Items[Wage])
-LIST_LABOR_DEPRECIATION_RULES = listing("/v1/labor-depreciation-rules", Items[LaborRuleOfPlace])
+LIST_LABOR_DEPRECIATION_RULES = listing("/v1/labor-depreciation-rules", Items[LaborDepreciationRule])
 LIST_PROTECTIONS = listing("/v1/protections", Items[ProtectionMeasure])
 LIST_QUESTIONS = listing("/v1/questions", Items[BankQuestion])
 GET_SERVICE = reading("/", Service)

@@ -25,7 +25,6 @@ __all__ = [
     "AtLeast",
     "Band",
     "BankQuestion",
-    "BareLayer",
     "Base",
     "Basis",
     "BodyCode",
@@ -53,14 +52,18 @@ __all__ = [
     "Coordination",
     "CostApproach",
     "CurvePoint",
+    "CustomAdjustment",
+    "CustomSchedule",
     "Damage",
     "DatedBuild",
     "DayCount",
+    "Deadline",
     "Definition",
     "DefinitionResult",
     "DocumentField",
     "Documentation",
     "Effect",
+    "EffectAmount",
     "EffectTotal",
     "Element",
     "ElementResult",
@@ -88,49 +91,42 @@ __all__ = [
     "GapPart",
     "GapRequest",
     "GapStatement",
-    "GivenSchedule",
     "GridElement",
     "Hazard",
     "Health",
     "HourlyWage",
     "IdentificationNumber",
     "IndexMonth",
+    "IndirectCostTerms",
+    "IndirectCosts",
     "JurisdictionRecord",
     "Labor",
     "LaborDepreciation",
+    "LaborDepreciationRule",
     "LaborLaw",
-    "LaborRuleOfPlace",
     "LaborSummary",
-    "LaborValue",
-    "LastDay",
     "Layer",
     "LimitCrossing",
     "LineChange",
     "LineEffect",
     "LineKind",
-    "LineMove",
     "Loss",
     "LossStake",
-    "Mark",
     "MatrixCell",
-    "Measure",
     "MeasureResult",
+    "Measurement",
     "Method",
     "MissingFact",
     "MoneyAtStake",
     "NearMiss",
     "Note",
     "NumberShape",
-    "OnCostTerms",
-    "OnCosts",
     "Operator",
     "Options",
     "Outlook",
-    "OwnAdjustment",
     "Payback",
     "PercentGoodPoint",
     "PerilDeductible",
-    "PerilSlowed",
     "Phase",
     "Policy",
     "PolicyComparison",
@@ -142,6 +138,7 @@ __all__ = [
     "ProtectionMeasure",
     "ProtectionReport",
     "ProtectionRequest",
+    "Provenance",
     "Question",
     "ReconciledApproach",
     "RegisteredResult",
@@ -149,12 +146,12 @@ __all__ = [
     "Role",
     "Rounding",
     "SalesComparison",
+    "SalesComparisonApproach",
+    "SalesComparisonRequest",
     "SalesTaxBasis",
     "Schedule",
-    "ScheduleMark",
+    "ScheduleProvenance",
     "ScheduleRecord",
-    "SecondOpinion",
-    "SecondOpinionRequest",
     "SerialNumber",
     "Service",
     "Settlement",
@@ -163,6 +160,7 @@ __all__ = [
     "Settlements",
     "Settles",
     "SettlesAs",
+    "SlowedPeril",
     "StandardNamed",
     "Standing",
     "Step",
@@ -172,8 +170,10 @@ __all__ = [
     "TimeUnit",
     "Totals",
     "Traits",
+    "UncoveredLayer",
     "Urgency",
     "ValueBasis",
+    "ValueByLaborRule",
     "ValueChange",
     "ValueCurve",
     "ValueCurveRequest",
@@ -184,7 +184,7 @@ __all__ = [
     "WeightTopic",
     "WeightWarning",
     "When",
-    "WholeBySchedule",
+    "WholeTrailerValue",
     "Work",
     "Working",
     "WorkingRule",
@@ -200,7 +200,7 @@ class Base(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """New price of a plain trailer of the registered class, equal in size. Default: base components."""
 
 
-class Measure(Struct, frozen=True, kw_only=True, omit_defaults=True):
+class Measurement(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """A fact as somebody measured it: with its unit, or only planned."""
 
     value: bool | int | float | str | None
@@ -209,7 +209,7 @@ class Measure(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Not so yet: the trailer is still being built."""
 
 
-FactValue: TypeAlias = bool | int | float | str | Measure | None
+FactValue: TypeAlias = bool | int | float | str | Measurement | None
 """A bare value is in the unit of the vocabulary (GET /v1/facts); null is a fact not yet known."""
 
 Method: TypeAlias = Literal["none", "straight_line", "declining_balance", "sum_of_years", "table", "present_worth"]
@@ -339,7 +339,7 @@ ProfitBasis: TypeAlias = Literal["markup", "margin"]
 SalesTaxBasis: TypeAlias = Literal["line", "total"]
 
 
-class OnCosts(Struct, frozen=True, kw_only=True, omit_defaults=True):
+class IndirectCosts(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """What is added to the direct cost of parts and labor when the trailer is built again."""
 
     overhead_rate: Decimal = Decimal("0")
@@ -369,7 +369,7 @@ class Protection(Struct, frozen=True, kw_only=True, omit_defaults=True):
 
     name: str
     """One of GET /v1/protections, or a name of your own."""
-    fitted_on: date | None = None
+    installed_on: date | None = None
     evidence: str = ""
     """Text of at most 4,000 characters, none of them a control character but tabs and line breaks."""
     cost: Decimal | None = None
@@ -401,7 +401,7 @@ class Circuit(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Instead of a gauge: the conductor's area."""
     fuse_amps: Decimal | None = None
     """Rating of the fuse or breaker near its source."""
-    own_fuse: bool | None = None
+    dedicated_fuse: bool | None = None
     """The fuse serves this circuit alone. Default: yes, when a fuse is given."""
     volts: Decimal = Decimal("12")
     role: CircuitRole = "branch"
@@ -432,7 +432,7 @@ class Build(Struct, frozen=True, kw_only=True, omit_defaults=True):
     use: dict[str, bool | str | None] = field(default_factory=dict)
     components: tuple[Component, ...] = ()
     labor: tuple[Labor, ...] = ()
-    on_costs: OnCosts = OnCosts()
+    indirect_costs: IndirectCosts = IndirectCosts()
     schedules: dict[str, Schedule] = field(default_factory=dict)
     """Schedules of your own, by name."""
     price_indexes: dict[str, tuple[IndexMonth, ...]] = field(default_factory=dict)
@@ -472,9 +472,9 @@ class Options(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Given: every line in another currency has its rate. Ecb: one that has none takes the European Central Bank's
     reference rate of the day of purchase, or of quote; the server must have the rates.
     """
-    whole_by: str | None = None
+    whole_trailer_schedule: str | None = None
     """Name of a schedule by which to value the whole trailer too, beside the lines."""
-    whole_in_service_on: date | None = None
+    whole_trailer_in_service_on: date | None = None
     """The whole's age counts from here. Default: the first day that a component was in service."""
     workings: bool = False
     """Give each line its formula with its numbers."""
@@ -499,7 +499,7 @@ class DatedBuild(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Valuation date. Default: today."""
 
 
-LineEffect: TypeAlias = Literal["quantity", "price", "on_costs", "schedule", "condition", "age"]
+LineEffect: TypeAlias = Literal["quantity", "price", "indirect_costs", "schedule", "condition", "age"]
 
 
 class EstimateComparisonRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
@@ -507,7 +507,7 @@ class EstimateComparisonRequest(Struct, frozen=True, kw_only=True, omit_defaults
 
     before: DatedBuild
     after: DatedBuild
-    order: tuple[LineEffect, ...] = ("quantity", "price", "on_costs", "schedule", "condition", "age")
+    order: tuple[LineEffect, ...] = ("quantity", "price", "indirect_costs", "schedule", "condition", "age")
     """The order in which the effects on a line are taken, each once. The other way round, the comparison of after
     with before has every effect with the opposite sign.
     """
@@ -549,7 +549,7 @@ class Traits(Struct, frozen=True, kw_only=True, omit_defaults=True):
 Standing: TypeAlias = Literal["inferior", "superior"]
 
 
-class OwnAdjustment(Struct, frozen=True, kw_only=True, omit_defaults=True):
+class CustomAdjustment(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """An adjustment of one comparable for what the grid has no row for."""
 
     reason: str
@@ -585,7 +585,7 @@ class Comparable(Struct, frozen=True, kw_only=True, omit_defaults=True):
     sold_on: date
     source: str
     """Where the sale is on record."""
-    adjustments: tuple[OwnAdjustment, ...] = ()
+    adjustments: tuple[CustomAdjustment, ...] = ()
     weight: Weight | None = None
     """Default: 1."""
 
@@ -632,7 +632,7 @@ class ApproachWeights(Struct, frozen=True, kw_only=True, omit_defaults=True):
     sales_comparison: Weight | None = None
 
 
-class SecondOpinionRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
+class SalesComparisonRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """A build to value a second way: by what like trailers sold for."""
 
     build: Build
@@ -658,7 +658,7 @@ class ClassificationRequest(Struct, frozen=True, kw_only=True, omit_defaults=Tru
     registered_class: str | None = None
     vin: str | None = None
     facts: dict[str, FactValue] = field(default_factory=dict)
-    borders: tuple[str, ...] = ()
+    travels_to: tuple[str, ...] = ()
     """Where else the class is to be judged: across a border."""
     as_of: date | None = None
     """Valuation date. Default: today."""
@@ -798,7 +798,7 @@ class Loss(Struct, frozen=True, kw_only=True, omit_defaults=True):
     amount_spent: Decimal | None = None
     """What replacing or repairing it cost; replacement cost pays no more than that."""
     expenses: tuple[Expense, ...] = ()
-    yearly_probability: Decimal | None = None
+    annual_probability: Decimal | None = None
     """Your own guess of how likely it is in a year; none is assumed."""
 
 
@@ -853,7 +853,7 @@ class GapRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
     policies: tuple[Policy, ...]
     losses: tuple[Loss, ...]
     coordination: Coordination | None = None
-    borders: tuple[str, ...] = ()
+    travels_to: tuple[str, ...] = ()
     """Where else the class is to be judged: across a border."""
     answers: tuple[Answer, ...] = ()
     as_of: date | None = None
@@ -994,7 +994,7 @@ class Totals(Struct, frozen=True, kw_only=True):
     actual_cash_value: Decimal
 
 
-class OnCostTerms(Struct, frozen=True, kw_only=True):
+class IndirectCostTerms(Struct, frozen=True, kw_only=True):
     """By which terms the on-costs were reckoned, and on what: each total is its rate of its base, rounded once.
 
     As a margin, profit is base x rate / (1 - rate). Overhead and profit, and a sales tax on the total, are split
@@ -1017,7 +1017,7 @@ class OnCostTerms(Struct, frozen=True, kw_only=True):
     tax_labor: bool
 
 
-class LaborValue(Struct, frozen=True, kw_only=True):
+class ValueByLaborRule(Struct, frozen=True, kw_only=True):
     """Actual cash value of the whole build under each rule of labor depreciation."""
 
     none: Decimal
@@ -1041,7 +1041,7 @@ class LaborSummary(Struct, frozen=True, kw_only=True):
 
     own: Work
     hired: Work
-    own_hours_add: Decimal
+    own_labor_added: Decimal
     """Replacement cost of the own hours, less what was paid for them: what no receipt shows."""
 
 
@@ -1068,16 +1068,16 @@ class Note(Struct, frozen=True, kw_only=True):
     code: str
     about: str = ""
     """The line, policy, loss or fact that it is about."""
-    particulars: dict[str, str] = field(default_factory=dict)
+    parameters: dict[str, str] = field(default_factory=dict)
     text: str = ""
 
 
 LaborLaw: TypeAlias = Literal["not_depreciated", "depreciated", "by_policy_wording", "unsettled"]
 
-Mark: TypeAlias = Literal["found", "memory", "common_practice"]
+Provenance: TypeAlias = Literal["published", "unverified", "common_practice"]
 
 
-class LaborRuleOfPlace(Struct, frozen=True, kw_only=True):
+class LaborDepreciationRule(Struct, frozen=True, kw_only=True):
     """What is published on depreciating labor where the trailer is registered. Property insurance; ask the insurer."""
 
     jurisdiction: str
@@ -1085,10 +1085,10 @@ class LaborRuleOfPlace(Struct, frozen=True, kw_only=True):
     text: str
     """What it says, in our own words."""
     citation: str
-    mark: Mark
+    provenance: Provenance
 
 
-class GivenSchedule(Struct, frozen=True, kw_only=True):
+class CustomSchedule(Struct, frozen=True, kw_only=True):
     """A schedule that was given with a line, in full, and that the line follows; labor may follow its component's."""
 
     line: str
@@ -1096,7 +1096,7 @@ class GivenSchedule(Struct, frozen=True, kw_only=True):
     schedule: Schedule
 
 
-class WholeBySchedule(Struct, frozen=True, kw_only=True):
+class WholeTrailerValue(Struct, frozen=True, kw_only=True):
     """The whole trailer valued by one schedule, beside the sum of its lines."""
 
     schedule: str
@@ -1122,18 +1122,18 @@ class Estimate(Struct, frozen=True, kw_only=True):
     lines: tuple[EstimateLine, ...]
     categories: tuple[CategoryTotal, ...]
     totals: Totals
-    on_costs: OnCostTerms
-    labor_rules: LaborValue
+    indirect_costs: IndirectCostTerms
+    value_by_labor_rule: ValueByLaborRule
     labor: LaborSummary
     band: Band
     documentation: Documentation
     notes: tuple[Note, ...]
-    labor_rule_of_place: LaborRuleOfPlace | None = None
+    labor_depreciation_rule: LaborDepreciationRule | None = None
     """Null where no published rule is known here."""
-    schedules_given: tuple[GivenSchedule, ...] = ()
+    custom_schedules: tuple[CustomSchedule, ...] = ()
     """The schedules that lines follow without a name, as given."""
-    whole_by_schedule: WholeBySchedule | None = None
-    """With options.whole_by."""
+    whole_trailer_value: WholeTrailerValue | None = None
+    """With options.whole_trailer_schedule."""
 
 
 class ComparedEstimate(Struct, frozen=True, kw_only=True):
@@ -1144,7 +1144,7 @@ class ComparedEstimate(Struct, frozen=True, kw_only=True):
     totals: Totals
 
 
-Effect: TypeAlias = Literal["added", "removed", "quantity", "price", "on_costs", "schedule", "condition", "age"]
+Effect: TypeAlias = Literal["added", "removed", "quantity", "price", "indirect_costs", "schedule", "condition", "age"]
 
 
 class EffectTotal(Struct, frozen=True, kw_only=True):
@@ -1158,7 +1158,7 @@ class EffectTotal(Struct, frozen=True, kw_only=True):
     label: str = ""
 
 
-class LineMove(Struct, frozen=True, kw_only=True):
+class EffectAmount(Struct, frozen=True, kw_only=True):
     """What one effect moved."""
 
     effect: Effect
@@ -1178,7 +1178,7 @@ class LineChange(Struct, frozen=True, kw_only=True):
     """After less before."""
     actual_cash_value: Decimal
     """After less before."""
-    moves: tuple[LineMove, ...]
+    moves: tuple[EffectAmount, ...]
 
 
 class EstimateComparison(Struct, frozen=True, kw_only=True):
@@ -1260,7 +1260,7 @@ class ValueCurve(Struct, frozen=True, kw_only=True):
     points: tuple[CurvePoint, ...]
     changes: tuple[ValueChange, ...]
     """The days of change between the dates and the crossings; of very many, as a chart can show."""
-    outgrown_on: date | None
+    limit_exceeded_on: date | None
     """The first day, from the first date on, on which the limit does not cover; after searched_until the first such
     date of those given.
     """
@@ -1291,7 +1291,7 @@ class Adjustment(Struct, frozen=True, kw_only=True):
     working: str
     """The formula with its numbers."""
     reason: str
-    particulars: dict[str, str]
+    parameters: dict[str, str]
     label: str = ""
 
 
@@ -1318,7 +1318,7 @@ class ComparedSale(Struct, frozen=True, kw_only=True):
     """Its part of the value by sales comparison."""
 
 
-class SalesComparison(Struct, frozen=True, kw_only=True):
+class SalesComparisonApproach(Struct, frozen=True, kw_only=True):
     """What the comparables indicate together."""
 
     comparables: tuple[ComparedSale, ...]
@@ -1344,13 +1344,13 @@ class ReconciledApproach(Struct, frozen=True, kw_only=True):
     label: str = ""
 
 
-class SecondOpinion(Struct, frozen=True, kw_only=True):
+class SalesComparison(Struct, frozen=True, kw_only=True):
     """The value by sales comparison beside the value by cost, and one value from both: it supports an agreed value."""
 
     as_of: date
     currency: str
     cost: CostApproach
-    sales_comparison: SalesComparison
+    sales_comparison: SalesComparisonApproach
     reconciliation: tuple[ReconciledApproach, ...]
     reconciled_value: Decimal
     notes: tuple[Note, ...]
@@ -1459,9 +1459,12 @@ class DefinitionResult(Struct, frozen=True, kw_only=True):
     elements: tuple[ElementResult, ...]
     rule: ElementRule = "all"
     """How the elements make the result: all of them, or any."""
-    mark: Mark = "found"
-    elements_mark: str = ""
-    """How its conditions came here, where it differs from mark."""
+    provenance: Provenance = "published"
+    """Whether the entry was read in a published text or comes from elsewhere."""
+    elements_provenance: Provenance | None = None
+    """The same for its conditions, where it differs from provenance."""
+    elements_note: str = ""
+    """How far the conditions were read, in words."""
     note: str = ""
 
 
@@ -1545,7 +1548,7 @@ class IdentificationNumber(Struct, frozen=True, kw_only=True):
     """By its first characters; empty when not known."""
     model_years: tuple[int, ...]
     """What the tenth place may mean; the code comes again after thirty years."""
-    small_maker: bool
+    small_manufacturer: bool
     """A maker of few vehicles: 9 in the third place."""
     notes: tuple[Note, ...]
 
@@ -1600,7 +1603,7 @@ class Step(Struct, frozen=True, kw_only=True):
     code: str
     amount: Decimal
     running: Decimal
-    particulars: dict[str, str] = field(default_factory=dict)
+    parameters: dict[str, str] = field(default_factory=dict)
     label: str = ""
 
 
@@ -1656,7 +1659,7 @@ class Settlement(Struct, frozen=True, kw_only=True):
     valued_on: date
     steps: tuple[Step, ...]
     payable_now: Decimal
-    recoverable_later: Decimal
+    recoverable_depreciation: Decimal
     """Held back until the trailer has been replaced."""
     payable: Decimal
     replacement_cost: Decimal
@@ -1668,13 +1671,13 @@ class Settlement(Struct, frozen=True, kw_only=True):
     share_covered: Decimal
     """Payable as a share of replacement cost, to four places."""
     payable_at_best: Decimal
-    """What is payable when every unknown term turns out most favourable."""
+    """What is payable when every unknown term turns out most favorable."""
     recoverable_until: date | None
     """Last day to claim what was held back."""
     expenses: tuple[ExpensePaid, ...]
     waterfall: tuple[GapPart, ...]
     assumed: tuple[Note, ...]
-    """Terms not known, and the least favourable answer that was assumed."""
+    """Terms not known, and the least favorable answer that was assumed."""
     answered: tuple[Note, ...] = ()
     """Terms that rest on recorded answers."""
     notes: tuple[Note, ...] = ()
@@ -1791,7 +1794,7 @@ class Question(Struct, frozen=True, kw_only=True):
     settles: Settles
     money_at_stake: MoneyAtStake
     """0 where no figure hangs on the answer."""
-    particulars: dict[str, str] = field(default_factory=dict)
+    parameters: dict[str, str] = field(default_factory=dict)
     text: str = ""
     why: str = ""
     clear_answer: str = ""
@@ -1827,7 +1830,7 @@ class MeasureResult(Struct, frozen=True, kw_only=True):
     """Perils that it makes rarer or smaller."""
     in_place: bool
     """Fitted on or before the day of the report."""
-    fitted_on: date | None
+    installed_on: date | None
     evidence: str
     """What the user says proves it."""
     evidenced: bool
@@ -1838,10 +1841,10 @@ class MeasureResult(Struct, frozen=True, kw_only=True):
     question: str = ""
     caution: str = ""
     source: str = ""
-    mark: Mark = "common_practice"
+    provenance: Provenance = "common_practice"
 
 
-class PerilSlowed(Struct, frozen=True, kw_only=True):
+class SlowedPeril(Struct, frozen=True, kw_only=True):
     """A peril, and what in the build slows it."""
 
     peril: str
@@ -1851,7 +1854,7 @@ class PerilSlowed(Struct, frozen=True, kw_only=True):
     """Those of them for which evidence is named."""
 
 
-class BareLayer(Struct, frozen=True, kw_only=True):
+class UncoveredLayer(Struct, frozen=True, kw_only=True):
     """A layer in which nothing is in place."""
 
     layer: Layer
@@ -1863,7 +1866,7 @@ class BareLayer(Struct, frozen=True, kw_only=True):
 CircuitCheck: TypeAlias = Literal[
     "conductor_for_load",
     "customary_conductor",
-    "own_fuse",
+    "dedicated_fuse",
     "fuse_carries_load",
     "fuse_sized_to_load",
     "fuse_within_conductor",
@@ -1888,8 +1891,8 @@ class CircuitFinding(Struct, frozen=True, kw_only=True):
     unit: Literal["A", "mm2", "share"] | None = None
     """Of measured and required; share: of the volts."""
     source: str = ""
-    mark: Mark = "common_practice"
-    particulars: dict[str, str] = field(default_factory=dict)
+    provenance: Provenance = "common_practice"
+    parameters: dict[str, str] = field(default_factory=dict)
     text: str = ""
 
 
@@ -1928,8 +1931,8 @@ class ProtectionReport(Struct, frozen=True, kw_only=True):
 
     as_of: date
     measures: tuple[MeasureResult, ...]
-    perils: tuple[PerilSlowed, ...]
-    bare_layers: tuple[BareLayer, ...]
+    perils: tuple[SlowedPeril, ...]
+    uncovered_layers: tuple[UncoveredLayer, ...]
     circuits: tuple[CircuitResult, ...]
     paybacks: tuple[Payback, ...]
     cautions: tuple[Note, ...]
@@ -1953,7 +1956,7 @@ class ChecklistItem(Struct, frozen=True, kw_only=True):
     id: str
     when: When
     perils: tuple[str, ...]
-    particulars: dict[str, str] = field(default_factory=dict)
+    parameters: dict[str, str] = field(default_factory=dict)
     text: str = ""
 
 
@@ -1965,7 +1968,7 @@ ClaimStep: TypeAlias = Literal[
 TimeUnit: TypeAlias = Literal["calendar_days", "business_days", "working_days", "months"]
 
 
-class LastDay(Struct, frozen=True, kw_only=True):
+class Deadline(Struct, frozen=True, kw_only=True):
     """The last day of a time limit that begins on the day of a loss."""
 
     loss: str
@@ -1982,8 +1985,8 @@ class TimeLimit(Struct, frozen=True, kw_only=True):
     within: int | None
     counted_in: TimeUnit
     source: str
-    mark: Mark
-    last_days: tuple[LastDay, ...] = ()
+    provenance: Provenance
+    deadlines: tuple[Deadline, ...] = ()
     """For each loss, when the time ends if it begins on the day of the loss; it ends later where it begins later,
     with notice or proof. None for business or working days: holidays differ, so count them.
     """
@@ -2041,7 +2044,7 @@ class Fault(Struct, frozen=True, kw_only=True):
     found: str = ""
 
 
-ScheduleMark: TypeAlias = Literal["published", "common_practice"]
+ScheduleProvenance: TypeAlias = Literal["published", "common_practice"]
 
 
 class ScheduleRecord(Struct, frozen=True, kw_only=True):
@@ -2052,7 +2055,7 @@ class ScheduleRecord(Struct, frozen=True, kw_only=True):
     schedule: Schedule
     categories: tuple[str, ...] = ()
     """Lines of these categories follow it by default."""
-    mark: ScheduleMark
+    provenance: ScheduleProvenance
     source: str = ""
     """Where the figures are published; empty for common practice."""
     part_of_base: bool = False
@@ -2098,8 +2101,9 @@ class Element(Struct, frozen=True, kw_only=True):
 class Definition(Struct, frozen=True, kw_only=True):
     """One published definition, in our own words.
 
-    `mark` says how the entry came here, `elements_mark` how its conditions did, `where_found` where they were
-    read.
+    `provenance` says whether the entry was read in a published text, `elements_provenance` whether its conditions
+    were,
+    where that differs; `text_source` is where they were read.
     """
 
     id: str
@@ -2109,10 +2113,11 @@ class Definition(Struct, frozen=True, kw_only=True):
     title: str
     citation: str
     version: str
-    mark: Mark
+    provenance: Provenance
     elements: Element
-    elements_mark: str = ""
-    where_found: str = ""
+    elements_provenance: Provenance | None = None
+    elements_note: str = ""
+    text_source: str = ""
     contradicts: tuple[str, ...] = ()
     """Registered classes against which this definition speaks once it holds."""
     note: str = ""
@@ -2121,7 +2126,7 @@ class Definition(Struct, frozen=True, kw_only=True):
     valid_to: date | None = None
     """The last day; null: still in force as far as is known here."""
     verified: bool = False
-    """Whether its conditions were held against a published text. Follows from the marks, so no data file gives it."""
+    """Whether its conditions were read in a published text. Computed from the provenance, not stored."""
 
 
 FactType: TypeAlias = Literal["boolean", "integer", "number", "enum", "text"]
@@ -2160,7 +2165,7 @@ class PriceIndex(Struct, frozen=True, kw_only=True):
     """The last month of the publication from which the figures are."""
     suits: str
     """What is usually trended with it: common practice."""
-    mark: Mark
+    provenance: Provenance
     months: tuple[IndexMonth, ...]
 
 
@@ -2187,7 +2192,7 @@ class Wage(Struct, frozen=True, kw_only=True):
     hourly: HourlyWage
     source: str
     vintage: str
-    mark: Mark
+    provenance: Provenance
 
 
 Hazard: TypeAlias = Literal["wiring", "gas", "structure", "towing"]
@@ -2206,7 +2211,7 @@ class ProtectionMeasure(Struct, frozen=True, kw_only=True):
     """What shows later that it was in place."""
     ask: Ask
     """What to ask the insurer about it."""
-    mark: Mark
+    provenance: Provenance
     source: str
     touches: tuple[Hazard, ...] = ()
     """What it touches that may hurt when done wrong."""
@@ -2258,7 +2263,7 @@ class BankQuestion(Struct, frozen=True, kw_only=True):
     why: str
     clear_answer: str
     """What a clear answer looks like."""
-    mark: Mark
+    provenance: Provenance
     settles: AnswerSettles = AnswerSettles()
     applies: Applies = Applies()
     bring: tuple[str, ...] = ()

@@ -16,7 +16,7 @@ from msgspec import Struct
 from hitchworth_sdk import _operations as operations
 from hitchworth_sdk._exchange import Operation, answered_id, prepare, read
 from hitchworth_sdk._messages import Request, Response
-from hitchworth_sdk._patience import pause_before_retry
+from hitchworth_sdk._retry import pause_before_retry
 from hitchworth_sdk._settings import seconds_to_wait, server_url, times_to_retry
 from hitchworth_sdk._types import (
     Assessment,
@@ -32,15 +32,15 @@ from hitchworth_sdk._types import (
     GapStatement,
     Health,
     JurisdictionRecord,
-    LaborRuleOfPlace,
+    LaborDepreciationRule,
     PriceIndex,
     ProblemType,
     ProtectionMeasure,
     ProtectionReport,
     ProtectionRequest,
+    SalesComparison,
+    SalesComparisonRequest,
     ScheduleRecord,
-    SecondOpinion,
-    SecondOpinionRequest,
     Service,
     SettlementRequest,
     Settlements,
@@ -130,9 +130,11 @@ class Client:
         """Value a build on a row of dates, and find the days on which a limit ceases to cover it."""
         return self._call(operations.CREATE_VALUE_CURVE, request, options)
 
-    def create_second_opinion(self, request: SecondOpinionRequest, **options: Unpack[CallOptions]) -> SecondOpinion:
+    def create_sales_comparison(
+        self, request: SalesComparisonRequest, **options: Unpack[CallOptions]
+    ) -> SalesComparison:
         """Value a build by comparable sales too, and reconcile that with the value by cost."""
-        return self._call(operations.CREATE_SECOND_OPINION, request, options)
+        return self._call(operations.CREATE_SALES_COMPARISON, request, options)
 
     def create_classification(self, request: ClassificationRequest, **options: Unpack[CallOptions]) -> Assessment:
         """Hold the registered class against the built use."""
@@ -217,7 +219,7 @@ class Client:
         """List hourly wages by trade, with percentiles, to choose a rate from."""
         return self._call(operations.LIST_WAGES, None, options)
 
-    def list_labor_depreciation_rules(self, **options: Unpack[CallOptions]) -> tuple[LaborRuleOfPlace, ...]:
+    def list_labor_depreciation_rules(self, **options: Unpack[CallOptions]) -> tuple[LaborDepreciationRule, ...]:
         """List what statutes, regulations and courts say on depreciating labor, place by place."""
         return self._call(operations.LIST_LABOR_DEPRECIATION_RULES, None, options)
 

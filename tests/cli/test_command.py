@@ -14,7 +14,7 @@ import pytest
 from hitchworth.cli import main
 from hitchworth.demo import demo_body, demo_request
 from hitchworth.model.estimate import Estimate
-from hitchworth.model.opinion import SecondOpinion
+from hitchworth.model.sales_comparison import SalesComparison
 from hitchworth.model.settlement import Settlements
 
 PART = demo_request().build.components[0]
@@ -43,7 +43,7 @@ def test_one_file_serves_every_command(
         assert max(map(len, shown.splitlines())) <= 80
 
 
-EXAMPLES = {"curve": "value-curve", "compare": "estimate-comparison", "opinion": "second-opinion"}
+EXAMPLES = {"curve": "value-curve", "compare": "estimate-comparison", "sales": "sales-comparison"}
 
 
 @pytest.mark.parametrize("command", EXAMPLES)
@@ -67,10 +67,10 @@ def test_what_is_valued_in_depth_is_shown_in_every_form(
 
 
 def test_an_opinion_is_shown_with_its_figures_and_notes(capsys: pytest.CaptureFixture[str]) -> None:
-    file = str(files("hitchworth.web") / "examples" / "second-opinion.json")
-    assert main(["opinion", file, "--format", "json"]) == 0
-    found = msgspec.json.decode(capsys.readouterr().out, type=SecondOpinion)
-    assert main(["opinion", file]) == 0
+    file = str(files("hitchworth.web") / "examples" / "sales-comparison.json")
+    assert main(["sales", file, "--format", "json"]) == 0
+    found = msgspec.json.decode(capsys.readouterr().out, type=SalesComparison)
+    assert main(["sales", file]) == 0
     shown = capsys.readouterr().out
     texts = {found.statement, found.caution, *(note.text for note in found.notes)}
     assert in_one_line(shown, texts) == texts

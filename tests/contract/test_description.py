@@ -13,8 +13,8 @@ from litestar import Litestar
 from litestar.testing import TestClient
 from openapi_spec_validator import validate
 
-from hitchworth.checks.bounds import bound_faults
 from hitchworth.model.build import Component
+from hitchworth.validation.bounds import bound_faults
 from hitchworth.web.openapi import document, document_json
 from web_server import client
 

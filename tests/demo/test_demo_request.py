@@ -2,7 +2,7 @@
 
 from datetime import date
 
-from hitchworth import checks
+from hitchworth import validation
 from hitchworth.demo import demo_body, demo_request
 from hitchworth.model.request import GapRequest
 from hitchworth.reference.schedules import GENERAL, schedule_for, schedule_named
@@ -13,7 +13,7 @@ AS_OF = date(2026, 11, 1)
 
 
 def test_it_has_no_fault() -> None:
-    assert checks.read(demo_body(), GapRequest) == REQUEST
+    assert validation.read(demo_body(), GapRequest) == REQUEST
 
 
 def test_it_is_as_large_as_a_real_build() -> None:

@@ -23,7 +23,7 @@ def test_every_room_is_in_the_plan() -> None:
 
 
 def test_every_path_that_is_named_exists() -> None:
-    named = re.findall(r"`((?:api|sdk|tests|reference|wording|model|web|cover)/[\w./-]+)`", DOCUMENT)
+    named = re.findall(r"`((?:api|sdk|tests|reference|localization|model|web|coverage)/[\w./-]+)`", DOCUMENT)
     roots = (ROOT, ROOT / "api" / "hitchworth")
     assert named
     assert [path for path in named if not any((root / path).exists() for root in roots)] == []

@@ -12,10 +12,10 @@ from pathlib import Path
 import httpx
 import pytest
 
-from coverage_table import coverage_table
 from hitchworth.cli import main
-from hitchworth.cli.command import grammar
+from hitchworth.cli.command import build_parser
 from hitchworth.web.server import running
+from jurisdiction_table import jurisdiction_table
 
 ROOT = Path(__file__).parents[2]
 README = (ROOT / "README.md").read_text("utf-8")
@@ -61,7 +61,7 @@ def test_extras_groups_and_commands_of_the_lines_exist() -> None:
         program, *arguments = shlex.split(line.rpartition("&&")[2])
         assert program == ".venv/bin/hitchworth"
         assert program.rpartition("/")[2] in api["project"]["scripts"]
-        grammar().parse_args(arguments)
+        build_parser().parse_args(arguments)
 
 
 def test_pins_are_names_and_versions_only() -> None:
@@ -98,11 +98,13 @@ def test_operations_are_those_of_the_api() -> None:
 
 
 def test_the_table_of_jurisdictions_is_that_of_the_library() -> None:
-    assert f"\n{coverage_table()}\n" in README, "print it anew: .venv/bin/python tests/coverage_table.py"
+    assert f"\n{jurisdiction_table()}\n" in README, "print it anew: .venv/bin/python tests/jurisdiction_table.py"
 
 
 def test_commands_are_those_of_the_command_line() -> None:
-    action = next(a for a in grammar()._actions if isinstance(a, argparse._SubParsersAction))  # no public way to ask
+    action = next(
+        a for a in build_parser()._actions if isinstance(a, argparse._SubParsersAction)
+    )  # no public way to ask
     assert [shlex.split(command)[1] for command in table_of("On the command line")] == list(action.choices)
 
 
@@ -149,7 +151,7 @@ def test_http_example_runs(curl: str, status: int) -> None:
     found = answer.json()
     if status == 200 and "workings" in body:
         (line,) = found["lines"]
-        assert (line["schedule"], found["whole_by_schedule"]["schedule"]) == ("galley", "washington_travel_trailer")
+        assert (line["schedule"], found["whole_trailer_value"]["schedule"]) == ("galley", "washington_travel_trailer")
         assert Decimal(line["replacement_cost"]) != 240
         assert line["workings"]
     elif status == 200:

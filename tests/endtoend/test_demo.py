@@ -12,7 +12,7 @@ from pypdf import PdfReader
 
 from hitchworth import appraisal
 from hitchworth.demo import demo_request
-from hitchworth.wording.voice import voice_of
+from hitchworth.localization.localizer import localizer_for
 
 REQUEST = demo_request()
 
@@ -34,12 +34,12 @@ def shown(folder: Path) -> str:
 
 def test_it_prints_the_figures_of_the_core(shown: str) -> None:
     assert REQUEST.as_of is not None
-    found, voice = appraisal.gap_statement(REQUEST, REQUEST.as_of), voice_of("en-US", "USD")
+    found, localizer = appraisal.gap_statement(REQUEST, REQUEST.as_of), localizer_for("en-US", "USD")
     totals = found.estimate.totals
     amounts = [totals.replacement_cost, totals.depreciation, totals.actual_cash_value]
     amounts += [row.payable for row in found.settlements] + [row.gap for row in found.settlements]
     amounts += [question.money_at_stake.high for question in found.questions[:5]]
-    assert [amount for amount in amounts if voice.money(amount) not in shown] == []
+    assert [amount for amount in amounts if localizer.money(amount) not in shown] == []
 
 
 def test_it_prints_every_policy_loss_and_question(shown: str) -> None:

@@ -15,7 +15,7 @@ import pytest
 from msgspec.structs import replace
 
 from hitchworth.demo import demo_request
-from hitchworth.model.build import Build, Component, IndexMonth, Labor, OnCosts, Schedule
+from hitchworth.model.build import Build, Component, IndexMonth, IndirectCosts, Labor, Schedule
 from hitchworth.model.options import LaborDepreciation, Options
 from hitchworth.reference.schedules import schedule_for, schedule_named
 from hitchworth.valuation.estimate import estimate
@@ -41,7 +41,7 @@ def varied(build: Build) -> Build:
         2: {"effective_age_years": Decimal("3.25"), "price_index": "steel"},
     }
     parts = tuple(replace(part, **changes.get(place, {})) for place, part in enumerate(build.components))
-    terms = OnCosts(
+    terms = IndirectCosts(
         overhead_rate=Decimal("0.125"),
         profit_rate=Decimal("0.15"),
         profit_basis="margin",
@@ -49,7 +49,7 @@ def varied(build: Build) -> Build:
         sales_tax_rate=Decimal("0.092"),
         tax_labor=True,
     )
-    return replace(build, components=parts, on_costs=terms, price_indexes={"steel": rows})
+    return replace(build, components=parts, indirect_costs=terms, price_indexes={"steel": rows})
 
 
 @pytest.mark.parametrize("rule", ["none", "with_component"])
@@ -78,11 +78,11 @@ def sheet(build: Build, rule: LaborDepreciation) -> Iterator[list[Cell]]:
     last = 1 + len(parts) + len(work)
     yield list(HEADINGS)
     for number, part in enumerate(parts, start=2):
-        yield [*_paid(part, build), *_formulas(number, last, build.on_costs, _good(_schedule(part), number))]
+        yield [*_paid(part, build), *_formulas(number, last, build.indirect_costs, _good(_schedule(part), number))]
     for number, labor in enumerate(work, start=2 + len(parts)):
         worn = served.get(labor.component_id or "") if rule == "with_component" else None
         good = "=1" if rule == "none" else _good(_schedule(worn or labor), number)
-        yield [*_worked(labor, worn, build.on_costs), *_formulas(number, last, build.on_costs, good)]
+        yield [*_worked(labor, worn, build.indirect_costs), *_formulas(number, last, build.indirect_costs, good)]
 
 
 def _paid(part: Component, build: Build) -> list[Cell]:
@@ -99,7 +99,7 @@ def _paid(part: Component, build: Build) -> list[Cell]:
     return [part.id, *prices, quote, now, then, float(untaxed), _age(part), float(part.condition)]
 
 
-def _worked(labor: Labor, worn: Component | None, terms: OnCosts) -> list[Cell]:
+def _worked(labor: Labor, worn: Component | None, terms: IndirectCosts) -> list[Cell]:
     market = "" if labor.market_rate is None else float(labor.market_rate)
     condition = 1.0 if worn is None else float(worn.condition)
     prices = (float(labor.hours), float(labor.rate), 0.0, 0.0, 1.0)
@@ -154,7 +154,7 @@ def _from_table(schedule: Schedule, age: str) -> str:
     return formula
 
 
-def _formulas(number: int, last: int, terms: OnCosts, good: str) -> Iterator[Cell]:
+def _formulas(number: int, last: int, terms: IndirectCosts, good: str) -> Iterator[Cell]:
     def here(name: str) -> str:
         return f"[.{COLUMN[name]}{number}]"
 

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
-from circuits_made import FAN, GAUGES, amperes, areas, finding, made, metres
+from circuit_examples import FAN, GAUGES, amperes, areas, finding, made, metres
 from hitchworth.model.protection import CircuitCheck
 from hitchworth.protection.circuits import circuit_results
 from hitchworth.protection.conductor import conductor, gauge_area, printed_area, volts_lost
@@ -35,10 +35,10 @@ def test_every_check_is_made_once() -> None:
         ("customary_conductor", {"role": "main"}, False),
         ("customary_conductor", {"role": "main", "awg": 12}, True),
         ("customary_conductor", {"awg": None}, None),
-        ("own_fuse", {}, True),
-        ("own_fuse", {"own_fuse": False}, False),
-        ("own_fuse", {"fuse_amps": None}, None),
-        ("own_fuse", {"fuse_amps": None, "own_fuse": True}, True),
+        ("dedicated_fuse", {}, True),
+        ("dedicated_fuse", {"dedicated_fuse": False}, False),
+        ("dedicated_fuse", {"fuse_amps": None}, None),
+        ("dedicated_fuse", {"fuse_amps": None, "dedicated_fuse": True}, True),
         ("fuse_carries_load", {}, True),  # 1.25 x 4 A = 5 A
         ("fuse_carries_load", {"load_amps": Decimal("4.1")}, False),
         ("fuse_carries_load", {"fuse_amps": None}, None),

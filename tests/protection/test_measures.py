@@ -5,14 +5,14 @@ from typing import get_args
 
 import pytest
 
-from circuits_made import FAN
+from circuit_examples import FAN
 from hitchworth.model.build import Build, Protection
 from hitchworth.model.protection import Hazard, Layer, ProtectionReport
 from hitchworth.protection.report import protection_report
 from hitchworth.reference.protections import ProtectionMeasure, protection_measures
 
 DAY = date(2026, 6, 1)
-LOCK = Protection(name="coupler_lock", fitted_on=DAY, evidence="receipt")
+LOCK = Protection(name="coupler_lock", installed_on=DAY, evidence="receipt")
 
 
 def report(*protections: Protection) -> ProtectionReport:
@@ -36,10 +36,10 @@ def test_two_of_a_kind_count_as_one_measure() -> None:
 
 
 def test_a_measure_fitted_later_is_planned_and_slows_nothing_yet() -> None:
-    found = report(Protection(name="coupler_lock", fitted_on=date(2026, 6, 2), evidence="order"))
+    found = report(Protection(name="coupler_lock", installed_on=date(2026, 6, 2), evidence="order"))
     assert not found.measures[0].in_place
     assert slowed(found, "theft") == ((), ())
-    assert "locks_and_couplers" in {bare.layer for bare in found.bare_layers}
+    assert "locks_and_couplers" in {uncovered.layer for uncovered in found.uncovered_layers}
 
 
 def test_blank_evidence_proves_nothing() -> None:
@@ -52,15 +52,15 @@ def test_a_measure_of_ones_own_stands_by_its_name() -> None:
 
 
 def test_without_measures_every_layer_is_bare_and_says_what_is_customary() -> None:
-    bare = report().bare_layers
-    assert [each.layer for each in bare] == list(get_args(Layer))
-    assert [name for each in bare for name in each.usual] == [measure.name for measure in protection_measures()]
+    uncovered = report().uncovered_layers
+    assert [each.layer for each in uncovered] == list(get_args(Layer))
+    assert [name for each in uncovered for name in each.usual] == [measure.name for measure in protection_measures()]
 
 
 @pytest.mark.parametrize("measure", protection_measures(), ids=lambda measure: measure.name)
 def test_a_measure_covers_its_layer_and_brings_its_cautions(measure: ProtectionMeasure) -> None:
     found = report(Protection(name=measure.name))
-    assert measure.layer not in {bare.layer for bare in found.bare_layers}
+    assert measure.layer not in {uncovered.layer for uncovered in found.uncovered_layers}
     assert [note.code for note in found.cautions] == ["insurer_decides", *measure.touches]
 
 

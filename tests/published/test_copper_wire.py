@@ -4,7 +4,7 @@ from decimal import Decimal
 
 import pytest
 
-from circuits_made import made
+from circuit_examples import made
 from hitchworth.protection.circuits import circuit_results
 from hitchworth.protection.conductor import conductor, gauge_area, rounded, share_lost
 

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from hitchworth.model.build import PercentGoodPoint, Schedule
-from hitchworth.valuation.depreciation import annuity, present_worth
+from hitchworth.valuation.depreciation_methods import annuity, present_worth
 from hitchworth.valuation.percent_good import percent_good
 from openformula import db, ddb, declining_balance, sln, syd, vdb
 from valuation_parts import part, valued

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from hitchworth.classing.identification import check_digit, examine
+from hitchworth.classification.identification import check_digit, examine
 
 AS_OF = date(2026, 11, 25)
 ALPHABET = "0123456789ABCDEFGHJKLMNPRSTUVWXYZ"
@@ -45,7 +45,7 @@ def test_the_places_are_read() -> None:
     found = examine("1m8 gdm9axkp042788", ("US-WA", "US"), AS_OF)
     assert (found.number, found.shape, found.region) == ("1M8GDM9AXKP042788", "standard", "United States")
     assert found.model_years == (1989, 2019)
-    assert not found.small_maker
+    assert not found.small_manufacturer
     assert [note.code for note in found.notes] == ["vin_tells_not"]
 
 
@@ -94,4 +94,4 @@ def test_a_number_of_another_shape_only_warns(number: str, code: str) -> None:
 
 
 def test_a_small_maker_has_a_nine_in_the_third_place() -> None:
-    assert examine("1Z9CA1015R0004711", ("US",), AS_OF).small_maker
+    assert examine("1Z9CA1015R0004711", ("US",), AS_OF).small_manufacturer

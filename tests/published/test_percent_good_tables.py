@@ -104,7 +104,7 @@ def test_straight_line_but_no_less_than_twenty_percent(life: int) -> None:
 def test_yearly_percentages(name: str, years: int, percent: int) -> None:
     record = schedule_named(name)
     assert record is not None
-    assert record.mark == "published"
+    assert record.provenance == "published"
     assert round(100 * percent_good(record.schedule, Fraction(years))) == percent
 
 

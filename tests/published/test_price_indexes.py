@@ -72,7 +72,7 @@ def test_a_series_rises_by_month_and_says_where_it_is_from(name: str) -> None:
     months = [row.month for row in series.months]
     assert months == sorted(set(months))
     assert all(row.value > 0 for row in series.months)
-    assert series.mark == "found"
+    assert series.provenance == "published"
     assert series.series.startswith("CUUR0000")
     assert "Bureau of Labor Statistics" in series.source
     assert months[-1] <= series.vintage

@@ -6,7 +6,7 @@ from statistics import NormalDist
 
 import pytest
 
-from hitchworth.model.build import Build, Component, Labor, OnCosts
+from hitchworth.model.build import Build, Component, IndirectCosts, Labor
 from hitchworth.model.options import Options
 from hitchworth.valuation.band import mean_and_variance, quantile
 from hitchworth.valuation.estimate import estimate
@@ -27,8 +27,8 @@ def part(cost: str) -> Component:
 # Common practice: 10 percent overhead and 10 percent profit; added up they make 20 percent, compounded 21
 @pytest.mark.parametrize(("compounded", "replacement_cost"), [(False, "12000.00"), (True, "12100.00")])
 def test_ten_and_ten(compounded: bool, replacement_cost: str) -> None:
-    rates = OnCosts(overhead_rate=Decimal("0.1"), profit_rate=Decimal("0.1"), compounded=compounded)
-    build = Build(name="Trailer", currency="USD", components=(part("10000"),), on_costs=rates)
+    rates = IndirectCosts(overhead_rate=Decimal("0.1"), profit_rate=Decimal("0.1"), compounded=compounded)
+    build = Build(name="Trailer", currency="USD", components=(part("10000"),), indirect_costs=rates)
     assert str(estimate(build, DAY, Options()).totals.replacement_cost) == replacement_cost
 
 
@@ -85,4 +85,4 @@ def test_labor_kept_and_labor_depreciated(rule: str, actual_cash_value: str) -> 
     fitting = Labor(id="fit", task="Fit it", hours=Decimal(10), rate=Decimal(60), performed_on=DAY, component_id="roof")
     build = Build(name="Trailer", currency="USD", components=(material,), labor=(fitting,))
     found = estimate(build, DAY, Options(labor_depreciation="none"))
-    assert str(getattr(found.labor_rules, rule)) == actual_cash_value
+    assert str(getattr(found.value_by_labor_rule, rule)) == actual_cash_value

@@ -6,17 +6,24 @@ from decimal import Decimal
 import pytest
 
 from hitchworth.model.build import Build, IndexMonth
-from hitchworth.model.opinion import AdjustmentTerms, Comparable, ComparedSale, OwnAdjustment, Standing, Traits
-from hitchworth.model.request import SecondOpinionRequest
+from hitchworth.model.request import SalesComparisonRequest
+from hitchworth.model.sales_comparison import (
+    AdjustmentTerms,
+    Comparable,
+    ComparedSale,
+    CustomAdjustment,
+    Standing,
+    Traits,
+)
 from hitchworth.reference.adjustment_guides import ADJUSTMENT_GUIDES
-from hitchworth.valuation.second_opinion import second_opinion
+from hitchworth.valuation.sales_comparison import sales_comparison
 
 DAY, SOLD = date(2026, 6, 1), date(2025, 6, 1)
 
 
-def own(comparable_is: Standing, amount: str | None = None, rate: str | None = None) -> OwnAdjustment:
+def own(comparable_is: Standing, amount: str | None = None, rate: str | None = None) -> CustomAdjustment:
     """An adjustment by an amount or a rate."""
-    return OwnAdjustment(
+    return CustomAdjustment(
         element="feature",
         comparable_is=comparable_is,
         amount=None if amount is None else Decimal(amount),
@@ -25,19 +32,19 @@ def own(comparable_is: Standing, amount: str | None = None, rate: str | None = N
     )
 
 
-def compared(price: str, index: str, *adjustments: OwnAdjustment) -> ComparedSale:
+def compared(price: str, index: str, *adjustments: CustomAdjustment) -> ComparedSale:
     """A sale of a year ago; the index went from 100 to `index` since."""
     comparable = Comparable(
         description="sale", price=Decimal(price), sold_on=SOLD, source="given", adjustments=adjustments
     )
     months = (IndexMonth(month="2025-06", value=Decimal(100)), IndexMonth(month="2026-06", value=Decimal(index)))
-    request = SecondOpinionRequest(
+    request = SalesComparisonRequest(
         build=Build(name="Trailer", currency="USD", price_indexes={"market": months}),
         subject=Traits(),
         comparables=(comparable,),
         adjustments=AdjustmentTerms(price_index="market"),
     )
-    return second_opinion(request, DAY).sales_comparison.comparables[0]
+    return sales_comparison(request, DAY).sales_comparison.comparables[0]
 
 
 # A glossary of residential appraisal, "Gross adjustment" and "Net adjustment": one of +3,000 and one of -3,000 are

@@ -147,7 +147,7 @@ def test_replacement_cost_pays_no_more_than_was_spent() -> None:
     policy = Policy(name="p", basis="replacement_cost", settles_as="built_use", depreciates_labor=False)
     spent = replace(FIRE, amount_spent=Decimal(17000))
     settlement = settle(policy, circumstances(spent, line("trailer", "body", "20000", "5000")))
-    assert (settlement.payable_now, settlement.recoverable_later) == dollars(15000, 2000)
+    assert (settlement.payable_now, settlement.recoverable_depreciation) == dollars(15000, 2000)
 
 
 @pytest.mark.parametrize(("salvage", "extent"), [(500, "partial"), (2500, "total")])
@@ -197,5 +197,5 @@ def test_what_is_held_back_is_paid_once_replaced_within_the_days() -> None:
         depreciates_labor=False,
     )
     found = settle(policy, circumstances(FIRE, line("roof", "roof", "15000", "10000")))
-    assert (found.payable_now, found.recoverable_later) == dollars(4000, 10000)
+    assert (found.payable_now, found.recoverable_depreciation) == dollars(4000, 10000)
     assert found.recoverable_until == date(2027, 4, 30)

@@ -28,7 +28,7 @@ PRINTED = {
 def test_a_row_of_the_table(code: str, row: str) -> None:
     (wage,) = (wage for wage in wages() if wage.code == code)
     assert astuple(wage.hourly) == tuple(map(Decimal, row.split()))
-    assert (wage.currency, wage.vintage, wage.mark) == ("USD", "May 2025", "found")
+    assert (wage.currency, wage.vintage, wage.provenance) == ("USD", "May 2025", "published")
 
 
 @pytest.mark.parametrize("wage", wages(), ids=lambda wage: wage.trade)

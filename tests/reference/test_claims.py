@@ -5,10 +5,10 @@ from typing import get_args
 
 import pytest
 
+from hitchworth.localization.texts import texts
 from hitchworth.model.after_loss import ClaimStep
 from hitchworth.reference.claims import ClaimDuty, ClaimTimeLimit, claims, time_limits_for
 from hitchworth.reference.jurisdictions import jurisdictions
-from hitchworth.wording.texts import texts
 
 PARTICULARS = {"vin": "vin", "serials": "serial_numbers", "unproven": "unproven", "measures": "protections"}
 """What a duty may name, and what must be on record for it."""
@@ -26,7 +26,7 @@ def test_a_duty_names_only_what_is_on_record(duty: ClaimDuty) -> None:
 def test_a_time_limit_has_its_source_and_its_words(limit: ClaimTimeLimit) -> None:
     assert limit.source
     assert limit.jurisdiction is None or limit.jurisdiction in jurisdictions()
-    assert (limit.jurisdiction is None) == (limit.mark == "common_practice")
+    assert (limit.jurisdiction is None) == (limit.provenance == "common_practice")
     assert limit.text or limit.within is not None, "without a number a rule needs words of its own"
     assert set(limit.perils) <= set(texts().labels["peril"])
 

@@ -9,9 +9,9 @@ from itertools import combinations
 
 import pytest
 
-from hitchworth.classing.judgement import judge
-from hitchworth.classing.readings import Readings
-from hitchworth.classing.witness import Witness
+from hitchworth.classification.judgment import judge
+from hitchworth.classification.readings import Readings
+from hitchworth.classification.witness import Witness
 from hitchworth.reference.claims import claims
 from hitchworth.reference.class_families import class_families
 from hitchworth.reference.condition import Condition, Element, compare, parse
@@ -32,8 +32,8 @@ def test_its_sources_are_named(definition: Definition) -> None:
     assert definition.title
     assert len(definition.citation) > 8
     assert definition.version
-    if definition.mark == "found":
-        assert definition.where_found or definition.elements_mark
+    if definition.provenance == "published":
+        assert definition.text_source or definition.elements_note or definition.elements_provenance
 
 
 @each
@@ -144,7 +144,7 @@ def test_only_classes_speak_against_classes() -> None:
 def test_the_library_holds_what_it_should() -> None:
     """98 definitions carried over from the research, earlier wordings beside them, and insurers' usual terms."""
     assert len(definitions()) >= 98
-    assert sum(definition.mark == "memory" for definition in definitions()) > 40
+    assert sum(definition.provenance == "unverified" for definition in definitions()) > 40
 
 
 def test_the_coverage_counts_every_definition_once() -> None:

@@ -5,10 +5,10 @@ from typing import get_args
 
 import pytest
 
+from hitchworth.localization.texts import texts
 from hitchworth.model.protection import Ask, Layer
 from hitchworth.reference.circuits import CIRCUIT_PRACTICE
 from hitchworth.reference.protections import ProtectionMeasure, protection_measures
-from hitchworth.wording.texts import texts
 
 each = pytest.mark.parametrize("measure", protection_measures(), ids=lambda measure: measure.name)
 

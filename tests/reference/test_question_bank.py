@@ -5,11 +5,11 @@ import string
 import pytest
 from msgspec.structs import fields
 
+from hitchworth.localization.texts import texts
 from hitchworth.model.policy import Policy
 from hitchworth.reference.facts import vocabulary
 from hitchworth.reference.plausible_terms import PLAUSIBLE_TERMS
 from hitchworth.reference.questions import Applies, BankQuestion, bank_questions, question_bank, question_of_fact
-from hitchworth.wording.texts import texts
 
 POLICY_TERMS = {field.name for field in fields(Policy)}
 SITUATION = {"policy", "question", "measure"}
@@ -23,7 +23,7 @@ def test_a_question_has_its_words(question: BankQuestion) -> None:
     assert question.why
     assert question.clear_answer
     assert question.bring or question.settles.fact or question is question_bank().missing_fact
-    assert question.mark == "common_practice" or question.source or question.settles.term
+    assert question.provenance == "common_practice" or question.source or question.settles.term
 
 
 @each

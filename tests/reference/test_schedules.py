@@ -27,7 +27,7 @@ def test_percent_good_never_rises(record: ScheduleRecord) -> None:
 
 @every_record
 def test_a_published_record_names_its_source_and_common_practice_none(record: ScheduleRecord) -> None:
-    assert bool(record.source) is (record.mark == "published")
+    assert bool(record.source) is (record.provenance == "published")
     assert record.title
 
 
@@ -35,7 +35,7 @@ def test_a_published_record_names_its_source_and_common_practice_none(record: Sc
 def test_a_record_is_found_by_its_name_and_its_categories(record: ScheduleRecord) -> None:
     assert schedule_named(record.name) is record
     assert all(schedule_for(category) is record for category in record.categories)
-    assert record.mark == "published" or record.name in record.categories
+    assert record.provenance == "published" or record.name in record.categories
 
 
 def test_names_and_categories_are_there_once() -> None:

@@ -20,7 +20,7 @@ from hitchworth_sdk import (
 )
 from hitchworth_sdk._exchange import Operation
 from hitchworth_sdk._messages import Response
-from hitchworth_sdk._patience import FIRST_PAUSE, LONGEST_PAUSE, backoff, pause_before_retry
+from hitchworth_sdk._retry import FIRST_PAUSE, LONGEST_PAUSE, backoff, pause_before_retry
 from sdk_exchanges import PlayedServer, healthy, problem
 
 

@@ -13,11 +13,11 @@ import msgspec
 import pytest
 
 from hitchworth.model.listing import Items
-from hitchworth.sheets import content
+from hitchworth.reports import content
 from hitchworth.web.api import OPERATIONS
 from hitchworth.web.conversation_sheets import DOCX
 from hitchworth.web.examples import example_body
-from hitchworth.web.operations import Operation
+from hitchworth.web.operation import Operation
 from hitchworth.web.server import running
 from hitchworth_sdk import (
     Build,

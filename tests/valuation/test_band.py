@@ -111,7 +111,7 @@ def test_a_likely_cost_of_ones_own_stands_for_the_computed_one() -> None:
 def test_a_likely_cost_that_differs_is_noted_and_the_band_holds_the_replacement_cost() -> None:
     found = valued(part(likely=Decimal(200)))
     (note,) = found.notes
-    assert (note.code, note.particulars) == ("likely_differs", {"likely": "200.00", "computed": "100.00"})
+    assert (note.code, note.parameters) == ("likely_differs", {"likely": "200.00", "computed": "100.00"})
     assert found.band.likely == 200
     assert found.band.low <= found.totals.replacement_cost == 100
     assert [remark.code for remark in valued(part(likely=Decimal(100))).notes] == []

@@ -55,7 +55,7 @@ def test_the_source_of_a_rate_is_noted_once() -> None:
     parts = [part(name, exchange_rate_source="the bank's slip of 2 May 2022", **EURO) for name in "ab"]
     (note,) = valued(*parts).notes
     assert (note.code, note.about) == ("exchange_rate_from", "EUR")
-    assert note.particulars == {"rate": "1.1", "source": "the bank's slip of 2 May 2022"}
+    assert note.parameters == {"rate": "1.1", "source": "the bank's slip of 2 May 2022"}
 
 
 @pytest.mark.parametrize(
@@ -112,7 +112,7 @@ def test_a_market_rate_of_a_later_day_is_not_known_yet() -> None:
 def test_own_hours_without_a_market_rate_are_noted_and_hired_ones_are_not() -> None:
     found = valued(work("a", "10", "0"), work("b", "2.5", "20"), work("c", hired=True))
     (note,) = found.notes
-    assert (note.code, note.particulars) == ("own_hours_without_market_rate", {"count": "2", "hours": "12.5"})
+    assert (note.code, note.parameters) == ("own_hours_without_market_rate", {"count": "2", "hours": "12.5"})
 
 
 def test_an_index_brings_a_price_to_the_date() -> None:
@@ -147,13 +147,13 @@ def test_a_published_index_can_be_named_and_one_of_the_build_goes_before_it() ->
 
 
 @pytest.mark.parametrize(
-    ("as_of", "stands"),
+    ("as_of", "is_installed_on"),
     [("2022-06-14", False), ("2022-06-15", True), ("2024-02-28", True), ("2024-02-29", False)],
 )
-def test_a_part_stands_from_the_day_of_purchase_until_the_day_of_removal(as_of: str, stands: bool) -> None:
+def test_a_part_stands_from_the_day_of_purchase_until_the_day_of_removal(as_of: str, is_installed_on: bool) -> None:
     found = valued(part(removed_on=date(2024, 2, 29)), as_of=date.fromisoformat(as_of))
-    assert bool(found.lines) is stands
-    assert codes(found) == ([] if stands else ["entries_left_out"])
+    assert bool(found.lines) is is_installed_on
+    assert codes(found) == ([] if is_installed_on else ["entries_left_out"])
 
 
 def test_work_stands_from_the_day_it_is_done() -> None:

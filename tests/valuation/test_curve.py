@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from hitchworth.valuation.curve import Curve, Drawn, Yearly
-from hitchworth.valuation.depreciation import DecliningBalance
+from hitchworth.valuation.curve import Curve, PointCurve, YearlyCurve
+from hitchworth.valuation.depreciation_methods import DecliningBalance
 from openformula import declining_balance
 
 shares = st.fractions(0, 1, max_denominator=50)
@@ -30,21 +30,21 @@ def half(number: int, _: Fraction) -> Fraction:
     ],
 )
 def test_points_lie_a_year_apart_and_at_the_end(age: str, span: tuple[str, ...]) -> None:
-    curve = Curve(Yearly(half, Fraction("1.75"), first=Fraction(1, 2)))
+    curve = Curve(YearlyCurve(half, Fraction("1.75"), first=Fraction(1, 2)))
     assert curve.span(Fraction(age)) == tuple(map(Fraction, span))
     assert Fraction(span[1]) >= curve.at(Fraction(age)) >= Fraction(span[3])
 
 
 def test_only_the_two_points_beside_an_age_are_reckoned() -> None:
-    reckoned: list[int] = []
+    computed: list[int] = []
 
     def share(number: int, _: Fraction) -> Fraction:
-        reckoned.append(number)
+        computed.append(number)
         return Fraction(1, number + 1)
 
-    curve = Curve(Yearly(share, Fraction(100)))
+    curve = Curve(YearlyCurve(share, Fraction(100)))
     assert curve.at(Fraction(57, 2)) == curve.at(Fraction(57, 2)) == (Fraction(1, 29) + Fraction(1, 30)) / 2
-    assert reckoned == [28, 29]
+    assert computed == [28, 29]
 
 
 @settings(deadline=None)
@@ -58,6 +58,6 @@ def test_only_the_two_points_beside_an_age_are_reckoned() -> None:
 def test_declining_balance_by_formula_is_that_drawn_year_by_year(
     rate: Fraction, residual: Fraction, switch_over: Fraction | None, first: Fraction, age: Fraction
 ) -> None:
-    drawn = Curve(Drawn(declining_balance(rate, residual, switch_over=switch_over, first=first)))
+    drawn = Curve(PointCurve(declining_balance(rate, residual, switch_over=switch_over, first=first)))
     left = Curve(DecliningBalance(rate, residual, switch_over=switch_over, first=first).points()).at(age)
     assert abs(left - drawn.at(age)) < Fraction(1, 10**140)  # as far as a balance is carried

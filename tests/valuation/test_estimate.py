@@ -36,8 +36,8 @@ def test_equals_the_textbook(build: Build, choices: Options) -> None:
 def test_every_table_adds_up(build: Build, choices: Options) -> None:
     found = estimate(build, AS_OF, choices)
     totals = found.totals
-    on_costs = totals.overhead + totals.profit + totals.sales_tax
-    assert totals.direct_cost + on_costs == totals.replacement_cost
+    indirect_costs = totals.overhead + totals.profit + totals.sales_tax
+    assert totals.direct_cost + indirect_costs == totals.replacement_cost
     assert totals.replacement_cost - totals.depreciation == totals.actual_cash_value
     for name in ("replacement_cost", "depreciation", "actual_cash_value"):
         assert sum((getattr(line, name) for line in found.lines), ZERO) == getattr(totals, name)
@@ -52,7 +52,7 @@ def test_every_table_adds_up(build: Build, choices: Options) -> None:
 @settings(max_examples=60, deadline=None)
 @given(builds(), options)
 def test_the_labor_rules_are_what_each_rule_alone_gives(build: Build, choices: Options) -> None:
-    rules = estimate(build, AS_OF, choices).labor_rules
+    rules = estimate(build, AS_OF, choices).value_by_labor_rule
     fields = {name: getattr(choices, name) for name in choices.__struct_fields__}
 
     def by(rule: str) -> Decimal:
@@ -88,7 +88,7 @@ def test_amounts_have_the_decimals_of_the_currency() -> None:
 @given(builds(), options)
 def test_the_whole_by_a_schedule_and_the_work_add_up(build: Build, choices: Options) -> None:
     found = estimate(build, AS_OF, choices)
-    whole, labor = found.whole_by_schedule, found.labor
+    whole, labor = found.whole_trailer_value, found.labor
     if whole is not None:
         assert whole.base == found.totals.replacement_cost
         assert whole.value == whole.actual_cash_value + whole.difference

@@ -13,10 +13,12 @@ weights = st.lists(st.integers(0, 10**12), min_size=1, max_size=30)
 
 
 @given(weights.filter(any), st.integers(0, 10**12))
-def test_a_split_loses_nothing_and_stays_within_one_unit_of_the_exact_part(over: list[int], total: int) -> None:
-    parts = split(total, over)
+def test_a_split_loses_nothing_and_stays_within_one_unit_of_the_exact_part(overrides: list[int], total: int) -> None:
+    parts = split(total, overrides)
     assert sum(parts) == total
-    assert all(abs(part - Fraction(total * weight, sum(over))) < 1 for part, weight in zip(parts, over, strict=True))
+    assert all(
+        abs(part - Fraction(total * weight, sum(overrides))) < 1 for part, weight in zip(parts, overrides, strict=True)
+    )
 
 
 def test_the_largest_remainder_gets_the_unit_and_among_equals_the_first() -> None:

@@ -10,20 +10,20 @@ from msgspec.structs import replace
 
 from build_strategies import amounts, decimals
 from hitchworth.model.build import IndexMonth
-from hitchworth.model.opinion import (
+from hitchworth.model.request import SalesComparisonRequest
+from hitchworth.model.sales_comparison import (
     AdjustmentRule,
     AdjustmentTerms,
     ApproachWeights,
     Comparable,
     ConditionStep,
+    CustomAdjustment,
     EquipmentValue,
-    OwnAdjustment,
-    SecondOpinion,
+    SalesComparison,
     Traits,
     Weight,
 )
-from hitchworth.model.request import SecondOpinionRequest
-from hitchworth.valuation.second_opinion import second_opinion
+from hitchworth.valuation.sales_comparison import sales_comparison
 from valuation_parts import BOUGHT, DAY, build, part
 
 LUMBER = (IndexMonth(month="2025-06", value=Decimal(100)), IndexMonth(month="2026-06", value=Decimal(110)))
@@ -46,25 +46,25 @@ def sale(price: str = "10000", **terms: Any) -> Comparable:
 
 def opinion(
     *sales: Comparable, subject: Traits | None = None, grid: AdjustmentTerms | None = None, **terms: Any
-) -> SecondOpinion:
+) -> SalesComparison:
     """On a build that is worth 12,000 by cost."""
-    request = SecondOpinionRequest(
+    request = SalesComparisonRequest(
         build=build(part(unit_cost="12000"), price_indexes={"lumber": LUMBER}),
         subject=subject or Traits(),
         comparables=sales,
         adjustments=grid or AdjustmentTerms(),
         **terms,
     )
-    return second_opinion(request, DAY)
+    return sales_comparison(request, DAY)
 
 
-def adjusted(found: SecondOpinion) -> list[tuple[str, str]]:
+def adjusted(found: SalesComparison) -> list[tuple[str, str]]:
     (only,) = found.sales_comparison.comparables
     return [(adjustment.element, str(adjustment.amount)) for adjustment in only.adjustments]
 
 
-def codes(found: SecondOpinion) -> list[tuple[str, str]]:
-    return [(note.code, next(iter(note.particulars.values()), "")) for note in found.notes]
+def codes(found: SalesComparison) -> list[tuple[str, str]]:
+    return [(note.code, next(iter(note.parameters.values()), "")) for note in found.notes]
 
 
 def test_a_grid_by_hand() -> None:
@@ -89,7 +89,7 @@ def test_a_grid_by_hand() -> None:
             EquipmentValue(item="heater", rate=Decimal("0.05"), reason="price lists"),
         ),
     )
-    warranty = OwnAdjustment(element="warranty", comparable_is="superior", amount=Decimal(200), reason="its price")
+    warranty = CustomAdjustment(element="warranty", comparable_is="superior", amount=Decimal(200), reason="its price")
     found = opinion(
         sale(
             sold_on=SOLD,
@@ -181,21 +181,21 @@ def test_the_age_of_the_build_is_that_of_its_oldest_base_part() -> None:
         part("b", "100", category="coupler", acquired_on=DAY),
         part("c", "100", category="stove", acquired_on=date(2010, 1, 1)),
     )
-    request = SecondOpinionRequest(
+    request = SalesComparisonRequest(
         build=build(*parts),
         subject=Traits(),
         comparables=(sale(age_years=Decimal("5.001")),),
         adjustments=AdjustmentTerms(per_year=amount("100")),
     )
-    found = second_opinion(request, DAY)
+    found = sales_comparison(request, DAY)
     assert [(note.code, note.about) for note in found.notes] == [("age_of_base_part", "bare chassis")]
     assert adjusted(found) == [("age", "200.00")]
-    own = second_opinion(replace(request, subject=Traits(age_years=Decimal("4.001"))), DAY)
+    own = sales_comparison(replace(request, subject=Traits(age_years=Decimal("4.001"))), DAY)
     assert adjusted(own) == [("age", "100.00")]
 
 
 def test_a_comparable_of_which_nothing_is_left_does_not_count() -> None:
-    burden = OwnAdjustment(element="debt", comparable_is="superior", amount=Decimal(10000), reason="taken over")
+    burden = CustomAdjustment(element="debt", comparable_is="superior", amount=Decimal(10000), reason="taken over")
     found = opinion(sale(adjustments=(burden,)))
     assert found.sales_comparison.indicated_value is None
     assert found.reconciled_value == 12000
@@ -204,7 +204,7 @@ def test_a_comparable_of_which_nothing_is_left_does_not_count() -> None:
 
 
 def test_the_only_approach_left_counts_whatever_its_weight() -> None:
-    burden = OwnAdjustment(element="debt", comparable_is="superior", rate=Decimal(1), reason="taken over")
+    burden = CustomAdjustment(element="debt", comparable_is="superior", rate=Decimal(1), reason="taken over")
     nothing = Weight(weight=Decimal(0), reason="sales alone")
     found = opinion(sale(adjustments=(burden,)), weights=ApproachWeights(cost=nothing))
     assert found.reconciled_value == 12000

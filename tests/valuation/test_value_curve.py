@@ -54,14 +54,14 @@ def test_a_part_that_comes_in_outgrows_the_limit_and_wear_brings_it_back() -> No
         ("2023-07-01", False, "day_of_change"),
         (again.isoformat(), True, "bisection"),
     ]
-    assert of.outgrown_on == bought
+    assert of.limit_exceeded_on == bought
     assert of.searched_until == LAST
 
 
 def test_a_part_that_goes_out_lets_the_limit_cover_again() -> None:
     of = curve(part("a", "600"), part("b", "500", removed_on=date(2024, 5, 1)), dates=(date(2023, 1, 1), LAST))
     assert found(of) == [("2023-01-01", False, "first_date"), ("2024-05-01", True, "day_of_change")]
-    assert of.outgrown_on == date(2023, 1, 1)
+    assert of.limit_exceeded_on == date(2023, 1, 1)
 
 
 def test_a_peak_between_two_dates_is_found() -> None:
@@ -76,21 +76,21 @@ def test_a_peak_between_two_dates_is_found() -> None:
 def test_a_month_of_an_index_and_a_quote_are_days_of_change() -> None:
     months = (IndexMonth(month="2022-06", value=Decimal(100)), IndexMonth(month="2023-04", value=Decimal(120)))
     trended = part(unit_cost="900", price_index="lumber")
-    assert curve(trended, price_indexes={"lumber": months}).outgrown_on == date(2023, 4, 1)
+    assert curve(trended, price_indexes={"lumber": months}).limit_exceeded_on == date(2023, 4, 1)
     quoted = part(unit_cost="900", replacement_unit_cost=Decimal(1100), quoted_on=date(2024, 2, 9))
-    assert curve(quoted).outgrown_on == date(2024, 2, 9)
-    assert curve(work(hours="30", performed_on=date(2023, 3, 4))).outgrown_on == date(2023, 3, 4)
+    assert curve(quoted).limit_exceeded_on == date(2024, 2, 9)
+    assert curve(work(hours="30", performed_on=date(2023, 3, 4))).limit_exceeded_on == date(2023, 3, 4)
 
 
-@pytest.mark.parametrize(("basis", "outgrown_on"), [("replacement_cost", FIRST), ("actual_cash_value", None)])
-def test_the_basis_is_what_the_limit_has_to_cover(basis: ValueBasis, outgrown_on: date | None) -> None:
+@pytest.mark.parametrize(("basis", "limit_exceeded_on"), [("replacement_cost", FIRST), ("actual_cash_value", None)])
+def test_the_basis_is_what_the_limit_has_to_cover(basis: ValueBasis, limit_exceeded_on: date | None) -> None:
     worn = part(unit_cost="1500", condition=Decimal("0.5"), acquired_on=FIRST)
-    assert curve(worn, basis=basis).outgrown_on == outgrown_on
+    assert curve(worn, basis=basis).limit_exceeded_on == limit_exceeded_on
 
 
 def test_without_a_limit_there_is_nothing_to_cross() -> None:
     of = curve(part(), limit=None)
-    assert (of.crossings, of.outgrown_on, of.searched_until) == ((), None, None)
+    assert (of.crossings, of.limit_exceeded_on, of.searched_until) == ((), None, None)
     assert {(point.covered, point.insurance_to_value) for point in of.points} == {(None, None)}
 
 
@@ -105,14 +105,14 @@ def test_a_search_that_is_too_long_says_how_far_it_came(monkeypatch: pytest.Monk
     of = curve(*parts)
     assert of.searched_until is not None
     assert of.searched_until < LAST
-    assert of.outgrown_on is None
+    assert of.limit_exceeded_on is None
     assert [note.code for note in of.notes] == ["search_ended"]
     dates = (FIRST, date(2023, 1, 31), date(2023, 12, 31), LAST)
     out = part("6", "1", acquired_on=date(2023, 1, 6), removed_on=date(2023, 12, 1))
     of = curve(*parts, out, dates=dates, limit="5", basis="replacement_cost")
     assert found(of)[1:] == [("2023-01-31", False, "given_date"), ("2023-12-31", True, "given_date")]
     assert [point.covered for point in of.points] == [True, False, True, True]
-    assert of.outgrown_on == date(2023, 1, 31)
+    assert of.limit_exceeded_on == date(2023, 1, 31)
 
 
 def test_a_thousand_purchases_are_searched_to_the_day_that_outgrows_the_limit() -> None:

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 
 from build_strategies import AS_OF, builds
-from hitchworth.model.build import Build, OnCosts, PercentGoodPoint, Schedule
+from hitchworth.model.build import Build, IndirectCosts, PercentGoodPoint, Schedule
 from hitchworth.model.estimate import Estimate, Working
 from hitchworth.model.options import Options
 from hitchworth.valuation.estimate import estimate
@@ -63,9 +63,9 @@ def test_every_formula_gives_its_figure(build: Build) -> None:
 
 
 def test_formulas_of_a_part_and_of_work() -> None:
-    rates = OnCosts(overhead_rate=Decimal("0.1"))
+    rates = IndirectCosts(overhead_rate=Decimal("0.1"))
     battery = part("battery", "450", quantity=Decimal(2), tax=Decimal("72"), category="battery_lithium")
-    found = valued(battery, work(market_rate=Decimal(80)), on_costs=rates, options=Options(workings=True))
+    found = valued(battery, work(market_rate=Decimal(80)), indirect_costs=rates, options=Options(workings=True))
     assert formulas(found, 0) == (
         "2 x 450 + 72 = 972.00",
         "2 x 450 + 72 = 972.00",
@@ -136,7 +136,7 @@ def test_a_table_says_whether_it_is_stepped(interpolation: Literal["step", "line
 
 
 def test_a_margin_compounded_and_a_tax_on_the_total_are_worked_out() -> None:
-    terms = OnCosts(
+    terms = IndirectCosts(
         overhead_rate=Decimal("0.1"),
         profit_rate=Decimal("0.2"),
         profit_basis="margin",
@@ -144,7 +144,7 @@ def test_a_margin_compounded_and_a_tax_on_the_total_are_worked_out() -> None:
         sales_tax_rate=Decimal("0.05"),
         sales_tax_basis="total",
     )
-    found = valued(part("a"), part("b", "300"), on_costs=terms, options=Options(workings=True))
+    found = valued(part("a"), part("b", "300"), indirect_costs=terms, options=Options(workings=True))
     assert formulas(found, 0)[2:5] == (
         "400.00 x 0.1 x 100.00 / 400.00 = 10.00",
         "440.00 x 0.2 / (1 - 0.2) x 100.00 / 400.00 = 27.50",

@@ -1,4 +1,4 @@
-"""A class over HTTP: as the trailer stands and as planned, across borders, with its number; and what is bad input."""
+"""Classification over HTTP: as built, as planned, where it travels, with its number; and bad input."""
 
 import json
 from collections.abc import Iterator
@@ -24,7 +24,12 @@ def test_as_it_stands_as_planned_and_across_a_border(api: Api) -> None:
     facts: dict[str, Any] = {"self_propelled": False, "built_for_road": True, "temporary_living_quarters": PLANNED}
     facts |= {"carries_property": True, "vehicular_structure": True, "special_permit_needed": False}
     facts |= {"floor_area_m2": {"value": 60, "unit": "ft2"}, "collapsible": False}
-    body = {"jurisdiction": "US-ID", "registered_class": "Utility Trailer", "facts": facts, "borders": ["DE", "CA-BC"]}
+    body = {
+        "jurisdiction": "US-ID",
+        "registered_class": "Utility Trailer",
+        "facts": facts,
+        "travels_to": ["DE", "CA-BC"],
+    }
     found = api.post("/v1/classifications", json={**body, "vin": "1ZZBF1215M1234567"}).json()
     views = {(view["outlook"], view["jurisdiction"]): view["verdict"] for view in found["views"]}
     assert found["verdict"] == "undetermined"
@@ -36,7 +41,7 @@ def test_as_it_stands_as_planned_and_across_a_border(api: Api) -> None:
 
 def test_a_gap_statement_takes_borders_and_the_number(api: Api) -> None:
     body: dict[str, Any] = json.loads(example("gap-statement"))
-    body |= {"borders": ["GB"], "build": {**body["build"], "vin": "UBILT-7"}}
+    body |= {"travels_to": ["GB"], "build": {**body["build"], "vin": "UBILT-7"}}
     assessment = api.post("/v1/gap-statements", json=body).json()["assessment"]
     assert "GB" in {view["jurisdiction"] for view in assessment["views"]}
     assert assessment["identification"]["shape"] == "other"
@@ -46,7 +51,7 @@ def test_a_gap_statement_takes_borders_and_the_number(api: Api) -> None:
     ("changes", "pointer", "expected"),
     [
         ({"jurisdiction": "XX"}, "/jurisdiction", "US-WA"),
-        ({"borders": ["US", "XX"]}, "/borders/1", "US-WA"),
+        ({"travels_to": ["US", "XX"]}, "/travels_to/1", "US-WA"),
         ({"facts": {"sleeps": 2}}, "/facts/sleeps", "sleeping_berths"),
         ({"facts": {"has_gas": "yes"}}, "/facts/has_gas", "true, false or null"),
         ({"facts": {"has_gas": {"value": "yes", "planned": True}}}, "/facts/has_gas/value", "true, false or null"),

@@ -11,10 +11,10 @@ from litestar.testing import TestClient
 
 from hitchworth.demo import demo_body
 from hitchworth.model.assessment import Assessment
-from hitchworth.model.comparison import EstimateComparison
 from hitchworth.model.estimate import Estimate
+from hitchworth.model.estimate_comparison import EstimateComparison
 from hitchworth.model.gap import GapStatement
-from hitchworth.model.opinion import SecondOpinion
+from hitchworth.model.sales_comparison import SalesComparison
 from hitchworth.model.settlement import Settlements
 from hitchworth.model.value_curve import ValueCurve
 from hitchworth.web import estimates
@@ -39,7 +39,7 @@ def api() -> Any:
         ("/v1/gap-statements", "gap-statement", GapStatement),
         ("/v1/estimate-comparisons", "estimate-comparison", EstimateComparison),
         ("/v1/value-curves", "value-curve", ValueCurve),
-        ("/v1/second-opinions", "second-opinion", SecondOpinion),
+        ("/v1/sales-comparisons", "sales-comparison", SalesComparison),
     ],
 )
 def test_a_computation_answers_with_its_record(api: Api, path: str, body: str, kind: Any) -> None:
@@ -81,12 +81,12 @@ def test_a_statement_is_in_the_locale_that_was_asked_for(api: Api) -> None:
 
 
 @pytest.mark.parametrize(
-    ("asked", "spoken"), [("en-US", "en-US"), ("de-AT", "de-AT"), ("de", "de-DE"), ("it-IT", "en-US")]
+    ("asked", "answered_locale"), [("en-US", "en-US"), ("de-AT", "de-AT"), ("de", "de-DE"), ("it-IT", "en-US")]
 )
-def test_an_answer_says_in_what_locale_it_is(api: Api, asked: str, spoken: str) -> None:
+def test_an_answer_says_in_what_locale_it_is(api: Api, asked: str, answered_locale: str) -> None:
     for path in ("estimate", "classification", "settlement", "gap-statement", "protection-check"):
         body = msgspec.json.decode(example(path)) | {"locale": asked}
-        assert api.post(f"/v1/{path}s", json=body).headers["content-language"] == spoken
+        assert api.post(f"/v1/{path}s", json=body).headers["content-language"] == answered_locale
     assert "content-language" not in api.get("/health").headers
 
 

@@ -10,7 +10,7 @@ from litestar import Litestar
 from litestar.testing import TestClient
 
 from hitchworth.web import estimates
-from hitchworth.web.exchange import MOST_BYTES
+from hitchworth.web.http import MOST_BYTES
 from hitchworth.web.problems import PROBLEM_TYPES
 from web_server import JSON, assert_problem, client, example
 
@@ -43,7 +43,7 @@ def one_part(**more: object) -> dict[str, Any]:
 )
 @pytest.mark.parametrize("path", POSTS)
 def test_a_body_that_cannot_be_read(api: Api, path: str, body: bytes) -> None:
-    assert_problem(api.post(path, content=body, headers=JSON), 400, "unreadable-body")
+    assert_problem(api.post(path, content=body, headers=JSON), 400, "malformed-body")
 
 
 @pytest.mark.parametrize(
@@ -246,7 +246,7 @@ def test_the_largest_costs_that_are_admitted_are_plain_numbers(api: Api) -> None
     body["build"] |= {
         "components": [body["build"]["components"][0] | {"id": f"part {number}"} for number in range(50)],
         "price_indexes": {"mine": months},
-        "on_costs": {"overhead_rate": 100, "profit_rate": 100, "compounded": True},
+        "indirect_costs": {"overhead_rate": 100, "profit_rate": 100, "compounded": True},
     }
     response = api.post("/v1/estimates", json=body)
     assert response.json()["totals"]["direct_cost"] == f"{50 * 10**21}.00"

@@ -14,7 +14,7 @@ import httpx
 import pytest
 
 from hitchworth.web import estimates
-from hitchworth.web.road import LARGE
+from hitchworth.web.pipeline import LARGE
 from hitchworth.web.server import running
 from web_server import JSON, example
 

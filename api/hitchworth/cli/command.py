@@ -14,8 +14,8 @@ from importlib.metadata import version
 from pathlib import Path
 from typing import cast
 
-from hitchworth import checks
-from hitchworth.cli.exits import DONE, FAULTS, WRONG_USE, InputError, UsageError
+from hitchworth import validation
+from hitchworth.cli.exit_codes import DONE, FAULTS, WRONG_USE, InputError, UsageError
 from hitchworth.model.request import Locale
 
 MOST_PORT = 65_535
@@ -23,7 +23,7 @@ MOST_PORT = 65_535
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and give its exit code."""
-    chosen = grammar().parse_args(arguments)
+    chosen = build_parser().parse_args(arguments)
     try:
         import_module(f"hitchworth.cli.{chosen.command}").run(chosen)
     except BrokenPipeError:  # whoever read the output has seen enough
@@ -37,7 +37,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     return DONE
 
 
-def grammar() -> argparse.ArgumentParser:
+def build_parser() -> argparse.ArgumentParser:
     """Every command with its options."""
     top = argparse.ArgumentParser(
         prog="hitchworth",
@@ -54,7 +54,7 @@ def grammar() -> argparse.ArgumentParser:
         ("gap", "do the whole job, with the questions to ask first", _compute_options()),
         ("curve", "value a build on a row of dates, and hold a limit against it", _dated_options()),
         ("compare", "compare two estimates, and say what moved them", _dated_options()),
-        ("opinion", "adjust comparable sales to the build, beside its cost", _compute_options()),
+        ("sales", "adjust comparable sales to the build, beside its cost", _compute_options()),
         ("sheet", "write the conversation sheet", _sheet_options()),
     ):
         commands.add_parser(name, help=job, description=f"{job.capitalize()}.", parents=[options])
@@ -139,6 +139,6 @@ def _locale(text: str) -> str:
 
 def _read(text: str, kind: object) -> object:
     try:
-        return checks.read_text(text, kind)
-    except checks.Faulty as error:
+        return validation.read_text(text, kind)
+    except validation.InvalidInputError as error:
         raise argparse.ArgumentTypeError(f"{text} is no value for it; expected: {error.faults[0].expected}") from None

@@ -8,12 +8,12 @@ from typing import Any
 import msgspec
 from rich.console import Console
 
-from hitchworth.cli.exits import UsageError, named_by_the_caller
+from hitchworth.cli.exit_codes import UsageError, usage_errors
 from hitchworth.cli.tables import gap_report
 from hitchworth.demo import demo_body
+from hitchworth.localization.localizer import localizer_for
 from hitchworth.model.gap import GapStatement
 from hitchworth.web.server import running
-from hitchworth.wording.voice import voice_of
 
 try:
     import hitchworth_sdk as sdk
@@ -32,7 +32,7 @@ def run(chosen: Namespace) -> None:
         statement = client.create_gap_statement(request)
         written = write_sheets(client, request, chosen.output)
     found = msgspec.convert(msgspec.to_builtins(statement), GapStatement)  # the SDK's records have the model's fields
-    console.print(gap_report(found, voice_of(found.locale, found.estimate.currency)))
+    console.print(gap_report(found, localizer_for(found.locale, found.estimate.currency)))
     console.print("Written, to be opened and printed:")
     for path in written:
         console.print(f"  {path}", soft_wrap=True)
@@ -50,7 +50,7 @@ def write_sheets(client: sdk.Client, request: sdk.GapRequest, folder: Path) -> t
     page, document = folder / f"{SHEET}.html", folder / f"{SHEET}.pdf"
     html = client.create_conversation_sheet(request, "text/html")
     pdf = client.create_conversation_sheet(request, "application/pdf")
-    with named_by_the_caller():
+    with usage_errors():
         folder.mkdir(parents=True, exist_ok=True)
         page.write_text(html, "utf-8")
         document.write_bytes(pdf)

@@ -4,18 +4,18 @@ from argparse import Namespace
 
 from rich.console import Group
 
-from hitchworth.cli.showing import show
-from hitchworth.cli.source import chosen_request
+from hitchworth.cli.output import show
+from hitchworth.cli.request_file import chosen_request
 from hitchworth.cli.tables import line_table, total_table, value_table
+from hitchworth.localization.localizer import localizer_for
 from hitchworth.model.request import EstimateRequest
 from hitchworth.web.estimates import create_estimate
-from hitchworth.wording.voice import voice_of
 
 
 def run(chosen: Namespace) -> None:
     """Value the build and show its lines and its categories."""
     request = chosen_request(chosen, EstimateRequest)
     found = create_estimate(request)
-    voice = voice_of(request.locale, found.currency)
-    tables = line_table(found, voice), total_table(found, voice), value_table(found, voice, found.notes)
+    localizer = localizer_for(request.locale, found.currency)
+    tables = line_table(found, localizer), total_table(found, localizer), value_table(found, localizer, found.notes)
     show(chosen.format, found, Group(*tables), found.lines)

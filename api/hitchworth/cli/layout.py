@@ -8,8 +8,8 @@ from rich.console import Group, RenderableType
 from rich.table import Table
 from rich.text import Text
 
-from hitchworth.wording.texts import texts
-from hitchworth.wording.voice import Particular, Voice
+from hitchworth.localization.localizer import Localizer, Particular
+from hitchworth.localization.texts import texts
 
 HEADING_WIDTH = 14
 
@@ -17,14 +17,14 @@ BELOW = (0, 0, 1, 0)
 """An empty line below."""
 
 
-def said(voice: Voice, key: str, **particulars: Particular) -> str:
+def said(localizer: Localizer, key: str, **parameters: Particular) -> str:
     """A text of the sheets."""
-    return voice.say(texts().sheet[key], **particulars)
+    return localizer.format(texts().sheet[key], **parameters)
 
 
-def plain_table(voice: Voice, title: str, first: str, **particulars: Particular) -> Table:
+def plain_table(localizer: Localizer, title: str, first: str, **parameters: Particular) -> Table:
     """A table with the rules that paper needs and no more; both are keys of texts of the sheets."""
-    return titled_table(said(voice, title, **particulars), said(voice, first))
+    return titled_table(said(localizer, title, **parameters), said(localizer, first))
 
 
 def titled_table(title: str, first: str) -> Table:

@@ -3,7 +3,7 @@
 import os
 from argparse import Namespace
 
-from hitchworth.cli.exits import UsageError
+from hitchworth.cli.exit_codes import UsageError
 from hitchworth.web.server import serve
 
 

@@ -2,8 +2,8 @@
 
 from argparse import Namespace
 
-from hitchworth.cli.exits import UsageError, named_by_the_caller
-from hitchworth.cli.source import chosen_request
+from hitchworth.cli.exit_codes import UsageError, usage_errors
+from hitchworth.cli.request_file import chosen_request
 from hitchworth.model.request import GapRequest
 from hitchworth.web.conversation_sheets import DOCX, OPERATIONS, create_conversation_sheet
 
@@ -19,5 +19,5 @@ def run(chosen: Namespace) -> None:
     if render is None:
         raise UsageError(f"{chosen.output} ends in none of {', '.join(RENDERINGS)}")
     sheet = create_conversation_sheet(chosen_request(chosen, GapRequest))
-    with named_by_the_caller():
+    with usage_errors():
         chosen.output.write_bytes(render(sheet))

@@ -5,7 +5,7 @@ from typing import Annotated, Literal, TypeAlias
 
 from msgspec import Meta, Struct, field
 
-from hitchworth.model.assessment import Mark
+from hitchworth.model.assessment import Provenance
 
 When: TypeAlias = Literal["at_once", "first_day", "first_week"]
 ClaimStep: TypeAlias = Literal[
@@ -30,11 +30,11 @@ class ChecklistItem(Struct, frozen=True, kw_only=True):
     id: str
     when: When
     perils: tuple[str, ...]
-    particulars: dict[str, str] = field(default_factory=dict)
+    parameters: dict[str, str] = field(default_factory=dict)
     text: str = ""
 
 
-class LastDay(Struct, frozen=True, kw_only=True):
+class Deadline(Struct, frozen=True, kw_only=True):
     """The last day of a time limit that begins on the day of a loss."""
 
     loss: str
@@ -50,9 +50,9 @@ class TimeLimit(Struct, frozen=True, kw_only=True):
     within: int | None
     counted_in: TimeUnit
     source: str
-    mark: Mark
-    last_days: Annotated[
-        tuple[LastDay, ...],
+    provenance: Provenance
+    deadlines: Annotated[
+        tuple[Deadline, ...],
         Meta(
             description="For each loss, when the time ends if it begins on the day of the loss; it ends later where it "
             "begins later, with notice or proof. None for business or working days: holidays differ, so count them."

@@ -9,7 +9,7 @@ from hitchworth.model.identification import IdentificationNumber
 
 Verdict: TypeAlias = Literal["match", "mismatch", "undetermined"]
 Role: TypeAlias = Literal["class", "category", "overlay"]
-Mark: TypeAlias = Literal["found", "memory", "common_practice"]
+Provenance: TypeAlias = Literal["published", "unverified", "common_practice"]
 Operator: TypeAlias = Literal["==", "!=", "<=", "<", ">=", ">", "in"]
 ElementRule: TypeAlias = Literal["test", "all", "any", "not", "at_least"]
 Outlook: TypeAlias = Literal["as_planned", "insurer", "across_border"]
@@ -103,8 +103,13 @@ class DefinitionResult(Struct, frozen=True, kw_only=True):
     holds: bool | None
     elements: tuple[ElementResult, ...]
     rule: Annotated[ElementRule, Meta(description="How the elements make the result: all of them, or any.")] = "all"
-    mark: Mark = "found"
-    elements_mark: Annotated[str, Meta(description="How its conditions came here, where it differs from mark.")] = ""
+    provenance: Annotated[
+        Provenance, Meta(description="Whether the entry was read in a published text or comes from elsewhere.")
+    ] = "published"
+    elements_provenance: Annotated[
+        Provenance | None, Meta(description="The same for its conditions, where it differs from provenance.")
+    ] = None
+    elements_note: Annotated[str, Meta(description="How far the conditions were read, in words.")] = ""
     note: str = ""
 
 

@@ -7,7 +7,7 @@ from typing import Annotated, Literal, TypeAlias
 from msgspec import Meta, Struct, field
 
 from hitchworth.model.numbers import Amount, Amps, Area, Gauge, Length, Quantity, Rate, Real, Share, Volts, Whole, Years
-from hitchworth.model.words import CurrencyCode, Identifier, Jurisdiction, Line, Text
+from hitchworth.model.strings import CurrencyCode, Identifier, Jurisdiction, LongText, ShortText
 
 Method: TypeAlias = Literal["none", "straight_line", "declining_balance", "sum_of_years", "table", "present_worth"]
 EvidenceGrade: TypeAlias = Literal["receipt", "written_quote", "own_estimate"]
@@ -59,7 +59,7 @@ class Component(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A part that was bought or made for the trailer, and what was paid for it."""
 
     id: Identifier
-    description: Line
+    description: ShortText
     category: Annotated[Identifier, Meta(description="One of GET /v1/schedules, or a name of your own.")]
     quantity: Quantity
     unit_cost: Annotated[Amount, Meta(description="Price of one unit, without tax and freight.")]
@@ -72,7 +72,7 @@ class Component(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         Quantity | None, Meta(description="Units of the build's currency for one unit of this line's currency.")
     ] = None
     exchange_rate_source: Annotated[
-        Line | None, Meta(description="Where the rate is from, and of which day; the notes repeat it.")
+        ShortText | None, Meta(description="Where the rate is from, and of which day; the notes repeat it.")
     ] = None
     tax: Annotated[
         Amount | None, Meta(description="Tax that was paid on the line. Then no sales tax is added to it.")
@@ -116,15 +116,15 @@ class Component(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     evidence_grade: EvidenceGrade = "own_estimate"
     serial_number: Identifier | None = None
     model_number: Identifier | None = None
-    supplier: Line | None = None
-    note: Text = ""
+    supplier: ShortText | None = None
+    note: LongText = ""
 
 
 class Labor(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """Hours of work on the trailer, own or hired."""
 
     id: Identifier
-    task: Line
+    task: ShortText
     hours: Quantity
     rate: Annotated[Amount, Meta(description="What an hour was paid. 0 for unpaid own hours.")]
     performed_on: date
@@ -148,7 +148,7 @@ class Labor(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     schedule: Identifier | Schedule | None = None
 
 
-class OnCosts(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+class IndirectCosts(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """What is added to the direct cost of parts and labor when the trailer is built again."""
 
     overhead_rate: Rate = ZERO
@@ -196,8 +196,8 @@ class Protection(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A measure against loss that is fitted, and what proves it."""
 
     name: Annotated[Identifier, Meta(description="One of GET /v1/protections, or a name of your own.")]
-    fitted_on: date | None = None
-    evidence: Text = ""
+    installed_on: date | None = None
+    evidence: LongText = ""
     cost: Annotated[Amount | None, Meta(description="What it cost, fitted, in the build's currency.")] = None
     annual_discount: Annotated[
         Amount | None, Meta(description="Discount a year that the insurer grants for it, in the build's currency.")
@@ -222,7 +222,7 @@ class Circuit(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     ] = None
     area_mm2: Annotated[Area | None, Meta(description="Instead of a gauge: the conductor's area.")] = None
     fuse_amps: Annotated[Amps | None, Meta(description="Rating of the fuse or breaker near its source.")] = None
-    own_fuse: Annotated[
+    dedicated_fuse: Annotated[
         bool | None, Meta(description="The fuse serves this circuit alone. Default: yes, when a fuse is given.")
     ] = None
     volts: Volts = Decimal(12)
@@ -235,22 +235,22 @@ class Circuit(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     chafe_protection: bool | None = None
 
 
-class Measure(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+class Measurement(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A fact as somebody measured it: with its unit, or only planned."""
 
-    value: bool | Whole | Real | Line | None
+    value: bool | Whole | Real | ShortText | None
     unit: Identifier | None = None
     planned: Annotated[bool, Meta(description="Not so yet: the trailer is still being built.")] = False
 
 
-FactValue: TypeAlias = bool | Whole | Real | Line | Measure | None
+FactValue: TypeAlias = bool | Whole | Real | ShortText | Measurement | None
 """A bare value is in the unit of the vocabulary (GET /v1/facts); null is a fact not yet known."""
 
 
 class Build(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A camping trailer, built or being built."""
 
-    name: Line
+    name: ShortText
     currency: CurrencyCode
     jurisdiction: Annotated[Jurisdiction | None, Meta(description="Where it is registered: US-WA, GB, DE.")] = None
     registered_class: Annotated[Identifier | None, Meta(description="The class that the document names.")] = None
@@ -261,10 +261,10 @@ class Build(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         Meta(description="The day it is finished; before it, it is under construction. Null: it is finished."),
     ] = None
     facts: Annotated[dict[Identifier, FactValue], Meta(max_length=300)] = field(default_factory=dict)
-    use: Annotated[dict[Identifier, bool | Line | None], Meta(max_length=50)] = field(default_factory=dict)
+    use: Annotated[dict[Identifier, bool | ShortText | None], Meta(max_length=50)] = field(default_factory=dict)
     components: Annotated[tuple[Component, ...], Meta(max_length=10_000)] = ()
     labor: Annotated[tuple[Labor, ...], Meta(max_length=10_000)] = ()
-    on_costs: OnCosts = OnCosts()
+    indirect_costs: IndirectCosts = IndirectCosts()
     schedules: Annotated[
         dict[Identifier, Schedule], Meta(max_length=200, description="Schedules of your own, by name.")
     ] = field(default_factory=dict)

@@ -6,7 +6,7 @@ from typing import Annotated, Literal, TypeAlias
 
 from msgspec import Meta, Struct
 
-from hitchworth.model.assessment import Mark
+from hitchworth.model.assessment import Provenance
 from hitchworth.model.build import ProfitBasis, SalesTaxBasis, Schedule
 from hitchworth.model.note import Note
 
@@ -109,7 +109,7 @@ class EstimateLine(Struct, frozen=True, kw_only=True):
     ] = ()
 
 
-class GivenSchedule(Struct, frozen=True, kw_only=True):
+class CustomSchedule(Struct, frozen=True, kw_only=True):
     """A schedule that was given with a line, in full, and that the line follows; labor may follow its component's."""
 
     line: str
@@ -142,7 +142,7 @@ class Totals(Struct, frozen=True, kw_only=True):
     actual_cash_value: Decimal
 
 
-class OnCostTerms(Struct, frozen=True, kw_only=True):
+class IndirectCostTerms(Struct, frozen=True, kw_only=True):
     """By which terms the on-costs were reckoned, and on what: each total is its rate of its base, rounded once.
 
     As a margin, profit is base x rate / (1 - rate). Overhead and profit, and a sales tax on the total, are split over
@@ -180,7 +180,7 @@ class Documentation(Struct, frozen=True, kw_only=True):
     own_estimate: Decimal
 
 
-class LaborValue(Struct, frozen=True, kw_only=True):
+class ValueByLaborRule(Struct, frozen=True, kw_only=True):
     """Actual cash value of the whole build under each rule of labor depreciation."""
 
     none: Decimal
@@ -202,23 +202,23 @@ class LaborSummary(Struct, frozen=True, kw_only=True):
 
     own: Work
     hired: Work
-    own_hours_add: Annotated[
+    own_labor_added: Annotated[
         Decimal,
         Meta(description="Replacement cost of the own hours, less what was paid for them: what no receipt shows."),
     ]
 
 
-class LaborRuleOfPlace(Struct, frozen=True, kw_only=True):
+class LaborDepreciationRule(Struct, frozen=True, kw_only=True):
     """What is published on depreciating labor where the trailer is registered. Property insurance; ask the insurer."""
 
     jurisdiction: str
     law: LaborLaw
     text: Annotated[str, Meta(description="What it says, in our own words.")]
     citation: str
-    mark: Mark
+    provenance: Provenance
 
 
-class WholeBySchedule(Struct, frozen=True, kw_only=True):
+class WholeTrailerValue(Struct, frozen=True, kw_only=True):
     """The whole trailer valued by one schedule, beside the sum of its lines."""
 
     schedule: str
@@ -240,16 +240,18 @@ class Estimate(Struct, frozen=True, kw_only=True):
     lines: tuple[EstimateLine, ...]
     categories: tuple[CategoryTotal, ...]
     totals: Totals
-    on_costs: OnCostTerms
-    labor_rules: LaborValue
+    indirect_costs: IndirectCostTerms
+    value_by_labor_rule: ValueByLaborRule
     labor: LaborSummary
     band: Band
     documentation: Documentation
     notes: tuple[Note, ...]
-    labor_rule_of_place: Annotated[
-        LaborRuleOfPlace | None, Meta(description="Null where no published rule is known here.")
+    labor_depreciation_rule: Annotated[
+        LaborDepreciationRule | None, Meta(description="Null where no published rule is known here.")
     ] = None
-    schedules_given: Annotated[
-        tuple[GivenSchedule, ...], Meta(description="The schedules that lines follow without a name, as given.")
+    custom_schedules: Annotated[
+        tuple[CustomSchedule, ...], Meta(description="The schedules that lines follow without a name, as given.")
     ] = ()
-    whole_by_schedule: Annotated[WholeBySchedule | None, Meta(description="With options.whole_by.")] = None
+    whole_trailer_value: Annotated[
+        WholeTrailerValue | None, Meta(description="With options.whole_trailer_schedule.")
+    ] = None

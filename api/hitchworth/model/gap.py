@@ -53,7 +53,7 @@ class Question(Struct, frozen=True, kw_only=True):
     urgency: Urgency
     settles: Settles
     money_at_stake: Annotated[MoneyAtStake, Meta(description="0 where no figure hangs on the answer.")]
-    particulars: dict[str, str] = field(default_factory=dict)
+    parameters: dict[str, str] = field(default_factory=dict)
     text: str = ""
     why: str = ""
     clear_answer: Annotated[str, Meta(description="What a clear answer looks like.")] = ""

@@ -30,5 +30,5 @@ class IdentificationNumber(Struct, frozen=True, kw_only=True):
     model_years: Annotated[
         tuple[int, ...], Meta(description="What the tenth place may mean; the code comes again after thirty years.")
     ]
-    small_maker: Annotated[bool, Meta(description="A maker of few vehicles: 9 in the third place.")]
+    small_manufacturer: Annotated[bool, Meta(description="A maker of few vehicles: 9 in the third place.")]
     notes: tuple[Note, ...]

@@ -9,5 +9,5 @@ class Note(Struct, frozen=True, kw_only=True):
     code: str
     about: str = ""
     """The line, policy, loss or fact that it is about."""
-    particulars: dict[str, str] = field(default_factory=dict)
+    parameters: dict[str, str] = field(default_factory=dict)
     text: str = ""

@@ -7,7 +7,7 @@ from typing import Annotated, Literal, TypeAlias
 from msgspec import Meta, Struct
 
 from hitchworth.model.numbers import Share
-from hitchworth.model.words import Identifier
+from hitchworth.model.strings import Identifier
 
 DayCount: TypeAlias = Literal["days_365_25", "complete_months", "complete_years"]
 Rounding: TypeAlias = Literal["half_up", "half_even"]
@@ -49,11 +49,11 @@ class Options(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
             "Central Bank's reference rate of the day of purchase, or of quote; the server must have the rates."
         ),
     ] = "given"
-    whole_by: Annotated[
+    whole_trailer_schedule: Annotated[
         Identifier | None,
         Meta(description="Name of a schedule by which to value the whole trailer too, beside the lines."),
     ] = None
-    whole_in_service_on: Annotated[
+    whole_trailer_in_service_on: Annotated[
         date | None,
         Meta(description="The whole's age counts from here. Default: the first day that a component was in service."),
     ] = None

@@ -7,7 +7,7 @@ from typing import Annotated, Literal, TypeAlias
 from msgspec import Meta, Struct
 
 from hitchworth.model.numbers import Amount, Days, Rate, Real, Share, Whole, Years
-from hitchworth.model.words import Identifier, Line
+from hitchworth.model.strings import Identifier, ShortText
 
 Basis: TypeAlias = Literal["actual_cash_value", "replacement_cost", "agreed_value", "stated_amount", "market_value"]
 SettlesAs: TypeAlias = Literal["registered_class", "built_use"]
@@ -150,7 +150,7 @@ class Loss(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         Amount | None, Meta(description="What replacing or repairing it cost; replacement cost pays no more than that.")
     ] = None
     expenses: Annotated[tuple[Expense, ...], Meta(max_length=50)] = ()
-    yearly_probability: Annotated[
+    annual_probability: Annotated[
         Share | None, Meta(description="Your own guess of how likely it is in a year; none is assumed.")
     ] = None
 
@@ -180,10 +180,10 @@ class Answer(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     Newest by `said_on`; of the same day, the later in the list. One without a day is older than one with a day.
     """
 
-    value: bool | Whole | Real | Line | None
+    value: bool | Whole | Real | ShortText | None
     policy: Identifier | None = None
     term: Identifier | None = None
     fact: Identifier | None = None
-    said_by: Line | None = None
+    said_by: ShortText | None = None
     said_on: date | None = None
-    reference: Line | None = None
+    reference: ShortText | None = None

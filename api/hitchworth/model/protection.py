@@ -6,7 +6,7 @@ from typing import Annotated, Literal, TypeAlias
 
 from msgspec import Meta, Struct, field
 
-from hitchworth.model.assessment import Mark
+from hitchworth.model.assessment import Provenance
 from hitchworth.model.build import CircuitRole
 from hitchworth.model.note import Note
 
@@ -31,7 +31,7 @@ Hazard: TypeAlias = Literal["wiring", "gas", "structure", "towing"]
 CircuitCheck: TypeAlias = Literal[
     "conductor_for_load",
     "customary_conductor",
-    "own_fuse",
+    "dedicated_fuse",
     "fuse_carries_load",
     "fuse_sized_to_load",
     "fuse_within_conductor",
@@ -50,7 +50,7 @@ class MeasureResult(Struct, frozen=True, kw_only=True):
     layer: Annotated[Layer | None, Meta(description="Null for a measure of the user's own.")]
     slows: Annotated[tuple[str, ...], Meta(description="Perils that it makes rarer or smaller.")]
     in_place: Annotated[bool, Meta(description="Fitted on or before the day of the report.")]
-    fitted_on: date | None
+    installed_on: date | None
     evidence: Annotated[str, Meta(description="What the user says proves it.")]
     evidenced: Annotated[bool, Meta(description="The user named something that proves it.")]
     usual_evidence: Annotated[tuple[str, ...], Meta(description="What customarily proves it.")]
@@ -58,10 +58,10 @@ class MeasureResult(Struct, frozen=True, kw_only=True):
     question: str = ""
     caution: str = ""
     source: str = ""
-    mark: Mark = "common_practice"
+    provenance: Provenance = "common_practice"
 
 
-class PerilSlowed(Struct, frozen=True, kw_only=True):
+class SlowedPeril(Struct, frozen=True, kw_only=True):
     """A peril, and what in the build slows it."""
 
     peril: str
@@ -69,7 +69,7 @@ class PerilSlowed(Struct, frozen=True, kw_only=True):
     evidenced: Annotated[tuple[str, ...], Meta(description="Those of them for which evidence is named.")]
 
 
-class BareLayer(Struct, frozen=True, kw_only=True):
+class UncoveredLayer(Struct, frozen=True, kw_only=True):
     """A layer in which nothing is in place."""
 
     layer: Layer
@@ -92,8 +92,8 @@ class CircuitFinding(Struct, frozen=True, kw_only=True):
         Literal["A", "mm2", "share"] | None, Meta(description="Of measured and required; share: of the volts.")
     ] = None
     source: str = ""
-    mark: Mark = "common_practice"
-    particulars: dict[str, str] = field(default_factory=dict)
+    provenance: Provenance = "common_practice"
+    parameters: dict[str, str] = field(default_factory=dict)
     text: str = ""
 
 
@@ -131,8 +131,8 @@ class ProtectionReport(Struct, frozen=True, kw_only=True):
 
     as_of: date
     measures: tuple[MeasureResult, ...]
-    perils: tuple[PerilSlowed, ...]
-    bare_layers: tuple[BareLayer, ...]
+    perils: tuple[SlowedPeril, ...]
+    uncovered_layers: tuple[UncoveredLayer, ...]
     circuits: tuple[CircuitResult, ...]
     paybacks: tuple[Payback, ...]
     cautions: tuple[Note, ...]

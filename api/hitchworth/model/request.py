@@ -6,20 +6,20 @@ from typing import Annotated
 from msgspec import Meta, Struct, field
 
 from hitchworth.model.build import Build, FactValue
-from hitchworth.model.comparison import DEFAULT_EFFECTS, LineEffect
+from hitchworth.model.estimate_comparison import DEFAULT_EFFECTS, LineEffect
 from hitchworth.model.numbers import Amount
-from hitchworth.model.opinion import AdjustmentTerms, ApproachWeights, Comparable, Traits
 from hitchworth.model.options import Options
 from hitchworth.model.policy import Answer, Coordination, Loss, Policy
+from hitchworth.model.sales_comparison import AdjustmentTerms, ApproachWeights, Comparable, Traits
+from hitchworth.model.strings import Identifier, Jurisdiction
 from hitchworth.model.value_curve import ValueBasis
-from hitchworth.model.words import Identifier, Jurisdiction
 
 AsOf = Annotated[date | None, Meta(description="Valuation date. Default: today.")]
 Locale = Annotated[
     str,
     Meta(pattern="^[a-z]{2}(-[A-Z]{2})?$", description="A language, and a region where it matters: de, en-US, de-AT."),
 ]
-Borders = Annotated[
+TravelsTo = Annotated[
     tuple[Jurisdiction, ...], Meta(max_length=20, description="Where else the class is to be judged: across a border.")
 ]
 Policies = Annotated[tuple[Policy, ...], Meta(min_length=1, max_length=50)]
@@ -43,7 +43,7 @@ class ClassificationRequest(Struct, frozen=True, kw_only=True, forbid_unknown_fi
     registered_class: Identifier | None = None
     vin: Identifier | None = None
     facts: dict[Identifier, FactValue] = field(default_factory=dict)
-    borders: Borders = ()
+    travels_to: TravelsTo = ()
     as_of: AsOf = None
     locale: Locale = "en-US"
 
@@ -67,14 +67,14 @@ class GapRequest(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     policies: Policies
     losses: Losses
     coordination: Coordination | None = None
-    borders: Borders = ()
+    travels_to: TravelsTo = ()
     answers: Annotated[tuple[Answer, ...], Meta(max_length=500)] = ()
     as_of: AsOf = None
     options: Options = Options()
     locale: Locale = "en-US"
 
 
-class SecondOpinionRequest(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+class SalesComparisonRequest(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A build to value a second way: by what like trailers sold for."""
 
     build: Build

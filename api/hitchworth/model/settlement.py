@@ -39,7 +39,7 @@ class Step(Struct, frozen=True, kw_only=True):
     code: str
     amount: Decimal
     running: Decimal
-    particulars: dict[str, str] = field(default_factory=dict)
+    parameters: dict[str, str] = field(default_factory=dict)
     label: str = ""
 
 
@@ -70,7 +70,7 @@ class Settlement(Struct, frozen=True, kw_only=True):
     valued_on: date
     steps: tuple[Step, ...]
     payable_now: Decimal
-    recoverable_later: Annotated[Decimal, Meta(description="Held back until the trailer has been replaced.")]
+    recoverable_depreciation: Annotated[Decimal, Meta(description="Held back until the trailer has been replaced.")]
     payable: Decimal
     replacement_cost: Annotated[Decimal, Meta(description="Of what the loss destroyed.")]
     insured_loss: Annotated[
@@ -80,13 +80,13 @@ class Settlement(Struct, frozen=True, kw_only=True):
     gap: Annotated[Decimal, Meta(description="Replacement cost less payable.")]
     share_covered: Annotated[Decimal, Meta(description="Payable as a share of replacement cost, to four places.")]
     payable_at_best: Annotated[
-        Decimal, Meta(description="What is payable when every unknown term turns out most favourable.")
+        Decimal, Meta(description="What is payable when every unknown term turns out most favorable.")
     ]
     recoverable_until: Annotated[date | None, Meta(description="Last day to claim what was held back.")]
     expenses: tuple[ExpensePaid, ...]
     waterfall: tuple[GapPart, ...]
     assumed: Annotated[
-        tuple[Note, ...], Meta(description="Terms not known, and the least favourable answer that was assumed.")
+        tuple[Note, ...], Meta(description="Terms not known, and the least favorable answer that was assumed.")
     ]
     answered: Annotated[tuple[Note, ...], Meta(description="Terms that rest on recorded answers.")] = ()
     notes: tuple[Note, ...] = ()

@@ -66,7 +66,7 @@ class ValueCurve(Struct, frozen=True, kw_only=True):
         tuple[ValueChange, ...],
         Meta(description="The days of change between the dates and the crossings; of very many, as a chart can show."),
     ]
-    outgrown_on: Annotated[
+    limit_exceeded_on: Annotated[
         date | None,
         Meta(
             description="The first day, from the first date on, on which the limit does not cover; after "

@@ -47,7 +47,7 @@ def _customary_conductor(circuit: Circuit, wire: Conductor | None) -> CircuitFin
 
 def _own_fuse(circuit: Circuit, _: Conductor | None) -> CircuitFinding:
     given = True if circuit.fuse_amps is not None else None
-    return _stated(circuit, "own_fuse", given if circuit.own_fuse is None else circuit.own_fuse)
+    return _stated(circuit, "dedicated_fuse", given if circuit.dedicated_fuse is None else circuit.dedicated_fuse)
 
 
 def _fuse_carries_load(circuit: Circuit, _: Conductor | None) -> CircuitFinding:
@@ -108,14 +108,14 @@ CHECKS: tuple[Check, ...] = (
 )
 
 
-def _finding(circuit: Circuit, check: CircuitCheck, practice: Practice, **particulars: str) -> CircuitFinding:
+def _finding(circuit: Circuit, check: CircuitCheck, practice: Practice, **parameters: str) -> CircuitFinding:
     return CircuitFinding(
         circuit=circuit.name,
         check=check,
         holds=None,
         source=practice.source,
-        mark=practice.mark,
-        particulars=particulars,
+        provenance=practice.provenance,
+        parameters=parameters,
     )
 
 

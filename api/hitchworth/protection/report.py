@@ -8,7 +8,7 @@ from hitchworth.model.note import Note
 from hitchworth.model.policy import Policy
 from hitchworth.model.protection import ProtectionReport
 from hitchworth.protection.circuits import circuit_results
-from hitchworth.protection.measures import bare_layers, measure_results, perils_slowed
+from hitchworth.protection.measures import measure_results, perils_slowed, uncovered_layers
 from hitchworth.protection.payback import paybacks
 from hitchworth.reference.protections import measures_by_name
 
@@ -24,7 +24,7 @@ def protection_report(build: Build, policies: Sequence[Policy], as_of: date) -> 
         as_of=as_of,
         measures=measures,
         perils=perils_slowed(measures),
-        bare_layers=bare_layers(measures),
+        uncovered_layers=uncovered_layers(measures),
         circuits=circuit_results(build.circuits),
         paybacks=repaid,
         cautions=_cautions(build, saving=bool(repaid)),

@@ -13,7 +13,7 @@ class AdjustmentGuides(Struct, frozen=True, kw_only=True, forbid_unknown_fields=
 
     net: Decimal
     gross: Decimal
-    mark: Literal["common_practice"]
+    provenance: Literal["common_practice"]
 
 
 ADJUSTMENT_GUIDES: AdjustmentGuides = read("adjustment_guides.yaml", AdjustmentGuides)

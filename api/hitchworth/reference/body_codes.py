@@ -4,7 +4,7 @@ from functools import cache
 
 from msgspec import Struct, field
 
-from hitchworth.model.assessment import Mark
+from hitchworth.model.assessment import Provenance
 from hitchworth.reference.load import read
 
 
@@ -15,7 +15,7 @@ class BodyCodeEntry(Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
     meaning: str
     jurisdictions: tuple[str, ...]
     source: str
-    mark: Mark
+    provenance: Provenance
     class_: str | None = field(default=None, name="class")
 
 
@@ -26,7 +26,7 @@ class DocumentFieldEntry(Struct, frozen=True, kw_only=True, forbid_unknown_field
     jurisdictions: tuple[str, ...]
     meaning: str
     source: str
-    mark: Mark
+    provenance: Provenance
 
 
 @cache

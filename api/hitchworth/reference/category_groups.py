@@ -17,7 +17,7 @@ class CategoryGroup(Struct, frozen=True, forbid_unknown_fields=True):
 
     categories: tuple[str, ...]
     source: str
-    mark: Literal["common_practice"]
+    provenance: Literal["common_practice"]
 
 
 @cache

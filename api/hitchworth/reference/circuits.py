@@ -4,7 +4,7 @@ from decimal import Decimal
 
 from msgspec import Struct
 
-from hitchworth.model.assessment import Mark
+from hitchworth.model.assessment import Provenance
 from hitchworth.reference.load import read
 
 
@@ -12,7 +12,7 @@ class Practice(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A rule with its source."""
 
     source: str
-    mark: Mark
+    provenance: Provenance
 
 
 class Copper(Practice, frozen=True, kw_only=True, forbid_unknown_fields=True):

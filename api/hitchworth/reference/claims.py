@@ -6,7 +6,7 @@ from typing import Literal, TypeAlias
 from msgspec import Struct
 
 from hitchworth.model.after_loss import ClaimStep, TimeUnit, When
-from hitchworth.model.assessment import Mark
+from hitchworth.model.assessment import Provenance
 from hitchworth.reference.jurisdictions import jurisdictions
 from hitchworth.reference.load import read
 
@@ -34,7 +34,7 @@ class ClaimTimeLimit(Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
     within: int | None
     counted_in: TimeUnit
     source: str
-    mark: Mark
+    provenance: Provenance
     perils: tuple[str, ...] = ()
     text: str = ""
 

@@ -1,4 +1,4 @@
-"""The library of published definitions: a data file a jurisdiction, each definition with its citation and its mark."""
+"""The library of published definitions: one data file per jurisdiction, each definition with its citation."""
 
 from datetime import date
 from functools import cache
@@ -7,7 +7,7 @@ from importlib.resources import files
 from msgspec import Struct, field
 from msgspec.structs import replace
 
-from hitchworth.model.assessment import Mark, Role
+from hitchworth.model.assessment import Provenance, Role
 from hitchworth.reference.condition import Condition, Element, parse
 from hitchworth.reference.jurisdictions import jurisdiction, jurisdictions
 from hitchworth.reference.load import read
@@ -16,7 +16,8 @@ from hitchworth.reference.load import read
 class Definition(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """One published definition, in our own words.
 
-    `mark` says how the entry came here, `elements_mark` how its conditions did, `where_found` where they were read.
+    `provenance` says whether the entry was read in a published text, `elements_provenance` whether its conditions were,
+    where that differs; `text_source` is where they were read.
     """
 
     id: str
@@ -26,10 +27,11 @@ class Definition(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     title: str
     citation: str
     version: str
-    mark: Mark
+    provenance: Provenance
     elements: Element
-    elements_mark: str = ""
-    where_found: str = ""
+    elements_provenance: Provenance | None = None
+    elements_note: str = ""
+    text_source: str = ""
     contradicts: tuple[str, ...] = ()
     """Registered classes against which this definition speaks once it holds."""
     note: str = ""
@@ -38,7 +40,7 @@ class Definition(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     valid_to: date | None = None
     """The last day; null: still in force as far as is known here."""
     verified: bool = False
-    """Whether its conditions were held against a published text. Follows from the marks, so no data file gives it."""
+    """Whether its conditions were read in a published text. Computed from the provenance, not stored."""
 
     def in_force(self, as_of: date) -> bool:
         """Whether it held on the date."""
@@ -50,11 +52,13 @@ def definitions() -> tuple[Definition, ...]:
     """Every definition of every jurisdiction, and of every time."""
     folder = files("hitchworth.reference").joinpath("data", "definitions")
     names = sorted(entry.name for entry in folder.iterdir() if entry.name.endswith(".yaml"))
-    return tuple(_marked(entry) for name in names for entry in read(f"definitions/{name}", tuple[Definition, ...]))
+    return tuple(
+        _with_verified(entry) for name in names for entry in read(f"definitions/{name}", tuple[Definition, ...])
+    )
 
 
-def _marked(definition: Definition) -> Definition:
-    verified = definition.mark == "found" and not definition.elements_mark.startswith("memory")
+def _with_verified(definition: Definition) -> Definition:
+    verified = definition.provenance == "published" and definition.elements_provenance in (None, "published")
     return replace(definition, verified=verified)
 
 

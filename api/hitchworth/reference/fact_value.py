@@ -6,7 +6,7 @@ from typing import TypeAlias
 
 from msgspec import Struct
 
-from hitchworth.model.build import FactValue, Measure
+from hitchworth.model.build import FactValue, Measurement
 from hitchworth.reference.facts import FactDefinition
 from hitchworth.reference.quantity import read_quantity
 from hitchworth.reference.units import Unit, convert, find_unit, units_like
@@ -38,7 +38,7 @@ class UnreadableFactError(ValueError):
 
 def read_fact(fact: FactDefinition, given: FactValue) -> Reading:
     """The fact in the unit of the vocabulary. Raises UnreadableFactError."""
-    measure = given if isinstance(given, Measure) else Measure(value=given)
+    measure = given if isinstance(given, Measurement) else Measurement(value=given)
     if measure.unit is not None and fact.unit is None:
         raise UnreadableFactError(f"no unit: {fact.name} has none", measure.unit, "unit")
     if measure.value is None:
@@ -57,7 +57,7 @@ def _word(fact: FactDefinition, value: Bare) -> Value:
     raise UnreadableFactError(f"one of {', '.join(fact.values)}" if fact.values else "text", value)
 
 
-def _number(fact: FactDefinition, measure: Measure) -> Value:
+def _number(fact: FactDefinition, measure: Measurement) -> Value:
     amount, written = _quantity(measure.value)
     unit = _named_unit(fact, measure.unit, written) if measure.unit else written
     if unit is not None:
@@ -99,6 +99,6 @@ def _converted(fact: FactDefinition, amount: Fraction, unit: Unit, member: str) 
     return convert(amount, unit, wanted)
 
 
-def _as_given(measure: Measure) -> bool | int | str | None:
+def _as_given(measure: Measurement) -> bool | int | str | None:
     value = str(measure.value) if isinstance(measure.value, float) else measure.value
     return f"{value} {measure.unit}" if measure.unit else value

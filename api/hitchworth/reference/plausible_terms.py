@@ -6,19 +6,19 @@ from typing import Literal
 from msgspec import Struct, field
 
 from hitchworth.reference.currencies import exponent_of
-from hitchworth.reference.labor_depreciation_rules import labor_rule_of
+from hitchworth.reference.labor_depreciation_rules import labor_depreciation_rule_of
 from hitchworth.reference.load import read
 
 BASE_CURRENCY = "USD"
 
 
 class PlausibleTerm(Struct, frozen=True, forbid_unknown_fields=True):
-    """One term and its plausible answers, the least favourable to the insured first."""
+    """One term and its plausible answers, the least favorable to the insured first."""
 
     term: str
     values: tuple[bool | str, ...]
     source: str
-    mark: Literal["found", "memory", "common_practice"]
+    provenance: Literal["published", "memory", "common_practice"]
     by_currency: dict[str, tuple[str, ...]] = field(default_factory=dict)
     """Of an amount: the answers in a currency other than BASE_CURRENCY."""
     magnitudes: dict[int, tuple[str, ...]] = field(default_factory=dict)
@@ -51,8 +51,8 @@ def values_in_place(term: str, jurisdiction: str | None, currency: str) -> tuple
 
 def labor_is_kept(jurisdiction: str | None) -> bool:
     """Whether a rule that was found in its text bars the depreciation of labor there."""
-    rule = labor_rule_of(jurisdiction)
-    return rule is not None and rule.law == "not_depreciated" and rule.mark == "found"
+    rule = labor_depreciation_rule_of(jurisdiction)
+    return rule is not None and rule.law == "not_depreciated" and rule.provenance == "published"
 
 
 def _amounts(term: PlausibleTerm, currency: str) -> tuple[str, ...]:

@@ -4,7 +4,7 @@ from functools import cache
 
 from msgspec import Struct
 
-from hitchworth.model.assessment import Mark
+from hitchworth.model.assessment import Provenance
 from hitchworth.model.build import IndexMonth
 from hitchworth.reference.load import read
 
@@ -22,7 +22,7 @@ class PriceIndex(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """The last month of the publication from which the figures are."""
     suits: str
     """What is usually trended with it: common practice."""
-    mark: Mark
+    provenance: Provenance
     months: tuple[IndexMonth, ...]
 
 

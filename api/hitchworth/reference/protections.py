@@ -5,7 +5,7 @@ from typing import Annotated
 
 from msgspec import Meta, Struct
 
-from hitchworth.model.assessment import Mark
+from hitchworth.model.assessment import Provenance
 from hitchworth.model.protection import Ask, Hazard, Layer
 from hitchworth.reference.load import read
 
@@ -19,7 +19,7 @@ class ProtectionMeasure(Struct, frozen=True, kw_only=True, forbid_unknown_fields
     slows: Annotated[tuple[str, ...], Meta(description="Perils that it makes rarer or smaller.")]
     evidence: Annotated[tuple[str, ...], Meta(description="What shows later that it was in place.")]
     ask: Annotated[Ask, Meta(description="What to ask the insurer about it.")]
-    mark: Mark
+    provenance: Provenance
     source: str
     touches: Annotated[tuple[Hazard, ...], Meta(description="What it touches that may hurt when done wrong.")] = ()
     caution: str = ""

@@ -5,7 +5,7 @@ from typing import Annotated
 
 from msgspec import Meta, Struct
 
-from hitchworth.model.assessment import Mark, Verdict
+from hitchworth.model.assessment import Provenance, Verdict
 from hitchworth.model.build import EvidenceGrade
 from hitchworth.model.gap import Phase, Urgency
 from hitchworth.model.policy import Basis, Extent
@@ -46,7 +46,7 @@ class BankQuestion(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True
     text: str
     why: str
     clear_answer: Annotated[str, Meta(description="What a clear answer looks like.")]
-    mark: Mark
+    provenance: Provenance
     settles: AnswerSettles = AnswerSettles()
     applies: Applies = Applies()
     bring: tuple[str, ...] = ()

@@ -13,7 +13,7 @@ class EvidenceRange(Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
 
     below: int
     above: int
-    mark: Literal["published", "common_practice"]
+    provenance: Literal["published", "common_practice"]
     source: str = ""
 
 

@@ -4,7 +4,7 @@ from functools import cache
 
 from msgspec import Struct
 
-from hitchworth.model.assessment import Mark, Verdict
+from hitchworth.model.assessment import Provenance, Verdict
 from hitchworth.reference.condition import Condition, Element, parse
 from hitchworth.reference.load import read
 
@@ -18,7 +18,7 @@ class RemedyEntry(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True)
     decided_by: str
     needs: tuple[str, ...]
     source: str
-    mark: Mark
+    provenance: Provenance
     caution: str
     verdicts: tuple[Verdict, ...] = ("mismatch",)
     registered: tuple[str, ...] = ()

@@ -7,7 +7,7 @@ from msgspec import Meta, Struct
 from hitchworth.model.build import Schedule
 from hitchworth.reference.load import read
 
-ScheduleMark: TypeAlias = Literal["published", "common_practice"]
+ScheduleProvenance: TypeAlias = Literal["published", "common_practice"]
 
 
 class ScheduleRecord(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -17,7 +17,7 @@ class ScheduleRecord(Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
     title: str
     schedule: Schedule
     categories: Annotated[tuple[str, ...], Meta(description="Lines of these categories follow it by default.")] = ()
-    mark: ScheduleMark
+    provenance: ScheduleProvenance
     source: Annotated[str, Meta(description="Where the figures are published; empty for common practice.")] = ""
     part_of_base: Annotated[
         bool, Meta(description="A plain trailer of the class, as it is bought, comes with such a part.")

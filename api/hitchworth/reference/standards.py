@@ -4,7 +4,7 @@ from functools import cache
 
 from msgspec import Struct
 
-from hitchworth.model.assessment import Mark
+from hitchworth.model.assessment import Provenance
 from hitchworth.reference.load import read
 
 
@@ -14,7 +14,7 @@ class StandardEntry(Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
     name: str
     covers: str
     source: str
-    mark: Mark
+    provenance: Provenance
 
 
 @cache

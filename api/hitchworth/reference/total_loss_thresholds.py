@@ -14,7 +14,7 @@ class TotalLossThreshold(Struct, frozen=True, forbid_unknown_fields=True):
 
     share: Decimal | None
     source: str
-    mark: Literal["found", "memory", "common_practice"]
+    provenance: Literal["published", "memory", "common_practice"]
 
 
 class _Thresholds(Struct, frozen=True, forbid_unknown_fields=True):

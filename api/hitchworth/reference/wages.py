@@ -6,7 +6,7 @@ from typing import Annotated
 
 from msgspec import Meta, Struct
 
-from hitchworth.model.assessment import Mark
+from hitchworth.model.assessment import Provenance
 from hitchworth.reference.load import read
 
 
@@ -32,7 +32,7 @@ class Wage(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     hourly: HourlyWage
     source: str
     vintage: str
-    mark: Mark
+    provenance: Provenance
 
 
 @cache

@@ -4,7 +4,7 @@ from functools import cache
 
 from msgspec import Struct
 
-from hitchworth.model.assessment import Mark, WeightTopic
+from hitchworth.model.assessment import Provenance, WeightTopic
 from hitchworth.reference.condition import Condition, Element, parse
 from hitchworth.reference.load import read
 
@@ -18,7 +18,7 @@ class WeightRule(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     text: str
     when: Element
     source: str
-    mark: Mark
+    provenance: Provenance
     caution: str
 
 

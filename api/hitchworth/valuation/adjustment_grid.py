@@ -5,8 +5,8 @@ from datetime import date
 from decimal import Decimal
 from typing import TypeAlias
 
-from hitchworth.model.opinion import Adjustment, AdjustmentRule, Comparable, ConditionStep, GridElement
-from hitchworth.model.request import SecondOpinionRequest
+from hitchworth.model.request import SalesComparisonRequest
+from hitchworth.model.sales_comparison import Adjustment, AdjustmentRule, Comparable, ConditionStep, GridElement
 from hitchworth.valuation.money import Money
 from hitchworth.valuation.remarks import Remarks
 from hitchworth.valuation.trending import PriceIndexes
@@ -27,7 +27,7 @@ class AdjustmentGrid:
 
     __slots__ = ("_as_of", "_indexes", "_money", "_remarks", "_subject", "_terms")
 
-    def __init__(self, request: SecondOpinionRequest, as_of: date, money: Money, remarks: Remarks) -> None:
+    def __init__(self, request: SalesComparisonRequest, as_of: date, money: Money, remarks: Remarks) -> None:
         self._subject = request.subject
         self._terms = request.adjustments
         self._as_of = as_of
@@ -63,7 +63,7 @@ class AdjustmentGrid:
                 amount=trended - price,
                 working=f"{price:f} x {trend.now:f} / {trend.then:f} - {price:f} = {trended - price:f}",
                 reason="",
-                particulars={"index": name or "", "sold_on": sold_on.isoformat()},
+                parameters={"index": name or "", "sold_on": sold_on.isoformat()},
             )
 
     def _traits(self, comparable: Comparable, base: Decimal) -> Iterator[Adjustment]:
@@ -104,7 +104,7 @@ class AdjustmentGrid:
         rule: AdjustmentRule,
         times: Decimal,
         base: Decimal,
-        particulars: dict[str, str],
+        parameters: dict[str, str],
     ) -> Adjustment:
         """Times x amount, or times x rate x the price adjusted for the date of sale."""
         unit = rule.amount if rule.amount is not None else (rule.rate or Decimal(0)) * base
@@ -116,7 +116,7 @@ class AdjustmentGrid:
             amount=amount,
             working=f"{times:f} x {working} = {amount:f}",
             reason=rule.reason,
-            particulars=particulars,
+            parameters=parameters,
         )
 
     def _not_adjusted(self, comparable: Comparable, element: GridElement) -> None:

@@ -8,7 +8,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from hitchworth.model.build import Build, Component, Labor
-from hitchworth.model.standing import stands
+from hitchworth.model.timeline import is_installed_on
 from hitchworth.valuation.money import Money, split
 from hitchworth.valuation.remarks import Remarks
 from hitchworth.valuation.trending import PriceIndexes, Trend
@@ -48,9 +48,9 @@ def entry_costs(build: Build, as_of: date, money: Money, remarks: Remarks) -> li
     """
     indexes = PriceIndexes(build.price_indexes, as_of, remarks)
     pricing = Pricing(build.currency, as_of, money, indexes, remarks)
-    costs = [pricing.component(component) for component in build.components if stands(component, as_of)]
-    if build.on_costs.freight_lump_sum:
-        costs = with_freight(costs, money.minor(build.on_costs.freight_lump_sum), remarks)
+    costs = [pricing.component(component) for component in build.components if is_installed_on(component, as_of)]
+    if build.indirect_costs.freight_lump_sum:
+        costs = with_freight(costs, money.minor(build.indirect_costs.freight_lump_sum), remarks)
     work = [labor for labor in build.labor if labor.performed_on <= as_of]
     _note_own_hours(work, remarks)
     costs += [pricing.labor(labor) for labor in work]

@@ -32,7 +32,7 @@ class Points(Protocol):
         """The span of this number."""
 
 
-class Drawn:
+class PointCurve:
     """Points that are all known, with straight lines between them, or steps."""
 
     __slots__ = ("_scale", "_spans", "_starts")
@@ -56,7 +56,7 @@ class Drawn:
         return self._spans[place]
 
 
-class Yearly:
+class YearlyCurve:
     """Points a year apart, straight lines between them; a point is reckoned when an age beside it is asked for."""
 
     __slots__ = ("_end", "_first", "_last", "_share")

@@ -6,18 +6,18 @@ from decimal import localcontext
 from itertools import repeat
 
 from hitchworth.model.build import Build
-from hitchworth.model.estimate import Estimate, GivenSchedule
+from hitchworth.model.estimate import CustomSchedule, Estimate
 from hitchworth.model.options import Options
-from hitchworth.reference.labor_depreciation_rules import labor_rule_of
+from hitchworth.reference.labor_depreciation_rules import labor_depreciation_rule_of
 from hitchworth.valuation.band import band, moments_of, variance_shares
+from hitchworth.valuation.indirect_costs import indirect_cost_terms
 from hitchworth.valuation.money import PRECISE, Money
-from hitchworth.valuation.on_costs import on_cost_terms
 from hitchworth.valuation.remarks import Remarks
-from hitchworth.valuation.rollup import categories, documentation, labor_rules, labor_summary, totals
+from hitchworth.valuation.rollup import categories, documentation, labor_summary, totals, value_by_labor_rule
 from hitchworth.valuation.spread import spread
-from hitchworth.valuation.valued import Valued, described, line
 from hitchworth.valuation.valued_build import valued_build
-from hitchworth.valuation.whole import whole_by_schedule
+from hitchworth.valuation.valued_line import Valued, described, line
+from hitchworth.valuation.whole_trailer import whole_trailer_value
 from hitchworth.valuation.workings import workings
 
 
@@ -45,20 +45,20 @@ def estimate(build: Build, as_of: date, options: Options) -> Estimate:
             ),
             categories=categories(lines, money),
             totals=totals(lines, added, money),
-            on_costs=on_cost_terms(added, money),
-            labor_rules=labor_rules(lines, wear, money),
+            indirect_costs=indirect_cost_terms(added, money),
+            value_by_labor_rule=value_by_labor_rule(lines, wear, money),
             labor=labor_summary(lines, money),
-            labor_rule_of_place=labor_rule_of(build.jurisdiction),
+            labor_depreciation_rule=labor_depreciation_rule_of(build.jurisdiction),
             band=band(spreads, moments, sum(one.replacement_cost for one in lines), options, money),
             documentation=documentation(lines, money),
-            schedules_given=tuple(_schedules_given(lines)),
-            whole_by_schedule=whole_by_schedule(lines, wear, options, money),
+            custom_schedules=tuple(_schedules_given(lines)),
+            whole_trailer_value=whole_trailer_value(lines, wear, options, money),
             notes=remarks.notes(),
         )
 
 
-def _schedules_given(lines: Sequence[Valued]) -> Iterator[GivenSchedule]:
+def _schedules_given(lines: Sequence[Valued]) -> Iterator[CustomSchedule]:
     for one in lines:
         kind, _ = described(one.cost.entry)
         if one.worn.rule.given:
-            yield GivenSchedule(line=one.cost.entry.id, kind=kind, schedule=one.worn.rule.schedule)
+            yield CustomSchedule(line=one.cost.entry.id, kind=kind, schedule=one.worn.rule.schedule)

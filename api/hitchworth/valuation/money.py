@@ -40,11 +40,11 @@ def precisely(function: Callable[P, R]) -> Callable[P, R]:
     """Have a function reckon in the precise context, whatever context it is called in."""
 
     @wraps(function)
-    def reckoned(*args: P.args, **kwargs: P.kwargs) -> R:
+    def computed(*args: P.args, **kwargs: P.kwargs) -> R:
         with localcontext(PRECISE):
             return function(*args, **kwargs)
 
-    return reckoned
+    return computed
 
 
 class Division(Protocol):

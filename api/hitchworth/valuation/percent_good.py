@@ -5,8 +5,8 @@ from functools import lru_cache
 
 from hitchworth.model.build import Schedule
 from hitchworth.valuation.age import Age, counted_age
-from hitchworth.valuation.curve import Curve, Drawn, Points
-from hitchworth.valuation.depreciation import (
+from hitchworth.valuation.curve import Curve, PointCurve, Points
+from hitchworth.valuation.depreciation_methods import (
     DEFAULT_FACTOR,
     ONE,
     DecliningBalance,
@@ -39,9 +39,9 @@ def _points(schedule: Schedule) -> Points:
     residual = Fraction(schedule.residual)
     match schedule.method:
         case "none":
-            return Drawn([(NEW, ONE)])
+            return PointCurve([(NEW, ONE)])
         case "straight_line":
-            return Drawn([(NEW, ONE), (_life(schedule), residual)])
+            return PointCurve([(NEW, ONE), (_life(schedule), residual)])
         case "declining_balance":
             return declining_balance_of(schedule).points()
         case "sum_of_years":
@@ -74,7 +74,7 @@ def _table(schedule: Schedule) -> Points:
     """The points of the table; a table that begins later begins with a new thing at 1."""
     points = [(Fraction(point.age_years), Fraction(point.percent_good)) for point in schedule.points]
     complete = points if points and not points[0][0] else [(NEW, ONE), *points]
-    return Drawn(complete, stepped=schedule.interpolation == "step")
+    return PointCurve(complete, stepped=schedule.interpolation == "step")
 
 
 def _life(schedule: Schedule) -> Fraction:

@@ -11,11 +11,9 @@ class Remarks:
     def __init__(self) -> None:
         self._notes: dict[tuple[str, ...], Note] = {}
 
-    def add(self, code: str, about: str = "", **particulars: str) -> None:
+    def add(self, code: str, about: str = "", **parameters: str) -> None:
         """Note something; the same remark about the same thing is noted once."""
-        self._notes.setdefault(
-            (code, about, *particulars.values()), Note(code=code, about=about, particulars=particulars)
-        )
+        self._notes.setdefault((code, about, *parameters.values()), Note(code=code, about=about, parameters=parameters))
 
     def notes(self) -> tuple[Note, ...]:
         """All of them."""

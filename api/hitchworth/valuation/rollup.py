@@ -4,12 +4,12 @@ from collections.abc import Sequence
 from decimal import Decimal
 
 from hitchworth.model.build import Component, EvidenceGrade, Labor
-from hitchworth.model.estimate import CategoryTotal, Documentation, LaborSummary, LaborValue, Totals, Work
+from hitchworth.model.estimate import CategoryTotal, Documentation, LaborSummary, Totals, ValueByLaborRule, Work
 from hitchworth.model.options import LaborDepreciation
+from hitchworth.valuation.depreciation_rules import DepreciationRules
+from hitchworth.valuation.indirect_costs import Charges
 from hitchworth.valuation.money import Money
-from hitchworth.valuation.on_costs import Charges
-from hitchworth.valuation.valued import Valued, depreciation
-from hitchworth.valuation.wear import Wear
+from hitchworth.valuation.valued_line import Valued, depreciation
 
 NO_HOURS = Decimal(0)
 
@@ -17,7 +17,7 @@ NO_HOURS = Decimal(0)
 def totals(lines: Sequence[Valued], added: Charges, money: Money) -> Totals:
     """Sums of the rounded lines."""
     replacement_cost = sum(line.replacement_cost for line in lines)
-    gone = sum(line.depreciation for line in lines)
+    total_depreciation = sum(line.depreciation for line in lines)
     return Totals(
         historic_cost=money.amount(sum(line.cost.historic for line in lines)),
         direct_cost=money.amount(sum(line.cost.direct for line in lines)),
@@ -25,8 +25,8 @@ def totals(lines: Sequence[Valued], added: Charges, money: Money) -> Totals:
         profit=money.amount(sum(added.profit)),
         sales_tax=money.amount(sum(added.sales_tax)),
         replacement_cost=money.amount(replacement_cost),
-        depreciation=money.amount(gone),
-        actual_cash_value=money.amount(replacement_cost - gone),
+        depreciation=money.amount(total_depreciation),
+        actual_cash_value=money.amount(replacement_cost - total_depreciation),
     )
 
 
@@ -41,10 +41,10 @@ def categories(lines: Sequence[Valued], money: Money) -> tuple[CategoryTotal, ..
         CategoryTotal(
             category=category,
             replacement_cost=money.amount(replacement_cost),
-            depreciation=money.amount(gone),
-            actual_cash_value=money.amount(replacement_cost - gone),
+            depreciation=money.amount(total_depreciation),
+            actual_cash_value=money.amount(replacement_cost - total_depreciation),
         )
-        for category, (replacement_cost, gone) in sums.items()
+        for category, (replacement_cost, total_depreciation) in sums.items()
     )
 
 
@@ -62,7 +62,7 @@ def labor_summary(lines: Sequence[Valued], money: Money) -> LaborSummary:
     work = [(line, line.cost.entry) for line in lines if isinstance(line.cost.entry, Labor)]
     own = _work([(line, labor) for line, labor in work if not labor.hired], money)
     hired = _work([(line, labor) for line, labor in work if labor.hired], money)
-    return LaborSummary(own=own, hired=hired, own_hours_add=own.replacement_cost - own.paid)
+    return LaborSummary(own=own, hired=hired, own_labor_added=own.replacement_cost - own.paid)
 
 
 def _work(lines: Sequence[tuple[Valued, Labor]], money: Money) -> Work:
@@ -74,14 +74,14 @@ def _work(lines: Sequence[tuple[Valued, Labor]], money: Money) -> Work:
     )
 
 
-def labor_rules(lines: Sequence[Valued], wear: Wear, money: Money) -> LaborValue:
+def value_by_labor_rule(lines: Sequence[Valued], wear: DepreciationRules, money: Money) -> ValueByLaborRule:
     """Actual cash value of the whole under each rule of labor depreciation."""
     work = [(line.replacement_cost, line.cost.entry) for line in lines if isinstance(line.cost.entry, Labor)]
     parts = (line for line in lines if isinstance(line.cost.entry, Component))
     undepreciated = sum(cost for cost, _ in work) + sum(part.replacement_cost - part.depreciation for part in parts)
 
     def value(rule: LaborDepreciation) -> Decimal:
-        gone = sum(depreciation(cost, wear.labor(labor, rule), money) for cost, labor in work)
-        return money.amount(undepreciated - gone)
+        total_depreciation = sum(depreciation(cost, wear.labor(labor, rule), money) for cost, labor in work)
+        return money.amount(undepreciated - total_depreciation)
 
-    return LaborValue(none=money.amount(undepreciated), with_component=value("with_component"), own=value("own"))
+    return ValueByLaborRule(none=money.amount(undepreciated), with_component=value("with_component"), own=value("own"))

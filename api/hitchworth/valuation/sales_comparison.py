@@ -1,94 +1,93 @@
-"""The sales comparison approach: what like trailers sold for, each adjusted to the one that is valued."""
+"""A second opinion: the sales comparison beside the cost approach, and one value reconciled from both."""
 
+from collections.abc import Sequence
 from datetime import date
-from decimal import Decimal
+from decimal import localcontext
 
 from msgspec.structs import replace
 
-from hitchworth.model.opinion import Comparable, ComparedSale, SalesComparison, Weight
-from hitchworth.model.request import SecondOpinionRequest
-from hitchworth.reference.adjustment_guides import ADJUSTMENT_GUIDES
-from hitchworth.valuation.adjustment_grid import AdjustmentGrid
-from hitchworth.valuation.money import Money, printed
+from hitchworth.model.estimate import EstimateLine, Totals
+from hitchworth.model.request import SalesComparisonRequest
+from hitchworth.model.sales_comparison import (
+    Approach,
+    ApproachWeights,
+    CostApproach,
+    ReconciledApproach,
+    SalesComparison,
+)
+from hitchworth.reference.schedules import base_categories
+from hitchworth.valuation.estimate import estimate
+from hitchworth.valuation.money import PRECISE, Money
 from hitchworth.valuation.reconciliation import reconciled
 from hitchworth.valuation.remarks import Remarks
+from hitchworth.valuation.sales_comparison_approach import sales_comparison_approach, weight_of
 
-ONE, NONE = Decimal(1), Decimal(0).scaleb(-4)
 
-
-def sales_comparison(request: SecondOpinionRequest, as_of: date, money: Money, remarks: Remarks) -> SalesComparison:
-    """Adjust each comparable to the subject, and weigh what they indicate.
-
-    A comparable sold after the valuation date, or whose adjustments leave nothing of its price, is shown and does not
-    count. No price may be 0.
-    """
-    comparables = request.comparables
-    grid = AdjustmentGrid(request, as_of, money, remarks)
-    sales = [_compared(comparable, grid, money, remarks) for comparable in comparables]
-    counting = [place for place, sale in enumerate(sales) if _counts(sale, as_of, remarks)]
-    weights = [weight_of(comparables[place].weight) for place in counting]
-    if not any(weights):
-        return SalesComparison(comparables=tuple(sales), low=None, high=None, indicated_value=None)
-    values = [money.minor(sales[place].indicated_value) for place in counting]
-    found = reconciled(values, weights, money)
-    for place, weight, part in zip(counting, found.weights, found.contributions, strict=True):
-        sales[place] = replace(sales[place], weight=weight, contribution=money.amount(part))
-    weighed = [value for value, weight in zip(values, weights, strict=True) if weight]
+def sales_comparison(request: SalesComparisonRequest, as_of: date) -> SalesComparison:
+    """Value a checked build on a date by cost and by sales. Raises ValueError as `estimate` does."""
+    build = request.build
+    with localcontext(PRECISE):
+        money, remarks = Money(build.currency, request.options.rounding), Remarks()
+        valued = estimate(build, as_of, request.options)
+        sales = sales_comparison_approach(_with_age(request, valued.lines, remarks), as_of, money, remarks)
+        cost = _cost_approach(valued.totals)
+        values: dict[Approach, int] = {"cost": money.minor(cost.indicated_value)}
+        if sales.indicated_value is None:
+            remarks.add("no_comparable_counts")
+        else:
+            values["sales_comparison"] = money.minor(sales.indicated_value)
+        reconciliation = _reconciliation(values, request.weights, money, remarks)
     return SalesComparison(
-        comparables=tuple(sales),
-        low=money.amount(min(weighed)),
-        high=money.amount(max(weighed)),
-        indicated_value=money.amount(found.value),
+        as_of=as_of,
+        currency=build.currency,
+        cost=cost,
+        sales_comparison=sales,
+        reconciliation=reconciliation,
+        reconciled_value=sum((approach.contribution for approach in reconciliation), money.amount(0)),
+        notes=(*valued.notes, *remarks.notes()),
     )
 
 
-def weight_of(weight: Weight | None) -> Decimal:
-    """The weight that is given; 1 for none."""
-    return ONE if weight is None else weight.weight
+def _with_age(
+    request: SalesComparisonRequest, lines: Sequence[EstimateLine], remarks: Remarks
+) -> SalesComparisonRequest:
+    """The request with the age of the build: where none is given, that of its oldest base part, if it has one."""
+    if request.subject.age_years is not None or all(sale.age_years is None for sale in request.comparables):
+        return request
+    base = base_categories()
+    parts = [line for line in lines if line.kind == "component" and line.category in base]
+    if not parts:
+        return request
+    oldest = max(parts, key=lambda line: line.age_years)
+    remarks.add("age_of_base_part", oldest.description, years=str(oldest.age_years))
+    return replace(request, subject=replace(request.subject, age_years=oldest.age_years))
 
 
-def _counts(sale: ComparedSale, as_of: date, remarks: Remarks) -> bool:
-    if sale.sold_on > as_of:
-        remarks.add("sold_after_valuation", sale.description, sold_on=sale.sold_on.isoformat())
-    elif sale.indicated_value <= 0:
-        remarks.add("nothing_left_of_price", sale.description)
-    else:
-        return True
-    return False
-
-
-def _compared(comparable: Comparable, grid: AdjustmentGrid, money: Money, remarks: Remarks) -> ComparedSale:
-    price = money.amount(money.minor(comparable.price))
-    adjustments = tuple(grid.adjustments(replace(comparable, price=price)))
-    net = sum((one.amount for one in adjustments), money.amount(0))
-    gross = sum((abs(one.amount) for one in adjustments), money.amount(0))
-    net_share, gross_share = _share(net, price, money), _share(gross, price, money)
-    if abs(net_share) > ADJUSTMENT_GUIDES.net:
-        share, guide = str(abs(net_share)), str(ADJUSTMENT_GUIDES.net)
-        remarks.add("net_adjustment_large", comparable.description, share=share, guide=guide)
-    if gross_share > ADJUSTMENT_GUIDES.gross:
-        share, guide = str(gross_share), str(ADJUSTMENT_GUIDES.gross)
-        remarks.add("gross_adjustment_large", comparable.description, share=share, guide=guide)
-    return ComparedSale(
-        description=comparable.description,
-        source=comparable.source,
-        sold_on=comparable.sold_on,
-        price=price,
-        adjustments=adjustments,
-        net_adjustment=net,
-        gross_adjustment=gross,
-        net_share=net_share,
-        gross_share=gross_share,
-        indicated_value=price + net,
-        weight=NONE,
-        weight_reason="" if comparable.weight is None else comparable.weight.reason,
-        contribution=money.amount(0),
+def _cost_approach(totals: Totals) -> CostApproach:
+    return CostApproach(
+        replacement_cost=totals.replacement_cost,
+        depreciation=totals.depreciation,
+        indicated_value=totals.actual_cash_value,
     )
 
 
-def _share(amount: Decimal, price: Decimal, money: Money) -> Decimal:
-    """Over the price, to four places; half up by its size. 0 of a price that is less than half a minor unit."""
-    if not price:
-        return NONE
-    size = printed(money.minor(abs(amount)), money.minor(price), 4)
-    return size if amount >= 0 else -size
+def _reconciliation(
+    values: dict[Approach, int], terms: ApproachWeights, money: Money, remarks: Remarks
+) -> tuple[ReconciledApproach, ...]:
+    """Each approach that indicates a value, by its weight; where the only one left weighs nothing, by that one."""
+    given = {approach: getattr(terms, approach) for approach in values}
+    weights = [weight_of(weight) for weight in given.values()]
+    if not any(weights):
+        remarks.add("only_approach_left")
+        weights = [weight_of(None) for _ in weights]
+    found = reconciled(list(values.values()), weights, money)
+    return tuple(
+        ReconciledApproach(
+            approach=approach,
+            indicated_value=money.amount(value),
+            weight=weight,
+            reason="" if given[approach] is None else given[approach].reason,
+            contribution=money.amount(part),
+        )
+        for (approach, value), weight, part in zip(values.items(), found.weights, found.contributions, strict=True)
+    )

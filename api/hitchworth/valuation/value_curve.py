@@ -41,7 +41,7 @@ def value_curve(request: ValueCurveRequest) -> ValueCurve:
         limit=limit,
         points=points,
         changes=tuple(value_changes(totals, days[1:], {crossing.on for crossing in crossings[1:]}, lines)),
-        outgrown_on=next((crossing.on for crossing in crossings if not crossing.covered), None),
+        limit_exceeded_on=next((crossing.on for crossing in crossings if not crossing.covered), None),
         crossings=crossings,
         searched_until=until,
         notes=(*_notes(request, (first, last)), *remarks.notes()),
@@ -77,8 +77,8 @@ def _point(day: date, totals: Totals, limit: Decimal | None, basis: ValueBasis, 
 
 
 def _ratio(limit: Decimal, value: Decimal, money: Money) -> Decimal:
-    (over, under), minor = limit.as_integer_ratio(), money.minor(value)
-    return printed(over * 10**money.exponent, under * minor, 4)
+    (overrides, under), minor = limit.as_integer_ratio(), money.minor(value)
+    return printed(overrides * 10**money.exponent, under * minor, 4)
 
 
 def _notes(request: ValueCurveRequest, days: Sequence[date]) -> tuple[Note, ...]:

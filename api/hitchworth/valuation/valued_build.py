@@ -6,11 +6,11 @@ from typing import NamedTuple
 from hitchworth.model.build import Build
 from hitchworth.model.options import Options
 from hitchworth.valuation.cost import entry_costs
+from hitchworth.valuation.depreciation_rules import DepreciationRules
+from hitchworth.valuation.indirect_costs import Charges, charges
 from hitchworth.valuation.money import Money
-from hitchworth.valuation.on_costs import Charges, charges
 from hitchworth.valuation.remarks import Remarks
-from hitchworth.valuation.valued import Valued, valued
-from hitchworth.valuation.wear import Wear
+from hitchworth.valuation.valued_line import Valued, valued
 
 
 class ValuedBuild(NamedTuple):
@@ -18,16 +18,16 @@ class ValuedBuild(NamedTuple):
 
     lines: list[Valued]
     added: Charges
-    wear: Wear
+    wear: DepreciationRules
 
 
 def valued_build(build: Build, as_of: date, options: Options, money: Money, remarks: Remarks) -> ValuedBuild:
     """Value every entry that stands on the date. To be called in the context PRECISE."""
-    wear = Wear(build, as_of, options, remarks)
+    wear = DepreciationRules(build, as_of, options, remarks)
     costs = entry_costs(build, as_of, money, remarks)
-    added = charges(costs, build.on_costs, money)
+    added = charges(costs, build.indirect_costs, money)
     lines = [
-        valued(cost, on_costs, wear.of(cost.entry, options.labor_depreciation), money)
-        for cost, on_costs in zip(costs, added.by_line(), strict=True)
+        valued(cost, indirect_costs, wear.of(cost.entry, options.labor_depreciation), money)
+        for cost, indirect_costs in zip(costs, added.by_line(), strict=True)
     ]
     return ValuedBuild(lines, added, wear)

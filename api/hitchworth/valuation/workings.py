@@ -12,13 +12,13 @@ from hitchworth.model.estimate import Figure, Working, WorkingRule
 from hitchworth.model.options import DayCount
 from hitchworth.valuation.age import Age, counted_age
 from hitchworth.valuation.cost import SAME_CURRENCY, EntryCost
+from hitchworth.valuation.depreciation_rules import AS_NEW, UNDEPRECIATED, Depreciated, Rule
 from hitchworth.valuation.formula import Formula, number
+from hitchworth.valuation.indirect_cost_workings import indirect_cost_formulas
+from hitchworth.valuation.indirect_costs import Charges
 from hitchworth.valuation.money import Money
-from hitchworth.valuation.on_cost_workings import on_cost_formulas
-from hitchworth.valuation.on_costs import Charges
 from hitchworth.valuation.percent_good import HALF_YEAR
-from hitchworth.valuation.valued import Valued
-from hitchworth.valuation.wear import AS_NEW, UNDEPRECIATED, Rule, Worn
+from hitchworth.valuation.valued_line import Valued
 from hitchworth.valuation.year_shares import year_share
 
 DAYS_A_YEAR = Fraction(1461, 4)
@@ -51,13 +51,13 @@ def _cost(line: Valued, added: Charges, place: int, money: Money) -> Iterator[Wo
     cost = line.cost
     yield _working("historic_cost", _with_freight(_historic(cost), cost, money), money.amount(cost.historic))
     yield _working("direct_cost", _with_freight(_direct(cost), cost, money), money.amount(cost.direct))
-    for figure, formula, part in on_cost_formulas(added, place, cost.direct, money):
+    for figure, formula, part in indirect_cost_formulas(added, place, cost.direct, money):
         yield _working(figure, formula, part)
-    parts = " + ".join(str(money.amount(part)) for part in (cost.direct, *line.on_costs))
+    parts = " + ".join(str(money.amount(part)) for part in (cost.direct, *line.indirect_costs))
     yield _working("replacement_cost", ("replacement_cost", parts), money.amount(line.replacement_cost))
 
 
-def _wear(worn: Worn, day_count: DayCount) -> Iterator[Working]:
+def _wear(worn: Depreciated, day_count: DayCount) -> Iterator[Working]:
     schedule, age = worn.rule.schedule, worn.age
     yield _working("age_years", _age(age, day_count), number(age.years))
     counted = counted_age(age, schedule.convention).years
@@ -82,11 +82,11 @@ def _years(rule: Rule, age: Fraction) -> Iterator[Working]:
 
 
 def _value(line: Valued, money: Money) -> Iterator[Working]:
-    replacement_cost, gone = money.amount(line.replacement_cost), money.amount(line.depreciation)
+    replacement_cost, depreciation = money.amount(line.replacement_cost), money.amount(line.depreciation)
     good = number(Fraction(line.worn.left, line.worn.whole))
-    yield _working("depreciation", ("depreciation", f"{replacement_cost} x (1 - {good})"), gone)
+    yield _working("depreciation", ("depreciation", f"{replacement_cost} x (1 - {good})"), depreciation)
     value = money.amount(line.replacement_cost - line.depreciation)
-    yield _working("actual_cash_value", ("actual_cash_value", f"{replacement_cost} - {gone}"), value)
+    yield _working("actual_cash_value", ("actual_cash_value", f"{replacement_cost} - {depreciation}"), value)
 
 
 def _working(figure: Figure, formula: Formula, result: Decimal | str) -> Working:
@@ -161,7 +161,7 @@ def _counted(convention: Convention, counted: Fraction) -> Formula:
     return "counted_half_year", f"{number(counted + HALF_YEAR)} - 1 / 2"
 
 
-def _percent_good(worn: Worn, counted: Fraction) -> Formula:
+def _percent_good(worn: Depreciated, counted: Fraction) -> Formula:
     formula = _by_schedule(worn.rule, counted)
     return _good(worn.rule), formula if worn.condition == AS_NEW else f"({formula}) x {worn.condition:f}"
 

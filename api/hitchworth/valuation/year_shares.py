@@ -4,7 +4,7 @@ from fractions import Fraction
 from math import ceil
 
 from hitchworth.model.build import Schedule
-from hitchworth.valuation.depreciation import DEFAULT_FACTOR
+from hitchworth.valuation.depreciation_methods import DEFAULT_FACTOR
 from hitchworth.valuation.formula import Formula, number
 from hitchworth.valuation.percent_good import HALF_YEAR, declining_balance_of
 
@@ -37,8 +37,8 @@ def _declining(schedule: Schedule, age: Fraction) -> Formula:
     if place <= terms.switched:
         return "share_by_declining_balance", _kept(schedule, place)
     left, since = _kept(schedule, terms.switched), number(terms.since)
-    gone = f"({number(age)} - {since}) / ({_life(schedule)} - {since})"
-    return "share_by_straight_line", f"{left} - ({left} - {schedule.residual:f}) x {gone}"
+    elapsed = f"({number(age)} - {since}) / ({_life(schedule)} - {since})"
+    return "share_by_straight_line", f"{left} - ({left} - {schedule.residual:f}) x {elapsed}"
 
 
 def _kept(schedule: Schedule, place: int) -> str:

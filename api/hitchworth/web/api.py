@@ -8,18 +8,18 @@ from hitchworth.web import (
     gap_statements,
     protection_checks,
     reference_data,
-    second_opinions,
+    sales_comparisons,
     service,
     settlements,
     value_curves,
 )
-from hitchworth.web.operations import Operation
+from hitchworth.web.operation import Operation
 
 OPERATIONS: tuple[Operation, ...] = (
     *estimates.OPERATIONS,
     *estimate_comparisons.OPERATIONS,
     *value_curves.OPERATIONS,
-    *second_opinions.OPERATIONS,
+    *sales_comparisons.OPERATIONS,
     *classifications.OPERATIONS,
     *settlements.OPERATIONS,
     *gap_statements.OPERATIONS,

@@ -5,9 +5,9 @@ import gc
 from litestar import Litestar
 
 from hitchworth.web.api import by_path
-from hitchworth.web.documents import document_routes
-from hitchworth.web.exchange import problem_answer
-from hitchworth.web.road import route
+from hitchworth.web.docs import document_routes
+from hitchworth.web.http import problem_answer
+from hitchworth.web.pipeline import route
 
 
 def create_app() -> Litestar:

@@ -6,11 +6,11 @@ from msgspec import Meta
 
 from hitchworth import appraisal
 from hitchworth.model.request import GapRequest
-from hitchworth.sheets import conversation, docx, html, markdown, pdf
-from hitchworth.sheets.content import Content, Paper
+from hitchworth.reports import conversation, docx, html, markdown, pdf
+from hitchworth.reports.content import Content, Paper
 from hitchworth.web.clock import today
-from hitchworth.web.media import Rendering
-from hitchworth.web.operations import Operation
+from hitchworth.web.content_negotiation import Rendering
+from hitchworth.web.operation import Operation
 
 
 def create_conversation_sheet(
@@ -43,6 +43,6 @@ OPERATIONS = (
             Rendering("docx", DOCX, docx.render),
         ),
         example="gap-statement",
-        slow=True,
+        run_in_thread=True,
     ),
 )

@@ -1,11 +1,11 @@
 """Comparisons of estimates: two dates, two revisions, the quote and the trailer as built."""
 
 from hitchworth import appraisal
-from hitchworth.model.comparison import EstimateComparison
+from hitchworth.localization.localize import localize
+from hitchworth.model.estimate_comparison import EstimateComparison
 from hitchworth.model.request import EstimateComparisonRequest
 from hitchworth.web.clock import today
-from hitchworth.web.operations import Operation
-from hitchworth.wording.worded import worded
+from hitchworth.web.operation import Operation
 
 
 def create_estimate_comparison(request: EstimateComparisonRequest) -> EstimateComparison:
@@ -16,7 +16,7 @@ def create_estimate_comparison(request: EstimateComparisonRequest) -> EstimateCo
     to the differences of replacement cost and actual cash value. Lines are told by their ids.
     """
     before, after = request.before.as_of or today(), request.after.as_of or today()
-    return worded(appraisal.compare(request, before, after), request.locale)
+    return localize(appraisal.compare(request, before, after), request.locale)
 
 
 OPERATIONS = (
@@ -26,6 +26,6 @@ OPERATIONS = (
         tag="Appraisal",
         function=create_estimate_comparison,
         example="estimate-comparison",
-        slow=True,
+        run_in_thread=True,
     ),
 )

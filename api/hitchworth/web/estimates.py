@@ -1,13 +1,13 @@
 """Estimates: what a build costs to replace, and what it is worth after wear."""
 
 from hitchworth import appraisal
+from hitchworth.localization.localize import localize
 from hitchworth.model.estimate import Estimate
 from hitchworth.model.request import EstimateRequest
 from hitchworth.web.clock import today
-from hitchworth.web.media import AS_JSON
-from hitchworth.web.operations import Operation
+from hitchworth.web.content_negotiation import AS_JSON
+from hitchworth.web.operation import Operation
 from hitchworth.web.tables import as_tables
-from hitchworth.wording.worded import worded
 
 
 def create_estimate(request: EstimateRequest) -> Estimate:
@@ -17,7 +17,7 @@ def create_estimate(request: EstimateRequest) -> Estimate:
     actual cash value; their totals, a band of uncertainty, and notes on what was assumed. As CSV or TSV: the lines.
     """
     estimate = appraisal.estimate(request.build, request.as_of or today(), request.options)
-    return worded(estimate, request.locale)
+    return localize(estimate, request.locale)
 
 
 OPERATIONS = (

@@ -1,11 +1,11 @@
 """Gap statements: the whole job in one answer."""
 
 from hitchworth import appraisal
+from hitchworth.localization.localize import localize
 from hitchworth.model.gap import GapStatement
 from hitchworth.model.request import GapRequest
 from hitchworth.web.clock import today
-from hitchworth.web.operations import Operation
-from hitchworth.wording.worded import worded
+from hitchworth.web.operation import Operation
 
 
 def create_gap_statement(request: GapRequest) -> GapStatement:
@@ -14,7 +14,7 @@ def create_gap_statement(request: GapRequest) -> GapStatement:
     Estimate, assessment and settlements together, and the questions to settle with the insurer first, ranked by the
     money that hangs on each. Recorded answers are taken into account.
     """
-    return worded(appraisal.gap_statement(request, request.as_of or today()), request.locale)
+    return localize(appraisal.gap_statement(request, request.as_of or today()), request.locale)
 
 
 OPERATIONS = (
@@ -24,6 +24,6 @@ OPERATIONS = (
         tag="Appraisal",
         function=create_gap_statement,
         example="gap-statement",
-        slow=True,
+        run_in_thread=True,
     ),
 )

@@ -14,10 +14,10 @@ import msgspec
 
 from hitchworth.model.fault import Fault
 from hitchworth.web.api import OPERATIONS, by_path
+from hitchworth.web.content_negotiation import JSON, Rendering
 from hitchworth.web.examples import example_answer, example_body
-from hitchworth.web.exchange import MOST_BYTES
-from hitchworth.web.media import JSON, Rendering
-from hitchworth.web.operations import Operation, Parameter
+from hitchworth.web.http import MOST_BYTES
+from hitchworth.web.operation import Operation, Parameter
 from hitchworth.web.problems import INVALID_INPUT, PROBLEM_JSON, PROBLEM_TYPES, Problem, ProblemType
 from hitchworth.web.service import CAUTION, VERSION
 
@@ -99,7 +99,7 @@ def _operation(operation: Operation) -> Document:
         "parameters": _parameters(operation),
         "responses": {
             "200": _success(operation),
-            **({"304": {"description": "The caller has it already."}} if operation.lasting else {}),
+            **({"304": {"description": "The caller has it already."}} if operation.cacheable else {}),
             **{str(status): {"$ref": f"#/components/responses/{status}"} for status in _statuses(operation)},
         },
     }
@@ -142,7 +142,7 @@ def _success(operation: Operation) -> Document:
     headers: Document = {"X-Request-Id": {"$ref": "#/components/headers/X-Request-Id"}}
     if operation.body is not None:
         headers["Content-Language"] = {"description": _LANGUAGE, "schema": {"type": "string"}}
-    if operation.lasting:
+    if operation.cacheable:
         headers["ETag"] = {"description": "For If-None-Match.", "schema": {"type": "string"}}
     content = {rendering.media_type: _media(operation, rendering) for rendering in operation.renderings}
     content[PROBLEM_JSON] = {"schema": _reference(Problem)}  # with ?faults=in-body
@@ -200,16 +200,16 @@ def _schemas() -> Document:
     ]
     bodies = [operation.body for operation in OPERATIONS if operation.body is not None]
     _, schemas = msgspec.json.schema_components([*bodies, *answers, Problem], ref_template=_REF)
-    return {name: _mended(schema) for name, schema in sorted(schemas.items())}
+    return {name: _patched_schema(schema) for name, schema in sorted(schemas.items())}
 
 
-def _mended(schema: Any) -> Any:
+def _patched_schema(schema: Any) -> Any:
     """What msgspec's schema does not say: decimals of bodies may be numbers, texts have no indents of the source."""
     if isinstance(schema, list):
-        return [_mended(part) for part in schema]
+        return [_patched_schema(part) for part in schema]
     if not isinstance(schema, dict):
         return schema
-    mended = {key: _mended(part) for key, part in schema.items()}
+    mended = {key: _patched_schema(part) for key, part in schema.items()}
     if isinstance(mended.get("description"), str):
         mended["description"] = cleandoc(mended["description"])
     if mended.get("format") == "decimal" and "maximum" in mended:

@@ -52,8 +52,8 @@ def _kind(name: str, status: int, title: str, description: str) -> ProblemType:
     return ProblemType(type=f"/problems/{name}", title=title, status=status, description=description)
 
 
-UNREADABLE_BODY = _kind(
-    "unreadable-body", 400, "The body cannot be read", "It is not JSON in UTF-8, or it is nested too deeply."
+MALFORMED_BODY = _kind(
+    "malformed-body", 400, "The body cannot be read", "It is not JSON in UTF-8, or it is nested too deeply."
 )
 BAD_REQUEST = _kind("bad-request", 400, "The request is malformed", "It breaks a rule of HTTP.")
 INVALID_PARAMETER = _kind(
@@ -88,7 +88,7 @@ INTERNAL_ERROR = _kind(
 
 PROBLEM_TYPES: tuple[ProblemType, ...] = (
     BAD_REQUEST,
-    UNREADABLE_BODY,
+    MALFORMED_BODY,
     INVALID_PARAMETER,
     NOT_FOUND,
     METHOD_NOT_ALLOWED,

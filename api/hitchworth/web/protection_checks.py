@@ -1,11 +1,11 @@
 """Protection checks: what slows a loss, and how the low-voltage circuits fare."""
 
 from hitchworth import appraisal
+from hitchworth.localization.localize import localize
 from hitchworth.model.protection import ProtectionReport
 from hitchworth.model.request import ProtectionRequest
 from hitchworth.web.clock import today
-from hitchworth.web.operations import Operation
-from hitchworth.wording.worded import worded
+from hitchworth.web.operation import Operation
 
 
 def create_protection_check(request: ProtectionRequest) -> ProtectionReport:
@@ -15,8 +15,8 @@ def create_protection_check(request: ProtectionRequest) -> ProtectionReport:
     each measure, the payback of a device against the discount entered, and checks of the low-voltage circuits. A check
     compares with a custom of the trade and approves nothing: the local code and licensed people decide.
     """
-    report = appraisal.protect(request, request.as_of or today())
-    return worded(report, request.locale, request.build.currency)
+    report = appraisal.protection_report(request.build, request.policies, request.as_of or today())
+    return localize(report, request.locale, request.build.currency)
 
 
 OPERATIONS = (

@@ -7,8 +7,8 @@ from typing import Annotated, Any, TypeAlias
 from msgspec import Meta, Struct
 from msgspec.structs import replace
 
-from hitchworth import checks
-from hitchworth.model.estimate import LaborRuleOfPlace
+from hitchworth import validation
+from hitchworth.model.estimate import LaborDepreciationRule
 from hitchworth.model.listing import Items
 from hitchworth.reference.definitions import Definition, JurisdictionRecord, coverage, definitions, definitions_of_chain
 from hitchworth.reference.facts import FactDefinition, facts
@@ -20,8 +20,8 @@ from hitchworth.reference.questions import BankQuestion, question_bank
 from hitchworth.reference.schedules import SCHEDULES, ScheduleRecord
 from hitchworth.reference.wages import Wage, wages
 from hitchworth.web import problems
-from hitchworth.web.media import AS_JSON
-from hitchworth.web.operations import Operation
+from hitchworth.web.content_negotiation import AS_JSON
+from hitchworth.web.operation import Operation
 from hitchworth.web.problems import RequestError
 from hitchworth.web.tables import as_tables
 
@@ -61,7 +61,7 @@ def list_definitions(jurisdiction: Where = None, as_of: On = None) -> Items[Defi
     Each in our own words, with its citation and the conditions that it sets. Definitions change and local law has the
     last word: ask the registering authority.
     """
-    faults = tuple(replace(fault, pointer="") for fault in checks.unknown_jurisdiction(jurisdiction))
+    faults = tuple(replace(fault, pointer="") for fault in validation.unknown_jurisdiction(jurisdiction))
     if faults:
         raise RequestError(problems.INVALID_PARAMETER, "The parameter jurisdiction is wrong.", errors=faults)
     chosen = definitions() if jurisdiction is None else definitions_of_chain(jurisdiction)
@@ -90,7 +90,7 @@ def list_wages() -> Items[Wage]:
     return Items(items=wages())
 
 
-def list_labor_depreciation_rules() -> Items[LaborRuleOfPlace]:
+def list_labor_depreciation_rules() -> Items[LaborDepreciationRule]:
     """List what is published on depreciating labor, place by place.
 
     From statutes, regulations and courts, about property insurance. The wording of a policy can change the answer: ask
@@ -140,7 +140,7 @@ OPERATIONS = tuple(
         tag="Reference data",
         function=function,
         renderings=(AS_JSON, *as_tables(rows_of)),
-        lasting=True,
+        cacheable=True,
     )
     for path, function, rows_of in (
         ("/v1/schedules", list_schedules, _items),

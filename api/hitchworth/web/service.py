@@ -6,7 +6,7 @@ from typing import Annotated
 from msgspec import Meta, Struct
 
 from hitchworth.web import problems
-from hitchworth.web.operations import Operation
+from hitchworth.web.operation import Operation
 from hitchworth.web.problems import PROBLEM_TYPES, ProblemType, RequestError
 
 VERSION = version("hitchworth")
@@ -64,7 +64,7 @@ def get_problem_type(
 
 
 OPERATIONS = (
-    Operation(method="GET", path="/", tag="Service", function=get_service, lasting=True),
+    Operation(method="GET", path="/", tag="Service", function=get_service, cacheable=True),
     Operation(method="GET", path="/health", tag="Service", function=get_health),
-    Operation(method="GET", path="/problems/{name}", tag="Service", function=get_problem_type, lasting=True),
+    Operation(method="GET", path="/problems/{name}", tag="Service", function=get_problem_type, cacheable=True),
 )

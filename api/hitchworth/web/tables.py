@@ -10,7 +10,7 @@ from typing import Any
 import msgspec
 from msgspec import Struct
 
-from hitchworth.web.media import Rendering
+from hitchworth.web.content_negotiation import Rendering
 
 _FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\n")
 _LINE_END = re.compile(r"\r\n?")

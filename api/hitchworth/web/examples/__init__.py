@@ -5,8 +5,8 @@ from typing import Any
 
 import msgspec
 
-from hitchworth.web.media import AS_JSON
-from hitchworth.web.operations import BODY, Operation
+from hitchworth.web.content_negotiation import AS_JSON
+from hitchworth.web.operation import BODY, Operation
 
 _LONGEST = 2
 """A list of reference data is shown by its first items."""

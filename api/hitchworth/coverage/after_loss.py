@@ -1,0 +1,112 @@
+"""After a loss: what the record of the build gives for the first days, and the time limits that run where it is."""
+
+from calendar import monthrange
+from collections.abc import Sequence
+from datetime import date, timedelta
+
+from hitchworth.model.after_loss import AfterLoss, ChecklistItem, Deadline, SerialNumber, TimeLimit
+from hitchworth.model.build import Build, Component
+from hitchworth.model.policy import Loss
+from hitchworth.model.timeline import is_installed_on
+from hitchworth.reference.claims import ClaimDuty, ClaimTimeLimit, claims, time_limits_for
+from hitchworth.reference.perils import peril_key
+
+
+def after_loss(build: Build, losses: Sequence[Loss]) -> AfterLoss:
+    """The checklist for these losses, and the time limits of the build's jurisdiction, with their last days.
+
+    Only components that are in the trailer on the day of a loss count: bought by then, and not yet removed.
+    """
+    perils = tuple({peril_key(loss.peril): loss.peril for loss in reversed(losses)}.values())[::-1]
+    fitted = tuple(part for part in build.components if any(is_installed_on(part, loss.occurred_on) for loss in losses))
+    serial_numbers = tuple(_serial_number(part) for part in fitted if part.serial_number)
+    unproven = tuple(part.id for part in fitted if part.evidence_grade != "receipt")
+    record = {
+        "vin": bool(build.vin),
+        "serial_numbers": bool(serial_numbers),
+        "unproven": bool(unproven),
+        "protections": bool(build.protections),
+        "unfinished": any(loss.occurred_on < done for loss in losses) if (done := build.completed_on) else False,
+    }
+    parameters = {
+        "vin": build.vin or "",
+        "serials": str(len(serial_numbers)),
+        "unproven": str(len(unproven)),
+        "measures": str(len(build.protections)),
+    }
+    return AfterLoss(
+        perils=perils,
+        identification_number=build.vin,
+        serial_numbers=serial_numbers,
+        without_serial_number=len(fitted) - len(serial_numbers),
+        without_receipt=unproven,
+        protections=tuple(protection.name for protection in build.protections),
+        checklist=tuple(
+            _item(duty, perils, parameters)
+            for duty in claims().checklist
+            if _concerns(duty.perils, perils)
+            and all(record[thing] for thing in duty.given)
+            and not any(record[thing] for thing in duty.lacking)
+        ),
+        time_limits=_time_limits(build.jurisdiction, losses),
+    )
+
+
+def _serial_number(part: Component) -> SerialNumber:
+    return SerialNumber(
+        component=part.id,
+        description=part.description,
+        serial_number=part.serial_number or "",
+        model_number=part.model_number,
+    )
+
+
+def _concerns(named: Sequence[str], perils: Sequence[str]) -> bool:
+    """Whether something is for any peril, or for one of these."""
+    return not named or not set(named).isdisjoint(map(peril_key, perils))
+
+
+def _item(duty: ClaimDuty, perils: Sequence[str], parameters: dict[str, str]) -> ChecklistItem:
+    concerned = tuple(peril for peril in perils if _concerns(duty.perils, (peril,)))
+    used = {name: value for name, value in parameters.items() if f"{{{name}}}" in duty.text}
+    return ChecklistItem(id=duty.id, when=duty.when, perils=concerned, parameters=used)
+
+
+def _time_limits(jurisdiction: str | None, losses: Sequence[Loss]) -> tuple[TimeLimit, ...]:
+    return tuple(
+        TimeLimit(
+            id=limit.id,
+            jurisdiction=limit.jurisdiction,
+            step=limit.step,
+            within=limit.within,
+            counted_in=limit.counted_in,
+            source=limit.source,
+            provenance=limit.provenance,
+            deadlines=_last_days(limit, concerned),
+        )
+        for limit in time_limits_for(jurisdiction)
+        if (concerned := [loss for loss in losses if _concerns(limit.perils, (loss.peril,))])
+    )
+
+
+def _last_days(limit: ClaimTimeLimit, losses: Sequence[Loss]) -> tuple[Deadline, ...]:
+    ends = ((loss.name, _last_day(limit, loss.occurred_on)) for loss in losses)
+    return tuple(Deadline(loss=name, day=day) for name, day in ends if day is not None)
+
+
+def _last_day(limit: ClaimTimeLimit, lost_on: date) -> date | None:
+    """The day of the loss is not counted; none where there is no number, and none past the end of the calendar.
+
+    A month ends on the day of the same number, or on its last one.
+    """
+    if limit.within is None:
+        return None
+    if limit.counted_in == "calendar_days":
+        return lost_on + timedelta(days=limit.within) if limit.within <= (date.max - lost_on).days else None
+    if limit.counted_in != "months":
+        return None
+    years, month = divmod(lost_on.month - 1 + limit.within, 12)
+    year = lost_on.year + years
+    if year > date.max.year:
+        return None
+    return date(year, month + 1, min(lost_on.day, monthrange(year, month + 1)[1]))

@@ -1,0 +1,112 @@
+"""The paragraph of an assessment: the verdict, what it rests on, what to find out first, and how far to trust it."""
+
+from collections.abc import Iterator
+
+from hitchworth.localization.localizer import Localizer
+from hitchworth.localization.texts import texts
+from hitchworth.model.assessment import Assessment, DefinitionResult
+from hitchworth.reference.jurisdictions import jurisdictions
+
+
+def class_statement(assessment: Assessment, localizer: Localizer) -> str:
+    """The paragraph, from an assessment whose reasons are worded already."""
+    sentences = (
+        _verdict(assessment, localizer),
+        _reasons(assessment),
+        _first(assessment, localizer),
+        _meets(assessment, localizer),
+        _planned(assessment, localizer),
+        _wider(assessment, localizer),
+        _not_verified(assessment, localizer),
+    )
+    return " ".join(sentence for sentence in sentences if sentence)
+
+
+def _verdict(assessment: Assessment, localizer: Localizer) -> str:
+    verdicts, registered = texts().verdicts, assessment.registered
+    if registered.class_ is None:
+        return localizer.format(verdicts["no_registered_class"])
+    if assessment.verdict == "match":
+        return localizer.format(verdicts["match"], registered=registered.class_)
+    if assessment.verdict == "mismatch":
+        return _mismatch(assessment, registered.class_, localizer)
+    if assessment.jurisdiction and registered.definition is None:
+        return localizer.format(verdicts["no_definition"], registered=registered.class_)
+    facts = _named((missing.fact for missing in assessment.missing_facts), localizer)
+    sentence = verdicts["undetermined_facts" if facts else "undetermined"]
+    return localizer.format(sentence, registered=registered.class_, facts=facts)
+
+
+def _mismatch(assessment: Assessment, registered: str, localizer: Localizer) -> str:
+    """Name the first definition that speaks against the class; without one, the class's own definition failed."""
+    contradicting = next(_contradicting(assessment), None)
+    if contradicting is not None:
+        return localizer.format(
+            texts().verdicts["mismatch_built"],
+            registered=registered,
+            title=contradicting.title,
+            citation=contradicting.citation,
+        )
+    citation = next((element.citation for element in assessment.registered.elements), "")
+    return localizer.format(texts().verdicts["mismatch_registered"], registered=registered, citation=citation)
+
+
+def _contradicting(assessment: Assessment) -> Iterator[DefinitionResult]:
+    return (built for built in assessment.built if built.holds and built.contradicts_registered)
+
+
+def _reasons(assessment: Assessment) -> str:
+    """The conditions of the registered class that are surely missed."""
+    return " ".join(element.because for element in assessment.registered.elements if element.holds is False)
+
+
+def _meets(assessment: Assessment, localizer: Localizer) -> str:
+    """The classes that the build meets, but for those that the verdict has named."""
+    named = {assessment.registered.definition if assessment.verdict == "match" else None}
+    named |= {built.id for built in list(_contradicting(assessment))[:1] if assessment.verdict == "mismatch"}
+    met = [built for built in assessment.built if built.role == "class" and built.holds and built.id not in named]
+    titles = "; ".join(f"{built.title} ({built.citation})" for built in met)
+    return localizer.format(texts().verdicts["meets"], titles=titles) if titles else ""
+
+
+def _first(assessment: Assessment, localizer: Localizer) -> str:
+    """The fewest facts that can settle it; not when those are all that is missing, and have just been named."""
+    missing = assessment.missing_facts
+    first = [fact.fact for fact in missing if fact.settles and fact.fact != "registered_class"]
+    named = assessment.registered.definition is not None and len(first) == len(missing)
+    return localizer.format(texts().verdicts["first"], facts=_named(first, localizer)) if first and not named else ""
+
+
+def _planned(assessment: Assessment, localizer: Localizer) -> str:
+    """What the plan changes."""
+    planned = next((view for view in assessment.views if view.outlook == "as_planned"), None)
+    if planned is None or planned.verdict == assessment.verdict:
+        return ""
+    return localizer.format(texts().sheet["as_planned"], verdict=localizer.label("verdict", planned.verdict))
+
+
+def _wider(assessment: Assessment, localizer: Localizer) -> str:
+    """Where the jurisdiction has no definition of its own, whose are used."""
+    code = assessment.jurisdiction
+    if code is None or any(built.jurisdiction == code for built in assessment.built):
+        return ""
+    wider = (_place(link, localizer) for link in jurisdictions()[code].chain if link != code)
+    return localizer.format(texts().verdicts["wider"], place=_place(code, localizer), wider=", ".join(wider))
+
+
+def _place(code: str, localizer: Localizer) -> str:
+    return localizer.formats.place(code) or localizer.translate(jurisdictions()[code].name)
+
+
+def _not_verified(assessment: Assessment, localizer: Localizer) -> str:
+    """The definitions on which the verdict rests that nobody has held against the published text."""
+    if assessment.registered.class_ is None:
+        return ""
+    deciding = {assessment.registered.definition, *(built.id for built in _contradicting(assessment))}
+    unread = [built.citation for built in assessment.built if built.id in deciding and not built.verified]
+    citations = "; ".join(dict.fromkeys(unread))
+    return localizer.format(texts().verdicts["not_verified"], citations=citations) if citations else ""
+
+
+def _named(facts: Iterator[str] | list[str], localizer: Localizer) -> str:
+    return ", ".join(localizer.label("fact", fact) for fact in facts)

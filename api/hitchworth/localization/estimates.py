@@ -1,0 +1,48 @@
+"""The words of an estimate: its notes, its on-costs, the rules of its workings, and what is published on labor."""
+
+from msgspec.structs import replace
+
+from hitchworth.localization.localizer import Localizer
+from hitchworth.localization.notes import localize_note
+from hitchworth.localization.texts import texts
+from hitchworth.model.estimate import Estimate, EstimateLine, IndirectCostTerms, LaborDepreciationRule
+
+RATE_PLACES = 10
+"""Decimals of a rate in percent: as it was entered."""
+
+
+def localize_estimate(estimate: Estimate, localizer: Localizer) -> Estimate:
+    """The estimate with its sentences. Labels of categories are made where they are shown."""
+    rule = estimate.labor_depreciation_rule
+    worked = any(line.workings for line in estimate.lines)
+    return replace(
+        estimate,
+        lines=tuple(_localize_line(line, localizer) for line in estimate.lines) if worked else estimate.lines,
+        labor_depreciation_rule=None if rule is None else _localize_rule(rule, localizer),
+        notes=tuple(localize_note(note, localizer) for note in estimate.notes),
+    )
+
+
+def indirect_cost_labels(terms: IndirectCostTerms, localizer: Localizer) -> dict[str, str]:
+    """Overhead, profit and sales tax, each with its rate, its base and its basis; alone where the rate is 0."""
+    profit = f"profit_{terms.profit_basis}_{'compounded' if terms.compounded else 'additive'}"
+    return {
+        name: localizer.format(
+            texts().sheet[text if rate else name], rate=localizer.formats.percent(rate, RATE_PLACES), base=base
+        )
+        for name, text, rate, base in (
+            ("overhead", "overhead_of", terms.overhead_rate, terms.overhead_base),
+            ("profit", profit, terms.profit_rate, terms.profit_base),
+            ("sales_tax", f"sales_tax_{terms.sales_tax_basis}", terms.sales_tax_rate, terms.sales_tax_base),
+        )
+    }
+
+
+def _localize_line(line: EstimateLine, localizer: Localizer) -> EstimateLine:
+    rules = texts().workings
+    workings = (replace(working, text=localizer.translate(rules[working.rule])) for working in line.workings)
+    return replace(line, workings=tuple(workings))
+
+
+def _localize_rule(rule: LaborDepreciationRule, localizer: Localizer) -> LaborDepreciationRule:
+    return replace(rule, text=localizer.translate(rule.text), citation=localizer.translate(rule.citation))

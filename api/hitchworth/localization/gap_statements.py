@@ -1,0 +1,142 @@
+"""The words of a gap statement: its paragraph, its questions and its cautions."""
+
+from collections.abc import Iterable, Iterator, Sequence
+
+from msgspec.structs import replace
+
+from hitchworth.localization.after_loss import localize_after_loss
+from hitchworth.localization.assessments import localize_assessment
+from hitchworth.localization.estimates import localize_estimate
+from hitchworth.localization.localizer import Localizer
+from hitchworth.localization.settlements import localize_settlement
+from hitchworth.localization.texts import texts
+from hitchworth.model.gap import GapStatement, Question
+from hitchworth.model.timeline import oldest_first
+from hitchworth.reference.questions import bank_questions
+
+
+def localize_gap_statement(statement: GapStatement, localizer: Localizer) -> GapStatement:
+    """The statement with every text filled in, and the locale in which it was filled."""
+    filled = replace(
+        statement,
+        locale=localizer.locale.formats,
+        estimate=localize_estimate(statement.estimate, localizer),
+        assessment=localize_assessment(statement.assessment, localizer),
+        settlements=tuple(localize_settlement(settlement, localizer) for settlement in statement.settlements),
+        questions=tuple(_question(question, localizer) for question in statement.questions),
+        after_loss=localize_after_loss(statement.after_loss, localizer),
+        cautions=tuple(localizer.translate(caution) for caution in texts().cautions),
+    )
+    return replace(filled, statement=summary(filled, localizer))
+
+
+def _question(question: Question, localizer: Localizer) -> Question:
+    entry, parameters = bank_questions()[question.entry], question.parameters
+    why = localizer.format(entry.why, **parameters)
+    if "rule" in parameters:
+        why = f"{why} {localizer.format(texts().gap['rule_of_place'], **parameters)}"
+    if "policies" in parameters:
+        why = f"{why} {localizer.format(texts().gap['concerned'], **parameters)}"
+    return replace(
+        question,
+        text=localizer.format(entry.text, **parameters),
+        why=why,
+        clear_answer=localizer.translate(entry.clear_answer),
+        bring=tuple(localizer.translate(item) for item in entry.bring),
+        source=localizer.translate(question.source or texts().gap["common_practice"]),
+    )
+
+
+def summary(statement: GapStatement, localizer: Localizer, *, whole: bool = True) -> str:
+    """What it costs and is worth, the verdict, the largest gap, what the figures rest on, the dearest question.
+
+    Not the whole: without assumptions and question, for a page that lists them.
+    """
+    totals = statement.estimate.totals
+    value = localizer.format(
+        texts().gap["value"],
+        as_of=statement.as_of,
+        replacement_cost=totals.replacement_cost,
+        actual_cash_value=totals.actual_cash_value,
+    )
+    sentences = (
+        value,
+        statement.assessment.statement,
+        _largest_gap(statement, localizer),
+        _resting("answers", _answered(statement), localizer, _answered_facts(statement)),
+        *(
+            (_resting("assumptions", _assumed(statement), localizer), _first_question(statement, localizer))
+            if whole
+            else ()
+        ),
+    )
+    return " ".join(sentence for sentence in sentences if sentence)
+
+
+def _largest_gap(statement: GapStatement, localizer: Localizer) -> str:
+    worst = max(statement.settlements, key=lambda settlement: settlement.gap, default=None)
+    if worst is None or worst.gap <= 0:
+        return localizer.format(texts().gap["no_gap"])
+    return localizer.format(
+        texts().gap["worst"],
+        policy=worst.policy,
+        loss=worst.loss,
+        payable=worst.payable,
+        replacement_cost=worst.replacement_cost,
+        gap=worst.gap,
+    )
+
+
+def _answered(statement: GapStatement) -> Iterator[tuple[str, str]]:
+    """Policy and term of everything that rests on a recorded answer."""
+    for settlement in statement.settlements:
+        for note in settlement.answered:
+            yield settlement.policy, note.code.removeprefix("answered_")
+
+
+def _answered_facts(statement: GapStatement) -> tuple[str, ...]:
+    """The facts that rest on a recorded answer; the newest stands, and one of null leaves its fact open."""
+    newest = {answer.fact: answer.value for answer in oldest_first(statement.answers) if answer.fact is not None}
+    return tuple(fact for fact, value in newest.items() if value is not None)
+
+
+def _assumed(statement: GapStatement) -> Iterator[tuple[str, str]]:
+    """Policy and term of every assumption that moves a figure: a question with money on it is open about it."""
+    for question in statement.questions:
+        settles = question.settles
+        if settles.policy and settles.term and question.money_at_stake.high:
+            yield settles.policy, settles.term
+
+
+def assumed_terms(statement: GapStatement, localizer: Localizer) -> tuple[str, ...]:
+    """What is assumed and moves a figure, a line for each policy."""
+    return tuple(f"{policy}: {labels}" for policy, labels in _by_policy(_assumed(statement), localizer).items())
+
+
+def _by_policy(terms: Iterable[tuple[str, str]], localizer: Localizer) -> dict[str, str]:
+    """The labels of the terms by their policy, each once."""
+    by_policy: dict[str, dict[str, None]] = {}
+    for policy, term in terms:
+        by_policy.setdefault(policy, {})[localizer.label("term", term)] = None
+    return {policy: ", ".join(labels) for policy, labels in by_policy.items()}
+
+
+def _resting(on: str, terms: Iterable[tuple[str, str]], localizer: Localizer, facts: Sequence[str] = ()) -> str:
+    """What the figures rest on, policy by policy, and then the facts of the trailer."""
+    named = [
+        localizer.format(texts().gap["terms_of_policy"], policy=policy, terms=labels)
+        for policy, labels in _by_policy(terms, localizer).items()
+    ]
+    if facts:
+        named_facts = ", ".join(localizer.label("fact", fact) for fact in facts)
+        named.append(localizer.format(texts().gap["facts_of_build"], facts=named_facts))
+    if not named:
+        return ""
+    return localizer.format(texts().gap[on], terms="; ".join(named))
+
+
+def _first_question(statement: GapStatement, localizer: Localizer) -> str:
+    first = next(iter(statement.questions), None)
+    if first is None or not first.money_at_stake.high:
+        return ""
+    return localizer.format(texts().gap["question"], high=first.money_at_stake.high, question=first.text)

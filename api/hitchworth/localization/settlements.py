@@ -1,0 +1,48 @@
+"""The words of settlements: the label of each step and cause, what was assumed, and what rests on an answer."""
+
+from datetime import date
+
+from msgspec.structs import replace
+
+from hitchworth.localization.localizer import Localizer
+from hitchworth.localization.notes import localize_note
+from hitchworth.localization.texts import texts
+from hitchworth.model.note import Note
+from hitchworth.model.settlement import GapPart, Settlement, Settlements, Step
+
+
+def localize_settlements(answer: Settlements, localizer: Localizer) -> Settlements:
+    """Every policy against every loss, with words."""
+    return replace(answer, settlements=tuple(localize_settlement(each, localizer) for each in answer.settlements))
+
+
+def localize_settlement(settlement: Settlement, localizer: Localizer) -> Settlement:
+    """The settlement with its labels and notes in the voice's language."""
+    return replace(
+        settlement,
+        steps=tuple(_step(step, localizer) for step in settlement.steps),
+        waterfall=tuple(_part(part, localizer) for part in settlement.waterfall),
+        assumed=tuple(localize_note(note, localizer) for note in settlement.assumed),
+        answered=tuple(_answered(note, localizer) for note in settlement.answered),
+        notes=tuple(localize_note(note, localizer) for note in settlement.notes),
+    )
+
+
+def _step(step: Step, localizer: Localizer) -> Step:
+    return replace(step, label=localizer.format(texts().steps[step.code], **step.parameters))
+
+
+def _part(part: GapPart, localizer: Localizer) -> GapPart:
+    return replace(part, label=localizer.translate(texts().causes[part.cause]))
+
+
+def _answered(note: Note, localizer: Localizer) -> Note:
+    """What was answered, and as far as it is on record by whom, when and where."""
+    localized = localize_note(note, localizer)
+    said_on = note.parameters.get("said_on")
+    day = localizer.formats.day(date.fromisoformat(said_on)) if said_on else ""
+    parts = (note.parameters.get("said_by"), day, note.parameters.get("reference"))
+    origin = ", ".join(part for part in parts if part)
+    if not origin:
+        return localized
+    return replace(localized, text=f"{localized.text} {localizer.format(texts().gap['on_record'], origin=origin)}")

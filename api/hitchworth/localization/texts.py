@@ -1,0 +1,114 @@
+"""The English texts, as they lie in texts/: every code of the core and every heading of the sheets has its text here.
+
+English is both a locale and the key of the catalogs: a catalog translates the whole text. What the bank of questions
+and the rules of claims say lies as data in `reference`; the catalogs translate it the same way.
+"""
+
+from collections.abc import Iterator, Mapping
+from functools import cache
+from importlib.resources import files
+from typing import TypeVar
+
+import msgspec
+from msgspec import Struct
+
+from hitchworth.model.protection import Ask, CircuitCheck, Layer
+from hitchworth.reference.claims import claims
+from hitchworth.reference.plausible_terms import PLAUSIBLE_TERMS
+from hitchworth.reference.questions import bank_questions
+
+T = TypeVar("T")
+
+
+class Term(Struct, frozen=True, forbid_unknown_fields=True):
+    """One entry of the glossary."""
+
+    term: str
+    meaning: str
+
+
+class CheckTexts(Struct, frozen=True, forbid_unknown_fields=True):
+    """One check of a circuit, by what it came to."""
+
+    holds: str
+    fails: str
+    unknown: str
+
+
+class ProtectionTexts(Struct, frozen=True, forbid_unknown_fields=True):
+    """The sentences of a protection report."""
+
+    checks: dict[CircuitCheck, CheckTexts]
+    deferral: str
+    asks: dict[Ask, str]
+    uncovered_layer: str
+    layers: dict[Layer, str]
+    payback: dict[str, str]
+    cautions: dict[str, str]
+
+
+class Texts(Struct, frozen=True, forbid_unknown_fields=True):
+    """All texts, by kind and code."""
+
+    notes: dict[str, str]
+    workings: dict[str, str]
+    steps: dict[str, str]
+    causes: dict[str, str]
+    claim_steps: dict[str, str]
+    verdicts: dict[str, str]
+    elements: dict[str, str]
+    conditions: dict[str, str]
+    gap: dict[str, str]
+    adjustments: dict[str, str]
+    approaches: dict[str, str]
+    sales_comparison: dict[str, str]
+    crossings: dict[str, str]
+    curve: dict[str, str]
+    effects: dict[str, str]
+    estimate_comparison: dict[str, str]
+    cautions: tuple[str, ...]
+    labels: dict[str, dict[str, str]]
+    sheet: dict[str, str]
+    glossary: tuple[Term, ...]
+    protection: ProtectionTexts
+
+
+@cache
+def texts() -> Texts:
+    """Read once. Raises msgspec.ValidationError when a file does not fit."""
+    merged: dict[str, object] = {}
+    for file in sorted(files("hitchworth.localization").joinpath("texts").iterdir(), key=lambda file: file.name):
+        merged |= msgspec.yaml.decode(file.read_bytes(), type=dict[str, object])
+    return msgspec.convert(merged, Texts)
+
+
+def messages() -> tuple[str, ...]:
+    """Every text that a catalog has to translate, once each, in the order of the files."""
+    return tuple(dict.fromkeys((*_strings(msgspec.to_builtins(texts())), *_of_questions(), *_of_claims())))
+
+
+def _of_questions() -> Iterator[str]:
+    for question in bank_questions().values():
+        yield from (question.text, question.why, question.clear_answer, *question.bring)
+        if question.source:
+            yield question.source
+    for term in PLAUSIBLE_TERMS:
+        yield term.source
+
+
+def _of_claims() -> Iterator[str]:
+    for duty in claims().checklist:
+        yield duty.text
+    for limit in claims().time_limits:
+        yield from filter(None, (limit.text, limit.source))
+
+
+def _strings(value: object) -> Iterator[str]:
+    if isinstance(value, str):
+        yield value
+    elif isinstance(value, Mapping):
+        for part in value.values():
+            yield from _strings(part)
+    elif isinstance(value, (tuple, list)):
+        for part in value:
+            yield from _strings(part)

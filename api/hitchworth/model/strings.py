@@ -1,0 +1,64 @@
+"""Short texts of the contract: how long they may be, and that a reader sees what they hold.
+
+Control characters are refused, and those that turn the direction of what follows (U+202A to U+202E, U+2066 to U+2069):
+with them a text can show another than it is. A name shows something.
+"""
+
+from typing import Annotated
+
+from msgspec import Meta
+
+_TURNS = r"\u202a-\u202e\u2066-\u2069"
+_CONTROLS = r"\u0000-\u001f\u007f" + _TURNS
+_UNSEEN = (
+    r"\u0020\u00a0\u00ad\u034f\u061c\u115f\u1160\u1680\u17b4\u17b5\u180b-\u180f\u2000-\u200f\u2028\u2029\u202f"
+    r"\u205f-\u2065\u206a-\u206f\u2800\u3000\u3164\ufe00-\ufe0f\ufeff\uffa0"
+)
+"""Spaces, marks and fillers that show nothing."""
+
+_SEEN = f"^[{_UNSEEN}]*[^{_UNSEEN}{_CONTROLS}][^{_CONTROLS}]*$"
+_WITH_LINE_BREAKS = rf"^[^\u0000-\u0008\u000b\u000c\u000e-\u001f\u007f{_TURNS}]*$"
+
+Identifier = Annotated[
+    str,
+    Meta(
+        min_length=1,
+        max_length=80,
+        pattern=_SEEN,
+        description="A name of 1 to 80 characters on one line, with something in it to be seen.",
+    ),
+]
+"""A name by which records refer to each other."""
+
+ShortText = Annotated[
+    str,
+    Meta(
+        min_length=1,
+        max_length=300,
+        pattern=_SEEN,
+        description="A line of 1 to 300 characters, with something in it to be seen.",
+    ),
+]
+"""One line of text."""
+
+LongText = Annotated[
+    str,
+    Meta(
+        max_length=4000,
+        pattern=_WITH_LINE_BREAKS,
+        description="Text of at most 4,000 characters, none of them a control character but tabs and line breaks.",
+    ),
+]
+"""Text of any number of lines."""
+
+CurrencyCode = Annotated[
+    str, Meta(pattern="^[A-Z]{3}$", description="A code of ISO 4217: three capital letters, as USD.")
+]
+
+Jurisdiction = Annotated[
+    str,
+    Meta(
+        pattern="^[A-Z]{2,3}(-[A-Z0-9]{1,3})?$",
+        description="A code of ISO 3166 for a country or a part of it: US-WA, GB, DE.",
+    ),
+]

@@ -1,0 +1,118 @@
+"""After a loss: what to do at once and on the first day, what to hand to the police, and which time limits run."""
+
+from typing import get_args
+
+from hitchworth.model.after_loss import AfterLoss, ChecklistItem, TimeLimit, When
+from hitchworth.reports.content import (
+    AnyBlock,
+    Blanks,
+    Caution,
+    Column,
+    Fact,
+    Facts,
+    Group,
+    GroupedTable,
+    Heading,
+    Paragraph,
+    Table,
+)
+from hitchworth.reports.context import ReportContext
+from hitchworth.reports.place import place
+
+TICK = "\u25a1"
+"""A box to tick."""
+
+KEPT = ("do_not_discard", "keep_after_theft")
+"""What is set in a box of its own, because what was thrown away cannot be made good."""
+
+
+def after_loss(context: ReportContext) -> tuple[AnyBlock, ...]:
+    """A checklist to tear off and take along."""
+    after = context.statement.after_loss
+    return (
+        Heading(context.format("after_loss"), new_page=True),
+        Facts(
+            (Fact(context.format("identification_number"), after.identification_number or context.format("not_known")),)
+        ),
+        Blanks(
+            tuple(context.format(f"loss_{what}") for what in ("hour", "police_number", "claim_number", "spoken_with"))
+        ),
+        *_kept(context, after),
+        *_checklist(context, after),
+        *_time_limits(context, after),
+        *_serial_numbers(context, after),
+    )
+
+
+def _kept(context: ReportContext, after: AfterLoss) -> tuple[AnyBlock, ...]:
+    items = tuple(item.text for item in after.checklist if item.id in KEPT)
+    return (Caution(context.format("keep"), items),) if items else ()
+
+
+def _checklist(context: ReportContext, after: AfterLoss) -> tuple[AnyBlock, ...]:
+    """What is to be done, by the time in which; what is for some of the perils only says so."""
+    columns = (
+        Column(context.format("what_to_do"), width=9),
+        Column(context.format("after_which"), width=2),
+        Column(context.format("done"), width=1),
+    )
+    groups = []
+    for when in get_args(When):
+        items = [item for item in after.checklist if item.when == when and item.id not in KEPT]
+        rows = tuple((item.text, _perils(context, item, after), TICK) for item in items)
+        if rows:
+            groups.append(Group(context.localizer.heading("when", when), rows))
+    return (GroupedTable(context.format("checklist_caption"), columns, tuple(groups)),) if groups else ()
+
+
+def _perils(context: ReportContext, item: ChecklistItem, after: AfterLoss) -> str:
+    if set(item.perils) == set(after.perils):
+        return context.format("any_loss")
+    return ", ".join(context.localizer.label("peril", peril) for peril in item.perils)
+
+
+def _time_limits(context: ReportContext, after: AfterLoss) -> tuple[AnyBlock, ...]:
+    if not after.time_limits:
+        return ()
+    columns = (
+        Column(context.format("time_limit"), width=5),
+        Column(context.format("last_day"), width=2),
+        Column(context.format("source"), width=4),
+    )
+    rows = tuple((limit.text, _last_day(context, limit), _source(context, limit)) for limit in after.time_limits)
+    return (Table(context.format("time_limits_caption"), columns, rows), Paragraph(context.format("last_day_meaning")))
+
+
+def _last_day(context: ReportContext, limit: TimeLimit) -> str:
+    """One day where all losses are of one day, else one for each loss."""
+    if limit.within is None:
+        return ""
+    if limit.counted_in in ("business_days", "working_days"):
+        return context.format("days_to_count")
+    days = dict.fromkeys(last.day for last in limit.deadlines)
+    if len(days) == 1:
+        return context.localizer.formats.day(next(iter(days)))
+    return ", ".join(
+        context.format("last_day_of", day=last.day.isoformat(), loss=last.loss) for last in limit.deadlines
+    )
+
+
+def _source(context: ReportContext, limit: TimeLimit) -> str:
+    """Where it applies, what says so, and how that came here."""
+    marked = context.format("marked", source=limit.source, provenance=limit.provenance)
+    return f"{place(context, limit.jurisdiction)}: {marked}" if limit.jurisdiction else marked
+
+
+def _serial_numbers(context: ReportContext, after: AfterLoss) -> tuple[AnyBlock, ...]:
+    """What tells a component from others, for the police."""
+    columns = (
+        Column(context.format("item"), width=5),
+        Column(context.format("serial"), width=3),
+        Column(context.format("model"), width=2),
+    )
+    rows = tuple((each.description, each.serial_number, each.model_number or "") for each in after.serial_numbers)
+    without = str(after.without_serial_number)
+    return (
+        *((Table(context.format("serials_caption"), columns, rows),) if rows else ()),
+        *((Paragraph(context.format("without_serial", count=without)),) if after.without_serial_number else ()),
+    )

@@ -1,0 +1,145 @@
+"""The registered class against the built use: the verdict, every definition, what is missing, and ways out."""
+
+from collections.abc import Iterator
+
+from hitchworth.model.assessment import Assessment, DefinitionResult, ElementResult
+from hitchworth.reports.content import AnyBlock, Column, Group, GroupedTable, Heading, Listing, Paragraph, Table
+from hitchworth.reports.context import ReportContext
+
+INDENT = "\u2003"
+
+
+def class_comparison(context: ReportContext) -> tuple[AnyBlock, ...]:
+    """The definitions in one table, then each with its conditions and findings."""
+    assessment = context.statement.assessment
+    return (
+        Heading(context.format("assessment")),
+        Paragraph(assessment.statement),
+        *_asides(context, assessment),
+        *_definitions(context, assessment.built),
+        *_missing_facts(context, assessment),
+        *_remedies(context, assessment),
+        *_weights(context, assessment),
+        *_conditions(context, assessment.built),
+    )
+
+
+def _definitions(context: ReportContext, built: tuple[DefinitionResult, ...]) -> tuple[AnyBlock, ...]:
+    if not built:
+        return ()
+    columns = (
+        Column(context.format("definition"), width=5),
+        Column(context.format("citation"), width=6),
+        Column(context.format("kind"), width=3),
+        Column(context.format("result"), width=3),
+    )
+    rows = tuple(
+        (
+            definition.title,
+            _citation(context, definition),
+            context.localizer.heading("role", definition.role),
+            _result(context, definition),
+        )
+        for definition in built
+    )
+    return (Table(context.format("definitions_caption"), columns, rows),)
+
+
+def _citation(context: ReportContext, definition: DefinitionResult) -> str:
+    """The citation, marked where nobody has held it against the published text."""
+    return definition.citation if definition.verified else context.format("not_verified", citation=definition.citation)
+
+
+def _result(context: ReportContext, definition: DefinitionResult) -> str:
+    result = _holds(context, definition.holds)
+    if definition.holds and definition.contradicts_registered:
+        return f"{result}; {context.format('contradicts')}"
+    return result
+
+
+def _holds(context: ReportContext, holds: bool | None) -> str:
+    return context.localizer.heading("holds", "unknown" if holds is None else str(holds).lower())
+
+
+def _conditions(context: ReportContext, built: tuple[DefinitionResult, ...]) -> tuple[AnyBlock, ...]:
+    """Every definition with its conditions, a group each; conditions within a condition follow it."""
+    columns = (
+        Column(context.format("condition"), width=5),
+        Column(context.format("finding"), width=6),
+        Column(context.format("result"), width=2),
+    )
+    groups = tuple(
+        Group(
+            context.format("definition_heading", title=definition.title, citation=_citation(context, definition)),
+            tuple(row for element in definition.elements for row in _rows(context, element, "")),
+        )
+        for definition in built
+    )
+    return (GroupedTable(context.format("conditions_caption"), columns, groups),) if groups else ()
+
+
+def _rows(context: ReportContext, element: ElementResult, indent: str) -> Iterator[tuple[str, ...]]:
+    """The condition; where it is made of others, its reasons stand with those."""
+    because = "" if element.parts else element.because
+    yield indent + element.text, because, _holds(context, element.holds)
+    for part in element.parts:
+        yield from _rows(context, part, indent + INDENT)
+
+
+def _missing_facts(context: ReportContext, assessment: Assessment) -> tuple[AnyBlock, ...]:
+    if not assessment.missing_facts:
+        return ()
+    columns = (
+        Column(context.format("question"), width=3),
+        Column(context.format("how_to_find_out"), width=2),
+        Column(context.format("answer"), width=2),
+    )
+    rows = tuple((fact.question, fact.measure, "") for fact in assessment.missing_facts)
+    return (Table(context.format("missing_caption"), columns, rows),)
+
+
+def _remedies(context: ReportContext, assessment: Assessment) -> tuple[AnyBlock, ...]:
+    if not assessment.remedies:
+        return ()
+    columns = tuple(
+        Column(context.format(title), width=width)
+        for title, width in (("route", 4), ("decided_by", 2), ("needs", 3), ("source", 2))
+    )
+    rows = tuple(
+        (remedy.route, remedy.decided_by, "; ".join(remedy.needs), remedy.source) for remedy in assessment.remedies
+    )
+    return (Table(context.format("remedies_caption"), columns, rows),)
+
+
+def _asides(context: ReportContext, assessment: Assessment) -> tuple[AnyBlock, ...]:
+    """The verdict from other points of view, what is missed by one condition, and what the number says."""
+    localizer = context.localizer
+    views = [
+        context.format(view.outlook, jurisdiction=view.jurisdiction, verdict=localizer.label("verdict", view.verdict))
+        for view in assessment.views
+    ]
+    near = [miss.text for miss in assessment.near_misses]
+    number = [note.text for note in assessment.identification.notes] if assessment.identification else []
+    items = (*views, *near, *number)
+    return (Listing(items),) if items else ()
+
+
+def _weights(context: ReportContext, assessment: Assessment) -> tuple[AnyBlock, ...]:
+    """Limits that the trailer reaches or may reach, and the cautions that go with them, once each."""
+    if not assessment.weights:
+        return ()
+    columns = (
+        Column(context.format("weight_limit"), width=5),
+        Column(context.format("applies")),
+        Column(context.format("source"), width=4),
+    )
+    rows = tuple(
+        (
+            warning.text,
+            context.format("applies_surely" if warning.applies else "applies_maybe"),
+            warning.source if warning.verified else context.format("not_verified", citation=warning.source),
+        )
+        for warning in assessment.weights
+    )
+    cautions = tuple(dict.fromkeys(warning.caution for warning in assessment.weights))
+    return (Table(context.format("weights_caption"), columns, rows), Listing(cautions))

@@ -1,0 +1,122 @@
+"""The policies against one another: break-evens, average years, what they pay together, and expenses beside it."""
+
+from collections.abc import Iterable, Sequence
+from decimal import Decimal
+
+from hitchworth.model.settlement import BreakEven
+from hitchworth.reports.content import AnyBlock, Column, Heading, Listing, Paragraph, Table
+from hitchworth.reports.context import ReportContext
+from hitchworth.reports.matrix import abreast
+
+
+def policy_comparison(context: ReportContext) -> tuple[AnyBlock, ...]:
+    """What there is to compare; nothing where neither premiums nor chances nor a sharing were given."""
+    blocks = (*_break_evens(context), *_expected_costs(context), *_combined(context), *_expenses(context))
+    return (Heading(context.format("compared"), level=2), *blocks) if blocks else ()
+
+
+def _break_evens(context: ReportContext) -> tuple[AnyBlock, ...]:
+    """A row for each two policies of which the dearer one pays more for some loss; the others in a sentence."""
+    by_pair: dict[tuple[str, str], list[BreakEven]] = {}
+    for each in context.statement.comparison.break_evens:
+        by_pair.setdefault((each.cheaper, each.dearer), []).append(each)
+    if not by_pair:
+        return ()
+    worth = [pair for pair in by_pair.values() if any(each.extra_payable > 0 for each in pair)]
+    never = tuple(_never(context, pair[0]) for pair in by_pair.values() if pair not in worth)
+    losses = tuple(dict.fromkeys(each.loss for pair in worth for each in pair))
+    return (
+        *(_break_even_table(context, worth, some) for some in abreast(losses)),
+        *((Paragraph(context.format("break_even_meaning")),) if worth else ()),
+        *((Listing(never),) if never else ()),
+    )
+
+
+def _break_even_table(context: ReportContext, pairs: Iterable[Sequence[BreakEven]], losses: Sequence[str]) -> Table:
+    return Table(
+        context.format("break_even_caption"),
+        (
+            Column(context.format("dearer_policy"), width=1),
+            Column(context.format("extra_premium"), align="right"),
+            *(Column(loss, align="right") for loss in losses),
+        ),
+        tuple(_break_even_row(context, pair, losses) for pair in pairs),
+    )
+
+
+def _break_even_row(context: ReportContext, pair: Sequence[BreakEven], losses: Sequence[str]) -> tuple[str, ...]:
+    first, by_loss = pair[0], {each.loss: each.probability for each in pair}
+    return (
+        context.format("dearer_than", dearer=first.dearer, cheaper=first.cheaper),
+        context.money(first.extra_premium),
+        *(_chance(context, by_loss.get(loss)) for loss in losses),
+    )
+
+
+def _chance(context: ReportContext, probability: Decimal | None) -> str:
+    """The yearly chance, and in how many years that is once."""
+    if not probability:
+        return "–"
+    years = context.localizer.formats.number(1 / probability, 0 if probability < Decimal("0.1") else 1)
+    return f"{context.percent(probability)}\n{context.format('once_in', years=years)}"
+
+
+def _never(context: ReportContext, pair: BreakEven) -> str:
+    return context.format("never_worth", dearer=pair.dearer, cheaper=pair.cheaper, extra=pair.extra_premium)
+
+
+def _expected_costs(context: ReportContext) -> tuple[AnyBlock, ...]:
+    """Premium and gaps of an average year, by the chances that the user entered."""
+    costs = context.statement.comparison.expected_costs
+    if not costs:
+        return ()
+    amounts = ("annual_premium", "expected_gap", "expected_cost")
+    columns = (
+        Column(context.format("policy"), width=1),
+        *(Column(context.format(amount), align="right") for amount in amounts),
+    )
+    rows = tuple((cost.policy, *(_amount(context, getattr(cost, amount)) for amount in amounts)) for cost in costs)
+    return (Table(context.format("expected_caption"), columns, rows),)
+
+
+def _combined(context: ReportContext) -> tuple[AnyBlock, ...]:
+    """What the policies pay together for each loss, and how much of it each."""
+    combined = context.statement.combined
+    if not combined:
+        return ()
+    policies = tuple(dict.fromkeys(share.policy for each in combined for share in each.shares))
+    titles = (*policies, *(context.format(title) for title in ("paid_together", "replacement_cost", "gap")))
+    columns = (Column(context.format("loss"), width=1), *(Column(title, align="right") for title in titles))
+    rows = []
+    for each in combined:
+        paid = {share.policy: share.payable for share in each.shares}
+        sums = (each.payable, each.replacement_cost, each.gap)
+        rows.append((each.loss, *(_amount(context, amount) for amount in (*map(paid.get, policies), *sums))))
+    return (Table(context.format("combined_caption", method=combined[0].method), columns, tuple(rows)),)
+
+
+def _expenses(context: ReportContext) -> tuple[AnyBlock, ...]:
+    """Towing, storage and loss of use: what they cost and what is paid of them."""
+    columns = (
+        Column(context.format("policy"), width=1),
+        Column(context.format("loss"), width=1),
+        Column(context.format("expense"), width=1),
+        Column(context.format("incurred"), align="right"),
+        Column(context.format("payable"), align="right"),
+    )
+    rows = tuple(
+        (
+            settlement.policy,
+            settlement.loss,
+            context.localizer.heading("expense", expense.kind),
+            context.amount(expense.incurred),
+            context.amount(expense.payable),
+        )
+        for settlement in context.statement.settlements
+        for expense in settlement.expenses
+    )
+    return (Table(context.format("expenses_caption"), columns, rows),) if rows else ()
+
+
+def _amount(context: ReportContext, amount: Decimal | None) -> str:
+    return context.amount(amount or Decimal(0))

@@ -1,0 +1,88 @@
+"""Protection against loss: what is fitted and proved, what is bare, what the circuits lack, and what pays back."""
+
+from hitchworth.localization.localizer import capital
+from hitchworth.localization.texts import texts
+from hitchworth.model.protection import MeasureResult, ProtectionReport
+from hitchworth.reference.protections import measures_by_name
+from hitchworth.reports.content import AnyBlock, Column, Heading, Listing, Paragraph, Table
+from hitchworth.reports.context import ReportContext
+
+
+def protection(context: ReportContext) -> tuple[AnyBlock, ...]:
+    """The measures with their evidence, then what is missing, each with its cautions."""
+    report = context.statement.protection
+    return (
+        Heading(context.format("protections")),
+        *_measures(context, report),
+        *_unslowed(context, report),
+        *_bare_layers(context, report),
+        *_circuits(context, report),
+        *_paybacks(context, report),
+        Listing(tuple(caution.text for caution in report.cautions)),
+    )
+
+
+def _measures(context: ReportContext, report: ProtectionReport) -> tuple[AnyBlock, ...]:
+    columns = (
+        Column(context.format("measure"), width=5),
+        Column(context.format("slows"), width=2),
+        Column(context.format("installed_on")),
+        Column(context.format("evidence"), width=3),
+    )
+    rows = tuple(_measure(context, measure) for measure in report.measures)
+    return (Table(context.format("protections_caption"), columns, rows),) if rows else ()
+
+
+def _measure(context: ReportContext, measure: MeasureResult) -> tuple[str, ...]:
+    localizer = context.localizer
+    installed_on = localizer.formats.day(measure.installed_on) if measure.installed_on else context.format("not_known")
+    proof = "; ".join(measure.usual_evidence)
+    return (
+        "\n".join(filter(None, (measure.title, measure.caution))),
+        ", ".join(localizer.label("peril", peril) for peril in measure.slows) or "–",
+        installed_on if measure.in_place else f"{installed_on}\n{context.format('not_in_place')}",
+        measure.evidence if measure.evidenced else context.format("not_proved", proof=proof),
+    )
+
+
+def _unslowed(context: ReportContext, report: ProtectionReport) -> tuple[AnyBlock, ...]:
+    """The perils against which nothing is in place, in one sentence."""
+    layer = [context.localizer.label("peril", peril.peril) for peril in report.perils if not peril.measures]
+    return (Paragraph(context.format("unslowed", perils=", ".join(layer))),) if layer else ()
+
+
+def _bare_layers(context: ReportContext, report: ProtectionReport) -> tuple[AnyBlock, ...]:
+    known, translate = measures_by_name(), context.localizer.translate
+    columns = (Column(context.format("layer"), width=2), Column(context.format("usual_there"), width=7))
+    rows = tuple(
+        (
+            capital(translate(texts().protection.layers[layer.layer])),
+            "; ".join(translate(known[name].title) for name in layer.usual),
+        )
+        for layer in report.uncovered_layers
+    )
+    return (Table(context.format("bare_layers_caption"), columns, rows),) if rows else ()
+
+
+def _circuits(context: ReportContext, report: ProtectionReport) -> tuple[AnyBlock, ...]:
+    """The checks that failed or that could not be made; of those that hold nothing is printed: they approve nothing."""
+    columns = (
+        Column(context.format("circuit"), width=2),
+        Column(context.format("finding"), width=6),
+        Column(context.format("source"), width=3),
+    )
+    rows = tuple(
+        (circuit.name, finding.text, context.format("marked", source=finding.source, provenance=finding.provenance))
+        for wanted in (False, None)
+        for circuit in report.circuits
+        for finding in circuit.findings
+        if finding.holds is wanted
+    )
+    return (Table(context.format("circuits_caption"), columns, rows),) if rows else ()
+
+
+def _paybacks(context: ReportContext, report: ProtectionReport) -> tuple[AnyBlock, ...]:
+    titles = {measure.name: measure.title for measure in report.measures}
+    columns = (Column(context.format("measure"), width=4), Column(context.format("payback"), width=6))
+    rows = tuple((titles.get(payback.measure, payback.measure), payback.text) for payback in report.paybacks)
+    return (Table(context.format("paybacks_caption"), columns, rows),) if rows else ()

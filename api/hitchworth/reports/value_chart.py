@@ -1,0 +1,168 @@
+"""A value curve as a drawing (SVG): replacement cost, actual cash value and limit over the dates.
+
+The lines differ in their strokes, and each has its name at its end, so that it can be read in black and white. A day
+of change is drawn as the step that it is; between two days that are known a line is straight.
+"""
+
+from collections.abc import Iterable, Iterator, Sequence
+from datetime import date
+from decimal import ROUND_CEILING, Decimal
+from typing import NamedTuple, TypeAlias
+from xml.sax.saxutils import escape
+
+from hitchworth.localization.localizer import Localizer
+from hitchworth.localization.texts import texts
+from hitchworth.model.value_curve import ValueCurve
+from hitchworth.reports.waterfall_chart import FONTS, INK, WIDTH
+
+HEIGHT, LEFT, RIGHT, TOP, BOTTOM = 300, 78, 138, 26, 30
+DATE_ROOM, NAME_ROOM = 84, 15
+_ACROSS, _UP = WIDTH - LEFT - RIGHT, HEIGHT - TOP - BOTTOM
+_STEPS = (Decimal(1), Decimal(2), Decimal("2.5"), Decimal(5), Decimal(10))
+
+
+DayValue: TypeAlias = tuple[date, Decimal]
+
+
+class Series(NamedTuple):
+    """One line: its name, its values and its stroke."""
+
+    name: str
+    values: tuple[DayValue, ...]
+    stroke: str
+
+
+class Frame(NamedTuple):
+    """Where a date and an amount lie on paper."""
+
+    first: date
+    last: date
+    greatest: Decimal
+
+    def x(self, day: date) -> Decimal:
+        """Across, by days; a single date lies at the left."""
+        days = (self.last - self.first).days or 1
+        return LEFT + Decimal((day - self.first).days) / days * _ACROSS
+
+    def y(self, amount: Decimal) -> Decimal:
+        """Down from the top."""
+        return TOP + _UP * (1 - amount / self.greatest)
+
+
+def value_chart(curve: ValueCurve, localizer: Localizer, name: str = "value-curve") -> str:
+    """The SVG text. `name` keeps the ids of several drawings in one page apart."""
+    dates = [point.as_of for point in curve.points]
+    series = tuple(_series(curve, localizer))
+    greatest = max(value for one in series for _, value in one.values)
+    step = _step(greatest)
+    steps = int((greatest / step).to_integral_value(ROUND_CEILING)) or 1
+    frame = Frame(dates[0], dates[-1], step * steps)
+    title = localizer.format(texts().curve["chart_title"], currency=curve.currency)
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH} {HEIGHT}" role="img" '
+        f'aria-labelledby="{name}-title {name}-desc" font-family="{FONTS}" font-size="12.5" fill="{INK}">'
+        f'<title id="{name}-title">{escape(title)}</title>'
+        f'<desc id="{name}-desc">{escape(_described(curve, localizer))}</desc>'
+        f'<rect width="{WIDTH}" height="{HEIGHT}" fill="#fff"/>'
+        f"{''.join(_amounts(frame, step, steps, localizer))}{''.join(_dates(frame, dates, localizer))}"
+        f"{_outgrown(curve, frame, localizer)}"
+        f"{''.join(_line(one, frame) for one in series)}{''.join(_names(series, frame))}</svg>"
+    )
+
+
+def _series(curve: ValueCurve, localizer: Localizer) -> Iterator[Series]:
+    sheet = texts().sheet
+    costs = [(point.as_of, point.replacement_cost) for point in curve.points]
+    cost_steps = [(one.on, (one.replacement_cost_before, one.replacement_cost)) for one in curve.changes]
+    name = localizer.translate(sheet["replacement_cost"])
+    yield Series(name, _stepped(costs, cost_steps), f'stroke="{INK}" stroke-width="2"')
+    values = [(point.as_of, point.actual_cash_value) for point in curve.points]
+    value_steps = [(one.on, (one.actual_cash_value_before, one.actual_cash_value)) for one in curve.changes]
+    name = localizer.translate(sheet["actual_cash_value"])
+    yield Series(name, _stepped(values, value_steps), 'stroke="#27496b" stroke-width="2" stroke-dasharray="8 4"')
+    if curve.limit is not None:
+        limit = tuple((point.as_of, curve.limit) for point in curve.points)
+        name = localizer.translate(texts().causes["limit"])
+        yield Series(name, limit, f'stroke="{INK}" stroke-width="1.4" stroke-dasharray="1.5 3"')
+
+
+def _stepped(points: Iterable[DayValue], steps: Iterable[tuple[date, tuple[Decimal, Decimal]]]) -> tuple[DayValue, ...]:
+    """The points, and at each step the value before it and the value after it, both on the day of the step."""
+    by_day = {day: (value,) for day, value in points} | dict[date, tuple[Decimal, ...]](steps)
+    return tuple((day, value) for day, values in sorted(by_day.items()) for value in values)
+
+
+def _described(curve: ValueCurve, localizer: Localizer) -> str:
+    first, last = curve.points[0], curve.points[-1]
+    return localizer.format(
+        texts().curve["chart_described"],
+        first=first.as_of,
+        last=last.as_of,
+        first_cost=first.replacement_cost,
+        last_cost=last.replacement_cost,
+        first_value=first.actual_cash_value,
+        last_value=last.actual_cash_value,
+        statement=curve.statement,
+    )
+
+
+def _step(greatest: Decimal) -> Decimal:
+    """A round amount of which five at most reach the greatest one: 1, 2, 2.5 or 5 times a power of ten."""
+    if not greatest:
+        return Decimal(1)
+    power = Decimal(1).scaleb((greatest / 5).adjusted())
+    needed = (greatest / 5 / power).quantize(Decimal("0.000001"), ROUND_CEILING)
+    return power * next(step for step in _STEPS if step >= needed)
+
+
+def _amounts(frame: Frame, step: Decimal, steps: int, localizer: Localizer) -> Iterator[str]:
+    """A hairline and its amount at each step."""
+    for place in range(steps + 1):
+        y = frame.y(step * place)
+        yield f'<line x1="{LEFT}" x2="{LEFT + _ACROSS}" y1="{y:.2f}" y2="{y:.2f}" stroke="#bbb" stroke-width=".6"/>'
+        yield _text(Decimal(LEFT - 8), y + 4, localizer.formats.number(step * place), "end")
+
+
+def _dates(frame: Frame, dates: Sequence[date], localizer: Localizer) -> Iterator[str]:
+    """The dates at the foot, as many as there is room for."""
+    free = Decimal(0)
+    for day in dates:
+        x = frame.x(day)
+        if x >= free:
+            free = x + DATE_ROOM
+            yield f'<line x1="{x:.2f}" x2="{x:.2f}" y1="{TOP + _UP}" y2="{TOP + _UP + 5}" stroke="{INK}"/>'
+            yield _text(x, Decimal(HEIGHT - 8), localizer.formats.day(day), "middle")
+
+
+def _outgrown(curve: ValueCurve, frame: Frame, localizer: Localizer) -> str:
+    """An upright line on the day on which the limit ceases to cover."""
+    if curve.limit_exceeded_on is None:
+        return ""
+    x = frame.x(curve.limit_exceeded_on)
+    anchor = "start" if x < LEFT + _ACROSS / 2 else "end"
+    return (
+        f'<line x1="{x:.2f}" x2="{x:.2f}" y1="{TOP - 6}" y2="{TOP + _UP}" stroke="{INK}" stroke-width=".8"/>'
+        f"{_text(x, Decimal(TOP - 10), localizer.formats.day(curve.limit_exceeded_on), anchor)}"
+    )
+
+
+def _line(series: Series, frame: Frame) -> str:
+    places = [(frame.x(day), frame.y(value)) for day, value in series.values]
+    if len(places) == 1:
+        places.append((places[0][0] + 12, places[0][1]))
+    points = " ".join(f"{x:.2f},{y:.2f}" for x, y in places)
+    return f'<polyline points="{points}" fill="none" {series.stroke}/>'
+
+
+def _names(series: Iterable[Series], frame: Frame) -> Iterator[str]:
+    """The name of each line at its end; where two ends are close, the lower name moves down."""
+    ends = sorted((frame.y(one.values[-1][1]), one.name) for one in series)
+    room = Decimal(0)
+    for y, name in ends:
+        place = max(y + 4, room)
+        room = place + NAME_ROOM
+        yield _text(Decimal(LEFT + _ACROSS + 8), place, name, "start")
+
+
+def _text(x: Decimal, y: Decimal, text: str, anchor: str) -> str:
+    return f'<text x="{x:.2f}" y="{y:.2f}" text-anchor="{anchor}">{escape(text)}</text>'

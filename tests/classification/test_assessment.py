@@ -1,0 +1,325 @@
+"""What an assessment says beside its verdict: reasons, near misses, what to ask first, ways out, other views."""
+
+from datetime import date
+
+import pytest
+
+from hitchworth.classification.assessment import assess
+from hitchworth.classification.judgment import judge
+from hitchworth.classification.readings import read_facts
+from hitchworth.classification.registered_class import class_key
+from hitchworth.model.assessment import Assessment, DefinitionResult, ElementResult, View
+from hitchworth.model.build import FactValue, Measurement
+from hitchworth.reference.class_families import class_families
+from hitchworth.reference.definitions import coverage, definitions
+from hitchworth.reference.facts import vocabulary
+from hitchworth.reference.jurisdictions import UnknownJurisdictionError, jurisdictions
+from hitchworth.reference.remedies import remedies
+from hitchworth.reference.weights import weight_rules
+
+AS_OF = date(2026, 11, 25)
+CAMPER: dict[str, FactValue] = {
+    "self_propelled": False,
+    "vehicular_structure": True,
+    "single_chassis": True,
+    "permanent_residence_use": False,
+    "needs_utilities_to_live_in": False,
+    "special_permit_needed": False,
+    "temporary_living_quarters": True,
+    "carries_property": False,
+    "collapsible": False,
+    "built_for_road": True,
+    "sleeping_berths": 2,
+}
+
+
+def _built(assessment: Assessment | View, name: str) -> DefinitionResult:
+    return next(definition for definition in assessment.built if definition.id == name)
+
+
+def _element(definition: DefinitionResult, name: str) -> ElementResult:
+    return next(element for element in definition.elements if element.id == name)
+
+
+def test_an_element_says_which_fact_which_value_which_threshold() -> None:
+    facts = {**CAMPER, "floor_area_m2": Measurement(value=340, unit="ft2")}
+    area = _element(_built(assess("US-ID", "travel_trailer", facts, AS_OF), "us-id-travel-trailer"), "area")
+    test = area.tests[0]
+    assert (test.fact, test.operator, test.threshold, test.unit) == ("floor_area_m2", "<", "29.7289728", "m2")
+    assert (test.value, test.compared, test.holds) == ("340 ft2", "31.5870336", False)
+    assert area.citation.startswith("Idaho Code")
+    assert (area.because, assess("US-ID", None, facts, AS_OF).statement) == ("", "")
+
+
+def test_the_comparisons_that_decide_are_marked() -> None:
+    facts = {"centre_axle": False, "axle_load_kg": 500, "gross_weight_rating_kg": 900}
+    weight = _element(_built(assess("EU", None, facts, AS_OF), "eu-o1"), "e2")
+    assert weight.rule == "any"
+    assert [(test.fact, test.decides) for test in weight.tests] == [
+        ("centre_axle", True),
+        ("axle_load_kg", False),
+        ("centre_axle", False),
+        ("gross_weight_rating_kg", True),
+    ]
+
+
+def test_under_a_not_the_contrary_is_asked_for() -> None:
+    facts: dict[str, FactValue] = {"collapsible": False, "overall_length_m": 4.5, "width_m": 2.3}
+    size = _element(_built(assess("US-CA", None, facts, AS_OF), "us-ca-trailer-coach"), "no-camp-trailer")
+    assert (size.rule, size.holds) == ("not", False)
+    assert {test.fact: (test.negated, test.decides) for test in size.tests} == {
+        "collapsible": (True, False),
+        "overall_length_m": (True, True),
+        "width_m": (True, True),
+    }
+    assert not any(test.negated for part in size.parts for test in part.tests)
+
+
+def test_at_least_says_how_many_and_shows_each() -> None:
+    facts = {"has_cooking": True, "has_refrigeration_or_icebox": True, "toilet_self_contained": True}
+    result = _built(assess("US", None, facts, AS_OF), "us-recreation-vehicle-trailer")
+    facilities = _element(result, "facilities")
+    assert (facilities.rule, facilities.needed, facilities.holds) == ("at_least", 4, None)
+    assert (facilities.held, facilities.conditions) == (3, 6)
+    assert [part.holds for part in facilities.parts] == [True, True, True, None, None, None]
+
+
+def test_a_near_miss_names_the_one_condition() -> None:
+    assessment = assess("US-ID", "travel_trailer", {**CAMPER, "floor_area_m2": 31.2}, AS_OF)
+    near = {miss.definition: miss.element for miss in assessment.near_misses}
+    assert near["us-id-travel-trailer"].id == "area"
+    assert near["us-id-travel-trailer"].tests[0].compared == "31.2"
+    assert "us-id-folding-camping-trailer" in near
+
+
+def test_two_misses_or_an_unknown_are_no_near_miss() -> None:
+    for change in ({"collapsible": True}, {"collapsible": None}):
+        facts: dict[str, FactValue] = {**CAMPER, "floor_area_m2": 31.2, **change}
+        assessment = assess("US-ID", None, facts, AS_OF)
+        assert "us-id-travel-trailer" not in {miss.definition for miss in assessment.near_misses}
+
+
+def test_what_can_settle_the_verdict_is_asked_first() -> None:
+    missing = assess("US-IN", "utility_trailer", {"self_propelled": False}, AS_OF).missing_facts
+    first = [fact.fact for fact in missing if fact.settles]
+    assert first == ["main_use_living", "temporary_living_quarters"]
+    assert [fact.fact for fact in missing[: len(first)]] == first
+    assert all(fact.question and fact.measure for fact in missing)
+
+
+@pytest.mark.parametrize("home", [place.code for place in coverage() if place.definitions and place.code != "INS"])
+@pytest.mark.parametrize("registered", ["caravan", "travel_trailer", "utility_trailer", "goods_trailer", "trailer"])
+def test_the_facts_asked_first_can_settle_it_and_a_single_one_can_not(home: str, registered: str) -> None:
+    """By trying plain answers; where more than one fact is asked first, no single missing fact would have done."""
+    assessment = assess(home, registered, {"self_propelled": False}, AS_OF)
+    missing = [fact.fact for fact in assessment.missing_facts]
+    first = [fact.fact for fact in assessment.missing_facts if fact.settles]
+    if assessment.verdict == "undetermined" and first != ["registered_class"]:
+        assert _can_settle(home, registered, first)
+        assert len(first) == 1 or not any(
+            _can_settle(home, registered, [name]) for name in missing if name != "registered_class"
+        )
+
+
+def _can_settle(home: str, registered: str, names: list[str]) -> bool:
+    return any(
+        assess(home, registered, {"self_propelled": False, **answers}, AS_OF).verdict != "undetermined"
+        for answers in _answers(names)
+    )
+
+
+def _answers(names: list[str]) -> list[dict[str, FactValue]]:
+    """Every combination of plain answers: yes and no, nothing, little and much."""
+    combined: list[dict[str, FactValue]] = [{}]
+    for name in names:
+        values: tuple[FactValue, ...] = (True, False) if vocabulary()[name].type == "boolean" else (0, 2, 8, 90)
+        combined = [{**one, name: value} for one in combined for value in values]
+    return combined
+
+
+def test_nothing_is_missing_once_the_verdict_stands() -> None:
+    assessment = assess("US-ID", "utility_trailer", {**CAMPER, "floor_area_m2": 4.6}, AS_OF)
+    assert (assessment.verdict, assessment.missing_facts) == ("mismatch", ())
+
+
+def test_without_a_jurisdiction_the_jurisdiction_is_missing() -> None:
+    assessment = assess(None, "utility_trailer", CAMPER, AS_OF)
+    assert (assessment.verdict, assessment.built) == ("undetermined", ())
+    assert [fact.fact for fact in assessment.missing_facts] == ["jurisdiction"]
+
+
+def test_planned_facts_make_another_view() -> None:
+    facts: dict[str, FactValue] = {**CAMPER, "temporary_living_quarters": Measurement(value=True, planned=True)}
+    assessment = assess("US-ID", "utility_trailer", {**facts, "floor_area_m2": 5, "carries_property": True}, AS_OF)
+    planned = next(view for view in assessment.views if view.outlook == "as_planned")
+    assert (assessment.verdict, planned.verdict) == ("undetermined", "mismatch")
+    tests = [test for element in _built(planned, "us-id-travel-trailer").elements for test in element.tests]
+    assert [test.fact for test in tests if test.planned] == ["temporary_living_quarters"]
+
+
+def test_without_a_plan_there_is_no_planned_view() -> None:
+    assert [view.outlook for view in assess("DE", "caravan", CAMPER, AS_OF).views] == ["insurer"]
+
+
+@pytest.mark.parametrize(
+    ("registered", "verdict"),
+    [("utility_trailer", "mismatch"), ("travel_trailer", "match"), ("spaceship", "undetermined")],
+)
+def test_insurers_usual_terms_are_a_view(registered: str, verdict: str) -> None:
+    view = next(view for view in assess("US-WA", registered, CAMPER, AS_OF).views if view.outlook == "insurer")
+    assert view.verdict == verdict
+    assert not any(definition.verified for definition in view.built)
+
+
+def test_across_a_border_the_class_goes_by_that_authoritys_word() -> None:
+    facts: dict[str, FactValue] = {**CAMPER, "fixed_living_fittings": True, "overall_length_m": 6, "width_m": 2.3}
+    assessment = assess("US-WA", "travel_trailer", facts, AS_OF, travels_to=("DE", "US-CA"))
+    views = {view.jurisdiction: view for view in assessment.views if view.outlook == "across_border"}
+    assert (views["DE"].registered.class_, views["DE"].verdict) == ("caravan", "match")
+    assert views["US-CA"].registered.class_ == "trailer_coach"
+
+
+def test_an_unknown_border_is_refused() -> None:
+    with pytest.raises(UnknownJurisdictionError):
+        assess("DE", "caravan", CAMPER, AS_OF, travels_to=("XX",))
+
+
+@pytest.mark.parametrize(
+    ("written", "chain", "key"),
+    [
+        ("Utility Trailer", ("US",), "utility_trailer"),
+        ("utility-trailer", ("US",), "utility_trailer"),
+        ("SE", ("DE", "EU"), "caravan"),
+        ("DC03", ("DE", "EU"), "goods_trailer"),
+        ("DC 03", ("EU",), "goods_trailer"),
+        ("DC77", ("EU",), "dc77"),
+        ("SE", ("US",), "se"),
+        (" se", ("DE", "EU"), "caravan"),
+        ("dc03", ("EU",), "goods_trailer"),
+        ("CT", ("US-OR", "US"), "camping_trailer"),
+        (None, ("US",), None),
+    ],
+)
+def test_the_documents_words_are_read(written: str | None, chain: tuple[str, ...], key: str | None) -> None:
+    assert class_key(written, chain) == key
+
+
+def test_a_body_code_is_explained() -> None:
+    registered = assess("DE", "DC03", CAMPER, AS_OF).registered
+    assert registered.class_ == "goods_trailer"
+    assert [code.meaning for code in registered.body_codes] == ["centre-axle trailer", "body: closed box"]
+    assert all(code.source and code.verified for code in registered.body_codes)
+    assert [entry.field for entry in registered.document_fields if "body code" in entry.meaning] == ["4, 5"]
+
+
+def test_the_class_may_be_given_as_a_fact() -> None:
+    assert assess("DE", None, {**CAMPER, "registered_class": "caravan"}, AS_OF).registered.class_ == "caravan"
+
+
+def test_a_mismatch_has_its_remedies() -> None:
+    assessment = assess("DE", "goods_trailer", {**CAMPER, "fixed_living_fittings": True, "has_gas": True}, AS_OF)
+    routes = {remedy.id: remedy for remedy in assessment.remedies}
+    assert {"de-new-permit", "de-gas-test", "agreed-value"} <= set(routes)
+    assert "de-sports-trailer" not in routes
+    assert not any(name.startswith("us-") for name in routes)
+    assert all(remedy.needs and remedy.decided_by and remedy.source and remedy.caution for remedy in routes.values())
+
+
+def test_a_match_needs_no_new_papers() -> None:
+    assessment = assess("DE", "caravan", {**CAMPER, "fixed_living_fittings": True}, AS_OF)
+    assert {remedy.id for remedy in assessment.remedies} == {"agreed-value"}
+
+
+def test_a_place_without_definitions_of_its_own_goes_by_the_wider_ones() -> None:
+    facts = {**CAMPER, "sleeping_berths": 2, "has_cooking": True, "has_toilet": True}
+    assessment = assess("US-NY", "utility_trailer", facts, AS_OF)
+    assert {built.jurisdiction for built in assessment.built} == {"US"}
+    assert assess("AT", "SE", CAMPER, AS_OF).verdict == assess("EU", "SE", CAMPER, AS_OF).verdict == "match"
+
+
+def test_remedies_and_limits_speak_of_places_and_classes_that_exist() -> None:
+    places = {*jurisdictions(), "*"}
+    classes = {one.class_ for one in definitions()} | {name for family in class_families() for name in family.classes}
+    for entry, _ in remedies():
+        assert set(entry.jurisdictions) <= places, entry.id
+        assert {*entry.registered, *entry.built} <= classes, entry.id
+    for rule, _ in weight_rules():
+        assert set(rule.jurisdictions) <= places, rule.id
+        assert rule.source, rule.id
+        assert rule.caution, rule.id
+
+
+@pytest.mark.parametrize(
+    ("home", "facts", "expected"),
+    [
+        ("US-WA", {"gross_weight_rating_kg": "3000 lb", "has_brakes": False}, False),
+        ("US-WA", {"gross_weight_rating_kg": "3001 lb", "has_brakes": False}, True),
+        ("US-TX", {"gross_weight_rating_kg": "3001 lb", "has_brakes": False}, False),
+        ("GB", {"gross_weight_rating_kg": 751, "has_brakes": False}, True),
+        ("CA-QC", {"loaded_weight_kg": 1301, "has_brakes": False}, True),
+        ("AU", {"axle_load_kg": 750, "has_brakes": False}, False),
+        ("US-WA", {"gross_weight_rating_kg": 2000, "has_brakes": True}, False),
+        ("US-NY", {"empty_weight_kg": "1001 lb", "gross_weight_rating_kg": "3000 lb", "has_brakes": False}, True),
+        ("US-NY", {"empty_weight_kg": "1000 lb", "gross_weight_rating_kg": "3000 lb", "has_brakes": False}, False),
+        ("US-NV", {"gross_weight_rating_kg": "1501 lb", "has_brakes": False}, True),
+        ("CA-SK", {"gross_weight_rating_kg": 1360, "has_brakes": False}, True),
+        ("AU-TAS", {"axle_load_kg": 751, "has_brakes": False}, True),
+    ],
+)
+def test_brakes_are_asked_for_above_the_threshold(home: str, facts: dict[str, FactValue], expected: bool) -> None:
+    warnings = [warning for warning in assess(home, None, facts, AS_OF).weights if warning.topic == "brakes"]
+    assert any(warning.applies for warning in warnings) is expected
+
+
+def test_a_limit_that_may_apply_is_shown_as_unknown() -> None:
+    weights = {warning.id: warning.applies for warning in assess("US-WA", None, {"has_brakes": False}, AS_OF).weights}
+    assert weights["us-brakes-3000"] is None
+
+
+def test_an_overloaded_trailer_and_a_light_tongue_are_warned_of() -> None:
+    facts: dict[str, FactValue] = {
+        "gross_weight_rating_kg": 1000,
+        "loaded_weight_kg": 1100,
+        "tongue_load_kg": 60,
+        "ball_hitch": True,
+    }
+    warnings = {warning.id for warning in assess("US-WA", None, facts, AS_OF).weights if warning.applies}
+    assert {"overloaded", "tongue-load-10-15"} <= warnings
+
+
+def test_the_number_is_examined_where_it_is_given() -> None:
+    assert assess("DE", None, CAMPER, AS_OF).identification is None
+    found = assess("DE", None, CAMPER, AS_OF, vin="WZZ00000000000001").identification
+    assert found
+    assert found.region == "Europe"
+
+
+@pytest.mark.parametrize(
+    ("label", "names"),
+    [
+        ("EN 1645-1:2018 and EN1949", ["EN 1645-1", "EN 1949"]),
+        ("nfpa 1192", ["NFPA 1192"]),
+        ("EN 16451", []),
+        ("AS/NZS 3001, AS/NZS 5601.2", ["AS/NZS 3001", "AS/NZS 5601.2"]),
+    ],
+)
+def test_the_standards_that_a_label_names_are_explained(label: str, names: list[str]) -> None:
+    standards = assess("DE", None, {"certified_to_standard": label}, AS_OF).standards
+    assert sorted(standard.name for standard in standards) == names
+    assert all(standard.covers and standard.source for standard in standards)
+
+
+def test_an_earlier_date_is_judged_by_what_held_then() -> None:
+    facts: dict[str, FactValue] = {**CAMPER, "main_use_living": True, "width_m": 2.7, "body_length_m": 13}
+    assert assess("US-TX", "travel_trailer", facts, date(2017, 8, 31)).registered.holds is False
+    assert assess("US-TX", "travel_trailer", facts, date(2017, 9, 1)).registered.holds is True
+
+
+def test_the_same_input_makes_the_same_output() -> None:
+    assert assess("US-WA", "utility_trailer", CAMPER, AS_OF) == assess("US-WA", "utility_trailer", CAMPER, AS_OF)
+
+
+def test_conditions_of_remedies_can_hold() -> None:
+    for entry, condition in remedies():
+        if condition is not None:
+            assert judge(condition, read_facts({})).holds is None, entry.id

@@ -1,0 +1,105 @@
+"""The words of a protection report: every code has its text, and German has every text."""
+
+from datetime import date
+from decimal import Decimal
+from typing import get_args
+
+import pytest
+from msgspec.structs import replace
+
+from circuit_examples import FAN
+from hitchworth.localization.locales import catalog
+from hitchworth.localization.localize import localize
+from hitchworth.localization.texts import texts
+from hitchworth.model.build import Build, Protection
+from hitchworth.model.protection import Ask, CircuitCheck, Hazard, Layer, ProtectionReport
+from hitchworth.protection.report import protection_report
+from hitchworth.reference.circuits import CIRCUIT_PRACTICE, Practice
+from hitchworth.reference.protections import protection_measures
+
+DAY = date(2026, 6, 1)
+CIRCUITS = (
+    FAN,
+    replace(FAN, name="bare", awg=None, fuse_amps=None, dedicated_fuse=None),
+    replace(
+        FAN, name="bad", awg=18, fuse_amps=Decimal(10), dedicated_fuse=False, length_m=Decimal(40), no_sharp_bends=False
+    ),
+    replace(FAN, name="hot", load_amps=Decimal(60), fuse_block_covered=False, chafe_protection=False),
+    replace(FAN, name="good", fuse_block_covered=True, chafe_protection=True, no_sharp_bends=True),
+)
+PROTECTIONS = (
+    *(Protection(name=measure.name) for measure in protection_measures()),
+    Protection(name="a", cost=Decimal(90), annual_discount=Decimal(20)),
+    Protection(name="b", cost=Decimal(90), annual_discount=Decimal(0)),
+    Protection(name="c", cost=Decimal(90)),
+    Protection(name="d", annual_discount=Decimal(20)),
+)
+
+
+def report(locale: str, protections: tuple[Protection, ...] = PROTECTIONS) -> ProtectionReport:
+    build = Build(name="a", currency="EUR", protections=protections, circuits=CIRCUITS)
+    return localize(protection_report(build, (), DAY), locale, "EUR")
+
+
+def published() -> list[str]:
+    """The texts of the data that a report shows."""
+    measures = [
+        text
+        for measure in protection_measures()
+        for text in (measure.title, measure.caution, measure.source, *measure.evidence)
+    ]
+    practices = [getattr(CIRCUIT_PRACTICE, name) for name in CIRCUIT_PRACTICE.__struct_fields__]
+    return [text for text in (*measures, *(each.source for each in practices if isinstance(each, Practice))) if text]
+
+
+def test_every_code_has_its_text() -> None:
+    words = texts().protection
+    assert set(words.checks) == set(get_args(CircuitCheck))
+    assert set(words.asks) == set(get_args(Ask))
+    assert set(words.layers) == set(get_args(Layer))
+    assert set(words.cautions) == {*get_args(Hazard), "insurer_decides", "payback", "circuits"}
+
+
+@pytest.mark.parametrize("locale", ["en-US", "de-DE"])
+def test_every_sentence_is_said_with_all_its_particulars(locale: str) -> None:
+    found = report(locale)
+    findings = [each for circuit in found.circuits for each in circuit.findings]
+    said = [
+        *(each.text for each in findings),
+        *(each.text for each in found.uncovered_layers),
+        *(each.text for each in found.paybacks),
+        *(each.text for each in found.cautions),
+        *(measure.question for measure in found.measures),
+    ]
+    assert [text for text in said if not text or "…" in text or "{" in text] == []
+    assert {(each.check, each.holds) for each in findings} >= {
+        (check, holds)
+        for check in ("voltage_drop", "dedicated_fuse", "no_sharp_bends")
+        for holds in (True, False, None)
+    }
+
+
+def test_every_finding_defers_to_code_and_licensed_practice() -> None:
+    for circuit in report("en-US").circuits:
+        for each in circuit.findings:
+            assert each.text.endswith("the local code and a licensed electrician decide.")
+
+
+def test_bare_layers_are_named() -> None:
+    assert "Nothing is in place of the layer “sealing”." in [
+        minimal.text for minimal in report("en-US", ()).uncovered_layers
+    ]
+    assert "Zur Schicht „Abdichtung“ ist nichts vorhanden." in [
+        minimal.text for minimal in report("de-DE", ()).uncovered_layers
+    ]
+
+
+def test_amounts_are_in_the_currency_and_figures_as_the_locale_writes_them() -> None:
+    paid = next(each for each in report("de-DE").paybacks if each.years)
+    assert "20,00\u00a0€" in paid.text
+    assert "4,5 Jahren" in paid.text
+
+
+def test_german_has_every_published_text() -> None:
+    german = catalog("de-DE")
+    assert [text for text in published() if german.gettext(text) == text] == []

@@ -1,0 +1,96 @@
+"""The page in a real browser: no fault against WCAG 2.1 AA by axe-core, and nothing asked for from outside."""
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Literal
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Browser, Page
+
+from demo_sheet import demo_content
+from headless_browser import headless_browser
+from hitchworth.localization.locales import available
+from hitchworth.reports import html
+
+LEVEL_AA = {"runOnly": {"type": "tag", "values": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa"]}}
+"""The rules of axe-core for WCAG 2.1 (W3C Recommendation of 2018-06-05), levels A and AA."""
+
+DESK, TELEPHONE = {"width": 1280, "height": 900}, {"width": 390, "height": 844}
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    with headless_browser() as opened:
+        yield opened
+
+
+@pytest.fixture
+def page(browser: Browser) -> Iterator[Page]:
+    opened = browser.new_page()
+    yield opened
+    opened.close()
+
+
+def written(folder: Path, text: str) -> str:
+    """The address of a page that holds the text."""
+    file = folder / "sheet.html"
+    file.write_text(text, "utf-8")
+    return file.as_uri()
+
+
+def faults(page: Page) -> list[str]:
+    """What axe-core finds wrong: rule and place."""
+    found = Axe().run(page, options=LEVEL_AA).response["violations"]
+    return [f"{fault['id']}: {node['html'][:200]}" for fault in found for node in fault["nodes"]]
+
+
+@pytest.mark.parametrize("locale", available())
+@pytest.mark.parametrize("size", [DESK, TELEPHONE], ids=["desk", "telephone"])
+def test_the_page_meets_wcag_aa(page: Page, tmp_path: Path, locale: str, size: dict[str, int]) -> None:
+    page.set_viewport_size({"width": size["width"], "height": size["height"]})
+    page.goto(written(tmp_path, html.render(demo_content(locale))))
+    assert faults(page) == []
+
+
+def test_a_page_with_faults_would_be_told(page: Page, tmp_path: Path) -> None:
+    page.goto(written(tmp_path, '<!doctype html><html><title>x</title><img src="data:,"><p style="color:#bbb">pale'))
+    assert {fault.partition(":")[0] for fault in faults(page)} == {"html-has-lang", "image-alt", "color-contrast"}
+
+
+def test_opening_the_page_asks_for_nothing_but_the_page(page: Page, tmp_path: Path) -> None:
+    asked: list[str] = []
+    page.on("request", lambda request: asked.append(request.url))
+    address = written(tmp_path, html.render(demo_content("en-US")))
+    page.goto(address, wait_until="networkidle")
+    assert asked == [address]
+
+
+@pytest.mark.parametrize("locale", available())
+def test_nothing_hangs_over_the_edge_of_the_window(page: Page, tmp_path: Path, locale: str) -> None:
+    page.goto(written(tmp_path, html.render(demo_content(locale))))
+    for width in (1280, 390):
+        page.set_viewport_size({"width": width, "height": 900})
+        assert page.evaluate("document.documentElement.scrollWidth") <= width
+
+
+@pytest.mark.parametrize("locale", available())
+@pytest.mark.parametrize(("medium", "width"), [("screen", 816), ("print", 680)])
+def test_no_column_is_too_thin_for_a_word_and_no_table_too_wide(
+    page: Page, tmp_path: Path, locale: str, medium: Literal["screen", "print"], width: int
+) -> None:
+    """On Letter, 816 points of CSS wide; in print within its margins, which A4 has no wider."""
+    page.set_viewport_size({"width": width, "height": 1056})
+    page.emulate_media(media=medium)
+    page.goto(written(tmp_path, html.render(demo_content(locale))))
+    cells = "[...document.querySelectorAll('th, td')].filter(cell => cell.innerText.trim().length > 3)"
+    assert page.evaluate(f"Math.min(...{cells}.map(cell => cell.getBoundingClientRect().width))") > 24
+    tables = "[...document.querySelectorAll('table')]"
+    assert page.evaluate(f"Math.max(...{tables}.map(table => table.getBoundingClientRect().right))") <= width
+
+
+@pytest.mark.parametrize("locale", available())
+def test_the_labels_of_the_picture_are_whole(page: Page, tmp_path: Path, locale: str) -> None:
+    page.goto(written(tmp_path, html.render(demo_content(locale))))
+    left = "[...document.querySelectorAll('svg text')].map(text => text.getBBox().x)"
+    assert page.evaluate(f"Math.min(...{left})") >= 0

@@ -1,0 +1,115 @@
+"""The policies compared: break-evens, average years, what they pay together, expenses and last days."""
+
+from datetime import date
+from decimal import Decimal
+
+from msgspec.structs import replace
+
+from demo_sheet import demo_statement
+from hitchworth.demo import demo_request
+from hitchworth.localization.localize import localize
+from hitchworth.localization.localizer import localizer_for
+from hitchworth.model.gap import GapStatement
+from hitchworth.model.settlement import (
+    BreakEven,
+    Combined,
+    ExpectedCost,
+    ExpensePaid,
+    PolicyComparison,
+    PolicyShare,
+)
+from hitchworth.reports.content import Listing, Table
+from hitchworth.reports.context import ReportContext
+from hitchworth.reports.matrix import short_matrix
+from hitchworth.reports.policy_comparison import policy_comparison
+from hitchworth.reports.settlement_tables import settlement_tables
+
+
+def context(statement: GapStatement) -> ReportContext:
+    request = demo_request()
+    return ReportContext(request.build, request.policies, localize(statement, "en-US"), localizer_for("en-US", "USD"))
+
+
+def tables(statement: GapStatement) -> dict[str, Table]:
+    return {block.caption: block for block in policy_comparison(context(statement)) if isinstance(block, Table)}
+
+
+def break_even(dearer: str, extra: int, probability: str | None) -> BreakEven:
+    return BreakEven(
+        cheaper="plain",
+        dearer=dearer,
+        loss="theft",
+        extra_premium=Decimal(300),
+        extra_payable=Decimal(extra),
+        probability=None if probability is None else Decimal(probability),
+    )
+
+
+def minimal() -> GapStatement:
+    """The demo's statement without anything to compare."""
+    return replace(demo_statement(), comparison=PolicyComparison(break_evens=(), expected_costs=()), combined=())
+
+
+def test_nothing_to_compare_says_nothing() -> None:
+    assert policy_comparison(context(minimal())) == ()
+
+
+def test_a_break_even_says_the_chance_and_in_how_many_years_it_is_once() -> None:
+    # 300 more a year for 12,000 more in a theft: 300 / 12,000 = 2.5 %, once in 40 years.
+    pairs = (break_even("better", 12000, "0.0250"), break_even("worse", 0, None))
+    statement = replace(minimal(), comparison=PolicyComparison(break_evens=pairs, expected_costs=()))
+    found = tables(statement)["From which yearly chance of a loss on the dearer policy is worth its premium"]
+    assert found.rows == (("better\nagainst plain", "$300.00", "2.5%\nonce in 40 years"),)
+    (never,) = (block for block in policy_comparison(context(statement)) if isinstance(block, Listing))
+    assert never.items == (
+        "“worse” costs $300.00 a year more than “plain” and pays more for none of the losses tried here.",
+    )
+
+
+def test_an_average_year_is_shown_when_chances_were_given() -> None:
+    cost = ExpectedCost(
+        policy="plain", annual_premium=Decimal(64), expected_gap=Decimal(700), expected_cost=Decimal(764)
+    )
+    unknown = ExpectedCost(policy="new", annual_premium=None, expected_gap=Decimal(700), expected_cost=None)
+    statement = replace(minimal(), comparison=PolicyComparison(break_evens=(), expected_costs=(cost, unknown)))
+    (found,) = tables(statement).values()
+    assert found.rows == (("plain", "$64.00", "$700.00", "$764.00"), ("new", "–", "$700.00", "–"))
+
+
+def test_what_policies_pay_together_adds_up() -> None:
+    shares = tuple(PolicyShare(policy=name, payable=Decimal(paid)) for name, paid in (("one", 800), ("two", 150)))
+    together = Combined(
+        loss="theft",
+        method="pro_rata",
+        shares=shares,
+        payable=Decimal(950),
+        replacement_cost=Decimal(1000),
+        gap=Decimal(50),
+    )
+    ((caption, found),) = tables(replace(minimal(), combined=(together,))).items()
+    assert caption == "What the policies pay together, in proportion to their limits"
+    assert found.rows == (("theft", "$800.00", "$150.00", "$950.00", "$1,000.00", "$50.00"),)
+
+
+def test_expenses_are_listed() -> None:
+    first, *rest = demo_statement().settlements
+    towed = replace(first, expenses=(ExpensePaid(kind="towing", incurred=Decimal(400), payable=Decimal(150)),))
+    (found,) = tables(replace(minimal(), settlements=(towed, *rest))).values()
+    assert found.rows == ((first.policy, first.loss, "Towing", "$400.00", "$150.00"),)
+
+
+def test_what_is_held_back_says_its_last_day() -> None:
+    first, *rest = demo_statement().settlements
+    held = replace(first, recoverable_depreciation=Decimal(90), recoverable_until=date(2027, 4, 30))
+    blocks = settlement_tables(context(replace(demo_statement(), settlements=(held, *rest))))
+    cells = [cell for block in blocks if isinstance(block, Table) for row in block.rows for cell in row]
+    assert "$90.00\nto be claimed by Apr 30, 2027" in cells
+
+
+def test_the_first_page_holds_no_more_than_it_has_room_for() -> None:
+    first = demo_statement().settlements[0]
+    many = tuple(replace(first, policy=f"p{p}", loss=f"l{n}") for p in range(9) for n in range(7))
+    (short,) = short_matrix(context(replace(demo_statement(), settlements=many)))
+    assert len(short.rows) == 6
+    assert len(short.columns) == 1 + 4
+    assert "the others stand further back" in short.caption

@@ -1,0 +1,195 @@
+"""What the conversation sheet holds: one content, whatever it is printed as."""
+
+import re
+from decimal import Decimal
+from typing import TypeVar
+
+import pytest
+from msgspec.structs import replace
+
+from demo_sheet import demo_content, demo_statement
+from hitchworth.demo import demo_request
+from hitchworth.localization.localize import localize
+from hitchworth.localization.localizer import localizer_for
+from hitchworth.model.build import Schedule
+from hitchworth.model.policy import Answer
+from hitchworth.reports import markdown
+from hitchworth.reports.content import Block, Caution, Figure, GroupedTable, Heading, QuestionBox, Table
+from hitchworth.reports.conversation import content
+from hitchworth.reports.questions import BOXES
+
+B = TypeVar("B", bound=Block)
+WORDED = localize(demo_statement(), "en-US")
+
+
+def of_kind(kind: type[B], locale: str = "en-US") -> list[B]:
+    return [block for block in demo_content(locale).blocks if isinstance(block, kind)]
+
+
+def table(caption: str) -> Table:
+    return next(block for block in of_kind(Table) if block.caption == caption)
+
+
+def grouped(caption: str) -> GroupedTable:
+    return next(block for block in of_kind(GroupedTable) if block.caption.startswith(caption))
+
+
+def amount(value: Decimal) -> str:
+    return localizer_for("en-US", "USD").money(value) if value else "–"
+
+
+def test_the_first_page_has_the_gap_in_one_picture_and_five_questions() -> None:
+    blocks = demo_content("en-US").blocks
+    new_page = next(i for i, block in enumerate(blocks) if isinstance(block, Heading) and block.new_page)
+    first = blocks[:new_page]
+    assert sum(isinstance(block, Figure) for block in first) == 1
+    tables = [block for block in first if isinstance(block, Table)]
+    assert [len(block.rows) for block in tables] == [
+        min(5, len(demo_statement().questions)),
+        len(demo_request().policies),
+    ]
+
+
+def test_what_decides_most_has_a_box_with_room_to_write() -> None:
+    decides = [question for question in WORDED.questions if question.money_at_stake.high or question.urgency == 1]
+    boxes = of_kind(QuestionBox)
+    assert [box.text for box in boxes] == [question.text for question in decides[:BOXES]]
+    for box, question in zip(boxes, decides, strict=False):
+        assert box.answer == "Answer"
+        assert box.signed == ("Said by", "Date", "Reference")
+        assert box.remarks[0] == f"A clear answer says: {question.clear_answer}"
+        assert ("$" in box.money) == bool(question.money_at_stake.high)
+
+
+def test_all_other_questions_stand_in_a_table_by_phase_with_room_to_write() -> None:
+    table = grouped("More questions")
+    boxed = {box.text for box in of_kind(QuestionBox)}
+    rows = [row for group in table.groups for row in group.rows]
+    others = {f"{each.text}\n{each.clear_answer}" for each in WORDED.questions if each.text not in boxed}
+    assert [group.title for group in table.groups] == ["Before the build", "During the build", "After the build"]
+    assert {row[1] for row in rows} == others
+    assert [row[0] for row in rows] == [str(number) for number in range(BOXES + 1, len(WORDED.questions) + 1)]
+    assert {row[2] for row in rows} == {""}
+
+
+@pytest.mark.parametrize(("locale", "zero"), [("en-US", "$0.00"), ("de-DE", r"0,00\s\$")])
+def test_no_question_says_that_nothing_hangs_on_it(locale: str, zero: str) -> None:
+    text = markdown.render(demo_content(locale)).replace("\\", "")
+    assert not re.search(rf"(?<![\d,.]){zero if locale != 'en-US' else re.escape(zero)}", text)
+
+
+def test_the_matrix_shows_every_policy_and_every_loss() -> None:
+    statement, money = demo_statement(), localizer_for("en-US", "USD").money
+    matrix = table("Payment by policy and loss")
+    assert [column.title for column in matrix.columns[1:]] == list(dict.fromkeys(s.loss for s in statement.settlements))
+    shown = [cell.split("\n") for row in matrix.rows for cell in row[1:]]
+    for lines, settlement in zip(shown, statement.settlements, strict=True):
+        assert lines[0] == (money(settlement.payable) if settlement.payable else "nothing")
+        assert f"gap {money(settlement.gap)}" in lines
+        better = settlement.payable_at_best > settlement.payable
+        assert (f"at best {money(settlement.payable_at_best)}" in lines) == better
+
+
+def test_every_step_of_every_settlement_is_printed() -> None:
+    tables = [block for block in of_kind(GroupedTable) if block.caption.startswith("Step by step")]
+    steps = {row for block in tables for group in block.groups for row in group.rows}
+    for settlement in WORDED.settlements:
+        for step in settlement.steps:
+            assert (step.label, amount(step.amount), amount(step.running)) in steps
+
+
+def test_what_is_paid_and_where_the_rest_goes_adds_up_in_one_table() -> None:
+    for policy in demo_request().policies:
+        paid = table(f"What “{policy.name}” pays, and where the rest goes")
+        settlements = [each for each in WORDED.settlements if each.policy == policy.name]
+        rows = {row[0].strip(): row[1:] for row in paid.rows}
+        assert paid.foot[1:] == tuple(amount(each.payable) for each in settlements)
+        for column, settlement in enumerate(settlements):
+            for part in settlement.waterfall:
+                assert rows[part.label][column] == amount(part.amount)
+
+
+def test_every_line_of_the_inventory_is_printed_under_its_category() -> None:
+    estimate = demo_statement().estimate
+    lines = next(block for block in of_kind(GroupedTable) if block.caption == "Every line, by category")
+    assert sum(len(group.rows) for group in lines.groups) == len(estimate.lines)
+    assert len(lines.groups) == len(estimate.categories)
+    assert all(len(group.sums) == len(lines.columns) - 1 for group in lines.groups)
+
+
+def test_definitions_that_nobody_verified_are_marked() -> None:
+    built = demo_statement().assessment.built
+    definitions = table("Published definitions of the jurisdiction, and whether the build meets them")
+    marked = [row for row in definitions.rows if "not verified" in row[1]]
+    assert len(marked) == sum(not definition.verified for definition in built) > 0
+
+
+def test_cautions_defer_to_authority_insurer_and_licensed_people() -> None:
+    caution = of_kind(Caution)[-1]
+    text = " ".join(caution.items)
+    for words in ("authority", "insurer", "licensed people", "no legal advice"):
+        assert words in text
+
+
+def test_tables_have_a_cell_for_every_column() -> None:
+    for locale in ("en-US", "de-DE"):
+        for block in of_kind(Table, locale):
+            assert {len(row) for row in block.rows} == {len(block.columns)}
+            assert len(block.foot) in {0, len(block.columns)}
+
+
+@pytest.mark.parametrize(
+    ("locale", "paper"), [("en-US", "letter"), ("de-DE", "a4"), ("en-GB", "a4"), ("de-AT", "a4"), ("en-CA", "letter")]
+)
+def test_paper_follows_the_region(locale: str, paper: str) -> None:
+    assert demo_content(locale).paper == paper
+
+
+def test_the_caller_may_choose_the_paper() -> None:
+    assert demo_content("en-US", "a4").paper == "a4"
+
+
+def test_recorded_answers_stand_in_the_terms_and_in_a_table() -> None:
+    request = demo_request()
+    answers = (
+        Answer(value="1000", policy="agreed value", term="deductible", said_by="clerk", said_on=request.as_of),
+        Answer(value=False, fact="has_toilet"),
+    )
+    statement = replace(demo_statement(), answers=answers)
+    sheet = content(request.build, request.policies, statement, "en-US")
+    recorded = next(b for b in sheet.blocks if isinstance(b, Table) and b.caption.endswith("on these answers"))
+    assert recorded.rows[0] == ("agreed value: deductible", "$1,000.00", "clerk", "Nov 1, 2026", "")
+    assert recorded.rows[1][:2] == ("Toilet", "no")
+
+
+def test_a_build_without_anything_still_has_a_sheet() -> None:
+    request, statement = demo_request(), demo_statement()
+    minimal = replace(
+        statement,
+        settlements=(),
+        questions=(),
+        estimate=replace(statement.estimate, lines=(), categories=(), notes=()),
+        assessment=replace(
+            statement.assessment, built=(), remedies=(), near_misses=(), weights=(), views=(), identification=None
+        ),
+    )
+    build = replace(request.build, vin=None, base=None, jurisdiction=None, registered_class=None, protections=())
+    assert content(build, (), minimal, "de-DE").blocks
+
+
+def test_every_schedule_that_a_line_follows_is_listed_with_its_source() -> None:
+    listed = table("Schedules of depreciation that were applied")
+    followed = {line.schedule for line in demo_statement().estimate.lines} - {"none"}
+    named = {name for row in listed.rows for name in row[0].lower().split(", ")}
+    assert named == {localizer_for("en-US").label("category", name).lower() for name in followed}
+    assert len({row[1:] for row in listed.rows}) == len(listed.rows) > 5
+    assert all(row[-1] for row in listed.rows)
+
+
+def test_a_schedule_of_the_build_goes_before_that_of_the_library() -> None:
+    request = demo_request()
+    own = Schedule(method="straight_line", life_years=Decimal(12), residual=Decimal("0.3"))
+    build = replace(request.build, schedules={"chassis": own})
+    sheet = content(build, request.policies, demo_statement(), "en-US")
+    rows = next(b for b in sheet.blocks if isinstance(b, Table) and b.caption.startswith("Schedules of")).rows
+    assert rows[0] == ("Chassis", "straight line", "12", "30%", "Schedule of your own")

@@ -1,0 +1,116 @@
+"""The PDF: it can be read back, has its paper's size, is tagged, is the same every time, and no text can break it."""
+
+from io import BytesIO
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from msgspec.structs import replace
+from pypdf import PdfReader
+
+from demo_sheet import demo_content
+from hitchworth.reports import pdf
+from hitchworth.reports.content import Content, Paragraph
+
+MILLIMETER = 72 / 25.4
+
+
+def read(sheet: Content) -> PdfReader:
+    return PdfReader(BytesIO(pdf.render(sheet)))
+
+
+def one_paragraph(text: str) -> Content:
+    return replace(demo_content("en-US"), blocks=(Paragraph(text),))
+
+
+@pytest.fixture(scope="module")
+def english() -> PdfReader:
+    return read(demo_content("en-US"))
+
+
+# Sizes: Letter 8.5 x 11 in (ANSI/ASME Y14.1); A4 210 x 297 mm (ISO 216).
+@pytest.mark.parametrize(
+    ("locale", "width", "height"),
+    [
+        ("en-US", 8.5 * 72, 11 * 72),
+        ("es-US", 8.5 * 72, 11 * 72),
+        ("fr-CA", 8.5 * 72, 11 * 72),
+        ("en-GB", 210 * MILLIMETER, 297 * MILLIMETER),
+        ("de-DE", 210 * MILLIMETER, 297 * MILLIMETER),
+    ],
+)
+def test_pages_have_the_size_of_the_paper(locale: str, width: float, height: float) -> None:
+    for page in read(demo_content(locale)).pages:
+        assert float(page.mediabox.width) == pytest.approx(width, abs=0.1)
+        assert float(page.mediabox.height) == pytest.approx(height, abs=0.1)
+
+
+def test_it_is_tagged_and_says_its_language_and_title(english: PdfReader) -> None:
+    catalog = english.root_object
+    assert "'/Marked': True" in str(catalog["/MarkInfo"])
+    assert str(catalog["/Lang"]) == "en-US"
+    assert "/StructTreeRoot" in catalog
+    assert english.metadata is not None
+    assert "Conversation sheet" in (english.metadata.title or "")
+
+
+def test_the_first_page_holds_picture_questions_and_amounts(english: PdfReader) -> None:
+    text = english.pages[0].extract_text()
+    assert "The five questions to settle first" in text
+    assert "up to $" in text
+    assert "1 / " in text
+
+
+def test_every_line_of_the_inventory_is_printed(english: PdfReader) -> None:
+    text = "".join(page.extract_text() for page in english.pages)
+    assert "Swivel tongue jack" in text
+    assert "Cautions" in text
+
+
+def test_the_same_content_gives_the_same_bytes() -> None:
+    assert pdf.render(demo_content("de-DE")) == pdf.render(demo_content("de-DE"))
+
+
+MARKUP = (
+    '#read("sheet.json")',
+    "$x$ <label> @ref *bold* _it_",
+    "25. November",
+    "- item",
+    "= heading",
+    "// comment",
+    "\\u{41}",
+)
+STRANGE = (
+    "日本語のトレーラー",
+    "camper 😀👩‍🔧",
+    "ไทย",
+    "עברית عربى",
+    "a\u0301\u200f\u202e\u0000\u0378",
+    "\ud7ff\ufffd",
+    "\u00ad\u00ad",
+    "\u05ff",
+)
+
+
+@pytest.mark.parametrize("text", MARKUP)
+def test_markup_in_a_text_stays_text(text: str) -> None:
+    printed = read(one_paragraph(text)).pages[0].extract_text().replace("“", '"').replace("”", '"')
+    assert text.replace(" ", "") in printed.replace(" ", "").replace("\n", "")
+
+
+@pytest.mark.parametrize("text", STRANGE)
+def test_letters_that_no_font_has_do_not_stop_the_sheet(text: str) -> None:
+    assert read(one_paragraph(f"before {text} after")).pages[0].extract_text()
+
+
+@settings(max_examples=25, deadline=None)
+@given(st.text(alphabet=st.characters(exclude_categories=["Cs"]), min_size=1, max_size=60))
+def test_any_text_can_be_printed(text: str) -> None:
+    assert pdf.render(one_paragraph(text)).startswith(b"%PDF")
+
+
+def test_every_letter_that_is_let_through_can_be_printed() -> None:
+    """All of them at once: a glyph that is missing would be an error of PDF/UA."""
+    let_through = [chr(code) for code in range(0x20, 0x3000) if pdf.printable(chr(code)) == chr(code)]
+    assert len(let_through) > 1500
+    assert pdf.render(one_paragraph(" ".join(let_through))).startswith(b"%PDF")

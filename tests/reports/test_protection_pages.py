@@ -1,0 +1,123 @@
+"""What protects the trailer, and what to do after a loss, as the sheet tells it."""
+
+from decimal import Decimal
+
+import pytest
+from msgspec.structs import replace
+
+from circuit_examples import FAN
+from demo_sheet import demo_content, demo_statement
+from hitchworth.demo import demo_request
+from hitchworth.localization.localize import localize
+from hitchworth.localization.localizer import localizer_for
+from hitchworth.model.build import Protection
+from hitchworth.protection.report import protection_report
+from hitchworth.reports.after_loss import KEPT, TICK, after_loss
+from hitchworth.reports.content import Block, Caution, Facts, GroupedTable, Heading, Listing, Paragraph, Table
+from hitchworth.reports.context import ReportContext
+from hitchworth.reports.protection import protection
+
+DAY = demo_statement().as_of
+
+
+def context(*, circuits: bool = False) -> ReportContext:
+    request, statement = demo_request(), demo_statement()
+    build = request.build
+    if circuits:
+        bad = (replace(FAN, name="bad", dedicated_fuse=False), replace(FAN, name="bare", awg=None, dedicated_fuse=None))
+        device = Protection(name="coupler_lock", cost=Decimal(90), annual_discount=Decimal(30))
+        build = replace(build, circuits=bad, protections=(*build.protections[1:], device))
+        statement = replace(statement, protection=protection_report(build, request.policies, DAY))
+    return ReportContext(build, request.policies, localize(statement, "en-US"), localizer_for("en-US", "USD"))
+
+
+def tables(blocks: tuple[Block, ...]) -> dict[str, Table]:
+    return {block.caption: block for block in blocks if isinstance(block, Table)}
+
+
+def test_every_measure_stands_with_the_perils_that_it_slows_and_its_evidence() -> None:
+    about = context()
+    rows = tables(protection(about))["Measures that are fitted"].rows
+    for row, measure in zip(rows, about.statement.protection.measures, strict=True):
+        assert row[0].split("\n")[0] == measure.title
+        assert row[1] == (", ".join(measure.slows) or "–")
+        assert measure.evidence in row[3]
+
+
+def test_bare_layers_and_perils_that_nothing_slows_are_named() -> None:
+    blocks = protection(context())
+    assert [row[0] for row in tables(blocks)["Layers in which nothing is in place"].rows] == [
+        "Visible deterrents",
+        "Sealing",
+        "Storage",
+        "Records",
+    ]
+    (uncovered,) = (block.text for block in blocks if isinstance(block, Paragraph))
+    assert "hail" in uncovered
+    assert "theft" not in uncovered
+
+
+def test_checks_that_failed_come_before_those_that_could_not_be_made_and_none_that_holds() -> None:
+    about = context(circuits=True)
+    rows = tables(protection(about))["Checks of low-voltage circuits that failed or could not be made"].rows
+    findings = [finding for circuit in about.statement.protection.circuits for finding in circuit.findings]
+    failed, unknown = ([each.text for each in findings if each.holds is holds] for holds in (False, None))
+    assert failed
+    assert unknown
+    assert [row[1] for row in rows] == [*failed, *unknown]
+    cautions = [item for block in protection(about) if isinstance(block, Listing) for item in block.items]
+    assert any("licensed" in caution for caution in cautions)
+
+
+def test_a_payback_is_told_where_a_discount_was_entered() -> None:
+    (row,) = tables(protection(context(circuits=True)))["Cost of a device against the discount entered"].rows
+    assert "after 3 years" in row[1]
+
+
+def test_without_circuits_and_discounts_there_are_no_tables_of_them() -> None:
+    assert len(tables(protection(context()))) == 2
+
+
+def test_every_duty_after_a_loss_has_its_box_to_tick_or_is_set_apart() -> None:
+    about = context()
+    blocks = after_loss(about)
+    (checklist,) = (block for block in blocks if isinstance(block, GroupedTable))
+    (kept,) = (block for block in blocks if isinstance(block, Caution))
+    rows = [row for group in checklist.groups for row in group.rows]
+    duties = about.statement.after_loss.checklist
+    assert {row[2] for row in rows} == {TICK}
+    assert {*(row[0] for row in rows), *kept.items} == {duty.text for duty in duties}
+    assert len(kept.items) == len({duty.id for duty in duties} & set(KEPT)) == 2
+
+
+def test_the_police_get_the_numbers_and_the_time_limits_name_source_and_mark() -> None:
+    about = context()
+    after, blocks = about.statement.after_loss, after_loss(about)
+    (facts,) = (block for block in blocks if isinstance(block, Facts))
+    assert facts.rows[0].value == after.identification_number
+    found = tables(blocks)
+    assert [row[1] for row in found["Serial numbers to hand to the police"].rows] == [
+        each.serial_number for each in after.serial_numbers
+    ]
+    limits = found["Time limits that run"].rows
+    assert limits[0] == (
+        "The insurer confirms within 10 working days that it has your notice.",
+        "to be counted",
+        "Washington (US-WA): WAC 284-30 (not verified)",
+    )
+    assert limits[-1][1:] == ("Dec 1, 2026", "Usual practice of insurers (common practice)")
+
+
+@pytest.mark.parametrize("locale", ["en-US", "de-DE"])
+def test_the_page_can_be_torn_off(locale: str) -> None:
+    starts = [block for block in demo_content(locale).blocks if isinstance(block, Heading) and block.new_page]
+    assert len(starts) == 2
+
+
+def test_the_digest_stands_in_the_foot_and_at_the_end() -> None:
+    digest = demo_statement().digest
+    for locale in ("en-US", "de-DE"):
+        sheet = demo_content(locale)
+        assert sheet.footer.endswith(digest)
+        assert isinstance(sheet.blocks[-1], Paragraph)
+        assert digest in sheet.blocks[-1].text

@@ -1,0 +1,109 @@
+"""Numbers: what a field admits, and that nothing else gets through."""
+
+from decimal import Decimal
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from msgspec import Struct
+
+from hitchworth.model import build, options, policy
+from hitchworth.model.build import IndirectCosts
+from hitchworth.model.numbers import Amount, Quantity
+from hitchworth.validation.bounds import bound_faults
+from hitchworth.validation.kinds import bounds_of, fields, is_record, members
+
+
+class Price(Struct, frozen=True):
+    """A record with one number."""
+
+    amount: Amount
+
+
+class Order(Struct, frozen=True):
+    """A record with numbers at every kind of place."""
+
+    quantity: Quantity | None
+    prices: tuple[Price, ...]
+    by_name: dict[str, Price]
+    first: Price | str | None
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "0",
+        "-0",
+        "0.00",
+        "1000000000",
+        "1000000000.00000000000",
+        "0.000000000001",
+        "0.30000000000000004",
+        "999999999.999999999999",
+        "1e3",
+    ],
+)
+def test_a_price_is_admitted(text: str) -> None:
+    assert list(bound_faults(Price(Decimal(text)))) == []
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "-0.01",
+        "1000000000.01",
+        "1e10",
+        "NaN",
+        "sNaN",
+        "Infinity",
+        "-Infinity",
+        "1E999999",
+        "1E-999999",
+        "0E-999999",
+        "0E999999",
+        "0.0000000000001",
+        "0.1234567890123456789012",
+        "1." + "0" * 5000,
+    ],
+)
+def test_what_is_no_price_is_named(text: str) -> None:
+    (fault,) = bound_faults(Price(Decimal(text)))
+    assert fault.pointer == "/amount"
+    assert fault.expected.startswith("a number from 0 to 1,000,000,000")
+    assert len(fault.found) <= 60
+
+
+def test_numbers_are_found_wherever_they_are() -> None:
+    bad = Price(Decimal(-1))
+    order = Order(quantity=Decimal("1e7"), prices=(Price(Decimal(1)), bad), by_name={"a/b": bad}, first=bad)
+    assert [fault.pointer for fault in bound_faults(order)] == [
+        "/quantity",
+        "/prices/1/amount",
+        "/by_name/a~1b/amount",
+        "/first/amount",
+    ]
+
+
+@given(st.decimals(allow_nan=True, allow_infinity=True))
+def test_what_is_admitted_can_be_reckoned_with(number: Decimal) -> None:
+    if not list(bound_faults(Price(number))):
+        assert 0 <= number <= 10**9
+        assert number == 0 or number >= Decimal("1e-12")
+        assert len(number.as_tuple().digits) <= 21
+
+
+def test_every_decimal_of_a_request_states_its_bounds() -> None:
+    records = [
+        record
+        for module in (build, options, policy)
+        for record in vars(module).values()
+        if is_record(record) and record.__module__ == module.__name__
+    ]
+    decimals = [(record, field) for record in records for field in fields(record) if holds_decimal(field.type)]
+    assert IndirectCosts in {record for record, _ in decimals}
+    assert [(record, field.name) for record, field in decimals if bounds_of(field.type) is None] == []
+
+
+def holds_decimal(kind: Any) -> bool:
+    return any(member is Decimal or getattr(member, "__origin__", None) is Decimal for member in members(kind))
