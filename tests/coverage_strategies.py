@@ -52,7 +52,7 @@ def policies(draw: st.DrawFn) -> Policy:
         holdback=draw(st.booleans()),
         total_loss_tax_rate=draw(st.sampled_from((ZERO, Decimal("0.09")))),
         excluded_perils=draw(st.sampled_from(((), ("flood",)))),
-        deductibles=draw(peril_deductibles()),
+        peril_deductibles=draw(peril_deductibles()),
         depreciation_cap=draw(st.none() | share),
         betterment_categories=draw(st.sampled_from(((), ("body_panels",)))),
         total_loss_threshold=draw(st.none() | share),
@@ -66,7 +66,7 @@ def peril_deductibles(draw: st.DrawFn) -> tuple[PerilDeductible, ...]:
     if draw(st.booleans()):
         return ()
     of: Literal["loss", "limit", "value"] = draw(st.sampled_from(("loss", "limit", "value")))
-    return (PerilDeductible(peril="hail", rate=draw(share), of=of, amount=draw(money)),)
+    return (PerilDeductible(peril="hail", rate=draw(share), applies_to=of, amount=draw(money)),)
 
 
 @st.composite

@@ -691,9 +691,9 @@ class PerilDeductible(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """A name of 1 to 80 characters on one line, with something in it to be seen."""
     amount: Decimal = Decimal("0")
     rate: Decimal = Decimal("0")
-    of: Literal["loss", "limit", "value"] = "value"
+    applies_to: Literal["loss", "limit", "value"] = "value"
     """What the rate is taken of."""
-    least: Decimal = Decimal("0")
+    minimum: Decimal = Decimal("0")
     """The deductible is not less than this."""
 
 
@@ -739,7 +739,7 @@ class Policy(Struct, frozen=True, kw_only=True, omit_defaults=True):
     total_loss_tax_rate: Decimal | None = Decimal("0")
     """Sales tax paid on top of a total loss; null when not known."""
     excluded_perils: tuple[str, ...] = ()
-    deductibles: tuple[PerilDeductible, ...] = ()
+    peril_deductibles: tuple[PerilDeductible, ...] = ()
     """By peril, in place of deductible."""
     depreciation_cap: Decimal | None = None
     """The most that wear may take off one line."""
@@ -1178,7 +1178,7 @@ class LineChange(Struct, frozen=True, kw_only=True):
     """After less before."""
     actual_cash_value: Decimal
     """After less before."""
-    moves: tuple[EffectAmount, ...]
+    effects: tuple[EffectAmount, ...]
 
 
 class EstimateComparison(Struct, frozen=True, kw_only=True):
@@ -1675,7 +1675,7 @@ class Settlement(Struct, frozen=True, kw_only=True):
     recoverable_until: date | None
     """Last day to claim what was held back."""
     expenses: tuple[ExpensePaid, ...]
-    waterfall: tuple[GapPart, ...]
+    gap_breakdown: tuple[GapPart, ...]
     assumed: tuple[Note, ...]
     """Terms not known, and the least favorable answer that was assumed."""
     answered: tuple[Note, ...] = ()
@@ -1724,8 +1724,8 @@ class Settlements(Struct, frozen=True, kw_only=True):
 class BreakEven(Struct, frozen=True, kw_only=True):
     """From which yearly chance of a loss on the dearer policy is worth its premium."""
 
-    cheaper: str
-    dearer: str
+    lower_premium_policy: str
+    higher_premium_policy: str
     loss: str
     extra_premium: Decimal
     extra_payable: Decimal

@@ -29,15 +29,15 @@ def payable(policy: Policy, loss: Loss = FIRE) -> Decimal:
     ("deductible", "paid"),
     [
         (PerilDeductible(peril="hail", amount=Decimal(250)), 2750),
-        (PerilDeductible(peril="hail", rate=Decimal("0.1"), of="loss"), 2700),
-        (PerilDeductible(peril="hail", rate=Decimal("0.02"), of="value"), 2800),  # 2 % of the whole, 10,000
-        (PerilDeductible(peril="hail", rate=Decimal("0.05"), of="limit"), 2600),  # 5 % of 8,000
-        (PerilDeductible(peril="hail", rate=Decimal("0.1"), of="loss", least=Decimal(500)), 2500),
+        (PerilDeductible(peril="hail", rate=Decimal("0.1"), applies_to="loss"), 2700),
+        (PerilDeductible(peril="hail", rate=Decimal("0.02"), applies_to="value"), 2800),  # 2 % of the whole, 10,000
+        (PerilDeductible(peril="hail", rate=Decimal("0.05"), applies_to="limit"), 2600),  # 5 % of 8,000
+        (PerilDeductible(peril="hail", rate=Decimal("0.1"), applies_to="loss", minimum=Decimal(500)), 2500),
         (PerilDeductible(peril="flood", amount=Decimal(250)), 2000),  # another peril's: the policy's own 1,000
     ],
 )
 def test_deductible_by_peril(deductible: PerilDeductible, paid: int) -> None:
-    policy = replace(NEW, deductible=Decimal(1000), limit=Decimal(8000), deductibles=(deductible,))
+    policy = replace(NEW, deductible=Decimal(1000), limit=Decimal(8000), peril_deductibles=(deductible,))
     assert payable(policy, HAIL) == paid
 
 
@@ -119,7 +119,7 @@ def test_tax_and_fees_of_a_total_loss() -> None:
     policy = replace(WORN, total_loss_tax_rate=Decimal("0.1"), total_loss_fees=Decimal("87.50"))
     settlement = settle(policy, circumstances(FIRE, *LINES))
     assert settlement.payable == Decimal("8777.50")
-    assert settlement.waterfall[-1].amount == Decimal("-877.50")
+    assert settlement.gap_breakdown[-1].amount == Decimal("-877.50")
 
 
 def test_under_construction() -> None:
@@ -127,7 +127,7 @@ def test_under_construction() -> None:
     building = replace(around, build=replace(around.build, completed_on=date(2026, 12, 24)))
     assert settle(replace(NEW, covers_under_construction=True), building).payable == 10000
     uncovered = settle(replace(NEW, covers_under_construction=False), building)
-    assert (uncovered.payable, [part.cause for part in uncovered.waterfall]) == (Decimal(0), ["under_construction"])
+    assert (uncovered.payable, [part.cause for part in uncovered.gap_breakdown]) == (Decimal(0), ["under_construction"])
 
 
 @pytest.mark.parametrize(("salvage_kept", "replaced"), [(True, True), (False, False)])
@@ -158,8 +158,8 @@ def test_perils_are_named_in_any_case() -> None:
 def test_every_amount_has_the_decimals_of_the_currency() -> None:
     kept = replace(FIRE, salvage_value=Decimal("10.12345"), salvage_kept=True)
     assert payable(NEW, kept) == Decimal("9989.88")
-    least = PerilDeductible(peril="fire", amount=Decimal(1), least=Decimal("100.123456"))
-    assert payable(replace(NEW, deductibles=(least,))) == Decimal("9899.88")
+    least = PerilDeductible(peril="fire", amount=Decimal(1), minimum=Decimal("100.123456"))
+    assert payable(replace(NEW, peril_deductibles=(least,))) == Decimal("9899.88")
 
 
 def test_the_class_is_named_only_where_it_took_something() -> None:
@@ -172,10 +172,10 @@ def test_the_class_is_named_only_where_it_took_something() -> None:
 def test_by_class_the_terms_look_at_the_plain_trailer() -> None:
     # The plain trailer is the frame, 4,000: a 100 % clause is met by a limit of 5,000, and 10 % of its value are 400.
     by_class = replace(NEW, settles_as="registered_class", limit=Decimal(5000), coinsurance_rate=Decimal(1))
-    share = PerilDeductible(peril="fire", rate=Decimal("0.1"), of="value")
+    share = PerilDeductible(peril="fire", rate=Decimal("0.1"), applies_to="value")
     around = circumstances(FIRE, *LINES, verdict="mismatch")
     assert settle(by_class, around).payable == 4000
-    assert settle(replace(by_class, deductibles=(share,)), around).payable == 3600
+    assert settle(replace(by_class, peril_deductibles=(share,)), around).payable == 3600
 
 
 def test_wear_of_the_plain_trailer_is_capped_too() -> None:

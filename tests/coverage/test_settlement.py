@@ -28,7 +28,7 @@ def test_class_value_of_a_total_loss() -> None:
         ("depreciation", "-500.00", "2000.00"),
         ("deductible", "-500.00", "1500.00"),
     ]
-    assert {part.cause: part.amount for part in settlement.waterfall} == {
+    assert {part.cause: part.amount for part in settlement.gap_breakdown} == {
         "class": 17500,
         "depreciation": 500,
         "deductible": 500,
@@ -82,14 +82,14 @@ def test_excluded_peril_pays_nothing() -> None:
     policy = Policy(name="rv", basis="agreed_value", amount=Decimal(9000), excluded_perils=("theft",))
     settlement = settle(policy, circumstances(THEFT, CHASSIS, BODY))
     assert (settlement.payable, settlement.gap) == dollars(0, 11000)
-    assert [part.cause for part in settlement.waterfall] == ["exclusion"]
+    assert [part.cause for part in settlement.gap_breakdown] == ["exclusion"]
 
 
 def test_agreed_value_above_the_cost_is_paid_and_shown() -> None:
     policy = Policy(name="agreed", basis="agreed_value", amount=Decimal(12000))
     settlement = settle(policy, circumstances(THEFT, CHASSIS, BODY))
     assert (settlement.payable, settlement.gap) == dollars(12000, -1000)
-    assert sum(part.amount for part in settlement.waterfall) == -1000
+    assert sum(part.amount for part in settlement.gap_breakdown) == -1000
 
 
 def test_amounts_finer_than_the_currency_are_rounded() -> None:
@@ -102,7 +102,7 @@ def test_amounts_finer_than_the_currency_are_rounded() -> None:
 @given(surroundings(), policies())
 def test_waterfall_closes_and_steps_add_up(around: LossContext, policy: Policy) -> None:
     settlement = settle(policy, around)
-    assert sum((part.amount for part in settlement.waterfall), ZERO) == settlement.gap
+    assert sum((part.amount for part in settlement.gap_breakdown), ZERO) == settlement.gap
     assert sum((step.amount for step in settlement.steps), ZERO) == settlement.payable
     assert settlement.payable_now + settlement.recoverable_depreciation == settlement.payable
     assert settlement.payable_now >= 0

@@ -64,7 +64,11 @@ def test_break_even_probability() -> None:
     dear = replace(FIRST, name="dear", annual_premium=Decimal(1200))
     cheap = replace(FIRST, name="cheap", basis="actual_cash_value")
     (even,) = break_evens([settle(policy, AROUND) for policy in (dear, cheap)], (dear, cheap), cents)
-    assert (even.cheaper, even.dearer, even.probability) == ("cheap", "dear", Decimal("0.0100"))
+    assert (even.lower_premium_policy, even.higher_premium_policy, even.probability) == (
+        "cheap",
+        "dear",
+        Decimal("0.0100"),
+    )
 
 
 def test_no_break_even_where_the_dearer_policy_pays_no_more() -> None:

@@ -34,7 +34,7 @@ def test_every_text_of_the_demo_is_filled_in(statement: GapStatement) -> None:
     assert len(statement.cautions) == 4
     assert all(question.text and question.why and question.source for question in statement.questions)
     assert all(step.label for settlement in statement.settlements for step in settlement.steps)
-    assert all(part.label for settlement in statement.settlements for part in settlement.waterfall)
+    assert all(part.label for settlement in statement.settlements for part in settlement.gap_breakdown)
     assert all(note.text for settlement in statement.settlements for note in settlement.assumed)
     assert all(element.because for element in elements(statement))
 

@@ -36,8 +36,8 @@ def tables(statement: GapStatement) -> dict[str, Table]:
 
 def break_even(dearer: str, extra: int, probability: str | None) -> BreakEven:
     return BreakEven(
-        cheaper="plain",
-        dearer=dearer,
+        lower_premium_policy="plain",
+        higher_premium_policy=dearer,
         loss="theft",
         extra_premium=Decimal(300),
         extra_payable=Decimal(extra),

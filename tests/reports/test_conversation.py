@@ -105,7 +105,7 @@ def test_what_is_paid_and_where_the_rest_goes_adds_up_in_one_table() -> None:
         rows = {row[0].strip(): row[1:] for row in paid.rows}
         assert paid.foot[1:] == tuple(amount(each.payable) for each in settlements)
         for column, settlement in enumerate(settlements):
-            for part in settlement.waterfall:
+            for part in settlement.gap_breakdown:
                 assert rows[part.label][column] == amount(part.amount)
 
 

@@ -33,15 +33,15 @@ def texts(svg: str) -> list[str]:
 def test_the_numbers_are_those_of_the_settlement(settlement: Settlement) -> None:
     money = localizer_for("en-US", "USD").money
     shown = [text for text in texts(gap_picture(context(), settlement, "x").svg) if "$" in text]
-    parts = [money(-part.amount) for part in settlement.waterfall]
+    parts = [money(-part.amount) for part in settlement.gap_breakdown]
     assert shown == [money(settlement.replacement_cost), *parts, money(settlement.payable)]
-    assert settlement.replacement_cost - sum(p.amount for p in settlement.waterfall) == settlement.payable
+    assert settlement.replacement_cost - sum(p.amount for p in settlement.gap_breakdown) == settlement.payable
 
 
 def test_what_is_paid_later_has_a_bar_of_its_own() -> None:
     settlement = replace(
         SETTLEMENTS[0],
-        waterfall=(GapPart(cause="deductible", amount=Decimal(500), label="Deductible"),),
+        gap_breakdown=(GapPart(cause="deductible", amount=Decimal(500), label="Deductible"),),
         replacement_cost=Decimal(9000),
         payable=Decimal(8500),
         payable_now=Decimal(6000),
@@ -59,7 +59,7 @@ def test_the_drawing_is_told_in_words() -> None:
     assert root.get("role") == "img"
     assert root.findtext(f"{SVG}desc") == figure.described
     assert root.findtext(f"{SVG}title") == figure.caption
-    assert all(part.label in figure.described for part in SETTLEMENTS[0].waterfall)
+    assert all(part.label in figure.described for part in SETTLEMENTS[0].gap_breakdown)
 
 
 def test_bars_lie_within_the_drawing_and_differ_without_color() -> None:

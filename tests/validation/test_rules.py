@@ -21,7 +21,7 @@ LINE: Json = {
 HOURS: Json = {"id": "fit", "task": "Fit it", "hours": 2, "rate": 40, "performed_on": "2025-05-02"}
 POLICY: Json = {"name": "one", "basis": "actual_cash_value"}
 LOSS: Json = {"name": "fire", "peril": "fire", "extent": "total", "occurred_on": "2026-01-01"}
-OF_LIMIT: Json = {"peril": "hail", "rate": "0.02", "of": "limit"}
+OF_LIMIT: Json = {"peril": "hail", "rate": "0.02", "applies_to": "limit"}
 
 
 def named(record: Json, count: int) -> list[Json]:
@@ -260,16 +260,19 @@ def test_a_series_goes_from_month_to_month() -> None:
             [("/policies/0/sublimits/1/category", "solar")],
         ),
         (
-            {"policies": [POLICY | {"deductibles": [{"peril": "hail"}, {"peril": "hail"}]}]},
-            [("/policies/0/deductibles/1/peril", "hail")],
+            {"policies": [POLICY | {"peril_deductibles": [{"peril": "hail"}, {"peril": "hail"}]}]},
+            [("/policies/0/peril_deductibles/1/peril", "hail")],
         ),
         (
             {"policies": [POLICY | {"allowances": [{"kind": "towing", "limit": 1}] * 2}]},
             [("/policies/0/allowances/1/kind", "towing")],
         ),
-        ({"policies": [POLICY | {"deductibles": [OF_LIMIT]}]}, [("/policies/0/deductibles/0/of", "limit")]),
-        ({"policies": [POLICY | {"deductibles": [OF_LIMIT], "limit": 1}]}, []),
-        ({"policies": [POLICY | {"deductibles": [OF_LIMIT], "amount": 1}]}, []),
+        (
+            {"policies": [POLICY | {"peril_deductibles": [OF_LIMIT]}]},
+            [("/policies/0/peril_deductibles/0/applies_to", "limit")],
+        ),
+        ({"policies": [POLICY | {"peril_deductibles": [OF_LIMIT], "limit": 1}]}, []),
+        ({"policies": [POLICY | {"peril_deductibles": [OF_LIMIT], "amount": 1}]}, []),
         (
             {"policies": named(POLICY, 41), "losses": named(LOSS, 10)},
             [("/losses", "41 x 10 = 410")],
@@ -322,7 +325,7 @@ AGREED: Json = {"name": "one", "basis": "agreed_value", "amount": 5000}
         (AGREED | {"amount": None}, [("amount", 4000)], []),
         (AGREED | {"amount": None}, [("limit", 4000)], [("/policies/0/amount", "nothing")]),
         (POLICY, [("amount", 9), ("basis", "stated_amount")], []),
-        (POLICY | {"limit": 9, "deductibles": [OF_LIMIT]}, [("limit", None)], [("/answers/0/value", "limit")]),
+        (POLICY | {"limit": 9, "peril_deductibles": [OF_LIMIT]}, [("limit", None)], [("/answers/0/value", "limit")]),
     ],
 )
 def test_policies_make_sense_as_answered(
@@ -338,7 +341,7 @@ def test_terms_that_are_offered_are_those_that_one_value_settles() -> None:
         validation.read(msgspec.json.encode(claim(answers=[answer])), GapRequest)
     offered = set(caught.value.faults[0].expected.removeprefix("one of ").split(", "))
     assert offered >= {"basis", "amount", "limit", "deductible", "holdback", "annual_premium"}
-    assert not offered & {"name", "order", "sublimits", "deductibles", "allowances", "excluded_perils"}
+    assert not offered & {"name", "order", "sublimits", "peril_deductibles", "allowances", "excluded_perils"}
 
 
 def test_a_border_is_named_once() -> None:
@@ -365,5 +368,5 @@ def test_a_sublimit_may_be_of_the_library_or_of_a_group(category: str) -> None:
 
 
 def test_a_peril_has_one_deductible_however_it_is_written() -> None:
-    policy = POLICY | {"deductibles": [{"peril": "hail", "amount": 1}, {"peril": "Hail ", "amount": 2}]}
-    assert faults(claim(policies=[policy]), GapRequest) == [("/policies/0/deductibles/1/peril", "Hail ")]
+    policy = POLICY | {"peril_deductibles": [{"peril": "hail", "amount": 1}, {"peril": "Hail ", "amount": 2}]}
+    assert faults(claim(policies=[policy]), GapRequest) == [("/policies/0/peril_deductibles/1/peril", "Hail ")]

@@ -144,9 +144,9 @@ def test_the_parts_add_up_exactly(pair: tuple[Dated, Dated], order: list[LineEff
     )
     assert (of.replacement_cost, of.actual_cash_value) == difference
     assert sums(of.effects) == difference
-    assert sums(move for line in of.lines for move in line.moves) == difference
+    assert sums(move for line in of.lines for move in line.effects) == difference
     for line in of.lines:
-        assert sums(line.moves) == (line.replacement_cost, line.actual_cash_value)
+        assert sums(line.effects) == (line.replacement_cost, line.actual_cash_value)
 
 
 @settings(deadline=None)

@@ -112,7 +112,7 @@ def _gap_table(policy: str, rows: Sequence[Settlement], localizer: Localizer) ->
     table = plain_table(localizer, "causes_caption", "cause")
     table.title = f"{said(localizer, 'policy_heading', policy=policy)}. {table.title}"
     amount_columns(table, *(row.loss for row in rows))
-    labels = {part.cause: part.label for row in rows for part in row.waterfall if part.amount}
+    labels = {part.cause: part.label for row in rows for part in row.gap_breakdown if part.amount}
     for cause, label in labels.items():
         table.add_row(label, *(_amount(_part(row, cause), localizer) for row in rows))
     table.add_section()
@@ -169,7 +169,7 @@ _HOLDS = {True: "true", False: "false", None: "unknown"}
 
 
 def _part(settlement: Settlement, cause: str) -> Decimal:
-    return sum((part.amount for part in settlement.waterfall if part.cause == cause), Decimal(0))
+    return sum((part.amount for part in settlement.gap_breakdown if part.cause == cause), Decimal(0))
 
 
 def _amount(amount: Decimal, localizer: Localizer) -> str:

@@ -66,7 +66,9 @@ def _policy_in_minor_units(policy: Policy, rounded: Round) -> Policy:
         total_loss_fees=rounded(Fraction(policy.total_loss_fees)),
         annual_premium=amount(policy.annual_premium),
         sublimits=tuple(replace(each, amount=rounded(Fraction(each.amount))) for each in policy.sublimits),
-        deductibles=tuple(replace(each, least=rounded(Fraction(each.least))) for each in policy.deductibles),
+        peril_deductibles=tuple(
+            replace(each, minimum=rounded(Fraction(each.minimum))) for each in policy.peril_deductibles
+        ),
         allowances=tuple(replace(each, limit=rounded(Fraction(each.limit))) for each in policy.allowances),
     )
 

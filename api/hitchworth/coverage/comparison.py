@@ -63,8 +63,8 @@ def _premium(policy: Policy, rounded: Round) -> Decimal | None:
 def _break_even(loss: str, cheaper: str, dearer: str, premium: Decimal, extra: Decimal) -> BreakEven:
     worth_it = extra > 0 and premium <= extra
     return BreakEven(
-        cheaper=cheaper,
-        dearer=dearer,
+        lower_premium_policy=cheaper,
+        higher_premium_policy=dearer,
         loss=loss,
         extra_premium=premium,
         extra_payable=extra,

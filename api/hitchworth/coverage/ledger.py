@@ -32,6 +32,6 @@ class Ledger:
         """Tax and fees that were added on top."""
         return -self._by_cause.get("tax_and_fees", Decimal(0))
 
-    def waterfall(self) -> tuple[GapPart, ...]:
+    def gap_breakdown(self) -> tuple[GapPart, ...]:
         """The parts of the gap in the order in which they arose; they add up to replacement cost less what stands."""
         return tuple(GapPart(cause=cause, amount=amount) for cause, amount in self._by_cause.items() if amount)

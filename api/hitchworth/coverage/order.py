@@ -30,17 +30,17 @@ def enter_terms(account: Ledger, case: Case, covered: tuple[Destroyed, ...], *, 
 
 def deductible(case: Case, loss: Decimal, *, worn: bool) -> Decimal:
     """The deductible of the loss's peril: a flat amount and a share, not less than the least; else the policy's own."""
-    for own in case.policy.deductibles:
+    for own in case.policy.peril_deductibles:
         if same_peril(own.peril, case.claim.loss.peril):
             share = Fraction(own.rate) * Fraction(_base_of(own, case, loss, worn=worn))
-            return max(case.rounded(Fraction(own.amount) + share), own.least)
+            return max(case.rounded(Fraction(own.amount) + share), own.minimum)
     return case.policy.deductible or ZERO
 
 
 def _base_of(own: PerilDeductible, case: Case, loss: Decimal, *, worn: bool) -> Decimal:
-    if own.of == "loss":
+    if own.applies_to == "loss":
         return loss
-    return value_of_whole(case, worn=worn) if own.of == "value" else carried(case.policy) or ZERO
+    return value_of_whole(case, worn=worn) if own.applies_to == "value" else carried(case.policy) or ZERO
 
 
 def _in_order(case: Case) -> Iterator[SettlementStep]:

@@ -37,7 +37,7 @@ def settlement_of(outcomes: Outcomes) -> Settlement:
         gap=account.replacement_cost - account.running,
         share_covered=_share(account.running, account.replacement_cost),
         expenses=expenses_paid(case),
-        waterfall=account.waterfall(),
+        gap_breakdown=account.gap_breakdown(),
         assumed=assumptions(case.policy, outcomes.moving()),
         notes=tuple(_notes(case, account)),
     )

@@ -21,7 +21,7 @@ def localize_settlement(settlement: Settlement, localizer: Localizer) -> Settlem
     return replace(
         settlement,
         steps=tuple(_step(step, localizer) for step in settlement.steps),
-        waterfall=tuple(_part(part, localizer) for part in settlement.waterfall),
+        gap_breakdown=tuple(_part(part, localizer) for part in settlement.gap_breakdown),
         assumed=tuple(localize_note(note, localizer) for note in settlement.assumed),
         answered=tuple(_answered(note, localizer) for note in settlement.answered),
         notes=tuple(localize_note(note, localizer) for note in settlement.notes),

@@ -123,7 +123,7 @@ def _curve_statement(curve: ValueCurve, localizer: Localizer) -> str:
 
 
 def _line(line: LineChange, localizer: Localizer) -> LineChange:
-    return replace(line, moves=tuple(_labelled(move, localizer) for move in line.moves))
+    return replace(line, effects=tuple(_labelled(move, localizer) for move in line.effects))
 
 
 def _labelled(moved: Moved, localizer: Localizer) -> Moved:

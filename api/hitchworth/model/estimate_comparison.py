@@ -34,7 +34,7 @@ class LineChange(Struct, frozen=True, kw_only=True):
     category: str
     replacement_cost: Annotated[Decimal, Meta(description="After less before.")]
     actual_cash_value: Annotated[Decimal, Meta(description="After less before.")]
-    moves: tuple[EffectAmount, ...]
+    effects: tuple[EffectAmount, ...]
 
 
 class EffectTotal(Struct, frozen=True, kw_only=True):

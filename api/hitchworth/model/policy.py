@@ -40,8 +40,8 @@ class PerilDeductible(Struct, frozen=True, kw_only=True, forbid_unknown_fields=T
     peril: Identifier
     amount: Amount = Decimal(0)
     rate: Share = Decimal(0)
-    of: Annotated[Literal["loss", "limit", "value"], Meta(description="What the rate is taken of.")] = "value"
-    least: Annotated[Amount, Meta(description="The deductible is not less than this.")] = Decimal(0)
+    applies_to: Annotated[Literal["loss", "limit", "value"], Meta(description="What the rate is taken of.")] = "value"
+    minimum: Annotated[Amount, Meta(description="The deductible is not less than this.")] = Decimal(0)
 
 
 class Allowance(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, gc=False):
@@ -92,7 +92,7 @@ class Policy(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         Rate | None, Meta(description="Sales tax paid on top of a total loss; null when not known.")
     ] = Decimal(0)
     excluded_perils: Annotated[tuple[Identifier, ...], Meta(max_length=100)] = ()
-    deductibles: Annotated[
+    peril_deductibles: Annotated[
         tuple[PerilDeductible, ...], Meta(max_length=100, description="By peril, in place of deductible.")
     ] = ()
     depreciation_cap: Annotated[Share | None, Meta(description="The most that wear may take off one line.")] = None

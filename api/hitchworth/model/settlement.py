@@ -84,7 +84,7 @@ class Settlement(Struct, frozen=True, kw_only=True):
     ]
     recoverable_until: Annotated[date | None, Meta(description="Last day to claim what was held back.")]
     expenses: tuple[ExpensePaid, ...]
-    waterfall: tuple[GapPart, ...]
+    gap_breakdown: tuple[GapPart, ...]
     assumed: Annotated[
         tuple[Note, ...], Meta(description="Terms not known, and the least favorable answer that was assumed.")
     ]
@@ -113,8 +113,8 @@ class Combined(Struct, frozen=True, kw_only=True):
 class BreakEven(Struct, frozen=True, kw_only=True, gc=False):
     """From which yearly chance of a loss on the dearer policy is worth its premium."""
 
-    cheaper: str
-    dearer: str
+    lower_premium_policy: str
+    higher_premium_policy: str
     loss: str
     extra_premium: Decimal
     extra_payable: Annotated[Decimal, Meta(description="Allowances toward expenses included.")]

@@ -14,7 +14,7 @@ def gap_picture(context: ReportContext, settlement: Settlement, name: str) -> Fi
     described = context.format(
         "waterfall_described",
         replacement_cost=settlement.replacement_cost,
-        parts="; ".join(f"{part.label} {context.money(-part.amount)}" for part in settlement.waterfall),
+        parts="; ".join(f"{part.label} {context.money(-part.amount)}" for part in settlement.gap_breakdown),
         payable=settlement.payable,
         gap=settlement.gap,
     )
@@ -24,7 +24,7 @@ def gap_picture(context: ReportContext, settlement: Settlement, name: str) -> Fi
 def _bars(context: ReportContext, settlement: Settlement) -> tuple[Bar, ...]:
     zero, is_installed_on = Decimal(0), settlement.replacement_cost
     bars = [Bar(context.format("replacement_cost"), zero, is_installed_on, context.money(is_installed_on), "total")]
-    for part in settlement.waterfall:
+    for part in settlement.gap_breakdown:
         kind: Kind = "less" if part.amount > 0 else "more"
         bars.append(Bar(part.label, is_installed_on, is_installed_on - part.amount, context.money(-part.amount), kind))
         is_installed_on -= part.amount

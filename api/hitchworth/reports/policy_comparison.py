@@ -19,7 +19,7 @@ def _break_evens(context: ReportContext) -> tuple[AnyBlock, ...]:
     """A row for each two policies of which the dearer one pays more for some loss; the others in a sentence."""
     by_pair: dict[tuple[str, str], list[BreakEven]] = {}
     for each in context.statement.comparison.break_evens:
-        by_pair.setdefault((each.cheaper, each.dearer), []).append(each)
+        by_pair.setdefault((each.lower_premium_policy, each.higher_premium_policy), []).append(each)
     if not by_pair:
         return ()
     worth = [pair for pair in by_pair.values() if any(each.extra_payable > 0 for each in pair)]
@@ -47,7 +47,9 @@ def _break_even_table(context: ReportContext, pairs: Iterable[Sequence[BreakEven
 def _break_even_row(context: ReportContext, pair: Sequence[BreakEven], losses: Sequence[str]) -> tuple[str, ...]:
     first, by_loss = pair[0], {each.loss: each.probability for each in pair}
     return (
-        context.format("dearer_than", dearer=first.dearer, cheaper=first.cheaper),
+        context.format(
+            "dearer_than", higher_premium=first.higher_premium_policy, lower_premium=first.lower_premium_policy
+        ),
         context.money(first.extra_premium),
         *(_chance(context, by_loss.get(loss)) for loss in losses),
     )
@@ -62,7 +64,12 @@ def _chance(context: ReportContext, probability: Decimal | None) -> str:
 
 
 def _never(context: ReportContext, pair: BreakEven) -> str:
-    return context.format("never_worth", dearer=pair.dearer, cheaper=pair.cheaper, extra=pair.extra_premium)
+    return context.format(
+        "never_worth",
+        higher_premium=pair.higher_premium_policy,
+        lower_premium=pair.lower_premium_policy,
+        extra=pair.extra_premium,
+    )
 
 
 def _expected_costs(context: ReportContext) -> tuple[AnyBlock, ...]:

@@ -79,8 +79,8 @@ def _loss(context: ReportContext, settlement: Settlement) -> str:
 
 
 def _causes(context: ReportContext, settlements: Sequence[Settlement]) -> Iterator[tuple[str, ...]]:
-    labels: dict[Cause, str] = {part.cause: part.label for s in settlements for part in s.waterfall}
-    by_loss = [{part.cause: part.amount for part in settlement.waterfall} for settlement in settlements]
+    labels: dict[Cause, str] = {part.cause: part.label for s in settlements for part in s.gap_breakdown}
+    by_loss = [{part.cause: part.amount for part in settlement.gap_breakdown} for settlement in settlements]
     for cause, label in labels.items():
         yield (INDENT + label, *(context.amount(parts.get(cause, Decimal(0))) for parts in by_loss))
 

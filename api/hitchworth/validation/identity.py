@@ -34,11 +34,11 @@ def terms_given_twice(policies: tuple[Policy, ...]) -> Iterator[Fault]:
         for where, names in (
             ("order/{}", policy.order),
             ("sublimits/{}/category", tuple(limit.category for limit in policy.sublimits)),
-            ("deductibles/{}/peril", tuple(deductible.peril for deductible in policy.deductibles)),
+            ("peril_deductibles/{}/peril", tuple(deductible.peril for deductible in policy.peril_deductibles)),
             ("allowances/{}/kind", tuple(allowance.kind for allowance in policy.allowances)),
         ):
             named = ((name, f"/policies/{index}/{where}", place) for place, name in enumerate(names))
-            yield from _twice(named, peril_key if where == "deductibles/{}/peril" else str)
+            yield from _twice(named, peril_key if where == "peril_deductibles/{}/peril" else str)
 
 
 def damage_given_twice(losses: tuple[Loss, ...]) -> Iterator[Fault]:

@@ -26,10 +26,10 @@ def missing_amounts(policy: Policy, pointer: str) -> Iterator[Fault]:
             expected="the amount that was agreed or stated",
             found="nothing",
         )
-    for place, deductible in enumerate(policy.deductibles):
-        if policy.limit is None and deductible.of == "limit" and deductible.rate:
+    for place, deductible in enumerate(policy.peril_deductibles):
+        if policy.limit is None and deductible.applies_to == "limit" and deductible.rate:
             yield Fault(
-                pointer=f"{pointer}/deductibles/{place}/of",
+                pointer=f"{pointer}/peril_deductibles/{place}/applies_to",
                 detail="The policy has no limit of which this is a share",
                 expected="a policy with a limit or an amount, or a share of the loss or the value",
                 found="limit",

@@ -126,7 +126,7 @@ def _change(line: Valued, found: Sequence[EffectStep], money: Money) -> LineChan
         category=line.cost.entry.category,
         replacement_cost=money.amount(sum(move.replacement_cost for move in found)),
         actual_cash_value=money.amount(sum(move.actual_cash_value for move in found)),
-        moves=tuple(
+        effects=tuple(
             EffectAmount(
                 effect=move.effect,
                 replacement_cost=money.amount(move.replacement_cost),
