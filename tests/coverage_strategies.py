@@ -5,7 +5,7 @@ from typing import Literal
 
 from hypothesis import strategies as st
 
-from hitchworth.coverage.circumstances import LossContext
+from hitchworth.coverage.loss import LossContext
 from hitchworth.model.assessment import Verdict
 from hitchworth.model.estimate import LineKind
 from hitchworth.model.policy import Basis, Damage, Extent, Loss, PerilDeductible, Policy, SettlementStep, Sublimit

@@ -3,10 +3,8 @@
 from collections.abc import Sequence
 from datetime import date
 from decimal import Decimal
-from fractions import Fraction
 
-from hitchworth.coverage.circumstances import LossContext, loss_context
-from hitchworth.coverage.damage import Valued
+from hitchworth.coverage.loss import DayOfLossEstimates, LossContext, loss_context
 from hitchworth.coverage.outcomes import Outcomes
 from hitchworth.coverage.settlement import settlement_of
 from hitchworth.model.assessment import Verdict
@@ -29,13 +27,8 @@ from hitchworth.valuation.money import Money
 
 DAY = date(2026, 11, 1)
 ZERO = Decimal(0)
+USD = Money("USD")
 NO_WORK = Work(hours=ZERO, paid=ZERO, at_market=ZERO, replacement_cost=ZERO)
-
-
-def cents(exact: Fraction) -> Decimal:
-    """Round half up to the cent."""
-    hundredths, one = exact.numerator * 100, exact.denominator
-    return Decimal((2 * hundredths + one) // (2 * one)).scaleb(-2)
 
 
 def dollars(*whole: int) -> tuple[Decimal, ...]:
@@ -65,10 +58,10 @@ def line(
     )
 
 
-def valued(*lines: EstimateLine) -> Valued:
+def valued(*lines: EstimateLine) -> DayOfLossEstimates:
     """The lines under both rules: the depreciation of a labor line is what it is when labor is aged."""
     kept = [line(a.id, a.category, str(a.replacement_cost), kind="labor") if a.kind == "labor" else a for a in lines]
-    return Valued(_estimate(kept), _estimate(lines))
+    return DayOfLossEstimates(_estimate(kept), _estimate(lines))
 
 
 def circumstances(
@@ -77,7 +70,7 @@ def circumstances(
     """The lines meet the loss."""
     base = Base(kind="flatbed", comparable_price=Decimal(comparable_price)) if comparable_price else None
     build = Build(name="trailer", currency="USD", base=base)
-    return loss_context(build, loss, valued(*lines), verdict, cents)
+    return loss_context(build, loss, valued(*lines), verdict, USD)
 
 
 def _estimate(lines: Sequence[EstimateLine]) -> Estimate:
@@ -108,6 +101,6 @@ def _estimate(lines: Sequence[EstimateLine]) -> Estimate:
     )
 
 
-def settle(policy: Policy, around: LossContext) -> Settlement:
+def settle(policy: Policy, context: LossContext) -> Settlement:
     """The policy on the loss, open terms at their worst."""
-    return settlement_of(Outcomes(policy, around))
+    return settlement_of(Outcomes(policy, context))

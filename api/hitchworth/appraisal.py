@@ -17,13 +17,11 @@ from msgspec.structs import replace
 
 from hitchworth.classification.assessment import assess
 from hitchworth.coverage.after_loss import after_loss
-from hitchworth.coverage.circumstances import LossContext, loss_context
 from hitchworth.coverage.comparison import break_evens, expected_costs
 from hitchworth.coverage.coordination import combined
-from hitchworth.coverage.damage import Valued
+from hitchworth.coverage.loss import DayOfLossEstimates, LossContext, loss_context
 from hitchworth.coverage.outcomes import Outcomes
 from hitchworth.coverage.questions import ranked_questions
-from hitchworth.coverage.rule_of_place import assumed_by_rule
 from hitchworth.coverage.settlement import settlement_of
 from hitchworth.coverage.terms import answered, recorded
 from hitchworth.model.assessment import Assessment, Verdict
@@ -81,7 +79,7 @@ def settle(request: SettlementRequest, as_of: date) -> Settlements:
     build = request.build
     verdict = classify(build, as_of).verdict
     outcomes = _outcomes(request.policies, _losses(build, request.losses, verdict, request.options))
-    settlements = tuple(map(_settled, outcomes))
+    settlements = tuple(map(settlement_of, outcomes))
     return Settlements(
         settlements=settlements,
         matrix=_matrix(settlements),
@@ -97,9 +95,9 @@ def gap_statement(request: GapRequest, as_of: date) -> GapStatement:
     assessment = classify(build, as_of, request.travels_to)
     losses = _losses(build, request.losses, assessment.verdict, request.options)
     outcomes = _outcomes(policies, losses)
-    rounded = Money(build.currency, request.options.rounding).rounded
+    money = Money(build.currency, request.options.rounding)
     settlements = tuple(
-        replace(_settled(each), answered=recorded(each.claim.policy, request.answers)) for each in outcomes
+        replace(settlement_of(each), answered=recorded(each.claim.policy, request.answers)) for each in outcomes
     )
     return GapStatement(
         as_of=as_of,
@@ -110,8 +108,8 @@ def gap_statement(request: GapRequest, as_of: date) -> GapStatement:
         matrix=_matrix(settlements),
         combined=_combined(settlements, request, policies),
         comparison=PolicyComparison(
-            break_evens=break_evens(settlements, policies, rounded),
-            expected_costs=expected_costs(settlements, policies, request.losses, rounded),
+            break_evens=break_evens(settlements, policies, money),
+            expected_costs=expected_costs(settlements, policies, request.losses, money),
         ),
         questions=ranked_questions(policies, losses, outcomes, assessment.missing_facts),
         answers=request.answers,
@@ -133,28 +131,28 @@ def digest(request: GapRequest, as_of: date) -> str:
 
 
 def _losses(build: Build, losses: Sequence[Loss], verdict: Verdict, options: Options) -> tuple[LossContext, ...]:
-    """What each loss meets; a day is valued once."""
-    valued = cache(lambda day: _valued(build, day, options))
-    rounded = Money(build.currency, options.rounding).rounded
-    return tuple(loss_context(build, loss, valued(loss.occurred_on), verdict, rounded) for loss in losses)
+    """Return the context of each loss; a day is valued once."""
+    estimates_on = cache(lambda day: _day_of_loss_estimates(build, day, options))
+    money = Money(build.currency, options.rounding)
+    return tuple(loss_context(build, loss, estimates_on(loss.occurred_on), verdict, money) for loss in losses)
 
 
 def _outcomes(policies: Sequence[Policy], losses: Sequence[LossContext]) -> tuple[Outcomes, ...]:
-    return tuple(Outcomes(policy, around) for policy in policies for around in losses)
+    return tuple(Outcomes(policy, context) for policy in policies for context in losses)
 
 
-def _settled(outcomes: Outcomes) -> Settlement:
-    """The settlement, saying also what it takes from a rule of the place."""
-    settlement = settlement_of(outcomes)
-    return replace(settlement, assumed=(*settlement.assumed, *assumed_by_rule(outcomes)))
+def _day_of_loss_estimates(build: Build, day: date, options: Options) -> DayOfLossEstimates:
+    """Return the build on a day with labor at its full value, and with labor depreciated.
 
+    Labor depreciates on its own schedule where the options say so, else with the part it serves.
 
-def _valued(build: Build, day: date, options: Options) -> Valued:
-    """The build on a day: labor kept at its value, and labor aged (as the options say, else with its component)."""
-    aged = "own" if options.labor_depreciation == "own" else "with_component"
-    return Valued(
-        estimate(build, day, replace(options, labor_depreciation="none")),
-        estimate(build, day, replace(options, labor_depreciation=aged)),
+    Only the lines are used, so workings are left out.
+    """
+    depreciated = "own" if options.labor_depreciation == "own" else "with_component"
+    plain = replace(options, workings=False)
+    return DayOfLossEstimates(
+        estimate(build, day, replace(plain, labor_depreciation="none")),
+        estimate(build, day, replace(plain, labor_depreciation=depreciated)),
     )
 
 
@@ -172,8 +170,8 @@ def _combined(
 ) -> tuple[Combined, ...]:
     if request.coordination is None:
         return ()
-    rounded = Money(request.build.currency, request.options.rounding).rounded
-    return combined(settlements, policies, request.coordination, rounded)
+    money = Money(request.build.currency, request.options.rounding)
+    return combined(settlements, policies, request.coordination, money)
 
 
 def _with_answered_facts(build: Build, answers: Sequence[Answer]) -> Build:

@@ -1,5 +1,6 @@
-"""Outcomes under open terms: against settling every combination of answers, which the core does not do."""
+"""Outcomes under open terms, against settling every combination of answers one by one."""
 
+from collections.abc import Iterator
 from decimal import Decimal
 from itertools import product
 
@@ -8,8 +9,11 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from coverage_strategies import policies, surroundings
-from hitchworth.coverage.circumstances import LossContext
-from hitchworth.coverage.outcomes import Answers, Outcomes
+from hitchworth.coverage.claim import VERDICT, claim_of
+from hitchworth.coverage.loss import LossContext
+from hitchworth.coverage.outcomes import VERDICTS, Answers, Outcomes, with_answers
+from hitchworth.coverage.steps import settle_claim
+from hitchworth.coverage.terms import plausible_values
 from hitchworth.model.policy import Loss, Policy
 from valued_builds import DAY, circumstances, line, settle
 
@@ -29,39 +33,62 @@ def half_known(draw: st.DrawFn) -> Policy:
     return replace(draw(policies()), **dict.fromkeys(draw(st.sets(st.sampled_from(OPEN)))))
 
 
-def every(outcomes: Outcomes) -> list[Answers]:
-    return list(product(*outcomes.values))
+def plausible_answers(policy: Policy, context: LossContext) -> dict[str, tuple[object, ...]]:
+    """Every open term of the policy with its plausible answers, whether it matters or not."""
+    place, currency = context.build.jurisdiction, context.build.currency
+    values = {term: plausible_values(term, place, currency) for term in OPEN if getattr(policy, term) is None}
+    return values | ({VERDICT: VERDICTS} if context.verdict == "undetermined" else {})
+
+
+def every_payment(policy: Policy, context: LossContext) -> Iterator[tuple[Answers, Decimal]]:
+    """What is paid under every combination of answers, each settled from its beginning."""
+    claim, values = claim_of(policy, context), plausible_answers(policy, context)
+    for answers in product(*values.values()):
+        known = dict(zip(values, answers, strict=True))
+        yield known, claim.money.amount(settle_claim(with_answers(claim, known)).running)
 
 
 @given(surroundings(), half_known())
-def test_the_extremes_are_those_of_all_combinations(around: LossContext, policy: Policy) -> None:
-    outcomes = Outcomes(policy, around)
-    paid = [outcomes.payable(answers) for answers in every(outcomes)]
-    assert outcomes.payable(outcomes.worst) == min(paid)
-    assert outcomes.payable(outcomes.best) == max(paid)
+def test_the_extremes_are_those_of_all_combinations(context: LossContext, policy: Policy) -> None:
+    outcomes = Outcomes(policy, context)
+    paid = [payable for _, payable in every_payment(policy, context)]
+    assert outcomes.payable_range() == (min(paid), max(paid))
+    for answers, expected in ((outcomes.worst, min(paid)), (outcomes.best, max(paid))):
+        _, account = outcomes.settle(answers)
+        assert outcomes.claim.money.amount(account.running) == expected
 
 
 @given(surroundings(), half_known())
-def test_no_swing_is_greater_than_any_combination_shows(around: LossContext, policy: Policy) -> None:
-    outcomes = Outcomes(policy, around)
-    for place, term in enumerate(outcomes.terms):
-        apart: dict[Answers, list[Decimal]] = {}
-        for answers in every(outcomes):
-            apart.setdefault((*answers[:place], *answers[place + 1 :]), []).append(outcomes.payable(answers))
-        assert outcomes.swing(term) <= max(max(paid) - min(paid) for paid in apart.values())
+def test_a_stake_is_the_greatest_spread_of_all_combinations(context: LossContext, policy: Policy) -> None:
+    outcomes, payments = Outcomes(policy, context), tuple(every_payment(policy, context))
+    for term in plausible_answers(policy, context):
+        apart: dict[tuple[object, ...], list[Decimal]] = {}
+        for answers, payable in payments:
+            others = tuple(value for name, value in answers.items() if name != term)
+            apart.setdefault(others, []).append(payable)
+        assert outcomes.stake(term) == max(max(paid) - min(paid) for paid in apart.values())
 
 
 @given(surroundings(), half_known())
-def test_a_term_is_assumed_aloud_when_the_payment_could_be_better(around: LossContext, policy: Policy) -> None:
-    settlement = settle(policy, around)
+def test_each_answer_has_the_range_of_its_combinations(context: LossContext, policy: Policy) -> None:
+    outcomes, payments = Outcomes(policy, context), tuple(every_payment(policy, context))
+    for term in outcomes.terms:
+        for place, value in enumerate(outcomes.values[term]):
+            paid = [payable for answers, payable in payments if answers[term] == value]
+            assert outcomes.payable_range(term, place) == (min(paid), max(paid))
+
+
+@given(surroundings(), half_known())
+def test_a_term_is_assumed_aloud_when_the_payment_could_be_better(context: LossContext, policy: Policy) -> None:
+    settlement = settle(policy, context)
     assert settlement.payable <= settlement.payable_at_best
     assert bool(settlement.assumed) or settlement.payable == settlement.payable_at_best
 
 
 def test_a_limit_does_not_hide_what_a_term_moves() -> None:
-    # As built 17,000 to replace; the limit of 9,000 hides the tax unless labor is aged: then 1,999 are left and taxed.
+    # As built 17,000 to replace; the limit of 9,000 hides the tax unless labor is depreciated: then 2,000 are left.
     fire = Loss(name="fire", peril="fire", extent="total", occurred_on=DAY)
-    around = circumstances(
+    context = circumstances(
         fire,
         line("stove", "stove", "5000", "5000"),
         line("work", "labor", "10000", "10000", "labor"),
@@ -69,5 +96,5 @@ def test_a_limit_does_not_hide_what_a_term_moves() -> None:
         verdict="mismatch",
     )
     policy = Policy(name="p", basis="actual_cash_value", limit=Decimal(9000), total_loss_tax_rate=None)
-    # By hand: 2,000 x 9 % with labor aged and settled as built.
-    assert Outcomes(policy, around).swing("total_loss_tax_rate") == 180
+    # By hand: 2,000 x 9 % with labor depreciated and settled as built.
+    assert Outcomes(policy, context).stake("total_loss_tax_rate") == 180

@@ -6,7 +6,7 @@ from decimal import Decimal
 import pytest
 from msgspec.structs import replace
 
-from hitchworth.coverage.circumstances import LossContext
+from hitchworth.coverage.loss import LossContext
 from hitchworth.coverage.outcomes import Outcomes
 from hitchworth.coverage.questions import ranked_questions
 from hitchworth.coverage.terms import answered, recorded
@@ -187,12 +187,11 @@ def test_an_answer_of_null_leaves_its_term_open_and_is_not_on_record() -> None:
 
 
 def test_assumptions_on_which_money_hangs_are_said() -> None:
-    # By class there is no labor, but as built there is; the trailer is finished, so on one open term hangs nothing.
+    # Settled by class there is no labor, so nothing is assumed about its depreciation; the trailer is finished.
     assert [
         (note.code, note.parameters["value"]) for note in settle(POLICY, replace(AROUND, verdict="mismatch")).assumed
     ] == [
         ("assumed_settles_as", "registered_class"),
-        ("assumed_depreciates_labor", "true"),
         ("assumed_deductible", "2500.00"),
     ]
 

@@ -6,7 +6,7 @@ from hypothesis import given
 from msgspec.structs import replace
 
 from coverage_strategies import money, policies, surroundings
-from hitchworth.coverage.circumstances import LossContext
+from hitchworth.coverage.loss import LossContext
 from hitchworth.model.policy import Damage, Loss, Policy, Sublimit
 from valued_builds import DAY, circumstances, dollars, line, settle
 

@@ -9,7 +9,7 @@ from hitchworth.coverage.comparison import break_evens, expected_costs
 from hitchworth.coverage.coordination import combined
 from hitchworth.model.policy import Allowance, Coordination, Damage, Expense, Loss, Policy
 from hitchworth.model.settlement import Combined
-from valued_builds import DAY, cents, circumstances, dollars, line, settle
+from valued_builds import DAY, USD, circumstances, dollars, line, settle
 
 FIRE = Loss(name="fire", peril="fire", extent="total", occurred_on=DAY)
 AROUND = circumstances(FIRE, line("trailer", "body", "90000", "30000"))
@@ -28,7 +28,7 @@ SECOND = replace(FIRST, name="second", limit=Decimal(200_000), annual_premium=De
 def together(method: str, *policies: Policy) -> Combined:
     alone = tuple(settle(policy, AROUND) for policy in policies)
     names = tuple(policy.name for policy in policies)
-    (answer,) = combined(alone, policies, Coordination(method=method, policies=names), cents)  # type: ignore[arg-type]
+    (answer,) = combined(alone, policies, Coordination(method=method, policies=names), USD)  # type: ignore[arg-type]
     return answer
 
 
@@ -63,7 +63,7 @@ def test_break_even_probability() -> None:
     # 300 more premium buys 30,000 more on a total loss: worth it from 1 percent a year on.
     dear = replace(FIRST, name="dear", annual_premium=Decimal(1200))
     cheap = replace(FIRST, name="cheap", basis="actual_cash_value")
-    (even,) = break_evens([settle(policy, AROUND) for policy in (dear, cheap)], (dear, cheap), cents)
+    (even,) = break_evens([settle(policy, AROUND) for policy in (dear, cheap)], (dear, cheap), USD)
     assert (even.lower_premium_policy, even.higher_premium_policy, even.probability) == (
         "cheap",
         "dear",
@@ -72,7 +72,7 @@ def test_break_even_probability() -> None:
 
 
 def test_no_break_even_where_the_dearer_policy_pays_no_more() -> None:
-    (even,) = break_evens([settle(policy, AROUND) for policy in (FIRST, SECOND)], (FIRST, SECOND), cents)
+    (even,) = break_evens([settle(policy, AROUND) for policy in (FIRST, SECOND)], (FIRST, SECOND), USD)
     assert (even.extra_payable, even.probability) == (Decimal(0), None)
 
 
@@ -80,12 +80,12 @@ def test_no_break_even_where_the_dearer_policy_pays_no_more() -> None:
 def test_expected_cost_by_the_users_own_probabilities(chance: str, cost: str) -> None:
     worn = replace(FIRST, basis="actual_cash_value")
     likely = replace(FIRE, annual_probability=Decimal(chance))
-    (expected,) = expected_costs([settle(worn, AROUND)], (worn,), (likely,), cents)
+    (expected,) = expected_costs([settle(worn, AROUND)], (worn,), (likely,), USD)
     assert str(expected.expected_cost) == cost
 
 
 def test_no_expected_cost_without_the_users_probabilities() -> None:
-    assert expected_costs([settle(FIRST, AROUND)], (FIRST,), (FIRE,), cents) == ()
+    assert expected_costs([settle(FIRST, AROUND)], (FIRST,), (FIRE,), USD) == ()
 
 
 def test_what_is_paid_together_does_not_hang_on_the_order_where_one_policy_counts_a_total_loss() -> None:
@@ -97,7 +97,7 @@ def test_what_is_paid_together_does_not_hang_on_the_order_where_one_policy_count
     )
     alone = tuple(settle(policy, around) for policy in (total, repair))
     for names in (("first", "second"), ("second", "first")):
-        (answer,) = combined(alone, (total, repair), Coordination(method="primary_excess", policies=names), cents)
+        (answer,) = combined(alone, (total, repair), Coordination(method="primary_excess", policies=names), USD)
         assert (answer.payable, answer.replacement_cost) == dollars(10000, 10000)
 
 
@@ -125,9 +125,9 @@ def test_what_an_allowance_pays_counts_toward_the_break_even_and_the_average_yea
         allowances=(Allowance(kind="towing", limit=Decimal(300)),),
     )
     settlements = [settle(policy, around) for policy in (plain, towing)]
-    (even,) = break_evens(settlements, (plain, towing), cents)
+    (even,) = break_evens(settlements, (plain, towing), USD)
     assert (str(even.extra_premium), str(even.extra_payable)) == ("60.00", "300.00")
     assert even.probability == Decimal("0.2")
-    costs = expected_costs(settlements, (plain, towing), (towed,), cents)
+    costs = expected_costs(settlements, (plain, towing), (towed,), USD)
     assert costs[0].expected_gap - costs[1].expected_gap == Decimal(30)
     assert str(costs[1].annual_premium) == "960.00"

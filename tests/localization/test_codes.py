@@ -12,7 +12,7 @@ from msgspec.structs import fields
 
 from core_codes import note_codes, step_codes
 from data_texts import texts_of
-from hitchworth.coverage.outcomes import VERDICT
+from hitchworth.coverage.claim import VERDICT
 from hitchworth.demo import demo_request
 from hitchworth.localization.locales import SOURCE, available
 from hitchworth.localization.localizer import localizer_for

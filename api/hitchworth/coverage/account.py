@@ -1,34 +1,77 @@
-"""The account of a case: the steps from replacement cost to payment, each of which a person can redo by hand.
+"""The running account of a settlement, from replacement cost to payment: every entry with its cause."""
 
-Value first: replacement cost new, less exclusion, class and wear as the basis of settlement says, with tax and fees of
-a total loss added. Then the terms in the policy's order, by default sublimits, coinsurance, deductible, limit: the
-coinsurance ratio is taken before the deductible, the deductible comes off the loss, and the limit caps what is left,
-as the published examples do it. Last the salvage that the insured keeps.
-"""
+from collections.abc import Iterator
+from typing import NamedTuple
 
-from decimal import Decimal
+from msgspec import Struct
+from msgspec.structs import replace
 
-from hitchworth.coverage.case import Case
-from hitchworth.coverage.damage import replacement_cost
-from hitchworth.coverage.ledger import Ledger
-from hitchworth.coverage.order import enter_terms
-from hitchworth.coverage.value import enter_tax_and_fees, enter_value
-
-ZERO = Decimal(0)
+from hitchworth.coverage.loss import LossLine
+from hitchworth.model.settlement import Cause, GapPart, Step
+from hitchworth.valuation.money import Money
 
 
-def account_of(case: Case, *, worn: bool) -> Ledger:
-    """The account; `worn`: whether replacement cost pays the actual cash value only, be it for now or for good."""
-    account = Ledger(replacement_cost(case.lost))
-    if case.excluded:
-        account.take("exclusion", account.running, "exclusion", peril=case.claim.loss.peril)
-        return account
-    if case.unfinished:
-        account.take("under_construction", account.running, "under_construction")
-        return account
-    covered = enter_value(account, case, worn=worn)
-    enter_tax_and_fees(account, case)
-    account.insured_loss = max(account.running - case.salvage_kept, ZERO)
-    enter_terms(account, case, covered, worn=worn)
-    account.take("salvage_kept", min(case.salvage_kept, account.running), "salvage")
-    return account
+class Entry(NamedTuple):
+    """One amount taken off, or added where it is negative."""
+
+    code: str
+    amount: int
+    cause: Cause
+    parameters: dict[str, str]
+
+
+class Account(Struct, frozen=True, gc=False):
+    """An account that is never changed: each entry gives a new one. Amounts are whole minor units."""
+
+    replacement_cost: int
+    """Of what the loss destroyed; the account opens with it."""
+    running: int
+    total: bool
+    """The loss is settled as a total loss."""
+    constructive: bool = False
+    """A partial loss that is settled as a total loss, because its repair costs too much."""
+    lines: tuple[LossLine, ...] = ()
+    """What the policy covers of the loss, by category."""
+    insured_loss: int = 0
+    """The loss on the policy's basis, before its terms; 0 where it is not covered."""
+    added: int = 0
+    """Tax and fees that were added on top of the value."""
+    covered: bool = True
+    """Neither excluded nor lost while under construction without coverage for it."""
+    entries: tuple[Entry, ...] = ()
+
+    @property
+    def position(self) -> tuple[object, ...]:
+        """What the further settlement depends on: everything but the way to this point."""
+        return self.running, self.total, self.added, self.covered, self.lines
+
+    def take(self, code: str, amount: int, cause: Cause, /, **parameters: str) -> "Account":
+        """Take an amount off under its cause (a negative amount is added). Nothing is entered for zero."""
+        if not amount:
+            return self
+        entry = Entry(code, amount, cause, parameters)
+        return replace(self, running=self.running - amount, entries=(*self.entries, entry))
+
+    def cap(self, code: str, most: int, cause: Cause, /, **parameters: str) -> "Account":
+        """Take off whatever exceeds the most that is paid."""
+        return self.take(code, max(self.running - most, 0), cause, **parameters)
+
+    def steps(self, money: Money) -> Iterator[Step]:
+        """Yield the opening and every entry, each with the amount that remains after it."""
+        running = self.replacement_cost
+        yield Step(code="replacement_cost_new", amount=money.amount(running), running=money.amount(running))
+        for entry in self.entries:
+            running -= entry.amount
+            yield Step(
+                code=entry.code,
+                amount=money.amount(-entry.amount),
+                running=money.amount(running),
+                parameters=entry.parameters,
+            )
+
+    def gap_breakdown(self, money: Money) -> tuple[GapPart, ...]:
+        """Return the parts of the gap in the order in which they arose; they add up to the gap exactly."""
+        by_cause: dict[Cause, int] = {}
+        for entry in self.entries:
+            by_cause[entry.cause] = by_cause.get(entry.cause, 0) + entry.amount
+        return tuple(GapPart(cause=cause, amount=money.amount(amount)) for cause, amount in by_cause.items() if amount)

@@ -1,80 +1,85 @@
-"""One policy and one loss brought together, once: under however many answers to its open terms it is then settled."""
+"""One policy and one loss brought together, and the terms of the policy as a settlement reads them."""
 
-from collections.abc import Callable
 from decimal import Decimal
-from fractions import Fraction
+from typing import TypeVar
 
 from msgspec import Struct
-from msgspec.structs import replace
 
-from hitchworth.coverage.circumstances import LossContext, by_category
-from hitchworth.coverage.damage import Destroyed, Round, plain_line
+from hitchworth.coverage.loss import LossContext, LossLine, by_category, with_depreciation_cap
+from hitchworth.model.assessment import Verdict
 from hitchworth.model.policy import Loss, Policy
+from hitchworth.valuation.money import Money
+
+T = TypeVar("T")
+
+VERDICT = "verdict"
+"""The verdict of the classification counts as an open term while it is undetermined. Facts settle it."""
+
+
+class OpenTermError(LookupError):
+    """A term that a settlement needs is not known."""
+
+    def __init__(self, term: str) -> None:
+        super().__init__(term)
+        self.term = term
 
 
 class Claim(Struct, frozen=True):
-    """The policy, and what it looks at: the lines by category, their wear at most at the policy's cap."""
+    """A policy, a loss, and what the policy looks at: the lines by category."""
 
     policy: Policy
-    loss: Loss
-    around: LossContext
-    lost: tuple[Destroyed, ...]
-    whole: tuple[Destroyed, ...]
-    plain: Destroyed
-    """A plain trailer of the registered class."""
+    context: LossContext
+    lost: tuple[LossLine, ...]
+    whole: tuple[LossLine, ...]
+    plain_trailer: LossLine
 
     @property
-    def rounded(self) -> Round:
-        return self.around.rounded
+    def loss(self) -> Loss:
+        return self.context.loss
+
+    @property
+    def money(self) -> Money:
+        return self.context.money
+
+    @property
+    def verdict(self) -> Verdict:
+        """The verdict of the classification. Raises OpenTermError while it is undetermined."""
+        if self.context.verdict == "undetermined":
+            raise OpenTermError(VERDICT)
+        return self.context.verdict
+
+    @property
+    def salvage_kept(self) -> int:
+        """What the wreck of a total loss is worth that the insured keeps."""
+        kept = self.loss.salvage_value if self.loss.salvage_kept else None
+        return self.money.minor(kept or Decimal(0))
+
+    @property
+    def amount_of_insurance(self) -> int | None:
+        """The limit; without one, the amount that was agreed or stated."""
+        amount = amount_of_insurance(self.policy)
+        return None if amount is None else self.money.minor(amount)
 
 
-def claim_of(policy: Policy, around: LossContext) -> Claim:
-    """Bring policy and loss together, every amount in the decimals of the currency."""
-    cap = _cap(policy, around.rounded)
-    return Claim(
-        policy=_policy_in_minor_units(policy, around.rounded),
-        loss=_loss_in_minor_units(around.loss, around.rounded),
-        around=around,
-        lost=by_category(tuple(map(cap, around.lost))),
-        whole=by_category(tuple(map(cap, around.whole))),
-        plain=cap(plain_line(around.plain_trailer)),
-    )
+def claim_of(policy: Policy, context: LossContext) -> Claim:
+    """Return the claim; the lines' depreciation is limited by the policy's cap before they are added up."""
+    cap = policy.depreciation_cap
+
+    def capped(*lines: LossLine) -> tuple[LossLine, ...]:
+        return lines if cap is None else with_depreciation_cap(lines, cap, context.money)
+
+    lost, whole = by_category(capped(*context.lost)), by_category(capped(*context.whole))
+    (plain_trailer,) = capped(context.plain_trailer)
+    return Claim(policy, context, lost, whole, plain_trailer)
 
 
-def _cap(policy: Policy, rounded: Round) -> Callable[[Destroyed], Destroyed]:
-    share = policy.depreciation_cap
-    if share is None:
-        return lambda line: line
-
-    def capped(line: Destroyed) -> Destroyed:
-        most = rounded(Fraction(share) * Fraction(line.replacement_cost))
-        wear, labor = min(line.depreciation, most), min(line.labor_depreciation, most)
-        return replace(line, depreciation=wear, labor_depreciation=labor)
-
-    return capped
+def amount_of_insurance(policy: Policy) -> Decimal | None:
+    """Return the limit of the policy; without one, the amount that was agreed or stated."""
+    return policy.amount if policy.limit is None else policy.limit
 
 
-def _policy_in_minor_units(policy: Policy, rounded: Round) -> Policy:
-    def amount(given: Decimal | None) -> Decimal | None:
-        return None if given is None else rounded(Fraction(given))
-
-    return replace(
-        policy,
-        amount=amount(policy.amount),
-        limit=amount(policy.limit),
-        deductible=amount(policy.deductible),
-        total_loss_fees=rounded(Fraction(policy.total_loss_fees)),
-        annual_premium=amount(policy.annual_premium),
-        sublimits=tuple(replace(each, amount=rounded(Fraction(each.amount))) for each in policy.sublimits),
-        peril_deductibles=tuple(
-            replace(each, minimum=rounded(Fraction(each.minimum))) for each in policy.peril_deductibles
-        ),
-        allowances=tuple(replace(each, limit=rounded(Fraction(each.limit))) for each in policy.allowances),
-    )
-
-
-def _loss_in_minor_units(loss: Loss, rounded: Round) -> Loss:
-    def amount(given: Decimal | None) -> Decimal | None:
-        return None if given is None else rounded(Fraction(given))
-
-    return replace(loss, salvage_value=amount(loss.salvage_value), amount_spent=amount(loss.amount_spent))
+def known(value: T | None, term: str) -> T:
+    """Return the value of a term. Raises OpenTermError when it is not known."""
+    if value is None:
+        raise OpenTermError(term)
+    return value

@@ -10,18 +10,18 @@ from decimal import Decimal
 from fractions import Fraction
 from itertools import combinations
 
-from hitchworth.coverage.damage import Round
 from hitchworth.model.policy import Loss, Policy
 from hitchworth.model.settlement import BreakEven, ExpectedCost, Settlement
+from hitchworth.valuation.money import Money
 
 _PLACES = Decimal("0.0001")
 
 
-def break_evens(settlements: Sequence[Settlement], policies: Sequence[Policy], rounded: Round) -> tuple[BreakEven, ...]:
+def break_evens(settlements: Sequence[Settlement], policies: Sequence[Policy], money: Money) -> tuple[BreakEven, ...]:
     """Every pair of policies with known premiums, for every loss; no chance where the dearer one never pays off."""
     paid = {(each.policy, each.loss): _paid(each) for each in settlements}
     losses = dict.fromkeys(each.loss for each in settlements)
-    known = ((policy.name, _premium(policy, rounded)) for policy in policies)
+    known = ((policy.name, _premium(policy, money)) for policy in policies)
     priced = sorted(((premium, name) for name, premium in known if premium is not None))
     return tuple(
         _break_even(loss, cheaper, dearer, more - less, paid[dearer, loss] - paid[cheaper, loss])
@@ -31,7 +31,7 @@ def break_evens(settlements: Sequence[Settlement], policies: Sequence[Policy], r
 
 
 def expected_costs(
-    settlements: Sequence[Settlement], policies: Sequence[Policy], losses: Sequence[Loss], rounded: Round
+    settlements: Sequence[Settlement], policies: Sequence[Policy], losses: Sequence[Loss], money: Money
 ) -> tuple[ExpectedCost, ...]:
     """The expected yearly cost of each policy; empty unless every loss has a probability of the user's own."""
     chances = {loss.name: loss.annual_probability for loss in losses}
@@ -41,8 +41,8 @@ def expected_costs(
     for policy in policies:
         own = (each for each in settlements if each.policy == policy.name)
         exact = sum((Fraction(_unpaid(each)) * Fraction(chances[each.loss] or 0) for each in own), Fraction(0))
-        gaps = rounded(abs(exact)).copy_sign(-1 if exact < 0 else 1)
-        premium = _premium(policy, rounded)
+        gaps = money.rounded(abs(exact)).copy_sign(-1 if exact < 0 else 1)
+        premium = _premium(policy, money)
         total = None if premium is None else premium + gaps
         costs.append(ExpectedCost(policy=policy.name, annual_premium=premium, expected_gap=gaps, expected_cost=total))
     return tuple(costs)
@@ -56,8 +56,8 @@ def _unpaid(settlement: Settlement) -> Decimal:
     return settlement.gap + sum((expense.incurred - expense.payable for expense in settlement.expenses), Decimal(0))
 
 
-def _premium(policy: Policy, rounded: Round) -> Decimal | None:
-    return None if policy.annual_premium is None else rounded(Fraction(policy.annual_premium))
+def _premium(policy: Policy, money: Money) -> Decimal | None:
+    return None if policy.annual_premium is None else money.rounded(Fraction(policy.annual_premium))
 
 
 def _break_even(loss: str, cheaper: str, dearer: str, premium: Decimal, extra: Decimal) -> BreakEven:

@@ -10,33 +10,32 @@ from collections.abc import Sequence
 from decimal import Decimal
 from fractions import Fraction
 
-from hitchworth.coverage.case import carried
-from hitchworth.coverage.damage import Round
+from hitchworth.coverage.claim import amount_of_insurance
 from hitchworth.model.policy import Coordination, Policy
 from hitchworth.model.settlement import Combined, PolicyShare, Settlement
+from hitchworth.valuation.money import Money
 
 ZERO = Decimal(0)
 
 
 def combined(
-    settlements: Sequence[Settlement], policies: Sequence[Policy], coordination: Coordination, rounded: Round
+    settlements: Sequence[Settlement], policies: Sequence[Policy], coordination: Coordination, money: Money
 ) -> tuple[Combined, ...]:
     """For each loss, what the coordinated policies pay together. The settlements are those of each policy alone."""
-    limits = {policy.name: carried(policy) for policy in policies}
+    limits = {policy.name: amount_of_insurance(policy) for policy in policies}
     alone = {(each.loss, each.policy): each for each in settlements}
     losses = dict.fromkeys(each.loss for each in settlements)
     return tuple(
-        _together([alone[loss, name] for name in coordination.policies], coordination, limits, rounded)
-        for loss in losses
+        _together([alone[loss, name] for name in coordination.policies], coordination, limits, money) for loss in losses
     )
 
 
 def _together(
-    alone: Sequence[Settlement], coordination: Coordination, limits: dict[str, Decimal | None], rounded: Round
+    alone: Sequence[Settlement], coordination: Coordination, limits: dict[str, Decimal | None], money: Money
 ) -> Combined:
     due = [each.payable for each in alone]
     if coordination.method == "pro_rata":
-        due = _pro_rata(alone, [limits[each.policy] for each in alone], rounded)
+        due = _pro_rata(alone, [limits[each.policy] for each in alone], money)
     shares: list[PolicyShare] = []
     paid = ZERO
     for each, owed in zip(alone, due, strict=True):
@@ -54,7 +53,7 @@ def _together(
     )
 
 
-def _pro_rata(alone: Sequence[Settlement], limits: Sequence[Decimal | None], rounded: Round) -> list[Decimal]:
+def _pro_rata(alone: Sequence[Settlement], limits: Sequence[Decimal | None], money: Money) -> list[Decimal]:
     """What each owes. A policy without a limit counts with what it would pay alone."""
     weights = [
         ZERO if not each.insured_loss else each.payable if limit is None else limit
@@ -62,7 +61,7 @@ def _pro_rata(alone: Sequence[Settlement], limits: Sequence[Decimal | None], rou
     ]
     whole = Fraction(sum(weights, ZERO)) or Fraction(1)
     parts = [
-        rounded(Fraction(each.insured_loss) * Fraction(weight) / whole)
+        money.rounded(Fraction(each.insured_loss) * Fraction(weight) / whole)
         for each, weight in zip(alone, weights, strict=True)
     ]
     return [min(each.payable, max(part - _deductible(each), ZERO)) for each, part in zip(alone, parts, strict=True)]

@@ -1,98 +1,138 @@
-"""What a claim comes to under the plausible answers to the open terms of its policy.
+"""What a policy pays for a loss under every combination of plausible answers to its open terms.
 
-Not every combination of answers is settled: their number multiplies with every term. Settled are the least and the most
-favorable combination, and what differs from one of them in at most two answers. That is enough to see what one term
-moves, also where another one hides it (a limit that caps the payment anyway, say), and grows with the square of the
-number of terms only.
+The loss is settled step by step. Where a step needs a term that is not known, the settlement continues once for each
+plausible answer; a term that no step needs makes no difference. Settlements that have come to the same point by
+different answers continue as one. So every combination is settled, exactly, and few steps are taken twice.
 """
 
-from collections.abc import Callable, Iterable, Iterator
 from decimal import Decimal
-from typing import TypeAlias, cast
+from typing import Any, TypeAlias
 
 from msgspec.structs import replace
 
-from hitchworth.coverage.account import account_of
-from hitchworth.coverage.case import Case, case_of
-from hitchworth.coverage.circumstances import LossContext
-from hitchworth.coverage.claim import claim_of
-from hitchworth.coverage.terms import plausible_values, unknown_terms
-from hitchworth.model.assessment import Verdict
+from hitchworth.coverage.account import Account
+from hitchworth.coverage.claim import VERDICT, Claim, OpenTermError, claim_of
+from hitchworth.coverage.decision_diagram import DecisionDiagram, Node
+from hitchworth.coverage.loss import LossContext
+from hitchworth.coverage.steps import open_account, settle_claim, stages_of
+from hitchworth.coverage.terms import plausible_values
 from hitchworth.model.policy import Policy
 
-Answers: TypeAlias = tuple[object, ...]
-"""One plausible answer to each open term, in the order of the terms."""
+Answers: TypeAlias = dict[str, Any]
+"""A plausible answer to each term that is named."""
 
-VERDICT = "verdict"
-"""Counts as a term while it is undetermined: the answer comes from facts, not from the insurer."""
-
-VERDICTS: tuple[Verdict, ...] = ("mismatch", "match")
+VERDICTS = ("mismatch", "match")
 
 
 class Outcomes:
-    """One policy on one loss. A combination of answers is settled once."""
+    """One policy on one loss."""
 
-    def __init__(self, policy: Policy, around: LossContext) -> None:
-        self.claim = claim_of(policy, around)
-        undetermined = around.verdict == "undetermined"
-        self.terms = (*unknown_terms(policy), VERDICT) if undetermined else unknown_terms(policy)
-        place, currency = around.build.jurisdiction, around.build.currency
-        self.values: list[Answers] = [
-            VERDICTS if term == VERDICT else plausible_values(term, place, currency) for term in self.terms
+    def __init__(self, policy: Policy, context: LossContext) -> None:
+        self.claim = claim_of(policy, context)
+        self.values: dict[str, tuple[object, ...]] = {}
+        """The plausible answers to each term that was asked for."""
+        self._diagram = DecisionDiagram()
+        self._stages = stages_of(policy)
+        self._reads = [
+            tuple({term for stage in self._stages[place:] for term in stage.reads if getattr(policy, term) is None})
+            for place in range(len(self._stages))
         ]
-        self._payable: dict[Answers, Decimal] = {}
-        self.worst = self._extreme(min)
-        self.best = self._extreme(max)
+        """The open terms that a stage or one after it reads."""
+        self._settled: dict[object, Node] = {}
+        self._root = self._open(self.claim)
+        self.terms = self._diagram.terms(self._root)
+        """The open terms that move the payment."""
 
-    def case(self, answers: Answers) -> Case:
-        """The claim under these answers."""
-        known = dict(zip(self.terms, answers, strict=True))
-        verdict = cast("Verdict", known.pop(VERDICT, self.claim.around.verdict))
-        return case_of(self.claim, replace(self.claim.policy, **known) if known else self.claim.policy, verdict)
+    @property
+    def worst(self) -> Answers:
+        """The answers under which least is paid; only those that are needed."""
+        return self._answers(self._diagram.range(self._root)[0])
 
-    def payable(self, answers: Answers) -> Decimal:
-        """What is paid under these answers, now and later."""
-        paid = self._payable.get(answers)
-        if paid is None:
-            case = self.case(answers)
-            paid = self._payable[answers] = account_of(case, worn=case.takes_wear).running
-        return paid
+    @property
+    def best(self) -> Answers:
+        """The answers under which most is paid; only those that are needed."""
+        return self._answers(self._diagram.range(self._root)[1])
 
-    def swing(self, term: str) -> Decimal:
-        """How far the answer to the term moves what is payable, at most."""
-        place = self.terms.index(term)
-        return max(
-            _spread(self.payable(each) for each in self._varied(around, place)) for around in self.neighbours(place)
+    def payable_range(self, term: str | None = None, answer: int = 0) -> tuple[Decimal, Decimal]:
+        """Return the least and the most that is paid, in all or once a term has one of its plausible answers."""
+        root = self._root if term is None else self._diagram.restrict(self._root, term, answer)
+        low, high = self._diagram.range(root)
+        return self.claim.money.amount(low), self.claim.money.amount(high)
+
+    def stake(self, term: str) -> Decimal:
+        """Return how far the answer to a term moves what is paid, at most; 0 for one that is not asked for."""
+        answers = len(self.values.get(term, ()))
+        spread = self._diagram.spread(self._root, term, answers) if answers else 0
+        return self.claim.money.amount(spread)
+
+    def settle(self, answers: Answers) -> tuple[Claim, Account]:
+        """Return the claim under these answers and its account.
+
+        A term that the account needs and that is not among the answers makes no difference: it takes its first
+        plausible answer.
+        """
+        claim = with_answers(self.claim, answers)
+        while True:
+            try:
+                return claim, settle_claim(claim)
+            except OpenTermError as needed:
+                claim = self._answered(claim, needed.term)[0]
+
+    def _answers(self, amount: int) -> Answers:
+        path = self._diagram.path(self._root, amount)
+        return {term: self.values[term][answer] for term, answer in path.items()}
+
+    def _open(self, claim: Claim) -> Node:
+        try:
+            account = open_account(claim)
+        except OpenTermError as needed:
+            return self._branch(needed.term, [self._open(each) for each in self._answered(claim, needed.term)])
+        return self._settle(0, account, claim)
+
+    def _settle(self, place: int, account: Account, claim: Claim) -> Node:
+        """Settle from a stage on; what has come to the same point before is not settled again."""
+        if place == len(self._stages) or not account.covered:
+            return self._diagram.leaf(account.running)
+        key = (
+            place,
+            account.position,
+            claim.context.verdict,
+            *(getattr(claim.policy, term) for term in self._reads[place]),
         )
+        node = self._settled.get(key)
+        if node is None:
+            node = self._settled[key] = self._next(place, account, claim)
+        return node
 
-    def moving(self) -> Iterator[str]:
-        """The open terms on which money hangs."""
-        return (term for term in self.terms if self.swing(term))
+    def _next(self, place: int, account: Account, claim: Claim) -> Node:
+        try:
+            after = self._stages[place].run(account, claim)
+        except OpenTermError as needed:
+            answered = self._answered(claim, needed.term)
+            return self._branch(needed.term, [self._settle(place, account, each) for each in answered])
+        return self._settle(place + 1, after, claim)
 
-    def neighbours(self, but: int | None = None) -> Iterator[Answers]:
-        """The two extremes, and what differs from one of them in one answer other than the one at the place `but`."""
-        for end in (self.worst, self.best):
-            yield end
-            for place in range(len(self.terms)):
-                if place != but:
-                    yield from self._varied(end, place)
+    def _branch(self, term: str, children: list[Node]) -> Node:
+        return self._diagram.branch(term, children)
 
-    def _varied(self, answers: Answers, place: int) -> Iterator[Answers]:
-        return ((*answers[:place], value, *answers[place + 1 :]) for value in self.values[place])
-
-    def _extreme(self, choose: Callable[..., Answers]) -> Answers:
-        """From either end of the answers, through the terms twice, each time to the one that pays least, or most."""
-        ends = [tuple(values[0] for values in self.values), tuple(values[-1] for values in self.values)]
-        if choose is max:
-            ends.reverse()
-        return choose((self._climbed(end, choose) for end in ends), key=self.payable)
-
-    def _climbed(self, answers: Answers, choose: Callable[..., Answers]) -> Answers:
-        for place in [*range(len(self.terms))] * 2:
-            answers = choose((answers, *self._varied(answers, place)), key=self.payable)
-        return answers
+    def _answered(self, claim: Claim, term: str) -> list[Claim]:
+        """Return the claim once for each plausible answer to the term."""
+        if term not in self.values:
+            build = claim.context.build
+            values = VERDICTS if term == VERDICT else plausible_values(term, build.jurisdiction, build.currency)
+            self.values[term] = values
+        return [with_answer(claim, term, value) for value in self.values[term]]
 
 
-def _spread(amounts: Iterable[Decimal]) -> Decimal:
-    values = tuple(amounts)
-    return max(values) - min(values)
+def with_answers(claim: Claim, answers: Answers) -> Claim:
+    """Return the claim with these terms answered."""
+    for term, value in answers.items():
+        claim = with_answer(claim, term, value)
+    return claim
+
+
+def with_answer(claim: Claim, term: str, value: Any) -> Claim:
+    """Return the claim with one open term answered."""
+    if term == VERDICT:
+        return replace(claim, context=replace(claim.context, verdict=value))
+    return replace(claim, policy=replace(claim.policy, **{term: value}))

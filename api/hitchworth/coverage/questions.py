@@ -5,11 +5,11 @@ A question that settles a term stays one for each policy, because its money diff
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from hitchworth.coverage.circumstances import LossContext
+from hitchworth.coverage.loss import LossContext
 from hitchworth.coverage.outcomes import Outcomes
-from hitchworth.coverage.rule_of_place import is_settled_by_rule, rule_on
 from hitchworth.coverage.sensitivity import NO_MONEY, term_stakes, verdict_stake
 from hitchworth.coverage.situation import Situation, situation_of
+from hitchworth.coverage.terms import is_settled_by_rule, rule_on
 from hitchworth.model.assessment import MissingFact
 from hitchworth.model.build import FactValue, Measurement
 from hitchworth.model.gap import MoneyAtStake, Question, Settles, Urgency

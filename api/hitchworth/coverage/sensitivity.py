@@ -1,35 +1,39 @@
-"""Swings over the losses: how far the answer to a question moves what is payable, at least, at most and each time."""
+"""The money at stake over the losses: how far the answer to a question moves what is payable for each of them."""
 
 from collections.abc import Mapping, Sequence
 from decimal import Decimal
 
-from hitchworth.coverage.outcomes import VERDICT, Outcomes
+from hitchworth.coverage.claim import VERDICT
+from hitchworth.coverage.outcomes import Outcomes
 from hitchworth.model.gap import LossStake, MoneyAtStake
 
 NO_MONEY = MoneyAtStake(low=Decimal(0), high=Decimal(0))
-"""Of a question on whose answer no figure hangs."""
+"""Of a question whose answer moves no figure."""
 
 
 def term_stakes(outcomes: Sequence[Outcomes]) -> Mapping[tuple[str, str], MoneyAtStake]:
-    """For each open term of each policy, by the names of the two, the swings over the losses."""
-    swings: dict[tuple[str, str], list[LossStake]] = {}
+    """Return the money at stake on each open term of each policy, by the names of the two."""
+    by_policy: dict[str, list[Outcomes]] = {}
     for each in outcomes:
-        for term in each.terms:
-            swings.setdefault((each.claim.policy.name, term), []).append(_stake(each, term))
-    return {named: _at_stake(found) for named, found in swings.items()}
+        by_policy.setdefault(each.claim.policy.name, []).append(each)
+    return {
+        (policy, term): _at_stake([_stake(each, term) for each in of_policy])
+        for policy, of_policy in by_policy.items()
+        for term in dict.fromkeys(term for each in of_policy for term in each.terms)
+    }
 
 
 def verdict_stake(outcomes: Sequence[Outcomes]) -> MoneyAtStake:
-    """What an undetermined verdict moves over all policies; every missing fact may turn it, so it hangs on each."""
+    """Return what an undetermined verdict moves over all policies; it is at stake on every missing fact."""
     return _at_stake([_stake(each, VERDICT) for each in outcomes if VERDICT in each.terms])
 
 
 def _stake(outcomes: Outcomes, term: str) -> LossStake:
-    return LossStake(loss=outcomes.claim.loss.name, amount=outcomes.swing(term))
+    return LossStake(loss=outcomes.claim.loss.name, amount=outcomes.stake(term))
 
 
 def _at_stake(found: Sequence[LossStake]) -> MoneyAtStake:
-    """Of several policies on one loss the greatest counts."""
+    """Return the money at stake; of several policies on one loss the greatest amount counts."""
     if not found:
         return NO_MONEY
     by_loss: dict[str, Decimal] = {}

@@ -4,74 +4,89 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 from decimal import Decimal
 
-from hitchworth.coverage.account import account_of
-from hitchworth.coverage.case import Case, carried
+from msgspec.structs import replace
+
+from hitchworth.coverage.account import Account
+from hitchworth.coverage.bases import is_too_old
+from hitchworth.coverage.claim import Claim
 from hitchworth.coverage.expenses import expenses_paid
-from hitchworth.coverage.ledger import Ledger
-from hitchworth.coverage.outcomes import Outcomes
-from hitchworth.coverage.terms import assumptions
+from hitchworth.coverage.outcomes import Answers, Outcomes
+from hitchworth.coverage.terms import assumptions, taken_from_rule
 from hitchworth.model.note import Note
 from hitchworth.model.settlement import Settlement
 
 
 def settlement_of(outcomes: Outcomes) -> Settlement:
-    """What the policy pays for the loss, every open term at its least favorable plausible answer, and saying so."""
-    case = outcomes.case(outcomes.worst)
-    claim, account = case.claim, account_of(case, worn=case.takes_wear)
-    now = _payable_now(case, account)
+    """Return what the policy pays for the loss, every open term at its least favorable plausible answer."""
+    claim, account = outcomes.settle(outcomes.worst)
+    money = claim.money
+    now, until_replaced = _payable_now(claim, account)
+    _, at_best = outcomes.payable_range()
     return Settlement(
         policy=claim.policy.name,
         loss=claim.loss.name,
-        basis=case.policy.basis,
+        basis=claim.policy.basis,
         peril=claim.loss.peril,
-        extent="total" if case.total else "partial",
+        extent="total" if account.total else "partial",
         valued_on=claim.loss.occurred_on,
-        steps=tuple(account.steps),
-        payable_now=now,
-        recoverable_depreciation=account.running - now,
-        recoverable_until=_deadline(case) if account.running > now else None,
-        payable=account.running,
-        payable_at_best=outcomes.payable(outcomes.best),
-        replacement_cost=account.replacement_cost,
-        insured_loss=account.insured_loss,
-        gap=account.replacement_cost - account.running,
-        share_covered=_share(account.running, account.replacement_cost),
-        expenses=expenses_paid(case),
-        gap_breakdown=account.gap_breakdown(),
-        assumed=assumptions(case.policy, outcomes.moving()),
-        notes=tuple(_notes(case, account)),
+        steps=tuple(account.steps(money)),
+        payable_now=money.amount(now),
+        recoverable_depreciation=money.amount(account.running - now),
+        recoverable_until=_deadline(claim) if account.running > now else None,
+        payable=money.amount(account.running),
+        payable_at_best=at_best,
+        replacement_cost=money.amount(account.replacement_cost),
+        insured_loss=money.amount(account.insured_loss),
+        gap=money.amount(account.replacement_cost - account.running),
+        share_covered=_share(account),
+        expenses=expenses_paid(claim, covered=account.covered),
+        gap_breakdown=account.gap_breakdown(money),
+        assumed=(*assumptions(claim.policy.name, outcomes.worst | until_replaced), *taken_from_rule(outcomes.claim)),
+        notes=tuple(_notes(claim, account)),
     )
 
 
-def _payable_now(case: Case, account: Ledger) -> Decimal:
-    """All of it, but where the depreciation is held back until the trailer has been replaced."""
-    if case.takes_wear or case.policy.holdback is False:
-        return account.running
-    return min(account.running, account_of(case, worn=True).running)
+def _payable_now(claim: Claim, account: Account) -> tuple[int, Answers]:
+    """Return all of it, unless depreciation is held back until the trailer has been replaced; and what that assumes.
+
+    Until then a replacement-cost policy pays the actual cash value.
+    """
+    policy, context = claim.policy, claim.context
+    if policy.basis != "replacement_cost" or not claim.loss.replaced or policy.holdback is False:
+        return account.running, {}
+    not_yet = Outcomes(policy, replace(context, loss=replace(claim.loss, replaced=False)))
+    now = claim.money.minor(not_yet.payable_range()[0])
+    if now >= account.running:
+        return account.running, {}
+    held_back: Answers = {} if policy.holdback else {"holdback": True}
+    return now, held_back | not_yet.worst
 
 
-def _deadline(case: Case) -> date | None:
-    """The last day of the policy's time for what was held back; none past the end of the calendar."""
-    days, lost_on = case.policy.holdback_days, case.claim.loss.occurred_on
+def _deadline(claim: Claim) -> date | None:
+    """Return the last day of the policy's time for what was held back; None past the end of the calendar."""
+    days, lost_on = claim.policy.holdback_days, claim.loss.occurred_on
     if days is None or (date.max - lost_on).days < days:
         return None
     return lost_on + timedelta(days=days)
 
 
-def _share(payable: Decimal, cost: Decimal) -> Decimal:
-    return (payable / cost).quantize(Decimal("0.0001")) if cost else Decimal(1)
+def _share(account: Account) -> Decimal:
+    """Return the share of the replacement cost that is paid, to four places; 1 where nothing was lost."""
+    if not account.replacement_cost:
+        return Decimal(1)
+    return (Decimal(account.running) / Decimal(account.replacement_cost)).quantize(Decimal("0.0001"))
 
 
-def _notes(case: Case, account: Ledger) -> Iterator[Note]:
-    """What the reader should know, each note with the policy or loss that it is about."""
-    policy, loss = case.policy, case.claim.loss
-    if case.constructive:
+def _notes(claim: Claim, account: Account) -> Iterator[Note]:
+    """Yield what the reader should know, each note with the policy or loss that it is about."""
+    policy, loss = claim.policy, claim.loss
+    if account.constructive:
         yield Note(code="constructive_total_loss", about=loss.name)
-    if any(step.code == "class_value" for step in account.steps):
+    if any(entry.code == "class_value" for entry in account.entries):
         yield Note(code="settled_by_registered_class", about=policy.name)
-    if policy.basis == "replacement_cost" and loss.replaced and case.takes_wear:
+    if policy.basis == "replacement_cost" and loss.replaced and account.total and is_too_old(claim):
         yield Note(code="too_old_for_replacement_cost", about=policy.name)
     if policy.basis == "market_value" and policy.amount is None:
         yield Note(code="market_value_stands_for_actual_cash_value", about=policy.name)
-    if policy.coinsurance_rate and carried(policy) is None:
+    if policy.coinsurance_rate and claim.amount_of_insurance is None:
         yield Note(code="coinsurance_without_limit", about=policy.name)

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from msgspec import Struct
 
-from hitchworth.coverage.circumstances import LossContext
+from hitchworth.coverage.loss import LossContext
 from hitchworth.model.assessment import Verdict
 from hitchworth.model.build import Build, Measurement
 from hitchworth.model.policy import Loss, Policy
@@ -41,9 +41,9 @@ def situation_of(policies: Sequence[Policy], losses: Sequence[LossContext]) -> S
     return Situation(
         build=build,
         verdict=losses[0].verdict,
-        losses=tuple(around.loss for around in losses),
+        losses=tuple(context.loss for context in losses),
         policies=tuple(policies),
-        unfinished=any(around.under_construction for around in losses),
+        unfinished=any(context.under_construction for context in losses),
     )
 
 

@@ -1,22 +1,21 @@
 """Terms that are not yet known, and what they may plausibly turn out to be."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Mapping
 from functools import cache
 from typing import TypeAlias
 
 import msgspec
 
+from hitchworth.coverage.claim import VERDICT, Claim
 from hitchworth.model.note import Note
 from hitchworth.model.policy import Answer, Policy
 from hitchworth.model.timeline import oldest_first
-from hitchworth.reference.plausible_terms import BASE_CURRENCY, PLAUSIBLE_TERMS, values_in_place
+from hitchworth.reference.labor_depreciation_rules import labor_depreciation_rule_of
+from hitchworth.reference.plausible_terms import BASE_CURRENCY, labor_is_kept, values_in_place
+
+LABOR_TERM = "depreciates_labor"
 
 TermValue: TypeAlias = bool | int | float | str | None
-
-
-def unknown_terms(policy: Policy) -> tuple[str, ...]:
-    """The terms of the policy that are null and have plausible answers."""
-    return tuple(term.term for term in PLAUSIBLE_TERMS if getattr(policy, term.term) is None)
 
 
 @cache
@@ -35,17 +34,34 @@ def with_term(policy: Policy, term: str, value: TermValue) -> Policy:
     return msgspec.convert({**msgspec.to_builtins(policy), term: value}, Policy)
 
 
-def assumptions(assumed: Policy, terms: Iterable[str]) -> tuple[Note, ...]:
-    """What was assumed of unknown terms, for the settlement to say."""
-    given = msgspec.to_builtins(assumed)
-    return tuple(
-        Note(
-            code=f"assumed_{term}",
-            about=assumed.name,
-            parameters={"value": _shown(given[term])} if term in given else {},
-        )
-        for term in terms
-    )
+def assumptions(policy: str, answers: Mapping[str, object]) -> tuple[Note, ...]:
+    """Return a note for each answer that was assumed of an open term of the policy."""
+    return tuple(_assumption(policy, term, value) for term, value in answers.items())
+
+
+def _assumption(policy: str, term: str, value: object) -> Note:
+    parameters = {} if term == VERDICT else {"value": _shown(value)}
+    return Note(code=f"assumed_{term}", about=policy, parameters=parameters)
+
+
+def rule_on(term: str, jurisdiction: str | None) -> dict[str, str]:
+    """Return what is published on the term there, and where, as parameters of a question; empty if nothing is."""
+    rule = labor_depreciation_rule_of(jurisdiction) if term == LABOR_TERM else None
+    return {"rule": rule.text, "citation": rule.citation} if rule else {}
+
+
+def is_settled_by_rule(term: str, jurisdiction: str | None) -> bool:
+    """Return whether a rule leaves one answer to the term. No money depends on it; the insurer should confirm it."""
+    return term == LABOR_TERM and labor_is_kept(jurisdiction)
+
+
+def taken_from_rule(claim: Claim) -> Iterator[Note]:
+    """Yield what the settlement takes from a rule of the place because the policy does not say it."""
+    place = claim.context.build.jurisdiction
+    is_open = claim.policy.depreciates_labor is None and any(line.labor_depreciation for line in claim.lost)
+    if is_open and is_settled_by_rule(LABOR_TERM, place):
+        citation = rule_on(LABOR_TERM, place)["citation"]
+        yield Note(code="labor_kept_by_rule", about=claim.policy.name, parameters={"citation": citation})
 
 
 def answered(policy: Policy, answers: Iterable[Answer]) -> Policy:

@@ -1,0 +1,180 @@
+"""The bases of settlement: what each owes for a total and for a partial loss. A new basis is one class here.
+
+Actual cash value: replacement cost less depreciation. Replacement cost: new for old, but no more than was spent. Agreed
+value: the agreed figure for a total loss. Stated amount: a cap on the actual cash value. Market value: a cap by what
+such trailers sell for.
+"""
+
+from collections.abc import Mapping, Sequence
+from decimal import Decimal
+from types import MappingProxyType
+from typing import Protocol
+
+from msgspec.structs import replace
+
+from hitchworth.coverage.account import Account
+from hitchworth.coverage.claim import Claim, known
+from hitchworth.coverage.loss import LossLine, total_replacement_cost
+from hitchworth.model.policy import Basis, Policy
+
+Lines = Sequence[LossLine]
+
+
+class SettlementBasis(Protocol):
+    """What one basis of settlement owes. Amounts are whole minor units."""
+
+    def total_loss(self, account: Account, claim: Claim, lines: Lines) -> Account:
+        """Enter what takes the replacement cost of the lines to what is owed when all of them are lost."""
+
+    def partial_loss(self, account: Account, claim: Claim, lines: Lines, whole: Lines) -> Account:
+        """Enter the same for a repair of the lines; `whole` is what the policy looks at before the loss."""
+
+    def worth(self, line: LossLine, claim: Claim, *, total: bool) -> int:
+        """Return what one covered line is worth on this basis."""
+
+    @property
+    def adds_tax_and_fees(self) -> bool:
+        """Whether sales tax and fees of a total loss come on top."""
+
+
+class ActualCashValue:
+    """Replacement cost less depreciation, for total and partial losses alike."""
+
+    adds_tax_and_fees = True
+
+    def total_loss(self, account: Account, claim: Claim, lines: Lines) -> Account:
+        """Take the depreciation of parts, and that of labor where the policy takes it."""
+        account = account.take("depreciation", sum(line.depreciation for line in lines), "depreciation")
+        return account.take("labor_depreciation", _labor_depreciation(lines, claim.policy), "labor_depreciation")
+
+    def partial_loss(self, account: Account, claim: Claim, lines: Lines, whole: Lines) -> Account:
+        """Take the depreciation of what is repaired."""
+        return self.total_loss(account, claim, lines)
+
+    def worth(self, line: LossLine, claim: Claim, *, total: bool) -> int:
+        """Return the line's actual cash value."""
+        return actual_cash_value((line,), claim.policy)
+
+
+class ReplacementCost(ActualCashValue):
+    """New for old: as much as was spent, but the actual cash value at least; a repair without betterment."""
+
+    def total_loss(self, account: Account, claim: Claim, lines: Lines) -> Account:
+        """Cap by what was spent."""
+        spent = claim.loss.amount_spent
+        if spent is None:
+            return account
+        least = actual_cash_value(lines, claim.policy)
+        return account.cap("amount_spent", max(claim.money.minor(spent), least), "amount")
+
+    def partial_loss(self, account: Account, claim: Claim, lines: Lines, whole: Lines) -> Account:
+        """Take the depreciation of parts whose repair betters the trailer, and cap by what was spent."""
+        betterment = sum(_betterment(line, claim.policy) for line in lines)
+        return self.total_loss(account.take("betterment", betterment, "betterment"), claim, lines)
+
+    def worth(self, line: LossLine, claim: Claim, *, total: bool) -> int:
+        """Return the line's replacement cost, less betterment on a repair."""
+        return line.replacement_cost - (0 if total else _betterment(line, claim.policy))
+
+
+class AgreedValue(ActualCashValue):
+    """The agreed figure for a total loss, less or more than the cost; a repair at its cost, up to that figure."""
+
+    adds_tax_and_fees = False
+
+    def total_loss(self, account: Account, claim: Claim, lines: Lines) -> Account:
+        """Go to the agreed figure, up or down."""
+        return account.take("agreed_value", account.running - _amount(claim), "amount")
+
+    def partial_loss(self, account: Account, claim: Claim, lines: Lines, whole: Lines) -> Account:
+        """Cap by the agreed figure."""
+        return account.cap("agreed_value", _amount(claim), "amount")
+
+
+class StatedAmount(ActualCashValue):
+    """The least of the stated amount, the actual cash value, and the cost to repair."""
+
+    def total_loss(self, account: Account, claim: Claim, lines: Lines) -> Account:
+        """Take the depreciation, then cap by the stated amount."""
+        account = super().total_loss(account, claim, lines)
+        return account if claim.policy.amount is None else account.cap("stated_amount", _amount(claim), "amount")
+
+    def partial_loss(self, account: Account, claim: Claim, lines: Lines, whole: Lines) -> Account:
+        """Cap the cost of repair by the actual cash value of the whole and by the stated amount."""
+        most = actual_cash_value(whole, claim.policy)
+        if claim.policy.amount is not None:
+            most = min(most, _amount(claim))
+        return account.cap("stated_amount", most, "amount")
+
+    def worth(self, line: LossLine, claim: Claim, *, total: bool) -> int:
+        """Return the line's actual cash value, or on a repair its replacement cost."""
+        return super().worth(line, claim, total=total) if total else line.replacement_cost
+
+
+class MarketValue(ActualCashValue):
+    """What such trailers sell for; where no market value is given, the actual cash value stands for it."""
+
+    def total_loss(self, account: Account, claim: Claim, lines: Lines) -> Account:
+        """Cap by the market value."""
+        if claim.policy.amount is None:
+            return super().total_loss(account, claim, lines)
+        return account.cap("market_value", _amount(claim), "market")
+
+
+BASES: Mapping[Basis, SettlementBasis] = MappingProxyType(
+    {
+        "actual_cash_value": ActualCashValue(),
+        "replacement_cost": ReplacementCost(),
+        "agreed_value": AgreedValue(),
+        "stated_amount": StatedAmount(),
+        "market_value": MarketValue(),
+    }
+)
+
+
+def basis_of(claim: Claim, *, total: bool) -> SettlementBasis:
+    """Return the basis by which the claim is settled.
+
+    Replacement cost pays the actual cash value where the trailer is not replaced, and for a total loss of one that is
+    older than the policy allows.
+    """
+    basis = claim.policy.basis
+    if basis == "replacement_cost" and (not claim.loss.replaced or (total and is_too_old(claim))):
+        return BASES["actual_cash_value"]
+    return BASES[basis]
+
+
+def is_too_old(claim: Claim) -> bool:
+    """Return whether the trailer is past the age up to which the policy pays replacement cost."""
+    years = claim.policy.replacement_years
+    return years is not None and claim.context.age_years > years
+
+
+def value_of_whole(claim: Claim, whole: Lines, *, total: bool) -> int:
+    """Return what the whole is worth on the policy's basis on the day of the loss, whatever was spent after it.
+
+    `total` says whether the loss is settled as a total one, which decides the basis of an old trailer.
+    """
+    cost = total_replacement_cost(whole)
+    before = replace(claim, context=replace(claim.context, loss=replace(claim.loss, amount_spent=None)))
+    account = Account(replacement_cost=cost, running=cost, total=True)
+    return basis_of(claim, total=total).total_loss(account, before, whole).running
+
+
+def actual_cash_value(lines: Lines, policy: Policy) -> int:
+    """Return replacement cost less depreciation, that of labor only where the policy takes it."""
+    parts = sum(line.replacement_cost - line.depreciation for line in lines)
+    return parts - _labor_depreciation(lines, policy)
+
+
+def _labor_depreciation(lines: Lines, policy: Policy) -> int:
+    labor = sum(line.labor_depreciation for line in lines)
+    return labor if labor and known(policy.depreciates_labor, "depreciates_labor") else 0
+
+
+def _betterment(line: LossLine, policy: Policy) -> int:
+    return line.depreciation if line.category in policy.betterment_categories else 0
+
+
+def _amount(claim: Claim) -> int:
+    return claim.money.minor(claim.policy.amount or Decimal(0))

@@ -1,0 +1,172 @@
+"""What one loss destroys: the lines of the build on that day, and the plain trailer of the registered class.
+
+Amounts are whole minor units of the currency, so every sum is exact.
+"""
+
+from collections.abc import Sequence
+from decimal import Decimal
+from fractions import Fraction
+
+from msgspec import Struct
+from msgspec.structs import replace
+
+from hitchworth.model.assessment import Verdict
+from hitchworth.model.build import Base, Build
+from hitchworth.model.estimate import Estimate, EstimateLine
+from hitchworth.model.policy import Loss
+from hitchworth.reference.schedules import base_categories
+from hitchworth.valuation.money import Money
+
+PLAIN_TRAILER = "plain_trailer"
+"""The category of the plain trailer when it is looked at as one line."""
+
+
+class DayOfLossEstimates(Struct, frozen=True):
+    """The build on the day of the loss under two rules: labor keeps its value, and labor depreciates."""
+
+    labor_kept: Estimate
+    labor_depreciated: Estimate
+
+
+class LossLine(Struct, frozen=True, gc=False):
+    """The destroyed part of one line, or of all lines of one category.
+
+    Depreciation of parts and of labor are kept apart, because a policy may take the one and not the other.
+    """
+
+    category: str
+    replacement_cost: int
+    depreciation: int
+    labor_depreciation: int
+    is_base: bool
+    """It belongs to what a plain trailer of the registered class comes with."""
+
+
+class LossContext(Struct, frozen=True):
+    """Everything that a settlement needs besides the policy."""
+
+    build: Build
+    loss: Loss
+    verdict: Verdict
+    money: Money
+    lost: tuple[LossLine, ...]
+    """What the loss destroys, line by line."""
+    whole: tuple[LossLine, ...]
+    """What there was before the loss, line by line."""
+    plain_trailer: LossLine
+    """A plain trailer of the registered class, equal in size."""
+    age_years: Decimal
+
+    @property
+    def under_construction(self) -> bool:
+        """Whether the loss falls before the day on which the trailer was completed."""
+        completed = self.build.completed_on
+        return completed is not None and self.loss.occurred_on < completed
+
+
+def loss_context(
+    build: Build, loss: Loss, estimates: DayOfLossEstimates, verdict: Verdict, money: Money
+) -> LossContext:
+    """Return the context of a loss; `estimates` are those of the day of the loss."""
+    return LossContext(
+        build=build,
+        loss=loss,
+        verdict=verdict,
+        money=money,
+        lost=_lost_lines(loss, estimates, money),
+        whole=_lost_lines(replace(loss, extent="total", damage=()), estimates, money),
+        plain_trailer=_plain_trailer(build.base, estimates, money),
+        age_years=_age_years(estimates.labor_kept.lines),
+    )
+
+
+def total_replacement_cost(lines: Sequence[LossLine]) -> int:
+    """Return what the lines cost to replace."""
+    return sum(line.replacement_cost for line in lines)
+
+
+def by_category(lines: Sequence[LossLine]) -> tuple[LossLine, ...]:
+    """Return one line per category. Every line has been rounded, so the sums do not change."""
+    sums: dict[str, LossLine] = {}
+    for line in lines:
+        before = sums.get(line.category)
+        sums[line.category] = line if before is None else _sum(before, line)
+    return tuple(sums.values())
+
+
+def with_depreciation_cap(lines: Sequence[LossLine], cap: Decimal, money: Money) -> tuple[LossLine, ...]:
+    """Return the lines with no more depreciation than the cap, a share of each line's replacement cost."""
+    share = Fraction(cap)
+
+    def capped(line: LossLine) -> LossLine:
+        most = money.part(line.replacement_cost, share)
+        return replace(
+            line,
+            depreciation=min(line.depreciation, most),
+            labor_depreciation=min(line.labor_depreciation, most),
+        )
+
+    return tuple(map(capped, lines))
+
+
+def _lost_lines(loss: Loss, estimates: DayOfLossEstimates, money: Money) -> tuple[LossLine, ...]:
+    """Return the lines that the loss destroys. Damage by id goes before damage by category."""
+    by_id = {damage.id: damage.fraction for damage in loss.damage if damage.id is not None}
+    in_category = {damage.category: damage.fraction for damage in loss.damage if damage.category is not None}
+    depreciated = {line.id: line for line in estimates.labor_depreciated.lines}
+
+    def fraction(line: EstimateLine) -> Fraction:
+        if loss.extent == "total":
+            return Fraction(1)
+        return Fraction(by_id.get(line.id, in_category.get(line.category, Decimal(0))))
+
+    return tuple(
+        _lost_part(line, depreciated[line.id], destroyed, money)
+        for line in estimates.labor_kept.lines
+        if (destroyed := fraction(line))
+    )
+
+
+def _lost_part(kept: EstimateLine, depreciated: EstimateLine, fraction: Fraction, money: Money) -> LossLine:
+    is_labor = kept.kind == "labor"
+    depreciation = depreciated.depreciation if is_labor else kept.depreciation
+    taken = money.part(money.minor(depreciation), fraction)
+    return LossLine(
+        category=kept.category,
+        replacement_cost=money.part(money.minor(kept.replacement_cost), fraction),
+        depreciation=0 if is_labor else taken,
+        labor_depreciation=taken if is_labor else 0,
+        is_base=not is_labor and kept.category in base_categories(),
+    )
+
+
+def _plain_trailer(base: Base | None, estimates: DayOfLossEstimates, money: Money) -> LossLine:
+    """Return the comparable trailer, depreciated like the base components; without a price, the base components."""
+    lines = [line for line in estimates.labor_kept.lines if _is_base_component(line)]
+    replacement = sum(money.minor(line.replacement_cost) for line in lines)
+    depreciation = sum(money.minor(line.depreciation) for line in lines)
+    if base is not None and base.comparable_price is not None:
+        share = Fraction(depreciation, replacement) if replacement else Fraction(0)
+        depreciation = money.minor(money.rounded(Fraction(base.comparable_price) * share))
+        replacement = money.minor(base.comparable_price)
+    return LossLine(PLAIN_TRAILER, replacement, depreciation, 0, is_base=True)
+
+
+def _age_years(lines: Sequence[EstimateLine]) -> Decimal:
+    """Return the age of the oldest base component; without one, that of the oldest line."""
+    base = [line.age_years for line in lines if _is_base_component(line)]
+    return max(base or [line.age_years for line in lines], default=Decimal(0))
+
+
+def _is_base_component(line: EstimateLine) -> bool:
+    return line.kind == "component" and line.category in base_categories()
+
+
+def _sum(one: LossLine, other: LossLine) -> LossLine:
+    return LossLine(
+        one.category,
+        one.replacement_cost + other.replacement_cost,
+        one.depreciation + other.depreciation,
+        one.labor_depreciation + other.labor_depreciation,
+        one.is_base,
+    )
