@@ -9,7 +9,7 @@ from hitchworth.coverage.loss import LossContext
 from hitchworth.model.assessment import Verdict
 from hitchworth.model.estimate import LineKind
 from hitchworth.model.policy import Basis, Damage, Extent, Loss, PerilDeductible, Policy, SettlementStep, Sublimit
-from valued_builds import DAY, circumstances, line
+from valued_builds import DAY, circumstances, known_policy, line
 
 ZERO = Decimal(0)
 money = st.integers(0, 5_000_000).map(lambda cents: Decimal(cents).scaleb(-2))
@@ -35,8 +35,8 @@ def surroundings(draw: st.DrawFn) -> LossContext:
 @st.composite
 def policies(draw: st.DrawFn) -> Policy:
     steps: list[SettlementStep] = ["sublimits", "coinsurance", "deductible", "limit"]
-    return Policy(
-        name="p",
+    return known_policy(
+        "p",
         basis=draw(bases),
         amount=draw(money),
         limit=draw(st.none() | money),

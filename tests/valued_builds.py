@@ -3,12 +3,13 @@
 from collections.abc import Sequence
 from datetime import date
 from decimal import Decimal
+from typing import Any, get_args
 
 from hitchworth.coverage.loss import DayOfLossEstimates, LossContext, loss_context
 from hitchworth.coverage.outcomes import Outcomes
 from hitchworth.coverage.settlement import settlement_of
 from hitchworth.model.assessment import Verdict
-from hitchworth.model.build import Base, Build, IndirectCosts
+from hitchworth.model.build import Base, Build, IndirectCosts, Labor
 from hitchworth.model.estimate import (
     Band,
     Documentation,
@@ -20,7 +21,7 @@ from hitchworth.model.estimate import (
     ValueByLaborRule,
     Work,
 )
-from hitchworth.model.policy import Loss, Policy
+from hitchworth.model.policy import DEFAULT_ORDER, AbsentTerm, Loss, Policy
 from hitchworth.model.settlement import Settlement
 from hitchworth.valuation.indirect_costs import charges, indirect_cost_terms
 from hitchworth.valuation.money import Money
@@ -29,6 +30,37 @@ DAY = date(2026, 11, 1)
 ZERO = Decimal(0)
 USD = Money("USD")
 NO_WORK = Work(hours=ZERO, paid=ZERO, at_market=ZERO, replacement_cost=ZERO)
+
+
+ABSENT: tuple[AbsentTerm, ...] = get_args(AbsentTerm)
+
+
+def known_policy(name: str = "p", **terms: Any) -> Policy:
+    """A policy on which every term is known: those that are given, and for the rest the kindest to the insured."""
+    kindest: dict[str, Any] = {
+        "covers_damage": True,
+        "basis": "actual_cash_value",
+        "deductible": ZERO,
+        "coinsurance_rate": ZERO,
+        "order": DEFAULT_ORDER,
+        "sublimits": (),
+        "settles_as": "built_use",
+        "counts_own_labor": True,
+        "values_by": "cost_less_depreciation",
+        "depreciates_labor": False,
+        "holdback": True,
+        "betterment_categories": (),
+        "total_loss_tax_rate": ZERO,
+        "total_loss_fees": ZERO,
+        "adds_tax_to_stated_amount": True,
+        "excluded_perils": (),
+        "peril_deductibles": (),
+        "covers_under_construction": True,
+        "knows_built_use": True,
+        "allowances": (),
+        "without": tuple(term for term in ABSENT if terms.get(term) is None),
+    }
+    return Policy(name=name, **(kindest | terms))
 
 
 def dollars(*whole: int) -> tuple[Decimal, ...]:
@@ -58,22 +90,32 @@ def line(
     )
 
 
-def valued(*lines: EstimateLine) -> DayOfLossEstimates:
+def valued(*lines: EstimateLine, day: date = DAY) -> DayOfLossEstimates:
     """The lines under both rules: the depreciation of a labor line is what it is when labor is aged."""
     kept = [line(a.id, a.category, str(a.replacement_cost), kind="labor") if a.kind == "labor" else a for a in lines]
-    return DayOfLossEstimates(_estimate(kept), _estimate(lines))
+    return DayOfLossEstimates(_estimate(kept, day), _estimate(lines, day))
 
 
 def circumstances(
-    loss: Loss, *lines: EstimateLine, verdict: Verdict = "match", comparable_price: str | None = None
+    loss: Loss,
+    *lines: EstimateLine,
+    verdict: Verdict = "match",
+    comparable_price: str | None = None,
+    own_labor: bool = False,
+    **build_fields: Any,
 ) -> LossContext:
-    """The lines meet the loss."""
+    """The lines meet the loss; labor lines are hired unless they are said to be the builder's own."""
     base = Base(kind="flatbed", comparable_price=Decimal(comparable_price)) if comparable_price else None
-    build = Build(name="trailer", currency="USD", base=base)
-    return loss_context(build, loss, valued(*lines), verdict, USD)
+    labor = tuple(
+        Labor(id=each.id, task=each.id, hours=Decimal(1), rate=ZERO, performed_on=DAY, hired=not own_labor)
+        for each in lines
+        if each.kind == "labor"
+    )
+    build = Build(name="trailer", currency="USD", base=base, labor=labor, **build_fields)
+    return loss_context(build, loss, valued(*lines, day=loss.occurred_on or DAY), verdict, USD)
 
 
-def _estimate(lines: Sequence[EstimateLine]) -> Estimate:
+def _estimate(lines: Sequence[EstimateLine], day: date) -> Estimate:
     cost = sum((a.replacement_cost for a in lines), ZERO)
     wear = sum((a.depreciation for a in lines), ZERO)
     totals = Totals(
@@ -87,7 +129,7 @@ def _estimate(lines: Sequence[EstimateLine]) -> Estimate:
         actual_cash_value=cost - wear,
     )
     return Estimate(
-        as_of=DAY,
+        as_of=day,
         currency="USD",
         lines=tuple(lines),
         categories=(),

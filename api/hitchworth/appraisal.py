@@ -23,7 +23,8 @@ from hitchworth.coverage.loss import DayOfLossEstimates, LossContext, loss_conte
 from hitchworth.coverage.outcomes import Outcomes
 from hitchworth.coverage.questions import ranked_questions
 from hitchworth.coverage.settlement import settlement_of
-from hitchworth.coverage.terms import answered, recorded
+from hitchworth.coverage.situation import situation_of
+from hitchworth.coverage.terms import recorded, with_recorded_answers
 from hitchworth.model.assessment import Assessment, Verdict
 from hitchworth.model.build import Build
 from hitchworth.model.estimate_comparison import EstimateComparison
@@ -78,7 +79,7 @@ def settle(request: SettlementRequest, as_of: date) -> Settlements:
     """Every policy against every loss, each loss valued on its own day; unknown terms at their least favorable."""
     build = request.build
     verdict = classify(build, as_of).verdict
-    outcomes = _outcomes(request.policies, _losses(build, request.losses, verdict, request.options))
+    outcomes = _outcomes(request.policies, _losses(build, request.losses, as_of, verdict, request.options))
     settlements = tuple(map(settlement_of, outcomes))
     return Settlements(
         settlements=settlements,
@@ -91,11 +92,12 @@ def settle(request: SettlementRequest, as_of: date) -> Settlements:
 def gap_statement(request: GapRequest, as_of: date) -> GapStatement:
     """The whole job: value, class, settlements and ranked questions, the recorded answers taken into account."""
     build = _with_answered_facts(request.build, request.answers)
-    policies = tuple(answered(policy, request.answers) for policy in request.policies)
+    policies = tuple(with_recorded_answers(policy, request.answers) for policy in request.policies)
     assessment = classify(build, as_of, request.travels_to)
-    losses = _losses(build, request.losses, assessment.verdict, request.options)
+    losses = _losses(build, request.losses, as_of, assessment.verdict, request.options)
     outcomes = _outcomes(policies, losses)
     money = Money(build.currency, request.options.rounding)
+    situation = situation_of(build, assessment.verdict, policies, losses, request.travels_to)
     settlements = tuple(
         replace(settlement_of(each), answered=recorded(each.claim.policy, request.answers)) for each in outcomes
     )
@@ -111,9 +113,9 @@ def gap_statement(request: GapRequest, as_of: date) -> GapStatement:
             break_evens=break_evens(settlements, policies, money),
             expected_costs=expected_costs(settlements, policies, request.losses, money),
         ),
-        questions=ranked_questions(policies, losses, outcomes, assessment.missing_facts),
+        questions=ranked_questions(situation, outcomes, assessment.missing_facts),
         answers=request.answers,
-        after_loss=after_loss(build, request.losses),
+        after_loss=after_loss(build, request.losses, as_of),
         protection=protection_report(build, policies, as_of),
         digest=digest(request, as_of),
     )
@@ -130,11 +132,13 @@ def digest(request: GapRequest, as_of: date) -> str:
     return sha256(canonical.encode()).hexdigest()[:DIGEST_DIGITS]
 
 
-def _losses(build: Build, losses: Sequence[Loss], verdict: Verdict, options: Options) -> tuple[LossContext, ...]:
+def _losses(
+    build: Build, losses: Sequence[Loss], as_of: date, verdict: Verdict, options: Options
+) -> tuple[LossContext, ...]:
     """Return the context of each loss; a day is valued once."""
     estimates_on = cache(lambda day: _day_of_loss_estimates(build, day, options))
     money = Money(build.currency, options.rounding)
-    return tuple(loss_context(build, loss, estimates_on(loss.occurred_on), verdict, money) for loss in losses)
+    return tuple(loss_context(build, loss, estimates_on(loss.occurred_on or as_of), verdict, money) for loss in losses)
 
 
 def _outcomes(policies: Sequence[Policy], losses: Sequence[LossContext]) -> tuple[Outcomes, ...]:

@@ -5,10 +5,10 @@ from decimal import Decimal
 from msgspec.structs import replace
 
 from hitchworth.model.policy import Allowance, Expense, Loss, Policy
-from valued_builds import DAY, circumstances, line, settle
+from valued_builds import DAY, circumstances, known_policy, line, settle
 
-POLICY = Policy(
-    name="p",
+POLICY = known_policy(
+    "p",
     basis="actual_cash_value",
     settles_as="built_use",
     depreciates_labor=False,

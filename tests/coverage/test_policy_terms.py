@@ -7,7 +7,7 @@ import pytest
 from msgspec.structs import replace
 
 from hitchworth.model.policy import Damage, Loss, PerilDeductible, Policy, Sublimit
-from valued_builds import DAY, circumstances, dollars, line, settle
+from valued_builds import DAY, circumstances, dollars, known_policy, line, settle
 
 FIRE = Loss(name="fire", peril="fire", extent="total", occurred_on=DAY)
 HAIL = replace(FIRE, name="hail", peril="hail", extent="partial", damage=(Damage(id="roof", fraction=Decimal(1)),))
@@ -17,7 +17,7 @@ LINES = (
     line("tools", "hand_tools", "1000", "500"),
     line("build it", "labor", "2000", "0", "labor"),
 )
-NEW = Policy(name="p", basis="replacement_cost", settles_as="built_use", depreciates_labor=False, holdback=False)
+NEW = known_policy("p", basis="replacement_cost", settles_as="built_use", depreciates_labor=False, holdback=False)
 WORN = replace(NEW, basis="actual_cash_value")
 
 
@@ -95,7 +95,8 @@ def test_threshold_of_the_place() -> None:
     lines = (line("roof", "roof", "7500"), line("rest", "body", "2500"))
     around = circumstances(HAIL, *lines)
     in_iowa = replace(around, build=replace(around.build, jurisdiction="US-IA"))
-    assert (settle(WORN, around).extent, settle(WORN, in_iowa).extent) == ("partial", "total")
+    by_place = replace(WORN, without=tuple(term for term in WORN.without if term != "total_loss_threshold"))
+    assert (settle(WORN, in_iowa).extent, settle(by_place, in_iowa).extent) == ("partial", "total")
 
 
 def test_salvage_kept_comes_off_the_payment() -> None:

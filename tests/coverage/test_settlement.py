@@ -8,7 +8,7 @@ from msgspec.structs import replace
 from coverage_strategies import money, policies, surroundings
 from hitchworth.coverage.loss import LossContext
 from hitchworth.model.policy import Damage, Loss, Policy, Sublimit
-from valued_builds import DAY, circumstances, dollars, line, settle
+from valued_builds import DAY, circumstances, dollars, known_policy, line, settle
 
 ZERO = Decimal(0)
 THEFT = Loss(name="theft", peril="theft", extent="total", occurred_on=DAY)
@@ -20,7 +20,7 @@ WORK = line("build it", "labor", "9000", "900", "labor")
 def test_class_value_of_a_total_loss() -> None:
     # 20,000 to replace; a plain trailer of the class is 2,500, worn like the frame (600 of 3,000), deductible 500.
     around = circumstances(THEFT, CHASSIS, BODY, WORK, verdict="mismatch", comparable_price="2500")
-    policy = Policy(name="auto", basis="actual_cash_value", settles_as="registered_class", deductible=Decimal(500))
+    policy = known_policy("auto", basis="actual_cash_value", settles_as="registered_class", deductible=Decimal(500))
     settlement = settle(policy, around)
     assert [(step.code, str(step.amount), str(step.running)) for step in settlement.steps] == [
         ("replacement_cost_new", "20000.00", "20000.00"),
@@ -36,7 +36,7 @@ def test_class_value_of_a_total_loss() -> None:
 
 
 def test_class_means_nothing_where_class_and_use_match() -> None:
-    policy = Policy(name="auto", basis="replacement_cost", settles_as="registered_class", depreciates_labor=False)
+    policy = known_policy("auto", basis="replacement_cost", settles_as="registered_class", depreciates_labor=False)
     assert settle(policy, circumstances(THEFT, CHASSIS, BODY, WORK, verdict="match")).payable == 20000
 
 
@@ -48,13 +48,15 @@ def test_partial_loss_by_class_pays_only_what_the_plain_trailer_has() -> None:
         occurred_on=DAY,
         damage=(Damage(category="body_panels", fraction=Decimal("0.5")), Damage(id="frame", fraction=Decimal("0.1"))),
     )
-    policy = Policy(name="auto", basis="replacement_cost", settles_as="registered_class", depreciates_labor=False)
+    policy = known_policy("auto", basis="replacement_cost", settles_as="registered_class", depreciates_labor=False)
     settlement = settle(policy, circumstances(hail, CHASSIS, BODY, WORK, verdict="mismatch"))
     assert (settlement.replacement_cost, settlement.payable) == dollars(4300, 300)
 
 
 def test_held_back_depreciation_comes_with_replacement() -> None:
-    policy = Policy(name="rv", basis="replacement_cost", settles_as="built_use", depreciates_labor=False, holdback=True)
+    policy = known_policy(
+        "rv", basis="replacement_cost", settles_as="built_use", depreciates_labor=False, holdback=True
+    )
     around = circumstances(THEFT, CHASSIS, BODY)
     settlement = settle(policy, around)
     assert (settlement.payable_now, settlement.recoverable_depreciation, settlement.payable) == dollars(
@@ -65,8 +67,8 @@ def test_held_back_depreciation_comes_with_replacement() -> None:
 
 
 def test_sublimit_caps_its_category() -> None:
-    policy = Policy(
-        name="rv",
+    policy = known_policy(
+        "rv",
         basis="actual_cash_value",
         settles_as="built_use",
         depreciates_labor=True,
@@ -79,22 +81,22 @@ def test_sublimit_caps_its_category() -> None:
 
 
 def test_excluded_peril_pays_nothing() -> None:
-    policy = Policy(name="rv", basis="agreed_value", amount=Decimal(9000), excluded_perils=("theft",))
+    policy = known_policy("rv", basis="agreed_value", amount=Decimal(9000), excluded_perils=("theft",))
     settlement = settle(policy, circumstances(THEFT, CHASSIS, BODY))
     assert (settlement.payable, settlement.gap) == dollars(0, 11000)
     assert [part.cause for part in settlement.gap_breakdown] == ["exclusion"]
 
 
 def test_agreed_value_above_the_cost_is_paid_and_shown() -> None:
-    policy = Policy(name="agreed", basis="agreed_value", amount=Decimal(12000))
+    policy = known_policy("agreed", basis="agreed_value", amount=Decimal(12000))
     settlement = settle(policy, circumstances(THEFT, CHASSIS, BODY))
     assert (settlement.payable, settlement.gap) == dollars(12000, -1000)
     assert sum(part.amount for part in settlement.gap_breakdown) == -1000
 
 
 def test_amounts_finer_than_the_currency_are_rounded() -> None:
-    policy = Policy(
-        name="p", basis="replacement_cost", settles_as="built_use", depreciates_labor=False, deductible=Decimal("0.005")
+    policy = known_policy(
+        "p", basis="replacement_cost", settles_as="built_use", depreciates_labor=False, deductible=Decimal("0.005")
     )
     assert settle(policy, circumstances(THEFT, CHASSIS)).payable == Decimal("2999.99")
 

@@ -9,12 +9,12 @@ from hitchworth.coverage.comparison import break_evens, expected_costs
 from hitchworth.coverage.coordination import combined
 from hitchworth.model.policy import Allowance, Coordination, Damage, Expense, Loss, Policy
 from hitchworth.model.settlement import Combined
-from valued_builds import DAY, USD, circumstances, dollars, line, settle
+from valued_builds import DAY, USD, circumstances, dollars, known_policy, line, settle
 
 FIRE = Loss(name="fire", peril="fire", extent="total", occurred_on=DAY)
 AROUND = circumstances(FIRE, line("trailer", "body", "90000", "30000"))
-FIRST = Policy(
-    name="first",
+FIRST = known_policy(
+    "first",
     basis="replacement_cost",
     settles_as="built_use",
     depreciates_labor=False,

@@ -6,8 +6,8 @@ from decimal import Decimal
 import pytest
 from msgspec.structs import replace
 
-from hitchworth.model.policy import Damage, Loss, Policy
-from valued_builds import DAY, circumstances, dollars, line, settle
+from hitchworth.model.policy import Damage, Loss
+from valued_builds import DAY, circumstances, dollars, known_policy, line, settle
 
 FIRE = Loss(name="fire", peril="fire", extent="total", occurred_on=DAY)
 
@@ -15,8 +15,8 @@ FIRE = Loss(name="fire", peril="fire", extent="total", occurred_on=DAY)
 def test_replacement_cost_against_actual_cash_value() -> None:
     # NAIC Consumer Insight 2021-07-22: damage 15,000, deductible 1,000, depreciation 10,000: 14,000 or 4,000.
     around = circumstances(FIRE, line("roof", "roof", "15000", "10000"))
-    new = Policy(
-        name="p",
+    new = known_policy(
+        "p",
         basis="replacement_cost",
         deductible=Decimal(1000),
         settles_as="built_use",
@@ -30,7 +30,7 @@ def test_replacement_cost_against_actual_cash_value() -> None:
 def test_household_article_at_actual_cash_value() -> None:
     # Consumer article: replacement cost 1,200, age 3 of life 10, so 30 % = 360 off: 840.
     around = circumstances(FIRE, line("television", "electronics", "1200", "360"))
-    policy = Policy(name="p", basis="actual_cash_value", settles_as="built_use", depreciates_labor=False)
+    policy = known_policy("p", basis="actual_cash_value", settles_as="built_use", depreciates_labor=False)
     assert settle(policy, around).payable == 840
 
 
@@ -53,8 +53,8 @@ def test_coinsurance(  # noqa: PLR0917 - one argument a column of the table
         name="hail", peril="hail", extent="partial", occurred_on=DAY, damage=(Damage(id="hit", fraction=Decimal(1)),)
     )
     around = circumstances(partial, line("hit", "body", str(loss)), line("spared", "body", str(value - loss)))
-    policy = Policy(
-        name="p",
+    policy = known_policy(
+        "p",
         basis="replacement_cost",
         limit=Decimal(carried),
         total_loss_threshold=Decimal(1),
@@ -74,15 +74,15 @@ def test_labor_depreciation(depreciates_labor: bool, paid: int) -> None:
     around = circumstances(
         FIRE, line("panel", "body", "1000", "400"), line("fit panel", "labor", "600", "240", "labor")
     )
-    policy = Policy(name="p", basis="actual_cash_value", settles_as="built_use", depreciates_labor=depreciates_labor)
+    policy = known_policy("p", basis="actual_cash_value", settles_as="built_use", depreciates_labor=depreciates_labor)
     assert settle(policy, around).payable == paid
 
 
 def test_sales_tax_on_a_total_loss() -> None:
     # 10 CCR 2695.8(b)(1) (California): value 10,000 with tax at 9.25 %, deductible 500: 10,425.
     around = circumstances(FIRE, line("trailer", "body", "12000", "2000"))
-    policy = Policy(
-        name="p",
+    policy = known_policy(
+        "p",
         basis="actual_cash_value",
         deductible=Decimal(500),
         total_loss_tax_rate=Decimal("0.0925"),
@@ -95,8 +95,8 @@ def test_sales_tax_on_a_total_loss() -> None:
 def test_stated_amount_pays_the_least() -> None:
     # Rule of the stated-amount endorsement: the least of stated amount, cost to repair and actual cash value.
     around = circumstances(FIRE, line("trailer", "body", "30000", "12000"))
-    policy = Policy(
-        name="p",
+    policy = known_policy(
+        "p",
         basis="stated_amount",
         amount=Decimal(25000),
         deductible=Decimal(500),
@@ -109,15 +109,15 @@ def test_stated_amount_pays_the_least() -> None:
 def test_agreed_value_pays_the_agreed_figure() -> None:
     # Rule of agreed-value cover: the agreed figure at a total loss, no depreciation, less the deductible.
     around = circumstances(FIRE, line("trailer", "body", "30000", "12000"))
-    policy = Policy(name="p", basis="agreed_value", amount=Decimal(25000), deductible=Decimal(500))
+    policy = known_policy("p", basis="agreed_value", amount=Decimal(25000), deductible=Decimal(500))
     assert settle(policy, around).payable == 24500
 
 
 def test_limit_caps_what_the_deductible_leaves() -> None:
     # The deductible comes off the loss, the limit caps the rest (valuation practice; common property wording).
     around = circumstances(FIRE, line("trailer", "body", "20000"))
-    policy = Policy(
-        name="p",
+    policy = known_policy(
+        "p",
         basis="replacement_cost",
         limit=Decimal(15000),
         deductible=Decimal(1000),
@@ -131,8 +131,8 @@ def test_no_tax_on_salvage_that_is_kept() -> None:
     # 10 CCR 2695.8(b)(1)(A) (California): the tax is less by that on the salvage. Value 10,000 at 10 %, salvage 2,000
     # kept, deductible 500: 10,000 + 800 - 500 - 2,000 = 8,300.
     kept = replace(FIRE, salvage_value=Decimal(2000), salvage_kept=True)
-    policy = Policy(
-        name="p",
+    policy = known_policy(
+        "p",
         basis="actual_cash_value",
         deductible=Decimal(500),
         total_loss_tax_rate=Decimal("0.1"),
@@ -144,7 +144,7 @@ def test_no_tax_on_salvage_that_is_kept() -> None:
 
 def test_replacement_cost_pays_no_more_than_was_spent() -> None:
     # General dictionary of finance, replacement cost: RCV 20,000, ACV 15,000, spent 17,000: 17,000 in all.
-    policy = Policy(name="p", basis="replacement_cost", settles_as="built_use", depreciates_labor=False)
+    policy = known_policy("p", basis="replacement_cost", settles_as="built_use", depreciates_labor=False)
     spent = replace(FIRE, amount_spent=Decimal(17000))
     settlement = settle(policy, circumstances(spent, line("trailer", "body", "20000", "5000")))
     assert (settlement.payable_now, settlement.recoverable_depreciation) == dollars(15000, 2000)
@@ -163,7 +163,7 @@ def test_total_loss_formula(salvage: int, extent: str) -> None:
         salvage_value=Decimal(salvage),
     )
     around = circumstances(hit, line("crushed", "body", "7500"), line("spared", "body", "2500"))
-    policy = Policy(name="p", basis="actual_cash_value", settles_as="built_use", depreciates_labor=False)
+    policy = known_policy("p", basis="actual_cash_value", settles_as="built_use", depreciates_labor=False)
     assert settle(policy, around).extent == extent
 
 
@@ -171,8 +171,8 @@ def test_the_insured_who_keeps_the_salvage_is_paid_its_value_less() -> None:
     # 44 CFR part 61, appendix A(1) (standard flood policy), salvage clause: the insured may keep damaged property, and
     # the payment is reduced by its salvage value. [computed]: value 18,000, deductible 500, wreck 1,200: 16,300.
     kept = replace(FIRE, salvage_value=Decimal(1200), salvage_kept=True)
-    policy = Policy(
-        name="p",
+    policy = known_policy(
+        "p",
         basis="actual_cash_value",
         deductible=Decimal(500),
         settles_as="built_use",
@@ -187,8 +187,8 @@ def test_the_insured_who_keeps_the_salvage_is_paid_its_value_less() -> None:
 def test_what_is_held_back_is_paid_once_replaced_within_the_days() -> None:
     # 44 CFR part 61, appendix A(1), loss settlement: actual cash value first, the rest within 180 days of the loss.
     # NAIC figures: 15,000 new, 10,000 of wear, 1,000 deductible: 4,000 now, 10,000 later.
-    policy = Policy(
-        name="p",
+    policy = known_policy(
+        "p",
         basis="replacement_cost",
         deductible=Decimal(1000),
         holdback=True,

@@ -41,6 +41,11 @@ class Account(Struct, frozen=True, gc=False):
     entries: tuple[Entry, ...] = ()
 
     @property
+    def depreciation(self) -> int:
+        """What was taken off for depreciation so far."""
+        return sum(entry.amount for entry in self.entries if entry.cause in ("depreciation", "labor_depreciation"))
+
+    @property
     def position(self) -> tuple[object, ...]:
         """What the further settlement depends on: everything but the way to this point."""
         return self.running, self.total, self.added, self.covered, self.lines

@@ -12,13 +12,15 @@ from hitchworth.reference.claims import ClaimDuty, ClaimTimeLimit, claims, time_
 from hitchworth.reference.perils import peril_key
 
 
-def after_loss(build: Build, losses: Sequence[Loss]) -> AfterLoss:
+def after_loss(build: Build, losses: Sequence[Loss], as_of: date) -> AfterLoss:
     """The checklist for these losses, and the time limits of the build's jurisdiction, with their last days.
 
     Only components that are in the trailer on the day of a loss count: bought by then, and not yet removed.
     """
     perils = tuple({peril_key(loss.peril): loss.peril for loss in reversed(losses)}.values())[::-1]
-    fitted = tuple(part for part in build.components if any(is_installed_on(part, loss.occurred_on) for loss in losses))
+    fitted = tuple(
+        part for part in build.components if any(is_installed_on(part, loss.occurred_on or as_of) for loss in losses)
+    )
     serial_numbers = tuple(_serial_number(part) for part in fitted if part.serial_number)
     unproven = tuple(part.id for part in fitted if part.evidence_grade != "receipt")
     record = {
@@ -26,7 +28,9 @@ def after_loss(build: Build, losses: Sequence[Loss]) -> AfterLoss:
         "serial_numbers": bool(serial_numbers),
         "unproven": bool(unproven),
         "protections": bool(build.protections),
-        "unfinished": any(loss.occurred_on < done for loss in losses) if (done := build.completed_on) else False,
+        "unfinished": any((loss.occurred_on or as_of) < done for loss in losses)
+        if (done := build.completed_on)
+        else False,
     }
     parameters = {
         "vin": build.vin or "",
@@ -48,7 +52,7 @@ def after_loss(build: Build, losses: Sequence[Loss]) -> AfterLoss:
             and all(record[thing] for thing in duty.given)
             and not any(record[thing] for thing in duty.lacking)
         ),
-        time_limits=_time_limits(build.jurisdiction, losses),
+        time_limits=_time_limits(build.jurisdiction, losses, as_of),
     )
 
 
@@ -72,7 +76,7 @@ def _item(duty: ClaimDuty, perils: Sequence[str], parameters: dict[str, str]) ->
     return ChecklistItem(id=duty.id, when=duty.when, perils=concerned, parameters=used)
 
 
-def _time_limits(jurisdiction: str | None, losses: Sequence[Loss]) -> tuple[TimeLimit, ...]:
+def _time_limits(jurisdiction: str | None, losses: Sequence[Loss], as_of: date) -> tuple[TimeLimit, ...]:
     return tuple(
         TimeLimit(
             id=limit.id,
@@ -82,15 +86,15 @@ def _time_limits(jurisdiction: str | None, losses: Sequence[Loss]) -> tuple[Time
             counted_in=limit.counted_in,
             source=limit.source,
             provenance=limit.provenance,
-            deadlines=_last_days(limit, concerned),
+            deadlines=_last_days(limit, concerned, as_of),
         )
         for limit in time_limits_for(jurisdiction)
         if (concerned := [loss for loss in losses if _concerns(limit.perils, (loss.peril,))])
     )
 
 
-def _last_days(limit: ClaimTimeLimit, losses: Sequence[Loss]) -> tuple[Deadline, ...]:
-    ends = ((loss.name, _last_day(limit, loss.occurred_on)) for loss in losses)
+def _last_days(limit: ClaimTimeLimit, losses: Sequence[Loss], as_of: date) -> tuple[Deadline, ...]:
+    ends = ((loss.name, _last_day(limit, loss.occurred_on or as_of)) for loss in losses)
     return tuple(Deadline(loss=name, day=day) for name, day in ends if day is not None)
 
 

@@ -1,8 +1,8 @@
 """The bases of settlement: what each owes for a total and for a partial loss. A new basis is one class here.
 
-Actual cash value: replacement cost less depreciation. Replacement cost: new for old, but no more than was spent. Agreed
-value: the agreed figure for a total loss. Stated amount: a cap on the actual cash value. Market value: a cap by what
-such trailers sell for.
+Actual cash value: replacement cost less depreciation, or for a total loss the market value, as the insurer finds it.
+Replacement cost: new for old, but no more than was spent. Agreed value: the agreed figure for a total loss. Stated amount:
+a cap on the actual cash value. Market value: a cap by what such trailers sell for.
 """
 
 from collections.abc import Mapping, Sequence
@@ -13,7 +13,7 @@ from typing import Protocol
 from msgspec.structs import replace
 
 from hitchworth.coverage.account import Account
-from hitchworth.coverage.claim import Claim, known
+from hitchworth.coverage.claim import Claim, known, known_or_absent
 from hitchworth.coverage.loss import LossLine, total_replacement_cost
 from hitchworth.model.policy import Basis, Policy
 
@@ -32,24 +32,28 @@ class SettlementBasis(Protocol):
     def worth(self, line: LossLine, claim: Claim, *, total: bool) -> int:
         """Return what one covered line is worth on this basis."""
 
-    @property
-    def adds_tax_and_fees(self) -> bool:
-        """Whether sales tax and fees of a total loss come on top."""
+    def adds_tax_and_fees(self, claim: Claim) -> bool:
+        """Return whether sales tax and fees of a total loss come on top."""
 
 
 class ActualCashValue:
     """Replacement cost less depreciation, for total and partial losses alike."""
 
-    adds_tax_and_fees = True
-
     def total_loss(self, account: Account, claim: Claim, lines: Lines) -> Account:
-        """Take the depreciation of parts, and that of labor where the policy takes it."""
-        account = account.take("depreciation", sum(line.depreciation for line in lines), "depreciation")
-        return account.take("labor_depreciation", _labor_depreciation(lines, claim.policy), "labor_depreciation")
+        """Take the depreciation, then go to the market value where the insurer settles by it."""
+        account = _depreciate(account, claim, lines)
+        market = _market_value(claim, lines)
+        if market is None:
+            return account
+        return account.take("market_value", max(account.running - market, -account.depreciation), "market")
 
     def partial_loss(self, account: Account, claim: Claim, lines: Lines, whole: Lines) -> Account:
         """Take the depreciation of what is repaired."""
-        return self.total_loss(account, claim, lines)
+        return _depreciate(account, claim, lines)
+
+    def adds_tax_and_fees(self, claim: Claim) -> bool:
+        """Tax and fees come on top of the value."""
+        return True
 
     def worth(self, line: LossLine, claim: Claim, *, total: bool) -> int:
         """Return the line's actual cash value."""
@@ -80,7 +84,9 @@ class ReplacementCost(ActualCashValue):
 class AgreedValue(ActualCashValue):
     """The agreed figure for a total loss, less or more than the cost; a repair at its cost, up to that figure."""
 
-    adds_tax_and_fees = False
+    def adds_tax_and_fees(self, claim: Claim) -> bool:
+        """The agreed figure is all that is paid."""
+        return False
 
     def total_loss(self, account: Account, claim: Claim, lines: Lines) -> Account:
         """Go to the agreed figure, up or down."""
@@ -96,15 +102,15 @@ class StatedAmount(ActualCashValue):
 
     def total_loss(self, account: Account, claim: Claim, lines: Lines) -> Account:
         """Take the depreciation, then cap by the stated amount."""
-        account = super().total_loss(account, claim, lines)
-        return account if claim.policy.amount is None else account.cap("stated_amount", _amount(claim), "amount")
+        return super().total_loss(account, claim, lines).cap("stated_amount", _amount(claim), "amount")
+
+    def adds_tax_and_fees(self, claim: Claim) -> bool:
+        """The stated amount is a cap: tax and fees come on top only where the wording says so."""
+        return known(claim.policy.adds_tax_to_stated_amount, "adds_tax_to_stated_amount")
 
     def partial_loss(self, account: Account, claim: Claim, lines: Lines, whole: Lines) -> Account:
         """Cap the cost of repair by the actual cash value of the whole and by the stated amount."""
-        most = actual_cash_value(whole, claim.policy)
-        if claim.policy.amount is not None:
-            most = min(most, _amount(claim))
-        return account.cap("stated_amount", most, "amount")
+        return account.cap("stated_amount", min(actual_cash_value(whole, claim.policy), _amount(claim)), "amount")
 
     def worth(self, line: LossLine, claim: Claim, *, total: bool) -> int:
         """Return the line's actual cash value, or on a repair its replacement cost."""
@@ -112,13 +118,18 @@ class StatedAmount(ActualCashValue):
 
 
 class MarketValue(ActualCashValue):
-    """What such trailers sell for; where no market value is given, the actual cash value stands for it."""
+    """What such trailers sell for; where no market value is known, the actual cash value stands for it."""
 
     def total_loss(self, account: Account, claim: Claim, lines: Lines) -> Account:
         """Cap by the market value."""
-        if claim.policy.amount is None:
-            return super().total_loss(account, claim, lines)
-        return account.cap("market_value", _amount(claim), "market")
+        amount = stated_market_value(claim)
+        if amount is None:
+            return _depreciate(account, claim, lines)
+        return account.cap("market_value", claim.money.minor(amount), "market")
+
+    def partial_loss(self, account: Account, claim: Claim, lines: Lines, whole: Lines) -> Account:
+        """Cap the repair by the market value."""
+        return self.total_loss(account, claim, lines)
 
 
 BASES: Mapping[Basis, SettlementBasis] = MappingProxyType(
@@ -138,7 +149,7 @@ def basis_of(claim: Claim, *, total: bool) -> SettlementBasis:
     Replacement cost pays the actual cash value where the trailer is not replaced, and for a total loss of one that is
     older than the policy allows.
     """
-    basis = claim.policy.basis
+    basis: Basis = known(claim.policy.basis, "basis")
     if basis == "replacement_cost" and (not claim.loss.replaced or (total and is_too_old(claim))):
         return BASES["actual_cash_value"]
     return BASES[basis]
@@ -146,8 +157,15 @@ def basis_of(claim: Claim, *, total: bool) -> SettlementBasis:
 
 def is_too_old(claim: Claim) -> bool:
     """Return whether the trailer is past the age up to which the policy pays replacement cost."""
-    years = claim.policy.replacement_years
+    if claim.context.age_years <= 0:
+        return False
+    years = known_or_absent(claim.policy.replacement_years, "replacement_years", claim.policy)
     return years is not None and claim.context.age_years > years
+
+
+def stated_market_value(claim: Claim) -> Decimal | None:
+    """Return the market value that the policy names, or else the one that is entered with the build."""
+    return claim.context.build.market_value if claim.policy.amount is None else claim.policy.amount
 
 
 def value_of_whole(claim: Claim, whole: Lines, *, total: bool) -> int:
@@ -172,9 +190,30 @@ def _labor_depreciation(lines: Lines, policy: Policy) -> int:
     return labor if labor and known(policy.depreciates_labor, "depreciates_labor") else 0
 
 
+def _depreciate(account: Account, claim: Claim, lines: Lines) -> Account:
+    """Take the depreciation of parts, and that of labor where the policy takes it."""
+    account = account.take("depreciation", sum(line.depreciation for line in lines), "depreciation")
+    return account.take("labor_depreciation", _labor_depreciation(lines, claim.policy), "labor_depreciation")
+
+
+def _market_value(claim: Claim, lines: Lines) -> int | None:
+    """Return the market value by which the insurer finds actual cash value; None where it goes by depreciation.
+
+    No market value stands for a plain trailer of the class. An insurer that weighs all evidence may come to either
+    figure, so that term stays open.
+    """
+    market = claim.context.build.market_value
+    if market is None or lines == (claim.plain_trailer,):
+        return None
+    values_by = None if claim.policy.values_by == "broad_evidence" else claim.policy.values_by
+    return claim.money.minor(market) if known(values_by, "values_by") == "market_value" else None
+
+
 def _betterment(line: LossLine, policy: Policy) -> int:
-    return line.depreciation if line.category in policy.betterment_categories else 0
+    if not line.depreciation:
+        return 0
+    return line.depreciation if line.category in known(policy.betterment_categories, "betterment_categories") else 0
 
 
 def _amount(claim: Claim) -> int:
-    return claim.money.minor(claim.policy.amount or Decimal(0))
+    return claim.money.minor(known(claim.policy.amount, "amount"))

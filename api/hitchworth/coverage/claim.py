@@ -7,13 +7,28 @@ from msgspec import Struct
 
 from hitchworth.coverage.loss import LossContext, LossLine, by_category, with_depreciation_cap
 from hitchworth.model.assessment import Verdict
-from hitchworth.model.policy import Loss, Policy
+from hitchworth.model.policy import AbsentTerm, Loss, Policy
+from hitchworth.reference.perils import canonical_peril, gradual_perils
 from hitchworth.valuation.money import Money
 
 T = TypeVar("T")
 
 VERDICT = "verdict"
 """The verdict of the classification counts as an open term while it is undetermined. Facts settle it."""
+
+DAMAGE_TERMS = (
+    "basis",
+    "amount",
+    "limit",
+    "deductible",
+    "coinsurance_rate",
+    "sublimits",
+    "settles_as",
+    "depreciates_labor",
+    "holdback",
+    "total_loss_tax_rate",
+)
+"""A policy on which one of these is known says how it pays for damage; so it covers damage."""
 
 
 class OpenTermError(LookupError):
@@ -56,8 +71,9 @@ class Claim(Struct, frozen=True):
 
     @property
     def amount_of_insurance(self) -> int | None:
-        """The limit; without one, the amount that was agreed or stated."""
-        amount = amount_of_insurance(self.policy)
+        """The limit; without one, the amount that was agreed or stated. Raises OpenTermError for an open limit."""
+        limit = known_or_absent(self.policy.limit, "limit", self.policy)
+        amount = self.policy.amount if limit is None else limit
         return None if amount is None else self.money.minor(amount)
 
 
@@ -73,13 +89,60 @@ def claim_of(policy: Policy, context: LossContext) -> Claim:
     return Claim(policy, context, lost, whole, plain_trailer)
 
 
-def amount_of_insurance(policy: Policy) -> Decimal | None:
-    """Return the limit of the policy; without one, the amount that was agreed or stated."""
-    return policy.amount if policy.limit is None else policy.limit
-
-
 def known(value: T | None, term: str) -> T:
     """Return the value of a term. Raises OpenTermError when it is not known."""
     if value is None:
         raise OpenTermError(term)
     return value
+
+
+def known_or_absent(value: T | None, term: AbsentTerm, policy: Policy) -> T | None:
+    """Return the value of a term, None where the policy does not have it. Raises OpenTermError when it is not known."""
+    return None if value is None and term in policy.without else known(value, term)
+
+
+def is_open(policy: Policy, term: str) -> bool:
+    """Return whether a term is not known: neither stated nor known to be absent."""
+    name, _, key = term.partition(".")
+    if key:
+        return getattr(policy, name).get(key) is None
+    return getattr(policy, name) is None and name not in policy.without
+
+
+def covers_damage(policy: Policy) -> bool:
+    """Return whether damage to the trailer is covered at all. Raises OpenTermError when it is not known."""
+    if policy.covers_damage is None and says_how_damage_is_paid(policy):
+        return True
+    return known(policy.covers_damage, "covers_damage")
+
+
+def says_how_damage_is_paid(policy: Policy) -> bool:
+    """Return whether the policy states a term that only coverage of damage has."""
+    return any(getattr(policy, term) is not None for term in DAMAGE_TERMS)
+
+
+def covers_peril(policy: Policy, peril: str) -> bool:
+    """Return whether a peril is covered. Raises OpenTermError when it is not known.
+
+    What the policy says of the single peril goes first, then its list of exclusions, then custom: gradual damage is
+    excluded unless a policy says otherwise.
+    """
+    stated, excluded = _stated(policy, peril), policy.excluded_perils
+    if stated is not None:
+        return stated
+    if is_excluded_by_custom(policy, peril):
+        return False
+    if excluded is None:
+        raise OpenTermError(f"covers_perils.{canonical_peril(peril)}")
+    return canonical_peril(peril) not in map(canonical_peril, excluded)
+
+
+def is_excluded_by_custom(policy: Policy, peril: str) -> bool:
+    """Return whether a peril is gradual damage of which the policy says nothing."""
+    return canonical_peril(peril) in gradual_perils() and _stated(policy, peril) is None
+
+
+def _stated(policy: Policy, peril: str) -> bool | None:
+    """Return what the policy says of the single peril."""
+    stated = {canonical_peril(name): covered for name, covered in policy.covers_perils.items()}
+    return stated.get(canonical_peril(peril))

@@ -10,7 +10,6 @@ from collections.abc import Sequence
 from decimal import Decimal
 from fractions import Fraction
 
-from hitchworth.coverage.claim import amount_of_insurance
 from hitchworth.model.policy import Coordination, Policy
 from hitchworth.model.settlement import Combined, PolicyShare, Settlement
 from hitchworth.valuation.money import Money
@@ -22,7 +21,7 @@ def combined(
     settlements: Sequence[Settlement], policies: Sequence[Policy], coordination: Coordination, money: Money
 ) -> tuple[Combined, ...]:
     """For each loss, what the coordinated policies pay together. The settlements are those of each policy alone."""
-    limits = {policy.name: amount_of_insurance(policy) for policy in policies}
+    limits = {policy.name: policy.amount if policy.limit is None else policy.limit for policy in policies}
     alone = {(each.loss, each.policy): each for each in settlements}
     losses = dict.fromkeys(each.loss for each in settlements)
     return tuple(

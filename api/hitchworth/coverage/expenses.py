@@ -14,7 +14,7 @@ def expenses_paid(claim: Claim, *, covered: bool) -> tuple[ExpensePaid, ...]:
     A loss that is not covered has no allowance.
     """
     money = claim.money
-    by_kind = {allowance.kind: allowance for allowance in claim.policy.allowances if covered}
+    by_kind = {allowance.kind: allowance for allowance in claim.policy.allowances or () if covered}
     left = {kind: money.minor(allowance.limit) for kind, allowance in by_kind.items()}
     paid = []
     for expense in claim.loss.expenses:

@@ -4,6 +4,7 @@ Amounts are whole minor units of the currency, so every sum is exact.
 """
 
 from collections.abc import Sequence
+from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
@@ -40,6 +41,8 @@ class LossLine(Struct, frozen=True, gc=False):
     labor_depreciation: int
     is_base: bool
     """It belongs to what a plain trailer of the registered class comes with."""
+    is_own_labor: bool = False
+    """Hours of the builder that nobody was paid for at a shop's rate: an insurer may not count them."""
 
 
 class LossContext(Struct, frozen=True):
@@ -56,27 +59,29 @@ class LossContext(Struct, frozen=True):
     plain_trailer: LossLine
     """A plain trailer of the registered class, equal in size."""
     age_years: Decimal
+    day: date
 
     @property
     def under_construction(self) -> bool:
         """Whether the loss falls before the day on which the trailer was completed."""
         completed = self.build.completed_on
-        return completed is not None and self.loss.occurred_on < completed
+        return completed is not None and self.day < completed
 
 
 def loss_context(
     build: Build, loss: Loss, estimates: DayOfLossEstimates, verdict: Verdict, money: Money
 ) -> LossContext:
-    """Return the context of a loss; `estimates` are those of the day of the loss."""
+    """Return the context of a loss; the estimates are those of the day of the loss."""
     return LossContext(
         build=build,
         loss=loss,
         verdict=verdict,
         money=money,
-        lost=_lost_lines(loss, estimates, money),
-        whole=_lost_lines(replace(loss, extent="total", damage=()), estimates, money),
+        lost=_lost_lines(build, loss, estimates, money),
+        whole=_lost_lines(build, replace(loss, extent="total", damage=()), estimates, money),
         plain_trailer=_plain_trailer(build.base, estimates, money),
         age_years=_age_years(estimates.labor_kept.lines),
+        day=estimates.labor_kept.as_of,
     )
 
 
@@ -86,11 +91,12 @@ def total_replacement_cost(lines: Sequence[LossLine]) -> int:
 
 
 def by_category(lines: Sequence[LossLine]) -> tuple[LossLine, ...]:
-    """Return one line per category. Every line has been rounded, so the sums do not change."""
-    sums: dict[str, LossLine] = {}
+    """Return one line per category, own labor apart. Every line has been rounded, so the sums do not change."""
+    sums: dict[tuple[str, bool], LossLine] = {}
     for line in lines:
-        before = sums.get(line.category)
-        sums[line.category] = line if before is None else _sum(before, line)
+        key = line.category, line.is_own_labor
+        before = sums.get(key)
+        sums[key] = line if before is None else _sum(before, line)
     return tuple(sums.values())
 
 
@@ -109,11 +115,12 @@ def with_depreciation_cap(lines: Sequence[LossLine], cap: Decimal, money: Money)
     return tuple(map(capped, lines))
 
 
-def _lost_lines(loss: Loss, estimates: DayOfLossEstimates, money: Money) -> tuple[LossLine, ...]:
+def _lost_lines(build: Build, loss: Loss, estimates: DayOfLossEstimates, money: Money) -> tuple[LossLine, ...]:
     """Return the lines that the loss destroys. Damage by id goes before damage by category."""
     by_id = {damage.id: damage.fraction for damage in loss.damage if damage.id is not None}
     in_category = {damage.category: damage.fraction for damage in loss.damage if damage.category is not None}
     depreciated = {line.id: line for line in estimates.labor_depreciated.lines}
+    own_labor = {entry.id for entry in build.labor if not entry.hired}
 
     def fraction(line: EstimateLine) -> Fraction:
         if loss.extent == "total":
@@ -121,13 +128,15 @@ def _lost_lines(loss: Loss, estimates: DayOfLossEstimates, money: Money) -> tupl
         return Fraction(by_id.get(line.id, in_category.get(line.category, Decimal(0))))
 
     return tuple(
-        _lost_part(line, depreciated[line.id], destroyed, money)
+        _lost_part(line, depreciated[line.id], destroyed, money, is_own_labor=line.id in own_labor)
         for line in estimates.labor_kept.lines
         if (destroyed := fraction(line))
     )
 
 
-def _lost_part(kept: EstimateLine, depreciated: EstimateLine, fraction: Fraction, money: Money) -> LossLine:
+def _lost_part(
+    kept: EstimateLine, depreciated: EstimateLine, fraction: Fraction, money: Money, *, is_own_labor: bool
+) -> LossLine:
     is_labor = kept.kind == "labor"
     depreciation = depreciated.depreciation if is_labor else kept.depreciation
     taken = money.part(money.minor(depreciation), fraction)
@@ -137,6 +146,7 @@ def _lost_part(kept: EstimateLine, depreciated: EstimateLine, fraction: Fraction
         depreciation=0 if is_labor else taken,
         labor_depreciation=taken if is_labor else 0,
         is_base=not is_labor and kept.category in base_categories(),
+        is_own_labor=is_own_labor,
     )
 
 
@@ -169,4 +179,5 @@ def _sum(one: LossLine, other: LossLine) -> LossLine:
         one.depreciation + other.depreciation,
         one.labor_depreciation + other.labor_depreciation,
         one.is_base,
+        one.is_own_labor,
     )

@@ -6,7 +6,7 @@ different answers continue as one. So every combination is settled, exactly, and
 """
 
 from decimal import Decimal
-from typing import Any, TypeAlias
+from typing import TypeAlias
 
 from msgspec.structs import replace
 
@@ -14,14 +14,12 @@ from hitchworth.coverage.account import Account
 from hitchworth.coverage.claim import VERDICT, Claim, OpenTermError, claim_of
 from hitchworth.coverage.decision_diagram import DecisionDiagram, Node
 from hitchworth.coverage.loss import LossContext
-from hitchworth.coverage.steps import open_account, settle_claim, stages_of
-from hitchworth.coverage.terms import plausible_values
+from hitchworth.coverage.steps import STAGES, open_account, settle_claim, stage_at, terms_read_from
+from hitchworth.coverage.terms import TermValue, plausible_answers, with_answer
 from hitchworth.model.policy import Policy
 
-Answers: TypeAlias = dict[str, Any]
+Answers: TypeAlias = dict[str, TermValue]
 """A plausible answer to each term that is named."""
-
-VERDICTS = ("mismatch", "match")
 
 
 class Outcomes:
@@ -29,17 +27,11 @@ class Outcomes:
 
     def __init__(self, policy: Policy, context: LossContext) -> None:
         self.claim = claim_of(policy, context)
-        self.values: dict[str, tuple[object, ...]] = {}
+        self.values: dict[str, tuple[TermValue, ...]] = {}
         """The plausible answers to each term that was asked for."""
         self._diagram = DecisionDiagram()
-        self._stages = stages_of(policy)
-        self._reads = [
-            tuple({term for stage in self._stages[place:] for term in stage.reads if getattr(policy, term) is None})
-            for place in range(len(self._stages))
-        ]
-        """The open terms that a stage or one after it reads."""
         self._settled: dict[object, Node] = {}
-        self._root = self._open(self.claim)
+        self._root = self._settle(0, open_account(self.claim), self.claim)
         self.terms = self._diagram.terms(self._root)
         """The open terms that move the payment."""
 
@@ -71,7 +63,9 @@ class Outcomes:
         A term that the account needs and that is not among the answers makes no difference: it takes its first
         plausible answer.
         """
-        claim = with_answers(self.claim, answers)
+        claim = self.claim
+        for term, value in answers.items():
+            claim = with_claim_answer(claim, term, value)
         while True:
             try:
                 return claim, settle_claim(claim)
@@ -82,23 +76,11 @@ class Outcomes:
         path = self._diagram.path(self._root, amount)
         return {term: self.values[term][answer] for term, answer in path.items()}
 
-    def _open(self, claim: Claim) -> Node:
-        try:
-            account = open_account(claim)
-        except OpenTermError as needed:
-            return self._branch(needed.term, [self._open(each) for each in self._answered(claim, needed.term)])
-        return self._settle(0, account, claim)
-
     def _settle(self, place: int, account: Account, claim: Claim) -> Node:
         """Settle from a stage on; what has come to the same point before is not settled again."""
-        if place == len(self._stages) or not account.covered:
+        if place == STAGES or not account.covered:
             return self._diagram.leaf(account.running)
-        key = (
-            place,
-            account.position,
-            claim.context.verdict,
-            *(getattr(claim.policy, term) for term in self._reads[place]),
-        )
+        key = (place, account.position, claim.context.verdict, self._terms_ahead(place, claim.policy))
         node = self._settled.get(key)
         if node is None:
             node = self._settled[key] = self._next(place, account, claim)
@@ -106,33 +88,32 @@ class Outcomes:
 
     def _next(self, place: int, account: Account, claim: Claim) -> Node:
         try:
-            after = self._stages[place].run(account, claim)
+            after = stage_at(place, claim).run(account, claim)
         except OpenTermError as needed:
             answered = self._answered(claim, needed.term)
-            return self._branch(needed.term, [self._settle(place, account, each) for each in answered])
+            return self._diagram.branch(needed.term, [self._settle(place, account, each) for each in answered])
         return self._settle(place + 1, after, claim)
 
-    def _branch(self, term: str, children: list[Node]) -> Node:
-        return self._diagram.branch(term, children)
+    def _terms_ahead(self, place: int, policy: Policy) -> tuple[object, ...]:
+        """Return the answers so far to terms that a stage from the place on may look at."""
+        ahead, first = terms_read_from(place), self.claim.policy
+        values = ((term, getattr(policy, term)) for term in ahead)
+        changed = ((term, value) for term, value in values if value is not getattr(first, term))
+        absent = tuple(term for term in policy.without[len(first.without) :] if term in ahead)
+        return (
+            *((term, tuple(value.items()) if isinstance(value, dict) else value) for term, value in changed),
+            absent,
+        )
 
     def _answered(self, claim: Claim, term: str) -> list[Claim]:
         """Return the claim once for each plausible answer to the term."""
         if term not in self.values:
-            build = claim.context.build
-            values = VERDICTS if term == VERDICT else plausible_values(term, build.jurisdiction, build.currency)
-            self.values[term] = values
-        return [with_answer(claim, term, value) for value in self.values[term]]
+            self.values[term] = plausible_answers(term, self.claim)
+        return [with_claim_answer(claim, term, value) for value in self.values[term]]
 
 
-def with_answers(claim: Claim, answers: Answers) -> Claim:
-    """Return the claim with these terms answered."""
-    for term, value in answers.items():
-        claim = with_answer(claim, term, value)
-    return claim
-
-
-def with_answer(claim: Claim, term: str, value: Any) -> Claim:
-    """Return the claim with one open term answered."""
+def with_claim_answer(claim: Claim, term: str, value: TermValue) -> Claim:
+    """Return the claim with one open term answered, or the verdict decided."""
     if term == VERDICT:
         return replace(claim, context=replace(claim.context, verdict=value))
-    return replace(claim, policy=replace(claim.policy, **{term: value}))
+    return replace(claim, policy=with_answer(claim.policy, term, value))

@@ -1,41 +1,49 @@
-"""The questions that are open: terms and facts not yet known with the money that hangs on them, and the bank's others.
+"""The open questions: terms and facts not yet known, with the money at stake on each, and what else is worth asking.
 
-A question that settles a term stays one for each policy, because its money differs; the others are asked once.
+A question that settles a term is asked once for each policy, because its money differs; the others are asked once.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 
-from hitchworth.coverage.loss import LossContext
+from msgspec.structs import replace
+
+from hitchworth.coverage.claim import is_open
 from hitchworth.coverage.outcomes import Outcomes
-from hitchworth.coverage.sensitivity import NO_MONEY, term_stakes, verdict_stake
-from hitchworth.coverage.situation import Situation, situation_of
-from hitchworth.coverage.terms import is_settled_by_rule, rule_on
+from hitchworth.coverage.sensitivity import (
+    NO_MONEY,
+    plausible_answers_of,
+    stake_of_avoidance,
+    stake_of_verdict,
+    stakes_of_terms,
+)
+from hitchworth.coverage.situation import Situation
+from hitchworth.coverage.terms import is_settled_by_rule, rule_on, source_of_answers
 from hitchworth.model.assessment import MissingFact
 from hitchworth.model.build import FactValue, Measurement
-from hitchworth.model.gap import MoneyAtStake, Question, Settles, Urgency
+from hitchworth.model.gap import ChecklistFact, MoneyAtStake, PlausibleAnswer, Question, Settles
 from hitchworth.model.policy import Policy
-from hitchworth.reference.plausible_terms import BY_NAME
-from hitchworth.reference.questions import BankQuestion, question_bank, question_of_fact
+from hitchworth.reference.plausible_terms import has_plausible_values
+from hitchworth.reference.questions import BankQuestion, question_bank
+
+KEYED_TERMS = ("covers_perils", "covers_situations")
+"""Terms that are asked about one peril, or one situation, at a time."""
+
+DISCLOSURE = "knows_built_use"
 
 
 def ranked_questions(
-    policies: Sequence[Policy],
-    losses: Sequence[LossContext],
-    outcomes: Sequence[Outcomes],
-    missing_facts: Sequence[MissingFact],
+    situation: Situation, outcomes: Sequence[Outcomes], missing_facts: Sequence[MissingFact]
 ) -> tuple[Question, ...]:
-    """Every open question that applies: the dearest first, those of equal money by their urgency.
+    """Return every open question that applies: those with the most money first, those of equal money by urgency.
 
     The outcomes are those of every policy on every loss.
     """
-    situation = situation_of(policies, losses)
     asked = [
-        *_of_terms(situation, term_stakes(outcomes)),
-        *_of_missing_facts(missing_facts, verdict_stake(outcomes)),
-        *_of_the_bank(situation),
+        *_of_terms(situation, outcomes),
+        *_of_missing_facts(missing_facts, stake_of_verdict(outcomes)),
+        *_of_the_bank(situation, outcomes),
     ]
-    once = {question.id: question for question in reversed(asked)}
-    return tuple(sorted(once.values(), key=_rank))
+    return tuple(sorted(asked, key=_rank))
 
 
 def _rank(question: Question) -> tuple[object, ...]:
@@ -43,78 +51,127 @@ def _rank(question: Question) -> tuple[object, ...]:
     return (-stake.high, -stake.low, question.urgency, question.id)
 
 
-def _of_terms(situation: Situation, swings: Mapping[tuple[str, str], MoneyAtStake]) -> Iterator[Question]:
-    """A term with plausible answers is asked about when money or a rule hangs on them, another when it is open."""
-    place = situation.build.jurisdiction
+def _of_terms(situation: Situation, outcomes: Sequence[Outcomes]) -> Iterator[Question]:
+    stakes = stakes_of_terms(outcomes)
     for entry in question_bank().questions:
-        term = entry.settles.term
-        if term is None or not situation.admits(entry.applies):
+        name = entry.settles.term
+        if name is None or not situation.admits(entry.applies):
             continue
         for policy in situation.concerned(entry.applies):
-            stake = swings.get((policy.name, term), NO_MONEY)
-            asked = stake.high > 0 or term not in BY_NAME or is_settled_by_rule(term, place)
-            if getattr(policy, term) is None and asked:
-                yield _asked(
-                    entry,
-                    f"{policy.name}.{term}",
-                    Settles(policy=policy.name, term=term),
-                    stake,
-                    {"policy": policy.name, **rule_on(term, place)},
-                )
+            of_policy = [each for each in outcomes if each.claim.policy.name == policy.name]
+            for term in _terms_to_ask(name, policy, of_policy):
+                stake = stakes.get((policy.name, term))
+                if term == DISCLOSURE:
+                    stake = stake_of_avoidance(of_policy)
+                if _is_asked(entry, term, stake, situation):
+                    yield _term_question(entry, term, policy, stake or NO_MONEY, of_policy, situation)
+
+
+def _terms_to_ask(name: str, policy: Policy, outcomes: Sequence[Outcomes]) -> tuple[str, ...]:
+    """Return the open terms of the name: one for each peril or situation that a loss needs, else the term itself."""
+    if name in KEYED_TERMS:
+        needed = (term for each in outcomes for term in each.values if term.startswith(f"{name}."))
+        return tuple(dict.fromkeys(needed))
+    return (name,) if is_open(policy, name) else ()
+
+
+def _is_asked(entry: BankQuestion, term: str, stake: MoneyAtStake | None, situation: Situation) -> bool:
+    """Return whether money or a rule depends on the term, or a figure is missing to say so."""
+    if stake is not None and stake.high > 0:
+        return True
+    if is_settled_by_rule(term, situation.build.jurisdiction):
+        return True
+    needs_input = bool(entry.to_see_money) and stake is None
+    return needs_input or not (has_plausible_values(term) or term == DISCLOSURE)
+
+
+def _term_question(
+    entry: BankQuestion,
+    term: str,
+    policy: Policy,
+    stake: MoneyAtStake,
+    outcomes: Sequence[Outcomes],
+    situation: Situation,
+) -> Question:
+    build = situation.build
+    _, _, key = term.partition(".")
+    question = _question(entry, f"{policy.name}.{term}", stake, situation)
+    return replace(
+        question,
+        settles=Settles(policy=policy.name, term=term),
+        plausible=_plausible(term, stake, outcomes),
+        parameters={"policy": policy.name, **({"key": key} if key else {}), **rule_on(term, build.jurisdiction)},
+        source=question.source or source_of_answers(term, policy, build.jurisdiction, build.currency),
+    )
+
+
+def _plausible(term: str, stake: MoneyAtStake, outcomes: Sequence[Outcomes]) -> tuple[PlausibleAnswer, ...]:
+    return plausible_answers_of(term, outcomes) if stake.high > 0 and term != DISCLOSURE else ()
 
 
 def _of_missing_facts(missing: Sequence[MissingFact], stake: MoneyAtStake) -> Iterator[Question]:
-    """A fact that may turn the verdict, in the bank's words where it has some; first those that can settle it."""
-    for fact in missing if stake.high > 0 else ():
-        yield _asked(
-            question_of_fact(fact.fact),
-            f"fact.{fact.fact}",
-            Settles(fact=fact.fact),
-            stake,
-            {"fact": fact.fact, "question": fact.question, "measure": fact.measure},
-            urgency=1 if fact.settles else None,
-        )
+    """Yield one checklist of all facts that could change the verdict; together they carry what the verdict moves."""
+    if not missing:
+        return
+    entry = question_bank().facts_to_find
+    first = sorted(missing, key=lambda fact: not fact.settles)
+    yield Question(
+        id=entry.id,
+        entry=entry.id,
+        topic=entry.topic,
+        phase=entry.phase,
+        to=entry.to,
+        urgency=entry.urgency,
+        settles=Settles(fact=first[0].fact),
+        money_at_stake=stake,
+        checklist=tuple(
+            ChecklistFact(fact=fact.fact, question=fact.question, measure=fact.measure, settles=fact.settles)
+            for fact in first
+        ),
+        parameters={"count": str(len(missing))},
+    )
 
 
-def _of_the_bank(situation: Situation) -> Iterator[Question]:
-    """What settles no term: asked once, naming the policies where it concerns only some of them."""
+def _of_the_bank(situation: Situation, outcomes: Sequence[Outcomes]) -> Iterator[Question]:
+    """Yield what settles no term: asked once, naming the policies where it concerns only some of them."""
     for entry in question_bank().questions:
         fact = entry.settles.fact
         concerned = situation.concerned(entry.applies)
-        known = fact is not None and _is_known(situation.build.facts.get(fact))
-        if entry.settles.term is None and not known and concerned and situation.admits(entry.applies):
+        is_answered = fact is not None and _is_known(situation.build.facts.get(fact))
+        is_for_policies = bool(entry.applies.bases or entry.applies.kinds) or entry.to == "insurer"
+        if entry.settles.term is None and not is_answered and situation.admits(entry.applies):
+            if is_for_policies and not concerned:
+                continue
             some = ", ".join(policy.name for policy in concerned) if concerned != situation.policies else ""
-            yield _asked(
-                entry,
-                f"fact.{fact}" if fact else entry.id,
-                Settles(fact=fact),
-                NO_MONEY,
-                {"policies": some} if some else {},
-            )
+            question = _question(entry, f"fact.{fact}" if fact else entry.id, _bank_stake(entry, outcomes), situation)
+            yield replace(question, settles=Settles(fact=fact), parameters={"policies": some} if some else {})
 
 
-def _is_known(fact: FactValue) -> bool:
-    return (fact.value if isinstance(fact, Measurement) else fact) is not None
+def _bank_stake(entry: BankQuestion, outcomes: Sequence[Outcomes]) -> MoneyAtStake:
+    """Return the money at stake on a change of class: what the verdict, or settling by the class, moves."""
+    if entry.id != "class_change":
+        return NO_MONEY
+    stakes = [stake_of_verdict(outcomes), *_stakes_of(outcomes, "settles_as")]
+    return max(stakes, key=lambda stake: stake.high)
 
 
-def _asked(
-    entry: BankQuestion,
-    name: str,
-    settles: Settles,
-    stake: MoneyAtStake,
-    parameters: dict[str, str],
-    *,
-    urgency: Urgency | None = None,
-) -> Question:
-    plausible = BY_NAME.get(settles.term or "")
+def _stakes_of(outcomes: Sequence[Outcomes], name: str) -> Iterator[MoneyAtStake]:
+    return (stake for (_, term), stake in stakes_of_terms(outcomes).items() if term == name)
+
+
+def _question(entry: BankQuestion, name: str, stake: MoneyAtStake, situation: Situation) -> Question:
     return Question(
         id=name,
         entry=entry.id,
         topic=entry.topic,
         phase=entry.phase,
-        urgency=urgency or entry.urgency,
-        settles=settles,
+        to=entry.to,
+        urgency=entry.urgency,
+        settles=Settles(),
         money_at_stake=stake,
-        parameters=parameters,
-        source=plausible.source if plausible else entry.source,
+        source=entry.source if situation.is_in(entry.source_places) else "",
     )
+
+
+def _is_known(fact: FactValue) -> bool:
+    return (fact.value if isinstance(fact, Measurement) else fact) is not None

@@ -7,13 +7,14 @@ from decimal import Decimal
 from msgspec.structs import replace
 
 from hitchworth.coverage.account import Account
-from hitchworth.coverage.bases import is_too_old
-from hitchworth.coverage.claim import Claim
+from hitchworth.coverage.bases import is_too_old, stated_market_value
+from hitchworth.coverage.claim import Claim, is_excluded_by_custom, says_how_damage_is_paid
 from hitchworth.coverage.expenses import expenses_paid
 from hitchworth.coverage.outcomes import Answers, Outcomes
 from hitchworth.coverage.terms import assumptions, taken_from_rule
 from hitchworth.model.note import Note
-from hitchworth.model.settlement import Settlement
+from hitchworth.model.settlement import AvoidedCoverage, Settlement
+from hitchworth.reference.concealment_rules import concealment_rule_of
 
 
 def settlement_of(outcomes: Outcomes) -> Settlement:
@@ -28,10 +29,12 @@ def settlement_of(outcomes: Outcomes) -> Settlement:
         basis=claim.policy.basis,
         peril=claim.loss.peril,
         extent="total" if account.total else "partial",
-        valued_on=claim.loss.occurred_on,
+        valued_on=claim.context.day,
         steps=tuple(account.steps(money)),
         payable_now=money.amount(now),
         recoverable_depreciation=money.amount(account.running - now),
+        if_avoided=_if_avoided(claim) if account.covered else None,
+        payable_to_lender=_payable_to_lender(claim, account),
         recoverable_until=_deadline(claim) if account.running > now else None,
         payable=money.amount(account.running),
         payable_at_best=at_best,
@@ -62,9 +65,26 @@ def _payable_now(claim: Claim, account: Account) -> tuple[int, Answers]:
     return now, held_back | not_yet.worst
 
 
+def _if_avoided(claim: Claim) -> AvoidedCoverage | None:
+    """Return what is left if the insurer avoids the policy, because nobody told it what the trailer is built for."""
+    if claim.policy.knows_built_use or claim.context.verdict == "match":
+        return None
+    return AvoidedCoverage(
+        payable=claim.money.amount(0),
+        premium_returned=claim.policy.annual_premium,
+        rule=concealment_rule_of(claim.context.build.jurisdiction),
+    )
+
+
+def _payable_to_lender(claim: Claim, account: Account) -> Decimal:
+    """Return what goes to the lender named on the policy: the balance of the loan, but no more than is payable."""
+    balance = claim.policy.loan_balance if claim.policy.lender is not None else None
+    return claim.money.amount(min(account.running, claim.money.minor(balance or Decimal(0))))
+
+
 def _deadline(claim: Claim) -> date | None:
     """Return the last day of the policy's time for what was held back; None past the end of the calendar."""
-    days, lost_on = claim.policy.holdback_days, claim.loss.occurred_on
+    days, lost_on = claim.policy.holdback_days, claim.context.day
     if days is None or (date.max - lost_on).days < days:
         return None
     return lost_on + timedelta(days=days)
@@ -84,9 +104,13 @@ def _notes(claim: Claim, account: Account) -> Iterator[Note]:
         yield Note(code="constructive_total_loss", about=loss.name)
     if any(entry.code == "class_value" for entry in account.entries):
         yield Note(code="settled_by_registered_class", about=policy.name)
-    if policy.basis == "replacement_cost" and loss.replaced and account.total and is_too_old(claim):
+    if account.covered and policy.basis == "replacement_cost" and loss.replaced and account.total and is_too_old(claim):
         yield Note(code="too_old_for_replacement_cost", about=policy.name)
-    if policy.basis == "market_value" and policy.amount is None:
+    if policy.basis == "market_value" and stated_market_value(claim) is None:
         yield Note(code="market_value_stands_for_actual_cash_value", about=policy.name)
-    if policy.coinsurance_rate and claim.amount_of_insurance is None:
+    if policy.coinsurance_rate and policy.limit is None and policy.amount is None:
         yield Note(code="coinsurance_without_limit", about=policy.name)
+    if policy.covers_damage is None and says_how_damage_is_paid(policy):
+        yield Note(code="damage_cover_implied", about=policy.name)
+    if any(entry.code == "exclusion" for entry in account.entries) and is_excluded_by_custom(policy, loss.peril):
+        yield Note(code="excluded_by_custom", about=loss.name, parameters={"peril": loss.peril})

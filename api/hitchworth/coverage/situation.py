@@ -1,6 +1,6 @@
-"""The situation in which questions are asked, and which of the bank's conditions hold in it."""
+"""The situation in which questions are asked, and which conditions of the question bank hold in it."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from msgspec import Struct
 
@@ -8,69 +8,81 @@ from hitchworth.coverage.loss import LossContext
 from hitchworth.model.assessment import Verdict
 from hitchworth.model.build import Build, Measurement
 from hitchworth.model.policy import Loss, Policy
-from hitchworth.reference.perils import peril_key
-from hitchworth.reference.questions import Applies
+from hitchworth.reference.jurisdictions import jurisdictions
+from hitchworth.reference.perils import canonical_peril
+from hitchworth.reference.questions import Applicability
 
 
 class Situation(Struct, frozen=True, kw_only=True):
-    """The build with its verdict, the policies on the table, and the losses they are tried against."""
+    """The build with its verdict, the policies, and the losses they are tried against."""
 
     build: Build
     verdict: Verdict
     losses: tuple[Loss, ...]
     policies: tuple[Policy, ...]
-    unfinished: bool
+    is_unfinished: bool
+    travels: bool
 
-    def admits(self, applies: Applies) -> bool:
-        """Whether every condition on build and losses holds."""
-        return all(_judged(applies, self))
+    def admits(self, applies: Applicability) -> bool:
+        """Return whether every condition on the build and the losses holds."""
+        return all(_conditions(applies, self))
 
-    def concerned(self, applies: Applies) -> tuple[Policy, ...]:
-        """The policies for which every condition on a policy holds."""
+    def concerned(self, applies: Applicability) -> tuple[Policy, ...]:
+        """Return the policies for which every condition on a policy holds."""
         return tuple(
             policy
             for policy in self.policies
-            if (not applies.bases or policy.basis in applies.bases)
-            and all(getattr(policy, term) in (None, ()) for term in applies.without)
+            if (not applies.bases or (policy.basis or "unknown") in applies.bases)
+            and (not applies.kinds or policy.kind in applies.kinds)
         )
 
+    def is_in(self, places: Sequence[str]) -> bool:
+        """Return whether the trailer is registered in one of the places, or in one that falls back to it."""
+        place = jurisdictions().get(self.build.jurisdiction or "")
+        return not places or (place is not None and not set(place.chain).isdisjoint(places))
 
-def situation_of(policies: Sequence[Policy], losses: Sequence[LossContext]) -> Situation:
-    """The situation of at least one loss; the build is the same in all of them."""
-    build = losses[0].build
+
+def situation_of(
+    build: Build, verdict: Verdict, policies: Sequence[Policy], losses: Sequence[LossContext], travels_to: Sequence[str]
+) -> Situation:
+    """Return the situation of the losses; the build is the same in all of them."""
+    abroad = any("abroad" in context.loss.situations for context in losses)
     return Situation(
         build=build,
-        verdict=losses[0].verdict,
+        verdict=verdict,
         losses=tuple(context.loss for context in losses),
         policies=tuple(policies),
-        unfinished=any(context.under_construction for context in losses),
+        is_unfinished=any(context.under_construction for context in losses),
+        travels=bool(travels_to) or abroad,
     )
 
 
-def _judged(applies: Applies, situation: Situation) -> Iterator[bool]:
+def _conditions(applies: Applicability, situation: Situation) -> Iterator[bool]:
     build, losses = situation.build, situation.losses
     yield _one_of(applies.verdicts, (situation.verdict,))
-    yield _one_of(applies.perils, (peril_key(loss.peril) for loss in losses))
+    yield _one_of(applies.perils, (canonical_peril(loss.peril) for loss in losses))
     yield _one_of(applies.extents, (loss.extent for loss in losses))
     yield _one_of(applies.any_true, _true_of(build))
     yield _one_of(applies.evidence, (component.evidence_grade for component in build.components))
     for asked, found in (
-        (applies.unfinished, situation.unfinished),
+        (applies.unfinished, situation.is_unfinished),
         (applies.has_vin, build.vin is not None),
         (applies.has_labor, bool(build.labor)),
         (applies.has_protections, bool(build.protections)),
+        (applies.has_market_value, build.market_value is not None),
         (applies.several_policies, len(situation.policies) > 1),
+        (applies.travels, situation.travels),
     ):
         yield asked is None or asked == found
 
 
-def _one_of(asked: Sequence[str], found: Iterator[str] | Sequence[str]) -> bool:
-    """No condition, or one of what is asked for is there."""
+def _one_of(asked: Sequence[str], found: Iterable[str]) -> bool:
+    """Return whether there is no condition, or one of what is asked for is there."""
     return not asked or not set(asked).isdisjoint(found)
 
 
 def _true_of(build: Build) -> Iterator[str]:
-    """The uses and facts of the build that are true; what is planned counts, for it will be."""
+    """Yield the uses and facts of the build that are true; what is planned counts, because it will be."""
     for name, value in (*build.use.items(), *build.facts.items()):
         if (value.value if isinstance(value, Measurement) else value) is True:
             yield name

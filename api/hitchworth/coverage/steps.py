@@ -1,14 +1,15 @@
 """The steps of a settlement, each of which a person can redo by hand.
 
-First what is covered at all: the extent of the loss, exclusions, the registered class. Then the value on the policy's
+First what is covered at all: exclusions, the extent of the loss, the registered class, own labor. Then the value on the policy's
 basis, with tax and fees of a total loss added. Then the terms in the policy's order, by default sublimits, coinsurance,
 deductible, limit: the coinsurance ratio comes before the deductible, the deductible comes off the loss, and the limit
 caps what is left, as in the published examples. Last the salvage that the insured keeps.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from decimal import Decimal
 from fractions import Fraction
+from functools import cache
 from types import MappingProxyType
 from typing import NamedTuple
 
@@ -16,10 +17,11 @@ from msgspec.structs import replace
 
 from hitchworth.coverage.account import Account
 from hitchworth.coverage.bases import actual_cash_value, basis_of, value_of_whole
-from hitchworth.coverage.claim import Claim, known
+from hitchworth.coverage.claim import Claim, covers_damage, covers_peril, is_open, known, known_or_absent
 from hitchworth.coverage.loss import LossLine, total_replacement_cost
-from hitchworth.model.policy import DEFAULT_ORDER, PerilDeductible, Policy, SettlementStep
-from hitchworth.reference.category_groups import belongs
+from hitchworth.model.policy import DEFAULT_ORDER, PerilDeductible, SettlementStep, Sublimit
+from hitchworth.model.settlement import Cause
+from hitchworth.reference.category_groups import CONTENTS, CUSTOM_EQUIPMENT, belongs
 from hitchworth.reference.perils import same_peril
 from hitchworth.reference.total_loss_thresholds import total_loss_threshold
 
@@ -34,25 +36,32 @@ class Stage(NamedTuple):
 
 
 def open_account(claim: Claim) -> Account:
-    """Return the account with the replacement cost of what is lost: of the whole in a constructive total loss."""
-    is_constructive = claim.loss.extent == "partial" and _is_constructive_total_loss(claim)
-    lost = claim.whole if is_constructive else claim.lost
-    cost = total_replacement_cost(lost)
-    total = is_constructive or claim.loss.extent == "total"
-    return Account(replacement_cost=cost, running=cost, total=total, constructive=is_constructive, lines=lost)
+    """Return the account with the replacement cost of what the loss destroys."""
+    cost = total_replacement_cost(claim.lost)
+    return Account(replacement_cost=cost, running=cost, total=claim.loss.extent == "total", lines=claim.lost)
 
 
 def settle_exclusions(account: Account, claim: Claim) -> Account:
-    """Pay nothing for an excluded peril, and nothing during construction without coverage for it."""
-    if any(same_peril(claim.loss.peril, excluded) for excluded in claim.policy.excluded_perils):
-        account = account.take("exclusion", account.running, "exclusion", peril=claim.loss.peril)
-        return replace(account, covered=False)
-    if claim.context.under_construction and not known(
-        claim.policy.covers_under_construction, "covers_under_construction"
-    ):
-        account = account.take("under_construction", account.running, "under_construction")
-        return replace(account, covered=False)
+    """Pay nothing without coverage for damage, for the peril, for the situation, or during construction."""
+    policy, context = claim.policy, claim.context
+    if not covers_damage(policy):
+        return _not_covered(account, "liability_only", "exclusion")
+    if not covers_peril(policy, claim.loss.peril):
+        return _not_covered(account, "exclusion", "exclusion", peril=claim.loss.peril)
+    for situation in claim.loss.situations:
+        if not known(policy.covers_situations.get(situation), f"covers_situations.{situation}"):
+            return _not_covered(account, "situation", "exclusion", situation=situation)
+    if context.under_construction and not known(policy.covers_under_construction, "covers_under_construction"):
+        return _not_covered(account, "under_construction", "under_construction")
     return account
+
+
+def settle_extent(account: Account, claim: Claim) -> Account:
+    """Where the repair of a partial loss costs too much, settle it as a total loss of the whole trailer."""
+    if account.total or not _is_constructive_total_loss(claim):
+        return account
+    cost = total_replacement_cost(claim.whole)
+    return replace(account, replacement_cost=cost, running=cost, total=True, constructive=True, lines=claim.whole)
 
 
 def settle_class(account: Account, claim: Claim) -> Account:
@@ -73,6 +82,15 @@ def settle_class(account: Account, claim: Claim) -> Account:
     return replace(account.cap("class_value", total_replacement_cost(owed), "class"), lines=owed)
 
 
+def settle_own_labor(account: Account, claim: Claim) -> Account:
+    """Where the policy does not count the builder's own hours, take them out. An agreed value is not taken apart."""
+    if account.total and claim.policy.basis == "agreed_value":
+        return account
+    lines = _counted(account.lines, claim)
+    own = total_replacement_cost(account.lines) - total_replacement_cost(lines)
+    return replace(account.take("own_labor", own, "own_labor"), lines=lines)
+
+
 def settle_value(account: Account, claim: Claim) -> Account:
     """Go from the replacement cost of what is covered to its value on the policy's basis."""
     basis = basis_of(claim, total=account.total)
@@ -87,11 +105,12 @@ def add_tax_and_fees(account: Account, claim: Claim) -> Account:
     No tax is owed on the salvage that the insured keeps (10 CCR 2695.8(b)(1)(A), California).
     """
     value = account.running
-    if account.total and value and basis_of(claim, total=True).adds_tax_and_fees:
+    if account.total and value and basis_of(claim, total=True).adds_tax_and_fees(claim):
         rate = known(claim.policy.total_loss_tax_rate, "total_loss_tax_rate")
         tax = claim.money.part(max(value - claim.salvage_kept, 0), Fraction(rate))
+        fees = claim.money.minor(claim.policy.total_loss_fees or Decimal(0))
         account = account.take("total_loss_tax", -tax, "tax_and_fees", rate=str(rate))
-        account = account.take("total_loss_fees", -claim.money.minor(claim.policy.total_loss_fees), "tax_and_fees")
+        account = account.take("total_loss_fees", -fees, "tax_and_fees")
     salvage = claim.salvage_kept if account.total else 0
     return replace(account, added=account.running - value, insured_loss=max(account.running - salvage, 0))
 
@@ -102,13 +121,16 @@ def apply_sublimits(account: Account, claim: Claim) -> Account:
     Tax and fees on top belong to no category. Where another step came first, each category has its share of what is
     left. An agreed value of a total loss has no parts.
     """
-    if not claim.policy.sublimits or (claim.policy.basis == "agreed_value" and account.total):
+    if claim.policy.basis == "agreed_value" and account.total:
         return account
     basis = basis_of(claim, total=account.total)
-    values = {line.category: Fraction(basis.worth(line, claim, total=account.total)) for line in account.lines}
+    values: dict[str, Fraction] = {}
+    for line in account.lines:
+        worth = basis.worth(line, claim, total=account.total)
+        values[line.category] = values.get(line.category, Fraction(0)) + worth
     whole = sum(values.values()) + account.added
     left = {category: value * account.running / whole for category, value in values.items()} if whole else {}
-    for sublimit in claim.policy.sublimits:
+    for sublimit in _sublimits(claim, left):
         most = claim.money.minor(sublimit.amount)
         named = [category for category in left if belongs(category, sublimit.category)]
         part = sum((left[category] for category in named), Fraction(0))
@@ -122,8 +144,8 @@ def apply_sublimits(account: Account, claim: Claim) -> Account:
 
 def apply_coinsurance(account: Account, claim: Claim) -> Account:
     """Where less than value x rate is insured, pay that ratio of the loss; the value is that of the whole before it."""
-    rate = known(claim.policy.coinsurance_rate, "coinsurance_rate")
-    insured = claim.amount_of_insurance
+    rate = known(claim.policy.coinsurance_rate, "coinsurance_rate") if account.running else None
+    insured = claim.amount_of_insurance if rate else None
     if not rate or insured is None:
         return account
     required = claim.money.part(value_of_whole(claim, _whole(claim), total=account.total), Fraction(rate))
@@ -136,6 +158,8 @@ def apply_coinsurance(account: Account, claim: Claim) -> Account:
 
 def apply_deductible(account: Account, claim: Claim) -> Account:
     """Take off the deductible of the loss's peril, or else the policy's own."""
+    if not account.running:
+        return account
     own = _peril_deductible(claim)
     if own is None:
         amount = claim.money.minor(known(claim.policy.deductible, "deductible"))
@@ -146,9 +170,10 @@ def apply_deductible(account: Account, claim: Claim) -> Account:
 
 def apply_limit(account: Account, claim: Claim) -> Account:
     """Pay no more than the limit."""
-    if claim.policy.limit is None:
+    limit = known_or_absent(claim.policy.limit, "limit", claim.policy) if account.running else None
+    if limit is None:
         return account
-    most = claim.money.minor(claim.policy.limit)
+    most = claim.money.minor(limit)
     return account.cap("limit", most, "limit", most=str(claim.money.amount(most)))
 
 
@@ -159,77 +184,141 @@ def take_salvage(account: Account, claim: Claim) -> Account:
     return account.take("salvage_kept", min(claim.salvage_kept, account.running), "salvage")
 
 
-_VALUE_TERMS = ("basis", "amount", "depreciates_labor", "replacement_years", "betterment_categories")
-_CLASS_TERMS = (*_VALUE_TERMS, "settles_as")
+_VALUE_TERMS = (
+    "basis",
+    "amount",
+    "values_by",
+    "depreciates_labor",
+    "replacement_years",
+    "betterment_categories",
+    "counts_own_labor",
+    "settles_as",
+)
+_FIRST_STAGES = (
+    Stage(settle_exclusions, ("covers_damage", "covers_perils", "covers_situations", "covers_under_construction")),
+    Stage(settle_extent, (*_VALUE_TERMS, "total_loss_threshold")),
+    Stage(settle_class, _VALUE_TERMS),
+    Stage(settle_own_labor, _VALUE_TERMS),
+    Stage(settle_value, _VALUE_TERMS),
+    Stage(add_tax_and_fees, ("basis", "replacement_years", "total_loss_tax_rate", "adds_tax_to_stated_amount")),
+)
 _ORDERED_STAGES: Mapping[SettlementStep, Stage] = MappingProxyType(
     {
-        "sublimits": Stage(apply_sublimits, (*_VALUE_TERMS, "sublimits")),
-        "coinsurance": Stage(apply_coinsurance, (*_CLASS_TERMS, "coinsurance_rate", "limit")),
-        "deductible": Stage(apply_deductible, (*_CLASS_TERMS, "deductible", "peril_deductibles", "limit")),
+        "sublimits": Stage(apply_sublimits, (*_VALUE_TERMS, "contents_limit", "custom_equipment_limit")),
+        "coinsurance": Stage(apply_coinsurance, (*_VALUE_TERMS, "coinsurance_rate", "limit")),
+        "deductible": Stage(apply_deductible, (*_VALUE_TERMS, "deductible", "limit")),
         "limit": Stage(apply_limit, ("limit",)),
     }
 )
+STAGES = len(_FIRST_STAGES) + len(_ORDERED_STAGES) + 1
+"""How many stages there are after the account was opened."""
 
 
-def stages_of(policy: Policy) -> tuple[Stage, ...]:
-    """Return the stages after the account was opened. Steps that the order does not name follow as by default."""
-    order = (*policy.order, *(step for step in DEFAULT_ORDER if step not in policy.order))
-    return (
-        Stage(settle_exclusions, ("excluded_perils", "covers_under_construction")),
-        Stage(settle_class, _CLASS_TERMS),
-        Stage(settle_value, _CLASS_TERMS),
-        Stage(add_tax_and_fees, ("basis", "replacement_years", "total_loss_tax_rate", "total_loss_fees")),
-        *(_ORDERED_STAGES[step] for step in order),
-        Stage(take_salvage, ()),
+def stage_at(place: int, claim: Claim) -> Stage:
+    """Return the stage at a place. Those of the policy's terms come in its order; others follow in the customary one.
+
+    Raises OpenTermError where the order is needed and not known.
+    """
+    if place < len(_FIRST_STAGES):
+        return _FIRST_STAGES[place]
+    if place == STAGES - 1:
+        return Stage(take_salvage, ())
+    order = known(claim.policy.order, "order")
+    order = (*order, *(step for step in DEFAULT_ORDER if step not in order))
+    return _ORDERED_STAGES[order[place - len(_FIRST_STAGES)]]
+
+
+@cache
+def terms_read_from(place: int) -> tuple[str, ...]:
+    """Return the terms that a stage at the place, or one after it, may look at."""
+    ordered = tuple(_ORDERED_STAGES.values()) if place < STAGES - 1 else ()
+    order = ("order",) if ordered else ()
+    return tuple(
+        dict.fromkeys((*order, *(term for stage in (*_FIRST_STAGES[place:], *ordered) for term in stage.reads)))
     )
 
 
 def settle_claim(claim: Claim) -> Account:
     """Return the account of a claim whose terms are known as far as they are needed. Raises OpenTermError otherwise."""
     account = open_account(claim)
-    for stage in stages_of(claim.policy):
+    for place in range(STAGES):
         if account.covered:
-            account = stage.run(account, claim)
+            account = stage_at(place, claim).run(account, claim)
     return account
+
+
+def _not_covered(account: Account, code: str, cause: Cause, **parameters: str) -> Account:
+    return replace(account.take(code, account.running, cause, **parameters), covered=False)
+
+
+def _counts_own_labor(claim: Claim) -> bool:
+    return known(claim.policy.counts_own_labor, "counts_own_labor")
+
+
+def _sublimits(claim: Claim, values: Mapping[str, Fraction]) -> Iterator[Sublimit]:
+    """Yield the limits of single categories, then those of contents and of custom equipment where there is any."""
+    policy = claim.policy
+    yield from policy.sublimits or ()
+    if any(value and belongs(category, CONTENTS) for category, value in values.items()):
+        contents = known_or_absent(policy.contents_limit, "contents_limit", policy)
+        if contents is not None:
+            yield Sublimit(category=CONTENTS, amount=contents)
+    if any(value and belongs(category, CUSTOM_EQUIPMENT) for category, value in values.items()):
+        custom = known_or_absent(policy.custom_equipment_limit, "custom_equipment_limit", policy)
+        if custom is not None:
+            yield Sublimit(category=CUSTOM_EQUIPMENT, amount=custom)
 
 
 def _is_by_class(claim: Claim) -> bool:
     """Return whether the policy owes no more than for a plain trailer of the registered class."""
-    if claim.policy.basis == "agreed_value" or claim.verdict == "match":
+    if known(claim.policy.basis, "basis") == "agreed_value" or claim.verdict == "match":
         return False
     return known(claim.policy.settles_as, "settles_as") == "registered_class"
 
 
 def _whole(claim: Claim) -> tuple[LossLine, ...]:
     """Return what the policy looks at before the loss: the plain trailer of the class, or all that was built."""
-    return (claim.plain_trailer,) if _is_by_class(claim) else claim.whole
+    return (claim.plain_trailer,) if _is_by_class(claim) else _counted(claim.whole, claim)
+
+
+def _counted(lines: tuple[LossLine, ...], claim: Claim) -> tuple[LossLine, ...]:
+    """Return the lines without the builder's own hours where the policy does not count them."""
+    if not any(line.is_own_labor for line in lines) or _counts_own_labor(claim):
+        return lines
+    return tuple(line for line in lines if not line.is_own_labor)
 
 
 def _is_constructive_total_loss(claim: Claim) -> bool:
     """Return whether the repair reaches the threshold, a share of the value, or repair plus salvage the value."""
     by_class = _is_by_class(claim)
-    lost = tuple(line for line in claim.lost if line.is_base) if by_class else claim.lost
+    lost = tuple(line for line in claim.lost if line.is_base) if by_class else _counted(claim.lost, claim)
     repair = total_replacement_cost(lost)
     if not repair:
         return False
     value = _value_before_loss(claim)
-    threshold = claim.policy.total_loss_threshold
-    if threshold is None:
-        threshold = total_loss_threshold(claim.context.build.jurisdiction).share
+    threshold = _total_loss_threshold(claim)
     if threshold is None:
         return repair + claim.money.minor(claim.loss.salvage_value or Decimal(0)) >= value
     return repair >= claim.money.part(value, Fraction(threshold))
 
 
+def _total_loss_threshold(claim: Claim) -> Decimal | None:
+    """Return the share of the policy, or that of the place; None where repair plus salvage is compared with the value."""
+    policy, published = claim.policy, total_loss_threshold(claim.context.build.jurisdiction)
+    if is_open(policy, "total_loss_threshold") and published.provenance != "common_practice":
+        return published.share
+    return known_or_absent(policy.total_loss_threshold, "total_loss_threshold", policy)
+
+
 def _value_before_loss(claim: Claim) -> int:
     """Return the agreed value, or the actual cash value of what the policy looks at."""
     if claim.policy.basis == "agreed_value":
-        return claim.money.minor(claim.policy.amount or Decimal(0))
+        return claim.money.minor(known(claim.policy.amount, "amount"))
     return actual_cash_value(_whole(claim), claim.policy)
 
 
 def _peril_deductible(claim: Claim) -> PerilDeductible | None:
-    matching = (own for own in claim.policy.peril_deductibles if same_peril(own.peril, claim.loss.peril))
+    matching = (own for own in claim.policy.peril_deductibles or () if same_peril(own.peril, claim.loss.peril))
     return next(matching, None)
 
 

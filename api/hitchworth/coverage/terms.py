@@ -1,47 +1,86 @@
-"""Terms that are not yet known, and what they may plausibly turn out to be."""
+"""The terms of a policy: which are open, what they may plausibly turn out to be, and how an answer settles one."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from functools import cache
-from typing import TypeAlias
+from typing import Any, TypeAlias, get_args
 
 import msgspec
+from msgspec.structs import replace
 
 from hitchworth.coverage.claim import VERDICT, Claim
+from hitchworth.coverage.loss import total_replacement_cost
 from hitchworth.model.note import Note
-from hitchworth.model.policy import Answer, Policy
+from hitchworth.model.policy import AbsentTerm, Answer, Policy
 from hitchworth.model.timeline import oldest_first
 from hitchworth.reference.labor_depreciation_rules import labor_depreciation_rule_of
-from hitchworth.reference.plausible_terms import BASE_CURRENCY, labor_is_kept, values_in_place
+from hitchworth.reference.plausible_terms import (
+    PlausibleValue,
+    default_sales_tax_rate,
+    labor_is_kept,
+    plausible_values,
+    source_of,
+)
 
+TermValue: TypeAlias = Any
+"""A value as the field of the policy holds it; ABSENT for a term that the policy does not have."""
+
+ABSENT = "none"
+ABSENT_TERMS: frozenset[str] = frozenset(get_args(AbsentTerm))
 LABOR_TERM = "depreciates_labor"
+VERDICTS = ("mismatch", "match")
 
-TermValue: TypeAlias = bool | int | float | str | None
+
+def plausible_answers(term: str, claim: Claim) -> tuple[TermValue, ...]:
+    """Return the plausible answers to an open term, as the policy would hold them."""
+    if term == VERDICT:
+        return VERDICTS
+    build, policy = claim.context.build, claim.policy
+    values = plausible_values(term, policy.kind, build.jurisdiction, build.currency, _known_terms(policy))
+    return tuple(dict.fromkeys(_resolved(value, term, claim) for value in values))
 
 
-@cache
-def plausible_values(term: str, jurisdiction: str | None = None, currency: str = BASE_CURRENCY) -> tuple[object, ...]:
-    """The plausible answers to a term, as a policy holds them; by custom the least favorable first.
+def source_of_answers(term: str, policy: Policy, jurisdiction: str | None, currency: str) -> str:
+    """Return where the plausible answers to a term come from; empty where that is the law of another place."""
+    return source_of(term, policy.kind, jurisdiction, currency, _known_terms(policy))
 
-    A published rule of the place may leave only some of them, and amounts are those that are customary in the currency.
+
+def with_answer(policy: Policy, term: str, value: TermValue) -> Policy:
+    """Return the policy with one term settled; the value is one that the field can hold, or ABSENT."""
+    name, _, key = term.partition(".")
+    if key:
+        return replace(policy, **{name: {**getattr(policy, name), key: value}})
+    if value == ABSENT and name in ABSENT_TERMS:
+        return replace(policy, without=(*policy.without, name))
+    return replace(policy, **{name: value})
+
+
+def with_recorded_answers(policy: Policy, answers: Iterable[Answer]) -> Policy:
+    """Return the policy with the recorded answers that concern it; the newest one counts.
+
+    Raises msgspec.ValidationError when a value cannot be a value of its term.
     """
-    some = Policy(name="any", basis="actual_cash_value")
-    values = values_in_place(term, jurisdiction, currency)
-    return tuple(getattr(with_term(some, term, value), term) for value in values)
+    for answer in oldest_first(answers):
+        if answer.policy == policy.name and answer.term is not None:
+            policy = with_answer(policy, answer.term, _converted(answer.term, answer.value))
+    return policy
 
 
-def with_term(policy: Policy, term: str, value: TermValue) -> Policy:
-    """The policy with one term settled. Raises msgspec.ValidationError when the value cannot be a value of the term."""
-    return msgspec.convert({**msgspec.to_builtins(policy), term: value}, Policy)
+def recorded(policy: Policy, answers: Iterable[Answer]) -> tuple[Note, ...]:
+    """Return which terms of the policy rest on recorded answers, and whose; an answer of null leaves its term open."""
+    own = (answer for answer in oldest_first(answers) if answer.policy == policy.name)
+    newest = {answer.term: answer for answer in own if answer.term is not None}
+    return tuple(_on_record(policy, answer) for answer in newest.values() if answer.value is not None)
 
 
-def assumptions(policy: str, answers: Mapping[str, object]) -> tuple[Note, ...]:
+def assumptions(policy: str, answers: Mapping[str, TermValue]) -> tuple[Note, ...]:
     """Return a note for each answer that was assumed of an open term of the policy."""
-    return tuple(_assumption(policy, term, value) for term, value in answers.items())
+    return tuple(_term_note("assumed", policy, term, value) for term, value in answers.items())
 
 
-def _assumption(policy: str, term: str, value: object) -> Note:
-    parameters = {} if term == VERDICT else {"value": _shown(value)}
-    return Note(code=f"assumed_{term}", about=policy, parameters=parameters)
+def shown_value(value: TermValue) -> str:
+    """Return a value as the parameters of a note hold it: true, false, a number, or names with commas between."""
+    if isinstance(value, tuple):
+        return ", ".join(value)
+    return str(value).lower() if isinstance(value, bool) else str(value)
 
 
 def rule_on(term: str, jurisdiction: str | None) -> dict[str, str]:
@@ -58,36 +97,54 @@ def is_settled_by_rule(term: str, jurisdiction: str | None) -> bool:
 def taken_from_rule(claim: Claim) -> Iterator[Note]:
     """Yield what the settlement takes from a rule of the place because the policy does not say it."""
     place = claim.context.build.jurisdiction
-    is_open = claim.policy.depreciates_labor is None and any(line.labor_depreciation for line in claim.lost)
-    if is_open and is_settled_by_rule(LABOR_TERM, place):
+    is_needed = claim.policy.depreciates_labor is None and any(line.labor_depreciation for line in claim.lost)
+    if is_needed and is_settled_by_rule(LABOR_TERM, place):
         citation = rule_on(LABOR_TERM, place)["citation"]
         yield Note(code="labor_kept_by_rule", about=claim.policy.name, parameters={"citation": citation})
 
 
-def answered(policy: Policy, answers: Iterable[Answer]) -> Policy:
-    """The policy with the recorded answers that concern it; the newest stands."""
-    for answer in oldest_first(answers):
-        if answer.policy == policy.name and answer.term is not None:
-            policy = with_term(policy, answer.term, answer.value)
-    return policy
+def _known_terms(policy: Policy) -> tuple[str, ...]:
+    """Return the terms on which the plausibility of others depends and that are known."""
+    return ("amount",) if policy.amount is not None else ()
 
 
-def recorded(policy: Policy, answers: Iterable[Answer]) -> tuple[Note, ...]:
-    """Which terms of the policy rest on recorded answers, and whose; an answer of null leaves its term open."""
-    own = (answer for answer in oldest_first(answers) if answer.policy == policy.name)
-    newest = {answer.term: answer for answer in own if answer.term is not None}
-    return tuple(_on_record(policy, answer) for answer in newest.values() if answer.value is not None)
+def _resolved(value: PlausibleValue, term: str, claim: Claim) -> TermValue:
+    """Return a value of the data file as the policy would hold it: words become amounts or rates."""
+    money = claim.money
+    match value:
+        case "plain_trailer":
+            return money.amount(claim.plain_trailer.replacement_cost)
+        case "actual_cash_value":
+            if term != "basis":
+                return money.amount(sum(line.replacement_cost - line.depreciation for line in claim.whole))
+        case "replacement_cost":
+            if term != "basis":
+                return money.amount(total_replacement_cost(claim.whole))
+        case "sales_tax_rate":
+            return claim.context.build.indirect_costs.sales_tax_rate or default_sales_tax_rate()
+        case "none":
+            return ABSENT
+    return _converted(term, value)
+
+
+_TYPES = {field.name: field.type for field in msgspec.structs.fields(Policy)}
+
+
+def _converted(term: str, value: object) -> TermValue:
+    """Return a value as the field of the term holds it; that of one peril or situation is true or false."""
+    if "." in term or (value == ABSENT and term in ABSENT_TERMS):
+        return value
+    return msgspec.convert(value, _TYPES[term])
 
 
 def _on_record(policy: Policy, answer: Answer) -> Note:
     said_on = answer.said_on.isoformat() if answer.said_on else None
     said = {"said_by": answer.said_by, "said_on": said_on, "reference": answer.reference}
-    return Note(
-        code=f"answered_{answer.term}",
-        about=policy.name,
-        parameters={"value": _shown(answer.value), **{name: text for name, text in said.items() if text}},
-    )
+    note = _term_note("answered", policy.name, answer.term or "", answer.value)
+    return replace(note, parameters=note.parameters | {name: text for name, text in said.items() if text})
 
 
-def _shown(value: object) -> str:
-    return str(value).lower() if isinstance(value, bool) else str(value)
+def _term_note(how: str, policy: str, term: str, value: TermValue) -> Note:
+    name, _, key = term.partition(".")
+    parameters = {} if term == VERDICT else {"value": shown_value(value)} | ({"key": key} if key else {})
+    return Note(code=f"{how}_{name}", about=policy, parameters=parameters)

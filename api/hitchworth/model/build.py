@@ -256,6 +256,12 @@ class Build(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     registered_class: Annotated[Identifier | None, Meta(description="The class that the document names.")] = None
     vin: Annotated[Identifier | None, Meta(description="Identification number on plate and document.")] = None
     base: Base | None = None
+    market_value: Annotated[
+        Amount | None,
+        Meta(
+            description="What trailers like this one sell for, from a sales comparison or an appraisal. Null: not known."
+        ),
+    ] = None
     completed_on: Annotated[
         date | None,
         Meta(description="The day it is finished; before it, it is under construction. Null: it is finished."),

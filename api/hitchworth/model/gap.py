@@ -13,8 +13,11 @@ from hitchworth.model.policy import Answer
 from hitchworth.model.protection import ProtectionReport
 from hitchworth.model.settlement import Combined, MatrixCell, PolicyComparison, Settlement
 
-Phase: TypeAlias = Literal["before", "during", "after"]
-"""When in the build a question is best asked: before it, while it goes on, after it."""
+Phase: TypeAlias = Literal["buying", "building", "binding", "renewal", "claim"]
+"""When in the life of a trailer a question is best asked."""
+
+Addressee: TypeAlias = Literal["insurer", "authority", "builder"]
+"""Who answers a question: the insurer, the registering authority, or the builder by looking or measuring."""
 
 Urgency: TypeAlias = Literal[1, 2, 3]
 """1 first, 3 when there is time."""
@@ -23,42 +26,98 @@ Urgency: TypeAlias = Literal[1, 2, 3]
 class Settles(Struct, frozen=True, kw_only=True):
     """What the answer to a question settles: a term of a policy, or a fact."""
 
-    policy: str | None = None
-    term: str | None = None
-    fact: str | None = None
+    policy: Annotated[str | None, Meta(description="Name of the policy.")] = None
+    term: Annotated[
+        str | None,
+        Meta(
+            description="The term, as an answer names it: a field of the policy, covers_perils.NAME, covers_situations.NAME."
+        ),
+    ] = None
+    fact: Annotated[str | None, Meta(description="Name of the fact.")] = None
 
 
 class LossStake(Struct, frozen=True, kw_only=True, gc=False):
     """How far the answer moves what is payable for one loss."""
 
-    loss: str
-    amount: Decimal
+    loss: Annotated[str, Meta(description="Name of the loss.")]
+    amount: Annotated[Decimal, Meta(description="Greatest difference between two answers, whatever else is answered.")]
 
 
 class MoneyAtStake(Struct, frozen=True, kw_only=True):
-    """How far the answer moves what is payable: over the losses given, the least and the greatest spread."""
+    """How far the answer moves what is payable: over the losses given, the least and the greatest spread.
 
-    low: Decimal
-    high: Decimal
+    Exact: every combination of plausible answers to all open terms is settled.
+    """
+
+    low: Annotated[Decimal, Meta(description="The spread for the loss on which it is least.")]
+    high: Annotated[Decimal, Meta(description="The spread for the loss on which it is greatest.")]
     by_loss: Annotated[tuple[LossStake, ...], Meta(description="Loss by loss.")] = ()
 
 
-class Question(Struct, frozen=True, kw_only=True):
-    """A question to the insurer or to the builder, ranked by the money that hangs on its answer, then by urgency."""
+class PayableRange(Struct, frozen=True, kw_only=True, gc=False):
+    """What is payable, depending on the answers to the other open terms."""
 
-    id: str
+    low: Annotated[Decimal, Meta(description="The others at their least favorable.")]
+    high: Annotated[Decimal, Meta(description="The others at their most favorable.")]
+
+
+class LossPayable(Struct, frozen=True, kw_only=True, gc=False):
+    """What is payable for one loss."""
+
+    loss: Annotated[str, Meta(description="Name of the loss.")]
+    payable: Annotated[PayableRange, Meta(description="From the least to the most that is payable.")]
+
+
+class PlausibleAnswer(Struct, frozen=True, kw_only=True):
+    """One plausible answer to a question, and what it means in money."""
+
+    value: Annotated[
+        bool | str | tuple[str, ...],
+        Meta(description="As an answer would give it; numbers as text. none: the policy does not have the term."),
+    ]
+    payable: Annotated[PayableRange, Meta(description="For the loss on which the answer moves the most.")]
+    by_loss: Annotated[tuple[LossPayable, ...], Meta(description="Loss by loss.")] = ()
+    text: Annotated[str, Meta(description="The answer in words.")] = ""
+
+
+class ChecklistFact(Struct, frozen=True, kw_only=True):
+    """A fact to look at or to measure."""
+
+    fact: Annotated[str, Meta(description="Name of the fact.")]
+    question: Annotated[str, Meta(description="What to find out.")]
+    measure: Annotated[str, Meta(description="Where to look, or how to measure.")]
+    settles: Annotated[bool, Meta(description="Of the fewest facts whose answers can settle the verdict.")]
+
+
+class Question(Struct, frozen=True, kw_only=True):
+    """A question to the insurer, the authority or the builder, ranked by the money at stake, then by urgency."""
+
+    id: Annotated[str, Meta(description="Unique within the statement.")]
     entry: Annotated[str, Meta(description="The question of GET /v1/questions that it is.")]
-    topic: str
-    phase: Phase
-    urgency: Urgency
-    settles: Settles
-    money_at_stake: Annotated[MoneyAtStake, Meta(description="0 where no figure hangs on the answer.")]
-    parameters: dict[str, str] = field(default_factory=dict)
-    text: str = ""
-    why: str = ""
+    topic: Annotated[str, Meta(description="What it is about.")]
+    phase: Annotated[Phase, Meta(description="When it is best asked.")]
+    to: Annotated[Addressee, Meta(description="Who answers it.")]
+    urgency: Annotated[Urgency, Meta(description="1 first, 3 when there is time.")]
+    settles: Annotated[Settles, Meta(description="What the answer settles.")]
+    money_at_stake: Annotated[MoneyAtStake, Meta(description="0 where no figure depends on the answer.")]
+    plausible: Annotated[
+        tuple[PlausibleAnswer, ...], Meta(description="The plausible answers, and what is payable under each.")
+    ] = ()
+    checklist: Annotated[
+        tuple[ChecklistFact, ...],
+        Meta(description="Of the question to the builder that asks for several facts at once."),
+    ] = ()
+    parameters: Annotated[dict[str, str], Meta(description="What the texts are filled with.")] = field(
+        default_factory=dict
+    )
+    text: Annotated[str, Meta(description="The question, to be read aloud.")] = ""
+    why: Annotated[str, Meta(description="Why it matters.")] = ""
     clear_answer: Annotated[str, Meta(description="What a clear answer looks like.")] = ""
-    bring: tuple[str, ...] = ()
-    source: str = ""
+    to_see_money: Annotated[
+        str, Meta(description="Where money_at_stake is 0: what to enter so that it can be computed.")
+    ] = ""
+    bring: Annotated[tuple[str, ...], Meta(description="What to have at hand.")] = ()
+    source: Annotated[str, Meta(description="Where the question or its answers come from.")] = ""
 
 
 class GapStatement(Struct, frozen=True, kw_only=True):

@@ -6,6 +6,7 @@ from typing import Annotated, Literal, TypeAlias
 
 from msgspec import Meta, Struct, field
 
+from hitchworth.model.assessment import Provenance
 from hitchworth.model.note import Note
 from hitchworth.model.policy import Basis, ExpenseKind, Extent
 
@@ -13,6 +14,7 @@ Cause: TypeAlias = Literal[
     "exclusion",
     "under_construction",
     "class",
+    "own_labor",
     "depreciation",
     "labor_depreciation",
     "betterment",
@@ -59,12 +61,44 @@ class ExpensePaid(Struct, frozen=True, kw_only=True, gc=False):
     payable: Decimal
 
 
+class ConcealmentRule(Struct, frozen=True, kw_only=True):
+    """When an insurer that was not told something may avoid the policy, by the law of a place. Ask a lawyer."""
+
+    jurisdiction: Annotated[str, Meta(description="The place whose law it is.")]
+    intent_needed: Annotated[
+        bool | None, Meta(description="Whether an intent to deceive must be proved; null: not known here.")
+    ]
+    counts_if_not_issued: Annotated[
+        bool | None,
+        Meta(description="Whether it is enough that the policy would not have been issued, or not at that premium."),
+    ]
+    must_have_contributed: Annotated[
+        bool | None, Meta(description="Whether the matter must have contributed to the loss.")
+    ]
+    reduces_in_proportion: Annotated[
+        bool | None, Meta(description="Whether a careless mistake cuts the claim in proportion instead.")
+    ]
+    text: Annotated[str, Meta(description="What the law says, in our own words.")]
+    source: Annotated[str, Meta(description="The law, or the court.")]
+    provenance: Annotated[Provenance, Meta(description="Whether the text was read.")]
+
+
+class AvoidedCoverage(Struct, frozen=True, kw_only=True):
+    """What is paid if the insurer, which was not told of the built use, avoids the policy. Apart from the settlement."""
+
+    payable: Annotated[Decimal, Meta(description="Always 0: an agreed value is not paid either.")]
+    premium_returned: Annotated[
+        Decimal | None, Meta(description="The premium of a year, which customarily goes back; null: not known.")
+    ]
+    rule: Annotated[ConcealmentRule | None, Meta(description="The law of the place; null: not looked up.")]
+
+
 class Settlement(Struct, frozen=True, kw_only=True):
     """What one policy pays for one loss. The waterfall's parts add up exactly to the gap."""
 
     policy: str
     loss: str
-    basis: Basis
+    basis: Annotated[Basis | None, Meta(description="The basis on which it is settled; null where nothing is covered.")]
     peril: str
     extent: Extent
     valued_on: date
@@ -81,6 +115,16 @@ class Settlement(Struct, frozen=True, kw_only=True):
     share_covered: Annotated[Decimal, Meta(description="Payable as a share of replacement cost, to four places.")]
     payable_at_best: Annotated[
         Decimal, Meta(description="What is payable when every unknown term turns out most favorable.")
+    ]
+    if_avoided: Annotated[
+        AvoidedCoverage | None,
+        Meta(
+            description="Given where the registered class does not fit the built use, or may not, and the insurer is not "
+            "known to have been told."
+        ),
+    ]
+    payable_to_lender: Annotated[
+        Decimal, Meta(description="The part of what is payable that goes to the lender, up to the balance of the loan.")
     ]
     recoverable_until: Annotated[date | None, Meta(description="Last day to claim what was held back.")]
     expenses: tuple[ExpensePaid, ...]

@@ -1,15 +1,17 @@
-"""The bank of questions to settle before, during and after the build, and when each is asked."""
+"""The questions to settle in the life of a trailer, and when each is asked."""
 
 from functools import cache
-from typing import Annotated
+from typing import Annotated, Literal, TypeAlias
 
 from msgspec import Meta, Struct
 
 from hitchworth.model.assessment import Provenance, Verdict
 from hitchworth.model.build import EvidenceGrade
-from hitchworth.model.gap import Phase, Urgency
-from hitchworth.model.policy import Basis, Extent
+from hitchworth.model.gap import Addressee, Phase, Urgency
+from hitchworth.model.policy import Basis, Extent, PolicyKind
 from hitchworth.reference.load import read
+
+BasisCondition: TypeAlias = Basis | Literal["unknown"]
 
 
 class AnswerSettles(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -19,62 +21,71 @@ class AnswerSettles(Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
     fact: str | None = None
 
 
-class Applies(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, omit_defaults=True):
+class Applicability(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, omit_defaults=True):
     """When a question is asked: every condition that is given must hold; without any, always."""
 
-    bases: Annotated[tuple[Basis, ...], Meta(description="The policy settles on one of these.")] = ()
-    without: Annotated[tuple[str, ...], Meta(description="The policy has nothing entered for these terms.")] = ()
-    verdicts: Annotated[tuple[Verdict, ...], Meta(description="Registered class against built use.")] = ()
-    perils: Annotated[tuple[str, ...], Meta(description="One of the losses is of one of these.")] = ()
-    extents: Annotated[tuple[Extent, ...], Meta(description="One of the losses is of one of these.")] = ()
+    bases: Annotated[
+        tuple[BasisCondition, ...],
+        Meta(description="The policy settles on one of these; unknown: its basis is not known."),
+    ] = ()
+    kinds: Annotated[tuple[PolicyKind, ...], Meta(description="The policy is known to be one of these kinds.")] = ()
+    verdicts: Annotated[
+        tuple[Verdict, ...], Meta(description="How the registered class compares with the built use.")
+    ] = ()
+    perils: Annotated[tuple[str, ...], Meta(description="One of the losses is by one of these perils.")] = ()
+    extents: Annotated[tuple[Extent, ...], Meta(description="One of the losses is of one of these extents.")] = ()
     any_true: Annotated[tuple[str, ...], Meta(description="One of these uses or facts of the build is true.")] = ()
-    evidence: Annotated[tuple[EvidenceGrade, ...], Meta(description="A component rests on one of these.")] = ()
-    unfinished: Annotated[bool | None, Meta(description="No day of completion, or a loss before it.")] = None
-    has_vin: bool | None = None
-    has_labor: bool | None = None
-    has_protections: bool | None = None
-    several_policies: bool | None = None
+    evidence: Annotated[
+        tuple[EvidenceGrade, ...], Meta(description="The cost of a component rests on one of these grades of evidence.")
+    ] = ()
+    unfinished: Annotated[bool | None, Meta(description="Whether a loss falls before the day of completion.")] = None
+    has_vin: Annotated[bool | None, Meta(description="Whether an identification number is entered.")] = None
+    has_labor: Annotated[bool | None, Meta(description="Whether labor is entered.")] = None
+    has_protections: Annotated[bool | None, Meta(description="Whether protections are entered.")] = None
+    has_market_value: Annotated[bool | None, Meta(description="Whether a market value is entered.")] = None
+    several_policies: Annotated[bool | None, Meta(description="Whether there is more than one policy.")] = None
+    travels: Annotated[bool | None, Meta(description="Whether it travels to another jurisdiction, or abroad.")] = None
 
 
 class BankQuestion(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """One question, in our own words."""
 
-    id: str
-    topic: str
-    phase: Annotated[Phase, Meta(description="When in the build it is best asked.")]
+    id: Annotated[str, Meta(description="Name of the question.")]
+    topic: Annotated[str, Meta(description="What it is about.")]
+    phase: Annotated[Phase, Meta(description="When in the life of the trailer it is best asked.")]
     urgency: Annotated[Urgency, Meta(description="1 first, 3 when there is time.")]
-    text: str
-    why: str
+    text: Annotated[str, Meta(description="The question, to be read aloud.")]
+    why: Annotated[str, Meta(description="Why it matters.")]
     clear_answer: Annotated[str, Meta(description="What a clear answer looks like.")]
-    provenance: Provenance
-    settles: AnswerSettles = AnswerSettles()
-    applies: Applies = Applies()
-    bring: tuple[str, ...] = ()
+    provenance: Annotated[Provenance, Meta(description="Where it comes from.")]
+    to: Annotated[Addressee, Meta(description="Who answers it.")] = "insurer"
+    settles: Annotated[AnswerSettles, Meta(description="What the answer settles.")] = AnswerSettles()
+    applies: Annotated[Applicability, Meta(description="When it is asked.")] = Applicability()
+    bring: Annotated[tuple[str, ...], Meta(description="What to have at hand.")] = ()
+    to_see_money: Annotated[
+        str, Meta(description="What to enter so that an amount can be computed for the answer; empty where none can.")
+    ] = ""
     source: Annotated[str, Meta(description="Empty: common practice, or the source of the term's answers.")] = ""
+    source_places: Annotated[
+        tuple[str, ...], Meta(description="Where the source is law; it is cited there only. Empty: everywhere.")
+    ] = ()
 
 
 class QuestionBank(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """Every question, and the one that is asked of a fact without a question of its own."""
+    """Every question, and the checklist of the facts that could change the verdict."""
 
-    missing_fact: BankQuestion
+    facts_to_find: BankQuestion
     questions: tuple[BankQuestion, ...]
 
 
 @cache
 def question_bank() -> QuestionBank:
-    """The bank as it lies in the data."""
+    """Return the bank as it is in the data file."""
     return read("questions.yaml", QuestionBank)
 
 
 @cache
 def bank_questions() -> dict[str, BankQuestion]:
-    """Every question by its id, that of a missing fact included."""
+    """Return every question by its id, the checklist of facts included."""
     bank = question_bank()
-    return {question.id: question for question in (*bank.questions, bank.missing_fact)}
-
-
-@cache
-def question_of_fact(fact: str) -> BankQuestion:
-    """The question that settles the fact; without one of its own, the general one."""
-    bank = question_bank()
-    return next((question for question in bank.questions if question.settles.fact == fact), bank.missing_fact)
+    return {question.id: question for question in (*bank.questions, bank.facts_to_find)}

@@ -32,10 +32,10 @@ def terms_given_twice(policies: tuple[Policy, ...]) -> Iterator[Fault]:
     """A policy has one sublimit a category, one deductible a peril, one allowance a kind; a step is taken once."""
     for index, policy in enumerate(policies):
         for where, names in (
-            ("order/{}", policy.order),
-            ("sublimits/{}/category", tuple(limit.category for limit in policy.sublimits)),
-            ("peril_deductibles/{}/peril", tuple(deductible.peril for deductible in policy.peril_deductibles)),
-            ("allowances/{}/kind", tuple(allowance.kind for allowance in policy.allowances)),
+            ("order/{}", policy.order or ()),
+            ("sublimits/{}/category", tuple(limit.category for limit in policy.sublimits or ())),
+            ("peril_deductibles/{}/peril", tuple(deductible.peril for deductible in policy.peril_deductibles or ())),
+            ("allowances/{}/kind", tuple(allowance.kind for allowance in policy.allowances or ())),
         ):
             named = ((name, f"/policies/{index}/{where}", place) for place, name in enumerate(names))
             yield from _twice(named, peril_key if where == "peril_deductibles/{}/peril" else str)

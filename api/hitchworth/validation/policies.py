@@ -26,7 +26,7 @@ def missing_amounts(policy: Policy, pointer: str) -> Iterator[Fault]:
             expected="the amount that was agreed or stated",
             found="nothing",
         )
-    for place, deductible in enumerate(policy.peril_deductibles):
+    for place, deductible in enumerate(policy.peril_deductibles or ()):
         if policy.limit is None and deductible.applies_to == "limit" and deductible.rate:
             yield Fault(
                 pointer=f"{pointer}/peril_deductibles/{place}/applies_to",

@@ -27,8 +27,10 @@ def sublimits_of_nothing(build: Build, policies: tuple[Policy, ...]) -> Iterator
     lines: tuple[Component | Labor, ...] = (*build.components, *build.labor)
     known = known_categories() | {line.category for line in lines}
     for index, policy in enumerate(policies):
-        named = [(f"sublimits/{place}/category", each.category) for place, each in enumerate(policy.sublimits)]
-        named += [(f"betterment_categories/{place}", name) for place, name in enumerate(policy.betterment_categories)]
+        named = [(f"sublimits/{place}/category", each.category) for place, each in enumerate(policy.sublimits or ())]
+        named += [
+            (f"betterment_categories/{place}", name) for place, name in enumerate(policy.betterment_categories or ())
+        ]
         for where, name in named:
             if name not in known:
                 yield Fault(
