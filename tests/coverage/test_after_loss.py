@@ -43,11 +43,11 @@ def losses_by(perils: Sequence[str], day: date = DAY) -> tuple[Loss, ...]:
 
 
 def duties(build: Build, *perils: str) -> dict[str, dict[str, str]]:
-    return {item.id: item.parameters for item in after_loss(build, losses_by(perils)).checklist}
+    return {item.id: item.parameters for item in after_loss(build, losses_by(perils), DAY).checklist}
 
 
 def test_only_what_is_in_the_trailer_on_the_day_counts() -> None:
-    found = after_loss(BUILD, losses_by(("theft",)))
+    found = after_loss(BUILD, losses_by(("theft",)), DAY)
     assert [(part.component, part.serial_number, part.model_number) for part in found.serial_numbers] == [
         ("fridge", "R-118", "C42")
     ]
@@ -79,7 +79,7 @@ def test_a_fire_asks_for_other_things_than_a_theft() -> None:
 
 
 def test_each_item_names_the_perils_it_is_for() -> None:
-    items = {item.id: item for item in after_loss(BUILD, losses_by(("theft", "fire"))).checklist}
+    items = {item.id: item for item in after_loss(BUILD, losses_by(("theft", "fire")), DAY).checklist}
     assert items["police"].perils == ("theft",)
     assert items["mitigate"].perils == ("fire",)
     assert items["notice"].perils == ("theft", "fire")
@@ -87,7 +87,7 @@ def test_each_item_names_the_perils_it_is_for() -> None:
 
 def test_the_checklist_goes_from_at_once_to_the_first_week() -> None:
     order = ["at_once", "first_day", "first_week"]
-    whens = [order.index(item.when) for item in after_loss(BUILD, losses_by(("theft", "fire", "hail"))).checklist]
+    whens = [order.index(item.when) for item in after_loss(BUILD, losses_by(("theft", "fire", "hail")), DAY).checklist]
     assert whens == sorted(whens)
     assert set(whens) == {0, 1, 2}
 
@@ -108,25 +108,25 @@ def test_the_checklist_goes_from_at_once_to_the_first_week() -> None:
     ],
 )
 def test_the_nearest_rule_of_each_step_runs(jurisdiction: str | None, limits: dict[str, int | None]) -> None:
-    found = after_loss(replace(BUILD, jurisdiction=jurisdiction), losses_by(("theft",))).time_limits
+    found = after_loss(replace(BUILD, jurisdiction=jurisdiction), losses_by(("theft",)), DAY).time_limits
     usual = {"usual-proof": 60, "usual-theft-wait": 30}
     assert {limit.id: limit.within for limit in found} == {**limits, **usual}
 
 
 def test_a_time_limit_of_theft_runs_after_a_theft_only() -> None:
     french = replace(BUILD, jurisdiction="FR")
-    ids = {limit.id for limit in after_loss(french, losses_by(("fire",))).time_limits}
+    ids = {limit.id for limit in after_loss(french, losses_by(("fire",)), DAY).time_limits}
     assert ids == {"fr-notice", "fr-pay", "usual-proof"}
 
 
 def test_what_was_fitted_on_the_day_of_the_loss_counts_and_not_what_is_fitted_today() -> None:
-    found = after_loss(BUILD, losses_by(("theft",), date(2026, 10, 1)))
+    found = after_loss(BUILD, losses_by(("theft",), date(2026, 10, 1)), DAY)
     assert [part.component for part in found.serial_numbers] == ["fridge", "sold"]
 
 
 def test_a_peril_is_the_same_however_it_is_written() -> None:
     assert duties(BUILD, " Theft").keys() == duties(BUILD, "theft").keys()
-    assert after_loss(BUILD, losses_by(("theft", "THEFT"))).perils == ("theft",)
+    assert after_loss(BUILD, losses_by(("theft", "THEFT")), DAY).perils == ("theft",)
 
 
 @pytest.mark.parametrize(
@@ -145,6 +145,6 @@ def test_a_peril_is_the_same_however_it_is_written() -> None:
 def test_a_time_limit_in_days_or_months_has_a_last_day(
     jurisdiction: str | None, limit: str, lost_on: date, last: date | None
 ) -> None:
-    found = after_loss(replace(BUILD, jurisdiction=jurisdiction), losses_by(("theft",), lost_on)).time_limits
+    found = after_loss(replace(BUILD, jurisdiction=jurisdiction), losses_by(("theft",), lost_on), DAY).time_limits
     (days,) = (each.deadlines for each in found if each.id == limit)
     assert [(each.loss, each.day) for each in days] == ([("theft", last)] if last else [])

@@ -121,7 +121,7 @@ def test_a_question_without_money_is_not_called_the_dearest() -> None:
 @pytest.mark.parametrize("jurisdiction", [*jurisdictions()])
 def test_every_duty_and_every_time_limit_is_said_in_full(locale: str, jurisdiction: str) -> None:
     build = Build(name="b", currency="USD", jurisdiction=jurisdiction, vin="1")
-    found = localize_after_loss(after_loss(build, losses_by(PERILS)), localizer_for(locale))
+    found = localize_after_loss(after_loss(build, losses_by(PERILS), DAY), localizer_for(locale))
     said = [item.text for item in found.checklist] + [text for a in found.time_limits for text in (a.text, a.source)]
     assert all(said)
     assert not [text for text in said if "…" in text or "{" in text]
@@ -130,7 +130,7 @@ def test_every_duty_and_every_time_limit_is_said_in_full(locale: str, jurisdicti
 def test_a_time_limit_is_said_with_its_number_and_unit() -> None:
     (rule,) = (limit for limit in claims().time_limits if limit.id == "us-tx-pay")
     build = Build(name="b", currency="USD", jurisdiction="US-TX")
-    found = localize_after_loss(after_loss(build, losses_by(("fire",))), localizer_for("en-US")).time_limits
+    found = localize_after_loss(after_loss(build, losses_by(("fire",)), DAY), localizer_for("en-US")).time_limits
     assert [limit.text for limit in found if limit.id == rule.id] == [
         "The insurer pays within 5 business days of accepting the claim."
     ]

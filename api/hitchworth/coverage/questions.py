@@ -41,7 +41,7 @@ def ranked_questions(
     asked = [
         *_of_terms(situation, outcomes),
         *_of_missing_facts(missing_facts, stake_of_verdict(outcomes)),
-        *_of_the_bank(situation, outcomes),
+        *_of_the_bank(situation, outcomes, {fact.fact for fact in missing_facts}),
     ]
     return tuple(sorted(asked, key=_rank))
 
@@ -132,12 +132,12 @@ def _of_missing_facts(missing: Sequence[MissingFact], stake: MoneyAtStake) -> It
     )
 
 
-def _of_the_bank(situation: Situation, outcomes: Sequence[Outcomes]) -> Iterator[Question]:
+def _of_the_bank(situation: Situation, outcomes: Sequence[Outcomes], listed: set[str]) -> Iterator[Question]:
     """Yield what settles no term: asked once, naming the policies where it concerns only some of them."""
     for entry in question_bank().questions:
         fact = entry.settles.fact
         concerned = situation.concerned(entry.applies)
-        is_answered = fact is not None and _is_known(situation.build.facts.get(fact))
+        is_answered = fact is not None and (fact in listed or _is_known(situation.build.facts.get(fact)))
         is_for_policies = bool(entry.applies.bases or entry.applies.kinds) or entry.to == "insurer"
         if entry.settles.term is None and not is_answered and situation.admits(entry.applies):
             if is_for_policies and not concerned:

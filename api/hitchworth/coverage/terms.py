@@ -25,6 +25,7 @@ TermValue: TypeAlias = Any
 
 ABSENT = "none"
 ABSENT_TERMS: frozenset[str] = frozenset(get_args(AbsentTerm))
+AMOUNTS = ("amount", "limit", "deductible", "custom_equipment_limit", "contents_limit")
 LABOR_TERM = "depreciates_labor"
 VERDICTS = ("mismatch", "match")
 
@@ -124,7 +125,8 @@ def _resolved(value: PlausibleValue, term: str, claim: Claim) -> TermValue:
             return claim.context.build.indirect_costs.sales_tax_rate or default_sales_tax_rate()
         case "none":
             return ABSENT
-    return _converted(term, value)
+    answer = _converted(term, value)
+    return money.amount(money.minor(answer)) if term in AMOUNTS else answer
 
 
 _TYPES = {field.name: field.type for field in msgspec.structs.fields(Policy)}
