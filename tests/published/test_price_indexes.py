@@ -3,7 +3,7 @@
 import sqlite3
 from contextlib import closing
 from decimal import Decimal
-from importlib.util import find_spec, module_from_spec, spec_from_file_location
+from importlib.util import module_from_spec, spec_from_file_location
 from pathlib import Path
 from types import ModuleType
 from typing import Any
@@ -26,15 +26,12 @@ def script(name: str) -> ModuleType:
 
 
 EXTRACTION: Any = script("extract_price_indexes")
-with_package = pytest.mark.skipif(find_spec("cpi") is None, reason="the package cpi is not installed")
 
 
-@with_package
 def test_the_script_gives_the_file() -> None:
     assert EXTRACTION.document() == EXTRACTION.TARGET.read_text("utf-8")
 
 
-@with_package
 @pytest.mark.parametrize("name", price_indexes())
 def test_every_month_is_the_packages(name: str) -> None:
     series = price_indexes()[name]

@@ -13,7 +13,7 @@ from hitchworth.validation.facts import fact_faults
 
 SCENARIOS = [
     scenario
-    for path in sorted(Path(__file__).parents[1].joinpath("classing").glob("scenarios_*.yaml"))
+    for path in sorted(Path(__file__).parents[1].joinpath("classification").glob("scenarios_*.yaml"))
     for scenario in msgspec.yaml.decode(path.read_bytes(), type=list[dict[str, object]])
 ]
 
