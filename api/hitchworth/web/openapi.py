@@ -19,7 +19,7 @@ from hitchworth.model.numbers import NOTE
 from hitchworth.reference.jurisdictions import jurisdictions
 from hitchworth.web.api import OPERATIONS, by_path
 from hitchworth.web.content_negotiation import JSON, Rendering
-from hitchworth.web.enumerations import explanations
+from hitchworth.web.enumerations import Explanations, explanations
 from hitchworth.web.examples import example_answer, example_body
 from hitchworth.web.http import MOST_BYTES
 from hitchworth.web.operation import Operation, Parameter
@@ -264,11 +264,9 @@ def _text(sentences: Iterable[str], lines: Iterable[str]) -> str:
 
 def _value_lines(values: Iterable[object]) -> Iterator[str]:
     """The meaning of each value of an enumeration, a line each. Raises KeyError where one is not explained."""
-    explained = {
-        **explanations(),
-        frozenset(jurisdictions()): {code: each.name for code, each in jurisdictions().items()},
-    }
-    return _list((value, text) for value, text in explained[frozenset(values)].items())
+    places: Explanations = {code: place.name for code, place in jurisdictions().items()}
+    explained = {**explanations(), frozenset(places): places}
+    return _list(explained[frozenset(values)].items())
 
 
 def _list(explained: Iterable[tuple[object, str]]) -> Iterator[str]:
