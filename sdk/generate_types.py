@@ -134,7 +134,7 @@ class Printer:
             yield from docstring(description(each.type), "    ")
 
     def alias(self, kind: object) -> str:
-        """Return the name of the alias that stands for a type, or an empty string."""
+        """Return the name of the alias of a type, or an empty string."""
         return self.aliases[kind][0] if isinstance(kind, Hashable) and kind in self.aliases else ""
 
     def alias_docstring(self, kind: object) -> str:

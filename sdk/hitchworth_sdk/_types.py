@@ -1012,8 +1012,8 @@ class Policy(Struct, frozen=True, kw_only=True, omit_defaults=True):
     deductible: Decimal | None = Decimal("0")
     """What each loss leaves to the insured, in the build's currency. Default: none; null: not known."""
     coinsurance_rate: Decimal | None = Decimal("0")
-    """Share of the value that must be insured. When the limit is less, the loss is paid in that ratio. Default 0: no
-    such clause; null: not known. A share: 0.25 is 25 percent.
+    """Share of the value that must be insured. When limit (or else amount) is less, the loss is paid in that ratio.
+    Default 0: no such clause; null: not known. A share: 0.25 is 25 percent.
     """
     order: tuple[SettlementStep, ...] = ("sublimits", "coinsurance", "deductible", "limit")
     """The order of the steps after the value. Steps that are not named follow in the default order."""
@@ -1164,7 +1164,7 @@ class SettlementRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
     losses: tuple[Loss, ...]
     """The losses to settle; every policy is applied to every loss."""
     coordination: Coordination | None = None
-    """How several policies share one loss. Null: each policy stands by itself."""
+    """How several policies share one loss. Null: each policy is settled by itself."""
     as_of: date | None = None
     """The date whose definitions of classes apply; each loss is valued on its own day. Null: today, where the server
     is.
@@ -1209,7 +1209,7 @@ class GapRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
     losses: tuple[Loss, ...]
     """The losses to settle; every policy is applied to every loss."""
     coordination: Coordination | None = None
-    """How several policies share one loss. Null: each policy stands by itself."""
+    """How several policies share one loss. Null: each policy is settled by itself."""
     travels_to: tuple[str, ...] = ()
     """Jurisdictions to which it travels, where its class is judged too: GB, DE."""
     answers: tuple[Answer, ...] = ()

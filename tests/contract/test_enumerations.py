@@ -6,6 +6,10 @@ from typing import Literal, get_args, get_origin
 import pytest
 
 from hitchworth.model import options
+from hitchworth.model.build import EvidenceGrade
+from hitchworth.model.protection import CircuitCheck
+from hitchworth.reference.circuits import CIRCUIT_PRACTICE
+from hitchworth.reference.ranges import EVIDENCE_RANGES
 from hitchworth.web import enumerations
 from hitchworth.web.enumerations import Alias, aliases, documented, explained_values, explanations, modules
 
@@ -43,6 +47,26 @@ def test_every_enumeration_of_the_model_explains_each_of_its_values() -> None:
             explained = explanations()[frozenset(get_args(alias.kind))]
             assert set(explained) == set(get_args(alias.kind)), alias.name
             assert all(explained.values()), alias.name
+
+
+def meaning(kind: object, value: object) -> str:
+    return explanations()[frozenset(get_args(kind))][value]
+
+
+@pytest.mark.parametrize("grade", get_args(EvidenceGrade))
+def test_a_grade_of_evidence_says_its_range(grade: EvidenceGrade) -> None:
+    known = EVIDENCE_RANGES[grade]
+    assert meaning(EvidenceGrade, grade).endswith(f"{known.below} percent below to {known.above} percent above")
+
+
+def test_a_check_of_a_circuit_says_what_it_compares_with() -> None:
+    fuse, drop, customary = CIRCUIT_PRACTICE.fuse, CIRCUIT_PRACTICE.voltage_drop, CIRCUIT_PRACTICE.customary
+    assert f"{fuse.least} times" in meaning(CircuitCheck, "fuse_carries_load")
+    assert f"{fuse.most} times" in meaning(CircuitCheck, "fuse_sized_to_load")
+    assert f"{100 * drop.critical:.0f} percent for a main or critical" in meaning(CircuitCheck, "voltage_drop")
+    assert f"{100 * drop.other:.0f} percent for others" in meaning(CircuitCheck, "voltage_drop")
+    gauges = f"{customary.branch} AWG for a branch, {customary.main} AWG for a main circuit"
+    assert gauges in meaning(CircuitCheck, "customary_conductor")
 
 
 def test_two_explanations_of_the_same_values_are_refused(monkeypatch: pytest.MonkeyPatch) -> None:

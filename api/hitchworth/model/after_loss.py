@@ -85,8 +85,7 @@ class TimeLimit(Struct, frozen=True, kw_only=True):
         tuple[Deadline, ...],
         Meta(
             description="For each loss the last day, counted from the day of the loss; it is later where the time "
-            "begins "
-            "later, with notice or proof. Empty for business and working days: holidays differ, so count them "
+            "begins later, with notice or proof. Empty for business and working days: holidays differ, so count them "
             "yourself."
         ),
     ] = ()

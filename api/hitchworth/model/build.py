@@ -111,9 +111,7 @@ class Schedule(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         Meta(
             max_length=200,
             description="For table: its points in the order of age, percent good never rising. Without a point at age "
-            ""
-            "0 "
-            "the table begins there at 1.",
+            "0 the table begins there at 1.",
         ),
     ] = ()
     interpolation: Annotated[Interpolation, Meta(description="For table: percent good between two points.")] = "step"
@@ -131,8 +129,7 @@ class Component(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         Identifier,
         Meta(
             description="A category of GET /v1/schedules, or a name of your own. It chooses the schedule, and "
-            "sublimits "
-            "name it. A category that is not listed follows the general schedule, and a note says so."
+            "sublimits name it. A category that is not listed follows the general schedule, and a note says so."
         ),
     ]
     quantity: Annotated[Quantity, Meta(description="How many units, in `unit`.")]
@@ -165,8 +162,7 @@ class Component(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         Meta(
             description="Tax paid on the whole line, in the line's currency; 0 says that none was paid. Once it is "
             "given, no sales tax is added to the line, except to a fresh quote. Null: not known, so sales tax is "
-            "added "
-            "to the replacement cost."
+            "added to the replacement cost."
         ),
     ] = None
     freight: Annotated[Amount, Meta(description="Freight paid for the whole line, in the line's currency.")] = ZERO
@@ -181,8 +177,6 @@ class Component(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         Amount | None,
         Meta(
             description="A fresh quote for one unit of like kind and quality, in the line's currency, without tax and "
-            ""
-            ""
             "freight. It takes the place of unit_cost in the replacement cost. Null: no quote."
         ),
     ] = None
@@ -226,15 +220,13 @@ class Component(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         date | None,
         Meta(
             description="Day for which the effective age was judged; the age grows from that day on. Null: the "
-            "effective "
-            "age is that of every valuation date."
+            "effective age is that of every valuation date."
         ),
     ] = None
     low: Annotated[
         Amount | None,
         Meta(
-            description="Least plausible replacement cost of the line, in the build's currency, for the band. Null: "
-            "by "
+            description="Least plausible replacement cost of the line, in the build's currency, for the band. Null: by "
             "evidence_grade."
         ),
     ] = None
@@ -242,15 +234,13 @@ class Component(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         Amount | None,
         Meta(
             description="Most plausible replacement cost of the line, in the build's currency, for the band only. "
-            "Null: "
-            "the replacement cost computed."
+            "Null: the replacement cost computed."
         ),
     ] = None
     high: Annotated[
         Amount | None,
         Meta(
-            description="Greatest plausible replacement cost of the line, in the build's currency, for the band. "
-            "Null: "
+            description="Greatest plausible replacement cost of the line, in the build's currency, for the band. Null: "
             "by evidence_grade."
         ),
     ] = None
@@ -282,17 +272,14 @@ class Labor(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         Amount | None,
         Meta(
             description="What a shop asks for an hour, in the build's currency; replacement cost is computed with it. "
-            ""
-            ""
             "Null: rate."
         ),
     ] = None
     market_rate_on: Annotated[
         date | None,
         Meta(
-            description="Day of the market rate. After the valuation date the rate is not used; the price_index "
-            "trends it "
-            "from this day. Null: as of the valuation date."
+            description="Day of the market rate. After the valuation date the rate is not used; the price_index trends "
+            "it from this day. Null: as of the valuation date."
         ),
     ] = None
     price_index: Annotated[
@@ -314,8 +301,6 @@ class Labor(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         Identifier | Schedule | None,
         Meta(
             description="The schedule for labor that depreciates by its own: a name, or a schedule written out. Null: "
-            ""
-            ""
             "that of the category."
         ),
     ] = None
@@ -330,8 +315,6 @@ class IndirectCosts(Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
         bool,
         Meta(
             description="Profit is on overhead too: 10 percent and 10 percent on 10,000 make 12,100. False: on direct "
-            ""
-            ""
             "cost only, 12,000."
         ),
     ] = False
@@ -340,8 +323,7 @@ class IndirectCosts(Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
         Amount,
         Meta(
             description="Freight for all components together, in the build's currency, split over them by what was "
-            "paid "
-            "for each."
+            "paid for each."
         ),
     ] = ZERO
     sales_tax_rate: Annotated[
@@ -360,10 +342,8 @@ class Base(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         Amount | None,
         Meta(
             description="Price of a new plain trailer of the registered class and of equal size, in the build's "
-            "currency: "
-            "what a policy owes that settles by the registered class. Null: the replacement cost of the components "
-            "that "
-            "a plain trailer comes with."
+            "currency: what a policy owes that settles by the registered class. Null: the replacement cost of the "
+            "components that a plain trailer comes with."
         ),
     ] = None
 
@@ -468,8 +448,7 @@ class Build(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         Jurisdiction | None,
         Meta(
             description="Where it is registered, a code of GET /v1/jurisdictions: US-WA, GB, DE. Null: not known, so "
-            "the "
-            "class cannot be judged."
+            "the class cannot be judged."
         ),
     ] = None
     registered_class: Annotated[
@@ -491,9 +470,7 @@ class Build(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         date | None,
         Meta(
             description="Day on which the trailer is finished; before it, the trailer is under construction. Null: it "
-            ""
-            "is "
-            "finished."
+            "is finished."
         ),
     ] = None
     facts: Annotated[
@@ -501,8 +478,6 @@ class Build(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         Meta(
             max_length=300,
             description="Facts about the trailer, by their names in GET /v1/facts. A value alone is in the fact's own "
-            ""
-            ""
             "unit; null is not known.",
         ),
     ] = field(default_factory=dict)
@@ -510,8 +485,7 @@ class Build(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         dict[Identifier, bool | ShortText | None],
         Meta(
             max_length=50,
-            description="How you use the trailer, by names such as hired_out, lent, full_time, business. A use that "
-            "is "
+            description="How you use the trailer, by names such as hired_out, lent, full_time, business. A use that is "
             "true adds its questions; it changes no figure.",
         ),
     ] = field(default_factory=dict)
@@ -536,8 +510,7 @@ class Build(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         Meta(
             max_length=50,
             description="Price indexes of your own, by name, month after month without a gap. One named like a "
-            "published "
-            "index takes its place.",
+            "published index takes its place.",
         ),
     ] = field(default_factory=dict)
     protections: Annotated[

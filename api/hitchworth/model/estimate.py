@@ -159,8 +159,7 @@ class EstimateLine(Struct, frozen=True, kw_only=True):
         RoundedAmount,
         Meta(
             description="What the same thing costs on the valuation date, freight included, before overhead, profit "
-            "and "
-            "sales tax."
+            "and sales tax."
         ),
     ]
     replacement_cost: Annotated[
@@ -174,17 +173,14 @@ class EstimateLine(Struct, frozen=True, kw_only=True):
         str,
         Meta(
             description="Name of the schedule that was applied; the method of one that was written out with the line; "
-            ""
-            ""
             "none for labor that is not depreciated."
         ),
     ]
     percent_good: Annotated[
         Decimal,
         Meta(
-            description="Share of the replacement cost that is left, condition included: 1 less depreciation. Shown "
-            "to six "
-            "places and computed exactly."
+            description="Share of the replacement cost that is left, condition included: 1 less depreciation. Shown to "
+            "six places and computed exactly."
         ),
     ]
     depreciation: Annotated[RoundedAmount, Meta(description="Replacement cost x (1 - percent good).")]
@@ -193,8 +189,7 @@ class EstimateLine(Struct, frozen=True, kw_only=True):
         Decimal,
         Meta(
             description="The line's share of the band's variance, to four places. Better evidence for the line with "
-            "the "
-            "greatest share narrows the band most."
+            "the greatest share narrows the band most."
         ),
     ]
     workings: Annotated[
@@ -315,8 +310,6 @@ class LaborSummary(Struct, frozen=True, kw_only=True):
         RoundedAmount,
         Meta(
             description="Replacement cost of your own hours less what was paid for them: value that no receipt shows. "
-            ""
-            ""
             "Negative where more was paid."
         ),
     ]

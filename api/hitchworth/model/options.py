@@ -58,8 +58,7 @@ class Options(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         LaborDepreciation,
         Meta(
             description="How the estimate depreciates labor. A settlement follows the policy's depreciates_labor; "
-            "there, "
-            "none counts as with_component."
+            "there, none counts as with_component."
         ),
     ] = "none"
     confidence: Annotated[
@@ -75,8 +74,7 @@ class Options(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     exchange_rates: Annotated[
         ExchangeRates,
         Meta(
-            description="Where the exchange rates of lines in another currency come from. For ecb the server must "
-            "have "
+            description="Where the exchange rates of lines in another currency come from. For ecb the server must have "
             "the rates installed."
         ),
     ] = "given"

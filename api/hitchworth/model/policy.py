@@ -77,8 +77,7 @@ class Sublimit(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, gc
         Identifier,
         Meta(
             description="A category of the build, or a group: contents (loose things), custom_equipment (everything "
-            "that "
-            "a plain trailer of the class does not come with, contents aside)."
+            "that a plain trailer of the class does not come with, contents aside)."
         ),
     ]
     amount: Annotated[Amount, Meta(description="The most that is paid for it, in the build's currency.")]
@@ -116,8 +115,7 @@ class Policy(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         Amount | None,
         Meta(
             description="The agreed value, the stated amount or the market value, in the build's currency. Required "
-            "for "
-            "the first two; null for market_value: the actual cash value takes its place."
+            "for the first two; null for market_value: the actual cash value takes its place."
         ),
     ] = None
     limit: Annotated[
@@ -133,9 +131,8 @@ class Policy(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     coinsurance_rate: Annotated[
         Share | None,
         Meta(
-            description="Share of the value that must be insured. When the limit is less, the loss is paid in that "
-            "ratio. "
-            "Default 0: no such clause; null: not known."
+            description="Share of the value that must be insured. When limit (or else amount) is less, the loss is "
+            "paid in that ratio. Default 0: no such clause; null: not known."
         ),
     ] = Decimal(0)
     order: Annotated[
@@ -155,8 +152,7 @@ class Policy(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     settles_as: Annotated[
         SettlesAs | None,
         Meta(
-            description="As what the policy settles a trailer whose built use differs from its registered class. "
-            "Null: "
+            description="As what the policy settles a trailer whose built use differs from its registered class. Null: "
             "not known, settled as registered_class and asked about. Agreed value does not depend on it."
         ),
     ] = None
@@ -164,8 +160,6 @@ class Policy(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         bool | None,
         Meta(
             description="Whether labor depreciates in an actual cash value. Null: not known, settled as yes and asked "
-            ""
-            ""
             "about, unless a published rule of the jurisdiction forbids it."
         ),
     ] = None
@@ -173,8 +167,7 @@ class Policy(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         bool | None,
         Meta(
             description="For replacement_cost: the depreciation is held back until the trailer has been replaced. "
-            "False: "
-            "everything is paid at once; null: not known."
+            "False: everything is paid at once; null: not known."
         ),
     ] = True
     total_loss_tax_rate: Annotated[
@@ -205,8 +198,6 @@ class Policy(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         Years | None,
         Meta(
             description="A total loss is paid at replacement cost up to this age of the trailer, at actual cash value "
-            ""
-            ""
             "after it. Null: at any age."
         ),
     ] = None
@@ -214,8 +205,6 @@ class Policy(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         Days | None,
         Meta(
             description="Days after the loss in which the recoverable depreciation can be claimed. Null: not known or "
-            ""
-            ""
             "without a limit."
         ),
     ] = None
@@ -223,8 +212,6 @@ class Policy(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         Share | None,
         Meta(
             description="A repair at or above this share of the value is a constructive total loss. Null: the rule of "
-            ""
-            ""
             "the jurisdiction; without one, repair plus salvage at or above the value."
         ),
     ] = None
@@ -234,8 +221,7 @@ class Policy(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     covers_under_construction: Annotated[
         bool | None,
         Meta(
-            description="Whether a loss before the build's completed_on is covered. Null: not known, settled as no "
-            "and "
+            description="Whether a loss before the build's completed_on is covered. Null: not known, settled as no and "
             "asked about."
         ),
     ] = None
@@ -247,8 +233,7 @@ class Policy(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         Amount | None,
         Meta(
             description="Premium for a year, in the build's currency; for the comparison of policies and for "
-            "discounts. "
-            "Null: not known."
+            "discounts. Null: not known."
         ),
     ] = None
 
@@ -293,8 +278,7 @@ class Loss(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     replaced: Annotated[
         bool,
         Meta(
-            description="The trailer is replaced or repaired, so a policy at replacement_cost pays new for old. "
-            "False: "
+            description="The trailer is replaced or repaired, so a policy at replacement_cost pays new for old. False: "
             "it pays actual cash value."
         ),
     ] = True
@@ -312,8 +296,7 @@ class Loss(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         Amount | None,
         Meta(
             description="What was spent on replacing or repairing it, in the build's currency. Replacement cost pays "
-            "no "
-            "more than that, but at least actual cash value. Null: no such cap."
+            "no more than that, but at least actual cash value. Null: no such cap."
         ),
     ] = None
     expenses: Annotated[

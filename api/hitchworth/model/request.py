@@ -30,7 +30,8 @@ Losses = Annotated[
     Meta(min_length=1, max_length=50, description="The losses to settle; every policy is applied to every loss."),
 ]
 OptionalCoordination = Annotated[
-    Coordination | None, Meta(description="How several policies share one loss. Null: each policy stands by itself.")
+    Coordination | None,
+    Meta(description="How several policies share one loss. Null: each policy is settled by itself."),
 ]
 
 
@@ -78,8 +79,7 @@ class SettlementRequest(Struct, frozen=True, kw_only=True, forbid_unknown_fields
     as_of: Annotated[
         date | None,
         Meta(
-            description="The date whose definitions of classes apply; each loss is valued on its own day. Null: "
-            "today, "
+            description="The date whose definitions of classes apply; each loss is valued on its own day. Null: today, "
             "where the server is."
         ),
     ] = None
@@ -103,8 +103,6 @@ class GapRequest(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         date | None,
         Meta(
             description="Valuation date of the estimate and the assessment; each loss is valued on its own day. Null: "
-            ""
-            ""
             "today, where the server is."
         ),
     ] = None
@@ -120,8 +118,7 @@ class SalesComparisonRequest(Struct, frozen=True, kw_only=True, forbid_unknown_f
         Traits,
         Meta(
             description="The trailer, as the comparables are compared with it. Its age_years, when null, is that of "
-            "its "
-            "oldest component of a kind that a plain trailer comes with."
+            "its oldest component of a kind that a plain trailer comes with."
         ),
     ]
     comparables: Annotated[
@@ -175,8 +172,6 @@ class EstimateComparisonRequest(Struct, frozen=True, kw_only=True, forbid_unknow
         Meta(
             max_length=6,
             description="The order of the effects on a line, each once; each is computed on what those before it have "
-            ""
-            ""
             "left. In the opposite order, comparing after with before gives every effect with the opposite sign.",
         ),
     ] = DEFAULT_EFFECTS

@@ -119,8 +119,7 @@ class AdjustmentTerms(Struct, frozen=True, kw_only=True, forbid_unknown_fields=T
         Identifier | None,
         Meta(
             description="Name of a price index that trends a price from its month of sale to the valuation month. "
-            "Null: "
-            "no adjustment for the date of sale."
+            "Null: no adjustment for the date of sale."
         ),
     ] = None
     per_year: Annotated[AdjustmentRule | None, Meta(description="For each year of age. Null: no such row.")] = None

@@ -53,9 +53,8 @@ class Step(Struct, frozen=True, kw_only=True):
         Meta(
             description="Stable name of the step, for programs: replacement_cost_new (always the first), exclusion, "
             "under_construction, class_value, depreciation, labor_depreciation, betterment, market_value, "
-            "agreed_value, "
-            "stated_amount, amount_spent, total_loss_tax, total_loss_fees, sublimit, coinsurance, deductible, limit, "
-            "salvage_kept."
+            "agreed_value, stated_amount, amount_spent, total_loss_tax, total_loss_fees, sublimit, coinsurance, "
+            "deductible, limit, salvage_kept."
         ),
     ]
     amount: Annotated[RoundedAmount, Meta(description="What the step adds; negative where it takes something off.")]
@@ -185,8 +184,7 @@ class BreakEven(Struct, frozen=True, kw_only=True, gc=False):
         Decimal | None,
         Meta(
             description="Extra premium / extra payable, to four places: 0.02 is once in fifty years. Null: it never "
-            "pays "
-            "enough more to be worth it."
+            "pays enough more to be worth it."
         ),
     ]
 
@@ -199,8 +197,7 @@ class ExpectedCost(Struct, frozen=True, kw_only=True, gc=False):
     expected_gap: Annotated[
         RoundedAmount,
         Meta(
-            description="Each loss's gap and unpaid expenses times its probability, added up; negative where more "
-            "than "
+            description="Each loss's gap and unpaid expenses times its probability, added up; negative where more than "
             "the cost is paid."
         ),
     ]
