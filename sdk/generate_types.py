@@ -36,7 +36,7 @@ from hitchworth.model import (
 from hitchworth.model.numbers import NOTE
 from hitchworth.reference import definitions, facts, price_indexes, protections, questions, schedules, wages
 from hitchworth.web import problems, service
-from hitchworth.web.enumerations import aliases, modules
+from hitchworth.web.type_documentation import aliases, modules, with_notes
 
 WIDTH = 110
 """The width of a line of a docstring, with room for its indent and quotes."""
@@ -182,7 +182,7 @@ def description(kind: object) -> str:
     """Return the description of a field, with the notes of its type."""
     texts = [part.description for part in getattr(kind, "__metadata__", ()) if isinstance(part, Meta)]
     nearest = next((text for text in reversed(texts) if text), "")
-    return " ".join(filter(None, (nearest, *notes(kind))))
+    return with_notes(nearest, notes(kind))
 
 
 def notes(kind: object) -> Iterator[str]:

@@ -362,7 +362,7 @@ class Component(Struct, frozen=True, kw_only=True, omit_defaults=True):
     0.25 is 25 percent.
     """
     effective_age_years: Decimal | None = None
-    """Effective age: the age that its condition shows, instead of the age by date. Null: by date. In years."""
+    """Effective age: the age that its condition shows, instead of the age by date. In years. Null: by date."""
     effective_age_on: date | None = None
     """Day for which the effective age was judged; the age grows from that day on. Null: the effective age is that of
     every valuation date.
@@ -514,9 +514,9 @@ class Circuit(Struct, frozen=True, kw_only=True, omit_defaults=True):
     area_mm2.
     """
     area_mm2: Decimal | None = None
-    """Cross-section of the conductor, instead of a gauge. Null: not known. In square millimeters."""
+    """Cross-section of the conductor, instead of a gauge. In square millimeters. Null: not known."""
     fuse_amps: Decimal | None = None
-    """Rating of the fuse or breaker near its source. Null: not known. In amperes."""
+    """Rating of the fuse or breaker near its source. In amperes. Null: not known."""
     dedicated_fuse: bool | None = None
     """The fuse serves this circuit alone. Null: yes when fuse_amps is given."""
     volts: Decimal = Decimal("12")
@@ -636,7 +636,7 @@ class Options(Struct, frozen=True, kw_only=True, omit_defaults=True):
     percent.
     """
     correlation: Decimal = Decimal("0.2")
-    """Correlation of the errors of any two lines: 0 independent, 1 fully together. A share: 0.25 is 25 percent."""
+    """Correlation of the errors of any two lines: 0 independent, 1 fully together."""
     three_point: ThreePoint = "pert"
     """How low, likely and high of a line make its mean and deviation."""
     exchange_rates: ExchangeRates = "given"
@@ -744,7 +744,7 @@ class Traits(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """What trailers are compared by. What is null is not known, and is not compared."""
 
     age_years: Decimal | None = None
-    """Age. Null: not known. In years."""
+    """Age. In years. Null: not known."""
     size: Decimal | None = None
     """Length or floor area, in adjustments.size_unit, the same for all trailers. Null: not known."""
     condition: ConditionStep | None = None
@@ -769,8 +769,8 @@ class CustomAdjustment(Struct, frozen=True, kw_only=True, omit_defaults=True):
     amount: Decimal | None = None
     """Worth of one unit of difference, in the build's currency. Null: given as a rate."""
     rate: Decimal | None = None
-    """Worth of one unit of difference, of the price adjusted for the date of sale. Null: an amount. A share: 0.25 is
-    25 percent.
+    """Worth of one unit of difference, of the price adjusted for the date of sale. A share: 0.25 is 25 percent.
+    Null: an amount.
     """
     element: str
     """What the adjustment is for, in your words."""
@@ -791,7 +791,7 @@ class Comparable(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """A similar trailer that was sold. Its age and condition are those of the day of sale."""
 
     age_years: Decimal | None = None
-    """Age. Null: not known. In years."""
+    """Age. In years. Null: not known."""
     size: Decimal | None = None
     """Length or floor area, in adjustments.size_unit, the same for all trailers. Null: not known."""
     condition: ConditionStep | None = None
@@ -820,8 +820,8 @@ class AdjustmentRule(Struct, frozen=True, kw_only=True, omit_defaults=True):
     amount: Decimal | None = None
     """Worth of one unit of difference, in the build's currency. Null: given as a rate."""
     rate: Decimal | None = None
-    """Worth of one unit of difference, of the price adjusted for the date of sale. Null: an amount. A share: 0.25 is
-    25 percent.
+    """Worth of one unit of difference, of the price adjusted for the date of sale. A share: 0.25 is 25 percent.
+    Null: an amount.
     """
 
 
@@ -833,8 +833,8 @@ class EquipmentValue(Struct, frozen=True, kw_only=True, omit_defaults=True):
     amount: Decimal | None = None
     """Worth of one unit of difference, in the build's currency. Null: given as a rate."""
     rate: Decimal | None = None
-    """Worth of one unit of difference, of the price adjusted for the date of sale. Null: an amount. A share: 0.25 is
-    25 percent.
+    """Worth of one unit of difference, of the price adjusted for the date of sale. A share: 0.25 is 25 percent.
+    Null: an amount.
     """
     item: str
     """The equipment, by the name that the trailers list it under."""
@@ -1040,20 +1040,20 @@ class Policy(Struct, frozen=True, kw_only=True, omit_defaults=True):
     peril_deductibles: tuple[PerilDeductible, ...] = ()
     """Deductibles of single perils, which take the place of deductible."""
     depreciation_cap: Decimal | None = None
-    """The most that depreciation takes off a line, of its replacement cost. Null: no cap. A share: 0.25 is 25
-    percent.
+    """The most that depreciation takes off a line, of its replacement cost. A share: 0.25 is 25 percent. Null: no
+    cap.
     """
     betterment_categories: tuple[str, ...] = ()
     """Betterment: categories whose depreciation comes off a repair, although the policy pays replacement_cost."""
     replacement_years: Decimal | None = None
-    """A total loss is paid at replacement cost up to this age of the trailer, at actual cash value after it. Null:
-    at any age. In years.
+    """A total loss is paid at replacement cost up to this age of the trailer, at actual cash value after it. In
+    years. Null: at any age.
     """
     holdback_days: int | None = None
     """Days after the loss in which the recoverable depreciation can be claimed. Null: not known or without a limit."""
     total_loss_threshold: Decimal | None = None
-    """A repair at or above this share of the value is a constructive total loss. Null: the rule of the jurisdiction;
-    without one, repair plus salvage at or above the value. A share: 0.25 is 25 percent.
+    """A repair at or above this share of the value is a constructive total loss. A share: 0.25 is 25 percent. Null:
+    the rule of the jurisdiction; without one, repair plus salvage at or above the value.
     """
     total_loss_fees: Decimal = Decimal("0")
     """Title and transfer fees paid on a total loss, in the build's currency."""
@@ -1125,8 +1125,8 @@ class Loss(Struct, frozen=True, kw_only=True, omit_defaults=True):
     expenses: tuple[Expense, ...] = ()
     """Towing, storage and loss of use after the loss."""
     annual_probability: Decimal | None = None
-    """Your own estimate of the probability of such a loss in a year. Null: none is assumed, and expected costs are
-    left out. A share: 0.25 is 25 percent.
+    """Your own estimate of the probability of such a loss in a year. A share: 0.25 is 25 percent. Null: none is
+    assumed, and expected costs are left out.
     """
 
 
@@ -1936,15 +1936,15 @@ class SalesComparisonApproach(Struct, frozen=True, kw_only=True):
     comparables: tuple[ComparedSale, ...]
     """The comparables, in the order given."""
     low: Decimal | None
-    """Lowest indicated value that counts. Null: no comparable counts. In the build's currency, rounded to its minor
-    unit.
+    """Lowest indicated value that counts. In the build's currency, rounded to its minor unit. Null: no comparable
+    counts.
     """
     high: Decimal | None
-    """Highest indicated value that counts. Null: no comparable counts. In the build's currency, rounded to its minor
-    unit.
+    """Highest indicated value that counts. In the build's currency, rounded to its minor unit. Null: no comparable
+    counts.
     """
     indicated_value: Decimal | None
-    """Their weighted mean. Null: no comparable counts. In the build's currency, rounded to its minor unit."""
+    """Their weighted mean. In the build's currency, rounded to its minor unit. Null: no comparable counts."""
 
 
 Approach: TypeAlias = Literal["cost", "sales_comparison"]
@@ -2589,13 +2589,13 @@ class ExpectedCost(Struct, frozen=True, kw_only=True):
     policy: str
     """Name of the policy."""
     annual_premium: Decimal | None
-    """Premium for a year. Null: not known. In the build's currency, rounded to its minor unit."""
+    """Premium for a year. In the build's currency, rounded to its minor unit. Null: not known."""
     expected_gap: Decimal
     """Each loss's gap and unpaid expenses times its probability, added up; negative where more than the cost is
     paid. In the build's currency, rounded to its minor unit.
     """
     expected_cost: Decimal | None
-    """Premium plus expected gap. Null: the premium is not known. In the build's currency, rounded to its minor unit."""
+    """Premium plus expected gap. In the build's currency, rounded to its minor unit. Null: the premium is not known."""
 
 
 class PolicyComparison(Struct, frozen=True, kw_only=True):

@@ -143,6 +143,9 @@ def test_a_shared_type_adds_its_note() -> None:
     assert described("EstimateLine", "depreciation") == (
         "Replacement cost x (1 - percent good). In the build's currency, rounded to its minor unit."
     )
+    assert described("ExpectedCost", "annual_premium") == (
+        "Premium for a year. In the build's currency, rounded to its minor unit. Null: not known."
+    )
     assert described("Schedule", "rate").endswith(" A share: 0.25 is 25 percent.")
     assert b"x-note" not in document_json()
 

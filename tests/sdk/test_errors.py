@@ -96,6 +96,14 @@ def test_every_fault_of_the_input_is_named() -> None:
 
 
 @pytest.mark.parametrize(
+    ("detail", "message"),
+    [("", "404 Not here"), ("Not here", "404 Not here"), ("No such build", "404 Not here: No such build")],
+)
+def test_a_message_has_the_detail_where_it_says_more_than_the_title(detail: str, message: str) -> None:
+    assert str(ApiError(Problem(status=404, title="Not here", detail=detail))) == message
+
+
+@pytest.mark.parametrize(
     "answer",
     [
         httpx2.Response(502, html="<h1>Bad gateway</h1>"),

@@ -66,6 +66,9 @@ Days = Annotated[int, Meta(ge=0, le=3650)]
 Share = Annotated[Decimal, bounded(1), noted("A share: 0.25 is 25 percent.")]
 """A part of a whole."""
 
+Coefficient = Annotated[Decimal, bounded(1)]
+"""A number from 0 to 1 that is no part of a whole: a correlation."""
+
 Rate = Annotated[Decimal, bounded(100), noted("A rate: 0.0875 is 8.75 percent.")]
 """A rate on a base; unlike a share it may be more than 1."""
 

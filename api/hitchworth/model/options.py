@@ -6,7 +6,7 @@ from typing import Annotated, Literal, TypeAlias
 
 from msgspec import Meta, Struct
 
-from hitchworth.model.numbers import Share
+from hitchworth.model.numbers import Coefficient, Share
 from hitchworth.model.strings import Identifier
 
 DayCount: TypeAlias = Literal["days_365_25", "complete_months", "complete_years"]
@@ -66,7 +66,7 @@ class Options(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         Meta(description="Probability with which the band holds the true replacement cost, from 0.5 to 0.999."),
     ] = Decimal("0.9")
     correlation: Annotated[
-        Share, Meta(description="Correlation of the errors of any two lines: 0 independent, 1 fully together.")
+        Coefficient, Meta(description="Correlation of the errors of any two lines: 0 independent, 1 fully together.")
     ] = Decimal("0.2")
     three_point: Annotated[
         ThreePoint, Meta(description="How low, likely and high of a line make its mean and deviation.")

@@ -19,12 +19,12 @@ from hitchworth.model.numbers import NOTE
 from hitchworth.reference.jurisdictions import jurisdictions
 from hitchworth.web.api import OPERATIONS, by_path
 from hitchworth.web.content_negotiation import JSON, Rendering
-from hitchworth.web.enumerations import Explanations, explanations
 from hitchworth.web.examples import example_answer, example_body
 from hitchworth.web.http import MOST_BYTES
 from hitchworth.web.operation import Operation, Parameter
 from hitchworth.web.problems import INVALID_INPUT, PROBLEM_JSON, PROBLEM_TYPES, Problem, ProblemType
 from hitchworth.web.service import CAUTION, VERSION
+from hitchworth.web.type_documentation import Explanations, explanations, with_notes
 
 Document: TypeAlias = dict[str, Any]
 
@@ -140,7 +140,7 @@ def _query(name: str, description: str, values: Mapping[str, str]) -> Document:
         "name": name,
         "in": "query",
         "required": False,
-        "description": _text([description], _list(values.items())),
+        "description": _text(description, _list(values.items())),
         "schema": {"type": "string", "enum": list(values)},
     }
 
@@ -151,7 +151,7 @@ def _parameter(parameter: Parameter) -> Document:
         "name": parameter.name,
         "in": parameter.place,
         "required": parameter.place == "path",
-        "description": _text([parameter.description], _value_lines(schema["enum"]) if "enum" in schema else ()),
+        "description": _text(parameter.description, _value_lines(schema["enum"]) if "enum" in schema else ()),
         "schema": schema,
         **({} if parameter.example is None else {"example": parameter.example}),
     }
@@ -243,7 +243,7 @@ def _described_property(schema: Document) -> Document:
     notes = (part[NOTE] for part in parts if NOTE in part)
     values = (line for part in parts if "enum" in part for line in _value_lines(part["enum"]))
     described: Document = _corrected(schema)
-    described["description"] = _text([schema.get("description", ""), *notes], values)
+    described["description"] = _text(with_notes(schema.get("description", ""), notes), values)
     return described
 
 
@@ -257,9 +257,9 @@ def _parts(schema: Document) -> Iterator[Document]:
             yield from _parts(schema[name])
 
 
-def _text(sentences: Iterable[str], lines: Iterable[str]) -> str:
+def _text(paragraph: str, lines: Iterable[str]) -> str:
     """A paragraph, and below it a list."""
-    return "\n\n".join(filter(None, (" ".join(filter(None, sentences)), "\n".join(lines))))
+    return "\n\n".join(filter(None, (paragraph, "\n".join(lines))))
 
 
 def _value_lines(values: Iterable[object]) -> Iterator[str]:

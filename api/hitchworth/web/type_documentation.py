@@ -1,4 +1,7 @@
-"""What the values of an enumeration mean: the docstring below a type alias of the model, a line for each value.
+"""What the source of the model says about its types, for the API description and for the records of the client.
+
+A shared type adds a note to the description of its fields. An enumeration is explained by the docstring below its type
+alias, with a line for each value:
 
     Rounding: TypeAlias = Literal["half_up", "half_even"]
     \"\"\"How an amount exactly halfway between two minor units is rounded.
@@ -7,7 +10,7 @@
     half_even: to the even minor unit, 0.125 is 0.12
     \"\"\"
 
-A line that begins with no value continues the one before it. The API description prints these lines.
+A line that begins with no value continues the one before it.
 """
 
 import ast
@@ -65,6 +68,12 @@ def documented(body: Iterable[ast.stmt]) -> dict[str, str]:
             case _:
                 name = ""
     return texts
+
+
+def with_notes(description: str, notes: Iterable[str]) -> str:
+    """Return the description of a field with the notes of its type, before what it says about null."""
+    text, null, more = description.partition(" Null: ")
+    return " ".join(filter(None, (text, *notes))) + null + more
 
 
 @cache

@@ -1,4 +1,4 @@
-"""The meaning of the values of an enumeration, read from the docstring below its alias."""
+"""What the source says about types: the meaning of the values of an enumeration, the notes of shared types."""
 
 import ast
 from typing import Literal, get_args, get_origin
@@ -10,8 +10,16 @@ from hitchworth.model.build import EvidenceGrade
 from hitchworth.model.protection import CircuitCheck
 from hitchworth.reference.circuits import CIRCUIT_PRACTICE
 from hitchworth.reference.ranges import EVIDENCE_RANGES
-from hitchworth.web import enumerations
-from hitchworth.web.enumerations import Alias, aliases, documented, explained_values, explanations, modules
+from hitchworth.web import type_documentation
+from hitchworth.web.type_documentation import (
+    Alias,
+    aliases,
+    documented,
+    explained_values,
+    explanations,
+    modules,
+    with_notes,
+)
 
 
 def test_a_line_explains_a_value_and_may_be_continued() -> None:
@@ -69,10 +77,23 @@ def test_a_check_of_a_circuit_says_what_it_compares_with() -> None:
     assert gauges in meaning(CircuitCheck, "customary_conductor")
 
 
+@pytest.mark.parametrize(
+    ("description", "notes", "text"),
+    [
+        ("The age.", [], "The age."),
+        ("The age.", ["In years."], "The age. In years."),
+        ("The age. Null: not known.", ["In years."], "The age. In years. Null: not known."),
+        ("", ["In years."], "In years."),
+    ],
+)
+def test_notes_stand_before_what_null_means(description: str, notes: list[str], text: str) -> None:
+    assert with_notes(description, notes) == text
+
+
 def test_two_explanations_of_the_same_values_are_refused(monkeypatch: pytest.MonkeyPatch) -> None:
     pair = (Alias(Literal["a"], "First", "a: one"), Alias(Literal["a"], "Second", "a: another"))
-    monkeypatch.setattr(enumerations, "modules", lambda: (options,))
-    monkeypatch.setattr(enumerations, "aliases", lambda module: iter(pair))
+    monkeypatch.setattr(type_documentation, "modules", lambda: (options,))
+    monkeypatch.setattr(type_documentation, "aliases", lambda module: iter(pair))
     explanations.cache_clear()
     try:
         with pytest.raises(ValueError, match="Second are explained in two ways"):
