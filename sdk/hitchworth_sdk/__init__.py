@@ -3,11 +3,11 @@
     with Client("http://127.0.0.1:8000") as client:
         estimate = client.create_estimate(EstimateRequest(build=Build(name="Camper", currency="USD")))
 
-The records are those of the API; amounts are decimals. What goes wrong is a HitchworthError: see `errors`.
+The records are those of the API; amounts are decimals. Every exception is a HitchworthError: see `errors`.
 """
 
 from hitchworth_sdk import _types
-from hitchworth_sdk._types import *  # noqa: F403  (it says itself what it exports, and is printed anew with the model)
+from hitchworth_sdk._types import *  # noqa: F403  (it has an __all__ of its own, printed with the records)
 from hitchworth_sdk._version import __version__
 from hitchworth_sdk.client import CallOptions, Client, Paper, SheetFormat
 from hitchworth_sdk.errors import (

@@ -1,6 +1,6 @@
-"""One exchange with the API, without sending anything: how a request is made and how an answer is read.
+"""One exchange with the API without any input or output: how a request is made, and how its answer is read.
 
-Pure functions, so that every client (blocking or asynchronous) shares them and only adds the sending and the waiting.
+Pure functions. A client adds the sending and the waiting.
 """
 
 from collections.abc import Callable, Iterable, Mapping
@@ -20,8 +20,9 @@ from hitchworth_sdk._version import __version__
 T = TypeVar("T")
 JSON = "application/json"
 PROBLEM_JSON = "application/problem+json"
-LONGEST_EXCERPT = 200
-UNREADABLE = (msgspec.MsgspecError, UnicodeDecodeError, RecursionError)
+EXCERPT_LENGTH = 200
+"""Characters of an answer that is no problem document, as the detail of the error."""
+DECODE_ERRORS = (msgspec.MsgspecError, UnicodeDecodeError, RecursionError)
 
 _BY_TYPE: dict[str, type[errors.ApiError]] = {
     "bad-request": errors.BadRequest,
@@ -35,7 +36,7 @@ _BY_TYPE: dict[str, type[errors.ApiError]] = {
     "invalid-input": errors.InvalidInput,
     "internal-error": errors.ServerError,
 }
-"""By the last part of the problem's type."""
+"""The exception for a problem, by the last part of its type."""
 
 _BY_STATUS: dict[int, type[errors.ApiError]] = {
     400: errors.BadRequest,
@@ -47,31 +48,33 @@ _BY_STATUS: dict[int, type[errors.ApiError]] = {
     422: errors.InvalidInput,
     429: errors.TooManyRequests,
 }
+"""The exception for an answer without a known type of problem, by its status."""
 
 
 @dataclass(frozen=True, kw_only=True)
 class Operation(Generic[T]):
-    """One operation of the API: where it is, what it answers, and how the answer becomes a value."""
+    """One operation of the API: its method and path, and how its answer is decoded."""
 
     method: str
     path: str
     decode: Callable[[bytes], T]
     media_type: str = JSON
-    """Of the answer."""
+    """The media type of the answer."""
     repeatable: bool = False
-    """Asking twice is as good as asking once, so the request may be sent again when no answer came."""
+    """The request may be sent again when no answer came: twice has the same effect as once."""
 
 
-def prepare(
+def prepare_request(
     operation: Operation[T],
     request_id: str,
     body: msgspec.Struct | None = None,
     arguments: Mapping[str, str | None] | None = None,
     headers: Iterable[Mapping[str, str]] = (),
 ) -> Request:
-    """The request for an operation. Arguments that its path does not name go into the query, None is left out.
+    """Return the request for an operation.
 
-    Later headers win over those before, but none over what tells the formats of the bodies.
+    Arguments that the path does not name go into the query; an argument of None is left out. Later headers replace
+    earlier ones of the same name; Accept and Content-Type are always set here.
     """
     given = {name: value for name, value in (arguments or {}).items() if value is not None}
     in_path = {name: quote(value, safe="") for name, value in given.items() if f"{{{name}}}" in operation.path}
@@ -90,33 +93,33 @@ def prepare(
     )
 
 
-def read(operation: Operation[T], request: Request, outcome: Response | errors.TransportError) -> T:
-    """The value that an operation gave.
+def read_response(operation: Operation[T], request: Request, outcome: Response | errors.TransportError) -> T:
+    """Return the decoded answer of an operation.
 
-    Raises the TransportError when no answer came, the ApiError for a problem, and UnexpectedAnswer for what is neither
-    a problem nor of the format that was asked for.
+    Raises the TransportError when no answer came, an ApiError for a problem, and UnexpectedAnswer for an answer that is
+    neither a problem nor in the requested format.
     """
     if isinstance(outcome, errors.TransportError):
         raise outcome
-    request_id = answered_id(request, outcome)
+    request_id = response_id(request, outcome)
     if outcome.status >= HTTPStatus.BAD_REQUEST:
         raise api_error(outcome, request_id)
     if not HTTPStatus.OK <= outcome.status < HTTPStatus.MULTIPLE_CHOICES or outcome.media_type != operation.media_type:
-        found = f"{outcome.media_type or 'nothing'} came, where {operation.media_type} was asked for"
-        raise errors.UnexpectedAnswer(outcome.status, found, request_id)
+        message = f"the answer is {outcome.media_type or 'empty'}, not {operation.media_type}"
+        raise errors.UnexpectedAnswer(outcome.status, message, request_id)
     try:
         return operation.decode(outcome.content)
-    except UNREADABLE as fault:
-        raise errors.UnexpectedAnswer(outcome.status, f"cannot be read: {fault}", request_id) from fault
+    except DECODE_ERRORS as error:
+        raise errors.UnexpectedAnswer(outcome.status, f"the answer cannot be read: {error}", request_id) from error
 
 
-def answered_id(request: Request, response: Response) -> str:
-    """The server's name for a request; ours when it tells none."""
+def response_id(request: Request, response: Response) -> str:
+    """Return the request id in the answer; without one, the id that was sent."""
     return response.headers.get(REQUEST_ID, request.id)
 
 
 def api_error(response: Response, request_id: str) -> errors.ApiError:
-    """The exception for an answer that tells of a problem: by its type, else by its status."""
+    """Return the exception for a problem: by its type, otherwise by its status."""
     problem = read_problem(response)
     kind = _BY_TYPE.get(problem.type.rpartition("/")[2]) or _BY_STATUS.get(response.status)
     if kind is None:
@@ -125,17 +128,18 @@ def api_error(response: Response, request_id: str) -> errors.ApiError:
 
 
 def read_problem(response: Response) -> errors.Problem:
-    """The problem document of an answer; one made up from its status when it has none, as those of gateways."""
+    """Return the problem document of an answer; when there is none, as from a gateway, one made from its status."""
     if response.media_type == PROBLEM_JSON:
-        with suppress(*UNREADABLE):
+        with suppress(*DECODE_ERRORS):
             problem = msgspec.json.decode(response.content, type=errors.Problem)
             return msgspec.structs.replace(problem, status=response.status)
-    excerpt = response.content.decode(errors="replace")[:LONGEST_EXCERPT].strip()
+    excerpt = response.content.decode(errors="replace")[:EXCERPT_LENGTH].strip()
     return errors.Problem(title=reason(response.status), status=response.status, detail=excerpt)
 
 
 def reason(status: int) -> str:
+    """Return the standard phrase for a status: Not Found for 404."""
     try:
         return HTTPStatus(status).phrase
-    except ValueError:  # no standard has it
+    except ValueError:  # not a standard status
         return "Problem"

@@ -1,4 +1,4 @@
-"""A request as it goes out and a response as it came in, whichever client carries them."""
+"""A request and a response as plain values, independent of the library that sends them."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -12,7 +12,7 @@ REQUEST_ID = "X-Request-Id"
 
 @dataclass(frozen=True)
 class Request:
-    """A request. The path is from the root of the API, the query is what follows it."""
+    """A request. The path starts at the root of the API; the query is not part of it."""
 
     method: str
     path: str
@@ -22,13 +22,13 @@ class Request:
 
     @property
     def id(self) -> str:
-        """The name under which it goes; kept when it is sent again."""
+        """The request id that is sent; a retry keeps it."""
         return self.headers[REQUEST_ID]
 
 
 @dataclass(frozen=True)
 class Response:
-    """A response, and when it came."""
+    """A response, and when it was received."""
 
     status: int
     headers: Headers
@@ -37,16 +37,20 @@ class Response:
 
     @property
     def media_type(self) -> str:
+        """The media type of the content, without parameters, in lower case; empty when there is none."""
         return self.headers.get("Content-Type", "").partition(";")[0].strip().lower()
 
     @property
     def retry_after(self) -> float | None:
-        """The seconds for which the server asks to wait: told as such or as a date (RFC 9110, section 10.2.3)."""
-        told = self.headers.get("Retry-After", "").strip()
-        if told.isascii() and told.isdigit():
-            return float(told)
+        """The seconds that the server asks to wait; None when it does not say.
+
+        The header has either the seconds or a date (RFC 9110, section 10.2.3).
+        """
+        value = self.headers.get("Retry-After", "").strip()
+        if value.isascii() and value.isdigit():
+            return float(value)
         try:
-            until = parsedate_to_datetime(told)
+            until = parsedate_to_datetime(value)
         except ValueError:
             return None
         until = until if until.tzinfo else until.replace(tzinfo=UTC)

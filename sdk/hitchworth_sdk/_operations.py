@@ -1,4 +1,4 @@
-"""The operations of the API, one constant each, named after the `operationId` in the API document."""
+"""The operations of the API, one constant each, named after the `operationId` in the API description."""
 
 from collections.abc import Callable
 from typing import Generic, TypeVar
@@ -34,21 +34,23 @@ T = TypeVar("T")
 
 
 class Items(Struct, Generic[T], frozen=True):
-    """How the API wraps a list."""
+    """A list, as the API answers it."""
 
     items: tuple[T, ...]
 
 
 def computation(path: str, answer: type[T]) -> Operation[T]:
-    """A request that is answered from its body alone. Nothing is stored, so it may be repeated, though it is a POST."""
+    """Return an operation that computes. Nothing is stored, so the request may be sent again although it is a POST."""
     return Operation(method="POST", path=path, decode=Decoder(answer).decode, repeatable=True)
 
 
 def reading(path: str, answer: type[T]) -> Operation[T]:
+    """Return an operation that gets one record."""
     return Operation(method="GET", path=path, decode=Decoder(answer).decode, repeatable=True)
 
 
 def listing(path: str, answer: type[Items[T]]) -> Operation[tuple[T, ...]]:
+    """Return an operation that gets a list."""
     decoder = Decoder(answer)
     return Operation(method="GET", path=path, decode=lambda content: decoder.decode(content).items, repeatable=True)
 
@@ -64,6 +66,7 @@ CREATE_PROTECTION_CHECK = computation("/v1/protection-checks", ProtectionReport)
 
 
 def sheet(media_type: str, decode: Callable[[bytes], T]) -> Operation[T]:
+    """Return the operation that makes a conversation sheet in one format."""
     path = "/v1/conversation-sheets"
     return Operation(method="POST", path=path, decode=decode, media_type=media_type, repeatable=True)
 

@@ -1,4 +1,4 @@
-"""Which server to call and how long to wait: as given, else from the environment."""
+"""The settings of a client: as given, otherwise from the environment, otherwise the default."""
 
 import math
 from collections.abc import Mapping
@@ -10,45 +10,50 @@ from hitchworth_sdk.errors import ConfigurationError
 URL_VARIABLE = "HITCHWORTH_URL"
 TIMEOUT_VARIABLE = "HITCHWORTH_TIMEOUT"
 DEFAULT_TIMEOUT = 30.0
+"""In seconds."""
 
 
 def server_url(given: str | None, environment: Mapping[str, str]) -> str:
-    """The address of the server.
+    """Return the address of the server.
 
-    Raises ConfigurationError when there is none or it is no http address.
+    Raises ConfigurationError when there is none, or when it is not an http or https address.
     """
     address = given or environment.get(URL_VARIABLE, "")
     if not address:
-        raise ConfigurationError(f"no server named: pass base_url or set {URL_VARIABLE}")
+        raise ConfigurationError(f"no server address: pass base_url or set {URL_VARIABLE}")
     try:
         url = URL(address)
-    except InvalidURL as fault:
-        raise ConfigurationError(f"not an address: {address!r} ({fault})") from None
+    except InvalidURL as error:
+        raise ConfigurationError(f"not an address: {address!r} ({error})") from None
     if url.scheme not in ("http", "https") or not url.host:
         raise ConfigurationError(f"not an http or https address: {address!r}")
     return address
 
 
-def seconds_to_wait(given: float | None, environment: Mapping[str, str]) -> float:
-    """The timeout in seconds.
+def client_timeout(given: float | None, environment: Mapping[str, str]) -> float:
+    """Return the timeout of a client in seconds. Raises ConfigurationError as valid_timeout does."""
+    if given is not None:
+        return valid_timeout(given)
+    return valid_timeout(environment.get(TIMEOUT_VARIABLE) or DEFAULT_TIMEOUT)
 
-    Raises ConfigurationError when it is no number above zero.
+
+def valid_timeout(value: float | str) -> float:
+    """Return a timeout in seconds.
+
+    Raises ConfigurationError when it is not a finite number above zero: 0 would mean that no answer can ever come in
+    time, so it is an error and not the default.
     """
-    found = given if given is not None else environment.get(TIMEOUT_VARIABLE) or DEFAULT_TIMEOUT
     try:
-        seconds = float(found)
+        seconds = float(value)
     except ValueError:
-        raise ConfigurationError(f"a timeout is a number of seconds, not {found!r}") from None
+        raise ConfigurationError(f"a timeout is a number of seconds, not {value!r}") from None
     if not (math.isfinite(seconds) and seconds > 0):
-        raise ConfigurationError(f"a timeout is a number of seconds above zero, not {found!r}")
+        raise ConfigurationError(f"a timeout is a number of seconds above zero, not {value!r}")
     return seconds
 
 
-def times_to_retry(given: int) -> int:
-    """How often a request is sent again.
-
-    Raises ConfigurationError when it is negative.
-    """
-    if given < 0:
-        raise ConfigurationError(f"retries are zero or more, not {given}")
-    return given
+def valid_retries(value: int) -> int:
+    """Return how often a request is sent again. Raises ConfigurationError when it is negative."""
+    if value < 0:
+        raise ConfigurationError(f"retries are zero or more, not {value}")
+    return value

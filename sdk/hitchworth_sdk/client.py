@@ -1,4 +1,4 @@
-"""The blocking client: one method per operation of the API, typed in and out."""
+"""The blocking client: one method for each operation of the API, typed in and out."""
 
 import os
 import random
@@ -14,10 +14,10 @@ import httpx2
 from msgspec import Struct
 
 from hitchworth_sdk import _operations as operations
-from hitchworth_sdk._exchange import Operation, answered_id, prepare, read
+from hitchworth_sdk._exchange import Operation, prepare_request, read_response, response_id
 from hitchworth_sdk._messages import Request, Response
 from hitchworth_sdk._retry import pause_before_retry
-from hitchworth_sdk._settings import seconds_to_wait, server_url, times_to_retry
+from hitchworth_sdk._settings import client_timeout, server_url, valid_retries, valid_timeout
 from hitchworth_sdk._types import (
     Assessment,
     BankQuestion,
@@ -59,25 +59,32 @@ SheetFormat: TypeAlias = TextSheet | FileSheet
 """The formats of a conversation sheet, as media types."""
 
 Paper: TypeAlias = Literal["letter", "a4"]
+"""The sizes of paper of a conversation sheet."""
 
 
 class CallOptions(TypedDict, total=False):
     """What one call may do differently from its client."""
 
     timeout: float
+    """Seconds for connecting, and for each silence of the server; above zero."""
     retries: int
+    """How often the request is sent again; 0: never."""
     headers: Mapping[str, str]
+    """Headers of this request; they replace those of the client."""
 
 
 class Client:
-    """A client of one server. It may be shared between threads; close it, or use it in a `with`.
+    """A client of one server. Threads may share it. Close it after use, or use it in a `with` statement.
 
-    Every operation is a computation or a reading: nothing is stored, the same request gives the same answer. So each
-    may be sent again when no answer came or the server was busy, and is, up to `retries` times.
+    No operation stores anything, and the same request always has the same answer. So a request is sent again, up to
+    `retries` times, when no answer came or the server was busy.
+
+    Every method takes `timeout`, `retries` and `headers` for this one call, and raises a HitchworthError: InvalidInput
+    for faults of the input, another ApiError for another problem, TransportError when no answer came.
     """
 
     last_request_id: str = ""
-    """The server's name for the request that was answered last."""
+    """The id of the request that was answered last."""
 
     def __init__(
         self,
@@ -88,21 +95,22 @@ class Client:
         transport: httpx2.BaseTransport | None = None,
         headers: Mapping[str, str] | None = None,
     ) -> None:
-        """Set the client up; nothing is sent yet.
+        """Set up the client; nothing is sent yet.
 
-        base_url: address of the server. Default: the environment's HITCHWORTH_URL.
-        timeout: seconds for connecting, and for each time the server is silent. Default: HITCHWORTH_TIMEOUT, else 30.
-        retries: how often a request is sent again.
-        transport: what carries the requests, for tests and for servers in the same process.
-        headers: sent with every request.
+        base_url: address of the server. Default: the environment variable HITCHWORTH_URL.
+        timeout: seconds for connecting, and for each silence of the server; above zero. Default: the environment
+            variable HITCHWORTH_TIMEOUT, otherwise 30.
+        retries: how often a request is sent again; 0: never.
+        transport: an httpx2 transport, for tests, proxies and servers in the same process.
+        headers: headers of every request.
 
-        Raises ConfigurationError.
+        Raises ConfigurationError for an invalid setting.
         """
-        self._timeout = seconds_to_wait(timeout, os.environ)
-        self._retries = times_to_retry(retries)
+        self._timeout = client_timeout(timeout, os.environ)
+        self._retries = valid_retries(retries)
         self._headers = dict(headers or {})
         self._http = httpx2.Client(base_url=server_url(base_url, os.environ), transport=transport)
-        self._server = self._http.base_url.copy_with(userinfo=b"")  # a message tells no password
+        self._server = self._http.base_url.copy_with(userinfo=b"")  # messages must not show a password
 
     def __enter__(self) -> Self:
         return self
@@ -117,39 +125,39 @@ class Client:
         self._http.close()
 
     def create_estimate(self, request: EstimateRequest, **options: Unpack[CallOptions]) -> Estimate:
-        """Value every line of a build on a date."""
+        """Value every line of a build on one date."""
         return self._call(operations.CREATE_ESTIMATE, request, options)
 
     def create_estimate_comparison(
         self, request: EstimateComparisonRequest, **options: Unpack[CallOptions]
     ) -> EstimateComparison:
-        """Take the difference of two estimates apart by effect and by line."""
+        """Compare two estimates, by effect and by line."""
         return self._call(operations.CREATE_ESTIMATE_COMPARISON, request, options)
 
     def create_value_curve(self, request: ValueCurveRequest, **options: Unpack[CallOptions]) -> ValueCurve:
-        """Value a build on a row of dates, and find the days on which a limit ceases to cover it."""
+        """Value a build on a series of dates, and find the days on which a limit begins or ceases to cover it."""
         return self._call(operations.CREATE_VALUE_CURVE, request, options)
 
     def create_sales_comparison(
         self, request: SalesComparisonRequest, **options: Unpack[CallOptions]
     ) -> SalesComparison:
-        """Value a build by comparable sales too, and reconcile that with the value by cost."""
+        """Value a build by comparable sales, and reconcile that with its value by cost."""
         return self._call(operations.CREATE_SALES_COMPARISON, request, options)
 
     def create_classification(self, request: ClassificationRequest, **options: Unpack[CallOptions]) -> Assessment:
-        """Hold the registered class against the built use."""
+        """Compare the registered class with the built use."""
         return self._call(operations.CREATE_CLASSIFICATION, request, options)
 
     def create_settlements(self, request: SettlementRequest, **options: Unpack[CallOptions]) -> Settlements:
-        """Try every policy against every loss."""
+        """Compute what every policy pays for every loss."""
         return self._call(operations.CREATE_SETTLEMENTS, request, options)
 
     def create_gap_statement(self, request: GapRequest, **options: Unpack[CallOptions]) -> GapStatement:
-        """Do the whole job: value, class, settlements, and the questions ranked by the money that hangs on them."""
+        """Compute everything: value, class, settlements, and the questions ranked by the money at stake."""
         return self._call(operations.CREATE_GAP_STATEMENT, request, options)
 
     def create_protection_check(self, request: ProtectionRequest, **options: Unpack[CallOptions]) -> ProtectionReport:
-        """Ask what slows a loss, which layers are bare, and how the 12 V circuits fare."""
+        """Check the protection against each peril, the layers without protection, and the low-voltage circuits."""
         return self._call(operations.CREATE_PROTECTION_CHECK, request, options)
 
     @overload
@@ -180,9 +188,10 @@ class Client:
         paper: Paper | None = None,
         **options: Unpack[CallOptions],
     ) -> str | bytes:
-        """Make the sheet to hold while talking with the insurer: text, or the bytes of a PDF or a DOCX.
+        """Make the sheet for the conversation with the insurer: text for HTML and Markdown, bytes for PDF and DOCX.
 
-        paper: default is what the region of the request's locale prints on.
+        media_type: the format.
+        paper: the size of paper. Default: the usual one in the region of the request's locale.
         """
         text = operations.TEXT_SHEETS.get(media_type)
         if text is not None:
@@ -194,7 +203,7 @@ class Client:
         return self._call(operations.LIST_SCHEDULES, None, options)
 
     def list_jurisdictions(self, **options: Unpack[CallOptions]) -> tuple[JurisdictionRecord, ...]:
-        """List the jurisdictions where a trailer may be registered, and how far definitions cover each."""
+        """List the jurisdictions where a trailer may be registered, each with the number of its definitions."""
         return self._call(operations.LIST_JURISDICTIONS, None, options)
 
     def list_definitions(
@@ -202,13 +211,14 @@ class Client:
     ) -> tuple[Definition, ...]:
         """List the published definitions of classes, each with its citation.
 
-        Of one jurisdiction and the wider ones, or of all; those in force on one day, or of every time.
+        jurisdiction: only those that apply there, of the wider jurisdictions too. Default: all.
+        as_of: only those in force on this day. Default: all.
         """
         day = as_of.isoformat() if as_of else None
         return self._call(operations.LIST_DEFINITIONS, None, options, jurisdiction=jurisdiction, as_of=day)
 
     def list_facts(self, **options: Unpack[CallOptions]) -> tuple[FactDefinition, ...]:
-        """List the facts about a build for which definitions ask, each with its unit."""
+        """List the facts about a build that definitions ask for, each with its unit."""
         return self._call(operations.LIST_FACTS, None, options)
 
     def list_price_indexes(self, **options: Unpack[CallOptions]) -> tuple[PriceIndex, ...]:
@@ -220,11 +230,11 @@ class Client:
         return self._call(operations.LIST_WAGES, None, options)
 
     def list_labor_depreciation_rules(self, **options: Unpack[CallOptions]) -> tuple[LaborDepreciationRule, ...]:
-        """List what statutes, regulations and courts say on depreciating labor, place by place."""
+        """List what statutes, regulations and courts say on depreciating labor, by jurisdiction."""
         return self._call(operations.LIST_LABOR_DEPRECIATION_RULES, None, options)
 
     def list_protections(self, **options: Unpack[CallOptions]) -> tuple[ProtectionMeasure, ...]:
-        """List the measures against loss, and the evidence that proves each."""
+        """List the measures against loss, each with the evidence that proves it."""
         return self._call(operations.LIST_PROTECTIONS, None, options)
 
     def list_questions(self, **options: Unpack[CallOptions]) -> tuple[BankQuestion, ...]:
@@ -232,33 +242,33 @@ class Client:
         return self._call(operations.LIST_QUESTIONS, None, options)
 
     def get_service(self, **options: Unpack[CallOptions]) -> Service:
-        """Ask what the server is, and where its documents are."""
+        """Get what the server is, and the paths of its documents."""
         return self._call(operations.GET_SERVICE, None, options)
 
     def get_problem_type(self, name: str, **options: Unpack[CallOptions]) -> ProblemType:
-        """Ask what a kind of problem means: `name` is the last part of its type."""
+        """Get the explanation of a kind of problem. name: the last part of its type, such as invalid-input."""
         return self._call(operations.GET_PROBLEM_TYPE, None, options, name=name)
 
     def get_health(self, **options: Unpack[CallOptions]) -> Health:
-        """Ask whether the server is up, and which version it is."""
+        """Get whether the server is running, and its version."""
         return self._call(operations.GET_HEALTH, None, options)
 
     def _call(self, operation: Operation[T], body: Struct | None, options: CallOptions, **arguments: str | None) -> T:
-        """Send the request of an operation until there is an answer, or patience ends, and read it."""
+        """Send the request of an operation, again if need be, and return the decoded answer."""
         headers = (self._headers, options.get("headers", {}))
-        request = prepare(operation, uuid4().hex, body, arguments, headers)
-        timeout = seconds_to_wait(options.get("timeout", self._timeout), {})
-        retries = times_to_retry(options.get("retries", self._retries)) if operation.repeatable else 0
+        request = prepare_request(operation, uuid4().hex, body, arguments, headers)
+        timeout = valid_timeout(options.get("timeout", self._timeout))
+        retries = valid_retries(options.get("retries", self._retries)) if operation.repeatable else 0
         for attempt in count():
             outcome = self._send(request, timeout)
             pause = pause_before_retry(outcome, attempt, random.random()) if attempt < retries else None
             if pause is None:
                 break
             sleep(pause)
-        return read(operation, request, outcome)
+        return read_response(operation, request, outcome)
 
     def _send(self, request: Request, timeout: float) -> Response | TransportError:
-        """Send a request once: its answer, or why there is none."""
+        """Send a request once; return its answer, or the error when none came."""
         try:
             response = self._http.request(
                 request.method,
@@ -270,8 +280,8 @@ class Client:
             )
         except httpx2.TimeoutException:
             return RequestTimeout(f"no answer from {self._server} within {timeout:g} s", request.id)
-        except httpx2.RequestError as fault:
-            return TransportError(f"no answer from {self._server}: {fault or type(fault).__name__}", request.id)
+        except httpx2.RequestError as error:
+            return TransportError(f"no answer from {self._server}: {error or type(error).__name__}", request.id)
         received = Response(response.status_code, response.headers, response.content, datetime.now(UTC))
-        self.last_request_id = answered_id(request, received)
+        self.last_request_id = response_id(request, received)
         return received

@@ -1,24 +1,24 @@
 """What can go wrong when the API is called, as exceptions.
 
 HitchworthError
-    ConfigurationError      the client was set up wrongly; also a ValueError
+    ConfigurationError      a setting of the client is invalid; also a ValueError
     TransportError          no answer came: no connection, or it broke off
         RequestTimeout      no answer came in time; also a TimeoutError
-    UnexpectedAnswer        an answer came that this client cannot read
+    UnexpectedAnswer        an answer came that is not from this API, or cannot be read
     ApiError                the API answered with a problem (RFC 9457)
         BadRequest              400
             UnreadableBody          the body is not JSON
-            InvalidParameter        a parameter of the address is wrong: see `.faults`
+            InvalidParameter        a parameter is invalid: see `.faults`
         NotFound                404
         MethodNotAllowed        405
-        NotAcceptable           406, the answer cannot be had in the format that was asked for
+        NotAcceptable           406, the answer is not available in the requested format
         PayloadTooLarge         413
         UnsupportedMediaType    415
         InvalidInput            422, the body has faults: see `.faults`
         TooManyRequests         429
         ServerError             500 and above
 """
-# ruff: noqa: N818  (those of the API are named as HTTP names the status)
+# ruff: noqa: N818  (the errors of the API are named after the HTTP status)
 
 from msgspec import Struct
 
@@ -26,7 +26,7 @@ from hitchworth_sdk._types import Fault
 
 
 class Problem(Struct, frozen=True, kw_only=True):
-    """A problem document as RFC 9457 describes it, with every fault of the input in `errors`."""
+    """A problem document (RFC 9457). `errors` has every fault of the input."""
 
     type: str = "about:blank"
     title: str = ""
@@ -37,15 +37,15 @@ class Problem(Struct, frozen=True, kw_only=True):
 
 
 class HitchworthError(Exception):
-    """Whatever this package raises."""
+    """The base of every exception of this package."""
 
 
 class ConfigurationError(HitchworthError, ValueError):
-    """The client was set up wrongly: no server named, a timeout that is not a number."""
+    """A setting of the client is invalid: no server address, or a timeout that is not a number above zero."""
 
 
 class TransportError(HitchworthError):
-    """No answer came. `request_id` is the one that was sent, by which the server's log may know the request."""
+    """No answer came. `request_id` is the id that was sent; it may be in the server's log."""
 
     def __init__(self, message: str, request_id: str = "") -> None:
         super().__init__(message, request_id)
@@ -53,7 +53,7 @@ class TransportError(HitchworthError):
         self.request_id = request_id
 
     def __str__(self) -> str:
-        return self.message + named(self.request_id)
+        return self.message + id_suffix(self.request_id)
 
 
 class RequestTimeout(TransportError, TimeoutError):
@@ -61,7 +61,7 @@ class RequestTimeout(TransportError, TimeoutError):
 
 
 class UnexpectedAnswer(HitchworthError):
-    """An answer came that is neither a problem nor what was asked for: often another server answers at this address."""
+    """An answer came that is neither a problem nor what was requested: often another server has this address."""
 
     def __init__(self, status: int, message: str, request_id: str = "") -> None:
         super().__init__(status, message, request_id)
@@ -70,13 +70,15 @@ class UnexpectedAnswer(HitchworthError):
         self.request_id = request_id
 
     def __str__(self) -> str:
-        return f"{self.status} {self.message}{named(self.request_id)}"
+        return f"{self.status} {self.message}{id_suffix(self.request_id)}"
 
 
 class ApiError(HitchworthError):
     """The API answered with a problem.
 
-    `request_id` is the server's name for the request; `retry_after` is the seconds for which the server asked to wait.
+    problem: the problem document (RFC 9457).
+    request_id: the id by which the server knows the request.
+    retry_after: the seconds that the server asks to wait; None when it does not say.
     """
 
     def __init__(self, problem: Problem, request_id: str = "", retry_after: float | None = None) -> None:
@@ -87,19 +89,22 @@ class ApiError(HitchworthError):
 
     @property
     def type(self) -> str:
-        """The kind of problem, a path such as /problems/invalid-input."""
+        """The kind of problem: a path such as /problems/invalid-input."""
         return self.problem.type
 
     @property
     def status(self) -> int:
+        """The HTTP status."""
         return self.problem.status
 
     @property
     def title(self) -> str:
+        """The kind of problem in a few words."""
         return self.problem.title
 
     @property
     def detail(self) -> str:
+        """What is wrong with this request."""
         return self.problem.detail
 
     @property
@@ -111,11 +116,11 @@ class ApiError(HitchworthError):
         head = f"{self.status} {self.title}"
         if self.detail and self.detail != self.title:
             head += f": {self.detail}"
-        return "\n".join([head + named(self.request_id), *map(fault_line, self.faults)])
+        return "\n".join([head + id_suffix(self.request_id), *map(fault_line, self.faults)])
 
 
 class BadRequest(ApiError):
-    """The request cannot be understood."""
+    """The request is malformed."""
 
 
 class UnreadableBody(BadRequest):
@@ -123,46 +128,48 @@ class UnreadableBody(BadRequest):
 
 
 class InvalidParameter(BadRequest):
-    """A parameter of the address has a value that it cannot have; `faults` says which."""
+    """A parameter has an invalid value; `faults` says which."""
 
 
 class NotFound(ApiError):
-    """There is no such thing at this address."""
+    """Nothing has this address."""
 
 
 class MethodNotAllowed(ApiError):
-    """The address does not know this method."""
+    """The method is not allowed at this address."""
 
 
 class NotAcceptable(ApiError):
-    """The answer cannot be had in the format that was asked for."""
+    """The answer is not available in the requested format."""
 
 
 class PayloadTooLarge(ApiError):
-    """The body is larger than the server takes."""
+    """The body is larger than the server accepts."""
 
 
 class UnsupportedMediaType(ApiError):
-    """The server does not read bodies of this format."""
+    """The server does not support the format of the body."""
 
 
 class InvalidInput(ApiError):
-    """The body was read, and has the faults that `faults` names."""
+    """The body was read and has faults; `faults` names every one of them."""
 
 
 class TooManyRequests(ApiError):
-    """The server asks to go slower; `retry_after` says how long to wait, where it told."""
+    """The server asks the client to slow down; `retry_after` has the seconds to wait, if it said."""
 
 
 class ServerError(ApiError):
-    """The fault is the server's."""
+    """The server failed."""
 
 
-def named(request_id: str) -> str:
+def id_suffix(request_id: str) -> str:
+    """Return what names the request at the end of a message."""
     return f" [request {request_id}]" if request_id else ""
 
 
 def fault_line(fault: Fault) -> str:
-    told = [f"expected {fault.expected}"] if fault.expected else []
-    told += [f"found {fault.found}"] if fault.found else []
-    return f"  {fault.pointer or '(the whole body)'}: {fault.detail}" + (f" ({', '.join(told)})" if told else "")
+    """Return a fault as a line of a message: its place, what is wrong, what was expected, what was found."""
+    more = [f"expected {fault.expected}"] if fault.expected else []
+    more += [f"found {fault.found}"] if fault.found else []
+    return f"  {fault.pointer or '(the whole body)'}: {fault.detail}" + (f" ({', '.join(more)})" if more else "")

@@ -1,4 +1,4 @@
-"""The rules of the house that tools can check: style, types, and the direction of the imports."""
+"""The rules of the code that tools check: style, types, and the direction of the imports."""
 
 import subprocess
 import sys

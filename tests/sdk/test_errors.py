@@ -96,6 +96,14 @@ def test_every_fault_of_the_input_is_named() -> None:
 
 
 @pytest.mark.parametrize(
+    ("detail", "message"),
+    [("", "404 Not here"), ("Not here", "404 Not here"), ("No such build", "404 Not here: No such build")],
+)
+def test_a_message_has_the_detail_where_it_says_more_than_the_title(detail: str, message: str) -> None:
+    assert str(ApiError(Problem(status=404, title="Not here", detail=detail))) == message
+
+
+@pytest.mark.parametrize(
     "answer",
     [
         httpx2.Response(502, html="<h1>Bad gateway</h1>"),
@@ -125,18 +133,24 @@ def test_the_status_of_the_answer_counts_not_that_of_the_document() -> None:
 
 
 @pytest.mark.parametrize(
-    ("answer", "told"),
+    ("answer", "message"),
     [
-        (httpx2.Response(200, html="<h1>Welcome</h1>"), "200 text/html came, where application/json was asked for"),
-        (httpx2.Response(302, headers={"Location": "/login"}), "302 nothing came"),
-        (httpx2.Response(204), "204 nothing came"),
-        (httpx2.Response(200, json={"status": 1}), "200 cannot be read: .*"),
-        (httpx2.Response(200, content=b"{", headers={"Content-Type": "application/json"}), "200 cannot be read"),
-        (httpx2.Response(200, content=b'"\xff', headers={"Content-Type": "application/json"}), "200 cannot be read"),
+        (httpx2.Response(200, html="<h1>Welcome</h1>"), "200 the answer is text/html, not application/json"),
+        (httpx2.Response(302, headers={"Location": "/login"}), "302 the answer is empty, not application/json"),
+        (httpx2.Response(204), "204 the answer is empty"),
+        (httpx2.Response(200, json={"status": 1}), "200 the answer cannot be read: .*"),
+        (
+            httpx2.Response(200, content=b"{", headers={"Content-Type": "application/json"}),
+            "200 the answer cannot be read",
+        ),
+        (
+            httpx2.Response(200, content=b'"\xff', headers={"Content-Type": "application/json"}),
+            "200 the answer cannot be read",
+        ),
     ],
 )
-def test_an_answer_that_is_not_the_one_asked_for_is_unexpected(answer: httpx2.Response, told: str) -> None:
-    with PlayedServer(answer).client() as client, pytest.raises(UnexpectedAnswer, match=told):
+def test_an_answer_that_is_not_the_one_asked_for_is_unexpected(answer: httpx2.Response, message: str) -> None:
+    with PlayedServer(answer).client() as client, pytest.raises(UnexpectedAnswer, match=message):
         client.get_health()
 
 

@@ -1,4 +1,4 @@
-"""When a request is sent again, and how long the client waits before."""
+"""When a request is sent again, and how long the client waits first."""
 
 from datetime import UTC, datetime, timedelta
 from email.utils import format_datetime
@@ -40,7 +40,9 @@ def response(status: int, retry_after: str | None = None, received_at: datetime 
 @pytest.mark.parametrize(
     "play", [problem(429), problem(502), problem(503), problem(504), httpx2.ConnectError("x"), httpx2.ReadTimeout("x")]
 )
-def test_a_busy_or_silent_server_is_asked_again(play: httpx2.Response | Exception, pauses: list[float]) -> None:
+def test_a_request_to_a_busy_or_silent_server_is_retried(
+    play: httpx2.Response | Exception, pauses: list[float]
+) -> None:
     server = PlayedServer(play, play, healthy())
     with server.client() as asking:
         assert asking.get_health().status == "ok"
@@ -60,7 +62,7 @@ def test_a_computation_may_be_sent_again_though_it_is_a_post(pauses: list[float]
 
 
 @pytest.mark.parametrize("status", [400, 404, 422, 500, 501])
-def test_what_would_only_come_again_is_not_asked_again(status: int, pauses: list[float]) -> None:
+def test_a_problem_that_would_only_come_again_is_not_retried(status: int, pauses: list[float]) -> None:
     server = PlayedServer(problem(status), healthy())
     with server.client() as asking, pytest.raises(ApiError, match=str(status)):
         asking.get_health()
@@ -68,7 +70,7 @@ def test_what_would_only_come_again_is_not_asked_again(status: int, pauses: list
     assert pauses == []
 
 
-def test_patience_ends(pauses: list[float]) -> None:
+def test_retries_end(pauses: list[float]) -> None:
     server = PlayedServer(problem(503))
     with server.client(retries=3) as asking, pytest.raises(ServerError):
         asking.get_health()
@@ -76,7 +78,7 @@ def test_patience_ends(pauses: list[float]) -> None:
     assert len(pauses) == 3
 
 
-def test_a_call_may_have_its_own_patience(pauses: list[float]) -> None:
+def test_a_call_may_have_its_own_number_of_retries(pauses: list[float]) -> None:
     server = PlayedServer(httpx2.ConnectError("refused"))
     with server.client(retries=3) as asking, pytest.raises(TransportError):
         asking.get_health(retries=0)
@@ -84,7 +86,7 @@ def test_a_call_may_have_its_own_patience(pauses: list[float]) -> None:
     assert pauses == []
 
 
-def test_what_is_not_repeatable_is_sent_once(pauses: list[float]) -> None:
+def test_an_operation_that_is_not_repeatable_is_sent_once(pauses: list[float]) -> None:
     server = PlayedServer(problem(503))
     creation = Operation(method="POST", path="/v1/things", decode=bytes)
     with server.client() as asking, pytest.raises(ServerError):
@@ -93,14 +95,23 @@ def test_what_is_not_repeatable_is_sent_once(pauses: list[float]) -> None:
     assert pauses == []
 
 
-def test_the_servers_wish_counts(pauses: list[float]) -> None:
+def test_the_client_waits_as_long_as_the_server_asks(pauses: list[float]) -> None:
     server = PlayedServer(problem(503, headers={"Retry-After": "7"}), healthy())
     with server.client() as asking:
         asking.get_health()
     assert pauses == [7.0]
 
 
-def test_a_wish_beyond_our_patience_is_told_not_waited_for(pauses: list[float]) -> None:
+def test_a_retry_after_of_the_longest_pause_is_still_waited_for(pauses: list[float]) -> None:
+    """The README promises a minute: 60 seconds are waited for, 61 are not."""
+    server = PlayedServer(problem(503, headers={"Retry-After": "60"}), healthy())
+    with server.client() as asking:
+        asking.get_health()
+    assert pauses == [60.0]
+    assert pause_before_retry(response(503, "61"), 0, 0.5) is None
+
+
+def test_a_longer_retry_after_is_raised_and_not_waited_for(pauses: list[float]) -> None:
     server = PlayedServer(problem(429, headers={"Retry-After": "3600"}))
     with server.client() as asking, pytest.raises(TooManyRequests) as caught:
         asking.get_health()
@@ -110,7 +121,7 @@ def test_a_wish_beyond_our_patience_is_told_not_waited_for(pauses: list[float]) 
 
 
 @pytest.mark.parametrize(
-    ("told", "seconds"),
+    ("value", "seconds"),
     [
         ("0", 0.0),
         ("120", 120.0),
@@ -125,22 +136,36 @@ def test_a_wish_beyond_our_patience_is_told_not_waited_for(pauses: list[float]) 
         (None, None),
     ],
 )
-def test_the_wish_is_seconds_or_a_date(told: str | None, seconds: float | None) -> None:
+def test_retry_after_is_seconds_or_a_date(value: str | None, seconds: float | None) -> None:
     """Both forms of RFC 9110, section 10.2.3."""
-    assert response(503, told).retry_after == seconds
+    assert response(503, value).retry_after == seconds
 
 
 @given(st.integers(-100_000, 100_000))
 def test_a_date_gives_the_seconds_from_the_answer_to_it(seconds: int) -> None:
     now = datetime(2026, 3, 1, tzinfo=UTC)
-    told = format_datetime(now + timedelta(seconds=seconds), usegmt=True)
-    assert response(503, told, now).retry_after == max(0, seconds)
+    value = format_datetime(now + timedelta(seconds=seconds), usegmt=True)
+    assert response(503, value, now).retry_after == max(0, seconds)
 
 
 @given(st.integers(0, 1000), st.floats(0, 1))
-def test_a_pause_grows_and_has_a_greatest_length(attempt: int, chance: float) -> None:
-    assert FIRST_PAUSE / 2 <= backoff(attempt, chance) <= LONGEST_PAUSE
-    assert backoff(attempt, chance) <= backoff(attempt + 1, chance)
+def test_a_pause_grows_up_to_the_longest(attempt: int, jitter: float) -> None:
+    assert FIRST_PAUSE / 2 <= backoff(attempt, jitter) <= LONGEST_PAUSE
+    assert backoff(attempt, jitter) <= backoff(attempt + 1, jitter)
+
+
+@pytest.mark.parametrize(
+    ("attempt", "jitter", "seconds"),
+    [
+        (0, 0.0, 0.25),  # half of the first pause of 0.5 s
+        (0, 1.0, 0.5),
+        (1, 0.5, 0.75),  # 1 s x (0.5 + 0.5 / 2)
+        (3, 1.0, 4.0),  # 0.5 s x 2^3
+        (20, 1.0, 60.0),
+    ],
+)
+def test_a_pause_doubles_and_has_its_jitter(attempt: int, jitter: float, seconds: float) -> None:
+    assert backoff(attempt, jitter) == seconds
 
 
 @given(st.integers(0, 10**9))

@@ -1,6 +1,7 @@
 """The client against the real server, over a socket."""
 
 import contextlib
+import inspect
 import io
 import re
 import typing
@@ -29,7 +30,10 @@ from hitchworth_sdk import (
     NotFound,
     Paper,
     TransportError,
+    _operations,
 )
+from hitchworth_sdk._retry import LONGEST_PAUSE
+from hitchworth_sdk._settings import DEFAULT_TIMEOUT
 
 DEMO = files("hitchworth.demo").joinpath("gap_request.json").read_bytes()
 README = Path(__file__).parents[2] / "sdk" / "README.md"
@@ -153,9 +157,51 @@ def test_a_server_that_has_gone_is_told(demo: GapRequest) -> None:
         client.create_gap_statement(demo)
 
 
-def test_the_example_of_the_readme_runs(url: str, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_the_examples_of_the_readme_run(
+    url: str, client: Client, demo: GapRequest, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
     monkeypatch.setenv("HITCHWORTH_URL", url)
-    example = re.findall(r"```python\n(.*?)```", README.read_text(encoding="utf-8"), flags=re.DOTALL)[0]
-    with contextlib.redirect_stdout(io.StringIO()) as printed:
-        exec(compile(example, str(README), "exec"), {})
-    assert re.match(r"\d+\.\d\d \d+\.\d\d \['", printed.getvalue())
+    names: dict[str, typing.Any] = {}
+    gap, errors, sheet, settlement = (printed(example, names) for example in examples("python"))
+    assert re.match(r"\d+\.\d\d \d+\.\d\d \['", gap)
+    assert errors.splitlines()[:2] == examples("text")[0].splitlines()
+    assert sheet == settlement == ""
+    names["save_sheets"](client, demo, tmp_path)
+    assert (tmp_path / "sheet.html").read_text(encoding="utf-8").startswith("<!doctype html>")
+    assert (tmp_path / "sheet.pdf").read_bytes().startswith(b"%PDF-")
+
+
+def examples(language: str) -> list[str]:
+    return re.findall(rf"```{language}\n(.*?)```", README.read_text(encoding="utf-8"), flags=re.DOTALL)
+
+
+def printed(example: str, names: dict[str, object]) -> str:
+    with contextlib.redirect_stdout(io.StringIO()) as output:
+        exec(compile(example, str(README), "exec"), names)
+    return output.getvalue()
+
+
+def table(header: str) -> list[list[str]]:
+    """The rows of the table whose first column has this header, each cell without its code marks."""
+    rows = README.read_text(encoding="utf-8").partition(f"| {header} |")[2].partition("\n\n")[0].splitlines()[2:]
+    return [[cell.strip().replace("`", "") for cell in row.strip("|").split("|")] for row in rows]
+
+
+def test_the_readme_lists_every_method_with_its_endpoint() -> None:
+    listed = {method.partition("(")[0]: endpoint for method, endpoint, _ in table("Method")}
+    assert listed == {operation.operation_id: f"{operation.method} {operation.path}" for operation in OPERATIONS}
+    assert {name for name in vars(Client) if not name.startswith("_")} == {*listed, "close", "last_request_id"}
+
+
+def test_the_readme_lists_the_formats_of_the_sheet() -> None:
+    listed = {media_type.partition(" ")[0]: kind for _, media_type, kind in table("Format")}
+    assert {media_type for media_type, kind in listed.items() if kind == "str"} == set(_operations.TEXT_SHEETS)
+    assert {media_type for media_type, kind in listed.items() if kind == "bytes"} == set(_operations.FILE_SHEETS)
+
+
+def test_the_readme_has_the_defaults_of_the_client() -> None:
+    text = README.read_text(encoding="utf-8")
+    assert inspect.signature(Client).parameters["retries"].default == 2
+    assert "**Retries**: 2." in text
+    assert f"**Timeout**: {DEFAULT_TIMEOUT:g} seconds" in text
+    assert f"up to {LONGEST_PAUSE:g} seconds" in text

@@ -32,13 +32,13 @@ def fault_of(pointer: str, value: Any) -> Fault:
     ("pointer", "value", "detail", "expected"),
     [
         ("/build/currency", "dollars", "Not of the right form", "a code of ISO 4217: three capital letters, as USD"),
-        ("/build/name", "", "Too short", "a line of 1 to 300 characters, with something in it to be seen"),
-        ("/build/name", "a" * 301, "Too long", "a line of 1 to 300 characters, with something in it to be seen"),
+        ("/build/name", "", "Too short", "a line of 1 to 300 characters, with at least one visible character"),
+        ("/build/name", "a" * 301, "Too long", "a line of 1 to 300 characters, with at least one visible character"),
         (
             "/build/name",
             None,
             "Null has no meaning here",
-            "a line of 1 to 300 characters, with something in it to be seen",
+            "a line of 1 to 300 characters, with at least one visible character",
         ),
         ("/build/components/0/acquired_on", "2026-02-30", "Not a date", "a date: YYYY-MM-DD"),
         ("/build/components/0/quantity", "many", "Not a number", 'a decimal number, best as text: "12.50"'),

@@ -1,4 +1,7 @@
-"""What a build, a policy, an estimate, a settlement *is*: frozen records, one vocabulary.
+"""What a build, a policy, an estimate and a settlement are: frozen records, one vocabulary for every package.
 
-They have no behaviour; what holds of them in every room alike stands in `standing`.
+The records hold data and compute nothing. `timeline` holds the few rules that every package must apply alike.
+
+The source is also the reference of the API: `web.openapi` prints each field's description, and for an enumeration the
+lines `value: what it means` of the docstring below its alias. A record without them fails tests/contract.
 """

@@ -8,69 +8,101 @@ from msgspec import Meta, Struct, field
 from hitchworth.model.assessment import Provenance
 
 When: TypeAlias = Literal["at_once", "first_day", "first_week"]
+"""When to do something after a loss.
+
+at_once: at once
+first_day: on the first day
+first_week: in the first week
+"""
+
 ClaimStep: TypeAlias = Literal[
     "notice", "proof_of_loss", "acknowledge", "investigate", "decide", "outcome", "pay", "pay_after_proof", "theft_wait"
 ]
-"""What must be done in the time: the first two by the insured, the rest by the insurer."""
+"""What must be done within a time limit: the first two by the insured, the rest by the insurer.
+
+notice: the insured reports the loss
+proof_of_loss: the insured sends the proof of loss
+acknowledge: the insurer acknowledges the claim
+investigate: the insurer investigates the claim
+decide: the insurer accepts or denies the claim
+outcome: the insurer says how the claim came out
+pay: the insurer pays
+pay_after_proof: the insurer pays, counted from the proof of loss
+theft_wait: the insurer waits whether a stolen trailer is found
+"""
+
 TimeUnit: TypeAlias = Literal["calendar_days", "business_days", "working_days", "months"]
+"""What a time limit is counted in.
+
+calendar_days: every day counts
+business_days: business days, as the rule has them
+working_days: working days, as the rule has them
+months: calendar months
+"""
 
 
 class SerialNumber(Struct, frozen=True, kw_only=True):
-    """A component that can be told from others, for the police report."""
+    """A component with a serial number, for the police report."""
 
-    component: str
-    description: str
-    serial_number: str
-    model_number: str | None
+    component: Annotated[str, Meta(description="Id of the component.")]
+    description: Annotated[str, Meta(description="What it is.")]
+    serial_number: Annotated[str, Meta(description="Its serial number.")]
+    model_number: Annotated[str | None, Meta(description="Maker's model number. Null: not on record.")]
 
 
 class ChecklistItem(Struct, frozen=True, kw_only=True):
-    """One thing to do. `perils`: of the perils given, those it is for."""
+    """One thing to do."""
 
-    id: str
-    when: When
-    perils: tuple[str, ...]
-    parameters: dict[str, str] = field(default_factory=dict)
-    text: str = ""
+    id: Annotated[str, Meta(description="Stable name of the item.")]
+    when: Annotated[When, Meta(description="When to do it.")]
+    perils: Annotated[tuple[str, ...], Meta(description="Those of the request's perils that it applies to.")]
+    parameters: Annotated[dict[str, str], Meta(description="The values in the text, by name, as unformatted text.")] = (
+        field(default_factory=dict)
+    )
+    text: Annotated[str, Meta(description="What to do, in the language of the request's locale.")] = ""
 
 
 class Deadline(Struct, frozen=True, kw_only=True):
     """The last day of a time limit that begins on the day of a loss."""
 
-    loss: str
-    day: date
+    loss: Annotated[str, Meta(description="Name of the loss.")]
+    day: Annotated[date, Meta(description="The last day.")]
 
 
 class TimeLimit(Struct, frozen=True, kw_only=True):
-    """One published or usual time limit. `within` is null where the rule has no number."""
+    """One published or usual time limit."""
 
-    id: str
-    jurisdiction: Annotated[str | None, Meta(description="Null: usual in many policies, in no law.")]
-    step: ClaimStep
-    within: int | None
-    counted_in: TimeUnit
-    source: str
-    provenance: Provenance
+    id: Annotated[str, Meta(description="Stable name of the time limit.")]
+    jurisdiction: Annotated[str | None, Meta(description="Where it applies. Null: usual in many policies, in no law.")]
+    step: Annotated[ClaimStep, Meta(description="What must be done within it.")]
+    within: Annotated[
+        int | None, Meta(description="How long, in `counted_in`. Null: the rule has no number, such as promptly.")
+    ]
+    counted_in: Annotated[TimeUnit, Meta(description="What it is counted in.")]
+    source: Annotated[str, Meta(description="The statute, regulation or practice.")]
+    provenance: Annotated[Provenance, Meta(description="Where the entry comes from.")]
     deadlines: Annotated[
         tuple[Deadline, ...],
         Meta(
-            description="For each loss, when the time ends if it begins on the day of the loss; it ends later where it "
-            "begins later, with notice or proof. None for business or working days: holidays differ, so count them."
+            description="For each loss the last day, counted from the day of the loss; it is later where the time "
+            "begins later, with notice or proof. Empty for business and working days: holidays differ, so count them "
+            "yourself."
         ),
     ] = ()
-    text: str = ""
+    text: Annotated[str, Meta(description="The time limit in words, in the language of the request's locale.")] = ""
 
 
 class AfterLoss(Struct, frozen=True, kw_only=True):
-    """What the record of the build gives for the day of a loss. Counted is what was fitted on the day of one."""
+    """What the record of the build gives for the day of a loss. It counts the components in the trailer on that "
+    "day."""
 
-    perils: tuple[str, ...]
-    identification_number: str | None
-    serial_numbers: tuple[SerialNumber, ...]
-    without_serial_number: Annotated[
-        int, Meta(description="Components in the trailer that have no serial number on record.")
-    ]
+    perils: Annotated[tuple[str, ...], Meta(description="The perils of the request's losses, each once.")]
+    identification_number: Annotated[str | None, Meta(description="The build's VIN. Null: none on record.")]
+    serial_numbers: Annotated[tuple[SerialNumber, ...], Meta(description="The components with a serial number.")]
+    without_serial_number: Annotated[int, Meta(description="Number of components without a serial number.")]
     without_receipt: Annotated[tuple[str, ...], Meta(description="Components whose cost no receipt proves, by id.")]
-    protections: Annotated[tuple[str, ...], Meta(description="Measures on record, by name.")]
-    checklist: tuple[ChecklistItem, ...]
-    time_limits: tuple[TimeLimit, ...]
+    protections: Annotated[tuple[str, ...], Meta(description="Measures against loss on record, by name.")]
+    checklist: Annotated[tuple[ChecklistItem, ...], Meta(description="What to do, in order.")]
+    time_limits: Annotated[
+        tuple[TimeLimit, ...], Meta(description="The time limits where the trailer is registered, and usual ones.")
+    ]

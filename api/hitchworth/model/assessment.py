@@ -1,4 +1,4 @@
-"""An assessment: the class on the document against the use that the trailer is built for, element by element."""
+"""An assessment: the class on the title compared with the use that the trailer is built for, element by element."""
 
 from datetime import date
 from typing import Annotated, Literal, TypeAlias
@@ -8,193 +8,288 @@ from msgspec import Meta, Struct, field
 from hitchworth.model.identification import IdentificationNumber
 
 Verdict: TypeAlias = Literal["match", "mismatch", "undetermined"]
+"""How the registered class compares with the built use.
+
+match: the trailer meets the definition of its class, and none that contradicts it
+mismatch: it does not meet the definition of its class, or meets one that contradicts it
+undetermined: a fact or a definition is missing
+"""
+
 Role: TypeAlias = Literal["class", "category", "overlay"]
+"""What a definition is for.
+
+class: a class of vehicle registration; it can decide the verdict
+category: a category by weight; it never contradicts a class
+overlay: another law or a standard, such as health, labor or planning law; it never decides the verdict
+"""
+
 Provenance: TypeAlias = Literal["published", "unverified", "common_practice"]
+"""Where an entry of the reference data comes from.
+
+published: read in the published text, or in a survey of it
+unverified: not compared with the published text
+common_practice: what the trade usually does; no published source
+"""
+
 Operator: TypeAlias = Literal["==", "!=", "<=", "<", ">=", ">", "in"]
+"""How a fact is compared with a threshold.
+
+==: equal
+!=: not equal
+<=: at most
+<: less than
+>=: at least
+>: more than
+in: one of several
+"""
+
 ElementRule: TypeAlias = Literal["test", "all", "any", "not", "at_least"]
+"""How the outcome follows from the parts.
+
+test: a single comparison
+all: every part must hold
+any: one part must hold
+not: the part must not hold
+at_least: `needed` of the parts must hold
+"""
+
 Outlook: TypeAlias = Literal["as_planned", "insurer", "across_border"]
+"""How else the trailer is looked at.
+
+as_planned: where it is registered, planned facts counted as true
+insurer: by what insurers usually mean by their words
+across_border: by the definitions of a jurisdiction of travels_to
+"""
+
 WeightTopic: TypeAlias = Literal[
     "brakes", "breakaway", "payload", "tongue_load", "size", "speed", "registration", "category"
 ]
+"""What a limit is about.
+
+brakes: when brakes are required
+breakaway: when a breakaway device is required
+payload: loaded weight and carrying capacity
+tongue_load: load on the coupler
+size: width, height and length
+speed: speed when towing
+registration: when a registration or an inspection is required
+category: the category by weight
+"""
 
 
 class FactTest(Struct, frozen=True, kw_only=True):
-    """One comparison of a fact with a threshold, as it came out."""
+    """One comparison of a fact with a threshold."""
 
-    fact: str
-    operator: Operator
-    threshold: bool | int | str | tuple[str, ...]
-    """A number is written as a decimal text, in `unit`."""
-    unit: str | None
-    value: bool | int | str | None
-    """The fact as it was given, or null when it is not known."""
-    holds: bool | None
-    compared: Annotated[str | None, Meta(description="A number in `unit`, exactly: what was compared.")] = None
-    planned: Annotated[bool, Meta(description="The fact is not so yet, only planned.")] = False
+    fact: Annotated[str, Meta(description="Name of the fact in GET /v1/facts.")]
+    operator: Annotated[Operator, Meta(description="How the fact is compared with the threshold.")]
+    threshold: Annotated[
+        bool | int | str | tuple[str, ...],
+        Meta(description="What the fact is compared with; a number is decimal text in `unit`, several words a list."),
+    ]
+    unit: Annotated[str | None, Meta(description="Unit of threshold and compared. Null: the fact has no unit.")]
+    value: Annotated[
+        bool | int | str | None,
+        Meta(description="The fact as given, with its unit; a computed fact as computed. Null: not known."),
+    ]
+    holds: Annotated[bool | None, Meta(description="Whether the comparison holds. Null: the fact is not known.")]
+    compared: Annotated[
+        str | None, Meta(description="The number that was compared, exactly, in `unit`. Null: no number, or not known.")
+    ] = None
+    planned: Annotated[bool, Meta(description="The fact is only planned.")] = False
     decides: Annotated[bool, Meta(description="The element came out as it did because of this comparison.")] = True
-    negated: Annotated[bool, Meta(description="Under a `not`: the element asks that the comparison does not hold.")] = (
-        False
-    )
+    negated: Annotated[
+        bool, Meta(description="The comparison is under a `not`: the element asks that it does not hold.")
+    ] = False
 
 
 class ElementResult(Struct, frozen=True, kw_only=True):
-    """One condition of a definition, judged."""
+    """One element (condition) of a definition, judged."""
 
-    id: str
-    text: str
-    holds: bool | None
-    because: str
-    citation: str
-    tests: tuple[FactTest, ...]
-    rule: Annotated[ElementRule, Meta(description="How its tests and parts make the result.")] = "test"
-    needed: Annotated[int, Meta(description="Rule at_least: how many must hold.")] = 0
-    conditions: Annotated[int, Meta(description="How many conditions it is made of; 1 when it is a single one.")] = 1
-    held: Annotated[int, Meta(description="How many of them hold.")] = 0
+    id: Annotated[str, Meta(description="Name of the element within its definition.")]
+    text: Annotated[str, Meta(description="The element in our own words, in the language of the request's locale.")]
+    holds: Annotated[bool | None, Meta(description="Whether the trailer meets it. Null: a fact is missing.")]
+    because: Annotated[str, Meta(description="The facts that decided, each with its value and what is required.")]
+    citation: Annotated[str, Meta(description="The statute, regulation or standard.")]
+    tests: Annotated[tuple[FactTest, ...], Meta(description="Every comparison in the element.")]
+    rule: Annotated[ElementRule, Meta(description="How the outcome follows from the parts.")] = "test"
+    needed: Annotated[int, Meta(description="For rule at_least: how many parts must hold; 0 for other rules.")] = 0
+    conditions: Annotated[int, Meta(description="Number of its parts; 1 for a single comparison.")] = 1
+    held: Annotated[int, Meta(description="Number of them that hold.")] = 0
     parts: Annotated[
         tuple["ElementResult", ...], Meta(description="The conditions within it that have a text of their own.")
     ] = ()
 
 
 class RegisteredResult(Struct, frozen=True, kw_only=True):
-    """The class that the document names, held against its definition."""
+    """The class that the title or registration names, compared with its definition."""
 
-    class_: str | None = field(name="class")
-    definition: str | None
-    holds: bool | None
-    elements: tuple[ElementResult, ...]
+    class_: Annotated[
+        str | None, Meta(description="The registered class by its key: utility_trailer. Null: not known.")
+    ] = field(name="class")
+    definition: Annotated[
+        str | None, Meta(description="Id of the definition of this class. Null: the jurisdiction has none.")
+    ]
+    holds: Annotated[
+        bool | None, Meta(description="Whether the trailer meets it. Null: no definition, or a fact is missing.")
+    ]
+    elements: Annotated[tuple[ElementResult, ...], Meta(description="The definition, element by element.")]
     body_codes: Annotated[
-        tuple["BodyCode", ...], Meta(description="When the document names a body code: what it says.")
+        tuple["BodyCode", ...], Meta(description="What the body code means, where the registration names one.")
     ] = ()
     document_fields: Annotated[
-        tuple["DocumentField", ...], Meta(description="Where documents of this jurisdiction say it.")
+        tuple["DocumentField", ...],
+        Meta(description="The fields of this jurisdiction's registration document that say what a trailer is."),
     ] = ()
 
 
 class BodyCode(Struct, frozen=True, kw_only=True):
     """A code for the body of a trailer in a public standard."""
 
-    code: str
-    meaning: str
-    source: str
-    verified: bool
+    code: Annotated[str, Meta(description="The code, as on the registration.")]
+    meaning: Annotated[str, Meta(description="What it means.")]
+    source: Annotated[str, Meta(description="The standard.")]
+    verified: Annotated[bool, Meta(description="True: compared with the published text.")]
 
 
 class DocumentField(Struct, frozen=True, kw_only=True):
     """A field of the registration document that says what the trailer is."""
 
-    field: str
-    meaning: str
-    source: str
-    verified: bool
+    field: Annotated[str, Meta(description="The field's code: J, F.1.")]
+    meaning: Annotated[str, Meta(description="What the field holds.")]
+    source: Annotated[str, Meta(description="The directive, law or form.")]
+    verified: Annotated[bool, Meta(description="True: compared with the published text.")]
 
 
 class DefinitionResult(Struct, frozen=True, kw_only=True):
     """One published definition of the jurisdiction, judged."""
 
-    id: str
-    class_: str = field(name="class")
-    role: Role
-    title: str
-    jurisdiction: str
-    citation: str
-    version: str
-    verified: Annotated[bool, Meta(description="False: not verified against the published text.")]
-    contradicts_registered: bool
-    holds: bool | None
-    elements: tuple[ElementResult, ...]
-    rule: Annotated[ElementRule, Meta(description="How the elements make the result: all of them, or any.")] = "all"
-    provenance: Annotated[
-        Provenance, Meta(description="Whether the entry was read in a published text or comes from elsewhere.")
-    ] = "published"
+    id: Annotated[str, Meta(description="Id of the definition in GET /v1/definitions.")]
+    class_: Annotated[str, Meta(description="Key of the class that it defines: travel_trailer.")] = field(name="class")
+    role: Annotated[Role, Meta(description="What the definition is for.")]
+    title: Annotated[str, Meta(description="What is defined, in the language of the request's locale.")]
+    jurisdiction: Annotated[str, Meta(description="Where it applies: US-WA, US, EU.")]
+    citation: Annotated[str, Meta(description="The statute, regulation or standard.")]
+    version: Annotated[str, Meta(description="Which wording of it.")]
+    verified: Annotated[bool, Meta(description="True: its conditions were compared with the published text.")]
+    contradicts_registered: Annotated[
+        bool, Meta(description="When the definition holds, the registered class cannot be right.")
+    ]
+    holds: Annotated[bool | None, Meta(description="Whether the trailer meets it. Null: a fact is missing.")]
+    elements: Annotated[tuple[ElementResult, ...], Meta(description="The definition, element by element.")]
+    rule: Annotated[ElementRule, Meta(description="How the outcome follows from the elements.")] = "all"
+    provenance: Annotated[Provenance, Meta(description="Where the entry comes from.")] = "published"
     elements_provenance: Annotated[
-        Provenance | None, Meta(description="The same for its conditions, where it differs from provenance.")
+        Provenance | None, Meta(description="Where its conditions come from. Null: the same as provenance.")
     ] = None
-    elements_note: Annotated[str, Meta(description="How far the conditions were read, in words.")] = ""
-    note: str = ""
+    elements_note: Annotated[str, Meta(description="How far its conditions were verified; empty: nothing to add.")] = ""
+    note: Annotated[str, Meta(description="What else to know about it; empty: nothing.")] = ""
 
 
 class MissingFact(Struct, frozen=True, kw_only=True):
     """A fact whose answer could change the verdict, and how to find it out."""
 
-    fact: str
-    question: str
-    measure: str
+    fact: Annotated[str, Meta(description="Name of the fact in GET /v1/facts.")]
+    question: Annotated[str, Meta(description="The fact as a question, in the language of the request's locale.")]
+    measure: Annotated[str, Meta(description="Where to look, or how to measure.")]
     settles: Annotated[
-        bool, Meta(description="Of the smallest set of facts whose answer can settle the verdict. Asked first.")
+        bool,
+        Meta(
+            description="One of the smallest set of facts whose answers can settle the verdict. Find out these first."
+        ),
     ] = False
 
 
 class NearMiss(Struct, frozen=True, kw_only=True):
-    """A definition that the trailer meets in all but one condition."""
+    """A definition that the trailer meets in all but one element."""
 
-    definition: str
-    class_: str = field(name="class")
-    title: str
-    element: ElementResult
-    text: Annotated[str, Meta(description="Which condition, with the fact, its value and the threshold.")] = ""
+    definition: Annotated[str, Meta(description="Id of the definition in GET /v1/definitions.")]
+    class_: Annotated[str, Meta(description="Key of the class that it defines.")] = field(name="class")
+    title: Annotated[str, Meta(description="What is defined.")]
+    element: Annotated[ElementResult, Meta(description="The one element that does not hold.")]
+    text: Annotated[str, Meta(description="The element with the fact, its value and the threshold, in words.")] = ""
 
 
 class Remedy(Struct, frozen=True, kw_only=True):
-    """A usual way out of a mismatch."""
+    """A usual way to make registration and built use agree, or to insure the trailer as it is."""
 
-    id: str
-    route: str
-    decided_by: str
-    needs: tuple[str, ...]
-    source: str
-    verified: Annotated[bool, Meta(description="False: recalled, or common practice.")] = False
-    caution: str = ""
+    id: Annotated[str, Meta(description="Stable name of the remedy.")]
+    route: Annotated[str, Meta(description="What to do, in the language of the request's locale.")]
+    decided_by: Annotated[str, Meta(description="Who decides on it.")]
+    needs: Annotated[tuple[str, ...], Meta(description="Papers and photos that it takes.")]
+    source: Annotated[str, Meta(description="Where it comes from.")]
+    verified: Annotated[
+        bool, Meta(description="True: compared with the published text. False: not, or common practice.")
+    ] = False
+    caution: Annotated[str, Meta(description="What to keep in mind; empty: nothing.")] = ""
 
 
 class StandardNamed(Struct, frozen=True, kw_only=True):
-    """A standard that a label on the trailer names, and what it covers: its scope only, never a class."""
+    """A standard that a label on the trailer names. It says what the standard covers, and gives no class."""
 
-    name: str
-    covers: str
-    source: str
-    verified: bool
+    name: Annotated[str, Meta(description="Number of the standard.")]
+    covers: Annotated[str, Meta(description="What it covers.")]
+    source: Annotated[str, Meta(description="Where that is said.")]
+    verified: Annotated[bool, Meta(description="True: compared with the published text.")]
 
 
 class WeightWarning(Struct, frozen=True, kw_only=True):
     """A published or usual limit on weight, brakes or size that the trailer reaches, or may reach."""
 
-    id: str
-    topic: WeightTopic
-    jurisdiction: str
-    text: str
-    applies: Annotated[bool | None, Meta(description="Null: a fact is missing to say.")]
-    tests: tuple[FactTest, ...]
-    source: str
-    verified: bool
-    caution: str
-    because: Annotated[str, Meta(description="Which fact, which value, which threshold.")] = ""
+    id: Annotated[str, Meta(description="Stable name of the limit.")]
+    topic: Annotated[WeightTopic, Meta(description="What the limit is about.")]
+    jurisdiction: Annotated[str, Meta(description="Where it applies; *: everywhere, as common practice.")]
+    text: Annotated[str, Meta(description="The limit, in the language of the request's locale.")]
+    applies: Annotated[bool | None, Meta(description="True: the trailer reaches it. Null: a fact is missing.")]
+    tests: Annotated[tuple[FactTest, ...], Meta(description="The comparisons behind it.")]
+    source: Annotated[str, Meta(description="Where it comes from.")]
+    verified: Annotated[bool, Meta(description="True: compared with the published text.")]
+    caution: Annotated[str, Meta(description="What to keep in mind; empty: nothing.")]
+    because: Annotated[str, Meta(description="The facts that decided, each with its value and the threshold.")] = ""
 
 
 class View(Struct, frozen=True, kw_only=True):
-    """The same trailer seen otherwise: as planned, in an insurer's usual terms, or across a border."""
+    """The same trailer looked at in another way: as planned, in insurers' usual terms, or across a border."""
 
-    outlook: Outlook
-    jurisdiction: str
-    verdict: Verdict
-    registered: RegisteredResult
-    built: tuple[DefinitionResult, ...]
-    missing_facts: tuple[MissingFact, ...]
-    near_misses: tuple[NearMiss, ...]
+    outlook: Annotated[Outlook, Meta(description="How the trailer is looked at.")]
+    jurisdiction: Annotated[str, Meta(description="Whose definitions are used; INS: insurers' usual terms.")]
+    verdict: Annotated[Verdict, Meta(description="How the registered class compares with the built use in this view.")]
+    registered: Annotated[
+        RegisteredResult, Meta(description="The registered class, or what it is called there, and its definition.")
+    ]
+    built: Annotated[tuple[DefinitionResult, ...], Meta(description="Every definition that applies in this view.")]
+    missing_facts: Annotated[tuple[MissingFact, ...], Meta(description="Facts that could change this verdict.")]
+    near_misses: Annotated[tuple[NearMiss, ...], Meta(description="Definitions met in all but one element.")]
 
 
 class Assessment(Struct, frozen=True, kw_only=True):
-    """How the registered class compares with the built use, as the trailer stands."""
+    """How the registered class compares with the built use, for the trailer as it is: planned facts are not known."""
 
-    as_of: date
-    jurisdiction: str | None
-    verdict: Verdict
-    registered: RegisteredResult
-    built: tuple[DefinitionResult, ...]
-    missing_facts: tuple[MissingFact, ...]
-    remedies: tuple[Remedy, ...]
-    statement: Annotated[str, Meta(description="The verdict and what it rests on, in a short paragraph.")]
-    near_misses: tuple[NearMiss, ...] = ()
-    weights: Annotated[tuple[WeightWarning, ...], Meta(description="Cautions beside the classification.")] = ()
-    identification: IdentificationNumber | None = None
-    standards: tuple[StandardNamed, ...] = ()
-    views: tuple[View, ...] = ()
+    as_of: Annotated[date, Meta(description="The date whose definitions apply.")]
+    jurisdiction: Annotated[str | None, Meta(description="Where the trailer is registered. Null: not known.")]
+    verdict: Annotated[Verdict, Meta(description="How the registered class compares with the built use.")]
+    registered: Annotated[RegisteredResult, Meta(description="The registered class and its definition.")]
+    built: Annotated[
+        tuple[DefinitionResult, ...],
+        Meta(description="Every definition that applies there, those of the nearest jurisdiction first."),
+    ]
+    missing_facts: Annotated[
+        tuple[MissingFact, ...],
+        Meta(description="Facts that could change an undetermined verdict, those that can settle it first."),
+    ]
+    remedies: Annotated[tuple[Remedy, ...], Meta(description="Usual ways to make registration and built use agree.")]
+    statement: Annotated[
+        str, Meta(description="The verdict and its reasons in a short paragraph, in the language of the locale.")
+    ]
+    near_misses: Annotated[tuple[NearMiss, ...], Meta(description="Definitions met in all but one element.")] = ()
+    weights: Annotated[
+        tuple[WeightWarning, ...], Meta(description="Limits on weight, brakes and size that it reaches or may reach.")
+    ] = ()
+    identification: Annotated[
+        IdentificationNumber | None, Meta(description="What the VIN says by itself. Null: no VIN was given.")
+    ] = None
+    standards: Annotated[
+        tuple[StandardNamed, ...], Meta(description="Standards that the label on the trailer names.")
+    ] = ()
+    views: Annotated[
+        tuple[View, ...], Meta(description="The trailer as planned, in insurers' terms, and across borders.")
+    ] = ()

@@ -1,4 +1,4 @@
-"""A build: the trailer with its components, its labor, its facts and what is paid on top."""
+"""A build: the trailer with its components, its labor, its facts and the indirect costs."""
 
 from datetime import date
 from decimal import Decimal
@@ -10,177 +10,340 @@ from hitchworth.model.numbers import Amount, Amps, Area, Gauge, Length, Quantity
 from hitchworth.model.strings import CurrencyCode, Identifier, Jurisdiction, LongText, ShortText
 
 Method: TypeAlias = Literal["none", "straight_line", "declining_balance", "sum_of_years", "table", "present_worth"]
-EvidenceGrade: TypeAlias = Literal["receipt", "written_quote", "own_estimate"]
-SalesTaxBasis: TypeAlias = Literal["line", "total"]
-ProfitBasis: TypeAlias = Literal["markup", "margin"]
+"""How percent good falls with age.
+
+none: not depreciated
+straight_line: the same share each year, down to the residual at the end of the life
+declining_balance: each year the same rate of what is left, at a fixed rate or at factor / life
+sum_of_years: sum of the years' digits, most in the first year
+table: a table of percent good by age
+present_worth: present worth of 1 a year for the remaining life over that for the whole life, at discount_rate
+"""
+
+Interpolation: TypeAlias = Literal["step", "linear"]
+"""Percent good between two points of a table.
+
+step: that of the last point reached
+linear: in proportion to the age between the two points
+"""
+
 Convention: TypeAlias = Literal["by_day", "full_year", "half_year"]
+"""The age that a schedule counts.
+
+by_day: the age itself
+full_year: every year begun counts in full
+half_year: every year begun counts in full, the first one for half
+"""
+
+EvidenceGrade: TypeAlias = Literal["receipt", "written_quote", "own_estimate"]
+"""What proves a cost. It sets the range of the line's replacement cost where low and high are not given.
+
+receipt: a receipt or invoice; 5 percent below to 5 percent above
+written_quote: a written quote from a seller; 10 percent below to 15 percent above
+own_estimate: your own estimate; 20 percent below to 30 percent above
+"""
+
+SalesTaxBasis: TypeAlias = Literal["line", "total"]
+"""What the sales tax is rounded on.
+
+line: on each line, each rounded
+total: on the taxable total, rounded once and split over the lines
+"""
+
+ProfitBasis: TypeAlias = Literal["markup", "margin"]
+"""What profit_rate is a share of.
+
+markup: of the cost; profit = cost x rate
+margin: of the price; profit = cost x rate / (1 - rate)
+"""
+
 CircuitRole: TypeAlias = Literal["branch", "main"]
-"""branch: from the fuse block to a device; main: from the battery to the fuse block."""
+"""Where a circuit runs.
+
+branch: from the fuse block to a device
+main: from the battery to the fuse block
+"""
 
 ZERO = Decimal(0)
 
 
 class PercentGoodPoint(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, gc=False):
-    """One point of a table of percent good: what is left of the replacement cost at an age."""
+    """One point of a table of percent good."""
 
-    age_years: Years
-    percent_good: Share
+    age_years: Annotated[Years, Meta(description="The age.")]
+    percent_good: Annotated[Share, Meta(description="What is left of the replacement cost at this age.")]
 
 
 class Schedule(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """How a thing loses value with age. Percent good never falls below the residual and never rises with age."""
 
-    method: Method
+    method: Annotated[Method, Meta(description="How percent good falls with age.")]
     life_years: Annotated[
         Years | None,
-        Meta(description="Economic life. Not for none and table; declining balance at a rate needs it to switch only."),
+        Meta(
+            description="Economic life, more than 0. Required for straight_line, sum_of_years, present_worth and "
+            "declining_balance; with a fixed rate only to switch to straight line."
+        ),
     ] = None
-    residual: Annotated[Share, Meta(description="Share of the replacement cost that is left at the end of life.")] = (
-        ZERO
-    )
-    factor: Annotated[Rate | None, Meta(description="Declining balance: yearly rate = factor / life. Default 2.")] = (
-        None
-    )
+    residual: Annotated[
+        Share,
+        Meta(description="What is left of the replacement cost at the end of the life; percent good stays there."),
+    ] = ZERO
+    factor: Annotated[
+        Rate | None,
+        Meta(
+            description="For declining_balance: yearly rate = factor / life. Null without a rate: 2, double declining."
+        ),
+    ] = None
     rate: Annotated[
-        Share | None, Meta(description="Declining balance at a fixed yearly rate, instead of a factor.")
+        Share | None, Meta(description="For declining_balance: a fixed yearly rate, instead of a factor.")
     ] = None
     switch_to_straight_line: Annotated[
-        bool, Meta(description="Declining balance goes over to straight line of what remains once that is more.")
+        bool,
+        Meta(
+            description="For declining_balance: switch to straight line over the remaining life once that takes more "
+            "in a year."
+        ),
     ] = False
-    convention: Annotated[Convention, Meta(description="What the first year counts for.")] = "by_day"
+    convention: Annotated[Convention, Meta(description="The age that the schedule counts.")] = "by_day"
     points: Annotated[
-        tuple[PercentGoodPoint, ...], Meta(max_length=200, description="Method table: falling with age.")
+        tuple[PercentGoodPoint, ...],
+        Meta(
+            max_length=200,
+            description="For table: its points in the order of age, percent good never rising. Without a point at age "
+            "0 the table begins there at 1.",
+        ),
     ] = ()
-    interpolation: Annotated[Literal["step", "linear"], Meta(description="Between two points of a table.")] = "step"
-    discount_rate: Annotated[Share | None, Meta(description="Present worth: the yearly rate of interest.")] = None
+    interpolation: Annotated[Interpolation, Meta(description="For table: percent good between two points.")] = "step"
+    discount_rate: Annotated[
+        Share | None, Meta(description="For present_worth, required: the yearly rate of interest.")
+    ] = None
 
 
 class Component(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A part that was bought or made for the trailer, and what was paid for it."""
 
-    id: Identifier
-    description: ShortText
-    category: Annotated[Identifier, Meta(description="One of GET /v1/schedules, or a name of your own.")]
-    quantity: Quantity
-    unit_cost: Annotated[Amount, Meta(description="Price of one unit, without tax and freight.")]
-    acquired_on: date
-    unit: Annotated[Identifier, Meta(description="What quantity counts: piece, m, m2, kg.")] = "piece"
-    currency: Annotated[CurrencyCode | None, Meta(description="Of unit_cost, tax, freight. Default: the build's.")] = (
-        None
-    )
+    id: Annotated[Identifier, Meta(description="Your name for the line, unique among components and labor.")]
+    description: Annotated[ShortText, Meta(description="What it is, in your words; printed on reports.")]
+    category: Annotated[
+        Identifier,
+        Meta(
+            description="A category of GET /v1/schedules, or a name of your own. It chooses the schedule, and "
+            "sublimits name it. A category that is not listed follows the general schedule, and a note says so."
+        ),
+    ]
+    quantity: Annotated[Quantity, Meta(description="How many units, in `unit`.")]
+    unit_cost: Annotated[
+        Amount, Meta(description="Price paid for one unit, in the line's currency, without tax and freight.")
+    ]
+    acquired_on: Annotated[date, Meta(description="Day of purchase. Before it the component is not in the trailer.")]
+    unit: Annotated[
+        Identifier, Meta(description="What the quantity counts: piece, m, m2, kg. Printed, not computed.")
+    ] = "piece"
+    currency: Annotated[
+        CurrencyCode | None,
+        Meta(
+            description="ISO 4217 code of the line's currency: of unit_cost, tax, freight and replacement_unit_cost. "
+            "Null: the build's."
+        ),
+    ] = None
     exchange_rate: Annotated[
-        Quantity | None, Meta(description="Units of the build's currency for one unit of this line's currency.")
+        Quantity | None,
+        Meta(
+            description="Units of the build's currency for one unit of the line's currency on the day of purchase. "
+            "Required for a line in another currency, unless options.exchange_rates is ecb."
+        ),
     ] = None
     exchange_rate_source: Annotated[
-        ShortText | None, Meta(description="Where the rate is from, and of which day; the notes repeat it.")
+        ShortText | None, Meta(description="Where the exchange rate is from, and of which day; the notes repeat it.")
     ] = None
     tax: Annotated[
-        Amount | None, Meta(description="Tax that was paid on the line. Then no sales tax is added to it.")
+        Amount | None,
+        Meta(
+            description="Tax paid on the whole line, in the line's currency; 0 says that none was paid. Once it is "
+            "given, no sales tax is added to the line, except to a fresh quote. Null: not known, so sales tax is "
+            "added to the replacement cost."
+        ),
     ] = None
-    freight: Amount = ZERO
+    freight: Annotated[Amount, Meta(description="Freight paid for the whole line, in the line's currency.")] = ZERO
     in_service_on: Annotated[
         date | None,
-        Meta(description="Age counts from here; before acquired_on for a second-hand part. Default: acquired_on."),
+        Meta(description="Age counts from this day; before acquired_on for a used part. Null: from acquired_on."),
     ] = None
-    removed_on: Annotated[date | None, Meta(description="The component is out of the trailer from this date on.")] = (
-        None
-    )
+    removed_on: Annotated[
+        date | None, Meta(description="From this day on the component is out of the trailer. Null: still in it.")
+    ] = None
     replacement_unit_cost: Annotated[
-        Amount | None, Meta(description="A fresh quote for one unit of like kind and quality, in the line's currency.")
+        Amount | None,
+        Meta(
+            description="A fresh quote for one unit of like kind and quality, in the line's currency, without tax and "
+            "freight. It takes the place of unit_cost in the replacement cost. Null: no quote."
+        ),
     ] = None
     quoted_on: Annotated[
         date | None,
-        Meta(description="Day of the quote. From an earlier month a price_index brings it to the valuation date."),
+        Meta(
+            description="Day of the quote. After the valuation date the quote is not used. From an earlier month the "
+            "price_index trends it to the valuation date. Null: taken as of the valuation date, and a note says so."
+        ),
     ] = None
     quoted_exchange_rate: Annotated[
-        Quantity | None, Meta(description="The rate for the quote, as of its day. Default: exchange_rate.")
-    ] = None
-    price_index: Annotated[
-        Identifier | None, Meta(description="A series by name: trends what was paid, or a quote from an earlier month.")
-    ] = None
-    schedule: Annotated[
-        Identifier | Schedule | None, Meta(description="A schedule, or the name of one. Default: by category.")
-    ] = None
-    condition: Annotated[Share, Meta(description="Observed condition; multiplies percent good.")] = Decimal(1)
-    effective_age_years: Annotated[Years | None, Meta(description="Instead of the age by date.")] = None
-    effective_age_on: Annotated[
-        date | None,
-        Meta(description="Day for which the effective age was judged; it grows from then on. Default: it stays."),
-    ] = None
-    low: Annotated[Amount | None, Meta(description="Least plausible replacement cost of the line.")] = None
-    likely: Annotated[
-        Amount | None,
-        Meta(description="Most plausible replacement cost of the line, for the band. Default: the one computed."),
-    ] = None
-    high: Annotated[Amount | None, Meta(description="Greatest plausible replacement cost of the line.")] = None
-    evidence_grade: EvidenceGrade = "own_estimate"
-    serial_number: Identifier | None = None
-    model_number: Identifier | None = None
-    supplier: ShortText | None = None
-    note: LongText = ""
-
-
-class Labor(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """Hours of work on the trailer, own or hired."""
-
-    id: Identifier
-    task: ShortText
-    hours: Quantity
-    rate: Annotated[Amount, Meta(description="What an hour was paid. 0 for unpaid own hours.")]
-    performed_on: date
-    category: Identifier = "labor"
-    market_rate: Annotated[
-        Amount | None,
-        Meta(description="What a shop asks for an hour today; replacement labor is valued at it. Default: rate."),
-    ] = None
-    market_rate_on: Annotated[
-        date | None,
-        Meta(description="Day of the market rate; a price_index brings it from there to the valuation date."),
+        Quantity | None,
+        Meta(description="The exchange rate of the quote, as of its day, more than 0. Null: exchange_rate."),
     ] = None
     price_index: Annotated[
         Identifier | None,
         Meta(
-            description="A series of wages or shop rates: trends the rate that was paid, or a market rate with its day."
+            description="Name of a price index, of build.price_indexes or GET /v1/price-indexes. It trends what was "
+            "paid, or an earlier quote, to the valuation date. Null: prices stay as they were."
         ),
     ] = None
-    hired: bool = False
-    component_id: Annotated[Identifier | None, Meta(description="The component that the work serves.")] = None
-    schedule: Identifier | Schedule | None = None
+    schedule: Annotated[
+        Identifier | Schedule | None,
+        Meta(
+            description="The schedule of depreciation: a name of build.schedules or GET /v1/schedules, or a schedule "
+            "written out. Null: the schedule of the category."
+        ),
+    ] = None
+    condition: Annotated[
+        Share,
+        Meta(
+            description="Observed condition, which multiplies percent good and may take it below the residual. 1: as "
+            "its age."
+        ),
+    ] = Decimal(1)
+    effective_age_years: Annotated[
+        Years | None,
+        Meta(description="Effective age: the age that its condition shows, instead of the age by date. Null: by date."),
+    ] = None
+    effective_age_on: Annotated[
+        date | None,
+        Meta(
+            description="Day for which the effective age was judged; the age grows from that day on. Null: the "
+            "effective age is that of every valuation date."
+        ),
+    ] = None
+    low: Annotated[
+        Amount | None,
+        Meta(
+            description="Least plausible replacement cost of the line, in the build's currency, for the band. Null: by "
+            "evidence_grade."
+        ),
+    ] = None
+    likely: Annotated[
+        Amount | None,
+        Meta(
+            description="Most plausible replacement cost of the line, in the build's currency, for the band only. "
+            "Null: the replacement cost computed."
+        ),
+    ] = None
+    high: Annotated[
+        Amount | None,
+        Meta(
+            description="Greatest plausible replacement cost of the line, in the build's currency, for the band. Null: "
+            "by evidence_grade."
+        ),
+    ] = None
+    evidence_grade: Annotated[EvidenceGrade, Meta(description="What proves the cost.")] = "own_estimate"
+    serial_number: Annotated[
+        Identifier | None, Meta(description="Serial number, for the police report. Null: not on record.")
+    ] = None
+    model_number: Annotated[Identifier | None, Meta(description="Maker's model number. Null: not on record.")] = None
+    supplier: Annotated[ShortText | None, Meta(description="Who sold it. Null: not on record.")] = None
+    note: Annotated[LongText, Meta(description="Your remarks; printed, not computed.")] = ""
+
+
+class Labor(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Hours of work on the trailer, your own or hired."""
+
+    id: Annotated[Identifier, Meta(description="Your name for the entry, unique among components and labor.")]
+    task: Annotated[ShortText, Meta(description="What was done, in your words; printed on reports.")]
+    hours: Annotated[Quantity, Meta(description="Hours worked.")]
+    rate: Annotated[
+        Amount, Meta(description="What was paid for an hour, in the build's currency. 0 for unpaid hours of your own.")
+    ]
+    performed_on: Annotated[
+        date, Meta(description="Day of the work. Before it the entry does not count; age counts from it.")
+    ]
+    category: Annotated[
+        Identifier, Meta(description="A category of GET /v1/schedules, or a name of your own; sublimits may name it.")
+    ] = "labor"
+    market_rate: Annotated[
+        Amount | None,
+        Meta(
+            description="What a shop asks for an hour, in the build's currency; replacement cost is computed with it. "
+            "Null: rate."
+        ),
+    ] = None
+    market_rate_on: Annotated[
+        date | None,
+        Meta(
+            description="Day of the market rate. After the valuation date the rate is not used; the price_index trends "
+            "it from this day. Null: as of the valuation date."
+        ),
+    ] = None
+    price_index: Annotated[
+        Identifier | None,
+        Meta(
+            description="Name of an index of wages or shop rates. It trends the rate paid, or a market rate with its "
+            "day, to the valuation date. Null: rates stay as they were."
+        ),
+    ] = None
+    hired: Annotated[
+        bool,
+        Meta(description="True: hired work with an invoice, so its evidence is a receipt. False: your own work."),
+    ] = False
+    component_id: Annotated[
+        Identifier | None,
+        Meta(description="Id of the component that the work serves, whose depreciation it may follow. Null: none."),
+    ] = None
+    schedule: Annotated[
+        Identifier | Schedule | None,
+        Meta(
+            description="The schedule for labor that depreciates by its own: a name, or a schedule written out. Null: "
+            "that of the category."
+        ),
+    ] = None
 
 
 class IndirectCosts(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """What is added to the direct cost of parts and labor when the trailer is built again."""
+    """What building the trailer again costs on top of the direct cost of components and labor."""
 
-    overhead_rate: Rate = ZERO
-    profit_rate: Rate = ZERO
+    overhead_rate: Annotated[Rate, Meta(description="Overhead on the direct cost of all lines.")] = ZERO
+    profit_rate: Annotated[Rate, Meta(description="Profit, as profit_basis says.")] = ZERO
     compounded: Annotated[
         bool,
-        Meta(description="Profit also on overhead: 10 + 10 % on 10,000 are 12,100, not 12,000."),
-    ] = False
-    profit_basis: Annotated[
-        ProfitBasis,
         Meta(
-            description="Markup: profit_rate of the cost. Margin: profit_rate of the price, cost x rate / (1 - rate)."
+            description="Profit is on overhead too: 10 percent and 10 percent on 10,000 make 12,100. False: on direct "
+            "cost only, 12,000."
         ),
-    ] = "markup"
+    ] = False
+    profit_basis: Annotated[ProfitBasis, Meta(description="What profit_rate is a share of.")] = "markup"
     freight_lump_sum: Annotated[
-        Amount, Meta(description="Freight for all components together, split over them by what was paid for each.")
+        Amount,
+        Meta(
+            description="Freight for all components together, in the build's currency, split over them by what was "
+            "paid for each."
+        ),
     ] = ZERO
     sales_tax_rate: Annotated[
-        Rate, Meta(description="On material that carries no tax of its own, and on fresh quotes.")
+        Rate,
+        Meta(description="Sales tax on components without a tax of their own, and on fresh quotes, freight included."),
     ] = ZERO
-    sales_tax_basis: SalesTaxBasis = "line"
-    tax_labor: bool = False
+    sales_tax_basis: Annotated[SalesTaxBasis, Meta(description="What the sales tax is rounded on.")] = "line"
+    tax_labor: Annotated[bool, Meta(description="Sales tax is on labor too.")] = False
 
 
 class Base(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """The bought trailer or the frame that the build stands on."""
+    """The trailer that was bought, or the frame, on which the build rests."""
 
-    kind: Annotated[Identifier, Meta(description="What it is in words of the trade: flatbed trailer, own frame.")]
+    kind: Annotated[Identifier, Meta(description="What it is, in words of the trade: flatbed trailer, own frame.")]
     comparable_price: Annotated[
         Amount | None,
         Meta(
-            description="New price of a plain trailer of the registered class, equal in size. Default: base components."
+            description="Price of a new plain trailer of the registered class and of equal size, in the build's "
+            "currency: what a policy owes that settles by the registered class. Null: the replacement cost of the "
+            "components that a plain trailer comes with."
         ),
     ] = None
 
@@ -189,93 +352,175 @@ class IndexMonth(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, 
     """One month of a price index."""
 
     month: Annotated[str, Meta(pattern="^[0-9]{4}-(0[1-9]|1[0-2])$", description="A month: YYYY-MM.")]
-    value: Quantity
+    value: Annotated[Quantity, Meta(description="The index in this month; only its ratio to other months counts.")]
 
 
 class Protection(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """A measure against loss that is fitted, and what proves it."""
+    """A measure against loss that is fitted or planned, and what proves it."""
 
-    name: Annotated[Identifier, Meta(description="One of GET /v1/protections, or a name of your own.")]
-    installed_on: date | None = None
-    evidence: LongText = ""
-    cost: Annotated[Amount | None, Meta(description="What it cost, fitted, in the build's currency.")] = None
+    name: Annotated[Identifier, Meta(description="A measure of GET /v1/protections, or a name of your own.")]
+    installed_on: Annotated[
+        date | None, Meta(description="Day of installation; in the future: planned. Null: in place, the day not known.")
+    ] = None
+    evidence: Annotated[
+        LongText, Meta(description="What proves it, in your words: receipt, photo, certificate. Empty: nothing named.")
+    ] = ""
+    cost: Annotated[
+        Amount | None, Meta(description="What it cost, installed, in the build's currency. Null: not known.")
+    ] = None
     annual_discount: Annotated[
-        Amount | None, Meta(description="Discount a year that the insurer grants for it, in the build's currency.")
+        Amount | None,
+        Meta(description="Discount a year that the insurer grants for it, in the build's currency. Null: none stated."),
     ] = None
     discount_rate: Annotated[
-        Share | None, Meta(description="Instead of an amount: the discount as a share of the policy's premium.")
+        Share | None, Meta(description="Instead of an amount: the discount as a share of the policy's annual_premium.")
     ] = None
     policy: Annotated[
-        Identifier | None, Meta(description="The policy that grants it. Default: the only one on the table.")
+        Identifier | None,
+        Meta(description="Name of the policy that grants the discount. Null: the only policy of the request."),
     ] = None
 
 
 class Circuit(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A circuit of the low-voltage supply: its load, its copper conductor, its fuse. Null is not known."""
 
-    name: Identifier
-    load_amps: Annotated[Amps, Meta(description="What everything on it draws together at most.")]
-    length_m: Annotated[Length, Meta(description="Length of the run one way.")]
+    name: Annotated[Identifier, Meta(description="Your name for the circuit.")]
+    load_amps: Annotated[Amps, Meta(description="The most that everything on it draws together.")]
+    length_m: Annotated[Length, Meta(description="Length of the run, one way.")]
     awg: Annotated[
         Gauge | None,
-        Meta(description="Conductor size, American wire gauge. 0 is 1/0, -1 is 2/0, -2 is 3/0, -3 is 4/0."),
+        Meta(
+            description="Conductor size, American wire gauge: 0 is 1/0, -1 is 2/0, -2 is 3/0, -3 is 4/0. Null: not "
+            "known, or given as area_mm2."
+        ),
     ] = None
-    area_mm2: Annotated[Area | None, Meta(description="Instead of a gauge: the conductor's area.")] = None
-    fuse_amps: Annotated[Amps | None, Meta(description="Rating of the fuse or breaker near its source.")] = None
+    area_mm2: Annotated[
+        Area | None, Meta(description="Cross-section of the conductor, instead of a gauge. Null: not known.")
+    ] = None
+    fuse_amps: Annotated[
+        Amps | None, Meta(description="Rating of the fuse or breaker near its source. Null: not known.")
+    ] = None
     dedicated_fuse: Annotated[
-        bool | None, Meta(description="The fuse serves this circuit alone. Default: yes, when a fuse is given.")
+        bool | None, Meta(description="The fuse serves this circuit alone. Null: yes when fuse_amps is given.")
     ] = None
-    volts: Volts = Decimal(12)
-    role: CircuitRole = "branch"
+    volts: Annotated[Volts, Meta(description="Nominal voltage.")] = Decimal(12)
+    role: Annotated[CircuitRole, Meta(description="Where the circuit runs.")] = "branch"
     critical: Annotated[
-        bool, Meta(description="Its device must not fail or dim. A main circuit counts as critical.")
+        bool, Meta(description="Its device must not fail or dim. A main circuit always counts as critical.")
     ] = False
-    fuse_block_covered: bool | None = None
-    no_sharp_bends: bool | None = None
-    chafe_protection: bool | None = None
+    fuse_block_covered: Annotated[bool | None, Meta(description="The fuse block has a cover. Null: not known.")] = None
+    no_sharp_bends: Annotated[bool | None, Meta(description="The cable has no sharp bends. Null: not known.")] = None
+    chafe_protection: Annotated[
+        bool | None, Meta(description="The cable is protected where it could chafe. Null: not known.")
+    ] = None
 
 
 class Measurement(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A fact as somebody measured it: with its unit, or only planned."""
 
-    value: bool | Whole | Real | ShortText | None
-    unit: Identifier | None = None
-    planned: Annotated[bool, Meta(description="Not so yet: the trailer is still being built.")] = False
+    value: Annotated[
+        bool | Whole | Real | ShortText | None,
+        Meta(description="The value, of the fact's type; a number may be text with its unit: 8' 6\". Null: not known."),
+    ]
+    unit: Annotated[
+        Identifier | None, Meta(description="Unit of the value: kg, lb, m, ft, in. Null: the fact's own unit.")
+    ] = None
+    planned: Annotated[
+        bool,
+        Meta(
+            description="The trailer is not so yet. A planned fact counts as not known, except in the view as_planned."
+        ),
+    ] = False
 
 
 FactValue: TypeAlias = bool | Whole | Real | ShortText | Measurement | None
-"""A bare value is in the unit of the vocabulary (GET /v1/facts); null is a fact not yet known."""
+"""The value of a fact. Alone it is in the fact's own unit (GET /v1/facts); null is a fact not yet known."""
 
 
 class Build(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """A camping trailer, built or being built."""
+    """A camping trailer, finished or under construction."""
 
-    name: ShortText
-    currency: CurrencyCode
-    jurisdiction: Annotated[Jurisdiction | None, Meta(description="Where it is registered: US-WA, GB, DE.")] = None
-    registered_class: Annotated[Identifier | None, Meta(description="The class that the document names.")] = None
-    vin: Annotated[Identifier | None, Meta(description="Identification number on plate and document.")] = None
-    base: Base | None = None
+    name: Annotated[ShortText, Meta(description="Your name for the trailer; printed on reports.")]
+    currency: Annotated[
+        CurrencyCode, Meta(description="ISO 4217 code, such as USD. Every figure of the answers is in this currency.")
+    ]
+    jurisdiction: Annotated[
+        Jurisdiction | None,
+        Meta(
+            description="Where it is registered, a code of GET /v1/jurisdictions: US-WA, GB, DE. Null: not known, so "
+            "the class cannot be judged."
+        ),
+    ] = None
+    registered_class: Annotated[
+        Identifier | None,
+        Meta(
+            description="The class that the title or registration names: utility_trailer, the words themselves, or a "
+            "body code. Null: not known."
+        ),
+    ] = None
+    vin: Annotated[
+        Identifier | None,
+        Meta(description="Identification number (VIN) on identification plate and title. Null: none or not known."),
+    ] = None
+    base: Annotated[
+        Base | None,
+        Meta(description="The trailer that was bought, or the frame. Null: nothing more is known about it."),
+    ] = None
     market_value: Annotated[
         Amount | None,
         Meta(
-            description="What trailers like this one sell for, from a sales comparison or an appraisal. Null: not known."
+            description="What trailers like this one sell for, in the build's currency, from a sales comparison or an "
+            "appraisal. An insurer may settle a total loss by it. Null: not known."
         ),
     ] = None
     completed_on: Annotated[
         date | None,
-        Meta(description="The day it is finished; before it, it is under construction. Null: it is finished."),
+        Meta(
+            description="Day on which the trailer is finished; before it, the trailer is under construction. Null: it "
+            "is finished."
+        ),
     ] = None
-    facts: Annotated[dict[Identifier, FactValue], Meta(max_length=300)] = field(default_factory=dict)
-    use: Annotated[dict[Identifier, bool | ShortText | None], Meta(max_length=50)] = field(default_factory=dict)
-    components: Annotated[tuple[Component, ...], Meta(max_length=10_000)] = ()
-    labor: Annotated[tuple[Labor, ...], Meta(max_length=10_000)] = ()
-    indirect_costs: IndirectCosts = IndirectCosts()
-    schedules: Annotated[
-        dict[Identifier, Schedule], Meta(max_length=200, description="Schedules of your own, by name.")
+    facts: Annotated[
+        dict[Identifier, FactValue],
+        Meta(
+            max_length=300,
+            description="Facts about the trailer, by their names in GET /v1/facts. A value alone is in the fact's own "
+            "unit; null is not known.",
+        ),
     ] = field(default_factory=dict)
-    price_indexes: Annotated[dict[Identifier, tuple[IndexMonth, ...]], Meta(max_length=50)] = field(
-        default_factory=dict
-    )
-    protections: Annotated[tuple[Protection, ...], Meta(max_length=200)] = ()
-    circuits: Annotated[tuple[Circuit, ...], Meta(max_length=200)] = ()
+    use: Annotated[
+        dict[Identifier, bool | ShortText | None],
+        Meta(
+            max_length=50,
+            description="How you use the trailer, by names such as hired_out, lent, full_time, business. A use that is "
+            "true adds its questions; it changes no figure.",
+        ),
+    ] = field(default_factory=dict)
+    components: Annotated[
+        tuple[Component, ...], Meta(max_length=10_000, description="The parts of the trailer, one entry a line.")
+    ] = ()
+    labor: Annotated[
+        tuple[Labor, ...], Meta(max_length=10_000, description="The work on the trailer, one entry a line.")
+    ] = ()
+    indirect_costs: Annotated[
+        IndirectCosts, Meta(description="Overhead, profit, freight and sales tax of building it again. Default: none.")
+    ] = IndirectCosts()
+    schedules: Annotated[
+        dict[Identifier, Schedule],
+        Meta(
+            max_length=200,
+            description="Schedules of your own, by name. One named like a published schedule takes its place.",
+        ),
+    ] = field(default_factory=dict)
+    price_indexes: Annotated[
+        dict[Identifier, tuple[IndexMonth, ...]],
+        Meta(
+            max_length=50,
+            description="Price indexes of your own, by name, month after month without a gap. One named like a "
+            "published index takes its place.",
+        ),
+    ] = field(default_factory=dict)
+    protections: Annotated[
+        tuple[Protection, ...], Meta(max_length=200, description="Measures against loss that are fitted or planned.")
+    ] = ()
+    circuits: Annotated[tuple[Circuit, ...], Meta(max_length=200, description="The low-voltage circuits.")] = ()

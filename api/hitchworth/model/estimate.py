@@ -9,9 +9,24 @@ from msgspec import Meta, Struct
 from hitchworth.model.assessment import Provenance
 from hitchworth.model.build import ProfitBasis, SalesTaxBasis, Schedule
 from hitchworth.model.note import Note
+from hitchworth.model.numbers import RoundedAmount
 
 LineKind: TypeAlias = Literal["component", "labor"]
+"""What a line of the estimate is.
+
+component: a part
+labor: hours of work
+"""
+
 LaborLaw: TypeAlias = Literal["not_depreciated", "depreciated", "by_policy_wording", "unsettled"]
+"""What is published on depreciating labor in an actual cash value.
+
+not_depreciated: labor may not be depreciated
+depreciated: labor may be depreciated
+by_policy_wording: it depends on the wording of the policy
+unsettled: courts or regulators have not settled it
+"""
+
 Figure: TypeAlias = Literal[
     "historic_cost",
     "direct_cost",
@@ -27,6 +42,22 @@ Figure: TypeAlias = Literal[
     "depreciation",
     "actual_cash_value",
 ]
+"""The figure of a line that a formula computes.
+
+historic_cost: what was paid, with tax and freight
+direct_cost: replacement cost before overhead, profit and sales tax
+overhead: the line's part of the overhead
+profit: the line's part of the profit
+sales_tax: the line's sales tax
+replacement_cost: replacement cost new
+age_years: the age on the valuation date
+counted_age: the age that the schedule counts, where its convention makes another
+share_at_start: percent good at the point of the schedule before the age
+share_at_end: percent good at the point of the schedule after the age
+percent_good: percent good, condition included
+depreciation: replacement cost x (1 - percent good)
+actual_cash_value: replacement cost less depreciation
+"""
 
 WorkingRule: TypeAlias = Literal[
     "price_as_paid",
@@ -64,66 +95,124 @@ WorkingRule: TypeAlias = Literal[
     "depreciation",
     "actual_cash_value",
 ]
+"""The rule that a formula follows; `text` says it in the language of the answer.
+
+price_as_paid: quantity x unit cost + tax + freight
+price_by_quote: quantity x quote + freight
+price_by_quote_and_index: the quote, trended by a price index from its month to the valuation date
+price_by_index: what was paid, trended by a price index
+hours_as_paid: hours x rate paid
+hours_at_market_rate: hours x market rate
+hours_by_index: hours x rate, trended by an index
+overhead_split: overhead on the total, split over the lines by direct cost
+profit_split: profit on the total, split over the lines by direct cost
+sales_tax_split: sales tax on the taxable total, split over the lines
+sales_tax_by_line: sales tax on the line
+replacement_cost: direct cost + overhead + profit + sales tax
+age_in_days: days in service / 365.25
+age_in_months: complete months in service / 12
+age_in_years: complete years in service
+age_effective: the effective age given
+age_effective_grown: the effective age given + the time since then
+counted_full_year: every year begun counts in full
+counted_half_year: every year begun counts in full, the first one for half
+share_by_declining_balance: what each year's rate leaves, multiplied year by year
+share_by_straight_line: straight line over the remaining life, after the switch
+share_by_digits: by the sum of the years' digits
+share_by_annuities: by the present worth of the remaining life
+share_at_residual: the residual, below which the schedule does not go
+good_undepreciated: labor that is not depreciated
+good_by_none: not depreciated
+good_by_straight_line: straight line, times condition
+good_by_declining_balance: declining balance, times condition
+good_by_sum_of_years: sum of the years' digits, times condition
+good_by_table_stepped: the last point of the table that was reached, times condition
+good_by_table_interpolated: between two points of the table, times condition
+good_by_present_worth: present worth of the remaining life, times condition
+depreciation: replacement cost x (1 - percent good)
+actual_cash_value: replacement cost less depreciation
+"""
 
 
 class Working(Struct, frozen=True, kw_only=True):
-    """How a figure of a line comes about: the formula with its numbers, and what it says in words of the trade."""
+    """The formula of one figure of a line, with its numbers, so that a person can redo it."""
 
-    figure: Figure
-    rule: WorkingRule
+    figure: Annotated[Figure, Meta(description="The figure that the formula computes.")]
+    rule: Annotated[WorkingRule, Meta(description="The rule that the formula follows.")]
     formula: Annotated[
         str, Meta(description='Numbers and signs, "x" for times, "^" for a power, the result after the equals sign.')
     ]
-    text: str = ""
+    text: Annotated[str, Meta(description="The rule in words, in the language of the request's locale.")] = ""
 
 
 class EstimateLine(Struct, frozen=True, kw_only=True):
-    """One component or labor entry, valued. Amounts are in the estimate's currency, rounded once."""
+    """One component or labor entry, valued. Amounts are in the build's currency, each rounded once."""
 
-    id: str
-    kind: LineKind
-    description: str
-    category: str
-    historic_cost: Annotated[Decimal, Meta(description="What was paid, with tax and freight.")]
-    direct_cost: Annotated[Decimal, Meta(description="Replacement cost before overhead, profit and sales tax.")]
+    id: Annotated[str, Meta(description="Id of the component or labor entry.")]
+    kind: Annotated[LineKind, Meta(description="What the line is.")]
+    description: Annotated[str, Meta(description="The component's description, or the task of the labor.")]
+    category: Annotated[str, Meta(description="The category, as given.")]
+    historic_cost: Annotated[
+        RoundedAmount, Meta(description="What was paid: quantity x unit cost + tax + freight, or hours x rate.")
+    ]
+    direct_cost: Annotated[
+        RoundedAmount,
+        Meta(
+            description="What the same thing costs on the valuation date, freight included, before overhead, profit "
+            "and sales tax."
+        ),
+    ]
     replacement_cost: Annotated[
-        Decimal, Meta(description="Replacement cost new, with this line's part of the on-costs.")
+        RoundedAmount,
+        Meta(description="Replacement cost new: direct cost with the line's part of overhead, profit and sales tax."),
     ]
-    age_years: Annotated[Decimal, Meta(description="To three places; carried exactly.")]
-    schedule: Annotated[str, Meta(description="Name of the schedule that was applied.")]
+    age_years: Annotated[
+        Decimal, Meta(description="Age in years on the valuation date, shown to three places and computed exactly.")
+    ]
+    schedule: Annotated[
+        str,
+        Meta(
+            description="Name of the schedule that was applied; the method of one that was written out with the line; "
+            "none for labor that is not depreciated."
+        ),
+    ]
     percent_good: Annotated[
-        Decimal, Meta(description="1 less depreciation, condition included, to six places; carried exactly.")
+        Decimal,
+        Meta(
+            description="Share of the replacement cost that is left, condition included: 1 less depreciation. Shown to "
+            "six places and computed exactly."
+        ),
     ]
-    depreciation: Decimal
-    actual_cash_value: Decimal
+    depreciation: Annotated[RoundedAmount, Meta(description="Replacement cost x (1 - percent good).")]
+    actual_cash_value: Annotated[RoundedAmount, Meta(description="Replacement cost less depreciation.")]
     variance_share: Annotated[
         Decimal,
         Meta(
-            description="The line's part of the band's variance, to four places: where it is greatest, better evidence "
-            "narrows the band most."
+            description="The line's share of the band's variance, to four places. Better evidence for the line with "
+            "the greatest share narrows the band most."
         ),
     ]
     workings: Annotated[
         tuple[Working, ...],
-        Meta(description="With options.workings: each figure's formula, so that it can be redone by hand."),
+        Meta(description="With options.workings: the formula of each figure. Otherwise empty."),
     ] = ()
 
 
 class CustomSchedule(Struct, frozen=True, kw_only=True):
-    """A schedule that was given with a line, in full, and that the line follows; labor may follow its component's."""
+    """A schedule that was written out with a line and not named; labor may follow that of its component."""
 
-    line: str
-    kind: LineKind
-    schedule: Schedule
+    line: Annotated[str, Meta(description="Id of the line that follows it.")]
+    kind: Annotated[LineKind, Meta(description="What the line is.")]
+    schedule: Annotated[Schedule, Meta(description="The schedule, as given.")]
 
 
 class CategoryTotal(Struct, frozen=True, kw_only=True):
     """The lines of one category, added up."""
 
-    category: str
-    replacement_cost: Decimal
-    depreciation: Decimal
-    actual_cash_value: Decimal
+    category: Annotated[str, Meta(description="The category, as given.")]
+    replacement_cost: Annotated[RoundedAmount, Meta(description="Replacement cost new of its lines.")]
+    depreciation: Annotated[RoundedAmount, Meta(description="Depreciation of its lines.")]
+    actual_cash_value: Annotated[RoundedAmount, Meta(description="Replacement cost less depreciation.")]
 
 
 class Totals(Struct, frozen=True, kw_only=True):
@@ -132,126 +221,167 @@ class Totals(Struct, frozen=True, kw_only=True):
     Direct cost + overhead + profit + sales tax = replacement cost; less depreciation = actual cash value.
     """
 
-    historic_cost: Decimal
-    direct_cost: Decimal
-    overhead: Decimal
-    profit: Decimal
-    sales_tax: Decimal
-    replacement_cost: Decimal
-    depreciation: Decimal
-    actual_cash_value: Decimal
+    historic_cost: Annotated[RoundedAmount, Meta(description="What was paid for all lines, with tax and freight.")]
+    direct_cost: Annotated[
+        RoundedAmount,
+        Meta(description="Cost of all lines on the valuation date, before overhead, profit and sales tax."),
+    ]
+    overhead: Annotated[RoundedAmount, Meta(description="Overhead on the direct cost.")]
+    profit: Annotated[RoundedAmount, Meta(description="Profit on the direct cost, or on direct cost and overhead.")]
+    sales_tax: Annotated[RoundedAmount, Meta(description="Sales tax on what carries no tax of its own.")]
+    replacement_cost: Annotated[
+        RoundedAmount, Meta(description="Replacement cost new: direct cost + overhead + profit + sales tax.")
+    ]
+    depreciation: Annotated[RoundedAmount, Meta(description="Depreciation of all lines.")]
+    actual_cash_value: Annotated[RoundedAmount, Meta(description="Replacement cost less depreciation.")]
 
 
 class IndirectCostTerms(Struct, frozen=True, kw_only=True):
-    """By which terms the on-costs were reckoned, and on what: each total is its rate of its base, rounded once.
+    """The rates of the indirect costs, and the base of each: a total is rate x base, rounded once.
 
     As a margin, profit is base x rate / (1 - rate). Overhead and profit, and a sales tax on the total, are split over
     the lines by largest remainder.
     """
 
-    overhead_rate: Decimal
-    overhead_base: Annotated[Decimal, Meta(description="Direct cost of all lines.")]
-    profit_rate: Decimal
-    profit_basis: ProfitBasis
-    compounded: bool
-    profit_base: Annotated[Decimal, Meta(description="Direct cost; compounded, with the overhead.")]
-    sales_tax_rate: Decimal
-    sales_tax_basis: SalesTaxBasis
-    sales_tax_base: Annotated[
-        Decimal, Meta(description="Direct cost of material that holds no tax yet, and by choice of labor.")
+    overhead_rate: Annotated[Decimal, Meta(description="Rate of overhead: 0.1 is 10 percent.")]
+    overhead_base: Annotated[RoundedAmount, Meta(description="Direct cost of all lines.")]
+    profit_rate: Annotated[Decimal, Meta(description="Rate of profit: 0.1 is 10 percent.")]
+    profit_basis: Annotated[ProfitBasis, Meta(description="What profit_rate is a share of.")]
+    compounded: Annotated[bool, Meta(description="Whether profit is on overhead too.")]
+    profit_base: Annotated[
+        RoundedAmount, Meta(description="Direct cost of all lines; when compounded, with the overhead.")
     ]
-    tax_labor: bool
+    sales_tax_rate: Annotated[Decimal, Meta(description="Rate of sales tax: 0.0875 is 8.75 percent.")]
+    sales_tax_basis: Annotated[SalesTaxBasis, Meta(description="What the sales tax is rounded on.")]
+    sales_tax_base: Annotated[
+        RoundedAmount,
+        Meta(description="Direct cost of the components that carry no tax of their own; with tax_labor, of labor too."),
+    ]
+    tax_labor: Annotated[bool, Meta(description="Whether sales tax is on labor too.")]
 
 
 class Band(Struct, frozen=True, kw_only=True):
-    """How far to trust the replacement cost: it lies between low and high with the stated confidence."""
+    """How uncertain the replacement cost is: it is between low and high with the stated confidence."""
 
-    low: Decimal
-    likely: Decimal
-    high: Decimal
-    confidence: Decimal
+    low: Annotated[RoundedAmount, Meta(description="Lower end of the band.")]
+    likely: Annotated[
+        RoundedAmount,
+        Meta(description="Sum of the lines' likely costs; the replacement cost, unless a line states a likely cost."),
+    ]
+    high: Annotated[RoundedAmount, Meta(description="Upper end of the band.")]
+    confidence: Annotated[
+        Decimal, Meta(description="Probability that the band holds the true cost: 0.9 is 90 percent.")
+    ]
 
 
 class Documentation(Struct, frozen=True, kw_only=True):
     """Replacement cost of the components by the grade of their evidence."""
 
-    receipt: Decimal
-    written_quote: Decimal
-    own_estimate: Decimal
+    receipt: Annotated[RoundedAmount, Meta(description="Of the components with a receipt.")]
+    written_quote: Annotated[RoundedAmount, Meta(description="Of the components with a written quote.")]
+    own_estimate: Annotated[RoundedAmount, Meta(description="Of the components that rest on your own estimate.")]
 
 
 class ValueByLaborRule(Struct, frozen=True, kw_only=True):
     """Actual cash value of the whole build under each rule of labor depreciation."""
 
-    none: Decimal
-    with_component: Decimal
-    own: Decimal
+    none: Annotated[RoundedAmount, Meta(description="Labor is not depreciated.")]
+    with_component: Annotated[RoundedAmount, Meta(description="Labor depreciates with the component that it serves.")]
+    own: Annotated[RoundedAmount, Meta(description="Labor depreciates by its own schedule.")]
 
 
 class Work(Struct, frozen=True, kw_only=True):
     """Hours of one kind, own or hired: what was paid for them, and what they cost to have done again."""
 
-    hours: Decimal
-    paid: Decimal
-    at_market: Annotated[Decimal, Meta(description="Hours at the market rate, before on-costs.")]
-    replacement_cost: Annotated[Decimal, Meta(description="The same with overhead, profit and tax.")]
+    hours: Annotated[Decimal, Meta(description="Hours worked up to the valuation date.")]
+    paid: Annotated[RoundedAmount, Meta(description="What was paid for them.")]
+    at_market: Annotated[
+        RoundedAmount, Meta(description="The hours at their market rate, before overhead, profit and sales tax.")
+    ]
+    replacement_cost: Annotated[RoundedAmount, Meta(description="The same with overhead, profit and sales tax.")]
 
 
 class LaborSummary(Struct, frozen=True, kw_only=True):
     """The work in the trailer."""
 
-    own: Work
-    hired: Work
+    own: Annotated[Work, Meta(description="Your own hours.")]
+    hired: Annotated[Work, Meta(description="Hired hours.")]
     own_labor_added: Annotated[
-        Decimal,
-        Meta(description="Replacement cost of the own hours, less what was paid for them: what no receipt shows."),
+        RoundedAmount,
+        Meta(
+            description="Replacement cost of your own hours less what was paid for them: value that no receipt shows. "
+            "Negative where more was paid."
+        ),
     ]
 
 
 class LaborDepreciationRule(Struct, frozen=True, kw_only=True):
-    """What is published on depreciating labor where the trailer is registered. Property insurance; ask the insurer."""
+    """What is published on depreciating labor where the trailer is registered. It is about property insurance; ask the
+    insurer whether it holds for the policy.
+    """
 
-    jurisdiction: str
-    law: LaborLaw
-    text: Annotated[str, Meta(description="What it says, in our own words.")]
-    citation: str
-    provenance: Provenance
+    jurisdiction: Annotated[str, Meta(description="Where the rule applies: US-CA.")]
+    law: Annotated[LaborLaw, Meta(description="What the rule says, as one of four cases.")]
+    text: Annotated[str, Meta(description="What the rule says, in our own words.")]
+    citation: Annotated[str, Meta(description="The statute, regulation or decision.")]
+    provenance: Annotated[Provenance, Meta(description="Where the entry comes from.")]
 
 
 class WholeTrailerValue(Struct, frozen=True, kw_only=True):
     """The whole trailer valued by one schedule, beside the sum of its lines."""
 
-    schedule: str
-    title: str
-    source: Annotated[str, Meta(description="Where the schedule is published; empty for common practice and your own.")]
-    base: Annotated[Decimal, Meta(description="Replacement cost new of all lines.")]
-    age_years: Decimal
-    percent_good: Decimal
-    value: Decimal
-    actual_cash_value: Annotated[Decimal, Meta(description="By the lines.")]
-    difference: Annotated[Decimal, Meta(description="Value less that.")]
+    schedule: Annotated[str, Meta(description="Name of the schedule that was applied.")]
+    title: Annotated[str, Meta(description="Its title; empty for a schedule of your own.")]
+    source: Annotated[
+        str, Meta(description="Where it is published; empty for common practice and for a schedule of your own.")
+    ]
+    base: Annotated[RoundedAmount, Meta(description="Replacement cost new of all lines.")]
+    age_years: Annotated[Decimal, Meta(description="Age of the whole trailer in years, to three places.")]
+    percent_good: Annotated[Decimal, Meta(description="Share that is left by the schedule, to six places.")]
+    value: Annotated[RoundedAmount, Meta(description="Base x percent good.")]
+    actual_cash_value: Annotated[RoundedAmount, Meta(description="Actual cash value by the lines.")]
+    difference: Annotated[
+        RoundedAmount,
+        Meta(description="Value less actual cash value by the lines; negative where the lines give more."),
+    ]
 
 
 class Estimate(Struct, frozen=True, kw_only=True):
-    """What the trailer costs to replace on a date, and what it is worth after wear."""
+    """What the trailer costs to replace on a date, and what it is worth after depreciation."""
 
-    as_of: date
-    currency: str
-    lines: tuple[EstimateLine, ...]
-    categories: tuple[CategoryTotal, ...]
-    totals: Totals
-    indirect_costs: IndirectCostTerms
-    value_by_labor_rule: ValueByLaborRule
-    labor: LaborSummary
-    band: Band
-    documentation: Documentation
-    notes: tuple[Note, ...]
+    as_of: Annotated[date, Meta(description="Valuation date.")]
+    currency: Annotated[str, Meta(description="The build's currency, ISO 4217; every amount is in it.")]
+    lines: Annotated[
+        tuple[EstimateLine, ...],
+        Meta(
+            description="The entries that are in the trailer on the date: components, then labor, in the order given."
+        ),
+    ]
+    categories: Annotated[
+        tuple[CategoryTotal, ...], Meta(description="The lines added up by category, in order of first appearance.")
+    ]
+    totals: Annotated[Totals, Meta(description="The lines added up.")]
+    indirect_costs: Annotated[IndirectCostTerms, Meta(description="The rates of the indirect costs with their bases.")]
+    value_by_labor_rule: Annotated[
+        ValueByLaborRule, Meta(description="Actual cash value under each rule of labor depreciation.")
+    ]
+    labor: Annotated[LaborSummary, Meta(description="The work, own and hired.")]
+    band: Annotated[Band, Meta(description="How uncertain the replacement cost is.")]
+    documentation: Annotated[
+        Documentation, Meta(description="Replacement cost of the components by the grade of their evidence.")
+    ]
+    notes: Annotated[tuple[Note, ...], Meta(description="What was assumed, left out or could not be applied.")]
     labor_depreciation_rule: Annotated[
-        LaborDepreciationRule | None, Meta(description="Null where no published rule is known here.")
+        LaborDepreciationRule | None,
+        Meta(
+            description="The rule on depreciating labor where the trailer is registered. Null: no published one is "
+            "known."
+        ),
     ] = None
     custom_schedules: Annotated[
-        tuple[CustomSchedule, ...], Meta(description="The schedules that lines follow without a name, as given.")
+        tuple[CustomSchedule, ...], Meta(description="The schedules that were written out with lines.")
     ] = ()
     whole_trailer_value: Annotated[
-        WholeTrailerValue | None, Meta(description="With options.whole_trailer_schedule.")
+        WholeTrailerValue | None,
+        Meta(description="With options.whole_trailer_schedule; null without it, or where there is no component."),
     ] = None

@@ -1,12 +1,17 @@
 """A fault of an input: where it is, what is wrong, what was expected and what was found."""
 
-from msgspec import Struct
+from typing import Annotated
+
+from msgspec import Meta, Struct
 
 
 class Fault(Struct, frozen=True, kw_only=True):
-    """One fault. The pointer (RFC 6901) is from the root of the body."""
+    """One fault of an input."""
 
-    pointer: str
-    detail: str
-    expected: str = ""
-    found: str = ""
+    pointer: Annotated[
+        str,
+        Meta(description="Where it is, as a JSON Pointer (RFC 6901) from the root of the body; empty: the whole body."),
+    ]
+    detail: Annotated[str, Meta(description="What is wrong, in a few words of English.")]
+    expected: Annotated[str, Meta(description="What may stand there; empty where nothing more can be said.")] = ""
+    found: Annotated[str, Meta(description="What was found there, cut short; empty where it does not matter.")] = ""

@@ -1,7 +1,6 @@
 """A gap statement: estimate, assessment, settlements, and the questions that decide most of the money."""
 
 from datetime import date
-from decimal import Decimal
 from typing import Annotated, Literal, TypeAlias
 
 from msgspec import Meta, Struct, field
@@ -9,18 +8,36 @@ from msgspec import Meta, Struct, field
 from hitchworth.model.after_loss import AfterLoss
 from hitchworth.model.assessment import Assessment
 from hitchworth.model.estimate import Estimate
+from hitchworth.model.numbers import RoundedAmount
 from hitchworth.model.policy import Answer
 from hitchworth.model.protection import ProtectionReport
 from hitchworth.model.settlement import Combined, MatrixCell, PolicyComparison, Settlement
 
 Phase: TypeAlias = Literal["buying", "building", "binding", "renewal", "claim"]
-"""When in the life of a trailer a question is best asked."""
+"""When in the life of a trailer a question is best asked.
+
+buying: before the base is bought
+building: while the trailer is built
+binding: at application, before the policy begins
+renewal: when the policy is renewed
+claim: after a loss
+"""
 
 Addressee: TypeAlias = Literal["insurer", "authority", "builder"]
-"""Who answers a question: the insurer, the registering authority, or the builder by looking or measuring."""
+"""Who answers a question.
+
+insurer: the insurer or its agent
+authority: the authority that registers the trailer
+builder: you, by looking or measuring
+"""
 
 Urgency: TypeAlias = Literal[1, 2, 3]
-"""1 first, 3 when there is time."""
+"""How soon to ask.
+
+1: first
+2: next
+3: when there is time
+"""
 
 
 class Settles(Struct, frozen=True, kw_only=True):
@@ -40,7 +57,9 @@ class LossStake(Struct, frozen=True, kw_only=True, gc=False):
     """How far the answer moves what is payable for one loss."""
 
     loss: Annotated[str, Meta(description="Name of the loss.")]
-    amount: Annotated[Decimal, Meta(description="Greatest difference between two answers, whatever else is answered.")]
+    amount: Annotated[
+        RoundedAmount, Meta(description="Greatest difference between two answers, whatever else is answered.")
+    ]
 
 
 class MoneyAtStake(Struct, frozen=True, kw_only=True):
@@ -49,16 +68,16 @@ class MoneyAtStake(Struct, frozen=True, kw_only=True):
     Exact: every combination of plausible answers to all open terms is settled.
     """
 
-    low: Annotated[Decimal, Meta(description="The spread for the loss on which it is least.")]
-    high: Annotated[Decimal, Meta(description="The spread for the loss on which it is greatest.")]
+    low: Annotated[RoundedAmount, Meta(description="The spread for the loss on which it is least.")]
+    high: Annotated[RoundedAmount, Meta(description="The spread for the loss on which it is greatest.")]
     by_loss: Annotated[tuple[LossStake, ...], Meta(description="Loss by loss.")] = ()
 
 
 class PayableRange(Struct, frozen=True, kw_only=True, gc=False):
     """What is payable, depending on the answers to the other open terms."""
 
-    low: Annotated[Decimal, Meta(description="The others at their least favorable.")]
-    high: Annotated[Decimal, Meta(description="The others at their most favorable.")]
+    low: Annotated[RoundedAmount, Meta(description="The others at their least favorable.")]
+    high: Annotated[RoundedAmount, Meta(description="The others at their most favorable.")]
 
 
 class LossPayable(Struct, frozen=True, kw_only=True, gc=False):
@@ -121,22 +140,38 @@ class Question(Struct, frozen=True, kw_only=True):
 
 
 class GapStatement(Struct, frozen=True, kw_only=True):
-    """What replacing the trailer costs beyond what would be paid, taken apart by cause, in words and money."""
+    """What replacing the trailer costs beyond what would be paid, by cause, in words and money."""
 
-    as_of: date
-    locale: str
-    estimate: Estimate
-    assessment: Assessment
-    settlements: tuple[Settlement, ...]
-    matrix: Annotated[tuple[MatrixCell, ...], Meta(description="Policy by loss in short.")]
-    combined: Annotated[tuple[Combined, ...], Meta(description="With coordination: what the policies pay together.")]
-    comparison: PolicyComparison
-    questions: tuple[Question, ...]
-    answers: Annotated[tuple[Answer, ...], Meta(description="The recorded answers on which figures rest.")]
-    protection: Annotated[ProtectionReport, Meta(description="What slows a loss, and what is not protected.")]
+    as_of: Annotated[date, Meta(description="Valuation date of the estimate and the assessment.")]
+    locale: Annotated[str, Meta(description="Locale of the texts: the one requested, or the nearest available.")]
+    estimate: Annotated[Estimate, Meta(description="What the trailer costs to replace, and what it is worth.")]
+    assessment: Annotated[Assessment, Meta(description="How the registered class compares with the built use.")]
+    settlements: Annotated[
+        tuple[Settlement, ...], Meta(description="One settlement for each policy and loss, policy by policy.")
+    ]
+    matrix: Annotated[tuple[MatrixCell, ...], Meta(description="The same settlements in short.")]
+    combined: Annotated[
+        tuple[Combined, ...],
+        Meta(description="With coordination: what the policies pay together, one entry a loss. Otherwise empty."),
+    ]
+    comparison: Annotated[PolicyComparison, Meta(description="The policies compared with one another.")]
+    questions: Annotated[
+        tuple[Question, ...],
+        Meta(description="The open questions, those with the most money at stake first, then by urgency."),
+    ]
+    answers: Annotated[tuple[Answer, ...], Meta(description="The recorded answers of the request.")]
+    protection: Annotated[
+        ProtectionReport, Meta(description="What protects the trailer against loss, and what is missing.")
+    ]
     after_loss: Annotated[AfterLoss, Meta(description="What to do after a loss by one of the perils given.")]
     digest: Annotated[
-        str, Meta(description="Short digest of what was asked, in whatever language: the same data, the same digits.")
+        str,
+        Meta(
+            description="12 hexadecimal digits of a digest of the request, whatever its locale: equal data, equal "
+            "digits."
+        ),
     ]
-    statement: str = ""
-    cautions: tuple[str, ...] = ()
+    statement: Annotated[
+        str, Meta(description="Cost, value, verdict, largest gap, assumptions and first question in a paragraph.")
+    ] = ""
+    cautions: Annotated[tuple[str, ...], Meta(description="What to keep in mind before relying on it.")] = ()

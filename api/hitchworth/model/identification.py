@@ -1,4 +1,4 @@
-"""An identification number: what can be read from it, and what it can't tell."""
+"""An identification number (VIN): what can be read from it, and what it cannot tell."""
 
 from typing import Annotated, Literal, TypeAlias
 
@@ -7,28 +7,39 @@ from msgspec import Meta, Struct
 from hitchworth.model.note import Note
 
 NumberShape: TypeAlias = Literal["standard", "other"]
+"""The form of an identification number.
+
+standard: seventeen letters and digits, without I, O and Q (ISO 3779)
+other: any other form, such as a number that an authority gave to a home-built trailer
+"""
 
 
 class CheckDigit(Struct, frozen=True, kw_only=True):
-    """The ninth character, computed from the other sixteen."""
+    """The ninth character, computed from the other sixteen (49 CFR 565.15)."""
 
-    found: str
-    computed: str
-    holds: bool
+    found: Annotated[str, Meta(description="The ninth character as given.")]
+    computed: Annotated[str, Meta(description="The character that the other sixteen give: 0 to 9, or X.")]
+    holds: Annotated[bool, Meta(description="Whether the two are the same.")]
     required: Annotated[
-        bool, Meta(description="A duty in North America; elsewhere the ninth place is free, and this only a hint.")
+        bool,
+        Meta(
+            description="A check digit is required in North America. False: the place is free, so this is only a hint."
+        ),
     ]
 
 
 class IdentificationNumber(Struct, frozen=True, kw_only=True):
-    """The number on plate and document, read place by place. Remarks warn; a number is never refused."""
+    """The number on identification plate and title, read place by place. Notes warn; a number is never refused."""
 
-    number: str
-    shape: Annotated[NumberShape, Meta(description="standard: seventeen characters of the alphabet without I, O, Q.")]
-    check_digit: CheckDigit | None
-    region: Annotated[str, Meta(description="By its first characters; empty when not known.")]
-    model_years: Annotated[
-        tuple[int, ...], Meta(description="What the tenth place may mean; the code comes again after thirty years.")
+    number: Annotated[str, Meta(description="The number as compared: capital letters, no spaces.")]
+    shape: Annotated[NumberShape, Meta(description="Whether it has the form of the standard.")]
+    check_digit: Annotated[
+        CheckDigit | None, Meta(description="Null where the number does not have the form of the standard.")
     ]
-    small_manufacturer: Annotated[bool, Meta(description="A maker of few vehicles: 9 in the third place.")]
-    notes: tuple[Note, ...]
+    region: Annotated[str, Meta(description="The maker's region, by the first characters; empty when not known.")]
+    model_years: Annotated[
+        tuple[int, ...],
+        Meta(description="The years that the tenth character may stand for; its codes repeat after thirty years."),
+    ]
+    small_manufacturer: Annotated[bool, Meta(description="The third character is 9: a maker of few vehicles a year.")]
+    notes: Annotated[tuple[Note, ...], Meta(description="What is unusual about the number, and what it cannot tell.")]

@@ -1,8 +1,8 @@
 """A list, as the API answers it."""
 
-from typing import Generic, TypeVar
+from typing import Annotated, Generic, TypeVar
 
-from msgspec import Struct
+from msgspec import Meta, Struct
 
 T = TypeVar("T")
 
@@ -10,4 +10,4 @@ T = TypeVar("T")
 class Items(Struct, Generic[T], frozen=True, kw_only=True):
     """Everything of a kind."""
 
-    items: tuple[T, ...]
+    items: Annotated[tuple[T, ...], Meta(description="The whole list; there are no pages.")]

@@ -1,7 +1,7 @@
-"""The numbers of the contract. A field states in its type which decimals it admits.
+"""The numbers of the API. The type of a field says which decimals it admits.
 
-`checks` enforces it, the API document prints it. Amounts are decimals from wire to wire: JSON text ("12.50") and JSON
-numbers (12.5) are both read exactly; answers are always text.
+`validation` enforces the bounds, the API description prints them. Amounts are decimals from wire to wire: JSON text
+("12.50") and JSON numbers (12.5) are both read exactly; answers are always text.
 """
 
 from decimal import Decimal
@@ -10,7 +10,11 @@ from typing import Annotated
 from msgspec import Meta, Struct
 
 SIGNIFICANT_DIGITS = 21
-"""More digits than this are no measurement and no price; products of two such numbers still are exact at 50 digits."""
+"""More digits than this are no measurement and no price; products of two such numbers still are exact at 50 "
+"digits."""
+
+NOTE = "x-note"
+"""The key of what a shared type adds to the description of each of its fields."""
 
 
 class Bounds(Struct, frozen=True):
@@ -20,11 +24,16 @@ class Bounds(Struct, frozen=True):
     greatest: Decimal
 
 
-def bounded(greatest: int) -> Meta:
-    """Mark a decimal as lying between zero and a power of ten.
+def noted(note: str) -> Meta:
+    """Mark a type with a sentence that the API description prints after the description of each of its fields."""
+    return Meta(extra_json_schema={NOTE: note})
 
-    For `checks` by `extra`, for readers of the API document by its JSON Schema. Texts are read kindly: with spaces
-    around the number, a plus before it and underscores between its digits.
+
+def bounded(greatest: int) -> Meta:
+    """Mark a decimal as between zero and a power of ten.
+
+    `validation` reads the bounds from `extra`, readers of the API description from the JSON Schema. Text may have
+    spaces around the number, a plus sign before it and underscores between its digits.
     """
     digits = len(str(greatest)) - 1  # greatest is a power of ten
     below = f"[0-9](_?[0-9]){{0,{digits - 1}}}" if digits else "0"
@@ -42,34 +51,39 @@ def bounded(greatest: int) -> Meta:
 
 
 Amount = Annotated[Decimal, bounded(10**9)]
-"""Money in the currency that the record names."""
+"""Money in a request, in the currency that the field names."""
+
+RoundedAmount = Annotated[Decimal, noted("In the build's currency, rounded to its minor unit.")]
+"""Money in an answer."""
 
 Quantity = Annotated[Decimal, bounded(10**6)]
-"""How many or how much, in the unit that the record names."""
+"""How many or how much, in the unit that the field names."""
 
-Years = Annotated[Decimal, bounded(1000)]
+Years = Annotated[Decimal, bounded(1000), noted("In years.")]
 
 Days = Annotated[int, Meta(ge=0, le=3650)]
 
-Share = Annotated[Decimal, bounded(1)]
-"""A part of a whole: 0.25 is a quarter."""
+Share = Annotated[Decimal, bounded(1), noted("A share: 0.25 is 25 percent.")]
+"""A part of a whole."""
 
-Rate = Annotated[Decimal, bounded(100)]
-"""A rate on a base: 0.0875 is 8.75 percent."""
+Coefficient = Annotated[Decimal, bounded(1)]
+"""A number from 0 to 1 that is no part of a whole: a correlation."""
 
-Amps = Annotated[Decimal, bounded(1000)]
+Rate = Annotated[Decimal, bounded(100), noted("A rate: 0.0875 is 8.75 percent.")]
+"""A rate on a base; unlike a share it may be more than 1."""
+
+Amps = Annotated[Decimal, bounded(1000), noted("In amperes.")]
 
 Gauge = Annotated[int, Meta(ge=-3, le=40)]
 """American wire gauge: 0 is 1/0, -1 is 2/0, -2 is 3/0, -3 is 4/0."""
 
-Volts = Annotated[Decimal, bounded(100)]
-"""Low voltage only: nothing here is for mains."""
+Volts = Annotated[Decimal, bounded(100), noted("In volts.")]
+"""Low voltage only: nothing here is for mains electricity."""
 
-Length = Annotated[Decimal, bounded(1000)]
-"""Metres."""
+Length = Annotated[Decimal, bounded(1000), noted("In meters.")]
 
-Area = Annotated[Decimal, bounded(1000)]
-"""Square millimetres of a conductor."""
+Area = Annotated[Decimal, bounded(1000), noted("In square millimeters.")]
+"""The cross-section of a conductor."""
 
 Whole = Annotated[int, Meta(ge=-(10**12), le=10**12)]
 """A whole number that no field of its own describes: the value of a fact or of an answer."""

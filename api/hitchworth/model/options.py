@@ -6,55 +6,89 @@ from typing import Annotated, Literal, TypeAlias
 
 from msgspec import Meta, Struct
 
-from hitchworth.model.numbers import Share
+from hitchworth.model.numbers import Coefficient, Share
 from hitchworth.model.strings import Identifier
 
 DayCount: TypeAlias = Literal["days_365_25", "complete_months", "complete_years"]
+"""How the age in years is counted.
+
+days_365_25: calendar days / 365.25
+complete_months: complete months / 12
+complete_years: complete years only
+"""
+
 Rounding: TypeAlias = Literal["half_up", "half_even"]
+"""How an amount exactly halfway between two minor units is rounded.
+
+half_up: away from zero, 0.125 is 0.13
+half_even: to the even minor unit, 0.125 is 0.12
+"""
+
 ExchangeRates: TypeAlias = Literal["given", "ecb"]
+"""Where the exchange rates of lines in another currency come from.
+
+given: every such line states its own exchange_rate
+ecb: a line without one takes the European Central Bank's reference rate of the day of purchase, or of the quote
+"""
+
 ThreePoint: TypeAlias = Literal["pert", "triangular"]
+"""How the low, likely and high cost of a line make its mean and standard deviation.
+
+pert: mean (low + 4 likely + high) / 6, deviation (high - low) / 6
+triangular: mean (low + likely + high) / 3, with the wider deviation of a triangular distribution
+"""
+
 LaborDepreciation: TypeAlias = Literal["none", "with_component", "own"]
+"""How labor is depreciated.
+
+none: labor keeps its replacement cost
+with_component: labor depreciates with the component that it serves, or by its own schedule where it serves none
+own: labor depreciates by its own schedule, or by that of its category
+"""
 
 
 class Options(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """Choices of the computation."""
 
-    day_count: Annotated[
-        DayCount, Meta(description="Age in years: days / 365.25, complete months / 12, or complete years.")
-    ] = "days_365_25"
-    rounding: Annotated[Rounding, Meta(description="Of an amount that lies half way between two minor units.")] = (
-        "half_up"
-    )
+    day_count: Annotated[DayCount, Meta(description="How the age in years is counted.")] = "days_365_25"
+    rounding: Annotated[
+        Rounding, Meta(description="How an amount exactly halfway between two minor units is rounded.")
+    ] = "half_up"
     labor_depreciation: Annotated[
         LaborDepreciation,
-        Meta(description="Labor keeps its value, ages with the component it serves, or by its own schedule."),
+        Meta(
+            description="How the estimate depreciates labor. A settlement follows the policy's depreciates_labor; "
+            "there, none counts as with_component."
+        ),
     ] = "none"
     confidence: Annotated[
-        Share, Meta(description="How likely the band holds the true replacement cost; from 0.5 to 0.999.")
+        Share,
+        Meta(description="Probability with which the band holds the true replacement cost, from 0.5 to 0.999."),
     ] = Decimal("0.9")
     correlation: Annotated[
-        Share, Meta(description="How far the errors of two lines go together: 0 not at all, 1 fully.")
+        Coefficient, Meta(description="Correlation of the errors of any two lines: 0 independent, 1 fully together.")
     ] = Decimal("0.2")
     three_point: Annotated[
-        ThreePoint,
-        Meta(
-            description="How low, likely and high of a line make its mean and deviation. PERT: (low + 4 likely + high) "
-            "/ 6 and (high - low) / 6. Triangular: the mean of the three, and wider."
-        ),
+        ThreePoint, Meta(description="How low, likely and high of a line make its mean and deviation.")
     ] = "pert"
     exchange_rates: Annotated[
         ExchangeRates,
         Meta(
-            description="Given: every line in another currency has its rate. Ecb: one that has none takes the European "
-            "Central Bank's reference rate of the day of purchase, or of quote; the server must have the rates."
+            description="Where the exchange rates of lines in another currency come from. For ecb the server must have "
+            "the rates installed."
         ),
     ] = "given"
     whole_trailer_schedule: Annotated[
         Identifier | None,
-        Meta(description="Name of a schedule by which to value the whole trailer too, beside the lines."),
+        Meta(
+            description="Name of a schedule by which to value the whole trailer too, beside the lines. Null: do not. "
+            "The result is whole_trailer_value."
+        ),
     ] = None
     whole_trailer_in_service_on: Annotated[
         date | None,
-        Meta(description="The whole's age counts from here. Default: the first day that a component was in service."),
+        Meta(description="The whole trailer's age counts from this day. Null: from the first day of its components."),
     ] = None
-    workings: Annotated[bool, Meta(description="Give each line its formula with its numbers.")] = False
+    workings: Annotated[
+        bool, Meta(description="True: each line of the estimate has workings, its formulas with their numbers.")
+    ] = False

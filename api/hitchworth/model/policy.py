@@ -1,4 +1,4 @@
-"""A policy on the table, and a loss to try it against. A term that is null is not yet known, and raises a question."""
+"""A policy, and a loss to settle under it. A term that is null is not yet known, and raises a question."""
 
 from datetime import date
 from decimal import Decimal
@@ -10,13 +10,53 @@ from hitchworth.model.numbers import Amount, Days, Rate, Real, Share, Whole, Yea
 from hitchworth.model.strings import Identifier, ShortText
 
 Basis: TypeAlias = Literal["actual_cash_value", "replacement_cost", "agreed_value", "stated_amount", "market_value"]
+"""The basis of settlement: how the policy values a loss.
+
+actual_cash_value: replacement cost less depreciation
+replacement_cost: replacement cost new, once the trailer has been replaced; actual cash value until then
+agreed_value: the amount agreed with the insurer for a total loss; repair cost up to it for a partial one
+stated_amount: the least of the amount stated, the actual cash value and the cost of repair
+market_value: up to the market value in `amount`, or else that of the build; without one, actual cash value
+"""
+
 SettlesAs: TypeAlias = Literal["registered_class", "built_use"]
-ValuesBy: TypeAlias = Literal["cost_less_depreciation", "market_value", "broad_evidence"]
-SettlementStep: TypeAlias = Literal["sublimits", "coinsurance", "deductible", "limit"]
+"""As what the policy settles a trailer whose built use differs from its registered class.
+
+registered_class: as a plain trailer of the registered class; what was built onto it is not owed
+built_use: as the camping trailer that it is
+"""
+
 PolicyKind: TypeAlias = Literal[
     "tow_vehicle_extension", "recreational_vehicle", "homeowners", "scheduled_property", "builders_risk", "commercial"
 ]
+"""What kind of policy it is; what is customary depends on it.
+
+tow_vehicle_extension: an extension of the tow vehicle's auto policy to the trailer
+recreational_vehicle: a policy written for recreational vehicles or caravans
+homeowners: a homeowners, renters or contents policy
+scheduled_property: scheduled personal property, or inland marine
+builders_risk: builder's risk or an installation floater, while the trailer is built
+commercial: a commercial auto or garage policy
+"""
+
+ValuesBy: TypeAlias = Literal["cost_less_depreciation", "market_value", "broad_evidence"]
+"""How the insurer finds actual cash value.
+
+cost_less_depreciation: replacement cost less depreciation
+market_value: what such trailers sell for
+broad_evidence: every fact that bears on the value; it may come to either of the two
+"""
+
 Situation: TypeAlias = Literal["stored", "towed", "lived_in", "rented_out", "abroad"]
+"""Where and how a loss happens.
+
+stored: while the trailer is parked or in storage
+towed: while it is towed
+lived_in: while somebody lives in it
+rented_out: while it is rented out or lent
+abroad: in another country
+"""
+
 AbsentTerm: TypeAlias = Literal[
     "limit",
     "custom_equipment_limit",
@@ -27,43 +67,93 @@ AbsentTerm: TypeAlias = Literal[
     "total_loss_threshold",
     "lender",
 ]
-"""The terms whose absence neither 0 nor [] can say."""
+"""A term whose absence neither 0 nor an empty list can say.
+
+limit: no limit but the value
+custom_equipment_limit: custom equipment is covered like the rest
+contents_limit: contents are covered like the rest
+holdback_days: no time limit for claiming what was held back
+replacement_years: replacement cost at any age
+depreciation_cap: no cap on depreciation
+total_loss_threshold: repair plus salvage is compared with the value
+lender: no lender is named on the policy
+"""
+
+SettlementStep: TypeAlias = Literal["sublimits", "coinsurance", "deductible", "limit"]
+"""A step of the settlement after the value.
+
+sublimits: caps the categories that have a sublimit
+coinsurance: pays the ratio of insurance carried to insurance required
+deductible: takes the deductible off
+limit: caps the payment
+"""
+
 Extent: TypeAlias = Literal["total", "partial"]
+"""How much a loss destroys.
+
+total: everything in the trailer on that day
+partial: the damage that the loss lists
+"""
+
+DeductibleBase: TypeAlias = Literal["loss", "limit", "value"]
+"""What the rate of a deductible is taken of.
+
+loss: of the running amount of the loss when the deductible is due
+limit: of the limit, or of the agreed or stated amount where there is no limit
+value: of the value of the whole trailer on the policy's basis
+"""
+
+ExpenseKind: TypeAlias = Literal["towing", "storage", "loss_of_use"]
+"""What a loss costs beside the trailer.
+
+towing: towing it away
+storage: storing it
+loss_of_use: a rental or lodging while it is gone
+"""
+
+CoordinationMethod: TypeAlias = Literal["primary_excess", "pro_rata"]
+"""How several policies share one loss.
+
+primary_excess: one after the other up to the loss, each no more than it would pay alone
+pro_rata: each the part of the loss that its limit is of all limits, less its deductible, and no more than alone;
+  a policy without a limit counts with what it would pay alone
+"""
 
 DEFAULT_ORDER: tuple[SettlementStep, ...] = ("sublimits", "coinsurance", "deductible", "limit")
 """Sublimits on the loss, the coinsurance ratio, the deductible off the loss, then the limit as a cap."""
 
 
-ExpenseKind: TypeAlias = Literal["towing", "storage", "loss_of_use"]
-
-
 class Sublimit(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, gc=False):
-    """The most that is paid for one category of the build, or for a group of categories."""
+    """The most that is paid for one category of the build."""
 
     category: Annotated[
         Identifier,
-        Meta(description="A category of the build. For contents and custom equipment there are terms of their own."),
+        Meta(description="A category of the build. Contents and custom equipment have terms of their own."),
     ]
-    amount: Amount
+    amount: Annotated[Amount, Meta(description="The most that is paid for it, in the build's currency.")]
 
 
 class PerilDeductible(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, gc=False):
-    """What one peril leaves to the insured: a flat amount, and a share of the loss, the limit or the value."""
+    """The deductible of one peril: a flat amount plus a rate, not less than a minimum."""
 
-    peril: Identifier
-    amount: Amount = Decimal(0)
-    rate: Share = Decimal(0)
-    applies_to: Annotated[Literal["loss", "limit", "value"], Meta(description="What the rate is taken of.")] = "value"
-    minimum: Annotated[Amount, Meta(description="The deductible is not less than this.")] = Decimal(0)
+    peril: Annotated[Identifier, Meta(description="The peril, as losses name it; capitals and hyphens do not matter.")]
+    amount: Annotated[Amount, Meta(description="Flat amount, in the build's currency.")] = Decimal(0)
+    rate: Annotated[Share, Meta(description="Added to the amount: a share of what applies_to names.")] = Decimal(0)
+    applies_to: Annotated[DeductibleBase, Meta(description="What the rate is taken of.")] = "value"
+    minimum: Annotated[Amount, Meta(description="The deductible is not less than this, in the build's currency.")] = (
+        Decimal(0)
+    )
 
 
 class Allowance(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, gc=False):
-    """What the policy pays toward one kind of expense after a loss."""
+    """What the policy pays toward one kind of expense after a covered loss, beside the trailer."""
 
-    kind: ExpenseKind
-    limit: Amount
-    per_day: Annotated[Amount | None, Meta(description="The most for one day.")] = None
-    waiting_days: Annotated[Days, Meta(description="Days that are not paid.")] = 0
+    kind: Annotated[ExpenseKind, Meta(description="The kind of expense.")]
+    limit: Annotated[Amount, Meta(description="The most for all expenses of the kind, in the build's currency.")]
+    per_day: Annotated[
+        Amount | None, Meta(description="The most for one day, in the build's currency. Null: no limit by the day.")
+    ] = None
+    waiting_days: Annotated[Days, Meta(description="First days that are not paid.")] = 0
 
 
 class Policy(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -227,78 +317,121 @@ class Policy(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 
 
 class Damage(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, gc=False):
-    """How much of a line, or of every line of a category, a partial loss destroys."""
+    """How much of a line, or of every line of a category, a partial loss destroys. Name one of the two."""
 
-    fraction: Share
-    id: Annotated[Identifier | None, Meta(description="A component or labor entry.")] = None
-    category: Identifier | None = None
+    fraction: Annotated[Share, Meta(description="The part that is destroyed, of cost and value alike.")]
+    id: Annotated[
+        Identifier | None, Meta(description="Id of a component or labor entry. It wins over the category of the line.")
+    ] = None
+    category: Annotated[Identifier | None, Meta(description="A category of the build: every line of it.")] = None
 
 
 class Expense(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, gc=False):
     """What a loss costs beside the trailer."""
 
-    kind: ExpenseKind
-    amount: Amount
-    days: Days | None = None
+    kind: Annotated[ExpenseKind, Meta(description="The kind of expense.")]
+    amount: Annotated[Amount, Meta(description="What it costs in all, in the build's currency.")]
+    days: Annotated[
+        Days | None, Meta(description="Days that it is for, where the allowance pays by the day. Null: one day.")
+    ] = None
 
 
 class Loss(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """Something that might happen to the trailer."""
 
-    name: Identifier
-    peril: Annotated[Identifier, Meta(description="theft, fire, hail, water, collision ...")]
-    extent: Annotated[Extent, Meta(description="Whether the whole trailer is lost, or what `damage` names.")] = "total"
+    name: Annotated[Identifier, Meta(description="Your name for the loss, unique in the request.")]
+    peril: Annotated[
+        Identifier, Meta(description="What caused it, a free word: theft, fire, hail, water, collision, storm.")
+    ]
+    extent: Annotated[Extent, Meta(description="How much it destroys.")] = "total"
     occurred_on: Annotated[
-        date | None, Meta(description="The trailer is valued on this date. Default: as_of of the request.")
+        date | None,
+        Meta(
+            description="Day of the loss; the trailer is valued on it. It may be in the future. Null: a loss that is "
+            "only supposed, on the valuation date."
+        ),
     ] = None
     situations: Annotated[
-        tuple[Situation, ...],
-        Meta(max_length=5, description="Where and how it happened: stored, towed, lived in, rented out, abroad."),
+        tuple[Situation, ...], Meta(max_length=5, description="Where and how it happens. Empty: nothing special.")
     ] = ()
-    damage: Annotated[tuple[Damage, ...], Meta(max_length=1000, description="Of a partial loss.")] = ()
+    damage: Annotated[
+        tuple[Damage, ...],
+        Meta(
+            max_length=1000, description="What a partial loss destroys; at least one entry. Not used for a total loss."
+        ),
+    ] = ()
     replaced: Annotated[
-        bool, Meta(description="The trailer is replaced or repaired, so what was held back can be claimed.")
+        bool,
+        Meta(
+            description="The trailer is replaced or repaired, so a policy at replacement_cost pays new for old. False: "
+            "it pays actual cash value."
+        ),
     ] = True
-    salvage_value: Amount | None = None
-    salvage_kept: bool = False
-    amount_spent: Annotated[
-        Amount | None, Meta(description="What replacing or repairing it cost; replacement cost pays no more than that.")
+    salvage_value: Annotated[
+        Amount | None,
+        Meta(
+            description="What the wreck is worth, in the build's currency; it may make a repair a total loss. Null: "
+            "taken as 0."
+        ),
     ] = None
-    expenses: Annotated[tuple[Expense, ...], Meta(max_length=50)] = ()
+    salvage_kept: Annotated[
+        bool, Meta(description="The insured keeps the wreck of a total loss, so its value comes off the payment.")
+    ] = False
+    amount_spent: Annotated[
+        Amount | None,
+        Meta(
+            description="What was spent on replacing or repairing it, in the build's currency. Replacement cost pays "
+            "no more than that, but at least actual cash value. Null: no such cap."
+        ),
+    ] = None
+    expenses: Annotated[
+        tuple[Expense, ...], Meta(max_length=50, description="Towing, storage and loss of use after the loss.")
+    ] = ()
     annual_probability: Annotated[
-        Share | None, Meta(description="Your own guess of how likely it is in a year; none is assumed.")
+        Share | None,
+        Meta(
+            description="Your own estimate of the probability of such a loss in a year. Null: none is assumed, and "
+            "expected costs are left out."
+        ),
     ] = None
 
 
 class Coordination(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """How several policies share one loss.
 
-    The loss is the greatest replacement cost that one of them looks at (one may count a total loss where another
-    repairs), or what one of them pays alone where that is more, as by an agreed value. Together they pay no more.
+    The loss they share is, for each policy, what it comes to on the policy's own basis. Together they pay no more than
+    the greatest of these, or than what one of them pays alone where that is more, as by an agreed value.
     """
 
-    method: Annotated[
-        Literal["primary_excess", "pro_rata"],
-        Meta(
-            description="One after the other up to the loss, each what it would pay alone; or each the part of the "
-            "loss that its limit has of all limits, and no more than alone. Without a limit counts what it pays alone."
-        ),
-    ]
+    method: Annotated[CoordinationMethod, Meta(description="How the policies share the loss.")]
     policies: Annotated[
-        tuple[Identifier, ...], Meta(min_length=2, max_length=20, description="In the order in which they pay.")
+        tuple[Identifier, ...],
+        Meta(min_length=2, max_length=20, description="Names of the policies, in the order in which they pay."),
     ]
 
 
 class Answer(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """What somebody said: it settles a term of a policy, or a fact of the build. The newest stands.
+    """What somebody answered: it settles a term of a policy (policy and term), or a fact of the build (fact).
 
-    Newest by `said_on`; of the same day, the later in the list. One without a day is older than one with a day.
+    The newest answer counts: the latest by said_on; of the same day, the later in the list. An answer without a day is
+    older than one with a day.
     """
 
-    value: bool | Whole | Real | ShortText | None
-    policy: Identifier | None = None
-    term: Identifier | None = None
-    fact: Identifier | None = None
-    said_by: ShortText | None = None
-    said_on: date | None = None
-    reference: ShortText | None = None
+    value: Annotated[
+        bool | Whole | Real | ShortText | None,
+        Meta(description="The answer, as the term or the fact would have it. Null: the term or fact stays open."),
+    ]
+    policy: Annotated[Identifier | None, Meta(description="Name of the policy. Null: the answer is about a fact.")] = (
+        None
+    )
+    term: Annotated[
+        Identifier | None, Meta(description="Term of the policy, by its field name: deductible, settles_as.")
+    ] = None
+    fact: Annotated[Identifier | None, Meta(description="Fact of the build, by its name in GET /v1/facts.")] = None
+    said_by: Annotated[ShortText | None, Meta(description="Who answered. Null: not on record.")] = None
+    said_on: Annotated[date | None, Meta(description="Day of the answer, not in the future. Null: not on record.")] = (
+        None
+    )
+    reference: Annotated[
+        ShortText | None, Meta(description="Where it is on record: a letter, an e-mail, a claim number. Null: nowhere.")
+    ] = None

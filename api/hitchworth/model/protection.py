@@ -1,4 +1,5 @@
-"""A protection report: what slows a loss and what proves it, what is missing, how the low-voltage circuits fare."""
+"""A protection report: what reduces a loss and what proves it, what is missing, and how the low-voltage circuits "
+"check."""
 
 from datetime import date
 from decimal import Decimal
@@ -20,13 +21,37 @@ Layer: TypeAlias = Literal[
     "storage",
     "records",
 ]
-"""From what a thief sees first to what is left after a loss."""
+"""A layer of protection, from what a thief sees first to what is left after a loss.
+
+visible_deterrents: what a thief sees first: marked parts, labels, lights, alarms
+locks_and_couplers: locks at coupler, wheels and doors
+construction_and_wiring: sound construction, fused and protected circuits
+sealing: seams and openings that keep water out
+fire_and_gas_alarms: alarms and extinguishers
+tracking: finding a stolen trailer
+storage: where the trailer is kept
+records: papers and photos kept away from the trailer
+"""
 
 Ask: TypeAlias = Literal["discount", "condition", "discount_or_condition", "upkeep", "licensed_work", "proof"]
-"""What to ask the insurer about a measure."""
+"""What to ask the insurer about a measure.
+
+discount: whether it earns a discount
+condition: whether it is a condition of coverage
+discount_or_condition: whether it earns a discount or is a condition of coverage
+upkeep: whether a record of upkeep is required
+licensed_work: whether a licensed person's certificate is required
+proof: what counts as proof
+"""
 
 Hazard: TypeAlias = Literal["wiring", "gas", "structure", "towing"]
-"""What a measure touches that may hurt someone when it is done wrong."""
+"""What a measure touches that can hurt someone when it is done wrong.
+
+wiring: electrical wiring
+gas: the gas installation
+structure: frame and body
+towing: coupler, brakes and safety chains
+"""
 
 CircuitCheck: TypeAlias = Literal[
     "conductor_for_load",
@@ -40,99 +65,158 @@ CircuitCheck: TypeAlias = Literal[
     "no_sharp_bends",
     "chafe_protection",
 ]
+"""A check of a circuit.
+
+conductor_for_load: the conductor carries the load
+customary_conductor: the conductor is no thinner than customary: 14 AWG for a branch, 12 AWG for a main circuit
+dedicated_fuse: the circuit has a fuse of its own
+fuse_carries_load: the fuse is at least 1.25 times the load
+fuse_sized_to_load: the fuse is at most the first size sold from 1.5 times the load
+fuse_within_conductor: the fuse is no larger than what the conductor carries
+voltage_drop: at most 3 percent for a main or critical circuit, 10 percent for others
+fuse_block_covered: the fuse block has a cover
+no_sharp_bends: the cable has no sharp bends
+chafe_protection: the cable is protected where it could chafe
+"""
+
+Bound: TypeAlias = Literal["at_least", "at_most"]
+"""How a measured value has to compare with the required one.
+
+at_least: measured must be at least required
+at_most: measured must be at most required
+"""
+
+FindingUnit: TypeAlias = Literal["A", "mm2", "share"]
+"""The unit of a finding.
+
+A: amperes
+mm2: square millimeters
+share: a share of the circuit's volts: 0.03 is 3 percent
+"""
 
 
 class MeasureResult(Struct, frozen=True, kw_only=True):
-    """A measure of the build, held against the vocabulary."""
+    """A measure of the build, compared with the published list of measures."""
 
-    name: str
-    title: str
-    layer: Annotated[Layer | None, Meta(description="Null for a measure of the user's own.")]
-    slows: Annotated[tuple[str, ...], Meta(description="Perils that it makes rarer or smaller.")]
-    in_place: Annotated[bool, Meta(description="Fitted on or before the day of the report.")]
-    installed_on: date | None
-    evidence: Annotated[str, Meta(description="What the user says proves it.")]
-    evidenced: Annotated[bool, Meta(description="The user named something that proves it.")]
-    usual_evidence: Annotated[tuple[str, ...], Meta(description="What customarily proves it.")]
-    ask: Ask
-    question: str = ""
-    caution: str = ""
-    source: str = ""
-    provenance: Provenance = "common_practice"
+    name: Annotated[str, Meta(description="The measure, as given.")]
+    title: Annotated[
+        str, Meta(description="What it is, in the language of the request's locale; a name of your own as given.")
+    ]
+    layer: Annotated[Layer | None, Meta(description="Its layer of protection. Null: a measure of your own.")]
+    slows: Annotated[tuple[str, ...], Meta(description="Perils that it makes less likely or less severe.")]
+    in_place: Annotated[bool, Meta(description="Installed on or before the date of the report, or on no known day.")]
+    installed_on: Annotated[date | None, Meta(description="Day of installation, as given. Null: not known.")]
+    evidence: Annotated[str, Meta(description="What proves it, as given; empty: nothing named.")]
+    evidenced: Annotated[bool, Meta(description="Whether evidence was named.")]
+    usual_evidence: Annotated[tuple[str, ...], Meta(description="What usually proves it.")]
+    ask: Annotated[Ask, Meta(description="What to ask the insurer about it.")]
+    question: Annotated[str, Meta(description="The same as a question, in the language of the request's locale.")] = ""
+    caution: Annotated[str, Meta(description="What to keep in mind; empty: nothing.")] = ""
+    source: Annotated[str, Meta(description="Where the entry comes from; empty for a measure of your own.")] = ""
+    provenance: Annotated[Provenance, Meta(description="How far that was verified.")] = "common_practice"
 
 
 class SlowedPeril(Struct, frozen=True, kw_only=True):
-    """A peril, and what in the build slows it."""
+    """A peril, and what in the build protects against it."""
 
-    peril: str
-    measures: Annotated[tuple[str, ...], Meta(description="Names of the measures in place that slow it.")]
-    evidenced: Annotated[tuple[str, ...], Meta(description="Those of them for which evidence is named.")]
+    peril: Annotated[str, Meta(description="The peril.")]
+    measures: Annotated[
+        tuple[str, ...], Meta(description="Names of the measures in place against it; empty: unprotected.")
+    ]
+    evidenced: Annotated[tuple[str, ...], Meta(description="Those of them for which evidence was named.")]
 
 
 class UncoveredLayer(Struct, frozen=True, kw_only=True):
     """A layer in which nothing is in place."""
 
-    layer: Layer
+    layer: Annotated[Layer, Meta(description="The layer of protection.")]
     usual: Annotated[tuple[str, ...], Meta(description="Names of the measures that are customary there.")]
-    text: str = ""
+    text: Annotated[str, Meta(description="The same in words, in the language of the request's locale.")] = ""
 
 
 class CircuitFinding(Struct, frozen=True, kw_only=True):
     """One check of one circuit. It warns; it approves nothing."""
 
-    circuit: str
-    check: CircuitCheck
-    holds: Annotated[bool | None, Meta(description="Null when the circuit does not say enough.")]
-    measured: Decimal | None = None
-    required: Decimal | None = None
+    circuit: Annotated[str, Meta(description="Name of the circuit.")]
+    check: Annotated[CircuitCheck, Meta(description="What is checked.")]
+    holds: Annotated[bool | None, Meta(description="Whether it is as it should be. Null: not enough is known.")]
+    measured: Annotated[
+        Decimal | None, Meta(description="The circuit's value, in `unit`. Null: not known, or nothing to measure.")
+    ] = None
+    required: Annotated[
+        Decimal | None, Meta(description="The value it is compared with, in `unit`. Null: nothing to measure.")
+    ] = None
     bound: Annotated[
-        Literal["at_least", "at_most"] | None, Meta(description="How measured should stand to required.")
+        Bound | None, Meta(description="How measured has to compare with required. Null: nothing to measure.")
     ] = None
     unit: Annotated[
-        Literal["A", "mm2", "share"] | None, Meta(description="Of measured and required; share: of the volts.")
+        FindingUnit | None, Meta(description="Unit of measured and required. Null: nothing to measure.")
     ] = None
-    source: str = ""
-    provenance: Provenance = "common_practice"
-    parameters: dict[str, str] = field(default_factory=dict)
-    text: str = ""
+    source: Annotated[str, Meta(description="Where the requirement comes from.")] = ""
+    provenance: Annotated[Provenance, Meta(description="How far that was verified.")] = "common_practice"
+    parameters: Annotated[dict[str, str], Meta(description="The values in the text, by name, as unformatted text.")] = (
+        field(default_factory=dict)
+    )
+    text: Annotated[str, Meta(description="The finding in words, in the language of the request's locale.")] = ""
 
 
 class CircuitResult(Struct, frozen=True, kw_only=True):
-    """One circuit: its conductor, what it loses, and its findings. Null where the conductor is not known."""
+    """One circuit: its conductor, its voltage drop and its findings. Figures are null where the conductor is not "
+    "known."""
 
-    name: str
-    role: CircuitRole
-    area_mm2: Annotated[Decimal | None, Meta(description="Area of the conductor, to 0.001 mm2.")]
-    resistance_ohm_per_km: Annotated[Decimal | None, Meta(description="Of one conductor at 20 C, to 0.001 ohm/km.")]
-    rating_amps: Annotated[
-        Decimal | None, Meta(description="What the conductor carries; null when it is thinner than the table goes.")
+    name: Annotated[str, Meta(description="The circuit, as given.")]
+    role: Annotated[CircuitRole, Meta(description="Where the circuit runs.")]
+    area_mm2: Annotated[
+        Decimal | None, Meta(description="Cross-section of the conductor in square millimeters, to 0.001.")
     ]
-    voltage_drop: Annotated[Decimal | None, Meta(description="Volts lost there and back at full load, to 0.001 V.")]
-    voltage_drop_share: Annotated[Decimal | None, Meta(description="Share of the circuit's volts, to four places.")]
-    findings: tuple[CircuitFinding, ...]
+    resistance_ohm_per_km: Annotated[
+        Decimal | None,
+        Meta(description="Resistance of one conductor at 20 degrees Celsius, in ohms per kilometer, to 0.001."),
+    ]
+    rating_amps: Annotated[
+        Decimal | None,
+        Meta(description="What the conductor carries, in amperes. Null also where it is thinner than the table goes."),
+    ]
+    voltage_drop: Annotated[Decimal | None, Meta(description="Volts lost out and back at full load, to 0.001.")]
+    voltage_drop_share: Annotated[
+        Decimal | None,
+        Meta(description="Volts lost as a share of the circuit's volts, to four places: 0.03 is 3 percent."),
+    ]
+    findings: Annotated[tuple[CircuitFinding, ...], Meta(description="The checks, all of them, in a fixed order.")]
 
 
 class Payback(Struct, frozen=True, kw_only=True):
-    """What a device costs against the discount that the user entered. No promise of the insurer's."""
+    """What a measure costs compared with the discount that you entered. The insurer promises nothing by it."""
 
-    measure: str
-    cost: Decimal | None
+    measure: Annotated[str, Meta(description="Name of the measure.")]
+    cost: Annotated[
+        Decimal | None, Meta(description="What it cost, as given, in the build's currency. Null: not known.")
+    ]
     annual_saving: Annotated[
-        Decimal | None, Meta(description="The discount entered, or its rate on the policy's premium; null: not known.")
+        Decimal | None,
+        Meta(
+            description="The discount a year in the build's currency: as given, or its rate on the policy's premium. "
+            "Null: not known."
+        ),
     ]
     years: Annotated[
-        Decimal | None, Meta(description="Years until the savings reach the cost, to 0.01; null: never, or not known.")
+        Decimal | None, Meta(description="Cost / annual saving in years, to 0.01. Null: never, or not known.")
     ]
-    text: str = ""
+    text: Annotated[str, Meta(description="The same in words, in the language of the request's locale.")] = ""
 
 
 class ProtectionReport(Struct, frozen=True, kw_only=True):
-    """Which perils are slowed by what, which layers are bare, the circuits' checks, and the paybacks."""
+    """What protects the trailer against each peril, which layers are uncovered, the circuits' checks, and the "
+    "paybacks."""
 
-    as_of: date
-    measures: tuple[MeasureResult, ...]
-    perils: tuple[SlowedPeril, ...]
-    uncovered_layers: tuple[UncoveredLayer, ...]
-    circuits: tuple[CircuitResult, ...]
-    paybacks: tuple[Payback, ...]
-    cautions: tuple[Note, ...]
+    as_of: Annotated[date, Meta(description="Date of the report; measures installed later count as planned.")]
+    measures: Annotated[tuple[MeasureResult, ...], Meta(description="The measures of the build, in the order given.")]
+    perils: Annotated[tuple[SlowedPeril, ...], Meta(description="Every peril of the published list of measures.")]
+    uncovered_layers: Annotated[
+        tuple[UncoveredLayer, ...], Meta(description="Layers in which nothing is in place, from the outermost inward.")
+    ]
+    circuits: Annotated[tuple[CircuitResult, ...], Meta(description="The circuits, in the order given.")]
+    paybacks: Annotated[
+        tuple[Payback, ...], Meta(description="The measures for which a cost or a discount was entered.")
+    ]
+    cautions: Annotated[tuple[Note, ...], Meta(description="What to keep in mind before relying on it.")]

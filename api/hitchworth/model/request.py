@@ -1,4 +1,4 @@
-"""What is asked of the API: the bodies of its stateless operations."""
+"""The requests of the API: the bodies of its computations. Nothing of them is stored."""
 
 from datetime import date
 from typing import Annotated
@@ -14,124 +14,178 @@ from hitchworth.model.sales_comparison import AdjustmentTerms, ApproachWeights, 
 from hitchworth.model.strings import Identifier, Jurisdiction
 from hitchworth.model.value_curve import ValueBasis
 
-AsOf = Annotated[date | None, Meta(description="Valuation date. Default: today.")]
+AsOf = Annotated[date | None, Meta(description="Valuation date. Null: today, where the server is.")]
+RequestOptions = Annotated[Options, Meta(description="How the estimate is computed.")]
 Locale = Annotated[
     str,
     Meta(pattern="^[a-z]{2}(-[A-Z]{2})?$", description="A language, and a region where it matters: de, en-US, de-AT."),
 ]
 TravelsTo = Annotated[
-    tuple[Jurisdiction, ...], Meta(max_length=20, description="Where else the class is to be judged: across a border.")
+    tuple[Jurisdiction, ...],
+    Meta(max_length=20, description="Jurisdictions to which it travels, where its class is judged too: GB, DE."),
 ]
-Policies = Annotated[tuple[Policy, ...], Meta(min_length=1, max_length=50)]
-Losses = Annotated[tuple[Loss, ...], Meta(min_length=1, max_length=50)]
+Policies = Annotated[tuple[Policy, ...], Meta(min_length=1, max_length=50, description="The policies to settle under.")]
+Losses = Annotated[
+    tuple[Loss, ...],
+    Meta(min_length=1, max_length=50, description="The losses to settle; every policy is applied to every loss."),
+]
+OptionalCoordination = Annotated[
+    Coordination | None,
+    Meta(description="How several policies share one loss. Null: each policy is settled by itself."),
+]
 
 
 class EstimateRequest(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A build to value."""
 
-    build: Build
+    build: Annotated[Build, Meta(description="The trailer.")]
     as_of: AsOf = None
-    options: Options = Options()
+    options: RequestOptions = Options()
     locale: Locale = "en-US"
 
 
 class ClassificationRequest(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """A build to class; or, without a build, its jurisdiction, registered class and facts."""
+    """A build to classify; or, without a build, its jurisdiction, registered class and facts."""
 
-    build: Build | None = None
-    jurisdiction: Jurisdiction | None = None
-    registered_class: Identifier | None = None
-    vin: Identifier | None = None
-    facts: dict[Identifier, FactValue] = field(default_factory=dict)
+    build: Annotated[
+        Build | None, Meta(description="The trailer. Null: it is described by the next four fields instead.")
+    ] = None
+    jurisdiction: Annotated[
+        Jurisdiction | None, Meta(description="Where it is registered: US-WA, GB, DE. Only without a build.")
+    ] = None
+    registered_class: Annotated[
+        Identifier | None, Meta(description="The class that the title or registration names. Only without a build.")
+    ] = None
+    vin: Annotated[Identifier | None, Meta(description="Identification number (VIN). Only without a build.")] = None
+    facts: Annotated[
+        dict[Identifier, FactValue],
+        Meta(description="Facts about the trailer, by their names in GET /v1/facts. Only without a build."),
+    ] = field(default_factory=dict)
     travels_to: TravelsTo = ()
-    as_of: AsOf = None
+    as_of: Annotated[
+        date | None,
+        Meta(description="The date whose definitions apply, not in the future. Null: today, where the server is."),
+    ] = None
     locale: Locale = "en-US"
 
 
 class SettlementRequest(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """Policies to try against losses."""
+    """Policies to apply to losses."""
 
-    build: Build
+    build: Annotated[Build, Meta(description="The trailer.")]
     policies: Policies
     losses: Losses
-    coordination: Coordination | None = None
-    as_of: AsOf = None
-    options: Options = Options()
+    coordination: OptionalCoordination = None
+    as_of: Annotated[
+        date | None,
+        Meta(
+            description="The date whose definitions of classes apply; each loss is valued on its own day. Null: today, "
+            "where the server is."
+        ),
+    ] = None
+    options: RequestOptions = Options()
     locale: Locale = "en-US"
 
 
 class GapRequest(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """All that a gap statement or a conversation sheet is made from."""
+    """Everything that a gap statement or a conversation sheet is made from."""
 
-    build: Build
+    build: Annotated[Build, Meta(description="The trailer.")]
     policies: Policies
     losses: Losses
-    coordination: Coordination | None = None
+    coordination: OptionalCoordination = None
     travels_to: TravelsTo = ()
-    answers: Annotated[tuple[Answer, ...], Meta(max_length=500)] = ()
-    as_of: AsOf = None
-    options: Options = Options()
+    answers: Annotated[
+        tuple[Answer, ...],
+        Meta(max_length=500, description="Recorded answers; they replace the terms and facts that they settle."),
+    ] = ()
+    as_of: Annotated[
+        date | None,
+        Meta(
+            description="Valuation date of the estimate and the assessment; each loss is valued on its own day. Null: "
+            "today, where the server is."
+        ),
+    ] = None
+    options: RequestOptions = Options()
     locale: Locale = "en-US"
 
 
 class SalesComparisonRequest(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """A build to value a second way: by what like trailers sold for."""
+    """A build to value by what similar trailers sold for, beside the value by cost."""
 
-    build: Build
+    build: Annotated[Build, Meta(description="The trailer.")]
     subject: Annotated[
         Traits,
         Meta(
-            description="The build, as the comparables are compared with it. Default of its age: that of its oldest "
-            "part of a kind that a plain trailer comes with."
+            description="The trailer, as the comparables are compared with it. Its age_years, when null, is that of "
+            "its oldest component of a kind that a plain trailer comes with."
         ),
     ]
-    comparables: Annotated[tuple[Comparable, ...], Meta(min_length=1, max_length=50)]
-    adjustments: AdjustmentTerms = AdjustmentTerms()
-    weights: ApproachWeights = ApproachWeights()
+    comparables: Annotated[
+        tuple[Comparable, ...], Meta(min_length=1, max_length=50, description="Similar trailers that were sold.")
+    ]
+    adjustments: Annotated[AdjustmentTerms, Meta(description="The rows of the adjustment grid. Default: none.")] = (
+        AdjustmentTerms()
+    )
+    weights: Annotated[ApproachWeights, Meta(description="How much each approach counts. Default: the same.")] = (
+        ApproachWeights()
+    )
     as_of: AsOf = None
-    options: Options = Options()
+    options: RequestOptions = Options()
     locale: Locale = "en-US"
 
 
 class ValueCurveRequest(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """A build to value on a row of dates, and a limit to hold against the values."""
+    """A build to value on a series of dates, and a limit to compare with the values."""
 
-    build: Build
-    dates: Annotated[tuple[date, ...], Meta(min_length=1, max_length=400, description="Rising, past or to come.")]
-    limit: Amount | None = None
+    build: Annotated[Build, Meta(description="The trailer.")]
+    dates: Annotated[
+        tuple[date, ...],
+        Meta(
+            min_length=1,
+            max_length=400,
+            description="The dates, each later than the one before; the future is allowed.",
+        ),
+    ]
+    limit: Annotated[
+        Amount | None, Meta(description="The policy's limit, in the build's currency. Null: values only.")
+    ] = None
     basis: Annotated[ValueBasis, Meta(description="The value that the limit has to cover.")] = "actual_cash_value"
-    options: Options = Options()
+    options: RequestOptions = Options()
     locale: Locale = "en-US"
 
 
 class DatedBuild(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """A build as it stood or will stand: one revision, quoted or as built, on one date."""
+    """A build on one date: as planned, as quoted or as built."""
 
-    build: Build
+    build: Annotated[Build, Meta(description="The trailer.")]
     as_of: AsOf = None
 
 
 class EstimateComparisonRequest(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """Two estimates to compare: two dates, two revisions, the quote and the trailer as built."""
 
-    before: DatedBuild
-    after: DatedBuild
+    before: Annotated[DatedBuild, Meta(description="The first estimate.")]
+    after: Annotated[DatedBuild, Meta(description="The second estimate, in the same currency.")]
     order: Annotated[
         tuple[LineEffect, ...],
         Meta(
             max_length=6,
-            description="The order in which the effects on a line are taken, each once. The other way round, the "
-            "comparison of after with before has every effect with the opposite sign.",
+            description="The order of the effects on a line, each once; each is computed on what those before it have "
+            "left. In the opposite order, comparing after with before gives every effect with the opposite sign.",
         ),
     ] = DEFAULT_EFFECTS
-    options: Options = Options()
+    options: RequestOptions = Options()
     locale: Locale = "en-US"
 
 
 class ProtectionRequest(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """A build whose measures and circuits are to be checked; policies only for discounts given as a rate."""
+    """A build whose measures and circuits are to be checked."""
 
-    build: Build
-    policies: Annotated[tuple[Policy, ...], Meta(max_length=50)] = ()
-    as_of: AsOf = None
+    build: Annotated[Build, Meta(description="The trailer.")]
+    policies: Annotated[
+        tuple[Policy, ...],
+        Meta(max_length=50, description="Policies, needed only for discounts given as a rate of the premium."),
+    ] = ()
+    as_of: Annotated[date | None, Meta(description="Date of the report. Null: today, where the server is.")] = None
     locale: Locale = "en-US"

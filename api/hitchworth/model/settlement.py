@@ -8,7 +8,8 @@ from msgspec import Meta, Struct, field
 
 from hitchworth.model.assessment import Provenance
 from hitchworth.model.note import Note
-from hitchworth.model.policy import Basis, ExpenseKind, Extent
+from hitchworth.model.numbers import RoundedAmount
+from hitchworth.model.policy import Basis, CoordinationMethod, ExpenseKind, Extent
 
 Cause: TypeAlias = Literal[
     "exclusion",
@@ -29,36 +30,58 @@ Cause: TypeAlias = Literal[
 ]
 """Why a part of the replacement cost is not paid.
 
-`amount`: the agreed value or stated amount is less than the value (negative where an agreed value is more).
-`salvage`: the insured keeps the wreck, which is worth that much. `tax_and_fees`: paid on top of a total loss, so
-negative.
+exclusion: damage, the peril or the situation is not covered
+under_construction: the trailer was not finished, and the policy does not cover it then
+class: only a plain trailer of the registered class is owed
+own_labor: the builder's own hours are not counted
+depreciation: depreciation of components
+labor_depreciation: depreciation of labor
+betterment: depreciation of parts whose repair makes the trailer better than it was
+market: the market value is less than the value by cost; negative where it is more
+sublimits: a category costs more than its sublimit
+coinsurance: less is insured than the policy requires
+deductible: the deductible
+limit: the limit is less than what is owed
+amount: the agreed value, stated amount or amount spent is less than the cost; negative where an agreed value is more
+salvage: the insured keeps the wreck, which is worth this much
+tax_and_fees: sales tax and fees paid on top of a total loss, so negative
 """
 
 
 class Step(Struct, frozen=True, kw_only=True):
-    """One step of the settlement: what it adds or takes away, and what stands after it."""
+    """One step of the settlement. The amounts add up to the running amount."""
 
-    code: str
-    amount: Decimal
-    running: Decimal
-    parameters: dict[str, str] = field(default_factory=dict)
-    label: str = ""
+    code: Annotated[
+        str,
+        Meta(
+            description="Stable name of the step, for programs: replacement_cost_new (always the first), exclusion, "
+            "under_construction, class_value, depreciation, labor_depreciation, betterment, market_value, "
+            "agreed_value, stated_amount, amount_spent, total_loss_tax, total_loss_fees, sublimit, coinsurance, "
+            "deductible, limit, salvage_kept."
+        ),
+    ]
+    amount: Annotated[RoundedAmount, Meta(description="What the step adds; negative where it takes something off.")]
+    running: Annotated[RoundedAmount, Meta(description="The running amount after the step.")]
+    parameters: Annotated[
+        dict[str, str], Meta(description="The values in the label, by name, as unformatted text.")
+    ] = field(default_factory=dict)
+    label: Annotated[str, Meta(description="The step in words, in the language of the request's locale.")] = ""
 
 
 class GapPart(Struct, frozen=True, kw_only=True):
     """The part of the gap that one cause makes."""
 
-    cause: Cause
-    amount: Decimal
-    label: str = ""
+    cause: Annotated[Cause, Meta(description="Why it is not paid.")]
+    amount: Annotated[RoundedAmount, Meta(description="What is not paid for this cause; negative: paid on top.")]
+    label: Annotated[str, Meta(description="The cause in words, in the language of the request's locale.")] = ""
 
 
 class ExpensePaid(Struct, frozen=True, kw_only=True, gc=False):
     """What the policy pays toward one expense. Expenses are beside the trailer and no part of the gap."""
 
-    kind: ExpenseKind
-    incurred: Decimal
-    payable: Decimal
+    kind: Annotated[ExpenseKind, Meta(description="The kind of expense.")]
+    incurred: Annotated[RoundedAmount, Meta(description="What the expense costs, as given.")]
+    payable: Annotated[RoundedAmount, Meta(description="What the policy's allowance pays of it; 0 without one.")]
 
 
 class ConcealmentRule(Struct, frozen=True, kw_only=True):
@@ -86,116 +109,185 @@ class ConcealmentRule(Struct, frozen=True, kw_only=True):
 class AvoidedCoverage(Struct, frozen=True, kw_only=True):
     """What is paid if the insurer, which was not told of the built use, avoids the policy. Apart from the settlement."""
 
-    payable: Annotated[Decimal, Meta(description="Always 0: an agreed value is not paid either.")]
+    payable: Annotated[RoundedAmount, Meta(description="Always 0: an agreed value is not paid either.")]
     premium_returned: Annotated[
-        Decimal | None, Meta(description="The premium of a year, which customarily goes back; null: not known.")
+        RoundedAmount | None, Meta(description="The premium of a year, which customarily goes back; null: not known.")
     ]
     rule: Annotated[ConcealmentRule | None, Meta(description="The law of the place; null: not looked up.")]
 
 
 class Settlement(Struct, frozen=True, kw_only=True):
-    """What one policy pays for one loss. The waterfall's parts add up exactly to the gap."""
+    """What one policy pays for one loss. The parts of the gap add up exactly to the gap."""
 
-    policy: str
-    loss: str
-    basis: Annotated[Basis | None, Meta(description="The basis on which it is settled; null where nothing is covered.")]
-    peril: str
-    extent: Extent
-    valued_on: date
-    steps: tuple[Step, ...]
-    payable_now: Decimal
-    recoverable_depreciation: Annotated[Decimal, Meta(description="Held back until the trailer has been replaced.")]
-    payable: Decimal
-    replacement_cost: Annotated[Decimal, Meta(description="Of what the loss destroyed.")]
-    insured_loss: Annotated[
-        Decimal,
-        Meta(description="The loss on the policy's basis, before its terms; 0 where it is not covered."),
+    policy: Annotated[str, Meta(description="Name of the policy.")]
+    loss: Annotated[str, Meta(description="Name of the loss.")]
+    basis: Annotated[
+        Basis | None, Meta(description="The basis of settlement. Null: nothing is covered, so no basis was needed.")
     ]
-    gap: Annotated[Decimal, Meta(description="Replacement cost less payable.")]
-    share_covered: Annotated[Decimal, Meta(description="Payable as a share of replacement cost, to four places.")]
+    peril: Annotated[str, Meta(description="The peril of the loss.")]
+    extent: Annotated[
+        Extent, Meta(description="How it was settled; a partial loss may become total, which a note then says.")
+    ]
+    valued_on: Annotated[date, Meta(description="Day of the loss, on which the trailer was valued.")]
+    steps: Annotated[
+        tuple[Step, ...],
+        Meta(description="From replacement cost new to the payment, so that a person can redo it by hand."),
+    ]
+    payable_now: Annotated[
+        RoundedAmount, Meta(description="What is paid before the trailer has been replaced; a part of payable.")
+    ]
+    recoverable_depreciation: Annotated[
+        RoundedAmount,
+        Meta(description="The holdback: paid once the trailer has been replaced. Payable less payable_now."),
+    ]
+    payable: Annotated[RoundedAmount, Meta(description="What is paid in the end: now and after replacement.")]
+    replacement_cost: Annotated[RoundedAmount, Meta(description="Replacement cost new of what the loss destroyed.")]
+    insured_loss: Annotated[
+        RoundedAmount,
+        Meta(
+            description="The loss on the policy's basis, tax and fees included and kept salvage taken off, before "
+            "sublimits, coinsurance, deductible and limit; 0 where it is not covered."
+        ),
+    ]
+    gap: Annotated[
+        RoundedAmount, Meta(description="Replacement cost less payable; negative where more than the cost is paid.")
+    ]
+    share_covered: Annotated[
+        Decimal, Meta(description="Payable as a share of replacement cost, to four places; 1 where nothing was lost.")
+    ]
     payable_at_best: Annotated[
-        Decimal, Meta(description="What is payable when every unknown term turns out most favorable.")
+        RoundedAmount, Meta(description="What would be payable with the most favorable answer to every unknown term.")
     ]
     if_avoided: Annotated[
         AvoidedCoverage | None,
         Meta(
-            description="Given where the registered class does not fit the built use, or may not, and the insurer is not "
-            "known to have been told."
+            description="What is left if the insurer avoids the policy. Null: the registered class fits the built use, the "
+            "insurer was told, or the loss is not covered anyway."
         ),
     ]
     payable_to_lender: Annotated[
-        Decimal, Meta(description="The part of what is payable that goes to the lender, up to the balance of the loan.")
+        RoundedAmount,
+        Meta(description="The part of payable that goes to the lender on the policy, up to the balance of the loan."),
     ]
-    recoverable_until: Annotated[date | None, Meta(description="Last day to claim what was held back.")]
-    expenses: tuple[ExpensePaid, ...]
-    gap_breakdown: tuple[GapPart, ...]
+    recoverable_until: Annotated[
+        date | None,
+        Meta(
+            description="Last day to claim the recoverable depreciation. Null: there is none, or the policy's "
+            "holdback_days are not known."
+        ),
+    ]
+    expenses: Annotated[
+        tuple[ExpensePaid, ...], Meta(description="What is paid toward the expenses of the loss, one entry each.")
+    ]
+    gap_breakdown: Annotated[
+        tuple[GapPart, ...], Meta(description="The gap by cause, in the order of the steps. The amounts add up to it.")
+    ]
     assumed: Annotated[
-        tuple[Note, ...], Meta(description="Terms not known, and the least favorable answer that was assumed.")
+        tuple[Note, ...],
+        Meta(description="Terms not known that move the payment, and the least favorable answer that was assumed."),
     ]
-    answered: Annotated[tuple[Note, ...], Meta(description="Terms that rest on recorded answers.")] = ()
-    notes: tuple[Note, ...] = ()
+    answered: Annotated[
+        tuple[Note, ...], Meta(description="Terms that rest on recorded answers. Only in a gap statement.")
+    ] = ()
+    notes: Annotated[tuple[Note, ...], Meta(description="What else you should know about this settlement.")] = ()
 
 
 class PolicyShare(Struct, frozen=True, kw_only=True, gc=False):
     """What one of several policies pays."""
 
-    policy: str
-    payable: Decimal
+    policy: Annotated[str, Meta(description="Name of the policy.")]
+    payable: Annotated[RoundedAmount, Meta(description="What it pays beside the others.")]
 
 
 class Combined(Struct, frozen=True, kw_only=True):
     """What several policies pay together for one loss."""
 
-    loss: str
-    method: Literal["primary_excess", "pro_rata"]
-    shares: tuple[PolicyShare, ...]
-    payable: Decimal
-    replacement_cost: Decimal
-    gap: Decimal
+    loss: Annotated[str, Meta(description="Name of the loss.")]
+    method: Annotated[CoordinationMethod, Meta(description="How the policies share the loss.")]
+    shares: Annotated[tuple[PolicyShare, ...], Meta(description="What each pays, in the order of coordination.")]
+    payable: Annotated[RoundedAmount, Meta(description="What they pay together.")]
+    replacement_cost: Annotated[
+        RoundedAmount, Meta(description="Replacement cost new of what was lost, the greatest of the policies'.")
+    ]
+    gap: Annotated[
+        RoundedAmount, Meta(description="Replacement cost less payable; negative where more than the cost is paid.")
+    ]
 
 
 class BreakEven(Struct, frozen=True, kw_only=True, gc=False):
-    """From which yearly chance of a loss on the dearer policy is worth its premium."""
+    """The yearly probability of a loss from which the policy with the higher premium is worth it."""
 
-    lower_premium_policy: str
-    higher_premium_policy: str
-    loss: str
-    extra_premium: Decimal
-    extra_payable: Annotated[Decimal, Meta(description="Allowances toward expenses included.")]
+    lower_premium_policy: Annotated[str, Meta(description="Name of the policy with the lower premium.")]
+    higher_premium_policy: Annotated[str, Meta(description="Name of the policy with the higher premium.")]
+    loss: Annotated[str, Meta(description="Name of the loss.")]
+    extra_premium: Annotated[RoundedAmount, Meta(description="Higher premium less lower premium, a year.")]
+    extra_payable: Annotated[
+        RoundedAmount,
+        Meta(
+            description="What the policy with the higher premium pays more for the loss, allowances toward expenses "
+            "included; negative where it pays less."
+        ),
+    ]
     probability: Annotated[
-        Decimal | None, Meta(description="Null where the dearer policy does not pay enough more to be worth it.")
+        Decimal | None,
+        Meta(
+            description="Extra premium / extra payable, to four places: 0.02 is once in fifty years. Null: it never "
+            "pays enough more to be worth it."
+        ),
     ]
 
 
 class ExpectedCost(Struct, frozen=True, kw_only=True, gc=False):
-    """Premium and gaps in an average year, by the probabilities that the user gave."""
+    """Premium and gaps in an average year, by the probabilities that you gave."""
 
-    policy: str
-    annual_premium: Decimal | None
-    expected_gap: Annotated[Decimal, Meta(description="Of the trailer, and of expenses beyond the allowances.")]
-    expected_cost: Decimal | None
+    policy: Annotated[str, Meta(description="Name of the policy.")]
+    annual_premium: Annotated[RoundedAmount | None, Meta(description="Premium for a year. Null: not known.")]
+    expected_gap: Annotated[
+        RoundedAmount,
+        Meta(
+            description="Each loss's gap and unpaid expenses times its probability, added up; negative where more than "
+            "the cost is paid."
+        ),
+    ]
+    expected_cost: Annotated[
+        RoundedAmount | None, Meta(description="Premium plus expected gap. Null: the premium is not known.")
+    ]
 
 
 class PolicyComparison(Struct, frozen=True, kw_only=True):
-    """The policies against one another."""
+    """The policies compared with one another."""
 
-    break_evens: tuple[BreakEven, ...]
-    expected_costs: tuple[ExpectedCost, ...]
+    break_evens: Annotated[
+        tuple[BreakEven, ...], Meta(description="Every pair of policies with known premiums, for every loss.")
+    ]
+    expected_costs: Annotated[
+        tuple[ExpectedCost, ...],
+        Meta(description="One entry a policy; empty unless every loss has an annual_probability."),
+    ]
 
 
 class MatrixCell(Struct, frozen=True, kw_only=True, gc=False):
-    """One policy against one loss in short."""
+    """One settlement in short."""
 
-    policy: str
-    loss: str
-    payable: Decimal
-    gap: Decimal
-    share_covered: Decimal
+    policy: Annotated[str, Meta(description="Name of the policy.")]
+    loss: Annotated[str, Meta(description="Name of the loss.")]
+    payable: Annotated[RoundedAmount, Meta(description="What is paid in the end.")]
+    gap: Annotated[
+        RoundedAmount, Meta(description="Replacement cost less payable; negative where more than the cost is paid.")
+    ]
+    share_covered: Annotated[
+        Decimal, Meta(description="Payable as a share of replacement cost, to four places; 1 where nothing was lost.")
+    ]
 
 
 class Settlements(Struct, frozen=True, kw_only=True):
-    """Every policy against every loss, in the order in which they were given."""
+    """Every policy and every loss, in the order in which they were given."""
 
-    settlements: tuple[Settlement, ...]
-    matrix: Annotated[tuple[MatrixCell, ...], Meta(description="Policy by loss in short.")]
-    combined: Annotated[tuple[Combined, ...], Meta(description="With coordination: what the policies pay together.")]
+    settlements: Annotated[
+        tuple[Settlement, ...], Meta(description="One settlement for each policy and loss, policy by policy.")
+    ]
+    matrix: Annotated[tuple[MatrixCell, ...], Meta(description="The same settlements in short.")]
+    combined: Annotated[
+        tuple[Combined, ...],
+        Meta(description="With coordination: what the policies pay together, one entry a loss. Otherwise empty."),
+    ]

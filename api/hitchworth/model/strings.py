@@ -1,31 +1,31 @@
-"""Short texts of the contract: how long they may be, and that a reader sees what they hold.
+"""The texts of a request: how long they may be, and that a reader sees what they hold.
 
-Control characters are refused, and those that turn the direction of what follows (U+202A to U+202E, U+2066 to U+2069):
-with them a text can show another than it is. A name shows something.
+Control characters are refused, and so are those that change the direction of the text after them (U+202A to U+202E,
+U+2066 to U+2069): with them a text can show something other than it says. A name has at least one visible character.
 """
 
 from typing import Annotated
 
 from msgspec import Meta
 
-_TURNS = r"\u202a-\u202e\u2066-\u2069"
-_CONTROLS = r"\u0000-\u001f\u007f" + _TURNS
-_UNSEEN = (
+_DIRECTION_CONTROLS = r"\u202a-\u202e\u2066-\u2069"
+_CONTROLS = r"\u0000-\u001f\u007f" + _DIRECTION_CONTROLS
+_INVISIBLE = (
     r"\u0020\u00a0\u00ad\u034f\u061c\u115f\u1160\u1680\u17b4\u17b5\u180b-\u180f\u2000-\u200f\u2028\u2029\u202f"
     r"\u205f-\u2065\u206a-\u206f\u2800\u3000\u3164\ufe00-\ufe0f\ufeff\uffa0"
 )
 """Spaces, marks and fillers that show nothing."""
 
-_SEEN = f"^[{_UNSEEN}]*[^{_UNSEEN}{_CONTROLS}][^{_CONTROLS}]*$"
-_WITH_LINE_BREAKS = rf"^[^\u0000-\u0008\u000b\u000c\u000e-\u001f\u007f{_TURNS}]*$"
+_VISIBLE_LINE = f"^[{_INVISIBLE}]*[^{_INVISIBLE}{_CONTROLS}][^{_CONTROLS}]*$"
+_WITH_LINE_BREAKS = rf"^[^\u0000-\u0008\u000b\u000c\u000e-\u001f\u007f{_DIRECTION_CONTROLS}]*$"
 
 Identifier = Annotated[
     str,
     Meta(
         min_length=1,
         max_length=80,
-        pattern=_SEEN,
-        description="A name of 1 to 80 characters on one line, with something in it to be seen.",
+        pattern=_VISIBLE_LINE,
+        description="A name of 1 to 80 characters on one line, with at least one visible character.",
     ),
 ]
 """A name by which records refer to each other."""
@@ -35,8 +35,8 @@ ShortText = Annotated[
     Meta(
         min_length=1,
         max_length=300,
-        pattern=_SEEN,
-        description="A line of 1 to 300 characters, with something in it to be seen.",
+        pattern=_VISIBLE_LINE,
+        description="A line of 1 to 300 characters, with at least one visible character.",
     ),
 ]
 """One line of text."""

@@ -1,4 +1,4 @@
-"""A value curve: what the trailer costs and is worth on a row of dates, and how long a limit covers it."""
+"""A value curve: what the trailer costs and is worth on a series of dates, and how long a limit covers it."""
 
 from datetime import date
 from decimal import Decimal
@@ -7,77 +7,100 @@ from typing import Annotated, Literal, TypeAlias
 from msgspec import Meta, Struct
 
 from hitchworth.model.note import Note
+from hitchworth.model.numbers import RoundedAmount
 
 ValueBasis: TypeAlias = Literal["actual_cash_value", "replacement_cost"]
-FoundBy: TypeAlias = Literal["first_date", "day_of_change", "bisection", "given_date"]
-"""How a day was found.
+"""The value that a limit has to cover.
 
-`first_date`: the first of the dates. `day_of_change`: the value can rise only on a day on which something changes (a
-part comes in or goes out, work is done, a quote or a month of an index takes effect), so each of these was valued.
-`bisection`: between two such days the value only falls, so the day was found by halving. `given_date`: the search had
-ended before, so the given dates alone were looked at; the limit may have ceased to cover, or begun, on a day before.
+actual_cash_value: replacement cost less depreciation
+replacement_cost: replacement cost new
+"""
+
+FoundBy: TypeAlias = Literal["first_date", "day_of_change", "bisection", "given_date"]
+"""How a day was found on which a limit begins or ceases to cover the value.
+
+first_date: the first of the dates
+day_of_change: a day on which something changes (a component, work, a quote, a month of an index); each was valued,
+  because the value can rise on no other day
+bisection: a day between two days of change, found by halving, because the value only falls between them
+given_date: one of the dates given, after the search had ended; the change may have come earlier
 """
 
 
 class CurvePoint(Struct, frozen=True, kw_only=True):
     """The values on one date."""
 
-    as_of: date
-    replacement_cost: Decimal
-    actual_cash_value: Decimal
-    limit: Decimal | None
-    insurance_to_value: Annotated[
-        Decimal | None, Meta(description="Limit over value, to four places. Null without a limit, or a value.")
+    as_of: Annotated[date, Meta(description="The date.")]
+    replacement_cost: Annotated[RoundedAmount, Meta(description="Replacement cost new.")]
+    actual_cash_value: Annotated[RoundedAmount, Meta(description="Replacement cost less depreciation.")]
+    limit: Annotated[
+        Decimal | None, Meta(description="The limit of the request, in the build's currency. Null: none was given.")
     ]
-    covered: Annotated[bool | None, Meta(description="The limit is no less than the value. Null without a limit.")]
+    insurance_to_value: Annotated[
+        Decimal | None,
+        Meta(description="Limit / value on the basis of the curve, to four places. Null: no limit, or a value of 0."),
+    ]
+    covered: Annotated[
+        bool | None, Meta(description="The limit is at least the value on the basis of the curve. Null: no limit.")
+    ]
 
 
 class LimitCrossing(Struct, frozen=True, kw_only=True):
     """A day from which on the limit covers the value, or no longer does."""
 
-    on: date
-    covered: bool
-    value: Annotated[Decimal, Meta(description="On that day, on the basis of the curve.")]
-    found_by: FoundBy
-    label: str = ""
+    on: Annotated[date, Meta(description="The day.")]
+    covered: Annotated[bool, Meta(description="True: the limit covers the value from this day on. False: it does not.")]
+    value: Annotated[RoundedAmount, Meta(description="The value on that day, on the basis of the curve.")]
+    found_by: Annotated[FoundBy, Meta(description="How the day was found.")]
+    label: Annotated[str, Meta(description="The same in words, in the language of the request's locale.")] = ""
 
 
 class ValueChange(Struct, frozen=True, kw_only=True):
-    """The values on a day on which something changes, and those of the day before it: a step of the curve."""
+    """A step of the curve: the values on a day on which something changes, and on the day before it."""
 
-    on: date
-    replacement_cost_before: Decimal
-    replacement_cost: Decimal
-    actual_cash_value_before: Decimal
-    actual_cash_value: Decimal
+    on: Annotated[date, Meta(description="The day.")]
+    replacement_cost_before: Annotated[RoundedAmount, Meta(description="Replacement cost new on the day before.")]
+    replacement_cost: Annotated[RoundedAmount, Meta(description="Replacement cost new on the day.")]
+    actual_cash_value_before: Annotated[RoundedAmount, Meta(description="Actual cash value on the day before.")]
+    actual_cash_value: Annotated[RoundedAmount, Meta(description="Actual cash value on the day.")]
 
 
 class ValueCurve(Struct, frozen=True, kw_only=True):
-    """The value over time. Every day from the first date to the one searched until is accounted for by the crossings;
-    after that one, every date that was given.
+    """The value over time.
+
+    The crossings account for every day from the first date to searched_until; after it, only for the dates given.
     """
 
-    currency: str
-    locale: str
-    basis: ValueBasis
-    limit: Decimal | None
-    points: tuple[CurvePoint, ...]
+    currency: Annotated[str, Meta(description="The build's currency, ISO 4217; every amount is in it.")]
+    locale: Annotated[str, Meta(description="Locale of the texts: the one requested, or the nearest available.")]
+    basis: Annotated[ValueBasis, Meta(description="The value that the limit has to cover.")]
+    limit: Annotated[
+        Decimal | None, Meta(description="The limit of the request, in the build's currency. Null: none was given.")
+    ]
+    points: Annotated[tuple[CurvePoint, ...], Meta(description="The values on the dates given, in their order.")]
     changes: Annotated[
         tuple[ValueChange, ...],
-        Meta(description="The days of change between the dates and the crossings; of very many, as a chart can show."),
+        Meta(description="The steps of the curve on days of change and at crossings; of very many, an even selection."),
     ]
     limit_exceeded_on: Annotated[
         date | None,
         Meta(
-            description="The first day, from the first date on, on which the limit does not cover; after "
-            "searched_until the first such date of those given."
+            description="First day, from the first date on, on which the limit does not cover the value; after "
+            "searched_until the first such date of those given. Null: no limit, or it always covers."
         ),
     ]
     crossings: Annotated[
-        tuple[LimitCrossing, ...], Meta(description="In their order; the first is how the first date stands.")
+        tuple[LimitCrossing, ...],
+        Meta(
+            description="In order of day; the first says whether the limit covers on the first date. Empty: no limit."
+        ),
     ]
     searched_until: Annotated[
-        date | None, Meta(description="The crossings are complete to this day: the last date, unless a note says why.")
+        date | None,
+        Meta(
+            description="The crossings are complete up to this day; the last date, unless a note says why not. Null: "
+            "no limit."
+        ),
     ]
-    notes: tuple[Note, ...]
-    statement: str = ""
+    notes: Annotated[tuple[Note, ...], Meta(description="What was assumed or could not be applied.")]
+    statement: Annotated[str, Meta(description="What the curve shows, in a sentence or two.")] = ""

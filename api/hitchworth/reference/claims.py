@@ -54,7 +54,8 @@ def claims() -> Claims:
 
 @cache
 def time_limits_for(code: str | None) -> tuple[ClaimTimeLimit, ...]:
-    """What runs in the jurisdiction: for each step the rules of the nearest place that has some, then what is usual."""
+    """What runs in the jurisdiction: for each step the rules of the nearest place that has some, then what is "
+    "usual."""
     entry = jurisdictions().get(code or "")
     nearest: dict[ClaimStep, tuple[ClaimTimeLimit, ...]] = {}
     for place in (*(entry.chain if entry else ()), None):

@@ -7,9 +7,9 @@ import operator
 import re
 from collections.abc import Callable
 from fractions import Fraction
-from typing import Literal, TypeAlias, cast
+from typing import Annotated, Literal, TypeAlias, cast
 
-from msgspec import Struct, field
+from msgspec import Meta, Struct, field
 
 from hitchworth.model.assessment import Operator
 from hitchworth.reference.facts import FactDefinition, vocabulary
@@ -30,25 +30,27 @@ _COMPARISON = re.compile(r"(\w+) (==|!=|<=|<|>=|>|in) (.+)")
 
 
 class AtLeast(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """So many of a list of conditions, as the data file writes it."""
+    """At least n of a list of conditions."""
 
-    n: int
-    of: "tuple[Element, ...]"
+    n: Annotated[int, Meta(description="How many must hold.")]
+    of: Annotated["tuple[Element, ...]", Meta(description="The conditions.")]
 
 
 class Element(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, omit_defaults=True):
-    """A condition as the data file writes it: exactly one of test, all, any, not, at_least.
+    """A condition: exactly one of test, all, any, not, at_least. The others are left out.
 
-    What has an id and a text is shown to the reader as one condition of the definition.
+    A condition with an id and a text is shown to the reader as one element of the definition.
     """
 
-    id: str | None = None
-    text: str | None = None
-    test: str | None = None
-    all: "tuple[Element, ...] | None" = None
-    any: "tuple[Element, ...] | None" = None
-    not_: "Element | None" = field(default=None, name="not")
-    at_least: AtLeast | None = None
+    id: Annotated[str | None, Meta(description="Name of the element within its definition.")] = None
+    text: Annotated[str | None, Meta(description="The element in our own words.")] = None
+    test: Annotated[
+        str | None, Meta(description="A comparison of a fact with a threshold in the fact's unit: wheels <= 2.")
+    ] = None
+    all: Annotated["tuple[Element, ...] | None", Meta(description="Every one of these must hold.")] = None
+    any: Annotated["tuple[Element, ...] | None", Meta(description="One of these must hold.")] = None
+    not_: Annotated["Element | None", Meta(description="This must not hold.")] = field(default=None, name="not")
+    at_least: Annotated[AtLeast | None, Meta(description="At least so many of these must hold.")] = None
 
 
 class Comparison(Struct, frozen=True, kw_only=True):

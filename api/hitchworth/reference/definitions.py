@@ -3,8 +3,9 @@
 from datetime import date
 from functools import cache
 from importlib.resources import files
+from typing import Annotated
 
-from msgspec import Struct, field
+from msgspec import Meta, Struct, field
 from msgspec.structs import replace
 
 from hitchworth.model.assessment import Provenance, Role
@@ -14,33 +15,39 @@ from hitchworth.reference.load import read
 
 
 class Definition(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """One published definition, in our own words.
+    """One published definition, in our own words."""
 
-    `provenance` says whether the entry was read in a published text, `elements_provenance` whether its conditions were,
-    where that differs; `text_source` is where they were read.
-    """
-
-    id: str
-    jurisdiction: str
-    class_: str = field(name="class")
-    role: Role
-    title: str
-    citation: str
-    version: str
-    provenance: Provenance
-    elements: Element
-    elements_provenance: Provenance | None = None
-    elements_note: str = ""
-    text_source: str = ""
-    contradicts: tuple[str, ...] = ()
-    """Registered classes against which this definition speaks once it holds."""
-    note: str = ""
-    valid_from: date | None = None
-    """Null: as far back as is known here."""
-    valid_to: date | None = None
-    """The last day; null: still in force as far as is known here."""
-    verified: bool = False
-    """Whether its conditions were read in a published text. Computed from the provenance, not stored."""
+    id: Annotated[str, Meta(description="Unique name of the definition.")]
+    jurisdiction: Annotated[str, Meta(description="Where it applies: US-WA, US, EU; INS: insurers' usual terms.")]
+    class_: Annotated[str, Meta(description="Key of the class that it defines: travel_trailer.")] = field(name="class")
+    role: Annotated[Role, Meta(description="What the definition is for.")]
+    title: Annotated[str, Meta(description="What is defined.")]
+    citation: Annotated[str, Meta(description="The statute, regulation or standard.")]
+    version: Annotated[str, Meta(description="Which wording of it.")]
+    provenance: Annotated[Provenance, Meta(description="Where the entry comes from.")]
+    elements: Annotated[Element, Meta(description="The conditions that a trailer has to meet.")]
+    elements_provenance: Annotated[
+        Provenance | None, Meta(description="Where its conditions come from. Null: the same as provenance.")
+    ] = None
+    elements_note: Annotated[str, Meta(description="How far its conditions were verified; empty: nothing to add.")] = ""
+    text_source: Annotated[
+        str, Meta(description="Where its conditions were read, when not in the text cited; empty: nothing to add.")
+    ] = ""
+    contradicts: Annotated[
+        tuple[str, ...],
+        Meta(description="Classes that a trailer cannot rightly be registered as when it meets this one."),
+    ] = ()
+    note: Annotated[str, Meta(description="What else to know about it; empty: nothing.")] = ""
+    valid_from: Annotated[
+        date | None, Meta(description="First day in force. Null: in force as far back as is known here.")
+    ] = None
+    valid_to: Annotated[
+        date | None, Meta(description="Last day in force. Null: still in force, as far as is known here.")
+    ] = None
+    verified: Annotated[
+        bool,
+        Meta(description="True: its conditions were compared with the published text. Computed from the provenance."),
+    ] = False
 
     def in_force(self, as_of: date) -> bool:
         """Whether it held on the date."""
@@ -77,15 +84,17 @@ def _by_jurisdiction() -> dict[str, tuple[Definition, ...]]:
 class JurisdictionRecord(Struct, frozen=True, kw_only=True):
     """A jurisdiction, and how far the library covers it by definitions of its own."""
 
-    code: str
-    name: str
-    chain: tuple[str, ...]
-    """The jurisdiction, then the wider ones to which it falls back."""
-    definitions: int
-    """How many are its own, earlier wordings included."""
-    verified: int
-    """How many of them were held against a published text."""
-    note: str = ""
+    code: Annotated[
+        str,
+        Meta(description="ISO 3166 code: US-WA, GB; also EU, INT (international standards) and INS (insurers' terms)."),
+    ]
+    name: Annotated[str, Meta(description="Its name in English.")]
+    chain: Annotated[
+        tuple[str, ...], Meta(description="The jurisdiction itself, then the wider ones whose definitions apply too.")
+    ]
+    definitions: Annotated[int, Meta(description="Number of definitions of its own, earlier wordings included.")]
+    verified: Annotated[int, Meta(description="Number of them that were compared with the published text.")]
+    note: Annotated[str, Meta(description="What to know about it; empty: nothing.")] = ""
 
 
 def coverage() -> tuple[JurisdictionRecord, ...]:

@@ -1,33 +1,55 @@
 """The vocabulary of facts: each property of a build by which a definition may ask, with its unit and its question."""
 
 from functools import cache
-from typing import Literal, TypeAlias
+from typing import Annotated, Literal, TypeAlias
 
-from msgspec import Struct
+from msgspec import Meta, Struct
 
 from hitchworth.reference.load import read
 
 FactType: TypeAlias = Literal["boolean", "integer", "number", "enum", "text"]
+"""The type of a fact's value.
+
+boolean: true or false
+integer: a whole number
+number: a number, alone in the fact's unit or as text with a unit
+enum: one of `values`
+text: any text
+"""
+
+ComputedRule: TypeAlias = Literal["difference", "ratio", "percent"]
+"""How a fact is computed from two others.
+
+difference: the first less the second
+ratio: the first / the second
+percent: the first / the second x 100
+"""
 
 
 class Computed(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """How a fact follows from two others: the first less the second, the first by the second, the same x 100."""
+    """How a fact is computed from two others when it is not given."""
 
-    rule: Literal["difference", "ratio", "percent"]
-    of: tuple[str, str]
+    rule: Annotated[ComputedRule, Meta(description="How it is computed.")]
+    of: Annotated[tuple[str, str], Meta(description="The names of the first and the second fact.")]
 
 
 class FactDefinition(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """One fact of the vocabulary. A number is in `unit` and lies between 0 and `greatest`."""
+    """One fact of the vocabulary."""
 
-    name: str
-    type: FactType
-    question: str
-    measure: str
-    unit: str | None = None
-    values: tuple[str, ...] = ()
-    greatest: str | None = None
-    computed: Computed | None = None
+    name: Annotated[str, Meta(description="Name of the fact, the key in build.facts.")]
+    type: Annotated[FactType, Meta(description="The type of its value.")]
+    question: Annotated[str, Meta(description="The fact as a question.")]
+    measure: Annotated[str, Meta(description="Where to look, or how to measure.")]
+    unit: Annotated[
+        str | None, Meta(description="Unit of a value without a unit: m, m2, kg. Null: the fact has no unit.")
+    ] = None
+    values: Annotated[tuple[str, ...], Meta(description="For enum: the values that it can have.")] = ()
+    greatest: Annotated[
+        str | None, Meta(description="For numbers: the greatest value, in `unit`; the least is 0. Null: no number.")
+    ] = None
+    computed: Annotated[
+        Computed | None, Meta(description="How it is computed when it is not given. Null: it is not.")
+    ] = None
 
 
 @cache

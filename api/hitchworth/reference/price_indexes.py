@@ -1,8 +1,9 @@
 """Published price indexes, month by month, each with its source and the vintage of the figures."""
 
 from functools import cache
+from typing import Annotated
 
-from msgspec import Struct
+from msgspec import Meta, Struct
 
 from hitchworth.model.assessment import Provenance
 from hitchworth.model.build import IndexMonth
@@ -12,18 +13,15 @@ from hitchworth.reference.load import read
 class PriceIndex(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """One series. A month that was not published is left out."""
 
-    name: str
-    title: str
-    series: str
-    """The publisher's own code of the series."""
-    jurisdiction: str
-    source: str
-    vintage: str
-    """The last month of the publication from which the figures are."""
-    suits: str
-    """What is usually trended with it: common practice."""
-    provenance: Provenance
-    months: tuple[IndexMonth, ...]
+    name: Annotated[str, Meta(description="Name by which a component or labor entry refers to it.")]
+    title: Annotated[str, Meta(description="What it measures.")]
+    series: Annotated[str, Meta(description="The publisher's own code of the series.")]
+    jurisdiction: Annotated[str, Meta(description="Where the prices are from.")]
+    source: Annotated[str, Meta(description="The publisher and the publication.")]
+    vintage: Annotated[str, Meta(description="Last month of the publication that the figures are from, YYYY-MM.")]
+    suits: Annotated[str, Meta(description="What is usually trended with it, by common practice.")]
+    provenance: Annotated[Provenance, Meta(description="Where the figures come from.")]
+    months: Annotated[tuple[IndexMonth, ...], Meta(description="The values by month, oldest first.")]
 
 
 @cache

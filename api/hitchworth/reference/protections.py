@@ -11,18 +11,20 @@ from hitchworth.reference.load import read
 
 
 class ProtectionMeasure(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """One measure."""
+    """One measure against loss."""
 
-    name: str
-    title: str
-    layer: Layer
-    slows: Annotated[tuple[str, ...], Meta(description="Perils that it makes rarer or smaller.")]
+    name: Annotated[str, Meta(description="Name by which build.protections refers to it.")]
+    title: Annotated[str, Meta(description="What it is.")]
+    layer: Annotated[Layer, Meta(description="Its layer of protection.")]
+    slows: Annotated[tuple[str, ...], Meta(description="Perils that it makes less likely or less severe.")]
     evidence: Annotated[tuple[str, ...], Meta(description="What shows later that it was in place.")]
     ask: Annotated[Ask, Meta(description="What to ask the insurer about it.")]
-    provenance: Provenance
-    source: str
-    touches: Annotated[tuple[Hazard, ...], Meta(description="What it touches that may hurt when done wrong.")] = ()
-    caution: str = ""
+    provenance: Annotated[Provenance, Meta(description="Where the entry comes from.")]
+    source: Annotated[str, Meta(description="The publication or practice.")]
+    touches: Annotated[
+        tuple[Hazard, ...], Meta(description="What it touches that can hurt someone when it is done wrong.")
+    ] = ()
+    caution: Annotated[str, Meta(description="What to keep in mind; empty: nothing.")] = ""
 
 
 @cache

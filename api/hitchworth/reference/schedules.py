@@ -8,19 +8,28 @@ from hitchworth.model.build import Schedule
 from hitchworth.reference.load import read
 
 ScheduleProvenance: TypeAlias = Literal["published", "common_practice"]
+"""Where a schedule comes from.
+
+published: a published table, statute or guide
+common_practice: what the trade usually does; no published source
+"""
 
 
 class ScheduleRecord(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """One schedule with its source."""
 
-    name: str
-    title: str
-    schedule: Schedule
+    name: Annotated[str, Meta(description="Name by which a component or labor entry refers to it.")]
+    title: Annotated[str, Meta(description="What it is, in a few words.")]
+    schedule: Annotated[Schedule, Meta(description="How percent good falls with age.")]
     categories: Annotated[tuple[str, ...], Meta(description="Lines of these categories follow it by default.")] = ()
-    provenance: ScheduleProvenance
+    provenance: Annotated[ScheduleProvenance, Meta(description="Where the figures come from.")]
     source: Annotated[str, Meta(description="Where the figures are published; empty for common practice.")] = ""
     part_of_base: Annotated[
-        bool, Meta(description="A plain trailer of the class, as it is bought, comes with such a part.")
+        bool,
+        Meta(
+            description="A plain trailer, as bought, comes with such parts; they are owed when a policy settles by "
+            "class."
+        ),
     ] = False
 
 

@@ -9,6 +9,11 @@ from typing import Literal, TypeAlias
 from msgspec import Struct
 
 Paper: TypeAlias = Literal["letter", "a4"]
+"""A size of paper.
+
+letter: 8.5 x 11 inches
+a4: 210 x 297 millimeters
+"""
 
 
 class Block(Struct, frozen=True, tag_field="kind"):

@@ -1,11 +1,13 @@
-"""The description of the API (OpenAPI 3.1), printed from the table of operations and from the records themselves.
+"""The description of the API (OpenAPI 3.1), printed from the list of operations and from the records.
 
     python -m hitchworth.web.openapi > openapi/hitchworth.json
 
-Examples of bodies are files; examples of answers are what the operations really answer to them.
+Examples of requests are files; examples of answers are what the operations answer to them. A request is refused when it
+has an unknown field, but answers may get more fields: so the schemas of answers do not forbid them.
 """
 
 import sys
+from collections.abc import Iterable, Iterator, Mapping
 from functools import cache
 from inspect import cleandoc
 from typing import Any, TypeAlias
@@ -13,6 +15,8 @@ from typing import Any, TypeAlias
 import msgspec
 
 from hitchworth.model.fault import Fault
+from hitchworth.model.numbers import NOTE
+from hitchworth.reference.jurisdictions import jurisdictions
 from hitchworth.web.api import OPERATIONS, by_path
 from hitchworth.web.content_negotiation import JSON, Rendering
 from hitchworth.web.examples import example_answer, example_body
@@ -20,18 +24,27 @@ from hitchworth.web.http import MOST_BYTES
 from hitchworth.web.operation import Operation, Parameter
 from hitchworth.web.problems import INVALID_INPUT, PROBLEM_JSON, PROBLEM_TYPES, Problem, ProblemType
 from hitchworth.web.service import CAUTION, VERSION
+from hitchworth.web.type_documentation import Explanations, explanations, with_notes
 
 Document: TypeAlias = dict[str, Any]
 
 _REF = "#/components/schemas/{name}"
-_DESCRIPTION = f"""What a self-built camping trailer costs to replace, what it is worth after wear, how its registered
-class compares with its built use, what each policy would pay for each loss, and which questions to settle with the
-insurer first, ranked by the money that hangs on each.
+_DESCRIPTION = f"""What a self-built camping trailer costs to replace, what it is worth after depreciation, how its
+registered class compares with its built use, what each policy would pay for each loss, and which questions to settle
+with the insurer first, ranked by the money at stake.
 
-Amounts are decimals: text in answers, text or numbers in bodies. A number is finite, has at most 21 digits and is 0 or
-at least 0.000000000001; a text of a number may have spaces around it, a plus before it, underscores between its digits,
-and the digits of any script. Every fault of a body is named at once, with its JSON Pointer, in a problem document of
-RFC 9457. A body has at most {MOST_BYTES:,} bytes.
+**Amounts** are decimals: text in answers ("12.50"), text or numbers in requests. Amounts of answers are in the build's
+currency and rounded to its minor unit (cents); an amount that may be negative says so. Shares and rates are fractions:
+0.25 is 25 percent. Text of a number may have spaces around it, a plus sign before it, underscores between its digits,
+and the digits of any script. A number is finite, has at most 21 digits, and is 0 or at least 0.000000000001.
+
+**Dates** are YYYY-MM-DD. **Null**, in a request, is not known; the description of a field says what follows.
+
+**Errors** are problem documents (RFC 9457) with every fault of the request at once, each with its JSON Pointer. A
+caller that cannot read the body of an error adds `?faults=in-body`. A body has at most {MOST_BYTES:,} bytes.
+
+**Fields**: a request with an unknown field is refused. Answers may get more fields in any release, so ignore what you
+do not know; a record that is in requests and in answers has two schemas, that of answers named `...Output`.
 
 {CAUTION} Gas, mains electricity and structural work belong to licensed people and local codes."""
 _TAGS = {
@@ -39,22 +52,21 @@ _TAGS = {
     "Reference data": "The tables and definitions on which the appraisal rests, with their sources.",
     "Service": "The server itself.",
 }
-_FORMAT = "The format of the answer, whatever the header Accept says: for callers that can set no header."
-_FAULTS = (
-    "Answer a problem with status 200: for callers that cannot read the body of an error, a spreadsheet's macro say."
-)
-_LANGUAGE = "The locale of the answer's texts: the one asked for, or the nearest that there is."
+_FORMAT = "Format of the answer, whatever the header Accept says. For callers that cannot set a header."
+_FAULTS = "How a problem is answered. Default: with the status of the error."
+_IN_BODY = "with status 200, for callers that cannot read the body of an error, such as a spreadsheet macro"
+_LANGUAGE = "Locale of the texts: the one requested, or the nearest available."
 _STATUS_TEXTS = {
-    400: "The body cannot be read, or a parameter is wrong.",
-    404: "There is nothing here.",
-    406: "The answer cannot be had in the format that Accept asks for.",
+    400: "The body cannot be read, or a parameter is invalid.",
+    404: "Nothing has this address.",
+    406: "The answer is not available in a format that Accept allows.",
     413: "The body is too large.",
-    415: "The body is of a format that is not read.",
-    422: "The body was read, and has the faults that are named.",
-    500: "The server has failed.",
+    415: "The body is in a format that is not supported.",
+    422: "The body was read and has faults, all of which are named.",
+    500: "The server failed.",
 }
 _REQUEST_ID_HEADER = {
-    "description": "The name of this request: the caller's own, if it sent one that is fit to be repeated.",
+    "description": "Name of this request: the caller's own X-Request-Id if it is valid, otherwise one made here.",
     "schema": {"type": "string"},
 }
 
@@ -99,7 +111,7 @@ def _operation(operation: Operation) -> Document:
         "parameters": _parameters(operation),
         "responses": {
             "200": _success(operation),
-            **({"304": {"description": "The caller has it already."}} if operation.cacheable else {}),
+            **({"304": {"description": "Unchanged: the caller has it already."}} if operation.cacheable else {}),
             **{str(status): {"$ref": f"#/components/responses/{status}"} for status in _statuses(operation)},
         },
     }
@@ -115,25 +127,32 @@ def _statuses(operation: Operation) -> tuple[int, ...]:
 
 
 def _parameters(operation: Operation) -> list[Document]:
-    formats = [rendering.name for rendering in operation.renderings]
+    formats = {rendering.name: rendering.media_type for rendering in operation.renderings}
     return [
         *map(_parameter, operation.parameters),
-        _query("format", _FORMAT, {"type": "string", "enum": formats}),
-        _query("faults", _FAULTS, {"type": "string", "enum": ["in-body"]}),
+        _query("format", f"{_FORMAT} Default: by Accept, else `{next(iter(formats))}`.", formats),
+        _query("faults", _FAULTS, {"in-body": _IN_BODY}),
     ]
 
 
-def _query(name: str, description: str, schema: Document) -> Document:
-    return {"name": name, "in": "query", "required": False, "description": description, "schema": schema}
+def _query(name: str, description: str, values: Mapping[str, str]) -> Document:
+    return {
+        "name": name,
+        "in": "query",
+        "required": False,
+        "description": _text(description, _list(values.items())),
+        "schema": {"type": "string", "enum": list(values)},
+    }
 
 
 def _parameter(parameter: Parameter) -> Document:
+    schema = msgspec.json.schema(parameter.kind)
     return {
         "name": parameter.name,
         "in": parameter.place,
         "required": parameter.place == "path",
-        "description": parameter.description,
-        "schema": msgspec.json.schema(parameter.kind),
+        "description": _text(parameter.description, _value_lines(schema["enum"]) if "enum" in schema else ()),
+        "schema": schema,
         **({} if parameter.example is None else {"example": parameter.example}),
     }
 
@@ -143,7 +162,7 @@ def _success(operation: Operation) -> Document:
     if operation.body is not None:
         headers["Content-Language"] = {"description": _LANGUAGE, "schema": {"type": "string"}}
     if operation.cacheable:
-        headers["ETag"] = {"description": "For If-None-Match.", "schema": {"type": "string"}}
+        headers["ETag"] = {"description": "Version of the answer, for If-None-Match.", "schema": {"type": "string"}}
     content = {rendering.media_type: _media(operation, rendering) for rendering in operation.renderings}
     content[PROBLEM_JSON] = {"schema": _reference(Problem)}  # with ?faults=in-body
     return {"description": operation.summary, "headers": headers, "content": content}
@@ -193,28 +212,102 @@ def _reference(kind: Any) -> Document:
 
 
 def _schemas() -> Document:
-    answers = [
-        operation.answer
-        for operation in OPERATIONS
-        if any(rendering.media_type == JSON for rendering in operation.renderings)
-    ]
-    bodies = [operation.body for operation in OPERATIONS if operation.body is not None]
-    _, schemas = msgspec.json.schema_components([*bodies, *answers, Problem], ref_template=_REF)
-    return {name: _patched_schema(schema) for name, schema in sorted(schemas.items())}
+    """The records of requests and of answers; a record that is in both has two schemas, that of answers `...Output`."""
+    requests = _components(operation.body for operation in OPERATIONS if operation.body is not None)
+    answers = _components([*(operation.answer for operation in OPERATIONS if _answers_json(operation)), Problem])
+    output_names = {name: f"{name}Output" for name in requests.keys() & answers.keys()}
+    described = {
+        **{name: _described(schema) for name, schema in requests.items()},
+        **{output_names.get(name, name): _output(_described(schema), output_names) for name, schema in answers.items()},
+    }
+    return dict(sorted(described.items()))
 
 
-def _patched_schema(schema: Any) -> Any:
-    """What msgspec's schema does not say: decimals of bodies may be numbers, texts have no indents of the source."""
+def _components(kinds: Iterable[Any]) -> Document:
+    return dict(msgspec.json.schema_components(kinds, ref_template=_REF)[1])
+
+
+def _answers_json(operation: Operation) -> bool:
+    return any(rendering.media_type == JSON for rendering in operation.renderings)
+
+
+def _described(schema: Document) -> Document:
+    """The schema of a record with the full description of each property."""
+    properties = {name: _described_property(part) for name, part in schema.get("properties", {}).items()}
+    return {**schema, "description": cleandoc(schema.get("description", "")), "properties": properties}
+
+
+def _described_property(schema: Document) -> Document:
+    """The property with the notes of its type and the meaning of its values in its description."""
+    parts = tuple(_parts(schema))
+    notes = (part[NOTE] for part in parts if NOTE in part)
+    values = (line for part in parts if "enum" in part for line in _value_lines(part["enum"]))
+    described: Document = _corrected(schema)
+    described["description"] = _text(with_notes(schema.get("description", ""), notes), values)
+    return described
+
+
+def _parts(schema: Document) -> Iterator[Document]:
+    """The schema, then those of its alternatives and of its items."""
+    yield schema
+    for part in schema.get("anyOf", ()):
+        yield from _parts(part)
+    for name in ("items", "additionalProperties"):
+        if isinstance(schema.get(name), dict):
+            yield from _parts(schema[name])
+
+
+def _text(paragraph: str, lines: Iterable[str]) -> str:
+    """A paragraph, and below it a list."""
+    return "\n\n".join(filter(None, (paragraph, "\n".join(lines))))
+
+
+def _value_lines(values: Iterable[object]) -> Iterator[str]:
+    """The meaning of each value of an enumeration, a line each. Raises KeyError where one is not explained."""
+    places: Explanations = {code: place.name for code, place in jurisdictions().items()}
+    explained = {**explanations(), frozenset(places): places}
+    return _list(explained[frozenset(values)].items())
+
+
+def _list(explained: Iterable[tuple[object, str]]) -> Iterator[str]:
+    return (f"- `{value}`: {text}" for value, text in explained)
+
+
+def _corrected(schema: Any) -> Any:
+    """The schema without notes, and with what msgspec does not print: decimals of requests may be numbers."""
     if isinstance(schema, list):
-        return [_patched_schema(part) for part in schema]
+        return [_corrected(part) for part in schema]
     if not isinstance(schema, dict):
         return schema
-    mended = {key: _patched_schema(part) for key, part in schema.items()}
-    if isinstance(mended.get("description"), str):
-        mended["description"] = cleandoc(mended["description"])
-    if mended.get("format") == "decimal" and "maximum" in mended:
-        mended["type"] = ["string", "number"]
-    return mended
+    corrected = {name: _corrected(part) for name, part in schema.items() if name != NOTE}
+    if _is_bounded_decimal(corrected):
+        corrected["type"] = ["string", "number"]
+    return corrected
+
+
+def _output(schema: Any, names: Mapping[str, str]) -> Any:
+    """The schema as answers need it: it admits fields that are added later, and its decimals are text.
+
+    `names` has the name of the answers' schema for each record that is in requests too.
+    """
+    if isinstance(schema, list):
+        return [_output(part, names) for part in schema]
+    if not isinstance(schema, dict):
+        return schema
+    dropped = {"pattern", "minimum", "maximum"} if _is_bounded_decimal(schema) else set()
+    output = {name: _output(part, names) for name, part in schema.items() if name not in dropped}
+    if output.get("additionalProperties") is False:
+        del output["additionalProperties"]
+    if dropped:
+        output["type"] = "string"
+    if "$ref" in output:
+        name = output["$ref"].rpartition("/")[2]
+        output["$ref"] = _REF.format(name=names.get(name, name))
+    return output
+
+
+def _is_bounded_decimal(schema: Document) -> bool:
+    return schema.get("format") == "decimal" and "maximum" in schema
 
 
 if __name__ == "__main__":

@@ -1,4 +1,4 @@
-"""What can be wrong with a request, as problem documents (RFC 9457). Every error answer of the server is made here."""
+"""What can be wrong with a request, as problem documents (RFC 9457). Every error of the server has its kind here."""
 
 from collections.abc import Mapping
 from typing import Annotated
@@ -13,25 +13,29 @@ PROBLEM_JSON = "application/problem+json"
 class ProblemType(Struct, frozen=True, kw_only=True):
     """One kind of problem. Its type is stable: programs may rely on it."""
 
-    type: Annotated[str, Meta(description="A path of this server; GET it for this record.")]
-    title: str
-    status: int
-    description: str
+    type: Annotated[
+        str, Meta(description="Path on this server, such as /problems/invalid-input; GET it for this record.")
+    ]
+    title: Annotated[str, Meta(description="The kind of problem in a few words of English.")]
+    status: Annotated[int, Meta(description="The HTTP status that it is answered with.")]
+    description: Annotated[str, Meta(description="What it means, and what to do about it.")]
 
 
 class Problem(Struct, frozen=True, kw_only=True):
     """What went wrong with one request."""
 
-    type: Annotated[str, Meta(description="The kind of problem: a path of this server, always the same for a kind.")]
-    title: Annotated[str, Meta(description="The kind of problem in words.")]
-    status: Annotated[int, Meta(description="The HTTP status.", ge=400, le=599)]
+    type: Annotated[str, Meta(description="The kind of problem, a path on this server: /problems/invalid-input.")]
+    title: Annotated[str, Meta(description="The kind of problem in a few words of English.")]
+    status: Annotated[int, Meta(description="The HTTP status of the error, also with ?faults=in-body.", ge=400, le=599)]
     detail: Annotated[str, Meta(description="What is wrong with this request.")]
-    instance: Annotated[str, Meta(description="This request: its X-Request-Id.")]
-    errors: Annotated[tuple[Fault, ...], Meta(description="Every fault of the input at once.")] = ()
+    instance: Annotated[str, Meta(description="This request: /requests/ and its X-Request-Id.")]
+    errors: Annotated[
+        tuple[Fault, ...], Meta(description="Every fault of the request, up to 100; empty for other problems.")
+    ] = ()
 
 
 class RequestError(Exception):
-    """A request that cannot be answered as it was meant."""
+    """A request that gets a problem document instead of its answer."""
 
     def __init__(
         self,

@@ -17,26 +17,26 @@ CAUTION = (
 
 
 class Health(Struct, frozen=True, kw_only=True):
-    """That the server runs."""
+    """Whether the server is running."""
 
-    status: str
-    version: str
+    status: Annotated[str, Meta(description="Always ok; a server that is not running does not answer.")]
+    version: Annotated[str, Meta(description="Version of the server.")]
 
 
 class Service(Struct, frozen=True, kw_only=True):
-    """Where things are."""
+    """What the server is, and where its documents are."""
 
-    name: str
-    version: str
-    purpose: str
-    documentation: str
-    description: str
-    health: str
-    caution: str
+    name: Annotated[str, Meta(description="Name of the service.")]
+    version: Annotated[str, Meta(description="Version of the server.")]
+    purpose: Annotated[str, Meta(description="What it is for, in a sentence.")]
+    documentation: Annotated[str, Meta(description="Path of the page to read and try the API.")]
+    description: Annotated[str, Meta(description="Path of the API description (OpenAPI).")]
+    health: Annotated[str, Meta(description="Path that says whether the server is running.")]
+    caution: Annotated[str, Meta(description="What to keep in mind before relying on its answers.")]
 
 
 def get_service() -> Service:
-    """Say where things are."""
+    """Get the paths of the documents."""
     return Service(
         name="Hitchworth",
         version=VERSION,
@@ -49,14 +49,14 @@ def get_service() -> Service:
 
 
 def get_health() -> Health:
-    """Say that the server runs."""
+    """Get whether the server is running."""
     return Health(status="ok", version=VERSION)
 
 
 def get_problem_type(
-    name: Annotated[str, Meta(description="The last part of the type.", examples=["invalid-input"])],
+    name: Annotated[str, Meta(description="The last part of the problem's type.", examples=["invalid-input"])],
 ) -> ProblemType:
-    """Explain a kind of problem."""
+    """Get the explanation of a kind of problem."""
     kind = next((kind for kind in PROBLEM_TYPES if kind.type == f"/problems/{name}"), None)
     if kind is None:
         raise RequestError(problems.NOT_FOUND, "No kind of problem has this name.")
