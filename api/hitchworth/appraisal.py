@@ -33,6 +33,7 @@ from hitchworth.model.options import Options
 from hitchworth.model.policy import Answer, Loss, Policy
 from hitchworth.model.request import (
     ClassificationRequest,
+    Document,
     EstimateComparisonRequest,
     GapRequest,
     SettlementRequest,
@@ -76,31 +77,28 @@ def classify(trailer: Build | ClassificationRequest, as_of: date, travels_to: Se
 
 @precisely
 def settle(request: SettlementRequest, as_of: date) -> Settlements:
-    """Every policy against every loss, each loss valued on its own day; unknown terms at their least favorable."""
-    build = request.build
+    """Return every policy applied to every loss, each valued on its own day; open terms at their least favorable."""
+    build, policies = _answered(request)
     verdict = classify(build, as_of).verdict
-    outcomes = _outcomes(request.policies, _losses(build, request.losses, as_of, verdict, request.options))
-    settlements = tuple(map(settlement_of, outcomes))
+    losses = _losses(build, request.losses, as_of, verdict, request.options)
+    settlements = _settlements(_outcomes(policies, losses), request.answers)
     return Settlements(
         settlements=settlements,
         matrix=_matrix(settlements),
-        combined=_combined(settlements, request, request.policies),
+        combined=_combined(settlements, request, policies),
     )
 
 
 @precisely
 def gap_statement(request: GapRequest, as_of: date) -> GapStatement:
     """The whole job: value, class, settlements and ranked questions, the recorded answers taken into account."""
-    build = _with_answered_facts(request.build, request.answers)
-    policies = tuple(with_recorded_answers(policy, request.answers) for policy in request.policies)
+    build, policies = _answered(request)
     assessment = classify(build, as_of, request.travels_to)
     losses = _losses(build, request.losses, as_of, assessment.verdict, request.options)
     outcomes = _outcomes(policies, losses)
     money = Money(build.currency, request.options.rounding)
     situation = situation_of(build, assessment.verdict, policies, losses, request.travels_to)
-    settlements = tuple(
-        replace(settlement_of(each), answered=recorded(each.claim.policy, request.answers)) for each in outcomes
-    )
+    settlements = _settlements(outcomes, request.answers)
     return GapStatement(
         as_of=as_of,
         locale=request.locale,
@@ -169,15 +167,20 @@ def _matrix(settlements: Sequence[Settlement]) -> tuple[MatrixCell, ...]:
     )
 
 
-def _combined(
-    settlements: Sequence[Settlement], request: SettlementRequest | GapRequest, policies: Sequence[Policy]
-) -> tuple[Combined, ...]:
+def _combined(settlements: Sequence[Settlement], request: Document, policies: Sequence[Policy]) -> tuple[Combined, ...]:
     if request.coordination is None:
         return ()
     money = Money(request.build.currency, request.options.rounding)
     return combined(settlements, policies, request.coordination, money)
 
 
-def _with_answered_facts(build: Build, answers: Sequence[Answer]) -> Build:
-    facts = {answer.fact: answer.value for answer in oldest_first(answers) if answer.fact is not None}
-    return replace(build, facts={**build.facts, **facts}) if facts else build
+def _answered(request: Document) -> tuple[Build, tuple[Policy, ...]]:
+    """Return the build and the policies with the recorded answers taken into account."""
+    facts = {answer.fact: answer.value for answer in oldest_first(request.answers) if answer.fact is not None}
+    build = replace(request.build, facts={**request.build.facts, **facts}) if facts else request.build
+    return build, tuple(with_recorded_answers(policy, request.answers) for policy in request.policies)
+
+
+def _settlements(outcomes: Sequence[Outcomes], answers: Sequence[Answer]) -> tuple[Settlement, ...]:
+    """Return the settlement of each outcome, with the terms that rest on recorded answers."""
+    return tuple(replace(settlement_of(each), answered=recorded(each.claim.policy, answers)) for each in outcomes)

@@ -24,24 +24,36 @@ TravelsTo = Annotated[
     tuple[Jurisdiction, ...],
     Meta(max_length=20, description="Jurisdictions to which it travels, where its class is judged too: GB, DE."),
 ]
-Policies = Annotated[tuple[Policy, ...], Meta(min_length=1, max_length=50, description="The policies to settle under.")]
-Losses = Annotated[
-    tuple[Loss, ...],
-    Meta(min_length=1, max_length=50, description="The losses to settle; every policy is applied to every loss."),
-]
-OptionalCoordination = Annotated[
-    Coordination | None,
-    Meta(description="How several policies share one loss. Null: each policy is settled by itself."),
-]
 
 
-class EstimateRequest(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """A build to value."""
+class Document(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A build with everything around it, as a person keeps it in one file and sends it to any computation."""
 
     build: Annotated[Build, Meta(description="The trailer.")]
-    as_of: AsOf = None
+    policies: Annotated[
+        tuple[Policy, ...], Meta(max_length=50, description="The policies to settle under. Default: none.")
+    ] = ()
+    losses: Annotated[
+        tuple[Loss, ...],
+        Meta(max_length=50, description="The losses to settle; every policy is applied to every loss. Default: none."),
+    ] = ()
+    coordination: Annotated[
+        Coordination | None,
+        Meta(description="How several policies share one loss. Null: each policy is settled by itself."),
+    ] = None
+    travels_to: TravelsTo = ()
+    answers: Annotated[
+        tuple[Answer, ...],
+        Meta(max_length=500, description="Recorded answers; they replace the terms and facts that they settle."),
+    ] = ()
     options: RequestOptions = Options()
     locale: Locale = "en-US"
+
+
+class EstimateRequest(Document, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A build to value. Of a document, policies, losses and answers are not used."""
+
+    as_of: AsOf = None
 
 
 class ClassificationRequest(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -69,45 +81,28 @@ class ClassificationRequest(Struct, frozen=True, kw_only=True, forbid_unknown_fi
     locale: Locale = "en-US"
 
 
-class SettlementRequest(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """Policies to apply to losses."""
+class SettlementRequest(Document, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Policies to apply to losses, the recorded answers taken into account."""
 
-    build: Annotated[Build, Meta(description="The trailer.")]
-    policies: Policies
-    losses: Losses
-    coordination: OptionalCoordination = None
     as_of: Annotated[
         date | None,
         Meta(
-            description="The date whose definitions of classes apply; each loss is valued on its own day. Null: today, "
-            "where the server is."
+            description="The date whose definitions of classes apply, and the day of losses without one of their own. "
+            "Null: today, where the server is."
         ),
     ] = None
-    options: RequestOptions = Options()
-    locale: Locale = "en-US"
 
 
-class GapRequest(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+class GapRequest(Document, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """Everything that a gap statement or a conversation sheet is made from."""
 
-    build: Annotated[Build, Meta(description="The trailer.")]
-    policies: Policies
-    losses: Losses
-    coordination: OptionalCoordination = None
-    travels_to: TravelsTo = ()
-    answers: Annotated[
-        tuple[Answer, ...],
-        Meta(max_length=500, description="Recorded answers; they replace the terms and facts that they settle."),
-    ] = ()
     as_of: Annotated[
         date | None,
         Meta(
-            description="Valuation date of the estimate and the assessment; each loss is valued on its own day. Null: "
-            "today, where the server is."
+            description="Valuation date of the estimate and the assessment, and the day of losses without one of their "
+            "own. Null: today, where the server is."
         ),
     ] = None
-    options: RequestOptions = Options()
-    locale: Locale = "en-US"
 
 
 class SalesComparisonRequest(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -179,13 +174,7 @@ class EstimateComparisonRequest(Struct, frozen=True, kw_only=True, forbid_unknow
     locale: Locale = "en-US"
 
 
-class ProtectionRequest(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """A build whose measures and circuits are to be checked."""
+class ProtectionRequest(Document, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A build whose measures and circuits are to be checked; policies only for discounts given as a rate."""
 
-    build: Annotated[Build, Meta(description="The trailer.")]
-    policies: Annotated[
-        tuple[Policy, ...],
-        Meta(max_length=50, description="Policies, needed only for discounts given as a rate of the premium."),
-    ] = ()
     as_of: Annotated[date | None, Meta(description="Date of the report. Null: today, where the server is.")] = None
-    locale: Locale = "en-US"
