@@ -12,7 +12,7 @@ from hitchworth.model import build, options, policy
 from hitchworth.model.build import IndirectCosts
 from hitchworth.model.numbers import Amount, Quantity
 from hitchworth.validation.bounds import bound_faults
-from hitchworth.validation.kinds import bounds_of, fields, is_record, members
+from hitchworth.validation.type_inspection import bounds_of, is_record, record_fields, union_members
 
 
 class Price(Struct, frozen=True):
@@ -100,10 +100,10 @@ def test_every_decimal_of_a_request_states_its_bounds() -> None:
         for record in vars(module).values()
         if is_record(record) and record.__module__ == module.__name__
     ]
-    decimals = [(record, field) for record in records for field in fields(record) if holds_decimal(field.type)]
+    decimals = [(record, field) for record in records for field in record_fields(record) if holds_decimal(field.type)]
     assert IndirectCosts in {record for record, _ in decimals}
     assert [(record, field.name) for record, field in decimals if bounds_of(field.type) is None] == []
 
 
 def holds_decimal(kind: Any) -> bool:
-    return any(member is Decimal or getattr(member, "__origin__", None) is Decimal for member in members(kind))
+    return any(member is Decimal or getattr(member, "__origin__", None) is Decimal for member in union_members(kind))

@@ -9,7 +9,7 @@ from hitchworth import validation
 from hitchworth.demo import demo_body
 from hitchworth.model.build import Build
 from hitchworth.model.request import ClassificationRequest, EstimateRequest, GapRequest
-from hitchworth.validation.errors import MOST_FAULTS
+from hitchworth.validation.errors import MAX_FAULTS
 
 Json = Any
 
@@ -107,7 +107,7 @@ def test_a_fault_says_what_was_expected_and_found() -> None:
 
 def test_reading_stops_after_so_many_faults() -> None:
     body = {"build": {"name": "a", "currency": "USD", "components": [{}] * 1000}}
-    assert len(pointers(body, EstimateRequest)) == MOST_FAULTS
+    assert len(pointers(body, EstimateRequest)) == MAX_FAULTS
 
 
 def test_a_build_by_itself_has_pointers_from_its_own_root() -> None:

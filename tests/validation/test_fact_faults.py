@@ -9,11 +9,11 @@ from hitchworth.model.build import FactValue, Measurement
 from hitchworth.reference.condition import compare
 from hitchworth.reference.contradictions import contradictions
 from hitchworth.reference.facts import vocabulary
-from hitchworth.validation.facts import fact_faults
+from hitchworth.validation.classification_rules import fact_faults
 
 SCENARIOS = [
     scenario
-    for path in sorted(Path(__file__).parents[1].joinpath("classing").glob("scenarios_*.yaml"))
+    for path in sorted(Path(__file__).parents[1].joinpath("classification").glob("scenarios_*.yaml"))
     for scenario in msgspec.yaml.decode(path.read_bytes(), type=list[dict[str, object]])
 ]
 
