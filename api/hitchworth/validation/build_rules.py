@@ -9,7 +9,7 @@ from hitchworth.model.fault import Fault
 from hitchworth.reference.circuits import CIRCUIT_PRACTICE
 from hitchworth.reference.currencies import exponent_of
 from hitchworth.validation.bounds import bound_faults
-from hitchworth.validation.duplicates import duplicates, numbered
+from hitchworth.validation.duplicates import duplicates
 from hitchworth.validation.fault_texts import with_suggestions
 
 MAX_LINE_COST = Decimal(10**12)
@@ -21,9 +21,9 @@ _POSITIVE = "Must be greater than 0"
 
 def duplicate_ids(build: Build) -> Iterator[Fault]:
     """Components and labor entries share one set of ids."""
-    components = numbered("/components/{}/id", (part.id for part in build.components))
-    labor = numbered("/labor/{}/id", (entry.id for entry in build.labor))
-    return duplicates("id", (*components, *labor))
+    components = (part.id for part in build.components)
+    labor = (entry.id for entry in build.labor)
+    return duplicates("id", {"/components/{}/id": components, "/labor/{}/id": labor})
 
 
 def unknown_components(build: Build) -> Iterator[Fault]:
@@ -187,7 +187,7 @@ def missing_effective_ages(build: Build) -> Iterator[Fault]:
 
 def duplicate_circuit_names(build: Build) -> Iterator[Fault]:
     """Each circuit has a name of its own."""
-    return duplicates("name", numbered("/circuits/{}/name", (circuit.name for circuit in build.circuits)))
+    return duplicates("name", {"/circuits/{}/name": (circuit.name for circuit in build.circuits)})
 
 
 def zero_circuit_values(build: Build) -> Iterator[Fault]:

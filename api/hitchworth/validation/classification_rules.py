@@ -13,7 +13,7 @@ from hitchworth.reference.contradictions import Contradiction, contradictions
 from hitchworth.reference.fact_value import UNKNOWN, Reading, UnreadableFactError, read_fact
 from hitchworth.reference.facts import vocabulary
 from hitchworth.reference.jurisdictions import jurisdictions
-from hitchworth.validation.duplicates import duplicates, numbered
+from hitchworth.validation.duplicates import duplicates
 from hitchworth.validation.fault_texts import shorten, with_suggestions
 from hitchworth.validation.json_pointer import child_pointer
 
@@ -42,7 +42,7 @@ def _unknown_jurisdiction(code: str, pointer: str, expected: str) -> Fault:
 
 def duplicate_destinations(request: ClassificationRequest | GapRequest) -> Iterator[Fault]:
     """Each jurisdiction that the trailer travels to is named once."""
-    return duplicates("jurisdiction", numbered("/travels_to/{}", request.travels_to))
+    return duplicates("jurisdiction", {"/travels_to/{}": request.travels_to})
 
 
 def as_of_in_future(request: ClassificationRequest, today: date) -> Iterator[Fault]:

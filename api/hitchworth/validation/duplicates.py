@@ -1,24 +1,29 @@
 """Faults for a name, id or code that may be used only once."""
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 
 from hitchworth.model.fault import Fault
 
 
-def duplicates(noun: str, names: Iterable[tuple[str, str]], key: Callable[[str], str] = str) -> Iterator[Fault]:
-    """Yield a fault for each name whose key was used before. `names` are pairs of pointer and name."""
-    first: dict[str, str] = {}
-    for pointer, name in names:
-        first_used = first.setdefault(key(name), pointer)
-        if first_used != pointer:
-            yield Fault(
-                pointer=pointer,
-                detail=f"Duplicate {noun}, first used at {first_used}",
-                expected=f"each {noun} only once",
-                found=name,
-            )
+def duplicates(
+    noun: str, names: Mapping[str, Iterable[str | None]], key: Callable[[str], str] = str
+) -> Iterator[Fault]:
+    """Yield a fault for each name whose key was used before.
 
-
-def numbered(pattern: str, names: Iterable[str]) -> Iterator[tuple[str, str]]:
-    """Return each name with its pointer: the pattern with the name's index in place of `{}`."""
-    return ((pattern.format(index), name) for index, name in enumerate(names))
+    `names` has, for each pattern of a pointer, the names at that pattern, with the index of the name in place of `{}`.
+    Null is not a name. The pointers are formatted only for faults: most requests have none.
+    """
+    first: dict[str, tuple[str, int]] = {}
+    for pattern, group in names.items():
+        for index, name in enumerate(group):
+            if name is None:
+                continue
+            place = (pattern, index)
+            earlier, earlier_index = first.setdefault(key(name), place)
+            if (earlier, earlier_index) != place:
+                yield Fault(
+                    pointer=pattern.format(index),
+                    detail=f"Duplicate {noun}, first used at {earlier.format(earlier_index)}",
+                    expected=f"each {noun} only once",
+                    found=name,
+                )

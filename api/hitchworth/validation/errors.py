@@ -17,4 +17,5 @@ class InvalidInputError(ValueError):
 
     def __init__(self, faults: Sequence[Fault]) -> None:
         self.faults = tuple(faults[:MAX_FAULTS])
-        super().__init__(f"{len(self.faults)} faults, first at {self.faults[0].pointer or 'the body'}")
+        count = "1 fault" if len(self.faults) == 1 else f"{len(self.faults)} faults"
+        super().__init__(f"{count}, first at {self.faults[0].pointer or 'the body'}")

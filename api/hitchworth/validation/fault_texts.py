@@ -1,7 +1,7 @@
 """The texts that faults share: what a type allows, why a value does not fit it, and names similar to an unknown one."""
 
 import re
-from collections.abc import Iterable
+from collections.abc import Collection
 from datetime import date
 from decimal import Decimal
 from difflib import get_close_matches
@@ -20,6 +20,8 @@ from hitchworth.validation.type_inspection import (
 
 MAX_FOUND_LENGTH = 60
 """How many characters of a wrong value a fault repeats."""
+
+MAX_COMPARED_LENGTH, MAX_COMPARED = 80, 500
 
 OUT_OF_RANGE = "Number is out of range"
 
@@ -67,8 +69,13 @@ def shorten(text: str) -> str:
     return text if len(text) <= MAX_FOUND_LENGTH else f"{text[: MAX_FOUND_LENGTH - 3]}..."
 
 
-def with_suggestions(name: str, known: Iterable[str], expected: str) -> str:
-    """Return what is expected, followed by up to three known names that are similar to the unknown one."""
+def with_suggestions(name: str, known: Collection[str], expected: str) -> str:
+    """Return what is expected, followed by up to three known names that are similar to the unknown one.
+
+    Names longer than MAX_COMPARED_LENGTH, and more than MAX_COMPARED names, are not compared: that takes too long.
+    """
+    if len(name) > MAX_COMPARED_LENGTH or len(known) > MAX_COMPARED:
+        return expected
     by_key = {_comparison_key(other): other for other in sorted(known)}
     similar = get_close_matches(_comparison_key(name), by_key, n=3, cutoff=0.55)
     return f"{expected}; similar: {', '.join(by_key[key] for key in similar)}" if similar else expected

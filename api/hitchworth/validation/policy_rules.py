@@ -9,7 +9,7 @@ from hitchworth.model.policy import Damage, Policy
 from hitchworth.model.request import GapRequest, ProtectionRequest, SettlementRequest
 from hitchworth.reference.category_groups import known_categories
 from hitchworth.reference.perils import peril_key
-from hitchworth.validation.duplicates import duplicates, numbered
+from hitchworth.validation.duplicates import duplicates
 from hitchworth.validation.fault_texts import with_suggestions
 
 PolicyRequest: TypeAlias = SettlementRequest | GapRequest | ProtectionRequest
@@ -21,25 +21,25 @@ MAX_SETTLEMENTS = 400
 
 def duplicate_policy_names(request: PolicyRequest) -> Iterator[Fault]:
     """Each policy has a name of its own."""
-    return duplicates("name", numbered("/policies/{}/name", (policy.name for policy in request.policies)))
+    return duplicates("name", {"/policies/{}/name": (policy.name for policy in request.policies)})
 
 
 def duplicate_loss_names(request: LossRequest) -> Iterator[Fault]:
     """Each loss has a name of its own."""
-    return duplicates("name", numbered("/losses/{}/name", (loss.name for loss in request.losses)))
+    return duplicates("name", {"/losses/{}/name": (loss.name for loss in request.losses)})
 
 
 def duplicate_policy_terms(request: PolicyRequest) -> Iterator[Fault]:
     """A policy takes each step once, and has one sublimit per category, deductible per peril, allowance per kind."""
     for index, policy in enumerate(request.policies):
         at = f"/policies/{index}"
-        yield from duplicates("step", numbered(f"{at}/order/{{}}", policy.order))
+        yield from duplicates("step", {f"{at}/order/{{}}": policy.order})
         categories = (sublimit.category for sublimit in policy.sublimits)
-        yield from duplicates("category", numbered(f"{at}/sublimits/{{}}/category", categories))
+        yield from duplicates("category", {f"{at}/sublimits/{{}}/category": categories})
         perils = (deductible.peril for deductible in policy.peril_deductibles)
-        yield from duplicates("peril", numbered(f"{at}/peril_deductibles/{{}}/peril", perils), key=peril_key)
+        yield from duplicates("peril", {f"{at}/peril_deductibles/{{}}/peril": perils}, key=peril_key)
         kinds = (allowance.kind for allowance in policy.allowances)
-        yield from duplicates("kind", numbered(f"{at}/allowances/{{}}/kind", kinds))
+        yield from duplicates("kind", {f"{at}/allowances/{{}}/kind": kinds})
 
 
 def too_many_settlements(request: LossRequest) -> Iterator[Fault]:
@@ -107,19 +107,19 @@ def duplicate_damage(request: LossRequest) -> Iterator[Fault]:
     """A loss names each line and each category once."""
     for index, loss in enumerate(request.losses):
         for field in ("id", "category"):
-            names = numbered(f"/losses/{index}/damage/{{}}/{field}", (getattr(entry, field) for entry in loss.damage))
-            yield from duplicates(field, ((pointer, name) for pointer, name in names if name is not None))
+            names = (getattr(entry, field) for entry in loss.damage)
+            yield from duplicates(field, {f"/losses/{index}/damage/{{}}/{field}": names})
 
 
 def invalid_coordination(request: LossRequest) -> Iterator[Fault]:
     """Coordination names policies of the request, each once."""
     known = {policy.name for policy in request.policies}
     named = request.coordination.policies if request.coordination is not None else ()
-    pointers = tuple(numbered("/coordination/policies/{}", named))
-    for pointer, name in pointers:
+    for index, name in enumerate(named):
         if name not in known:
-            yield unknown_policy(name, known, pointer)
-    yield from duplicates("name", ((pointer, name) for pointer, name in pointers if name in known))
+            yield unknown_policy(name, known, f"/coordination/policies/{index}")
+    known_names = (name if name in known else None for name in named)
+    yield from duplicates("name", {"/coordination/policies/{}": known_names})
 
 
 def unknown_discount_policies(request: PolicyRequest) -> Iterator[Fault]:

@@ -10,7 +10,7 @@ from hitchworth.model.options import Options
 from hitchworth.model.request import EstimateComparisonRequest, SalesComparisonRequest, ValueCurveRequest
 from hitchworth.model.sales_comparison import AdjustmentRule
 from hitchworth.reference.currencies import exponent_of
-from hitchworth.validation.duplicates import duplicates, numbered
+from hitchworth.validation.duplicates import duplicates
 from hitchworth.validation.fault_texts import OUT_OF_RANGE
 from hitchworth.validation.schedule_rules import unknown_price_index
 
@@ -82,17 +82,17 @@ def incomplete_effect_order(request: EstimateComparisonRequest) -> Iterator[Faul
 def duplicate_comparables(request: SalesComparisonRequest) -> Iterator[Fault]:
     """Each comparable has a description of its own."""
     descriptions = (comparable.description for comparable in request.comparables)
-    return duplicates("description", numbered("/comparables/{}/description", descriptions))
+    return duplicates("description", {"/comparables/{}/description": descriptions})
 
 
 def duplicate_equipment(request: SalesComparisonRequest) -> Iterator[Fault]:
     """Equipment has one value, and each trailer lists it once."""
     values = (value.item for value in request.adjustments.equipment)
-    yield from duplicates("item", numbered("/adjustments/equipment/{}/item", values))
+    yield from duplicates("item", {"/adjustments/equipment/{}/item": values})
     trailers = [("/subject", request.subject)]
     trailers += [(f"/comparables/{index}", comparable) for index, comparable in enumerate(request.comparables)]
     for at, trailer in trailers:
-        yield from duplicates("item", numbered(f"{at}/equipment/{{}}", trailer.equipment or ()))
+        yield from duplicates("item", {f"{at}/equipment/{{}}": trailer.equipment or ()})
 
 
 def zero_comparable_prices(request: SalesComparisonRequest) -> Iterator[Fault]:

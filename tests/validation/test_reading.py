@@ -1,14 +1,16 @@
-"""Every fault of a body is named at once, with its place: those of type, of bounds and of sense together."""
+"""Every fault of a body at once, with its place: faults of types, of bounds and of rules together."""
 
+from datetime import date
 from typing import Any
 
 import msgspec
 import pytest
 
+from faulty_requests import build_with, faults_of, only_fault, places
 from hitchworth import validation
 from hitchworth.demo import demo_body
 from hitchworth.model.build import Build
-from hitchworth.model.request import ClassificationRequest, EstimateRequest, GapRequest
+from hitchworth.model.request import EstimateRequest, GapRequest
 from hitchworth.validation.errors import MAX_FAULTS
 
 Json = Any
@@ -24,11 +26,11 @@ def pointers(body: Json, kind: Any = GapRequest) -> list[str]:
     return [fault.pointer for fault in caught.value.faults]
 
 
-def test_a_sound_body_is_read() -> None:
+def test_valid_body() -> None:
     assert validation.read(demo_body(), GapRequest).build.currency == "USD"
 
 
-def test_faults_of_many_kinds_are_named_together() -> None:
+def test_faults_of_many_kinds_together() -> None:
     body = demo()
     build, lines = body["build"], body["build"]["components"]
     wrong: dict[str, Json] = {
@@ -88,49 +90,45 @@ def test_faults_of_many_kinds_are_named_together() -> None:
 
 
 def put(body: Json, pointer: str, value: Json) -> None:
-    *way, last = pointer.split("/")[1:]
-    for name in way:
+    *path, last = pointer.split("/")[1:]
+    for name in path:
         body = body.setdefault(name, {}) if isinstance(body, dict) else body[int(name)]
     body[last] = value
 
 
-def test_a_fault_says_what_was_expected_and_found() -> None:
+def test_expected_and_found() -> None:
     body = demo()
     body["build"]["components"][3]["evidence_grade"] = "hearsay"
     with pytest.raises(validation.InvalidInputError) as caught:
         validation.read(msgspec.json.encode(body), GapRequest)
     (fault,) = caught.value.faults
     assert fault.pointer == "/build/components/3/evidence_grade"
+    assert fault.detail == "Not one of the allowed values"
     assert fault.expected == "one of receipt, written_quote, own_estimate"
     assert fault.found == '"hearsay"'
 
 
-def test_reading_stops_after_so_many_faults() -> None:
+def test_most_faults_of_decoding() -> None:
     body = {"build": {"name": "a", "currency": "USD", "components": [{}] * 1000}}
     assert len(pointers(body, EstimateRequest)) == MAX_FAULTS
 
 
-def test_a_build_by_itself_has_pointers_from_its_own_root() -> None:
+def test_pointers_of_a_build_are_from_its_own_root() -> None:
     build = demo()["build"] | {"currency": "XXQ", "vin": 4}
     assert "/vin" in pointers(build, Build)
     assert "/currency" in pointers(demo()["build"] | {"currency": "ZZZ"}, Build)
 
 
 @pytest.mark.parametrize("body", [[], "x", 3, None, True, [{}]])
-def test_a_body_that_is_no_object_has_one_fault(body: Json) -> None:
+def test_body_that_is_not_an_object(body: Json) -> None:
     assert pointers(body) == [""]
 
 
-def test_what_stands_beside_an_unread_value_is_not_blamed_for_it() -> None:
+def test_field_beside_an_unread_one_has_no_fault() -> None:
     body = demo()
     body["build"]["components"][0]["acquired_on"] = "yesterday"
     body["build"]["components"][0]["removed_on"] = "1990-01-01"
     assert pointers(body) == ["/build/components/0/acquired_on"]
-
-
-def test_a_classification_has_a_build_or_facts_not_both() -> None:
-    body = {"build": demo()["build"], "jurisdiction": "GB", "facts": {"wheels": 2}}
-    assert pointers(body, ClassificationRequest) == ["/jurisdiction", "/facts"]
 
 
 @pytest.mark.parametrize(
@@ -150,13 +148,110 @@ def test_a_classification_has_a_build_or_facts_not_both() -> None:
     ],
     ids=lambda body: repr(body[:10]),
 )
-def test_what_is_no_json_is_a_bad_body(body: bytes) -> None:
+def test_malformed_body(body: bytes) -> None:
     with pytest.raises(validation.MalformedBodyError):
         validation.read(body, EstimateRequest)
 
 
 @pytest.mark.parametrize("number", ["1E99999999999999999999", "1E-99999999999999999999", "9" * 5000])
-def test_a_number_beyond_all_range_is_refused(number: str) -> None:
+def test_number_too_large_to_read(number: str) -> None:
     body = f'{{"build":{{"name":"a","currency":"USD","components":[{{"id":"a","quantity":{number}}}]}}}}'
     with pytest.raises((validation.MalformedBodyError, validation.InvalidInputError)):
         validation.read(body.encode(), EstimateRequest)
+
+
+def test_most_faults_of_rules() -> None:
+    body = {"build": build_with(*({"currency": "EUR", "id": str(number)} for number in range(101)))}
+    assert len(faults_of(body, EstimateRequest)) == MAX_FAULTS
+
+
+@pytest.mark.parametrize("count", [99, 100, 101])
+def test_most_faults_of_decoding_and_rules(count: int) -> None:
+    changes = ({"quantity": "x", "id": str(number)} for number in range(count))
+    body = {"build": build_with(*changes), "options": {"confidence": 0}}
+    found = [pointer for pointer, _ in places(body, EstimateRequest)]
+    assert len(found) == MAX_FAULTS
+    assert ("/options/confidence" in found) == (count == 99)
+
+
+def test_most_unknown_fields() -> None:
+    assert len(faults_of({f"unknown {number}": 1 for number in range(200)}, EstimateRequest)) == MAX_FAULTS
+
+
+def test_most_faults_of_a_mapping() -> None:
+    schedules = {str(number): {"method": "x"} for number in range(101)}
+    assert len(faults_of(build_with(schedules=schedules), Build)) == MAX_FAULTS
+
+
+def test_missing_field() -> None:
+    fault = only_fault({}, EstimateRequest)
+    assert (fault.pointer, fault.detail) == ("/build", "Required field is missing")
+    assert (fault.expected, fault.found) == ("an object", "nothing")
+
+
+def test_unknown_field() -> None:
+    fault = only_fault({"build": build_with(), "option": {}}, EstimateRequest)
+    assert (fault.pointer, fault.detail, fault.found) == ("/option", "Unknown field", '"option"')
+    assert fault.expected == "one of build, as_of, options, locale; similar: options"
+
+
+@pytest.mark.parametrize(
+    ("value", "found"),
+    [
+        ("x" * 301, '"' + "x" * 56 + "..."),
+        ("\u202e" + "x" * 57, '"\u202e' + "x" * 57 + '"'),  # 60 characters with the quotation marks
+        ("\u202e" + "x" * 58, '"\u202e' + "x" * 55 + "..."),
+        (7, "7"),
+        (True, "true"),
+        ({"a": 1}, "an object"),
+        ([], "an array"),
+    ],
+)
+def test_found_is_at_most_60_characters(value: object, found: str) -> None:
+    assert only_fault(build_with() | {"name": value}, Build).found == found
+
+
+def test_found_number_keeps_its_digits() -> None:
+    with pytest.raises(validation.InvalidInputError) as caught:
+        validation.read(b'{"name": 1.10, "currency": "USD"}', Build)
+    assert [fault.found for fault in caught.value.faults] == ["1.10"]
+
+
+def test_numbers_out_of_range_do_not_hide_other_faults_of_the_record() -> None:
+    line = {"quantity": -1, "removed_on": "2025-04-30", "low": "NaN", "high": 3}
+    assert [pointer for pointer, _ in places(build_with(line), Build)] == [
+        "/components/0/quantity",
+        "/components/0/low",
+        "/components/0/removed_on",
+    ]
+
+
+def test_optional_field_that_cannot_be_read_is_at_its_default() -> None:
+    body = {"build": build_with({"currency": "EUR"}), "options": {"exchange_rates": 7}}
+    found = [("/options/exchange_rates", "7"), ("/build/components/0/exchange_rate", "nothing")]
+    assert places(body, EstimateRequest) == found
+
+
+def test_message_of_the_error() -> None:
+    with pytest.raises(validation.InvalidInputError, match=r"^1 fault, first at /build$"):
+        validation.read(b"{}", EstimateRequest)
+    with pytest.raises(validation.InvalidInputError, match=r"^2 faults, first at /build$"):
+        validation.read(b'{"x": 1}', EstimateRequest)
+    with pytest.raises(validation.InvalidInputError, match=r"^1 fault, first at the body$"):
+        validation.read(b"[]", EstimateRequest)
+
+
+@pytest.mark.parametrize(
+    ("text", "kind", "expected", "found"),
+    [
+        ("2026-02-30", date, "a date: YYYY-MM-DD", "2026-02-30"),
+        ("x" * 60, int, "a whole number", "x" * 60),
+        ("x" * 61, int, "a whole number", "x" * 57 + "..."),
+    ],
+)
+def test_read_text(text: str, kind: object, expected: str, found: str) -> None:
+    with pytest.raises(validation.InvalidInputError) as caught:
+        validation.read_text(text, kind)
+    (fault,) = caught.value.faults
+    assert (fault.pointer, fault.expected, fault.found) == ("", expected, found)
+    assert validation.read_text("7", int) == 7
