@@ -31,6 +31,14 @@ def gap_request(**fields: Any) -> Json:
     return {"build": build_with({}), "policies": [POLICY], "losses": [LOSS], **fields}
 
 
+def put(body: Any, pointer: str, value: object) -> None:
+    """Put a value at the place of a pointer, in objects that are made where they are missing."""
+    *path, last = pointer.split("/")[1:]
+    for name in path:
+        body = body.setdefault(name, {}) if isinstance(body, dict) else body[int(name)]
+    body[last] = value
+
+
 def faults_of(body: Any, kind: Any) -> tuple[Fault, ...]:
     """Return the faults of a body that is to be of the type."""
     try:

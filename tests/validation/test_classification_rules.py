@@ -127,7 +127,7 @@ def test_a_long_value_is_shortened() -> None:
 def test_unknown_jurisdiction() -> None:
     fault = only_fault(build_with(jurisdiction="US-ZZ"), Build)
     assert (fault.pointer, fault.detail, fault.found) == ("/jurisdiction", "Unknown jurisdiction", "US-ZZ")
-    assert fault.expected.startswith("null or a code of GET /v1/jurisdictions; similar: US-")
+    assert fault.expected.startswith("a code of GET /v1/jurisdictions; similar: US-")
     assert places(build_with(jurisdiction="US-WA"), Build) == []
 
 

@@ -6,7 +6,7 @@ from typing import Any
 import msgspec
 import pytest
 
-from faulty_requests import build_with, faults_of, only_fault, places
+from faulty_requests import build_with, faults_of, only_fault, places, put
 from hitchworth import validation
 from hitchworth.demo import demo_body
 from hitchworth.model.build import Build
@@ -87,13 +87,6 @@ def test_faults_of_many_kinds_together() -> None:
     found = pointers(body)
     assert set(found) == expected
     assert len(found) == len(expected)
-
-
-def put(body: Json, pointer: str, value: Json) -> None:
-    *path, last = pointer.split("/")[1:]
-    for name in path:
-        body = body.setdefault(name, {}) if isinstance(body, dict) else body[int(name)]
-    body[last] = value
 
 
 def test_expected_and_found() -> None:

@@ -21,21 +21,21 @@ from hitchworth.validation.json_pointer import child_pointer
 def unknown_jurisdiction(code: str | None) -> Iterator[Fault]:
     """The jurisdiction has definitions here. Null is one that is not known yet, and not a fault."""
     if code is not None and code not in jurisdictions():
-        yield _unknown_jurisdiction(code, "/jurisdiction", "null or a code")
+        yield _unknown_jurisdiction(code, "/jurisdiction")
 
 
 def unknown_destinations(request: ClassificationRequest | GapRequest) -> Iterator[Fault]:
     """The jurisdictions that the trailer travels to have definitions here."""
     for index, code in enumerate(request.travels_to):
         if code not in jurisdictions():
-            yield _unknown_jurisdiction(code, f"/travels_to/{index}", "a code")
+            yield _unknown_jurisdiction(code, f"/travels_to/{index}")
 
 
-def _unknown_jurisdiction(code: str, pointer: str, expected: str) -> Fault:
+def _unknown_jurisdiction(code: str, pointer: str) -> Fault:
     return Fault(
         pointer=pointer,
         detail="Unknown jurisdiction",
-        expected=with_suggestions(code, jurisdictions(), f"{expected} of GET /v1/jurisdictions"),
+        expected=with_suggestions(code, jurisdictions(), "a code of GET /v1/jurisdictions"),
         found=code,
     )
 

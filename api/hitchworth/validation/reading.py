@@ -1,9 +1,9 @@
 """Read a body into a typed value that has passed every rule."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date
 from decimal import Context, localcontext
-from itertools import islice
+from itertools import chain, islice
 from typing import Any, TypeVar
 
 import msgspec
@@ -28,10 +28,11 @@ def read(body: bytes, kind: type[T], today: date | None = None) -> T:
     Raises InvalidInputError with every fault of its fields, numbers and rules at once, and MalformedBodyError when the
     body is not JSON.
     """
-    value, faults = decode(body, kind)
+    value, decoding_faults = decode(body, kind)
+    further = _bound_and_rule_faults(value, decoding_faults, today)
     with localcontext(_WITHOUT_TRAPS):
-        # As many as are shown and no more: suggestions take time.
-        faults.extend(islice(_bound_and_rule_faults(value, faults, today), MAX_FAULTS - len(faults)))
+        # Find as many as are shown and no more: suggestions take time.
+        faults = tuple(islice(chain(decoding_faults, further), MAX_FAULTS))
     if faults:
         raise InvalidInputError(faults)
     return value
@@ -48,7 +49,7 @@ def read_text(text: str, kind: Any) -> Any:
         raise InvalidInputError([fault]) from None
 
 
-def _bound_and_rule_faults(value: object, decoding_faults: Iterable[Fault], today: date | None) -> Iterator[Fault]:
+def _bound_and_rule_faults(value: object, decoding_faults: Sequence[Fault], today: date | None) -> Iterator[Fault]:
     """Yield the faults of numbers and rules, without those that a field with a fault of its own may cause.
 
     A placeholder stands for a field that could not be read, so the rules cannot judge the record that holds it.
