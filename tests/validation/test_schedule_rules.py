@@ -21,6 +21,11 @@ from hitchworth.model.request import EstimateComparisonRequest, EstimateRequest
         ({"schedule": {"method": "table"}}, [("/components/0/schedule/points", "none")]),
         ({"schedule": {"method": "declining_balance", "rate": "0.2"}}, []),
         (
+            {"schedule": {"method": "declining_balance", "factor": 2}},
+            [("/components/0/schedule/life_years", "nothing")],
+        ),
+        ({"schedule": {"method": "declining_balance", "factor": 2, "life_years": "0.01"}}, []),
+        (
             {"schedule": {"method": "declining_balance", "rate": "0.2", "switch_to_straight_line": True}},
             [("/components/0/schedule/life_years", "nothing")],
         ),
