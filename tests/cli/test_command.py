@@ -115,7 +115,7 @@ def test_a_class_is_not_judged_by_the_law_of_a_day_to_come(
     file = tmp_path / "request.json"
     file.write_text(json.dumps({"jurisdiction": "US-WA", "as_of": day}))
     assert main(["classify", str(file), *chosen]) == 1
-    assert capsys.readouterr().err.startswith("/as_of: The definitions of a day to come are not known")
+    assert capsys.readouterr().err.startswith("/as_of: Date is in the future")
 
 
 def test_csv_holds_no_formula(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -1,27 +1,20 @@
-"""The rules of sense for second opinions, value curves and comparisons."""
+"""The rules for options, value curves, sales comparisons, and comparisons of two estimates."""
 
-from typing import Any
-
-import msgspec
 import pytest
 
-from hitchworth import validation
-from hitchworth.model.request import EstimateComparisonRequest, SalesComparisonRequest, ValueCurveRequest
+from faulty_requests import Json, only_fault, places
+from hitchworth.model.request import (
+    EstimateComparisonRequest,
+    EstimateRequest,
+    SalesComparisonRequest,
+    ValueCurveRequest,
+)
 
-Json = dict[str, Any]
 BUILD: Json = {"name": "a", "currency": "USD"}
 SALE: Json = {"description": "like", "price": 9000, "sold_on": "2026-01-01", "source": "bill of sale"}
-NOTHING: Json = {"weight": 0, "reason": "b"}
+NO_WEIGHT: Json = {"weight": 0, "reason": "b"}
+SOME_WEIGHT: Json = {"weight": "0.01", "reason": "b"}
 BOTH: Json = {"amount": 1, "rate": "0.1", "reason": "c"}
-
-
-def faults(body: Json, kind: Any) -> list[tuple[str, str]]:
-    """Where the faults are, and what was found there."""
-    try:
-        validation.read(msgspec.json.encode(body), kind)
-    except validation.InvalidInputError as caught:
-        return [(fault.pointer, fault.found) for fault in caught.faults]
-    return []
 
 
 @pytest.mark.parametrize(
@@ -32,10 +25,11 @@ def faults(body: Json, kind: Any) -> list[tuple[str, str]]:
         ({"comparables": [SALE | {"price": 0}]}, [("/comparables/0/price", "0")]),
         ({"comparables": [SALE | {"price": -5}]}, [("/comparables/0/price", "-5")]),
         ({"comparables": [SALE, SALE]}, [("/comparables/1/description", "like")]),
-        ({"comparables": [SALE | {"weight": NOTHING}]}, [("/comparables", "none")]),
-        ({"comparables": [SALE | {"weight": NOTHING}, SALE | {"description": "b"}]}, []),
-        ({"weights": {"cost": NOTHING, "sales_comparison": NOTHING}}, [("/weights", "none")]),
-        ({"weights": {"cost": NOTHING}}, []),
+        ({"comparables": [SALE | {"weight": NO_WEIGHT}]}, [("/comparables", "none")]),
+        ({"comparables": [SALE | {"weight": NO_WEIGHT}, SALE | {"description": "b"}]}, []),
+        ({"comparables": [SALE | {"weight": NO_WEIGHT}, SALE | {"description": "b", "weight": SOME_WEIGHT}]}, []),
+        ({"weights": {"cost": NO_WEIGHT, "sales_comparison": NO_WEIGHT}}, [("/weights", "none")]),
+        ({"weights": {"cost": NO_WEIGHT}}, []),
         ({"adjustments": {"per_year": BOTH}}, [("/adjustments/per_year", "both")]),
         ({"adjustments": {"per_size_unit": {"reason": "c"}}}, [("/adjustments/per_size_unit", "neither")]),
         ({"adjustments": {"per_condition_step": {"rate": "0.1", "reason": "c"}}}, []),
@@ -56,9 +50,9 @@ def faults(body: Json, kind: Any) -> list[tuple[str, str]]:
         ({"options": {"confidence": 0}}, [("/options/confidence", "0")]),
     ],
 )
-def test_a_second_opinion_makes_sense(more: Json, expected: list[tuple[str, str]]) -> None:
+def test_sales_comparison(more: Json, expected: list[tuple[str, str]]) -> None:
     body = {"build": BUILD, "subject": {}, "comparables": [SALE]} | more
-    assert faults(body, SalesComparisonRequest) == expected
+    assert places(body, SalesComparisonRequest) == expected
 
 
 @pytest.mark.parametrize(
@@ -75,23 +69,23 @@ def test_a_second_opinion_makes_sense(more: Json, expected: list[tuple[str, str]
         ({"dates": ["2026-01-01"], "options": {"confidence": 0}}, [("/options/confidence", "0")]),
     ],
 )
-def test_a_row_of_dates_rises(more: Json, expected: list[tuple[str, str]]) -> None:
-    assert faults({"build": BUILD} | more, ValueCurveRequest) == expected
+def test_dates_of_a_value_curve(more: Json, expected: list[tuple[str, str]]) -> None:
+    assert places({"build": BUILD} | more, ValueCurveRequest) == expected
 
 
-def test_a_row_of_dates_has_an_end() -> None:
+def test_most_dates_of_a_value_curve() -> None:
     days = [f"{2020 + place // 336}-{place // 28 % 12 + 1:02}-{place % 28 + 1:02}" for place in range(401)]
-    assert faults({"build": BUILD, "dates": days[:400]}, ValueCurveRequest) == []
-    assert [pointer for pointer, _ in faults({"build": BUILD, "dates": days}, ValueCurveRequest)] == ["/dates"]
-    assert [pointer for pointer, _ in faults({"build": BUILD, "dates": []}, ValueCurveRequest)] == ["/dates"]
+    assert places({"build": BUILD, "dates": days[:400]}, ValueCurveRequest) == []
+    assert [pointer for pointer, _ in places({"build": BUILD, "dates": days}, ValueCurveRequest)] == ["/dates"]
+    assert [pointer for pointer, _ in places({"build": BUILD, "dates": []}, ValueCurveRequest)] == ["/dates"]
 
 
 def test_a_large_build_is_valued_on_fewer_dates() -> None:
     line = {"task": "Work", "hours": 1, "rate": 1, "performed_on": "2020-01-01"}
     large = BUILD | {"labor": [line | {"id": str(place)} for place in range(2_000)]}
     days = [f"{2020 + place // 12}-{place % 12 + 1:02}-01" for place in range(251)]
-    assert faults({"build": large, "dates": days[:250]}, ValueCurveRequest) == []
-    assert faults({"build": large, "dates": days}, ValueCurveRequest) == [("/dates", "251")]
+    assert places({"build": large, "dates": days[:250]}, ValueCurveRequest) == []
+    assert places({"build": large, "dates": days}, ValueCurveRequest) == [("/dates", "251")]
 
 
 @pytest.mark.parametrize(
@@ -113,11 +107,65 @@ def test_a_large_build_is_valued_on_fewer_dates() -> None:
         ({"options": {"confidence": 0}}, [("/options/confidence", "0")]),
     ],
 )
-def test_two_estimates_can_be_compared(more: Json, expected: list[tuple[str, str]]) -> None:
-    assert faults({"before": {"build": BUILD}, "after": {"build": BUILD}} | more, EstimateComparisonRequest) == expected
+def test_comparison_of_two_estimates(more: Json, expected: list[tuple[str, str]]) -> None:
+    assert places({"before": {"build": BUILD}, "after": {"build": BUILD}} | more, EstimateComparisonRequest) == expected
 
 
-def test_a_month_that_cannot_be_read_is_named_and_no_more() -> None:
+def test_unreadable_month_is_the_only_fault() -> None:
     months = [{"month": month, "value": 100} for month in (7, "2025-01", "2025-02")]
     body = {"build": BUILD | {"price_indexes": {"mine": months}}, "dates": ["2026-01-01"]}
-    assert faults(body, ValueCurveRequest) == [("/build/price_indexes/mine/0/month", "7")]
+    assert places(body, ValueCurveRequest) == [("/build/price_indexes/mine/0/month", "7")]
+
+
+@pytest.mark.parametrize(
+    ("confidence", "expected"),
+    [
+        ("0.5", []),
+        ("0.999", []),
+        ("0.499999999999", [("/options/confidence", "0.499999999999")]),
+        ("0.999000000001", [("/options/confidence", "0.999000000001")]),
+        ("1.1", [("/options/confidence", "1.1")]),
+    ],
+)
+def test_confidence(confidence: str, expected: list[tuple[str, str]]) -> None:
+    body = {"build": BUILD, "options": {"confidence": confidence}}
+    assert places(body, EstimateRequest) == expected
+
+
+def test_components_and_labor_are_lines_of_a_value_curve() -> None:
+    part = {"description": "a", "category": "b", "quantity": 1, "unit_cost": 1, "acquired_on": "2020-01-01"}
+    work = {"task": "Work", "hours": 1, "rate": 1, "performed_on": "2020-01-01"}
+    build = BUILD | {
+        "components": [part | {"id": f"part {number}"} for number in range(1_500)],
+        "labor": [work | {"id": f"labor {number}"} for number in range(499)],
+    }
+    days = [f"{2020 + number // 12}-{number % 12 + 1:02}-01" for number in range(251)]
+    # 500,000 / 1,999 lines = 250.1 dates
+    assert places({"build": build, "dates": days[:250]}, ValueCurveRequest) == []
+    fault = only_fault({"build": build, "dates": days}, ValueCurveRequest)
+    assert fault.expected == "at most 250 dates for 1,999 lines"
+
+
+def test_options_of_a_comparison_have_each_fault_once() -> None:
+    body = {"before": {"build": BUILD}, "after": {"build": BUILD}, "options": {"whole_trailer_schedule": "no_such"}}
+    assert places(body, EstimateComparisonRequest) == [("/options/whole_trailer_schedule", "no_such")]
+
+
+@pytest.mark.parametrize(("before", "after"), [("USD", "ZZZ"), ("ZZZ", "USD")])
+def test_unknown_currency_is_not_compared(before: str, after: str) -> None:
+    body = {"before": {"build": BUILD | {"currency": before}}, "after": {"build": BUILD | {"currency": after}}}
+    assert only_fault(body, EstimateComparisonRequest).detail == "Unknown currency"
+
+
+def test_price_index_of_adjustments() -> None:
+    own = BUILD | {"price_indexes": {"mine": [{"month": "2025-01", "value": 1}]}}
+    body = {"build": own, "subject": {}, "comparables": [SALE], "adjustments": {"price_index": "mine"}}
+    assert places(body, SalesComparisonRequest) == []
+    fault = only_fault(body | {"adjustments": {"price_index": "mein"}}, SalesComparisonRequest)
+    assert fault.expected.partition("; similar: ")[2].split(", ")[0] == "mine"
+
+
+def test_duplicate_description_of_a_comparable() -> None:
+    body = {"build": BUILD, "subject": {}, "comparables": [SALE, SALE]}
+    fault = only_fault(body, SalesComparisonRequest)
+    assert fault.detail == "Duplicate description, first used at /comparables/0/description"

@@ -50,8 +50,8 @@ def test_a_gap_statement_takes_borders_and_the_number(api: Api) -> None:
 @pytest.mark.parametrize(
     ("changes", "pointer", "expected"),
     [
-        ({"jurisdiction": "XX"}, "/jurisdiction", "US-WA"),
-        ({"travels_to": ["US", "XX"]}, "/travels_to/1", "US-WA"),
+        ({"jurisdiction": "XX"}, "/jurisdiction", "a code of GET /v1/jurisdictions"),
+        ({"travels_to": ["US", "XX"]}, "/travels_to/1", "a code of GET /v1/jurisdictions"),
         ({"facts": {"sleeps": 2}}, "/facts/sleeps", "sleeping_berths"),
         ({"facts": {"has_gas": "yes"}}, "/facts/has_gas", "true, false or null"),
         ({"facts": {"has_gas": {"value": "yes", "planned": True}}}, "/facts/has_gas/value", "true, false or null"),
@@ -69,7 +69,7 @@ def test_a_gap_statement_takes_borders_and_the_number(api: Api) -> None:
             "empty_weight_kg: 1000 lb",
         ),
         ({"as_of": "2999-01-01"}, "/as_of", "or earlier"),
-        ({"build": {"name": "a", "currency": "USD"}}, "/jurisdiction", "either a build, or this"),
+        ({"build": {"name": "a", "currency": "USD"}}, "/jurisdiction", "either build or jurisdiction"),
     ],
 )
 def test_bad_input_is_a_problem_that_says_what_was_expected(

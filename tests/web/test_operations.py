@@ -167,7 +167,11 @@ def test_definitions_of_a_day_are_those_in_force(api: Api) -> None:
 
 @pytest.mark.parametrize(
     ("parameter", "value", "expected"),
-    [("jurisdiction", "XX", "US-WA"), ("jurisdiction", "us-wa", "GB"), ("as_of", "soon", "YYYY-MM-DD")],
+    [
+        ("jurisdiction", "XX", "GET /v1/jurisdictions"),
+        ("jurisdiction", "us-wa", "similar: US-WA"),
+        ("as_of", "soon", "YYYY-MM-DD"),
+    ],
 )
 def test_a_wrong_parameter_says_what_was_expected(api: Api, parameter: str, value: str, expected: str) -> None:
     answer = api.get("/v1/definitions", params={parameter: value})

@@ -323,13 +323,14 @@ def _peril_deductible(claim: Claim) -> PerilDeductible | None:
 
 
 def _amount_of_peril_deductible(own: PerilDeductible, account: Account, claim: Claim) -> int:
-    """Return the flat amount plus the share, but not less than the minimum."""
+    """Return the flat amount plus the share, but not less than the minimum. Without a limit its share is of the value."""
     match own.applies_to:
         case "loss":
             base = account.running
         case "value":
             base = value_of_whole(claim, _whole(claim), total=account.total)
         case "limit":
-            base = claim.amount_of_insurance or 0
+            insured = claim.amount_of_insurance
+            base = value_of_whole(claim, _whole(claim), total=account.total) if insured is None else insured
     amount = Fraction(own.amount) * 10**claim.money.exponent + Fraction(own.rate) * base
     return max(claim.money.divide(amount.numerator, amount.denominator), claim.money.minor(own.minimum))

@@ -9,7 +9,7 @@ from msgspec.structs import replace
 from hitchworth.coverage.claim import VERDICT, Claim
 from hitchworth.coverage.loss import total_replacement_cost
 from hitchworth.model.note import Note
-from hitchworth.model.policy import AbsentTerm, Answer, Policy
+from hitchworth.model.policy import ABSENT, AbsentTerm, Answer, Policy
 from hitchworth.model.timeline import oldest_first
 from hitchworth.reference.labor_depreciation_rules import labor_depreciation_rule_of
 from hitchworth.reference.plausible_terms import (
@@ -23,7 +23,6 @@ from hitchworth.reference.plausible_terms import (
 TermValue: TypeAlias = Any
 """A value as the field of the policy holds it; ABSENT for a term that the policy does not have."""
 
-ABSENT = "none"
 ABSENT_TERMS: frozenset[str] = frozenset(get_args(AbsentTerm))
 AMOUNTS = ("amount", "limit", "deductible", "custom_equipment_limit", "contents_limit")
 LABOR_TERM = "depreciates_labor"

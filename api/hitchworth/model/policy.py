@@ -79,6 +79,9 @@ total_loss_threshold: repair plus salvage is compared with the value
 lender: no lender is named on the policy
 """
 
+ABSENT = "none"
+"""What an answer says of a term that the policy does not have."""
+
 SettlementStep: TypeAlias = Literal["sublimits", "coinsurance", "deductible", "limit"]
 """A step of the settlement after the value.
 

@@ -1,11 +1,11 @@
-"""Every fault of an input at once: typed decoding, bounds of numbers, then a list of small rule functions.
+"""Find every fault of an input at once: typed decoding, bounds of numbers, then a table of small rule functions.
 
-A fault knows its JSON Pointer; each door turns it into its own place: a pointer, a line, a cell.
+A fault has a JSON Pointer. Each interface turns it into a place of its own: a pointer, a line, a cell.
 """
 
+from hitchworth.validation.classification_rules import unknown_jurisdiction
 from hitchworth.validation.errors import InvalidInputError, MalformedBodyError
-from hitchworth.validation.kinds import without_null
-from hitchworth.validation.places import unknown_jurisdiction
 from hitchworth.validation.reading import read, read_text
+from hitchworth.validation.type_inspection import without_null
 
 __all__ = ["InvalidInputError", "MalformedBodyError", "read", "read_text", "unknown_jurisdiction", "without_null"]

@@ -1,7 +1,7 @@
-"""Numbers within the bounds that their fields state, and short enough to reckon with.
+"""Numbers within the bounds that their fields state, and short enough to compute with.
 
-`Decimal` admits NaN, Infinity and 1E999999, and arithmetic on the last stops a process for many seconds. So no number
-gets past here that is not finite, that has more than SIGNIFICANT_DIGITS digits, or that is closer to zero than 1E-12.
+`Decimal` allows NaN, Infinity and 1E999999, and arithmetic on the last one blocks a process for many seconds. So every
+number must be finite, have at most SIGNIFICANT_DIGITS digits, and be 0 or at least 1E-12.
 """
 
 from collections.abc import Callable, Iterator
@@ -14,8 +14,17 @@ from msgspec import Struct
 
 from hitchworth.model.fault import Fault
 from hitchworth.model.numbers import SIGNIFICANT_DIGITS
-from hitchworth.validation.kinds import Kind, bounds_of, fields, is_record, members, origin, unannotated
-from hitchworth.validation.pointer import step
+from hitchworth.validation.fault_texts import OUT_OF_RANGE, shorten
+from hitchworth.validation.json_pointer import child_pointer
+from hitchworth.validation.type_inspection import (
+    TypeForm,
+    bounds_of,
+    generic_origin,
+    is_record,
+    record_fields,
+    strip_annotations,
+    union_members,
+)
 
 _EXACT = Context(
     prec=SIGNIFICANT_DIGITS,
@@ -26,8 +35,8 @@ _EXACT = Context(
 _exact = _EXACT.plus
 
 
-class _Limit(NamedTuple):
-    """The bounds of a field that holds a decimal."""
+class _BoundedField(NamedTuple):
+    """A field that holds a decimal, with its bounds."""
 
     name: str
     default: object
@@ -36,35 +45,38 @@ class _Limit(NamedTuple):
 
 
 class _Plan(NamedTuple):
-    """What of a record must be looked at."""
+    """Which fields of a record to check."""
 
-    limits: tuple[_Limit, ...]
+    bounded: tuple[_BoundedField, ...]
     numbers: Callable[[Struct], tuple[object, ...]]
-    parts: tuple[str, ...]
+    """Returns the values of the bounded fields."""
+    nested: tuple[str, ...]
     """The fields that hold records with numbers."""
 
 
 def bound_faults(value: object, pointer: str = "") -> Iterator[Fault]:
-    """Every number in the value that lies out of its field's bounds."""
-    if not _sound(value):
+    """Yield a fault for each number in the value that is outside the bounds of its field."""
+    if not _is_sound(value):
         yield from _faults(value, pointer)
 
 
-def _sound(value: object) -> bool:
-    """Whether there is no fault: the quick way, without a word about where."""
+def _is_sound(value: object) -> bool:
+    """Return whether there is no fault. Faster than looking for the place of one, and almost always true."""
     if isinstance(value, Struct):
         plan = _plan(type(value))
-        return _admitted(plan.limits, plan.numbers(value)) and all(_sound(getattr(value, name)) for name in plan.parts)
+        return _in_bounds(plan.bounded, plan.numbers(value)) and all(
+            _is_sound(getattr(value, name)) for name in plan.nested
+        )
     if isinstance(value, tuple):
-        return all(map(_sound, value))
-    return not isinstance(value, dict) or all(map(_sound, value.values()))
+        return all(map(_is_sound, value))
+    return not isinstance(value, dict) or all(map(_is_sound, value.values()))
 
 
-def _admitted(limits: tuple[_Limit, ...], numbers: tuple[Any, ...]) -> bool:
-    """Whether every number is finite, short enough and within its limits; null is no number."""
+def _in_bounds(bounded: tuple[_BoundedField, ...], numbers: tuple[Any, ...]) -> bool:
+    """Return whether every number is null, or is finite, short enough and within the bounds of its field."""
     try:
-        for (_, default, least, greatest), number in zip(limits, numbers, strict=True):
-            # Most fields were left out and hold the very default: no need to look at it.
+        for (_, default, least, greatest), number in zip(bounded, numbers, strict=True):
+            # Most fields are left out and hold the default object itself: nothing to check.
             if number is not default and number is not None and not least <= _exact(number) <= greatest:
                 return False
     except ArithmeticError:
@@ -75,41 +87,45 @@ def _admitted(limits: tuple[_Limit, ...], numbers: tuple[Any, ...]) -> bool:
 def _faults(value: object, pointer: str) -> Iterator[Fault]:
     if isinstance(value, Struct):
         plan = _plan(type(value))
-        for limit, number in zip(plan.limits, plan.numbers(value), strict=True):
-            if not _admitted((limit,), (number,)):
-                yield _fault(limit, number, step(pointer, limit.name))
-        for name in plan.parts:
-            yield from _faults(getattr(value, name), step(pointer, name))
+        for field, number in zip(plan.bounded, plan.numbers(value), strict=True):
+            if not _in_bounds((field,), (number,)):
+                yield _fault(field, number, child_pointer(pointer, field.name))
+        for name in plan.nested:
+            yield from _faults(getattr(value, name), child_pointer(pointer, name))
     elif isinstance(value, tuple):
         for index, item in enumerate(value):
-            yield from _faults(item, step(pointer, index))
+            yield from _faults(item, child_pointer(pointer, index))
     elif isinstance(value, dict):
         for name, item in value.items():
-            yield from _faults(item, step(pointer, name))
+            yield from _faults(item, child_pointer(pointer, name))
 
 
-def _fault(limit: _Limit, number: object, pointer: str) -> Fault:
+def _fault(field: _BoundedField, number: Any, pointer: str) -> Fault:
+    if number.is_finite() and field.least <= number <= field.greatest:
+        return Fault(
+            pointer=pointer,
+            detail="Number is too precise",
+            expected=f"at most {SIGNIFICANT_DIGITS} digits, and 0 or at least 0.000000000001",
+            found=shorten(str(number)),
+        )
     return Fault(
         pointer=pointer,
-        detail="Number out of bounds",
-        expected=(
-            f"a number from {limit.least} to {limit.greatest:,}, of at most {SIGNIFICANT_DIGITS} digits, "
-            "and not closer to zero than 0.000000000001"
-        ),
-        found=str(number)[:60],
+        detail=OUT_OF_RANGE,
+        expected=f"a number from {field.least} to {field.greatest:,}",
+        found=shorten(str(number)),
     )
 
 
 @cache
 def _plan(kind: type[Struct]) -> _Plan:
-    stated = ((field, bounds_of(field.type)) for field in fields(kind))
-    limits = tuple(
-        _Limit(field.name, field.default, bounds.least, bounds.greatest)
-        for field, bounds in stated
-        if bounds is not None
+    fields = record_fields(kind)
+    bounded = tuple(
+        _BoundedField(field.name, field.default, bounds.least, bounds.greatest)
+        for field in fields
+        if (bounds := bounds_of(field.type)) is not None
     )
-    parts = tuple(field.name for field in fields(kind) if _holds_numbers(field.type))
-    return _Plan(limits, _getter(tuple(limit.name for limit in limits)), parts)
+    nested = tuple(field.name for field in fields if _holds_numbers(field.type))
+    return _Plan(bounded, _getter(tuple(field.name for field in bounded)), nested)
 
 
 def _getter(names: tuple[str, ...]) -> Callable[[Struct], tuple[object, ...]]:
@@ -118,11 +134,11 @@ def _getter(names: tuple[str, ...]) -> Callable[[Struct], tuple[object, ...]]:
     return lambda record: tuple(getattr(record, name) for name in names)
 
 
-def _holds_numbers(kind: Kind) -> bool:
-    """Whether the kind is, or is made of, records that hold decimals."""
-    for member in map(unannotated, members(kind)):
-        if is_record(member) and (_plan(member).limits or _plan(member).parts):
+def _holds_numbers(kind: TypeForm) -> bool:
+    """Return whether the type is, or contains, a record with decimals."""
+    for member in map(strip_annotations, union_members(kind)):
+        if is_record(member) and (_plan(member).bounded or _plan(member).nested):
             return True
-        if origin(member) in (tuple, dict) and any(map(_holds_numbers, get_args(member))):
+        if generic_origin(member) in (tuple, dict) and any(map(_holds_numbers, get_args(member))):
             return True
     return False

@@ -1,9 +1,9 @@
-"""A JSON body as a typed value, or every fault of it at once.
+"""Decode a JSON body into a typed value, or find every fault of it at once.
 
-msgspec stops at its first fault, which is right for speed: decode typed first, and only when that fails come here. The
-untyped value is converted part by part: a part that converts is taken over, one that does not is descended into, and
-where no child is to blame the fault is its own. So the checks stay msgspec's, and nothing is told twice. What cannot
-be read is replaced by a stand-in, so that the rules can still be tried on the rest.
+msgspec stops at its first fault. That is right for speed, so the typed decoder runs first, and the code below only when
+it fails: it converts the untyped value part by part. A part that msgspec converts is kept, one that it does not is
+entered, and where no child has a fault, the fault is the part's own. So msgspec makes all the checks, and each fault is
+found once. A placeholder takes the place of what cannot be read, so that the rules can still check the rest.
 """
 
 import re
@@ -15,21 +15,29 @@ from types import NoneType
 from typing import Any, Literal, TypeAlias, TypeVar, get_args
 
 import msgspec
-from msgspec import NODEFAULT, Struct
+from msgspec import Struct
 
 from hitchworth.model.fault import Fault
-from hitchworth.validation.errors import MOST_FAULTS, MalformedBodyError
-from hitchworth.validation.kinds import Kind, expected, fields, is_record, members, origin, unannotated
-from hitchworth.validation.pointer import step
-from hitchworth.validation.type_errors import type_error
+from hitchworth.validation.errors import MAX_FAULTS, MalformedBodyError
+from hitchworth.validation.fault_texts import describe_type, describe_type_error, shorten, with_suggestions
+from hitchworth.validation.json_pointer import child_pointer
+from hitchworth.validation.type_inspection import (
+    TypeForm,
+    generic_origin,
+    is_record,
+    is_required,
+    record_fields,
+    strip_annotations,
+    union_members,
+)
 
 T = TypeVar("T")
 Json: TypeAlias = Any
-"""A value as it comes out of a JSON text, numbers with a fraction as decimals."""
+"""A value decoded from JSON, numbers with a fraction as decimals."""
 
 _BYTE = re.compile(r"byte (\d+)")
-_UNTYPED = msgspec.json.Decoder(float_hook=Decimal)  # a number keeps all its digits
-_STAND_INS: dict[Kind, object] = {
+_UNTYPED_DECODER = msgspec.json.Decoder(float_hook=Decimal)  # a number keeps all its digits
+_PLACEHOLDERS: dict[TypeForm, object] = {
     bool: False,
     int: 0,
     float: 0.0,
@@ -40,28 +48,28 @@ _STAND_INS: dict[Kind, object] = {
 
 
 def decode(body: bytes, kind: type[T]) -> tuple[T, list[Fault]]:
-    """The body as a value of the kind, with the faults that were found on the way.
+    """Return the body as a value of the type, and the faults found on the way.
 
-    A byte order mark before it is passed over. Raises MalformedBodyError when it is no JSON text.
+    A byte order mark is skipped. Raises MalformedBodyError when the body is not JSON.
     """
     body = body.removeprefix(BOM_UTF8)
     try:
         return msgspec.json.decode(body, type=kind), []
     except msgspec.ValidationError:
         faults: list[Fault] = []
-        return _Reading(faults).value(_untyped(body), kind, ""), faults
+        return _Converter(faults).convert(_decode_untyped(body), kind, ""), faults
     except (msgspec.DecodeError, UnicodeDecodeError, RecursionError) as error:
-        raise _bad(body, error) from None
+        raise _malformed_body(body, error) from None
 
 
-def _untyped(body: bytes) -> Json:
+def _decode_untyped(body: bytes) -> Json:
     try:
-        return _UNTYPED.decode(body)
+        return _UNTYPED_DECODER.decode(body)
     except (msgspec.DecodeError, InvalidOperation, UnicodeDecodeError, RecursionError) as error:
-        raise _bad(body, error) from None
+        raise _malformed_body(body, error) from None
 
 
-def _bad(body: bytes, error: Exception) -> MalformedBodyError:
+def _malformed_body(body: bytes, error: Exception) -> MalformedBodyError:
     match error:
         case RecursionError():
             return MalformedBodyError("The body is nested too deeply.")
@@ -70,131 +78,129 @@ def _bad(body: bytes, error: Exception) -> MalformedBodyError:
         case UnicodeDecodeError():
             return MalformedBodyError("The body is not UTF-8.")
         case msgspec.ValidationError() | InvalidOperation():
-            return MalformedBodyError("The body holds a number that is out of all range.")
+            return MalformedBodyError("The body has a number that is too large or too small to read.")
         case _ if not body.strip():
             return MalformedBodyError("The body is empty.")
     place = _BYTE.search(str(error))
-    return MalformedBodyError(
-        "The body is not JSON: " + (f"it goes wrong at byte {place[1]}." if place else "it breaks off.")
-    )
+    return MalformedBodyError(f"The body is not JSON: {f'error at byte {place[1]}' if place else 'it ends too early'}.")
 
 
-class _Reading:
-    """Reads an untyped value as far as it goes, and notes what is wrong on the way."""
+class _Converter:
+    """Converts an untyped value as far as possible, and collects its faults."""
 
     def __init__(self, faults: list[Fault]) -> None:
         self._faults = faults
 
-    def value(self, value: Json, kind: Kind, pointer: str) -> Any:
-        """The value as the kind; a stand-in where it cannot be read."""
+    def convert(self, value: Json, kind: TypeForm, pointer: str) -> Any:
+        """Return the value as the type; a placeholder where it cannot be read."""
         try:
             return msgspec.convert(value, kind)
         except msgspec.ValidationError as error:
-            detail = type_error(str(error))
+            detail = describe_type_error(str(error))
         before = len(self._faults)
-        mended = self._children(value, _meant(value, kind), pointer)
+        partial = self._convert_children(value, _matching_member(value, kind), pointer)
         if len(self._faults) == before:
-            self._note(Fault(pointer=pointer, detail=detail, expected=expected(kind), found=_shown(value)))
-            return _stand_in(kind, pointer)
-        return mended
+            self._add(Fault(pointer=pointer, detail=detail, expected=describe_type(kind), found=_show(value)))
+            return _placeholder(kind, pointer)
+        return partial
 
-    def _note(self, *faults: Fault) -> None:
-        self._faults.extend(faults[: MOST_FAULTS - len(self._faults)])
+    def _add(self, *faults: Fault) -> None:
+        self._faults.extend(faults[: MAX_FAULTS - len(self._faults)])
 
     @property
-    def _full(self) -> bool:
-        return len(self._faults) >= MOST_FAULTS
+    def _is_full(self) -> bool:
+        return len(self._faults) >= MAX_FAULTS
 
-    def _children(self, value: Json, kind: Kind, pointer: str) -> Any:
+    def _convert_children(self, value: Json, kind: TypeForm, pointer: str) -> Any:
         if is_record(kind):
-            return self._record(value, kind, pointer)
-        if isinstance(value, dict) and origin(kind) is dict:
-            key, item = get_args(kind)
-            return self._mapping(value, key, item, pointer)
-        if isinstance(value, list) and origin(kind) is tuple:
-            return self._items(value, get_args(kind)[0], pointer)
+            return self._convert_record(value, kind, pointer)
+        if isinstance(value, dict) and generic_origin(kind) is dict:
+            key_type, value_type = get_args(kind)
+            return self._convert_mapping(value, key_type, value_type, pointer)
+        if isinstance(value, list) and generic_origin(kind) is tuple:
+            return self._convert_array(value, get_args(kind)[0], pointer)
         return None
 
-    def _record(self, value: dict[str, Json], kind: type[Struct], pointer: str) -> Struct:
-        found = {}
-        for field in fields(kind):
-            name, required = field.encode_name, field.default is NODEFAULT and field.default_factory is NODEFAULT
-            at = step(pointer, name)
-            if name in value and not self._full:
+    def _convert_record(self, value: dict[str, Json], kind: type[Struct], pointer: str) -> Struct:
+        converted = {}
+        for field in record_fields(kind):
+            name, at = field.encode_name, child_pointer(pointer, field.encode_name)
+            if name in value and not self._is_full:
                 before = len(self._faults)
-                read = self.value(value[name], field.type, at)
-                if required or len(self._faults) == before or is_container(value[name]):
-                    found[field.name] = read
-            elif required:
-                self._note(
-                    Fault(pointer=at, detail="Required, but missing", expected=expected(field.type), found="nothing")
-                )
-                found[field.name] = _stand_in(field.type, at)
-        self._unknown(value, kind, pointer)
-        return kind(**found)
+                result = self.convert(value[name], field.type, at)
+                if is_required(field) or len(self._faults) == before or _is_container(value[name]):
+                    converted[field.name] = result
+            elif is_required(field):
+                expected = describe_type(field.type)
+                self._add(Fault(pointer=at, detail="Required field is missing", expected=expected, found="nothing"))
+                converted[field.name] = _placeholder(field.type, at)
+        self._add_unknown_fields(value, kind, pointer)
+        return kind(**converted)
 
-    def _unknown(self, names: Iterable[str], kind: type[Struct], pointer: str) -> None:
-        known = [field.encode_name for field in fields(kind)]
-        one_of = f"one of {', '.join(known)}"
-        self._note(
-            *(
-                Fault(pointer=step(pointer, name), detail="Unknown field", expected=one_of, found=_shown(name))
-                for name in names
-                if name not in known
-            )
-        )
+    def _add_unknown_fields(self, names: Iterable[str], kind: type[Struct], pointer: str) -> None:
+        known = [field.encode_name for field in record_fields(kind)]
+        for name in names:
+            if self._is_full:
+                break
+            if name not in known:
+                expected = with_suggestions(name, known, f"one of {', '.join(known)}")
+                at = child_pointer(pointer, name)
+                self._add(Fault(pointer=at, detail="Unknown field", expected=expected, found=_show(name)))
 
-    def _mapping(self, value: dict[str, Json], key: Kind, kind: Kind, pointer: str) -> dict[str, Any]:
-        found = {}
+    def _convert_mapping(
+        self, value: dict[str, Json], key_type: TypeForm, value_type: TypeForm, pointer: str
+    ) -> dict[str, Any]:
+        converted = {}
         for name, item in value.items():
-            if self._full:
+            if self._is_full:
                 break
-            self.value(name, key, step(pointer, name))
-            found[name] = self.value(item, kind, step(pointer, name))
-        return found
+            at = child_pointer(pointer, name)
+            self.convert(name, key_type, at)
+            converted[name] = self.convert(item, value_type, at)
+        return converted
 
-    def _items(self, value: list[Json], kind: Kind, pointer: str) -> tuple[Any, ...]:
-        found = []
+    def _convert_array(self, value: list[Json], kind: TypeForm, pointer: str) -> tuple[Any, ...]:
+        converted = []
         for index, item in enumerate(value):
-            if self._full:
+            if self._is_full:
                 break
-            found.append(self.value(item, kind, step(pointer, index)))
-        return tuple(found)
+            converted.append(self.convert(item, kind, child_pointer(pointer, index)))
+        return tuple(converted)
 
 
-def is_container(value: Json) -> bool:
-    """Whether the value can be right in part."""
+def _is_container(value: Json) -> bool:
+    """Return whether the value has children that may be valid although the value is not."""
     return isinstance(value, dict | list)
 
 
-def _meant(value: Json, kind: Kind) -> Kind:
-    """Of a union, the one member that the value means to be, by its JSON kind; None when there is no such member."""
+def _matching_member(value: Json, kind: TypeForm) -> TypeForm:
+    """Return the only member of a union that is an object or an array as the value is; None without such a member."""
     wanted = dict if isinstance(value, dict) else tuple
-    fitting = [
+    matching = [
         member
-        for member in map(unannotated, members(kind))
-        if is_container(value) and (origin(member) is wanted or (is_record(member) and wanted is dict))
+        for member in map(strip_annotations, union_members(kind))
+        if _is_container(value) and (generic_origin(member) is wanted or (is_record(member) and wanted is dict))
     ]
-    return fitting[0] if len(fitting) == 1 else None
+    return matching[0] if len(matching) == 1 else None
 
 
-def _stand_in(kind: Kind, pointer: str) -> Any:
-    """A harmless value of the kind; a text is unlike any other, so that nothing seems to be given twice."""
-    first = unannotated(members(kind)[0])
-    if NoneType in members(kind):
+def _placeholder(kind: TypeForm, pointer: str) -> Any:
+    """Return a harmless value of the type. Each text is different, so that none is a duplicate."""
+    first = strip_annotations(union_members(kind)[0])
+    if NoneType in union_members(kind):
         return None
-    if origin(first) is Literal:
+    if generic_origin(first) is Literal:
         return get_args(first)[0]
-    if origin(first) is tuple:
+    if generic_origin(first) is tuple:
         return ()
     if is_record(first):
-        required = (f for f in fields(first) if f.default is NODEFAULT and f.default_factory is NODEFAULT)
-        return first(**{field.name: _stand_in(field.type, step(pointer, field.encode_name)) for field in required})
-    return _STAND_INS.get(origin(first) or first, f"unread {pointer}")
+        required = filter(is_required, record_fields(first))
+        values = {field.name: _placeholder(field.type, child_pointer(pointer, field.encode_name)) for field in required}
+        return first(**values)
+    return _PLACEHOLDERS.get(generic_origin(first) or first, f"unread {pointer}")
 
 
-def _shown(value: Json) -> str:
-    if is_container(value):
+def _show(value: Json) -> str:
+    if _is_container(value):
         return "an object" if isinstance(value, dict) else "an array"
-    text = str(value) if isinstance(value, Decimal) else msgspec.json.encode(value).decode()
-    return text if len(text) <= 60 else f"{text[:57]}..."
+    return shorten(str(value) if isinstance(value, Decimal) else msgspec.json.encode(value).decode())

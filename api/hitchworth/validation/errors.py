@@ -1,20 +1,21 @@
-"""What can be wrong with a body as a whole: it cannot be read at all, or it can and holds faults."""
+"""The errors of a body: it cannot be read, or it has faults."""
 
 from collections.abc import Sequence
 
 from hitchworth.model.fault import Fault
 
-MOST_FAULTS = 100
-"""After so many faults the reading stops."""
+MAX_FAULTS = 100
+"""Reading stops after this many faults."""
 
 
 class MalformedBodyError(ValueError):
-    """The body is no JSON text, so no place in it can be named."""
+    """The body is not JSON, so a fault has no place in it to point to."""
 
 
 class InvalidInputError(ValueError):
-    """The body was read and holds faults."""
+    """The body is JSON and has faults."""
 
     def __init__(self, faults: Sequence[Fault]) -> None:
-        self.faults = tuple(faults[:MOST_FAULTS])
-        super().__init__(f"{len(self.faults)} faults, first at {self.faults[0].pointer or 'the body'}")
+        self.faults = tuple(faults[:MAX_FAULTS])
+        count = "1 fault" if len(self.faults) == 1 else f"{len(self.faults)} faults"
+        super().__init__(f"{count}, first at {self.faults[0].pointer or 'the body'}")

@@ -1,8 +1,9 @@
-"""The way in: a body read into a typed value that every rule has passed."""
+"""Read a body into a typed value that has passed every rule."""
 
 from collections.abc import Iterator, Sequence
 from datetime import date
 from decimal import Context, localcontext
+from itertools import chain, islice
 from typing import Any, TypeVar
 
 import msgspec
@@ -10,48 +11,56 @@ import msgspec
 from hitchworth.model.fault import Fault
 from hitchworth.validation.bounds import bound_faults
 from hitchworth.validation.decode import decode
-from hitchworth.validation.errors import MOST_FAULTS, InvalidInputError
-from hitchworth.validation.kinds import expected
-from hitchworth.validation.pointer import record_of, within
+from hitchworth.validation.errors import MAX_FAULTS, InvalidInputError
+from hitchworth.validation.fault_texts import describe_type, describe_type_error, shorten
+from hitchworth.validation.json_pointer import is_within, parent_pointer
 from hitchworth.validation.rules import rule_faults
-from hitchworth.validation.type_errors import type_error
 
 T = TypeVar("T")
 
-_LENIENT = Context(traps=[])
-"""The rules also see numbers that are out of bounds: with NaN or 1E999999 they must go on."""
+_WITHOUT_TRAPS = Context(traps=[])
+"""The rules also see numbers that are out of bounds. They must not stop at NaN or 1E999999."""
 
 
 def read(body: bytes, kind: type[T], today: date | None = None) -> T:
-    """The body as a value of the type. Given today's date, dates in the future are checked as well.
+    """Return the body as a value of the type. With `today`, dates in the future are checked as well.
 
-    Raises InvalidInputError with every fault of its fields, numbers and rules at once, MalformedBodyError when the body
-    is not JSON.
+    Raises InvalidInputError with every fault of its fields, numbers and rules at once, and MalformedBodyError when the
+    body is not JSON.
     """
-    value, faults = decode(body, kind)
-    if len(faults) < MOST_FAULTS:
-        with localcontext(_LENIENT):
-            faults.extend(_further(value, faults, today))
+    value, decoding_faults = decode(body, kind)
+    further = _bound_and_rule_faults(value, decoding_faults, today)
+    with localcontext(_WITHOUT_TRAPS):
+        # Find as many as are shown and no more: suggestions take time.
+        faults = tuple(islice(chain(decoding_faults, further), MAX_FAULTS))
     if faults:
         raise InvalidInputError(faults)
     return value
 
 
 def read_text(text: str, kind: Any) -> Any:
-    """A single value of the kind, as it stands in an address or on a command line. Raises InvalidInputError."""
+    """Return a single value, written as in a URL or on a command line, as the type. Raises InvalidInputError."""
     try:
         return msgspec.convert(text, kind, strict=False)
     except msgspec.ValidationError as error:
-        raise InvalidInputError(
-            [Fault(pointer="", detail=type_error(str(error)), expected=expected(kind), found=text[:60])]
-        ) from None
+        fault = Fault(
+            pointer="", detail=describe_type_error(str(error)), expected=describe_type(kind), found=shorten(text)
+        )
+        raise InvalidInputError([fault]) from None
 
 
-def _further(value: object, faults: Sequence[Fault], today: date | None) -> Iterator[Fault]:
-    """The faults of numbers and sense, but none where a stand-in for what could not be read may be to blame."""
-    yield from bound_faults(value)
-    unread = [fault.pointer for fault in faults]
-    doubtful = {record_of(pointer) for pointer in unread}
+def _bound_and_rule_faults(value: object, decoding_faults: Sequence[Fault], today: date | None) -> Iterator[Fault]:
+    """Yield the faults of numbers and rules, without those that a field with a fault of its own may cause.
+
+    A placeholder stands for a field that could not be read, so the rules cannot judge the record that holds it.
+    """
+    unread = [fault.pointer for fault in decoding_faults]
+    incomplete = {parent_pointer(pointer) for pointer in unread}
+    out_of_bounds = tuple(bound_faults(value))
+    yield from out_of_bounds
+    reported = (*unread, *(fault.pointer for fault in out_of_bounds))
     for fault in rule_faults(value, today):
-        if record_of(fault.pointer) not in doubtful and not any(within(fault.pointer, place) for place in unread):
+        if parent_pointer(fault.pointer) in incomplete:
+            continue
+        if not any(is_within(fault.pointer, pointer) for pointer in reported):
             yield fault

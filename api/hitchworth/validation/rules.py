@@ -1,8 +1,8 @@
-"""The rules of sense: what types and bounds cannot say. Each is a small function that yields the faults it finds."""
+"""The rules by type of request: what types and bounds cannot check. Each rule yields the faults that it finds."""
 
 from collections.abc import Callable, Iterable, Iterator
 from datetime import date
-from typing import Any, TypeVar
+from typing import Any, Protocol, TypeAlias
 
 import msgspec
 
@@ -19,178 +19,204 @@ from hitchworth.model.request import (
     SettlementRequest,
     ValueCurveRequest,
 )
-from hitchworth.validation.answers import amounts_missing_once_answered, invalid_answers
-from hitchworth.validation.circuits import circuit_figures_zero, conductors_unclear
-from hitchworth.validation.comparisons import currencies_differ, effects_not_once
-from hitchworth.validation.coordination import invalid_coordination
-from hitchworth.validation.dates import dates_out_of_order, effective_ages_missing
-from hitchworth.validation.facts import fact_faults
-from hitchworth.validation.future import date_to_come, said_in_future
-from hitchworth.validation.identity import (
-    borders_given_twice,
-    circuits_given_twice,
-    compared_twice,
-    damage_given_twice,
-    ids_given_twice,
-    names_given_twice,
-    terms_given_twice,
-)
-from hitchworth.validation.indexes import broken_series, unknown_indexes
-from hitchworth.validation.money import (
-    lines_too_dear,
-    margins_of_everything,
-    points_out_of_order,
-    quotes_at_no_rate,
-    rates_missing,
-    rates_of_own_currency,
+from hitchworth.validation.answer_rules import answers_in_future, invalid_answers
+from hitchworth.validation.build_rules import (
+    conflicting_discounts,
+    cost_ranges_out_of_order,
+    dates_out_of_order,
+    duplicate_circuit_names,
+    duplicate_ids,
+    excessive_line_costs,
+    excessive_margins,
+    invalid_conductors,
+    missing_effective_ages,
+    missing_exchange_rates,
+    unknown_components,
     unknown_currencies,
+    unneeded_exchange_rates,
+    zero_circuit_values,
+    zero_quoted_exchange_rates,
 )
-from hitchworth.validation.options import confidence_out_of_range, unknown_whole
-from hitchworth.validation.places import unknown_borders, unknown_jurisdiction
-from hitchworth.validation.policies import amounts_missing, settlements_too_many
-from hitchworth.validation.protections import discounts_given_twice, discounts_of_no_policy
-from hitchworth.validation.references import damage_without_object, sublimits_of_nothing, unknown_components
-from hitchworth.validation.sales_comparisons import (
-    comparables_without_price,
-    rules_without_worth,
-    unknown_price_index,
-    weights_all_zero,
+from hitchworth.validation.classification_rules import (
+    as_of_in_future,
+    duplicate_destinations,
+    fact_faults,
+    fields_beside_build,
+    unknown_destinations,
+    unknown_jurisdiction,
 )
-from hitchworth.validation.schedules import unknown_schedules, unsound_schedules
-from hitchworth.validation.value_curves import dates_not_rising, too_many_dates
+from hitchworth.validation.policy_rules import (
+    contradictory_terms,
+    deductibles_without_limit,
+    duplicate_damage,
+    duplicate_loss_names,
+    duplicate_policy_names,
+    duplicate_policy_terms,
+    invalid_coordination,
+    invalid_damage,
+    too_many_settlements,
+    unknown_categories,
+    unknown_discount_policies,
+)
+from hitchworth.validation.schedule_rules import (
+    invalid_price_indexes,
+    invalid_schedules,
+    unknown_price_indexes,
+    unknown_schedules,
+    unknown_whole_trailer_schedule,
+)
+from hitchworth.validation.valuation_rules import (
+    confidence_out_of_range,
+    dates_not_ascending,
+    different_currencies,
+    duplicate_comparables,
+    duplicate_equipment,
+    incomplete_effect_order,
+    invalid_adjustments,
+    too_many_dates,
+    unknown_adjustment_price_index,
+    zero_comparable_prices,
+    zero_weights,
+)
 
-T = TypeVar("T")
+Rule: TypeAlias = Callable[[Any], Iterator[Fault]]
+RuleWithToday: TypeAlias = Callable[[Any, date], Iterator[Fault]]
+
+
+class ValuationRequest(Protocol):
+    """A request with a build to value."""
+
+    @property
+    def build(self) -> Build: ...
+    @property
+    def options(self) -> Options: ...
+
+
+def rule_faults(value: object, today: date | None = None) -> Iterator[Fault]:
+    """Yield the faults that the rules find in a build or in a request; none in any other value."""
+    for rule in RULES.get(type(value), ()):
+        yield from rule(value)
+    if today is not None:
+        for rule_with_today in RULES_WITH_TODAY.get(type(value), ()):
+            yield from rule_with_today(value, today)
+
+
+def build_faults(build: Build) -> Iterator[Fault]:
+    """Yield the faults of a build, with pointers from its own root."""
+    for rule in BUILD_RULES:
+        yield from rule(build)
+
+
+def valued_build_faults(build: Build, options: Options) -> Iterator[Fault]:
+    """Yield the faults of a build to value. Exchange rates are looked up where the options ask for it."""
+    yield from build_faults(build)
+    if options.exchange_rates == "given":
+        yield from missing_exchange_rates(build)
+
+
+def option_faults(build: Build, options: Options) -> Iterator[Fault]:
+    """Yield the faults of the options for valuing a build."""
+    yield from confidence_out_of_range(options)
+    yield from unknown_whole_trailer_schedule(build, options)
+
+
+def valuation_faults(request: ValuationRequest) -> Iterator[Fault]:
+    """Yield the faults of the build and the options of a request."""
+    yield from under("/build", valued_build_faults(request.build, request.options))
+    yield from option_faults(request.build, request.options)
+
+
+def two_estimate_faults(request: EstimateComparisonRequest) -> Iterator[Fault]:
+    """Yield the faults of both builds, and of the options that they share."""
+    yield from under("/before/build", valued_build_faults(request.before.build, request.options))
+    yield from option_faults(request.before.build, request.options)
+    yield from under("/after/build", valued_build_faults(request.after.build, request.options))
+
+
+def nested_build_faults(request: ProtectionRequest | ClassificationRequest) -> Iterator[Fault]:
+    """Yield the faults of a build that is not valued, where the request has one."""
+    if request.build is not None:
+        yield from under("/build", build_faults(request.build))
+
+
+def under(pointer: str, faults: Iterable[Fault]) -> Iterator[Fault]:
+    """Yield the faults with their pointers under another one."""
+    return (msgspec.structs.replace(fault, pointer=pointer + fault.pointer) for fault in faults)
+
 
 BUILD_RULES: tuple[Callable[[Build], Iterator[Fault]], ...] = (
-    ids_given_twice,
+    duplicate_ids,
     unknown_currencies,
-    quotes_at_no_rate,
-    rates_of_own_currency,
-    points_out_of_order,
-    margins_of_everything,
-    lines_too_dear,
+    zero_quoted_exchange_rates,
+    unneeded_exchange_rates,
+    cost_ranges_out_of_order,
+    excessive_margins,
+    excessive_line_costs,
     dates_out_of_order,
-    effective_ages_missing,
+    missing_effective_ages,
     unknown_schedules,
-    unsound_schedules,
-    unknown_indexes,
-    broken_series,
+    invalid_schedules,
+    unknown_price_indexes,
+    invalid_price_indexes,
     unknown_components,
-    circuits_given_twice,
-    circuit_figures_zero,
-    conductors_unclear,
-    discounts_given_twice,
+    duplicate_circuit_names,
+    zero_circuit_values,
+    invalid_conductors,
+    conflicting_discounts,
     lambda build: unknown_jurisdiction(build.jurisdiction),
     lambda build: fact_faults(build.facts, "/facts"),
 )
-"""Pointers are from the root of the build."""
 
-OPINION_RULES: tuple[Callable[[SalesComparisonRequest], Iterator[Fault]], ...] = (
-    compared_twice,
-    comparables_without_price,
-    rules_without_worth,
-    weights_all_zero,
-    unknown_price_index,
+DOCUMENT_RULES: tuple[Rule, ...] = (
+    duplicate_policy_names,
+    duplicate_loss_names,
+    duplicate_policy_terms,
+    contradictory_terms,
+    deductibles_without_limit,
+    too_many_settlements,
+    unknown_categories,
+    invalid_damage,
+    duplicate_damage,
+    invalid_coordination,
+    unknown_discount_policies,
+    unknown_destinations,
+    duplicate_destinations,
+    invalid_answers,
 )
-CURVE_RULES: tuple[Callable[[ValueCurveRequest], Iterator[Fault]], ...] = (dates_not_rising, too_many_dates)
+"""Of a document, whatever is computed from it: a file that is right for one computation is right for all."""
 
+RULES: dict[type, tuple[Rule, ...]] = {
+    Build: (*BUILD_RULES, missing_exchange_rates),
+    EstimateRequest: (valuation_faults, *DOCUMENT_RULES),
+    SettlementRequest: (valuation_faults, *DOCUMENT_RULES),
+    GapRequest: (valuation_faults, *DOCUMENT_RULES),
+    ProtectionRequest: (nested_build_faults, *DOCUMENT_RULES),
+    ClassificationRequest: (
+        lambda request: unknown_jurisdiction(request.jurisdiction),
+        unknown_destinations,
+        duplicate_destinations,
+        lambda request: fact_faults(request.facts, "/facts"),
+        nested_build_faults,
+        fields_beside_build,
+    ),
+    SalesComparisonRequest: (
+        valuation_faults,
+        duplicate_comparables,
+        duplicate_equipment,
+        zero_comparable_prices,
+        invalid_adjustments,
+        zero_weights,
+        unknown_adjustment_price_index,
+    ),
+    ValueCurveRequest: (valuation_faults, dates_not_ascending, too_many_dates),
+    EstimateComparisonRequest: (two_estimate_faults, different_currencies, incomplete_effect_order),
+}
 
-def rule_faults(value: Any, today: date | None = None) -> Iterator[Fault]:
-    """The faults of sense in a build or in the body of a request; none in anything else."""
-    match value:
-        case Build():
-            yield from _build_faults(value)
-            yield from rates_missing(value)
-        case EstimateRequest(build=build, options=options):
-            yield from _valuation_faults(build, options)
-        case SettlementRequest() | GapRequest():
-            yield from _valuation_faults(value.build, value.options)
-            yield from _cover_faults(value)
-            if isinstance(value, GapRequest):
-                yield from said_in_future(value.answers, today)
-        case ProtectionRequest(build=build, policies=policies):
-            yield from _within("/build", _build_faults(build))
-            yield from names_given_twice(policies, ())
-            yield from terms_given_twice(policies)
-            yield from _within("/build", discounts_of_no_policy(build, policies))
-        case ClassificationRequest():
-            yield from _classification_faults(value)
-            yield from date_to_come(value.as_of, today, "/as_of")
-        case SalesComparisonRequest():
-            yield from _valuation_faults(value.build, value.options)
-            yield from _all(OPINION_RULES, value)
-        case ValueCurveRequest():
-            yield from _valuation_faults(value.build, value.options)
-            yield from _all(CURVE_RULES, value)
-        case EstimateComparisonRequest():
-            yield from _comparison_faults(value)
-
-
-def _all(rules: Iterable[Callable[[T], Iterator[Fault]]], value: T) -> Iterator[Fault]:
-    for rule in rules:
-        yield from rule(value)
-
-
-def _build_faults(build: Build) -> Iterator[Fault]:
-    return _all(BUILD_RULES, build)
-
-
-def _valuation_faults(build: Build, options: Options) -> Iterator[Fault]:
-    yield from _within("/build", _build_faults(build))
-    if options.exchange_rates == "given":
-        yield from _within("/build", rates_missing(build))
-    yield from confidence_out_of_range(options)
-    yield from unknown_whole(build, options)
-
-
-def _cover_faults(request: SettlementRequest | GapRequest) -> Iterator[Fault]:
-    yield from names_given_twice(request.policies, request.losses)
-    yield from terms_given_twice(request.policies)
-    yield from settlements_too_many(request.policies, request.losses)
-    yield from sublimits_of_nothing(request.build, request.policies)
-    yield from damage_without_object(request.build, request.losses)
-    yield from damage_given_twice(request.losses)
-    yield from invalid_coordination(request.coordination, request.policies)
-    yield from _within("/build", discounts_of_no_policy(request.build, request.policies))
-    if isinstance(request, GapRequest):
-        yield from _border_faults(request.travels_to)
-        yield from invalid_answers(request.answers, request.policies)
-        yield from amounts_missing_once_answered(request.policies, request.answers)
-    else:
-        yield from amounts_missing(request.policies)
-
-
-def _border_faults(travels_to: tuple[str, ...]) -> Iterator[Fault]:
-    yield from unknown_borders(travels_to)
-    yield from borders_given_twice(travels_to)
-
-
-def _comparison_faults(request: EstimateComparisonRequest) -> Iterator[Fault]:
-    """The faults of both builds, and those of the options once."""
-    for name in ("before", "after"):
-        build = getattr(request, name).build
-        for fault in _valuation_faults(build, request.options):
-            if fault.pointer.startswith("/build"):
-                yield msgspec.structs.replace(fault, pointer=f"/{name}{fault.pointer}")
-            elif name == "before":
-                yield fault
-    yield from currencies_differ(request)
-    yield from effects_not_once(request)
-
-
-def _classification_faults(request: ClassificationRequest) -> Iterator[Fault]:
-    yield from unknown_jurisdiction(request.jurisdiction)
-    yield from _border_faults(request.travels_to)
-    yield from fact_faults(request.facts, "/facts")
-    if request.build is None:
-        return
-    yield from _within("/build", _build_faults(request.build))
-    for name in ("jurisdiction", "registered_class", "vin", "facts"):
-        if getattr(request, name):
-            yield Fault(
-                pointer=f"/{name}", detail="The build says this", expected="either a build, or this", found="both"
-            )
-
-
-def _within(pointer: str, faults: Iterable[Fault]) -> Iterator[Fault]:
-    return (msgspec.structs.replace(fault, pointer=pointer + fault.pointer) for fault in faults)
+RULES_WITH_TODAY: dict[type, tuple[RuleWithToday, ...]] = {
+    EstimateRequest: (answers_in_future,),
+    SettlementRequest: (answers_in_future,),
+    GapRequest: (answers_in_future,),
+    ProtectionRequest: (answers_in_future,),
+    ClassificationRequest: (as_of_in_future,),
+}
+"""The rules that compare a date with today, where the caller states today's date."""

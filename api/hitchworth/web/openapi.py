@@ -191,7 +191,7 @@ def _problem_response(status: int) -> Document:
 def _example_problem(kind: ProblemType) -> Document:
     fault = Fault(
         pointer="/build/components/0/quantity",
-        detail="Number out of bounds",
+        detail="Number is out of range",
         expected="a number from 0 to 1,000,000",
         found="-1",
     )

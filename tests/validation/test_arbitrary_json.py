@@ -1,4 +1,4 @@
-"""Whatever JSON comes, reading ends in a value or in faults that name places of that very body; never in a crash."""
+"""Any JSON is read, or refused with faults at places of that JSON; it never makes validation crash."""
 
 from typing import Any
 
@@ -39,7 +39,7 @@ VALUES = st.recursive(
 
 
 def places(value: Any, pointer: str = "") -> list[tuple[str, list[Any], Any]]:
-    """Every place in a value: its pointer, and the way to it."""
+    """Return every place in a value: its pointer, the path of names and indexes, and what is there."""
     found: list[tuple[str, list[Any], Any]] = [(pointer, [], value)]
     pairs: list[tuple[Any, Any]] = []
     if isinstance(value, dict):
@@ -47,8 +47,8 @@ def places(value: Any, pointer: str = "") -> list[tuple[str, list[Any], Any]]:
     elif isinstance(value, list):
         pairs = list(enumerate(value))
     for name, part in pairs:
-        step = str(name).replace("~", "~0").replace("/", "~1")
-        found += [(at, [name, *way], leaf) for at, way, leaf in places(part, f"{pointer}/{step}")]
+        token = str(name).replace("~", "~0").replace("/", "~1")
+        found += [(at, [name, *path], leaf) for at, path, leaf in places(part, f"{pointer}/{token}")]
     return found
 
 
@@ -68,22 +68,22 @@ def faults(body: Any, kind: Any) -> list[str]:
 def test_any_value_is_read_or_refused(kind: Any, value: Any) -> None:
     known = {pointer for pointer, _, _ in places(value)}
     for pointer in faults(value, kind):
-        # A place that is there, or one that is missing from a place that is there.
+        # The place exists, or is missing from one that exists.
         assert pointer in known or pointer.rpartition("/")[0] in known
 
 
 @given(data=st.data())
 @settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
-def test_any_change_of_a_sound_body_is_read_or_refused_at_its_place(data: st.DataObject) -> None:
+def test_any_change_of_a_valid_body_is_read_or_refused_at_its_place(data: st.DataObject) -> None:
     body = msgspec.json.decode(demo_body())
-    pointer, way, _ = data.draw(st.sampled_from(places(body)[1:]))
-    *to, last = way
+    pointer, path, _ = data.draw(st.sampled_from(places(body)[1:]))
+    *parents, last = path
     record = body
-    for name in to:
+    for name in parents:
         record = record[name]
     record[last] = data.draw(VALUES)
     for found in faults(body, GapRequest):
         named = pointer.startswith(
             ("/build/components", "/build/labor", "/build/schedules", "/build/facts", "/policies")
         )
-        assert found.startswith(pointer.rpartition("/")[0]) or named  # what refers to a name may be the one to blame
+        assert found.startswith(pointer.rpartition("/")[0]) or named  # a reference to a name may have the fault

@@ -1,0 +1,112 @@
+"""Rules for recorded answers: each settles one term of a policy, or one fact, with a value that it can have."""
+
+from collections.abc import Iterator
+from datetime import date
+from typing import Any, get_args
+
+import msgspec
+
+from hitchworth.model.fault import Fault
+from hitchworth.model.policy import ABSENT, AbsentTerm, Answer, Policy, Situation
+from hitchworth.model.request import Document
+from hitchworth.reference.facts import vocabulary
+from hitchworth.validation.bounds import bound_faults
+from hitchworth.validation.classification_rules import fact_faults
+from hitchworth.validation.fault_texts import describe_type, describe_type_error, shorten, with_suggestions
+from hitchworth.validation.json_pointer import child_pointer
+from hitchworth.validation.policy_rules import unknown_policy
+from hitchworth.validation.type_inspection import is_scalar, record_fields
+
+_TERMS = {field.name: field.type for field in record_fields(Policy) if field.name != "name" and is_scalar(field.type)}
+"""The terms that one answer can settle, with their types: those with a single value."""
+
+_ABSENT_TERMS = get_args(AbsentTerm)
+_SITUATIONS = get_args(Situation)
+_KEYED = "covers_perils.NAME, covers_situations.NAME"
+
+
+def invalid_answers(request: Document) -> Iterator[Fault]:
+    """What an answer settles exists, and its value is valid."""
+    policies = {policy.name: policy for policy in request.policies}
+    for index, answer in enumerate(request.answers):
+        at = f"/answers/{index}"
+        settles = _settles(answer)
+        if settles.keys() not in ({"policy", "term"}, {"fact"}):
+            yield Fault(
+                pointer=at,
+                detail="An answer settles one term of a policy, or one fact",
+                expected="either policy and term, or fact",
+                found=", ".join(sorted(settles)) or "nothing",
+            )
+        elif "fact" in settles:
+            yield from _fact_faults(settles["fact"], answer, at)
+        elif settles["policy"] in policies:
+            yield from _term_faults(policies[settles["policy"]], answer, at)
+        else:
+            yield unknown_policy(settles["policy"], set(policies), f"{at}/policy")
+
+
+def answers_in_future(request: Document, today: date) -> Iterator[Fault]:
+    """Nobody has given an answer after today."""
+    for index, answer in enumerate(request.answers):
+        if answer.said_on is not None and answer.said_on > today:
+            yield Fault(
+                pointer=f"/answers/{index}/said_on",
+                detail="Date is in the future",
+                expected=f"{today.isoformat()} or earlier",
+                found=answer.said_on.isoformat(),
+            )
+
+
+def _settles(answer: Answer) -> dict[str, str]:
+    """Return the fields that say what the answer settles, where they are given."""
+    fields = {"policy": answer.policy, "term": answer.term, "fact": answer.fact}
+    return {name: value for name, value in fields.items() if value is not None}
+
+
+def _fact_faults(fact: str, answer: Answer, at: str) -> Iterator[Fault]:
+    """Yield the faults of the fact, at the field of the answer that has its name or its value."""
+    field = "value" if fact in vocabulary() else "fact"
+    for fault in fact_faults({fact: answer.value}, ""):
+        yield msgspec.structs.replace(fault, pointer=f"{at}/{field}")
+
+
+def _term_faults(policy: Policy, answer: Answer, at: str) -> Iterator[Fault]:
+    term = answer.term or ""
+    name, _, key = term.partition(".")
+    if key and (name == "covers_perils" or (name == "covers_situations" and key in _SITUATIONS)):
+        yield from _type_faults(bool | None, answer, at)
+        return
+    if term not in _TERMS:
+        yield Fault(
+            pointer=f"{at}/term",
+            detail="An answer cannot settle this term",
+            expected=with_suggestions(term, _TERMS, f"one of {', '.join(_TERMS)}, {_KEYED}"),
+            found=term,
+        )
+        return
+    if answer.value == ABSENT and term in _ABSENT_TERMS:
+        return
+    faults = tuple(_type_faults(_TERMS[term], answer, at))
+    yield from faults
+    if not faults:
+        yield from _bound_faults(policy, term, answer, at)
+
+
+def _type_faults(term_type: Any, answer: Answer, at: str) -> Iterator[Fault]:
+    try:
+        msgspec.convert(answer.value, term_type)
+    except msgspec.ValidationError as error:
+        yield Fault(
+            pointer=f"{at}/value",
+            detail=describe_type_error(str(error)),
+            expected=describe_type(term_type),
+            found=shorten(msgspec.json.encode(answer.value).decode()),
+        )
+
+
+def _bound_faults(policy: Policy, term: str, answer: Answer, at: str) -> Iterator[Fault]:
+    value = msgspec.convert(answer.value, _TERMS[term])
+    for fault in bound_faults(msgspec.structs.replace(policy, **{term: value})):
+        if fault.pointer == child_pointer("", term):
+            yield msgspec.structs.replace(fault, pointer=f"{at}/value")

@@ -1,0 +1,245 @@
+"""Rules for a build: ids, money, dates, circuits and discounts. Pointers are from the root of the build."""
+
+from collections.abc import Iterable, Iterator
+from decimal import Decimal
+from itertools import pairwise
+
+from hitchworth.model.build import Build, Circuit, Component, Labor
+from hitchworth.model.fault import Fault
+from hitchworth.reference.circuits import CIRCUIT_PRACTICE
+from hitchworth.reference.currencies import exponent_of
+from hitchworth.validation.bounds import bound_faults
+from hitchworth.validation.duplicates import duplicates
+from hitchworth.validation.fault_texts import with_suggestions
+
+MAX_LINE_COST = Decimal(10**12)
+"""In the build's currency, even one with a tiny unit: more than any trailer costs."""
+
+ZERO, ONE = Decimal(0), Decimal(1)
+_POSITIVE = "Must be greater than 0"
+
+
+def duplicate_ids(build: Build) -> Iterator[Fault]:
+    """Components and labor entries share one set of ids."""
+    components = (part.id for part in build.components)
+    labor = (entry.id for entry in build.labor)
+    return duplicates("id", {"/components/{}/id": components, "/labor/{}/id": labor})
+
+
+def unknown_components(build: Build) -> Iterator[Fault]:
+    """Labor belongs to a component of the build."""
+    ids = {part.id for part in build.components}
+    for index, entry in enumerate(build.labor):
+        if entry.component_id is not None and entry.component_id not in ids:
+            yield Fault(
+                pointer=f"/labor/{index}/component_id",
+                detail="No component has this id",
+                expected=with_suggestions(entry.component_id, ids, "the id of a component of the build"),
+                found=entry.component_id,
+            )
+
+
+def unknown_currencies(build: Build) -> Iterator[Fault]:
+    """Every currency code is in ISO 4217."""
+    codes = [("/currency", build.currency)]
+    codes += [(f"/components/{index}/currency", part.currency or "") for index, part in enumerate(build.components)]
+    for pointer, code in codes:
+        if code and exponent_of(code) is None:
+            yield Fault(
+                pointer=pointer,
+                detail="Unknown currency",
+                expected="an ISO 4217 code such as USD, EUR or GBP",
+                found=code,
+            )
+
+
+def missing_exchange_rates(build: Build) -> Iterator[Fault]:
+    """A line in another currency needs an exchange rate."""
+    for index, part in enumerate(build.components):
+        if (part.currency or build.currency) != build.currency and not part.exchange_rate:
+            yield Fault(
+                pointer=f"/components/{index}/exchange_rate",
+                detail=f"Exchange rate from {part.currency} to {build.currency} is needed",
+                expected=f"{build.currency} for 1 {part.currency}, greater than 0",
+                found="nothing" if part.exchange_rate is None else str(part.exchange_rate),
+            )
+
+
+def zero_quoted_exchange_rates(build: Build) -> Iterator[Fault]:
+    """The exchange rate of a quote is greater than 0."""
+    for index, part in enumerate(build.components):
+        if part.quoted_exchange_rate is not None and not part.quoted_exchange_rate:
+            yield Fault(
+                pointer=f"/components/{index}/quoted_exchange_rate",
+                detail=_POSITIVE,
+                expected=f"{build.currency} for 1 {part.currency or build.currency}, greater than 0",
+                found="0",
+            )
+
+
+def unneeded_exchange_rates(build: Build) -> Iterator[Fault]:
+    """A line in the build's own currency has no exchange rate other than 1."""
+    for index, part in enumerate(build.components):
+        if (part.currency or build.currency) != build.currency:
+            continue
+        # A quoted rate of 0 and a rate that is not a number have faults of their own.
+        rates = ("exchange_rate", part.exchange_rate), ("quoted_exchange_rate", part.quoted_exchange_rate or None)
+        for name, rate in rates:
+            if rate is not None and rate.is_finite() and rate != ONE:
+                yield Fault(
+                    pointer=f"/components/{index}/{name}",
+                    detail=f"The line is in the currency of the build, {build.currency}",
+                    expected="no exchange rate, or 1; or a different currency for the line",
+                    found=str(rate),
+                )
+
+
+def excessive_line_costs(build: Build) -> Iterator[Fault]:
+    """No line costs more than MAX_LINE_COST."""
+    for index, part in enumerate(build.components):
+        yield from _excessive_costs(part, _component_costs(part), f"/components/{index}")
+    for index, entry in enumerate(build.labor):
+        yield from _excessive_costs(entry, _labor_costs(entry), f"/labor/{index}")
+
+
+def _excessive_costs(line: Component | Labor, costs: Iterable[tuple[str, Decimal]], at: str) -> Iterator[Fault]:
+    for field, cost in costs:
+        # A number that is out of bounds has a fault of its own.
+        if cost > MAX_LINE_COST and not any(bound_faults(line)):
+            yield Fault(
+                pointer=f"{at}/{field}",
+                detail="The line costs too much",
+                expected=f"a cost of at most {MAX_LINE_COST:,} in the currency of the build",
+                found=f"{cost:,.0f}",
+            )
+
+
+def _component_costs(part: Component) -> Iterator[tuple[str, Decimal]]:
+    """Yield the cost of the component at each of its prices, with the field of the price."""
+    exchange_rate = part.exchange_rate or ONE
+    extras = part.freight + (part.tax or ZERO)
+    yield "unit_cost", (part.quantity * part.unit_cost + extras) * exchange_rate
+    if part.replacement_unit_cost is not None:
+        quoted = part.quantity * part.replacement_unit_cost + extras
+        yield "replacement_unit_cost", quoted * (part.quoted_exchange_rate or exchange_rate)
+
+
+def _labor_costs(entry: Labor) -> Iterator[tuple[str, Decimal]]:
+    yield "rate", entry.hours * entry.rate
+    if entry.market_rate is not None:
+        yield "market_rate", entry.hours * entry.market_rate
+
+
+def cost_ranges_out_of_order(build: Build) -> Iterator[Fault]:
+    """The low cost is at most the likely one, and the likely one at most the high one."""
+    for index, part in enumerate(build.components):
+        points = (("low", part.low), ("likely", part.likely), ("high", part.high))
+        given = [(name, point) for name, point in points if point is not None]
+        for (name, lower), (_, upper) in pairwise(given):
+            if lower > upper:
+                yield Fault(
+                    pointer=f"/components/{index}/{name}",
+                    detail="low, likely and high are out of order",
+                    expected=f"at most {upper}",
+                    found=str(lower),
+                )
+
+
+def excessive_margins(build: Build) -> Iterator[Fault]:
+    """A profit that is a share of the price leaves some of the price for the cost."""
+    costs = build.indirect_costs
+    if costs.profit_basis == "margin" and costs.profit_rate >= 1:
+        yield Fault(
+            pointer="/indirect_costs/profit_rate",
+            detail="A margin must be less than the whole price",
+            expected="less than 1; or profit_basis markup",
+            found=str(costs.profit_rate),
+        )
+
+
+def dates_out_of_order(build: Build) -> Iterator[Fault]:
+    """A component is not removed before it is acquired and in service.
+
+    It may be in service before it is acquired: a used part was.
+    """
+    for index, part in enumerate(build.components):
+        start = max(part.acquired_on, part.in_service_on or part.acquired_on)
+        if part.removed_on is not None and part.removed_on < start:
+            yield Fault(
+                pointer=f"/components/{index}/removed_on",
+                detail="Removed before it was acquired or in service",
+                expected=f"{start} or later, the later of acquired_on and in_service_on",
+                found=part.removed_on.isoformat(),
+            )
+
+
+def missing_effective_ages(build: Build) -> Iterator[Fault]:
+    """The date of an effective age comes with the age."""
+    for index, part in enumerate(build.components):
+        if part.effective_age_on is not None and part.effective_age_years is None:
+            yield Fault(
+                pointer=f"/components/{index}/effective_age_years",
+                detail="Required with effective_age_on",
+                expected="the effective age on that date, in years",
+                found="nothing",
+            )
+
+
+def duplicate_circuit_names(build: Build) -> Iterator[Fault]:
+    """Each circuit has a name of its own."""
+    return duplicates("name", {"/circuits/{}/name": (circuit.name for circuit in build.circuits)})
+
+
+def zero_circuit_values(build: Build) -> Iterator[Fault]:
+    """The load, length, conductor area, fuse and voltage of a circuit are greater than 0."""
+    for index, circuit in enumerate(build.circuits):
+        for name, number in _circuit_values(circuit).items():
+            if number is not None and not number:
+                yield Fault(
+                    pointer=f"/circuits/{index}/{name}",
+                    detail=_POSITIVE,
+                    expected="a number greater than 0",
+                    found=str(number),
+                )
+
+
+def _circuit_values(circuit: Circuit) -> dict[str, Decimal | None]:
+    return {
+        "load_amps": circuit.load_amps,
+        "length_m": circuit.length_m,
+        "area_mm2": circuit.area_mm2,
+        "fuse_amps": circuit.fuse_amps,
+        "volts": circuit.volts,
+    }
+
+
+def invalid_conductors(build: Build) -> Iterator[Fault]:
+    """The size of a conductor is a gauge with a known rating, or an area, not both."""
+    gauges = CIRCUIT_PRACTICE.ratings.amps
+    for index, circuit in enumerate(build.circuits):
+        if circuit.awg is not None and circuit.awg not in gauges:
+            yield Fault(
+                pointer=f"/circuits/{index}/awg",
+                detail="No rating is known for this gauge",
+                expected=f"one of {', '.join(map(str, gauges))} (0 is 1/0, -1 is 2/0, and so on), or use area_mm2",
+                found=str(circuit.awg),
+            )
+        if circuit.awg is not None and circuit.area_mm2 is not None:
+            yield Fault(
+                pointer=f"/circuits/{index}/area_mm2",
+                detail="The size of the conductor is given twice",
+                expected="either awg or area_mm2",
+                found="both",
+            )
+
+
+def conflicting_discounts(build: Build) -> Iterator[Fault]:
+    """The discount for a protection is an amount or a rate, not both."""
+    for index, protection in enumerate(build.protections):
+        if protection.annual_discount is not None and protection.discount_rate is not None:
+            yield Fault(
+                pointer=f"/protections/{index}/discount_rate",
+                detail="The discount is given twice",
+                expected="either annual_discount or discount_rate",
+                found="both",
+            )

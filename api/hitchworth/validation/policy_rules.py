@@ -1,0 +1,179 @@
+"""Rules for policies and losses."""
+
+from collections.abc import Iterator
+
+from hitchworth.model.build import Build, Component, Labor
+from hitchworth.model.fault import Fault
+from hitchworth.model.policy import Damage
+from hitchworth.model.request import Document
+from hitchworth.reference.category_groups import CONTENTS, CUSTOM_EQUIPMENT, known_categories
+from hitchworth.reference.perils import canonical_peril
+from hitchworth.validation.duplicates import duplicates
+from hitchworth.validation.fault_texts import with_suggestions
+
+_TERM_OF_GROUP = {CONTENTS: "contents_limit", CUSTOM_EQUIPMENT: "custom_equipment_limit"}
+
+MAX_SETTLEMENTS = 400
+"""Of one request. Each policy is settled for each loss, several times where terms are not known."""
+
+
+def duplicate_policy_names(request: Document) -> Iterator[Fault]:
+    """Each policy has a name of its own."""
+    return duplicates("name", {"/policies/{}/name": (policy.name for policy in request.policies)})
+
+
+def duplicate_loss_names(request: Document) -> Iterator[Fault]:
+    """Each loss has a name of its own."""
+    return duplicates("name", {"/losses/{}/name": (loss.name for loss in request.losses)})
+
+
+def duplicate_policy_terms(request: Document) -> Iterator[Fault]:
+    """A policy takes each step once, and has one sublimit per category, deductible per peril, allowance per kind."""
+    for index, policy in enumerate(request.policies):
+        at = f"/policies/{index}"
+        yield from duplicates("step", {f"{at}/order/{{}}": policy.order or ()})
+        yield from duplicates("term", {f"{at}/without/{{}}": policy.without})
+        categories = (sublimit.category for sublimit in policy.sublimits or ())
+        yield from duplicates("category", {f"{at}/sublimits/{{}}/category": categories})
+        perils = (deductible.peril for deductible in policy.peril_deductibles or ())
+        yield from duplicates("peril", {f"{at}/peril_deductibles/{{}}/peril": perils}, key=canonical_peril)
+        kinds = (allowance.kind for allowance in policy.allowances or ())
+        yield from duplicates("kind", {f"{at}/allowances/{{}}/kind": kinds})
+
+
+def too_many_settlements(request: Document) -> Iterator[Fault]:
+    """The number of policies times the number of losses is limited."""
+    policies, losses = len(request.policies), len(request.losses)
+    if policies * losses > MAX_SETTLEMENTS:
+        yield Fault(
+            pointer="/losses",
+            detail="Too many settlements in one request",
+            expected=f"at most {MAX_SETTLEMENTS}, policies times losses",
+            found=f"{policies} x {losses} = {policies * losses:,}",
+        )
+
+
+def unknown_categories(request: Document) -> Iterator[Fault]:
+    """A category of a policy is one of the build or of the published schedules; groups have terms of their own."""
+    known = known_categories() - _TERM_OF_GROUP.keys() | {line.category for line in _lines(request.build)}
+    for index, policy in enumerate(request.policies):
+        limits, betterment = policy.sublimits or (), policy.betterment_categories or ()
+        named = [(f"sublimits/{place}/category", limit.category) for place, limit in enumerate(limits)]
+        named += [(f"betterment_categories/{place}", name) for place, name in enumerate(betterment)]
+        for field, name in named:
+            if name not in known:
+                yield _unknown_category(name, known, f"/policies/{index}/{field}")
+
+
+def _unknown_category(name: str, known: frozenset[str], pointer: str) -> Fault:
+    if name in _TERM_OF_GROUP:
+        return Fault(
+            pointer=pointer,
+            detail="This group has a term of its own",
+            expected=f"the term {_TERM_OF_GROUP[name]} of the policy",
+            found=name,
+        )
+    expected = "a category of the build or of GET /v1/schedules"
+    return Fault(
+        pointer=pointer, detail="Unknown category", expected=with_suggestions(name, known, expected), found=name
+    )
+
+
+def contradictory_terms(request: Document) -> Iterator[Fault]:
+    """A term that the policy is said not to have is not stated as well."""
+    for index, policy in enumerate(request.policies):
+        for place, term in enumerate(policy.without):
+            if getattr(policy, term) is not None:
+                yield Fault(
+                    pointer=f"/policies/{index}/without/{place}",
+                    detail="The policy states this term",
+                    expected="a term that is left out, or null",
+                    found=term,
+                )
+
+
+def deductibles_without_limit(request: Document) -> Iterator[Fault]:
+    """A deductible that is a share of the limit needs a limit, or an amount."""
+    for index, policy in enumerate(request.policies):
+        for place, deductible in enumerate(policy.peril_deductibles or ()):
+            has_none = "limit" in policy.without and policy.amount is None
+            if has_none and deductible.applies_to == "limit" and deductible.rate:
+                yield Fault(
+                    pointer=f"/policies/{index}/peril_deductibles/{place}/applies_to",
+                    detail="The policy has no limit for this deductible",
+                    expected="a policy with a limit or an amount, or a share of the loss or the value",
+                    found="limit",
+                )
+
+
+def invalid_damage(request: Document) -> Iterator[Fault]:
+    """A partial loss has damage, and each entry names one line, or one category, of the build."""
+    lines = _lines(request.build)
+    known = {"id": {line.id for line in lines}, "category": {line.category for line in lines}}
+    for index, loss in enumerate(request.losses):
+        at = f"/losses/{index}/damage"
+        if loss.extent == "partial" and not loss.damage:
+            yield Fault(pointer=at, detail="A partial loss needs damage", expected="at least one entry", found="none")
+        for place, damage in enumerate(loss.damage):
+            yield from _damage_faults(damage, known, f"{at}/{place}")
+
+
+def _damage_faults(damage: Damage, known: dict[str, set[str]], at: str) -> Iterator[Fault]:
+    given = {"id": damage.id, "category": damage.category}
+    named = {field: name for field, name in given.items() if name is not None}
+    if len(named) != 1:
+        yield Fault(
+            pointer=at,
+            detail="Damage needs one id or one category",
+            expected="either id or category",
+            found="both" if named else "neither",
+        )
+    for field, name in named.items():
+        if name not in known[field]:
+            yield Fault(
+                pointer=f"{at}/{field}",
+                detail=f"No component or labor entry has this {field}",
+                expected=with_suggestions(name, known[field], f"the {field} of a component or labor entry"),
+                found=name,
+            )
+
+
+def duplicate_damage(request: Document) -> Iterator[Fault]:
+    """A loss names each line and each category once."""
+    for index, loss in enumerate(request.losses):
+        for field in ("id", "category"):
+            names = (getattr(entry, field) for entry in loss.damage)
+            yield from duplicates(field, {f"/losses/{index}/damage/{{}}/{field}": names})
+
+
+def invalid_coordination(request: Document) -> Iterator[Fault]:
+    """Coordination names policies of the request, each once."""
+    known = {policy.name for policy in request.policies}
+    named = request.coordination.policies if request.coordination is not None else ()
+    for index, name in enumerate(named):
+        if name not in known:
+            yield unknown_policy(name, known, f"/coordination/policies/{index}")
+    known_names = (name if name in known else None for name in named)
+    yield from duplicates("name", {"/coordination/policies/{}": known_names})
+
+
+def unknown_discount_policies(request: Document) -> Iterator[Fault]:
+    """The policy that grants a discount is in the request, if the request has any policy."""
+    known = {policy.name for policy in request.policies}
+    for index, protection in enumerate(request.build.protections):
+        if known and protection.policy is not None and protection.policy not in known:
+            yield unknown_policy(protection.policy, known, f"/build/protections/{index}/policy", " or null")
+
+
+def unknown_policy(name: str, known: set[str], pointer: str, alternative: str = "") -> Fault:
+    """Return the fault of a name that no policy of the request has."""
+    return Fault(
+        pointer=pointer,
+        detail="No policy has this name",
+        expected=with_suggestions(name, known, f"the name of a policy in the request{alternative}"),
+        found=name,
+    )
+
+
+def _lines(build: Build) -> tuple[Component | Labor, ...]:
+    return (*build.components, *build.labor)

@@ -1,0 +1,219 @@
+"""Rules for depreciation schedules and price indexes: the named ones exist, and the build's own ones are complete."""
+
+from collections.abc import Iterator
+from decimal import Decimal
+from itertools import pairwise
+
+from hitchworth.model.build import Build, Component, IndexMonth, Labor, Schedule
+from hitchworth.model.fault import Fault
+from hitchworth.model.options import Options
+from hitchworth.reference.price_indexes import price_indexes
+from hitchworth.reference.schedules import SCHEDULES
+from hitchworth.validation.fault_texts import with_suggestions
+from hitchworth.validation.json_pointer import child_pointer
+
+MIN_INDEX_VALUE = Decimal("0.001")
+"""Price indexes are about 100 in their base month. A smaller value could turn any price into any other."""
+
+_WITH_LIFE = frozenset({"straight_line", "declining_balance", "sum_of_years", "present_worth"})
+_METHODS_BY_TERM = {
+    "life_years": _WITH_LIFE,
+    "factor": frozenset({"declining_balance"}),
+    "rate": frozenset({"declining_balance"}),
+    "switch_to_straight_line": frozenset({"declining_balance"}),
+    "points": frozenset({"table"}),
+    "interpolation": frozenset({"table"}),
+    "discount_rate": frozenset({"present_worth"}),
+}
+"""The terms that only some methods use, with those methods."""
+
+_PUBLISHED_SCHEDULES = frozenset(record.name for record in SCHEDULES)
+
+
+def unknown_schedules(build: Build) -> Iterator[Fault]:
+    """A schedule named by a component or labor entry is one of the build's own or a published one."""
+    for pointer, schedule in _line_schedules(build):
+        if isinstance(schedule, str):
+            yield from _unknown_schedule(schedule, build, pointer, ", or a schedule")
+
+
+def unknown_whole_trailer_schedule(build: Build, options: Options) -> Iterator[Fault]:
+    """The schedule for the whole trailer is one of the build's own or a published one."""
+    if options.whole_trailer_schedule is not None:
+        yield from _unknown_schedule(options.whole_trailer_schedule, build, "/options/whole_trailer_schedule")
+
+
+def _unknown_schedule(name: str, build: Build, pointer: str, alternative: str = "") -> Iterator[Fault]:
+    if name not in build.schedules and name not in _PUBLISHED_SCHEDULES:
+        expected = f"a name from the build's schedules or from GET /v1/schedules{alternative}"
+        yield Fault(
+            pointer=pointer,
+            detail="No schedule has this name",
+            expected=with_suggestions(name, {*build.schedules, *_PUBLISHED_SCHEDULES}, expected),
+            found=name,
+        )
+
+
+def invalid_schedules(build: Build) -> Iterator[Fault]:
+    """A schedule given in full has the terms that its method needs, and none that only other methods use."""
+    for name, schedule in build.schedules.items():
+        yield from _schedule_faults(schedule, child_pointer("/schedules", name))
+    for pointer, line_schedule in _line_schedules(build):
+        if isinstance(line_schedule, Schedule):
+            yield from _schedule_faults(line_schedule, pointer)
+
+
+def _line_schedules(build: Build) -> Iterator[tuple[str, str | Schedule]]:
+    """Yield the schedules of components and labor entries, with their pointers."""
+    lines: tuple[tuple[str, tuple[Component | Labor, ...]], ...] = (
+        ("components", build.components),
+        ("labor", build.labor),
+    )
+    for name, entries in lines:
+        for index, entry in enumerate(entries):
+            if entry.schedule is not None:
+                yield f"/{name}/{index}/schedule", entry.schedule
+
+
+def _schedule_faults(schedule: Schedule, pointer: str) -> Iterator[Fault]:
+    yield from _unused_terms(schedule, pointer)
+    if _needs_life(schedule) and not schedule.life_years:
+        yield _needed(schedule, pointer, "life_years", "a life in years, greater than 0")
+    if schedule.method == "present_worth" and schedule.discount_rate is None:
+        yield _needed(schedule, pointer, "discount_rate", "a yearly interest rate")
+    if schedule.method == "declining_balance":
+        yield from _declining_balance_faults(schedule, pointer)
+    if schedule.method == "table":
+        yield from _table_faults(schedule, pointer)
+
+
+def _needs_life(schedule: Schedule) -> bool:
+    """Return whether the method needs a life. A fixed rate replaces it, unless it switches to straight line."""
+    by_rate = schedule.method == "declining_balance" and schedule.rate is not None
+    return schedule.method in _WITH_LIFE and not (by_rate and not schedule.switch_to_straight_line)
+
+
+def _unused_terms(schedule: Schedule, pointer: str) -> Iterator[Fault]:
+    defaults = Schedule(method=schedule.method)
+    for name, methods in _METHODS_BY_TERM.items():
+        given = getattr(schedule, name)
+        if schedule.method not in methods and given != getattr(defaults, name):
+            yield Fault(
+                pointer=child_pointer(pointer, name),
+                detail=f"Method {schedule.method} does not use {name}",
+                expected=f"nothing; only {', '.join(sorted(methods))} uses it",
+                found=f"{len(given)} points" if isinstance(given, tuple) else str(given),
+            )
+
+
+def _declining_balance_faults(schedule: Schedule, pointer: str) -> Iterator[Fault]:
+    """The decline is a factor or a fixed rate, not both, and greater than 0."""
+    if schedule.factor is not None and schedule.rate is not None:
+        yield Fault(
+            pointer=child_pointer(pointer, "factor"),
+            detail="The schedule also has a fixed rate",
+            expected="either factor or rate",
+            found="both",
+        )
+    terms: tuple[tuple[str, Decimal | None], ...] = (("factor", schedule.factor), ("rate", schedule.rate))
+    for name, given in terms:
+        if given is not None and not given:
+            yield _needed(schedule, pointer, name, "a number greater than 0")
+
+
+def _needed(schedule: Schedule, pointer: str, name: str, expected: str) -> Fault:
+    given = getattr(schedule, name)
+    return Fault(
+        pointer=child_pointer(pointer, name),
+        detail=f"Method {schedule.method} needs {name}" if given is None else "Must be greater than 0",
+        expected=expected,
+        found="nothing" if given is None else str(given),
+    )
+
+
+def _table_faults(schedule: Schedule, pointer: str) -> Iterator[Fault]:
+    if not schedule.points:
+        yield Fault(
+            pointer=child_pointer(pointer, "points"),
+            detail="Method table needs points",
+            expected="at least one point",
+            found="none",
+        )
+    for index, (before, after) in enumerate(pairwise(schedule.points), start=1):
+        at = f"{pointer}/points/{index}"
+        if after.age_years <= before.age_years:
+            yield Fault(
+                pointer=f"{at}/age_years",
+                detail="Points are not in order of age",
+                expected=f"more than {before.age_years}",
+                found=str(after.age_years),
+            )
+        if after.percent_good > before.percent_good:
+            yield Fault(
+                pointer=f"{at}/percent_good",
+                detail="Percent good must not rise with age",
+                expected=f"at most {before.percent_good}",
+                found=str(after.percent_good),
+            )
+
+
+def unknown_price_indexes(build: Build) -> Iterator[Fault]:
+    """A price index named by a component or labor entry is one of the build's own or a published one."""
+    named = [(f"/components/{index}", part.price_index) for index, part in enumerate(build.components)]
+    named += [(f"/labor/{index}", entry.price_index) for index, entry in enumerate(build.labor)]
+    for at, name in named:
+        yield from unknown_price_index(name, build, f"{at}/price_index")
+
+
+def unknown_price_index(name: str | None, build: Build, pointer: str) -> Iterator[Fault]:
+    """Yield a fault when the build has no such price index and none is published. Null names none."""
+    if name is not None and name not in build.price_indexes and name not in price_indexes():
+        expected = "a name from the build's price_indexes or from GET /v1/price-indexes"
+        yield Fault(
+            pointer=pointer,
+            detail="No price index has this name",
+            expected=with_suggestions(name, {*build.price_indexes, *price_indexes()}, expected),
+            found=name,
+        )
+
+
+def invalid_price_indexes(build: Build) -> Iterator[Fault]:
+    """A price index has at least one month, no month is left out, and no value is near 0."""
+    for name, months in build.price_indexes.items():
+        at = child_pointer("/price_indexes", name)
+        if not months:
+            yield Fault(pointer=at, detail="The price index is empty", expected="at least one month", found="none")
+        for index, entry in enumerate(months):
+            if entry.value < MIN_INDEX_VALUE:
+                yield Fault(
+                    pointer=f"{at}/{index}/value",
+                    detail="Index value is too small",
+                    expected=f"at least {MIN_INDEX_VALUE}",
+                    found=str(entry.value),
+                )
+        yield from _missing_months(months, at)
+
+
+def _missing_months(months: tuple[IndexMonth, ...], pointer: str) -> Iterator[Fault]:
+    """Yield a fault for each month that does not follow the one before it.
+
+    A missing month is more often a mistake than a month without a value. Where a publisher left one out, the caller
+    states the value to use.
+    """
+    for index, (before, after) in enumerate(pairwise(months), start=1):
+        following = _month_after(before.month)
+        if following is not None and after.month != following:
+            yield Fault(
+                pointer=f"{pointer}/{index}/month",
+                detail="Months are not consecutive",
+                expected=f"{following}, the month after {before.month}",
+                found=after.month,
+            )
+
+
+def _month_after(month: str) -> str | None:
+    """Return the month after, as YYYY-MM; None after the placeholder for a month that could not be read."""
+    year, _, number = month.partition("-")
+    if not (year.isdecimal() and number.isdecimal()):
+        return None
+    return f"{int(year) + int(number) // 12:04}-{int(number) % 12 + 1:02}"

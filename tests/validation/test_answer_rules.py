@@ -1,0 +1,90 @@
+"""The rules for recorded answers."""
+
+from datetime import date, timedelta
+
+import msgspec
+import pytest
+
+from faulty_requests import POLICY, Json, gap_request, only_fault, places
+from hitchworth.model.policy import Answer
+from hitchworth.model.request import GapRequest
+from hitchworth.validation.rules import rule_faults
+
+TODAY = date(2026, 11, 25)
+
+
+@pytest.mark.parametrize(
+    ("answer", "expected"),
+    [
+        ({"policy": "one", "term": "deductible", "value": "250.00"}, []),
+        ({"policy": "one", "term": "deductible", "value": 250.5}, []),
+        ({"policy": "one", "term": "settles_as", "value": "built_use"}, []),
+        ({"fact": "wheels", "value": 2}, []),
+        ({"fact": "wheels", "value": "two"}, [("/answers/0/value", "two")]),
+        ({"fact": "wings", "value": 2}, [("/answers/0/fact", "wings")]),
+        ({"policy": "two", "term": "deductible", "value": 1}, [("/answers/0/policy", "two")]),
+        ({"policy": "one", "term": "charm", "value": 1}, [("/answers/0/term", "charm")]),
+        ({"policy": "one", "term": "name", "value": "x"}, [("/answers/0/term", "name")]),
+        ({"policy": "one", "term": "excluded_perils", "value": "x"}, [("/answers/0/term", "excluded_perils")]),
+        ({"policy": "one", "term": "basis", "value": "agreed_value"}, []),
+        ({"policy": "one", "term": "limit", "value": "none"}, []),
+        ({"policy": "one", "term": "deductible", "value": "none"}, [("/answers/0/value", '"none"')]),
+        ({"policy": "one", "term": "covers_perils.theft", "value": True}, []),
+        ({"policy": "one", "term": "covers_perils.theft", "value": "yes"}, [("/answers/0/value", '"yes"')]),
+        ({"policy": "one", "term": "covers_perils.", "value": True}, [("/answers/0/term", "covers_perils.")]),
+        ({"policy": "one", "term": "covers_situations.abroad", "value": None}, []),
+        (
+            {"policy": "one", "term": "covers_situations.moon", "value": True},
+            [("/answers/0/term", "covers_situations.moon")],
+        ),
+        ({"policy": "one", "term": "basis", "value": "market_value"}, []),
+        ({"policy": "one", "term": "deductible", "value": "-1"}, [("/answers/0/value", "-1")]),
+        ({"policy": "one", "term": "deductible", "value": "1E999999"}, [("/answers/0/value", "1E+999999")]),
+        ({"policy": "one", "term": "holdback", "value": "yes"}, [("/answers/0/value", '"yes"')]),
+        ({"value": 1}, [("/answers/0", "nothing")]),
+        ({"policy": "one", "value": 1}, [("/answers/0", "policy")]),
+        ({"policy": "one", "term": "holdback", "fact": "wheels", "value": 1}, [("/answers/0", "fact, policy, term")]),
+    ],
+)
+def test_answer(answer: Json, expected: list[tuple[str, str]]) -> None:
+    assert places(gap_request(answers=[answer]), GapRequest) == expected
+
+
+def test_terms_that_an_answer_can_settle() -> None:
+    fault = only_fault(gap_request(answers=[{"policy": "one", "term": "charm", "value": 1}]), GapRequest)
+    offered = set(fault.expected.removeprefix("one of ").partition("; ")[0].split(", "))
+    assert offered >= {"basis", "amount", "limit", "deductible", "holdback", "annual_premium"}
+    assert not offered & {"name", "order", "sublimits", "peril_deductibles", "allowances", "excluded_perils"}
+
+
+@pytest.mark.parametrize(
+    ("answer", "similar"),
+    [
+        ({"policy": "one", "term": "deductable", "value": 1}, "deductible"),
+        ({"policy": "won", "term": "limit", "value": 1}, "one"),
+        ({"fact": "wheel", "value": 2}, "wheels"),
+    ],
+)
+def test_similar_names_are_suggested(answer: Json, similar: str) -> None:
+    assert similar in only_fault(gap_request(answers=[answer]), GapRequest).expected.partition("; similar: ")[2]
+
+
+def test_a_long_value_is_shortened() -> None:
+    answer = {"policy": "one", "term": "holdback", "value": "x" * 70}
+    assert only_fault(gap_request(answers=[answer]), GapRequest).found == '"' + "x" * 56 + "..."
+
+
+def test_only_the_answered_term_is_checked() -> None:
+    policy = POLICY | {"deductible": -1}
+    answer = {"policy": "one", "term": "limit", "value": 1}
+    assert places(gap_request(policies=[policy], answers=[answer]), GapRequest) == [("/policies/0/deductible", "-1")]
+
+
+def test_an_answer_in_the_future() -> None:
+    dates = (None, TODAY, TODAY + timedelta(days=1))
+    answers = tuple(Answer(fact="wheels", value=2, said_on=day) for day in dates)
+    request = msgspec.structs.replace(msgspec.convert(gap_request(), GapRequest, strict=False), answers=answers)
+    (fault,) = rule_faults(request, TODAY)
+    assert (fault.pointer, fault.found) == ("/answers/2/said_on", "2026-11-26")
+    assert (fault.detail, fault.expected) == ("Date is in the future", "2026-11-25 or earlier")
+    assert list(rule_faults(request)) == []

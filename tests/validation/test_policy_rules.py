@@ -1,0 +1,187 @@
+"""The rules for policies and losses."""
+
+import pytest
+
+from faulty_requests import LABOR, LOSS, POLICY, Json, build_with, faults_of, gap_request, only_fault, places
+from hitchworth.model.request import GapRequest, ProtectionRequest, SettlementRequest
+
+FAN: Json = {"name": "fan", "load_amps": 4, "length_m": 3, "awg": 14, "fuse_amps": 5}
+SHARE_OF_LIMIT: Json = {"peril": "hail", "rate": "0.02", "applies_to": "limit"}
+
+
+def named(record: Json, count: int) -> list[Json]:
+    """Return so many copies, each with a name of its own."""
+    return [record | {"name": f"number {number}"} for number in range(count)]
+
+
+def test_a_request_without_faults() -> None:
+    assert places(gap_request(), SettlementRequest) == []
+
+
+@pytest.mark.parametrize(
+    ("more", "expected"),
+    [
+        ({"policies": [POLICY, POLICY]}, [("/policies/1/name", "one")]),
+        ({"losses": [LOSS, LOSS]}, [("/losses/1/name", "fire")]),
+        ({"policies": [POLICY | {"order": ["limit", "limit"]}]}, [("/policies/0/order/1", "limit")]),
+        ({"policies": [POLICY | {"basis": "agreed_value"}]}, []),
+        (
+            {"policies": [POLICY | {"limit": 1, "without": ["lender", "limit"]}]},
+            [("/policies/0/without/1", "limit")],
+        ),
+        (
+            {"policies": [POLICY | {"without": ["lender", "lender"]}]},
+            [("/policies/0/without/1", "lender")],
+        ),
+        ({"policies": [POLICY | {"basis": "stated_amount", "amount": 1}]}, []),
+        ({"losses": [LOSS | {"extent": "partial"}]}, [("/losses/0/damage", "none")]),
+        ({"losses": [LOSS | {"damage": [{"fraction": 1}]}]}, [("/losses/0/damage/0", "neither")]),
+        ({"losses": [LOSS | {"damage": [{"fraction": 1, "id": "no"}]}]}, [("/losses/0/damage/0/id", "no")]),
+        ({"losses": [LOSS | {"damage": [{"fraction": 1, "category": "no"}]}]}, [("/losses/0/damage/0/category", "no")]),
+        (
+            {"losses": [LOSS | {"damage": [{"fraction": 1, "id": "panel", "category": "solar"}]}]},
+            [("/losses/0/damage/0", "both")],
+        ),
+        (
+            {"losses": [LOSS | {"extent": "partial", "damage": [{"fraction": 1, "id": "panel"}] * 2}]},
+            [("/losses/0/damage/1/id", "panel")],
+        ),
+        (
+            {"losses": [LOSS | {"extent": "partial", "damage": [{"fraction": 1, "category": "solar"}] * 2}]},
+            [("/losses/0/damage/1/category", "solar")],
+        ),
+        (
+            {"policies": [POLICY | {"sublimits": [{"category": "solar", "amount": 1}] * 2}]},
+            [("/policies/0/sublimits/1/category", "solar")],
+        ),
+        (
+            {"policies": [POLICY | {"peril_deductibles": [{"peril": "hail"}, {"peril": "hail"}]}]},
+            [("/policies/0/peril_deductibles/1/peril", "hail")],
+        ),
+        (
+            {"policies": [POLICY | {"allowances": [{"kind": "towing", "limit": 1}] * 2}]},
+            [("/policies/0/allowances/1/kind", "towing")],
+        ),
+        (
+            {"policies": [POLICY | {"peril_deductibles": [SHARE_OF_LIMIT], "without": ["limit"]}]},
+            [("/policies/0/peril_deductibles/0/applies_to", "limit")],
+        ),
+        ({"policies": [POLICY | {"peril_deductibles": [SHARE_OF_LIMIT], "limit": 1}]}, []),
+        ({"policies": [POLICY | {"peril_deductibles": [SHARE_OF_LIMIT]}]}, []),
+        ({"policies": [POLICY | {"peril_deductibles": [SHARE_OF_LIMIT], "without": ["limit"], "amount": 1}]}, []),
+        (
+            {"policies": named(POLICY, 31), "losses": named(LOSS, 13)},
+            [("/losses", "31 x 13 = 403")],
+        ),
+        ({"policies": named(POLICY, 40), "losses": named(LOSS, 10)}, []),
+    ],
+)
+def test_policies_and_losses(more: Json, expected: list[tuple[str, str]]) -> None:
+    assert places(gap_request(**more), SettlementRequest) == expected
+
+
+@pytest.mark.parametrize(
+    ("category", "similar"), [("solr", "; similar: solar"), ("Tires", "; similar: tires"), ("unicorns", "")]
+)
+def test_unknown_category(category: str, similar: str) -> None:
+    policy = POLICY | {"sublimits": [{"category": category, "amount": 1}]}
+    fault = only_fault(gap_request(policies=[policy]), SettlementRequest)
+    assert (fault.pointer, fault.found) == ("/policies/0/sublimits/0/category", category)
+    expected = "a category of the build or of GET /v1/schedules"
+    assert fault.expected.startswith(f"{expected}{similar}")
+    assert ("similar" in fault.expected) == bool(similar)
+
+
+@pytest.mark.parametrize("group", ["contents", "custom_equipment"])
+def test_a_group_has_a_term_of_its_own(group: str) -> None:
+    policy = POLICY | {"sublimits": [{"category": group, "amount": 1}]}
+    fault = only_fault(gap_request(policies=[policy]), SettlementRequest)
+    assert (fault.pointer, fault.expected) == (
+        "/policies/0/sublimits/0/category",
+        f"the term {group}_limit of the policy",
+    )
+
+
+@pytest.mark.parametrize("category", ["solar", "hand_tools", "fitting"])
+def test_known_category(category: str) -> None:
+    policy = POLICY | {"sublimits": [{"category": category, "amount": 1}], "betterment_categories": [category]}
+    body = gap_request(policies=[policy], build=build_with({}, labor=[LABOR | {"category": "fitting"}]))
+    assert places(body, SettlementRequest) == []
+
+
+def test_unknown_betterment_category() -> None:
+    policy = POLICY | {"betterment_categories": ["solar", "tyres"]}
+    found = [("/policies/0/betterment_categories/1", "tyres")]
+    assert places(gap_request(policies=[policy]), SettlementRequest) == found
+
+
+def test_a_peril_has_one_deductible_however_it_is_written() -> None:
+    policy = POLICY | {"peril_deductibles": [{"peril": "hail", "amount": 1}, {"peril": "Hail ", "amount": 2}]}
+    found = [("/policies/0/peril_deductibles/1/peril", "Hail ")]
+    assert places(gap_request(policies=[policy]), SettlementRequest) == found
+
+
+@pytest.mark.parametrize(
+    ("damage", "expected"),
+    [
+        ({"id": "pannel"}, "the id of a component or labor entry; similar: panel"),
+        ({"category": "solarr"}, "the category of a component or labor entry; similar: solar"),
+    ],
+)
+def test_damage_of_an_unknown_line(damage: Json, expected: str) -> None:
+    body = gap_request(losses=[LOSS | {"damage": [damage | {"fraction": 1}]}])
+    assert only_fault(body, SettlementRequest).expected == expected
+
+
+def test_damage_of_labor() -> None:
+    build = build_with({}, labor=[LABOR | {"category": "fitting"}])
+    damage = [{"fraction": 1, "id": "fit"}, {"fraction": 1, "category": "fitting"}]
+    assert places(gap_request(build=build, losses=[LOSS | {"damage": damage}]), SettlementRequest) == []
+
+
+def test_coordination_names_policies_once() -> None:
+    body = gap_request(policies=[POLICY, POLICY | {"name": "two"}])
+    body["coordination"] = {"method": "pro_rata", "policies": ["one", "two", "tow", "tow", "one"]}
+    found = [
+        ("/coordination/policies/2", "tow"),
+        ("/coordination/policies/3", "tow"),
+        ("/coordination/policies/4", "one"),
+    ]
+    assert places(body, SettlementRequest) == found
+    unknown, _, duplicate = faults_of(body, SettlementRequest)
+    assert unknown.expected == "the name of a policy in the request; similar: two"
+    assert duplicate.detail == "Duplicate name, first used at /coordination/policies/0"
+    body["coordination"] = {"method": "pro_rata", "policies": ["two", "one"]}
+    assert places(body, SettlementRequest) == []
+
+
+def test_discount_of_an_unknown_policy() -> None:
+    lock = {"name": "coupler_lock", "policy": "oen"}
+    build = build_with(
+        {}, circuits=[FAN | {"fuse_amps": 0}], protections=[lock, lock | {"name": "gps", "policy": "one"}]
+    )
+    found = [("/build/circuits/0/fuse_amps", "0"), ("/build/protections/0/policy", "oen")]
+    assert places({"build": build, "policies": [POLICY]}, ProtectionRequest) == found
+    assert places(gap_request(build=build), GapRequest) == found
+    assert places({"build": build}, ProtectionRequest) == found[:1]
+    fault = faults_of(gap_request(build=build), GapRequest)[1]
+    assert fault.expected == "the name of a policy in the request or null; similar: one"
+
+
+def test_duplicate_policy_of_a_protection_check() -> None:
+    body = {"build": build_with(), "policies": [POLICY, POLICY | {"order": ["limit", "limit"]}]}
+    assert places(body, ProtectionRequest) == [("/policies/1/name", "one"), ("/policies/1/order/1", "limit")]
+
+
+@pytest.mark.parametrize(
+    ("deductible", "expected"),
+    [
+        (SHARE_OF_LIMIT, [("/policies/0/peril_deductibles/0/applies_to", "limit")]),
+        (SHARE_OF_LIMIT | {"rate": 0}, []),
+        (SHARE_OF_LIMIT | {"applies_to": "loss"}, []),
+    ],
+)
+def test_deductible_as_a_share_of_no_limit(deductible: Json, expected: list[tuple[str, str]]) -> None:
+    policy = POLICY | {"peril_deductibles": [deductible], "without": ["limit"]}
+    assert places(gap_request(policies=[policy]), SettlementRequest) == expected
+    assert places(gap_request(policies=[policy]), GapRequest) == expected

@@ -1,0 +1,253 @@
+"""Every fault of a body at once, with its place: faults of types, of bounds and of rules together."""
+
+from datetime import date
+from typing import Any
+
+import msgspec
+import pytest
+
+from faulty_requests import build_with, faults_of, only_fault, places, put
+from hitchworth import validation
+from hitchworth.demo import demo_body
+from hitchworth.model.build import Build
+from hitchworth.model.request import EstimateRequest, GapRequest
+from hitchworth.validation.errors import MAX_FAULTS
+
+Json = Any
+
+
+def demo() -> Json:
+    return msgspec.json.decode(demo_body())
+
+
+def pointers(body: Json, kind: Any = GapRequest) -> list[str]:
+    with pytest.raises(validation.InvalidInputError) as caught:
+        validation.read(msgspec.json.encode(body), kind)
+    return [fault.pointer for fault in caught.value.faults]
+
+
+def test_valid_body() -> None:
+    assert validation.read(demo_body(), GapRequest).build.currency == "USD"
+
+
+def test_faults_of_many_kinds_together() -> None:
+    body = demo()
+    build, lines = body["build"], body["build"]["components"]
+    wrong: dict[str, Json] = {
+        "/build/components/0/quantity": -1,
+        "/build/components/1/unit_cost": "1E999999",
+        "/build/components/2/unit_cost": "NaN",
+        "/build/components/3/acquired_on": "2024-13-01",
+        "/build/components/4/removed_on": "2001-01-01",
+        "/build/components/18/id": lines[5]["id"],
+        "/build/components/7/schedule": "of_no_such_name",
+        "/build/components/8/schedule": {"method": "straight_line"},
+        "/build/components/9/schedule": {"method": "by_the_moon"},
+        "/build/components/11/colour": "red",
+        "/build/components/13/quantity": True,
+        "/build/components/14/currency": "XXQ",
+        "/build/components/15/description": "",
+        "/build/components/16/price_index": "of_no_such_name",
+        "/build/labor/0/component_id": "of_no_such_id",
+        "/build/labor/1/hours": "a lot",
+        "/build/facts/no_such_fact": True,
+        "/build/facts/wheels": -4,
+        "/build/jurisdiction": "US-ZZ",
+        "/build/indirect_costs/overhead_rate": 101,
+        "/policies/0/order": ["limit", "limit"],
+        "/policies/1/name": body["policies"][0]["name"],
+        "/policies/2/amount": -4,
+        "/losses/2/damage": [{"fraction": "0.5"}, {"fraction": 2, "id": lines[0]["id"]}],
+        "/options": {"confidence": "1"},
+        "/locale": "Klingon",
+        "/answers": [{"fact": "wheels", "value": "many"}],
+    }
+    for pointer, value in wrong.items():
+        put(body, pointer, value)
+    lines[10] |= {"low": "500", "high": "400"}
+    del lines[12]["unit_cost"]
+    build["price_indexes"] = {"a/b": [{"month": "2020-02", "value": 1}, {"month": "2020-01", "value": 0}]}
+
+    expected = set(wrong) - {"/build/components/8/schedule", "/build/components/9/schedule", "/policies/0/order"}
+    expected -= {"/losses/2/damage", "/options", "/answers"}
+    expected |= {
+        "/build/components/8/schedule/life_years",
+        "/build/components/9/schedule/method",
+        "/build/components/10/low",
+        "/build/components/12/unit_cost",
+        "/build/components/14/exchange_rate",
+        "/build/price_indexes/a~1b/1/month",
+        "/build/price_indexes/a~1b/1/value",
+        "/policies/0/order/1",
+        "/losses/2/damage/0",
+        "/losses/2/damage/1/fraction",
+        "/options/confidence",
+        "/answers/0/value",
+    }
+    found = pointers(body)
+    assert set(found) == expected
+    assert len(found) == len(expected)
+
+
+def test_expected_and_found() -> None:
+    body = demo()
+    body["build"]["components"][3]["evidence_grade"] = "hearsay"
+    with pytest.raises(validation.InvalidInputError) as caught:
+        validation.read(msgspec.json.encode(body), GapRequest)
+    (fault,) = caught.value.faults
+    assert fault.pointer == "/build/components/3/evidence_grade"
+    assert fault.detail == "Not one of the allowed values"
+    assert fault.expected == "one of receipt, written_quote, own_estimate"
+    assert fault.found == '"hearsay"'
+
+
+def test_most_faults_of_decoding() -> None:
+    body = {"build": {"name": "a", "currency": "USD", "components": [{}] * 1000}}
+    assert len(pointers(body, EstimateRequest)) == MAX_FAULTS
+
+
+def test_pointers_of_a_build_are_from_its_own_root() -> None:
+    build = demo()["build"] | {"currency": "XXQ", "vin": 4}
+    assert "/vin" in pointers(build, Build)
+    assert "/currency" in pointers(demo()["build"] | {"currency": "ZZZ"}, Build)
+
+
+@pytest.mark.parametrize("body", [[], "x", 3, None, True, [{}]])
+def test_body_that_is_not_an_object(body: Json) -> None:
+    assert pointers(body) == [""]
+
+
+def test_field_beside_an_unread_one_has_no_fault() -> None:
+    body = demo()
+    body["build"]["components"][0]["acquired_on"] = "yesterday"
+    body["build"]["components"][0]["removed_on"] = "1990-01-01"
+    assert pointers(body) == ["/build/components/0/acquired_on"]
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        b"",
+        b"{",
+        b"{]",
+        b'{"a":NaN}',
+        b'"\xff"',
+        b"\xef\xbb\xbf",
+        "{}".encode("utf-16"),
+        b'"\\ud800"',
+        b"[" * 100_000,
+        b'{"a":' * 5000,
+        b"1" * 9000,
+    ],
+    ids=lambda body: repr(body[:10]),
+)
+def test_malformed_body(body: bytes) -> None:
+    with pytest.raises(validation.MalformedBodyError):
+        validation.read(body, EstimateRequest)
+
+
+@pytest.mark.parametrize("number", ["1E99999999999999999999", "1E-99999999999999999999", "9" * 5000])
+def test_number_too_large_to_read(number: str) -> None:
+    body = f'{{"build":{{"name":"a","currency":"USD","components":[{{"id":"a","quantity":{number}}}]}}}}'
+    with pytest.raises((validation.MalformedBodyError, validation.InvalidInputError)):
+        validation.read(body.encode(), EstimateRequest)
+
+
+def test_most_faults_of_rules() -> None:
+    body = {"build": build_with(*({"currency": "EUR", "id": str(number)} for number in range(101)))}
+    assert len(faults_of(body, EstimateRequest)) == MAX_FAULTS
+
+
+@pytest.mark.parametrize("count", [99, 100, 101])
+def test_most_faults_of_decoding_and_rules(count: int) -> None:
+    changes = ({"quantity": "x", "id": str(number)} for number in range(count))
+    body = {"build": build_with(*changes), "options": {"confidence": 0}}
+    found = [pointer for pointer, _ in places(body, EstimateRequest)]
+    assert len(found) == MAX_FAULTS
+    assert ("/options/confidence" in found) == (count == 99)
+
+
+def test_most_unknown_fields() -> None:
+    assert len(faults_of({f"unknown {number}": 1 for number in range(200)}, EstimateRequest)) == MAX_FAULTS
+
+
+def test_most_faults_of_a_mapping() -> None:
+    schedules = {str(number): {"method": "x"} for number in range(101)}
+    assert len(faults_of(build_with(schedules=schedules), Build)) == MAX_FAULTS
+
+
+def test_missing_field() -> None:
+    fault = only_fault({}, EstimateRequest)
+    assert (fault.pointer, fault.detail) == ("/build", "Required field is missing")
+    assert (fault.expected, fault.found) == ("an object", "nothing")
+
+
+def test_unknown_field() -> None:
+    fault = only_fault({"build": build_with(), "option": {}}, EstimateRequest)
+    assert (fault.pointer, fault.detail, fault.found) == ("/option", "Unknown field", '"option"')
+    assert (
+        fault.expected
+        == "one of build, policies, losses, coordination, travels_to, answers, options, locale, as_of; similar: options, coordination"
+    )
+
+
+@pytest.mark.parametrize(
+    ("value", "found"),
+    [
+        ("x" * 301, '"' + "x" * 56 + "..."),
+        ("\u202e" + "x" * 57, '"\u202e' + "x" * 57 + '"'),  # 60 characters with the quotation marks
+        ("\u202e" + "x" * 58, '"\u202e' + "x" * 55 + "..."),
+        (7, "7"),
+        (True, "true"),
+        ({"a": 1}, "an object"),
+        ([], "an array"),
+    ],
+)
+def test_found_is_at_most_60_characters(value: object, found: str) -> None:
+    assert only_fault(build_with() | {"name": value}, Build).found == found
+
+
+def test_found_number_keeps_its_digits() -> None:
+    with pytest.raises(validation.InvalidInputError) as caught:
+        validation.read(b'{"name": 1.10, "currency": "USD"}', Build)
+    assert [fault.found for fault in caught.value.faults] == ["1.10"]
+
+
+def test_numbers_out_of_range_do_not_hide_other_faults_of_the_record() -> None:
+    line = {"quantity": -1, "removed_on": "2025-04-30", "low": "NaN", "high": 3}
+    assert [pointer for pointer, _ in places(build_with(line), Build)] == [
+        "/components/0/quantity",
+        "/components/0/low",
+        "/components/0/removed_on",
+    ]
+
+
+def test_optional_field_that_cannot_be_read_is_at_its_default() -> None:
+    body = {"build": build_with({"currency": "EUR"}), "options": {"exchange_rates": 7}}
+    found = [("/options/exchange_rates", "7"), ("/build/components/0/exchange_rate", "nothing")]
+    assert places(body, EstimateRequest) == found
+
+
+def test_message_of_the_error() -> None:
+    with pytest.raises(validation.InvalidInputError, match=r"^1 fault, first at /build$"):
+        validation.read(b"{}", EstimateRequest)
+    with pytest.raises(validation.InvalidInputError, match=r"^2 faults, first at /build$"):
+        validation.read(b'{"x": 1}', EstimateRequest)
+    with pytest.raises(validation.InvalidInputError, match=r"^1 fault, first at the body$"):
+        validation.read(b"[]", EstimateRequest)
+
+
+@pytest.mark.parametrize(
+    ("text", "kind", "expected", "found"),
+    [
+        ("2026-02-30", date, "a date: YYYY-MM-DD", "2026-02-30"),
+        ("x" * 60, int, "a whole number", "x" * 60),
+        ("x" * 61, int, "a whole number", "x" * 57 + "..."),
+    ],
+)
+def test_read_text(text: str, kind: object, expected: str, found: str) -> None:
+    with pytest.raises(validation.InvalidInputError) as caught:
+        validation.read_text(text, kind)
+    (fault,) = caught.value.faults
+    assert (fault.pointer, fault.expected, fault.found) == ("", expected, found)
+    assert validation.read_text("7", int) == 7
