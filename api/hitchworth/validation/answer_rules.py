@@ -109,4 +109,5 @@ def _bound_faults(policy: Policy, term: str, answer: Answer, at: str) -> Iterato
     value = msgspec.convert(answer.value, _TERMS[term])
     for fault in bound_faults(msgspec.structs.replace(policy, **{term: value})):
         if fault.pointer == child_pointer("", term):
-            yield msgspec.structs.replace(fault, pointer=f"{at}/value")
+            found = answer.value if isinstance(answer.value, str) else fault.found
+            yield msgspec.structs.replace(fault, pointer=f"{at}/value", found=shorten(found))
