@@ -2054,30 +2054,30 @@ class ScheduleRecord(Struct, frozen=True, kw_only=True):
     title: str
     schedule: Schedule
     categories: tuple[str, ...] = ()
-    """Lines of these categories follow it by default."""
+    """It is the default of these categories."""
     provenance: ScheduleProvenance
     source: str = ""
     """Where the figures are published; empty for common practice."""
     part_of_base: bool = False
-    """A plain trailer of the class, as it is bought, comes with such a part."""
+    """A plain trailer of the class is sold with such a part."""
 
 
 class JurisdictionRecord(Struct, frozen=True, kw_only=True):
-    """A jurisdiction, and how far the library covers it by definitions of its own."""
+    """A jurisdiction, and how many definitions of its own the library has."""
 
     code: str
     name: str
     chain: tuple[str, ...]
     """The jurisdiction, then the wider ones to which it falls back."""
     definitions: int
-    """How many are its own, earlier wordings included."""
+    """How many are its own, former ones included."""
     verified: int
-    """How many of them were held against a published text."""
+    """How many of them were compared with a published text."""
     note: str = ""
 
 
 class AtLeast(Struct, frozen=True, kw_only=True):
-    """So many of a list of conditions, as the data file writes it."""
+    """At least n of a list of conditions, as the data file writes it."""
 
     n: int
     of: "tuple[Element, ...]"
@@ -2086,7 +2086,7 @@ class AtLeast(Struct, frozen=True, kw_only=True):
 class Element(Struct, frozen=True, kw_only=True):
     """A condition as the data file writes it: exactly one of test, all, any, not, at_least.
 
-    What has an id and a text is shown to the reader as one condition of the definition.
+    One with an id and a text is shown to the reader as one condition of the definition.
     """
 
     id: str | None = None
@@ -2099,11 +2099,11 @@ class Element(Struct, frozen=True, kw_only=True):
 
 
 class Definition(Struct, frozen=True, kw_only=True):
-    """One published definition, in our own words.
+    """A published definition, in our own words.
 
-    `provenance` says whether the entry was read in a published text, `elements_provenance` whether its conditions
-    were,
-    where that differs; `text_source` is where they were read.
+    `provenance` is that of the entry, `elements_provenance` that of its conditions where it differs;
+    `text_source`
+    names the text that was read.
     """
 
     id: str
@@ -2119,28 +2119,28 @@ class Definition(Struct, frozen=True, kw_only=True):
     elements_note: str = ""
     text_source: str = ""
     contradicts: tuple[str, ...] = ()
-    """Registered classes against which this definition speaks once it holds."""
+    """Registered classes that are wrong when this definition holds."""
     note: str = ""
     valid_from: date | None = None
-    """Null: as far back as is known here."""
+    """Null: no first day is known."""
     valid_to: date | None = None
-    """The last day; null: still in force as far as is known here."""
+    """The last day; null: still in force."""
     verified: bool = False
-    """Whether its conditions were read in a published text. Computed from the provenance, not stored."""
+    """Whether its conditions were read in a published text. Computed from the provenance."""
 
 
 FactType: TypeAlias = Literal["boolean", "integer", "number", "enum", "text"]
 
 
 class Computed(Struct, frozen=True, kw_only=True):
-    """How a fact follows from two others: the first less the second, the first by the second, the same x 100."""
+    """How a fact is computed from two others: first minus second, first / second, or that ratio x 100."""
 
     rule: Literal["difference", "ratio", "percent"]
     of: tuple[str, str]
 
 
 class FactDefinition(Struct, frozen=True, kw_only=True):
-    """One fact of the vocabulary. A number is in `unit` and lies between 0 and `greatest`."""
+    """One fact of the vocabulary. A number is in `unit` and is from 0 to `maximum`."""
 
     name: str
     type: FactType
@@ -2148,7 +2148,7 @@ class FactDefinition(Struct, frozen=True, kw_only=True):
     measure: str
     unit: str | None = None
     values: tuple[str, ...] = ()
-    greatest: str | None = None
+    maximum: str | None = None
     computed: Computed | None = None
 
 
@@ -2170,7 +2170,7 @@ class PriceIndex(Struct, frozen=True, kw_only=True):
 
 
 class HourlyWage(Struct, frozen=True, kw_only=True):
-    """The mean, and what so many percent of the hands earn at most."""
+    """The mean hourly wage, and the percentiles."""
 
     mean: Decimal
     p10: Decimal
@@ -2181,11 +2181,11 @@ class HourlyWage(Struct, frozen=True, kw_only=True):
 
 
 class Wage(Struct, frozen=True, kw_only=True):
-    """What the hands of one trade are paid. A shop's rate also carries its overhead and profit."""
+    """What employees in one trade earn. A shop's rate also includes its overhead and profit."""
 
     trade: str
     code: str
-    """Of the Standard Occupational Classification."""
+    """In the Standard Occupational Classification."""
     title: str
     jurisdiction: str
     currency: str
@@ -2200,13 +2200,13 @@ Hazard: TypeAlias = Literal["wiring", "gas", "structure", "towing"]
 
 
 class ProtectionMeasure(Struct, frozen=True, kw_only=True):
-    """One measure."""
+    """A measure against loss."""
 
     name: str
     title: str
     layer: Layer
     slows: tuple[str, ...]
-    """Perils that it makes rarer or smaller."""
+    """Perils that it makes less likely or less severe."""
     evidence: tuple[str, ...]
     """What shows later that it was in place."""
     ask: Ask
@@ -2214,7 +2214,7 @@ class ProtectionMeasure(Struct, frozen=True, kw_only=True):
     provenance: Provenance
     source: str
     touches: tuple[Hazard, ...] = ()
-    """What it touches that may hurt when done wrong."""
+    """Hazards it involves when it is done wrong."""
     caution: str = ""
 
 
@@ -2226,24 +2226,24 @@ class AnswerSettles(Struct, frozen=True, kw_only=True):
 
 
 class Applies(Struct, frozen=True, kw_only=True):
-    """When a question is asked: every condition that is given must hold; without any, always."""
+    """When a question is asked: if all of these conditions hold. Without conditions it is always asked."""
 
     bases: tuple[Basis, ...] = ()
     """The policy settles on one of these."""
     without: tuple[str, ...] = ()
-    """The policy has nothing entered for these terms."""
+    """The policy has no value for these terms."""
     verdicts: tuple[Verdict, ...] = ()
-    """Registered class against built use."""
+    """The verdict is one of these."""
     perils: tuple[str, ...] = ()
-    """One of the losses is of one of these."""
+    """A loss is of one of these."""
     extents: tuple[Extent, ...] = ()
-    """One of the losses is of one of these."""
+    """A loss is of one of these."""
     any_true: tuple[str, ...] = ()
     """One of these uses or facts of the build is true."""
     evidence: tuple[EvidenceGrade, ...] = ()
-    """A component rests on one of these."""
+    """A component has this grade of evidence."""
     unfinished: bool | None = None
-    """No day of completion, or a loss before it."""
+    """There is no completion date, or a loss is before it."""
     has_vin: bool | None = None
     has_labor: bool | None = None
     has_protections: bool | None = None
@@ -2251,14 +2251,14 @@ class Applies(Struct, frozen=True, kw_only=True):
 
 
 class BankQuestion(Struct, frozen=True, kw_only=True):
-    """One question, in our own words."""
+    """A question, in our own words."""
 
     id: str
     topic: str
     phase: Phase
-    """When in the build it is best asked."""
+    """When in the build to ask it."""
     urgency: Urgency
-    """1 first, 3 when there is time."""
+    """1: ask it first, 3: when there is time."""
     text: str
     why: str
     clear_answer: str

@@ -5,15 +5,15 @@ from datetime import date
 import pytest
 
 from hitchworth.classification.assessment import assess
+from hitchworth.classification.build_facts import parse_facts
 from hitchworth.classification.judgment import judge
-from hitchworth.classification.readings import read_facts
 from hitchworth.classification.registered_class import class_key
 from hitchworth.model.assessment import Assessment, DefinitionResult, ElementResult, View
 from hitchworth.model.build import FactValue, Measurement
-from hitchworth.reference.class_families import class_families
 from hitchworth.reference.definitions import coverage, definitions
 from hitchworth.reference.facts import vocabulary
 from hitchworth.reference.jurisdictions import UnknownJurisdictionError, jurisdictions
+from hitchworth.reference.registration_documents import class_families
 from hitchworth.reference.remedies import remedies
 from hitchworth.reference.weights import weight_rules
 
@@ -322,4 +322,4 @@ def test_the_same_input_makes_the_same_output() -> None:
 def test_conditions_of_remedies_can_hold() -> None:
     for entry, condition in remedies():
         if condition is not None:
-            assert judge(condition, read_facts({})).holds is None, entry.id
+            assert judge(condition, parse_facts({})).holds is None, entry.id

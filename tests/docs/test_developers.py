@@ -6,7 +6,7 @@ from textwrap import dedent
 
 import msgspec
 
-from hitchworth.reference.condition import parse
+from hitchworth.reference.condition import parse_condition
 from hitchworth.reference.definitions import Definition
 from hitchworth.reference.jurisdictions import JurisdictionEntry, jurisdictions
 
@@ -37,4 +37,4 @@ def test_the_jurisdiction_of_the_example_would_be_read() -> None:
     assert jurisdiction.code not in jurisdictions(), "made up, and not in the way of a real one"
     assert set(jurisdiction.chain[1:]) <= set(jurisdictions())
     assert definition.jurisdiction == jurisdiction.code
-    assert [part.rule for part in parse(definition.elements).parts] == ["test", "test", "at_least", "not"]
+    assert [part.rule for part in parse_condition(definition.elements).parts] == ["test", "test", "at_least", "not"]

@@ -12,10 +12,10 @@ from msgspec.structs import replace
 from circuit_examples import FAN, GAUGES, amperes, areas, finding, made, metres
 from hitchworth.model.protection import CircuitCheck
 from hitchworth.protection.circuits import circuit_results
-from hitchworth.protection.conductor import conductor, gauge_area, printed_area, volts_lost
-from hitchworth.reference.circuits import CIRCUIT_PRACTICE
+from hitchworth.protection.conductor import conductor, gauge_area, printed_area, voltage_drop
+from hitchworth.reference.circuits import circuit_rules
 
-RATINGS = CIRCUIT_PRACTICE.ratings.amps
+RATINGS = circuit_rules().conductor_ratings.amps
 
 
 def test_every_check_is_made_once() -> None:
@@ -92,7 +92,7 @@ def test_the_table_of_ratings_rises_with_the_conductor() -> None:
 def test_a_thicker_conductor_never_loses_more(thin: Decimal, thick: Decimal, load: Decimal, length: Decimal) -> None:
     thin, thick = sorted((thin, thick))
     circuit = made(load=load, length=length)
-    assert volts_lost(circuit, conductor(thick)) <= volts_lost(circuit, conductor(thin))
+    assert voltage_drop(circuit, conductor(thick)) <= voltage_drop(circuit, conductor(thin))
     before, after = (finding(replace(circuit, area_mm2=area), "voltage_drop") for area in (thin, thick))
     assert after.holds or not before.holds
 
@@ -117,8 +117,8 @@ def test_a_fuse_within_the_conductor_is_not_above_its_rating(awg: int, fuse: Dec
 
 @given(load=amperes)
 def test_a_size_that_is_sold_suits_every_load(load: Decimal) -> None:
-    sizing = CIRCUIT_PRACTICE.fuse
-    least = [size for size in sizing.sizes if size >= load * sizing.least]
+    sizing = circuit_rules().fuse_sizing
+    least = [size for size in sizing.sizes if size >= load * sizing.minimum_multiple]
     if least:
         assert finding(made(load=load, fuse=least[0]), "fuse_carries_load").holds
         assert finding(made(load=load, fuse=least[0]), "fuse_sized_to_load").holds

@@ -6,7 +6,7 @@ import pytest
 
 from circuit_examples import made
 from hitchworth.protection.circuits import circuit_results
-from hitchworth.protection.conductor import conductor, gauge_area, rounded, share_lost
+from hitchworth.protection.conductor import conductor, gauge_area, rounded, voltage_drop_share
 
 KM_IN_THOUSAND_FEET = Decimal("0.3048")
 
@@ -45,7 +45,7 @@ def test_gauge_of_the_three_percent_table(feet: int, amps: int, awg: int) -> Non
     # on the safe side: its gauge never loses more than 3 percent here.
     length = feet * Decimal("0.3048") / 2
     circuit = made(awg=awg, load=Decimal(amps), length=length)
-    assert share_lost(circuit, conductor(gauge_area(awg))) <= Decimal("0.03")
+    assert voltage_drop_share(circuit, conductor(gauge_area(awg))) <= Decimal("0.03")
 
 
 def test_a_voltage_drop_by_hand() -> None:

@@ -17,9 +17,9 @@ PARTICULARS = {"vin": "vin", "serials": "serial_numbers", "unproven": "unproven"
 @pytest.mark.parametrize("duty", claims().checklist, ids=lambda duty: duty.id)
 def test_a_duty_names_only_what_is_on_record(duty: ClaimDuty) -> None:
     named = {name for _, name, _, _ in string.Formatter().parse(duty.text) if name is not None}
-    assert {PARTICULARS[name] for name in named} <= set(duty.given)
+    assert {PARTICULARS[name] for name in named} <= set(duty.if_recorded)
     assert set(duty.perils) <= set(texts().labels["peril"])
-    assert set(duty.given).isdisjoint(duty.lacking)
+    assert set(duty.if_recorded).isdisjoint(duty.if_not_recorded)
 
 
 @pytest.mark.parametrize("limit", claims().time_limits, ids=lambda limit: limit.id)

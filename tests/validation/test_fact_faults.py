@@ -6,8 +6,7 @@ import msgspec
 import pytest
 
 from hitchworth.model.build import FactValue, Measurement
-from hitchworth.reference.condition import compare
-from hitchworth.reference.contradictions import contradictions
+from hitchworth.reference.condition import contradictions, parse_comparison
 from hitchworth.reference.facts import vocabulary
 from hitchworth.validation.facts import fact_faults
 
@@ -85,10 +84,10 @@ def test_no_trailer_of_the_scenarios_contradicts_itself(scenario: dict[str, dict
 
 @pytest.mark.parametrize("rule", [entry for entry, _ in contradictions()], ids=lambda rule: rule.id)
 def test_every_contradiction_is_of_two_known_facts_and_is_found(rule: object) -> None:
-    together: tuple[str, ...] = getattr(rule, "together", ())
-    at_most: tuple[str, ...] = getattr(rule, "at_most", ())
-    assert bool(together) != bool(at_most)
-    facts: dict[str, FactValue] = dict(zip(at_most, (2, 1), strict=True)) if at_most else _meeting(together)
+    together: tuple[str, ...] = getattr(rule, "mutually_exclusive", ())
+    ascending: tuple[str, ...] = getattr(rule, "ascending", ())
+    assert bool(together) != bool(ascending)
+    facts: dict[str, FactValue] = dict(zip(ascending, (2, 1), strict=True)) if ascending else _meeting(together)
     assert len(facts) == 2
     assert set(facts) <= set(vocabulary())
     assert len(list(fact_faults(facts, "/facts"))) == 1
@@ -97,7 +96,7 @@ def test_every_contradiction_is_of_two_known_facts_and_is_found(rule: object) ->
 def _meeting(together: tuple[str, ...]) -> dict[str, FactValue]:
     """A value for each comparison that meets it: its threshold, or one more."""
     facts: dict[str, FactValue] = {}
-    for comparison in map(compare, together):
+    for comparison in map(parse_comparison, together):
         threshold = comparison.threshold
         met = threshold if isinstance(threshold, bool) else int(str(threshold)) + (comparison.operator == ">")
         facts[comparison.fact] = met

@@ -9,14 +9,14 @@ import msgspec
 from hitchworth.model.note import Note
 from hitchworth.model.policy import Answer, Policy
 from hitchworth.model.timeline import oldest_first
-from hitchworth.reference.plausible_terms import BASE_CURRENCY, PLAUSIBLE_TERMS, values_in_place
+from hitchworth.reference.plausible_terms import BASE_CURRENCY, plausible_terms, values_in_place
 
 TermValue: TypeAlias = bool | int | float | str | None
 
 
 def unknown_terms(policy: Policy) -> tuple[str, ...]:
     """The terms of the policy that are null and have plausible answers."""
-    return tuple(term.term for term in PLAUSIBLE_TERMS if getattr(policy, term.term) is None)
+    return tuple(term.term for term in plausible_terms().values() if getattr(policy, term.term) is None)
 
 
 @cache

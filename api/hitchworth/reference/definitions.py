@@ -8,16 +8,16 @@ from msgspec import Struct, field
 from msgspec.structs import replace
 
 from hitchworth.model.assessment import Provenance, Role
-from hitchworth.reference.condition import Condition, Element, parse
+from hitchworth.reference.condition import Condition, Element, parse_condition
 from hitchworth.reference.jurisdictions import jurisdiction, jurisdictions
 from hitchworth.reference.load import read
 
 
 class Definition(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """One published definition, in our own words.
+    """A published definition, in our own words.
 
-    `provenance` says whether the entry was read in a published text, `elements_provenance` whether its conditions were,
-    where that differs; `text_source` is where they were read.
+    `provenance` is that of the entry, `elements_provenance` that of its conditions where it differs; `text_source`
+    names the text that was read.
     """
 
     id: str
@@ -33,23 +33,23 @@ class Definition(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     elements_note: str = ""
     text_source: str = ""
     contradicts: tuple[str, ...] = ()
-    """Registered classes against which this definition speaks once it holds."""
+    """Registered classes that are wrong when this definition holds."""
     note: str = ""
     valid_from: date | None = None
-    """Null: as far back as is known here."""
+    """Null: no first day is known."""
     valid_to: date | None = None
-    """The last day; null: still in force as far as is known here."""
+    """The last day; null: still in force."""
     verified: bool = False
-    """Whether its conditions were read in a published text. Computed from the provenance, not stored."""
+    """Whether its conditions were read in a published text. Computed from the provenance."""
 
     def in_force(self, as_of: date) -> bool:
-        """Whether it held on the date."""
+        """Return whether it was in force on the date."""
         return (self.valid_from or as_of) <= as_of <= (self.valid_to or as_of)
 
 
 @cache
 def definitions() -> tuple[Definition, ...]:
-    """Every definition of every jurisdiction, and of every time."""
+    """Return every definition of every jurisdiction, former ones included."""
     folder = files("hitchworth.reference").joinpath("data", "definitions")
     names = sorted(entry.name for entry in folder.iterdir() if entry.name.endswith(".yaml"))
     return tuple(
@@ -64,8 +64,8 @@ def _with_verified(definition: Definition) -> Definition:
 
 @cache
 def condition_of(definition_id: str) -> Condition:
-    """The condition of the definition, parsed."""
-    return parse(next(entry.elements for entry in definitions() if entry.id == definition_id))
+    """Return the parsed condition of the definition."""
+    return parse_condition(next(entry.elements for entry in definitions() if entry.id == definition_id))
 
 
 @cache
@@ -75,21 +75,21 @@ def _by_jurisdiction() -> dict[str, tuple[Definition, ...]]:
 
 
 class JurisdictionRecord(Struct, frozen=True, kw_only=True):
-    """A jurisdiction, and how far the library covers it by definitions of its own."""
+    """A jurisdiction, and how many definitions of its own the library has."""
 
     code: str
     name: str
     chain: tuple[str, ...]
     """The jurisdiction, then the wider ones to which it falls back."""
     definitions: int
-    """How many are its own, earlier wordings included."""
+    """How many are its own, former ones included."""
     verified: int
-    """How many of them were held against a published text."""
+    """How many of them were compared with a published text."""
     note: str = ""
 
 
 def coverage() -> tuple[JurisdictionRecord, ...]:
-    """Every jurisdiction with the number of its definitions, and how many are verified."""
+    """Return every jurisdiction with the number of its definitions, and how many are verified."""
     return tuple(
         JurisdictionRecord(
             code=entry.code,
@@ -104,7 +104,7 @@ def coverage() -> tuple[JurisdictionRecord, ...]:
 
 
 def definitions_of_chain(code: str) -> tuple[Definition, ...]:
-    """Every definition of the jurisdiction and of the wider ones, the nearest first, whatever its time.
+    """Return every definition of the jurisdiction and of the wider ones, nearest first, in force or not.
 
     Raises UnknownJurisdictionError.
     """
@@ -112,7 +112,7 @@ def definitions_of_chain(code: str) -> tuple[Definition, ...]:
 
 
 def definitions_for(code: str, as_of: date) -> tuple[Definition, ...]:
-    """What applies in the jurisdiction on the date: the nearest definition of a class replaces the wider one's.
+    """Return the definitions in force on the date: the nearest definition of a class replaces the wider ones.
 
     Raises UnknownJurisdictionError.
     """

@@ -1,4 +1,4 @@
-"""Measures against loss, by layer, and the evidence that proves each."""
+"""Measures against loss, by layer, and the evidence that proves each one."""
 
 from functools import cache
 from typing import Annotated
@@ -11,27 +11,27 @@ from hitchworth.reference.load import read
 
 
 class ProtectionMeasure(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """One measure."""
+    """A measure against loss."""
 
     name: str
     title: str
     layer: Layer
-    slows: Annotated[tuple[str, ...], Meta(description="Perils that it makes rarer or smaller.")]
+    slows: Annotated[tuple[str, ...], Meta(description="Perils that it makes less likely or less severe.")]
     evidence: Annotated[tuple[str, ...], Meta(description="What shows later that it was in place.")]
     ask: Annotated[Ask, Meta(description="What to ask the insurer about it.")]
     provenance: Provenance
     source: str
-    touches: Annotated[tuple[Hazard, ...], Meta(description="What it touches that may hurt when done wrong.")] = ()
+    touches: Annotated[tuple[Hazard, ...], Meta(description="Hazards it involves when it is done wrong.")] = ()
     caution: str = ""
 
 
 @cache
 def protection_measures() -> tuple[ProtectionMeasure, ...]:
-    """Every measure, from the outermost layer inwards."""
+    """Return every measure, from the outermost layer inward."""
     return read("protections.yaml", tuple[ProtectionMeasure, ...])
 
 
 @cache
 def measures_by_name() -> dict[str, ProtectionMeasure]:
-    """Every measure by its name."""
+    """Return every measure by its name."""
     return {measure.name: measure for measure in protection_measures()}

@@ -1,4 +1,4 @@
-"""The bank of questions to settle before, during and after the build, and when each is asked."""
+"""The bank of questions to settle before, during and after the build, and when to ask each."""
 
 from functools import cache
 from typing import Annotated
@@ -20,16 +20,16 @@ class AnswerSettles(Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
 
 
 class Applies(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, omit_defaults=True):
-    """When a question is asked: every condition that is given must hold; without any, always."""
+    """When a question is asked: if all of these conditions hold. Without conditions it is always asked."""
 
     bases: Annotated[tuple[Basis, ...], Meta(description="The policy settles on one of these.")] = ()
-    without: Annotated[tuple[str, ...], Meta(description="The policy has nothing entered for these terms.")] = ()
-    verdicts: Annotated[tuple[Verdict, ...], Meta(description="Registered class against built use.")] = ()
-    perils: Annotated[tuple[str, ...], Meta(description="One of the losses is of one of these.")] = ()
-    extents: Annotated[tuple[Extent, ...], Meta(description="One of the losses is of one of these.")] = ()
+    without: Annotated[tuple[str, ...], Meta(description="The policy has no value for these terms.")] = ()
+    verdicts: Annotated[tuple[Verdict, ...], Meta(description="The verdict is one of these.")] = ()
+    perils: Annotated[tuple[str, ...], Meta(description="A loss is of one of these.")] = ()
+    extents: Annotated[tuple[Extent, ...], Meta(description="A loss is of one of these.")] = ()
     any_true: Annotated[tuple[str, ...], Meta(description="One of these uses or facts of the build is true.")] = ()
-    evidence: Annotated[tuple[EvidenceGrade, ...], Meta(description="A component rests on one of these.")] = ()
-    unfinished: Annotated[bool | None, Meta(description="No day of completion, or a loss before it.")] = None
+    evidence: Annotated[tuple[EvidenceGrade, ...], Meta(description="A component has this grade of evidence.")] = ()
+    unfinished: Annotated[bool | None, Meta(description="There is no completion date, or a loss is before it.")] = None
     has_vin: bool | None = None
     has_labor: bool | None = None
     has_protections: bool | None = None
@@ -37,12 +37,12 @@ class Applies(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, omi
 
 
 class BankQuestion(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """One question, in our own words."""
+    """A question, in our own words."""
 
     id: str
     topic: str
-    phase: Annotated[Phase, Meta(description="When in the build it is best asked.")]
-    urgency: Annotated[Urgency, Meta(description="1 first, 3 when there is time.")]
+    phase: Annotated[Phase, Meta(description="When in the build to ask it.")]
+    urgency: Annotated[Urgency, Meta(description="1: ask it first, 3: when there is time.")]
     text: str
     why: str
     clear_answer: Annotated[str, Meta(description="What a clear answer looks like.")]
@@ -54,7 +54,7 @@ class BankQuestion(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True
 
 
 class QuestionBank(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """Every question, and the one that is asked of a fact without a question of its own."""
+    """Every question, and the general one for a fact that has none of its own."""
 
     missing_fact: BankQuestion
     questions: tuple[BankQuestion, ...]
@@ -62,19 +62,19 @@ class QuestionBank(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True
 
 @cache
 def question_bank() -> QuestionBank:
-    """The bank as it lies in the data."""
+    """Return the bank of questions."""
     return read("questions.yaml", QuestionBank)
 
 
 @cache
 def bank_questions() -> dict[str, BankQuestion]:
-    """Every question by its id, that of a missing fact included."""
+    """Return every question by its id, including the general one for a missing fact."""
     bank = question_bank()
     return {question.id: question for question in (*bank.questions, bank.missing_fact)}
 
 
 @cache
 def question_of_fact(fact: str) -> BankQuestion:
-    """The question that settles the fact; without one of its own, the general one."""
+    """Return the question that settles the fact, or the general one when it has none of its own."""
     bank = question_bank()
     return next((question for question in bank.questions if question.settles.fact == fact), bank.missing_fact)

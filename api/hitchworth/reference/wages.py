@@ -1,4 +1,4 @@
-"""Public wage statistics by trade: what to choose an hourly rate from, where no shop has been asked."""
+"""Public wage statistics by trade: a guide to an hourly rate when you have no quote from a shop."""
 
 from decimal import Decimal
 from functools import cache
@@ -11,7 +11,7 @@ from hitchworth.reference.load import read
 
 
 class HourlyWage(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """The mean, and what so many percent of the hands earn at most."""
+    """The mean hourly wage, and the percentiles."""
 
     mean: Decimal
     p10: Decimal
@@ -22,10 +22,10 @@ class HourlyWage(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 
 
 class Wage(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """What the hands of one trade are paid. A shop's rate also carries its overhead and profit."""
+    """What employees in one trade earn. A shop's rate also includes its overhead and profit."""
 
     trade: str
-    code: Annotated[str, Meta(description="Of the Standard Occupational Classification.")]
+    code: Annotated[str, Meta(description="In the Standard Occupational Classification.")]
     title: str
     jurisdiction: str
     currency: str
@@ -37,5 +37,5 @@ class Wage(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 
 @cache
 def wages() -> tuple[Wage, ...]:
-    """Every trade, in the order of the file."""
+    """Return every trade, in the order of the file."""
     return read("wages.yaml", tuple[Wage, ...])

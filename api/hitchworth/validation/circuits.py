@@ -5,7 +5,7 @@ from decimal import Decimal
 
 from hitchworth.model.build import Build, Circuit
 from hitchworth.model.fault import Fault
-from hitchworth.reference.circuits import CIRCUIT_PRACTICE
+from hitchworth.reference.circuits import circuit_rules
 
 
 def circuit_figures_zero(build: Build) -> Iterator[Fault]:
@@ -23,7 +23,7 @@ def circuit_figures_zero(build: Build) -> Iterator[Fault]:
 
 def conductors_unclear(build: Build) -> Iterator[Fault]:
     """The conductor is a gauge of the table, or an area, not both."""
-    gauges = CIRCUIT_PRACTICE.ratings.amps
+    gauges = circuit_rules().conductor_ratings.amps
     for index, circuit in enumerate(build.circuits):
         at = f"/circuits/{index}"
         if circuit.awg is not None and circuit.awg not in gauges:
