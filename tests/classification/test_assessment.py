@@ -99,6 +99,46 @@ def test_two_misses_or_an_unknown_are_no_near_miss() -> None:
         assert "us-id-travel-trailer" not in {miss.definition for miss in assessment.near_misses}
 
 
+def test_a_single_unknown_condition_is_no_near_miss() -> None:
+    """All conditions of the definition hold but the floor area, which is not known."""
+    near = {miss.definition for miss in assess("US-ID", "travel_trailer", CAMPER, AS_OF).near_misses}
+    assert "us-id-travel-trailer" not in near
+    assert "us-id-folding-camping-trailer" in near
+
+
+def test_a_definition_of_one_condition_is_no_near_miss() -> None:
+    assessment = assess("US-WA", None, {"recognized_manufacturer": True}, AS_OF)
+    assert _built(assessment, "us-wa-home-built").holds is False
+    assert assessment.near_misses == ()
+
+
+def test_a_definition_by_alternatives_is_no_near_miss() -> None:
+    """Of the two alternatives of the corporation tax one fails and the other is met: the definition holds."""
+    facts: dict[str, FactValue] = {**CAMPER, "permanently_towable": True}
+    assessment = assess("GB", "caravan", facts, AS_OF)
+    assert _built(assessment, "gb-caravan-tax").holds is True
+    assert "gb-caravan-tax" not in {miss.definition for miss in assessment.near_misses}
+
+
+def test_an_overlay_is_not_the_definition_of_the_registered_class() -> None:
+    registered = assess("GB", "caravan_planning", {**CAMPER, "permanently_towable": True}, AS_OF).registered
+    assert (registered.class_, registered.definition, registered.holds) == ("caravan_planning", None, None)
+
+
+def test_a_category_is_the_definition_of_the_registered_class() -> None:
+    registered = assess("AU", "TA", {"self_propelled": False, "axle_load_kg": 700}, AS_OF).registered
+    assert (registered.definition, registered.holds) == ("au-ta", True)
+
+
+def test_a_limit_of_several_places_names_the_one_of_the_trailer() -> None:
+    facts: dict[str, FactValue] = {"gross_weight_rating_kg": "3001 lb", "has_brakes": False}
+    for place in ("US-WA", "US-AZ"):
+        warnings = {warning.id: warning for warning in assess(place, None, facts, AS_OF).weights}
+        assert warnings["us-brakes-3000"].jurisdiction == place
+        assert warnings["us-brakes-3000"].applies is True
+    assert "us-brakes-3000" not in {warning.id for warning in assess("US-NC", None, facts, AS_OF).weights}
+
+
 def test_what_can_settle_the_verdict_is_asked_first() -> None:
     missing = assess("US-IN", "utility_trailer", {"self_propelled": False}, AS_OF).missing_facts
     first = [fact.fact for fact in missing if fact.settles]

@@ -149,6 +149,29 @@ def test_a_fact_follows_from_two_others() -> None:
     assert readings["mass_ratio_gross_to_tow_empty"].value is None
 
 
+def test_a_fact_computed_from_a_planned_one_is_planned() -> None:
+    facts = parse_facts({"gross_weight_rating_kg": 1000, "empty_weight_kg": Measurement(value=600, planned=True)})
+    assert facts["carrying_capacity_kg"].value is None
+    computed = facts.as_planned()["carrying_capacity_kg"]
+    assert (computed.value, computed.given, computed.planned) == (400, "400", True)
+
+
+def test_a_fact_computed_from_known_ones_is_not_planned() -> None:
+    facts = parse_facts({"gross_weight_rating_kg": 1000, "empty_weight_kg": 600})
+    assert not facts.as_planned()["carrying_capacity_kg"].planned
+    assert not facts.any_planned
+
+
+def test_a_plan_without_a_value_is_no_plan() -> None:
+    assert not parse_facts({"has_gas": Measurement(value=None, planned=True)}).any_planned
+
+
+def test_a_difference_may_subtract_zero_but_nothing_is_divided_by_it() -> None:
+    facts = parse_facts({"gross_weight_rating_kg": 0, "empty_weight_kg": 0, "loaded_weight_kg": 5})
+    assert facts["carrying_capacity_kg"].value == 0
+    assert facts["loaded_share_pct"].value is None
+
+
 def test_a_fact_that_is_given_is_not_computed() -> None:
     given = {"gross_weight_rating_kg": 1000, "empty_weight_kg": 600, "carrying_capacity_kg": 300}
     assert parse_facts(given)["carrying_capacity_kg"].value == 300

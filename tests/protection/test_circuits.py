@@ -44,6 +44,10 @@ def test_every_check_is_made_once() -> None:
         ("fuse_carries_load", {"fuse_amps": None}, None),
         ("fuse_sized_to_load", {"fuse_amps": Decimal("7.5")}, True),  # 1.5 x 4 A = 6 A, next size 7.5 A
         ("fuse_sized_to_load", {"fuse_amps": Decimal(10)}, False),
+        ("fuse_sized_to_load", {"load_amps": Decimal(10), "fuse_amps": Decimal(15)}, True),  # 1.5 x 10 A = 15 A, sold
+        ("fuse_sized_to_load", {"load_amps": Decimal(10), "fuse_amps": Decimal(20)}, False),
+        ("fuse_sized_to_load", {"load_amps": Decimal(210), "fuse_amps": Decimal(315)}, True),  # no size: 1.5 x 210 A
+        ("fuse_sized_to_load", {"load_amps": Decimal(210), "fuse_amps": Decimal("315.1")}, False),
         ("fuse_within_conductor", {"fuse_amps": Decimal(15)}, True),
         ("fuse_within_conductor", {"fuse_amps": Decimal(20)}, False),
         ("fuse_within_conductor", {"awg": None}, None),

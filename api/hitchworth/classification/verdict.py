@@ -28,12 +28,12 @@ class JudgedDefinition(Struct, frozen=True, kw_only=True):
 def judge_all(
     definitions: Sequence[Definition], registered: str | None, facts: BuildFacts
 ) -> tuple[JudgedDefinition, ...]:
-    """Judge every definition. Only a class contradicts a class; categories and overlays do not."""
+    """Judge every definition. Only classes contradict classes: the data of categories and overlays list none."""
     return tuple(
         JudgedDefinition(
             definition=definition,
             judgment=judge(condition_of(definition.id), facts),
-            contradicts=definition.role == "class" and registered in definition.contradicts,
+            contradicts=registered in definition.contradicts,
         )
         for definition in definitions
     )
