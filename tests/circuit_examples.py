@@ -15,7 +15,7 @@ GAUGES = tuple(circuit_rules().conductor_ratings.amps)
 FAN = Circuit(name="fan", load_amps=Decimal(4), length_m=Decimal(3), awg=14, fuse_amps=Decimal(5))
 
 amperes = st.decimals("0.1", 300, places=1)
-metres = st.decimals("0.1", 30, places=1)
+meters = st.decimals("0.1", 30, places=1)
 areas = st.decimals("0.1", 200, places=2)
 
 

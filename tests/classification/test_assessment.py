@@ -1,4 +1,4 @@
-"""What an assessment says beside its verdict: reasons, near misses, what to ask first, ways out, other views."""
+"""What an assessment has besides its verdict: reasons, near misses, what to ask first, remedies, other views."""
 
 from datetime import date
 
@@ -240,7 +240,7 @@ def test_an_unknown_border_is_refused() -> None:
         (None, ("US",), None),
     ],
 )
-def test_the_documents_words_are_read(written: str | None, chain: tuple[str, ...], key: str | None) -> None:
+def test_the_class_on_the_document_becomes_a_key(written: str | None, chain: tuple[str, ...], key: str | None) -> None:
     assert class_key(written, chain) == key
 
 

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
-from circuit_examples import FAN, GAUGES, amperes, areas, finding, made, metres
+from circuit_examples import FAN, GAUGES, amperes, areas, finding, made, meters
 from hitchworth.model.protection import CircuitCheck
 from hitchworth.protection.circuits import circuit_results
 from hitchworth.protection.conductor import conductor, gauge_area, printed_area, voltage_drop
@@ -69,6 +69,14 @@ def test_a_check_comes_out(check: CircuitCheck, changes: dict[str, object], hold
     assert finding(replace(FAN, **changes), check).holds is holds
 
 
+def test_a_voltage_drop_to_the_last_digit() -> None:
+    # 2 x 50 m x (1/58 ohm mm2/m) / 2.5 mm2 x 100 A = 68.966 V, of 120 V 57.47 percent (with 0.01724138 for 1/58)
+    circuit = made(area=Decimal("2.5"), load=Decimal(100), length=Decimal(50))
+    (result,) = circuit_results([replace(circuit, volts=Decimal(120))])
+    assert (result.voltage_drop, result.voltage_drop_share) == (Decimal("68.966"), Decimal("0.5747"))
+    assert (result.area_mm2, result.resistance_ohm_per_km) == (Decimal("2.500"), Decimal("6.897"))
+
+
 def test_the_figures_of_a_circuit_whose_conductor_is_not_known_are_null() -> None:
     (result,) = circuit_results([made()])
     assert result.area_mm2 is result.resistance_ohm_per_km is result.rating_amps is None
@@ -92,7 +100,7 @@ def test_the_table_of_ratings_rises_with_the_conductor() -> None:
     assert all(less < more for less, more in pairwise(RATINGS.values()))
 
 
-@given(thin=areas, thick=areas, load=amperes, length=metres)
+@given(thin=areas, thick=areas, load=amperes, length=meters)
 def test_a_thicker_conductor_never_loses_more(thin: Decimal, thick: Decimal, load: Decimal, length: Decimal) -> None:
     thin, thick = sorted((thin, thick))
     circuit = made(load=load, length=length)
@@ -128,7 +136,7 @@ def test_a_size_that_is_sold_suits_every_load(load: Decimal) -> None:
         assert finding(made(load=load, fuse=least[0]), "fuse_sized_to_load").holds
 
 
-@given(load=amperes, length=metres, awg=st.sampled_from(GAUGES))
+@given(load=amperes, length=meters, awg=st.sampled_from(GAUGES))
 def test_every_finding_of_figures_can_be_redone_from_what_it_shows(load: Decimal, length: Decimal, awg: int) -> None:
     (result,) = circuit_results([made(awg=awg, load=load, length=length, fuse=load * 2)])
     for each in result.findings:

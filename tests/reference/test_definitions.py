@@ -134,7 +134,7 @@ def test_two_definitions_of_one_class_never_hold_in_one_place_at_one_time() -> N
             assert min(ends) < max(starts), (one.id, other.id)
 
 
-def test_only_classes_speak_against_classes() -> None:
+def test_only_classes_contradict_classes() -> None:
     known = {definition.class_ for definition in definitions()} | {
         name for family in class_families() for name in family.classes
     }
@@ -143,7 +143,7 @@ def test_only_classes_speak_against_classes() -> None:
         assert set(definition.contradicts) <= known, definition.id
 
 
-def test_the_library_holds_what_it_should() -> None:
+def test_the_library_is_complete() -> None:
     """98 definitions carried over from the research, earlier wordings beside them, and insurers' usual terms."""
     assert len(definitions()) >= 98
     assert sum(definition.provenance == "unverified" for definition in definitions()) > 40
@@ -177,7 +177,7 @@ def test_an_unknown_jurisdiction_lists_those_there_are() -> None:
         definitions_for("XX", TODAY)
 
 
-def test_a_definition_whose_conditions_are_from_memory_is_not_verified() -> None:
+def test_a_definition_whose_conditions_are_unverified_is_not_verified() -> None:
     by_id = {definition.id: definition for definition in definitions()}
     assert by_id["eu-caravan"].verified
     assert not by_id["us-wa-travel-trailer"].verified

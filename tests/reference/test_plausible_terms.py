@@ -32,7 +32,7 @@ def test_every_currency_that_is_listed_exists_and_is_listed_once() -> None:
 
 
 @pytest.mark.parametrize("currency", DEDUCTIBLE.by_currency)
-def test_the_least_favourable_comes_first_in_every_currency(currency: str) -> None:
+def test_the_least_favorable_comes_first_in_every_currency(currency: str) -> None:
     values = [Decimal(value) for value in DEDUCTIBLE.by_currency[currency]]
     assert values == sorted(values, reverse=True)
 

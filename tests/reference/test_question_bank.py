@@ -1,4 +1,4 @@
-"""The bank of questions: every row is complete, settles something that is there, and is in words of its own."""
+"""The bank of questions: every row is complete and settles something that exists."""
 
 import string
 
@@ -27,7 +27,7 @@ def test_a_question_has_its_words(question: BankQuestion) -> None:
 
 
 @each
-def test_what_it_settles_and_what_it_asks_of_exists(question: BankQuestion) -> None:
+def test_what_it_settles_and_its_conditions_exist(question: BankQuestion) -> None:
     settles, applies = question.settles, question.applies
     assert settles.term is None or settles.term in POLICY_TERMS
     assert settles.fact is None or settles.fact in vocabulary()
@@ -36,11 +36,11 @@ def test_what_it_settles_and_what_it_asks_of_exists(question: BankQuestion) -> N
 
 
 @each
-def test_a_particular_is_one_that_the_core_gives(question: BankQuestion) -> None:
-    said = question.text + question.why + question.clear_answer
-    named = {name for _, name, _, _ in string.Formatter().parse(said) if name is not None}
+def test_a_parameter_is_one_that_the_computation_gives(question: BankQuestion) -> None:
+    texts = question.text + question.why + question.clear_answer
+    named = {name for _, name, _, _ in string.Formatter().parse(texts) if name is not None}
     assert named <= SITUATION
-    assert ("policy" in named) == (question.settles.term is not None), "a term is asked of one policy, by its name"
+    assert ("policy" in named) == (question.settles.term is not None), "a question about a term names its policy"
 
 
 def test_every_plausible_term_has_its_question() -> None:
