@@ -247,7 +247,7 @@ def test_the_class_on_the_document_becomes_a_key(written: str | None, chain: tup
 def test_a_body_code_is_explained() -> None:
     registered = assess("DE", "DC03", CAMPER, AS_OF).registered
     assert registered.class_ == "goods_trailer"
-    assert [code.meaning for code in registered.body_codes] == ["centre-axle trailer", "body: closed box"]
+    assert [code.meaning for code in registered.body_codes] == ["center-axle trailer", "body: closed box"]
     assert all(code.source and code.verified for code in registered.body_codes)
     assert [entry.field for entry in registered.document_fields if "body code" in entry.meaning] == ["4, 5"]
 

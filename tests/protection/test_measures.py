@@ -1,4 +1,4 @@
-"""Measures of a build: what they slow, what proves them, which layers are uncovered, and the cautions that go with them."""
+"""Measures of a build: what they slow, what proves them, which layers are uncovered, and their cautions."""
 
 from datetime import date
 from typing import get_args
