@@ -185,7 +185,7 @@ def test_nothing_is_missing_once_the_verdict_stands() -> None:
 def test_without_a_jurisdiction_the_jurisdiction_is_missing() -> None:
     assessment = assess(None, "utility_trailer", CAMPER, AS_OF)
     assert (assessment.verdict, assessment.built) == ("undetermined", ())
-    assert [fact.fact for fact in assessment.missing_facts] == ["jurisdiction"]
+    assert [(fact.fact, fact.settles) for fact in assessment.missing_facts] == [("jurisdiction", True)]
 
 
 def test_planned_facts_make_another_view() -> None:
