@@ -262,6 +262,9 @@ def test_a_mismatch_has_its_remedies() -> None:
     assert {"de-new-permit", "de-gas-test", "agreed-value"} <= set(routes)
     assert "de-sports-trailer" not in routes
     assert not any(name.startswith("us-") for name in routes)
+    assert not routes["de-new-permit"].verified
+    french = assess("FR", "goods_trailer", CAMPER, AS_OF).remedies
+    assert {remedy.id: remedy.verified for remedy in french}["fr-individual-approval"] is True
     assert all(remedy.needs and remedy.decided_by and remedy.source and remedy.caution for remedy in routes.values())
 
 
