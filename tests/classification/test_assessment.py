@@ -139,6 +139,17 @@ def test_a_limit_of_several_places_names_the_one_of_the_trailer() -> None:
     assert "us-brakes-3000" not in {warning.id for warning in assess("US-NC", None, facts, AS_OF).weights}
 
 
+def test_what_was_read_in_a_published_text_is_verified() -> None:
+    facts: dict[str, FactValue] = {"gross_weight_rating_kg": 800, "has_brakes": False, "centre_axle": False}
+    label = {**facts, "certified_to_standard": "EN 1949, EN 1648-1"}
+    french, german = assess("FR", "SE", label, AS_OF), assess("DE", "SE", facts, AS_OF)
+    weights = {warning.id: warning.verified for warning in french.weights}
+    assert (weights["fr-registration"], weights["eu-brakes-o2"]) == (True, False)
+    assert {standard.name: standard.verified for standard in french.standards} == {"EN 1949": True, "EN 1648-1": False}
+    fields = {entry.field: entry.verified for entry in german.registered.document_fields}
+    assert (fields["J"], fields["4, 5"]) == (True, False)
+
+
 def test_what_can_settle_the_verdict_is_asked_first() -> None:
     missing = assess("US-IN", "utility_trailer", {"self_propelled": False}, AS_OF).missing_facts
     first = [fact.fact for fact in missing if fact.settles]
