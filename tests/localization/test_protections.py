@@ -14,7 +14,7 @@ from hitchworth.localization.texts import texts
 from hitchworth.model.build import Build, Protection
 from hitchworth.model.protection import Ask, CircuitCheck, Hazard, Layer, ProtectionReport
 from hitchworth.protection.report import protection_report
-from hitchworth.reference.circuits import CIRCUIT_PRACTICE, Practice
+from hitchworth.reference.circuits import CircuitRule, circuit_rules
 from hitchworth.reference.protections import protection_measures
 
 DAY = date(2026, 6, 1)
@@ -48,8 +48,8 @@ def published() -> list[str]:
         for measure in protection_measures()
         for text in (measure.title, measure.caution, measure.source, *measure.evidence)
     ]
-    practices = [getattr(CIRCUIT_PRACTICE, name) for name in CIRCUIT_PRACTICE.__struct_fields__]
-    return [text for text in (*measures, *(each.source for each in practices if isinstance(each, Practice))) if text]
+    practices = [getattr(circuit_rules(), name) for name in circuit_rules().__struct_fields__]
+    return [text for text in (*measures, *(each.source for each in practices if isinstance(each, CircuitRule))) if text]
 
 
 def test_every_code_has_its_text() -> None:

@@ -12,7 +12,7 @@ from hitchworth.valuation.percent_good import percent_good
 PRINTED = {
     # California Revenue and Taxation Code section 10753.3(a), trailer coach moved under permit, year 1 to 18 and over
     "california_trailer_coach": "85 70 55 45 40 35 30 25 24 23 22 21 20 19 18 17 16 15 15",
-    # California Revenue and Taxation Code section 10753.2(c), other vehicles; year 10 and later [memory]
+    # California Revenue and Taxation Code section 10753.2(c), other vehicles; year 10 and later (from memory)
     "california_vehicle": "100 90 80 70 60 50 40 30 25 20 15 15",
     # Revised Code of Washington 82.50.425, travel trailers and campers, year of service 1 to 16 or older
     "washington_travel_trailer": "100 90 84 79 73 65 60 55 50 45 41 37 33 28 24 20 20",

@@ -105,7 +105,7 @@ def test_the_police_get_the_numbers_and_the_time_limits_name_source_and_mark() -
         "to be counted",
         "Washington (US-WA): WAC 284-30 (not verified)",
     )
-    assert limits[-1][1:] == ("Dec 1, 2026", "Usual practice of insurers (common practice)")
+    assert limits[-1][1:] == ("Dec 1, 2026", "Common practice of insurers (common practice)")
 
 
 @pytest.mark.parametrize("locale", ["en-US", "de-DE"])

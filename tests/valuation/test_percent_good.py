@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from build_strategies import schedules
 from hitchworth.model.build import PercentGoodPoint, Schedule
-from hitchworth.reference.schedules import SCHEDULES, ScheduleRecord
+from hitchworth.reference.schedules import ScheduleRecord, library_schedules
 from hitchworth.valuation.percent_good import curve_of, percent_good
 from openformula import vdb
 from textbook import share_left
@@ -92,7 +92,7 @@ def test_a_schedule_that_lacks_something_is_refused(schedule: Schedule) -> None:
         percent_good(schedule, Fraction(1))
 
 
-@pytest.mark.parametrize("record", SCHEDULES, ids=lambda record: record.name)
+@pytest.mark.parametrize("record", library_schedules(), ids=lambda record: record.name)
 def test_the_span_that_an_age_lies_on_holds_it(record: ScheduleRecord) -> None:
     age = Fraction(7, 2)
     span = curve_of(record.schedule).span(age)

@@ -14,7 +14,7 @@ from hitchworth.model.assessment import MissingFact
 from hitchworth.model.build import FactValue, Measurement
 from hitchworth.model.gap import MoneyAtStake, Question, Settles, Urgency
 from hitchworth.model.policy import Policy
-from hitchworth.reference.plausible_terms import BY_NAME
+from hitchworth.reference.plausible_terms import plausible_terms
 from hitchworth.reference.questions import BankQuestion, question_bank, question_of_fact
 
 
@@ -52,7 +52,7 @@ def _of_terms(situation: Situation, swings: Mapping[tuple[str, str], MoneyAtStak
             continue
         for policy in situation.concerned(entry.applies):
             stake = swings.get((policy.name, term), NO_MONEY)
-            asked = stake.high > 0 or term not in BY_NAME or is_settled_by_rule(term, place)
+            asked = stake.high > 0 or term not in plausible_terms() or is_settled_by_rule(term, place)
             if getattr(policy, term) is None and asked:
                 yield _asked(
                     entry,
@@ -106,7 +106,7 @@ def _asked(
     *,
     urgency: Urgency | None = None,
 ) -> Question:
-    plausible = BY_NAME.get(settles.term or "")
+    plausible = plausible_terms().get(settles.term or "")
     return Question(
         id=name,
         entry=entry.id,

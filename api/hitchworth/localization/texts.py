@@ -14,7 +14,7 @@ from msgspec import Struct
 
 from hitchworth.model.protection import Ask, CircuitCheck, Layer
 from hitchworth.reference.claims import claims
-from hitchworth.reference.plausible_terms import PLAUSIBLE_TERMS
+from hitchworth.reference.plausible_terms import plausible_terms
 from hitchworth.reference.questions import bank_questions
 
 T = TypeVar("T")
@@ -92,7 +92,7 @@ def _of_questions() -> Iterator[str]:
         yield from (question.text, question.why, question.clear_answer, *question.bring)
         if question.source:
             yield question.source
-    for term in PLAUSIBLE_TERMS:
+    for term in plausible_terms().values():
         yield term.source
 
 

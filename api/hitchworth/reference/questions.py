@@ -1,4 +1,4 @@
-"""The bank of questions to settle before, during and after the build, and when each is asked."""
+"""The bank of questions to settle before, during and after the build, and when to ask each."""
 
 from functools import cache
 from typing import Annotated
@@ -45,7 +45,7 @@ class Applies(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, omi
 
 
 class BankQuestion(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """One question, in our own words."""
+    """A question, in our own words."""
 
     id: Annotated[str, Meta(description="Stable name of the question.")]
     topic: Annotated[str, Meta(description="What it is about, in a word, for grouping.")]
@@ -64,7 +64,7 @@ class BankQuestion(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True
 
 
 class QuestionBank(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """Every question, and the one that is asked of a fact without a question of its own."""
+    """Every question, and the general one for a fact that has none of its own."""
 
     missing_fact: BankQuestion
     questions: tuple[BankQuestion, ...]
@@ -72,19 +72,19 @@ class QuestionBank(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True
 
 @cache
 def question_bank() -> QuestionBank:
-    """The bank as it lies in the data."""
+    """Return the bank of questions."""
     return read("questions.yaml", QuestionBank)
 
 
 @cache
 def bank_questions() -> dict[str, BankQuestion]:
-    """Every question by its id, that of a missing fact included."""
+    """Return every question by its id, including the general one for a missing fact."""
     bank = question_bank()
     return {question.id: question for question in (*bank.questions, bank.missing_fact)}
 
 
 @cache
 def question_of_fact(fact: str) -> BankQuestion:
-    """The question that settles the fact; without one of its own, the general one."""
+    """Return the question that settles the fact, or the general one when it has none of its own."""
     bank = question_bank()
     return next((question for question in bank.questions if question.settles.fact == fact), bank.missing_fact)

@@ -8,7 +8,7 @@ from msgspec import Struct
 
 from hitchworth.model.build import Build, Component, Labor, Schedule
 from hitchworth.model.options import LaborDepreciation, Options
-from hitchworth.reference.schedules import GENERAL, ScheduleRecord, schedule_for, schedule_named
+from hitchworth.reference.schedules import ScheduleRecord, general_schedule, schedule_for, schedule_named
 from hitchworth.valuation.age import Age, age_at, counted_age, stated_age
 from hitchworth.valuation.cost import Entry
 from hitchworth.valuation.curve import Curve
@@ -141,8 +141,8 @@ class DepreciationRules:
                 return record
             self._remarks.add("schedule_not_known", named)
         record = schedule_for(category)
-        if record is GENERAL and category not in GENERAL.categories:
-            self._remarks.add("category_without_schedule", category, schedule=GENERAL.name)
+        if record is general_schedule() and category not in record.categories:
+            self._remarks.add("category_without_schedule", category, schedule=record.name)
         return record
 
 

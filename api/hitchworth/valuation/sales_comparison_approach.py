@@ -7,7 +7,7 @@ from msgspec.structs import replace
 
 from hitchworth.model.request import SalesComparisonRequest
 from hitchworth.model.sales_comparison import Comparable, ComparedSale, SalesComparisonApproach, Weight
-from hitchworth.reference.adjustment_guides import ADJUSTMENT_GUIDES
+from hitchworth.reference.adjustment_guides import adjustment_guides
 from hitchworth.valuation.adjustment_grid import AdjustmentGrid
 from hitchworth.valuation.money import Money, printed
 from hitchworth.valuation.reconciliation import reconciled
@@ -65,11 +65,11 @@ def _compared(comparable: Comparable, grid: AdjustmentGrid, money: Money, remark
     net = sum((one.amount for one in adjustments), money.amount(0))
     gross = sum((abs(one.amount) for one in adjustments), money.amount(0))
     net_share, gross_share = _share(net, price, money), _share(gross, price, money)
-    if abs(net_share) > ADJUSTMENT_GUIDES.net:
-        share, guide = str(abs(net_share)), str(ADJUSTMENT_GUIDES.net)
+    if abs(net_share) > adjustment_guides().net:
+        share, guide = str(abs(net_share)), str(adjustment_guides().net)
         remarks.add("net_adjustment_large", comparable.description, share=share, guide=guide)
-    if gross_share > ADJUSTMENT_GUIDES.gross:
-        share, guide = str(gross_share), str(ADJUSTMENT_GUIDES.gross)
+    if gross_share > adjustment_guides().gross:
+        share, guide = str(gross_share), str(adjustment_guides().gross)
         remarks.add("gross_adjustment_large", comparable.description, share=share, guide=guide)
     return ComparedSale(
         description=comparable.description,

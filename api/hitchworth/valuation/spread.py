@@ -8,7 +8,7 @@ from msgspec import Struct
 
 from hitchworth.model.build import Component, EvidenceGrade
 from hitchworth.model.options import ThreePoint
-from hitchworth.reference.ranges import EVIDENCE_RANGES
+from hitchworth.reference.evidence_ranges import evidence_ranges
 from hitchworth.valuation.cost import Entry
 from hitchworth.valuation.money import Money
 from hitchworth.valuation.remarks import Remarks
@@ -42,7 +42,7 @@ def spread(entry: Entry, replacement_cost: int, money: Money, remarks: Remarks) 
 
     A stated range that does not hold the likely cost is widened to it, with a remark.
     """
-    known = EVIDENCE_RANGES[_grade(entry)]
+    known = evidence_ranges()[_grade(entry)]
     if not isinstance(entry, Component) or (entry.low is None and entry.high is None and entry.likely is None):
         cost = replacement_cost
         return Spread((FINE - known.below) * cost, FINE * cost, (FINE + known.above) * cost)

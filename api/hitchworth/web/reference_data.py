@@ -17,7 +17,7 @@ from hitchworth.reference.labor_depreciation_rules import labor_depreciation_rul
 from hitchworth.reference.price_indexes import PriceIndex, price_indexes
 from hitchworth.reference.protections import ProtectionMeasure, protection_measures
 from hitchworth.reference.questions import BankQuestion, question_bank
-from hitchworth.reference.schedules import SCHEDULES, ScheduleRecord
+from hitchworth.reference.schedules import ScheduleRecord, library_schedules
 from hitchworth.reference.wages import Wage, wages
 from hitchworth.web import problems
 from hitchworth.web.content_negotiation import AS_JSON
@@ -43,7 +43,7 @@ def list_schedules() -> Items[ScheduleRecord]:
 
     By name, with the categories that follow each by default.
     """
-    return Items(items=SCHEDULES)
+    return Items(items=library_schedules())
 
 
 def list_jurisdictions() -> Items[JurisdictionRecord]:

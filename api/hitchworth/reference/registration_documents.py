@@ -1,4 +1,4 @@
-"""Codes for the body of a trailer in public standards, and the fields of a document where they stand."""
+"""The words of registration documents: body codes of public standards, the fields that hold them, and like classes."""
 
 from functools import cache
 
@@ -9,7 +9,7 @@ from hitchworth.reference.load import read
 
 
 class BodyCodeEntry(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """A code; `class_` is the class key that it stands for, where it stands for one."""
+    """A code for the body of a trailer; `class_` is the class key for it, if it has one."""
 
     code: str
     meaning: str
@@ -29,13 +29,26 @@ class DocumentFieldEntry(Struct, frozen=True, kw_only=True, forbid_unknown_field
     provenance: Provenance
 
 
+class ClassFamily(Struct, frozen=True, forbid_unknown_fields=True):
+    """The class keys by which different authorities register one kind of use."""
+
+    name: str
+    classes: tuple[str, ...]
+
+
 @cache
 def body_codes() -> tuple[BodyCodeEntry, ...]:
-    """Every body code."""
+    """Return every body code."""
     return read("body_codes.yaml", tuple[BodyCodeEntry, ...])
 
 
 @cache
 def document_fields() -> tuple[DocumentFieldEntry, ...]:
-    """Where documents say what the trailer is."""
+    """Return the fields in which documents say what a trailer is."""
     return read("document_fields.yaml", tuple[DocumentFieldEntry, ...])
+
+
+@cache
+def class_families() -> tuple[ClassFamily, ...]:
+    """Return every family of classes."""
+    return read("class_families.yaml", tuple[ClassFamily, ...])

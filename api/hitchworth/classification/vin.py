@@ -1,7 +1,7 @@
-"""Read an identification number place by place: check digit, region, model year, and what no number tells.
+"""Decode a vehicle identification number: check digit, region, model year.
 
-49 CFR part 565 binds makers in North America; ISO 3779 leaves the ninth and the tenth place free elsewhere. A number
-that an authority gave to a home-built trailer has a form of its own, so everything here warns and nothing refuses.
+49 CFR part 565 binds manufacturers in North America; elsewhere ISO 3779 leaves the ninth and tenth positions free. A
+number that an authority assigned to a home-built trailer has its own format, so this module only warns.
 """
 
 from collections.abc import Iterator, Sequence
@@ -9,53 +9,53 @@ from datetime import date
 
 from hitchworth.model.identification import CheckDigit, IdentificationNumber
 from hitchworth.model.note import Note
-from hitchworth.reference.vin_format import vin_format
+from hitchworth.reference.vin import vin_format
 
 LENGTH = 17
 CYCLE_YEARS = 30
 
 
-def examine(number: str, chain: Sequence[str], as_of: date) -> IdentificationNumber:
-    """What the number says by itself, for a trailer that is registered in the last of the chain."""
-    written = "".join(number.split()).upper()
-    standard = len(written) == LENGTH and set(written) <= _alphabet()
-    check = _check_digit(written, chain) if standard else None
+def decode_vin(number: str, chain: Sequence[str], as_of: date) -> IdentificationNumber:
+    """Return what the number says, for a trailer registered in a jurisdiction of this chain."""
+    normalized = "".join(number.split()).upper()
+    standard = len(normalized) == LENGTH and set(normalized) <= _alphabet()
+    check = _check_digit(normalized, chain) if standard else None
     return IdentificationNumber(
-        number=written,
+        number=normalized,
         shape="standard" if standard else "other",
         check_digit=check,
-        region=_region(written) if standard else "",
-        model_years=_model_years(written[9], as_of) if standard else (),
-        small_manufacturer=standard and written[2] == "9",
-        notes=tuple(_notes(written, check, standard=standard)),
+        region=_region(normalized) if standard else "",
+        model_years=_model_years(normalized[9], as_of) if standard else (),
+        small_manufacturer=standard and normalized[2] == "9",
+        notes=tuple(_notes(normalized, check, standard=standard)),
     )
 
 
 def check_digit(number: str) -> str:
-    """The ninth character that the other sixteen of seventeen ask for (49 CFR 565.15). Raises KeyError for I, O, Q."""
+    """Compute the ninth character from the other sixteen (49 CFR 565.15). Raises KeyError for I, O, Q."""
     table = vin_format()
-    values = (int(c) if c.isdigit() else table.letters[c] for c in number)
+    values = (int(c) if c.isdigit() else table.letter_values[c] for c in number)
     remainder = sum(weight * value for weight, value in zip(table.weights, values, strict=True)) % 11
     return "X" if remainder == 10 else str(remainder)
 
 
 def _alphabet() -> set[str]:
-    return {*vin_format().letters, *"0123456789"}
+    return {*vin_format().letter_values, *"0123456789"}
 
 
 def _check_digit(number: str, chain: Sequence[str]) -> CheckDigit:
     computed = check_digit(number)
-    required = not set(chain).isdisjoint(vin_format().required_in)
+    required = not set(chain).isdisjoint(vin_format().check_digit_required_in)
     return CheckDigit(found=number[8], computed=computed, holds=number[8] == computed, required=required)
 
 
 def _region(number: str) -> str:
-    fitting = [region for region in vin_format().regions if number.startswith(region.prefix)]
-    return max(fitting, key=lambda region: len(region.prefix)).name if fitting else ""
+    matching = [region for region in vin_format().regions if number.startswith(region.prefix)]
+    return max(matching, key=lambda region: len(region.prefix)).name if matching else ""
 
 
 def _model_years(code: str, as_of: date) -> tuple[int, ...]:
-    """The years up to the next one that the code may stand for."""
+    """Return the years that the code may mean, up to the year after `as_of`."""
     table = vin_format().model_years
     if code not in table.codes:
         return ()

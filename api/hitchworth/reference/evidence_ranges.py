@@ -1,5 +1,6 @@
 """How far a figure may be off, by the grade of its evidence."""
 
+from functools import cache
 from typing import Literal
 
 from msgspec import Struct
@@ -9,7 +10,7 @@ from hitchworth.reference.load import read
 
 
 class EvidenceRange(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """The range about a stated figure, in whole percent of it."""
+    """The range around a stated figure, in whole percent of it."""
 
     below: int
     above: int
@@ -21,4 +22,7 @@ class _Ranges(Struct, frozen=True, forbid_unknown_fields=True):
     ranges: dict[EvidenceGrade, EvidenceRange]
 
 
-EVIDENCE_RANGES: dict[EvidenceGrade, EvidenceRange] = read("ranges.yaml", _Ranges).ranges
+@cache
+def evidence_ranges() -> dict[EvidenceGrade, EvidenceRange]:
+    """Return the range of each grade of evidence."""
+    return read("evidence_ranges.yaml", _Ranges).ranges

@@ -1,4 +1,4 @@
-"""The form of the vehicle identification number: check digit, alphabet, model years, regions."""
+"""The format of the vehicle identification number: check digit, alphabet, model years, regions."""
 
 from functools import cache
 
@@ -8,30 +8,30 @@ from hitchworth.reference.load import read
 
 
 class ModelYears(Struct, frozen=True, forbid_unknown_fields=True):
-    """The codes of the tenth place, one a year from the first on."""
+    """The codes of the tenth position, one for each year from `first` on."""
 
     first: int
     codes: str
 
 
 class Region(Struct, frozen=True, forbid_unknown_fields=True):
-    """The beginning of the numbers that a country or a continent gives out."""
+    """The prefix of the numbers that a country or a continent assigns."""
 
     prefix: str
     name: str
 
 
 class VinFormat(Struct, frozen=True, forbid_unknown_fields=True):
-    """All that is published on how a number is made."""
+    """The published rules for the number."""
 
     weights: tuple[int, ...]
-    letters: dict[str, int]
+    letter_values: dict[str, int]
     model_years: ModelYears
-    required_in: tuple[str, ...]
+    check_digit_required_in: tuple[str, ...]
     regions: tuple[Region, ...]
 
 
 @cache
 def vin_format() -> VinFormat:
-    """The form of 49 CFR 565 and ISO 3779."""
+    """Return the format of 49 CFR 565 and ISO 3779."""
     return read("vin.yaml", VinFormat)
