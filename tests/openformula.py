@@ -9,7 +9,7 @@ from fractions import Fraction
 from typing import TypeAlias
 
 from hitchworth.valuation.curve import Curve, Point, PointCurve
-from hitchworth.valuation.depreciation_methods import DEFAULT_FACTOR, OLDEST, ONE, carried
+from hitchworth.valuation.depreciation_methods import DEFAULT_FACTOR, MAX_YEARS, ONE, bound_denominator
 from hitchworth.valuation.money import PRECISE, half_up
 
 Number: TypeAlias = int | Decimal | Fraction
@@ -33,7 +33,7 @@ def declining_balance(
     """
     age, balance = Fraction(0), ONE
     yield age, balance
-    while balance > residual and age < OLDEST:
+    while balance > residual and age < MAX_YEARS:
         period = ONE if age else first
         yearly = balance * rate
         if switch_over is not None:
@@ -44,7 +44,7 @@ def declining_balance(
         if places is not None:
             loss = Fraction(half_up(loss.numerator * 10**places, loss.denominator), 10**places)
         age += period
-        balance = max(carried(balance - loss), residual)
+        balance = max(bound_denominator(balance - loss), residual)
         yield age, balance
 
 

@@ -10,7 +10,7 @@ import pytest
 from hitchworth.model.options import Options, ThreePoint
 from hitchworth.valuation.band import mean_and_variance
 from hitchworth.valuation.money import Money
-from hitchworth.valuation.remarks import Remarks
+from hitchworth.valuation.notes import NoteCollector
 from hitchworth.valuation.spread import Spread, pert, spread
 from valuation_parts import codes, part, valued, work
 
@@ -31,7 +31,7 @@ from valuation_parts import codes, part, valued, work
     ],
 )
 def test_three_points(entry: object, low: int, high: int) -> None:
-    found = spread(entry, 100_00, Money("USD"), Remarks())  # type: ignore[arg-type]
+    found = spread(entry, 100_00, Money("USD"), NoteCollector())  # type: ignore[arg-type]
     assert found == Spread(low * 100_00, 100 * 100_00, high * 100_00)
 
 
@@ -104,7 +104,7 @@ def test_the_formula_for_correlated_lines_agrees_with_a_simulation() -> None:
 
 
 def test_a_likely_cost_of_ones_own_stands_for_the_computed_one() -> None:
-    found = spread(part(likely=Decimal(200), evidence_grade="receipt"), 100_00, Money("USD"), Remarks())
+    found = spread(part(likely=Decimal(200), evidence_grade="receipt"), 100_00, Money("USD"), NoteCollector())
     assert found == Spread(190 * 100_00, 200 * 100_00, 210 * 100_00)
 
 

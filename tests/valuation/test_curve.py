@@ -59,5 +59,5 @@ def test_declining_balance_by_formula_is_that_drawn_year_by_year(
     rate: Fraction, residual: Fraction, switch_over: Fraction | None, first: Fraction, age: Fraction
 ) -> None:
     drawn = Curve(PointCurve(declining_balance(rate, residual, switch_over=switch_over, first=first)))
-    left = Curve(DecliningBalance(rate, residual, switch_over=switch_over, first=first).points()).at(age)
+    left = Curve(DecliningBalance(rate, residual, life=switch_over, first=first).curve()).at(age)
     assert abs(left - drawn.at(age)) < Fraction(1, 10**140)  # as far as a balance is carried

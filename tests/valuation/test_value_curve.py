@@ -100,7 +100,7 @@ def test_the_last_day_of_the_calendar_can_be_reached() -> None:
 
 def test_a_search_that_is_too_long_says_how_far_it_came(monkeypatch: pytest.MonkeyPatch) -> None:
     """After that day the given dates are looked at, so that no date says otherwise than the crossings."""
-    monkeypatch.setattr(module, "MOST_LINES", 4)
+    monkeypatch.setattr(module, "MAX_LINES_SEARCHED", 4)
     parts = [part(str(day), "1", acquired_on=date(2023, 1, day)) for day in range(1, 6)]
     of = curve(*parts)
     assert of.searched_until is not None

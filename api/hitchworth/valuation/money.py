@@ -1,7 +1,7 @@
-"""Money: the one place that knows a currency's minor unit, how an amount is rounded, and how one is split.
+"""Money: the minor unit of a currency, and how amounts are rounded and split.
 
-Inside the valuation an amount is a whole number of minor units (cents, yen, fils), so every sum is exact; at its
-edges it is a Decimal with the decimals of its currency.
+Inside the valuation an amount is a whole number of minor units (cents, yen, fils), so every sum is exact. Records hold
+a Decimal with the decimals of the currency.
 """
 
 from collections.abc import Callable, Sequence
@@ -23,10 +23,10 @@ from hitchworth.model.options import Rounding
 from hitchworth.reference.currencies import exponent_of
 
 PRECISE = Context(prec=100, rounding=ROUND_HALF_EVEN, traps=[InvalidOperation, DivisionByZero, Overflow])
-"""The context of the valuation.
+"""The decimal context of the valuation.
 
-A product of quantity, price and exchange rate has at most 63 digits and is exact. A quotient that is not exact differs
-from every half minor unit by more than its hundredth digit, so rounding it once more cannot go astray.
+The product of a quantity, a price and an exchange rate has at most 63 digits, so it is exact. A quotient that is not
+exact differs from every half of a minor unit before its hundredth digit, so rounding it a second time changes nothing.
 """
 
 _SCALES = tuple((int(10**places), Decimal(1).scaleb(-places)) for places in range(13))
@@ -37,7 +37,7 @@ R = TypeVar("R")
 
 
 def precisely(function: Callable[P, R]) -> Callable[P, R]:
-    """Have a function reckon in the precise context, whatever context it is called in."""
+    """Run a function in the context PRECISE, whatever the context of its caller."""
 
     @wraps(function)
     def computed(*args: P.args, **kwargs: P.kwargs) -> R:
@@ -48,50 +48,50 @@ def precisely(function: Callable[P, R]) -> Callable[P, R]:
 
 
 class Division(Protocol):
-    """A division of whole numbers whose result is a whole number."""
+    """A division of whole numbers that rounds to a whole number."""
 
     def __call__(self, numerator: int, denominator: int, /) -> int:
-        """The quotient, rounded. The numerator is not negative, the denominator is positive."""
+        """Return the rounded quotient. The numerator must be 0 or more, the denominator positive."""
 
 
 def half_up(numerator: int, denominator: int, /) -> int:
-    """The nearest whole number; from half way, up. (Regulation (EC) 1103/97, article 5: exactly half goes up.)"""
+    """Return the nearest whole number; a half goes up (Regulation (EC) 1103/97, article 5)."""
     return (2 * numerator + denominator) // (2 * denominator)
 
 
 def half_even(numerator: int, denominator: int, /) -> int:
-    """The nearest whole number; from half way, to the even one."""
-    whole, rest = divmod(numerator, denominator)
-    return whole + (2 * rest > denominator or (2 * rest == denominator and whole % 2))
+    """Return the nearest whole number; a half goes to the even neighbor."""
+    quotient, remainder = divmod(numerator, denominator)
+    return quotient + (2 * remainder > denominator or (2 * remainder == denominator and quotient % 2))
 
 
-def printed(numerator: int, denominator: int, places: int) -> Decimal:
-    """An exact ratio that is not negative, rounded half up to so many decimals, 12 at most."""
+def round_ratio(numerator: int, denominator: int, places: int) -> Decimal:
+    """Return an exact ratio of 0 or more, rounded half up to a number of decimal places, at most 12."""
     scale, unit = _SCALES[places]
     return (2 * scale * numerator + denominator) // (2 * denominator) * unit
 
 
 def split(total: int, weights: Sequence[int]) -> list[int]:
-    """Split a whole number in proportion to weights by largest remainder: the parts add up to the total.
+    """Split a whole number in proportion to weights by largest remainder, so that the parts add up to the total.
 
-    What is left after every part has been cut down to a whole number goes, one each, to the parts that lost most;
-    among equals to the first. Where all weights are 0, so must be the total.
+    Each part is first rounded down. What is left goes, one unit each, to the parts with the largest remainders; among
+    equal remainders the first comes first. Raises ValueError if every weight is 0 and the total is not.
     """
-    whole = sum(weights)
     if not total:
         return [0] * len(weights)
-    if not whole:
+    weight_sum = sum(weights)
+    if not weight_sum:
         raise ValueError("nothing to split over: every weight is 0")
-    shares = [total * weight // whole for weight in weights]
-    losses = [total * weight % whole for weight in weights]
-    rest = total - sum(shares)
-    for place in sorted(range(len(losses)), key=losses.__getitem__, reverse=True)[:rest]:
-        shares[place] += 1
-    return shares
+    parts = [total * weight // weight_sum for weight in weights]
+    remainders = [total * weight % weight_sum for weight in weights]
+    undistributed = total - sum(parts)
+    for index in sorted(range(len(weights)), key=remainders.__getitem__, reverse=True)[:undistributed]:
+        parts[index] += 1
+    return parts
 
 
 class Money:
-    """The currency of an estimate with its minor unit, and the rounding that was asked for."""
+    """The currency of an estimate with its minor unit, and the rounding mode of the options."""
 
     __slots__ = ("_mode", "_scale", "divide", "exponent", "unit")
 
@@ -105,24 +105,24 @@ class Money:
         self._mode = ROUND_HALF_UP if rounding == "half_up" else ROUND_HALF_EVEN
         self._scale = Decimal(10**exponent)
         self.unit = Decimal(1).scaleb(-exponent)
-        """One minor unit as an amount: 0.01 of a dollar."""
+        """One minor unit as an amount: 0.01 for a dollar."""
 
-    def minor(self, amount: Decimal) -> int:
-        """An exact amount, rounded to whole minor units."""
+    def to_minor_units(self, amount: Decimal) -> int:
+        """Return an exact amount rounded to whole minor units."""
         return int((amount * self._scale).to_integral_value(self._mode))
 
-    def whole(self, minor: Decimal) -> int:
-        """Minor units, rounded to whole ones."""
-        return int(minor.to_integral_value(self._mode))
+    def from_minor_units(self, minor_units: int) -> Decimal:
+        """Return whole minor units as an amount with the decimals of the currency."""
+        return minor_units * self.unit
 
-    def amount(self, minor: int) -> Decimal:
-        """Whole minor units as an amount with the decimals of the currency."""
-        return minor * self.unit
+    def round_minor_units(self, minor_units: Decimal) -> int:
+        """Return a fractional number of minor units rounded to a whole number."""
+        return int(minor_units.to_integral_value(self._mode))
+
+    def multiply(self, minor_units: int, ratio: Fraction) -> int:
+        """Return minor units times a ratio, rounded to whole minor units."""
+        return self.divide(minor_units * ratio.numerator, ratio.denominator)
 
     def rounded(self, exact: Fraction) -> Decimal:
-        """An exact amount that is not negative, rounded to the decimals of the currency."""
-        return self.amount(self.divide(exact.numerator * 10**self.exponent, exact.denominator))
-
-    def part(self, minor: int, share: Fraction) -> int:
-        """A share of an amount, rounded to whole minor units."""
-        return self.divide(minor * share.numerator, share.denominator)
+        """Return an exact amount of 0 or more, rounded to the decimals of the currency."""
+        return self.from_minor_units(self.divide(exact.numerator * 10**self.exponent, exact.denominator))
