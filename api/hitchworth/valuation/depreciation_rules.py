@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 from datetime import date
 from decimal import Decimal
 from functools import cache, partial
-from typing import NamedTuple
+from typing import NamedTuple, TypeAlias
 
 from msgspec import Struct
 
@@ -32,6 +32,7 @@ class DepreciationRule(NamedTuple):
 
 
 UNDEPRECIATED = DepreciationRule("none", Schedule(method="none"), curve_of(Schedule(method="none")))
+FULLY_GOOD = round_ratio(1, 1, 6)
 
 
 class Depreciated(Struct, frozen=True, gc=False):
@@ -47,7 +48,7 @@ class Depreciated(Struct, frozen=True, gc=False):
     percent_good: Decimal
 
 
-class _Terms(NamedTuple):
+class _Terms(Struct, frozen=True, gc=False):
     """All that depreciation depends on. Entries that agree in it are computed once."""
 
     schedule: str | Schedule | None
@@ -58,11 +59,15 @@ class _Terms(NamedTuple):
     condition: Decimal = AS_NEW
 
 
+_RuleFor: TypeAlias = Callable[[str | Schedule | None, str], DepreciationRule]
+_AgeSince: TypeAlias = Callable[[date], tuple[Age, Decimal]]
+
+
 class DepreciationRules:
     """Depreciates the entries of a build on a valuation date."""
 
     def __init__(self, build: Build, as_of: date, options: Options, notes: NoteCollector) -> None:
-        age_since = cache(partial(_age_since, as_of, options.day_count))
+        age_since = cache(partial(_compute_age, as_of, options.day_count))
         rule_for = cache(partial(_rule_for, build.schedules, notes))
         self._depreciate = cache(partial(_depreciate, rule_for, age_since))
         self._keep_as_new = cache(partial(_keep_as_new, age_since))
@@ -111,29 +116,31 @@ def percent_good_ratio(rule: DepreciationRule, age: Age, condition: Decimal) -> 
     return numerator * factor, denominator * divisor
 
 
-def _depreciate(
-    rule_for: Callable[[str | Schedule | None, str], DepreciationRule], age_since: Callable[[date], Age], terms: _Terms
-) -> Depreciated:
+def _depreciate(rule_for: _RuleFor, age_since: _AgeSince, terms: _Terms) -> Depreciated:
     rule = rule_for(terms.schedule, terms.category)
-    age = ZERO_AGE if terms.ages_from is None else age_since(terms.ages_from)
+    age, age_years = NO_AGE if terms.ages_from is None else age_since(terms.ages_from)
     if terms.stated_age is not None:
-        age = effective_age(terms.stated_age, age)
-    return _depreciated(rule, age, terms.condition)
-
-
-def _keep_as_new(age_since: Callable[[date], Age], performed_on: date) -> Depreciated:
-    return _depreciated(UNDEPRECIATED, age_since(performed_on), AS_NEW)
-
-
-def _depreciated(rule: DepreciationRule, age: Age, condition: Decimal) -> Depreciated:
-    numerator, denominator = percent_good_ratio(rule, age, condition)
-    age_years = round_ratio(age.numerator, age.denominator, 3)
+        age, age_years = _with_rounded_years(effective_age(terms.stated_age, age))
+    numerator, denominator = percent_good_ratio(rule, age, terms.condition)
     percent_good = round_ratio(numerator, denominator, 6)
-    return Depreciated(rule, age, condition, numerator, denominator, age_years, percent_good)
+    return Depreciated(rule, age, terms.condition, numerator, denominator, age_years, percent_good)
 
 
-def _age_since(as_of: date, day_count: DayCount, in_service_on: date) -> Age:
-    return age_at(as_of, in_service_on, day_count)
+def _keep_as_new(age_since: _AgeSince, performed_on: date) -> Depreciated:
+    age, age_years = age_since(performed_on)
+    return Depreciated(UNDEPRECIATED, age, AS_NEW, 1, 1, age_years, FULLY_GOOD)
+
+
+def _compute_age(as_of: date, day_count: DayCount, in_service_on: date) -> tuple[Age, Decimal]:
+    return _with_rounded_years(age_at(as_of, in_service_on, day_count))
+
+
+def _with_rounded_years(age: Age) -> tuple[Age, Decimal]:
+    """The age, and the same in years to three places."""
+    return age, round_ratio(age.numerator, age.denominator, 3)
+
+
+NO_AGE = _with_rounded_years(ZERO_AGE)
 
 
 def _rule_for(

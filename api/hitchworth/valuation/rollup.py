@@ -91,8 +91,10 @@ def value_by_labor_rule(lines: Sequence[ValuedLine], rules: DepreciationRules, m
     undepreciated = sum(cost for cost, _ in work) + sum(part.replacement_cost - part.depreciation for part in parts)
 
     def value(labor_rule: LaborDepreciation) -> Decimal:
-        depreciated = ((cost, rules.depreciate_labor(labor, labor_rule)) for cost, labor in work)
-        return money.from_minor_units(undepreciated - sum(depreciation_amount(*each, money) for each in depreciated))
+        depreciation = sum(
+            depreciation_amount(cost, rules.depreciate_labor(labor, labor_rule), money) for cost, labor in work
+        )
+        return money.from_minor_units(undepreciated - depreciation)
 
     return ValueByLaborRule(
         none=money.from_minor_units(undepreciated), with_component=value("with_component"), own=value("own")
