@@ -1,4 +1,4 @@
-"""The statutory tables of percent good, year by year as they are printed, and what an example comes to."""
+"""The statutory tables of percent good, year by year as printed, and a worked example of each."""
 
 from decimal import Decimal
 from fractions import Fraction

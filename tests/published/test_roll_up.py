@@ -1,4 +1,4 @@
-"""The roll-up against published figures: overhead and profit, three-point estimates, price indexes."""
+"""The roll-up compared with published figures: overhead and profit, three-point estimates, price indexes."""
 
 from datetime import date
 from decimal import Decimal

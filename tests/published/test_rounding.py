@@ -1,4 +1,4 @@
-"""Rounding of money against the rules that states and the European Union print, and the minor units of ISO 4217."""
+"""Rounding of money by the rules that states and the European Union publish, and the minor units of ISO 4217."""
 
 from decimal import Decimal
 

@@ -1,4 +1,4 @@
-"""Curves: lines through points, of which only the two beside an age are reckoned."""
+"""Curves: lines through points, of which only the two next to an age are computed."""
 
 from fractions import Fraction
 
@@ -35,7 +35,7 @@ def test_points_lie_a_year_apart_and_at_the_end(age: str, span: tuple[str, ...])
     assert Fraction(span[1]) >= curve.at(Fraction(age)) >= Fraction(span[3])
 
 
-def test_only_the_two_points_beside_an_age_are_reckoned() -> None:
+def test_only_the_two_points_next_to_an_age_are_computed() -> None:
     computed: list[int] = []
 
     def share(number: int, _: Fraction) -> Fraction:

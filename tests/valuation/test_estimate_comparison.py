@@ -1,4 +1,4 @@
-"""Two estimates compared: the parts add up, and the other way round they have the other sign."""
+"""Two estimates compared: the effects add up, and swapping the two reverses every sign."""
 
 from collections.abc import Iterable
 from datetime import date
@@ -56,7 +56,7 @@ def test_one_id_for_a_component_and_for_labor_is_two_lines() -> None:
 
 
 def test_price_first_at_the_old_age_then_age_at_the_new_price() -> None:
-    """1,000 new; five years later, half worn but for a day, a quote says 1,200.
+    """1,000 new; five years and a day later, half depreciated, a quote is 1,200.
 
     Price: 1,200 - 1,000 = 200 at 100 % good. Age: 1,200 x 1,827 / 3,652.5 = 600.246..., so 600.25 less.
     """
@@ -68,7 +68,7 @@ def test_price_first_at_the_old_age_then_age_at_the_new_price() -> None:
 
 
 def test_in_another_order_the_effects_are_others_and_the_sum_is_the_same() -> None:
-    """Age first, at the old price: 1,000 x 1,827 / 3,652.5 = 500.205... less; then 200 more, half worn."""
+    """Age first, at the old price: 1,000 x 1,827 / 3,652.5 = 500.205... less; then 200 more, at half."""
     before = part(unit_cost="1000", schedule=TEN_YEARS)
     after = replace(before, replacement_unit_cost=Decimal(1200))
     order: tuple[LineEffect, ...] = ("age", "price", "quantity", "indirect_costs", "schedule", "condition")
@@ -85,7 +85,7 @@ def test_quantity_is_apart_from_price() -> None:
 
 
 def test_schedule_condition_and_on_costs() -> None:
-    """After five years and a day: 1,000 worn by 500.21 under the other schedule, then half of the rest by condition."""
+    """After five years and a day: 500.21 of 1,000 by the other schedule, then half of the rest by condition."""
     before = part(unit_cost="1000")
     after = replace(before, schedule=TEN_YEARS, condition=Decimal("0.5"))
     assert moved(compared((before,), (after,), OLD, OLD)) == [

@@ -1,4 +1,4 @@
-"""Percent good by every method: known points, the residual, and that it never rises."""
+"""Percent good by each method: known points, the residual, and that it never rises."""
 
 from decimal import Decimal
 from fractions import Fraction

@@ -1,4 +1,4 @@
-"""Reconciliation: between the least and the greatest, and nothing lost in the parts."""
+"""Reconciliation: the mean is within the values, and the parts add up to it."""
 
 from decimal import Decimal
 

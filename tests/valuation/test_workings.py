@@ -1,4 +1,4 @@
-"""Workings: every formula, redone, gives the figure that stands behind its equals sign and in the line."""
+"""Workings: every formula, recomputed, gives its stated result and the figure of the line."""
 
 import re
 from datetime import date
