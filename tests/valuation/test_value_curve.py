@@ -172,9 +172,36 @@ def test_a_change_has_the_values_of_the_day_before_and_of_the_day() -> None:
     assert change.actual_cash_value == totals[1].actual_cash_value + 500
 
 
+@pytest.mark.parametrize(("months", "listed"), [(200, 200), (201, 101)])
+def test_up_to_two_hundred_changes_are_listed_and_of_more_every_second_one(months: int, listed: int) -> None:
+    """201 days of change are more than 200, so every second one is listed, starting with the first: 101."""
+    rows = (IndexMonth(month=f"{2000 + n // 12}-{n % 12 + 1:02}", value=Decimal(100 + n)) for n in range(months))
+    trended = part(price_index="lumber", acquired_on=date(1999, 1, 1))
+    of = curve(trended, limit=None, dates=(date(1999, 12, 1), LAST), price_indexes={"lumber": tuple(rows)})
+    assert len(of.changes) == listed
+    assert of.changes[0].on == date(2000, 1, 1)
+
+
+def test_the_first_date_is_no_change_and_the_last_one_can_be() -> None:
+    of = curve(part("a", "900", acquired_on=FIRST), part("b", "200", acquired_on=LAST))
+    assert [change.on for change in of.changes] == [LAST]
+    assert found(of) == [("2022-01-01", True, "first_date"), ("2030-01-01", False, "day_of_change")]
+
+
+@pytest.mark.parametrize(("lines", "until"), [(4, "2023-01-02"), (5, "2023-01-03")])
+def test_a_search_ends_once_it_has_valued_more_lines_than_allowed(
+    lines: int, until: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A day costs its lines and 1 more: 2 on 1 January, 3 more on the 2nd make 5. That is more than 4, not than 5."""
+    monkeypatch.setattr(module, "MAX_LINES_SEARCHED", lines)
+    of = curve(*(part(str(day), "1", acquired_on=date(2023, 1, day)) for day in range(1, 6)))
+    assert of.searched_until == date.fromisoformat(until)
+
+
 def test_of_very_many_changes_only_as_many_are_listed_as_a_chart_can_show() -> None:
+    """1,000 lines: 250,000 / (2 x 1,000) + 1 = 126 changes at most, so every eighth of 1,000 days: 125."""
     parts = [part(str(place), "1", acquired_on=FIRST + timedelta(days=place)) for place in range(1, 1001)]
-    assert 100 <= len(curve(*parts, limit=None).changes) <= 200
+    assert len(curve(*parts, limit=None).changes) == 125
 
 
 DAYS = (date(2019, 11, 3), date(2020, 2, 10), date(2020, 9, 20))

@@ -110,6 +110,17 @@ TABLE = (
             "2",
             ["1 - (1 - 0.1) x (10 + 9) / (10 x 11 / 2) = 0.689090909091"],
         ),
+        # Digits 12 to 3 add up to 75 of 78: 3 / 78 remains; with the digit of the eleventh year, 1 / 78.
+        (
+            Schedule(method="sum_of_years", life_years=Decimal(12)),
+            "10",
+            ["1 - (1 - 0) x (12 + 11 + 10 + 9 + 8 + 7 + 6 + 5 + 4 + 3) / (12 x 13 / 2) = 0.038461538462"],
+        ),
+        (
+            Schedule(method="sum_of_years", life_years=Decimal(12)),
+            "11",
+            ["1 - (1 - 0) x (11 x (12 + 2) / 2) / (12 x 13 / 2) = 0.012820512821"],
+        ),
         (
             Schedule(method="present_worth", life_years=Decimal(20), discount_rate=Decimal("0.1")),
             "5",

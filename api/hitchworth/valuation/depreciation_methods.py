@@ -36,7 +36,7 @@ class DecliningBalance:
     ) -> None:
         """`life`: in years, only if the method is to switch to straight line."""
         self._rate, self._residual, self._life, self._first = rate, residual, life, first
-        self.switch_point = MAX_YEARS + 1 if life is None else self._find_switch(min(life, self._last_age))
+        self.switch_point = MAX_YEARS + 1 if life is None else self._find_switch()
         """The index of the point from which straight line goes on."""
         self.switch_age = self._age_at(self.switch_point)
         self.switch_share = self._share_by_rate(self.switch_point)
@@ -69,8 +69,8 @@ class DecliningBalance:
     def _last_age(self) -> Fraction:
         return self._first + MAX_YEARS - (self._first == ONE)
 
-    def _find_switch(self, end: Fraction) -> int:
-        return bisect_left(range(ceil(end)), True, key=self._is_straight_line_faster)
+    def _find_switch(self) -> int:
+        return bisect_left(range(ceil(self._last_age)), True, key=self._is_straight_line_faster)
 
     def _is_straight_line_faster(self, point: int) -> bool:
         share, life = self._share_by_rate(point), self._life
