@@ -137,6 +137,15 @@ def test_nothing_is_invented_for_a_month_without_a_value(months: dict[str, str],
     assert codes(found) == notes
 
 
+def test_an_index_that_nobody_knows_leaves_the_cost_as_it_was_paid() -> None:
+    found = valued(part(price_index="no such index"))
+    assert str(found.totals.direct_cost) == "100.00"
+    assert [(note.code, note.parameters["month"]) for note in found.notes] == [
+        ("index_not_known", "2022-06"),
+        ("index_not_known", "2026-06"),
+    ]
+
+
 def test_a_published_index_can_be_named_and_one_of_the_build_goes_before_it() -> None:
     trended = part(price_index="us_all_items", acquired_on=date(2019, 6, 3), unit_cost="1000")
     assert str(valued(trended, as_of=date(2023, 6, 30)).totals.direct_cost) == "1191.17"
