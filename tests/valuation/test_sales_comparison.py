@@ -84,6 +84,7 @@ def test_a_grid_by_hand() -> None:
         price_index="lumber",
         per_year=rate("0.03"),
         per_size_unit=amount("1500"),
+        size_unit="m",
         per_condition_step=amount("250"),
         equipment=(
             EquipmentValue(item="solar", amount=Decimal(900), reason="depreciated cost"),
@@ -120,6 +121,15 @@ def test_a_grid_by_hand() -> None:
     )
     assert (str(only.net_share), str(only.gross_share)) == ("0.1560", "0.4560")
     assert codes(found) == [("net_adjustment_large", "0.1560"), ("gross_adjustment_large", "0.4560")]
+    assert [one.parameters for one in only.adjustments] == [
+        {"index": "lumber", "sold_on": "2025-06-03"},
+        {"units": "2", "unit": ""},
+        {"units": "0.5", "unit": "m"},
+        {"units": "2", "unit": ""},
+        {"item": "solar"},
+        {"item": "heater"},
+        {"element": "warranty"},
+    ]
     assert [one.working for one in only.adjustments][:3] == [
         "10000.00 x 110 / 100 - 10000.00 = 1000.00",
         "2 x 0.03 x 11000.00 = 660.00",
