@@ -65,6 +65,8 @@ def test_declining_balance_is_what_vdb_leaves(life: int, residual: Fraction, no_
         (Schedule(method="declining_balance", rate=Decimal("0.3"), residual=Decimal("0.4")), "3", "0.4"),
         (Schedule(method="sum_of_years", life_years=Decimal(4)), "2", "0.3"),
         (Schedule(method="sum_of_years", life_years=Decimal(4)), "2.5", "0.2"),
+        # A life of half a year has two points only, 1 at the start and 0 at the end: halfway, a half
+        (Schedule(method="sum_of_years", life_years=Decimal("0.5")), "0.25", "0.5"),
         (Schedule(method="straight_line", life_years=TEN, convention="full_year"), "2.1", "0.7"),
         (Schedule(method="straight_line", life_years=TEN, convention="half_year"), "2.1", "0.75"),
         (table(("0", "0.85"), ("1", "0.7")), "0.99", "0.85"),
