@@ -44,6 +44,12 @@ def test_each_date_has_its_values_and_the_ratio_of_the_limit() -> None:
     ]
 
 
+def test_the_ratio_of_the_limit_has_four_places() -> None:
+    """1,000 / 1,500 = 0.66666..., so 0.6667."""
+    points = curve(part(unit_cost="1500"), dates=(BOUGHT, LAST), limit="1000").points
+    assert [str(point.insurance_to_value) for point in points] == ["0.6667", "0.6667"]
+
+
 def test_a_new_part_exceeds_the_limit_until_depreciation_brings_the_value_back() -> None:
     """2,000 from July 2023, losing 200 a year: 1,000 are left after five years, 1,826.25 days, so on day 1,827."""
     bought = date(2023, 7, 1)
