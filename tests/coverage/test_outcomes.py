@@ -45,7 +45,7 @@ def every_payment(policy: Policy, context: LossContext) -> Iterator[tuple[Answer
     claim, values = claim_of(policy, context), plausible_answers(policy, context)
     for answers in product(*values.values()):
         known = dict(zip(values, answers, strict=True))
-        yield known, claim.money.amount(settle_claim(with_answers(claim, known)).running)
+        yield known, claim.money.from_minor_units(settle_claim(with_answers(claim, known)).running)
 
 
 @given(surroundings(), half_known())
@@ -55,7 +55,7 @@ def test_the_extremes_are_those_of_all_combinations(context: LossContext, policy
     assert outcomes.payable_range() == (min(paid), max(paid))
     for answers, expected in ((outcomes.worst, min(paid)), (outcomes.best, max(paid))):
         _, account = outcomes.settle(answers)
-        assert outcomes.claim.money.amount(account.running) == expected
+        assert outcomes.claim.money.from_minor_units(account.running) == expected
 
 
 @given(surroundings(), half_known())

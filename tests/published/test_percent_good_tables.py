@@ -1,12 +1,12 @@
-"""The statutory tables of percent good, year by year as they are printed, and what an example comes to."""
+"""The statutory tables of percent good, year by year as printed, and a worked example of each."""
 
 from decimal import Decimal
 from fractions import Fraction
 
 import pytest
 
+from hitchworth.money import Money
 from hitchworth.reference.schedules import schedule_named
-from hitchworth.valuation.money import Money
 from hitchworth.valuation.percent_good import percent_good
 
 PRINTED = {
@@ -51,7 +51,7 @@ def test_a_trailer_coach_of_six_thousand(year: int, value: str) -> None:
     assert record is not None
     midpoint, share = Fraction("6299.995"), percent_good(record.schedule, Fraction(year - 1))
     money, exact = Money("USD"), midpoint * share
-    assert str(money.amount(money.minor(Decimal(exact.numerator) / exact.denominator))) == value
+    assert str(money.from_minor_units(money.to_minor_units(Decimal(exact.numerator) / exact.denominator))) == value
 
 
 # Nevada Administrative Code 361.1375: lives of 3 to 30 years, declining balance, a residual of 5 percent. Computed from

@@ -1,4 +1,4 @@
-"""The sales comparison against what is published on it."""
+"""The sales comparison compared with published rules and examples."""
 
 from datetime import date
 from decimal import Decimal

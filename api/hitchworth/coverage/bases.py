@@ -65,7 +65,7 @@ class ReplacementCost(ActualCashValue):
         if spent is None:
             return account
         least = actual_cash_value(lines, claim.policy)
-        return account.cap("amount_spent", max(claim.money.minor(spent), least), "amount")
+        return account.cap("amount_spent", max(claim.money.to_minor_units(spent), least), "amount")
 
     def partial_loss(self, account: Account, claim: Claim, lines: Lines, whole: Lines) -> Account:
         """Take the depreciation of parts whose repair betters the trailer, and cap by what was spent."""
@@ -177,4 +177,4 @@ def _betterment(line: LossLine, policy: Policy) -> int:
 
 
 def _amount(claim: Claim) -> int:
-    return claim.money.minor(claim.policy.amount or Decimal(0))
+    return claim.money.to_minor_units(claim.policy.amount or Decimal(0))

@@ -8,7 +8,7 @@ from msgspec import Struct
 from hitchworth.coverage.loss import LossContext, LossLine, by_category, with_depreciation_cap
 from hitchworth.model.assessment import Verdict
 from hitchworth.model.policy import Loss, Policy
-from hitchworth.valuation.money import Money
+from hitchworth.money import Money
 
 T = TypeVar("T")
 
@@ -52,13 +52,13 @@ class Claim(Struct, frozen=True):
     def salvage_kept(self) -> int:
         """What the wreck of a total loss is worth that the insured keeps."""
         kept = self.loss.salvage_value if self.loss.salvage_kept else None
-        return self.money.minor(kept or Decimal(0))
+        return self.money.to_minor_units(kept or Decimal(0))
 
     @property
     def amount_of_insurance(self) -> int | None:
         """The limit; without one, the amount that was agreed or stated."""
         amount = amount_of_insurance(self.policy)
-        return None if amount is None else self.money.minor(amount)
+        return None if amount is None else self.money.to_minor_units(amount)
 
 
 def claim_of(policy: Policy, context: LossContext) -> Claim:

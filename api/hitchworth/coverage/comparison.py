@@ -12,7 +12,7 @@ from itertools import combinations
 
 from hitchworth.model.policy import Loss, Policy
 from hitchworth.model.settlement import BreakEven, ExpectedCost, Settlement
-from hitchworth.valuation.money import Money
+from hitchworth.money import Money
 
 _PLACES = Decimal("0.0001")
 

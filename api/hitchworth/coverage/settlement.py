@@ -30,14 +30,14 @@ def settlement_of(outcomes: Outcomes) -> Settlement:
         extent="total" if account.total else "partial",
         valued_on=claim.loss.occurred_on,
         steps=tuple(account.steps(money)),
-        payable_now=money.amount(now),
-        recoverable_depreciation=money.amount(account.running - now),
+        payable_now=money.from_minor_units(now),
+        recoverable_depreciation=money.from_minor_units(account.running - now),
         recoverable_until=_deadline(claim) if account.running > now else None,
-        payable=money.amount(account.running),
+        payable=money.from_minor_units(account.running),
         payable_at_best=at_best,
-        replacement_cost=money.amount(account.replacement_cost),
-        insured_loss=money.amount(account.insured_loss),
-        gap=money.amount(account.replacement_cost - account.running),
+        replacement_cost=money.from_minor_units(account.replacement_cost),
+        insured_loss=money.from_minor_units(account.insured_loss),
+        gap=money.from_minor_units(account.replacement_cost - account.running),
         share_covered=_share(account),
         expenses=expenses_paid(claim, covered=account.covered),
         gap_breakdown=account.gap_breakdown(money),
@@ -55,7 +55,7 @@ def _payable_now(claim: Claim, account: Account) -> tuple[int, Answers]:
     if policy.basis != "replacement_cost" or not claim.loss.replaced or policy.holdback is False:
         return account.running, {}
     not_yet = Outcomes(policy, replace(context, loss=replace(claim.loss, replaced=False)))
-    now = claim.money.minor(not_yet.payable_range()[0])
+    now = claim.money.to_minor_units(not_yet.payable_range()[0])
     if now >= account.running:
         return account.running, {}
     held_back: Answers = {} if policy.holdback else {"holdback": True}

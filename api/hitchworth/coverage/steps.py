@@ -89,9 +89,11 @@ def add_tax_and_fees(account: Account, claim: Claim) -> Account:
     value = account.running
     if account.total and value and basis_of(claim, total=True).adds_tax_and_fees:
         rate = known(claim.policy.total_loss_tax_rate, "total_loss_tax_rate")
-        tax = claim.money.part(max(value - claim.salvage_kept, 0), Fraction(rate))
+        tax = claim.money.multiply(max(value - claim.salvage_kept, 0), Fraction(rate))
         account = account.take("total_loss_tax", -tax, "tax_and_fees", rate=str(rate))
-        account = account.take("total_loss_fees", -claim.money.minor(claim.policy.total_loss_fees), "tax_and_fees")
+        account = account.take(
+            "total_loss_fees", -claim.money.to_minor_units(claim.policy.total_loss_fees), "tax_and_fees"
+        )
     salvage = claim.salvage_kept if account.total else 0
     return replace(account, added=account.running - value, insured_loss=max(account.running - salvage, 0))
 
@@ -109,12 +111,12 @@ def apply_sublimits(account: Account, claim: Claim) -> Account:
     whole = sum(values.values()) + account.added
     left = {category: value * account.running / whole for category, value in values.items()} if whole else {}
     for sublimit in claim.policy.sublimits:
-        most = claim.money.minor(sublimit.amount)
+        most = claim.money.to_minor_units(sublimit.amount)
         named = [category for category in left if belongs(category, sublimit.category)]
         part = sum((left[category] for category in named), Fraction(0))
         if part > most:
             over = min(claim.money.divide(part.numerator, part.denominator) - most, account.running)
-            shown = str(claim.money.amount(most))
+            shown = str(claim.money.from_minor_units(most))
             account = account.take("sublimit", over, "sublimits", category=sublimit.category, most=shown)
             left |= {category: left[category] * most / part for category in named}
     return account
@@ -126,11 +128,14 @@ def apply_coinsurance(account: Account, claim: Claim) -> Account:
     insured = claim.amount_of_insurance
     if not rate or insured is None:
         return account
-    required = claim.money.part(value_of_whole(claim, _whole(claim), total=account.total), Fraction(rate))
+    required = claim.money.multiply(value_of_whole(claim, _whole(claim), total=account.total), Fraction(rate))
     if insured >= required:
         return account
     paid = claim.money.divide(account.running * insured, required)
-    amounts = {"carried": str(claim.money.amount(insured)), "required": str(claim.money.amount(required))}
+    amounts = {
+        "carried": str(claim.money.from_minor_units(insured)),
+        "required": str(claim.money.from_minor_units(required)),
+    }
     return account.take("coinsurance", account.running - paid, "coinsurance", **amounts)
 
 
@@ -138,7 +143,7 @@ def apply_deductible(account: Account, claim: Claim) -> Account:
     """Take off the deductible of the loss's peril, or else the policy's own."""
     own = _peril_deductible(claim)
     if own is None:
-        amount = claim.money.minor(known(claim.policy.deductible, "deductible"))
+        amount = claim.money.to_minor_units(known(claim.policy.deductible, "deductible"))
         return account.take("deductible", min(amount, account.running), "deductible")
     amount = _amount_of_peril_deductible(own, account, claim)
     return account.take("deductible", min(amount, account.running), "deductible", peril=own.peril)
@@ -148,8 +153,8 @@ def apply_limit(account: Account, claim: Claim) -> Account:
     """Pay no more than the limit."""
     if claim.policy.limit is None:
         return account
-    most = claim.money.minor(claim.policy.limit)
-    return account.cap("limit", most, "limit", most=str(claim.money.amount(most)))
+    most = claim.money.to_minor_units(claim.policy.limit)
+    return account.cap("limit", most, "limit", most=str(claim.money.from_minor_units(most)))
 
 
 def take_salvage(account: Account, claim: Claim) -> Account:
@@ -217,14 +222,14 @@ def _is_constructive_total_loss(claim: Claim) -> bool:
     if threshold is None:
         threshold = total_loss_threshold(claim.context.build.jurisdiction).share
     if threshold is None:
-        return repair + claim.money.minor(claim.loss.salvage_value or Decimal(0)) >= value
-    return repair >= claim.money.part(value, Fraction(threshold))
+        return repair + claim.money.to_minor_units(claim.loss.salvage_value or Decimal(0)) >= value
+    return repair >= claim.money.multiply(value, Fraction(threshold))
 
 
 def _value_before_loss(claim: Claim) -> int:
     """Return the agreed value, or the actual cash value of what the policy looks at."""
     if claim.policy.basis == "agreed_value":
-        return claim.money.minor(claim.policy.amount or Decimal(0))
+        return claim.money.to_minor_units(claim.policy.amount or Decimal(0))
     return actual_cash_value(_whole(claim), claim.policy)
 
 
@@ -243,4 +248,4 @@ def _amount_of_peril_deductible(own: PerilDeductible, account: Account, claim: C
         case "limit":
             base = claim.amount_of_insurance or 0
     amount = Fraction(own.amount) * 10**claim.money.exponent + Fraction(own.rate) * base
-    return max(claim.money.divide(amount.numerator, amount.denominator), claim.money.minor(own.minimum))
+    return max(claim.money.divide(amount.numerator, amount.denominator), claim.money.to_minor_units(own.minimum))

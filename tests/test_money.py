@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from hitchworth.valuation.money import Money, half_even, half_up, printed, split
+from hitchworth.money import Money, half_even, half_up, round_ratio, split
 
 weights = st.lists(st.integers(0, 10**12), min_size=1, max_size=30)
 
@@ -44,7 +44,7 @@ def test_rounding_is_to_the_nearest(numerator: int, denominator: int) -> None:
 )
 def test_an_amount_has_the_decimals_of_its_currency(code: str, text: str) -> None:
     money = Money(code)
-    assert f"{money.amount(money.minor(Decimal('1234.5678')))}" == text
+    assert f"{money.from_minor_units(money.to_minor_units(Decimal('1234.5678')))}" == text
 
 
 def test_a_currency_that_is_none_is_refused() -> None:
@@ -53,12 +53,12 @@ def test_a_currency_that_is_none_is_refused() -> None:
 
 
 def test_a_part_is_rounded_once() -> None:
-    assert Money("USD").part(1000, Fraction(1, 3)) == 333
-    assert Money("USD").part(5, Fraction(1, 2)) == 3
-    assert Money("USD", "half_even").part(5, Fraction(1, 2)) == 2
+    assert Money("USD").multiply(1000, Fraction(1, 3)) == 333
+    assert Money("USD").multiply(5, Fraction(1, 2)) == 3
+    assert Money("USD", "half_even").multiply(5, Fraction(1, 2)) == 2
 
 
 def test_printed_ratios_are_rounded_half_up() -> None:
-    assert str(printed(2, 3, 6)) == "0.666667"
-    assert str(printed(1, 8, 2)) == "0.13"
-    assert str(printed(0, 1, 3)) == "0.000"
+    assert str(round_ratio(2, 3, 6)) == "0.666667"
+    assert str(round_ratio(1, 8, 2)) == "0.13"
+    assert str(round_ratio(0, 1, 3)) == "0.000"
