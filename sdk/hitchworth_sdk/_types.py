@@ -2272,7 +2272,7 @@ class BankQuestion(Struct, frozen=True, kw_only=True):
 
 
 class Service(Struct, frozen=True, kw_only=True):
-    """Where things are."""
+    """The addresses of the service."""
 
     name: str
     version: str
@@ -2284,17 +2284,17 @@ class Service(Struct, frozen=True, kw_only=True):
 
 
 class Health(Struct, frozen=True, kw_only=True):
-    """That the server runs."""
+    """The state of the server."""
 
     status: str
     version: str
 
 
 class ProblemType(Struct, frozen=True, kw_only=True):
-    """One kind of problem. Its type is stable: programs may rely on it."""
+    """A kind of problem. Its type never changes, so programs can rely on it."""
 
     type: str
-    """A path of this server; GET it for this record."""
+    """A path on this server. GET it for this record."""
     title: str
     status: int
     description: str

@@ -9,7 +9,7 @@ import tomllib
 from decimal import Decimal
 from pathlib import Path
 
-import httpx
+import httpx2
 import pytest
 
 from hitchworth.cli import main
@@ -146,7 +146,7 @@ def test_http_example_runs(curl: str, status: int) -> None:
     assert (program, silent, header, data) == ("curl", "-s", "-H", "-d")
     name, _, value = content_type.partition(": ")
     with running() as address:
-        answer = httpx.post(url.replace("http://127.0.0.1:8000", address), headers={name: value}, content=body)
+        answer = httpx2.post(url.replace("http://127.0.0.1:8000", address), headers={name: value}, content=body)
     assert answer.status_code == status
     found = answer.json()
     if status == 200 and "workings" in body:

@@ -4,7 +4,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from hitchworth.web.content_negotiation import AS_JSON, Rendering, preferred
+from hitchworth.operations.renderings import AS_JSON, Rendering
+from hitchworth.web.content_negotiation import preferred
 
 HTML = Rendering("html", "text/html", str.encode)
 PDF = Rendering("pdf", "application/pdf", str.encode)

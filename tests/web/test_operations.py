@@ -17,8 +17,8 @@ from hitchworth.model.gap import GapStatement
 from hitchworth.model.sales_comparison import SalesComparison
 from hitchworth.model.settlement import Settlements
 from hitchworth.model.value_curve import ValueCurve
-from hitchworth.web import estimates
-from hitchworth.web.conversation_sheets import DOCX
+from hitchworth.operations import appraisals
+from hitchworth.operations.renderings import DOCX
 from web_server import JSON, client, example
 
 Api = TestClient[Litestar]
@@ -56,7 +56,7 @@ def test_the_same_question_has_the_same_answer_to_the_byte(api: Api) -> None:
 
 
 def test_an_estimate_without_a_date_is_of_today(api: Api, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(estimates, "today", lambda: date(2031, 2, 3))
+    monkeypatch.setattr(appraisals, "today", lambda: date(2031, 2, 3))
     body = {"build": msgspec.json.decode(example("estimate"))["build"]}
     assert api.post("/v1/estimates", json=body).json()["as_of"] == "2031-02-03"
 

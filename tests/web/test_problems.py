@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 from litestar import Litestar
 from litestar.testing import TestClient
 
-from hitchworth.web import estimates
-from hitchworth.web.http import MOST_BYTES
+from hitchworth.operations import appraisals
+from hitchworth.web.http import MAX_BODY_BYTES
 from hitchworth.web.problems import PROBLEM_TYPES
 from web_server import JSON, assert_problem, client, example
 
@@ -78,7 +78,7 @@ def test_dates_at_the_ends_of_the_calendar_are_dates(api: Api) -> None:
 
 
 def test_a_body_that_is_too_large(api: Api) -> None:
-    body = b"[" + b" " * MOST_BYTES
+    body = b"[" + b" " * MAX_BODY_BYTES
     assert_problem(api.post("/v1/estimates", content=body, headers=JSON), 413, "body-too-large")
 
 
@@ -197,7 +197,7 @@ def test_a_failure_of_the_server_is_a_problem_that_tells_nothing_of_it(
     def fail() -> None:
         raise ZeroDivisionError("secret")
 
-    monkeypatch.setattr(estimates, "today", fail)
+    monkeypatch.setattr(appraisals, "today", fail)
     response = api.post("/v1/estimates", json=one_part())
     assert_problem(response, 500, "internal-error")
     assert "secret" not in response.text

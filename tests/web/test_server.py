@@ -10,22 +10,22 @@ from http.client import HTTPConnection
 from threading import Event, Thread
 from urllib.parse import urlsplit
 
-import httpx
+import httpx2
 import pytest
 
-from hitchworth.web import estimates
-from hitchworth.web.pipeline import LARGE
+from hitchworth.operations import appraisals
+from hitchworth.web.pipeline import LARGE_BODY_BYTES
 from hitchworth.web.server import running
 from web_server import JSON, example
 
 
 def test_it_answers_while_it_runs_and_no_longer() -> None:
     with running() as address:
-        assert httpx.get(f"{address}/health").json()["status"] == "ok"
+        assert httpx2.get(f"{address}/health").json()["status"] == "ok"
         with running() as other:
             assert other != address
-    with pytest.raises(httpx.ConnectError):
-        httpx.get(f"{address}/health")
+    with pytest.raises(httpx2.ConnectError):
+        httpx2.get(f"{address}/health")
 
 
 def test_a_taken_port_is_told() -> None:
@@ -41,7 +41,7 @@ def test_serving_ends_quietly_when_it_is_interrupted() -> None:
         assert server.stderr is not None
         address = re.search(r"Serving on (\S+),", server.stderr.readline())
         assert address
-        assert httpx.get(f"{address[1]}/health").status_code == 200
+        assert httpx2.get(f"{address[1]}/health").status_code == 200
         server.send_signal(signal.SIGINT)
         rest = server.stderr.read()
     assert server.returncode == 0
@@ -51,7 +51,7 @@ def test_serving_ends_quietly_when_it_is_interrupted() -> None:
 def test_bodies_come_in_pieces_or_much_too_large_or_not_at_all() -> None:
     with running() as address:
         pieces = (bytes([byte]) for byte in example("classification"))
-        assert httpx.post(f"{address}/v1/classifications", content=pieces, headers=JSON).status_code == 200
+        assert httpx2.post(f"{address}/v1/classifications", content=pieces, headers=JSON).status_code == 200
 
         # A caller that writes its whole body before it reads still gets the answer.
         plain = HTTPConnection(urlsplit(address).netloc)
@@ -62,11 +62,11 @@ def test_bodies_come_in_pieces_or_much_too_large_or_not_at_all() -> None:
         broken = socket.create_connection((urlsplit(address).hostname or "", urlsplit(address).port or 0))
         broken.sendall(b"POST /v1/estimates HTTP/1.1\r\nHost: x\r\nContent-Length: 100\r\n\r\n{")
         broken.close()
-        assert httpx.get(f"{address}/health").status_code == 200
+        assert httpx2.get(f"{address}/health").status_code == 200
 
 
 def test_what_has_no_content_has_no_length() -> None:
-    with running() as address, httpx.Client(base_url=address) as asking:
+    with running() as address, httpx2.Client(base_url=address) as asking:
         tag = asking.get("/v1/facts").headers["etag"]
         for _ in range(2):  # the connection is still in order
             assert asking.get("/v1/facts", headers={"if-none-match": tag}).status_code == 304
@@ -81,20 +81,20 @@ def test_a_large_body_keeps_nobody_waiting(monkeypatch: pytest.MonkeyPatch) -> N
         assert others_were_answered.wait(20)
         return date(2026, 11, 1)
 
-    monkeypatch.setattr(estimates, "today", today)
-    answers: list[httpx.Response] = []
-    body = b'{"build":{"name":"a","currency":"USD"}}' + b" " * LARGE
+    monkeypatch.setattr(appraisals, "today", today)
+    answers: list[httpx2.Response] = []
+    body = b'{"build":{"name":"a","currency":"USD"}}' + b" " * LARGE_BODY_BYTES
 
     with running() as address:
 
         def post() -> None:
-            answers.append(httpx.post(f"{address}/v1/estimates", content=body, headers=JSON, timeout=30))
+            answers.append(httpx2.post(f"{address}/v1/estimates", content=body, headers=JSON, timeout=30))
 
         asking = Thread(target=post)
         asking.start()
         assert begun.wait(20)
         try:
-            assert httpx.get(f"{address}/health").status_code == 200
+            assert httpx2.get(f"{address}/health").status_code == 200
         finally:
             others_were_answered.set()
             asking.join()

@@ -11,7 +11,7 @@ from litestar import Litestar
 from litestar.testing import TestClient
 from msgspec import Struct
 
-from hitchworth.web.tables import csv_table, tab_table
+from hitchworth.operations.tables import csv_table, tsv_table
 from web_server import JSON, client, example
 
 Api = TestClient[Litestar]
@@ -57,7 +57,7 @@ def test_a_table_has_plain_cells() -> None:
             "parts": "",
         },
     ]
-    assert tab_table(rows).splitlines()[2].split("\t")[:3] == ["two lines and a tab", "-0.50", "false"]
+    assert tsv_table(rows).splitlines()[2].split("\t")[:3] == ["two lines and a tab", "-0.50", "false"]
     assert csv_table([]) == "\n"
     assert list(csv.reader(io.StringIO(csv_table([Row("a\r\nb\rc")]))))[1][0] == "a\nb\nc"
 

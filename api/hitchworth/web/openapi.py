@@ -1,8 +1,8 @@
-"""The description of the API (OpenAPI 3.1), printed from the table of operations and from the records themselves.
+"""The OpenAPI 3.1 description of the API, generated from the operations and the records.
 
     python -m hitchworth.web.openapi > openapi/hitchworth.json
 
-Examples of bodies are files; examples of answers are what the operations really answer to them.
+Example bodies are files. Example responses are computed from them.
 """
 
 import sys
@@ -13,10 +13,12 @@ from typing import Any, TypeAlias
 import msgspec
 
 from hitchworth.model.fault import Fault
-from hitchworth.web.api import OPERATIONS, by_path
-from hitchworth.web.content_negotiation import JSON, Rendering
-from hitchworth.web.examples import example_answer, example_body
-from hitchworth.web.http import MOST_BYTES
+from hitchworth.model.strings import Jurisdiction
+from hitchworth.operations.renderings import JSON, Rendering
+from hitchworth.reference.jurisdictions import jurisdictions
+from hitchworth.web.api import OPERATIONS, operations_by_path
+from hitchworth.web.examples import example_body, example_response
+from hitchworth.web.http import MAX_BODY_BYTES
 from hitchworth.web.operation import Operation, Parameter
 from hitchworth.web.problems import INVALID_INPUT, PROBLEM_JSON, PROBLEM_TYPES, Problem, ProblemType
 from hitchworth.web.service import CAUTION, VERSION
@@ -24,49 +26,49 @@ from hitchworth.web.service import CAUTION, VERSION
 Document: TypeAlias = dict[str, Any]
 
 _REF = "#/components/schemas/{name}"
-_DESCRIPTION = f"""What a self-built camping trailer costs to replace, what it is worth after wear, how its registered
-class compares with its built use, what each policy would pay for each loss, and which questions to settle with the
-insurer first, ranked by the money that hangs on each.
+_DESCRIPTION = f"""What a self-built camping trailer costs to replace, what it is worth after depreciation, how its
+registered class compares with how it is used, what each policy would pay for each loss, and which questions to settle
+with the insurer first, ranked by the money at stake.
 
-Amounts are decimals: text in answers, text or numbers in bodies. A number is finite, has at most 21 digits and is 0 or
-at least 0.000000000001; a text of a number may have spaces around it, a plus before it, underscores between its digits,
-and the digits of any script. Every fault of a body is named at once, with its JSON Pointer, in a problem document of
-RFC 9457. A body has at most {MOST_BYTES:,} bytes.
+Amounts are decimals: strings in responses, strings or numbers in bodies. A number is finite, has at most 21 digits and
+is 0 or at least 0.000000000001. A number in a string may have spaces around it, a plus sign in front, underscores
+between its digits, and the digits of any script. If a body has faults, the response is a problem document (RFC 9457)
+that lists all of them, each with its JSON Pointer. A body has at most {MAX_BODY_BYTES:,} bytes.
 
-{CAUTION} Gas, mains electricity and structural work belong to licensed people and local codes."""
+{CAUTION} Gas, line-voltage electrical and structural work belongs to licensed people and local codes."""
 _TAGS = {
     "Appraisal": "A build, policies and losses in; figures, verdicts and questions out. Nothing is stored.",
-    "Reference data": "The tables and definitions on which the appraisal rests, with their sources.",
+    "Reference data": "The tables and definitions behind the appraisals, with their sources.",
     "Service": "The server itself.",
 }
-_FORMAT = "The format of the answer, whatever the header Accept says: for callers that can set no header."
+_FORMAT = "The format of the response. Overrides the Accept header, for clients that cannot set headers."
 _FAULTS = (
-    "Answer a problem with status 200: for callers that cannot read the body of an error, a spreadsheet's macro say."
+    "Return a problem with status 200, for clients that cannot read the body of an error, such as spreadsheet macros."
 )
-_LANGUAGE = "The locale of the answer's texts: the one asked for, or the nearest that there is."
+_LANGUAGE = "The locale of the texts: the one in the request, or the nearest available one."
 _STATUS_TEXTS = {
-    400: "The body cannot be read, or a parameter is wrong.",
-    404: "There is nothing here.",
-    406: "The answer cannot be had in the format that Accept asks for.",
+    400: "The body cannot be read, or a parameter is invalid.",
+    404: "There is no resource at this address.",
+    406: "The response is not available in a format that Accept allows.",
     413: "The body is too large.",
-    415: "The body is of a format that is not read.",
-    422: "The body was read, and has the faults that are named.",
-    500: "The server has failed.",
+    415: "The body is in an unsupported format.",
+    422: "The body has faults. All of them are listed.",
+    500: "Internal server error.",
 }
 _REQUEST_ID_HEADER = {
-    "description": "The name of this request: the caller's own, if it sent one that is fit to be repeated.",
+    "description": "The id of this request: the client's own if it sent one that is safe to repeat, else a new one.",
     "schema": {"type": "string"},
 }
 
 
 @cache
 def document_json() -> bytes:
-    """The description as JSON, indented."""
+    """Return the description as indented JSON."""
     return msgspec.json.format(msgspec.json.encode(document()), indent=1) + b"\n"
 
 
 def document() -> Document:
-    """The description."""
+    """Return the description."""
     return {
         "openapi": "3.1.0",
         "info": {
@@ -80,7 +82,7 @@ def document() -> Document:
         "tags": [{"name": name, "description": text} for name, text in _TAGS.items()],
         "paths": {
             path: {operation.method.lower(): _operation(operation) for operation in operations}
-            for path, operations in by_path().items()
+            for path, operations in operations_by_path().items()
         },
         "components": {
             "schemas": _schemas(),
@@ -99,19 +101,25 @@ def _operation(operation: Operation) -> Document:
         "parameters": _parameters(operation),
         "responses": {
             "200": _success(operation),
-            **({"304": {"description": "The caller has it already."}} if operation.cacheable else {}),
+            **({"304": {"description": "Not modified: the client's copy is current."}} if operation.cacheable else {}),
             **{str(status): {"$ref": f"#/components/responses/{status}"} for status in _statuses(operation)},
         },
     }
-    if operation.body is not None:
-        media = {"schema": _reference(operation.body), "example": msgspec.json.decode(example_body(operation))}
+    if operation.request_type is not None:
+        media = {"schema": _reference(operation.request_type), "example": msgspec.json.decode(example_body(operation))}
         described["requestBody"] = {"required": True, "content": {JSON: media}}
     return described
 
 
 def _statuses(operation: Operation) -> tuple[int, ...]:
     in_path = any(parameter.place == "path" for parameter in operation.parameters)
-    return (400, *((404,) if in_path else ()), 406, *((413, 415, 422) if operation.body is not None else ()), 500)
+    return (
+        400,
+        *((404,) if in_path else ()),
+        406,
+        *((413, 415, 422) if operation.request_type is not None else ()),
+        500,
+    )
 
 
 def _parameters(operation: Operation) -> list[Document]:
@@ -133,14 +141,19 @@ def _parameter(parameter: Parameter) -> Document:
         "in": parameter.place,
         "required": parameter.place == "path",
         "description": parameter.description,
-        "schema": msgspec.json.schema(parameter.kind),
+        "schema": _parameter_schema(parameter.kind),
         **({} if parameter.example is None else {"example": parameter.example}),
     }
 
 
+def _parameter_schema(kind: Any) -> Document:
+    schema = dict(msgspec.json.schema(kind))
+    return schema | {"enum": list(jurisdictions())} if kind == Jurisdiction else schema
+
+
 def _success(operation: Operation) -> Document:
     headers: Document = {"X-Request-Id": {"$ref": "#/components/headers/X-Request-Id"}}
-    if operation.body is not None:
+    if operation.request_type is not None:
         headers["Content-Language"] = {"description": _LANGUAGE, "schema": {"type": "string"}}
     if operation.cacheable:
         headers["ETag"] = {"description": "For If-None-Match.", "schema": {"type": "string"}}
@@ -151,7 +164,7 @@ def _success(operation: Operation) -> Document:
 
 def _media(operation: Operation, rendering: Rendering) -> Document:
     if rendering.media_type == JSON:
-        return {"schema": _reference(operation.answer), "example": example_answer(operation)}
+        return {"schema": _reference(operation.response_type), "example": example_response(operation)}
     return {"schema": {"type": "string"} | ({} if rendering.media_type.startswith("text/") else {"format": "binary"})}
 
 
@@ -193,28 +206,28 @@ def _reference(kind: Any) -> Document:
 
 
 def _schemas() -> Document:
-    answers = [
-        operation.answer
+    responses = [
+        operation.response_type
         for operation in OPERATIONS
         if any(rendering.media_type == JSON for rendering in operation.renderings)
     ]
-    bodies = [operation.body for operation in OPERATIONS if operation.body is not None]
-    _, schemas = msgspec.json.schema_components([*bodies, *answers, Problem], ref_template=_REF)
+    requests = [operation.request_type for operation in OPERATIONS if operation.request_type is not None]
+    _, schemas = msgspec.json.schema_components([*requests, *responses, Problem], ref_template=_REF)
     return {name: _patched_schema(schema) for name, schema in sorted(schemas.items())}
 
 
 def _patched_schema(schema: Any) -> Any:
-    """What msgspec's schema does not say: decimals of bodies may be numbers, texts have no indents of the source."""
+    """Add what the schema of msgspec lacks: decimals in bodies may be numbers. Remove the indents of docstrings."""
     if isinstance(schema, list):
         return [_patched_schema(part) for part in schema]
     if not isinstance(schema, dict):
         return schema
-    mended = {key: _patched_schema(part) for key, part in schema.items()}
-    if isinstance(mended.get("description"), str):
-        mended["description"] = cleandoc(mended["description"])
-    if mended.get("format") == "decimal" and "maximum" in mended:
-        mended["type"] = ["string", "number"]
-    return mended
+    patched = {key: _patched_schema(part) for key, part in schema.items()}
+    if isinstance(patched.get("description"), str):
+        patched["description"] = cleandoc(patched["description"])
+    if patched.get("format") == "decimal" and "maximum" in patched:
+        patched["type"] = ["string", "number"]
+    return patched
 
 
 if __name__ == "__main__":

@@ -8,8 +8,8 @@ import pytest
 from litestar import Litestar
 from litestar.testing import TestClient
 
-from hitchworth import exchange_rates
-from hitchworth.exchange_rates import NoRateError, reference_rate
+from hitchworth.operations import exchange_rates
+from hitchworth.operations.exchange_rates import NoRateError, reference_rate
 from web_server import client
 
 Api = TestClient[Litestar]
@@ -59,7 +59,7 @@ def test_a_rate_that_is_missing_is_told_with_the_span_of_those_that_are_there() 
     with pytest.raises(NoRateError) as missing:
         reference_rate("RUB", "KWD", date(2024, 1, 2))
     assert "RUB has them from 2005-04-01 to 2022-03-01; KWD has none" in str(missing.value)
-    with pytest.raises(NoRateError, match="EUR is what the others are in; USD has them from 1999-01-04 to 20"):
+    with pytest.raises(NoRateError, match="EUR is the base of all rates; USD has them from 1999-01-04 to 20"):
         reference_rate("EUR", "USD", date(1998, 12, 31))
 
 
