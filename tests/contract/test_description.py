@@ -35,8 +35,8 @@ OPERATIONS = [pytest.param(*found, id=found[2]["operationId"]) for found in oper
 
 @pytest.fixture(scope="module")
 def api() -> Any:
-    with client() as asking:
-        yield asking
+    with client() as api:
+        yield api
 
 
 def test_it_is_valid() -> None:

@@ -16,8 +16,8 @@ Api = TestClient[Litestar]
 
 @pytest.fixture(scope="module")
 def api() -> Any:
-    with client() as asking:
-        yield asking
+    with client() as api:
+        yield api
 
 
 @pytest.mark.parametrize(
