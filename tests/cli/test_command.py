@@ -13,6 +13,7 @@ import pytest
 
 from hitchworth.cli import main
 from hitchworth.cli.appraisals import COMMANDS, Command
+from hitchworth.cli.command import build_parser
 from hitchworth.cli.request_file import request_body
 from hitchworth.demo import demo_body, demo_request
 from hitchworth.localization.localizer import localizer_for
@@ -249,6 +250,21 @@ def test_a_port_in_use_is_a_usage_error(capsys: pytest.CaptureFixture[str]) -> N
     (line,) = capsys.readouterr().err.splitlines()
     assert "in use" in line
     assert "[Errno" not in line
+
+
+@pytest.mark.parametrize("port", ["0", "65535"])
+def test_a_port_is_from_0_to_65535(port: str) -> None:
+    assert build_parser().parse_args(["serve", "--port", port]).port == int(port)
+
+
+def test_help_offers_a_build_alone_where_it_is_enough(capsys: pytest.CaptureFixture[str]) -> None:
+    enough = set()
+    for command in COMMANDS:
+        with pytest.raises(SystemExit):
+            main([command.name, "--help"])
+        if "or a build alone" in " ".join(capsys.readouterr().out.split()):
+            enough.add(command.name)
+    assert enough == {"estimate", "classify", "protect"}
 
 
 @pytest.mark.parametrize(

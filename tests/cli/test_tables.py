@@ -125,7 +125,7 @@ def test_what_is_paid_at_best_is_shown_below_a_policy_with_an_open_term(printed:
     found = printed("settle", body)
     place = next(index for index, row in enumerate(found.rows) if row[0] == "open")
     assert [row[1:] for row in found.rows[place : place + 2]] == [worst, best]
-    assert found.rows[place + 2] == ["depreciated", "$800.00", "$250.00"]  # nothing is open: no second row
+    assert [row[0] for row in found.rows[place + 2 : place + 4]] == ["depreciated", "new"]  # nothing open, one row each
 
 
 def test_gaps_are_shown_by_policy_loss_and_cause(printed: Any) -> None:
@@ -134,6 +134,13 @@ def test_gaps_are_shown_by_policy_loss_and_cause(printed: Any) -> None:
     assert found.every("Deductible") == [["$100.00", "$100.00"], ["$250.00", "$250.00"]]
     assert ["$600.00", "$250.00"] in found.sums()  # 1,400 - 800, 500 - 250
     assert ["$250.00", "$250.00"] in found.sums()  # 1,400 - 1,150, 500 - 250
+
+
+def test_the_first_five_questions_are_numbered_and_the_others_are_counted(printed: Any) -> None:
+    found = printed("gap", SETTLED)
+    count = len(json.loads(printed("gap", SETTLED, "--format", "json").text)["questions"])
+    assert [row[0] for row in found.rows if row[0].isdecimal()] == ["1", "2", "3", "4", "5"]
+    assert f"{count - 5} more questions" in found.text
 
 
 def test_a_cause_that_takes_nothing_from_one_loss_has_a_dash_there(printed: Any) -> None:

@@ -170,12 +170,15 @@ def test_an_unknown_parameter_is_listed_with_the_known_ones(api: Api) -> None:
     first, second = response.json()["errors"]
     assert (first["found"], second["found"]) == ("jurisdictions", "limit")
     assert first["expected"] == "one of jurisdiction, as_of, format, faults"
+    (long,) = api.get(f"/health?{'x' * 61}").json()["errors"]
+    assert long["found"] == "x" * 60
 
 
 @pytest.mark.parametrize("query", ["format=pdf", "faults=quietly", "format="])
 def test_an_invalid_parameter(api: Api, query: str) -> None:
     response = api.get(f"/health?{query}")
     assert_problem(response, 400, "invalid-parameter")
+    assert response.headers["cache-control"] == "no-store"
     (fault,) = response.json()["errors"]
     assert fault["detail"].startswith(query.partition("=")[0])
 

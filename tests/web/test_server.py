@@ -9,6 +9,7 @@ import sys
 from datetime import date
 from http.client import HTTPConnection
 from threading import Event, Thread
+from time import sleep
 from urllib.parse import urlsplit
 
 import httpx2
@@ -35,6 +36,23 @@ def test_a_port_in_use_is_an_error() -> None:
         port = taken.getsockname()[1]
         with pytest.raises(OSError, match="in use"), running(port=port):
             pass
+
+
+def test_a_server_that_ends_before_it_starts_is_an_error(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(uvicorn.Server, "run", lambda *_: None)
+    with pytest.raises(RuntimeError, match="did not start"), running():
+        pass
+
+
+def test_a_server_that_does_not_start_in_time_is_an_error(monkeypatch: pytest.MonkeyPatch) -> None:
+    def hang(server: uvicorn.Server, *_: object) -> None:
+        while not server.should_exit:
+            sleep(0.01)
+
+    monkeypatch.setattr(uvicorn.Server, "run", hang)
+    monkeypatch.setattr("hitchworth.web.server._START_TIMEOUT", 0.05)
+    with pytest.raises(RuntimeError, match="did not start"), running():
+        pass
 
 
 def test_serving_ends_quietly_when_it_is_interrupted() -> None:

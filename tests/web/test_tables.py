@@ -36,6 +36,7 @@ def test_an_appraisal_with_rows_is_available_as_a_table(
     count = len(post().json()[rows])
     table, tabs = post(accept="text/csv"), post("?format=tsv")
     assert table.headers["content-type"] == "text/csv; charset=utf-8"
+    assert table.content.count(b"\r\n") == table.content.count(b"\n") == count + 1  # RFC 4180
     assert tabs.headers["content-type"] == "text/tab-separated-values; charset=utf-8"
     for found in (
         list(csv.DictReader(io.StringIO(table.text))),
