@@ -131,7 +131,7 @@ def _gap_table(policy: str, rows: Sequence[Settlement], localizer: Localizer) ->
     table = plain_table(localizer, "causes_caption", "cause")
     table.title = f"{sheet_text(localizer, 'policy_heading', policy=policy)}. {table.title}"
     add_amount_columns(table, *(row.loss for row in rows))
-    labels = {part.cause: part.label for row in rows for part in row.gap_breakdown if part.amount}
+    labels = {part.cause: part.label for row in rows for part in row.gap_breakdown}
     for cause, label in labels.items():
         table.add_row(label, *(_amount(_part(row, cause), localizer) for row in rows))
     table.add_section()
