@@ -21,6 +21,7 @@ from hitchworth.localization.texts import texts
 from hitchworth.model.estimate import Estimate
 from hitchworth.model.sales_comparison import SalesComparison
 from hitchworth.model.settlement import Settlements
+from hitchworth.model.value_curve import ValueCurve
 from hitchworth.operations.appraisals import create_conversation_sheet
 from hitchworth.web import appraisals
 
@@ -110,6 +111,16 @@ def test_a_sales_comparison_is_printed_with_its_texts_and_notes(capsys: pytest.C
     texts = {found.statement, found.caution, *(note.text for note in found.notes)}
     assert in_one_line(shown, texts) == texts
     assert all(f"{sale.indicated_value:,}" in shown for sale in found.sales_comparison.comparables)
+
+
+def test_a_curve_is_printed_with_its_crossings_and_notes(capsys: pytest.CaptureFixture[str]) -> None:
+    file = str(files("hitchworth.web") / "examples" / "value-curve.json")
+    assert main(["curve", file, "--format", "json"]) == 0
+    curve = msgspec.json.decode(capsys.readouterr().out, type=ValueCurve)
+    assert main(["curve", file]) == 0
+    texts = {curve.statement, *(each.label for each in curve.crossings), *(note.text for note in curve.notes)}
+    assert curve.crossings
+    assert in_one_line(capsys.readouterr().out, texts) == texts
 
 
 def test_a_request_with_dates_of_its_own_takes_no_as_of(request_file: str, capsys: pytest.CaptureFixture[str]) -> None:

@@ -15,6 +15,8 @@ from typing import Any
 import pytest
 
 from hitchworth.cli import main
+from hitchworth.demo import demo_body
+from hitchworth.localization.texts import texts
 
 SCHEDULE = {"method": "straight_line", "life_years": 10, "residual": 0}
 STOVE = {
@@ -222,6 +224,25 @@ def test_a_sales_comparison_has_its_adjusted_sales_and_its_reconciliation(printe
     assert ["$900.00", "25%", "$225.00"] in amounts
     assert ["$10,650.00", "75%", "$7,987.50"] in amounts
     assert ["$8,212.50"] in found.sums()
+
+
+def test_an_assessment_has_each_definition_with_its_citation_and_result(
+    printed: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("COLUMNS", "300")  # nothing is broken into lines
+    labels = texts().labels["holds"]
+    results = {True: labels["true"], False: labels["false"], None: labels["unknown"]}
+    body = json.loads(demo_body())
+    body["build"]["facts"]["special_permit_needed"] = None
+    built = json.loads(printed("classify", body, "--format", "json").text)["built"]
+    assert {definition["holds"] for definition in built} == {True, False, None}
+    assert {definition["verified"] for definition in built} == {True, False}
+    rows = {row[0]: row[1:] for row in printed("classify", body).rows if len(row) == 3}
+    for definition in built:
+        citation, result = rows[definition["title"]]
+        assert citation.startswith(definition["citation"])
+        assert (citation == definition["citation"]) is definition["verified"]
+        assert result == results[definition["holds"]]
 
 
 def test_a_protection_check_shows_measures_paybacks_and_the_circuits_that_need_attention(printed: Any) -> None:
