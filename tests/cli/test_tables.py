@@ -253,8 +253,10 @@ def test_a_protection_check_shows_measures_paybacks_and_the_circuits_that_need_a
     assert ["theft", "Apr 1, 2025"] in fitted
     assert "4.94 years" in found.text  # 89.00 / 18.00 a year
     assert "$12.00 a year" in found.text  # 5 % of the premium of 240.00
-    assert any(row[0] == "reading lights" for row in found.rows)  # a fuse of 10 A on 0.75 mm2
-    assert not any(row[0] == "battery to fuse block" for row in found.rows)  # nothing to find fault with
+    circuits = [row[0] for row in found.rows if row[0] in {"battery to fuse block", "roof fan", "reading lights"}]
+    # The lights fail four checks: 0.75 mm2 is thin, a fuse of 10 A is large for the load and for the conductor, no guard.
+    # Two are open: the guard of the fan, and the rating of 0.75 mm2. All checks of the battery hold.
+    assert circuits == ["reading lights"] * 4 + ["roof fan", "reading lights"]
 
 
 def test_a_protection_check_without_measures_circuits_or_paybacks_has_no_tables(printed: Any) -> None:
