@@ -254,7 +254,7 @@ def test_a_protection_check_shows_measures_paybacks_and_the_circuits_that_need_a
     assert "4.94 years" in found.text  # 89.00 / 18.00 a year
     assert "$12.00 a year" in found.text  # 5 % of the premium of 240.00
     circuits = [row[0] for row in found.rows if row[0] in {"battery to fuse block", "roof fan", "reading lights"}]
-    # The lights fail four checks: 0.75 mm2 is thin, a fuse of 10 A is large for the load and for the conductor, no guard.
+    # The lights fail four checks: 0.75 mm2 is thin, 10 A is a large fuse for the load and for the conductor, no guard.
     # Two are open: the guard of the fan, and the rating of 0.75 mm2. All checks of the battery hold.
     assert circuits == ["reading lights"] * 4 + ["roof fan", "reading lights"]
 
