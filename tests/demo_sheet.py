@@ -4,6 +4,7 @@ from functools import cache
 
 from hitchworth.appraisal import gap_statement
 from hitchworth.demo import demo_request
+from hitchworth.localization.localize import localize
 from hitchworth.model.gap import GapStatement
 from hitchworth.reports.content import Content, Paper
 from hitchworth.reports.conversation import content
@@ -21,4 +22,4 @@ def demo_statement() -> GapStatement:
 def demo_content(locale: str, paper: Paper | None = None) -> Content:
     """The sheet of the statement."""
     request = demo_request()
-    return content(request.build, request.policies, demo_statement(), locale, paper)
+    return content(request.build, request.policies, localize(demo_statement(), locale), locale, paper)

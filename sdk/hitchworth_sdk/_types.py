@@ -3405,7 +3405,7 @@ class BankQuestion(Struct, frozen=True, kw_only=True):
 
 
 class Service(Struct, frozen=True, kw_only=True):
-    """What the server is, and where its documents are."""
+    """The addresses of the service."""
 
     name: str
     """Name of the service."""
@@ -3424,7 +3424,7 @@ class Service(Struct, frozen=True, kw_only=True):
 
 
 class Health(Struct, frozen=True, kw_only=True):
-    """Whether the server is running."""
+    """The state of the server."""
 
     status: str
     """Always ok; a server that is not running does not answer."""
@@ -3433,7 +3433,7 @@ class Health(Struct, frozen=True, kw_only=True):
 
 
 class ProblemType(Struct, frozen=True, kw_only=True):
-    """One kind of problem. Its type is stable: programs may rely on it."""
+    """A kind of problem. Its type never changes, so programs can rely on it."""
 
     type: str
     """Path on this server, such as /problems/invalid-input; GET it for this record."""

@@ -155,7 +155,7 @@ def test_recorded_answers_stand_in_the_terms_and_in_a_table() -> None:
         Answer(value="1000", policy="agreed value", term="deductible", said_by="clerk", said_on=request.as_of),
         Answer(value=False, fact="has_toilet"),
     )
-    statement = replace(demo_statement(), answers=answers)
+    statement = replace(WORDED, answers=answers)
     sheet = content(request.build, request.policies, statement, "en-US")
     recorded = next(b for b in sheet.blocks if isinstance(b, Table) and b.caption.endswith("on these answers"))
     assert recorded.rows[0] == ("agreed value: deductible", "$1,000.00", "clerk", "Nov 1, 2026", "")
@@ -163,7 +163,7 @@ def test_recorded_answers_stand_in_the_terms_and_in_a_table() -> None:
 
 
 def test_a_build_without_anything_still_has_a_sheet() -> None:
-    request, statement = demo_request(), demo_statement()
+    request, statement = demo_request(), localize(demo_statement(), "de-DE")
     minimal = replace(
         statement,
         settlements=(),
@@ -190,6 +190,6 @@ def test_a_schedule_of_the_build_goes_before_that_of_the_library() -> None:
     request = demo_request()
     own = Schedule(method="straight_line", life_years=Decimal(12), residual=Decimal("0.3"))
     build = replace(request.build, schedules={"chassis": own})
-    sheet = content(build, request.policies, demo_statement(), "en-US")
+    sheet = content(build, request.policies, WORDED, "en-US")
     rows = next(b for b in sheet.blocks if isinstance(b, Table) and b.caption.startswith("Schedules of")).rows
     assert rows[0] == ("Chassis", "straight line", "12", "30%", "Schedule of your own")

@@ -8,6 +8,7 @@ from hitchworth.localization.after_loss import localize_after_loss
 from hitchworth.localization.assessments import localize_assessment
 from hitchworth.localization.estimates import localize_estimate
 from hitchworth.localization.localizer import Localizer
+from hitchworth.localization.protections import localize_protection
 from hitchworth.localization.settlements import localize_settlement
 from hitchworth.localization.texts import texts
 from hitchworth.model.gap import GapStatement, Question
@@ -25,6 +26,7 @@ def localize_gap_statement(statement: GapStatement, localizer: Localizer) -> Gap
         settlements=tuple(localize_settlement(settlement, localizer) for settlement in statement.settlements),
         questions=tuple(_question(question, localizer) for question in statement.questions),
         after_loss=localize_after_loss(statement.after_loss, localizer),
+        protection=localize_protection(statement.protection, localizer),
         cautions=tuple(localizer.translate(caution) for caution in texts().cautions),
     )
     return replace(filled, statement=summary(filled, localizer))

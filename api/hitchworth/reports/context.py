@@ -4,7 +4,7 @@ from decimal import Decimal
 
 from msgspec import Struct
 
-from hitchworth.localization.localizer import Localizer, Particular
+from hitchworth.localization.localizer import Localizer, ParameterValue
 from hitchworth.localization.texts import texts
 from hitchworth.model.build import Build
 from hitchworth.model.gap import GapStatement
@@ -19,7 +19,7 @@ class ReportContext(Struct, frozen=True):
     statement: GapStatement
     localizer: Localizer
 
-    def format(self, text: str, /, **parameters: Particular) -> str:
+    def format(self, text: str, /, **parameters: ParameterValue) -> str:
         """A text of the sheets (texts/sheet.yaml) by its name."""
         return self.localizer.format(texts().sheet[text], **parameters)
 

@@ -1,6 +1,5 @@
 """The conversation sheet: what to hold in the hand when talking to the insurer."""
 
-from hitchworth.localization.localize import localize
 from hitchworth.localization.localizer import localizer_for
 from hitchworth.model.build import Build
 from hitchworth.model.gap import GapStatement
@@ -27,9 +26,9 @@ def content(
     locale: str,
     paper: Paper | None = None,
 ) -> Content:
-    """The sheet for a statement, worded or not, in the nearest locale. Default paper: that of the locale's region."""
+    """The sheet for a statement that is already in the locale. Default paper: that of the locale's region."""
     localizer = localizer_for(locale, build.currency)
-    context = ReportContext(build, policies, localize(statement, locale), localizer)
+    context = ReportContext(build, policies, statement, localizer)
     title = context.format("title")
     return Content(
         title=build.name,

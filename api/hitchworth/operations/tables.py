@@ -1,40 +1,29 @@
-"""Answers that are tables: rows of one kind as CSV, or as text between tabs, for a spreadsheet."""
+"""Records as tables for a spreadsheet: CSV, or tab-separated text (TSV)."""
 
 import csv
 import re
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from decimal import Decimal
 from io import StringIO
-from typing import Any
 
 import msgspec
 from msgspec import Struct
 
-from hitchworth.web.content_negotiation import Rendering
-
 _FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\n")
 _LINE_END = re.compile(r"\r\n?")
-_BREAKS = re.compile(r"[\t\n]+")
-
-
-def as_tables(rows_of: Callable[[Any], Sequence[Struct]]) -> tuple[Rendering, Rendering]:
-    """The formats of a table, for an answer with such rows in it."""
-    return (
-        Rendering("csv", "text/csv", lambda answer: csv_table(rows_of(answer), line_end="\r\n").encode()),
-        Rendering("tsv", "text/tab-separated-values", lambda answer: tab_table(rows_of(answer)).encode()),
-    )
+_TABS_AND_LINE_ENDS = re.compile(r"[\t\n]+")
 
 
 def csv_table(rows: Sequence[Struct], *, line_end: str = "\n") -> str:
-    """A line of names, then a line a row. Over the wire a line ends as RFC 4180 says, on a screen as its lines do."""
+    r"""Return the rows as CSV below a line of names. RFC 4180, for files and HTTP, ends a line with `\r\n`."""
     written = StringIO(newline="")
     csv.writer(written, lineterminator=line_end).writerows(_lines(rows))
     return written.getvalue()
 
 
-def tab_table(rows: Sequence[Struct]) -> str:
-    """The same between tabs, without quotes: a tab or a line break in a text becomes a space."""
-    return "".join("\t".join(_BREAKS.sub(" ", cell) for cell in line) + "\n" for line in _lines(rows))
+def tsv_table(rows: Sequence[Struct]) -> str:
+    """Return the rows as tab-separated text without quotes. A tab or a line end in a text becomes a space."""
+    return "".join("\t".join(_TABS_AND_LINE_ENDS.sub(" ", cell) for cell in line) + "\n" for line in _lines(rows))
 
 
 def _lines(rows: Sequence[Struct]) -> Iterator[Sequence[str]]:
@@ -45,7 +34,7 @@ def _lines(rows: Sequence[Struct]) -> Iterator[Sequence[str]]:
 
 
 def _cells(row: Struct, prefix: str = "") -> Iterator[tuple[str, str]]:
-    """The plain fields, those of records in it too, and lists of texts in one cell; other lists are left out."""
+    """Yield the cells of a record and of the records in it. A list of texts is one cell; other lists are left out."""
     for field in msgspec.structs.fields(row):
         name, value = f"{prefix}{field.encode_name}", getattr(row, field.name)
         if isinstance(value, Struct):
@@ -69,6 +58,6 @@ def _cell(value: object) -> str:
 
 
 def _text(text: str) -> str:
-    """A text that a spreadsheet would take for a formula is marked as a text. Its lines end as those of the table."""
+    """Mark a text that a spreadsheet would read as a formula, and end its lines as those of the table."""
     text = _LINE_END.sub("\n", text)
     return f"'{text}" if text.startswith(_FORMULA_STARTS) else text
