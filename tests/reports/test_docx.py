@@ -92,7 +92,7 @@ def test_columns_fill_the_width_of_the_text_and_no_more() -> None:
 def test_the_picture_is_told_in_words() -> None:
     figures = [block for block in demo_content("en-US").blocks if isinstance(block, Figure)]
     told = [shape._inline.docPr.get("descr") for shape in demo("en-US").inline_shapes]
-    assert told == [figure.described for figure in figures]
+    assert told == [figure.description for figure in figures]
 
 
 def test_there_is_room_for_each_answer() -> None:

@@ -13,7 +13,7 @@ from hitchworth.localization.localizer import localizer_for
 from hitchworth.model.build import Schedule
 from hitchworth.model.gap import GapStatement
 from hitchworth.reports.content import Content, GroupedTable, Paragraph, Table
-from hitchworth.reports.conversation import content
+from hitchworth.reports.conversation import conversation_sheet
 
 MONEY = localizer_for("en-US", "USD").money
 
@@ -29,7 +29,7 @@ def sheet(place: str = "US-CA", *, asked: bool = True) -> tuple[GapStatement, Co
     request = replace(request, build=build, options=options)
     assert request.as_of is not None
     statement = localize(appraisal.gap_statement(request, request.as_of), "en-US")
-    return statement, content(build, request.policies, statement, "en-US")
+    return statement, conversation_sheet(build, request.policies, statement, "en-US")
 
 
 def table(found: Content, caption: str) -> Table:
@@ -105,6 +105,6 @@ def test_a_schedule_that_a_line_writes_out_is_listed() -> None:
     build = replace(request.build, components=(replace(first, schedule=mine), *rest))
     request = replace(request, build=build)
     statement = localize(appraisal.gap_statement(request, as_of), "en-US")
-    rows = table(content(build, request.policies, statement, "en-US"), "Schedules of depreciation").rows
+    rows = table(conversation_sheet(build, request.policies, statement, "en-US"), "Schedules of depreciation").rows
     named = first.description[:1].upper() + first.description[1:]
     assert (named, "sum of the years' digits", "9", "15%", "given with the line") in rows

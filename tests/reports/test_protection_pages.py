@@ -12,12 +12,10 @@ from hitchworth.localization.localize import localize
 from hitchworth.localization.localizer import localizer_for
 from hitchworth.model.build import Protection
 from hitchworth.protection.report import protection_report
-from hitchworth.reports.after_loss import KEPT, TICK, after_loss
+from hitchworth.reports.after_loss import CHECKBOX, DO_NOT_DISCARD, after_loss
 from hitchworth.reports.content import Block, Caution, Facts, GroupedTable, Heading, Listing, Paragraph, Table
 from hitchworth.reports.context import ReportContext
 from hitchworth.reports.protection import protection
-
-DAY = demo_statement().as_of
 
 
 def context(*, circuits: bool = False) -> ReportContext:
@@ -27,7 +25,7 @@ def context(*, circuits: bool = False) -> ReportContext:
         bad = (replace(FAN, name="bad", dedicated_fuse=False), replace(FAN, name="bare", awg=None, dedicated_fuse=None))
         device = Protection(name="coupler_lock", cost=Decimal(90), annual_discount=Decimal(30))
         build = replace(build, circuits=bad, protections=(*build.protections[1:], device))
-        statement = replace(statement, protection=protection_report(build, request.policies, DAY))
+        statement = replace(statement, protection=protection_report(build, request.policies, statement.as_of))
     return ReportContext(build, request.policies, localize(statement, "en-US"), localizer_for("en-US", "USD"))
 
 
@@ -85,9 +83,9 @@ def test_every_duty_after_a_loss_has_its_box_to_tick_or_is_set_apart() -> None:
     (kept,) = (block for block in blocks if isinstance(block, Caution))
     rows = [row for group in checklist.groups for row in group.rows]
     duties = about.statement.after_loss.checklist
-    assert {row[2] for row in rows} == {TICK}
+    assert {row[2] for row in rows} == {CHECKBOX}
     assert {*(row[0] for row in rows), *kept.items} == {duty.text for duty in duties}
-    assert len(kept.items) == len({duty.id for duty in duties} & set(KEPT)) == 2
+    assert len(kept.items) == len({duty.id for duty in duties} & set(DO_NOT_DISCARD)) == 2
 
 
 def test_the_police_get_the_numbers_and_the_time_limits_name_source_and_mark() -> None:

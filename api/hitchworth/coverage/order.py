@@ -23,9 +23,16 @@ def enter_terms(account: Ledger, case: Case, covered: tuple[Destroyed, ...], *, 
         elif step == "coinsurance":
             _coinsurance(account, case, worn=worn)
         elif step == "deductible":
-            account.take("deductible", min(deductible(case, account.running, worn=worn), account.running), "deductible")
+            taken = min(deductible(case, account.running, worn=worn), account.running)
+            account.take("deductible", taken, "deductible", **_peril_of_deductible(case))
         elif case.policy.limit is not None:
             account.cap("limit", case.policy.limit, "limit", most=str(case.policy.limit))
+
+
+def _peril_of_deductible(case: Case) -> dict[str, str]:
+    """Return the peril as a parameter of the step, where the policy has a deductible of its own for it."""
+    peril = case.claim.loss.peril
+    return {"peril": peril} if any(same_peril(own.peril, peril) for own in case.policy.peril_deductibles) else {}
 
 
 def deductible(case: Case, loss: Decimal, *, worn: bool) -> Decimal:

@@ -29,7 +29,9 @@ def localize_settlement(settlement: Settlement, localizer: Localizer) -> Settlem
 
 
 def _step(step: Step, localizer: Localizer) -> Step:
-    return replace(step, label=localizer.format(texts().steps[step.code], **step.parameters))
+    by_peril = step.code == "deductible" and "peril" in step.parameters
+    text = texts().steps["peril_deductible" if by_peril else step.code]
+    return replace(step, label=localizer.format(text, **step.parameters))
 
 
 def _part(part: GapPart, localizer: Localizer) -> GapPart:

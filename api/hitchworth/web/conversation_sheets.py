@@ -6,8 +6,9 @@ from msgspec import Meta
 
 from hitchworth import appraisal
 from hitchworth.model.request import GapRequest
-from hitchworth.reports import conversation, docx, html, markdown, pdf
+from hitchworth.reports import docx, html, markdown, pdf
 from hitchworth.reports.content import Content, Paper
+from hitchworth.reports.conversation import conversation_sheet
 from hitchworth.web.clock import today
 from hitchworth.web.content_negotiation import Rendering
 from hitchworth.web.operation import Operation
@@ -24,7 +25,7 @@ def create_conversation_sheet(
     digest is that of the gap statement.
     """
     statement = appraisal.gap_statement(request, request.as_of or today())
-    return conversation.content(request.build, request.policies, statement, request.locale, paper)
+    return conversation_sheet(request.build, request.policies, statement, request.locale, paper)
 
 
 DOCX: Final = "application/vnd.openxmlformats-officedocument.wordprocessingml.document"
