@@ -31,7 +31,7 @@ def _said(place: str | None, document: str | None, facts: dict[str, FactValue], 
 
 def test_a_class_that_is_missed_is_said_with_the_figures() -> None:
     said = _said("US-ID", "travel_trailer", {**CAMPER, "floor_area_m2": 31.2})
-    figures = "Floor area: 31.2 m² (335.8 sq ft); asked for: less than 29.73 m² (320 sq ft)."
+    figures = "Floor area: 31.2 m² (335.8 sq ft); required: less than 29.73 m² (320 sq ft)."
     assert said.statement.endswith(figures)
     near = next(miss for miss in said.near_misses if miss.class_ == "travel_trailer")
     missed = "“Travel trailer” is missed by one condition only: gross trailer area under 320 square feet."
@@ -41,16 +41,16 @@ def test_a_class_that_is_missed_is_said_with_the_figures() -> None:
 def test_a_hair_beside_the_limit_is_not_shown_as_the_limit() -> None:
     said = _said("US-FL", "travel_trailer", {**CAMPER, "width_m": "8 ft 6 1/1000 in"})
     width = next(element for element in said.registered.elements if element.id == "width")
-    assert width.because == "Width: 2.59083 m (8.5001 ft); asked for: at most 2.5908 m (8.5 ft)."
+    assert width.because == "Width: 2.59083 m (8.5001 ft); required: at most 2.5908 m (8.5 ft)."
     on_it = _said("US-FL", "travel_trailer", {**CAMPER, "width_m": "8 ft 6 in"}).registered.elements
-    assert "Width: 2.59 m (8.5 ft); asked for: at most 2.59 m (8.5 ft)." in [element.because for element in on_it]
+    assert "Width: 2.59 m (8.5 ft); required: at most 2.59 m (8.5 ft)." in [element.because for element in on_it]
 
 
 def test_some_of_several_are_counted() -> None:
     said = _said("US", None, {"has_cooking": True, "has_refrigeration_or_icebox": True, "toilet_self_contained": True})
     vehicle = next(built for built in said.built if built.id == "us-recreation-vehicle-trailer")
     facilities = next(element for element in vehicle.elements if element.id == "facilities")
-    assert facilities.because.startswith("3 of 6 hold, 4 must. ")
+    assert facilities.because.startswith("3 of 6 are met, 4 must be. ")
     assert all(part.because for part in facilities.parts)
 
 
@@ -58,11 +58,11 @@ def test_under_a_not_the_contrary_is_asked_for() -> None:
     said = _said("US-CA", "trailer_coach", {"collapsible": False, "overall_length_m": 4.5, "width_m": 2.3})
     size = next(element for element in said.registered.elements if element.id == "no-camp-trailer")
     assert size.because == (
-        "Overall length: 4.5 m (14.8 ft); asked for: more than 4.88 m (16 ft). "
-        "Width: 2.3 m (7.5 ft); asked for: more than 2.44 m (8 ft)."
+        "Overall length: 4.5 m (14.8 ft); required: more than 4.88 m (16 ft). "
+        "Width: 2.3 m (7.5 ft); required: more than 2.44 m (8 ft)."
     )
     tent = _said("US-CA", "trailer_coach", {"collapsible": True}).registered.elements[-1]
-    assert tent.because == "Folds for towing: yes; asked for: no."
+    assert tent.because == "Folds for towing: yes; required: no."
 
 
 def test_what_can_settle_it_is_said_and_what_the_plan_changes() -> None:
@@ -81,12 +81,17 @@ def test_what_can_settle_it_is_said_and_what_the_plan_changes() -> None:
     ("place", "document", "beginning", "end"),
     [
         (None, None, "No registered class is given", "can settle it: jurisdiction."),
-        ("US-WA", "spaceship", "The definitions given here have none of the class spaceship", "said from them."),
+        (
+            "US-WA",
+            "spaceship",
+            "The definitions given here do not include the class spaceship",
+            "whether the build matches it.",
+        ),
         (
             "US-NY",
             None,
             "No registered class is given",
-            "No definitions of New York itself are given here; the wider ones stand in for them: United States.",
+            "There are no definitions of New York itself here; wider ones are used instead: United States.",
         ),
     ],
 )
@@ -99,7 +104,7 @@ def test_what_cannot_be_compared_says_why(place: str | None, document: str | Non
 def test_a_limit_on_weight_says_which_fact_and_figure() -> None:
     said = _said("US-WA", None, {"gross_weight_rating_kg": "3500 lb", "has_brakes": False})
     brakes = next(warning for warning in said.weights if warning.id == "us-brakes-3000")
-    assert "asked for: more than 1,360.78 kg (3,000 lb)." in brakes.because
+    assert "required: more than 1,360.78 kg (3,000 lb)." in brakes.because
 
 
 @pytest.mark.parametrize("locale", available())

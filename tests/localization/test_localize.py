@@ -103,17 +103,17 @@ def test_without_a_gap_or_a_question_the_statement_says_so() -> None:
     [
         (
             FactTest(fact="empty_weight_kg", operator="<=", threshold="907.18474", unit="kg", value=None, holds=None),
-            "Empty weight: not known yet; asked for: at most 907.18 kg (2,000 lb).",
+            "Empty weight: not known yet; required: at most 907.18 kg (2,000 lb).",
         ),
         (
             FactTest(fact="has_toilet", operator="==", threshold=True, unit=None, value=False, holds=False),
-            "Toilet: no; asked for: yes.",
+            "Toilet: no; required: yes.",
         ),
         (
             FactTest(
                 fact="built_by", operator="in", threshold=("owner", "workshop"), unit=None, value="owner", holds=True
             ),
-            "Builder of the body: owner; asked for: one of owner, workshop.",
+            "Builder of the body: owner; required: one of owner, workshop.",
         ),
     ],
 )

@@ -86,7 +86,7 @@ def test_every_finding_defers_to_code_and_licensed_practice() -> None:
 
 
 def test_bare_layers_are_named() -> None:
-    assert "Nothing is in place of the layer “sealing”." in [
+    assert "No measure of the layer “sealing” is in place." in [
         minimal.text for minimal in report("en-US", ()).uncovered_layers
     ]
     assert "Zur Schicht „Abdichtung“ ist nichts vorhanden." in [

@@ -70,4 +70,4 @@ def test_a_given_reason_stands_and_a_missing_one_is_said() -> None:
     given = localize(sales_comparison(), "en-US")
     assert [one.reason for one in given.reconciliation] == ["every part is documented", "two sales only"]
     alike = localize(sales_comparison(weights=ApproachWeights()), "en-US")
-    assert {one.reason for one in alike.reconciliation} == {"weighed like any other"}
+    assert {one.reason for one in alike.reconciliation} == {"weighted equally"}

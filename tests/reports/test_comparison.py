@@ -49,11 +49,11 @@ def test_a_break_even_says_the_chance_and_in_how_many_years_it_is_once() -> None
     # 300 more a year for 12,000 more in a theft: 300 / 12,000 = 2.5 %, once in 40 years.
     pairs = (break_even("better", 12000, "0.0250"), break_even("worse", 0, None))
     statement = replace(minimal(), comparison=PolicyComparison(break_evens=pairs, expected_costs=()))
-    found = tables(statement)["From which yearly chance of a loss on the dearer policy is worth its premium"]
-    assert found.rows == (("better\nagainst plain", "$300.00", "2.5%\nonce in 40 years"),)
+    found = tables(statement)["The yearly chance of a loss above which the policy with the higher premium is worth it"]
+    assert found.rows == (("better\ncompared with plain", "$300.00", "2.5%\nonce in 40 years"),)
     (never,) = (block for block in policy_comparison(report_context(statement)) if isinstance(block, Listing))
     assert never.items == (
-        "“worse” costs $300.00 a year more than “plain” and pays more for none of the losses tried here.",
+        "“worse” costs $300.00 a year more than “plain” but pays no more for any of the losses entered.",
     )
 
 
@@ -94,7 +94,7 @@ def test_what_is_held_back_says_its_last_day() -> None:
     held = replace(first, recoverable_depreciation=Decimal(90), recoverable_until=date(2027, 4, 30))
     blocks = settlement_tables(report_context(replace(demo_statement(), settlements=(held, *rest))))
     cells = [cell for block in blocks if isinstance(block, Table) for row in block.rows for cell in row]
-    assert "$90.00\nto be claimed by Apr 30, 2027" in cells
+    assert "$90.00\nclaim by Apr 30, 2027" in cells
 
 
 def test_the_first_page_holds_no_more_than_it_has_room_for() -> None:
@@ -103,4 +103,4 @@ def test_the_first_page_holds_no_more_than_it_has_room_for() -> None:
     (short,) = first_page_matrix(report_context(replace(demo_statement(), settlements=many)))
     assert len(short.rows) == 6
     assert len(short.columns) == 1 + 4
-    assert "the others stand further back" in short.caption
+    assert "the others are on later pages" in short.caption

@@ -58,7 +58,7 @@ def test_what_decides_most_has_a_box_with_room_to_write() -> None:
     assert [box.text for box in boxes] == [question.text for question in decides[:MAX_BOXES]]
     for box, question in zip(boxes, decides, strict=False):
         assert box.answer == "Answer"
-        assert box.signed == ("Said by", "Date", "Reference")
+        assert box.signed == ("Answered by", "Date", "Reference")
         assert box.remarks[0] == f"A clear answer says: {question.clear_answer}"
         assert ("$" in box.money) == bool(question.money_at_stake.high)
 
@@ -133,7 +133,7 @@ def test_definitions_that_nobody_verified_are_marked() -> None:
 def test_cautions_defer_to_authority_insurer_and_licensed_people() -> None:
     caution = of_kind(Caution)[-1]
     text = " ".join(caution.items)
-    for words in ("authority", "insurer", "licensed people", "no legal advice"):
+    for words in ("authority", "insurer", "licensed people", "not legal advice"):
         assert words in text
 
 

@@ -68,7 +68,7 @@ def test_the_work_is_shown_with_what_the_own_hours_add_and_the_three_rules() -> 
     own, hired = table(found, "The work").rows
     assert own[2:] == tuple(map(MONEY, (labor.own.paid, labor.own.at_market, labor.own.replacement_cost)))
     assert hired[2] == MONEY(labor.hired.paid)
-    values = [row[1] for row in table(found, "Actual cash value, by what").rows]
+    values = [row[1] for row in table(found, "Actual cash value by rule").rows]
     assert values == [MONEY(rules.none), MONEY(rules.with_component), MONEY(rules.own)]
     texts = [block.text for block in found.blocks if isinstance(block, Paragraph)]
     assert any(MONEY(labor.own_labor_added) in text for text in texts)

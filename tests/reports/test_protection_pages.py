@@ -35,7 +35,7 @@ def tables(blocks: tuple[Block, ...]) -> dict[str, Table]:
 
 def test_every_measure_stands_with_the_perils_that_it_slows_and_its_evidence() -> None:
     about = context()
-    rows = tables(protection(about))["Measures that are fitted"].rows
+    rows = tables(protection(about))["Measures installed"].rows
     for row, measure in zip(rows, about.statement.protection.measures, strict=True):
         assert row[0].split("\n")[0] == measure.title
         assert row[1] == (", ".join(measure.slows) or "–")
@@ -44,7 +44,7 @@ def test_every_measure_stands_with_the_perils_that_it_slows_and_its_evidence() -
 
 def test_bare_layers_and_perils_that_nothing_slows_are_named() -> None:
     blocks = protection(context())
-    assert [row[0] for row in tables(blocks)["Layers in which nothing is in place"].rows] == [
+    assert [row[0] for row in tables(blocks)["Layers without a measure in place"].rows] == [
         "Visible deterrents",
         "Sealing",
         "Storage",
@@ -68,7 +68,7 @@ def test_checks_that_failed_come_before_those_that_could_not_be_made_and_none_th
 
 
 def test_a_payback_is_told_where_a_discount_was_entered() -> None:
-    (row,) = tables(protection(context(circuits=True)))["Cost of a device against the discount entered"].rows
+    (row,) = tables(protection(context(circuits=True)))["Cost of a device compared with the discount entered"].rows
     assert "after 3 years" in row[1]
 
 
@@ -94,10 +94,10 @@ def test_the_police_get_the_numbers_and_the_time_limits_name_source_and_mark() -
     (facts,) = (block for block in blocks if isinstance(block, Facts))
     assert facts.rows[0].value == after.identification_number
     found = tables(blocks)
-    assert [row[1] for row in found["Serial numbers to hand to the police"].rows] == [
+    assert [row[1] for row in found["Serial numbers to give to the police"].rows] == [
         each.serial_number for each in after.serial_numbers
     ]
-    limits = found["Time limits that run"].rows
+    limits = found["Time limits that apply"].rows
     assert limits[0] == (
         "The insurer confirms within 10 working days that it has your notice.",
         "to be counted",
