@@ -1722,7 +1722,7 @@ class Settlements(Struct, frozen=True, kw_only=True):
 
 
 class BreakEven(Struct, frozen=True, kw_only=True):
-    """From which yearly chance of a loss on the dearer policy is worth its premium."""
+    """The yearly chance of a loss above which the policy with the higher premium is worth it."""
 
     lower_premium_policy: str
     higher_premium_policy: str
@@ -1731,7 +1731,7 @@ class BreakEven(Struct, frozen=True, kw_only=True):
     extra_payable: Decimal
     """Allowances toward expenses included."""
     probability: Decimal | None
-    """Null where the dearer policy does not pay enough more to be worth it."""
+    """Null where the policy with the higher premium does not pay enough more to be worth it."""
 
 
 class ExpectedCost(Struct, frozen=True, kw_only=True):

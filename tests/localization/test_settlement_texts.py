@@ -13,7 +13,7 @@ from hitchworth import appraisal
 from hitchworth.coverage.after_loss import after_loss
 from hitchworth.coverage.terms import recorded
 from hitchworth.demo import demo_request
-from hitchworth.localization.after_loss import localize_after_loss
+from hitchworth.localization.gap_statements import localize_after_loss
 from hitchworth.localization.locales import available
 from hitchworth.localization.localize import localize
 from hitchworth.localization.localizer import localizer_for

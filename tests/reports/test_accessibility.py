@@ -66,6 +66,19 @@ def test_opening_the_page_asks_for_nothing_but_the_page(page: Page, tmp_path: Pa
     assert asked == [address]
 
 
+@pytest.mark.parametrize("selector", ["h1", "h2", "p", "dt", "dd", "caption", "td", ".tick", ".blank", "svg text"])
+def test_the_page_is_set_in_the_fonts_that_come_with_it(page: Page, tmp_path: Path, selector: str) -> None:
+    """So that every machine shows the same page, whatever fonts it has."""
+    page.goto(written(tmp_path, html.render(demo_content("en-US"))))
+    client = page.context.new_cdp_session(page)
+    client.send("DOM.enable")
+    client.send("CSS.enable")
+    root = client.send("DOM.getDocument")["root"]["nodeId"]
+    node = client.send("DOM.querySelector", {"nodeId": root, "selector": selector})["nodeId"]
+    fonts = client.send("CSS.getPlatformFontsForNode", {"nodeId": node})["fonts"]
+    assert {(font["familyName"], font["isCustomFont"]) for font in fonts} == {("Libertinus Serif", True)}
+
+
 @pytest.mark.parametrize("locale", available())
 def test_nothing_hangs_over_the_edge_of_the_window(page: Page, tmp_path: Path, locale: str) -> None:
     page.goto(written(tmp_path, html.render(demo_content(locale))))

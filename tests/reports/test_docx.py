@@ -47,6 +47,7 @@ def test_it_says_its_language_title_and_date(locale: str) -> None:
     word, sheet = demo(locale), demo_content(locale)
     assert [lang.get(qn("w:val")) for lang in word.styles.element.iter(qn("w:lang"))] == [locale]
     assert (word.core_properties.title, word.core_properties.language) == (sheet.title, locale)
+    assert word.core_properties.subject == sheet.subtitle
     assert word.core_properties.created == word.core_properties.modified
     assert word.core_properties.modified == datetime(sheet.dated.year, sheet.dated.month, sheet.dated.day, tzinfo=UTC)
 

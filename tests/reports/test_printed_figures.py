@@ -4,11 +4,10 @@ import re
 from io import BytesIO
 from typing import TypeVar
 
-import pytest
 from docx import Document
 
 from hitchworth.reports import docx, html, markdown
-from hitchworth.reports.content import Block, Facts, GroupedTable, Table
+from hitchworth.reports.content import Block, Facts, Figure, GroupedTable, Table
 from worked_report import worked_sheet
 
 B = TypeVar("B", bound=Block)
@@ -151,7 +150,9 @@ def test_the_page_has_the_cells_of_a_line_in_their_order() -> None:
 
 
 def test_the_markdown_has_the_cells_of_a_line_in_their_order() -> None:
-    assert f"| {' | '.join(STOVE)} |" in markdown.render(worked_sheet())
+    """A figure at the start of a cell could be the number of a list item, so its point is escaped."""
+    cells = r"| Stove | straight line | 4\.0 | 60\.0% | $1,000.00 | $1,100.00 | $660.00 |"
+    assert cells in markdown.render(worked_sheet())
 
 
 def test_the_word_document_has_the_cells_of_a_line_in_their_order() -> None:
@@ -160,8 +161,10 @@ def test_the_word_document_has_the_cells_of_a_line_in_their_order() -> None:
     assert STOVE in rows
 
 
-@pytest.mark.parametrize("policy", ["basic", "better"])
-def test_the_chart_of_the_largest_gap_is_that_of_the_policy_that_pays_least(policy: str) -> None:
+def test_the_chart_shows_the_settlement_with_the_largest_gap() -> None:
     """Basic leaves 826 after the fire, more than any other settlement."""
-    captions = [block.caption for block in worked_sheet().blocks if hasattr(block, "svg")]
-    assert any(f"“{policy}”" in caption for caption in captions) is (policy == "basic")
+    (chart,) = blocks(Figure)
+    assert chart.description == (
+        "Bars from the top down: replacement cost new $2,002.00; Depreciation of parts -$726.00; Deductible -$100.00; "
+        "paid $1,176.00. The gap is $826.00."
+    )

@@ -1,4 +1,4 @@
 """What a build, a policy, an estimate, a settlement *is*: frozen records, one vocabulary.
 
-They have no behaviour; what holds of them in every room alike stands in `standing`.
+They have no behavior; what holds of them in every room alike stands in `standing`.
 """

@@ -63,13 +63,13 @@ Gauge = Annotated[int, Meta(ge=-3, le=40)]
 """American wire gauge: 0 is 1/0, -1 is 2/0, -2 is 3/0, -3 is 4/0."""
 
 Volts = Annotated[Decimal, bounded(100)]
-"""Low voltage only: nothing here is for mains."""
+"""Low voltage only: nothing here is for line voltage."""
 
 Length = Annotated[Decimal, bounded(1000)]
-"""Metres."""
+"""Meters."""
 
 Area = Annotated[Decimal, bounded(1000)]
-"""Square millimetres of a conductor."""
+"""Square millimeters of a conductor."""
 
 Whole = Annotated[int, Meta(ge=-(10**12), le=10**12)]
 """A whole number that no field of its own describes: the value of a fact or of an answer."""

@@ -111,7 +111,7 @@ class Combined(Struct, frozen=True, kw_only=True):
 
 
 class BreakEven(Struct, frozen=True, kw_only=True, gc=False):
-    """From which yearly chance of a loss on the dearer policy is worth its premium."""
+    """The yearly chance of a loss above which the policy with the higher premium is worth it."""
 
     lower_premium_policy: str
     higher_premium_policy: str
@@ -119,7 +119,8 @@ class BreakEven(Struct, frozen=True, kw_only=True, gc=False):
     extra_premium: Decimal
     extra_payable: Annotated[Decimal, Meta(description="Allowances toward expenses included.")]
     probability: Annotated[
-        Decimal | None, Meta(description="Null where the dearer policy does not pay enough more to be worth it.")
+        Decimal | None,
+        Meta(description="Null where the policy with the higher premium does not pay enough more to be worth it."),
     ]
 
 

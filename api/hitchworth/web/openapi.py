@@ -33,7 +33,7 @@ at least 0.000000000001; a text of a number may have spaces around it, a plus be
 and the digits of any script. Every fault of a body is named at once, with its JSON Pointer, in a problem document of
 RFC 9457. A body has at most {MOST_BYTES:,} bytes.
 
-{CAUTION} Gas, mains electricity and structural work belong to licensed people and local codes."""
+{CAUTION} Gas, line-voltage electrical and structural work belong to licensed people and local codes."""
 _TAGS = {
     "Appraisal": "A build, policies and losses in; figures, verdicts and questions out. Nothing is stored.",
     "Reference data": "The tables and definitions on which the appraisal rests, with their sources.",
