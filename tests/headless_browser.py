@@ -1,4 +1,4 @@
-"""A real browser without a window: Debian's Chromium. Without one a test is skipped, in CI it fails."""
+"""A headless browser: Chromium as Debian packages it. Without it a test is skipped; with CI=true the test fails."""
 
 import os
 import shutil
@@ -21,10 +21,10 @@ QUIET = (
 
 @contextmanager
 def headless_browser() -> Iterator[Browser]:
-    """The browser, closed at the end."""
+    """Yield the browser, and close it at the end."""
     program = shutil.which("chromium") or shutil.which("chromium-browser")
     if program is None:
-        reason = "There is no chromium: apt-get install chromium"
+        reason = "Chromium is not installed: apt-get install chromium"
         pytest.fail(reason) if os.environ.get("CI") == "true" else pytest.skip(reason)
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=program, args=QUIET)

@@ -34,7 +34,7 @@ from hitchworth.reference.schedules import SCHEDULES
 
 TRANSLATED = [locale for locale in available() if locale != SOURCE]
 COMPLETE = [locale for locale in TRANSLATED if not locale.startswith("en-")]
-"""What a catalog of English does not have is said as in the source."""
+"""What a catalog of English leaves out is the same as in the source."""
 
 
 def parameters(text: str) -> set[tuple[str, str]]:

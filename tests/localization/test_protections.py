@@ -61,17 +61,17 @@ def test_every_code_has_its_text() -> None:
 
 
 @pytest.mark.parametrize("locale", ["en-US", "de-DE"])
-def test_every_sentence_is_said_with_all_its_particulars(locale: str) -> None:
+def test_every_sentence_is_written_with_all_its_particulars(locale: str) -> None:
     found = report(locale)
     findings = [each for circuit in found.circuits for each in circuit.findings]
-    said = [
+    texts = [
         *(each.text for each in findings),
         *(each.text for each in found.uncovered_layers),
         *(each.text for each in found.paybacks),
         *(each.text for each in found.cautions),
         *(measure.question for measure in found.measures),
     ]
-    assert [text for text in said if not text or "…" in text or "{" in text] == []
+    assert [text for text in texts if not text or "…" in text or "{" in text] == []
     assert {(each.check, each.holds) for each in findings} >= {
         (check, holds)
         for check in ("voltage_drop", "dedicated_fuse", "no_sharp_bends")
@@ -85,7 +85,7 @@ def test_every_finding_defers_to_code_and_licensed_practice() -> None:
             assert each.text.endswith("the local code and a licensed electrician decide.")
 
 
-def test_bare_layers_are_named() -> None:
+def test_uncovered_layers_are_named() -> None:
     assert "No measure of the layer “sealing” is in place." in [
         minimal.text for minimal in report("en-US", ()).uncovered_layers
     ]

@@ -51,7 +51,7 @@ def test_neither_workings_nor_the_whole_without_being_asked() -> None:
     assert not [caption for caption in captions if caption.startswith(("How each figure", "The whole trailer"))]
 
 
-def test_the_whole_by_a_schedule_stands_beside_its_lines() -> None:
+def test_the_whole_by_a_schedule_is_next_to_its_lines() -> None:
     statement, found = sheet()
     whole = statement.estimate.whole_trailer_value
     assert whole is not None

@@ -1,4 +1,4 @@
-"""The Markdown text: headings, tables, room to write, and no value read as markup."""
+"""The Markdown text: headings, tables, space to write, and no value read as markup."""
 
 import pytest
 from markdown_it import MarkdownIt

@@ -25,7 +25,7 @@ EVERY_TERM: dict[str, Any] = {
     "total_loss_tax_rate": Decimal("0.0875"),
     "excluded_perils": ("flood", "Hail-Storm"),
     "peril_deductibles": (
-        PerilDeductible(peril="hail", rate=Decimal("0.02"), minimum=Decimal(1000)),
+        PerilDeductible(peril="Hail", rate=Decimal("0.02"), minimum=Decimal(1000)),
         PerilDeductible(peril="theft", amount=Decimal(250)),
         PerilDeductible(peril="wind", amount=Decimal(100), rate=Decimal("0.05"), applies_to="loss"),
         PerilDeductible(peril="fire", rate=Decimal("0.01"), applies_to="limit"),

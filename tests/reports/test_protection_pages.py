@@ -1,4 +1,4 @@
-"""What protects the trailer, and what to do after a loss, as the sheet tells it."""
+"""What protects the trailer, and what to do after a loss, on the sheet."""
 
 from decimal import Decimal
 
@@ -33,7 +33,7 @@ def tables(blocks: tuple[Block, ...]) -> dict[str, Table]:
     return {block.caption: block for block in blocks if isinstance(block, Table)}
 
 
-def test_every_measure_stands_with_the_perils_that_it_slows_and_its_evidence() -> None:
+def test_every_measure_is_listed_with_the_perils_that_it_slows_and_its_evidence() -> None:
     about = context()
     rows = tables(protection(about))["Measures installed"].rows
     for row, measure in zip(rows, about.statement.protection.measures, strict=True):
@@ -42,7 +42,7 @@ def test_every_measure_stands_with_the_perils_that_it_slows_and_its_evidence() -
         assert measure.evidence in row[3]
 
 
-def test_bare_layers_and_perils_that_nothing_slows_are_named() -> None:
+def test_uncovered_layers_and_perils_that_nothing_slows_are_named() -> None:
     blocks = protection(context())
     assert [row[0] for row in tables(blocks)["Layers without a measure in place"].rows] == [
         "Visible deterrents",
@@ -67,7 +67,7 @@ def test_checks_that_failed_come_before_those_that_could_not_be_made_and_none_th
     assert any("licensed" in caution for caution in cautions)
 
 
-def test_a_payback_is_told_where_a_discount_was_entered() -> None:
+def test_a_payback_is_shown_where_a_discount_was_entered() -> None:
     (row,) = tables(protection(context(circuits=True)))["Cost of a device compared with the discount entered"].rows
     assert "after 3 years" in row[1]
 
@@ -112,7 +112,7 @@ def test_the_page_can_be_torn_off(locale: str) -> None:
     assert len(starts) == 2
 
 
-def test_the_digest_stands_in_the_foot_and_at_the_end() -> None:
+def test_the_digest_is_in_the_footer_and_at_the_end() -> None:
     digest = demo_statement().digest
     for locale in ("en-US", "de-DE"):
         sheet = demo_content(locale)

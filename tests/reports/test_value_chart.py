@@ -1,4 +1,4 @@
-"""The chart of a value curve: told in words, within its frame, legible without color."""
+"""The chart of a value curve: described in words, within its frame, legible without color."""
 
 from datetime import date
 from decimal import Decimal
@@ -31,7 +31,7 @@ def parsed(of: ValueCurve) -> ElementTree.Element:
     return ElementTree.fromstring(value_chart(of, LOCALIZER))
 
 
-def test_it_is_told_in_words() -> None:
+def test_it_is_described_in_words() -> None:
     of = curve(demo_request().build, *QUARTERS)
     drawing = parsed(of)
     assert drawing.get("role") == "img"
