@@ -42,6 +42,26 @@ def test_every_measure_is_listed_with_the_perils_that_it_slows_and_its_evidence(
         assert measure.evidence in row[3]
 
 
+def test_a_measure_has_the_day_of_its_installation_or_says_that_it_is_not_known() -> None:
+    """The demo's coupler lock was installed on 2025-09-03; a second context leaves its day out."""
+    installed = {row[0].split("\n")[0]: row[2] for row in _measures(context())}
+    assert installed["Lock that closes the coupler while the trailer stands"] == "Sep 3, 2025"
+    unknown = {row[0].split("\n")[0]: row[2] for row in _measures(context(circuits=True))}
+    assert unknown["Lock that closes the coupler while the trailer stands"] == "not known"
+
+
+def test_a_measure_of_a_later_day_is_not_in_place() -> None:
+    about = context()
+    later = replace(about.statement.protection.measures[0], in_place=False)
+    report = replace(about.statement.protection, measures=(later,))
+    (row,) = _measures(replace(about, statement=replace(about.statement, protection=report)))
+    assert row[2] == "Sep 3, 2025\nnot in place on this date"
+
+
+def _measures(about: ReportContext) -> tuple[tuple[str, ...], ...]:
+    return tables(protection(about))["Measures installed"].rows
+
+
 def test_uncovered_layers_and_perils_that_nothing_slows_are_named() -> None:
     blocks = protection(context())
     assert [row[0] for row in tables(blocks)["Layers without a measure in place"].rows] == [

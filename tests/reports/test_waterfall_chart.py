@@ -107,6 +107,9 @@ def test_bars_stay_within_the_chart_and_differ_without_color() -> None:
     assert len({node.get("fill") for node in rectangles}) == 4
     for node in rectangles:
         assert 0 <= Decimal(node.get("x") or "-1") <= width - Decimal(node.get("width") or "0")
+    # Rows of 27 with a bar of 17 in the middle, after a margin of 4: 4 + 5 = 9, then 36, 63, 90; a margin of 4 below.
+    assert [node.get("y") for node in rectangles] == ["9.00", "36.00", "63.00", "90.00"]
+    assert (root.get("viewBox") or "").split()[3] == str(4 * 27 + 4 + 4)
 
 
 def test_hostile_and_long_labels_stay_text() -> None:
