@@ -13,6 +13,7 @@ from hitchworth.localization.locales import available
 from hitchworth.localization.localize import localize
 from hitchworth.localization.localizer import localizer_for
 from hitchworth.model.assessment import ElementResult, FactTest
+from hitchworth.model.estimate import Working
 from hitchworth.model.gap import GapStatement
 from hitchworth.model.settlement import Settlements
 
@@ -84,6 +85,15 @@ def test_settlements_alone_take_the_currency_of_the_build() -> None:
 def test_an_estimate_and_an_assessment_are_worded_alone() -> None:
     assert all(note.text for note in localize(demo_statement().estimate, "de-DE").notes)
     assert "Lastanhänger" in localize(demo_statement().assessment, "de-DE").statement
+
+
+def test_a_working_has_the_words_of_its_rule() -> None:
+    working = Working(figure="depreciation", rule="depreciation", formula="100.00 x (1 - 0.6) = 40.00")
+    estimate = demo_statement().estimate
+    worked = replace(estimate, lines=(replace(estimate.lines[0], workings=(working,)), *estimate.lines[1:]))
+    first, second, *_ = localize(worked, "en-US").lines
+    assert [each.text for each in first.workings] == ["replacement cost x (1 - percent good)"]
+    assert second.workings == ()
 
 
 def test_a_value_is_never_read_as_a_template() -> None:
