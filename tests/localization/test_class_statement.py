@@ -117,3 +117,9 @@ def test_the_statement_is_whole_in_every_jurisdiction_and_locale(place: str, loc
         assert statement.endswith(".")
         assert "…" not in statement
         assert "{" not in statement
+
+
+def test_a_class_with_a_definition_whose_facts_are_missing_names_them() -> None:
+    statement = assessed("US-ID", "travel_trailer", CAMPER).statement
+    assert statement.startswith("Whether the build matches its registered class, travel trailer, is not known yet.")
+    assert "Still needed: floor area" in statement

@@ -1,4 +1,4 @@
-"""The words of a protection report: every code has its text, and German has every text."""
+"""The texts of a protection report: every code has its text, and German has every text."""
 
 from datetime import date
 from decimal import Decimal
@@ -50,6 +50,20 @@ def published() -> list[str]:
     ]
     practices = [getattr(CIRCUIT_PRACTICE, name) for name in CIRCUIT_PRACTICE.__struct_fields__]
     return [text for text in (*measures, *(each.source for each in practices if isinstance(each, Practice))) if text]
+
+
+@pytest.mark.parametrize(
+    ("circuit", "text"),
+    [
+        ("hot", "The fuse block is open; customary is a cover."),
+        ("good", "The fuse block is covered."),
+        ("fan", "Whether the fuse block is covered is not known."),
+    ],
+)
+def test_a_check_says_whether_it_holds_fails_or_is_not_known(circuit: str, text: str) -> None:
+    findings = next(each.findings for each in report("en-US").circuits if each.name == circuit)
+    deferral = "This compares with a custom of the trade; the local code and a licensed electrician decide."
+    assert [each.text for each in findings if each.check == "fuse_block_covered"] == [f"{text} {deferral}"]
 
 
 def test_every_code_has_its_text() -> None:
