@@ -36,7 +36,10 @@ def test_as_built_as_planned_and_across_a_border(api: Api) -> None:
     assert views["as_planned", "US-ID"] == "mismatch"
     assert {("insurer", "INS"), ("across_border", "DE"), ("across_border", "CA-BC")} <= set(views)
     assert found["identification"]["check_digit"]["holds"] is True
-    assert found["identification"]["notes"][-1]["text"] == "No number tells what the trailer is built for."
+    assert (
+        found["identification"]["notes"][-1]["text"]
+        == "An identification number does not say what the trailer is built for."
+    )
 
 
 def test_a_gap_statement_takes_travel_and_the_identification_number(api: Api) -> None:

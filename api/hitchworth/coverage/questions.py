@@ -24,7 +24,7 @@ def ranked_questions(
     outcomes: Sequence[Outcomes],
     missing_facts: Sequence[MissingFact],
 ) -> tuple[Question, ...]:
-    """Every open question that applies: the dearest first, those of equal money by their urgency.
+    """Every open question that applies: most money at stake first, those with equal money by their urgency.
 
     The outcomes are those of every policy on every loss.
     """

@@ -31,8 +31,8 @@ from hitchworth.model.settlement import Settlements
 from hitchworth.model.value_curve import ValueCurve
 from hitchworth.operations.clock import today
 from hitchworth.operations.requests import Request, currency_of
-from hitchworth.reports import conversation
 from hitchworth.reports.content import Content, Paper
+from hitchworth.reports.conversation import conversation_sheet
 
 
 def _localized(compute: Callable[[Request], LocalizedRecord]) -> Callable[[Request], LocalizedRecord]:
@@ -144,4 +144,4 @@ def create_conversation_sheet(
     that of the gap statement.
     """
     statement = create_gap_statement(request)
-    return conversation.content(request.build, request.policies, statement, request.locale, paper)
+    return conversation_sheet(request.build, request.policies, statement, request.locale, paper)

@@ -12,7 +12,6 @@ from msgspec import Meta, Struct
 from hitchworth import validation
 from hitchworth.model.estimate import LaborDepreciationRule
 from hitchworth.model.listing import Items
-from hitchworth.model.strings import Jurisdiction
 from hitchworth.reference.definitions import Definition, JurisdictionRecord, coverage, definitions, definitions_of_chain
 from hitchworth.reference.facts import FactDefinition, facts
 from hitchworth.reference.labor_depreciation_rules import labor_depreciation_rules
@@ -42,7 +41,7 @@ def list_jurisdictions() -> Items[JurisdictionRecord]:
 
 def list_definitions(
     jurisdiction: Annotated[
-        Jurisdiction | None,
+        str | None,
         Meta(
             examples=["GB"],
             description="Only the definitions that apply in this jurisdiction, with those of the wider ones.",

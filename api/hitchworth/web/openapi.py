@@ -16,7 +16,6 @@ import msgspec
 
 from hitchworth.model.fault import Fault
 from hitchworth.model.numbers import NOTE
-from hitchworth.model.strings import Jurisdiction
 from hitchworth.operations.renderings import JSON, Rendering
 from hitchworth.reference.jurisdictions import jurisdictions
 from hitchworth.web.api import OPERATIONS, operations_by_path
@@ -153,7 +152,7 @@ def _query(name: str, description: str, values: Mapping[str, str]) -> Document:
 
 
 def _parameter(parameter: Parameter) -> Document:
-    schema = _parameter_schema(parameter.kind)
+    schema = _parameter_schema(parameter)
     return {
         "name": parameter.name,
         "in": parameter.place,
@@ -164,9 +163,11 @@ def _parameter(parameter: Parameter) -> Document:
     }
 
 
-def _parameter_schema(kind: Any) -> Document:
-    schema = dict(msgspec.json.schema(kind))
-    return schema | {"enum": list(jurisdictions())} if kind == Jurisdiction else schema
+def _parameter_schema(parameter: Parameter) -> Document:
+    """The schema of the parameter, with the list of codes for a jurisdiction: which those are is data."""
+    if parameter.name == "jurisdiction":
+        return {"type": "string", "enum": list(jurisdictions())}
+    return dict(msgspec.json.schema(parameter.kind))
 
 
 def _success(operation: Operation) -> Document:
