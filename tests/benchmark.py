@@ -34,7 +34,8 @@ from hitchworth.model.estimate import Estimate
 from hitchworth.model.options import Options
 from hitchworth.model.request import EstimateRequest
 from hitchworth.valuation.estimate import estimate
-from hitchworth.web.app import create_app, settle_memory
+from hitchworth.web.app import create_app
+from hitchworth.web.server import tune_garbage_collector
 
 DECODER = msgspec.json.Decoder(EstimateRequest)
 ENCODER = msgspec.json.Encoder()
@@ -192,6 +193,6 @@ def machine() -> str:
 
 if __name__ == "__main__":
     print(machine())
-    settle_memory()  # as the server does
+    tune_garbage_collector()  # as `hitchworth serve` does
     core()
     http()

@@ -1,4 +1,4 @@
-"""Builds, dates and options for property tests of the valuation: small, sound, and of every shape."""
+"""Valid builds, dates and options for property tests of the valuation: small, and of every kind."""
 
 from datetime import date
 from decimal import Decimal

@@ -7,15 +7,15 @@ from hypothesis import strategies as st
 from hitchworth.model.build import Circuit
 from hitchworth.model.protection import CircuitCheck, CircuitFinding
 from hitchworth.protection.circuits import circuit_results
-from hitchworth.reference.circuits import CIRCUIT_PRACTICE
+from hitchworth.reference.circuits import circuit_rules
 
-GAUGES = tuple(CIRCUIT_PRACTICE.ratings.amps)
+GAUGES = tuple(circuit_rules().conductor_ratings.amps)
 """From thin to thick."""
 
 FAN = Circuit(name="fan", load_amps=Decimal(4), length_m=Decimal(3), awg=14, fuse_amps=Decimal(5))
 
 amperes = st.decimals("0.1", 300, places=1)
-metres = st.decimals("0.1", 30, places=1)
+meters = st.decimals("0.1", 30, places=1)
 areas = st.decimals("0.1", 200, places=2)
 
 

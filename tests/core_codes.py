@@ -9,10 +9,10 @@ PACKAGES = ("valuation", "classification", "coverage")
 
 
 def note_codes() -> set[str]:
-    """Codes of notes: `Note(code=...)`, `remarks.add(...)`, and a `code` that is chosen first and used after."""
+    """Codes of notes: `Note(code=...)`, `notes.add(...)`, and a `code` that is chosen first and used after."""
     values: list[ast.expr | None] = []
     for node in _nodes():
-        if isinstance(node, ast.Call) and (_called(node) == "Note" or _adds_remark(node)):
+        if isinstance(node, ast.Call) and (_called(node) == "Note" or _adds_note(node)):
             values.append(_first(node))
         elif isinstance(node, ast.Assign) and ast.unparse(node.targets[0]) == "code":
             values.append(node.value)
@@ -31,8 +31,8 @@ def _nodes() -> Iterator[ast.AST]:
             yield from ast.walk(ast.parse(path.read_text("utf-8")))
 
 
-def _adds_remark(call: ast.Call) -> bool:
-    return _called(call) == "add" and ast.unparse(call.func).endswith("remarks.add")
+def _adds_note(call: ast.Call) -> bool:
+    return _called(call) == "add" and ast.unparse(call.func).endswith("notes.add")
 
 
 def _called(call: ast.Call) -> str:

@@ -7,7 +7,7 @@ from hitchworth.reference.definitions import Definition, condition_of, definitio
 from hitchworth.reference.facts import FactDefinition, vocabulary
 from hitchworth.reference.jurisdictions import jurisdiction
 from hitchworth.reference.remedies import remedies
-from hitchworth.reference.schedules import SCHEDULES
+from hitchworth.reference.schedules import library_schedules
 from hitchworth.reference.weights import weight_rules
 
 
@@ -20,7 +20,7 @@ def texts_of(code: str) -> tuple[str, ...]:
         *(text for fact in _facts(entries) for text in (fact.question, fact.measure)),
         *_remedies(chain),
         *_limits(chain),
-        *(record.source for record in SCHEDULES),
+        *(record.source for record in library_schedules()),
     ]
     return tuple(dict.fromkeys(filter(None, texts)))
 

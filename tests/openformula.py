@@ -1,6 +1,6 @@
-"""The depreciation functions of OpenFormula (OASIS OpenDocument 1.3, part 4, section 6.12), as they are written there.
+"""The depreciation functions of OpenFormula (OASIS OpenDocument 1.3, part 4, section 6.12), as defined there.
 
-What the schedules are held against: textbook forms, period by period, in exact fractions.
+The tests compare the schedules with them: textbook forms, period by period, in exact fractions.
 """
 
 from collections.abc import Iterator
@@ -8,9 +8,9 @@ from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 from typing import TypeAlias
 
+from hitchworth.money import PRECISE, half_up
 from hitchworth.valuation.curve import Curve, Point, PointCurve
-from hitchworth.valuation.depreciation_methods import DEFAULT_FACTOR, OLDEST, ONE, carried
-from hitchworth.valuation.money import PRECISE, half_up
+from hitchworth.valuation.depreciation_methods import DEFAULT_FACTOR, MAX_YEARS, ONE, bound_denominator
 
 Number: TypeAlias = int | Decimal | Fraction
 Balances: TypeAlias = Iterator[Point]
@@ -27,13 +27,13 @@ def declining_balance(
 ) -> Balances:
     """Each year takes `rate` of what is left, down to the residual.
 
-    `switch_over` is the life in years, where the method is to go over to straight line: as soon as what remains, spread
-    over the remaining life, makes more in a year. `first` is what the first year counts for. `places` rounds each
-    year's depreciation half up and carries the rounded balance on: so the tables of IRS Publication 946 are printed.
+    `switch_over` is the life in years, if the method is to switch to straight line: as soon as what remains, spread
+    over the remaining life, takes more in a year. `first` is the length of the first year. `places` rounds each
+    year's depreciation half up and goes on with the rounded balance, as the tables of IRS Publication 946 do.
     """
     age, balance = Fraction(0), ONE
     yield age, balance
-    while balance > residual and age < OLDEST:
+    while balance > residual and age < MAX_YEARS:
         period = ONE if age else first
         yearly = balance * rate
         if switch_over is not None:
@@ -44,14 +44,14 @@ def declining_balance(
         if places is not None:
             loss = Fraction(half_up(loss.numerator * 10**places, loss.denominator), 10**places)
         age += period
-        balance = max(carried(balance - loss), residual)
+        balance = max(bound_denominator(balance - loss), residual)
         yield age, balance
 
 
 def sln(cost: Number, salvage: Number, life: Number) -> Fraction:
     """Straight line: depreciation of one period (6.12.45).
 
-    The standard misprints its syntax line as DDB and prints no formula.     Raises ZeroDivisionError for a life of 0.
+    The standard misprints its syntax line as DDB and prints no formula. Raises ZeroDivisionError for a life of 0.
     """
     return (Fraction(cost) - Fraction(salvage)) / Fraction(life)
 
@@ -120,10 +120,10 @@ def vdb(  # noqa: PLR0917  the order of arguments is the standard's
     *,
     no_switch: bool = False,
 ) -> Fraction:
-    """Declining balance between two points of the life, going over to straight line unless `no_switch` (6.12.50).
+    """Declining balance between two points of the life, switching to straight line unless `no_switch` (6.12.50).
 
-    The standard gives words and no formula. Two spreadsheet programs agree on this rule where the life is whole: draw
-    whole periods, and take of each the part that lies between the two points.
+    The standard gives words and no formula. Two spreadsheet programs agree on this rule if the life is a whole number:
+    compute whole periods, and take of each the part between the two points.
     """
     price, rest, years = Fraction(cost), Fraction(salvage), Fraction(life)
     if not (0 <= rest <= price and years > 0 and 0 <= Fraction(start) <= Fraction(end) <= years):

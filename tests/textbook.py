@@ -1,6 +1,6 @@
-"""The valuation as a textbook would have it: slow, plain Decimal and Fraction, formula by formula.
+"""The valuation as in a textbook: slow, in plain Decimal and Fraction, formula by formula.
 
-What the fast core is held against. It shares no code with the core but the records and the library of schedules.
+The tests compare the fast code with it. The two share only the records and the library of schedules.
 """
 
 from datetime import date
@@ -26,7 +26,7 @@ class TextbookLine(NamedTuple):
 
 
 def value(build: Build, as_of: date, options: Options) -> dict[str, TextbookLine]:
-    """Every line that stands on the date, by id."""
+    """Return every line that is in the trailer on the date, by id."""
     with localcontext(Context(prec=200)):
         return _value(build, as_of, options)
 
@@ -37,7 +37,7 @@ def _value(build: Build, as_of: date, options: Options) -> dict[str, TextbookLin
         mode = ROUND_HALF_UP if options.rounding == "half_up" else ROUND_HALF_EVEN
         return number.quantize(Decimal(1).scaleb(-(exponent_of(build.currency) or 0)), mode)
 
-    entries: list[Component | Labor] = [part for part in build.components if _stands(part, as_of)]
+    entries: list[Component | Labor] = [part for part in build.components if _is_installed_on(part, as_of)]
     entries += [work for work in build.labor if work.performed_on <= as_of]
     historic = [rounded(_historic(entry, build)) for entry in entries]
     direct = [rounded(_direct(entry, build, as_of)) for entry in entries]
@@ -67,7 +67,7 @@ def _value(build: Build, as_of: date, options: Options) -> dict[str, TextbookLin
 
 
 def _freight(entries: list[Component | Labor], paid: list[Decimal], freight: Decimal, build: Build) -> list[Decimal]:
-    """The lump sum over the components, by what was paid for each, evenly where that is nothing."""
+    """The lump sum over the components, by what was paid for each, or evenly if nothing was paid."""
     unit = Decimal(1).scaleb(-(exponent_of(build.currency) or 0))
     parts = [cost if isinstance(entry, Component) else Decimal(0) for entry, cost in zip(entries, paid, strict=True)]
     if not any(parts):
@@ -88,7 +88,7 @@ def _split(total: Decimal, weights: list[Decimal], unit: Decimal) -> list[Decima
     return [unit * taken for taken in units]
 
 
-def _stands(part: Component, as_of: date) -> bool:
+def _is_installed_on(part: Component, as_of: date) -> bool:
     return part.acquired_on <= as_of and not (part.removed_on and part.removed_on <= as_of)
 
 
@@ -193,7 +193,7 @@ def _months_later(day: date, months: int) -> tuple[int, int, int]:
 
 
 def share_left(schedule: Schedule, age: Fraction) -> Fraction:
-    """Percent good at an age by the schedule, from the words of its method."""
+    """Return percent good at an age by the schedule, from the definition of its method."""
     if schedule.convention != "by_day" and age:
         age = ceil(age) - (Fraction(1, 2) if schedule.convention == "half_year" else Fraction(0))
     residual = Fraction(schedule.residual)

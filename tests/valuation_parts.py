@@ -1,4 +1,4 @@
-"""Parts, work and builds for the tests of the valuation, with what a test does not name filled in."""
+"""Parts, labor and builds for the tests of the valuation, with defaults for what a test does not state."""
 
 from datetime import date
 from decimal import Decimal

@@ -23,8 +23,8 @@ from hitchworth.model.estimate import (
 )
 from hitchworth.model.policy import DEFAULT_ORDER, AbsentTerm, Loss, Policy
 from hitchworth.model.settlement import Settlement
-from hitchworth.valuation.indirect_costs import charges, indirect_cost_terms
-from hitchworth.valuation.money import Money
+from hitchworth.money import Money
+from hitchworth.valuation.indirect_costs import indirect_cost_amounts, indirect_cost_terms
 
 DAY = date(2026, 11, 1)
 ZERO = Decimal(0)
@@ -134,7 +134,7 @@ def _estimate(lines: Sequence[EstimateLine], day: date) -> Estimate:
         lines=tuple(lines),
         categories=(),
         totals=totals,
-        indirect_costs=indirect_cost_terms(charges([], IndirectCosts(), Money("USD")), Money("USD")),
+        indirect_costs=indirect_cost_terms(indirect_cost_amounts([], IndirectCosts(), Money("USD")), Money("USD")),
         value_by_labor_rule=ValueByLaborRule(none=cost - wear, with_component=cost - wear, own=cost - wear),
         labor=LaborSummary(own=NO_WORK, hired=NO_WORK, own_labor_added=ZERO),
         band=Band(low=cost, likely=cost, high=cost, confidence=Decimal("0.9")),

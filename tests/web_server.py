@@ -1,10 +1,10 @@
-"""The application in this process, as the tests of the API ask it."""
+"""The application in this process, for the tests of the API."""
 
 from collections.abc import Iterator
 from contextlib import contextmanager
 from importlib.resources import files
+from typing import Any
 
-from httpx import Response
 from litestar import Litestar
 from litestar.testing import TestClient
 
@@ -16,17 +16,17 @@ JSON = {"content-type": "application/json"}
 @contextmanager
 def client() -> Iterator[TestClient[Litestar]]:
     """A client of a new application."""
-    with TestClient(create_app()) as asking:
-        yield asking
+    with TestClient(create_app()) as api:
+        yield api
 
 
 def example(name: str) -> bytes:
-    """A body of the documents, by its file."""
+    """An example body of the description, by the name of its file."""
     return files("hitchworth.web.examples").joinpath(f"{name}.json").read_bytes()
 
 
-def assert_problem(response: Response, status: int, kind: str) -> None:
-    """The answer is a problem document of this status and kind, complete and named after the request."""
+def assert_problem(response: Any, status: int, kind: str) -> None:
+    """The response is a complete problem document of this status and type, with the id of the request."""
     assert (response.status_code, response.headers["content-type"]) == (status, "application/problem+json")
     assert response.headers["x-content-type-options"] == "nosniff"
     problem = response.json()

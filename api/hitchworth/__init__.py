@@ -1,5 +1,5 @@
 """Hitchworth: replacement value, class and insurance gap of a self-built camping trailer.
 
-The rooms, and the way down through them, are described in DEVELOPERS.md: cli and web call `appraisal`, which calls
-the pure core (`valuation`, `classing`, `cover`); `model` is the vocabulary they share.
+DEVELOPERS.md describes the packages and how they depend on one another. `web` and `cli` offer the `operations`; these
+call `appraisal`, which calls `valuation`, `classification`, `coverage` and `protection`; all share the `model`.
 """

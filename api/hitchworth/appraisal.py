@@ -40,10 +40,10 @@ from hitchworth.model.request import (
 )
 from hitchworth.model.settlement import Combined, MatrixCell, PolicyComparison, Settlement, Settlements
 from hitchworth.model.timeline import oldest_first
+from hitchworth.money import Money, precisely
 from hitchworth.protection.report import protection_report
 from hitchworth.valuation.estimate import estimate
-from hitchworth.valuation.estimate_comparison import Dated, comparison
-from hitchworth.valuation.money import Money, precisely
+from hitchworth.valuation.estimate_comparison import DatedBuild, compare_estimates
 from hitchworth.valuation.sales_comparison import sales_comparison
 from hitchworth.valuation.value_curve import value_curve
 
@@ -64,8 +64,8 @@ DIGEST_DIGITS = 12
 
 def compare(request: EstimateComparisonRequest, before: date, after: date) -> EstimateComparison:
     """What moved between two estimates, taken apart by effect and by line."""
-    sides = Dated(request.before.build, before), Dated(request.after.build, after)
-    return comparison(*sides, request.order, request.options)
+    sides = DatedBuild(request.before.build, before), DatedBuild(request.after.build, after)
+    return compare_estimates(*sides, request.order, request.options)
 
 
 def classify(trailer: Build | ClassificationRequest, as_of: date, travels_to: Sequence[str] = ()) -> Assessment:

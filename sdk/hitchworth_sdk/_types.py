@@ -3104,7 +3104,7 @@ class ScheduleRecord(Struct, frozen=True, kw_only=True):
 
 
 class JurisdictionRecord(Struct, frozen=True, kw_only=True):
-    """A jurisdiction, and how far the library covers it by definitions of its own."""
+    """A jurisdiction, and how many definitions of its own the library has."""
 
     code: str
     """ISO 3166 code: US-WA, GB; also EU, INT (international standards) and INS (insurers' terms)."""
@@ -3132,7 +3132,7 @@ class AtLeast(Struct, frozen=True, kw_only=True):
 class Element(Struct, frozen=True, kw_only=True):
     """A condition: exactly one of test, all, any, not, at_least. The others are left out.
 
-    A condition with an id and a text is shown to the reader as one element of the definition.
+    One with an id and a text is shown to the reader as one condition of the definition.
     """
 
     id: str | None = None
@@ -3233,8 +3233,8 @@ class FactDefinition(Struct, frozen=True, kw_only=True):
     """Unit of a value without a unit: m, m2, kg. Null: the fact has no unit."""
     values: tuple[str, ...] = ()
     """For enum: the values that it can have."""
-    greatest: str | None = None
-    """For numbers: the greatest value, in `unit`; the least is 0. Null: no number."""
+    maximum: str | None = None
+    """For numbers: the largest value, in `unit`; the smallest is 0. Null: no number."""
     computed: Computed | None = None
     """How it is computed when it is not given. Null: it is not."""
 
@@ -3376,7 +3376,7 @@ class Applies(Struct, frozen=True, kw_only=True):
 
 
 class BankQuestion(Struct, frozen=True, kw_only=True):
-    """One question, in our own words."""
+    """A question, in our own words."""
 
     id: str
     """Stable name of the question."""
@@ -3405,7 +3405,7 @@ class BankQuestion(Struct, frozen=True, kw_only=True):
 
 
 class Service(Struct, frozen=True, kw_only=True):
-    """What the server is, and where its documents are."""
+    """The addresses of the service."""
 
     name: str
     """Name of the service."""
@@ -3424,7 +3424,7 @@ class Service(Struct, frozen=True, kw_only=True):
 
 
 class Health(Struct, frozen=True, kw_only=True):
-    """Whether the server is running."""
+    """The state of the server."""
 
     status: str
     """Always ok; a server that is not running does not answer."""
@@ -3433,7 +3433,7 @@ class Health(Struct, frozen=True, kw_only=True):
 
 
 class ProblemType(Struct, frozen=True, kw_only=True):
-    """One kind of problem. Its type is stable: programs may rely on it."""
+    """A kind of problem. Its type never changes, so programs can rely on it."""
 
     type: str
     """Path on this server, such as /problems/invalid-input; GET it for this record."""

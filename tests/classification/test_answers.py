@@ -1,4 +1,4 @@
-"""More facts never turn a verdict round, and the facts that are asked for are all that it takes."""
+"""More facts never reverse a verdict, and the missing facts are enough to settle it."""
 
 from datetime import date
 
@@ -40,7 +40,7 @@ DEFINED = st.sampled_from(
 
 
 @given(ANSWERS, PLACES, st.sampled_from(CLASSES), st.data())
-def test_more_facts_never_turn_a_verdict_round(
+def test_more_facts_never_reverse_a_verdict(
     answers: dict[str, FactValue], place: str, registered: str, data: st.DataObject
 ) -> None:
     known = data.draw(st.sets(st.sampled_from(sorted(answers))))
@@ -53,7 +53,7 @@ def test_more_facts_never_turn_a_verdict_round(
 
 
 @given(ANSWERS, DEFINED, st.data())
-def test_the_missing_facts_are_all_that_it_takes(
+def test_the_missing_facts_are_enough(
     answers: dict[str, FactValue], defined: tuple[str, str], data: st.DataObject
 ) -> None:
     """Whatever their answers, where the registered class has a definition."""

@@ -1,19 +1,19 @@
-"""What an assessment says beside its verdict: reasons, near misses, what to ask first, ways out, other views."""
+"""What an assessment has besides its verdict: reasons, near misses, what to ask first, remedies, other views."""
 
 from datetime import date
 
 import pytest
 
 from hitchworth.classification.assessment import assess
+from hitchworth.classification.build_facts import parse_facts
 from hitchworth.classification.judgment import judge
-from hitchworth.classification.readings import read_facts
 from hitchworth.classification.registered_class import class_key
 from hitchworth.model.assessment import Assessment, DefinitionResult, ElementResult, View
 from hitchworth.model.build import FactValue, Measurement
-from hitchworth.reference.class_families import class_families
 from hitchworth.reference.definitions import coverage, definitions
 from hitchworth.reference.facts import vocabulary
 from hitchworth.reference.jurisdictions import UnknownJurisdictionError, jurisdictions
+from hitchworth.reference.registration_documents import class_families
 from hitchworth.reference.remedies import remedies
 from hitchworth.reference.weights import weight_rules
 
@@ -99,6 +99,57 @@ def test_two_misses_or_an_unknown_are_no_near_miss() -> None:
         assert "us-id-travel-trailer" not in {miss.definition for miss in assessment.near_misses}
 
 
+def test_a_single_unknown_condition_is_no_near_miss() -> None:
+    """All conditions of the definition hold but the floor area, which is not known."""
+    near = {miss.definition for miss in assess("US-ID", "travel_trailer", CAMPER, AS_OF).near_misses}
+    assert "us-id-travel-trailer" not in near
+    assert "us-id-folding-camping-trailer" in near
+
+
+def test_a_definition_of_one_condition_is_no_near_miss() -> None:
+    assessment = assess("US-WA", None, {"recognized_manufacturer": True}, AS_OF)
+    assert _built(assessment, "us-wa-home-built").holds is False
+    assert assessment.near_misses == ()
+
+
+def test_a_definition_by_alternatives_is_no_near_miss() -> None:
+    """Of the two alternatives of the corporation tax one fails and the other is met: the definition holds."""
+    facts: dict[str, FactValue] = {**CAMPER, "permanently_towable": True}
+    assessment = assess("GB", "caravan", facts, AS_OF)
+    assert _built(assessment, "gb-caravan-tax").holds is True
+    assert "gb-caravan-tax" not in {miss.definition for miss in assessment.near_misses}
+
+
+def test_an_overlay_is_not_the_definition_of_the_registered_class() -> None:
+    registered = assess("GB", "caravan_planning", {**CAMPER, "permanently_towable": True}, AS_OF).registered
+    assert (registered.class_, registered.definition, registered.holds) == ("caravan_planning", None, None)
+
+
+def test_a_category_is_the_definition_of_the_registered_class() -> None:
+    registered = assess("AU", "TA", {"self_propelled": False, "axle_load_kg": 700}, AS_OF).registered
+    assert (registered.definition, registered.holds) == ("au-ta", True)
+
+
+def test_a_limit_of_several_places_names_the_one_of_the_trailer() -> None:
+    facts: dict[str, FactValue] = {"gross_weight_rating_kg": "3001 lb", "has_brakes": False}
+    for place in ("US-WA", "US-AZ"):
+        warnings = {warning.id: warning for warning in assess(place, None, facts, AS_OF).weights}
+        assert warnings["us-brakes-3000"].jurisdiction == place
+        assert warnings["us-brakes-3000"].applies is True
+    assert "us-brakes-3000" not in {warning.id for warning in assess("US-NC", None, facts, AS_OF).weights}
+
+
+def test_what_was_read_in_a_published_text_is_verified() -> None:
+    facts: dict[str, FactValue] = {"gross_weight_rating_kg": 800, "has_brakes": False, "centre_axle": False}
+    label = {**facts, "certified_to_standard": "EN 1949, EN 1648-1"}
+    french, german = assess("FR", "SE", label, AS_OF), assess("DE", "SE", facts, AS_OF)
+    weights = {warning.id: warning.verified for warning in french.weights}
+    assert (weights["fr-registration"], weights["eu-brakes-o2"]) == (True, False)
+    assert {standard.name: standard.verified for standard in french.standards} == {"EN 1949": True, "EN 1648-1": False}
+    fields = {entry.field: entry.verified for entry in german.registered.document_fields}
+    assert (fields["J"], fields["4, 5"]) == (True, False)
+
+
 def test_what_can_settle_the_verdict_is_asked_first() -> None:
     missing = assess("US-IN", "utility_trailer", {"self_propelled": False}, AS_OF).missing_facts
     first = [fact.fact for fact in missing if fact.settles]
@@ -145,7 +196,7 @@ def test_nothing_is_missing_once_the_verdict_stands() -> None:
 def test_without_a_jurisdiction_the_jurisdiction_is_missing() -> None:
     assessment = assess(None, "utility_trailer", CAMPER, AS_OF)
     assert (assessment.verdict, assessment.built) == ("undetermined", ())
-    assert [fact.fact for fact in assessment.missing_facts] == ["jurisdiction"]
+    assert [(fact.fact, fact.settles) for fact in assessment.missing_facts] == [("jurisdiction", True)]
 
 
 def test_planned_facts_make_another_view() -> None:
@@ -200,14 +251,14 @@ def test_an_unknown_border_is_refused() -> None:
         (None, ("US",), None),
     ],
 )
-def test_the_documents_words_are_read(written: str | None, chain: tuple[str, ...], key: str | None) -> None:
+def test_the_class_on_the_document_becomes_a_key(written: str | None, chain: tuple[str, ...], key: str | None) -> None:
     assert class_key(written, chain) == key
 
 
 def test_a_body_code_is_explained() -> None:
     registered = assess("DE", "DC03", CAMPER, AS_OF).registered
     assert registered.class_ == "goods_trailer"
-    assert [code.meaning for code in registered.body_codes] == ["centre-axle trailer", "body: closed box"]
+    assert [code.meaning for code in registered.body_codes] == ["center-axle trailer", "body: closed box"]
     assert all(code.source and code.verified for code in registered.body_codes)
     assert [entry.field for entry in registered.document_fields if "body code" in entry.meaning] == ["4, 5"]
 
@@ -222,6 +273,9 @@ def test_a_mismatch_has_its_remedies() -> None:
     assert {"de-new-permit", "de-gas-test", "agreed-value"} <= set(routes)
     assert "de-sports-trailer" not in routes
     assert not any(name.startswith("us-") for name in routes)
+    assert not routes["de-new-permit"].verified
+    french = assess("FR", "goods_trailer", CAMPER, AS_OF).remedies
+    assert {remedy.id: remedy.verified for remedy in french}["fr-individual-approval"] is True
     assert all(remedy.needs and remedy.decided_by and remedy.source and remedy.caution for remedy in routes.values())
 
 
@@ -322,4 +376,4 @@ def test_the_same_input_makes_the_same_output() -> None:
 def test_conditions_of_remedies_can_hold() -> None:
     for entry, condition in remedies():
         if condition is not None:
-            assert judge(condition, read_facts({})).holds is None, entry.id
+            assert judge(condition, parse_facts({})).holds is None, entry.id

@@ -8,12 +8,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from hitchworth.classification.assessment import assess
-from hitchworth.classification.readings import read_facts
+from hitchworth.classification.build_facts import parse_facts
 from hitchworth.model.build import FactValue, Measurement
-from hitchworth.reference.fact_value import UnreadableFactError, read_fact
 from hitchworth.reference.facts import facts, vocabulary
-from hitchworth.reference.quantity import decimal_text, read_quantity
-from hitchworth.reference.units import convert, find_unit, units
+from hitchworth.reference.parsed_facts import InvalidFactError, parse_fact
+from hitchworth.reference.units import convert, decimal_text, find_unit, parse_quantity, units
 
 AS_OF = date(2026, 11, 25)
 
@@ -36,14 +35,14 @@ AS_OF = date(2026, 11, 25)
     ],
 )
 def test_quantities_are_read_as_people_write_them(text: str, value: Fraction, unit: str | None) -> None:
-    amount, found = read_quantity(text)
+    amount, found = parse_quantity(text)
     assert (amount, found.name if found else None) == (value, unit)
 
 
 @pytest.mark.parametrize("text", ["3,000 lb", "6 in 8 ft", "8 ft 6 lb", "-3", "1e3", "1/0 in", "ft", "", "8' 6' 2\""])
 def test_what_can_be_read_two_ways_is_refused(text: str) -> None:
-    with pytest.raises(ValueError, match="no quantity"):
-        read_quantity(text)
+    with pytest.raises(ValueError, match="not a quantity"):
+        parse_quantity(text)
 
 
 # NIST Special Publication 811 (2008), appendix B.8: factors given there in bold are exact.
@@ -72,7 +71,7 @@ def test_units_convert_by_the_published_ratios(unit: str, base: str, factor: str
 
 
 def test_no_two_units_go_by_one_name() -> None:
-    names = [name.casefold() for unit in units() for name in {unit.name, *unit.also}]
+    names = [name.casefold() for unit in units() for name in {unit.name, *unit.aliases}]
     assert len(names) == len(set(names))
 
 
@@ -84,7 +83,7 @@ def test_conversion_there_and_back_changes_nothing(value: Fraction, one: object,
     if first.quantity == second.quantity:
         assert convert(convert(value, first, second), second, first) == value
     else:
-        with pytest.raises(ValueError, match="no unit of"):
+        with pytest.raises(ValueError, match="not a unit of"):
             convert(value, first, second)
 
 
@@ -93,7 +92,7 @@ def test_conversion_there_and_back_changes_nothing(value: Fraction, one: object,
     ["8' 6\"", "102 in", 2.5908, "2.5908", Measurement(value=102, unit="in"), Measurement(value="259.08", unit="cm")],
 )
 def test_a_width_on_the_limit_is_on_the_limit_in_every_unit(given: FactValue) -> None:
-    assert read_fact(vocabulary()["width_m"], given).value == Fraction("2.5908")
+    assert parse_fact(vocabulary()["width_m"], given).value == Fraction("2.5908")
     assessment = assess("US-FL", "travel_trailer", {"width_m": given}, AS_OF)
     width = next(element for element in assessment.registered.elements if element.id == "width")
     assert width.holds is True
@@ -126,8 +125,8 @@ def test_a_hair_above_the_limit_is_above_it() -> None:
     ],
 )
 def test_a_fact_of_another_kind_is_refused(name: str, given: FactValue, member: str) -> None:
-    with pytest.raises(UnreadableFactError) as refusal:
-        read_fact(vocabulary()[name], given)
+    with pytest.raises(InvalidFactError) as refusal:
+        parse_fact(vocabulary()[name], given)
     assert refusal.value.member == member
 
 
@@ -137,22 +136,45 @@ def test_a_fact_outside_the_vocabulary_is_refused() -> None:
 
 
 def test_planned_facts_count_only_as_planned() -> None:
-    readings = read_facts({"has_gas": Measurement(value=True, planned=True), "has_sink": True})
+    readings = parse_facts({"has_gas": Measurement(value=True, planned=True), "has_sink": True})
     assert readings["has_gas"].value is None
     assert readings.as_planned()["has_gas"].value is True
     assert readings.as_planned()["has_sink"].value is True
 
 
 def test_a_fact_follows_from_two_others() -> None:
-    readings = read_facts({"gross_weight_rating_kg": "3000 lb", "empty_weight_kg": "2000 lb", "tow_kerb_weight_kg": 0})
+    readings = parse_facts({"gross_weight_rating_kg": "3000 lb", "empty_weight_kg": "2000 lb", "tow_kerb_weight_kg": 0})
     assert readings["carrying_capacity_kg"].value == Fraction("453.59237")
     assert readings["empty_share_pct"].value == Fraction(200, 3)
     assert readings["mass_ratio_gross_to_tow_empty"].value is None
 
 
+def test_a_fact_computed_from_a_planned_one_is_planned() -> None:
+    facts = parse_facts({"gross_weight_rating_kg": 1000, "empty_weight_kg": Measurement(value=600, planned=True)})
+    assert facts["carrying_capacity_kg"].value is None
+    computed = facts.as_planned()["carrying_capacity_kg"]
+    assert (computed.value, computed.given, computed.planned) == (400, "400", True)
+
+
+def test_a_fact_computed_from_known_ones_is_not_planned() -> None:
+    facts = parse_facts({"gross_weight_rating_kg": 1000, "empty_weight_kg": 600})
+    assert not facts.as_planned()["carrying_capacity_kg"].planned
+    assert not facts.any_planned
+
+
+def test_a_plan_without_a_value_is_no_plan() -> None:
+    assert not parse_facts({"has_gas": Measurement(value=None, planned=True)}).any_planned
+
+
+def test_a_difference_may_subtract_zero_but_nothing_is_divided_by_it() -> None:
+    facts = parse_facts({"gross_weight_rating_kg": 0, "empty_weight_kg": 0, "loaded_weight_kg": 5})
+    assert facts["carrying_capacity_kg"].value == 0
+    assert facts["loaded_share_pct"].value is None
+
+
 def test_a_fact_that_is_given_is_not_computed() -> None:
     given = {"gross_weight_rating_kg": 1000, "empty_weight_kg": 600, "carrying_capacity_kg": 300}
-    assert read_facts(given)["carrying_capacity_kg"].value == 300
+    assert parse_facts(given)["carrying_capacity_kg"].value == 300
 
 
 @given(st.integers(-(10**9), 10**9), st.integers(0, 6))
@@ -171,6 +193,6 @@ def test_every_fact_has_a_unit_that_is_known_and_a_bound() -> None:
         assert fact.question.endswith("?"), fact.name
         assert fact.measure, fact.name
         assert fact.unit is None or find_unit(fact.unit), fact.name
-        assert (fact.greatest is not None) == (fact.type in {"number", "integer"}), fact.name
+        assert (fact.maximum is not None) == (fact.type in {"number", "integer"}), fact.name
         assert (fact.type == "enum") == bool(fact.values), fact.name
         assert fact.computed is None or set(fact.computed.of) <= set(vocabulary()), fact.name

@@ -1,4 +1,4 @@
-"""The command line: what it takes, what it prints, how it ends."""
+"""The command line: its arguments, its output in each format, its errors and exit codes."""
 
 import csv
 import io
@@ -12,13 +12,28 @@ import msgspec
 import pytest
 
 from hitchworth.cli import main
+from hitchworth.cli.appraisals import COMMANDS, Command
+from hitchworth.cli.command import build_parser
+from hitchworth.cli.request_file import request_body
 from hitchworth.demo import demo_body, demo_request
+from hitchworth.localization.localizer import localizer_for
+from hitchworth.localization.texts import texts
 from hitchworth.model.estimate import Estimate
 from hitchworth.model.sales_comparison import SalesComparison
 from hitchworth.model.settlement import Settlements
+from hitchworth.model.value_curve import ValueCurve
+from hitchworth.operations.appraisals import create_conversation_sheet
+from hitchworth.web import appraisals
 
 PART = demo_request().build.components[0]
 BUILD = msgspec.json.encode(demo_request().build)
+EXAMPLES = {
+    "curve": "value-curve",
+    "compare": "estimate-comparison",
+    "sales": "sales-comparison",
+    "protect": "protection-check",
+}
+HEADINGS = {"classify": "definition", "sales": "total", "protect": "measure"}
 
 
 @pytest.fixture
@@ -28,45 +43,66 @@ def request_file(tmp_path: Path) -> str:
     return str(file)
 
 
-@pytest.mark.parametrize("command", ["estimate", "classify", "settle", "gap"])
-@pytest.mark.parametrize("form", ["table", "json", "csv"])
-def test_one_file_serves_every_command(
-    command: str, form: str, request_file: str, capsys: pytest.CaptureFixture[str]
-) -> None:
-    assert main([command, request_file, "--format", form]) == 0
-    shown = capsys.readouterr().out
-    if form == "json":
-        assert json.loads(shown)
-    elif form == "csv":
-        assert len({len(row) for row in csv.reader(io.StringIO(shown))}) == 1
-    else:
-        assert max(map(len, shown.splitlines())) <= 80
+def request_body_of(command: Command) -> bytes:
+    """The example of the API for the request of a command; for what the demo has, the demo."""
+    if command.name in ("estimate", "classify", "settle", "gap"):
+        return request_body(demo_body(), command.request_type, {})
+    return (files("hitchworth.web") / "examples" / f"{EXAMPLES[command.name]}.json").read_bytes()
 
 
-EXAMPLES = {"curve": "value-curve", "compare": "estimate-comparison", "sales": "sales-comparison"}
+@pytest.fixture(params=COMMANDS, ids=lambda command: command.name)
+def command(request: pytest.FixtureRequest) -> Command:
+    found: Command = request.param
+    return found
 
 
-@pytest.mark.parametrize("command", EXAMPLES)
-@pytest.mark.parametrize("form", ["table", "json", "csv"])
+@pytest.fixture
+def command_file(command: Command, tmp_path: Path) -> str:
+    file = tmp_path / "body.json"
+    file.write_bytes(request_body_of(command))
+    return str(file)
+
+
 @pytest.mark.parametrize("locale", ["en-US", "de-DE"])
-def test_what_is_valued_in_depth_is_shown_in_every_form(
-    command: str, form: str, locale: str, capsys: pytest.CaptureFixture[str]
+def test_json_is_the_result_of_the_operation(
+    command: Command, command_file: str, locale: str, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    file = files("hitchworth.web") / "examples" / f"{EXAMPLES[command]}.json"
-    assert main([command, str(file), "--format", form, "--locale", locale]) == 0
-    shown = capsys.readouterr().out
-    if form == "json":
-        assert json.loads(shown)["statement"]
-    elif form == "csv":
-        rows = list(csv.reader(io.StringIO(shown)))
-        assert len(rows) > 2
-        assert len({len(row) for row in rows}) == 1
-    else:
-        assert max(map(len, shown.splitlines())) <= 80
-        assert ("Versicherter" in shown) is (command == "curve" and locale == "de-DE")
+    assert main([command.name, command_file, "--format", "json", "--locale", locale]) == 0
+    request = msgspec.json.decode(request_body_of(command), type=command.request_type)
+    result = command.operation(msgspec.structs.replace(request, locale=locale))
+    assert msgspec.json.decode(capsys.readouterr().out) == msgspec.json.decode(msgspec.json.encode(result))
 
 
-def test_an_opinion_is_shown_with_its_figures_and_notes(capsys: pytest.CaptureFixture[str]) -> None:
+def test_csv_has_a_line_of_names_and_a_line_for_each_row(
+    command: Command, command_file: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main([command.name, command_file, "--format", "csv"]) == 0
+    names, *lines = csv.reader(io.StringIO(capsys.readouterr().out))
+    request = msgspec.json.decode(request_body_of(command), type=command.request_type)
+    rows = command.rows(command.operation(request))
+    first = [str(getattr(row, row.__struct_fields__[0])) for row in rows]
+    assert len(lines) == len(rows) > 0
+    assert [line[0] for line in lines] == first
+    assert {len(line) for line in lines} == {len(names)}
+
+
+@pytest.mark.parametrize("locale", ["en-US", "de-DE", "fr-CA"])
+def test_tables_fit_into_80_columns_and_are_in_the_locale(
+    command: Command, command_file: str, locale: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main([command.name, command_file, "--locale", locale]) == 0
+    printed = capsys.readouterr().out
+    assert max(map(len, printed.splitlines())) <= 80
+    heading = localizer_for(locale).format(texts().sheet[HEADINGS.get(command.name, "replacement_cost")])
+    assert heading.split()[0] in printed
+
+
+def test_every_computation_of_the_api_has_a_command() -> None:
+    functions = {command.operation for command in COMMANDS} | {create_conversation_sheet}
+    assert functions == {operation.function for operation in appraisals.OPERATIONS}
+
+
+def test_a_sales_comparison_is_printed_with_its_texts_and_notes(capsys: pytest.CaptureFixture[str]) -> None:
     file = str(files("hitchworth.web") / "examples" / "sales-comparison.json")
     assert main(["sales", file, "--format", "json"]) == 0
     found = msgspec.json.decode(capsys.readouterr().out, type=SalesComparison)
@@ -77,7 +113,17 @@ def test_an_opinion_is_shown_with_its_figures_and_notes(capsys: pytest.CaptureFi
     assert all(f"{sale.indicated_value:,}" in shown for sale in found.sales_comparison.comparables)
 
 
-def test_what_has_its_dates_in_itself_takes_none(request_file: str, capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_curve_is_printed_with_its_crossings_and_notes(capsys: pytest.CaptureFixture[str]) -> None:
+    file = str(files("hitchworth.web") / "examples" / "value-curve.json")
+    assert main(["curve", file, "--format", "json"]) == 0
+    curve = msgspec.json.decode(capsys.readouterr().out, type=ValueCurve)
+    assert main(["curve", file]) == 0
+    texts = {curve.statement, *(each.label for each in curve.crossings), *(note.text for note in curve.notes)}
+    assert curve.crossings
+    assert in_one_line(capsys.readouterr().out, texts) == texts
+
+
+def test_a_request_with_dates_of_its_own_takes_no_as_of(request_file: str, capsys: pytest.CaptureFixture[str]) -> None:
     with pytest.raises(SystemExit) as ended:
         main(["curve", request_file, "--as-of", "2026-11-01"])
     assert ended.value.code == 2
@@ -86,7 +132,7 @@ def test_what_has_its_dates_in_itself_takes_none(request_file: str, capsys: pyte
     assert capsys.readouterr().err.startswith("/dates:")
 
 
-def test_date_of_the_command_line_goes_over_that_of_the_input(
+def test_the_date_of_the_command_line_overrides_that_of_the_request(
     request_file: str, capsys: pytest.CaptureFixture[str]
 ) -> None:
     assert main(["estimate", request_file, "--as-of", "2025-12-31", "--format", "json"]) == 0
@@ -94,14 +140,14 @@ def test_date_of_the_command_line_goes_over_that_of_the_input(
     assert str(found.as_of) == "2025-12-31"
 
 
-def test_bare_build_on_standard_input(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_build_alone_on_standard_input(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
     monkeypatch.setattr("sys.stdin", SimpleNamespace(buffer=io.BytesIO(BUILD)))
     assert main(["estimate", "-", "--as-of", "2026-11-01", "--format", "json"]) == 0
     found = msgspec.json.decode(capsys.readouterr().out, type=Estimate)
     assert found.currency == "USD"
 
 
-def test_a_build_without_components_is_classed(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_build_without_components_is_classified(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     file = tmp_path / "build.json"
     file.write_text('{"name": "Camper", "currency": "USD", "jurisdiction": "US-NY", "facts": {"sleeping_berths": 2}}')
     assert main(["classify", str(file), "--locale", "de-DE", "--format", "json"]) == 0
@@ -109,7 +155,7 @@ def test_a_build_without_components_is_classed(tmp_path: Path, capsys: pytest.Ca
 
 
 @pytest.mark.parametrize(("day", "chosen"), [("2999-01-01", []), ("2020-01-01", ["--as-of", "2999-01-01"])])
-def test_a_class_is_not_judged_by_the_law_of_a_day_to_come(
+def test_a_class_is_not_judged_by_future_law(
     day: str, chosen: list[str], tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     file = tmp_path / "request.json"
@@ -118,7 +164,7 @@ def test_a_class_is_not_judged_by_the_law_of_a_day_to_come(
     assert capsys.readouterr().err.startswith("/as_of: Date is in the future")
 
 
-def test_csv_holds_no_formula(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_csv_contains_no_formula(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     build = msgspec.structs.replace(
         demo_request().build, components=(msgspec.structs.replace(PART, description="=1+1"),), labor=()
     )
@@ -129,28 +175,28 @@ def test_csv_holds_no_formula(tmp_path: Path, capsys: pytest.CaptureFixture[str]
     assert row["description"] == "'=1+1"
 
 
-def test_locale_speaks_in_the_tables(request_file: str, capsys: pytest.CaptureFixture[str]) -> None:
+def test_tables_are_in_the_locale(request_file: str, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["gap", request_file, "--locale", "de-DE"]) == 0
     assert "Neuwert" in capsys.readouterr().out
 
 
-def test_every_fault_of_the_input_is_told_with_its_place(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_every_fault_of_the_input_is_listed_with_its_place(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     body = json.loads(demo_body())
     body["build"]["currency"] = "dollars"
     body["build"]["components"][1]["quantity"] = -1
     file = tmp_path / "faulty.json"
     file.write_text(json.dumps(body), "utf-8")
     assert main(["estimate", str(file)]) == 1
-    told = capsys.readouterr()
-    assert told.out == ""
-    assert [line.partition(":")[0] for line in told.err.splitlines()] == [
+    printed = capsys.readouterr()
+    assert printed.out == ""
+    assert [line.partition(":")[0] for line in printed.err.splitlines()] == [
         "/build/currency",
         "/build/components/1/quantity",
     ]
 
 
 @pytest.mark.parametrize("text", ["", "{", "[]", "null", "\x00", '{"build": 1}', '{"bild": {}}'])
-def test_what_is_no_request_is_a_fault_of_the_input(
+def test_a_file_that_is_no_request_is_invalid_input(
     text: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     file = tmp_path / "no-request.json"
@@ -159,22 +205,25 @@ def test_what_is_no_request_is_a_fault_of_the_input(
     assert capsys.readouterr().err
 
 
-def test_byte_order_mark_is_passed_over(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_byte_order_mark_is_ignored(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     file = tmp_path / "build.json"
     file.write_bytes(b"\xef\xbb\xbf" + BUILD)
     assert main(["estimate", str(file), "--as-of", "2026-11-01"]) == 0
     assert capsys.readouterr().out
 
 
-def test_locale_that_is_not_spoken_is_told(request_file: str, capsys: pytest.CaptureFixture[str]) -> None:
-    for tag, told in (("it-IT", "no texts in it-IT; these are in en-US"), ("de-AT", "")):
-        assert main(["estimate", request_file, "--locale", tag]) == 0
-        said = capsys.readouterr().err
-        assert told in said
-        assert bool(said) == bool(told)
+@pytest.mark.parametrize(
+    ("tag", "warning"),
+    [("it-IT", "hitchworth: no texts are available in it-IT; using en-US\n"), ("de-AT", ""), ("en-US", "")],
+)
+def test_a_language_without_texts_gives_a_warning(
+    tag: str, warning: str, request_file: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["estimate", request_file, "--locale", tag]) == 0
+    assert capsys.readouterr().err == warning
 
 
-def test_settle_shows_what_was_assumed(request_file: str, capsys: pytest.CaptureFixture[str]) -> None:
+def test_settle_prints_what_was_assumed(request_file: str, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["settle", request_file, "--format", "json"]) == 0
     found = msgspec.json.decode(capsys.readouterr().out, type=Settlements).settlements
     notes = {note.text for row in found for note in (*row.assumed, *row.notes)}
@@ -183,7 +232,7 @@ def test_settle_shows_what_was_assumed(request_file: str, capsys: pytest.Capture
     assert notes <= in_one_line(capsys.readouterr().out, notes)
 
 
-def test_estimate_shows_every_note(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_estimate_prints_every_note(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     odd = msgspec.structs.replace(PART, category="of_no_such_name")
     file = tmp_path / "build.json"
     file.write_bytes(msgspec.json.encode(msgspec.structs.replace(demo_request().build, components=(odd,), labor=())))
@@ -197,21 +246,36 @@ def test_estimate_shows_every_note(tmp_path: Path, capsys: pytest.CaptureFixture
 
 
 def in_one_line(shown: str, texts: set[str]) -> set[str]:
-    """Those of the texts that are shown, however their lines are broken."""
+    """Those of the texts that are in the output, however their lines are broken."""
     return {text for text in texts if " ".join(text.split()) in " ".join(shown.split())}
 
 
-def test_file_that_is_not_there_is_wrong_use(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_missing_file_is_a_usage_error(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["estimate", str(tmp_path / "nowhere.json")]) == 2
     assert "nowhere.json: No such file" in capsys.readouterr().err
 
 
-def test_port_that_is_taken_is_wrong_use(capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_port_in_use_is_a_usage_error(capsys: pytest.CaptureFixture[str]) -> None:
     with socket.create_server(("127.0.0.1", 0)) as taken:
         assert main(["serve", "--port", str(taken.getsockname()[1])]) == 2
     (line,) = capsys.readouterr().err.splitlines()
     assert "in use" in line
     assert "[Errno" not in line
+
+
+@pytest.mark.parametrize("port", ["0", "65535"])
+def test_a_port_is_from_0_to_65535(port: str) -> None:
+    assert build_parser().parse_args(["serve", "--port", port]).port == int(port)
+
+
+def test_help_offers_a_build_alone_where_it_is_enough(capsys: pytest.CaptureFixture[str]) -> None:
+    enough = set()
+    for command in COMMANDS:
+        with pytest.raises(SystemExit):
+            main([command.name, "--help"])
+        if "or a build alone" in " ".join(capsys.readouterr().out.split()):
+            enough.add(command.name)
+    assert enough == {"estimate", "classify", "protect"}
 
 
 @pytest.mark.parametrize(
@@ -221,18 +285,18 @@ def test_port_that_is_taken_is_wrong_use(capsys: pytest.CaptureFixture[str]) -> 
         ["appraise"],
         ["estimate"],
         ["estimate", "x", "--as-of", "soon"],
-        ["serve", "--port", "door"],
+        ["serve", "--port", "http"],
         ["serve", "--port", "65536"],
         ["gap", "x", "--locale", "klingon"],
     ],
 )
-def test_wrong_use_ends_with_2(arguments: list[str]) -> None:
+def test_a_usage_error_ends_with_2(arguments: list[str]) -> None:
     with pytest.raises(SystemExit) as ended:
         main(arguments)
     assert ended.value.code == 2
 
 
-def test_sheet_is_written_in_the_form_of_its_name(
+def test_a_sheet_is_written_in_the_format_of_its_name(
     request_file: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     starts = {"sheet.html": b"<!DOCTYPE html>", "sheet.pdf": b"%PDF-", "sheet.md": b"# ", "sheet.docx": b"PK"}
@@ -240,7 +304,7 @@ def test_sheet_is_written_in_the_form_of_its_name(
         assert main(["sheet", request_file, "-o", str(tmp_path / name)]) == 0
         assert (tmp_path / name).read_bytes()[: len(start)].lower() == start.lower()
     assert main(["sheet", request_file, "-o", str(tmp_path / "sheet.txt")]) == 2
-    assert ".html" in capsys.readouterr().err
+    assert capsys.readouterr().err.endswith("sheet.txt must end in one of .html, .pdf, .md, .docx\n")
 
 
 def test_version(capsys: pytest.CaptureFixture[str]) -> None:

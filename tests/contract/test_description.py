@@ -15,6 +15,7 @@ from litestar.testing import TestClient
 from openapi_spec_validator import validate
 
 from hitchworth.model.build import Component
+from hitchworth.reference.jurisdictions import jurisdictions
 from hitchworth.validation.bounds import bound_faults
 from hitchworth.web.openapi import document, document_json
 from web_server import client
@@ -36,8 +37,8 @@ OPERATIONS = [pytest.param(*found, id=found[2]["operationId"]) for found in oper
 
 @pytest.fixture(scope="module")
 def api() -> Any:
-    with client() as asking:
-        yield asking
+    with client() as api:
+        yield api
 
 
 def test_it_is_valid() -> None:
@@ -93,6 +94,13 @@ def test_the_examples_are_true(api: TestClient[Litestar], method: str, path: str
         conforms(described["schema"], response.json())
         conforms(described["schema"], described["example"])
         assert method == "get" or described["example"] == response.json()  # lists of reference data are cut short
+
+
+def test_a_jurisdiction_is_one_of_those_with_definitions() -> None:
+    (jurisdiction,) = (
+        part for part in DESCRIBED["paths"]["/v1/definitions"]["get"]["parameters"] if part["name"] == "jurisdiction"
+    )
+    assert jurisdiction["schema"]["enum"] == list(jurisdictions())
 
 
 def conforms(schema: Any, value: Any) -> None:

@@ -8,8 +8,8 @@ import pytest
 from hitchworth.model import options
 from hitchworth.model.build import EvidenceGrade
 from hitchworth.model.protection import CircuitCheck
-from hitchworth.reference.circuits import CIRCUIT_PRACTICE
-from hitchworth.reference.ranges import EVIDENCE_RANGES
+from hitchworth.reference.circuits import circuit_rules
+from hitchworth.reference.evidence_ranges import evidence_ranges
 from hitchworth.web import type_documentation
 from hitchworth.web.type_documentation import (
     Alias,
@@ -63,17 +63,18 @@ def meaning(kind: object, value: object) -> str:
 
 @pytest.mark.parametrize("grade", get_args(EvidenceGrade))
 def test_a_grade_of_evidence_says_its_range(grade: EvidenceGrade) -> None:
-    known = EVIDENCE_RANGES[grade]
+    known = evidence_ranges()[grade]
     assert meaning(EvidenceGrade, grade).endswith(f"{known.below} percent below to {known.above} percent above")
 
 
 def test_a_check_of_a_circuit_says_what_it_compares_with() -> None:
-    fuse, drop, customary = CIRCUIT_PRACTICE.fuse, CIRCUIT_PRACTICE.voltage_drop, CIRCUIT_PRACTICE.customary
-    assert f"{fuse.least} times" in meaning(CircuitCheck, "fuse_carries_load")
-    assert f"{fuse.most} times" in meaning(CircuitCheck, "fuse_sized_to_load")
+    rules = circuit_rules()
+    fuse, drop, gauge = rules.fuse_sizing, rules.voltage_drop, rules.minimum_gauge
+    assert f"{fuse.minimum_multiple} times" in meaning(CircuitCheck, "fuse_carries_load")
+    assert f"{fuse.maximum_multiple} times" in meaning(CircuitCheck, "fuse_sized_to_load")
     assert f"{100 * drop.critical:.0f} percent for a main or critical" in meaning(CircuitCheck, "voltage_drop")
     assert f"{100 * drop.other:.0f} percent for others" in meaning(CircuitCheck, "voltage_drop")
-    gauges = f"{customary.branch} AWG for a branch, {customary.main} AWG for a main circuit"
+    gauges = f"{gauge.branch} AWG for a branch, {gauge.main} AWG for a main circuit"
     assert gauges in meaning(CircuitCheck, "customary_conductor")
 
 

@@ -74,7 +74,7 @@ def every_payment(policy: Policy, context: LossContext) -> Iterator[tuple[Answer
         answered = claim
         for term, value in answers.items():
             answered = with_claim_answer(answered, term, value)
-        yield answers, claim.money.amount(settle_claim(answered).running)
+        yield answers, claim.money.from_minor_units(settle_claim(answered).running)
 
 
 @few
@@ -85,7 +85,7 @@ def test_the_extremes_are_those_of_all_combinations(context: LossContext, policy
     assert outcomes.payable_range() == (min(paid), max(paid))
     for answers, expected in ((outcomes.worst, min(paid)), (outcomes.best, max(paid))):
         _, account = outcomes.settle(answers)
-        assert outcomes.claim.money.amount(account.running) == expected
+        assert outcomes.claim.money.from_minor_units(account.running) == expected
 
 
 @few

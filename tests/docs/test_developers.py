@@ -8,7 +8,7 @@ from pathlib import Path
 import msgspec
 
 from documents import ROOT, blocks, text_of
-from hitchworth.reference.condition import parse
+from hitchworth.reference.condition import parse_condition
 from hitchworth.reference.definitions import Definition
 from hitchworth.reference.jurisdictions import JurisdictionEntry, jurisdictions
 
@@ -50,4 +50,4 @@ def test_the_jurisdiction_of_the_example_would_be_read() -> None:
     assert jurisdiction.code not in jurisdictions(), "it is fictional, and a real one must not have its code"
     assert set(jurisdiction.chain[1:]) <= set(jurisdictions())
     assert definition.jurisdiction == jurisdiction.code
-    assert [part.rule for part in parse(definition.elements).parts] == ["test", "test", "at_least", "not"]
+    assert [part.rule for part in parse_condition(definition.elements).parts] == ["test", "test", "at_least", "not"]

@@ -7,7 +7,7 @@ import shlex
 import tomllib
 from pathlib import Path
 
-import httpx
+import httpx2
 import pytest
 
 from documents import ROOT, blocks, only, shell_commands, text_of
@@ -135,7 +135,7 @@ def test_there_are_examples_of_every_kind() -> None:
     assert any("serve" in line for line in HITCHWORTH)
 
 
-def sent(curl: str) -> httpx.Response:
+def sent(curl: str) -> httpx2.Response:
     """The answer of a server of ours to a command of curl, of which only these options are understood."""
     parser = argparse.ArgumentParser(exit_on_error=False)
     parser.add_argument("-s", action="store_true")
@@ -146,4 +146,4 @@ def sent(curl: str) -> httpx.Response:
     headers = [tuple(header.split(": ", 1)) for header in command.headers]
     with running() as address:
         url = command.url.replace("http://127.0.0.1:8000", address)
-        return httpx.post(url, headers=headers, content=command.body)
+        return httpx2.post(url, headers=headers, content=command.body)

@@ -6,7 +6,7 @@ import subprocess
 import sys
 from pathlib import Path
 
-import httpx
+import httpx2
 import pytest
 from pypdf import PdfReader
 
@@ -67,5 +67,5 @@ def test_it_writes_the_sheet_as_page_and_document(shown: str, folder: Path) -> N
 def test_it_stops_serving(shown: str) -> None:
     address = re.search(r"http://127\.0\.0\.1:\d+", shown)
     assert address is not None
-    with pytest.raises(httpx.ConnectError):
-        httpx.get(address.group())
+    with pytest.raises(httpx2.ConnectError):
+        httpx2.get(address.group())

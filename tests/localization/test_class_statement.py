@@ -25,50 +25,52 @@ CAMPER: dict[str, FactValue] = {
 CLASSES = sorted({definition.class_ for definition in definitions() if definition.role == "class"})
 
 
-def _said(place: str | None, document: str | None, facts: dict[str, FactValue], locale: str = "en-US") -> Assessment:
+def assessed(place: str | None, document: str | None, facts: dict[str, FactValue], locale: str = "en-US") -> Assessment:
     return localize(assess(place, document, facts, AS_OF), locale)
 
 
-def test_a_class_that_is_missed_is_said_with_the_figures() -> None:
-    said = _said("US-ID", "travel_trailer", {**CAMPER, "floor_area_m2": 31.2})
-    figures = "Floor area: 31.2 m² (335.8 sq ft); asked for: less than 29.73 m² (320 sq ft)."
-    assert said.statement.endswith(figures)
-    near = next(miss for miss in said.near_misses if miss.class_ == "travel_trailer")
+def test_a_class_that_is_missed_is_explained_with_the_figures() -> None:
+    found = assessed("US-ID", "travel_trailer", {**CAMPER, "floor_area_m2": 31.2})
+    figures = "Floor area: 31.2 m² (335.8 sq ft); required: less than 29.73 m² (320 sq ft)."
+    assert found.statement.endswith(figures)
+    near = next(miss for miss in found.near_misses if miss.class_ == "travel_trailer")
     missed = "“Travel trailer” is missed by one condition only: gross trailer area under 320 square feet."
     assert near.text == f"{missed} {figures}"
 
 
 def test_a_hair_beside_the_limit_is_not_shown_as_the_limit() -> None:
-    said = _said("US-FL", "travel_trailer", {**CAMPER, "width_m": "8 ft 6 1/1000 in"})
-    width = next(element for element in said.registered.elements if element.id == "width")
-    assert width.because == "Width: 2.59083 m (8.5001 ft); asked for: at most 2.5908 m (8.5 ft)."
-    on_it = _said("US-FL", "travel_trailer", {**CAMPER, "width_m": "8 ft 6 in"}).registered.elements
-    assert "Width: 2.59 m (8.5 ft); asked for: at most 2.59 m (8.5 ft)." in [element.because for element in on_it]
+    found = assessed("US-FL", "travel_trailer", {**CAMPER, "width_m": "8 ft 6 1/1000 in"})
+    width = next(element for element in found.registered.elements if element.id == "width")
+    assert width.because == "Width: 2.59083 m (8.5001 ft); required: at most 2.5908 m (8.5 ft)."
+    on_it = assessed("US-FL", "travel_trailer", {**CAMPER, "width_m": "8 ft 6 in"}).registered.elements
+    assert "Width: 2.59 m (8.5 ft); required: at most 2.59 m (8.5 ft)." in [element.because for element in on_it]
 
 
 def test_some_of_several_are_counted() -> None:
-    said = _said("US", None, {"has_cooking": True, "has_refrigeration_or_icebox": True, "toilet_self_contained": True})
-    vehicle = next(built for built in said.built if built.id == "us-recreation-vehicle-trailer")
+    found = assessed(
+        "US", None, {"has_cooking": True, "has_refrigeration_or_icebox": True, "toilet_self_contained": True}
+    )
+    vehicle = next(built for built in found.built if built.id == "us-recreation-vehicle-trailer")
     facilities = next(element for element in vehicle.elements if element.id == "facilities")
-    assert facilities.because.startswith("3 of 6 hold, 4 must. ")
+    assert facilities.because.startswith("3 of 6 are met, 4 must be. ")
     assert all(part.because for part in facilities.parts)
 
 
 def test_under_a_not_the_contrary_is_asked_for() -> None:
-    said = _said("US-CA", "trailer_coach", {"collapsible": False, "overall_length_m": 4.5, "width_m": 2.3})
-    size = next(element for element in said.registered.elements if element.id == "no-camp-trailer")
+    found = assessed("US-CA", "trailer_coach", {"collapsible": False, "overall_length_m": 4.5, "width_m": 2.3})
+    size = next(element for element in found.registered.elements if element.id == "no-camp-trailer")
     assert size.because == (
-        "Overall length: 4.5 m (14.8 ft); asked for: more than 4.88 m (16 ft). "
-        "Width: 2.3 m (7.5 ft); asked for: more than 2.44 m (8 ft)."
+        "Overall length: 4.5 m (14.8 ft); required: more than 4.88 m (16 ft). "
+        "Width: 2.3 m (7.5 ft); required: more than 2.44 m (8 ft)."
     )
-    tent = _said("US-CA", "trailer_coach", {"collapsible": True}).registered.elements[-1]
-    assert tent.because == "Folds for towing: yes; asked for: no."
+    tent = assessed("US-CA", "trailer_coach", {"collapsible": True}).registered.elements[-1]
+    assert tent.because == "Folds for towing: yes; required: no."
 
 
-def test_what_can_settle_it_is_said_and_what_the_plan_changes() -> None:
+def test_what_can_settle_it_is_named_and_what_the_plan_changes() -> None:
     planned = Measurement(value=True, planned=True)
     facts = {**CAMPER, "temporary_living_quarters": planned, "carries_property": True, "floor_area_m2": "60 ft2"}
-    statement = _said("US-ID", "utility_trailer", facts).statement
+    statement = assessed("US-ID", "utility_trailer", facts).statement
     assert "because the answers can settle it: living quarters for trips." in statement
     assert "Once everything that is planned is done: mismatch." in statement
     assert "As built it meets: Utility trailer (Idaho Code title 49 chapter 1 (definitions, U))." in statement
@@ -81,32 +83,43 @@ def test_what_can_settle_it_is_said_and_what_the_plan_changes() -> None:
     ("place", "document", "beginning", "end"),
     [
         (None, None, "No registered class is given", "can settle it: jurisdiction."),
-        ("US-WA", "spaceship", "The definitions given here have none of the class spaceship", "said from them."),
+        (
+            "US-WA",
+            "spaceship",
+            "The definitions given here do not include the class spaceship",
+            "whether the build matches it.",
+        ),
         (
             "US-NY",
             None,
             "No registered class is given",
-            "No definitions of New York itself are given here; the wider ones stand in for them: United States.",
+            "There are no definitions of New York itself here; wider ones are used instead: United States.",
         ),
     ],
 )
 def test_what_cannot_be_compared_says_why(place: str | None, document: str | None, beginning: str, end: str) -> None:
-    statement = _said(place, document, {}).statement
+    statement = assessed(place, document, {}).statement
     assert statement.startswith(beginning)
     assert statement.endswith(end)
 
 
 def test_a_limit_on_weight_says_which_fact_and_figure() -> None:
-    said = _said("US-WA", None, {"gross_weight_rating_kg": "3500 lb", "has_brakes": False})
-    brakes = next(warning for warning in said.weights if warning.id == "us-brakes-3000")
-    assert "asked for: more than 1,360.78 kg (3,000 lb)." in brakes.because
+    found = assessed("US-WA", None, {"gross_weight_rating_kg": "3500 lb", "has_brakes": False})
+    brakes = next(warning for warning in found.weights if warning.id == "us-brakes-3000")
+    assert "required: more than 1,360.78 kg (3,000 lb)." in brakes.because
 
 
 @pytest.mark.parametrize("locale", available())
 @pytest.mark.parametrize("place", jurisdictions())
-def test_the_statement_is_whole_in_every_place_and_tongue(place: str, locale: str) -> None:
+def test_the_statement_is_whole_in_every_jurisdiction_and_locale(place: str, locale: str) -> None:
     for document in (None, *CLASSES[::7]):
-        statement = _said(place, document, CAMPER, locale).statement
+        statement = assessed(place, document, CAMPER, locale).statement
         assert statement.endswith(".")
         assert "…" not in statement
         assert "{" not in statement
+
+
+def test_a_class_with_a_definition_whose_facts_are_missing_names_them() -> None:
+    statement = assessed("US-ID", "travel_trailer", CAMPER).statement
+    assert statement.startswith("Whether the build matches its registered class, travel trailer, is not known yet.")
+    assert "Still needed: floor area" in statement

@@ -13,6 +13,7 @@ from hitchworth.localization.locales import available
 from hitchworth.localization.localize import localize
 from hitchworth.localization.localizer import localizer_for
 from hitchworth.model.assessment import ElementResult, FactTest
+from hitchworth.model.estimate import Working
 from hitchworth.model.gap import GapStatement
 from hitchworth.model.settlement import Settlements
 
@@ -86,6 +87,15 @@ def test_an_estimate_and_an_assessment_are_worded_alone() -> None:
     assert "Lastanhänger" in localize(demo_statement().assessment, "de-DE").statement
 
 
+def test_a_working_has_the_words_of_its_rule() -> None:
+    working = Working(figure="depreciation", rule="depreciation", formula="100.00 x (1 - 0.6) = 40.00")
+    estimate = demo_statement().estimate
+    worked = replace(estimate, lines=(replace(estimate.lines[0], workings=(working,)), *estimate.lines[1:]))
+    first, second, *_ = localize(worked, "en-US").lines
+    assert [each.text for each in first.workings] == ["replacement cost x (1 - percent good)"]
+    assert second.workings == ()
+
+
 def test_a_value_is_never_read_as_a_template() -> None:
     hostile = "{gap:money}{0.__class__}%s"
     settlement = replace(demo_statement().settlements[0], policy=hostile, gap=Decimal(10**9))
@@ -103,17 +113,17 @@ def test_without_a_gap_or_a_question_the_statement_says_so() -> None:
     [
         (
             FactTest(fact="empty_weight_kg", operator="<=", threshold="907.18474", unit="kg", value=None, holds=None),
-            "Empty weight: not known yet; asked for: at most 907.18 kg (2,000 lb).",
+            "Empty weight: not known yet; required: at most 907.18 kg (2,000 lb).",
         ),
         (
             FactTest(fact="has_toilet", operator="==", threshold=True, unit=None, value=False, holds=False),
-            "Toilet: no; asked for: yes.",
+            "Toilet: no; required: yes.",
         ),
         (
             FactTest(
                 fact="built_by", operator="in", threshold=("owner", "workshop"), unit=None, value="owner", holds=True
             ),
-            "Builder of the body: owner; asked for: one of owner, workshop.",
+            "Builder of the body: owner; required: one of owner, workshop.",
         ),
     ],
 )

@@ -1,4 +1,4 @@
-"""The words of a protection report: every code has its text, and German has every text."""
+"""The texts of a protection report: every code has its text, and German has every text."""
 
 from datetime import date
 from decimal import Decimal
@@ -14,7 +14,7 @@ from hitchworth.localization.texts import texts
 from hitchworth.model.build import Build, Protection
 from hitchworth.model.protection import Ask, CircuitCheck, Hazard, Layer, ProtectionReport
 from hitchworth.protection.report import protection_report
-from hitchworth.reference.circuits import CIRCUIT_PRACTICE, Practice
+from hitchworth.reference.circuits import CircuitRule, circuit_rules
 from hitchworth.reference.protections import protection_measures
 
 DAY = date(2026, 6, 1)
@@ -48,8 +48,22 @@ def published() -> list[str]:
         for measure in protection_measures()
         for text in (measure.title, measure.caution, measure.source, *measure.evidence)
     ]
-    practices = [getattr(CIRCUIT_PRACTICE, name) for name in CIRCUIT_PRACTICE.__struct_fields__]
-    return [text for text in (*measures, *(each.source for each in practices if isinstance(each, Practice))) if text]
+    practices = [getattr(circuit_rules(), name) for name in circuit_rules().__struct_fields__]
+    return [text for text in (*measures, *(each.source for each in practices if isinstance(each, CircuitRule))) if text]
+
+
+@pytest.mark.parametrize(
+    ("circuit", "text"),
+    [
+        ("hot", "The fuse block is open; customary is a cover."),
+        ("good", "The fuse block is covered."),
+        ("fan", "Whether the fuse block is covered is not known."),
+    ],
+)
+def test_a_check_says_whether_it_holds_fails_or_is_not_known(circuit: str, text: str) -> None:
+    findings = next(each.findings for each in report("en-US").circuits if each.name == circuit)
+    deferral = "This compares with a custom of the trade; the local code and a licensed electrician decide."
+    assert [each.text for each in findings if each.check == "fuse_block_covered"] == [f"{text} {deferral}"]
 
 
 def test_every_code_has_its_text() -> None:
@@ -61,17 +75,17 @@ def test_every_code_has_its_text() -> None:
 
 
 @pytest.mark.parametrize("locale", ["en-US", "de-DE"])
-def test_every_sentence_is_said_with_all_its_particulars(locale: str) -> None:
+def test_every_sentence_is_written_with_all_its_particulars(locale: str) -> None:
     found = report(locale)
     findings = [each for circuit in found.circuits for each in circuit.findings]
-    said = [
+    texts = [
         *(each.text for each in findings),
         *(each.text for each in found.uncovered_layers),
         *(each.text for each in found.paybacks),
         *(each.text for each in found.cautions),
         *(measure.question for measure in found.measures),
     ]
-    assert [text for text in said if not text or "…" in text or "{" in text] == []
+    assert [text for text in texts if not text or "…" in text or "{" in text] == []
     assert {(each.check, each.holds) for each in findings} >= {
         (check, holds)
         for check in ("voltage_drop", "dedicated_fuse", "no_sharp_bends")
@@ -85,8 +99,8 @@ def test_every_finding_defers_to_code_and_licensed_practice() -> None:
             assert each.text.endswith("the local code and a licensed electrician decide.")
 
 
-def test_bare_layers_are_named() -> None:
-    assert "Nothing is in place of the layer “sealing”." in [
+def test_uncovered_layers_are_named() -> None:
+    assert "No measure of the layer “sealing” is in place." in [
         minimal.text for minimal in report("en-US", ()).uncovered_layers
     ]
     assert "Zur Schicht „Abdichtung“ ist nichts vorhanden." in [

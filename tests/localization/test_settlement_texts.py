@@ -13,7 +13,7 @@ from hitchworth import appraisal
 from hitchworth.coverage.after_loss import after_loss
 from hitchworth.coverage.terms import recorded
 from hitchworth.demo import demo_request
-from hitchworth.localization.after_loss import localize_after_loss
+from hitchworth.localization.gap_statements import localize_after_loss
 from hitchworth.localization.locales import available
 from hitchworth.localization.localize import localize
 from hitchworth.localization.localizer import localizer_for
@@ -68,17 +68,17 @@ def every_answer() -> tuple[Answer, ...]:
 
 
 @pytest.mark.parametrize("locale", available())
-def test_every_question_is_said_in_full(locale: str) -> None:
+def test_every_question_has_all_its_text(locale: str) -> None:
     asked = localize(replace(demo_statement(), questions=every_question()), locale).questions
     for question in asked:
-        said = (question.text, question.why, question.clear_answer, question.source, *question.bring)
-        assert all(said)
-        assert not [text for text in said if "…" in text or "{" in text]
+        texts = (question.text, question.why, question.clear_answer, question.source, *question.bring)
+        assert all(texts)
+        assert not [text for text in texts if "…" in text or "{" in text]
         assert "p, q" in question.why
 
 
 @pytest.mark.parametrize("locale", available())
-def test_every_answer_on_record_is_said_with_its_origin(locale: str) -> None:
+def test_every_answer_on_record_is_written_with_its_origin(locale: str) -> None:
     answered = recorded(Policy(name="p", basis="agreed_value"), every_answer())
     settlement = replace(demo_statement().settlements[0], answered=answered)
     (found,) = localize(Settlements(settlements=(settlement,), matrix=(), combined=()), locale, "USD").settlements
@@ -99,8 +99,8 @@ def test_an_answer_without_origin_ends_with_its_value() -> None:
 def answered_demo() -> GapStatement:
     request = demo_request()
     assert request.as_of is not None
-    said = Answer(policy="RV actual cash value", term="settles_as", value="built_use")
-    return localize(appraisal.gap_statement(replace(request, answers=(said,)), request.as_of), "en-US")
+    answer = Answer(policy="RV actual cash value", term="settles_as", value="built_use")
+    return localize(appraisal.gap_statement(replace(request, answers=(answer,)), request.as_of), "en-US")
 
 
 def test_the_statement_says_what_rests_on_answers_and_what_on_assumptions() -> None:
@@ -119,15 +119,15 @@ def test_a_question_without_money_is_not_called_the_dearest() -> None:
 
 @pytest.mark.parametrize("locale", available())
 @pytest.mark.parametrize("jurisdiction", [*jurisdictions()])
-def test_every_duty_and_every_time_limit_is_said_in_full(locale: str, jurisdiction: str) -> None:
+def test_every_duty_and_every_time_limit_has_all_its_text(locale: str, jurisdiction: str) -> None:
     build = Build(name="b", currency="USD", jurisdiction=jurisdiction, vin="1")
     found = localize_after_loss(after_loss(build, losses_by(PERILS), DAY), localizer_for(locale))
-    said = [item.text for item in found.checklist] + [text for a in found.time_limits for text in (a.text, a.source)]
-    assert all(said)
-    assert not [text for text in said if "…" in text or "{" in text]
+    texts = [item.text for item in found.checklist] + [text for a in found.time_limits for text in (a.text, a.source)]
+    assert all(texts)
+    assert not [text for text in texts if "…" in text or "{" in text]
 
 
-def test_a_time_limit_is_said_with_its_number_and_unit() -> None:
+def test_a_time_limit_is_written_with_its_number_and_unit() -> None:
     (rule,) = (limit for limit in claims().time_limits if limit.id == "us-tx-pay")
     build = Build(name="b", currency="USD", jurisdiction="US-TX")
     found = localize_after_loss(after_loss(build, losses_by(("fire",)), DAY), localizer_for("en-US")).time_limits
@@ -139,12 +139,12 @@ def test_a_time_limit_is_said_with_its_number_and_unit() -> None:
 def test_the_statement_names_the_facts_on_record_beside_the_terms() -> None:
     request = demo_request()
     assert request.as_of is not None
-    said = (
+    answers = (
         Answer(policy="RV actual cash value", term="settles_as", value="built_use"),
         Answer(fact="has_cooking", value=True),
         Answer(fact="wheels", value=None),
     )
-    statement = appraisal.gap_statement(replace(request, answers=said), request.as_of)
+    statement = appraisal.gap_statement(replace(request, answers=answers), request.as_of)
     assert (
         "Recorded answers settle: settles by (policy “RV actual cash value”); cooking place (the trailer)."
         in localize(statement, "en-US").statement

@@ -49,9 +49,9 @@ def filled(value: Any) -> Iterator[str]:
 @pytest.mark.parametrize("locale", available())
 @pytest.mark.parametrize("made", [sales_comparison, curve, comparison])
 def test_every_text_is_filled_in(made: Any, locale: str) -> None:
-    said = list(filled(msgspec.to_builtins(localize(made(), locale))))
-    assert said
-    assert [text for text in said if not text or "…" in text or "{" in text] == []
+    texts = list(filled(msgspec.to_builtins(localize(made(), locale))))
+    assert texts
+    assert [text for text in texts if not text or "…" in text or "{" in text] == []
 
 
 @pytest.mark.parametrize("locale", [locale for locale in available() if locale != "en-US"])
@@ -66,8 +66,8 @@ def test_the_statement_of_a_curve_says_whether_the_limit_covers() -> None:
     assert "between $0.00 and" in localize(curve(None), "en-US").statement
 
 
-def test_a_given_reason_stands_and_a_missing_one_is_said() -> None:
+def test_a_given_reason_is_kept_and_a_missing_one_is_filled_in() -> None:
     given = localize(sales_comparison(), "en-US")
     assert [one.reason for one in given.reconciliation] == ["every part is documented", "two sales only"]
     alike = localize(sales_comparison(weights=ApproachWeights()), "en-US")
-    assert {one.reason for one in alike.reconciliation} == {"weighed like any other"}
+    assert {one.reason for one in alike.reconciliation} == {"weighted equally"}

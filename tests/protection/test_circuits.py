@@ -9,13 +9,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
-from circuit_examples import FAN, GAUGES, amperes, areas, finding, made, metres
+from circuit_examples import FAN, GAUGES, amperes, areas, finding, made, meters
 from hitchworth.model.protection import CircuitCheck
 from hitchworth.protection.circuits import circuit_results
-from hitchworth.protection.conductor import conductor, gauge_area, printed_area, volts_lost
-from hitchworth.reference.circuits import CIRCUIT_PRACTICE
+from hitchworth.protection.conductor import conductor, gauge_area, printed_area, voltage_drop
+from hitchworth.reference.circuits import circuit_rules
 
-RATINGS = CIRCUIT_PRACTICE.ratings.amps
+RATINGS = circuit_rules().conductor_ratings.amps
 
 
 def test_every_check_is_made_once() -> None:
@@ -44,6 +44,10 @@ def test_every_check_is_made_once() -> None:
         ("fuse_carries_load", {"fuse_amps": None}, None),
         ("fuse_sized_to_load", {"fuse_amps": Decimal("7.5")}, True),  # 1.5 x 4 A = 6 A, next size 7.5 A
         ("fuse_sized_to_load", {"fuse_amps": Decimal(10)}, False),
+        ("fuse_sized_to_load", {"load_amps": Decimal(10), "fuse_amps": Decimal(15)}, True),  # 1.5 x 10 A = 15 A, sold
+        ("fuse_sized_to_load", {"load_amps": Decimal(10), "fuse_amps": Decimal(20)}, False),
+        ("fuse_sized_to_load", {"load_amps": Decimal(210), "fuse_amps": Decimal(315)}, True),  # no size: 1.5 x 210 A
+        ("fuse_sized_to_load", {"load_amps": Decimal(210), "fuse_amps": Decimal("315.1")}, False),
         ("fuse_within_conductor", {"fuse_amps": Decimal(15)}, True),
         ("fuse_within_conductor", {"fuse_amps": Decimal(20)}, False),
         ("fuse_within_conductor", {"awg": None}, None),
@@ -63,6 +67,14 @@ def test_every_check_is_made_once() -> None:
 )
 def test_a_check_comes_out(check: CircuitCheck, changes: dict[str, object], holds: bool | None) -> None:
     assert finding(replace(FAN, **changes), check).holds is holds
+
+
+def test_a_voltage_drop_to_the_last_digit() -> None:
+    # 2 x 50 m x (1/58 ohm mm2/m) / 2.5 mm2 x 100 A = 68.966 V, of 120 V 57.47 percent (with 0.01724138 for 1/58)
+    circuit = made(area=Decimal("2.5"), load=Decimal(100), length=Decimal(50))
+    (result,) = circuit_results([replace(circuit, volts=Decimal(120))])
+    assert (result.voltage_drop, result.voltage_drop_share) == (Decimal("68.966"), Decimal("0.5747"))
+    assert (result.area_mm2, result.resistance_ohm_per_km) == (Decimal("2.500"), Decimal("6.897"))
 
 
 def test_the_figures_of_a_circuit_whose_conductor_is_not_known_are_null() -> None:
@@ -88,11 +100,11 @@ def test_the_table_of_ratings_rises_with_the_conductor() -> None:
     assert all(less < more for less, more in pairwise(RATINGS.values()))
 
 
-@given(thin=areas, thick=areas, load=amperes, length=metres)
+@given(thin=areas, thick=areas, load=amperes, length=meters)
 def test_a_thicker_conductor_never_loses_more(thin: Decimal, thick: Decimal, load: Decimal, length: Decimal) -> None:
     thin, thick = sorted((thin, thick))
     circuit = made(load=load, length=length)
-    assert volts_lost(circuit, conductor(thick)) <= volts_lost(circuit, conductor(thin))
+    assert voltage_drop(circuit, conductor(thick)) <= voltage_drop(circuit, conductor(thin))
     before, after = (finding(replace(circuit, area_mm2=area), "voltage_drop") for area in (thin, thick))
     assert after.holds or not before.holds
 
@@ -117,14 +129,14 @@ def test_a_fuse_within_the_conductor_is_not_above_its_rating(awg: int, fuse: Dec
 
 @given(load=amperes)
 def test_a_size_that_is_sold_suits_every_load(load: Decimal) -> None:
-    sizing = CIRCUIT_PRACTICE.fuse
-    least = [size for size in sizing.sizes if size >= load * sizing.least]
+    sizing = circuit_rules().fuse_sizing
+    least = [size for size in sizing.sizes if size >= load * sizing.minimum_multiple]
     if least:
         assert finding(made(load=load, fuse=least[0]), "fuse_carries_load").holds
         assert finding(made(load=load, fuse=least[0]), "fuse_sized_to_load").holds
 
 
-@given(load=amperes, length=metres, awg=st.sampled_from(GAUGES))
+@given(load=amperes, length=meters, awg=st.sampled_from(GAUGES))
 def test_every_finding_of_figures_can_be_redone_from_what_it_shows(load: Decimal, length: Decimal, awg: int) -> None:
     (result,) = circuit_results([made(awg=awg, load=load, length=length, fuse=load * 2)])
     for each in result.findings:

@@ -1,4 +1,4 @@
-"""Measures of a build: what they slow, what proves them, which layers are bare, and the cautions that go with them."""
+"""Measures of a build: what they slow, what proves them, which layers are uncovered, and their cautions."""
 
 from datetime import date
 from typing import get_args
@@ -35,7 +35,7 @@ def test_two_of_a_kind_count_as_one_measure() -> None:
     assert slowed(report(LOCK, LOCK), "theft") == (("coupler_lock",), ("coupler_lock",))
 
 
-def test_a_measure_fitted_later_is_planned_and_slows_nothing_yet() -> None:
+def test_a_measure_installed_later_is_planned_and_slows_nothing_yet() -> None:
     found = report(Protection(name="coupler_lock", installed_on=date(2026, 6, 2), evidence="order"))
     assert not found.measures[0].in_place
     assert slowed(found, "theft") == ((), ())
@@ -46,12 +46,12 @@ def test_blank_evidence_proves_nothing() -> None:
     assert not report(Protection(name="coupler_lock", evidence="  \n")).measures[0].evidenced
 
 
-def test_a_measure_of_ones_own_stands_by_its_name() -> None:
+def test_a_custom_measure_goes_by_its_name() -> None:
     own = report(Protection(name="geese in the yard")).measures[0]
     assert (own.title, own.layer, own.slows, own.ask) == ("geese in the yard", None, (), "discount_or_condition")
 
 
-def test_without_measures_every_layer_is_bare_and_says_what_is_customary() -> None:
+def test_without_measures_every_layer_is_uncovered_and_lists_the_usual_measures() -> None:
     uncovered = report().uncovered_layers
     assert [each.layer for each in uncovered] == list(get_args(Layer))
     assert [name for each in uncovered for name in each.usual] == [measure.name for measure in protection_measures()]

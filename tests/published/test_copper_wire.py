@@ -6,14 +6,14 @@ import pytest
 
 from circuit_examples import made
 from hitchworth.protection.circuits import circuit_results
-from hitchworth.protection.conductor import conductor, gauge_area, rounded, share_lost
+from hitchworth.protection.conductor import conductor, gauge_area, rounded, voltage_drop_share
 
 KM_IN_THOUSAND_FEET = Decimal("0.3048")
 
 
 @pytest.mark.parametrize(("awg", "ohm_per_km"), [(14, "8.286"), (12, "5.211"), (10, "3.277")])
-def test_resistance_of_a_kilometre(awg: int, ohm_per_km: str) -> None:
-    # Printed copper wire tables, annealed copper at 20 C [memory].
+def test_resistance_of_a_kilometer(awg: int, ohm_per_km: str) -> None:
+    # Printed copper wire tables, annealed copper at 20 C (from memory).
     assert rounded(conductor(gauge_area(awg)).resistance, 3) == Decimal(ohm_per_km)
 
 
@@ -22,7 +22,7 @@ def test_resistance_of_a_kilometre(awg: int, ohm_per_km: str) -> None:
     [(18, "6.385"), (16, "4.016"), (14, "2.525"), (12, "1.588"), (10, "0.9989"), (8, "0.6282"), (4, "0.2485")],
 )
 def test_resistance_of_a_thousand_feet(awg: int, ohms: str) -> None:
-    # National Bureau of Standards, Handbook 100, Copper Wire Tables (1966), ohms per 1000 ft at 20 C [memory].
+    # National Bureau of Standards, Handbook 100, Copper Wire Tables (1966), ohms per 1000 ft at 20 C (from memory).
     computed = conductor(gauge_area(awg)).resistance * KM_IN_THOUSAND_FEET
     assert abs(computed - Decimal(ohms)) <= Decimal("0.0005")
 
@@ -31,7 +31,7 @@ def test_resistance_of_a_thousand_feet(awg: int, ohms: str) -> None:
     ("awg", "area"), [(18, "0.823"), (14, "2.08"), (12, "3.31"), (10, "5.26"), (0, "53.5"), (-3, "107")]
 )
 def test_area_of_a_gauge(awg: int, area: str) -> None:
-    # ASTM B258, table of nominal diameters and areas: mm2 as printed in handbooks [memory].
+    # ASTM B258, table of nominal diameters and areas: mm2 as printed in handbooks (from memory).
     places = len(area.partition(".")[2])
     assert rounded(gauge_area(awg), places) == Decimal(area)
 
@@ -45,7 +45,7 @@ def test_gauge_of_the_three_percent_table(feet: int, amps: int, awg: int) -> Non
     # on the safe side: its gauge never loses more than 3 percent here.
     length = feet * Decimal("0.3048") / 2
     circuit = made(awg=awg, load=Decimal(amps), length=length)
-    assert share_lost(circuit, conductor(gauge_area(awg))) <= Decimal("0.03")
+    assert voltage_drop_share(circuit, conductor(gauge_area(awg))) <= Decimal("0.03")
 
 
 def test_a_voltage_drop_by_hand() -> None:

@@ -1,4 +1,4 @@
-"""The schedules against the functions of the standard, two spreadsheet programs, and published tables."""
+"""The schedules compared with the functions of the standard, two spreadsheet programs, and published tables."""
 
 import csv
 from collections import Counter

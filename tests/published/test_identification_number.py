@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from hitchworth.classification.identification import check_digit, examine
+from hitchworth.classification.vin import check_digit, decode_vin
 
 AS_OF = date(2026, 11, 25)
 ALPHABET = "0123456789ABCDEFGHJKLMNPRSTUVWXYZ"
@@ -29,7 +29,7 @@ ALPHABET = "0123456789ABCDEFGHJKLMNPRSTUVWXYZ"
 def test_the_check_digit_is_the_published_one(number: str) -> None:
     assert check_digit(number) == number[8]
     for wrong in set("0123456789X") - {number[8]}:
-        check = examine(number[:8] + wrong + number[9:], ("US",), AS_OF).check_digit
+        check = decode_vin(number[:8] + wrong + number[9:], ("US",), AS_OF).check_digit
         assert check
         assert not check.holds
 
@@ -42,7 +42,7 @@ def test_one_wrong_figure_is_found(number: str, place: int, other: str) -> None:
 
 
 def test_the_places_are_read() -> None:
-    found = examine("1m8 gdm9axkp042788", ("US-WA", "US"), AS_OF)
+    found = decode_vin("1m8 gdm9axkp042788", ("US-WA", "US"), AS_OF)
     assert (found.number, found.shape, found.region) == ("1M8GDM9AXKP042788", "standard", "United States")
     assert found.model_years == (1989, 2019)
     assert not found.small_manufacturer
@@ -55,7 +55,7 @@ def test_the_places_are_read() -> None:
 )
 def test_the_tenth_place_is_the_model_year(tenth: str, years: tuple[int, ...]) -> None:
     """Places of thirty years each, from A for 1980; a year after the next one is not offered."""
-    assert examine(f"1ZZCA1015{tenth}0004711", ("US",), AS_OF).model_years == years
+    assert decode_vin(f"1ZZCA1015{tenth}0004711", ("US",), AS_OF).model_years == years
 
 
 @pytest.mark.parametrize(
@@ -70,7 +70,7 @@ def test_the_tenth_place_is_the_model_year(tenth: str, years: tuple[int, ...]) -
     ],
 )
 def test_the_first_characters_name_the_region(number: str, region: str) -> None:
-    assert examine(number.ljust(17, "1"), ("US",), AS_OF).region == region
+    assert decode_vin(number.ljust(17, "1"), ("US",), AS_OF).region == region
 
 
 def test_a_wrong_check_digit_is_a_hint_where_it_is_no_duty() -> None:
@@ -78,7 +78,7 @@ def test_a_wrong_check_digit_is_a_hint_where_it_is_no_duty() -> None:
         (("US-OR", "US"), "vin_check_digit", True),
         (("DE", "EU"), "vin_check_digit_hint", False),
     ):
-        found = examine("1M8GDM9A1KP042788", chain, AS_OF)
+        found = decode_vin("1M8GDM9A1KP042788", chain, AS_OF)
         assert found.check_digit
         assert found.check_digit.required is required
         assert found.notes[0].code == code
@@ -88,10 +88,10 @@ def test_a_wrong_check_digit_is_a_hint_where_it_is_no_duty() -> None:
     ("number", "code"), [("WA123456", "vin_length"), ("1M8GDM9AXKP04278O", "vin_alphabet"), ("TR-ÄÖ-4", "vin_length")]
 )
 def test_a_number_of_another_shape_only_warns(number: str, code: str) -> None:
-    found = examine(number, ("US",), AS_OF)
+    found = decode_vin(number, ("US",), AS_OF)
     assert (found.shape, found.check_digit, found.model_years) == ("other", None, ())
     assert [note.code for note in found.notes] == [code, "vin_home_built", "vin_tells_not"]
 
 
 def test_a_small_maker_has_a_nine_in_the_third_place() -> None:
-    assert examine("1Z9CA1015R0004711", ("US",), AS_OF).small_manufacturer
+    assert decode_vin("1Z9CA1015R0004711", ("US",), AS_OF).small_manufacturer

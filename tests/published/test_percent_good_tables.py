@@ -1,18 +1,18 @@
-"""The statutory tables of percent good, year by year as they are printed, and what an example comes to."""
+"""The statutory tables of percent good, year by year as printed, and a worked example of each."""
 
 from decimal import Decimal
 from fractions import Fraction
 
 import pytest
 
+from hitchworth.money import Money
 from hitchworth.reference.schedules import schedule_named
-from hitchworth.valuation.money import Money
 from hitchworth.valuation.percent_good import percent_good
 
 PRINTED = {
     # California Revenue and Taxation Code section 10753.3(a), trailer coach moved under permit, year 1 to 18 and over
     "california_trailer_coach": "85 70 55 45 40 35 30 25 24 23 22 21 20 19 18 17 16 15 15",
-    # California Revenue and Taxation Code section 10753.2(c), other vehicles; year 10 and later [memory]
+    # California Revenue and Taxation Code section 10753.2(c), other vehicles; year 10 and later (from memory)
     "california_vehicle": "100 90 80 70 60 50 40 30 25 20 15 15",
     # Revised Code of Washington 82.50.425, travel trailers and campers, year of service 1 to 16 or older
     "washington_travel_trailer": "100 90 84 79 73 65 60 55 50 45 41 37 33 28 24 20 20",
@@ -51,7 +51,7 @@ def test_a_trailer_coach_of_six_thousand(year: int, value: str) -> None:
     assert record is not None
     midpoint, share = Fraction("6299.995"), percent_good(record.schedule, Fraction(year - 1))
     money, exact = Money("USD"), midpoint * share
-    assert str(money.amount(money.minor(Decimal(exact.numerator) / exact.denominator))) == value
+    assert str(money.from_minor_units(money.to_minor_units(Decimal(exact.numerator) / exact.denominator))) == value
 
 
 # Nevada Administrative Code 361.1375: lives of 3 to 30 years, declining balance, a residual of 5 percent. Computed from

@@ -1,4 +1,4 @@
-"""The shipped price indexes against the package that they were extracted from, and against published values."""
+"""The price indexes compared with the package that they were extracted from, and with published values."""
 
 import sqlite3
 from contextlib import closing

@@ -1,4 +1,4 @@
-"""The roll-up against published figures: overhead and profit, three-point estimates, price indexes."""
+"""The roll-up compared with published figures: overhead and profit, three-point estimates, price indexes."""
 
 from datetime import date
 from decimal import Decimal
@@ -10,7 +10,7 @@ from hitchworth.model.build import Build, Component, IndirectCosts, Labor
 from hitchworth.model.options import Options
 from hitchworth.valuation.band import mean_and_variance, quantile
 from hitchworth.valuation.estimate import estimate
-from hitchworth.valuation.remarks import Remarks
+from hitchworth.valuation.notes import NoteCollector
 from hitchworth.valuation.spread import Spread, pert
 from hitchworth.valuation.trending import PriceIndexes
 
@@ -64,7 +64,7 @@ def test_quantile(confidence: str, z: str) -> None:
     [("us_all_items", "1191.17"), ("us_vehicle_accessories", "1246.03"), ("us_major_appliances", "1104.83")],
 )
 def test_a_thousand_dollars_of_2019(name: str, trended: str) -> None:
-    trend = PriceIndexes({}, date(2023, 6, 15), Remarks()).trend(name, date(2019, 6, 1))
+    trend = PriceIndexes({}, date(2023, 6, 15), NoteCollector()).trend(name, date(2019, 6, 1))
     assert trend is not None
     assert round(1000 * trend.now / trend.then, 2) == Decimal(trended)
 

@@ -1,11 +1,11 @@
-"""Rounding of money against the rules that states and the European Union print, and the minor units of ISO 4217."""
+"""Rounding of money by the rules that states and the European Union publish, and the minor units of ISO 4217."""
 
 from decimal import Decimal
 
 import pytest
 
+from hitchworth.money import Money
 from hitchworth.reference.currencies import exponent_of
-from hitchworth.valuation.money import Money
 
 
 # Streamlined Sales and Use Tax Agreement, section 324 (R.I. Gen. Laws 44-18.1-25; Kan. Stat. 79-3676): carry to the
@@ -23,7 +23,7 @@ from hitchworth.valuation.money import Money
 )
 def test_half_way_goes_up(exact: str, rounded: str) -> None:
     money = Money("USD")
-    assert str(money.amount(money.minor(Decimal(exact)))) == rounded
+    assert str(money.from_minor_units(money.to_minor_units(Decimal(exact)))) == rounded
 
 
 # ASME A112.18.1, annex A.2: half way, to the even digit
@@ -40,7 +40,7 @@ def test_half_way_goes_up(exact: str, rounded: str) -> None:
 )
 def test_half_way_goes_to_the_even_digit_on_request(exact: str, rounded: str) -> None:
     money = Money("USD", "half_even")
-    assert str(money.amount(money.minor(Decimal(exact)))) == rounded
+    assert str(money.from_minor_units(money.to_minor_units(Decimal(exact)))) == rounded
 
 
 # ISO 4217, list one, 2026-01-01

@@ -1,4 +1,4 @@
-"""The sales comparison against what is published on it."""
+"""The sales comparison compared with published rules and examples."""
 
 from datetime import date
 from decimal import Decimal
@@ -15,7 +15,7 @@ from hitchworth.model.sales_comparison import (
     Standing,
     Traits,
 )
-from hitchworth.reference.adjustment_guides import ADJUSTMENT_GUIDES
+from hitchworth.reference.adjustment_guides import adjustment_guides
 from hitchworth.valuation.sales_comparison import sales_comparison
 
 DAY, SOLD = date(2026, 6, 1), date(2025, 6, 1)
@@ -56,7 +56,7 @@ def test_gross_and_net() -> None:
 
 # The same glossary, as common practice: 15 percent net and 25 percent gross of the price of the comparable
 def test_guides() -> None:
-    assert (ADJUSTMENT_GUIDES.net, ADJUSTMENT_GUIDES.gross) == (Decimal("0.15"), Decimal("0.25"))
+    assert (adjustment_guides().net, adjustment_guides().gross) == (Decimal("0.15"), Decimal("0.25"))
 
 
 # An appraiser's article, "Adjustment grid sequence in the sales comparison approach" (2021): adjustments for the

@@ -1,4 +1,4 @@
-"""The wages by trade against the printed table, and against the package that they were extracted from."""
+"""The wages by trade compared with the printed table, and with the package that they were extracted from."""
 
 from decimal import Decimal
 from importlib.util import module_from_spec, spec_from_file_location

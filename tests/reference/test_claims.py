@@ -10,16 +10,16 @@ from hitchworth.model.after_loss import ClaimStep
 from hitchworth.reference.claims import ClaimDuty, ClaimTimeLimit, claims, time_limits_for
 from hitchworth.reference.jurisdictions import jurisdictions
 
-PARTICULARS = {"vin": "vin", "serials": "serial_numbers", "unproven": "unproven", "measures": "protections"}
-"""What a duty may name, and what must be on record for it."""
+PARAMETERS = {"vin": "vin", "serials": "serial_numbers", "unproven": "unproven", "measures": "protections"}
+"""The parameters of a duty, and what must be on record for each."""
 
 
 @pytest.mark.parametrize("duty", claims().checklist, ids=lambda duty: duty.id)
 def test_a_duty_names_only_what_is_on_record(duty: ClaimDuty) -> None:
     named = {name for _, name, _, _ in string.Formatter().parse(duty.text) if name is not None}
-    assert {PARTICULARS[name] for name in named} <= set(duty.given)
+    assert {PARAMETERS[name] for name in named} <= set(duty.if_recorded)
     assert set(duty.perils) <= set(texts().labels["peril"])
-    assert set(duty.given).isdisjoint(duty.lacking)
+    assert set(duty.if_recorded).isdisjoint(duty.if_not_recorded)
 
 
 @pytest.mark.parametrize("limit", claims().time_limits, ids=lambda limit: limit.id)

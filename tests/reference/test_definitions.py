@@ -9,20 +9,20 @@ from itertools import combinations
 
 import pytest
 
+from hitchworth.classification.answer_search import AnswerSearch
+from hitchworth.classification.build_facts import BuildFacts
 from hitchworth.classification.judgment import judge
-from hitchworth.classification.readings import Readings
-from hitchworth.classification.witness import Witness
 from hitchworth.reference.claims import claims
-from hitchworth.reference.class_families import class_families
-from hitchworth.reference.condition import Condition, Element, compare, parse
+from hitchworth.reference.condition import Condition, Element, parse_comparison, parse_condition
 from hitchworth.reference.definitions import Definition, condition_of, coverage, definitions, definitions_for
-from hitchworth.reference.fact_value import Reading, Value
 from hitchworth.reference.jurisdictions import UnknownJurisdictionError, jurisdictions
 from hitchworth.reference.load import read
+from hitchworth.reference.parsed_facts import ParsedFact, Value
+from hitchworth.reference.registration_documents import class_families
 from hitchworth.reference.weights import weight_rules
 
 TODAY = date(2026, 11, 25)
-NOTHING_KNOWN = Readings({}, as_planned=False)
+NOTHING_KNOWN = BuildFacts({}, as_planned=False)
 
 each = pytest.mark.parametrize("definition", definitions(), ids=lambda definition: definition.id)
 
@@ -68,14 +68,14 @@ def test_an_example_meets_it_and_one_misses_it(definition: Definition) -> None:
 def test_every_condition_of_it_can_be_the_one_that_decides(definition: Definition) -> None:
     """For every comparison there is a trailer that meets the definition by the fact of this comparison alone."""
     root = condition_of(definition.id)
-    witness = Witness([root], NOTHING_KNOWN)
+    search = AnswerSearch([root], NOTHING_KNOWN)
     for leaf in (condition for condition in _conditions(root) if condition.comparison):
         assert leaf.comparison
-        surroundings = [witness.ways(other, wanted) for other, wanted in _surroundings(root, leaf) or ()]
-        way = witness.several(surroundings, len(surroundings))[0]
+        surroundings = [search.answers_for(other, wanted) for other, wanted in _surroundings(root, leaf) or ()]
+        way = search.at_least(len(surroundings), surroundings)[0]
         example = {fact: sorted(values, key=str)[0] for fact, values in way.items()}
         fact = leaf.comparison.fact
-        outcomes = {judge(root, _readings({**example, fact: value})).holds for value in witness.values(fact)}
+        outcomes = {judge(root, _build_facts({**example, fact: value})).holds for value in search.values(fact)}
         assert True in outcomes, leaf.comparison
         assert outcomes != {True}, leaf.comparison
 
@@ -92,13 +92,15 @@ def _surroundings(condition: Condition, leaf: Condition) -> list[tuple[Condition
     return None
 
 
-def _example(root: Condition, wanted: bool) -> Readings:
-    way = Witness([root], NOTHING_KNOWN).ways(root, wanted)[0]
-    return _readings({fact: sorted(values, key=str)[0] for fact, values in way.items()})
+def _example(root: Condition, wanted: bool) -> BuildFacts:
+    way = AnswerSearch([root], NOTHING_KNOWN).answers_for(root, wanted)[0]
+    return _build_facts({fact: sorted(values, key=str)[0] for fact, values in way.items()})
 
 
-def _readings(values: Mapping[str, Value]) -> Readings:
-    return Readings({fact: Reading(value=value, given=str(value)) for fact, value in values.items()}, as_planned=False)
+def _build_facts(values: Mapping[str, Value]) -> BuildFacts:
+    return BuildFacts(
+        {fact: ParsedFact(value=value, given=str(value)) for fact, value in values.items()}, as_planned=False
+    )
 
 
 def test_every_jurisdiction_has_definitions_and_every_definition_a_jurisdiction() -> None:
@@ -115,7 +117,7 @@ def test_every_place_with_a_figure_of_its_own_is_a_jurisdiction() -> None:
     with_figures = {
         *(limit.jurisdiction for limit in claims().time_limits if limit.jurisdiction),
         *(place for rule, _ in weight_rules() for place in rule.jurisdictions if place != "*"),
-        *read("total_loss_thresholds.yaml", dict[str, dict[str, object]])["places"],
+        *read("total_loss_thresholds.yaml", dict[str, dict[str, object]])["by_jurisdiction"],
     }
     assert with_figures - set(jurisdictions()) == set()
 
@@ -132,7 +134,7 @@ def test_two_definitions_of_one_class_never_hold_in_one_place_at_one_time() -> N
             assert min(ends) < max(starts), (one.id, other.id)
 
 
-def test_only_classes_speak_against_classes() -> None:
+def test_only_classes_contradict_classes() -> None:
     known = {definition.class_ for definition in definitions()} | {
         name for family in class_families() for name in family.classes
     }
@@ -141,7 +143,7 @@ def test_only_classes_speak_against_classes() -> None:
         assert set(definition.contradicts) <= known, definition.id
 
 
-def test_the_library_holds_what_it_should() -> None:
+def test_the_library_is_complete() -> None:
     """98 definitions carried over from the research, earlier wordings beside them, and insurers' usual terms."""
     assert len(definitions()) >= 98
     assert sum(definition.provenance == "unverified" for definition in definitions()) > 40
@@ -175,7 +177,7 @@ def test_an_unknown_jurisdiction_lists_those_there_are() -> None:
         definitions_for("XX", TODAY)
 
 
-def test_a_definition_whose_conditions_are_from_memory_is_not_verified() -> None:
+def test_a_definition_whose_conditions_are_unverified_is_not_verified() -> None:
     by_id = {definition.id: definition for definition in definitions()}
     assert by_id["eu-caravan"].verified
     assert not by_id["us-wa-travel-trailer"].verified
@@ -199,15 +201,15 @@ def test_a_definition_whose_conditions_are_from_memory_is_not_verified() -> None
 )
 def test_a_predicate_that_makes_no_sense_is_refused(text: str) -> None:
     with pytest.raises((ValueError, KeyError)):
-        compare(text)
+        parse_comparison(text)
 
 
 def test_a_condition_is_of_one_kind() -> None:
     test = Element(test="has_gas == true")
     for element in (Element(), Element(id="e1"), Element(test="has_gas == true", any=(test,))):
         with pytest.raises(ValueError, match="one of"):
-            parse(element)
+            parse_condition(element)
 
 
 def test_thresholds_are_exact() -> None:
-    assert compare("width_m <= 2.5908").threshold == Fraction(25908, 10000)
+    assert parse_comparison("width_m <= 2.5908").threshold == Fraction(25908, 10000)

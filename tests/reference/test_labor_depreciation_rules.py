@@ -1,4 +1,4 @@
-"""What is published on depreciating labor: every row, its citation, its mark, its translation."""
+"""What is published on depreciating labor: every row, its citation, its provenance, its translation."""
 
 import pytest
 
@@ -11,7 +11,7 @@ RULES = labor_depreciation_rules()
 
 
 @pytest.mark.parametrize("rule", RULES.values(), ids=lambda rule: rule.jurisdiction)
-def test_a_rule_says_what_it_says_and_where(rule: LaborDepreciationRule) -> None:
+def test_a_rule_has_its_text_citation_and_translation(rule: LaborDepreciationRule) -> None:
     assert rule.text
     assert rule.citation
     assert rule.provenance in {"published", "unverified"}

@@ -4,10 +4,10 @@ from decimal import Decimal
 
 import pytest
 
-from hitchworth.reference.currencies import CURRENCIES
-from hitchworth.reference.plausible_terms import BY_NAME, values_in_place
+from hitchworth.reference.currencies import currencies
+from hitchworth.reference.plausible_terms import plausible_terms, values_in_place
 
-DEDUCTIBLE = BY_NAME["deductible"]
+DEDUCTIBLE = plausible_terms()["deductible"]
 
 
 @pytest.mark.parametrize(
@@ -26,13 +26,13 @@ def test_deductibles_are_customary_in_the_currency(currency: str, values: tuple[
 
 
 def test_every_currency_that_is_listed_exists_and_is_listed_once() -> None:
-    listed = [*DEDUCTIBLE.by_currency, *(code for codes in DEDUCTIBLE.magnitudes.values() for code in codes)]
-    assert set(listed) <= set(CURRENCIES.exponents)
+    listed = [*DEDUCTIBLE.by_currency, *(code for codes in DEDUCTIBLE.multipliers.values() for code in codes)]
+    assert set(listed) <= set(currencies().exponents)
     assert len(listed) == len(set(listed))
 
 
 @pytest.mark.parametrize("currency", DEDUCTIBLE.by_currency)
-def test_the_least_favourable_comes_first_in_every_currency(currency: str) -> None:
+def test_the_least_favorable_comes_first_in_every_currency(currency: str) -> None:
     values = [Decimal(value) for value in DEDUCTIBLE.by_currency[currency]]
     assert values == sorted(values, reverse=True)
 

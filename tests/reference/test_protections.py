@@ -7,7 +7,7 @@ import pytest
 
 from hitchworth.localization.texts import texts
 from hitchworth.model.protection import Ask, Layer
-from hitchworth.reference.circuits import CIRCUIT_PRACTICE
+from hitchworth.reference.circuits import circuit_rules
 from hitchworth.reference.protections import ProtectionMeasure, protection_measures
 
 each = pytest.mark.parametrize("measure", protection_measures(), ids=lambda measure: measure.name)
@@ -39,4 +39,4 @@ def test_every_kind_of_question_is_asked_of_some_measure() -> None:
 
 
 def test_fuse_sizes_rise() -> None:
-    assert all(less < more for less, more in pairwise(CIRCUIT_PRACTICE.fuse.sizes))
+    assert all(less < more for less, more in pairwise(circuit_rules().fuse_sizing.sizes))

@@ -1,4 +1,4 @@
-"""The bank of questions: every row is complete, settles something that is there, and is in words of its own."""
+"""The bank of questions: every row is complete and settles something that exists."""
 
 import string
 
@@ -8,7 +8,7 @@ from msgspec.structs import fields
 from hitchworth.localization.texts import texts
 from hitchworth.model.policy import Policy
 from hitchworth.reference.facts import vocabulary
-from hitchworth.reference.plausible_terms import PLAUSIBLE_TERMS
+from hitchworth.reference.plausible_terms import plausible_terms
 from hitchworth.reference.questions import Applies, BankQuestion, bank_questions, question_bank, question_of_fact
 
 POLICY_TERMS = {field.name for field in fields(Policy)}
@@ -27,7 +27,7 @@ def test_a_question_has_its_words(question: BankQuestion) -> None:
 
 
 @each
-def test_what_it_settles_and_what_it_asks_of_exists(question: BankQuestion) -> None:
+def test_what_it_settles_and_its_conditions_exist(question: BankQuestion) -> None:
     settles, applies = question.settles, question.applies
     assert settles.term is None or settles.term in POLICY_TERMS
     assert settles.fact is None or settles.fact in vocabulary()
@@ -36,16 +36,16 @@ def test_what_it_settles_and_what_it_asks_of_exists(question: BankQuestion) -> N
 
 
 @each
-def test_a_particular_is_one_that_the_core_gives(question: BankQuestion) -> None:
-    said = question.text + question.why + question.clear_answer
-    named = {name for _, name, _, _ in string.Formatter().parse(said) if name is not None}
+def test_a_parameter_is_one_that_the_computation_gives(question: BankQuestion) -> None:
+    texts = question.text + question.why + question.clear_answer
+    named = {name for _, name, _, _ in string.Formatter().parse(texts) if name is not None}
     assert named <= SITUATION
-    assert ("policy" in named) == (question.settles.term is not None), "a term is asked of one policy, by its name"
+    assert ("policy" in named) == (question.settles.term is not None), "a question about a term names its policy"
 
 
 def test_every_plausible_term_has_its_question() -> None:
     asked = [question.settles.term for question in question_bank().questions if question.settles.term]
-    assert {term.term for term in PLAUSIBLE_TERMS} <= set(asked)
+    assert {term.term for term in plausible_terms().values()} <= set(asked)
     assert len(asked) == len(set(asked))
 
 

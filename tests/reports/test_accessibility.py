@@ -1,4 +1,4 @@
-"""The page in a real browser: no fault against WCAG 2.1 AA by axe-core, and nothing asked for from outside."""
+"""The page in a real browser: no violation of WCAG 2.1 AA found by axe-core, and nothing loaded from outside."""
 
 from collections.abc import Iterator
 from pathlib import Path
@@ -16,7 +16,7 @@ from hitchworth.reports import html
 LEVEL_AA = {"runOnly": {"type": "tag", "values": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa"]}}
 """The rules of axe-core for WCAG 2.1 (W3C Recommendation of 2018-06-05), levels A and AA."""
 
-DESK, TELEPHONE = {"width": 1280, "height": 900}, {"width": 390, "height": 844}
+DESK, PHONE = {"width": 1280, "height": 900}, {"width": 390, "height": 844}
 
 
 @pytest.fixture(scope="module")
@@ -33,41 +33,54 @@ def page(browser: Browser) -> Iterator[Page]:
 
 
 def written(folder: Path, text: str) -> str:
-    """The address of a page that holds the text."""
+    """Return the address of a page with this text."""
     file = folder / "sheet.html"
     file.write_text(text, "utf-8")
     return file.as_uri()
 
 
 def faults(page: Page) -> list[str]:
-    """What axe-core finds wrong: rule and place."""
+    """Return what axe-core finds wrong: rule and element."""
     found = Axe().run(page, options=LEVEL_AA).response["violations"]
     return [f"{fault['id']}: {node['html'][:200]}" for fault in found for node in fault["nodes"]]
 
 
 @pytest.mark.parametrize("locale", available())
-@pytest.mark.parametrize("size", [DESK, TELEPHONE], ids=["desk", "telephone"])
+@pytest.mark.parametrize("size", [DESK, PHONE], ids=["desk", "phone"])
 def test_the_page_meets_wcag_aa(page: Page, tmp_path: Path, locale: str, size: dict[str, int]) -> None:
     page.set_viewport_size({"width": size["width"], "height": size["height"]})
     page.goto(written(tmp_path, html.render(demo_content(locale))))
     assert faults(page) == []
 
 
-def test_a_page_with_faults_would_be_told(page: Page, tmp_path: Path) -> None:
+def test_a_page_with_faults_is_found(page: Page, tmp_path: Path) -> None:
     page.goto(written(tmp_path, '<!doctype html><html><title>x</title><img src="data:,"><p style="color:#bbb">pale'))
     assert {fault.partition(":")[0] for fault in faults(page)} == {"html-has-lang", "image-alt", "color-contrast"}
 
 
-def test_opening_the_page_asks_for_nothing_but_the_page(page: Page, tmp_path: Path) -> None:
-    asked: list[str] = []
-    page.on("request", lambda request: asked.append(request.url))
+def test_opening_the_page_requests_only_the_page(page: Page, tmp_path: Path) -> None:
+    requested: list[str] = []
+    page.on("request", lambda request: requested.append(request.url))
     address = written(tmp_path, html.render(demo_content("en-US")))
     page.goto(address, wait_until="networkidle")
-    assert asked == [address]
+    assert requested == [address]
+
+
+@pytest.mark.parametrize("selector", ["h1", "h2", "p", "dt", "dd", "caption", "td", ".tick", ".blank", "svg text"])
+def test_the_page_is_set_in_the_fonts_that_come_with_it(page: Page, tmp_path: Path, selector: str) -> None:
+    """So that every machine shows the same page, whatever fonts it has."""
+    page.goto(written(tmp_path, html.render(demo_content("en-US"))))
+    client = page.context.new_cdp_session(page)
+    client.send("DOM.enable")
+    client.send("CSS.enable")
+    root = client.send("DOM.getDocument")["root"]["nodeId"]
+    node = client.send("DOM.querySelector", {"nodeId": root, "selector": selector})["nodeId"]
+    fonts = client.send("CSS.getPlatformFontsForNode", {"nodeId": node})["fonts"]
+    assert {(font["familyName"], font["isCustomFont"]) for font in fonts} == {("Libertinus Serif", True)}
 
 
 @pytest.mark.parametrize("locale", available())
-def test_nothing_hangs_over_the_edge_of_the_window(page: Page, tmp_path: Path, locale: str) -> None:
+def test_nothing_is_wider_than_the_window(page: Page, tmp_path: Path, locale: str) -> None:
     page.goto(written(tmp_path, html.render(demo_content(locale))))
     for width in (1280, 390):
         page.set_viewport_size({"width": width, "height": 900})

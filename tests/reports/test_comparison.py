@@ -5,10 +5,7 @@ from decimal import Decimal
 
 from msgspec.structs import replace
 
-from demo_sheet import demo_statement
-from hitchworth.demo import demo_request
-from hitchworth.localization.localize import localize
-from hitchworth.localization.localizer import localizer_for
+from demo_sheet import demo_statement, report_context
 from hitchworth.model.gap import GapStatement
 from hitchworth.model.settlement import (
     BreakEven,
@@ -19,19 +16,13 @@ from hitchworth.model.settlement import (
     PolicyShare,
 )
 from hitchworth.reports.content import Listing, Table
-from hitchworth.reports.context import ReportContext
-from hitchworth.reports.matrix import short_matrix
+from hitchworth.reports.matrix import first_page_matrix
 from hitchworth.reports.policy_comparison import policy_comparison
 from hitchworth.reports.settlement_tables import settlement_tables
 
 
-def context(statement: GapStatement) -> ReportContext:
-    request = demo_request()
-    return ReportContext(request.build, request.policies, localize(statement, "en-US"), localizer_for("en-US", "USD"))
-
-
 def tables(statement: GapStatement) -> dict[str, Table]:
-    return {block.caption: block for block in policy_comparison(context(statement)) if isinstance(block, Table)}
+    return {block.caption: block for block in policy_comparison(report_context(statement)) if isinstance(block, Table)}
 
 
 def break_even(dearer: str, extra: int, probability: str | None) -> BreakEven:
@@ -51,18 +42,18 @@ def minimal() -> GapStatement:
 
 
 def test_nothing_to_compare_says_nothing() -> None:
-    assert policy_comparison(context(minimal())) == ()
+    assert policy_comparison(report_context(minimal())) == ()
 
 
 def test_a_break_even_says_the_chance_and_in_how_many_years_it_is_once() -> None:
     # 300 more a year for 12,000 more in a theft: 300 / 12,000 = 2.5 %, once in 40 years.
     pairs = (break_even("better", 12000, "0.0250"), break_even("worse", 0, None))
     statement = replace(minimal(), comparison=PolicyComparison(break_evens=pairs, expected_costs=()))
-    found = tables(statement)["From which yearly chance of a loss on the dearer policy is worth its premium"]
-    assert found.rows == (("better\nagainst plain", "$300.00", "2.5%\nonce in 40 years"),)
-    (never,) = (block for block in policy_comparison(context(statement)) if isinstance(block, Listing))
+    found = tables(statement)["The yearly chance of a loss above which the policy with the higher premium is worth it"]
+    assert found.rows == (("better\ncompared with plain", "$300.00", "2.5%\nonce in 40 years"),)
+    (never,) = (block for block in policy_comparison(report_context(statement)) if isinstance(block, Listing))
     assert never.items == (
-        "“worse” costs $300.00 a year more than “plain” and pays more for none of the losses tried here.",
+        "“worse” costs $300.00 a year more than “plain” but pays no more for any of the losses entered.",
     )
 
 
@@ -101,15 +92,15 @@ def test_expenses_are_listed() -> None:
 def test_what_is_held_back_says_its_last_day() -> None:
     first, *rest = demo_statement().settlements
     held = replace(first, recoverable_depreciation=Decimal(90), recoverable_until=date(2027, 4, 30))
-    blocks = settlement_tables(context(replace(demo_statement(), settlements=(held, *rest))))
+    blocks = settlement_tables(report_context(replace(demo_statement(), settlements=(held, *rest))))
     cells = [cell for block in blocks if isinstance(block, Table) for row in block.rows for cell in row]
-    assert "$90.00\nto be claimed by Apr 30, 2027" in cells
+    assert "$90.00\nclaim by Apr 30, 2027" in cells
 
 
 def test_the_first_page_holds_no_more_than_it_has_room_for() -> None:
     first = demo_statement().settlements[0]
     many = tuple(replace(first, policy=f"p{p}", loss=f"l{n}") for p in range(9) for n in range(7))
-    (short,) = short_matrix(context(replace(demo_statement(), settlements=many)))
+    (short,) = first_page_matrix(report_context(replace(demo_statement(), settlements=many)))
     assert len(short.rows) == 6
     assert len(short.columns) == 1 + 4
-    assert "the others stand further back" in short.caption
+    assert "the others are on later pages" in short.caption

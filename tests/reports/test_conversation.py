@@ -7,19 +7,17 @@ from typing import TypeVar
 import pytest
 from msgspec.structs import replace
 
-from demo_sheet import demo_content, demo_statement
+from demo_sheet import demo_content, demo_statement, localized_demo_statement
 from hitchworth.demo import demo_request
-from hitchworth.localization.localize import localize
 from hitchworth.localization.localizer import localizer_for
 from hitchworth.model.build import Schedule
 from hitchworth.model.policy import Answer
 from hitchworth.reports import markdown
 from hitchworth.reports.content import Block, Caution, Figure, GroupedTable, Heading, QuestionBox, Table
-from hitchworth.reports.conversation import content
-from hitchworth.reports.questions import BOXES
+from hitchworth.reports.conversation import conversation_sheet
+from hitchworth.reports.questions import MAX_BOXES
 
 B = TypeVar("B", bound=Block)
-WORDED = localize(demo_statement(), "en-US")
 
 
 def of_kind(kind: type[B], locale: str = "en-US") -> list[B]:
@@ -51,12 +49,16 @@ def test_the_first_page_has_the_gap_in_one_picture_and_five_questions() -> None:
 
 
 def test_what_decides_most_has_a_box_with_room_to_write() -> None:
-    decides = [question for question in WORDED.questions if question.money_at_stake.high or question.urgency == 1]
+    decides = [
+        question
+        for question in localized_demo_statement().questions
+        if question.money_at_stake.high or question.urgency == 1
+    ]
     boxes = of_kind(QuestionBox)
-    assert [box.text for box in boxes] == [question.text for question in decides[:BOXES]]
+    assert [box.text for box in boxes] == [question.text for question in decides[:MAX_BOXES]]
     for box, question in zip(boxes, decides, strict=False):
         assert box.answer == "Answer"
-        assert box.signed == ("Said by", "Date", "Reference")
+        assert box.signed == ("Answered by", "Date", "Reference")
         assert box.remarks[0] == f"A clear answer says: {question.clear_answer}"
         assert ("$" in box.money) == bool(question.money_at_stake.high)
 
@@ -65,10 +67,14 @@ def test_all_other_questions_stand_in_a_table_by_phase_with_room_to_write() -> N
     table = grouped("More questions")
     boxed = {box.text for box in of_kind(QuestionBox)}
     rows = [row for group in table.groups for row in group.rows]
-    others = {f"{each.text}\n{each.clear_answer}" for each in WORDED.questions if each.text not in boxed}
+    others = {
+        f"{each.text}\n{each.clear_answer}" for each in localized_demo_statement().questions if each.text not in boxed
+    }
     assert [group.title for group in table.groups] == ["Before the build", "During the build", "After the build"]
     assert {row[1] for row in rows} == others
-    assert [row[0] for row in rows] == [str(number) for number in range(BOXES + 1, len(WORDED.questions) + 1)]
+    assert [row[0] for row in rows] == [
+        str(number) for number in range(MAX_BOXES + 1, len(localized_demo_statement().questions) + 1)
+    ]
     assert {row[2] for row in rows} == {""}
 
 
@@ -93,7 +99,7 @@ def test_the_matrix_shows_every_policy_and_every_loss() -> None:
 def test_every_step_of_every_settlement_is_printed() -> None:
     tables = [block for block in of_kind(GroupedTable) if block.caption.startswith("Step by step")]
     steps = {row for block in tables for group in block.groups for row in group.rows}
-    for settlement in WORDED.settlements:
+    for settlement in localized_demo_statement().settlements:
         for step in settlement.steps:
             assert (step.label, amount(step.amount), amount(step.running)) in steps
 
@@ -101,7 +107,7 @@ def test_every_step_of_every_settlement_is_printed() -> None:
 def test_what_is_paid_and_where_the_rest_goes_adds_up_in_one_table() -> None:
     for policy in demo_request().policies:
         paid = table(f"What “{policy.name}” pays, and where the rest goes")
-        settlements = [each for each in WORDED.settlements if each.policy == policy.name]
+        settlements = [each for each in localized_demo_statement().settlements if each.policy == policy.name]
         rows = {row[0].strip(): row[1:] for row in paid.rows}
         assert paid.foot[1:] == tuple(amount(each.payable) for each in settlements)
         for column, settlement in enumerate(settlements):
@@ -114,7 +120,7 @@ def test_every_line_of_the_inventory_is_printed_under_its_category() -> None:
     lines = next(block for block in of_kind(GroupedTable) if block.caption == "Every line, by category")
     assert sum(len(group.rows) for group in lines.groups) == len(estimate.lines)
     assert len(lines.groups) == len(estimate.categories)
-    assert all(len(group.sums) == len(lines.columns) - 1 for group in lines.groups)
+    assert all(len(group.subtotals) == len(lines.columns) - 1 for group in lines.groups)
 
 
 def test_definitions_that_nobody_verified_are_marked() -> None:
@@ -127,7 +133,7 @@ def test_definitions_that_nobody_verified_are_marked() -> None:
 def test_cautions_defer_to_authority_insurer_and_licensed_people() -> None:
     caution = of_kind(Caution)[-1]
     text = " ".join(caution.items)
-    for words in ("authority", "insurer", "licensed people", "no legal advice"):
+    for words in ("authority", "insurer", "licensed people", "not legal advice"):
         assert words in text
 
 
@@ -155,15 +161,15 @@ def test_recorded_answers_stand_in_the_terms_and_in_a_table() -> None:
         Answer(value="1000", policy="agreed value", term="deductible", said_by="clerk", said_on=request.as_of),
         Answer(value=False, fact="has_toilet"),
     )
-    statement = replace(demo_statement(), answers=answers)
-    sheet = content(request.build, request.policies, statement, "en-US")
+    statement = replace(localized_demo_statement(), answers=answers)
+    sheet = conversation_sheet(request.build, request.policies, statement, "en-US")
     recorded = next(b for b in sheet.blocks if isinstance(b, Table) and b.caption.endswith("on these answers"))
     assert recorded.rows[0] == ("agreed value: deductible", "$1,000.00", "clerk", "Nov 1, 2026", "")
     assert recorded.rows[1][:2] == ("Toilet", "no")
 
 
 def test_a_build_without_anything_still_has_a_sheet() -> None:
-    request, statement = demo_request(), demo_statement()
+    request, statement = demo_request(), localized_demo_statement("de-DE")
     minimal = replace(
         statement,
         settlements=(),
@@ -174,7 +180,7 @@ def test_a_build_without_anything_still_has_a_sheet() -> None:
         ),
     )
     build = replace(request.build, vin=None, base=None, jurisdiction=None, registered_class=None, protections=())
-    assert content(build, (), minimal, "de-DE").blocks
+    assert conversation_sheet(build, (), minimal, "de-DE").blocks
 
 
 def test_every_schedule_that_a_line_follows_is_listed_with_its_source() -> None:
@@ -190,6 +196,6 @@ def test_a_schedule_of_the_build_goes_before_that_of_the_library() -> None:
     request = demo_request()
     own = Schedule(method="straight_line", life_years=Decimal(12), residual=Decimal("0.3"))
     build = replace(request.build, schedules={"chassis": own})
-    sheet = content(build, request.policies, demo_statement(), "en-US")
+    sheet = conversation_sheet(build, request.policies, localized_demo_statement(), "en-US")
     rows = next(b for b in sheet.blocks if isinstance(b, Table) and b.caption.startswith("Schedules of")).rows
     assert rows[0] == ("Chassis", "straight line", "12", "30%", "Schedule of your own")

@@ -47,12 +47,13 @@ def test_it_says_its_language_title_and_date(locale: str) -> None:
     word, sheet = demo(locale), demo_content(locale)
     assert [lang.get(qn("w:val")) for lang in word.styles.element.iter(qn("w:lang"))] == [locale]
     assert (word.core_properties.title, word.core_properties.language) == (sheet.title, locale)
+    assert word.core_properties.subject == sheet.subtitle
     assert word.core_properties.created == word.core_properties.modified
     assert word.core_properties.modified == datetime(sheet.dated.year, sheet.dated.month, sheet.dated.day, tzinfo=UTC)
 
 
 @pytest.mark.parametrize("locale", available())
-def test_every_heading_stands_in_its_order(locale: str) -> None:
+def test_every_heading_is_in_its_order(locale: str) -> None:
     shown = [lines.text for lines in demo(locale).paragraphs if (lines.style and lines.style.name == "Heading 1")]
     wanted = [block.text for block in demo_content(locale).blocks if isinstance(block, Heading) and block.level == 1]
     assert [text for text in shown if text in wanted] == wanted
@@ -89,17 +90,17 @@ def test_columns_fill_the_width_of_the_text_and_no_more() -> None:
         assert sum(widths) == pytest.approx(width, abs=MILLIMETER)
 
 
-def test_the_picture_is_told_in_words() -> None:
+def test_the_picture_has_its_description() -> None:
     figures = [block for block in demo_content("en-US").blocks if isinstance(block, Figure)]
-    told = [shape._inline.docPr.get("descr") for shape in demo("en-US").inline_shapes]
-    assert told == [figure.described for figure in figures]
+    descriptions = [shape._inline.docPr.get("descr") for shape in demo("en-US").inline_shapes]
+    assert descriptions == [figure.description for figure in figures]
 
 
 def test_there_is_room_for_each_answer() -> None:
     boxes = [block for block in demo_content("en-US").blocks if isinstance(block, QuestionBox)]
-    room = [table for table in demo("en-US").tables if table.rows[0].cells[0].text == "Answer"]
-    assert len(room) == len(boxes) > 5
-    assert all((table.rows[0].height or 0) > 20 * MILLIMETER for table in room)
+    boxed = [table for table in demo("en-US").tables if table.rows[0].cells[0].text == "Answer"]
+    assert len(boxed) == len(boxes) > 5
+    assert all((table.rows[0].height or 0) > 20 * MILLIMETER for table in boxed)
 
 
 def test_the_same_content_gives_the_same_bytes_with_no_trace_of_the_clock() -> None:

@@ -13,7 +13,7 @@ from hitchworth.localization.localizer import localizer_for
 from hitchworth.model.build import Schedule
 from hitchworth.model.gap import GapStatement
 from hitchworth.reports.content import Content, GroupedTable, Paragraph, Table
-from hitchworth.reports.conversation import content
+from hitchworth.reports.conversation import conversation_sheet
 
 MONEY = localizer_for("en-US", "USD").money
 
@@ -29,7 +29,7 @@ def sheet(place: str = "US-CA", *, asked: bool = True) -> tuple[GapStatement, Co
     request = replace(request, build=build, options=options)
     assert request.as_of is not None
     statement = localize(appraisal.gap_statement(request, request.as_of), "en-US")
-    return statement, content(build, request.policies, statement, "en-US")
+    return statement, conversation_sheet(build, request.policies, statement, "en-US")
 
 
 def table(found: Content, caption: str) -> Table:
@@ -51,7 +51,7 @@ def test_neither_workings_nor_the_whole_without_being_asked() -> None:
     assert not [caption for caption in captions if caption.startswith(("How each figure", "The whole trailer"))]
 
 
-def test_the_whole_by_a_schedule_stands_beside_its_lines() -> None:
+def test_the_whole_by_a_schedule_is_next_to_its_lines() -> None:
     statement, found = sheet()
     whole = statement.estimate.whole_trailer_value
     assert whole is not None
@@ -68,7 +68,7 @@ def test_the_work_is_shown_with_what_the_own_hours_add_and_the_three_rules() -> 
     own, hired = table(found, "The work").rows
     assert own[2:] == tuple(map(MONEY, (labor.own.paid, labor.own.at_market, labor.own.replacement_cost)))
     assert hired[2] == MONEY(labor.hired.paid)
-    values = [row[1] for row in table(found, "Actual cash value, by what").rows]
+    values = [row[1] for row in table(found, "Actual cash value by rule").rows]
     assert values == [MONEY(rules.none), MONEY(rules.with_component), MONEY(rules.own)]
     texts = [block.text for block in found.blocks if isinstance(block, Paragraph)]
     assert any(MONEY(labor.own_labor_added) in text for text in texts)
@@ -105,6 +105,6 @@ def test_a_schedule_that_a_line_writes_out_is_listed() -> None:
     build = replace(request.build, components=(replace(first, schedule=mine), *rest))
     request = replace(request, build=build)
     statement = localize(appraisal.gap_statement(request, as_of), "en-US")
-    rows = table(content(build, request.policies, statement, "en-US"), "Schedules of depreciation").rows
+    rows = table(conversation_sheet(build, request.policies, statement, "en-US"), "Schedules of depreciation").rows
     named = first.description[:1].upper() + first.description[1:]
     assert (named, "sum of the years' digits", "9", "15%", "given with the line") in rows

@@ -1,4 +1,4 @@
-"""The Markdown text: headings, tables, room to write, and no value read as markup."""
+"""The Markdown text: headings, tables, space to write, and no value read as markup."""
 
 import pytest
 from markdown_it import MarkdownIt
@@ -8,7 +8,7 @@ from demo_sheet import demo_content
 from hitchworth.localization.locales import available
 from hitchworth.reports import markdown
 from hitchworth.reports.content import Content, Paragraph
-from hitchworth.reports.questions import BOXES
+from hitchworth.reports.questions import MAX_BOXES
 
 PARSER = MarkdownIt("commonmark").enable("table")
 
@@ -23,12 +23,12 @@ def test_tables_and_questions_are_read_back(locale: str) -> None:
     kinds = [token.type for token in tokens]
     assert kinds.count("table_open") > 10
     questions = [token for token in tokens if token.type == "heading_open" and token.tag == "h3"]
-    assert len(questions) >= BOXES
+    assert len(questions) >= MAX_BOXES
 
 
 def test_there_is_room_for_each_answer() -> None:
     text = markdown.render(demo_content("en-US"))
-    assert text.count("Answer: \\_") == BOXES
+    assert text.count("Answer: \\_") == MAX_BOXES
 
 
 MARKUP = (

@@ -1,4 +1,4 @@
-"""What protects the trailer, and what to do after a loss, as the sheet tells it."""
+"""What protects the trailer, and what to do after a loss, on the sheet."""
 
 from decimal import Decimal
 
@@ -12,12 +12,10 @@ from hitchworth.localization.localize import localize
 from hitchworth.localization.localizer import localizer_for
 from hitchworth.model.build import Protection
 from hitchworth.protection.report import protection_report
-from hitchworth.reports.after_loss import KEPT, TICK, after_loss
+from hitchworth.reports.after_loss import CHECKBOX, DO_NOT_DISCARD, after_loss
 from hitchworth.reports.content import Block, Caution, Facts, GroupedTable, Heading, Listing, Paragraph, Table
 from hitchworth.reports.context import ReportContext
 from hitchworth.reports.protection import protection
-
-DAY = demo_statement().as_of
 
 
 def context(*, circuits: bool = False) -> ReportContext:
@@ -27,7 +25,7 @@ def context(*, circuits: bool = False) -> ReportContext:
         bad = (replace(FAN, name="bad", dedicated_fuse=False), replace(FAN, name="bare", awg=None, dedicated_fuse=None))
         device = Protection(name="coupler_lock", cost=Decimal(90), annual_discount=Decimal(30))
         build = replace(build, circuits=bad, protections=(*build.protections[1:], device))
-        statement = replace(statement, protection=protection_report(build, request.policies, DAY))
+        statement = replace(statement, protection=protection_report(build, request.policies, statement.as_of))
     return ReportContext(build, request.policies, localize(statement, "en-US"), localizer_for("en-US", "USD"))
 
 
@@ -35,18 +33,38 @@ def tables(blocks: tuple[Block, ...]) -> dict[str, Table]:
     return {block.caption: block for block in blocks if isinstance(block, Table)}
 
 
-def test_every_measure_stands_with_the_perils_that_it_slows_and_its_evidence() -> None:
+def test_every_measure_is_listed_with_the_perils_that_it_slows_and_its_evidence() -> None:
     about = context()
-    rows = tables(protection(about))["Measures that are fitted"].rows
+    rows = tables(protection(about))["Measures installed"].rows
     for row, measure in zip(rows, about.statement.protection.measures, strict=True):
         assert row[0].split("\n")[0] == measure.title
         assert row[1] == (", ".join(measure.slows) or "–")
         assert measure.evidence in row[3]
 
 
-def test_bare_layers_and_perils_that_nothing_slows_are_named() -> None:
+def test_a_measure_has_the_day_of_its_installation_or_says_that_it_is_not_known() -> None:
+    """The demo's coupler lock was installed on 2025-09-03; a second context leaves its day out."""
+    installed = {row[0].split("\n")[0]: row[2] for row in _measures(context())}
+    assert installed["Lock that closes the coupler while the trailer is parked"] == "Sep 3, 2025"
+    unknown = {row[0].split("\n")[0]: row[2] for row in _measures(context(circuits=True))}
+    assert unknown["Lock that closes the coupler while the trailer is parked"] == "not known"
+
+
+def test_a_measure_of_a_later_day_is_not_in_place() -> None:
+    about = context()
+    later = replace(about.statement.protection.measures[0], in_place=False)
+    report = replace(about.statement.protection, measures=(later,))
+    (row,) = _measures(replace(about, statement=replace(about.statement, protection=report)))
+    assert row[2] == "Sep 3, 2025\nnot in place on this date"
+
+
+def _measures(about: ReportContext) -> tuple[tuple[str, ...], ...]:
+    return tables(protection(about))["Measures installed"].rows
+
+
+def test_uncovered_layers_and_perils_that_nothing_slows_are_named() -> None:
     blocks = protection(context())
-    assert [row[0] for row in tables(blocks)["Layers in which nothing is in place"].rows] == [
+    assert [row[0] for row in tables(blocks)["Layers without a measure in place"].rows] == [
         "Visible deterrents",
         "Sealing",
         "Storage",
@@ -69,8 +87,8 @@ def test_checks_that_failed_come_before_those_that_could_not_be_made_and_none_th
     assert any("licensed" in caution for caution in cautions)
 
 
-def test_a_payback_is_told_where_a_discount_was_entered() -> None:
-    (row,) = tables(protection(context(circuits=True)))["Cost of a device against the discount entered"].rows
+def test_a_payback_is_shown_where_a_discount_was_entered() -> None:
+    (row,) = tables(protection(context(circuits=True)))["Cost of a device compared with the discount entered"].rows
     assert "after 3 years" in row[1]
 
 
@@ -85,9 +103,9 @@ def test_every_duty_after_a_loss_has_its_box_to_tick_or_is_set_apart() -> None:
     (kept,) = (block for block in blocks if isinstance(block, Caution))
     rows = [row for group in checklist.groups for row in group.rows]
     duties = about.statement.after_loss.checklist
-    assert {row[2] for row in rows} == {TICK}
+    assert {row[2] for row in rows} == {CHECKBOX}
     assert {*(row[0] for row in rows), *kept.items} == {duty.text for duty in duties}
-    assert len(kept.items) == len({duty.id for duty in duties} & set(KEPT)) == 2
+    assert len(kept.items) == len({duty.id for duty in duties} & set(DO_NOT_DISCARD)) == 2
 
 
 def test_the_police_get_the_numbers_and_the_time_limits_name_source_and_mark() -> None:
@@ -96,16 +114,16 @@ def test_the_police_get_the_numbers_and_the_time_limits_name_source_and_mark() -
     (facts,) = (block for block in blocks if isinstance(block, Facts))
     assert facts.rows[0].value == after.identification_number
     found = tables(blocks)
-    assert [row[1] for row in found["Serial numbers to hand to the police"].rows] == [
+    assert [row[1] for row in found["Serial numbers to give to the police"].rows] == [
         each.serial_number for each in after.serial_numbers
     ]
-    limits = found["Time limits that run"].rows
+    limits = found["Time limits that apply"].rows
     assert limits[0] == (
         "The insurer confirms within 10 working days that it has your notice.",
         "to be counted",
         "Washington (US-WA): WAC 284-30 (not verified)",
     )
-    assert limits[-1][1:] == ("Dec 1, 2026", "Usual practice of insurers (common practice)")
+    assert limits[-1][1:] == ("Dec 1, 2026", "Common practice of insurers (common practice)")
 
 
 @pytest.mark.parametrize("locale", ["en-US", "de-DE"])
@@ -114,7 +132,7 @@ def test_the_page_can_be_torn_off(locale: str) -> None:
     assert len(starts) == 2
 
 
-def test_the_digest_stands_in_the_foot_and_at_the_end() -> None:
+def test_the_digest_is_in_the_footer_and_at_the_end() -> None:
     digest = demo_statement().digest
     for locale in ("en-US", "de-DE"):
         sheet = demo_content(locale)

@@ -1,4 +1,4 @@
-"""The chart of a value curve: told in words, within its frame, legible without color."""
+"""The chart of a value curve: described in words, within its frame, legible without color."""
 
 from datetime import date
 from decimal import Decimal
@@ -19,7 +19,7 @@ from hitchworth.reports.value_chart import value_chart
 SVG = "{http://www.w3.org/2000/svg}"
 EMPTY = Build(name="Nothing yet", currency="USD")
 QUARTERS = tuple(date(2026 + place // 4, place % 4 * 3 + 1, 1) for place in range(24))
-VOICE = localizer_for("en-US", "USD")
+LOCALIZER = localizer_for("en-US", "USD")
 
 
 def curve(build: Build, *dates: date, limit: str | None = "60000") -> ValueCurve:
@@ -27,23 +27,23 @@ def curve(build: Build, *dates: date, limit: str | None = "60000") -> ValueCurve
     return localize(appraisal.value_curve(request), "en-US")
 
 
-def drawn(of: ValueCurve) -> ElementTree.Element:
-    return ElementTree.fromstring(value_chart(of, VOICE))
+def parsed(of: ValueCurve) -> ElementTree.Element:
+    return ElementTree.fromstring(value_chart(of, LOCALIZER))
 
 
-def test_it_is_told_in_words() -> None:
+def test_it_is_described_in_words() -> None:
     of = curve(demo_request().build, *QUARTERS)
-    drawing = drawn(of)
+    drawing = parsed(of)
     assert drawing.get("role") == "img"
     assert drawing.get("aria-labelledby") == "value-curve-title value-curve-desc"
     assert drawing.findtext(f"{SVG}title") == "Value over time, USD"
     described = drawing.findtext(f"{SVG}desc") or ""
     assert of.statement in described
-    assert VOICE.money(of.points[-1].actual_cash_value) in described
+    assert LOCALIZER.money(of.points[-1].actual_cash_value) in described
 
 
 def test_each_line_has_its_name_and_a_stroke_of_its_own() -> None:
-    drawing = drawn(curve(demo_request().build, *QUARTERS))
+    drawing = parsed(curve(demo_request().build, *QUARTERS))
     lines = list(drawing.iter(f"{SVG}polyline"))
     assert len({line.get("stroke-dasharray") for line in lines}) == len(lines) == 3
     texts = [node.text for node in drawing.iter(f"{SVG}text")]
@@ -55,15 +55,15 @@ def test_the_names_do_not_lie_upon_each_other() -> None:
     day = date(2026, 11, 1)
     of = curve(demo_request().build, day, limit="71000")
     names = {"Replacement cost new", "Actual cash value", "Limit"}
-    places = sorted(float(node.get("y") or 0) for node in drawn(of).iter(f"{SVG}text") if node.text in names)
+    places = sorted(float(node.get("y") or 0) for node in parsed(of).iter(f"{SVG}text") if node.text in names)
     assert all(below - above >= 14 for above, below in pairwise(places))
 
 
 def test_the_day_that_outgrows_the_limit_is_marked() -> None:
     of = curve(demo_request().build, *QUARTERS)
     assert of.limit_exceeded_on is not None
-    assert VOICE.formats.day(of.limit_exceeded_on) in [node.text for node in drawn(of).iter(f"{SVG}text")]
-    assert len(list(drawn(curve(demo_request().build, *QUARTERS, limit=None)).iter(f"{SVG}polyline"))) == 2
+    assert LOCALIZER.formats.day(of.limit_exceeded_on) in [node.text for node in parsed(of).iter(f"{SVG}text")]
+    assert len(list(parsed(curve(demo_request().build, *QUARTERS, limit=None)).iter(f"{SVG}polyline"))) == 2
 
 
 def test_a_purchase_is_drawn_as_a_step() -> None:
@@ -77,7 +77,7 @@ def test_a_purchase_is_drawn_as_a_step() -> None:
         acquired_on=date(2023, 7, 1),
     )
     of = curve(Build(name="a", currency="USD", components=(part,)), date(2022, 1, 1), date(2026, 1, 1), limit=None)
-    cost = next(drawn(of).iter(f"{SVG}polyline")).get("points") or ""
+    cost = next(parsed(of).iter(f"{SVG}polyline")).get("points") or ""
     (x0, y0), (x1, y1), (x2, y2), (x3, y3) = (point.split(",") for point in cost.split())
     assert y0 == y1 != y2 == y3
     assert float(x0) < float(x1) == float(x2) < float(x3)
@@ -87,7 +87,7 @@ def test_a_purchase_is_drawn_as_a_step() -> None:
 @pytest.mark.parametrize("dates", [QUARTERS, QUARTERS[:1], (date.min, date.max)])
 @pytest.mark.parametrize("build", [EMPTY, demo_request().build], ids=["empty", "demo"])
 def test_everything_lies_within_the_frame(build: Build, dates: tuple[date, ...], limit: str | None) -> None:
-    drawing = drawn(curve(build, *dates, limit=limit))
+    drawing = parsed(curve(build, *dates, limit=limit))
     width, height = map(float, (drawing.get("viewBox") or "").split()[2:])
     for line in drawing.iter(f"{SVG}polyline"):
         for point in (line.get("points") or "").split():

@@ -14,9 +14,9 @@ import msgspec
 import pytest
 
 from hitchworth.model.listing import Items
+from hitchworth.operations.renderings import DOCX
 from hitchworth.reports import content
 from hitchworth.web.api import OPERATIONS
-from hitchworth.web.conversation_sheets import DOCX
 from hitchworth.web.examples import example_body
 from hitchworth.web.operation import Operation
 from hitchworth.web.server import running
@@ -97,9 +97,9 @@ def test_nothing_is_lost_on_the_way(operation: Operation, client: Client, record
     """What the client holds says to the server's own records all that the server sent."""
     method = getattr(client, operation.operation_id)
     received = method(**asked(method, operation))
-    again = {"items": received} if typing.get_origin(operation.answer) is Items else received
-    sent = msgspec.json.decode(recorder.content, type=operation.answer)
-    assert msgspec.json.decode(msgspec.json.encode(again), type=operation.answer) == sent
+    again = {"items": received} if typing.get_origin(operation.response_type) is Items else received
+    sent = msgspec.json.decode(recorder.content, type=operation.response_type)
+    assert msgspec.json.decode(msgspec.json.encode(again), type=operation.response_type) == sent
 
 
 def test_the_sheet_comes_in_its_four_formats(client: Client, demo: GapRequest) -> None:

@@ -9,8 +9,7 @@ import pytest
 from faulty_requests import build_with, faults_of, gap_request, only_fault, places
 from hitchworth.model.build import Build, FactValue, Measurement
 from hitchworth.model.request import ClassificationRequest, GapRequest
-from hitchworth.reference.condition import compare
-from hitchworth.reference.contradictions import contradictions
+from hitchworth.reference.condition import Contradiction, contradictions, parse_comparison
 from hitchworth.reference.facts import vocabulary
 from hitchworth.validation.classification_rules import fact_faults
 from hitchworth.validation.rules import rule_faults
@@ -89,11 +88,9 @@ def test_scenarios_have_no_faults(scenario: dict[str, dict[str, FactValue]]) -> 
 
 
 @pytest.mark.parametrize("rule", [entry for entry, _ in contradictions()], ids=lambda rule: rule.id)
-def test_every_contradiction_is_of_two_known_facts_and_is_found(rule: object) -> None:
-    together: tuple[str, ...] = getattr(rule, "together", ())
-    at_most: tuple[str, ...] = getattr(rule, "at_most", ())
-    assert bool(together) != bool(at_most)
-    facts: dict[str, FactValue] = dict(zip(at_most, (2, 1), strict=True)) if at_most else _values_that_meet(together)
+def test_every_contradiction_is_of_two_known_facts_and_is_found(rule: Contradiction) -> None:
+    assert bool(rule.mutually_exclusive) != bool(rule.ascending)
+    facts = _values_that_meet(rule.mutually_exclusive) or dict(zip(rule.ascending, (2, 1), strict=True))
     assert len(facts) == 2
     assert set(facts) <= set(vocabulary())
     assert len(list(fact_faults(facts, "/facts"))) == 1
@@ -102,7 +99,7 @@ def test_every_contradiction_is_of_two_known_facts_and_is_found(rule: object) ->
 def _values_that_meet(together: tuple[str, ...]) -> dict[str, FactValue]:
     """Return a value for each comparison that meets it: its threshold, or one more."""
     facts: dict[str, FactValue] = {}
-    for comparison in map(compare, together):
+    for comparison in map(parse_comparison, together):
         threshold = comparison.threshold
         met = threshold if isinstance(threshold, bool) else int(str(threshold)) + (comparison.operator == ">")
         facts[comparison.fact] = met

@@ -1,4 +1,4 @@
-"""Age by the day counts, and what the conventions of a schedule make of it."""
+"""Age by each day count, and what the conventions of a schedule make of it."""
 
 from datetime import date
 from fractions import Fraction

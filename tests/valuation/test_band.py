@@ -1,4 +1,4 @@
-"""The band: ranges by evidence, and the formula against a seeded simulation."""
+"""The band: ranges by evidence, and the formula compared with a seeded simulation."""
 
 import random
 from decimal import Decimal
@@ -8,9 +8,9 @@ from statistics import fmean, quantiles, stdev
 import pytest
 
 from hitchworth.model.options import Options, ThreePoint
+from hitchworth.money import Money
 from hitchworth.valuation.band import mean_and_variance
-from hitchworth.valuation.money import Money
-from hitchworth.valuation.remarks import Remarks
+from hitchworth.valuation.notes import NoteCollector
 from hitchworth.valuation.spread import Spread, pert, spread
 from valuation_parts import codes, part, valued, work
 
@@ -31,7 +31,7 @@ from valuation_parts import codes, part, valued, work
     ],
 )
 def test_three_points(entry: object, low: int, high: int) -> None:
-    found = spread(entry, 100_00, Money("USD"), Remarks())  # type: ignore[arg-type]
+    found = spread(entry, 100_00, Money("USD"), NoteCollector())  # type: ignore[arg-type]
     assert found == Spread(low * 100_00, 100 * 100_00, high * 100_00)
 
 
@@ -44,6 +44,15 @@ def test_fully_correlated_errors_add_up_as_they_are() -> None:
     spreads = [pert(Spread(0, 3, 6)), pert(Spread(0, 6, 12))]
     assert mean_and_variance(spreads, Decimal(1)) == (Decimal(9), Decimal(9))
     assert mean_and_variance(spreads, Decimal(0)) == (Decimal(9), Decimal(5))
+
+
+def test_no_low_is_below_zero() -> None:
+    """Low 0, likely 100, high 1,000: mean (0 + 400 + 1,000) / 6 = 233.333, deviation 1,000 / 6 = 166.667.
+
+    At 90 percent, 1.644854 deviations are 274.142: 233.333 - 274.142 is below 0, 233.333 + 274.142 = 507.475.
+    """
+    band = valued(part(low=Decimal(0), high=Decimal(1000))).band
+    assert (str(band.low), str(band.likely), str(band.high)) == ("0.00", "100.00", "507.48")
 
 
 def test_more_confidence_and_more_correlation_widen_the_band() -> None:
@@ -103,8 +112,8 @@ def test_the_formula_for_correlated_lines_agrees_with_a_simulation() -> None:
     assert float(variance.sqrt()) == pytest.approx(stdev(drawn), rel=0.03)
 
 
-def test_a_likely_cost_of_ones_own_stands_for_the_computed_one() -> None:
-    found = spread(part(likely=Decimal(200), evidence_grade="receipt"), 100_00, Money("USD"), Remarks())
+def test_a_stated_likely_cost_replaces_the_computed_one() -> None:
+    found = spread(part(likely=Decimal(200), evidence_grade="receipt"), 100_00, Money("USD"), NoteCollector())
     assert found == Spread(190 * 100_00, 200 * 100_00, 210 * 100_00)
 
 
@@ -114,7 +123,7 @@ def test_a_likely_cost_that_differs_is_noted_and_the_band_holds_the_replacement_
     assert (note.code, note.parameters) == ("likely_differs", {"likely": "200.00", "computed": "100.00"})
     assert found.band.likely == 200
     assert found.band.low <= found.totals.replacement_cost == 100
-    assert [remark.code for remark in valued(part(likely=Decimal(100))).notes] == []
+    assert [note.code for note in valued(part(likely=Decimal(100))).notes] == []
 
 
 @pytest.mark.parametrize("correlation", ["0", "0.2", "1"])

@@ -1,4 +1,4 @@
-"""Historic and direct cost: what was paid, quotes, currencies, indexes, and which entries stand."""
+"""Historic and direct cost: what was paid, quotes, currencies, price indexes, and which entries count on a date."""
 
 from datetime import date
 from decimal import Decimal
@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from hitchworth.model.build import Build, IndexMonth
+from hitchworth.model.build import Build, IndexMonth, IndirectCosts
 from hitchworth.model.options import Options
 from hitchworth.valuation.estimate import estimate
 from valuation_parts import BOUGHT, DAY, codes, part, valued, work
@@ -137,6 +137,15 @@ def test_nothing_is_invented_for_a_month_without_a_value(months: dict[str, str],
     assert codes(found) == notes
 
 
+def test_an_index_that_nobody_knows_leaves_the_cost_as_it_was_paid() -> None:
+    found = valued(part(price_index="no such index"))
+    assert str(found.totals.direct_cost) == "100.00"
+    assert [(note.code, note.parameters["month"]) for note in found.notes] == [
+        ("index_not_known", "2022-06"),
+        ("index_not_known", "2026-06"),
+    ]
+
+
 def test_a_published_index_can_be_named_and_one_of_the_build_goes_before_it() -> None:
     trended = part(price_index="us_all_items", acquired_on=date(2019, 6, 3), unit_cost="1000")
     assert str(valued(trended, as_of=date(2023, 6, 30)).totals.direct_cost) == "1191.17"
@@ -146,16 +155,43 @@ def test_a_published_index_can_be_named_and_one_of_the_build_goes_before_it() ->
     assert valued(trended, as_of=date(2023, 6, 30), price_indexes=own).totals.direct_cost == 2000
 
 
+def test_the_months_of_an_index_may_come_in_any_order_and_a_value_of_zero_is_none() -> None:
+    """80 in June 2022, 100 in March 2026: 100 x 100 / 80 = 125. June 2026 is 0, so March holds."""
+    found = valued(part(price_index="lumber"), price_indexes=index(m2026_06="0", m2026_03="100", m2022_06="80"))
+    assert str(found.totals.direct_cost) == "125.00"
+    assert [(note.code, note.parameters) for note in found.notes] == [
+        ("index_value_held", {"month": "2026-06", "held": "2026-03"})
+    ]
+
+
+def test_a_lump_sum_of_freight_is_split_by_what_was_paid() -> None:
+    """10 over 100, 200 and 0: 10 x 100 / 300 = 3.333, 10 x 200 / 300 = 6.667, 0; labor carries none."""
+    parts = [part("a", "100"), part("b", "200"), part("c", "0")]
+    found = valued(*parts, work(), indirect_costs=IndirectCosts(freight_lump_sum=Decimal("10.00")))
+    assert [str(line.historic_cost) for line in found.lines] == ["103.33", "206.67", "0.00", "500.00"]
+    assert [str(line.direct_cost) for line in found.lines] == ["103.33", "206.67", "0.00", "500.00"]
+
+
+def test_freight_of_gifts_is_split_evenly_and_freight_without_components_is_noted() -> None:
+    """5 cents over two gifts: 2.5 cents each, so the first has 3 and the second 2."""
+    terms = IndirectCosts(freight_lump_sum=Decimal("0.05"))
+    gifts = valued(part("a", "0"), part("b", "0"), indirect_costs=terms)
+    assert [str(line.direct_cost) for line in gifts.lines] == ["0.03", "0.02"]
+    nothing = valued(work(hired=True), indirect_costs=terms)
+    assert nothing.totals.direct_cost == 500
+    assert codes(nothing) == ["freight_without_components"]
+
+
 @pytest.mark.parametrize(
     ("as_of", "is_installed_on"),
     [("2022-06-14", False), ("2022-06-15", True), ("2024-02-28", True), ("2024-02-29", False)],
 )
-def test_a_part_stands_from_the_day_of_purchase_until_the_day_of_removal(as_of: str, is_installed_on: bool) -> None:
+def test_a_part_counts_from_the_day_of_purchase_until_the_day_of_removal(as_of: str, is_installed_on: bool) -> None:
     found = valued(part(removed_on=date(2024, 2, 29)), as_of=date.fromisoformat(as_of))
     assert bool(found.lines) is is_installed_on
     assert codes(found) == ([] if is_installed_on else ["entries_left_out"])
 
 
-def test_work_stands_from_the_day_it_is_done() -> None:
+def test_labor_counts_from_the_day_it_is_done() -> None:
     assert len(valued(work(), as_of=BOUGHT).lines) == 1
     assert valued(work(), as_of=date(2022, 6, 14)).lines == ()

@@ -1,4 +1,4 @@
-"""Curves: lines through points, of which only the two beside an age are reckoned."""
+"""Curves: lines through points, of which only the two next to an age are computed."""
 
 from fractions import Fraction
 
@@ -35,7 +35,7 @@ def test_points_lie_a_year_apart_and_at_the_end(age: str, span: tuple[str, ...])
     assert Fraction(span[1]) >= curve.at(Fraction(age)) >= Fraction(span[3])
 
 
-def test_only_the_two_points_beside_an_age_are_reckoned() -> None:
+def test_only_the_two_points_next_to_an_age_are_computed() -> None:
     computed: list[int] = []
 
     def share(number: int, _: Fraction) -> Fraction:
@@ -59,5 +59,5 @@ def test_declining_balance_by_formula_is_that_drawn_year_by_year(
     rate: Fraction, residual: Fraction, switch_over: Fraction | None, first: Fraction, age: Fraction
 ) -> None:
     drawn = Curve(PointCurve(declining_balance(rate, residual, switch_over=switch_over, first=first)))
-    left = Curve(DecliningBalance(rate, residual, switch_over=switch_over, first=first).points()).at(age)
+    left = Curve(DecliningBalance(rate, residual, life=switch_over, first=first).curve()).at(age)
     assert abs(left - drawn.at(age)) < Fraction(1, 10**140)  # as far as a balance is carried

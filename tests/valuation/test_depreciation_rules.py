@@ -1,4 +1,4 @@
-"""Wear: which schedule, which age, and the three rules of labor."""
+"""Depreciation rules: which schedule, which age, and the three rules for labor."""
 
 from datetime import date
 from decimal import Decimal
@@ -111,7 +111,7 @@ def test_labor_that_served_a_part_since_removed_stays_and_ages_with_it() -> None
     assert [(line.id, str(line.percent_good)) for line in found.lines] == [("work", "0.500000")]
 
 
-def test_wear_of_the_same_entry_on_two_days_differs() -> None:
+def test_percent_good_of_the_same_entry_differs_on_two_days() -> None:
     chassis = part(category="chassis")
     assert good(chassis, as_of=BOUGHT)[1] == "1.000000"
     assert good(chassis, as_of=DAY)[1] == "0.872000"

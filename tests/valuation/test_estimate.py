@@ -1,4 +1,4 @@
-"""The estimate: what adds up, what is left out, and that the fast core equals the textbook."""
+"""The estimate: what adds up, what is left out, and that the fast code agrees with the textbook."""
 
 from datetime import date
 from decimal import Decimal

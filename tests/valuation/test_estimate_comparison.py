@@ -1,4 +1,4 @@
-"""Two estimates compared: the parts add up, and the other way round they have the other sign."""
+"""Two estimates compared: the effects add up, and swapping the two reverses every sign."""
 
 from collections.abc import Iterable
 from datetime import date
@@ -19,7 +19,7 @@ from hitchworth.model.estimate_comparison import (
 )
 from hitchworth.model.options import Options
 from hitchworth.valuation.estimate import estimate
-from hitchworth.valuation.estimate_comparison import Dated, comparison
+from hitchworth.valuation.estimate_comparison import DatedBuild, compare_estimates
 from valuation_parts import BOUGHT, build, part, work
 
 TEN_YEARS = Schedule(method="straight_line", life_years=Decimal(10))
@@ -32,7 +32,9 @@ Entries = tuple[Component | Labor, ...]
 def compared(before: Entries, after: Entries, *days: date) -> EstimateComparison:
     """The same day on both sides, unless two are given."""
     first, second = days or (NEW, NEW)
-    return comparison(Dated(build(*before), first), Dated(build(*after), second), DEFAULT_EFFECTS, Options())
+    return compare_estimates(
+        DatedBuild(build(*before), first), DatedBuild(build(*after), second), DEFAULT_EFFECTS, Options()
+    )
 
 
 def moved(of: EstimateComparison) -> list[tuple[str, int, str, str]]:
@@ -54,7 +56,7 @@ def test_one_id_for_a_component_and_for_labor_is_two_lines() -> None:
 
 
 def test_price_first_at_the_old_age_then_age_at_the_new_price() -> None:
-    """1,000 new; five years later, half worn but for a day, a quote says 1,200.
+    """1,000 new; five years and a day later, half depreciated, a quote is 1,200.
 
     Price: 1,200 - 1,000 = 200 at 100 % good. Age: 1,200 x 1,827 / 3,652.5 = 600.246..., so 600.25 less.
     """
@@ -66,11 +68,11 @@ def test_price_first_at_the_old_age_then_age_at_the_new_price() -> None:
 
 
 def test_in_another_order_the_effects_are_others_and_the_sum_is_the_same() -> None:
-    """Age first, at the old price: 1,000 x 1,827 / 3,652.5 = 500.205... less; then 200 more, half worn."""
+    """Age first, at the old price: 1,000 x 1,827 / 3,652.5 = 500.205... less; then 200 more, at half."""
     before = part(unit_cost="1000", schedule=TEN_YEARS)
     after = replace(before, replacement_unit_cost=Decimal(1200))
     order: tuple[LineEffect, ...] = ("age", "price", "quantity", "indirect_costs", "schedule", "condition")
-    of = comparison(Dated(build(before), NEW), Dated(build(after), OLD), order, Options())
+    of = compare_estimates(DatedBuild(build(before), NEW), DatedBuild(build(after), OLD), order, Options())
     assert moved(of) == [("price", 1, "200.00", "99.96"), ("age", 1, "0.00", "-500.21")]
     assert of.actual_cash_value == Decimal("-400.25")
 
@@ -83,16 +85,16 @@ def test_quantity_is_apart_from_price() -> None:
 
 
 def test_schedule_condition_and_on_costs() -> None:
-    """After five years and a day: 1,000 worn by 500.21 under the other schedule, then half of the rest by condition."""
+    """After five years and a day: 500.21 of 1,000 by the other schedule, then half of the rest by condition."""
     before = part(unit_cost="1000")
     after = replace(before, schedule=TEN_YEARS, condition=Decimal("0.5"))
     assert moved(compared((before,), (after,), OLD, OLD)) == [
         ("schedule", 1, "0.00", "-500.21"),
         ("condition", 1, "0.00", "-249.89"),
     ]
-    charged = comparison(
-        Dated(build(before), NEW),
-        Dated(build(before, indirect_costs=IndirectCosts(overhead_rate=Decimal("0.1"))), NEW),
+    charged = compare_estimates(
+        DatedBuild(build(before), NEW),
+        DatedBuild(build(before, indirect_costs=IndirectCosts(overhead_rate=Decimal("0.1"))), NEW),
         DEFAULT_EFFECTS,
         Options(),
     )
@@ -113,7 +115,7 @@ def sums(of: Iterable[EffectTotal | EffectAmount]) -> tuple[Decimal, Decimal]:
 
 
 @st.composite
-def revisions(draw: st.DrawFn) -> tuple[Dated, Dated]:
+def revisions(draw: st.DrawFn) -> tuple[DatedBuild, DatedBuild]:
     """A build and what became of it: lines out, lines in, and others repriced, rescheduled, in another number."""
     before = draw(builds())
     other = replace(draw(builds()), currency=before.currency)
@@ -126,7 +128,7 @@ def revisions(draw: st.DrawFn) -> tuple[Dated, Dated]:
     after = replace(
         other, components=changed + other.components[: draw(st.integers(0, 2))], labor=work + before.labor[len(work) :]
     )
-    return Dated(before, draw(dates)), Dated(after, draw(dates))
+    return DatedBuild(before, draw(dates)), DatedBuild(after, draw(dates))
 
 
 orders = st.permutations(DEFAULT_EFFECTS)
@@ -134,8 +136,10 @@ orders = st.permutations(DEFAULT_EFFECTS)
 
 @settings(deadline=None)
 @given(pair=revisions(), order=orders, chosen=options)
-def test_the_parts_add_up_exactly(pair: tuple[Dated, Dated], order: list[LineEffect], chosen: Options) -> None:
-    of = comparison(*pair, order, chosen)
+def test_the_parts_add_up_exactly(
+    pair: tuple[DatedBuild, DatedBuild], order: list[LineEffect], chosen: Options
+) -> None:
+    of = compare_estimates(*pair, order, chosen)
     before, after = (estimate(*side, chosen).totals for side in pair)
     assert (of.before.totals, of.after.totals) == (before, after)
     difference = (
@@ -152,7 +156,7 @@ def test_the_parts_add_up_exactly(pair: tuple[Dated, Dated], order: list[LineEff
 @settings(deadline=None)
 @given(trailer=builds(), day=dates, chosen=options)
 def test_compared_with_itself_nothing_moves(trailer: Build, day: date, chosen: Options) -> None:
-    of = comparison(Dated(trailer, day), Dated(trailer, day), DEFAULT_EFFECTS, chosen)
+    of = compare_estimates(DatedBuild(trailer, day), DatedBuild(trailer, day), DEFAULT_EFFECTS, chosen)
     assert (of.effects, of.lines) == ((), ())
     assert of.replacement_cost == of.actual_cash_value == 0
 
@@ -160,12 +164,13 @@ def test_compared_with_itself_nothing_moves(trailer: Build, day: date, chosen: O
 @settings(deadline=None)
 @given(pair=revisions(), order=orders, chosen=options)
 def test_the_other_way_round_every_effect_has_the_other_sign(
-    pair: tuple[Dated, Dated], order: list[LineEffect], chosen: Options
+    pair: tuple[DatedBuild, DatedBuild], order: list[LineEffect], chosen: Options
 ) -> None:
     there = {
-        e.effect: (e.lines, e.replacement_cost, e.actual_cash_value) for e in comparison(*pair, order, chosen).effects
+        e.effect: (e.lines, e.replacement_cost, e.actual_cash_value)
+        for e in compare_estimates(*pair, order, chosen).effects
     }
-    back = comparison(pair[1], pair[0], order[::-1], chosen)
+    back = compare_estimates(pair[1], pair[0], order[::-1], chosen)
     turned = {"added": "removed", "removed": "added"}
     assert there == {
         turned.get(e.effect, e.effect): (e.lines, -e.replacement_cost, -e.actual_cash_value) for e in back.effects

@@ -5,7 +5,7 @@ from decimal import Decimal
 import pytest
 
 from hitchworth.model.build import IndirectCosts
-from valuation_parts import codes, part, valued, work
+from valuation_parts import part, valued, work
 
 TEN_PERCENT = Decimal("0.10")
 
@@ -58,22 +58,6 @@ def test_a_margin_is_a_share_of_the_price(basis: str, profit: str) -> None:
     assert str(found.profit) == profit
     share = found.profit / (found.replacement_cost if basis == "margin" else found.direct_cost)
     assert share == Decimal("0.2")
-
-
-def test_a_lump_sum_of_freight_is_split_by_what_was_paid() -> None:
-    parts = [part("a", "100"), part("b", "200"), part("c", "0")]
-    found = valued(*parts, work(), indirect_costs=IndirectCosts(freight_lump_sum=Decimal("10.00")))
-    assert [str(line.historic_cost) for line in found.lines] == ["103.33", "206.67", "0.00", "500.00"]
-    assert found.totals.direct_cost == 810
-
-
-def test_freight_of_gifts_is_split_evenly_and_freight_of_nothing_is_noted() -> None:
-    terms = IndirectCosts(freight_lump_sum=Decimal("0.05"))
-    gifts = valued(part("a", "0"), part("b", "0"), indirect_costs=terms)
-    assert [str(line.direct_cost) for line in gifts.lines] == ["0.03", "0.02"]
-    nothing = valued(work(hired=True), indirect_costs=terms)
-    assert nothing.totals.direct_cost == 500
-    assert codes(nothing) == ["freight_without_components"]
 
 
 def test_the_answer_names_each_term_and_its_base() -> None:

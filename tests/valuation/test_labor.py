@@ -1,4 +1,4 @@
-"""Work: own and hired hours, what the own hours add, wage trending, and the published rule of the place."""
+"""Labor: own and hired hours, what the own hours add, wage trending, and the published rule of the jurisdiction."""
 
 from datetime import date
 from decimal import Decimal

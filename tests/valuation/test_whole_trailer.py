@@ -1,4 +1,4 @@
-"""The whole trailer by one schedule, beside the sum of its lines."""
+"""The whole trailer by one schedule, next to the sum of its lines."""
 
 from datetime import date
 from decimal import Decimal

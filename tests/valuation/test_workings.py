@@ -1,4 +1,4 @@
-"""Workings: every formula, redone, gives the figure that stands behind its equals sign and in the line."""
+"""Workings: every formula, recomputed, gives its stated result and the figure of the line."""
 
 import re
 from datetime import date
@@ -12,8 +12,8 @@ from build_strategies import AS_OF, builds
 from hitchworth.model.build import Build, IndirectCosts, PercentGoodPoint, Schedule
 from hitchworth.model.estimate import Estimate, Working
 from hitchworth.model.options import Options
+from hitchworth.money import Money
 from hitchworth.valuation.estimate import estimate
-from hitchworth.valuation.money import Money
 from valuation_parts import part, valued, work
 
 SHARE = Decimal("1e-11")
@@ -109,6 +109,17 @@ TABLE = (
             Schedule(method="sum_of_years", life_years=TEN, residual=Decimal("0.1")),
             "2",
             ["1 - (1 - 0.1) x (10 + 9) / (10 x 11 / 2) = 0.689090909091"],
+        ),
+        # Digits 12 to 3 add up to 75 of 78: 3 / 78 remains; with the digit of the eleventh year, 1 / 78.
+        (
+            Schedule(method="sum_of_years", life_years=Decimal(12)),
+            "10",
+            ["1 - (1 - 0) x (12 + 11 + 10 + 9 + 8 + 7 + 6 + 5 + 4 + 3) / (12 x 13 / 2) = 0.038461538462"],
+        ),
+        (
+            Schedule(method="sum_of_years", life_years=Decimal(12)),
+            "11",
+            ["1 - (1 - 0) x (11 x (12 + 2) / 2) / (12 x 13 / 2) = 0.012820512821"],
         ),
         (
             Schedule(method="present_worth", life_years=Decimal(20), discount_rate=Decimal("0.1")),

@@ -1,4 +1,4 @@
-"""Classification over HTTP: as built, as planned, where it travels, with its number; and bad input."""
+"""Classification over HTTP: as built, as planned, abroad, with an identification number; and bad input."""
 
 import json
 from collections.abc import Iterator
@@ -16,11 +16,11 @@ PLANNED = {"value": True, "planned": True}
 
 @pytest.fixture(scope="module")
 def api() -> Iterator[Api]:
-    with client() as asking:
-        yield asking
+    with client() as api:
+        yield api
 
 
-def test_as_it_stands_as_planned_and_across_a_border(api: Api) -> None:
+def test_as_built_as_planned_and_across_a_border(api: Api) -> None:
     facts: dict[str, Any] = {"self_propelled": False, "built_for_road": True, "temporary_living_quarters": PLANNED}
     facts |= {"carries_property": True, "vehicular_structure": True, "special_permit_needed": False}
     facts |= {"floor_area_m2": {"value": 60, "unit": "ft2"}, "collapsible": False}
@@ -36,10 +36,13 @@ def test_as_it_stands_as_planned_and_across_a_border(api: Api) -> None:
     assert views["as_planned", "US-ID"] == "mismatch"
     assert {("insurer", "INS"), ("across_border", "DE"), ("across_border", "CA-BC")} <= set(views)
     assert found["identification"]["check_digit"]["holds"] is True
-    assert found["identification"]["notes"][-1]["text"] == "No number tells what the trailer is built for."
+    assert (
+        found["identification"]["notes"][-1]["text"]
+        == "An identification number does not say what the trailer is built for."
+    )
 
 
-def test_a_gap_statement_takes_borders_and_the_number(api: Api) -> None:
+def test_a_gap_statement_takes_travel_and_the_identification_number(api: Api) -> None:
     body: dict[str, Any] = json.loads(example("gap-statement"))
     body |= {"travels_to": ["GB"], "build": {**body["build"], "vin": "UBILT-7"}}
     assessment = api.post("/v1/gap-statements", json=body).json()["assessment"]

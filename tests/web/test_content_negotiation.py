@@ -1,14 +1,15 @@
-"""Which format a request would rather have (RFC 9110, 12.5.1)."""
+"""Which rendering the Accept header prefers (RFC 9110, 12.5.1)."""
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from hitchworth.web.content_negotiation import AS_JSON, Rendering, preferred
+from hitchworth.operations.renderings import AS_JSON, Rendering
+from hitchworth.web.content_negotiation import preferred
 
 HTML = Rendering("html", "text/html", str.encode)
 PDF = Rendering("pdf", "application/pdf", str.encode)
-OFFERED = (HTML, PDF, AS_JSON)
+AVAILABLE = (HTML, PDF, AS_JSON)
 
 
 @pytest.mark.parametrize(
@@ -28,13 +29,16 @@ OFFERED = (HTML, PDF, AS_JSON)
         ("*/*;q=0", None),
         ("text", None),
         ("text/html;q=nonsense", "html"),
+        ("text/html;q=0.2, application/pdf;q=0.5, text/html;q=0.9", "html"),  # a range twice: the higher weight
+        ("text/html;q=0.9, application/pdf;q=0.5, text/html;q=0.2", "html"),
+        ("*/*;q=0, */*;q=0.1", "html"),
     ],
 )
-def test_the_best_of_what_is_offered(accept: str, name: str | None) -> None:
-    chosen = preferred(accept, OFFERED)
+def test_the_rendering_with_the_highest_weight_is_preferred(accept: str, name: str | None) -> None:
+    chosen = preferred(accept, AVAILABLE)
     assert (chosen.name if chosen else None) == name
 
 
 @given(st.text())
-def test_any_header_is_borne(accept: str) -> None:
-    assert preferred(accept, OFFERED) in (*OFFERED, None)
+def test_any_header_is_accepted(accept: str) -> None:
+    assert preferred(accept, AVAILABLE) in (*AVAILABLE, None)

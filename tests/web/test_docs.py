@@ -1,4 +1,4 @@
-"""The documents are served from here alone: no address outside is loaded."""
+"""The documentation is served by the API alone: nothing is loaded from elsewhere."""
 
 import re
 from typing import Any
@@ -14,8 +14,8 @@ Api = TestClient[Litestar]
 
 @pytest.fixture(scope="module")
 def api() -> Any:
-    with client() as asking:
-        yield asking
+    with client() as api:
+        yield api
 
 
 def test_the_page_loads_only_what_is_served_here(api: Api) -> None:
@@ -28,11 +28,11 @@ def test_the_page_loads_only_what_is_served_here(api: Api) -> None:
         assert api.get(address).status_code == 200
 
 
-def test_the_page_asks_no_one_to_validate_the_description(api: Api) -> None:
+def test_the_page_has_nobody_validate_the_description(api: Api) -> None:
     assert "validatorUrl: null" in api.get("/docs/start.js").text
 
 
-def test_browsers_are_told_to_load_nothing_from_outside(api: Api) -> None:
+def test_browsers_may_load_nothing_from_elsewhere(api: Api) -> None:
     policy = api.get("/docs").headers["content-security-policy"]
     assert policy.startswith("default-src 'self'")
     assert "http" not in policy

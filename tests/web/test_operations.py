@@ -1,4 +1,4 @@
-"""The operations, asked as a caller asks them."""
+"""The operations over HTTP: what a client sends, and what it gets back."""
 
 from datetime import date
 from decimal import Decimal
@@ -17,8 +17,8 @@ from hitchworth.model.gap import GapStatement
 from hitchworth.model.sales_comparison import SalesComparison
 from hitchworth.model.settlement import Settlements
 from hitchworth.model.value_curve import ValueCurve
-from hitchworth.web import estimates
-from hitchworth.web.conversation_sheets import DOCX
+from hitchworth.operations import appraisals
+from hitchworth.operations.renderings import DOCX
 from web_server import JSON, client, example
 
 Api = TestClient[Litestar]
@@ -26,8 +26,8 @@ Api = TestClient[Litestar]
 
 @pytest.fixture(scope="module")
 def api() -> Any:
-    with client() as asking:
-        yield asking
+    with client() as api:
+        yield api
 
 
 @pytest.mark.parametrize(
@@ -42,7 +42,7 @@ def api() -> Any:
         ("/v1/sales-comparisons", "sales-comparison", SalesComparison),
     ],
 )
-def test_a_computation_answers_with_its_record(api: Api, path: str, body: str, kind: Any) -> None:
+def test_an_appraisal_returns_its_record(api: Api, path: str, body: str, kind: Any) -> None:
     response = api.post(path, content=example(body), headers=JSON)
     assert response.status_code == 200
     assert response.headers["content-type"] == "application/json"
@@ -50,18 +50,18 @@ def test_a_computation_answers_with_its_record(api: Api, path: str, body: str, k
     assert msgspec.json.decode(response.content, type=kind)
 
 
-def test_the_same_question_has_the_same_answer_to_the_byte(api: Api) -> None:
+def test_the_same_request_has_the_same_response_to_the_byte(api: Api) -> None:
     first, second = (api.post("/v1/gap-statements", content=demo_body(), headers=JSON) for _ in range(2))
     assert first.content == second.content
 
 
 def test_an_estimate_without_a_date_is_of_today(api: Api, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(estimates, "today", lambda: date(2031, 2, 3))
+    monkeypatch.setattr(appraisals, "today", lambda: date(2031, 2, 3))
     body = {"build": msgspec.json.decode(example("estimate"))["build"]}
     assert api.post("/v1/estimates", json=body).json()["as_of"] == "2031-02-03"
 
 
-def test_numbers_and_texts_are_read_alike_and_answered_as_texts(api: Api) -> None:
+def test_numbers_and_strings_are_read_alike_and_returned_as_strings(api: Api) -> None:
     def cost(quantity: object, price: object) -> object:
         line = {"id": "a", "description": "a", "category": "solar", "acquired_on": "2025-01-01"}
         part = line | {"quantity": quantity, "unit_cost": price}
@@ -71,7 +71,7 @@ def test_numbers_and_texts_are_read_alike_and_answered_as_texts(api: Api) -> Non
     assert cost(3, 19.99) == cost("3", "19.99") == "59.97"
 
 
-def test_a_statement_is_in_the_locale_that_was_asked_for(api: Api) -> None:
+def test_a_statement_is_in_the_locale_of_the_request(api: Api) -> None:
     body = msgspec.json.decode(example("gap-statement"))
     texts = [
         api.post("/v1/gap-statements", json=body | {"locale": tag}).json()["statement"] for tag in ("en-US", "de-DE")
@@ -81,12 +81,12 @@ def test_a_statement_is_in_the_locale_that_was_asked_for(api: Api) -> None:
 
 
 @pytest.mark.parametrize(
-    ("asked", "answered_locale"), [("en-US", "en-US"), ("de-AT", "de-AT"), ("de", "de-DE"), ("it-IT", "en-US")]
+    ("requested", "returned"), [("en-US", "en-US"), ("de-AT", "de-AT"), ("de", "de-DE"), ("it-IT", "en-US")]
 )
-def test_an_answer_says_in_what_locale_it_is(api: Api, asked: str, answered_locale: str) -> None:
+def test_a_response_names_its_locale(api: Api, requested: str, returned: str) -> None:
     for path in ("estimate", "classification", "settlement", "gap-statement", "protection-check"):
-        body = msgspec.json.decode(example(path)) | {"locale": asked}
-        assert api.post(f"/v1/{path}s", json=body).headers["content-language"] == answered_locale
+        body = msgspec.json.decode(example(path)) | {"locale": requested}
+        assert api.post(f"/v1/{path}s", json=body).headers["content-language"] == returned
     assert "content-language" not in api.get("/health").headers
 
 
@@ -96,7 +96,7 @@ def test_a_body_may_begin_with_a_byte_order_mark(api: Api) -> None:
     assert answers[0].content == answers[1].content
 
 
-def test_a_recorded_answer_moves_the_figures(api: Api) -> None:
+def test_a_recorded_answer_changes_the_figures(api: Api) -> None:
     body = msgspec.json.decode(example("gap-statement"))
     body["policies"][0]["deductible"] = None
 
@@ -107,7 +107,7 @@ def test_a_recorded_answer_moves_the_figures(api: Api) -> None:
     assert payable([]) < payable([{"policy": "auto extension", "term": "deductible", "value": "0"}])
 
 
-def test_a_sheet_is_a_page_a_document_or_plain_text(api: Api) -> None:
+def test_a_sheet_is_html_pdf_or_markdown(api: Api) -> None:
     def sheet(query: str = "", **headers: str) -> Any:
         return api.post(f"/v1/conversation-sheets{query}", content=example("gap-statement"), headers=JSON | headers)
 
@@ -127,7 +127,7 @@ def test_a_sheet_is_a_page_a_document_or_plain_text(api: Api) -> None:
         assert document.content.startswith(b"%PDF-")
 
 
-def test_a_sheet_is_to_be_had_as_text_and_for_a_word_processor(api: Api) -> None:
+def test_a_sheet_is_markdown_or_docx(api: Api) -> None:
     def sheet(query: str = "", **headers: str) -> Any:
         return api.post(f"/v1/conversation-sheets{query}", content=example("gap-statement"), headers=JSON | headers)
 
@@ -143,13 +143,15 @@ def test_a_sheet_is_to_be_had_as_text_and_for_a_word_processor(api: Api) -> None
 @pytest.mark.parametrize(
     "path", ["/v1/schedules", "/v1/definitions", "/v1/facts", "/v1/price-indexes", "/v1/protections"]
 )
-def test_reference_data_may_be_kept_and_asked_for_again(api: Api, path: str) -> None:
+def test_reference_data_may_be_cached_and_revalidated(api: Api, path: str) -> None:
     response = api.get(path)
     assert response.json()["items"]
     assert response.headers["cache-control"].startswith("public, max-age=")
     again = api.get(path, headers={"if-none-match": f'"other", W/{response.headers["etag"]}'})
     assert (again.status_code, again.content) == (304, b"")
     assert api.get(path, headers={"if-none-match": '"other"'}).status_code == 200
+    assert api.get(path, headers={"if-none-match": "*"}).status_code == 304
+    assert again.headers["etag"] == response.headers["etag"]
 
 
 def test_definitions_of_a_jurisdiction_are_its_own_and_those_of_the_wider_ones(api: Api) -> None:
@@ -159,7 +161,7 @@ def test_definitions_of_a_jurisdiction_are_its_own_and_those_of_the_wider_ones(a
     assert all(item["citation"] for item in items)
 
 
-def test_definitions_of_a_day_are_those_in_force(api: Api) -> None:
+def test_definitions_of_a_date_are_those_in_force(api: Api) -> None:
     for day, width in (("2017-08-31", "us-tx-travel-trailer-before-2017"), ("2017-09-01", "us-tx-travel-trailer")):
         items = api.get("/v1/definitions", params={"jurisdiction": "US-TX", "as_of": day}).json()["items"]
         assert [item["id"] for item in items if item["id"].startswith("us-tx-travel")] == [width]
@@ -173,10 +175,12 @@ def test_definitions_of_a_day_are_those_in_force(api: Api) -> None:
         ("as_of", "soon", "YYYY-MM-DD"),
     ],
 )
-def test_a_wrong_parameter_says_what_was_expected(api: Api, parameter: str, value: str, expected: str) -> None:
+def test_an_invalid_parameter_says_what_was_expected(api: Api, parameter: str, value: str, expected: str) -> None:
     answer = api.get("/v1/definitions", params={parameter: value})
     (fault,) = answer.json()["errors"]
-    assert (answer.status_code, fault["found"]) == (400, value)
+    assert (answer.status_code, fault["found"], fault["pointer"]) == (400, value, "")
+    assert fault["detail"].startswith(f"{parameter}: ")
+    assert answer.json()["detail"] == f"The parameter {parameter} is invalid."
     assert expected in fault["expected"]
 
 
@@ -188,20 +192,20 @@ def test_jurisdictions_say_how_far_they_are_covered(api: Api) -> None:
 
 
 @pytest.mark.parametrize("path", ["/", "/health", "/v1/facts", "/docs", "/openapi.json"])
-def test_head_answers_like_get_without_the_content(api: Api, path: str) -> None:
+def test_head_is_like_get_without_the_content(api: Api, path: str) -> None:
     got, head = api.get(path), api.head(path)
     assert (head.status_code, head.content) == (200, b"")
     assert head.headers["content-type"] == got.headers["content-type"]
     assert head.headers["content-length"] == str(len(got.content))
 
 
-def test_the_root_says_where_things_are(api: Api) -> None:
+def test_the_root_has_the_addresses_of_the_service(api: Api) -> None:
     service = api.get("/").json()
     for place in ("documentation", "description", "health"):
         assert api.get(service[place]).status_code == 200
 
 
-def test_a_request_keeps_its_name(api: Api) -> None:
+def test_a_request_keeps_its_id(api: Api) -> None:
     assert api.get("/health", headers={"x-request-id": "order-17.b_2"}).headers["x-request-id"] == "order-17.b_2"
     for unfit in ("", "a b", "a" * 65, "<script>"):
         made = api.get("/health", headers={"x-request-id": unfit}).headers["x-request-id"]

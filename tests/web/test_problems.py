@@ -1,4 +1,4 @@
-"""Whatever is wrong with a request ends in a clear problem document."""
+"""Every bad request ends in a clear problem document."""
 
 from collections.abc import Iterator
 from typing import Any
@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 from litestar import Litestar
 from litestar.testing import TestClient
 
-from hitchworth.web import estimates
-from hitchworth.web.http import MOST_BYTES
+from hitchworth.operations import appraisals
+from hitchworth.web.http import MAX_BODY_BYTES
 from hitchworth.web.problems import PROBLEM_TYPES
 from web_server import JSON, assert_problem, client, example
 
@@ -20,8 +20,8 @@ POSTS = ["/v1/estimates", "/v1/classifications", "/v1/settlements", "/v1/gap-sta
 
 @pytest.fixture(scope="module")
 def api() -> Any:
-    with client() as asking:
-        yield asking
+    with client() as api:
+        yield api
 
 
 def one_part(**more: object) -> dict[str, Any]:
@@ -77,12 +77,16 @@ def test_dates_at_the_ends_of_the_calendar_are_dates(api: Api) -> None:
         assert api.post("/v1/estimates", json=body).status_code == 200
 
 
-def test_a_body_that_is_too_large(api: Api) -> None:
-    body = b"[" + b" " * MOST_BYTES
-    assert_problem(api.post("/v1/estimates", content=body, headers=JSON), 413, "body-too-large")
+def test_a_body_has_at_most_ten_million_bytes(api: Api) -> None:
+    assert MAX_BODY_BYTES == 10_000_000
+    body = example("estimate").ljust(MAX_BODY_BYTES)
+    assert api.post("/v1/estimates", content=body, headers=JSON).status_code == 200
+    response = api.post("/v1/estimates", content=body + b" ", headers=JSON)
+    assert_problem(response, 413, "body-too-large")
+    assert response.json()["detail"] == "The limit is 10,000,000 bytes."
 
 
-def test_a_body_without_a_length_is_bounded_as_well(api: Api) -> None:
+def test_a_body_without_a_length_has_the_same_limit(api: Api) -> None:
     def parts(count: int) -> Iterator[bytes]:
         yield from (b" " * 1_000_000 for _ in range(count))
         yield example("estimate")
@@ -123,19 +127,19 @@ def test_json_by_other_names(api: Api, kind: str) -> None:
 
 
 @pytest.mark.parametrize("accept", [b"text/csv", b"application/json;q=0", b";;,", b"\xff"])
-def test_an_answer_that_cannot_be_had(api: Api, accept: bytes) -> None:
+def test_a_format_that_is_not_available(api: Api, accept: bytes) -> None:
     assert_problem(api.get("/health", headers=[(b"accept", accept)]), 406, "not-acceptable")
 
 
 @pytest.mark.parametrize("accept", ["*/*", "application/*", "text/csv, */*;q=0.1", "application/json;q=inf", ""])
-def test_an_answer_that_can(api: Api, accept: str) -> None:
+def test_a_format_that_is_available(api: Api, accept: str) -> None:
     assert api.get("/health", headers={"accept": accept}).status_code == 200
 
 
 @pytest.mark.parametrize(
     "path", ["/nothing", "/v1", "/v1/estimates/1", "/problems/of-no-such-kind", "/docs/other.js", "/%00"]
 )
-def test_an_address_where_nothing_is(api: Api, path: str) -> None:
+def test_an_address_without_a_resource(api: Api, path: str) -> None:
     assert_problem(api.get(path), 404, "not-found")
 
 
@@ -160,18 +164,21 @@ def test_options_names_the_methods(api: Api, path: str, allow: str) -> None:
     assert (response.status_code, response.headers["allow"]) == (204, allow)
 
 
-def test_a_parameter_that_is_not_known_is_told_with_those_that_are(api: Api) -> None:
+def test_an_unknown_parameter_is_listed_with_the_known_ones(api: Api) -> None:
     response = api.get("/v1/definitions?jurisdictions=GB&limit=3&format=json")
     assert_problem(response, 400, "invalid-parameter")
     first, second = response.json()["errors"]
     assert (first["found"], second["found"]) == ("jurisdictions", "limit")
     assert first["expected"] == "one of jurisdiction, as_of, format, faults"
+    (long,) = api.get(f"/health?{'x' * 61}").json()["errors"]
+    assert long["found"] == "x" * 60
 
 
 @pytest.mark.parametrize("query", ["format=pdf", "faults=quietly", "format="])
-def test_a_parameter_that_is_wrong(api: Api, query: str) -> None:
+def test_an_invalid_parameter(api: Api, query: str) -> None:
     response = api.get(f"/health?{query}")
     assert_problem(response, 400, "invalid-parameter")
+    assert response.headers["cache-control"] == "no-store"
     (fault,) = response.json()["errors"]
     assert fault["detail"].startswith(query.partition("=")[0])
 
@@ -180,30 +187,28 @@ def test_a_parameter_that_is_wrong(api: Api, query: str) -> None:
     ("method", "path", "status"),
     [("POST", "/v1/estimates", 422), ("GET", "/nothing", 404), ("GET", "/v1/estimates", 405)],
 )
-def test_a_problem_comes_with_status_200_where_that_is_asked_for(api: Api, method: str, path: str, status: int) -> None:
+def test_a_problem_has_status_200_on_request(api: Api, method: str, path: str, status: int) -> None:
     response = api.request(method, f"{path}?faults=in-body", content=b"{}" if method == "POST" else None, headers=JSON)
     assert (response.status_code, response.headers["content-type"]) == (200, "application/problem+json")
     assert response.json()["status"] == status
 
 
-def test_what_has_no_problem_is_answered_as_ever_with_faults_in_body(api: Api) -> None:
+def test_without_a_problem_faults_in_body_changes_nothing(api: Api) -> None:
     response = api.post("/v1/estimates?faults=in-body&format=json", content=example("estimate"), headers=JSON)
     assert (response.status_code, response.headers["content-type"]) == (200, "application/json")
 
 
-def test_a_failure_of_the_server_is_a_problem_that_tells_nothing_of_it(
-    api: Api, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_an_error_of_the_server_is_a_problem_without_its_details(api: Api, monkeypatch: pytest.MonkeyPatch) -> None:
     def fail() -> None:
         raise ZeroDivisionError("secret")
 
-    monkeypatch.setattr(estimates, "today", fail)
+    monkeypatch.setattr(appraisals, "today", fail)
     response = api.post("/v1/estimates", json=one_part())
     assert_problem(response, 500, "internal-error")
     assert "secret" not in response.text
 
 
-def test_every_kind_of_problem_can_be_looked_up(api: Api) -> None:
+def test_every_problem_type_has_a_resource(api: Api) -> None:
     for kind in PROBLEM_TYPES:
         assert api.get(kind.type).json() == {
             "type": kind.type,

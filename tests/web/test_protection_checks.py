@@ -1,4 +1,4 @@
-"""POST /v1/protection-checks, asked as a caller asks it."""
+"""POST /v1/protection-checks."""
 
 from importlib.resources import files
 
@@ -12,7 +12,7 @@ EXAMPLE = files("hitchworth.web.examples").joinpath("protection-check.json").rea
 PATH = "/v1/protection-checks"
 
 
-def test_the_example_is_answered() -> None:
+def test_the_example_has_its_report() -> None:
     with TestClient(create_app()) as api:
         answer = api.post(PATH, content=EXAMPLE, headers={"content-type": "application/json"})
     assert answer.status_code == 200
@@ -22,7 +22,7 @@ def test_the_example_is_answered() -> None:
     assert [measure.in_place for measure in report.measures] == [True, True, False]
 
 
-def test_faults_are_told_by_their_place() -> None:
+def test_faults_have_their_places() -> None:
     body = msgspec.json.decode(EXAMPLE)
     body["build"]["circuits"][1]["length_m"] = 0
     body["build"]["circuits"][2]["awg"] = 15

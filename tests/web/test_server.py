@@ -1,5 +1,6 @@
 """The real server: over a socket, on a free port, and stopped again."""
 
+import gc
 import re
 import signal
 import socket
@@ -8,31 +9,50 @@ import sys
 from datetime import date
 from http.client import HTTPConnection
 from threading import Event, Thread
+from time import sleep
 from urllib.parse import urlsplit
 
-import httpx
+import httpx2
 import pytest
+import uvicorn
 
-from hitchworth.web import estimates
-from hitchworth.web.pipeline import LARGE
-from hitchworth.web.server import running
-from web_server import JSON, example
+from hitchworth.operations import requests
+from hitchworth.web.pipeline import LARGE_BODY_BYTES
+from hitchworth.web.server import running, serve
+from web_server import JSON, client, example
 
 
-def test_it_answers_while_it_runs_and_no_longer() -> None:
+def test_it_responds_while_it_runs_and_no_longer() -> None:
     with running() as address:
-        assert httpx.get(f"{address}/health").json()["status"] == "ok"
+        assert httpx2.get(f"{address}/health").json()["status"] == "ok"
         with running() as other:
             assert other != address
-    with pytest.raises(httpx.ConnectError):
-        httpx.get(f"{address}/health")
+    with pytest.raises(httpx2.ConnectError):
+        httpx2.get(f"{address}/health")
 
 
-def test_a_taken_port_is_told() -> None:
+def test_a_port_in_use_is_an_error() -> None:
     with socket.create_server(("127.0.0.1", 0)) as taken:
         port = taken.getsockname()[1]
         with pytest.raises(OSError, match="in use"), running(port=port):
             pass
+
+
+def test_a_server_that_ends_before_it_starts_is_an_error(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(uvicorn.Server, "run", lambda *_: None)
+    with pytest.raises(RuntimeError, match="did not start"), running():
+        pass
+
+
+def test_a_server_that_does_not_start_in_time_is_an_error(monkeypatch: pytest.MonkeyPatch) -> None:
+    def hang(server: uvicorn.Server, *_: object) -> None:
+        while not server.should_exit:
+            sleep(0.01)
+
+    monkeypatch.setattr(uvicorn.Server, "run", hang)
+    monkeypatch.setattr("hitchworth.web.server._START_TIMEOUT", 0.05)
+    with pytest.raises(RuntimeError, match="did not start"), running():
+        pass
 
 
 def test_serving_ends_quietly_when_it_is_interrupted() -> None:
@@ -41,7 +61,7 @@ def test_serving_ends_quietly_when_it_is_interrupted() -> None:
         assert server.stderr is not None
         address = re.search(r"Serving on (\S+),", server.stderr.readline())
         assert address
-        assert httpx.get(f"{address[1]}/health").status_code == 200
+        assert httpx2.get(f"{address[1]}/health").status_code == 200
         server.send_signal(signal.SIGINT)
         rest = server.stderr.read()
     assert server.returncode == 0
@@ -51,7 +71,7 @@ def test_serving_ends_quietly_when_it_is_interrupted() -> None:
 def test_bodies_come_in_pieces_or_much_too_large_or_not_at_all() -> None:
     with running() as address:
         pieces = (bytes([byte]) for byte in example("classification"))
-        assert httpx.post(f"{address}/v1/classifications", content=pieces, headers=JSON).status_code == 200
+        assert httpx2.post(f"{address}/v1/classifications", content=pieces, headers=JSON).status_code == 200
 
         # A caller that writes its whole body before it reads still gets the answer.
         plain = HTTPConnection(urlsplit(address).netloc)
@@ -62,40 +82,72 @@ def test_bodies_come_in_pieces_or_much_too_large_or_not_at_all() -> None:
         broken = socket.create_connection((urlsplit(address).hostname or "", urlsplit(address).port or 0))
         broken.sendall(b"POST /v1/estimates HTTP/1.1\r\nHost: x\r\nContent-Length: 100\r\n\r\n{")
         broken.close()
-        assert httpx.get(f"{address}/health").status_code == 200
+        assert httpx2.get(f"{address}/health").status_code == 200
 
 
 def test_what_has_no_content_has_no_length() -> None:
-    with running() as address, httpx.Client(base_url=address) as asking:
-        tag = asking.get("/v1/facts").headers["etag"]
+    with running() as address, httpx2.Client(base_url=address) as connection:
+        tag = connection.get("/v1/facts").headers["etag"]
         for _ in range(2):  # the connection is still in order
-            assert asking.get("/v1/facts", headers={"if-none-match": tag}).status_code == 304
-            assert asking.head("/v1/facts").status_code == 200
+            assert connection.get("/v1/facts", headers={"if-none-match": tag}).status_code == 304
+            assert connection.head("/v1/facts").status_code == 200
 
 
-def test_a_large_body_keeps_nobody_waiting(monkeypatch: pytest.MonkeyPatch) -> None:
-    begun, others_were_answered = Event(), Event()
+SMALL = b'{"build":{"name":"a","currency":"USD"}}'
+
+
+@pytest.mark.parametrize(
+    ("path", "body"),
+    [("/v1/estimates", SMALL.ljust(LARGE_BODY_BYTES + 1)), ("/v1/gap-statements", example("gap-statement"))],
+    ids=["large body", "long computation"],
+)
+def test_work_that_takes_long_holds_up_no_other_request(
+    path: str, body: bytes, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    started, other_was_answered = Event(), Event()
 
     def today() -> date:
-        begun.set()
-        assert others_were_answered.wait(20)
+        started.set()
+        assert other_was_answered.wait(20)
         return date(2026, 11, 1)
 
-    monkeypatch.setattr(estimates, "today", today)
-    answers: list[httpx.Response] = []
-    body = b'{"build":{"name":"a","currency":"USD"}}' + b" " * LARGE
-
+    monkeypatch.setattr(requests, "today", today)
+    responses: list[httpx2.Response] = []
     with running() as address:
 
         def post() -> None:
-            answers.append(httpx.post(f"{address}/v1/estimates", content=body, headers=JSON, timeout=30))
+            responses.append(httpx2.post(f"{address}{path}", content=body, headers=JSON, timeout=30))
 
-        asking = Thread(target=post)
-        asking.start()
-        assert begun.wait(20)
+        thread = Thread(target=post)
+        thread.start()
+        assert started.wait(20)
         try:
-            assert httpx.get(f"{address}/health").status_code == 200
+            assert httpx2.get(f"{address}/health").status_code == 200
         finally:
-            others_were_answered.set()
-            asking.join()
-    assert [answer.status_code for answer in answers] == [200]
+            other_was_answered.set()
+            thread.join()
+    assert [response.status_code for response in responses] == [200]
+
+
+def collector() -> tuple[object, int]:
+    return gc.get_threshold(), gc.get_freeze_count()
+
+
+def test_an_embedded_application_leaves_the_garbage_collector_alone() -> None:
+    before = collector()
+    with client() as api, running() as address:
+        assert api.get("/health").status_code == httpx2.get(f"{address}/health").status_code == 200
+        assert collector() == before
+
+
+def test_serving_tunes_the_garbage_collector(monkeypatch: pytest.MonkeyPatch) -> None:
+    before, during = gc.get_threshold(), []
+    monkeypatch.setattr(uvicorn.Server, "run", lambda *_: during.append(collector()))
+    try:
+        serve(port=0)
+    finally:
+        gc.unfreeze()
+        gc.set_threshold(*before)
+    ((threshold, frozen),) = during
+    assert threshold == (50_000, 20, 20)
+    assert frozen > 100_000  # what the application has loaded

@@ -13,8 +13,8 @@ from web_server import JSON, client, example
 
 @pytest.fixture(scope="module")
 def api() -> Any:
-    with client() as asking:
-        yield asking
+    with client() as api:
+        yield api
 
 
 def test_the_table_has_the_points(api: Any) -> None:
@@ -29,7 +29,7 @@ def test_the_table_has_the_points(api: Any) -> None:
 
 
 @pytest.mark.parametrize(("locale", "name"), [("en-US", "Actual cash value"), ("de-DE", "Zeitwert")])
-def test_the_chart_is_in_the_locale_that_was_asked_for(api: Any, locale: str, name: str) -> None:
+def test_the_chart_is_in_the_locale_of_the_request(api: Any, locale: str, name: str) -> None:
     body = msgspec.json.decode(example("value-curve")) | {"locale": locale}
     answer = api.post("/v1/value-curves?format=svg", json=body)
     assert answer.headers["content-type"] == "image/svg+xml"

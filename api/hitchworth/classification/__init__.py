@@ -1,1 +1,1 @@
-"""Facts and definitions make an assessment, by three-valued logic and nothing else."""
+"""Compare the facts of a build with published definitions, by three-valued logic."""

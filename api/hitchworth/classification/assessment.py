@@ -1,18 +1,15 @@
-"""The assessment: registered class against built use where the trailer is registered, and as others would see it."""
+"""The assessment: registered class against built use where the trailer is registered, and by other definitions."""
 
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 
 from msgspec.structs import replace
 
-from hitchworth.classification.identification import examine
-from hitchworth.classification.local_assessment import Subject, assess_elsewhere, assess_locally
-from hitchworth.classification.near_miss import near_misses
-from hitchworth.classification.readings import Readings, read_facts
-from hitchworth.classification.remedies import remedies_for
-from hitchworth.classification.results import built_results, registered_result, view
-from hitchworth.classification.standards import standards_named
-from hitchworth.classification.weights import weight_warnings
+from hitchworth.classification.advice import remedies_for, standards_on_label, weight_warnings
+from hitchworth.classification.build_facts import BuildFacts, parse_facts
+from hitchworth.classification.jurisdiction_assessment import Trailer, assess_at_home, assess_elsewhere
+from hitchworth.classification.results import built_results, near_misses, registered_result, view
+from hitchworth.classification.vin import decode_vin
 from hitchworth.model.assessment import Assessment, View
 from hitchworth.model.build import FactValue
 
@@ -29,45 +26,45 @@ def assess(
     vin: str | None = None,
     travels_to: Sequence[str] = (),
 ) -> Assessment:
-    """The trailer's class by the definitions in force on the date.
+    """Return the trailer's class by the definitions in force on the date.
 
-    The verdict is for the trailer as it stands: planned facts count as unknown. `views` shows it as planned (when a
-    fact is planned), in insurers' usual terms, and in each jurisdiction of `travels_to`. Sentences are empty here;
-    `wording` makes them.
+    The verdict is for the trailer as it is now: planned facts count as unknown. `views` assess it as planned (if a
+    fact is planned), in insurers' usual terms, and in each jurisdiction of `travels_to`. Sentences are left empty;
+    `localization` writes them.
 
-    Raises UnknownJurisdictionError, KeyError for an unknown fact, UnreadableFactError.
+    Raises UnknownJurisdictionError, KeyError for an unknown fact, InvalidFactError.
     """
-    readings = read_facts(facts)
-    document = registered_class or _stated_class(readings)
-    subject = Subject(document=document, facts=readings, as_of=as_of)
-    home = assess_locally(subject, jurisdiction)
+    build_facts = parse_facts(facts)
+    written_class = registered_class or _class_given_as_fact(build_facts)
+    trailer = Trailer(written_class=written_class, facts=build_facts, as_of=as_of)
+    home = assess_at_home(trailer, jurisdiction)
     places = frozenset({"*", *home.chain, *([jurisdiction] if jurisdiction else [])})
     return Assessment(
         as_of=as_of,
         jurisdiction=jurisdiction,
         verdict=home.verdict,
-        registered=registered_result(home, document),
+        registered=registered_result(home, written_class),
         built=built_results(home),
         missing_facts=home.missing,
-        remedies=remedies_for(home, places, readings),
+        remedies=remedies_for(home, places, build_facts),
         statement="",
-        near_misses=tuple(near_misses(home.judged)),
-        weights=tuple(weight_warnings(places, readings)),
-        identification=examine(vin, home.chain, as_of) if vin else None,
-        standards=standards_named(readings),
-        views=tuple(_views(subject, jurisdiction, travels_to)),
+        near_misses=near_misses(home.judged),
+        weights=tuple(weight_warnings(places, build_facts)),
+        identification=decode_vin(vin, home.chain, as_of) if vin else None,
+        standards=standards_on_label(build_facts),
+        views=tuple(_views(trailer, jurisdiction, travels_to)),
     )
 
 
-def _stated_class(facts: Readings) -> str | None:
-    stated = facts["registered_class"].value
-    return stated if isinstance(stated, str) else None
+def _class_given_as_fact(facts: BuildFacts) -> str | None:
+    value = facts["registered_class"].value
+    return value if isinstance(value, str) else None
 
 
-def _views(subject: Subject, home: str | None, travels_to: Sequence[str]) -> Iterator[View]:
-    if home and subject.facts.any_planned:
-        planned = replace(subject, facts=subject.facts.as_planned())
-        yield view(assess_locally(planned, home), "as_planned", subject.document)
-    yield view(assess_elsewhere(subject, home, INSURERS), "insurer", subject.document)
-    for border in travels_to:
-        yield view(assess_elsewhere(subject, home, border), "across_border", subject.document)
+def _views(trailer: Trailer, home: str | None, travels_to: Sequence[str]) -> Iterator[View]:
+    if home and trailer.facts.any_planned:
+        planned = replace(trailer, facts=trailer.facts.as_planned())
+        yield view(assess_at_home(planned, home), "as_planned", trailer.written_class)
+    yield view(assess_elsewhere(trailer, home, INSURERS), "insurer", trailer.written_class)
+    for destination in travels_to:
+        yield view(assess_elsewhere(trailer, home, destination), "across_border", trailer.written_class)

@@ -1,32 +1,32 @@
-"""Judge a condition by the facts: whether it holds, and which comparisons made it so."""
+"""Judge a condition by the facts: whether it holds, and which comparisons decide that."""
 
 from collections.abc import Iterator
 
 from msgspec import Struct
 
+from hitchworth.classification.build_facts import BuildFacts
 from hitchworth.classification.kleene import Truth, at_least, negation
-from hitchworth.classification.readings import Readings
 from hitchworth.model.assessment import ElementResult, FactTest
-from hitchworth.reference.condition import Comparison, Condition, Threshold, outcome
-from hitchworth.reference.fact_value import Reading
+from hitchworth.reference.condition import Comparison, Condition, Threshold, evaluate
 from hitchworth.reference.facts import vocabulary
-from hitchworth.reference.quantity import decimal_text
+from hitchworth.reference.parsed_facts import ParsedFact
+from hitchworth.reference.units import decimal_text
 
 
 class Judgment(Struct, frozen=True, kw_only=True):
-    """A condition with its outcome, and its parts with theirs."""
+    """A condition with its outcome, and its parts with theirs; a comparison with the fact that it compared."""
 
     condition: Condition
     holds: Truth
     parts: tuple["Judgment", ...] = ()
-    reading: Reading | None = None
+    fact: ParsedFact | None = None
 
 
-def judge(condition: Condition, facts: Readings) -> Judgment:
-    """The outcome of the condition under the facts; unknown facts make it unknown where they matter."""
+def judge(condition: Condition, facts: BuildFacts) -> Judgment:
+    """Return the outcome of the condition: unknown if it depends on an unknown fact."""
     if condition.comparison:
-        reading = facts[condition.comparison.fact]
-        return Judgment(condition=condition, holds=outcome(condition.comparison, reading.value), reading=reading)
+        fact = facts[condition.comparison.fact]
+        return Judgment(condition=condition, holds=evaluate(condition.comparison, fact.value), fact=fact)
     parts = tuple(judge(part, facts) for part in condition.parts)
     if condition.rule == "not":
         return Judgment(condition=condition, holds=negation(parts[0].holds), parts=parts)
@@ -34,38 +34,38 @@ def judge(condition: Condition, facts: Readings) -> Judgment:
 
 
 def fact_tests(judgment: Judgment, *, decides: bool = True, negated: bool = False) -> Iterator[FactTest]:
-    """Every comparison under the condition, marked whether it is a reason for the outcome."""
-    if judgment.condition.comparison and judgment.reading:
-        yield _test(judgment.condition.comparison, judgment.reading, decides=decides, negated=negated)
+    """Yield every comparison in the condition, and whether it decides the outcome."""
+    if judgment.condition.comparison and judgment.fact:
+        yield _test(judgment.condition.comparison, judgment.fact, decides=decides, negated=negated)
     inverts = judgment.condition.rule == "not"
     for part in judgment.parts:
         same = inverts or part.holds is judgment.holds
         yield from fact_tests(part, decides=decides and same, negated=negated is not inverts)
 
 
-def _test(comparison: Comparison, reading: Reading, *, decides: bool, negated: bool) -> FactTest:
-    fact = vocabulary()[comparison.fact]
-    number = fact.type in {"number", "integer"}
+def _test(comparison: Comparison, fact: ParsedFact, *, decides: bool, negated: bool) -> FactTest:
+    definition = vocabulary()[comparison.fact]
+    is_number = definition.type in {"number", "integer"}
     return FactTest(
-        fact=fact.name,
+        fact=definition.name,
         operator=comparison.operator,
-        threshold=_written(comparison.threshold),
-        unit=fact.unit,
-        value=reading.given,
-        holds=outcome(comparison, reading.value),
-        compared=str(_written(reading.value)) if number and reading.value is not None else None,
-        planned=reading.planned,
+        threshold=_printable(comparison.threshold),
+        unit=definition.unit,
+        value=fact.given,
+        holds=evaluate(comparison, fact.value),
+        compared=str(_printable(fact.value)) if is_number and fact.value is not None else None,
+        planned=fact.planned,
         decides=decides,
         negated=negated,
     )
 
 
-def _written(value: Threshold) -> bool | str | tuple[str, ...]:
+def _printable(value: Threshold) -> bool | str | tuple[str, ...]:
     return value if isinstance(value, bool | str | tuple) else decimal_text(value)
 
 
 def element_result(judgment: Judgment, citation: str) -> ElementResult:
-    """The judged condition as it is shown, with the conditions within it that have a text of their own."""
+    """Return the judged condition for display, with the conditions in it that have their own text."""
     condition = judgment.condition
     return ElementResult(
         id=condition.id,
@@ -78,13 +78,13 @@ def element_result(judgment: Judgment, citation: str) -> ElementResult:
         needed=condition.needed if condition.rule == "at_least" else 0,
         conditions=len(judgment.parts) or 1,
         held=sum(part.holds is True for part in judgment.parts or (judgment,)),
-        parts=tuple(element_result(part, citation) for part in _named(judgment)),
+        parts=tuple(element_result(part, citation) for part in _parts_with_text(judgment)),
     )
 
 
-def _named(judgment: Judgment) -> Iterator[Judgment]:
+def _parts_with_text(judgment: Judgment) -> Iterator[Judgment]:
     for part in judgment.parts:
         if part.condition.text:
             yield part
         else:
-            yield from _named(part)
+            yield from _parts_with_text(part)

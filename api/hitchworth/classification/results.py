@@ -1,45 +1,61 @@
-"""The records of an assessment, from what was judged. Sentences are left to `wording`."""
+"""The records of an assessment, from the judged definitions. `localization` writes their sentences."""
+
+from collections.abc import Sequence
 
 from hitchworth.classification.judgment import element_result
-from hitchworth.classification.local_assessment import LocalAssessment
-from hitchworth.classification.near_miss import near_misses
-from hitchworth.classification.registered_class import explained, fields_of_document
-from hitchworth.classification.verdict import Judged, own_definition
-from hitchworth.model.assessment import DefinitionResult, ElementResult, Outlook, RegisteredResult, View
+from hitchworth.classification.jurisdiction_assessment import JurisdictionAssessment
+from hitchworth.classification.registered_class import body_codes_in, class_fields_of_document
+from hitchworth.classification.verdict import JudgedDefinition, registered_definition
+from hitchworth.model.assessment import DefinitionResult, ElementResult, NearMiss, Outlook, RegisteredResult, View
 
 
-def registered_result(local: LocalAssessment, document: str | None) -> RegisteredResult:
-    """The registered class held against its own definition, where there is one."""
-    own = own_definition(local.judged, local.registered)
+def registered_result(assessment: JurisdictionAssessment, written_class: str | None) -> RegisteredResult:
+    """Return the registered class compared with its own definition, if there is one."""
+    own = registered_definition(assessment.judged, assessment.registered)
     return RegisteredResult(
-        class_=local.registered,
+        class_=assessment.registered,
         definition=own.definition.id if own else None,
         holds=own.holds if own else None,
         elements=_elements(own) if own else (),
-        body_codes=explained(document, local.chain),
-        document_fields=fields_of_document(local.chain),
+        body_codes=body_codes_in(written_class, assessment.chain),
+        document_fields=class_fields_of_document(assessment.chain),
     )
 
 
-def built_results(local: LocalAssessment) -> tuple[DefinitionResult, ...]:
-    """Every definition of the chain, the nearest jurisdiction's first."""
-    return tuple(_definition_result(one) for one in local.judged)
+def built_results(assessment: JurisdictionAssessment) -> tuple[DefinitionResult, ...]:
+    """Return every judged definition, those of the nearest jurisdiction first."""
+    return tuple(_definition_result(one) for one in assessment.judged)
 
 
-def view(local: LocalAssessment, outlook: Outlook, document: str | None) -> View:
-    """The local as one of the other ways to see the trailer."""
+def view(assessment: JurisdictionAssessment, outlook: Outlook, written_class: str | None) -> View:
+    """Return the assessment as another view of the trailer."""
     return View(
         outlook=outlook,
-        jurisdiction=local.jurisdiction or "",
-        verdict=local.verdict,
-        registered=registered_result(local, document),
-        built=built_results(local),
-        missing_facts=local.missing,
-        near_misses=tuple(near_misses(local.judged)),
+        jurisdiction=assessment.jurisdiction or "",
+        verdict=assessment.verdict,
+        registered=registered_result(assessment, written_class),
+        built=built_results(assessment),
+        missing_facts=assessment.missing,
+        near_misses=near_misses(assessment.judged),
     )
 
 
-def _definition_result(one: Judged) -> DefinitionResult:
+def near_misses(judged: Sequence[JudgedDefinition]) -> tuple[NearMiss, ...]:
+    """Return the definitions of two or more conditions that the trailer meets in all but one, with that one."""
+    missed = ((one, [part for part in one.judgment.parts if not part.holds]) for one in judged if one.holds is False)
+    return tuple(
+        NearMiss(
+            definition=one.definition.id,
+            class_=one.definition.class_,
+            title=one.definition.title,
+            element=element_result(parts[0], one.definition.citation),
+        )
+        for one, parts in missed
+        if one.judgment.condition.rule == "all" and len(parts) == 1 < len(one.judgment.parts)
+    )
+
+
+def _definition_result(one: JudgedDefinition) -> DefinitionResult:
     definition = one.definition
     return DefinitionResult(
         id=definition.id,
@@ -61,5 +77,5 @@ def _definition_result(one: Judged) -> DefinitionResult:
     )
 
 
-def _elements(one: Judged) -> tuple[ElementResult, ...]:
+def _elements(one: JudgedDefinition) -> tuple[ElementResult, ...]:
     return tuple(element_result(part, one.definition.citation) for part in one.judgment.parts)

@@ -1,23 +1,23 @@
-"""The verdict: the class on the document against every definition that speaks for or against it."""
+"""The verdict: the registered class against its own definition and those that contradict it."""
 
 from collections.abc import Sequence
 
 from msgspec import Struct
 
+from hitchworth.classification.build_facts import BuildFacts
 from hitchworth.classification.judgment import Judgment, judge
 from hitchworth.classification.kleene import Truth, all_of, any_of, negation
-from hitchworth.classification.readings import Readings
 from hitchworth.model.assessment import Verdict
 from hitchworth.reference.definitions import Definition, condition_of
 
 
-class Judged(Struct, frozen=True, kw_only=True):
+class JudgedDefinition(Struct, frozen=True, kw_only=True):
     """A definition with its outcome for this trailer."""
 
     definition: Definition
     judgment: Judgment
     contradicts: bool
-    """Whether it speaks against the registered class once it holds."""
+    """Whether the registered class is wrong when it holds."""
 
     @property
     def holds(self) -> Truth:
@@ -25,31 +25,33 @@ class Judged(Struct, frozen=True, kw_only=True):
         return self.judgment.holds
 
 
-def judge_all(definitions: Sequence[Definition], registered: str | None, facts: Readings) -> tuple[Judged, ...]:
-    """Every definition, judged. Categories and overlays never speak against a class."""
+def judge_all(
+    definitions: Sequence[Definition], registered: str | None, facts: BuildFacts
+) -> tuple[JudgedDefinition, ...]:
+    """Judge every definition. Only classes contradict classes: the data of categories and overlays list none."""
     return tuple(
-        Judged(
+        JudgedDefinition(
             definition=definition,
             judgment=judge(condition_of(definition.id), facts),
-            contradicts=definition.role == "class" and registered in definition.contradicts,
+            contradicts=registered in definition.contradicts,
         )
         for definition in definitions
     )
 
 
-def own_definition(judged: Sequence[Judged], registered: str | None) -> Judged | None:
-    """The definition of the registered class, where the jurisdiction has one that may decide."""
+def registered_definition(judged: Sequence[JudgedDefinition], registered: str | None) -> JudgedDefinition | None:
+    """Return the definition of the registered class, or None. An overlay does not count."""
     own = (one for one in judged if one.definition.class_ == registered and one.definition.role != "overlay")
     return next(own, None)
 
 
-def consistent(judged: Sequence[Judged], registered: str | None) -> Truth:
-    """Whether the registered class is right: its definition holds, and none that contradicts it does."""
-    own = own_definition(judged, registered)
+def registered_class_fits(judged: Sequence[JudgedDefinition], registered: str | None) -> Truth:
+    """Return whether the registered class is right: its definition holds, and none that contradicts it does."""
+    own = registered_definition(judged, registered)
     against = any_of(one.holds for one in judged if one.contradicts)
     return all_of((own.holds if own else None, negation(against)))
 
 
 def verdict_of(truth: Truth) -> Verdict:
-    """The name of the outcome."""
+    """Return the verdict for the outcome."""
     return "undetermined" if truth is None else "match" if truth else "mismatch"

@@ -1,4 +1,4 @@
-"""The command line: `hitchworth`. It owns the files and the terminal; what it computes, the rooms below compute."""
+"""The command line: `hitchworth`. It reads files and prints; the operations compute."""
 
 from hitchworth.cli.command import main
 

@@ -1,7 +1,6 @@
-"""What may be typed, and what it runs: each command is a module of this room with a function `run`.
+"""The parser of the command line and its entry point.
 
-A module is imported when its command is run, so that `--version` need not wait for the web framework, and serving does
-not need the SDK.
+`demo` and `serve` are imported when they run: only `serve` and `demo` need the web framework, and only `demo` the SDK.
 """
 
 import argparse
@@ -9,136 +8,121 @@ import os
 import sys
 from collections.abc import Sequence
 from datetime import date
+from functools import partial
 from importlib import import_module
 from importlib.metadata import version
 from pathlib import Path
 from typing import cast
 
 from hitchworth import validation
-from hitchworth.cli.exit_codes import DONE, FAULTS, WRONG_USE, InputError, UsageError
+from hitchworth.cli import appraisals, sheet
+from hitchworth.cli.exit_codes import INVALID_INPUT, OK, USAGE_ERROR, InputError, UsageError
 from hitchworth.model.request import Locale
 
-MOST_PORT = 65_535
+MAX_PORT = 65_535
 
 
-def main(arguments: Sequence[str] | None = None) -> int:
-    """Run one command and give its exit code."""
-    chosen = build_parser().parse_args(arguments)
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one command and return its exit code."""
+    arguments = build_parser().parse_args(argv)
     try:
-        import_module(f"hitchworth.cli.{chosen.command}").run(chosen)
-    except BrokenPipeError:  # whoever read the output has seen enough
+        arguments.run(arguments)
+    except BrokenPipeError:  # the reader of the output has closed it
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-    except InputError as faults:
-        print(faults, file=sys.stderr)
-        return FAULTS
+    except InputError as error:
+        print(error, file=sys.stderr)
+        return INVALID_INPUT
     except UsageError as error:
         print(f"hitchworth: {error}", file=sys.stderr)
-        return WRONG_USE
-    return DONE
+        return USAGE_ERROR
+    return OK
 
 
 def build_parser() -> argparse.ArgumentParser:
-    """Every command with its options."""
-    top = argparse.ArgumentParser(
+    """Return the parser of all commands."""
+    parser = argparse.ArgumentParser(
         prog="hitchworth",
         description="What a camping trailer costs to replace, what its insurance would pay, and what to ask first.",
     )
-    top.add_argument("--version", action="version", version=f"hitchworth {version('hitchworth')}")
-    commands = top.add_subparsers(title="commands", dest="command", metavar="COMMAND", required=True)
-    for name, job, options in (
-        ("demo", "show the whole job on a build that is made up", _demo_options()),
-        ("serve", "serve the API until it is interrupted", _serve_options()),
-        ("estimate", "value every line of a build", _compute_options()),
-        ("classify", "hold the registered class against the built use", _compute_options()),
-        ("settle", "try policies against losses, step by step", _compute_options()),
-        ("gap", "do the whole job, with the questions to ask first", _compute_options()),
-        ("curve", "value a build on a row of dates, and hold a limit against it", _dated_options()),
-        ("compare", "compare two estimates, and say what moved them", _dated_options()),
-        ("sales", "adjust comparable sales to the build, beside its cost", _compute_options()),
-        ("sheet", "write the conversation sheet", _sheet_options()),
-    ):
-        commands.add_parser(name, help=job, description=f"{job.capitalize()}.", parents=[options])
-    return top
+    parser.add_argument("--version", action="version", version=f"hitchworth {version('hitchworth')}")
+    commands = parser.add_subparsers(title="commands", dest="command", metavar="COMMAND", required=True)
+    _add_demo_options(_add_command(commands, "demo", "run the whole job on a fictional build"))
+    _add_serve_options(_add_command(commands, "serve", "serve the API until interrupted"))
+    for command in appraisals.COMMANDS:
+        _add_appraisal_options(_add_command(commands, command.name, command.help), command)
+    _add_sheet_options(_add_command(commands, "sheet", "write the conversation sheet"))
+    return parser
 
 
-def _file_options() -> argparse.ArgumentParser:
-    options = argparse.ArgumentParser(add_help=False)
-    options.add_argument("file", metavar="FILE", help="the request in JSON, or a bare build; - for the standard input")
-    _day_and_locale(options)
-    return options
+def _add_command(
+    commands: "argparse._SubParsersAction[argparse.ArgumentParser]", name: str, job: str
+) -> argparse.ArgumentParser:
+    return commands.add_parser(name, help=job, description=f"{job[0].upper()}{job[1:]}.")
 
 
-def _compute_options() -> argparse.ArgumentParser:
-    options = argparse.ArgumentParser(add_help=False, parents=[_file_options()])
-    _form(options)
-    return options
+def _add_demo_options(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--output", type=Path, default=Path("demo-output"), metavar="DIR", help="default: %(default)s")
+    _add_date(parser)
+    _add_locale(parser)
+    parser.set_defaults(run=partial(_import_and_run, "demo"))
 
 
-def _dated_options() -> argparse.ArgumentParser:
-    """Of a request that has its dates in itself."""
-    options = argparse.ArgumentParser(add_help=False)
-    options.add_argument("file", metavar="FILE", help="the request in JSON; - for the standard input")
-    _spoken(options)
-    _form(options)
-    return options
+def _add_serve_options(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--host", default="127.0.0.1", help="default: %(default)s, this machine only")
+    parser.add_argument("--port", type=_port, default=8000, help="default: %(default)s")
+    parser.set_defaults(run=partial(_import_and_run, "serve"))
 
 
-def _form(options: argparse.ArgumentParser) -> None:
-    options.add_argument("--format", choices=("table", "json", "csv"), default="table", help="default: %(default)s")
+def _add_appraisal_options(parser: argparse.ArgumentParser, command: appraisals.Command) -> None:
+    alone = ", or a build alone" if command.needs_only_build else ""
+    parser.add_argument("file", metavar="FILE", help=f"the request in JSON{alone}; - for standard input")
+    if command.has_date:
+        _add_date(parser)
+    _add_locale(parser)
+    parser.add_argument("--format", choices=("table", "json", "csv"), default="table", help="default: %(default)s")
+    parser.set_defaults(run=partial(appraisals.run, command))
 
 
-def _sheet_options() -> argparse.ArgumentParser:
-    options = argparse.ArgumentParser(add_help=False, parents=[_file_options()])
-    options.add_argument(
+def _add_sheet_options(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("file", metavar="FILE", help="the request in JSON; - for standard input")
+    _add_date(parser)
+    _add_locale(parser)
+    parser.add_argument(
         "-o", "--output", type=Path, required=True, metavar="OUT", help="a .html, .pdf, .docx or .md file"
     )
-    return options
+    parser.set_defaults(run=sheet.run)
 
 
-def _demo_options() -> argparse.ArgumentParser:
-    options = argparse.ArgumentParser(add_help=False)
-    options.add_argument("--output", type=Path, default=Path("demo-output"), metavar="DIR", help="default: %(default)s")
-    _day_and_locale(options)
-    return options
-
-
-def _serve_options() -> argparse.ArgumentParser:
-    options = argparse.ArgumentParser(add_help=False)
-    options.add_argument("--host", default="127.0.0.1", help="default: %(default)s, this machine alone")
-    options.add_argument("--port", type=_port, default=8000, help="default: %(default)s")
-    return options
-
-
-def _day_and_locale(options: argparse.ArgumentParser) -> None:
-    options.add_argument(
-        "--as-of",
-        type=_day,
-        metavar="DATE",
-        help="valuation date, as 2026-11-01; default: the input's",
+def _add_date(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "--as-of", type=_date, metavar="DATE", help="valuation date, as 2026-11-01; default: that of the request"
     )
-    _spoken(options)
 
 
-def _spoken(options: argparse.ArgumentParser) -> None:
-    options.add_argument("--locale", type=_locale, metavar="TAG", help="language and region of the texts: en-US, de-DE")
+def _add_locale(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--locale", type=_locale, metavar="TAG", help="language and region of the texts: en-US, de-DE")
+
+
+def _import_and_run(module: str, arguments: argparse.Namespace) -> None:
+    import_module(f"hitchworth.cli.{module}").run(arguments)
 
 
 def _port(text: str) -> int:
-    if not text.isdecimal() or int(text) > MOST_PORT:
-        raise argparse.ArgumentTypeError(f"{text} is no port: a whole number from 0 to {MOST_PORT}")
+    if not text.isdecimal() or int(text) > MAX_PORT:
+        raise argparse.ArgumentTypeError(f"{text} is not a port: a whole number from 0 to {MAX_PORT}")
     return int(text)
 
 
-def _day(text: str) -> date:
-    return cast("date", _read(text, date))
+def _date(text: str) -> date:
+    return cast("date", _parse(text, date))
 
 
 def _locale(text: str) -> str:
-    return cast("str", _read(text, Locale))
+    return cast("str", _parse(text, Locale))
 
 
-def _read(text: str, kind: object) -> object:
+def _parse(text: str, kind: object) -> object:
     try:
         return validation.read_text(text, kind)
     except validation.InvalidInputError as error:
-        raise argparse.ArgumentTypeError(f"{text} is no value for it; expected: {error.faults[0].expected}") from None
+        raise argparse.ArgumentTypeError(f"{text} is invalid; expected: {error.faults[0].expected}") from None

@@ -1,4 +1,4 @@
-"""The whole job on the demo build, over HTTP and through the SDK, as a caller of one's own would do it."""
+"""`hitchworth demo`: the whole job on the demo build, over HTTP and through the SDK, as a client would do it."""
 
 from argparse import Namespace
 from datetime import date
@@ -18,35 +18,37 @@ from hitchworth.web.server import running
 try:
     import hitchworth_sdk as sdk
 except ImportError:
-    raise UsageError("the demo speaks through the SDK, which is not installed: install hitchworth[demo]") from None
+    raise UsageError("the demo uses the SDK, which is not installed: install hitchworth[demo]") from None
 
 SHEET = "conversation-sheet"
 
 
-def run(chosen: Namespace) -> None:
-    """Serve on a free port, ask, show, write the sheets, stop."""
+def run(arguments: Namespace) -> None:
+    """Serve on a free port, request a gap statement, print it, write the sheets, and stop."""
     console = Console()
-    request = demo_request(chosen.as_of, chosen.locale)
+    request = demo_request(arguments.as_of, arguments.locale)
     with running() as address, sdk.Client(address) as client:
         console.print(f"Serving on {address}; sending the demo build through the SDK.\n")
         statement = client.create_gap_statement(request)
-        written = write_sheets(client, request, chosen.output)
-    found = msgspec.convert(msgspec.to_builtins(statement), GapStatement)  # the SDK's records have the model's fields
-    console.print(gap_report(found, localizer_for(found.locale, found.estimate.currency)))
-    console.print("Written, to be opened and printed:")
+        written = write_sheets(client, request, arguments.output)
+    converted = msgspec.convert(
+        msgspec.to_builtins(statement), GapStatement
+    )  # the SDK's records have the model's fields
+    console.print(gap_report(converted, localizer_for(converted.locale, converted.estimate.currency)))
+    console.print("Written, to open and print:")
     for path in written:
         console.print(f"  {path}", soft_wrap=True)
 
 
 def demo_request(as_of: date | None, locale: str | None) -> sdk.GapRequest:
-    """The demo request with another date or locale, where one is wanted."""
+    """Return the demo request, with another date or locale if one is given."""
     request = msgspec.json.decode(demo_body(), type=sdk.GapRequest)
-    wanted: dict[str, Any] = {"as_of": as_of, "locale": locale}
-    return msgspec.structs.replace(request, **{name: value for name, value in wanted.items() if value is not None})
+    overrides: dict[str, Any] = {"as_of": as_of, "locale": locale}
+    return msgspec.structs.replace(request, **{name: value for name, value in overrides.items() if value is not None})
 
 
 def write_sheets(client: sdk.Client, request: sdk.GapRequest, folder: Path) -> tuple[Path, Path]:
-    """The conversation sheet as a page and as a document for the printer."""
+    """Write the conversation sheet as HTML and as PDF, and return the paths."""
     page, document = folder / f"{SHEET}.html", folder / f"{SHEET}.pdf"
     html = client.create_conversation_sheet(request, "text/html")
     pdf = client.create_conversation_sheet(request, "application/pdf")

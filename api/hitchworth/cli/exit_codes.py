@@ -1,22 +1,22 @@
-"""How a command ends: its exit codes, and the two ways in which it can fail."""
+"""The exit codes of a command, and the errors behind them."""
 
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-DONE, FAULTS, WRONG_USE = 0, 1, 2
+OK, INVALID_INPUT, USAGE_ERROR = 0, 1, 2
 
 
 class InputError(Exception):
-    """The input has faults; the message tells them, a line each. Exit code 1."""
+    """The input has faults. The message lists them, one on a line. Exit code 1."""
 
 
 class UsageError(Exception):
-    """What was typed cannot be done. Exit code 2."""
+    """The command cannot do what was typed. Exit code 2."""
 
 
 @contextmanager
 def usage_errors() -> Iterator[None]:
-    """Use of a file or a folder that was named on the command line: what goes wrong with it is wrong use."""
+    """Turn an error of a file or folder that was named on the command line into a UsageError."""
     try:
         yield
     except OSError as error:

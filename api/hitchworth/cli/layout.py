@@ -1,4 +1,4 @@
-"""How what was found is laid out in a terminal: plain tables, amounts to the right, points below."""
+"""The layout of results in a terminal: plain tables with amounts on the right, and lists."""
 
 from collections.abc import Iterable
 from textwrap import fill
@@ -8,27 +8,27 @@ from rich.console import Group, RenderableType
 from rich.table import Table
 from rich.text import Text
 
-from hitchworth.localization.localizer import Localizer, Particular
+from hitchworth.localization.localizer import Localizer, ParameterValue
 from hitchworth.localization.texts import texts
 
 HEADING_WIDTH = 14
 
-BELOW = (0, 0, 1, 0)
-"""An empty line below."""
+SPACE_BELOW = (0, 0, 1, 0)
+"""The padding for an empty line below."""
 
 
-def said(localizer: Localizer, key: str, **parameters: Particular) -> str:
-    """A text of the sheets."""
+def sheet_text(localizer: Localizer, key: str, **parameters: ParameterValue) -> str:
+    """Return a text of texts/sheet.yaml by its key."""
     return localizer.format(texts().sheet[key], **parameters)
 
 
-def plain_table(localizer: Localizer, title: str, first: str, **parameters: Particular) -> Table:
-    """A table with the rules that paper needs and no more; both are keys of texts of the sheets."""
-    return titled_table(said(localizer, title, **parameters), said(localizer, first))
+def plain_table(localizer: Localizer, title: str, first: str, **parameters: ParameterValue) -> Table:
+    """Return an empty table; title and first heading are keys of texts/sheet.yaml."""
+    return titled_table(sheet_text(localizer, title, **parameters), sheet_text(localizer, first))
 
 
 def titled_table(title: str, first: str) -> Table:
-    """The same with a title and a first heading as they are."""
+    """Return an empty table with this title and this first heading."""
     table = Table(
         title=title,
         title_justify="left",
@@ -41,16 +41,16 @@ def titled_table(title: str, first: str) -> Table:
     return table
 
 
-def amount_columns(table: Table, *headings: str) -> None:
-    """Columns to the right, their headings broken into lines."""
+def add_amount_columns(table: Table, *headings: str) -> None:
+    """Add columns aligned to the right, their headings broken into lines."""
     for heading in headings:
         table.add_column(fill(heading, HEADING_WIDTH), justify="right", no_wrap=True)
 
 
-def points(title: str, items: Iterable[str]) -> RenderableType:
-    """A title with its points below, each once."""
-    listed = Table.grid(padding=(0, 1))
+def bullet_list(title: str, items: Iterable[str]) -> RenderableType:
+    """Return a title with a list below, each item once."""
+    bullets = Table.grid(padding=(0, 1))
     for item in dict.fromkeys(items):
-        listed.add_row("-", Text(item))
-    listed.style = "dim"
-    return Group(Text(title), listed)
+        bullets.add_row("-", Text(item))
+    bullets.style = "dim"
+    return Group(Text(title), bullets)

@@ -1,83 +1,62 @@
-"""The input of a command: a file or the standard input, as the body of the operation that the command stands for."""
+"""The request of a command, read from a file or from standard input."""
 
 import sys
 from argparse import Namespace
 from codecs import BOM_UTF8
 from collections.abc import Mapping
 from pathlib import Path
-from typing import TypeVar
 
 import msgspec
 from msgspec import Raw, Struct
 
 from hitchworth import validation
 from hitchworth.cli.exit_codes import InputError, usage_errors
-from hitchworth.exchange_rates import with_reference_rates
 from hitchworth.localization.locales import resolve_locale
 from hitchworth.model.fault import Fault
-from hitchworth.model.request import (
-    ClassificationRequest,
-    EstimateComparisonRequest,
-    EstimateRequest,
-    GapRequest,
-    SalesComparisonRequest,
-    SettlementRequest,
-    ValueCurveRequest,
-)
-from hitchworth.web.clock import today
-
-T = TypeVar(
-    "T",
-    EstimateRequest,
-    ClassificationRequest,
-    SettlementRequest,
-    GapRequest,
-    ValueCurveRequest,
-    EstimateComparisonRequest,
-    SalesComparisonRequest,
-)
+from hitchworth.model.request import GapRequest
+from hitchworth.operations.requests import Request, read_request
 
 
-def chosen_request(chosen: Namespace, kind: type[T]) -> T:
-    """The request in the chosen file, or in the standard input for `-`; a chosen date and locale go over its own.
+def request_from_file(kind: type[Request], arguments: Namespace) -> Request:
+    """Read a request from `arguments.file`, or from standard input for `-`.
 
-    Raises InputError for a text with faults, UsageError for a file that cannot be read.
+    `--as-of` and `--locale` override the request's own. Raises InputError when the request has faults, and UsageError
+    when the file cannot be read.
     """
-    overrides = {name: given for name in ("as_of", "locale") if (given := getattr(chosen, name, None)) is not None}
-    request = _request(chosen.file, kind, overrides)
-    answered_locale = resolve_locale(request.locale).formats
-    if answered_locale.partition("-")[0] != request.locale.partition("-")[0]:
-        print(f"hitchworth: there are no texts in {request.locale}; these are in {answered_locale}", file=sys.stderr)
+    chosen = {name: getattr(arguments, name, None) for name in ("as_of", "locale")}
+    overrides = {name: value for name, value in chosen.items() if value is not None}
+    with usage_errors():
+        raw = sys.stdin.buffer.read() if arguments.file == "-" else Path(arguments.file).read_bytes()
+    try:
+        request = read_request(request_body(raw.removeprefix(BOM_UTF8), kind, overrides), kind)
+    except validation.MalformedBodyError as error:
+        raise InputError(f"{arguments.file}: {error}") from None
+    except validation.InvalidInputError as error:
+        raise InputError("\n".join(map(_line, error.faults))) from None
+    _warn_of_missing_language(request.locale)
     return request
 
 
-def _request(name: str, kind: type[T], overrides: Mapping[str, object]) -> T:
-    with usage_errors():
-        raw = sys.stdin.buffer.read() if name == "-" else Path(name).read_bytes()
-    try:
-        body = body_for(raw.removeprefix(BOM_UTF8), kind, overrides)
-        return with_reference_rates(validation.read(body, kind, today()))
-    except validation.MalformedBodyError as error:
-        raise InputError(f"{name}: {error}") from None
-    except validation.InvalidInputError as error:
-        raise InputError("\n".join(map(_line, error.faults))) from None
+def request_body(raw: bytes, kind: type[Struct], overrides: Mapping[str, object]) -> bytes:
+    """Return the body of one operation, from a file that serves all of them.
 
-
-def body_for(raw: bytes, kind: type[Struct], overrides: Mapping[str, object]) -> bytes:
-    """The body of one operation from what a person keeps in one file.
-
-    A bare build is a request without more; what only a gap statement needs is left out for the smaller operations; what
-    the command line chose goes over what the file says. A text that cannot be taken apart is handed on as it is:
-    `checks` says what is wrong with it.
+    A build alone becomes a request. What only a gap statement needs is left out of smaller requests. Text that is not a
+    JSON object is returned as it is, so that `validation` can say what is wrong with it.
     """
     try:
-        parts = msgspec.json.decode(raw, type=dict[str, Raw])
+        members = msgspec.json.decode(raw, type=dict[str, Raw])
     except (msgspec.MsgspecError, UnicodeDecodeError):
         return raw
-    if "build" not in parts and not parts.keys().isdisjoint({"name", "components"}):
-        parts = {"build": Raw(raw)}
-    elsewhere = set(GapRequest.__struct_fields__) - set(kind.__struct_fields__)
-    return msgspec.json.encode({**{name: part for name, part in parts.items() if name not in elsewhere}, **overrides})
+    if "build" not in members and not members.keys().isdisjoint({"name", "components"}):
+        members = {"build": Raw(raw)}
+    unneeded = set(GapRequest.__struct_fields__) - set(kind.__struct_fields__)
+    return msgspec.json.encode({name: part for name, part in members.items() if name not in unneeded} | dict(overrides))
+
+
+def _warn_of_missing_language(locale: str) -> None:
+    resolved = resolve_locale(locale).formats
+    if resolved.partition("-")[0] != locale.partition("-")[0]:
+        print(f"hitchworth: no texts are available in {locale}; using {resolved}", file=sys.stderr)
 
 
 def _line(fault: Fault) -> str:

@@ -1,4 +1,4 @@
-"""`hitchworth serve`: the API, until it is interrupted."""
+"""`hitchworth serve`: the API, until interrupted."""
 
 import os
 from argparse import Namespace
@@ -7,10 +7,10 @@ from hitchworth.cli.exit_codes import UsageError
 from hitchworth.web.server import serve
 
 
-def run(chosen: Namespace) -> None:
-    """Serve on the chosen address."""
+def run(arguments: Namespace) -> None:
+    """Serve on the chosen host and port."""
     try:
-        serve(chosen.host, chosen.port)
+        serve(arguments.host, arguments.port)
     except OSError as error:
         reason = os.strerror(error.errno) if error.errno and error.errno > 0 else "no such host"
-        raise UsageError(f"cannot serve on port {chosen.port} of {chosen.host}: {reason}") from None
+        raise UsageError(f"cannot serve on port {arguments.port} of {arguments.host}: {reason}") from None

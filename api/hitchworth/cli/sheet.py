@@ -3,21 +3,21 @@
 from argparse import Namespace
 
 from hitchworth.cli.exit_codes import UsageError, usage_errors
-from hitchworth.cli.request_file import chosen_request
+from hitchworth.cli.request_file import request_from_file
 from hitchworth.model.request import GapRequest
-from hitchworth.web.conversation_sheets import DOCX, OPERATIONS, create_conversation_sheet
+from hitchworth.operations.appraisals import create_conversation_sheet
+from hitchworth.operations.renderings import AS_SHEET
 
-ENDINGS = {"text/html": ".html", "application/pdf": ".pdf", "text/markdown": ".md", DOCX: ".docx"}
-"""What the name of a file ends in, by the form of the sheet in it."""
-
-RENDERINGS = {ENDINGS[rendering.media_type]: rendering.render for rendering in OPERATIONS[0].renderings}
+SUFFIXES = {"html": ".html", "pdf": ".pdf", "markdown": ".md", "docx": ".docx"}
+"""The suffix of a file in each format of the sheet."""
 
 
-def run(chosen: Namespace) -> None:
-    """Write the sheet in the form that the name of the file asks for."""
-    render = RENDERINGS.get(chosen.output.suffix.lower())
-    if render is None:
-        raise UsageError(f"{chosen.output} ends in none of {', '.join(RENDERINGS)}")
-    sheet = create_conversation_sheet(chosen_request(chosen, GapRequest))
+def run(arguments: Namespace) -> None:
+    """Write the sheet in the format that the name of the file asks for."""
+    renderings = {SUFFIXES[rendering.name]: rendering for rendering in AS_SHEET}
+    rendering = renderings.get(arguments.output.suffix.lower())
+    if rendering is None:
+        raise UsageError(f"{arguments.output} must end in one of {', '.join(renderings)}")
+    sheet = create_conversation_sheet(request_from_file(GapRequest, arguments))
     with usage_errors():
-        chosen.output.write_bytes(render(sheet))
+        arguments.output.write_bytes(rendering.render(sheet))

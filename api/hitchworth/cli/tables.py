@@ -1,4 +1,4 @@
-"""What the core found, as tables for a terminal of 80 columns and more, in the words of the sheets."""
+"""Estimates, assessments, settlements and gap statements as tables for a terminal of at least 80 columns."""
 
 from collections.abc import Iterable, Iterator, Sequence
 from decimal import Decimal
@@ -9,20 +9,35 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
-from hitchworth.cli.layout import BELOW, amount_columns, plain_table, points, said
+from hitchworth.cli.layout import SPACE_BELOW, add_amount_columns, bullet_list, plain_table, sheet_text
 from hitchworth.localization.estimates import indirect_cost_labels
 from hitchworth.localization.localizer import Localizer
 from hitchworth.model.assessment import Assessment
 from hitchworth.model.estimate import Estimate
 from hitchworth.model.gap import GapStatement, Question
 from hitchworth.model.note import Note
-from hitchworth.model.settlement import Settlement
+from hitchworth.model.settlement import Settlement, Settlements
 
 TOP_QUESTIONS = 5
 
 
+def estimate_report(estimate: Estimate, localizer: Localizer) -> Group:
+    """Lay out an estimate: its lines, its totals, its categories and its notes."""
+    return Group(
+        line_table(estimate, localizer),
+        total_table(estimate, localizer),
+        value_table(estimate, localizer, estimate.notes),
+    )
+
+
+def settlement_report(settlements: Settlements, localizer: Localizer) -> Group:
+    """Lay out the steps of every settlement, what is paid in short, and what was assumed."""
+    rows = settlements.settlements
+    return Group(step_tables(rows, localizer), payable_table(rows, localizer), assumption_list(rows, localizer))
+
+
 def gap_report(statement: GapStatement, localizer: Localizer) -> Group:
-    """A whole gap statement, short enough to read on a screen."""
+    """Lay out a gap statement, short enough to read on a screen."""
     settlements = statement.settlements
     parts = (
         Text(statement.statement, style="bold"),
@@ -31,49 +46,53 @@ def gap_report(statement: GapStatement, localizer: Localizer) -> Group:
         *gap_tables(settlements, localizer),
         assumption_list(settlements, localizer),
         question_list(statement.questions, localizer),
-        points(said(localizer, "cautions"), statement.cautions),
+        bullet_list(sheet_text(localizer, "cautions"), statement.cautions),
     )
-    return Group(*(Padding(part, BELOW) for part in parts))
+    return Group(*(Padding(part, SPACE_BELOW) for part in parts))
 
 
 def assumption_list(settlements: Sequence[Settlement], localizer: Localizer) -> RenderableType:
-    """What was assumed of terms that are not known, and what else the reader should know about the settlements."""
+    """List what was assumed for terms that are not known, and the other notes on the settlements."""
     notes = (note.text for row in settlements for note in (*row.assumed, *row.notes))
-    return points(said(localizer, "settlements_intro"), notes)
+    return bullet_list(sheet_text(localizer, "settlements_intro"), notes)
 
 
 def value_table(estimate: Estimate, localizer: Localizer, notes: Iterable[Note]) -> RenderableType:
-    """Replacement cost and actual cash value by category, with the band and the notes below."""
+    """Return replacement cost and actual cash value by category, with the band and the notes below."""
     table = plain_table(localizer, "categories_caption", "category")
-    amount_columns(table, *(said(localizer, key) for key in ("replacement_cost", "depreciation", "actual_cash_value")))
+    add_amount_columns(
+        table, *(sheet_text(localizer, key) for key in ("replacement_cost", "depreciation", "actual_cash_value"))
+    )
     for row in estimate.categories:
         amounts = (row.replacement_cost, row.depreciation, row.actual_cash_value)
         table.add_row(localizer.heading("category", row.category), *map(localizer.money, amounts))
     totals, band = estimate.totals, estimate.band
     table.add_section()
     sums = (totals.replacement_cost, totals.depreciation, totals.actual_cash_value)
-    table.add_row(said(localizer, "total"), *map(localizer.money, sums), style="bold")
-    spread = said(localizer, "band_value", low=band.low, high=band.high, confidence=band.confidence)
-    return Group(table, points(f"{said(localizer, 'band')}: {spread}", (note.text for note in notes)))
+    table.add_row(sheet_text(localizer, "total"), *map(localizer.money, sums), style="bold")
+    spread = sheet_text(localizer, "band_value", low=band.low, high=band.high, confidence=band.confidence)
+    return Group(table, bullet_list(f"{sheet_text(localizer, 'band')}: {spread}", (note.text for note in notes)))
 
 
 def total_table(estimate: Estimate, localizer: Localizer) -> Table:
-    """From parts and labor to replacement cost: each on-cost with its rate and base."""
+    """Return the sum from parts and labor to replacement cost: each indirect cost with its rate and base."""
     table = plain_table(localizer, "totals_caption", "total")
-    amount_columns(table, said(localizer, "amount"))
-    table.add_row(said(localizer, "direct_cost"), localizer.money(estimate.totals.direct_cost))
+    add_amount_columns(table, sheet_text(localizer, "amount"))
+    table.add_row(sheet_text(localizer, "direct_cost"), localizer.money(estimate.totals.direct_cost))
     for name, label in indirect_cost_labels(estimate.indirect_costs, localizer).items():
         table.add_row(label, localizer.money(getattr(estimate.totals, name)))
     table.add_section()
-    table.add_row(said(localizer, "replacement_cost"), localizer.money(estimate.totals.replacement_cost), style="bold")
+    table.add_row(
+        sheet_text(localizer, "replacement_cost"), localizer.money(estimate.totals.replacement_cost), style="bold"
+    )
     return table
 
 
 def line_table(estimate: Estimate, localizer: Localizer) -> Table:
-    """Every line of an estimate."""
+    """Return every line of an estimate."""
     table = plain_table(localizer, "inventory", "item")
-    amount_columns(
-        table, *(said(localizer, key) for key in ("replacement_cost", "age", "percent_good", "actual_cash_value"))
+    add_amount_columns(
+        table, *(sheet_text(localizer, key) for key in ("replacement_cost", "age", "percent_good", "actual_cash_value"))
     )
     for line in estimate.lines:
         table.add_row(
@@ -87,81 +106,83 @@ def line_table(estimate: Estimate, localizer: Localizer) -> Table:
 
 
 def payable_table(settlements: Sequence[Settlement], localizer: Localizer) -> Table:
-    """What each policy pays for each loss, under the loss's replacement cost; and at best, where terms are open."""
+    """Return what each policy pays for each loss, and what it pays at best if terms are not known."""
     costs = {settlement.loss: settlement.replacement_cost for settlement in settlements}
     table = plain_table(localizer, "settlements", "policy")
-    amount_columns(table, *costs)
-    table.add_row(said(localizer, "replacement_cost"), *map(localizer.money, costs.values()), style="dim")
+    add_amount_columns(table, *costs)
+    table.add_row(sheet_text(localizer, "replacement_cost"), *map(localizer.money, costs.values()), style="dim")
     table.add_section()
     for policy, group in groupby(settlements, key=lambda row: row.policy):
         rows = tuple(group)
         table.add_row(policy, *(localizer.money(row.payable) for row in rows))
         if any(row.payable_at_best > row.payable for row in rows):
             best = (localizer.money(row.payable_at_best) for row in rows)
-            table.add_row(f"  {said(localizer, 'at_best_row')}", *best, style="dim")
+            table.add_row(f"  {sheet_text(localizer, 'at_best_row')}", *best, style="dim")
     return table
 
 
 def gap_tables(settlements: Sequence[Settlement], localizer: Localizer) -> Iterator[Table]:
-    """Where the rest goes: for each policy, the gap of each loss by cause."""
+    """Yield a table for each policy: the gap of each loss by cause."""
     for policy, rows in groupby(settlements, key=lambda row: row.policy):
         yield _gap_table(policy, tuple(rows), localizer)
 
 
 def _gap_table(policy: str, rows: Sequence[Settlement], localizer: Localizer) -> Table:
     table = plain_table(localizer, "causes_caption", "cause")
-    table.title = f"{said(localizer, 'policy_heading', policy=policy)}. {table.title}"
-    amount_columns(table, *(row.loss for row in rows))
-    labels = {part.cause: part.label for row in rows for part in row.gap_breakdown if part.amount}
+    table.title = f"{sheet_text(localizer, 'policy_heading', policy=policy)}. {table.title}"
+    add_amount_columns(table, *(row.loss for row in rows))
+    labels = {part.cause: part.label for row in rows for part in row.gap_breakdown}
     for cause, label in labels.items():
         table.add_row(label, *(_amount(_part(row, cause), localizer) for row in rows))
     table.add_section()
-    table.add_row(said(localizer, "gap"), *(localizer.money(row.gap) for row in rows), style="bold")
+    table.add_row(sheet_text(localizer, "gap"), *(localizer.money(row.gap) for row in rows), style="bold")
     return table
 
 
 def step_tables(settlements: Sequence[Settlement], localizer: Localizer) -> Group:
-    """The steps of each settlement, to be redone by hand."""
-    return Group(*(Padding(_step_table(settlement, localizer), BELOW) for settlement in settlements))
+    """Return the steps of each settlement, for a reader who checks them by hand."""
+    return Group(*(Padding(_step_table(settlement, localizer), SPACE_BELOW) for settlement in settlements))
 
 
 def _step_table(settlement: Settlement, localizer: Localizer) -> Table:
     table = plain_table(localizer, "policy_heading", "step", policy=settlement.policy)
     table.title = f"{table.title}: {settlement.loss}"
-    amount_columns(table, said(localizer, "amount"), said(localizer, "running"))
+    add_amount_columns(table, sheet_text(localizer, "amount"), sheet_text(localizer, "running"))
     for step in settlement.steps:
         table.add_row(step.label, localizer.money(step.amount), localizer.money(step.running))
     table.add_section()
-    table.add_row(said(localizer, "payable"), "", localizer.money(settlement.payable), style="bold")
+    table.add_row(sheet_text(localizer, "payable"), "", localizer.money(settlement.payable), style="bold")
     return table
 
 
 def question_list(questions: Sequence[Question], localizer: Localizer) -> RenderableType:
-    """The questions with the most money on them."""
+    """Return the questions with the most money at stake."""
     if not questions:
-        return Text(said(localizer, "no_questions"))
+        return Text(sheet_text(localizer, "no_questions"))
     table = plain_table(localizer, "first_questions", "number")
     table.leading = 1
-    table.add_column(said(localizer, "question"), overflow="fold")
-    amount_columns(table, said(localizer, "money_at_stake"))
+    table.add_column(sheet_text(localizer, "question"), overflow="fold")
+    add_amount_columns(table, sheet_text(localizer, "money_at_stake"))
     for place, question in enumerate(questions[:TOP_QUESTIONS], 1):
         high = question.money_at_stake.high
-        stake = said(localizer, "up_to", high=high) if high else "–"
+        stake = sheet_text(localizer, "up_to", high=high) if high else "–"
         table.add_row(str(place), Group(Text(question.text), Text(question.why, style="dim")), stake)
     more = len(questions) - TOP_QUESTIONS
-    return Group(table, Text(said(localizer, "more_on_sheet", count=str(more)), style="dim")) if more > 0 else table
+    return (
+        Group(table, Text(sheet_text(localizer, "more_on_sheet", count=str(more)), style="dim")) if more > 0 else table
+    )
 
 
-def assessment_table(assessment: Assessment, localizer: Localizer) -> RenderableType:
-    """The verdict, every definition that was tried, and what is still to be found out."""
+def assessment_report(assessment: Assessment, localizer: Localizer) -> RenderableType:
+    """Lay out an assessment: the verdict, every definition that was tested, and the missing facts."""
     table = plain_table(localizer, "definitions_caption", "definition")
     for key in ("citation", "result"):
-        table.add_column(said(localizer, key))
+        table.add_column(sheet_text(localizer, key))
     for result in assessment.built:
-        cited = result.citation if result.verified else said(localizer, "not_verified", citation=result.citation)
+        cited = result.citation if result.verified else sheet_text(localizer, "not_verified", citation=result.citation)
         table.add_row(result.title, cited, localizer.label("holds", _HOLDS[result.holds]))
     missing = [f"{fact.question} ({fact.measure})" for fact in assessment.missing_facts]
-    still = (points(said(localizer, "missing_caption"), missing),) if missing else ()
+    still = (bullet_list(sheet_text(localizer, "missing_caption"), missing),) if missing else ()
     return Group(Text(assessment.statement, style="bold"), table, *still)
 
 

@@ -1,4 +1,4 @@
-"""Value curves, comparisons of estimates and second opinions, as tables for a terminal of 80 columns and more."""
+"""Value curves, estimate comparisons and sales comparisons as tables for a terminal of at least 80 columns."""
 
 from collections.abc import Iterable
 
@@ -7,7 +7,7 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
-from hitchworth.cli.layout import BELOW, amount_columns, points, said, titled_table
+from hitchworth.cli.layout import SPACE_BELOW, add_amount_columns, bullet_list, sheet_text, titled_table
 from hitchworth.localization.localizer import Localizer
 from hitchworth.localization.texts import texts
 from hitchworth.model.estimate_comparison import EstimateComparison
@@ -17,12 +17,12 @@ from hitchworth.model.value_curve import ValueCurve
 
 
 def curve_report(curve: ValueCurve, localizer: Localizer) -> Group:
-    """The values on each date, and the days on which the limit ceases to cover or covers again."""
+    """Lay out a value curve: the values on each date, and the days when the limit stops covering or covers again."""
     table = titled_table(
-        localizer.format(texts().curve["chart_title"], currency=curve.currency), said(localizer, "speak_date")
+        localizer.format(texts().curve["chart_title"], currency=curve.currency), sheet_text(localizer, "speak_date")
     )
-    amount_columns(table, *(said(localizer, key) for key in ("replacement_cost", "actual_cash_value")))
-    amount_columns(table, localizer.format(texts().curve["insurance_to_value"]))
+    add_amount_columns(table, *(sheet_text(localizer, key) for key in ("replacement_cost", "actual_cash_value")))
+    add_amount_columns(table, localizer.format(texts().curve["insurance_to_value"]))
     for point in curve.points:
         ratio = point.insurance_to_value
         table.add_row(
@@ -36,14 +36,14 @@ def curve_report(curve: ValueCurve, localizer: Localizer) -> Group:
 
 
 def comparison_report(comparison: EstimateComparison, localizer: Localizer) -> Group:
-    """What moved the figures, by effect and by line."""
+    """Lay out a comparison of estimates: what changed the figures, by effect and by line."""
     effects = titled_table(
         localizer.format(texts().estimate_comparison["effects_caption"]),
         localizer.format(texts().estimate_comparison["effect"]),
     )
-    lines = titled_table(localizer.format(texts().estimate_comparison["lines_caption"]), said(localizer, "item"))
+    lines = titled_table(localizer.format(texts().estimate_comparison["lines_caption"]), sheet_text(localizer, "item"))
     for table in (effects, lines):
-        amount_columns(table, *(said(localizer, key) for key in ("replacement_cost", "actual_cash_value")))
+        add_amount_columns(table, *(sheet_text(localizer, key) for key in ("replacement_cost", "actual_cash_value")))
     for effect in comparison.effects:
         effects.add_row(
             effect.label, localizer.money(effect.replacement_cost), localizer.money(effect.actual_cash_value)
@@ -52,36 +52,38 @@ def comparison_report(comparison: EstimateComparison, localizer: Localizer) -> G
         lines.add_row(line.description, localizer.money(line.replacement_cost), localizer.money(line.actual_cash_value))
     for table in (effects, lines):
         table.add_section()
-        moved = (localizer.money(comparison.replacement_cost), localizer.money(comparison.actual_cash_value))
-        table.add_row(said(localizer, "total"), *moved, style="bold")
+        changes = (localizer.money(comparison.replacement_cost), localizer.money(comparison.actual_cash_value))
+        table.add_row(sheet_text(localizer, "total"), *changes, style="bold")
     return _report(comparison.statement, (effects, lines), _texts(comparison.notes))
 
 
 def sales_comparison_report(comparison: SalesComparison, localizer: Localizer) -> Group:
-    """Each sale adjusted, and what sales and cost come to together."""
+    """Lay out a sales comparison: the adjusted sales, and their reconciliation with the cost approach."""
     words = {key: localizer.translate(text) for key, text in texts().sales_comparison.items()}
     sales = titled_table(words["sales_caption"], words["comparable"])
-    amount_columns(sales, *(words[key] for key in ("price", "net_adjustment", "indicated_value", "weight")))
+    add_amount_columns(sales, *(words[key] for key in ("price", "net_adjustment", "indicated_value", "weight")))
     for sale in comparison.sales_comparison.comparables:
         amounts = (localizer.money(amount) for amount in (sale.price, sale.net_adjustment, sale.indicated_value))
         sales.add_row(sale.description, *amounts, localizer.formats.percent(sale.weight, 0))
     approaches = titled_table(words["approaches_caption"], words["approach"])
-    amount_columns(approaches, *(words[key] for key in ("indicated_value", "weight", "contribution")))
+    add_amount_columns(approaches, *(words[key] for key in ("indicated_value", "weight", "contribution")))
     for part in comparison.reconciliation:
         weight = localizer.formats.percent(part.weight, 0)
         approaches.add_row(
             part.label, localizer.money(part.indicated_value), weight, localizer.money(part.contribution)
         )
     approaches.add_section()
-    approaches.add_row(said(localizer, "total"), "", "", localizer.money(comparison.reconciled_value), style="bold")
+    approaches.add_row(
+        sheet_text(localizer, "total"), "", "", localizer.money(comparison.reconciled_value), style="bold"
+    )
     return _report(comparison.statement, (sales, approaches), (*_texts(comparison.notes), comparison.caution))
 
 
 def _report(statement: str, tables: Iterable[Table], items: Iterable[str]) -> Group:
     listed = tuple(items)
-    last = (points("", listed),) if listed else ()
+    last = (bullet_list("", listed),) if listed else ()
     parts: tuple[RenderableType, ...] = (Text(statement, style="bold"), *tables, *last)
-    return Group(*(Padding(part, BELOW) for part in parts))
+    return Group(*(Padding(part, SPACE_BELOW) for part in parts))
 
 
 def _texts(notes: Iterable[Note]) -> tuple[str, ...]:

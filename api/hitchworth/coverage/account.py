@@ -8,7 +8,7 @@ from msgspec.structs import replace
 
 from hitchworth.coverage.loss import LossLine
 from hitchworth.model.settlement import Cause, GapPart, Step
-from hitchworth.valuation.money import Money
+from hitchworth.money import Money
 
 
 class Entry(NamedTuple):
@@ -64,13 +64,15 @@ class Account(Struct, frozen=True, gc=False):
     def steps(self, money: Money) -> Iterator[Step]:
         """Yield the opening and every entry, each with the amount that remains after it."""
         running = self.replacement_cost
-        yield Step(code="replacement_cost_new", amount=money.amount(running), running=money.amount(running))
+        yield Step(
+            code="replacement_cost_new", amount=money.from_minor_units(running), running=money.from_minor_units(running)
+        )
         for entry in self.entries:
             running -= entry.amount
             yield Step(
                 code=entry.code,
-                amount=money.amount(-entry.amount),
-                running=money.amount(running),
+                amount=money.from_minor_units(-entry.amount),
+                running=money.from_minor_units(running),
                 parameters=entry.parameters,
             )
 
@@ -79,4 +81,6 @@ class Account(Struct, frozen=True, gc=False):
         by_cause: dict[Cause, int] = {}
         for entry in self.entries:
             by_cause[entry.cause] = by_cause.get(entry.cause, 0) + entry.amount
-        return tuple(GapPart(cause=cause, amount=money.amount(amount)) for cause, amount in by_cause.items() if amount)
+        return tuple(
+            GapPart(cause=cause, amount=money.from_minor_units(amount)) for cause, amount in by_cause.items() if amount
+        )

@@ -49,8 +49,8 @@ def after_loss(build: Build, losses: Sequence[Loss], as_of: date) -> AfterLoss:
             _item(duty, perils, parameters)
             for duty in claims().checklist
             if _concerns(duty.perils, perils)
-            and all(record[thing] for thing in duty.given)
-            and not any(record[thing] for thing in duty.lacking)
+            and all(record[thing] for thing in duty.if_recorded)
+            and not any(record[thing] for thing in duty.if_not_recorded)
         ),
         time_limits=_time_limits(build.jurisdiction, losses, as_of),
     )

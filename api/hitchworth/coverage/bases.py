@@ -69,7 +69,7 @@ class ReplacementCost(ActualCashValue):
         if spent is None:
             return account
         least = actual_cash_value(lines, claim.policy)
-        return account.cap("amount_spent", max(claim.money.minor(spent), least), "amount")
+        return account.cap("amount_spent", max(claim.money.to_minor_units(spent), least), "amount")
 
     def partial_loss(self, account: Account, claim: Claim, lines: Lines, whole: Lines) -> Account:
         """Take the depreciation of parts whose repair betters the trailer, and cap by what was spent."""
@@ -125,7 +125,7 @@ class MarketValue(ActualCashValue):
         amount = stated_market_value(claim)
         if amount is None:
             return _depreciate(account, claim, lines)
-        return account.cap("market_value", claim.money.minor(amount), "market")
+        return account.cap("market_value", claim.money.to_minor_units(amount), "market")
 
     def partial_loss(self, account: Account, claim: Claim, lines: Lines, whole: Lines) -> Account:
         """Cap the repair by the market value."""
@@ -206,7 +206,7 @@ def _market_value(claim: Claim, lines: Lines) -> int | None:
     if market is None or lines == (claim.plain_trailer,):
         return None
     values_by = None if claim.policy.values_by == "broad_evidence" else claim.policy.values_by
-    return claim.money.minor(market) if known(values_by, "values_by") == "market_value" else None
+    return claim.money.to_minor_units(market) if known(values_by, "values_by") == "market_value" else None
 
 
 def _betterment(line: LossLine, policy: Policy) -> int:
@@ -216,4 +216,4 @@ def _betterment(line: LossLine, policy: Policy) -> int:
 
 
 def _amount(claim: Claim) -> int:
-    return claim.money.minor(known(claim.policy.amount, "amount"))
+    return claim.money.to_minor_units(known(claim.policy.amount, "amount"))

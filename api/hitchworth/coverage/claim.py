@@ -9,7 +9,7 @@ from hitchworth.coverage.loss import LossContext, LossLine, by_category, with_de
 from hitchworth.model.assessment import Verdict
 from hitchworth.model.policy import AbsentTerm, Loss, Policy
 from hitchworth.reference.perils import canonical_peril, gradual_perils
-from hitchworth.valuation.money import Money
+from hitchworth.money import Money
 
 T = TypeVar("T")
 
@@ -67,14 +67,14 @@ class Claim(Struct, frozen=True):
     def salvage_kept(self) -> int:
         """What the wreck of a total loss is worth that the insured keeps."""
         kept = self.loss.salvage_value if self.loss.salvage_kept else None
-        return self.money.minor(kept or Decimal(0))
+        return self.money.to_minor_units(kept or Decimal(0))
 
     @property
     def amount_of_insurance(self) -> int | None:
         """The limit; without one, the amount that was agreed or stated. Raises OpenTermError for an open limit."""
         limit = known_or_absent(self.policy.limit, "limit", self.policy)
         amount = self.policy.amount if limit is None else limit
-        return None if amount is None else self.money.minor(amount)
+        return None if amount is None else self.money.to_minor_units(amount)
 
 
 def claim_of(policy: Policy, context: LossContext) -> Claim:

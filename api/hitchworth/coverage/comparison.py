@@ -1,4 +1,4 @@
-"""Two policies side by side: from which yearly chance of a loss on the dearer one is worth its premium.
+"""Two policies side by side: the yearly chance of a loss above which the one with the higher premium is worth it.
 
 No loss rate is assumed. The break-even probability is the extra premium over the extra payment; where the user gave a
 yearly probability for every loss, the expected yearly cost (premium and the gaps, each times its probability) is added.
@@ -12,13 +12,16 @@ from itertools import combinations
 
 from hitchworth.model.policy import Loss, Policy
 from hitchworth.model.settlement import BreakEven, ExpectedCost, Settlement
-from hitchworth.valuation.money import Money
+from hitchworth.money import Money
 
 _PLACES = Decimal("0.0001")
 
 
 def break_evens(settlements: Sequence[Settlement], policies: Sequence[Policy], money: Money) -> tuple[BreakEven, ...]:
-    """Every pair of policies with known premiums, for every loss; no chance where the dearer one never pays off."""
+    """Return each pair of policies with known premiums, for each loss.
+
+    The probability is null where the policy with the higher premium never pays off.
+    """
     paid = {(each.policy, each.loss): _paid(each) for each in settlements}
     losses = dict.fromkeys(each.loss for each in settlements)
     known = ((policy.name, _premium(policy, money)) for policy in policies)

@@ -12,7 +12,7 @@ from fractions import Fraction
 
 from hitchworth.model.policy import Coordination, Policy
 from hitchworth.model.settlement import Combined, PolicyShare, Settlement
-from hitchworth.valuation.money import Money
+from hitchworth.money import Money
 
 ZERO = Decimal(0)
 

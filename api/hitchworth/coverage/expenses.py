@@ -5,7 +5,7 @@ from fractions import Fraction
 from hitchworth.coverage.claim import Claim
 from hitchworth.model.policy import Allowance, Expense
 from hitchworth.model.settlement import ExpensePaid
-from hitchworth.valuation.money import Money
+from hitchworth.money import Money
 
 
 def expenses_paid(claim: Claim, *, covered: bool) -> tuple[ExpensePaid, ...]:
@@ -15,14 +15,18 @@ def expenses_paid(claim: Claim, *, covered: bool) -> tuple[ExpensePaid, ...]:
     """
     money = claim.money
     by_kind = {allowance.kind: allowance for allowance in claim.policy.allowances or () if covered}
-    left = {kind: money.minor(allowance.limit) for kind, allowance in by_kind.items()}
+    left = {kind: money.to_minor_units(allowance.limit) for kind, allowance in by_kind.items()}
     paid = []
     for expense in claim.loss.expenses:
-        incurred, payable = money.minor(expense.amount), 0
+        incurred, payable = money.to_minor_units(expense.amount), 0
         if expense.kind in by_kind:
             payable = min(_payable(by_kind[expense.kind], expense, incurred, money), left[expense.kind])
             left[expense.kind] -= payable
-        paid.append(ExpensePaid(kind=expense.kind, incurred=money.amount(incurred), payable=money.amount(payable)))
+        paid.append(
+            ExpensePaid(
+                kind=expense.kind, incurred=money.from_minor_units(incurred), payable=money.from_minor_units(payable)
+            )
+        )
     return tuple(paid)
 
 
@@ -38,4 +42,4 @@ def _payable(allowance: Allowance, expense: Expense, incurred: int, money: Money
     after_waiting = money.divide(incurred * days, max(lasted, 1))
     if allowance.per_day is None:
         return after_waiting
-    return min(after_waiting, money.minor(money.rounded(Fraction(allowance.per_day) * days)))
+    return min(after_waiting, money.to_minor_units(money.rounded(Fraction(allowance.per_day) * days)))

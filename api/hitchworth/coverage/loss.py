@@ -15,8 +15,8 @@ from hitchworth.model.assessment import Verdict
 from hitchworth.model.build import Base, Build
 from hitchworth.model.estimate import Estimate, EstimateLine
 from hitchworth.model.policy import Loss
+from hitchworth.money import Money
 from hitchworth.reference.schedules import base_categories
-from hitchworth.valuation.money import Money
 
 PLAIN_TRAILER = "plain_trailer"
 """The category of the plain trailer when it is looked at as one line."""
@@ -105,7 +105,7 @@ def with_depreciation_cap(lines: Sequence[LossLine], cap: Decimal, money: Money)
     share = Fraction(cap)
 
     def capped(line: LossLine) -> LossLine:
-        most = money.part(line.replacement_cost, share)
+        most = money.multiply(line.replacement_cost, share)
         return replace(
             line,
             depreciation=min(line.depreciation, most),
@@ -139,10 +139,10 @@ def _lost_part(
 ) -> LossLine:
     is_labor = kept.kind == "labor"
     depreciation = depreciated.depreciation if is_labor else kept.depreciation
-    taken = money.part(money.minor(depreciation), fraction)
+    taken = money.multiply(money.to_minor_units(depreciation), fraction)
     return LossLine(
         category=kept.category,
-        replacement_cost=money.part(money.minor(kept.replacement_cost), fraction),
+        replacement_cost=money.multiply(money.to_minor_units(kept.replacement_cost), fraction),
         depreciation=0 if is_labor else taken,
         labor_depreciation=taken if is_labor else 0,
         is_base=not is_labor and kept.category in base_categories(),
@@ -153,12 +153,12 @@ def _lost_part(
 def _plain_trailer(base: Base | None, estimates: DayOfLossEstimates, money: Money) -> LossLine:
     """Return the comparable trailer, depreciated like the base components; without a price, the base components."""
     lines = [line for line in estimates.labor_kept.lines if _is_base_component(line)]
-    replacement = sum(money.minor(line.replacement_cost) for line in lines)
-    depreciation = sum(money.minor(line.depreciation) for line in lines)
+    replacement = sum(money.to_minor_units(line.replacement_cost) for line in lines)
+    depreciation = sum(money.to_minor_units(line.depreciation) for line in lines)
     if base is not None and base.comparable_price is not None:
         share = Fraction(depreciation, replacement) if replacement else Fraction(0)
-        depreciation = money.minor(money.rounded(Fraction(base.comparable_price) * share))
-        replacement = money.minor(base.comparable_price)
+        depreciation = money.to_minor_units(money.rounded(Fraction(base.comparable_price) * share))
+        replacement = money.to_minor_units(base.comparable_price)
     return LossLine(PLAIN_TRAILER, replacement, depreciation, 0, is_base=True)
 
 

@@ -49,13 +49,13 @@ class Outcomes:
         """Return the least and the most that is paid, in all or once a term has one of its plausible answers."""
         root = self._root if term is None else self._diagram.restrict(self._root, term, answer)
         low, high = self._diagram.range(root)
-        return self.claim.money.amount(low), self.claim.money.amount(high)
+        return self.claim.money.from_minor_units(low), self.claim.money.from_minor_units(high)
 
     def stake(self, term: str) -> Decimal:
         """Return how far the answer to a term moves what is paid, at most; 0 for one that is not asked for."""
         answers = len(self.values.get(term, ()))
         spread = self._diagram.spread(self._root, term, answers) if answers else 0
-        return self.claim.money.amount(spread)
+        return self.claim.money.from_minor_units(spread)
 
     def settle(self, answers: Answers) -> tuple[Claim, Account]:
         """Return the claim under these answers and its account.

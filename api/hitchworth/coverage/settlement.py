@@ -31,16 +31,16 @@ def settlement_of(outcomes: Outcomes) -> Settlement:
         extent="total" if account.total else "partial",
         valued_on=claim.context.day,
         steps=tuple(account.steps(money)),
-        payable_now=money.amount(now),
-        recoverable_depreciation=money.amount(account.running - now),
+        payable_now=money.from_minor_units(now),
+        recoverable_depreciation=money.from_minor_units(account.running - now),
         if_avoided=_if_avoided(claim) if account.covered else None,
         payable_to_lender=_payable_to_lender(claim, account),
         recoverable_until=_deadline(claim) if account.running > now else None,
-        payable=money.amount(account.running),
+        payable=money.from_minor_units(account.running),
         payable_at_best=at_best,
-        replacement_cost=money.amount(account.replacement_cost),
-        insured_loss=money.amount(account.insured_loss),
-        gap=money.amount(account.replacement_cost - account.running),
+        replacement_cost=money.from_minor_units(account.replacement_cost),
+        insured_loss=money.from_minor_units(account.insured_loss),
+        gap=money.from_minor_units(account.replacement_cost - account.running),
         share_covered=_share(account),
         expenses=expenses_paid(claim, covered=account.covered),
         gap_breakdown=account.gap_breakdown(money),
@@ -58,7 +58,7 @@ def _payable_now(claim: Claim, account: Account) -> tuple[int, Answers]:
     if policy.basis != "replacement_cost" or not claim.loss.replaced or policy.holdback is False:
         return account.running, {}
     not_yet = Outcomes(policy, replace(context, loss=replace(claim.loss, replaced=False)))
-    now = claim.money.minor(not_yet.payable_range()[0])
+    now = claim.money.to_minor_units(not_yet.payable_range()[0])
     if now >= account.running:
         return account.running, {}
     held_back: Answers = {} if policy.holdback else {"holdback": True}
@@ -70,7 +70,7 @@ def _if_avoided(claim: Claim) -> AvoidedCoverage | None:
     if claim.policy.knows_built_use or claim.context.verdict == "match":
         return None
     return AvoidedCoverage(
-        payable=claim.money.amount(0),
+        payable=claim.money.from_minor_units(0),
         premium_returned=claim.policy.annual_premium,
         rule=concealment_rule_of(claim.context.build.jurisdiction),
     )
@@ -79,7 +79,7 @@ def _if_avoided(claim: Claim) -> AvoidedCoverage | None:
 def _payable_to_lender(claim: Claim, account: Account) -> Decimal:
     """Return what goes to the lender named on the policy: the balance of the loan, but no more than is payable."""
     balance = claim.policy.loan_balance if claim.policy.lender is not None else None
-    return claim.money.amount(min(account.running, claim.money.minor(balance or Decimal(0))))
+    return claim.money.from_minor_units(min(account.running, claim.money.to_minor_units(balance or Decimal(0))))
 
 
 def _deadline(claim: Claim) -> date | None:

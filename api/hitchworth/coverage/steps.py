@@ -107,8 +107,8 @@ def add_tax_and_fees(account: Account, claim: Claim) -> Account:
     value = account.running
     if account.total and value and basis_of(claim, total=True).adds_tax_and_fees(claim):
         rate = known(claim.policy.total_loss_tax_rate, "total_loss_tax_rate")
-        tax = claim.money.part(max(value - claim.salvage_kept, 0), Fraction(rate))
-        fees = claim.money.minor(claim.policy.total_loss_fees or Decimal(0))
+        tax = claim.money.multiply(max(value - claim.salvage_kept, 0), Fraction(rate))
+        fees = claim.money.to_minor_units(claim.policy.total_loss_fees or Decimal(0))
         account = account.take("total_loss_tax", -tax, "tax_and_fees", rate=str(rate))
         account = account.take("total_loss_fees", -fees, "tax_and_fees")
     salvage = claim.salvage_kept if account.total else 0
@@ -131,12 +131,12 @@ def apply_sublimits(account: Account, claim: Claim) -> Account:
     whole = sum(values.values()) + account.added
     left = {category: value * account.running / whole for category, value in values.items()} if whole else {}
     for sublimit in _sublimits(claim, left):
-        most = claim.money.minor(sublimit.amount)
+        most = claim.money.to_minor_units(sublimit.amount)
         named = [category for category in left if belongs(category, sublimit.category)]
         part = sum((left[category] for category in named), Fraction(0))
         if part > most:
             over = min(claim.money.divide(part.numerator, part.denominator) - most, account.running)
-            shown = str(claim.money.amount(most))
+            shown = str(claim.money.from_minor_units(most))
             account = account.take("sublimit", over, "sublimits", category=sublimit.category, most=shown)
             left |= {category: left[category] * most / part for category in named}
     return account
@@ -148,11 +148,14 @@ def apply_coinsurance(account: Account, claim: Claim) -> Account:
     insured = claim.amount_of_insurance if rate else None
     if not rate or insured is None:
         return account
-    required = claim.money.part(value_of_whole(claim, _whole(claim), total=account.total), Fraction(rate))
+    required = claim.money.multiply(value_of_whole(claim, _whole(claim), total=account.total), Fraction(rate))
     if insured >= required:
         return account
     paid = claim.money.divide(account.running * insured, required)
-    amounts = {"carried": str(claim.money.amount(insured)), "required": str(claim.money.amount(required))}
+    amounts = {
+        "carried": str(claim.money.from_minor_units(insured)),
+        "required": str(claim.money.from_minor_units(required)),
+    }
     return account.take("coinsurance", account.running - paid, "coinsurance", **amounts)
 
 
@@ -162,7 +165,7 @@ def apply_deductible(account: Account, claim: Claim) -> Account:
         return account
     own = _peril_deductible(claim)
     if own is None:
-        amount = claim.money.minor(known(claim.policy.deductible, "deductible"))
+        amount = claim.money.to_minor_units(known(claim.policy.deductible, "deductible"))
         return account.take("deductible", min(amount, account.running), "deductible")
     amount = _amount_of_peril_deductible(own, account, claim)
     return account.take("deductible", min(amount, account.running), "deductible", peril=own.peril)
@@ -173,8 +176,8 @@ def apply_limit(account: Account, claim: Claim) -> Account:
     limit = known_or_absent(claim.policy.limit, "limit", claim.policy) if account.running else None
     if limit is None:
         return account
-    most = claim.money.minor(limit)
-    return account.cap("limit", most, "limit", most=str(claim.money.amount(most)))
+    most = claim.money.to_minor_units(limit)
+    return account.cap("limit", most, "limit", most=str(claim.money.from_minor_units(most)))
 
 
 def take_salvage(account: Account, claim: Claim) -> Account:
@@ -298,8 +301,8 @@ def _is_constructive_total_loss(claim: Claim) -> bool:
     value = _value_before_loss(claim)
     threshold = _total_loss_threshold(claim)
     if threshold is None:
-        return repair + claim.money.minor(claim.loss.salvage_value or Decimal(0)) >= value
-    return repair >= claim.money.part(value, Fraction(threshold))
+        return repair + claim.money.to_minor_units(claim.loss.salvage_value or Decimal(0)) >= value
+    return repair >= claim.money.multiply(value, Fraction(threshold))
 
 
 def _total_loss_threshold(claim: Claim) -> Decimal | None:
@@ -313,7 +316,7 @@ def _total_loss_threshold(claim: Claim) -> Decimal | None:
 def _value_before_loss(claim: Claim) -> int:
     """Return the agreed value, or the actual cash value of what the policy looks at."""
     if claim.policy.basis == "agreed_value":
-        return claim.money.minor(known(claim.policy.amount, "amount"))
+        return claim.money.to_minor_units(known(claim.policy.amount, "amount"))
     return actual_cash_value(_whole(claim), claim.policy)
 
 
@@ -333,4 +336,4 @@ def _amount_of_peril_deductible(own: PerilDeductible, account: Account, claim: C
             insured = claim.amount_of_insurance
             base = value_of_whole(claim, _whole(claim), total=account.total) if insured is None else insured
     amount = Fraction(own.amount) * 10**claim.money.exponent + Fraction(own.rate) * base
-    return max(claim.money.divide(amount.numerator, amount.denominator), claim.money.minor(own.minimum))
+    return max(claim.money.divide(amount.numerator, amount.denominator), claim.money.to_minor_units(own.minimum))

@@ -113,19 +113,19 @@ def _resolved(value: PlausibleValue, term: str, claim: Claim) -> TermValue:
     money = claim.money
     match value:
         case "plain_trailer":
-            return money.amount(claim.plain_trailer.replacement_cost)
+            return money.from_minor_units(claim.plain_trailer.replacement_cost)
         case "actual_cash_value":
             if term != "basis":
-                return money.amount(sum(line.replacement_cost - line.depreciation for line in claim.whole))
+                return money.from_minor_units(sum(line.replacement_cost - line.depreciation for line in claim.whole))
         case "replacement_cost":
             if term != "basis":
-                return money.amount(total_replacement_cost(claim.whole))
+                return money.from_minor_units(total_replacement_cost(claim.whole))
         case "sales_tax_rate":
             return claim.context.build.indirect_costs.sales_tax_rate or default_sales_tax_rate()
         case "none":
             return ABSENT
     answer = _converted(term, value)
-    return money.amount(money.minor(answer)) if term in AMOUNTS else answer
+    return money.from_minor_units(money.to_minor_units(answer)) if term in AMOUNTS else answer
 
 
 _TYPES = {field.name: field.type for field in msgspec.structs.fields(Policy)}

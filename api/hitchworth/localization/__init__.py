@@ -1,1 +1,1 @@
-"""Sentences, labels and formats: what the core says in codes and numbers, said in the reader's language."""
+"""Texts, labels and formats: the codes and numbers of the core in the reader's language."""

@@ -1,4 +1,4 @@
-"""The words of an assessment: why an element holds or does not, and what the verdict says."""
+"""The texts of an assessment: why an element is met or not, and what the verdict means."""
 
 from collections.abc import Iterator, Mapping, Sequence
 from decimal import Decimal, InvalidOperation
@@ -25,28 +25,28 @@ from hitchworth.model.assessment import (
 )
 from hitchworth.model.identification import IdentificationNumber
 
-FEWEST_PLACES, MOST_PLACES = 2, 9
-"""Decimal places of a measure: as few as tell it from the threshold."""
+MIN_PLACES, MAX_PLACES = 2, 9
+"""Decimal places of a measurement: as few as show that it differs from the threshold."""
 
-CONTRARY: Mapping[Operator, Operator] = MappingProxyType(
+NEGATED: Mapping[Operator, Operator] = MappingProxyType(
     {"==": "!=", "!=": "==", "<=": ">", "<": ">=", ">=": "<", ">": "<=", "in": "!="}
 )
 
 
 def localize_assessment(assessment: Assessment, localizer: Localizer) -> Assessment:
-    """The assessment with its statement and reasons, and with published texts translated where the catalog has them."""
-    answered_locale = replace(
+    """Return the assessment with statement and reasons; published texts are translated where the catalog has them."""
+    localized = replace(
         assessment,
         registered=_registered(assessment.registered, localizer),
         built=tuple(_definition(definition, localizer) for definition in assessment.built),
-        missing_facts=tuple(_missing(fact, localizer) for fact in assessment.missing_facts),
+        missing_facts=tuple(_missing_fact(fact, localizer) for fact in assessment.missing_facts),
         remedies=tuple(_remedy(remedy, localizer) for remedy in assessment.remedies),
         near_misses=tuple(_near_miss(near, localizer) for near in assessment.near_misses),
         weights=tuple(_weight(warning, localizer) for warning in assessment.weights),
         identification=_identification(assessment.identification, localizer),
         views=tuple(_view(view, localizer) for view in assessment.views),
     )
-    return replace(answered_locale, statement=class_statement(answered_locale, localizer))
+    return replace(localized, statement=class_statement(localized, localizer))
 
 
 def _registered(registered: RegisteredResult, localizer: Localizer) -> RegisteredResult:
@@ -70,7 +70,7 @@ def _definition(definition: DefinitionResult, localizer: Localizer) -> Definitio
 
 
 def _element(element: ElementResult, localizer: Localizer) -> ElementResult:
-    """The reason names the comparisons that made the element come out as it did."""
+    """Return the element with its reason: the comparisons that decided its result."""
     return replace(
         element,
         text=localizer.translate(element.text),
@@ -106,13 +106,13 @@ def _view(view: View, localizer: Localizer) -> View:
         view,
         registered=_registered(view.registered, localizer),
         built=tuple(_definition(definition, localizer) for definition in view.built),
-        missing_facts=tuple(_missing(fact, localizer) for fact in view.missing_facts),
+        missing_facts=tuple(_missing_fact(fact, localizer) for fact in view.missing_facts),
         near_misses=tuple(_near_miss(near, localizer) for near in view.near_misses),
     )
 
 
 def _count(element: ElementResult, localizer: Localizer) -> Iterator[str]:
-    """How many conditions hold, where some of several are enough."""
+    """Yield how many conditions are met, where some of several are enough."""
     if element.rule == "at_least" or (element.rule == "any" and not element.holds):
         counts = (element.held, element.conditions, element.needed or 1)
         held, conditions, needed = map(str, counts)
@@ -120,48 +120,48 @@ def _count(element: ElementResult, localizer: Localizer) -> Iterator[str]:
 
 
 def _reasons(tests: Sequence[FactTest], localizer: Localizer) -> str:
-    """The comparisons that decided; where none did, all of them."""
+    """Return the comparisons that decided; where none did, all of them."""
     deciding = [test for test in tests if test.decides] or tests
-    return " ".join(dict.fromkeys(_because(test, localizer) for test in deciding))
+    return " ".join(dict.fromkeys(_reason(test, localizer) for test in deciding))
 
 
-def _because(test: FactTest, localizer: Localizer) -> str:
-    """The fact as it was compared, in the unit of the definition, and what was asked for."""
+def _reason(test: FactTest, localizer: Localizer) -> str:
+    """Return the fact as it was compared, in the unit of the definition, and what is required."""
     places = _places(test, localizer)
-    wanted = _wanted(test, localizer, places)
+    required = _required(test, localizer, places)
     if test.value is None:
-        return localizer.format(texts().elements["unknown"], fact=test.fact, wanted=wanted)
+        return localizer.format(texts().elements["unknown"], fact=test.fact, wanted=required)
     value = _shown(test.value if test.compared is None else test.compared, test, localizer, places)
-    return localizer.format(texts().elements["known"], fact=test.fact, value=value, wanted=wanted)
+    return localizer.format(texts().elements["known"], fact=test.fact, value=value, wanted=required)
 
 
 def _places(test: FactTest, localizer: Localizer) -> int:
-    """So many decimal places that a value beside a threshold is not shown as the threshold itself."""
+    """Return as many decimal places as it takes to show a value near a threshold as different from it."""
     compared, threshold = test.compared, test.threshold
     if compared is None or not isinstance(threshold, str) or Decimal(compared) == Decimal(threshold):
-        return FEWEST_PLACES
+        return MIN_PLACES
     apart = (
         places
-        for places in range(FEWEST_PLACES, MOST_PLACES)
+        for places in range(MIN_PLACES, MAX_PLACES)
         if _shown(compared, test, localizer, places) != _shown(threshold, test, localizer, places)
     )
-    return next(apart, MOST_PLACES)
+    return next(apart, MAX_PLACES)
 
 
-def _wanted(test: FactTest, localizer: Localizer, places: int) -> str:
-    """What the element asks for; under a `not`, the contrary of the comparison."""
+def _required(test: FactTest, localizer: Localizer, places: int) -> str:
+    """Return what the element requires; under a `not`, the opposite of the comparison."""
     threshold, operator = test.threshold, test.operator
     if test.negated and isinstance(threshold, bool):
         threshold = not threshold
     elif test.negated:
-        operator = CONTRARY[operator]
+        operator = NEGATED[operator]
     choices = threshold if isinstance(threshold, tuple) else (threshold,)
     value = ", ".join(_shown(choice, test, localizer, places) for choice in choices)
     return localizer.format(texts().conditions[operator], value=value)
 
 
 def _shown(value: bool | int | str | None, test: FactTest, localizer: Localizer, places: int) -> str:
-    """A value of a fact in words: yes and no, a measure with its unit, or one of the fact's own values."""
+    """Return a value of a fact in words: yes or no, a measurement with its unit, or one of the fact's own values."""
     if isinstance(value, bool):
         return localizer.label("yes_no", str(value).lower())
     try:
@@ -171,7 +171,7 @@ def _shown(value: bool | int | str | None, test: FactTest, localizer: Localizer,
     return localizer.formats.measure(number, test.unit, places)
 
 
-def _missing(fact: MissingFact, localizer: Localizer) -> MissingFact:
+def _missing_fact(fact: MissingFact, localizer: Localizer) -> MissingFact:
     return replace(fact, question=localizer.translate(fact.question), measure=localizer.translate(fact.measure))
 
 

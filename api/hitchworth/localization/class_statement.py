@@ -1,4 +1,4 @@
-"""The paragraph of an assessment: the verdict, what it rests on, what to find out first, and how far to trust it."""
+"""The statement of an assessment: the verdict, its reasons, what to find out first, and what was not verified."""
 
 from collections.abc import Iterator
 
@@ -9,7 +9,7 @@ from hitchworth.reference.jurisdictions import jurisdictions
 
 
 def class_statement(assessment: Assessment, localizer: Localizer) -> str:
-    """The paragraph, from an assessment whose reasons are worded already."""
+    """Return the paragraph, from an assessment whose reasons are localized already."""
     sentences = (
         _verdict(assessment, localizer),
         _reasons(assessment),
@@ -38,7 +38,7 @@ def _verdict(assessment: Assessment, localizer: Localizer) -> str:
 
 
 def _mismatch(assessment: Assessment, registered: str, localizer: Localizer) -> str:
-    """Name the first definition that speaks against the class; without one, the class's own definition failed."""
+    """Return the first definition that contradicts the class, or, without one, that the class's own is not met."""
     contradicting = next(_contradicting(assessment), None)
     if contradicting is not None:
         return localizer.format(
@@ -56,12 +56,12 @@ def _contradicting(assessment: Assessment) -> Iterator[DefinitionResult]:
 
 
 def _reasons(assessment: Assessment) -> str:
-    """The conditions of the registered class that are surely missed."""
+    """Return the conditions of the registered class that are certainly not met."""
     return " ".join(element.because for element in assessment.registered.elements if element.holds is False)
 
 
 def _meets(assessment: Assessment, localizer: Localizer) -> str:
-    """The classes that the build meets, but for those that the verdict has named."""
+    """Return the classes that the build meets, except those that the verdict has named."""
     named = {assessment.registered.definition if assessment.verdict == "match" else None}
     named |= {built.id for built in list(_contradicting(assessment))[:1] if assessment.verdict == "mismatch"}
     met = [built for built in assessment.built if built.role == "class" and built.holds and built.id not in named]
@@ -70,7 +70,7 @@ def _meets(assessment: Assessment, localizer: Localizer) -> str:
 
 
 def _first(assessment: Assessment, localizer: Localizer) -> str:
-    """The fewest facts that can settle it; not when those are all that is missing, and have just been named."""
+    """Return the fewest facts that can settle the verdict; empty when the verdict has just named the same facts."""
     missing = assessment.missing_facts
     first = [fact.fact for fact in missing if fact.settles and fact.fact != "registered_class"]
     named = assessment.registered.definition is not None and len(first) == len(missing)
@@ -78,7 +78,7 @@ def _first(assessment: Assessment, localizer: Localizer) -> str:
 
 
 def _planned(assessment: Assessment, localizer: Localizer) -> str:
-    """What the plan changes."""
+    """Return the verdict once everything planned is done, where it differs."""
     planned = next((view for view in assessment.views if view.outlook == "as_planned"), None)
     if planned is None or planned.verdict == assessment.verdict:
         return ""
@@ -86,7 +86,7 @@ def _planned(assessment: Assessment, localizer: Localizer) -> str:
 
 
 def _wider(assessment: Assessment, localizer: Localizer) -> str:
-    """Where the jurisdiction has no definition of its own, whose are used."""
+    """Return whose definitions are used where the jurisdiction has none of its own."""
     code = assessment.jurisdiction
     if code is None or any(built.jurisdiction == code for built in assessment.built):
         return ""
@@ -99,7 +99,7 @@ def _place(code: str, localizer: Localizer) -> str:
 
 
 def _not_verified(assessment: Assessment, localizer: Localizer) -> str:
-    """The definitions on which the verdict rests that nobody has held against the published text."""
+    """Return the deciding definitions that were not verified against the published text."""
     if assessment.registered.class_ is None:
         return ""
     deciding = {assessment.registered.definition, *(built.id for built in _contradicting(assessment))}

@@ -1,4 +1,4 @@
-"""The words of an estimate: its notes, its on-costs, the rules of its workings, and what is published on labor."""
+"""The texts of an estimate: its notes, its indirect costs, the rules of its workings, and the labor rule."""
 
 from msgspec.structs import replace
 
@@ -8,23 +8,23 @@ from hitchworth.localization.texts import texts
 from hitchworth.model.estimate import Estimate, EstimateLine, IndirectCostTerms, LaborDepreciationRule
 
 RATE_PLACES = 10
-"""Decimals of a rate in percent: as it was entered."""
+"""Decimal places of a rate in percent: enough to show it as it was entered."""
 
 
 def localize_estimate(estimate: Estimate, localizer: Localizer) -> Estimate:
-    """The estimate with its sentences. Labels of categories are made where they are shown."""
+    """Return the estimate with its texts. Labels of categories are looked up where they are shown."""
     rule = estimate.labor_depreciation_rule
-    worked = any(line.workings for line in estimate.lines)
+    has_workings = any(line.workings for line in estimate.lines)
     return replace(
         estimate,
-        lines=tuple(_localize_line(line, localizer) for line in estimate.lines) if worked else estimate.lines,
+        lines=tuple(_localize_line(line, localizer) for line in estimate.lines) if has_workings else estimate.lines,
         labor_depreciation_rule=None if rule is None else _localize_rule(rule, localizer),
         notes=tuple(localize_note(note, localizer) for note in estimate.notes),
     )
 
 
 def indirect_cost_labels(terms: IndirectCostTerms, localizer: Localizer) -> dict[str, str]:
-    """Overhead, profit and sales tax, each with its rate, its base and its basis; alone where the rate is 0."""
+    """Return the labels of overhead, profit and sales tax, with rate, base and basis where the rate is not 0."""
     profit = f"profit_{terms.profit_basis}_{'compounded' if terms.compounded else 'additive'}"
     return {
         name: localizer.format(

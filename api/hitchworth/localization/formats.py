@@ -1,7 +1,7 @@
-"""Money, dates, shares, numbers and measures as a locale writes them.
+"""Formats of money, dates, percentages, numbers and measures in a locale.
 
-Amounts show the minor unit of ISO 4217, which is where they were rounded. CLDR, the source of the patterns, has other
-digits for some currencies (none for the Iraqi dinar, say): they suit price tags and would drop money here.
+Amounts show the minor unit of ISO 4217, to which they were rounded. CLDR, the source of the patterns, has fewer digits
+for some currencies, for example none for the Iraqi dinar. That suits price tags, but would drop money here.
 """
 
 import re
@@ -18,7 +18,7 @@ from babel.units import format_unit
 from hitchworth.reference.currencies import exponent_of
 
 _PRECISE = Context(prec=100)
-"""Holds every amount that an appraisal can come to: the default context gives up beyond 28 digits."""
+"""Enough for every amount of an appraisal. The default context stops at 28 digits."""
 
 _CODE_BEFORE_DIGIT = re.compile(r"(?<=[^\W\d])(?=\d)")
 
@@ -36,7 +36,7 @@ _CUSTOMARY = {
     "m2": ("area-square-foot", Decimal("0.09290304")),
     "kg": ("mass-pound", Decimal("0.45359237")),
 }
-"""What a reader in the United States measures with, and how much of the metric unit one of it is.
+"""The unit that a reader in the United States uses, and its size in the metric unit.
 
 International yard and pound agreement of 1959 (1 ft = 0.3048 m, 1 lb = 0.45359237 kg exactly).
 """
@@ -49,7 +49,7 @@ class Formats:
     locale: Locale
 
     def money(self, amount: Decimal, currency: str | None) -> str:
-        """`amount` to the minor unit of `currency`; without one, to two places and without a sign of money."""
+        """Format `amount` to the minor unit of `currency`; without a currency, to two places and without a symbol."""
         if currency is None:
             return self.number(amount, 2, 2)
         places = exponent_of(currency)
@@ -60,27 +60,27 @@ class Formats:
         return _CODE_BEFORE_DIGIT.sub("\u00a0", shown)
 
     def number(self, value: Decimal, most: int = 2, least: int = 0) -> str:
-        """`value` with `least` to `most` decimal places."""
+        """Format `value` with `least` to `most` decimal places."""
         pattern = _with_places(self.locale.decimal_formats[None].pattern, least, most)
         with localcontext(_PRECISE):
             return str(pattern.apply(_rounded(value, most), self.locale))
 
     def percent(self, share: Decimal, most: int = 2, least: int = 0) -> str:
-        """A share of 1 in percent."""
+        """Format a share of 1 as a percentage."""
         pattern = _with_places(self.locale.percent_formats[None].pattern, least, most)
         with localcontext(_PRECISE):
             return str(pattern.apply(_rounded(share, most + 2), self.locale))
 
     def day(self, day: date) -> str:
-        """A date, short enough for a table, its month never in doubt."""
+        """Format a date for a table, in the medium form of CLDR: Nov 1, 2026."""
         return self._first_of_month(day, format_date(day, "medium", locale=self.locale))
 
     def long_day(self, day: date) -> str:
-        """A date with its month written out."""
+        """Format a date for a sentence, in the long form of CLDR: November 1, 2026."""
         return self._first_of_month(day, format_date(day, "long", locale=self.locale))
 
     def measure(self, value: Decimal, unit: str | None, places: int = 2) -> str:
-        """`value` with its unit, and for a reader in the United States in feet and pounds as well."""
+        """Format `value` with its unit; for a reader in the United States, in feet or pounds as well."""
         if unit not in _UNITS:
             return f"{self.number(value, places)} {unit}" if unit else self.number(value, places)
         metric = self._in_unit(value, _UNITS[unit], places)
@@ -90,11 +90,11 @@ class Formats:
         return f"{metric} ({self._in_unit(value / size, customary, places - 1)})"
 
     def place(self, code: str) -> str | None:
-        """What the country of the ISO 3166 code is called; None when it is no country."""
+        """Return the name of the country with this ISO 3166 code; None when there is none."""
         return self.locale.territories.get(code)
 
     def _first_of_month(self, day: date, written: str) -> str:
-        """French counts the first day as an ordinal, "1er novembre", which the patterns of CLDR leave out."""
+        """Write the first of a month as French does, "1er novembre". The patterns of CLDR leave that out."""
         return written.replace("1 ", "1er ", 1) if self.locale.language == "fr" and day.day == 1 else written
 
     def _in_unit(self, value: Decimal, unit: str, places: int) -> str:
@@ -105,7 +105,7 @@ class Formats:
 
 @cache
 def formats_of(tag: str) -> Formats:
-    """The formats of a locale that `locales.negotiated` has found."""
+    """Return the formats of a locale that `locales.resolve_locale` returned."""
     return Formats(Locale.parse(tag, sep="-"))
 
 
@@ -117,5 +117,5 @@ def _with_places(pattern: str, least: int, most: int) -> NumberPattern:
 
 
 def _rounded(value: Decimal, places: int) -> Decimal:
-    """Half up, as everywhere: left to itself the pattern would round half to even."""
+    """Round half up, as everywhere. The pattern would round half to even."""
     return value.quantize(Decimal(1).scaleb(-places), ROUND_HALF_UP, _PRECISE)

@@ -1,22 +1,24 @@
-"""The words of a gap statement: its paragraph, its questions and its cautions."""
+"""The texts of a gap statement: its summary, its questions, its cautions, and what to do after a loss."""
 
 from collections.abc import Iterable, Iterator, Sequence
 
 from msgspec.structs import replace
 
-from hitchworth.localization.after_loss import localize_after_loss
 from hitchworth.localization.assessments import localize_assessment
 from hitchworth.localization.estimates import localize_estimate
 from hitchworth.localization.localizer import Localizer
+from hitchworth.localization.protections import localize_protection
 from hitchworth.localization.settlements import localize_settlement
 from hitchworth.localization.texts import texts
+from hitchworth.model.after_loss import AfterLoss, TimeLimit
 from hitchworth.model.gap import GapStatement, Question
 from hitchworth.model.timeline import oldest_first
+from hitchworth.reference.claims import claims
 from hitchworth.reference.questions import bank_questions
 
 
 def localize_gap_statement(statement: GapStatement, localizer: Localizer) -> GapStatement:
-    """The statement with every text filled in, and the locale in which it was filled."""
+    """Return the statement with every text filled in, and the locale of the texts."""
     filled = replace(
         statement,
         locale=localizer.locale.formats,
@@ -25,6 +27,7 @@ def localize_gap_statement(statement: GapStatement, localizer: Localizer) -> Gap
         settlements=tuple(localize_settlement(settlement, localizer) for settlement in statement.settlements),
         questions=tuple(_question(question, localizer) for question in statement.questions),
         after_loss=localize_after_loss(statement.after_loss, localizer),
+        protection=localize_protection(statement.protection, localizer),
         cautions=tuple(localizer.translate(caution) for caution in texts().cautions),
     )
     return replace(filled, statement=summary(filled, localizer))
@@ -48,9 +51,9 @@ def _question(question: Question, localizer: Localizer) -> Question:
 
 
 def summary(statement: GapStatement, localizer: Localizer, *, whole: bool = True) -> str:
-    """What it costs and is worth, the verdict, the largest gap, what the figures rest on, the dearest question.
+    """Return cost and value, the verdict, the largest gap, what the figures are based on, and the top question.
 
-    Not the whole: without assumptions and question, for a page that lists them.
+    `whole`: False leaves out the assumptions and the question, for a page that lists them.
     """
     totals = statement.estimate.totals
     value = localizer.format(
@@ -63,9 +66,9 @@ def summary(statement: GapStatement, localizer: Localizer, *, whole: bool = True
         value,
         statement.assessment.statement,
         _largest_gap(statement, localizer),
-        _resting("answers", _answered(statement), localizer, _answered_facts(statement)),
+        _based_on("answers", _answered(statement), localizer, _answered_facts(statement)),
         *(
-            (_resting("assumptions", _assumed(statement), localizer), _first_question(statement, localizer))
+            (_based_on("assumptions", _assumed(statement), localizer), _first_question(statement, localizer))
             if whole
             else ()
         ),
@@ -88,20 +91,20 @@ def _largest_gap(statement: GapStatement, localizer: Localizer) -> str:
 
 
 def _answered(statement: GapStatement) -> Iterator[tuple[str, str]]:
-    """Policy and term of everything that rests on a recorded answer."""
+    """Yield policy and term of everything that is based on a recorded answer."""
     for settlement in statement.settlements:
         for note in settlement.answered:
             yield settlement.policy, note.code.removeprefix("answered_")
 
 
 def _answered_facts(statement: GapStatement) -> tuple[str, ...]:
-    """The facts that rest on a recorded answer; the newest stands, and one of null leaves its fact open."""
+    """Return the facts based on a recorded answer; the newest counts, and a null answer leaves its fact open."""
     newest = {answer.fact: answer.value for answer in oldest_first(statement.answers) if answer.fact is not None}
     return tuple(fact for fact, value in newest.items() if value is not None)
 
 
 def _assumed(statement: GapStatement) -> Iterator[tuple[str, str]]:
-    """Policy and term of every assumption that moves a figure: a question with money on it is open about it."""
+    """Yield policy and term of every assumption that changes a figure: its open question has money at stake."""
     for question in statement.questions:
         settles = question.settles
         if settles.policy and settles.term and question.money_at_stake.high:
@@ -109,20 +112,20 @@ def _assumed(statement: GapStatement) -> Iterator[tuple[str, str]]:
 
 
 def assumed_terms(statement: GapStatement, localizer: Localizer) -> tuple[str, ...]:
-    """What is assumed and moves a figure, a line for each policy."""
+    """Return the assumptions that change a figure, a line for each policy."""
     return tuple(f"{policy}: {labels}" for policy, labels in _by_policy(_assumed(statement), localizer).items())
 
 
 def _by_policy(terms: Iterable[tuple[str, str]], localizer: Localizer) -> dict[str, str]:
-    """The labels of the terms by their policy, each once."""
+    """Return the labels of the terms by policy, each once."""
     by_policy: dict[str, dict[str, None]] = {}
     for policy, term in terms:
         by_policy.setdefault(policy, {})[localizer.label("term", term)] = None
     return {policy: ", ".join(labels) for policy, labels in by_policy.items()}
 
 
-def _resting(on: str, terms: Iterable[tuple[str, str]], localizer: Localizer, facts: Sequence[str] = ()) -> str:
-    """What the figures rest on, policy by policy, and then the facts of the trailer."""
+def _based_on(text: str, terms: Iterable[tuple[str, str]], localizer: Localizer, facts: Sequence[str] = ()) -> str:
+    """Return what the figures are based on, policy by policy, and then the facts of the trailer."""
     named = [
         localizer.format(texts().gap["terms_of_policy"], policy=policy, terms=labels)
         for policy, labels in _by_policy(terms, localizer).items()
@@ -132,7 +135,7 @@ def _resting(on: str, terms: Iterable[tuple[str, str]], localizer: Localizer, fa
         named.append(localizer.format(texts().gap["facts_of_build"], facts=named_facts))
     if not named:
         return ""
-    return localizer.format(texts().gap[on], terms="; ".join(named))
+    return localizer.format(texts().gap[text], terms="; ".join(named))
 
 
 def _first_question(statement: GapStatement, localizer: Localizer) -> str:
@@ -140,3 +143,26 @@ def _first_question(statement: GapStatement, localizer: Localizer) -> str:
     if first is None or not first.money_at_stake.high:
         return ""
     return localizer.format(texts().gap["question"], high=first.money_at_stake.high, question=first.text)
+
+
+def localize_after_loss(after: AfterLoss, localizer: Localizer) -> AfterLoss:
+    """Return the checklist and the time limits with their texts."""
+    duties = {duty.id: duty.text for duty in claims().checklist}
+    own_text = {limit.id: limit.text for limit in claims().time_limits}
+    return replace(
+        after,
+        checklist=tuple(
+            replace(item, text=localizer.format(duties[item.id], **item.parameters)) for item in after.checklist
+        ),
+        time_limits=tuple(_time_limit(limit, own_text[limit.id], localizer) for limit in after.time_limits),
+    )
+
+
+def _time_limit(limit: TimeLimit, own_text: str, localizer: Localizer) -> TimeLimit:
+    """Return the limit with the rule's own text, or that of its step where it has none."""
+    text = own_text or texts().claim_steps[limit.step]
+    return replace(
+        limit,
+        text=localizer.format(text, within=str(limit.within), counted_in=limit.counted_in),
+        source=localizer.translate(limit.source),
+    )

@@ -1,8 +1,8 @@
-"""Which language answers a request, and its catalog of messages.
+"""The available locales and their catalogs of messages.
 
-A locale is added by adding a folder here: locales/<language-REGION>/messages.po. The catalogs are read as they lie:
-they are compiled in memory when first used, so nothing has to be built. A catalog of another language has every text;
-one of English has those that differ from the source.
+To add a locale, add its catalog: locales/<language-REGION>/messages.po. A catalog is compiled in memory when it is
+first used, so there is nothing to build. A catalog of another language has every text; a catalog of English has the
+texts that differ from the source.
 """
 
 from functools import cache
@@ -17,13 +17,13 @@ from babel.messages.pofile import read_po
 from babel.support import NullTranslations, Translations
 
 SOURCE = "en-US"
-"""The locale that the texts are written in; it needs no catalog."""
+"""The locale that the texts are written in. It needs no catalog."""
 
 _FOLDER = files("hitchworth.localization").joinpath("locales")
 
 
 class ResolvedLocale(NamedTuple):
-    """What answers a requested locale: the catalog of the texts, and the region whose formats are used."""
+    """The locale of the texts and the locale of the formats, for a requested locale."""
 
     texts: str
     formats: str
@@ -31,14 +31,14 @@ class ResolvedLocale(NamedTuple):
 
 @cache
 def available() -> tuple[str, ...]:
-    """The locales that have texts, the source first."""
+    """Return the locales that have texts, the source first."""
     return (SOURCE, *sorted(folder.name for folder in _FOLDER.iterdir() if folder.joinpath("messages.po").is_file()))
 
 
 def resolve_locale(tag: str) -> ResolvedLocale:
-    """The nearest that there is: the locale itself, else its language with the formats of its region, else the source.
+    """Return the nearest available locale: the tag itself, else its language with the formats of its region.
 
-    Any text may be asked for; what is no locale is answered in the source.
+    Without texts in its language, or when the tag is no locale, the source.
     """
     if tag in available():
         return ResolvedLocale(tag, tag)
@@ -54,13 +54,13 @@ def _language(tag: str) -> str:
 
 
 def _family(tag: str) -> str | None:
-    """What CLDR has a locale inherit from, where that is not its language: en-AU from world English."""
+    """Return the CLDR parent of a locale when that is not its language: world English for en-AU."""
     return get_global("parent_exceptions").get(tag.replace("-", "_"))
 
 
 @cache
 def catalog(texts: str) -> NullTranslations:
-    """The messages of one of the available locales."""
+    """Return the messages of one of the available locales."""
     if texts == SOURCE:
         return NullTranslations()
     compiled = BytesIO()

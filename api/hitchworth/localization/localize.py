@@ -1,13 +1,12 @@
-"""Fill in the words of a result: the same record with its texts, labels, reasons and cautions in a locale."""
+"""Fill in the texts of a result: the same record with its sentences, labels, reasons and cautions in a locale."""
 
-from typing import TypeAlias, overload
-
-from msgspec.structs import replace
+from collections.abc import Callable, Mapping
+from typing import Any, TypeVar
 
 from hitchworth.localization.assessments import localize_assessment
 from hitchworth.localization.estimates import localize_estimate
 from hitchworth.localization.gap_statements import localize_gap_statement
-from hitchworth.localization.localizer import localizer_for
+from hitchworth.localization.localizer import Localizer, localizer_for
 from hitchworth.localization.protections import localize_protection
 from hitchworth.localization.settlements import localize_settlements
 from hitchworth.localization.valuations import (
@@ -24,48 +23,45 @@ from hitchworth.model.sales_comparison import SalesComparison
 from hitchworth.model.settlement import Settlements
 from hitchworth.model.value_curve import ValueCurve
 
-Valued: TypeAlias = Estimate | SalesComparison | ValueCurve | EstimateComparison
-Answered: TypeAlias = Valued | Assessment | Settlements | GapStatement | ProtectionReport
+LocalizedRecord = TypeVar(
+    "LocalizedRecord",
+    Estimate,
+    EstimateComparison,
+    ValueCurve,
+    SalesComparison,
+    Assessment,
+    Settlements,
+    GapStatement,
+    ProtectionReport,
+)
+
+_LOCALIZE: Mapping[type, Callable[[Any, Localizer], Any]] = {
+    Estimate: localize_estimate,
+    EstimateComparison: localize_estimate_comparison,
+    ValueCurve: localize_value_curve,
+    SalesComparison: localize_sales_comparison,
+    Assessment: localize_assessment,
+    Settlements: localize_settlements,
+    GapStatement: localize_gap_statement,
+    ProtectionReport: localize_protection,
+}
 
 
-@overload
-def localize(value: Estimate, locale: str) -> Estimate: ...
-@overload
-def localize(value: Assessment, locale: str) -> Assessment: ...
-@overload
-def localize(value: Settlements, locale: str, currency: str | None = None) -> Settlements: ...
-@overload
-def localize(value: GapStatement, locale: str) -> GapStatement: ...
-@overload
-def localize(value: SalesComparison, locale: str) -> SalesComparison: ...
-@overload
-def localize(value: ValueCurve, locale: str) -> ValueCurve: ...
-@overload
-def localize(value: EstimateComparison, locale: str) -> EstimateComparison: ...
-@overload
-def localize(value: ProtectionReport, locale: str, currency: str | None = None) -> ProtectionReport: ...
+def localize(record: LocalizedRecord, locale: str, currency: str | None = None) -> LocalizedRecord:
+    """Return the record with its texts in the nearest available locale.
 
-
-def localize(value: Answered, locale: str, currency: str | None = None) -> Answered:
-    """The value with its words in the nearest locale that there is.
-
-    Settlements and protection reports carry no currency: give that of the build, or amounts in their texts stand
-    without one.
+    Settlements and protection reports do not name their currency: pass that of the build, or the amounts in their texts
+    show none. The other records name it themselves.
     """
-    if isinstance(value, GapStatement):
-        localizer = localizer_for(locale, value.estimate.currency)
-        protected = replace(value, protection=localize_protection(value.protection, localizer))
-        return localize_gap_statement(protected, localizer)
-    if isinstance(value, ProtectionReport):
-        return localize_protection(value, localizer_for(locale, currency))
-    if isinstance(value, Estimate):
-        return localize_estimate(value, localizer_for(locale, value.currency))
-    if isinstance(value, SalesComparison):
-        return localize_sales_comparison(value, localizer_for(locale, value.currency))
-    if isinstance(value, ValueCurve):
-        return localize_value_curve(value, localizer_for(locale, value.currency))
-    if isinstance(value, EstimateComparison):
-        return localize_estimate_comparison(value, localizer_for(locale, value.currency))
-    if isinstance(value, Assessment):
-        return localize_assessment(value, localizer_for(locale))
-    return localize_settlements(value, localizer_for(locale, currency))
+    localized: LocalizedRecord = _LOCALIZE[type(record)](record, localizer_for(locale, _currency(record) or currency))
+    return localized
+
+
+def _currency(record: LocalizedRecord) -> str | None:
+    match record:
+        case GapStatement():
+            return record.estimate.currency
+        case Assessment() | Settlements() | ProtectionReport():
+            return None
+        case _:
+            return record.currency

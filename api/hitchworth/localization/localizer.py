@@ -1,8 +1,8 @@
-"""A voice speaks one locale: it translates a text and puts the particulars into it, each formatted as the text asks.
+"""A localizer translates texts into one locale and fills in their parameters.
 
-A text names a particular and how it is to be shown: `{policy}` as it is, `{title:text}` translated where it is a
-published text, `{gap:money}`, `{rate:percent}`, `{as_of:day}`, and by a group of texts/labels.yaml
-`{category:category}`, with a capital as `{category:Category}`.
+A text names a parameter and its format: `{policy}` as it is, `{title:text}` translated, `{gap:money}`,
+`{rate:percent}`, `{as_of:day}`. A group of texts/labels.yaml is a format too: `{category:category}`, or with a capital
+letter `{category:Category}`.
 """
 
 import string
@@ -20,12 +20,12 @@ from hitchworth.localization.locales import ResolvedLocale, catalog, resolve_loc
 from hitchworth.localization.texts import texts
 from hitchworth.reference.perils import peril_key
 
-Particular: TypeAlias = str | Decimal | date | None
+ParameterValue: TypeAlias = str | Decimal | date | None
 
 
 @dataclass(frozen=True)
 class Localizer:
-    """One locale: its catalog and its formats; and the currency of the amounts, where one is known."""
+    """A locale with its catalog and its formats, and the currency of the amounts, if there is one."""
 
     locale: ResolvedLocale
     catalog: NullTranslations
@@ -33,24 +33,24 @@ class Localizer:
     currency: str | None
 
     def translate(self, text: str) -> str:
-        """The text in this locale; in English where the catalog does not have it."""
+        """Return the text in this locale, or in English when the catalog does not have it."""
         return self.catalog.gettext(text) if text else ""
 
-    def format(self, text: str, /, **parameters: Particular) -> str:
-        """The text in this locale with its particulars. One that is missing shows as an ellipsis."""
-        return _Filling(self).vformat(self.translate(text), (), parameters)
+    def format(self, text: str, /, **parameters: ParameterValue) -> str:
+        """Return the text in this locale with its parameters filled in. A missing one shows as an ellipsis."""
+        return _TextFormatter(self).vformat(self.translate(text), (), parameters)
 
     def label(self, group: str, code: str) -> str:
-        """What a code or a name is called; a name without a label is shown as it is written, in words."""
-        known = texts().labels.get(group, {}).get(peril_key(code) if group == "peril" else code)
-        return self.translate(known) if known is not None else code.replace("_", " ")
+        """Return the label of a code; without a label, the code itself with spaces for its underscores."""
+        label = texts().labels.get(group, {}).get(peril_key(code) if group == "peril" else code)
+        return self.translate(label) if label is not None else code.replace("_", " ")
 
     def heading(self, group: str, code: str) -> str:
-        """The label with a capital, for a heading or the start of a sentence."""
+        """Return the label with a capital letter, for a heading or the start of a sentence."""
         return capital(self.label(group, code))
 
     def money(self, amount: Decimal) -> str:
-        """The amount in the currency of this voice."""
+        """Return the amount in the currency of this localizer."""
         return self.formats.money(amount, self.currency)
 
 
@@ -60,38 +60,38 @@ def _catalog_and_formats(locale: ResolvedLocale) -> tuple[NullTranslations, Form
 
 
 def localizer_for(tag: str, currency: str | None = None) -> Localizer:
-    """The voice of the nearest locale that there is."""
+    """Return the localizer of the nearest available locale."""
     locale = resolve_locale(tag)
     return Localizer(locale, *_catalog_and_formats(locale), currency)
 
 
 def capital(text: str) -> str:
-    """The text with its first letter large."""
+    """Return the text with its first letter in upper case."""
     return text[:1].upper() + text[1:]
 
 
-class _Filling(string.Formatter):
-    """Fills a text. Templates come from the texts and catalogs only; a particular is never read as a template."""
+class _TextFormatter(string.Formatter):
+    """Fills in a text. Templates come from the texts and catalogs only; a value is never read as a template."""
 
     def __init__(self, localizer: Localizer) -> None:
-        self._voice = localizer
+        self._localizer = localizer
 
     def get_value(self, key: int | str, args: Sequence[object], kwargs: Mapping[str, object]) -> object:
-        """The particular, or None."""
+        """Return the value of a parameter, or None when it is missing."""
         return kwargs.get(str(key))
 
     def format_field(self, value: object, format_spec: str) -> str:
-        """One particular as the text asks for it."""
+        """Return one value in the format that the text names."""
         if value is None:
             return "…"
         if not format_spec:
             return str(value)
-        shown = _FORMATS.get(format_spec)
-        if shown is not None:
-            return shown(self._voice, str(value))
+        format_value = _FORMATS.get(format_spec)
+        if format_value is not None:
+            return format_value(self._localizer, str(value))
         if format_spec[0].isupper():
-            return self._voice.heading(format_spec.lower(), str(value))
-        return self._voice.label(format_spec, str(value))
+            return self._localizer.heading(format_spec.lower(), str(value))
+        return self._localizer.label(format_spec, str(value))
 
 
 _FORMATS: dict[str, Callable[[Localizer, str], str]] = {

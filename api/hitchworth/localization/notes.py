@@ -1,4 +1,4 @@
-"""The sentences of notes: what the reader should know about a figure."""
+"""The texts of notes: what the reader should know about a figure."""
 
 from msgspec.structs import replace
 
@@ -8,6 +8,6 @@ from hitchworth.model.note import Note
 
 
 def localize_note(note: Note, localizer: Localizer) -> Note:
-    """The note with its sentence. A code without a text speaks for itself; a test holds that the core has none."""
+    """Return the note with its text. A code without a text is shown in words; a test checks that the core has none."""
     text = texts().notes.get(note.code, note.code.replace("_", " "))
     return replace(note, text=localizer.format(text, about=note.about, **note.parameters))

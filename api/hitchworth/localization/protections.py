@@ -1,4 +1,4 @@
-"""The words of a protection report: the findings, the questions, the bare layers, the paybacks and the cautions."""
+"""The texts of a protection report: findings, questions, uncovered layers, paybacks and cautions."""
 
 from msgspec.structs import replace
 
@@ -16,11 +16,11 @@ from hitchworth.model.protection import (
 
 
 def localize_protection(report: ProtectionReport, localizer: Localizer) -> ProtectionReport:
-    """The report with its sentences, and with the texts of the vocabulary translated where the catalog has them."""
+    """Return the report with its texts; those of the reference data are translated where the catalog has them."""
     return replace(
         report,
         measures=tuple(_measure(measure, localizer) for measure in report.measures),
-        uncovered_layers=tuple(_bare(layer, localizer) for layer in report.uncovered_layers),
+        uncovered_layers=tuple(_uncovered_layer(layer, localizer) for layer in report.uncovered_layers),
         circuits=tuple(_circuit(circuit, localizer) for circuit in report.circuits),
         paybacks=tuple(_payback(payback, localizer) for payback in report.paybacks),
         cautions=tuple(_caution(caution, localizer) for caution in report.cautions),
@@ -38,9 +38,11 @@ def _measure(measure: MeasureResult, localizer: Localizer) -> MeasureResult:
     )
 
 
-def _bare(uncovered: UncoveredLayer, localizer: Localizer) -> UncoveredLayer:
-    words = texts().protection
-    return replace(uncovered, text=localizer.format(words.uncovered_layer, layer=words.layers[uncovered.layer]))
+def _uncovered_layer(uncovered: UncoveredLayer, localizer: Localizer) -> UncoveredLayer:
+    protection = texts().protection
+    return replace(
+        uncovered, text=localizer.format(protection.uncovered_layer, layer=protection.layers[uncovered.layer])
+    )
 
 
 def _circuit(circuit: CircuitResult, localizer: Localizer) -> CircuitResult:
@@ -48,24 +50,24 @@ def _circuit(circuit: CircuitResult, localizer: Localizer) -> CircuitResult:
 
 
 def _finding(finding: CircuitFinding, localizer: Localizer) -> CircuitFinding:
-    """What the check came to, and who decides."""
-    words = texts().protection
-    forms = words.checks[finding.check]
+    """Return the finding with the result of the check, and who decides."""
+    protection = texts().protection
+    forms = protection.checks[finding.check]
     form = forms.unknown if finding.holds is None else forms.holds if finding.holds else forms.fails
-    said = localizer.format(form, measured=finding.measured, required=finding.required, **finding.parameters)
+    text = localizer.format(form, measured=finding.measured, required=finding.required, **finding.parameters)
     return replace(
-        finding, text=f"{said} {localizer.translate(words.deferral)}", source=localizer.translate(finding.source)
+        finding, text=f"{text} {localizer.translate(protection.deferral)}", source=localizer.translate(finding.source)
     )
 
 
 def _payback(payback: Payback, localizer: Localizer) -> Payback:
-    said = localizer.format(
+    text = localizer.format(
         texts().protection.payback[_outcome(payback)],
         cost=payback.cost,
         annual_saving=payback.annual_saving,
         years=payback.years,
     )
-    return replace(payback, text=said)
+    return replace(payback, text=text)
 
 
 def _outcome(payback: Payback) -> str:

@@ -1,4 +1,4 @@
-"""The words of settlements: the label of each step and cause, what was assumed, and what rests on an answer."""
+"""The texts of settlements: the label of each step and cause, the assumptions, and the recorded answers."""
 
 from datetime import date
 
@@ -12,12 +12,12 @@ from hitchworth.model.settlement import GapPart, Settlement, Settlements, Step
 
 
 def localize_settlements(answer: Settlements, localizer: Localizer) -> Settlements:
-    """Every policy against every loss, with words."""
+    """Return all settlements with their texts."""
     return replace(answer, settlements=tuple(localize_settlement(each, localizer) for each in answer.settlements))
 
 
 def localize_settlement(settlement: Settlement, localizer: Localizer) -> Settlement:
-    """The settlement with its labels and notes in the voice's language."""
+    """Return the settlement with its labels and notes."""
     return replace(
         settlement,
         steps=tuple(_step(step, localizer) for step in settlement.steps),
@@ -29,7 +29,9 @@ def localize_settlement(settlement: Settlement, localizer: Localizer) -> Settlem
 
 
 def _step(step: Step, localizer: Localizer) -> Step:
-    return replace(step, label=localizer.format(texts().steps[step.code], **step.parameters))
+    by_peril = step.code == "deductible" and "peril" in step.parameters
+    text = texts().steps["peril_deductible" if by_peril else step.code]
+    return replace(step, label=localizer.format(text, **step.parameters))
 
 
 def _part(part: GapPart, localizer: Localizer) -> GapPart:
@@ -37,7 +39,7 @@ def _part(part: GapPart, localizer: Localizer) -> GapPart:
 
 
 def _answered(note: Note, localizer: Localizer) -> Note:
-    """What was answered, and as far as it is on record by whom, when and where."""
+    """Return the note with what was answered, and as far as recorded by whom, when and where."""
     localized = localize_note(note, localizer)
     said_on = note.parameters.get("said_on")
     day = localizer.formats.day(date.fromisoformat(said_on)) if said_on else ""

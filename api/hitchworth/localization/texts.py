@@ -1,7 +1,7 @@
-"""The English texts, as they lie in texts/: every code of the core and every heading of the sheets has its text here.
+"""The English texts from texts/: every code of the core and every heading of the reports has its text here.
 
-English is both a locale and the key of the catalogs: a catalog translates the whole text. What the bank of questions
-and the rules of claims say lies as data in `reference`; the catalogs translate it the same way.
+English is both a locale and the key of the catalogs: a catalog translates whole texts. The texts of the questions and
+of the claim rules are data in `reference`; the catalogs translate them the same way.
 """
 
 from collections.abc import Iterator, Mapping
@@ -28,7 +28,7 @@ class Term(Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class CheckTexts(Struct, frozen=True, forbid_unknown_fields=True):
-    """One check of a circuit, by what it came to."""
+    """One check of a circuit, by its result."""
 
     holds: str
     fails: str
@@ -36,7 +36,7 @@ class CheckTexts(Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class ProtectionTexts(Struct, frozen=True, forbid_unknown_fields=True):
-    """The sentences of a protection report."""
+    """The texts of a protection report."""
 
     checks: dict[CircuitCheck, CheckTexts]
     deferral: str
@@ -75,7 +75,7 @@ class Texts(Struct, frozen=True, forbid_unknown_fields=True):
 
 @cache
 def texts() -> Texts:
-    """Read once. Raises msgspec.ValidationError when a file does not fit."""
+    """Return the texts, read once. Raises msgspec.ValidationError when a file has a missing or unknown key."""
     merged: dict[str, object] = {}
     for file in sorted(files("hitchworth.localization").joinpath("texts").iterdir(), key=lambda file: file.name):
         merged |= msgspec.yaml.decode(file.read_bytes(), type=dict[str, object])
@@ -83,7 +83,7 @@ def texts() -> Texts:
 
 
 def messages() -> tuple[str, ...]:
-    """Every text that a catalog has to translate, once each, in the order of the files."""
+    """Return every text that a catalog has to translate, once each, in the order of the files."""
     return tuple(dict.fromkeys((*_strings(msgspec.to_builtins(texts())), *_of_questions(), *_of_claims())))
 
 

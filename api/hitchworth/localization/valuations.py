@@ -1,4 +1,4 @@
-"""The words of a second comparison, of a value curve and of a comparison of two estimates."""
+"""The texts of a sales comparison, of a value curve and of a comparison of two estimates."""
 
 from typing import TypeVar
 
@@ -11,11 +11,11 @@ from hitchworth.model.estimate_comparison import EffectAmount, EffectTotal, Esti
 from hitchworth.model.sales_comparison import Adjustment, ComparedSale, ReconciledApproach, SalesComparison
 from hitchworth.model.value_curve import LimitCrossing, ValueCurve
 
-Moved = TypeVar("Moved", EffectTotal, EffectAmount)
+LabeledEffect = TypeVar("LabeledEffect", EffectTotal, EffectAmount)
 
 
 def localize_sales_comparison(comparison: SalesComparison, localizer: Localizer) -> SalesComparison:
-    """The comparison with its labels, reasons, notes, statement and caution."""
+    """Return the comparison with its labels, reasons, notes, statement and caution."""
     sales = comparison.sales_comparison
     return replace(
         comparison,
@@ -28,7 +28,7 @@ def localize_sales_comparison(comparison: SalesComparison, localizer: Localizer)
 
 
 def localize_value_curve(curve: ValueCurve, localizer: Localizer) -> ValueCurve:
-    """The curve with its crossings, notes and statement, and the locale in which they are."""
+    """Return the curve with its crossings, notes and statement, and the locale of the texts."""
     return replace(
         curve,
         locale=localizer.locale.formats,
@@ -39,10 +39,10 @@ def localize_value_curve(curve: ValueCurve, localizer: Localizer) -> ValueCurve:
 
 
 def localize_estimate_comparison(comparison: EstimateComparison, localizer: Localizer) -> EstimateComparison:
-    """The comparison with the labels of its effects, its notes and its statement."""
+    """Return the comparison with the labels of its effects, its notes and its statement."""
     return replace(
         comparison,
-        effects=tuple(_labelled(effect, localizer) for effect in comparison.effects),
+        effects=tuple(_labeled(effect, localizer) for effect in comparison.effects),
         lines=tuple(_line(line, localizer) for line in comparison.lines),
         notes=tuple(localize_note(note, localizer) for note in comparison.notes),
         statement=_comparison_statement(comparison, localizer),
@@ -101,9 +101,9 @@ def _curve_statement(curve: ValueCurve, localizer: Localizer) -> str:
         return localizer.format(
             texts().curve["no_limit"], basis=curve.basis, first=first, last=last, low=low, high=high
         )
-    outgrown = next((crossing for crossing in curve.crossings if not crossing.covered), None)
+    exceeded = next((crossing for crossing in curve.crossings if not crossing.covered), None)
     until = curve.searched_until
-    if outgrown is None:
+    if exceeded is None:
         return localizer.format(
             texts().curve["covered" if until == last else "covered_on_dates"],
             limit=curve.limit,
@@ -112,22 +112,22 @@ def _curve_statement(curve: ValueCurve, localizer: Localizer) -> str:
             last=until,
         )
     return localizer.format(
-        texts().curve["outgrown_by" if outgrown.found_by == "given_date" else "outgrown"],
+        texts().curve["exceeded_by" if exceeded.found_by == "given_date" else "exceeded"],
         until=until,
         limit=curve.limit,
         basis=curve.basis,
-        on=outgrown.on,
-        value=outgrown.value,
-        share=curve.limit / outgrown.value,
+        on=exceeded.on,
+        value=exceeded.value,
+        share=curve.limit / exceeded.value,
     )
 
 
 def _line(line: LineChange, localizer: Localizer) -> LineChange:
-    return replace(line, effects=tuple(_labelled(move, localizer) for move in line.effects))
+    return replace(line, effects=tuple(_labeled(effect, localizer) for effect in line.effects))
 
 
-def _labelled(moved: Moved, localizer: Localizer) -> Moved:
-    return replace(moved, label=localizer.format(texts().effects[moved.effect]))
+def _labeled(effect: LabeledEffect, localizer: Localizer) -> LabeledEffect:
+    return replace(effect, label=localizer.format(texts().effects[effect.effect]))
 
 
 def _comparison_statement(comparison: EstimateComparison, localizer: Localizer) -> str:

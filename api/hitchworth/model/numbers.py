@@ -78,7 +78,7 @@ Gauge = Annotated[int, Meta(ge=-3, le=40)]
 """American wire gauge: 0 is 1/0, -1 is 2/0, -2 is 3/0, -3 is 4/0."""
 
 Volts = Annotated[Decimal, bounded(100), noted("In volts.")]
-"""Low voltage only: nothing here is for mains electricity."""
+"""Low voltage only: nothing here is for line voltage."""
 
 Length = Annotated[Decimal, bounded(1000), noted("In meters.")]
 

@@ -1,1 +1,1 @@
-"""What slows a loss: the measures of a build, its low-voltage circuits, what a device saves. It approves nothing."""
+"""What reduces losses: measures in place, low-voltage circuits, and how soon a device pays for itself."""

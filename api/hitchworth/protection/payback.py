@@ -1,4 +1,4 @@
-"""The years until a device has paid for itself by the discount that the user entered. No discount is assumed."""
+"""How many years it takes a device to pay for itself by the discount you entered. No discount is assumed."""
 
 from collections.abc import Sequence
 from decimal import ROUND_HALF_UP, Decimal
@@ -12,7 +12,7 @@ _YEARS = Decimal("0.01")
 
 
 def paybacks(build: Build, policies: Sequence[Policy]) -> tuple[Payback, ...]:
-    """The payback of each measure for which a cost or a discount was entered."""
+    """Return the payback of each measure with a cost or a discount."""
     minor_unit = Decimal(1).scaleb(-(exponent_of(build.currency) or 0))
     return tuple(_payback(each, policies, minor_unit) for each in build.protections if _has_money(each))
 
@@ -33,14 +33,14 @@ def _payback(protection: Protection, policies: Sequence[Policy], minor_unit: Dec
 
 
 def _years(cost: Decimal | None, saving: Decimal | None) -> Decimal | None:
-    """None while a figure is missing, and where nothing is saved: it never pays back."""
+    """Return cost / saving; None when a figure is missing, or when nothing is saved and it never pays back."""
     if cost is None or not saving:
         return None
     return (cost / saving).quantize(_YEARS, ROUND_HALF_UP)
 
 
 def _annual_saving(protection: Protection, policies: Sequence[Policy], minor_unit: Decimal) -> Decimal | None:
-    """The amount entered, else the rate on the premium; None while either is not known."""
+    """Return the discount entered, else its rate x the premium; None when either is unknown."""
     if protection.annual_discount is not None:
         return protection.annual_discount
     premium = _premium(protection, policies)
@@ -50,7 +50,7 @@ def _annual_saving(protection: Protection, policies: Sequence[Policy], minor_uni
 
 
 def _premium(protection: Protection, policies: Sequence[Policy]) -> Decimal | None:
-    """Of the policy that is named; without a name, of the only one on the table."""
+    """Return the premium of the named policy; without a name, of the only policy."""
     if protection.policy is None:
         return policies[0].annual_premium if len(policies) == 1 else None
     return next((policy.annual_premium for policy in policies if policy.name == protection.policy), None)

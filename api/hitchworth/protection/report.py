@@ -1,39 +1,86 @@
-"""The protection report of a build on a day."""
+"""The protection report: the measures of a build, the perils they slow, uncovered layers, circuits and paybacks."""
 
 from collections.abc import Sequence
 from datetime import date
 
-from hitchworth.model.build import Build
+from hitchworth.model.build import Build, Protection
 from hitchworth.model.note import Note
 from hitchworth.model.policy import Policy
-from hitchworth.model.protection import ProtectionReport
+from hitchworth.model.protection import Layer, MeasureResult, ProtectionReport, SlowedPeril, UncoveredLayer
 from hitchworth.protection.circuits import circuit_results
-from hitchworth.protection.measures import measure_results, perils_slowed, uncovered_layers
 from hitchworth.protection.payback import paybacks
-from hitchworth.reference.protections import measures_by_name
+from hitchworth.reference.protections import measures_by_name, protection_measures
 
 
 def protection_report(build: Build, policies: Sequence[Policy], as_of: date) -> ProtectionReport:
-    """What slows a loss and what does not: measures, perils, bare layers, circuits and paybacks.
+    """Return the protection report of a build on a day.
 
-    Measures fitted after the day count as planned. Policies serve only discounts that are given as a rate.
+    Measures installed after the day count as planned. Policies matter only for discounts given as a rate.
     """
-    measures = measure_results(build.protections, as_of)
-    repaid = paybacks(build, policies)
+    measures = tuple(_measure_result(protection, as_of) for protection in build.protections)
+    paid_back = paybacks(build, policies)
     return ProtectionReport(
         as_of=as_of,
         measures=measures,
-        perils=perils_slowed(measures),
-        uncovered_layers=uncovered_layers(measures),
+        perils=_slowed_perils(measures),
+        uncovered_layers=_uncovered_layers(measures),
         circuits=circuit_results(build.circuits),
-        paybacks=repaid,
-        cautions=_cautions(build, saving=bool(repaid)),
+        paybacks=paid_back,
+        cautions=_cautions(build, has_paybacks=bool(paid_back)),
     )
 
 
-def _cautions(build: Build, *, saving: bool) -> tuple[Note, ...]:
-    """What the insurer decides, and a caution for everything touched that may hurt someone."""
+def _measure_result(protection: Protection, as_of: date) -> MeasureResult:
+    """Return the measure with its entry in the vocabulary. A custom measure has no layer and slows no known peril."""
+    known = measures_by_name().get(protection.name)
+    return MeasureResult(
+        name=protection.name,
+        title=known.title if known else protection.name,
+        layer=known.layer if known else None,
+        slows=known.slows if known else (),
+        in_place=protection.installed_on is None or protection.installed_on <= as_of,
+        installed_on=protection.installed_on,
+        evidence=protection.evidence,
+        evidenced=bool(protection.evidence.strip()),
+        usual_evidence=known.evidence if known else (),
+        ask=known.ask if known else "discount_or_condition",
+        caution=known.caution if known else "",
+        source=known.source if known else "",
+        provenance=known.provenance if known else "common_practice",
+    )
+
+
+def _slowed_perils(measures: Sequence[MeasureResult]) -> tuple[SlowedPeril, ...]:
+    """Return every peril of the vocabulary with the measures in place that slow it."""
+    perils = dict.fromkeys(peril for known in protection_measures() for peril in known.slows)
+    return tuple(_slowed_peril(peril, measures) for peril in perils)
+
+
+def _slowed_peril(peril: str, measures: Sequence[MeasureResult]) -> SlowedPeril:
+    slowing = [measure for measure in measures if measure.in_place and peril in measure.slows]
+    return SlowedPeril(
+        peril=peril,
+        measures=tuple(dict.fromkeys(measure.name for measure in slowing)),
+        evidenced=tuple(dict.fromkeys(measure.name for measure in slowing if measure.evidenced)),
+    )
+
+
+def _uncovered_layers(measures: Sequence[MeasureResult]) -> tuple[UncoveredLayer, ...]:
+    """Return the layers with no measure in place, from the outermost inward, with the usual measures of each."""
+    covered = {measure.layer for measure in measures if measure.in_place}
+    usual: dict[Layer, list[str]] = {}
+    for known in protection_measures():
+        usual.setdefault(known.layer, []).append(known.name)
+    return tuple(
+        UncoveredLayer(layer=layer, usual=tuple(names)) for layer, names in usual.items() if layer not in covered
+    )
+
+
+def _cautions(build: Build, *, has_paybacks: bool) -> tuple[Note, ...]:
+    """Return the general cautions, and one for every hazard that the measures and circuits involve."""
     known = [measures_by_name()[each.name] for each in build.protections if each.name in measures_by_name()]
-    codes = ["insurer_decides", *(["payback"] if saving else []), *(["wiring", "circuits"] if build.circuits else [])]
+    codes = ["insurer_decides"]
+    codes += ["payback"] if has_paybacks else []
+    codes += ["wiring", "circuits"] if build.circuits else []
     codes += [hazard for measure in known for hazard in measure.touches]
     return tuple(Note(code=code) for code in dict.fromkeys(codes))

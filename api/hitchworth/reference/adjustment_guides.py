@@ -1,6 +1,7 @@
-"""How far a comparable may be adjusted before it is little of a comparable."""
+"""How far a comparable may be adjusted before it is a poor comparable."""
 
 from decimal import Decimal
+from functools import cache
 from typing import Literal
 
 from msgspec import Struct
@@ -9,11 +10,14 @@ from hitchworth.reference.load import read
 
 
 class AdjustmentGuides(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """The most that adjustments usually come to, as shares of the price: added up with and without regard to sign."""
+    """The usual maximum of the adjustments, as shares of the price: net with their signs, gross without."""
 
     net: Decimal
     gross: Decimal
     provenance: Literal["common_practice"]
 
 
-ADJUSTMENT_GUIDES: AdjustmentGuides = read("adjustment_guides.yaml", AdjustmentGuides)
+@cache
+def adjustment_guides() -> AdjustmentGuides:
+    """Return the guides."""
+    return read("adjustment_guides.yaml", AdjustmentGuides)

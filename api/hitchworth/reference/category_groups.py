@@ -22,18 +22,18 @@ class CategoryGroup(Struct, frozen=True, forbid_unknown_fields=True):
 
 @cache
 def category_groups() -> dict[str, CategoryGroup]:
-    """Every group that is given as a list."""
+    """Return every group that is defined by a list."""
     return read("category_groups.yaml", dict[str, CategoryGroup])
 
 
 def known_categories() -> frozenset[str]:
-    """Every category and group that is known here, whatever a build has."""
+    """Return every category and group in the reference data."""
     listed = (category for group in category_groups().values() for category in group.categories)
     return library_categories() | {CUSTOM_EQUIPMENT, *category_groups(), *listed}
 
 
 def belongs(category: str, name: str) -> bool:
-    """Whether a category is the named one, or lies in the group of that name."""
+    """Return whether a category is the named one, or belongs to the group of that name."""
     contents = category_groups()[CONTENTS].categories
     if name == CUSTOM_EQUIPMENT:
         return category not in base_categories() and category not in contents

@@ -1,6 +1,7 @@
-"""What the checks of low-voltage circuits compare with: copper, ratings of conductors, customs of the trade."""
+"""The rules that low-voltage circuits are checked against: copper, ratings of conductors, customs of the trade."""
 
 from decimal import Decimal
+from functools import cache
 
 from msgspec import Struct
 
@@ -8,57 +9,60 @@ from hitchworth.model.assessment import Provenance
 from hitchworth.reference.load import read
 
 
-class Practice(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+class CircuitRule(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A rule with its source."""
 
     source: str
     provenance: Provenance
 
 
-class Copper(Practice, frozen=True, kw_only=True, forbid_unknown_fields=True):
+class Copper(CircuitRule, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """Annealed copper; resistivity in ohm mm2/m at 20 C."""
 
     resistivity: Decimal
 
 
-class Ratings(Practice, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """Amperes that a conductor carries, by gauge, from thin to thick."""
+class ConductorRatings(CircuitRule, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """The amperes that a conductor may carry, by gauge, from thin to thick."""
 
     amps: dict[int, Decimal]
 
 
-class CustomaryConductor(Practice, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """The thinnest gauge by custom, for each role of a circuit."""
+class MinimumGauge(CircuitRule, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """The thinnest gauge that is customary, for each role of a circuit."""
 
     branch: int
     main: int
 
 
-class FuseSizing(Practice, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """Least and greatest rating as multiples of the load, and the sizes that are sold, in amperes."""
+class FuseSizing(CircuitRule, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """The smallest and the largest rating as multiples of the load, and the sizes that are sold, in amperes."""
 
-    least: Decimal
-    most: Decimal
+    minimum_multiple: Decimal
+    maximum_multiple: Decimal
     sizes: tuple[Decimal, ...]
 
 
-class DropLimit(Practice, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """The most that a circuit may lose, as a share of its volts."""
+class VoltageDropLimit(CircuitRule, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """The largest voltage drop, as a share of the circuit's volts."""
 
     critical: Decimal
     other: Decimal
 
 
-class CircuitPractice(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """Everything that a circuit is held against."""
+class CircuitRules(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Every rule for circuits."""
 
     copper: Copper
-    ratings: Ratings
-    customary: CustomaryConductor
-    fuse: FuseSizing
-    within: Practice
-    voltage_drop: DropLimit
-    workmanship: Practice
+    conductor_ratings: ConductorRatings
+    minimum_gauge: MinimumGauge
+    fuse_sizing: FuseSizing
+    fuse_protects_conductor: CircuitRule
+    voltage_drop: VoltageDropLimit
+    workmanship: CircuitRule
 
 
-CIRCUIT_PRACTICE: CircuitPractice = read("circuits.yaml", CircuitPractice)
+@cache
+def circuit_rules() -> CircuitRules:
+    """Return every rule for circuits."""
+    return read("circuits.yaml", CircuitRules)

@@ -10,23 +10,23 @@ from hitchworth.model.assessment import Provenance
 from hitchworth.reference.jurisdictions import jurisdictions
 from hitchworth.reference.load import read
 
-OnRecord: TypeAlias = Literal["vin", "serial_numbers", "unproven", "protections", "unfinished"]
-"""What a record of a build may have: `unproven` are components without a receipt."""
+RecordedItem: TypeAlias = Literal["vin", "serial_numbers", "unproven", "protections", "unfinished"]
+"""What the record of a build may hold. `unproven` means components without a receipt."""
 
 
 class ClaimDuty(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """One thing to do after a loss. Without perils it is for any."""
+    """Something to do after a loss. Without perils it applies to any peril."""
 
     id: str
     when: When
     text: str
     perils: tuple[str, ...] = ()
-    given: tuple[OnRecord, ...] = ()
-    lacking: tuple[OnRecord, ...] = ()
+    if_recorded: tuple[RecordedItem, ...] = ()
+    if_not_recorded: tuple[RecordedItem, ...] = ()
 
 
 class ClaimTimeLimit(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """One time limit. Without perils it is for any; `text` where the words of the step do not fit."""
+    """A time limit. Without perils it applies to any peril; `text`, if any, replaces the text of the step."""
 
     id: str
     jurisdiction: str | None
@@ -40,7 +40,7 @@ class ClaimTimeLimit(Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
 
 
 class Claims(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """Checklist and time limits."""
+    """The checklist after a loss, and the time limits."""
 
     checklist: tuple[ClaimDuty, ...]
     time_limits: tuple[ClaimTimeLimit, ...]
@@ -48,14 +48,13 @@ class Claims(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 
 @cache
 def claims() -> Claims:
-    """All of it."""
+    """Return the checklist and the time limits."""
     return read("claims.yaml", Claims)
 
 
 @cache
 def time_limits_for(code: str | None) -> tuple[ClaimTimeLimit, ...]:
-    """What runs in the jurisdiction: for each step the rules of the nearest place that has some, then what is "
-    "usual."""
+    """Return the time limits of the jurisdiction: for each step its own, else those of a wider one, else the usual."""
     entry = jurisdictions().get(code or "")
     nearest: dict[ClaimStep, tuple[ClaimTimeLimit, ...]] = {}
     for place in (*(entry.chain if entry else ()), None):

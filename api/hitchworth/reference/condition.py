@@ -1,18 +1,21 @@
-"""A condition of a definition: a comparison of one fact, or all / any / not / at least n of other conditions.
+"""Conditions over facts, parsed from the data files, and the comparisons that contradict each other.
 
-In the data files a comparison is written `FACT OP VALUE`; here it is parsed, once.
+A condition is a comparison of one fact, or all / any / not / at least n of other conditions. The data files write a
+comparison as `FACT OPERATOR VALUE`.
 """
 
 import operator
 import re
 from collections.abc import Callable
 from fractions import Fraction
+from functools import cache
 from typing import Annotated, Literal, TypeAlias, cast
 
 from msgspec import Meta, Struct, field
 
 from hitchworth.model.assessment import Operator
 from hitchworth.reference.facts import FactDefinition, vocabulary
+from hitchworth.reference.load import read
 
 Rule: TypeAlias = Literal["test", "all", "any", "not", "at_least"]
 Threshold: TypeAlias = bool | Fraction | str | tuple[str, ...]
@@ -39,7 +42,7 @@ class AtLeast(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 class Element(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, omit_defaults=True):
     """A condition: exactly one of test, all, any, not, at_least. The others are left out.
 
-    A condition with an id and a text is shown to the reader as one element of the definition.
+    One with an id and a text is shown to the reader as one condition of the definition.
     """
 
     id: Annotated[str | None, Meta(description="Name of the element within its definition.")] = None
@@ -54,7 +57,7 @@ class Element(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, omi
 
 
 class Comparison(Struct, frozen=True, kw_only=True):
-    """A fact held against a threshold in the fact's unit."""
+    """A fact compared with a threshold in the fact's unit."""
 
     fact: str
     operator: Operator
@@ -62,7 +65,7 @@ class Comparison(Struct, frozen=True, kw_only=True):
 
 
 class Condition(Struct, frozen=True, kw_only=True):
-    """A condition, parsed. It holds when `needed` of its parts do; `not` and `test` have a rule of their own."""
+    """A parsed condition. It holds when `needed` of its parts hold; `not` and `test` have their own rules."""
 
     rule: Rule
     parts: "tuple[Condition, ...]" = ()
@@ -72,14 +75,14 @@ class Condition(Struct, frozen=True, kw_only=True):
     text: str = ""
 
 
-def parse(element: Element) -> Condition:
-    """The condition that the element writes. Raises ValueError when it writes none, or more than one."""
+def parse_condition(element: Element) -> Condition:
+    """Return the condition that the element describes. Raises ValueError unless it describes exactly one."""
     written = {"test": element.test, "all": element.all, "any": element.any, "not": element.not_}
     rules = [rule for rule, part in {**written, "at_least": element.at_least}.items() if part is not None]
     if len(rules) != 1:
-        raise ValueError(f"{element.id or element.text}: one of test, all, any, not, at_least, not {rules}")
-    comparison = compare(element.test) if element.test else None
-    parts = tuple(parse(part) for part in _parts(element))
+        raise ValueError(f"{element.id or element.text}: expected one of test, all, any, not, at_least; found {rules}")
+    comparison = parse_comparison(element.test) if element.test else None
+    parts = tuple(parse_condition(part) for part in _parts(element))
     return Condition(
         rule=cast("Rule", rules[0]),
         parts=parts,
@@ -102,12 +105,12 @@ def _needed(element: Element, parts: tuple[Condition, ...]) -> int:
     return len(parts) if element.all else 1
 
 
-def compare(text: str) -> Comparison:
-    """The comparison that the text writes. Raises ValueError for an unknown fact or a threshold of another type."""
+def parse_comparison(text: str) -> Comparison:
+    """Return the comparison in the text. Raises ValueError for an unknown fact or a threshold of the wrong type."""
     match = _COMPARISON.fullmatch(text)
     fact = vocabulary().get(match[1]) if match else None
     if match is None or fact is None:
-        raise ValueError(f"{text}: FACT OP VALUE, the fact one of the vocabulary")
+        raise ValueError(f"{text}: expected FACT OPERATOR VALUE, with a fact of the vocabulary")
     sign = cast("Operator", match[2])
     threshold = _threshold(fact, match[3])
     numeric, listed = isinstance(threshold, Fraction) and fact.type != "boolean", isinstance(threshold, tuple)
@@ -116,8 +119,8 @@ def compare(text: str) -> Comparison:
     return Comparison(fact=fact.name, operator=sign, threshold=threshold)
 
 
-def outcome(comparison: Comparison, value: bool | Fraction | str | None) -> bool | None:
-    """Whether the comparison holds for the value, without any rounding; unknown for an unknown one."""
+def evaluate(comparison: Comparison, value: bool | Fraction | str | None) -> bool | None:
+    """Return whether the comparison holds for the value, without rounding; None when the value is unknown."""
     return None if value is None else _COMPARE[comparison.operator](value, comparison.threshold)
 
 
@@ -130,3 +133,18 @@ def _threshold(fact: FactDefinition, text: str) -> Threshold:
     if fact.values and not set(words) <= set(fact.values):
         raise ValueError(f"{text}: {fact.name} is one of {fact.values}")
     return words if text.startswith("[") else words[0]
+
+
+class Contradiction(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Two comparisons that exclude each other, or two facts of which the first is never larger than the second."""
+
+    id: str
+    mutually_exclusive: tuple[str, ...] = ()
+    ascending: tuple[str, ...] = ()
+
+
+@cache
+def contradictions() -> tuple[tuple[Contradiction, tuple[Comparison, ...]], ...]:
+    """Return every known contradiction, with its parsed comparisons."""
+    entries = read("contradictions.yaml", tuple[Contradiction, ...])
+    return tuple((entry, tuple(map(parse_comparison, entry.mutually_exclusive))) for entry in entries)

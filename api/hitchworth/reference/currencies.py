@@ -1,4 +1,6 @@
-"""The currencies of ISO 4217, each with its minor unit."""
+"""The currencies of ISO 4217, each with the decimals of its minor unit."""
+
+from functools import cache
 
 from msgspec import Struct
 
@@ -6,15 +8,18 @@ from hitchworth.reference.load import read
 
 
 class Currencies(Struct, frozen=True, forbid_unknown_fields=True):
-    """The list with its source."""
+    """The currencies with the source of the list. `exponents` are the decimals by currency code."""
 
     source: str
     exponents: dict[str, int]
 
 
-CURRENCIES: Currencies = read("currencies.yaml", Currencies)
+@cache
+def currencies() -> Currencies:
+    """Return the list of ISO 4217."""
+    return read("currencies.yaml", Currencies)
 
 
 def exponent_of(code: str) -> int | None:
-    """How many decimals an amount in this currency has; None for a code that is not in the list."""
-    return CURRENCIES.exponents.get(code)
+    """Return how many decimals an amount in this currency has, or None for a code that is not in the list."""
+    return currencies().exponents.get(code)

@@ -9,7 +9,7 @@ from msgspec import Meta, Struct, field
 from msgspec.structs import replace
 
 from hitchworth.model.assessment import Provenance, Role
-from hitchworth.reference.condition import Condition, Element, parse
+from hitchworth.reference.condition import Condition, Element, parse_condition
 from hitchworth.reference.jurisdictions import jurisdiction, jurisdictions
 from hitchworth.reference.load import read
 
@@ -50,13 +50,13 @@ class Definition(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     ] = False
 
     def in_force(self, as_of: date) -> bool:
-        """Whether it held on the date."""
+        """Return whether it was in force on the date."""
         return (self.valid_from or as_of) <= as_of <= (self.valid_to or as_of)
 
 
 @cache
 def definitions() -> tuple[Definition, ...]:
-    """Every definition of every jurisdiction, and of every time."""
+    """Return every definition of every jurisdiction, former ones included."""
     folder = files("hitchworth.reference").joinpath("data", "definitions")
     names = sorted(entry.name for entry in folder.iterdir() if entry.name.endswith(".yaml"))
     return tuple(
@@ -71,8 +71,8 @@ def _with_verified(definition: Definition) -> Definition:
 
 @cache
 def condition_of(definition_id: str) -> Condition:
-    """The condition of the definition, parsed."""
-    return parse(next(entry.elements for entry in definitions() if entry.id == definition_id))
+    """Return the parsed condition of the definition."""
+    return parse_condition(next(entry.elements for entry in definitions() if entry.id == definition_id))
 
 
 @cache
@@ -82,7 +82,7 @@ def _by_jurisdiction() -> dict[str, tuple[Definition, ...]]:
 
 
 class JurisdictionRecord(Struct, frozen=True, kw_only=True):
-    """A jurisdiction, and how far the library covers it by definitions of its own."""
+    """A jurisdiction, and how many definitions of its own the library has."""
 
     code: Annotated[
         str,
@@ -98,7 +98,7 @@ class JurisdictionRecord(Struct, frozen=True, kw_only=True):
 
 
 def coverage() -> tuple[JurisdictionRecord, ...]:
-    """Every jurisdiction with the number of its definitions, and how many are verified."""
+    """Return every jurisdiction with the number of its definitions, and how many are verified."""
     return tuple(
         JurisdictionRecord(
             code=entry.code,
@@ -113,7 +113,7 @@ def coverage() -> tuple[JurisdictionRecord, ...]:
 
 
 def definitions_of_chain(code: str) -> tuple[Definition, ...]:
-    """Every definition of the jurisdiction and of the wider ones, the nearest first, whatever its time.
+    """Return every definition of the jurisdiction and of the wider ones, nearest first, in force or not.
 
     Raises UnknownJurisdictionError.
     """
@@ -121,7 +121,7 @@ def definitions_of_chain(code: str) -> tuple[Definition, ...]:
 
 
 def definitions_for(code: str, as_of: date) -> tuple[Definition, ...]:
-    """What applies in the jurisdiction on the date: the nearest definition of a class replaces the wider one's.
+    """Return the definitions in force on the date: the nearest definition of a class replaces the wider ones.
 
     Raises UnknownJurisdictionError.
     """

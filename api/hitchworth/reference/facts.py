@@ -1,4 +1,4 @@
-"""The vocabulary of facts: each property of a build by which a definition may ask, with its unit and its question."""
+"""The vocabulary of facts: the properties of a build that definitions use, each with its unit and its question."""
 
 from functools import cache
 from typing import Annotated, Literal, TypeAlias
@@ -44,8 +44,8 @@ class FactDefinition(Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
         str | None, Meta(description="Unit of a value without a unit: m, m2, kg. Null: the fact has no unit.")
     ] = None
     values: Annotated[tuple[str, ...], Meta(description="For enum: the values that it can have.")] = ()
-    greatest: Annotated[
-        str | None, Meta(description="For numbers: the greatest value, in `unit`; the least is 0. Null: no number.")
+    maximum: Annotated[
+        str | None, Meta(description="For numbers: the largest value, in `unit`; the smallest is 0. Null: no number.")
     ] = None
     computed: Annotated[
         Computed | None, Meta(description="How it is computed when it is not given. Null: it is not.")
@@ -54,11 +54,11 @@ class FactDefinition(Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
 
 @cache
 def facts() -> tuple[FactDefinition, ...]:
-    """Every fact, in the order of the vocabulary."""
+    """Return every fact, in the order of the vocabulary."""
     return read("facts.yaml", tuple[FactDefinition, ...])
 
 
 @cache
 def vocabulary() -> dict[str, FactDefinition]:
-    """Every fact by its name."""
+    """Return every fact by its name."""
     return {fact.name: fact for fact in facts()}

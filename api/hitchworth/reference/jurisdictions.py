@@ -1,4 +1,4 @@
-"""The jurisdictions whose definitions are here, and to which wider ones each falls back."""
+"""Where a trailer may be registered, and the wider jurisdictions to which each one falls back."""
 
 from functools import cache
 
@@ -8,7 +8,7 @@ from hitchworth.reference.load import read
 
 
 class JurisdictionEntry(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """Where a trailer may be registered. `chain` is nearest first."""
+    """A jurisdiction. `chain` lists it and the wider ones, nearest first."""
 
     code: str
     name: str
@@ -18,12 +18,12 @@ class JurisdictionEntry(Struct, frozen=True, kw_only=True, forbid_unknown_fields
 
 @cache
 def jurisdictions() -> dict[str, JurisdictionEntry]:
-    """Every jurisdiction by its code."""
+    """Return every jurisdiction by its code."""
     return {entry.code: entry for entry in read("jurisdictions.yaml", tuple[JurisdictionEntry, ...])}
 
 
 def jurisdiction(code: str) -> JurisdictionEntry:
-    """The jurisdiction of this code. Raises UnknownJurisdictionError."""
+    """Return the jurisdiction of this code. Raises UnknownJurisdictionError."""
     entry = jurisdictions().get(code)
     if entry is None:
         raise UnknownJurisdictionError(code)
@@ -31,7 +31,7 @@ def jurisdiction(code: str) -> JurisdictionEntry:
 
 
 class UnknownJurisdictionError(LookupError):
-    """A code for which there are no definitions here."""
+    """A code that is not in the list of jurisdictions."""
 
     def __init__(self, code: str) -> None:
         super().__init__(f"{code}: the jurisdictions are {', '.join(jurisdictions())}")

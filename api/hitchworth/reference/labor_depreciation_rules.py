@@ -1,4 +1,4 @@
-"""Whether labor may be depreciated, where that is published: by statute, regulation or court."""
+"""Published rules on whether labor may be depreciated: statutes, regulations and court decisions."""
 
 from functools import cache
 
@@ -8,11 +8,11 @@ from hitchworth.reference.load import read
 
 @cache
 def labor_depreciation_rules() -> dict[str, LaborDepreciationRule]:
-    """Every rule by its jurisdiction."""
+    """Return every rule by its jurisdiction."""
     rules = read("labor_depreciation_rules.yaml", tuple[LaborDepreciationRule, ...])
     return {rule.jurisdiction: rule for rule in rules}
 
 
 def labor_depreciation_rule_of(jurisdiction: str | None) -> LaborDepreciationRule | None:
-    """The rule of this place; None where none is known here."""
+    """Return the rule of the jurisdiction, or None when the data has none."""
     return labor_depreciation_rules().get(jurisdiction or "")

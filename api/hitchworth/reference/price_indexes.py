@@ -1,7 +1,9 @@
 """Published price indexes, month by month, each with its source and the vintage of the figures."""
 
+from collections.abc import Iterable
+from decimal import Decimal
 from functools import cache
-from typing import Annotated
+from typing import Annotated, NamedTuple
 
 from msgspec import Meta, Struct
 
@@ -24,6 +26,13 @@ class PriceIndex(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     months: Annotated[tuple[IndexMonth, ...], Meta(description="The values by month, oldest first.")]
 
 
+class MonthlyValues(NamedTuple):
+    """The values of a price index by month, in the order of the months."""
+
+    months: tuple[str, ...]
+    values: tuple[Decimal, ...]
+
+
 @cache
 def price_indexes() -> dict[str, PriceIndex]:
     """Every series by its name."""
@@ -33,3 +42,21 @@ def price_indexes() -> dict[str, PriceIndex]:
 def price_index_named(name: str) -> PriceIndex | None:
     """The series of this name; None when there is none."""
     return price_indexes().get(name)
+
+
+def published_values(name: str) -> MonthlyValues | None:
+    """Return the values of the published series of this name; None when there is none."""
+    return _published_values().get(name)
+
+
+def monthly_values(rows: Iterable[IndexMonth]) -> MonthlyValues:
+    """Return the rows in the order of their months, without values of 0, which are no price level."""
+    known = {row.month: row.value for row in rows if row.value}
+    months = tuple(sorted(known))
+    return MonthlyValues(months, tuple(known[month] for month in months))
+
+
+@cache
+def _published_values() -> dict[str, MonthlyValues]:
+    """Sorted once a process: every estimate reads them."""
+    return {name: monthly_values(series.months) for name, series in price_indexes().items()}

@@ -1,4 +1,4 @@
-"""Measures against loss, by layer, and the evidence that proves each."""
+"""Measures against loss, by layer, and the evidence that proves each one."""
 
 from functools import cache
 from typing import Annotated
@@ -29,11 +29,11 @@ class ProtectionMeasure(Struct, frozen=True, kw_only=True, forbid_unknown_fields
 
 @cache
 def protection_measures() -> tuple[ProtectionMeasure, ...]:
-    """Every measure, from the outermost layer inwards."""
+    """Return every measure, from the outermost layer inward."""
     return read("protections.yaml", tuple[ProtectionMeasure, ...])
 
 
 @cache
 def measures_by_name() -> dict[str, ProtectionMeasure]:
-    """Every measure by its name."""
+    """Return every measure by its name."""
     return {measure.name: measure for measure in protection_measures()}

@@ -1,4 +1,4 @@
-"""The questions to settle in the life of a trailer, and when each is asked."""
+"""The bank of questions to settle in the life of a trailer, and when to ask each."""
 
 from functools import cache
 from typing import Annotated, Literal, TypeAlias
@@ -48,12 +48,12 @@ class Applicability(Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
 
 
 class BankQuestion(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """One question, in our own words."""
+    """A question, in our own words."""
 
-    id: Annotated[str, Meta(description="Name of the question.")]
-    topic: Annotated[str, Meta(description="What it is about.")]
+    id: Annotated[str, Meta(description="Stable name of the question.")]
+    topic: Annotated[str, Meta(description="What it is about, in a word, for grouping.")]
     phase: Annotated[Phase, Meta(description="When in the life of the trailer it is best asked.")]
-    urgency: Annotated[Urgency, Meta(description="1 first, 3 when there is time.")]
+    urgency: Annotated[Urgency, Meta(description="How soon to ask.")]
     text: Annotated[str, Meta(description="The question, to be read aloud.")]
     why: Annotated[str, Meta(description="Why it matters.")]
     clear_answer: Annotated[str, Meta(description="What a clear answer looks like.")]

@@ -1,16 +1,16 @@
-"""The usual ways out of a mismatch, as published or as usual in the trade."""
+"""The usual remedies for a mismatch, published or common practice."""
 
 from functools import cache
 
 from msgspec import Struct
 
 from hitchworth.model.assessment import Provenance, Verdict
-from hitchworth.reference.condition import Condition, Element, parse
+from hitchworth.reference.condition import Condition, Element, parse_condition
 from hitchworth.reference.load import read
 
 
 class RemedyEntry(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """A route, and for whom: empty `registered` and `built` mean any class."""
+    """A remedy, and when it applies: empty `registered` and `built` mean any class."""
 
     id: str
     jurisdictions: tuple[str, ...]
@@ -28,6 +28,6 @@ class RemedyEntry(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True)
 
 @cache
 def remedies() -> tuple[tuple[RemedyEntry, Condition | None], ...]:
-    """Every remedy with its condition, parsed."""
+    """Return every remedy with its parsed condition."""
     entries = read("remedies.yaml", tuple[RemedyEntry, ...])
-    return tuple((entry, parse(entry.when) if entry.when else None) for entry in entries)
+    return tuple((entry, parse_condition(entry.when) if entry.when else None) for entry in entries)

@@ -1,5 +1,6 @@
 """The library of schedules: how the parts of a camping trailer lose value with age, by category or by statute."""
 
+from functools import cache
 from typing import Annotated, Literal, TypeAlias
 
 from msgspec import Meta, Struct
@@ -37,30 +38,45 @@ class _Library(Struct, frozen=True, forbid_unknown_fields=True):
     records: tuple[ScheduleRecord, ...]
 
 
-SCHEDULES: tuple[ScheduleRecord, ...] = read("schedules.yaml", _Library).records
+@cache
+def library_schedules() -> tuple[ScheduleRecord, ...]:
+    """Return every schedule of the library."""
+    return read("schedules.yaml", _Library).records
 
-_BY_NAME = {record.name: record for record in SCHEDULES}
-_BY_CATEGORY = {category: record for record in SCHEDULES for category in record.categories}
 
-GENERAL = _BY_NAME["general"]
-"""What a category follows that the library does not know."""
+@cache
+def _by_name() -> dict[str, ScheduleRecord]:
+    return {record.name: record for record in library_schedules()}
+
+
+@cache
+def _by_category() -> dict[str, ScheduleRecord]:
+    return {category: record for record in library_schedules() for category in record.categories}
+
+
+def general_schedule() -> ScheduleRecord:
+    """Return the schedule for a category that is not in the library."""
+    return _by_name()["general"]
 
 
 def schedule_named(name: str) -> ScheduleRecord | None:
-    """The schedule of that name, or None."""
-    return _BY_NAME.get(name)
+    """Return the schedule of that name, or None."""
+    return _by_name().get(name)
 
 
 def schedule_for(category: str) -> ScheduleRecord:
-    """The schedule that lines of a category follow by default: GENERAL for a category that is not in the library."""
-    return _BY_CATEGORY.get(category, GENERAL)
+    """Return the default schedule of a category: the general one for a category that is not in the library."""
+    return _by_category().get(category) or general_schedule()
 
 
 def library_categories() -> frozenset[str]:
-    """Every category that the library knows."""
-    return frozenset(_BY_CATEGORY)
+    """Return every category in the library."""
+    return frozenset(_by_category())
 
 
+@cache
 def base_categories() -> frozenset[str]:
-    """The categories of parts that a plain trailer of the class comes with."""
-    return frozenset(category for record in SCHEDULES if record.part_of_base for category in record.categories)
+    """Return the categories of parts that a plain trailer of the class comes with."""
+    return frozenset(
+        category for record in library_schedules() if record.part_of_base for category in record.categories
+    )

@@ -1,4 +1,4 @@
-"""Standards that a label on a trailer may name, and what each covers."""
+"""Standards that a label on a trailer may name, and what each one covers."""
 
 from functools import cache
 
@@ -9,7 +9,7 @@ from hitchworth.reference.load import read
 
 
 class StandardEntry(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """A standard by its number, without edition."""
+    """A standard by its number, without its edition."""
 
     name: str
     covers: str
@@ -19,5 +19,5 @@ class StandardEntry(Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
 
 @cache
 def standards() -> tuple[StandardEntry, ...]:
-    """Every standard."""
+    """Return every standard."""
     return read("standards.yaml", tuple[StandardEntry, ...])

@@ -1,11 +1,11 @@
-"""From which cost of repair a damaged trailer counts as a total loss, by place."""
+"""The cost of repair from which a damaged trailer counts as a total loss, by jurisdiction."""
 
 from decimal import Decimal
 from functools import cache
-from typing import Literal
 
 from msgspec import Struct
 
+from hitchworth.model.assessment import Provenance
 from hitchworth.reference.load import read
 
 
@@ -14,12 +14,12 @@ class TotalLossThreshold(Struct, frozen=True, forbid_unknown_fields=True):
 
     share: Decimal | None
     source: str
-    provenance: Literal["published", "memory", "common_practice"]
+    provenance: Provenance
 
 
 class _Thresholds(Struct, frozen=True, forbid_unknown_fields=True):
     default: TotalLossThreshold
-    places: dict[str, TotalLossThreshold]
+    by_jurisdiction: dict[str, TotalLossThreshold]
 
 
 @cache
@@ -28,5 +28,5 @@ def _thresholds() -> _Thresholds:
 
 
 def total_loss_threshold(jurisdiction: str | None) -> TotalLossThreshold:
-    """The rule of the place; the total loss formula where none is known."""
-    return _thresholds().places.get(jurisdiction or "", _thresholds().default)
+    """Return the rule of the jurisdiction, or the total loss formula when none is known."""
+    return _thresholds().by_jurisdiction.get(jurisdiction or "", _thresholds().default)

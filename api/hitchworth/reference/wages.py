@@ -1,4 +1,4 @@
-"""Public wage statistics by trade: what to choose an hourly rate from, where no shop has been asked."""
+"""Public wage statistics by trade: a guide to an hourly rate when you have no quote from a shop."""
 
 from decimal import Decimal
 from functools import cache
@@ -37,5 +37,5 @@ class Wage(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 
 @cache
 def wages() -> tuple[Wage, ...]:
-    """Every trade, in the order of the file."""
+    """Return every trade, in the order of the file."""
     return read("wages.yaml", tuple[Wage, ...])

@@ -1,16 +1,16 @@
-"""Limits on weight, brakes, size and speed as jurisdictions publish them, and the trade's rules of thumb."""
+"""Limits on weight, brakes, size and speed: those that jurisdictions publish, and rules of thumb of the trade."""
 
 from functools import cache
 
 from msgspec import Struct
 
 from hitchworth.model.assessment import Provenance, WeightTopic
-from hitchworth.reference.condition import Condition, Element, parse
+from hitchworth.reference.condition import Condition, Element, parse_condition
 from hitchworth.reference.load import read
 
 
 class WeightRule(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """A limit, and when a trailer reaches it."""
+    """A limit, and the condition under which a trailer exceeds it."""
 
     id: str
     jurisdictions: tuple[str, ...]
@@ -24,5 +24,5 @@ class WeightRule(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 
 @cache
 def weight_rules() -> tuple[tuple[WeightRule, Condition], ...]:
-    """Every limit with its condition, parsed."""
-    return tuple((rule, parse(rule.when)) for rule in read("weights.yaml", tuple[WeightRule, ...]))
+    """Return every limit with its parsed condition."""
+    return tuple((rule, parse_condition(rule.when)) for rule in read("weights.yaml", tuple[WeightRule, ...]))

@@ -1,1 +1,1 @@
-"""Sheets to hold in the hand: their content, once, and its forms as HTML, PDF, DOCX and Markdown."""
+"""Printed reports: their content, built once, and its output as HTML, PDF, DOCX and Markdown."""

@@ -1,4 +1,4 @@
-"""After a loss: what to do at once and on the first day, what to hand to the police, and which time limits run."""
+"""After a loss: what to do at once and on the first day, what to give to the police, and which time limits apply."""
 
 from typing import get_args
 
@@ -17,17 +17,15 @@ from hitchworth.reports.content import (
     Table,
 )
 from hitchworth.reports.context import ReportContext
-from hitchworth.reports.place import place
 
-TICK = "\u25a1"
-"""A box to tick."""
+CHECKBOX = "\u25a1"
 
-KEPT = ("do_not_discard", "keep_after_theft")
-"""What is set in a box of its own, because what was thrown away cannot be made good."""
+DO_NOT_DISCARD = ("do_not_discard", "keep_after_theft")
+"""Items in their own box, because what you throw away you cannot get back."""
 
 
 def after_loss(context: ReportContext) -> tuple[AnyBlock, ...]:
-    """A checklist to tear off and take along."""
+    """Return a checklist to tear off and take with you."""
     after = context.statement.after_loss
     return (
         Heading(context.format("after_loss"), new_page=True),
@@ -37,20 +35,20 @@ def after_loss(context: ReportContext) -> tuple[AnyBlock, ...]:
         Blanks(
             tuple(context.format(f"loss_{what}") for what in ("hour", "police_number", "claim_number", "spoken_with"))
         ),
-        *_kept(context, after),
+        *_do_not_discard(context, after),
         *_checklist(context, after),
         *_time_limits(context, after),
         *_serial_numbers(context, after),
     )
 
 
-def _kept(context: ReportContext, after: AfterLoss) -> tuple[AnyBlock, ...]:
-    items = tuple(item.text for item in after.checklist if item.id in KEPT)
+def _do_not_discard(context: ReportContext, after: AfterLoss) -> tuple[AnyBlock, ...]:
+    items = tuple(item.text for item in after.checklist if item.id in DO_NOT_DISCARD)
     return (Caution(context.format("keep"), items),) if items else ()
 
 
 def _checklist(context: ReportContext, after: AfterLoss) -> tuple[AnyBlock, ...]:
-    """What is to be done, by the time in which; what is for some of the perils only says so."""
+    """Return what to do, by when; items for only some of the perils name them."""
     columns = (
         Column(context.format("what_to_do"), width=9),
         Column(context.format("after_which"), width=2),
@@ -58,8 +56,8 @@ def _checklist(context: ReportContext, after: AfterLoss) -> tuple[AnyBlock, ...]
     )
     groups = []
     for when in get_args(When):
-        items = [item for item in after.checklist if item.when == when and item.id not in KEPT]
-        rows = tuple((item.text, _perils(context, item, after), TICK) for item in items)
+        items = [item for item in after.checklist if item.when == when and item.id not in DO_NOT_DISCARD]
+        rows = tuple((item.text, _perils(context, item, after), CHECKBOX) for item in items)
         if rows:
             groups.append(Group(context.localizer.heading("when", when), rows))
     return (GroupedTable(context.format("checklist_caption"), columns, tuple(groups)),) if groups else ()
@@ -84,7 +82,7 @@ def _time_limits(context: ReportContext, after: AfterLoss) -> tuple[AnyBlock, ..
 
 
 def _last_day(context: ReportContext, limit: TimeLimit) -> str:
-    """One day where all losses are of one day, else one for each loss."""
+    """Return one day where all losses have the same, otherwise one for each loss."""
     if limit.within is None:
         return ""
     if limit.counted_in in ("business_days", "working_days"):
@@ -98,13 +96,13 @@ def _last_day(context: ReportContext, limit: TimeLimit) -> str:
 
 
 def _source(context: ReportContext, limit: TimeLimit) -> str:
-    """Where it applies, what says so, and how that came here."""
+    """Return where the limit applies, its source and how reliable that is."""
     marked = context.format("marked", source=limit.source, provenance=limit.provenance)
-    return f"{place(context, limit.jurisdiction)}: {marked}" if limit.jurisdiction else marked
+    return f"{context.jurisdiction_label(limit.jurisdiction)}: {marked}" if limit.jurisdiction else marked
 
 
 def _serial_numbers(context: ReportContext, after: AfterLoss) -> tuple[AnyBlock, ...]:
-    """What tells a component from others, for the police."""
+    """Return the serial numbers of the components, for the police."""
     columns = (
         Column(context.format("item"), width=5),
         Column(context.format("serial"), width=3),

@@ -1,4 +1,4 @@
-"""The registered class against the built use: the verdict, every definition, what is missing, and ways out."""
+"""The registered class compared with the built use: verdict, definitions, missing facts, and remedies."""
 
 from collections.abc import Iterator
 
@@ -10,12 +10,12 @@ INDENT = "\u2003"
 
 
 def class_comparison(context: ReportContext) -> tuple[AnyBlock, ...]:
-    """The definitions in one table, then each with its conditions and findings."""
+    """Return the definitions in one table, then each with its conditions and findings."""
     assessment = context.statement.assessment
     return (
         Heading(context.format("assessment")),
         Paragraph(assessment.statement),
-        *_asides(context, assessment),
+        *_remarks(context, assessment),
         *_definitions(context, assessment.built),
         *_missing_facts(context, assessment),
         *_remedies(context, assessment),
@@ -46,7 +46,7 @@ def _definitions(context: ReportContext, built: tuple[DefinitionResult, ...]) ->
 
 
 def _citation(context: ReportContext, definition: DefinitionResult) -> str:
-    """The citation, marked where nobody has held it against the published text."""
+    """Return the citation, marked where it was not verified against the published text."""
     return definition.citation if definition.verified else context.format("not_verified", citation=definition.citation)
 
 
@@ -62,7 +62,7 @@ def _holds(context: ReportContext, holds: bool | None) -> str:
 
 
 def _conditions(context: ReportContext, built: tuple[DefinitionResult, ...]) -> tuple[AnyBlock, ...]:
-    """Every definition with its conditions, a group each; conditions within a condition follow it."""
+    """Return a group of conditions for each definition; conditions within a condition follow it, indented."""
     columns = (
         Column(context.format("condition"), width=5),
         Column(context.format("finding"), width=6),
@@ -71,19 +71,19 @@ def _conditions(context: ReportContext, built: tuple[DefinitionResult, ...]) -> 
     groups = tuple(
         Group(
             context.format("definition_heading", title=definition.title, citation=_citation(context, definition)),
-            tuple(row for element in definition.elements for row in _rows(context, element, "")),
+            tuple(row for element in definition.elements for row in _condition_rows(context, element, "")),
         )
         for definition in built
     )
     return (GroupedTable(context.format("conditions_caption"), columns, groups),) if groups else ()
 
 
-def _rows(context: ReportContext, element: ElementResult, indent: str) -> Iterator[tuple[str, ...]]:
-    """The condition; where it is made of others, its reasons stand with those."""
+def _condition_rows(context: ReportContext, element: ElementResult, indent: str) -> Iterator[tuple[str, ...]]:
+    """Yield the condition, then its parts. The reasons of a condition with parts are those of the parts."""
     because = "" if element.parts else element.because
     yield indent + element.text, because, _holds(context, element.holds)
     for part in element.parts:
-        yield from _rows(context, part, indent + INDENT)
+        yield from _condition_rows(context, part, indent + INDENT)
 
 
 def _missing_facts(context: ReportContext, assessment: Assessment) -> tuple[AnyBlock, ...]:
@@ -111,21 +111,21 @@ def _remedies(context: ReportContext, assessment: Assessment) -> tuple[AnyBlock,
     return (Table(context.format("remedies_caption"), columns, rows),)
 
 
-def _asides(context: ReportContext, assessment: Assessment) -> tuple[AnyBlock, ...]:
-    """The verdict from other points of view, what is missed by one condition, and what the number says."""
+def _remarks(context: ReportContext, assessment: Assessment) -> tuple[AnyBlock, ...]:
+    """Return other verdicts, near misses, and notes on the vehicle identification number."""
     localizer = context.localizer
     views = [
         context.format(view.outlook, jurisdiction=view.jurisdiction, verdict=localizer.label("verdict", view.verdict))
         for view in assessment.views
     ]
-    near = [miss.text for miss in assessment.near_misses]
-    number = [note.text for note in assessment.identification.notes] if assessment.identification else []
-    items = (*views, *near, *number)
+    near_misses = [miss.text for miss in assessment.near_misses]
+    vin_notes = [note.text for note in assessment.identification.notes] if assessment.identification else []
+    items = (*views, *near_misses, *vin_notes)
     return (Listing(items),) if items else ()
 
 
 def _weights(context: ReportContext, assessment: Assessment) -> tuple[AnyBlock, ...]:
-    """Limits that the trailer reaches or may reach, and the cautions that go with them, once each."""
+    """Return the limits that the trailer reaches or may reach, and their cautions, once each."""
     if not assessment.weights:
         return ()
     columns = (
@@ -136,7 +136,7 @@ def _weights(context: ReportContext, assessment: Assessment) -> tuple[AnyBlock, 
     rows = tuple(
         (
             warning.text,
-            context.format("applies_surely" if warning.applies else "applies_maybe"),
+            context.format("applies_yes" if warning.applies else "applies_perhaps"),
             warning.source if warning.verified else context.format("not_verified", citation=warning.source),
         )
         for warning in assessment.weights

@@ -1,6 +1,6 @@
-"""What a sheet is made of: blocks whose texts are ready to print. Every form is made from these and formats nothing.
+"""The blocks of a report, with texts ready to print. Every output format reads these and formats nothing itself.
 
-The blocks are tagged with their kind, so that the PDF's template can read them as JSON.
+Each block is tagged with its kind, so that the PDF template can read it as JSON.
 """
 
 from datetime import date
@@ -15,13 +15,21 @@ letter: 8.5 x 11 inches
 a4: 210 x 297 millimeters
 """
 
+LETTER_REGIONS = frozenset(["US", "CA", "MX", "PH", "CL", "CO", "VE", "CR", "GT", "PA", "SV", "NI", "PR", "BZ"])
+"""Regions that print on Letter (common practice); all others print on A4, ISO 216."""
+
+
+def default_paper(region: str | None) -> Paper:
+    """Return the paper that a region prints on. `region`: a territory of ISO 3166, or None."""
+    return "letter" if region in LETTER_REGIONS else "a4"
+
 
 class Block(Struct, frozen=True, tag_field="kind"):
-    """A part of a sheet."""
+    """A part of a report."""
 
 
 class Heading(Block, frozen=True, tag="heading"):
-    """A heading: level 1 opens a section, level 2 a part of one."""
+    """A heading: level 1 opens a section, level 2 a subsection."""
 
     text: str
     level: Literal[1, 2] = 1
@@ -35,21 +43,21 @@ class Paragraph(Block, frozen=True, tag="paragraph"):
 
 
 class Fact(Struct, frozen=True):
-    """One line of facts: what, and how it stands."""
+    """A label and its value."""
 
     label: str
     value: str
 
 
 class Facts(Block, frozen=True, tag="facts"):
-    """Label and value, a line each, in one or two columns."""
+    """Labels and values, one pair per line, in one or two columns."""
 
     rows: tuple[Fact, ...]
     columns: Literal[1, 2] = 1
 
 
 class Column(Struct, frozen=True):
-    """One column. Width 0: as narrow as its cells; else its part of what is left."""
+    """A column of a table. Width 0: as narrow as its cells; otherwise its share of the remaining width."""
 
     title: str
     width: int = 0
@@ -57,7 +65,7 @@ class Column(Struct, frozen=True):
 
 
 class Table(Block, frozen=True, tag="table"):
-    """A table; the first cell of a row is its head. A line break in a cell is one on paper, what follows is small."""
+    """A table. The first cell of a row is its header. After a line break in a cell, the text is small."""
 
     caption: str
     columns: tuple[Column, ...]
@@ -66,15 +74,15 @@ class Table(Block, frozen=True, tag="table"):
 
 
 class Group(Struct, frozen=True):
-    """Rows of a grouped table under a title of their own; their sums stand beside it, one for each further column."""
+    """Rows of a grouped table under their own title. `subtotals`: one cell for each column after the first."""
 
     title: str
     rows: tuple[tuple[str, ...], ...]
-    sums: tuple[str, ...] = ()
+    subtotals: tuple[str, ...] = ()
 
 
 class GroupedTable(Block, frozen=True, tag="grouped"):
-    """A long table in groups, so that its columns stand in line throughout."""
+    """A long table in groups, whose columns align throughout."""
 
     caption: str
     columns: tuple[Column, ...]
@@ -83,21 +91,21 @@ class GroupedTable(Block, frozen=True, tag="grouped"):
 
 
 class Figure(Block, frozen=True, tag="figure"):
-    """A drawing (SVG) with what it shows in words."""
+    """A chart as SVG. `description`: what it shows, in words."""
 
     svg: str
-    described: str
+    description: str
     caption: str
 
 
 class Listing(Block, frozen=True, tag="listing"):
-    """Items, a point each."""
+    """A bulleted list."""
 
     items: tuple[str, ...]
 
 
 class Caution(Block, frozen=True, tag="caution"):
-    """What the reader has to beware of, in a box."""
+    """Warnings to the reader, in a box."""
 
     title: str
     items: tuple[str, ...]
@@ -110,7 +118,7 @@ class Blanks(Block, frozen=True, tag="blanks"):
 
 
 class QuestionBox(Block, frozen=True, tag="question"):
-    """A question with what hangs on it, and room to write the answer, who gave it and when. `money` may be empty."""
+    """A question, the money at stake, and space to write the answer, who gave it and when. `money` may be empty."""
 
     number: str
     text: str
@@ -125,7 +133,7 @@ AnyBlock: TypeAlias = Heading | Paragraph | Facts | AnyTable | Figure | Listing 
 
 
 class Content(Struct, frozen=True):
-    """A whole sheet."""
+    """The content of one report."""
 
     title: str
     subtitle: str

@@ -1,36 +1,42 @@
-"""What a sheet is about, and the voice that it speaks with."""
+"""What a report is about, and the locale that it is written in."""
 
 from decimal import Decimal
 
 from msgspec import Struct
 
-from hitchworth.localization.localizer import Localizer, Particular
+from hitchworth.localization.localizer import Localizer, ParameterValue
 from hitchworth.localization.texts import texts
 from hitchworth.model.build import Build
 from hitchworth.model.gap import GapStatement
 from hitchworth.model.policy import Policy
+from hitchworth.reference.jurisdictions import jurisdictions
 
 
 class ReportContext(Struct, frozen=True):
-    """A build, the policies on the table and the worded statement of their gaps."""
+    """A build, its policies, the localized gap statement, and the localizer for all other texts."""
 
     build: Build
     policies: tuple[Policy, ...]
     statement: GapStatement
     localizer: Localizer
 
-    def format(self, text: str, /, **parameters: Particular) -> str:
-        """A text of the sheets (texts/sheet.yaml) by its name."""
+    def format(self, text: str, /, **parameters: ParameterValue) -> str:
+        """Return the text of this name from texts/sheet.yaml, with its parameters filled in."""
         return self.localizer.format(texts().sheet[text], **parameters)
 
     def money(self, amount: Decimal) -> str:
-        """An amount in the build's currency."""
+        """Return an amount in the build's currency."""
         return self.localizer.money(amount)
 
     def amount(self, amount: Decimal) -> str:
-        """An amount in a table: a dash for none, as accounts have it."""
+        """Return an amount for a table: a dash for zero, as in accounting."""
         return self.money(amount) if amount else "–"
 
     def percent(self, share: Decimal) -> str:
-        """A share in percent, one place, so that columns stand in line."""
+        """Return a share in percent with one decimal place, so that the figures of a column align."""
         return self.localizer.formats.percent(share, 1, 1)
+
+    def jurisdiction_label(self, code: str) -> str:
+        """Return the name and code of a jurisdiction; the code alone where it is not in the reference data."""
+        entry = jurisdictions().get(code)
+        return f"{self.localizer.translate(entry.name)} ({code})" if entry else code

@@ -1,6 +1,7 @@
-"""A sheet as one HTML page that asks for nothing from outside: style and drawings lie within, no script."""
+"""A report as one HTML page that loads nothing from outside: styles, fonts and charts are inside it, no script."""
 
 import re
+from base64 import b64encode
 from functools import cache
 from importlib.resources import files
 
@@ -9,19 +10,27 @@ from markupsafe import Markup
 
 from hitchworth.reports.content import Block, Column, Content
 
-WHOLE = 10
-"""A table of up to so many rows is kept on one page."""
+ROWS_KEPT_TOGETHER = 10
+"""A table of up to this many rows is kept on one page."""
+
+_FONTS = {400: "libertinus-serif-regular.woff2", 700: "libertinus-serif-bold.woff2"}
+"""The fonts of the page by weight, those that the PDF has too, so that every machine shows the same page."""
 
 _LONG_WORD = re.compile(r"\S{25,}")
 _SIZES = {"letter": "letter", "a4": "A4"}
 
 
 def render(content: Content) -> str:
-    """The page. Every text is escaped; only the drawings, which are made here, are put in as they are."""
+    """Return the page. Every text is escaped; only the charts, which the program draws, are inserted unchanged."""
     return (
         _environment()
         .get_template("sheet.html")
-        .render(sheet=content, style=Markup(_style()), size=_SIZES[content.paper], whole=WHOLE)
+        .render(
+            sheet=content,
+            style=Markup(_style()),
+            size=_SIZES[content.paper],
+            rows_kept_together=ROWS_KEPT_TOGETHER,
+        )
     )
 
 
@@ -32,18 +41,27 @@ def _environment() -> Environment:
     )
     environment.filters |= {
         "kind": _kind,
-        "cell": _cell,
+        "cell_class": _cell_class,
         "widths": _widths,
         "breakable": _breakable,
-        "drawing": Markup,
-        "css_text": _css_text,
+        "svg": Markup,
+        "css_string": _css_string,
     }
     return environment
 
 
 @cache
 def _style() -> str:
-    return files("hitchworth.reports").joinpath("templates", "sheet.css").read_text("utf-8")
+    package = files("hitchworth.reports")
+    faces = (_font_face(weight, package.joinpath("fonts", name).read_bytes()) for weight, name in _FONTS.items())
+    return "\n".join((*faces, package.joinpath("templates", "sheet.css").read_text("utf-8")))
+
+
+def _font_face(weight: int, font: bytes) -> str:
+    source = f"data:font/woff2;base64,{b64encode(font).decode()}"
+    return (
+        f'@font-face {{ font-family: "Libertinus Serif"; font-weight: {weight}; src: url({source}) format("woff2"); }}'
+    )
 
 
 def _kind(block: Block) -> str:
@@ -51,24 +69,24 @@ def _kind(block: Block) -> str:
 
 
 def _breakable(text: str) -> str:
-    """The text with places where a very long word may be broken, so that no column grows over the page."""
+    """Return the text with places to break very long words, so that no column gets wider than the page."""
     return _LONG_WORD.sub(lambda word: "\u200b".join(word.group()), text)
 
 
 def _widths(columns: tuple[Column, ...]) -> tuple[int, ...]:
-    """Percent of the table's width. One of 1 % grows to its widest cell, for these are not broken."""
+    """Return percentages of the table's width. A column of 1 % is as wide as its widest cell: its cells do not wrap."""
     narrow = sum(not column.width for column in columns)
     shares = sum(column.width for column in columns) or 1
     return tuple((100 - narrow) * column.width // shares or 1 for column in columns)
 
 
-def _cell(column: Column) -> Markup:
+def _cell_class(column: Column) -> Markup:
     if column.align == "right":
         return Markup(' class="right"')
     return Markup("" if column.width else ' class="narrow"')
 
 
-def _css_text(text: str) -> Markup:
-    """The text as a string of CSS inside a style element: whatever could end either is written by its code point."""
+def _css_string(text: str) -> Markup:
+    """Return the text as a CSS string. Characters that could end it or the style element become code points."""
     plain = "".join(letter if letter.isalnum() or letter in " ,.-" else f"\\{ord(letter):x} " for letter in text)
     return Markup(f'"{plain}"')

@@ -1,115 +1,219 @@
-"""The inventory: how the total comes about, the categories, every line, and what proves it."""
+"""The inventory: how the total comes about, every line with its evidence and depreciation, and the workings."""
 
 from hitchworth.localization.estimates import indirect_cost_labels
-from hitchworth.model.estimate import CategoryTotal, Estimate, EstimateLine, Totals
-from hitchworth.reports.content import AnyBlock, Column, Group, GroupedTable, Heading, Listing, Table
+from hitchworth.model.build import Component
+from hitchworth.model.estimate import (
+    CategoryTotal,
+    EstimateLine,
+    Figure,
+    LaborDepreciationRule,
+    LaborSummary,
+    Totals,
+    Work,
+)
+from hitchworth.reports.content import AnyBlock, Column, Group, GroupedTable, Heading, Listing, Paragraph, Table
 from hitchworth.reports.context import ReportContext
-from hitchworth.reports.schedules_applied import schedule_name, schedules_applied
-from hitchworth.reports.uncertainty import uncertainty
-from hitchworth.reports.whole import whole
-from hitchworth.reports.work import work
-from hitchworth.reports.workings import workings
+from hitchworth.reports.depreciation_tables import applied_schedules, schedule_label, whole_trailer
+
+LINES_TO_PROVE = 5
+"""Rows of the table of lines that need better evidence."""
+
+FIGURE_TITLES: dict[Figure, str] = {"historic_cost": "paid", "age_years": "age"}
+"""Texts of figures whose text has another name."""
 
 
 def inventory(context: ReportContext) -> tuple[AnyBlock, ...]:
-    """Totals, categories, evidence, then a table of lines for each category. Every table adds up on paper."""
-    estimate = context.statement.estimate
-    notes = tuple(dict.fromkeys(note.text for note in estimate.notes))
+    """Return totals, categories, evidence and labor, then a table of all lines. Every table adds up on paper."""
+    notes = tuple(dict.fromkeys(note.text for note in context.statement.estimate.notes))
     return (
         Heading(context.format("inventory")),
-        _totals(context, estimate),
-        _categories(context, estimate),
-        _evidence(context, estimate),
-        *uncertainty(context),
-        *work(context),
-        *whole(context),
+        _totals(context),
+        _categories(context),
+        _evidence(context),
+        *_lines_to_prove(context),
+        *_labor(context),
+        *whole_trailer(context),
         *((Listing(notes),) if notes else ()),
-        *_lines(context, estimate),
-        *schedules_applied(context),
-        *workings(context),
+        *_lines(context),
+        *applied_schedules(context),
+        *_workings(context),
     )
 
 
-def _totals(context: ReportContext, estimate: Estimate) -> Table:
-    totals = estimate.totals
+def _amount_columns(context: ReportContext, *titles: str) -> tuple[Column, ...]:
+    return tuple(Column(context.format(title), align="right") for title in titles)
+
+
+def _totals(context: ReportContext) -> Table:
+    estimate, totals = context.statement.estimate, context.statement.estimate.totals
     parts = {
         "direct_cost": context.format("direct_cost"),
         **indirect_cost_labels(estimate.indirect_costs, context.localizer),
     }
     return Table(
         context.format("totals_caption"),
-        (Column("", width=1), Column(context.format("amount"), align="right")),
+        (Column("", width=1), *_amount_columns(context, "amount")),
         tuple((label, context.amount(getattr(totals, part))) for part, label in parts.items()),
         (context.format("replacement_cost"), context.amount(totals.replacement_cost)),
     )
 
 
-def _categories(context: ReportContext, estimate: Estimate) -> Table:
-    totals, amounts = estimate.totals, ("replacement_cost", "depreciation", "actual_cash_value")
+def _categories(context: ReportContext) -> Table:
+    estimate, amounts = context.statement.estimate, ("replacement_cost", "depreciation", "actual_cash_value")
+    rows = tuple(
+        (
+            context.localizer.heading("category", category.category),
+            *(context.amount(getattr(category, amount)) for amount in amounts),
+        )
+        for category in estimate.categories
+    )
     return Table(
         context.format("categories_caption"),
-        (
-            Column(context.format("category"), width=1),
-            *(Column(context.format(amount), align="right") for amount in amounts),
-        ),
-        tuple(
-            (
-                context.localizer.heading("category", category.category),
-                *(context.amount(getattr(category, amount)) for amount in amounts),
-            )
-            for category in estimate.categories
-        ),
-        (context.format("total"), *(context.amount(getattr(totals, amount)) for amount in amounts)),
+        (Column(context.format("category"), width=1), *_amount_columns(context, *amounts)),
+        rows,
+        (context.format("total"), *(context.amount(getattr(estimate.totals, amount)) for amount in amounts)),
     )
 
 
-def _evidence(context: ReportContext, estimate: Estimate) -> Table:
+def _evidence(context: ReportContext) -> Table:
+    documentation = context.statement.estimate.documentation
     return Table(
         context.format("evidence_caption"),
-        (Column(context.format("evidence"), width=1), Column(context.format("replacement_cost"), align="right")),
+        (Column(context.format("evidence"), width=1), *_amount_columns(context, "replacement_cost")),
         tuple(
-            (context.localizer.heading("evidence", grade), context.amount(getattr(estimate.documentation, grade)))
+            (context.localizer.heading("evidence", grade), context.amount(getattr(documentation, grade)))
             for grade in ("receipt", "written_quote", "own_estimate")
         ),
     )
 
 
-def _lines(context: ReportContext, estimate: Estimate) -> tuple[AnyBlock, ...]:
-    """Every line, a group for each category with its sums."""
-    if not estimate.lines:
+def _lines_to_prove(context: ReportContext) -> tuple[AnyBlock, ...]:
+    """Return the lines that widen the range of the replacement cost most: the receipts to find first."""
+    components = {component.id: component for component in context.build.components}
+    lines = sorted(context.statement.estimate.lines, key=lambda line: line.variance_share, reverse=True)
+    rows = tuple(
+        (line.description, _evidence_grade(context, components.get(line.id)), context.percent(line.variance_share))
+        for line in lines[:LINES_TO_PROVE]
+        if line.variance_share
+    )
+    columns = (
+        Column(context.format("item"), width=1),
+        Column(context.format("evidence")),
+        *_amount_columns(context, "variance_share"),
+    )
+    return (Table(context.format("variance_caption"), columns, rows),) if rows else ()
+
+
+def _evidence_grade(context: ReportContext, component: Component | None) -> str:
+    if component is None:
+        return context.format("work")
+    return context.localizer.heading("evidence", component.evidence_grade)
+
+
+def _labor(context: ReportContext) -> tuple[AnyBlock, ...]:
+    """Return hours and cost, the value under each labor rule, and the jurisdiction's published rule if there is one."""
+    estimate = context.statement.estimate
+    labor, rule = estimate.labor, estimate.labor_depreciation_rule
+    if not (labor.own.hours or labor.hired.hours):
         return ()
-    titles = ("age", "percent_good", "paid", "replacement_cost", "actual_cash_value")
-    words = (Column(context.format("item"), width=5), Column(context.format("schedule"), width=3))
-    columns = (*words, *(Column(context.format(title), align="right") for title in titles))
-    groups = tuple(_group(context, category, estimate.lines) for category in estimate.categories)
-    foot = (context.format("total"), *_sums(context, estimate.totals))
-    return (GroupedTable(context.format("lines_caption"), columns, groups, foot),)
-
-
-def _group(context: ReportContext, category: CategoryTotal, lines: tuple[EstimateLine, ...]) -> Group:
-    serials = {component.id: component.serial_number for component in context.build.components}
-    return Group(
-        context.localizer.heading("category", category.category),
-        tuple(_line(context, line, serials.get(line.id)) for line in lines if line.category == category.category),
-        _sums(context, category),
+    return (
+        _hours(context, labor),
+        Paragraph(context.format("own_labor_added", amount=labor.own_labor_added)),
+        _value_by_labor_rule(context),
+        *((_published_labor_rule(context, rule),) if rule is not None else ()),
     )
 
 
-def _sums(context: ReportContext, sums: CategoryTotal | Totals) -> tuple[str, ...]:
-    amounts = (context.amount(sums.replacement_cost), context.amount(sums.actual_cash_value))
-    return ("", "", "", "", *amounts)
+def _hours(context: ReportContext, labor: LaborSummary) -> Table:
+    return Table(
+        context.format("labor_caption"),
+        (
+            Column(context.format("work"), width=1),
+            *_amount_columns(context, "hours", "paid", "at_market", "replacement_cost"),
+        ),
+        (_hours_row(context, "own_hours", labor.own), _hours_row(context, "hired_hours", labor.hired)),
+    )
 
 
-def _line(context: ReportContext, line: EstimateLine, serial: str | None) -> tuple[str, ...]:
-    described = line.description
-    if serial is not None:
-        described = context.format("serial_number", description=line.description, serial=serial)
+def _hours_row(context: ReportContext, title: str, work: Work) -> tuple[str, ...]:
+    amounts = (work.paid, work.at_market, work.replacement_cost)
+    return (context.format(title), context.localizer.formats.number(work.hours), *map(context.money, amounts))
+
+
+def _value_by_labor_rule(context: ReportContext) -> Table:
+    values = context.statement.estimate.value_by_labor_rule
+    return Table(
+        context.format("labor_rules_caption"),
+        (Column(context.format("labor_rule"), width=1), *_amount_columns(context, "actual_cash_value")),
+        tuple(
+            (context.localizer.heading("labor_depreciation", rule), context.money(getattr(values, rule)))
+            for rule in ("none", "with_component", "own")
+        ),
+    )
+
+
+def _published_labor_rule(context: ReportContext, rule: LaborDepreciationRule) -> Paragraph:
+    text = "labor_depreciation_rule" if rule.provenance == "published" else "labor_rule_not_verified"
+    return Paragraph(
+        context.format(text, jurisdiction=rule.jurisdiction, law=rule.law, text=rule.text, citation=rule.citation)
+    )
+
+
+def _lines(context: ReportContext) -> tuple[AnyBlock, ...]:
+    """Return every line, a group with subtotals for each category."""
+    estimate = context.statement.estimate
+    if not estimate.lines:
+        return ()
+    columns = (
+        Column(context.format("item"), width=5),
+        Column(context.format("schedule"), width=3),
+        *_amount_columns(context, "age", "percent_good", "paid", "replacement_cost", "actual_cash_value"),
+    )
+    groups = tuple(_category_group(context, category, estimate.lines) for category in estimate.categories)
+    foot = (context.format("total"), *_subtotals(context, estimate.totals))
+    return (GroupedTable(context.format("lines_caption"), columns, groups, foot),)
+
+
+def _category_group(context: ReportContext, category: CategoryTotal, lines: tuple[EstimateLine, ...]) -> Group:
+    serial_numbers = {component.id: component.serial_number for component in context.build.components}
+    rows = (_line(context, line, serial_numbers.get(line.id)) for line in lines if line.category == category.category)
+    title = context.localizer.heading("category", category.category)
+    return Group(title, tuple(rows), _subtotals(context, category))
+
+
+def _subtotals(context: ReportContext, sums: CategoryTotal | Totals) -> tuple[str, ...]:
+    return ("", "", "", "", context.amount(sums.replacement_cost), context.amount(sums.actual_cash_value))
+
+
+def _line(context: ReportContext, line: EstimateLine, serial_number: str | None) -> tuple[str, ...]:
+    item = line.description
+    if serial_number is not None:
+        item = context.format("serial_number", description=line.description, serial=serial_number)
     return (
-        described,
-        schedule_name(context, line.schedule),
+        item,
+        schedule_label(context, line.schedule),
         context.localizer.formats.number(line.age_years, 1, 1),
         context.percent(line.percent_good),
         context.amount(line.historic_cost),
         context.amount(line.replacement_cost),
         context.amount(line.actual_cash_value),
     )
+
+
+def _workings(context: ReportContext) -> tuple[AnyBlock, ...]:
+    """Return the formulas of each line, the same as in the API, where the estimate was asked for them."""
+    columns = (
+        Column(context.format("figure")),
+        Column(context.format("formula"), width=1),
+        Column(context.format("rule"), width=1),
+    )
+    groups = tuple(_working_group(context, line) for line in context.statement.estimate.lines if line.workings)
+    return (GroupedTable(context.format("workings_caption"), columns, groups),) if groups else ()
+
+
+def _working_group(context: ReportContext, line: EstimateLine) -> Group:
+    rows = tuple(
+        (context.format(FIGURE_TITLES.get(working.figure, working.figure)), working.formula, working.text)
+        for working in line.workings
+    )
+    return Group(line.description, rows)

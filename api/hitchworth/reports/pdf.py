@@ -1,6 +1,6 @@
-"""A sheet as PDF, tagged for screen readers (PDF/UA-1), set by a fixed template that reads the content as JSON.
+"""A report as PDF, tagged for screen readers (PDF/UA-1), from a fixed template that reads the content as JSON.
 
-Texts stay texts: none is ever taken for markup. The same content gives the same bytes.
+No text is ever read as markup. The same content gives the same bytes.
 """
 
 import re
@@ -11,8 +11,8 @@ from importlib.resources import files
 import msgspec
 
 from hitchworth.reports.content import Content
-from hitchworth.reports.html import WHOLE
-from hitchworth.reports.typesetter import typeset
+from hitchworth.reports.html import ROWS_KEPT_TOGETHER
+from hitchworth.reports.typesetting import compile_typst
 
 _PAPERS = {"letter": "us-letter", "a4": "a4"}
 
@@ -21,36 +21,36 @@ _NOT_IN_FONTS = re.compile(
     r"\u2000-\u200a\u2010-\u2027\u202f\u2030-\u2040\u2044-\u2052\u2070\u2074-\u208e\u20a0-\u20bf\u2116\u2122"
     r"\u2150\u2153-\u215e\u2190-\u22ff\u2500-\u25ff]"
 )
-"""What the typesetter's fonts cannot print: a missing glyph would be an error of PDF/UA. A test prints all the rest."""
+"""Characters that the fonts do not have: a missing glyph violates PDF/UA. A test prints all other characters."""
 
 
 def render(content: Content) -> bytes:
-    """The PDF. A character that no font has, such as an emoji, is printed as a square."""
+    """Return the PDF. A character that no font has, such as an emoji, is printed as a square."""
     language, _, region = content.language.partition("-")
     sheet = {
         **msgspec.to_builtins(content),
         "paper": _PAPERS[content.paper],
         "lang": language,
         "region": region or None,
-        "whole": WHOLE,
+        "rows_kept_together": ROWS_KEPT_TOGETHER,
     }
-    files = {"main.typ": _template(), "sheet.json": msgspec.json.encode(printable(sheet))}
-    return typeset(files, "pdf", standards=("ua-1",))
+    files = {"main.typ": _template(), "sheet.json": msgspec.json.encode(replace_unprintable(sheet))}
+    return compile_typst(files, "pdf", pdf_standards=("ua-1",))
 
 
-def printable(value: object) -> object:
-    """The same records and lists with every text in characters that can be printed."""
+def replace_unprintable(value: object) -> object:
+    """Return the same value with every text in characters that can be printed."""
     if isinstance(value, str):
-        return _NOT_IN_FONTS.sub(_square, value)
+        return _NOT_IN_FONTS.sub(_substitute, value)
     if isinstance(value, dict):
-        return {key: printable(part) for key, part in value.items()}
+        return {key: replace_unprintable(part) for key, part in value.items()}
     if isinstance(value, (list, tuple)):
-        return [printable(part) for part in value]
+        return [replace_unprintable(part) for part in value]
     return value
 
 
-def _square(match: re.Match[str]) -> str:
-    """A square for a letter; nothing for what is not seen anyway, such as marks of direction and joiners."""
+def _substitute(match: re.Match[str]) -> str:
+    """Return a square for a visible character, and nothing for an invisible one such as a joiner."""
     return "" if unicodedata.category(match.group()) in {"Cf", "Mn", "Me"} else "\u25a1"
 
 

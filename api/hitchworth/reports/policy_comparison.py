@@ -1,4 +1,4 @@
-"""The policies against one another: break-evens, average years, what they pay together, and expenses beside it."""
+"""The policies compared: break-even chances, average years, joint payments, and expenses after a loss."""
 
 from collections.abc import Iterable, Sequence
 from decimal import Decimal
@@ -6,29 +6,29 @@ from decimal import Decimal
 from hitchworth.model.settlement import BreakEven
 from hitchworth.reports.content import AnyBlock, Column, Heading, Listing, Paragraph, Table
 from hitchworth.reports.context import ReportContext
-from hitchworth.reports.matrix import abreast
+from hitchworth.reports.matrix import per_table
 
 
 def policy_comparison(context: ReportContext) -> tuple[AnyBlock, ...]:
-    """What there is to compare; nothing where neither premiums nor chances nor a sharing were given."""
+    """Return the comparisons; nothing where no premiums, chances, coordination or expenses were given."""
     blocks = (*_break_evens(context), *_expected_costs(context), *_combined(context), *_expenses(context))
     return (Heading(context.format("compared"), level=2), *blocks) if blocks else ()
 
 
 def _break_evens(context: ReportContext) -> tuple[AnyBlock, ...]:
-    """A row for each two policies of which the dearer one pays more for some loss; the others in a sentence."""
+    """Return a row for each pair where the higher premium pays more for some loss, and a sentence for all others."""
     by_pair: dict[tuple[str, str], list[BreakEven]] = {}
     for each in context.statement.comparison.break_evens:
         by_pair.setdefault((each.lower_premium_policy, each.higher_premium_policy), []).append(each)
     if not by_pair:
         return ()
-    worth = [pair for pair in by_pair.values() if any(each.extra_payable > 0 for each in pair)]
-    never = tuple(_never(context, pair[0]) for pair in by_pair.values() if pair not in worth)
-    losses = tuple(dict.fromkeys(each.loss for pair in worth for each in pair))
+    worth_it = [pair for pair in by_pair.values() if any(each.extra_payable > 0 for each in pair)]
+    never_worth = tuple(_never_worth(context, pair[0]) for pair in by_pair.values() if pair not in worth_it)
+    losses = tuple(dict.fromkeys(each.loss for pair in worth_it for each in pair))
     return (
-        *(_break_even_table(context, worth, some) for some in abreast(losses)),
-        *((Paragraph(context.format("break_even_meaning")),) if worth else ()),
-        *((Listing(never),) if never else ()),
+        *(_break_even_table(context, worth_it, some) for some in per_table(losses)),
+        *((Paragraph(context.format("break_even_meaning")),) if worth_it else ()),
+        *((Listing(never_worth),) if never_worth else ()),
     )
 
 
@@ -36,7 +36,7 @@ def _break_even_table(context: ReportContext, pairs: Iterable[Sequence[BreakEven
     return Table(
         context.format("break_even_caption"),
         (
-            Column(context.format("dearer_policy"), width=1),
+            Column(context.format("higher_premium_policy"), width=1),
             Column(context.format("extra_premium"), align="right"),
             *(Column(loss, align="right") for loss in losses),
         ),
@@ -48,22 +48,22 @@ def _break_even_row(context: ReportContext, pair: Sequence[BreakEven], losses: S
     first, by_loss = pair[0], {each.loss: each.probability for each in pair}
     return (
         context.format(
-            "dearer_than", higher_premium=first.higher_premium_policy, lower_premium=first.lower_premium_policy
+            "higher_than", higher_premium=first.higher_premium_policy, lower_premium=first.lower_premium_policy
         ),
         context.money(first.extra_premium),
-        *(_chance(context, by_loss.get(loss)) for loss in losses),
+        *(_probability(context, by_loss.get(loss)) for loss in losses),
     )
 
 
-def _chance(context: ReportContext, probability: Decimal | None) -> str:
-    """The yearly chance, and in how many years that is once."""
+def _probability(context: ReportContext, probability: Decimal | None) -> str:
+    """Return the chance per year, and once in how many years that is."""
     if not probability:
         return "–"
     years = context.localizer.formats.number(1 / probability, 0 if probability < Decimal("0.1") else 1)
     return f"{context.percent(probability)}\n{context.format('once_in', years=years)}"
 
 
-def _never(context: ReportContext, pair: BreakEven) -> str:
+def _never_worth(context: ReportContext, pair: BreakEven) -> str:
     return context.format(
         "never_worth",
         higher_premium=pair.higher_premium_policy,
@@ -73,7 +73,7 @@ def _never(context: ReportContext, pair: BreakEven) -> str:
 
 
 def _expected_costs(context: ReportContext) -> tuple[AnyBlock, ...]:
-    """Premium and gaps of an average year, by the chances that the user entered."""
+    """Return premium and expected gap of an average year, by the chances that the user entered."""
     costs = context.statement.comparison.expected_costs
     if not costs:
         return ()
@@ -87,7 +87,7 @@ def _expected_costs(context: ReportContext) -> tuple[AnyBlock, ...]:
 
 
 def _combined(context: ReportContext) -> tuple[AnyBlock, ...]:
-    """What the policies pay together for each loss, and how much of it each."""
+    """Return what the policies pay together for each loss, and each one's part."""
     combined = context.statement.combined
     if not combined:
         return ()
@@ -103,7 +103,7 @@ def _combined(context: ReportContext) -> tuple[AnyBlock, ...]:
 
 
 def _expenses(context: ReportContext) -> tuple[AnyBlock, ...]:
-    """Towing, storage and loss of use: what they cost and what is paid of them."""
+    """Return towing, storage and loss of use: what they cost and how much of it is paid."""
     columns = (
         Column(context.format("policy"), width=1),
         Column(context.format("loss"), width=1),

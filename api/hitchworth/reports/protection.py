@@ -1,4 +1,4 @@
-"""Protection against loss: what is fitted and proved, what is bare, what the circuits lack, and what pays back."""
+"""Protection against loss: measures with their evidence, uncovered perils and layers, circuits, and paybacks."""
 
 from hitchworth.localization.localizer import capital
 from hitchworth.localization.texts import texts
@@ -9,13 +9,13 @@ from hitchworth.reports.context import ReportContext
 
 
 def protection(context: ReportContext) -> tuple[AnyBlock, ...]:
-    """The measures with their evidence, then what is missing, each with its cautions."""
+    """Return the measures with their evidence, then what is missing, then the cautions."""
     report = context.statement.protection
     return (
         Heading(context.format("protections")),
         *_measures(context, report),
-        *_unslowed(context, report),
-        *_bare_layers(context, report),
+        *_unprotected_perils(context, report),
+        *_uncovered_layers(context, report),
         *_circuits(context, report),
         *_paybacks(context, report),
         Listing(tuple(caution.text for caution in report.cautions)),
@@ -45,13 +45,13 @@ def _measure(context: ReportContext, measure: MeasureResult) -> tuple[str, ...]:
     )
 
 
-def _unslowed(context: ReportContext, report: ProtectionReport) -> tuple[AnyBlock, ...]:
-    """The perils against which nothing is in place, in one sentence."""
-    layer = [context.localizer.label("peril", peril.peril) for peril in report.perils if not peril.measures]
-    return (Paragraph(context.format("unslowed", perils=", ".join(layer))),) if layer else ()
+def _unprotected_perils(context: ReportContext, report: ProtectionReport) -> tuple[AnyBlock, ...]:
+    """Return the perils that no measure in place slows, in one sentence."""
+    perils = [context.localizer.label("peril", peril.peril) for peril in report.perils if not peril.measures]
+    return (Paragraph(context.format("unprotected", perils=", ".join(perils))),) if perils else ()
 
 
-def _bare_layers(context: ReportContext, report: ProtectionReport) -> tuple[AnyBlock, ...]:
+def _uncovered_layers(context: ReportContext, report: ProtectionReport) -> tuple[AnyBlock, ...]:
     known, translate = measures_by_name(), context.localizer.translate
     columns = (Column(context.format("layer"), width=2), Column(context.format("usual_there"), width=7))
     rows = tuple(
@@ -61,11 +61,11 @@ def _bare_layers(context: ReportContext, report: ProtectionReport) -> tuple[AnyB
         )
         for layer in report.uncovered_layers
     )
-    return (Table(context.format("bare_layers_caption"), columns, rows),) if rows else ()
+    return (Table(context.format("uncovered_layers_caption"), columns, rows),) if rows else ()
 
 
 def _circuits(context: ReportContext, report: ProtectionReport) -> tuple[AnyBlock, ...]:
-    """The checks that failed or that could not be made; of those that hold nothing is printed: they approve nothing."""
+    """Return the checks that failed or could not be made. Passed checks are not printed: they approve nothing."""
     columns = (
         Column(context.format("circuit"), width=2),
         Column(context.format("finding"), width=6),

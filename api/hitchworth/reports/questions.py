@@ -1,35 +1,105 @@
-"""The open questions: those that decide most in boxes with room to write, the others in a table; then the answers."""
+"""The open questions: the most important ones in boxes with space to write, the rest in a table; then the answers."""
 
-from hitchworth.model.gap import Question
-from hitchworth.reports.content import AnyBlock, Heading, Paragraph
+from typing import get_args
+
+from hitchworth.model.gap import MoneyAtStake, Phase, Question
+from hitchworth.model.policy import Answer
+from hitchworth.reports.content import AnyBlock, Column, Group, GroupedTable, Heading, Paragraph, QuestionBox, Table
 from hitchworth.reports.context import ReportContext
-from hitchworth.reports.question_boxes import question_box
-from hitchworth.reports.question_table import question_table
-from hitchworth.reports.recorded_answers import recorded_answers
+from hitchworth.reports.policy_terms import term_value
 
-BOXES = 12
-"""So many boxes fill three pages, and are as much as one conversation holds."""
+MAX_BOXES = 12
+"""This many boxes fill three pages, and are enough for one conversation."""
 
 
 def questions(context: ReportContext) -> tuple[AnyBlock, ...]:
-    """The questions in the order of the money on them, then the recorded answers."""
-    return (*_asked(context), *recorded_answers(context))
+    """Return the questions, most money at stake first, then the recorded answers."""
+    return (*_open_questions(context), *_recorded_answers(context))
 
 
-def _asked(context: ReportContext) -> tuple[AnyBlock, ...]:
-    asked = context.statement.questions
-    if not asked:
+def _open_questions(context: ReportContext) -> tuple[AnyBlock, ...]:
+    open_questions = context.statement.questions
+    if not open_questions:
         return ()
-    boxed = tuple(question for question in asked if _decides(question))[:BOXES]
-    others = tuple(question for question in asked if question not in boxed)
+    in_boxes = tuple(question for question in open_questions if _is_important(question))[:MAX_BOXES]
+    in_table = tuple(question for question in open_questions if question not in in_boxes)
     return (
         Heading(context.format("questions"), new_page=True),
         Paragraph(context.format("questions_intro")),
-        *(question_box(context, place, question) for place, question in enumerate(boxed, 1)),
-        *question_table(context, others, len(boxed) + 1),
+        *(_question_box(context, number, question) for number, question in enumerate(in_boxes, 1)),
+        *_question_table(context, in_table, len(in_boxes) + 1),
     )
 
 
-def _decides(question: Question) -> bool:
-    """Money hangs on it, or it comes first all the same."""
+def _is_important(question: Question) -> bool:
+    """Return whether money is at stake, or the question is urgent without."""
     return question.money_at_stake.high > 0 or question.urgency == 1
+
+
+def _question_box(context: ReportContext, number: int, question: Question) -> QuestionBox:
+    why = f"{question.why} {context.format('from_source', text=question.source)}" if question.source else question.why
+    remarks = {"clear_answer": question.clear_answer, "why": why, "bring": "; ".join(question.bring)}
+    return QuestionBox(
+        number=str(number),
+        text=question.text,
+        money=_money_at_stake(context, question.money_at_stake),
+        remarks=tuple(context.format(name, text=text) for name, text in remarks.items() if text),
+        answer=context.format("answer"),
+        signed=tuple(context.format(label) for label in ("said_by", "said_on", "reference")),
+    )
+
+
+def _money_at_stake(context: ReportContext, stake: MoneyAtStake) -> str:
+    """Return the range of the money at stake; empty where there is none."""
+    if not stake.high:
+        return ""
+    if stake.low == stake.high:
+        return context.format("at_stake_same", high=stake.high)
+    return context.format("at_stake" if stake.low else "at_stake_up_to", low=stake.low, high=stake.high)
+
+
+def _question_table(context: ReportContext, rest: tuple[Question, ...], first: int) -> tuple[GroupedTable, ...]:
+    """Return the other questions, a group for each phase of the build. `first`: the number of the first question."""
+    if not rest:
+        return ()
+    columns = (
+        Column(context.format("number")),
+        Column(context.format("question"), width=2),
+        Column(context.format("answer_name_date"), width=1),
+    )
+    groups, number = [], first
+    for phase in get_args(Phase):
+        in_phase = [question for question in rest if question.phase == phase]
+        rows = tuple(_question_row(index, question) for index, question in enumerate(in_phase, number))
+        number += len(rows)
+        if rows:
+            groups.append(Group(context.localizer.heading("phase", phase), rows))
+    return (GroupedTable(context.format("more_questions"), columns, tuple(groups)),)
+
+
+def _question_row(number: int, question: Question) -> tuple[str, str, str]:
+    """Return the number, the question with what a clear answer says below it, and space to write."""
+    return (str(number), "\n".join(filter(None, (question.text, question.clear_answer))), "")
+
+
+def _recorded_answers(context: ReportContext) -> tuple[Table, ...]:
+    """Return one table: who said what, and when. None where nothing has been answered."""
+    answers = context.statement.answers
+    if not answers:
+        return ()
+    columns = tuple(
+        Column(context.format(title), width=width)
+        for title, width in (("about", 2), ("answer", 2), ("said_by", 1), ("said_on", 0), ("reference", 1))
+    )
+    return (Table(context.format("answers_caption"), columns, tuple(_answer_row(context, each) for each in answers)),)
+
+
+def _answer_row(context: ReportContext, answer: Answer) -> tuple[str, ...]:
+    localizer = context.localizer
+    if answer.fact is not None:
+        about = localizer.heading("fact", answer.fact)
+    else:
+        about = f"{answer.policy}: {localizer.label('term', answer.term or '')}"
+    said_on = localizer.formats.day(answer.said_on) if answer.said_on else ""
+    value = term_value(context, answer.term or "", answer.value)
+    return (about, value, answer.said_by or "", said_on, answer.reference or "")

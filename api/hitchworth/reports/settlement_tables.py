@@ -1,4 +1,4 @@
-"""What each policy pays for each loss: the matrix, then policy by policy the terms, the causes and the steps."""
+"""What each policy pays for each loss: the matrix, then for each policy its terms, the causes of the gap, the steps."""
 
 from collections.abc import Iterable, Iterator, Sequence
 from decimal import Decimal
@@ -7,7 +7,7 @@ from hitchworth.model.policy import Policy
 from hitchworth.model.settlement import Cause, Settlement
 from hitchworth.reports.content import AnyBlock, Column, Group, GroupedTable, Heading, Listing, Paragraph, Table
 from hitchworth.reports.context import ReportContext
-from hitchworth.reports.matrix import abreast, full_matrix
+from hitchworth.reports.matrix import full_matrix, per_table
 from hitchworth.reports.policy_comparison import policy_comparison
 from hitchworth.reports.policy_terms import policy_terms
 
@@ -15,7 +15,7 @@ INDENT = "\u2003"
 
 
 def settlement_tables(context: ReportContext) -> tuple[AnyBlock, ...]:
-    """The matrix of policies and losses, and every settlement so that a person can redo it by hand."""
+    """Return the matrix of policies and losses, and every settlement so that you can check it by hand."""
     settlements = context.statement.settlements
     if not settlements:
         return ()
@@ -27,43 +27,45 @@ def settlement_tables(context: ReportContext) -> tuple[AnyBlock, ...]:
         *(
             block
             for policy in context.policies
-            for block in _of_policy(context, policy, tuple(s for s in settlements if s.policy == policy.name))
+            for block in _policy_section(context, policy, tuple(s for s in settlements if s.policy == policy.name))
         ),
     )
 
 
-def _of_policy(context: ReportContext, policy: Policy, settlements: tuple[Settlement, ...]) -> tuple[AnyBlock, ...]:
+def _policy_section(
+    context: ReportContext, policy: Policy, settlements: tuple[Settlement, ...]
+) -> tuple[AnyBlock, ...]:
     if not settlements:
         return ()
     return (
         Heading(context.format("policy_heading", policy=policy.name), level=2),
         policy_terms(context, policy),
-        *_remarks(context, settlements),
-        *(_payments(context, policy, some) for some in abreast(settlements)),
+        *_notes(context, settlements),
+        *(_payments(context, policy, some) for some in per_table(settlements)),
         _steps(context, settlements),
     )
 
 
-def _remarks(context: ReportContext, settlements: tuple[Settlement, ...]) -> tuple[AnyBlock, ...]:
-    """What was assumed and what else is to be known, once each."""
+def _notes(context: ReportContext, settlements: tuple[Settlement, ...]) -> tuple[AnyBlock, ...]:
+    """Return the assumptions and the notes, once each."""
     notes = dict.fromkeys(note.text for s in settlements for note in (*s.assumed, *s.notes))
     return (Listing(tuple(notes)),) if notes else ()
 
 
 def _payments(context: ReportContext, policy: Policy, settlements: Sequence[Settlement]) -> Table:
-    """From the replacement cost through the causes of the gap down to what is paid, a column for each loss."""
+    """Return the way from replacement cost through the causes of the gap to the payment, a column for each loss."""
     rows = (
         _row(context, "replacement_cost", [settlement.replacement_cost for settlement in settlements]),
         *_causes(context, settlements),
         _row(context, "gap", [settlement.gap for settlement in settlements]),
-        *_in_two_payments(context, settlements),
+        *_payments_over_time(context, settlements),
         (context.format("covered"), *(context.percent(settlement.share_covered) for settlement in settlements)),
     )
     return Table(
         context.format("paid_caption", policy=policy.name),
         (
             Column(context.format("cause"), width=1),
-            *(Column(_loss(context, settlement), align="right") for settlement in settlements),
+            *(Column(_loss_title(context, settlement), align="right") for settlement in settlements),
         ),
         rows,
         _row(context, "payable", [settlement.payable for settlement in settlements]),
@@ -74,7 +76,7 @@ def _row(context: ReportContext, title: str, amounts: Iterable[Decimal]) -> tupl
     return (context.format(title), *map(context.amount, amounts))
 
 
-def _loss(context: ReportContext, settlement: Settlement) -> str:
+def _loss_title(context: ReportContext, settlement: Settlement) -> str:
     return f"{settlement.loss} ({context.localizer.label('extent', settlement.extent)})"
 
 
@@ -85,22 +87,25 @@ def _causes(context: ReportContext, settlements: Sequence[Settlement]) -> Iterat
         yield (INDENT + label, *(context.amount(parts.get(cause, Decimal(0))) for parts in by_loss))
 
 
-def _in_two_payments(context: ReportContext, settlements: Sequence[Settlement]) -> Iterator[tuple[str, ...]]:
-    """What is paid at once, and what once the trailer has been replaced, with the last day on which to claim it."""
+def _payments_over_time(context: ReportContext, settlements: Sequence[Settlement]) -> Iterator[tuple[str, ...]]:
+    """Yield what is paid at once, and what is paid after replacement with the last day to claim it."""
     if any(settlement.recoverable_depreciation for settlement in settlements):
         yield _row(context, "payable_now", [settlement.payable_now for settlement in settlements])
-        yield (context.format("recoverable_depreciation"), *(_later(context, settlement) for settlement in settlements))
+        yield (
+            context.format("recoverable_depreciation"),
+            *(_recoverable(context, settlement) for settlement in settlements),
+        )
 
 
-def _later(context: ReportContext, settlement: Settlement) -> str:
+def _recoverable(context: ReportContext, settlement: Settlement) -> str:
     amount, until = context.amount(settlement.recoverable_depreciation), settlement.recoverable_until
     if not settlement.recoverable_depreciation or until is None:
         return amount
     return f"{amount}\n{context.format('claim_by', until=until)}"
 
 
-def _alike(settlements: tuple[Settlement, ...]) -> list[list[Settlement]]:
-    """Settlements whose steps are the same to the cent, together: they are printed once."""
+def _with_same_steps(settlements: tuple[Settlement, ...]) -> list[list[Settlement]]:
+    """Group the settlements whose steps are the same to the cent: they are printed once."""
     groups: dict[object, list[Settlement]] = {}
     for settlement in settlements:
         groups.setdefault(tuple((step.label, step.amount) for step in settlement.steps), []).append(settlement)
@@ -108,7 +113,7 @@ def _alike(settlements: tuple[Settlement, ...]) -> list[list[Settlement]]:
 
 
 def _steps(context: ReportContext, settlements: tuple[Settlement, ...]) -> GroupedTable:
-    """A group for each loss, or for several whose steps are the same, with what is paid as its last row."""
+    """Return a group for each loss, or for several losses with the same steps. Its last row is the payment."""
     return GroupedTable(
         context.format("steps_caption"),
         (
@@ -117,12 +122,12 @@ def _steps(context: ReportContext, settlements: tuple[Settlement, ...]) -> Group
             Column(context.format("running"), align="right"),
         ),
         tuple(
-            Group(", ".join(settlement.loss for settlement in alike), _of_loss(context, alike[0]))
-            for alike in _alike(settlements)
+            Group(", ".join(settlement.loss for settlement in same), _step_rows(context, same[0]))
+            for same in _with_same_steps(settlements)
         ),
     )
 
 
-def _of_loss(context: ReportContext, settlement: Settlement) -> tuple[tuple[str, str, str], ...]:
+def _step_rows(context: ReportContext, settlement: Settlement) -> tuple[tuple[str, str, str], ...]:
     steps = ((step.label, context.amount(step.amount), context.amount(step.running)) for step in settlement.steps)
     return (*steps, (context.format("payable"), "", context.amount(settlement.payable)))

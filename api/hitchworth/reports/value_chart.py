@@ -1,7 +1,7 @@
-"""A value curve as a drawing (SVG): replacement cost, actual cash value and limit over the dates.
+"""A value curve as a chart (SVG): replacement cost, actual cash value and limit over time.
 
-The lines differ in their strokes, and each has its name at its end, so that it can be read in black and white. A day
-of change is drawn as the step that it is; between two days that are known a line is straight.
+The lines differ in their strokes, and each has its name at its end, so that the chart reads in black and white. A
+change on one day is drawn as a step; between two known days a line is straight.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
@@ -16,8 +16,8 @@ from hitchworth.model.value_curve import ValueCurve
 from hitchworth.reports.waterfall_chart import FONTS, INK, WIDTH
 
 HEIGHT, LEFT, RIGHT, TOP, BOTTOM = 300, 78, 138, 26, 30
-DATE_ROOM, NAME_ROOM = 84, 15
-_ACROSS, _UP = WIDTH - LEFT - RIGHT, HEIGHT - TOP - BOTTOM
+DATE_WIDTH, NAME_HEIGHT = 84, 15
+_PLOT_WIDTH, _PLOT_HEIGHT = WIDTH - LEFT - RIGHT, HEIGHT - TOP - BOTTOM
 _STEPS = (Decimal(1), Decimal(2), Decimal("2.5"), Decimal(5), Decimal(10))
 
 
@@ -33,40 +33,40 @@ class Series(NamedTuple):
 
 
 class Frame(NamedTuple):
-    """Where a date and an amount lie on paper."""
+    """The axes of the chart: the position of a date and of an amount."""
 
     first: date
     last: date
-    greatest: Decimal
+    largest: Decimal
 
     def x(self, day: date) -> Decimal:
-        """Across, by days; a single date lies at the left."""
+        """Return the horizontal position, by days; a single date is at the left."""
         days = (self.last - self.first).days or 1
-        return LEFT + Decimal((day - self.first).days) / days * _ACROSS
+        return LEFT + Decimal((day - self.first).days) / days * _PLOT_WIDTH
 
     def y(self, amount: Decimal) -> Decimal:
-        """Down from the top."""
-        return TOP + _UP * (1 - amount / self.greatest)
+        """Return the vertical position, down from the top."""
+        return TOP + _PLOT_HEIGHT * (1 - amount / self.largest)
 
 
 def value_chart(curve: ValueCurve, localizer: Localizer, name: str = "value-curve") -> str:
-    """The SVG text. `name` keeps the ids of several drawings in one page apart."""
+    """Return the SVG text. `name` keeps the ids of several charts on one page apart."""
     dates = [point.as_of for point in curve.points]
     series = tuple(_series(curve, localizer))
-    greatest = max(value for one in series for _, value in one.values)
-    step = _step(greatest)
-    steps = int((greatest / step).to_integral_value(ROUND_CEILING)) or 1
+    largest = max(value for one in series for _, value in one.values)
+    step = _step(largest)
+    steps = int((largest / step).to_integral_value(ROUND_CEILING)) or 1
     frame = Frame(dates[0], dates[-1], step * steps)
     title = localizer.format(texts().curve["chart_title"], currency=curve.currency)
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH} {HEIGHT}" role="img" '
         f'aria-labelledby="{name}-title {name}-desc" font-family="{FONTS}" font-size="12.5" fill="{INK}">'
         f'<title id="{name}-title">{escape(title)}</title>'
-        f'<desc id="{name}-desc">{escape(_described(curve, localizer))}</desc>'
+        f'<desc id="{name}-desc">{escape(_description(curve, localizer))}</desc>'
         f'<rect width="{WIDTH}" height="{HEIGHT}" fill="#fff"/>'
-        f"{''.join(_amounts(frame, step, steps, localizer))}{''.join(_dates(frame, dates, localizer))}"
-        f"{_outgrown(curve, frame, localizer)}"
-        f"{''.join(_line(one, frame) for one in series)}{''.join(_names(series, frame))}</svg>"
+        f"{''.join(_amount_axis(frame, step, steps, localizer))}{''.join(_date_axis(frame, dates, localizer))}"
+        f"{_limit_exceeded(curve, frame, localizer)}"
+        f"{''.join(_line(one, frame) for one in series)}{''.join(_series_names(series, frame))}</svg>"
     )
 
 
@@ -87,12 +87,12 @@ def _series(curve: ValueCurve, localizer: Localizer) -> Iterator[Series]:
 
 
 def _stepped(points: Iterable[DayValue], steps: Iterable[tuple[date, tuple[Decimal, Decimal]]]) -> tuple[DayValue, ...]:
-    """The points, and at each step the value before it and the value after it, both on the day of the step."""
+    """Return the points, and at each step the values before and after it, both on the day of the step."""
     by_day = {day: (value,) for day, value in points} | dict[date, tuple[Decimal, ...]](steps)
     return tuple((day, value) for day, values in sorted(by_day.items()) for value in values)
 
 
-def _described(curve: ValueCurve, localizer: Localizer) -> str:
+def _description(curve: ValueCurve, localizer: Localizer) -> str:
     first, last = curve.points[0], curve.points[-1]
     return localizer.format(
         texts().curve["chart_described"],
@@ -106,42 +106,43 @@ def _described(curve: ValueCurve, localizer: Localizer) -> str:
     )
 
 
-def _step(greatest: Decimal) -> Decimal:
-    """A round amount of which five at most reach the greatest one: 1, 2, 2.5 or 5 times a power of ten."""
-    if not greatest:
+def _step(largest: Decimal) -> Decimal:
+    """Return a round amount that fits at most five times into the largest one: 1, 2, 2.5 or 5 times a power of ten."""
+    if not largest:
         return Decimal(1)
-    power = Decimal(1).scaleb((greatest / 5).adjusted())
-    needed = (greatest / 5 / power).quantize(Decimal("0.000001"), ROUND_CEILING)
+    power = Decimal(1).scaleb((largest / 5).adjusted())
+    needed = (largest / 5 / power).quantize(Decimal("0.000001"), ROUND_CEILING)
     return power * next(step for step in _STEPS if step >= needed)
 
 
-def _amounts(frame: Frame, step: Decimal, steps: int, localizer: Localizer) -> Iterator[str]:
-    """A hairline and its amount at each step."""
-    for place in range(steps + 1):
-        y = frame.y(step * place)
-        yield f'<line x1="{LEFT}" x2="{LEFT + _ACROSS}" y1="{y:.2f}" y2="{y:.2f}" stroke="#bbb" stroke-width=".6"/>'
-        yield _text(Decimal(LEFT - 8), y + 4, localizer.formats.number(step * place), "end")
+def _amount_axis(frame: Frame, step: Decimal, steps: int, localizer: Localizer) -> Iterator[str]:
+    """Yield a hairline and its amount at each step."""
+    for index in range(steps + 1):
+        y = frame.y(step * index)
+        yield f'<line x1="{LEFT}" x2="{LEFT + _PLOT_WIDTH}" y1="{y:.2f}" y2="{y:.2f}" stroke="#bbb" stroke-width=".6"/>'
+        yield _text(Decimal(LEFT - 8), y + 4, localizer.formats.number(step * index), "end")
 
 
-def _dates(frame: Frame, dates: Sequence[date], localizer: Localizer) -> Iterator[str]:
-    """The dates at the foot, as many as there is room for."""
-    free = Decimal(0)
+def _date_axis(frame: Frame, dates: Sequence[date], localizer: Localizer) -> Iterator[str]:
+    """Yield the dates along the bottom, as many as fit."""
+    next_free = Decimal(0)
     for day in dates:
         x = frame.x(day)
-        if x >= free:
-            free = x + DATE_ROOM
-            yield f'<line x1="{x:.2f}" x2="{x:.2f}" y1="{TOP + _UP}" y2="{TOP + _UP + 5}" stroke="{INK}"/>'
+        if x >= next_free:
+            next_free = x + DATE_WIDTH
+            bottom = TOP + _PLOT_HEIGHT
+            yield f'<line x1="{x:.2f}" x2="{x:.2f}" y1="{bottom}" y2="{bottom + 5}" stroke="{INK}"/>'
             yield _text(x, Decimal(HEIGHT - 8), localizer.formats.day(day), "middle")
 
 
-def _outgrown(curve: ValueCurve, frame: Frame, localizer: Localizer) -> str:
-    """An upright line on the day on which the limit ceases to cover."""
+def _limit_exceeded(curve: ValueCurve, frame: Frame, localizer: Localizer) -> str:
+    """Return a vertical line on the day from which the limit no longer covers the value."""
     if curve.limit_exceeded_on is None:
         return ""
     x = frame.x(curve.limit_exceeded_on)
-    anchor = "start" if x < LEFT + _ACROSS / 2 else "end"
+    anchor = "start" if x < LEFT + _PLOT_WIDTH / 2 else "end"
     return (
-        f'<line x1="{x:.2f}" x2="{x:.2f}" y1="{TOP - 6}" y2="{TOP + _UP}" stroke="{INK}" stroke-width=".8"/>'
+        f'<line x1="{x:.2f}" x2="{x:.2f}" y1="{TOP - 6}" y2="{TOP + _PLOT_HEIGHT}" stroke="{INK}" stroke-width=".8"/>'
         f"{_text(x, Decimal(TOP - 10), localizer.formats.day(curve.limit_exceeded_on), anchor)}"
     )
 
@@ -154,14 +155,14 @@ def _line(series: Series, frame: Frame) -> str:
     return f'<polyline points="{points}" fill="none" {series.stroke}/>'
 
 
-def _names(series: Iterable[Series], frame: Frame) -> Iterator[str]:
-    """The name of each line at its end; where two ends are close, the lower name moves down."""
+def _series_names(series: Iterable[Series], frame: Frame) -> Iterator[str]:
+    """Yield the name of each line at its end; where two ends are close, the lower name moves down."""
     ends = sorted((frame.y(one.values[-1][1]), one.name) for one in series)
-    room = Decimal(0)
+    lowest = Decimal(0)
     for y, name in ends:
-        place = max(y + 4, room)
-        room = place + NAME_ROOM
-        yield _text(Decimal(LEFT + _ACROSS + 8), place, name, "start")
+        baseline = max(y + 4, lowest)
+        lowest = baseline + NAME_HEIGHT
+        yield _text(Decimal(LEFT + _PLOT_WIDTH + 8), baseline, name, "start")
 
 
 def _text(x: Decimal, y: Decimal, text: str, anchor: str) -> str:

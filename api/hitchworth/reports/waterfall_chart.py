@@ -1,7 +1,7 @@
-"""The gap in one picture: bars from the replacement cost, cause by cause, down to what is paid.
+"""The gap as a waterfall chart (SVG): bars from the replacement cost, cause by cause, down to the payment.
 
-A row a bar: its label on the left, the bar where it lies between zero and the greatest amount, its amount on the right.
-Fillings are hatched and dotted, so that the drawing (SVG) can be read in black and white.
+One row per bar: its label on the left, the bar to scale from zero to the largest amount, its amount on the right.
+The fills are hatched and dotted, so that the chart reads in black and white.
 """
 
 import textwrap
@@ -11,45 +11,83 @@ from xml.sax.saxutils import escape
 
 from msgspec import Struct
 
-WIDTH, LABELS, AMOUNTS, ROW, BAR = 680, 210, 120, 27, 17
-_PLOT = WIDTH - LABELS - AMOUNTS
-FONTS = "'Libertinus Serif', Georgia, 'Liberation Serif', 'DejaVu Serif', serif"
-_LETTERS = 24
-"""Of a label on one line: so many fit in the widest of the fonts, in bold."""
+from hitchworth.model.settlement import Settlement
+from hitchworth.reports.content import Figure
+from hitchworth.reports.context import ReportContext
 
+WIDTH, LABEL_WIDTH, AMOUNT_WIDTH, ROW_HEIGHT, BAR_HEIGHT = 680, 210, 120, 27, 17
+FONTS = "'Libertinus Serif', Georgia, 'Liberation Serif', 'DejaVu Serif', serif"
 INK = "#1b1b1b"
 
+_PLOT_WIDTH = WIDTH - LABEL_WIDTH - AMOUNT_WIDTH - 8
+_LABEL_CHARACTERS = 24
+"""Characters of a label per line: as many as fit in bold in the widest of the fonts."""
 
-Kind: TypeAlias = Literal["total", "less", "more", "later"]
+BarKind: TypeAlias = Literal["total", "less", "more", "later"]
 
 
 class Bar(Struct, frozen=True):
-    """One row: an amount that stands (total, later) or that leads from one standing amount to the next (less, more)."""
+    """One row: a balance (total, later), or the change from one balance to the next (less, more)."""
 
     label: str
     start: Decimal
     end: Decimal
-    shown: str
-    kind: Kind
+    amount: str
+    kind: BarKind
 
 
-def drawn(bars: tuple[Bar, ...], title: str, described: str, name: str) -> str:
-    """The SVG text. `name` keeps the ids of several drawings in one page apart. At least one bar is needed."""
-    greatest = max((max(bar.start, bar.end) for bar in bars), default=Decimal(0)) or Decimal(1)
-    height = ROW * len(bars) + 8
-    rows = "".join(_row(bar, place, greatest, name) for place, bar in enumerate(bars))
-    links = "".join(_link(bar, place, greatest) for place, bar in enumerate(bars[:-1]))
+def gap_waterfall(context: ReportContext, settlement: Settlement, name: str) -> Figure:
+    """Return the chart of a settlement. `name` keeps the ids of several charts on one page apart."""
+    caption = context.format("waterfall_caption", policy=settlement.policy, loss=settlement.loss)
+    description = context.format(
+        "waterfall_described",
+        replacement_cost=settlement.replacement_cost,
+        parts="; ".join(f"{part.label} {context.money(-part.amount)}" for part in settlement.gap_breakdown),
+        payable=settlement.payable,
+        gap=settlement.gap,
+    )
+    return Figure(waterfall_svg(_bars(context, settlement), caption, description, name), description, caption)
+
+
+def waterfall_svg(bars: tuple[Bar, ...], title: str, description: str, name: str) -> str:
+    """Return the SVG text of at least one bar."""
+    largest = max((max(bar.start, bar.end) for bar in bars), default=Decimal(0)) or Decimal(1)
+    height = ROW_HEIGHT * len(bars) + 8
+    rows = "".join(_row(bar, index, largest, name) for index, bar in enumerate(bars))
+    connectors = "".join(_connector(bar, index, largest) for index, bar in enumerate(bars[:-1]))
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH} {height}" role="img" '
         f'aria-labelledby="{name}-title {name}-desc" font-family="{FONTS}" font-size="12.5" fill="{INK}">'
-        f'<title id="{name}-title">{escape(title)}</title><desc id="{name}-desc">{escape(described)}</desc>'
+        f'<title id="{name}-title">{escape(title)}</title><desc id="{name}-desc">{escape(description)}</desc>'
         f"<defs>{_patterns(name)}</defs>"
-        f'<line x1="{LABELS}" x2="{LABELS}" y1="0" y2="{height}" stroke="#555"/>{links}{rows}</svg>'
+        f'<line x1="{LABEL_WIDTH}" x2="{LABEL_WIDTH}" y1="0" y2="{height}" stroke="#555"/>{connectors}{rows}</svg>'
+    )
+
+
+def _bars(context: ReportContext, settlement: Settlement) -> tuple[Bar, ...]:
+    balance = settlement.replacement_cost
+    bars = [Bar(context.format("replacement_cost"), Decimal(0), balance, context.money(balance), "total")]
+    for part in settlement.gap_breakdown:
+        kind: BarKind = "less" if part.amount > 0 else "more"
+        bars.append(Bar(part.label, balance, balance - part.amount, context.money(-part.amount), kind))
+        balance -= part.amount
+    return (*bars, *_payments(context, settlement))
+
+
+def _payments(context: ReportContext, settlement: Settlement) -> tuple[Bar, ...]:
+    """Return one bar, or two where part of the payment comes after the trailer has been replaced."""
+    zero, now = Decimal(0), settlement.payable_now
+    if not settlement.recoverable_depreciation:
+        return (Bar(context.format("payable"), zero, settlement.payable, context.money(settlement.payable), "total"),)
+    later = context.money(settlement.recoverable_depreciation)
+    return (
+        Bar(context.format("recoverable_depreciation"), settlement.payable, now, later, "later"),
+        Bar(context.format("payable_now"), zero, now, context.money(now), "total"),
     )
 
 
 def _patterns(name: str) -> str:
-    """Hatching for what is taken off, dots for what is added, upright lines for what comes later."""
+    """Return hatching for deductions, dots for additions, vertical lines for what is paid later."""
     return (
         f'<pattern id="{name}-less" width="6" height="6" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">'
         '<rect width="6" height="6" fill="#fff"/><rect width="2.2" height="6" fill="#555"/></pattern>'
@@ -60,40 +98,40 @@ def _patterns(name: str) -> str:
     )
 
 
-def _row(bar: Bar, place: int, greatest: Decimal, name: str) -> str:
-    left, right = sorted((_x(bar.start, greatest), _x(bar.end, greatest)))
-    top = ROW * place + 4 + (ROW - BAR) / 2
+def _row(bar: Bar, index: int, largest: Decimal, name: str) -> str:
+    left, right = sorted((_x(bar.start, largest), _x(bar.end, largest)))
+    top = ROW_HEIGHT * index + 4 + (ROW_HEIGHT - BAR_HEIGHT) / 2
     fill = "#27496b" if bar.kind == "total" else f"url(#{name}-{bar.kind})"
     weight = ' font-weight="bold"' if bar.kind == "total" else ""
-    middle = top + BAR / 2 + 4.3
+    middle = top + BAR_HEIGHT / 2 + 4.3
     return (
         f"{_label(bar.label, middle, weight)}"
-        f'<rect x="{left:.2f}" y="{top:.2f}" width="{max(right - left, 1):.2f}" height="{BAR}" fill="{fill}" '
+        f'<rect x="{left:.2f}" y="{top:.2f}" width="{max(right - left, 1):.2f}" height="{BAR_HEIGHT}" fill="{fill}" '
         f'stroke="{INK}" stroke-width=".7"/>'
-        f'<text x="{WIDTH - 2}" y="{middle:.2f}" text-anchor="end"{weight}>{escape(bar.shown)}</text>'
+        f'<text x="{WIDTH - 2}" y="{middle:.2f}" text-anchor="end"{weight}>{escape(bar.amount)}</text>'
     )
 
 
 def _label(text: str, middle: float, weight: str) -> str:
-    """The label, on two lines where it is long."""
-    lines = textwrap.wrap(text, _LETTERS, max_lines=2, placeholder="…") or [""]
+    """Return the label, on two lines where it is long."""
+    lines = textwrap.wrap(text, _LABEL_CHARACTERS, max_lines=2, placeholder="…") or [""]
     first = middle - 6.2 * (len(lines) - 1)
     return "".join(
-        f'<text x="{LABELS - 10}" y="{first + 12.4 * line:.2f}" text-anchor="end"{weight}>{escape(part)}</text>'
+        f'<text x="{LABEL_WIDTH - 10}" y="{first + 12.4 * line:.2f}" text-anchor="end"{weight}>{escape(part)}</text>'
         for line, part in enumerate(lines)
     )
 
 
-def _link(bar: Bar, place: int, greatest: Decimal) -> str:
-    """A dashed line from the end of a bar down to the next one."""
-    x = _x(bar.end, greatest)
-    top = ROW * place + 4 + (ROW + BAR) / 2
+def _connector(bar: Bar, index: int, largest: Decimal) -> str:
+    """Return a dashed line from the end of a bar down to the next one."""
+    x = _x(bar.end, largest)
+    top = ROW_HEIGHT * index + 4 + (ROW_HEIGHT + BAR_HEIGHT) / 2
     return (
-        f'<line x1="{x:.2f}" x2="{x:.2f}" y1="{top:.2f}" y2="{top + ROW - BAR:.2f}" '
+        f'<line x1="{x:.2f}" x2="{x:.2f}" y1="{top:.2f}" y2="{top + ROW_HEIGHT - BAR_HEIGHT:.2f}" '
         'stroke="#555" stroke-dasharray="2 2"/>'
     )
 
 
-def _x(amount: Decimal, greatest: Decimal) -> Decimal:
-    """Where an amount lies on paper. Nothing is less than zero: no step takes more than there is."""
-    return LABELS + amount / greatest * (_PLOT - 8)
+def _x(amount: Decimal, largest: Decimal) -> Decimal:
+    """Return the horizontal position of an amount. No balance of a settlement is below zero."""
+    return LABEL_WIDTH + amount / largest * _PLOT_WIDTH

@@ -6,7 +6,7 @@ from itertools import pairwise
 
 from hitchworth.model.build import Build, Circuit, Component, Labor
 from hitchworth.model.fault import Fault
-from hitchworth.reference.circuits import CIRCUIT_PRACTICE
+from hitchworth.reference.circuits import circuit_rules
 from hitchworth.reference.currencies import exponent_of
 from hitchworth.validation.bounds import bound_faults
 from hitchworth.validation.duplicates import duplicates
@@ -215,7 +215,7 @@ def _circuit_values(circuit: Circuit) -> dict[str, Decimal | None]:
 
 def invalid_conductors(build: Build) -> Iterator[Fault]:
     """The size of a conductor is a gauge with a known rating, or an area, not both."""
-    gauges = CIRCUIT_PRACTICE.ratings.amps
+    gauges = circuit_rules().conductor_ratings.amps
     for index, circuit in enumerate(build.circuits):
         if circuit.awg is not None and circuit.awg not in gauges:
             yield Fault(

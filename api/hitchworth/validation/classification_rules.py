@@ -8,11 +8,10 @@ from functools import lru_cache
 from hitchworth.model.build import FactValue, Measurement
 from hitchworth.model.fault import Fault
 from hitchworth.model.request import ClassificationRequest, Document
-from hitchworth.reference.condition import Comparison, outcome
-from hitchworth.reference.contradictions import Contradiction, contradictions
-from hitchworth.reference.fact_value import UNKNOWN, Reading, UnreadableFactError, read_fact
+from hitchworth.reference.condition import Comparison, Contradiction, contradictions, evaluate
 from hitchworth.reference.facts import vocabulary
 from hitchworth.reference.jurisdictions import jurisdictions
+from hitchworth.reference.parsed_facts import UNKNOWN, InvalidFactError, ParsedFact, parse_fact
 from hitchworth.validation.duplicates import duplicates
 from hitchworth.validation.fault_texts import shorten, with_suggestions
 from hitchworth.validation.json_pointer import child_pointer
@@ -73,7 +72,7 @@ def fact_faults(facts: Mapping[str, FactValue], pointer: str) -> Iterator[Fault]
 
     `pointer` is the place of the object that holds the facts.
     """
-    readings: dict[str, Reading] = {}
+    readings: dict[str, ParsedFact] = {}
     for name, given in facts.items():
         at = child_pointer(pointer, name)
         if name not in vocabulary():
@@ -85,8 +84,8 @@ def fact_faults(facts: Mapping[str, FactValue], pointer: str) -> Iterator[Fault]
             )
             continue
         try:
-            readings[name] = read_fact(vocabulary()[name], given)
-        except UnreadableFactError as error:
+            readings[name] = parse_fact(vocabulary()[name], given)
+        except InvalidFactError as error:
             yield Fault(
                 pointer=child_pointer(at, error.member) if isinstance(given, Measurement) else at,
                 detail=f"Not a valid value of {name}",
@@ -96,13 +95,13 @@ def fact_faults(facts: Mapping[str, FactValue], pointer: str) -> Iterator[Fault]
     yield from _contradictions(readings, pointer)
 
 
-def _contradictions(readings: Mapping[str, Reading], pointer: str) -> Iterator[Fault]:
+def _contradictions(readings: Mapping[str, ParsedFact], pointer: str) -> Iterator[Fault]:
     """Yield a fault for facts that exclude each other. Planned facts are compared only with planned ones."""
     for planned in (False, True):
         known = {name: reading for name, reading in readings.items() if reading.planned is planned}
         for rule, comparisons in _applicable_rules(frozenset(known)):
-            if _exceeds(rule.at_most, known) or _all_hold(comparisons, known):
-                first, second = rule.at_most or (comparison.fact for comparison in comparisons)
+            if _exceeds(rule.ascending, known) or _all_hold(comparisons, known):
+                first, second = rule.ascending or (comparison.fact for comparison in comparisons)
                 yield Fault(
                     pointer=child_pointer(pointer, second),
                     detail=f"{first} and {second} contradict each other",
@@ -117,18 +116,18 @@ def _applicable_rules(names: frozenset[str]) -> tuple[tuple[Contradiction, tuple
     return tuple(
         (rule, comparisons)
         for rule, comparisons in contradictions()
-        if names.issuperset(rule.at_most or (comparison.fact for comparison in comparisons))
+        if names.issuperset(rule.ascending or (comparison.fact for comparison in comparisons))
     )
 
 
-def _exceeds(at_most: Sequence[str], known: Mapping[str, Reading]) -> bool:
+def _exceeds(at_most: Sequence[str], known: Mapping[str, ParsedFact]) -> bool:
     smaller, larger = (known.get(name, UNKNOWN).value for name in at_most or ("", ""))
     return isinstance(smaller, Fraction) and isinstance(larger, Fraction) and smaller > larger
 
 
-def _all_hold(comparisons: Sequence[Comparison], known: Mapping[str, Reading]) -> bool:
-    return bool(comparisons) and all(outcome(c, known.get(c.fact, UNKNOWN).value) for c in comparisons)
+def _all_hold(comparisons: Sequence[Comparison], known: Mapping[str, ParsedFact]) -> bool:
+    return bool(comparisons) and all(evaluate(c, known.get(c.fact, UNKNOWN).value) for c in comparisons)
 
 
-def _show(reading: Reading) -> str:
-    return str(reading.given).lower() if isinstance(reading.given, bool) else str(reading.given)
+def _show(parsed: ParsedFact) -> str:
+    return str(parsed.given).lower() if isinstance(parsed.given, bool) else str(parsed.given)

@@ -8,7 +8,7 @@ from hitchworth.model.build import Build, Component, IndexMonth, Labor, Schedule
 from hitchworth.model.fault import Fault
 from hitchworth.model.options import Options
 from hitchworth.reference.price_indexes import price_indexes
-from hitchworth.reference.schedules import SCHEDULES
+from hitchworth.reference.schedules import library_schedules
 from hitchworth.validation.fault_texts import with_suggestions
 from hitchworth.validation.json_pointer import child_pointer
 
@@ -27,7 +27,7 @@ _METHODS_BY_TERM = {
 }
 """The terms that only some methods use, with those methods."""
 
-_PUBLISHED_SCHEDULES = frozenset(record.name for record in SCHEDULES)
+_PUBLISHED_SCHEDULES = frozenset(record.name for record in library_schedules())
 
 
 def unknown_schedules(build: Build) -> Iterator[Fault]:

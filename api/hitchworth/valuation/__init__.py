@@ -1,1 +1,1 @@
-"""A build on a date: what it costs to replace, and what it is worth after wear. Pure: same input, same output."""
+"""What a build costs to replace on a date, and what it is worth after depreciation. Pure: same input, same output."""

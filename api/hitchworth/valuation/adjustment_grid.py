@@ -1,4 +1,4 @@
-"""The adjustment grid: what each difference from the trailer that is valued makes in the price of a comparable."""
+"""The adjustment grid: how much each difference from the subject trailer changes the price of a comparable."""
 
 from collections.abc import Iterator, Mapping
 from datetime import date
@@ -7,45 +7,45 @@ from typing import TypeAlias
 
 from hitchworth.model.request import SalesComparisonRequest
 from hitchworth.model.sales_comparison import Adjustment, AdjustmentRule, Comparable, ConditionStep, GridElement
-from hitchworth.valuation.money import Money
-from hitchworth.valuation.remarks import Remarks
+from hitchworth.money import Money
+from hitchworth.valuation.notes import NoteCollector
 from hitchworth.valuation.trending import PriceIndexes
 
-CONDITION: Mapping[ConditionStep, int] = {"poor": 0, "fair": 1, "average": 2, "good": 3, "excellent": 4}
+CONDITION_STEPS: Mapping[ConditionStep, int] = {"poor": 0, "fair": 1, "average": 2, "good": 3, "excellent": 4}
 
-_Inferiority: TypeAlias = Decimal | None
-"""By how many units the comparable is inferior to the subject; negative where it is superior, None when not known."""
+_Difference: TypeAlias = Decimal | None
+"""How many units the comparable is inferior to the subject; negative if it is superior, None if not known."""
 
 
 class AdjustmentGrid:
     """Adjusts comparables to one subject on one valuation date.
 
-    In the order of practice: first the date of sale, by a price index; then, in proportion to the price so adjusted or
-    as amounts, what the trailers differ in. Each adjustment is rounded once, by its size, so that a row read the other
-    way round has the same amount with the other sign.
+    The usual order: first the date of sale, by a price index; then the differences between the trailers, as amounts or
+    as shares of the price adjusted so far. Each adjustment is rounded once, by its absolute value, so that swapping the
+    two trailers gives the same amount with the opposite sign.
     """
 
-    __slots__ = ("_as_of", "_indexes", "_money", "_remarks", "_subject", "_terms")
+    __slots__ = ("_as_of", "_indexes", "_money", "_notes", "_subject", "_terms")
 
-    def __init__(self, request: SalesComparisonRequest, as_of: date, money: Money, remarks: Remarks) -> None:
+    def __init__(self, request: SalesComparisonRequest, as_of: date, money: Money, notes: NoteCollector) -> None:
         self._subject = request.subject
         self._terms = request.adjustments
         self._as_of = as_of
-        self._indexes = PriceIndexes(request.build.price_indexes, as_of, remarks)
+        self._indexes = PriceIndexes(request.build.price_indexes, as_of, notes)
         self._money = money
-        self._remarks = remarks
+        self._notes = notes
 
     def adjustments(self, comparable: Comparable) -> Iterator[Adjustment]:
-        """The adjustments of one comparable, in the order of the rows."""
+        """Yield the adjustments of one comparable, in the order of the rows."""
         base = comparable.price
-        for first in self._date_of_sale(comparable):
-            base += first.amount
-            yield first
+        for adjustment in self._date_of_sale(comparable):
+            base += adjustment.amount
+            yield adjustment
         yield from self._traits(comparable, base)
         yield from self._equipment(comparable, base)
-        for own in comparable.adjustments:
-            times = Decimal(1 if own.comparable_is == "inferior" else -1)
-            yield self._adjustment("other", own, times, base, {"element": own.element})
+        for custom in comparable.adjustments:
+            units = Decimal(1 if custom.comparable_is == "inferior" else -1)
+            yield self._adjustment("other", custom, units, base, {"element": custom.element})
 
     def _date_of_sale(self, comparable: Comparable) -> Iterator[Adjustment]:
         """Price x index in the valuation month / index in the month of sale - price."""
@@ -53,10 +53,10 @@ class AdjustmentGrid:
         trend = None if name is None else self._indexes.trend(name, sold_on)
         if trend is None:
             if (sold_on.year, sold_on.month) != (self._as_of.year, self._as_of.month):
-                self._not_adjusted(comparable, "date_of_sale")
+                self._note_not_adjusted(comparable, "date_of_sale")
             return
         price = comparable.price
-        trended = self._money.amount(self._money.minor(price * trend.now / trend.then))
+        trended = self._money.from_minor_units(self._money.to_minor_units(price * trend.now / trend.then))
         if trended != price:
             yield Adjustment(
                 element="date_of_sale",
@@ -68,64 +68,68 @@ class AdjustmentGrid:
 
     def _traits(self, comparable: Comparable, base: Decimal) -> Iterator[Adjustment]:
         terms, subject = self._terms, self._subject
-        rows: tuple[tuple[GridElement, AdjustmentRule | None, _Inferiority], ...] = (
-            ("age", terms.per_year, _less(comparable.age_years, subject.age_years)),
-            ("size", terms.per_size_unit, _less(subject.size, comparable.size)),
-            ("condition", terms.per_condition_step, _less(_step(subject.condition), _step(comparable.condition))),
+        rows: tuple[tuple[GridElement, AdjustmentRule | None, _Difference], ...] = (
+            ("age", terms.per_year, _subtract(comparable.age_years, subject.age_years)),
+            ("size", terms.per_size_unit, _subtract(subject.size, comparable.size)),
+            (
+                "condition",
+                terms.per_condition_step,
+                _subtract(_condition_step(subject.condition), _condition_step(comparable.condition)),
+            ),
         )
-        for element, rule, times in rows:
-            if times is None and rule is not None:
-                self._remarks.add("not_compared", comparable.description, element=element)
-            elif times and rule is None:
-                self._not_adjusted(comparable, element)
-            elif times and rule is not None:
+        for element, rule, units in rows:
+            if units is None and rule is not None:
+                self._notes.add("not_compared", comparable.description, element=element)
+            elif units and rule is None:
+                self._note_not_adjusted(comparable, element)
+            elif units and rule is not None:
                 unit = terms.size_unit if element == "size" else ""
-                yield self._adjustment(element, rule, times, base, {"units": f"{abs(times):f}", "unit": unit})
+                yield self._adjustment(element, rule, units, base, {"units": f"{abs(units):f}", "unit": unit})
 
     def _equipment(self, comparable: Comparable, base: Decimal) -> Iterator[Adjustment]:
-        """What the subject has and the comparable lacks is added; what it has beyond the subject is taken off."""
-        wanted, there = self._subject.equipment, comparable.equipment
-        if wanted is None or there is None:
+        """Add what only the subject has, and subtract what only the comparable has."""
+        own, other = self._subject.equipment, comparable.equipment
+        if own is None or other is None:
             if self._terms.equipment:
-                self._remarks.add("not_compared", comparable.description, element="equipment")
+                self._notes.add("not_compared", comparable.description, element="equipment")
             return
         rules = {rule.item: rule for rule in self._terms.equipment}
-        for item in dict.fromkeys((*wanted, *there)):
-            if (item in wanted) == (item in there):
+        for item in dict.fromkeys((*own, *other)):
+            if (item in own) == (item in other):
                 continue
             if item not in rules:
-                self._remarks.add("equipment_not_adjusted", comparable.description, item=item)
+                self._notes.add("equipment_not_adjusted", comparable.description, item=item)
                 continue
-            yield self._adjustment("equipment", rules[item], Decimal(1 if item in wanted else -1), base, {"item": item})
+            yield self._adjustment("equipment", rules[item], Decimal(1 if item in own else -1), base, {"item": item})
 
     def _adjustment(
         self,
         element: GridElement,
         rule: AdjustmentRule,
-        times: Decimal,
+        units: Decimal,
         base: Decimal,
         parameters: dict[str, str],
     ) -> Adjustment:
-        """Times x amount, or times x rate x the price adjusted for the date of sale."""
-        unit = rule.amount if rule.amount is not None else (rule.rate or Decimal(0)) * base
-        size = self._money.amount(self._money.minor(abs(times) * unit))
+        """Units x amount, or units x rate x the price adjusted for the date of sale."""
+        per_unit = rule.amount if rule.amount is not None else (rule.rate or Decimal(0)) * base
+        absolute = self._money.from_minor_units(self._money.to_minor_units(abs(units) * per_unit))
         working = f"{rule.amount:f}" if rule.amount is not None else f"{rule.rate:f} x {base:f}"
-        amount = size if times > 0 else -size
+        amount = absolute if units > 0 else -absolute
         return Adjustment(
             element=element,
             amount=amount,
-            working=f"{times:f} x {working} = {amount:f}",
+            working=f"{units:f} x {working} = {amount:f}",
             reason=rule.reason,
             parameters=parameters,
         )
 
-    def _not_adjusted(self, comparable: Comparable, element: GridElement) -> None:
-        self._remarks.add("difference_not_adjusted", comparable.description, element=element)
+    def _note_not_adjusted(self, comparable: Comparable, element: GridElement) -> None:
+        self._notes.add("difference_not_adjusted", comparable.description, element=element)
 
 
-def _less(greater: Decimal | None, smaller: Decimal | None) -> _Inferiority:
+def _subtract(greater: Decimal | None, smaller: Decimal | None) -> _Difference:
     return None if greater is None or smaller is None else greater - smaller
 
 
-def _step(condition: ConditionStep | None) -> Decimal | None:
-    return None if condition is None else Decimal(CONDITION[condition])
+def _condition_step(condition: ConditionStep | None) -> Decimal | None:
+    return None if condition is None else Decimal(CONDITION_STEPS[condition])

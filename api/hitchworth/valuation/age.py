@@ -1,4 +1,4 @@
-"""Age: years from the day a thing went into service to the valuation date, and what a first year counts for."""
+"""Age: years from the day a thing went into service to the valuation date, and what a schedule counts of them."""
 
 from datetime import date
 from decimal import Decimal
@@ -11,27 +11,31 @@ from hitchworth.model.options import DayCount
 
 
 class Age(Struct, frozen=True, gc=False):
-    """An age in years, exactly: numerator / denominator, not reduced."""
+    """An exact age in years: numerator / denominator, not reduced."""
 
     numerator: int
     denominator: int
     stated: Decimal | None = None
-    """The part of it that somebody judged: an effective age."""
+    """The part of it that somebody judged: the effective age."""
 
     @property
     def years(self) -> Fraction:
-        """As a fraction."""
+        """The age as a fraction."""
         return Fraction(self.numerator, self.denominator)
 
 
-def age_at(as_of: date, in_service_on: date, day_count: DayCount) -> Age:
-    """The age on a date; 0 for what goes into service on that date or after it.
+ZERO_AGE = Age(0, 1)
 
-    days_365_25: calendar days / 365.25. complete_months: whole months / 12; a month is complete on the day of the same
-    number, so what began on the 31st completes none in a month of 30 days. complete_years: whole years, likewise.
+
+def age_at(as_of: date, in_service_on: date, day_count: DayCount) -> Age:
+    """Return the age on a date: 0 if the thing goes into service on that date or later.
+
+    days_365_25: calendar days / 365.25. complete_months: whole months / 12. A month is complete on the day with the
+    same number, so a thing that went into service on the 31st completes no month within a month of 30 days.
+    complete_years: whole years, counted the same way.
     """
     if in_service_on >= as_of:
-        return Age(0, 1)
+        return ZERO_AGE
     if day_count == "days_365_25":
         return Age(4 * (as_of - in_service_on).days, 1461)
     months = 12 * (as_of.year - in_service_on.year) + as_of.month - in_service_on.month
@@ -39,18 +43,19 @@ def age_at(as_of: date, in_service_on: date, day_count: DayCount) -> Age:
     return Age(months, 12) if day_count == "complete_months" else Age(months // 12, 1)
 
 
-def stated_age(years: Decimal, since: Age | None = None) -> Age:
-    """An effective age, as somebody judged it, and the age that came on since that day."""
-    numerator, denominator = years.as_integer_ratio()
-    if since is None:
-        return Age(numerator, denominator, years)
-    return Age(numerator * since.denominator + since.numerator * denominator, denominator * since.denominator, years)
+def effective_age(stated: Decimal, elapsed: Age) -> Age:
+    """Return the effective age that somebody stated, plus the age that has elapsed since that day."""
+    numerator, denominator = stated.as_integer_ratio()
+    return Age(
+        numerator * elapsed.denominator + elapsed.numerator * denominator, denominator * elapsed.denominator, stated
+    )
 
 
 def counted_age(age: Age, convention: Convention) -> Age:
-    """The age that a schedule counts.
+    """Return the age that a schedule counts.
 
-    by_day: the age itself. full_year: every year begun counts in full. half_year: so, but the first counts for a half.
+    by_day: the age itself. full_year: a year that has begun counts in full. half_year: the same, but the first year
+    counts as a half.
     """
     if convention == "by_day" or not age.numerator:
         return age

@@ -1,4 +1,4 @@
-"""Cost: what an entry of the build was paid, and what the same thing costs on the valuation date."""
+"""Cost: what was paid for each entry of the build, and what the same thing costs on the valuation date."""
 
 from datetime import date
 from decimal import Decimal
@@ -9,68 +9,69 @@ from msgspec.structs import replace
 
 from hitchworth.model.build import Build, Component, Labor
 from hitchworth.model.timeline import is_installed_on
-from hitchworth.valuation.money import Money, split
-from hitchworth.valuation.remarks import Remarks
+from hitchworth.money import Money, split
+from hitchworth.valuation.notes import NoteCollector
 from hitchworth.valuation.trending import PriceIndexes, Trend
 
 Entry: TypeAlias = Component | Labor
 SAME_CURRENCY = Decimal(1)
-FRESH_MONTHS = 12
-"""A quote is taken as it stands for so long. Common practice."""
+QUOTE_VALID_MONTHS = 12
+"""An older quote is noted. Common practice."""
 
 
 class EntryCost(Struct, frozen=True, gc=False):
-    """An entry that stands on the valuation date, in whole minor units of the build's currency, each rounded once."""
+    """The costs of an entry in whole minor units of the build's currency, each rounded once."""
 
     entry: Entry
     historic: int
     direct: int
-    """Replacement cost before on-costs."""
+    """Replacement cost before indirect costs."""
     untaxed: bool = False
-    """Material whose direct cost holds no tax yet."""
+    """Material whose direct cost does not include sales tax yet."""
     exchange: Decimal = SAME_CURRENCY
     quote: Decimal | None = None
-    """The quote for one unit, where that made the direct cost."""
+    """The quote for one unit, if the direct cost comes from it."""
     trend: Trend | None = None
-    """The trend by a price index, where that made it."""
+    """The trend by a price index, if the direct cost comes from it."""
     quoted_exchange: Decimal = SAME_CURRENCY
     """The exchange rate of the quote."""
     market_rate: Decimal | None = None
-    """The market rate of labor, where that made the direct cost."""
+    """The market rate of labor, if the direct cost comes from it."""
     freight: int = 0
-    """The entry's part of a lump sum of freight, which both costs hold."""
+    """The entry's part of a lump sum of freight, included in both costs."""
 
 
-def entry_costs(build: Build, as_of: date, money: Money, remarks: Remarks) -> list[EntryCost]:
-    """The entries that stand, components first, in the order of the build. A remark counts those left out.
+def entry_costs(build: Build, as_of: date, money: Money, notes: NoteCollector) -> list[EntryCost]:
+    """Return the costs of the entries that are in the trailer on the date, in the order of the build, components first.
 
-    Labor stands from the day it was done, whatever became of the component that it served.
+    Labor counts from the day it was done, even if the component that it served has been removed since. A note counts
+    the entries that are left out.
     """
-    indexes = PriceIndexes(build.price_indexes, as_of, remarks)
-    pricing = Pricing(build.currency, as_of, money, indexes, remarks)
-    costs = [pricing.component(component) for component in build.components if is_installed_on(component, as_of)]
+    indexes = PriceIndexes(build.price_indexes, as_of, notes)
+    pricing = Pricing(build.currency, as_of, money, indexes, notes)
+    costs = [pricing.price_component(each) for each in build.components if is_installed_on(each, as_of)]
     if build.indirect_costs.freight_lump_sum:
-        costs = with_freight(costs, money.minor(build.indirect_costs.freight_lump_sum), remarks)
+        costs = add_freight(costs, money.to_minor_units(build.indirect_costs.freight_lump_sum), notes)
     work = [labor for labor in build.labor if labor.performed_on <= as_of]
-    _note_own_hours(work, remarks)
-    costs += [pricing.labor(labor) for labor in work]
+    _note_own_hours(work, notes)
+    costs += [pricing.price_labor(labor) for labor in work]
     left_out = len(build.components) + len(build.labor) - len(costs)
     if left_out:
-        remarks.add("entries_left_out", count=str(left_out))
+        notes.add("entries_left_out", count=str(left_out))
     return costs
 
 
-def _note_own_hours(work: list[Labor], remarks: Remarks) -> None:
-    """Own hours that name no market rate add only what was paid for them, often nothing."""
+def _note_own_hours(work: list[Labor], notes: NoteCollector) -> None:
+    """Own hours without a market rate add only what was paid for them, often nothing."""
     own = [labor.hours for labor in work if not labor.hired and labor.market_rate is None]
     if own:
-        remarks.add("own_hours_without_market_rate", count=str(len(own)), hours=f"{sum(own):f}")
+        notes.add("own_hours_without_market_rate", count=str(len(own)), hours=f"{sum(own):f}")
 
 
-def with_freight(costs: list[EntryCost], freight: int, remarks: Remarks) -> list[EntryCost]:
-    """A lump sum of freight, split over the components by what was paid for each; evenly where nothing was paid."""
+def add_freight(costs: list[EntryCost], freight: int, notes: NoteCollector) -> list[EntryCost]:
+    """Split a lump sum of freight over the components by what was paid for each, or evenly if nothing was paid."""
     if not costs:
-        remarks.add("freight_without_components")
+        notes.add("freight_without_components")
         return costs
     paid = [cost.historic for cost in costs]
     parts = split(freight, paid if any(paid) else [1] * len(paid))
@@ -83,20 +84,20 @@ def with_freight(costs: list[EntryCost], freight: int, remarks: Remarks) -> list
 class Pricing:
     """Prices components and labor on one valuation date in one currency."""
 
-    __slots__ = ("_as_of", "_currency", "_indexes", "_money", "_remarks")
+    __slots__ = ("_as_of", "_currency", "_indexes", "_money", "_notes")
 
-    def __init__(self, currency: str, as_of: date, money: Money, indexes: PriceIndexes, remarks: Remarks) -> None:
+    def __init__(self, currency: str, as_of: date, money: Money, indexes: PriceIndexes, notes: NoteCollector) -> None:
         self._currency = currency
         self._as_of = as_of
         self._money = money
         self._indexes = indexes
-        self._remarks = remarks
+        self._notes = notes
 
-    def component(self, component: Component) -> EntryCost:
-        """Historic cost = quantity x unit cost + tax + freight.
+    def price_component(self, component: Component) -> EntryCost:
+        """Return the costs of a component.
 
-        Direct cost is the first that is known of: quantity x quote + freight; historic cost; each x index now / index
-        then, where the line names an index.
+        Historic cost = quantity x unit cost + tax + freight. Direct cost = quantity x quote + freight if there is a
+        quote, else historic cost; either is multiplied by index now / index then if the line names an index.
         """
         quantity, freight = component.quantity, component.freight
         paid = quantity * component.unit_cost + freight
@@ -105,48 +106,48 @@ class Pricing:
         exchange = SAME_CURRENCY if component.currency is None else self._exchange(component)
         if exchange is not SAME_CURRENCY:
             paid *= exchange
-        historic = self._money.minor(paid)
+        historic = self._money.to_minor_units(paid)
         quote = None if component.replacement_unit_cost is None else self._quote(component)
         if quote is not None:
             rate, trend = self._quoted_exchange(component, exchange), self._trend_of_quote(component)
-            asked = (quantity * quote + freight) * rate
-            direct = self._money.minor(asked if trend is None else asked * trend.now / trend.then)
+            quoted = (quantity * quote + freight) * rate
+            direct = self._money.to_minor_units(quoted if trend is None else quoted * trend.now / trend.then)
             return EntryCost(component, historic, direct, True, exchange, quote, trend, rate)
         index = component.price_index
         trend = None if index is None else self._indexes.trend(index, component.acquired_on)
-        direct = historic if trend is None else self._money.minor(paid * trend.now / trend.then)
+        direct = historic if trend is None else self._money.to_minor_units(paid * trend.now / trend.then)
         return EntryCost(component, historic, direct, component.tax is None, exchange, None, trend)
 
-    def labor(self, labor: Labor) -> EntryCost:
-        """Hours at the rate that was paid, and at the rate that a shop asks today.
+    def price_labor(self, labor: Labor) -> EntryCost:
+        """Return the costs of labor: hours at the rate that was paid, and at the rate that a shop asks today.
 
-        A price index brings the rate to the date: a market rate from its day, where that is given; without a market
-        rate the rate that was paid.
+        A price index trends a market rate from its own day, if that is given; without a market rate, it trends the
+        rate that was paid from the day of the work.
         """
-        historic = self._money.minor(labor.hours * labor.rate)
+        historic = self._money.to_minor_units(labor.hours * labor.rate)
         market_rate = self._market_rate(labor)
         since = labor.performed_on if market_rate is None else labor.market_rate_on
         index = labor.price_index
         trend = None if index is None or since is None else self._indexes.trend(index, since)
-        asked = labor.hours * (labor.rate if market_rate is None else market_rate)
-        direct = self._money.minor(asked if trend is None else asked * trend.now / trend.then)
+        market_cost = labor.hours * (labor.rate if market_rate is None else market_rate)
+        direct = self._money.to_minor_units(market_cost if trend is None else market_cost * trend.now / trend.then)
         return EntryCost(labor, historic, direct, trend=trend, market_rate=market_rate)
 
     def _market_rate(self, labor: Labor) -> Decimal | None:
-        """The market rate, unless it is of a day after the valuation date."""
+        """The market rate, unless its day is after the valuation date."""
         if labor.market_rate is None or labor.market_rate_on is None or labor.market_rate_on <= self._as_of:
             return labor.market_rate
-        self._remarks.add("market_rate_not_yet_known", labor.id, market_rate_on=labor.market_rate_on.isoformat())
+        self._notes.add("market_rate_not_yet_known", labor.id, market_rate_on=labor.market_rate_on.isoformat())
         return None
 
     def _exchange(self, component: Component) -> Decimal:
         if component.currency == self._currency:
             return SAME_CURRENCY
         if component.exchange_rate is None:
-            self._remarks.add("exchange_rate_missing", component.id, currency=component.currency or "")
+            self._notes.add("exchange_rate_missing", component.id, currency=component.currency or "")
             return SAME_CURRENCY
         if component.exchange_rate_source is not None:
-            self._remarks.add(
+            self._notes.add(
                 "exchange_rate_from",
                 component.currency or "",
                 rate=f"{component.exchange_rate:f}",
@@ -155,29 +156,32 @@ class Pricing:
         return component.exchange_rate
 
     def _quoted_exchange(self, component: Component, exchange: Decimal) -> Decimal:
-        """The rate of the quote's day, where the line is in another currency and has one."""
+        """The rate on the day of the quote, if the line is in another currency and states one."""
         quoted = component.quoted_exchange_rate
         return exchange if quoted is None or component.currency in {None, self._currency} else quoted
 
     def _quote(self, component: Component) -> Decimal | None:
         if component.quoted_on is not None and component.quoted_on > self._as_of:
-            self._remarks.add("quote_not_yet_known", component.id, quoted_on=component.quoted_on.isoformat())
+            self._notes.add("quote_not_yet_known", component.id, quoted_on=component.quoted_on.isoformat())
             return None
         return component.replacement_unit_cost
 
     def _trend_of_quote(self, component: Component) -> Trend | None:
-        """From the month of the quote, where that is past and the line names an index; a remark on a stale quote."""
+        """The trend from an earlier month to the valuation month, if the line names an index. An old quote is noted."""
         day, index = component.quoted_on, component.price_index
         if day is None:
-            self._remarks.add("quote_undated", component.id)
+            self._notes.add("quote_undated", component.id)
             return None
-        if _months(day) == _months(self._as_of):
+        if _month_number(day) == _month_number(self._as_of):
             return None
         trend = None if index is None else self._indexes.trend(index, day)
-        if trend is None and (_months(self._as_of), self._as_of.day) > (_months(day) + FRESH_MONTHS, day.day):
-            self._remarks.add("quote_old", component.id, quoted_on=day.isoformat())
+        if trend is None and (_month_number(self._as_of), self._as_of.day) > (
+            _month_number(day) + QUOTE_VALID_MONTHS,
+            day.day,
+        ):
+            self._notes.add("quote_old", component.id, quoted_on=day.isoformat())
         return trend
 
 
-def _months(day: date) -> int:
+def _month_number(day: date) -> int:
     return 12 * day.year + day.month

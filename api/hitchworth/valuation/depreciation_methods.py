@@ -1,6 +1,6 @@
-"""Depreciation as the published formulas have it: the share of the cost that is left at the end of each year, exactly.
+"""Depreciation methods: the exact share of the cost that remains at the end of each year, by the published formulas.
 
-The schedules are drawn from these. `tests/published` holds them against the functions of OpenFormula.
+`tests/published` compares them with the functions of OpenFormula.
 """
 
 from bisect import bisect_left
@@ -8,124 +8,131 @@ from collections.abc import Callable
 from fractions import Fraction
 from math import ceil
 
+from hitchworth.money import half_up
 from hitchworth.valuation.curve import YearlyCurve
-from hitchworth.valuation.money import half_up
 
-OLDEST = 100
-"""Years after which no balance is drawn any more: the share left stays what it is."""
+MAX_YEARS = 100
+"""After this many years the remaining share no longer changes."""
 
-WIDEST = 10**150
-"""The greatest denominator that a balance is carried with."""
+MAX_DENOMINATOR = 10**150
+"""The greatest denominator that a share is computed with."""
 
 ONE = Fraction(1)
 DEFAULT_FACTOR = Fraction(2)
 
 
 class DecliningBalance:
-    """Each year takes `rate` of what is left, down to the residual; after p years the power p of (1 - rate) is left.
+    """Declining balance: each year takes `rate` of what remains, down to the residual.
 
-    `switch_over` is the life in years, where the method is to go over to straight line: as soon as what remains, spread
-    over the remaining life, makes more in a year. Once it does so, it does for good, because the balance that the rate
-    takes from falls: so the year of going over is found by bisection. `first` is what the first year counts for.
+    After p years (1 - rate)^p remains. `first` is the length of the first year. With `life`, the method switches to
+    straight line as soon as spreading the rest over the remaining life takes more in a year. From then on it always
+    does, because the balance that the rate applies to keeps falling; so bisection finds the year of the switch.
     """
 
-    __slots__ = ("_first", "_life", "_rate", "_residual", "left", "since", "switched")
+    __slots__ = ("_first", "_life", "_rate", "_residual", "switch_age", "switch_point", "switch_share")
 
     def __init__(
-        self, rate: Fraction, residual: Fraction, *, switch_over: Fraction | None = None, first: Fraction = ONE
+        self, rate: Fraction, residual: Fraction, *, life: Fraction | None = None, first: Fraction = ONE
     ) -> None:
-        self._rate, self._residual, self._life, self._first = rate, residual, switch_over, first
-        self.switched = OLDEST + 1 if switch_over is None else self._switched(min(switch_over, self._drawn))
-        """The number of the point from which straight line goes on."""
-        self.since, self.left = self.age(self.switched), self.kept(self.switched)
-        """The age and the share at that point."""
+        """`life`: in years, only if the method is to switch to straight line."""
+        self._rate, self._residual, self._life, self._first = rate, residual, life, first
+        self.switch_point = MAX_YEARS + 1 if life is None else self._find_switch()
+        """The index of the point from which straight line goes on."""
+        self.switch_age = self._age_at(self.switch_point)
+        self.switch_share = self._share_by_rate(self.switch_point)
 
-    def points(self) -> YearlyCurve:
-        """A point for every year that the first one begins, and the end."""
-        end = self._drawn if self._life is None else min(self._life, self._drawn)
+    def curve(self) -> YearlyCurve:
+        """Return the curve, with a point at the start of each year and one at the end."""
+        end = self._last_age if self._life is None else min(self._life, self._last_age)
         return YearlyCurve(self._share, end, first=self._first)
 
-    def age(self, number: int) -> Fraction:
-        """At the point of a number."""
-        return self._first + number - 1 if number else Fraction(0)
-
-    def kept(self, number: int) -> Fraction:
-        """What the rate has left at the point of a number, the residual at least."""
-        left = carried((1 - self._rate * self._first) * _power(1 - self._rate, number - 1)) if number else ONE
-        return max(left, self._residual)
-
-    @property
-    def _drawn(self) -> Fraction:
-        return self._first + OLDEST - (self._first == ONE)
-
-    def _switched(self, end: Fraction) -> int:
-        return bisect_left(range(ceil(end)), True, key=self._straight)
-
-    def _straight(self, number: int) -> bool:
-        share, life = self.kept(number), self._life
-        return life is not None and share * self._rate * (life - self.age(number)) <= share - self._residual
-
-    def _share(self, number: int, age: Fraction) -> Fraction:
+    def _share(self, point: int, age: Fraction) -> Fraction:
         life = self._life
         if life is not None and age >= life:
             return self._residual
-        if life is None or number <= self.switched:
-            return self.kept(number)
-        return self.left - (self.left - self._residual) * (age - self.since) / (life - self.since)
+        if life is None or point <= self.switch_point:
+            return self._share_by_rate(point)
+        elapsed = (age - self.switch_age) / (life - self.switch_age)
+        return self.switch_share - (self.switch_share - self._residual) * elapsed
+
+    def _share_by_rate(self, point: int) -> Fraction:
+        """What the rate leaves at a point, at least the residual."""
+        if not point:
+            return ONE
+        share = bound_denominator((1 - self._rate * self._first) * _power(1 - self._rate, point - 1))
+        return max(share, self._residual)
+
+    def _age_at(self, point: int) -> Fraction:
+        return self._first + point - 1 if point else Fraction(0)
+
+    @property
+    def _last_age(self) -> Fraction:
+        return self._first + MAX_YEARS - (self._first == ONE)
+
+    def _find_switch(self) -> int:
+        return bisect_left(range(ceil(self._last_age)), True, key=self._is_straight_line_faster)
+
+    def _is_straight_line_faster(self, point: int) -> bool:
+        share, life = self._share_by_rate(point), self._life
+        return life is not None and share * self._rate * (life - self._age_at(point)) <= share - self._residual
 
 
 def sum_of_years(life: Fraction, residual: Fraction) -> YearlyCurve:
-    """Each year takes its digit, counted down from the life, over the sum of the digits.
+    """Return the curve of sum of years' digits: each year takes its digit over the sum of the digits.
 
-    After p years p(2L + 1 - p) / (L(L + 1)) of what can be lost is gone; at the end of a life L all of it.
+    The digits count down from the life L. After p years, p(2L + 1 - p) / (L(L + 1)) of the depreciable share is gone;
+    at the end of the life all of it.
     """
 
     def share(_: int, year: Fraction) -> Fraction:
         return 1 - (1 - residual) * year * (2 * life + 1 - year) / (life * (life + 1))
 
-    return _over(life, share)
+    return _yearly_curve(life, share)
 
 
 def present_worth(life: Fraction, discount_rate: Fraction) -> YearlyCurve:
-    """Present worth of 1 a year for the remaining life over that for the whole life.
+    """Return the curve of present worth: of 1 a year for the remaining life, over that for the whole life.
 
     California State Board of Equalization, Assessors' Handbook section 582 (1981, reprinted 2015). Exact at whole
     years of age; between them percent good runs in a straight line.
     """
-    whole = annuity(life, discount_rate)
-    return _over(life, lambda _, year: annuity(life - year, discount_rate) / whole)
+    whole_life = annuity(life, discount_rate)
+    return _yearly_curve(life, lambda _, year: annuity(life - year, discount_rate) / whole_life)
 
 
-def _over(life: Fraction, share: Callable[[int, Fraction], Fraction]) -> YearlyCurve:
-    """At 0, 1, 2 ... and the life itself; or as far as a balance is drawn."""
-    return YearlyCurve(share, min(life, Fraction(OLDEST)))
+def _yearly_curve(life: Fraction, share: Callable[[int, Fraction], Fraction]) -> YearlyCurve:
+    return YearlyCurve(share, min(life, Fraction(MAX_YEARS)))
 
 
 def annuity(years: Fraction, rate: Fraction) -> Fraction:
-    """Present worth of 1 at the end of each year at a yearly rate of interest; part of a year in proportion."""
+    """Return the present worth of 1 at the end of each year at a yearly rate of interest; part of a year in proportion.
+
+    (1 - (1 + rate)^-n) / rate for n complete years.
+    """
     complete = years.numerator // years.denominator
     begun = years - complete
-    discounted = _power(1 / (1 + rate), complete)
-    worth = Fraction(complete) if not rate else (1 - discounted) / rate
-    return carried(worth + begun * discounted / (1 + rate) if begun else worth)
+    discount = _power(1 / (1 + rate), complete)
+    worth = Fraction(complete) if not rate else (1 - discount) / rate
+    return bound_denominator(worth + begun * discount / (1 + rate) if begun else worth)
 
 
-def carried(exact: Fraction) -> Fraction:
-    """The value itself, unless it has outgrown WIDEST: then to that many parts, far below anything an amount shows.
+def bound_denominator(exact: Fraction) -> Fraction:
+    """Return the value itself, or, if its denominator exceeds MAX_DENOMINATOR, the nearest value with that one.
 
-    A rate of twelve decimals would else gather hundreds of digits, and the time that they take, year by year.
+    A rate of twelve decimals would otherwise add digits, and computing time, with every year. The difference is far
+    below anything that an amount shows.
     """
-    if exact.denominator <= WIDEST:
+    if exact.denominator <= MAX_DENOMINATOR:
         return exact
-    return Fraction(half_up(exact.numerator * WIDEST, exact.denominator), WIDEST)
+    return Fraction(half_up(exact.numerator * MAX_DENOMINATOR, exact.denominator), MAX_DENOMINATOR)
 
 
 def _power(base: Fraction, exponent: int) -> Fraction:
-    """By squaring, each product carried; in whole numbers, because reducing is dear."""
-    share, whole = 1, 1
+    """By squaring, with a bounded denominator; in whole numbers, because reducing fractions is slow."""
+    numerator, denominator = 1, 1
     for bit in f"{exponent:b}":
-        factor, of = base.as_integer_ratio() if bit == "1" else (1, 1)
-        share, whole = share * share * factor, whole * whole * of
-        if whole > WIDEST:
-            share, whole = half_up(share * WIDEST, whole), WIDEST
-    return Fraction(share, whole)
+        factor, divisor = base.as_integer_ratio() if bit == "1" else (1, 1)
+        numerator, denominator = numerator * numerator * factor, denominator * denominator * divisor
+        if denominator > MAX_DENOMINATOR:
+            numerator, denominator = half_up(numerator * MAX_DENOMINATOR, denominator), MAX_DENOMINATOR
+    return Fraction(numerator, denominator)

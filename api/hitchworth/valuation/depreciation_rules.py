@@ -1,160 +1,173 @@
-"""Wear: the schedule, the age and the percent good of each entry."""
+"""Depreciation rules: which schedule, which age and which percent good each entry has."""
 
+from collections.abc import Callable, Mapping
 from datetime import date
 from decimal import Decimal
+from functools import cache, partial
 from typing import NamedTuple, TypeAlias
 
 from msgspec import Struct
 
 from hitchworth.model.build import Build, Component, Labor, Schedule
-from hitchworth.model.options import LaborDepreciation, Options
-from hitchworth.reference.schedules import GENERAL, ScheduleRecord, schedule_for, schedule_named
-from hitchworth.valuation.age import Age, age_at, counted_age, stated_age
+from hitchworth.model.options import DayCount, LaborDepreciation, Options
+from hitchworth.money import round_ratio
+from hitchworth.reference.schedules import ScheduleRecord, general_schedule, schedule_for, schedule_named
+from hitchworth.valuation.age import ZERO_AGE, Age, age_at, counted_age, effective_age
 from hitchworth.valuation.cost import Entry
 from hitchworth.valuation.curve import Curve
-from hitchworth.valuation.money import printed
+from hitchworth.valuation.notes import NoteCollector
 from hitchworth.valuation.percent_good import curve_of
-from hitchworth.valuation.remarks import Remarks
-
-_Terms: TypeAlias = tuple[str | Schedule | None, str, date | None, Decimal | None, Decimal]
-"""All that wear depends on: the schedule named, the category, the day that age counts from, the effective age on that
-day, the condition.
-"""
 
 AS_NEW = Decimal(1)
 
 
-class Rule(NamedTuple):
-    """A schedule with the name that it goes by."""
+class DepreciationRule(NamedTuple):
+    """A schedule with its name and its curve."""
 
     name: str
     schedule: Schedule
     curve: Curve
-    given: bool = False
-    """Given with the line, not found by the name."""
+    written_out: bool = False
+    """The line writes the schedule out itself, instead of naming it."""
 
 
-UNDEPRECIATED = Rule("none", Schedule(method="none"), curve_of(Schedule(method="none")))
-PERFECT = printed(1, 1, 6)
+UNDEPRECIATED = DepreciationRule("none", Schedule(method="none"), curve_of(Schedule(method="none")))
+FULLY_GOOD = round_ratio(1, 1, 6)
 
 
 class Depreciated(Struct, frozen=True, gc=False):
-    """How far a thing is worn. Age and percent good are exact, and printed."""
+    """The age and the percent good of one entry: exact, and rounded for the reader."""
 
-    rule: Rule
+    rule: DepreciationRule
     age: Age
     condition: Decimal
-    left: int
-    """Percent good, condition included, is left / whole."""
-    whole: int
+    numerator: int
+    """Percent good, condition included, is numerator / denominator."""
+    denominator: int
     age_years: Decimal
     percent_good: Decimal
 
 
+class _Terms(Struct, frozen=True, gc=False):
+    """All that depreciation depends on. Entries that agree in it are computed once."""
+
+    schedule: str | Schedule | None
+    category: str
+    ages_from: date | None
+    """The day that age runs from; with a stated age, the day for which that was stated."""
+    stated_age: Decimal | None = None
+    condition: Decimal = AS_NEW
+
+
+_RuleFor: TypeAlias = Callable[[str | Schedule | None, str], DepreciationRule]
+_AgeSince: TypeAlias = Callable[[date], tuple[Age, Decimal]]
+
+
 class DepreciationRules:
-    """The wear of a build's entries on a valuation date. What has one age under one schedule is reckoned once."""
+    """Depreciates the entries of a build on a valuation date."""
 
-    def __init__(self, build: Build, as_of: date, options: Options, remarks: Remarks) -> None:
-        self._build = build
-        self._as_of = as_of
-        self._day_count = options.day_count
-        self._remarks = remarks
-        self._worn: dict[_Terms, Depreciated] = {}
-        self._rules: dict[tuple[str | Schedule | None, str], Rule] = {}
-        self._ages: dict[date, tuple[Age, Decimal]] = {}
-        self._served = {component.id: component for component in build.components} if build.labor else {}
+    def __init__(self, build: Build, as_of: date, options: Options, notes: NoteCollector) -> None:
+        age_since = cache(partial(_compute_age, as_of, options.day_count))
+        rule_for = cache(partial(_rule_for, build.schedules, notes))
+        self._depreciate = cache(partial(_depreciate, rule_for, age_since))
+        self._keep_as_new = cache(partial(_keep_as_new, age_since))
+        self._components = {component.id: component for component in build.components} if build.labor else {}
 
-    def of(self, entry: Entry, labor_rule: LaborDepreciation) -> Depreciated:
-        """The wear of an entry; of labor by the rule."""
-        return self.component(entry) if isinstance(entry, Component) else self.labor(entry, labor_rule)
+    def depreciate(self, entry: Entry, labor_rule: LaborDepreciation) -> Depreciated:
+        """Depreciate an entry; the rule applies to labor only."""
+        if isinstance(entry, Component):
+            return self.depreciate_component(entry)
+        return self.depreciate_labor(entry, labor_rule)
 
-    def component(self, component: Component) -> Depreciated:
-        """By the component's schedule, or its category's; its age from the day of service, or its effective age."""
-        since, effective_age = component.in_service_on or component.acquired_on, component.effective_age_years
-        terms = (
-            component.schedule,
-            component.category,
-            since if effective_age is None else component.effective_age_on,
-            effective_age,
-            component.condition,
-        )
-        return self._worn.get(terms) or self._reckon(terms)
+    def depreciate_component(self, component: Component) -> Depreciated:
+        """Depreciate by the component's own schedule, or that of its category.
 
-    def whole(self, schedule: str, in_service_on: date) -> Depreciated:
-        """Of the whole trailer by the schedule of this name."""
-        terms = (schedule, schedule, in_service_on, None, AS_NEW)
-        return self._worn.get(terms) or self._reckon(terms)
-
-    def labor(self, labor: Labor, rule: LaborDepreciation) -> Depreciated:
-        """By the rule; labor that serves no component of the build goes by its own schedule, or its category's."""
-        if rule == "none":
-            age, age_years = self._age(labor.performed_on)
-            return Depreciated(UNDEPRECIATED, age, AS_NEW, 1, 1, age_years, PERFECT)
-        served = self._served.get(labor.component_id or "") if rule == "with_component" else None
-        if served is not None:
-            return self.component(served)
-        terms = (labor.schedule, labor.category, labor.performed_on, None, AS_NEW)
-        return self._worn.get(terms) or self._reckon(terms)
-
-    def _reckon(self, terms: _Terms) -> Depreciated:
-        schedule, category, since, effective_age, condition = terms
-        rule = self._rule(schedule, category)
-        counted = None if since is None else self._age(since)
-        if effective_age is not None:
-            counted = _printed(stated_age(effective_age, None if counted is None else counted[0]))
-        assert counted is not None, "without an effective age there is a day that age counts from"
-        age, age_years = counted
-        left, whole = left_of(rule, age, condition)
-        worn = self._worn[terms] = Depreciated(rule, age, condition, left, whole, age_years, printed(left, whole, 6))
-        return worn
-
-    def _age(self, in_service_on: date) -> tuple[Age, Decimal]:
-        known = self._ages.get(in_service_on)
-        if known is None:
-            known = self._ages[in_service_on] = _printed(age_at(self._as_of, in_service_on, self._day_count))
-        return known
-
-    def _rule(self, named: str | Schedule | None, category: str) -> Rule:
-        rule = self._rules.get((named, category))
-        if rule is None:
-            name, schedule = self._schedule(named, category)
-            rule = self._rules[named, category] = Rule(name, schedule, curve_of(schedule), isinstance(named, Schedule))
-        return rule
-
-    def _schedule(self, named: str | Schedule | None, category: str) -> tuple[str, Schedule]:
-        """The schedule and its name. A build's own goes before the library's of that name; one that a line writes out
-        itself goes by its method.
+        Its age runs from the day of service, unless it states an effective age.
         """
-        if isinstance(named, Schedule):
-            return named.method, named
-        own = self._build.schedules
-        name = category if named is None else named
-        if name in own:
-            return name, own[name]
-        record = self._record(named, category)
-        return record.name, own.get(record.name, record.schedule)
+        stated = component.effective_age_years
+        in_service_on = component.in_service_on or component.acquired_on
+        ages_from = in_service_on if stated is None else component.effective_age_on
+        return self._depreciate(_Terms(component.schedule, component.category, ages_from, stated, component.condition))
 
-    def _record(self, named: str | None, category: str) -> ScheduleRecord:
-        if named is not None:
-            record = schedule_named(named)
-            if record is not None:
-                return record
-            self._remarks.add("schedule_not_known", named)
-        record = schedule_for(category)
-        if record is GENERAL and category not in GENERAL.categories:
-            self._remarks.add("category_without_schedule", category, schedule=GENERAL.name)
-        return record
+    def depreciate_labor(self, labor: Labor, labor_rule: LaborDepreciation) -> Depreciated:
+        """Depreciate by the rule.
+
+        Labor that serves no component of the build goes by its own schedule, or that of its category.
+        """
+        if labor_rule == "none":
+            return self._keep_as_new(labor.performed_on)
+        served = self._components.get(labor.component_id or "") if labor_rule == "with_component" else None
+        if served is not None:
+            return self.depreciate_component(served)
+        return self._depreciate(_Terms(labor.schedule, labor.category, labor.performed_on))
+
+    def depreciate_whole_trailer(self, schedule: str, in_service_on: date) -> Depreciated:
+        """Depreciate the trailer as one thing, by the schedule of this name."""
+        return self._depreciate(_Terms(schedule, schedule, in_service_on))
 
 
-def left_of(rule: Rule, age: Age, condition: Decimal) -> tuple[int, int]:
-    """Percent good by the rule at the age, times the condition: a ratio, exact and not reduced."""
+def percent_good_ratio(rule: DepreciationRule, age: Age, condition: Decimal) -> tuple[int, int]:
+    """Return percent good by the rule at the age, times the condition: an exact ratio, not reduced."""
     counted = counted_age(age, rule.schedule.convention)
-    left, whole = rule.curve.ratio(counted.numerator, counted.denominator)
+    numerator, denominator = rule.curve.ratio(counted.numerator, counted.denominator)
     if condition == AS_NEW:
-        return left, whole
-    share, of = condition.as_integer_ratio()
-    return left * share, whole * of
+        return numerator, denominator
+    factor, divisor = condition.as_integer_ratio()
+    return numerator * factor, denominator * divisor
 
 
-def _printed(age: Age) -> tuple[Age, Decimal]:
-    return age, printed(age.numerator, age.denominator, 3)
+def _depreciate(rule_for: _RuleFor, age_since: _AgeSince, terms: _Terms) -> Depreciated:
+    rule = rule_for(terms.schedule, terms.category)
+    age, age_years = NO_AGE if terms.ages_from is None else age_since(terms.ages_from)
+    if terms.stated_age is not None:
+        age, age_years = _with_rounded_years(effective_age(terms.stated_age, age))
+    numerator, denominator = percent_good_ratio(rule, age, terms.condition)
+    percent_good = round_ratio(numerator, denominator, 6)
+    return Depreciated(rule, age, terms.condition, numerator, denominator, age_years, percent_good)
+
+
+def _keep_as_new(age_since: _AgeSince, performed_on: date) -> Depreciated:
+    age, age_years = age_since(performed_on)
+    return Depreciated(UNDEPRECIATED, age, AS_NEW, 1, 1, age_years, FULLY_GOOD)
+
+
+def _compute_age(as_of: date, day_count: DayCount, in_service_on: date) -> tuple[Age, Decimal]:
+    return _with_rounded_years(age_at(as_of, in_service_on, day_count))
+
+
+def _with_rounded_years(age: Age) -> tuple[Age, Decimal]:
+    """The age, and the same in years to three places."""
+    return age, round_ratio(age.numerator, age.denominator, 3)
+
+
+NO_AGE = _with_rounded_years(ZERO_AGE)
+
+
+def _rule_for(
+    own: Mapping[str, Schedule], notes: NoteCollector, named: str | Schedule | None, category: str
+) -> DepreciationRule:
+    """The rule of an entry. A schedule of the build takes precedence over one of the library with the same name.
+
+    A schedule that a line writes out itself has the name of its method.
+    """
+    if isinstance(named, Schedule):
+        return DepreciationRule(named.method, named, curve_of(named), written_out=True)
+    name = category if named is None else named
+    if name not in own:
+        record = _library_record(named, category, notes)
+        name = record.name
+        if name not in own:
+            return DepreciationRule(name, record.schedule, curve_of(record.schedule))
+    return DepreciationRule(name, own[name], curve_of(own[name]))
+
+
+def _library_record(named: str | None, category: str, notes: NoteCollector) -> ScheduleRecord:
+    if named is not None:
+        record = schedule_named(named)
+        if record is not None:
+            return record
+        notes.add("schedule_not_known", named)
+    record = schedule_for(category)
+    if record is general_schedule() and category not in record.categories:
+        notes.add("category_without_schedule", category, schedule=record.name)
+    return record

@@ -1,4 +1,4 @@
-"""The comparison of two estimates: line by line, what moved replacement cost and actual cash value."""
+"""The comparison of two estimates: what changed replacement cost and actual cash value, line by line."""
 
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
@@ -17,42 +17,43 @@ from hitchworth.model.estimate_comparison import (
 )
 from hitchworth.model.note import Note
 from hitchworth.model.options import Options
+from hitchworth.money import PRECISE, Money
 from hitchworth.valuation.cost import Entry, EntryCost, Pricing
-from hitchworth.valuation.line_effects import EffectStep, Sides, moves, whole_line
-from hitchworth.valuation.money import PRECISE, Money
-from hitchworth.valuation.remarks import Remarks
+from hitchworth.valuation.line_effects import EffectChange, LinePair, effect_changes, whole_line_change
+from hitchworth.valuation.notes import NoteCollector, without_left_out_entries
 from hitchworth.valuation.rollup import totals
 from hitchworth.valuation.trending import PriceIndexes
-from hitchworth.valuation.valued_build import ValuedBuild, valued_build
-from hitchworth.valuation.valued_line import Valued, described
+from hitchworth.valuation.valued_build import ValuedBuild, ValuedLine, describe, value_build
 
-Key: TypeAlias = tuple[type, str]
-"""What a line is known by in both builds: component or labor, and its id."""
+LineKey: TypeAlias = tuple[type, str]
+"""What identifies a line in both builds: component or labor, and its id."""
 
-Moved: TypeAlias = tuple[Valued, list[EffectStep]]
+ChangedLine: TypeAlias = tuple[ValuedLine, list[EffectChange]]
 
 
-class Dated(NamedTuple):
-    """A build on a date."""
+class DatedBuild(NamedTuple):
+    """A build and its valuation date."""
 
     build: Build
     as_of: date
 
 
-def comparison(before: Dated, after: Dated, order: Sequence[LineEffect], options: Options) -> EstimateComparison:
-    """Compare two checked builds of one currency. Every effect must be in the order once.
+def compare_estimates(
+    before: DatedBuild, after: DatedBuild, order: Sequence[LineEffect], options: Options
+) -> EstimateComparison:
+    """Compare the estimates of two validated builds in the same currency. The order must have every effect once.
 
     A line with the same id in both is the same line. Raises ValueError as `estimate` does.
     """
     with localcontext(PRECISE):
         money = Money(before.build.currency, options.rounding)
-        remarks = Remarks(), Remarks()
-        first = valued_build(before.build, before.as_of, options, money, remarks[0])
-        second = valued_build(after.build, after.as_of, options, money, remarks[1])
-        pricing = _Pricing(before, money), _Pricing(after, money)
-        moved = list(_moved(first, second, pricing, order, money))
-        changed = [(line, found) for line, found in moved if found]
-        old, new = _short(before, first, money), _short(after, second, money)
+        notes = NoteCollector(), NoteCollector()
+        first = value_build(before.build, before.as_of, options, money, notes[0])
+        second = value_build(after.build, after.as_of, options, money, notes[1])
+        pricing = _PriceEntry(before, money), _PriceEntry(after, money)
+        lines = list(_lines(first, second, pricing, order, money))
+        changed = [(line, changes) for line, changes in lines if changes]
+        old, new = _compared(before, first, money), _compared(after, second, money)
     return EstimateComparison(
         currency=before.build.currency,
         before=old,
@@ -60,84 +61,87 @@ def comparison(before: Dated, after: Dated, order: Sequence[LineEffect], options
         replacement_cost=new.totals.replacement_cost - old.totals.replacement_cost,
         actual_cash_value=new.totals.actual_cash_value - old.totals.actual_cash_value,
         order=tuple(order),
-        effects=tuple(_effects([move for _, found in changed for move in found], money)),
-        lines=tuple(_change(line, found, money) for line, found in changed),
-        unchanged=len(moved) - len(changed),
-        notes=tuple(_notes(remarks)),
+        effects=tuple(_effects([change for _, changes in changed for change in changes], money)),
+        lines=tuple(_line_change(line, changes, money) for line, changes in changed),
+        unchanged=len(lines) - len(changed),
+        notes=tuple(_notes(notes)),
     )
 
 
-class _Pricing:
-    """Prices an entry as a build does on its date; the remarks were made when the build was valued."""
+class _PriceEntry:
+    """Prices an entry as a build does on its date. Its notes are dropped: valuing the build collected them already."""
 
-    def __init__(self, dated: Dated, money: Money) -> None:
-        unheard = Remarks()
-        indexes = PriceIndexes(dated.build.price_indexes, dated.as_of, unheard)
-        self._pricing = Pricing(dated.build.currency, dated.as_of, money, indexes, unheard)
+    def __init__(self, dated: DatedBuild, money: Money) -> None:
+        dropped = NoteCollector()
+        indexes = PriceIndexes(dated.build.price_indexes, dated.as_of, dropped)
+        self._pricing = Pricing(dated.build.currency, dated.as_of, money, indexes, dropped)
 
     def __call__(self, entry: Entry) -> EntryCost:
-        return self._pricing.component(entry) if isinstance(entry, Component) else self._pricing.labor(entry)
+        if isinstance(entry, Component):
+            return self._pricing.price_component(entry)
+        return self._pricing.price_labor(entry)
 
 
-def _moved(
+def _lines(
     before: ValuedBuild,
     after: ValuedBuild,
-    pricing: tuple[_Pricing, _Pricing],
+    pricing: tuple[_PriceEntry, _PriceEntry],
     order: Sequence[LineEffect],
     money: Money,
-) -> Iterator[Moved]:
-    """Every line of before in its order, with what moved it, then those that were added."""
+) -> Iterator[ChangedLine]:
+    """Every line of before in its order, with what changed it, then those that were added."""
     old, new = _by_key(before.lines), _by_key(after.lines)
     for key, line in old.items():
-        there = new.get(key)
-        if there is None:
-            yield line, [whole_line("removed", line, -1)]
+        same = new.get(key)
+        if same is None:
+            yield line, [whole_line_change("removed", line, -1)]
         else:
-            yield there, list(moves(Sides(line, there, *pricing), order, money))
-    yield from ((line, [whole_line("added", line, 1)]) for key, line in new.items() if key not in old)
+            yield same, list(effect_changes(LinePair(line, same, *pricing), order, money))
+    yield from ((line, [whole_line_change("added", line, 1)]) for key, line in new.items() if key not in old)
 
 
-def _by_key(lines: Iterable[Valued]) -> dict[Key, Valued]:
+def _by_key(lines: Iterable[ValuedLine]) -> dict[LineKey, ValuedLine]:
     return {(type(line.cost.entry), line.cost.entry.id): line for line in lines}
 
 
-def _short(dated: Dated, valued: ValuedBuild, money: Money) -> ComparedEstimate:
-    return ComparedEstimate(name=dated.build.name, as_of=dated.as_of, totals=totals(valued.lines, valued.added, money))
+def _compared(dated: DatedBuild, valued: ValuedBuild, money: Money) -> ComparedEstimate:
+    sums = totals(valued.lines, valued.indirect_costs, money)
+    return ComparedEstimate(name=dated.build.name, as_of=dated.as_of, totals=sums)
 
 
-def _effects(found: Sequence[EffectStep], money: Money) -> Iterator[EffectTotal]:
+def _effects(changes: Sequence[EffectChange], money: Money) -> Iterator[EffectTotal]:
     for effect in get_args(Effect):
-        of_effect = [move for move in found if move.effect == effect]
+        of_effect = [change for change in changes if change.effect == effect]
         if of_effect:
             yield EffectTotal(
                 effect=effect,
                 lines=len(of_effect),
-                replacement_cost=money.amount(sum(move.replacement_cost for move in of_effect)),
-                actual_cash_value=money.amount(sum(move.actual_cash_value for move in of_effect)),
+                replacement_cost=money.from_minor_units(sum(change.replacement_cost for change in of_effect)),
+                actual_cash_value=money.from_minor_units(sum(change.actual_cash_value for change in of_effect)),
             )
 
 
-def _change(line: Valued, found: Sequence[EffectStep], money: Money) -> LineChange:
-    kind, description = described(line.cost.entry)
+def _line_change(line: ValuedLine, changes: Sequence[EffectChange], money: Money) -> LineChange:
+    kind, description = describe(line.cost.entry)
     return LineChange(
         id=line.cost.entry.id,
         kind=kind,
         description=description,
         category=line.cost.entry.category,
-        replacement_cost=money.amount(sum(move.replacement_cost for move in found)),
-        actual_cash_value=money.amount(sum(move.actual_cash_value for move in found)),
+        replacement_cost=money.from_minor_units(sum(change.replacement_cost for change in changes)),
+        actual_cash_value=money.from_minor_units(sum(change.actual_cash_value for change in changes)),
         effects=tuple(
             EffectAmount(
-                effect=move.effect,
-                replacement_cost=money.amount(move.replacement_cost),
-                actual_cash_value=money.amount(move.actual_cash_value),
+                effect=change.effect,
+                replacement_cost=money.from_minor_units(change.replacement_cost),
+                actual_cash_value=money.from_minor_units(change.actual_cash_value),
             )
-            for move in found
+            for change in changes
         ),
     )
 
 
-def _notes(remarks: Iterable[Remarks]) -> Iterable[Note]:
-    """The notes of both, each once; what is left out of one of them shows as added or removed."""
-    found = (note for one in remarks for note in one.notes() if note.code != "entries_left_out")
-    return {(note.code, note.about, *note.parameters.values()): note for note in found}.values()
+def _notes(collectors: Iterable[NoteCollector]) -> Iterable[Note]:
+    """The notes on both estimates, each once."""
+    notes = without_left_out_entries(note for collector in collectors for note in collector.collected())
+    return {(note.code, note.about, *note.parameters.values()): note for note in notes}.values()

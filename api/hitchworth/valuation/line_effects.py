@@ -1,4 +1,4 @@
-"""What moved a line from one valuation to another: one effect after the other, each at what those before it left."""
+"""What changed a line from one valuation to another, one effect after the other."""
 
 from collections.abc import Callable, Iterator, Sequence
 from decimal import Decimal
@@ -8,84 +8,83 @@ from msgspec.structs import replace
 
 from hitchworth.model.build import Component
 from hitchworth.model.estimate_comparison import Effect, LineEffect
+from hitchworth.money import Money
 from hitchworth.valuation.cost import Entry, EntryCost
-from hitchworth.valuation.depreciation_rules import left_of
-from hitchworth.valuation.money import Money
-from hitchworth.valuation.valued_line import Valued
+from hitchworth.valuation.depreciation_rules import percent_good_ratio
+from hitchworth.valuation.valued_build import ValuedLine
 
 PriceEntry: TypeAlias = Callable[[Entry], EntryCost]
 """Prices an entry as one of the two builds does on its date."""
 
 
-class EffectStep(NamedTuple):
-    """What one effect moved, in whole minor units."""
+class EffectChange(NamedTuple):
+    """What one effect changed, in whole minor units."""
 
     effect: Effect
     replacement_cost: int
     actual_cash_value: int
 
 
-class Sides(NamedTuple):
+class LinePair(NamedTuple):
     """A line in both valuations, and how each of them prices an entry."""
 
-    before: Valued
-    after: Valued
+    before: ValuedLine
+    after: ValuedLine
     price_before: PriceEntry
     price_after: PriceEntry
 
 
-def whole_line(effect: Effect, line: Valued, sign: int) -> EffectStep:
-    """A line that is in one of the valuations only."""
+def whole_line_change(effect: Effect, line: ValuedLine, sign: int) -> EffectChange:
+    """Return the change for a line that is in only one of the valuations: sign 1 if added, -1 if removed."""
     cost = sign * line.replacement_cost
-    return EffectStep(effect, cost, cost - sign * line.depreciation)
+    return EffectChange(effect, cost, cost - sign * line.depreciation)
 
 
-def moves(sides: Sides, order: Sequence[LineEffect], money: Money) -> Iterator[EffectStep]:
-    """The effects that moved an amount, in their order.
+def effect_changes(pair: LinePair, order: Sequence[LineEffect], money: Money) -> Iterator[EffectChange]:
+    """Yield the effects that changed an amount, in their order.
 
-    The line is led from before to after: effect by effect the figures of before are exchanged for those of after, and
-    what each exchange moves is its effect. So the effects add up, and in the opposite order, from after to before, they
-    are the same with the other sign.
+    Effect by effect, the figures of before are replaced by those of after, and the difference is the effect. So the
+    effects add up to the whole change. From after to before, in the opposite order, they are the same with the opposite
+    sign.
     """
-    changed: set[LineEffect] = set()
-    cost, value = _figures(sides, changed, money)
+    applied: set[LineEffect] = set()
+    cost, value = _figures(pair, applied, money)
     for effect in order:
-        changed.add(effect)
-        next_cost, next_value = _figures(sides, changed, money)
+        applied.add(effect)
+        next_cost, next_value = _figures(pair, applied, money)
         if (next_cost, next_value) != (cost, value):
-            yield EffectStep(effect, next_cost - cost, next_value - value)
+            yield EffectChange(effect, next_cost - cost, next_value - value)
         cost, value = next_cost, next_value
 
 
-def _figures(sides: Sides, changed: set[LineEffect], money: Money) -> tuple[int, int]:
-    """Replacement cost and actual cash value, part of the figures from before and part from after."""
-    indirect_costs = _side(sides, "indirect_costs" in changed).indirect_costs
-    cost = _direct(sides, changed) + sum(indirect_costs)
-    left, whole = left_of(
-        _side(sides, "schedule" in changed).worn.rule,
-        _side(sides, "age" in changed).worn.age,
-        _side(sides, "condition" in changed).worn.condition,
+def _figures(pair: LinePair, applied: set[LineEffect], money: Money) -> tuple[int, int]:
+    """Replacement cost and actual cash value, with the figures of after for the effects that are applied."""
+    indirect_costs = _line(pair, "indirect_costs" in applied).indirect_costs
+    cost = _direct(pair, applied) + sum(indirect_costs)
+    numerator, denominator = percent_good_ratio(
+        _line(pair, "schedule" in applied).depreciated.rule,
+        _line(pair, "age" in applied).depreciated.age,
+        _line(pair, "condition" in applied).depreciated.condition,
     )
-    return cost, cost - money.divide(cost * (whole - left), whole)
+    return cost, cost - money.divide(cost * (denominator - numerator), denominator)
 
 
-def _direct(sides: Sides, changed: set[LineEffect]) -> int:
-    """Direct cost; where only one of quantity and price is exchanged, one side's quantity at the other's prices."""
-    priced, counted = _side(sides, "price" in changed), _side(sides, "quantity" in changed)
-    quantity = _quantity(counted.cost.entry)
+def _direct(pair: LinePair, applied: set[LineEffect]) -> int:
+    """Direct cost. If only quantity or price is applied: the quantity of one line at the prices of the other."""
+    priced, quantity = _line(pair, "price" in applied), _quantity(_line(pair, "quantity" in applied).cost.entry)
     if _quantity(priced.cost.entry) == quantity:
         return priced.cost.direct
-    price = sides.price_after if "price" in changed else sides.price_before
-    return price(_of_quantity(priced.cost.entry, quantity)).direct + priced.cost.freight
+    price_entry = pair.price_after if "price" in applied else pair.price_before
+    return price_entry(_with_quantity(priced.cost.entry, quantity)).direct + priced.cost.freight
 
 
-def _side(sides: Sides, after: bool) -> Valued:
-    return sides.after if after else sides.before
+def _line(pair: LinePair, after: bool) -> ValuedLine:
+    return pair.after if after else pair.before
 
 
 def _quantity(entry: Entry) -> Decimal:
     return entry.quantity if isinstance(entry, Component) else entry.hours
 
 
-def _of_quantity(entry: Entry, quantity: Decimal) -> Entry:
+def _with_quantity(entry: Entry, quantity: Decimal) -> Entry:
     return replace(entry, quantity=quantity) if isinstance(entry, Component) else replace(entry, hours=quantity)

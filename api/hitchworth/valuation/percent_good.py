@@ -1,4 +1,4 @@
-"""Percent good: the share of the replacement cost that age has left, by a schedule."""
+"""Percent good: the share of the replacement cost that remains at an age, by a schedule."""
 
 from fractions import Fraction
 from functools import lru_cache
@@ -19,11 +19,11 @@ HALF_YEAR = Fraction(1, 2)
 
 
 def percent_good(schedule: Schedule, age: Fraction) -> Fraction:
-    """Share left at an age in years, exactly.
+    """Return the exact share that remains at an age in years.
 
-    Falls with age from 1, and never below the schedule's residual. Observed condition is no matter of the schedule: it
-    multiplies the result, and may take it lower (a part in poor condition can be worth less than its residual).
-    Raises ValueError where the schedule lacks what its method needs.
+    It falls with age from 1, and never below the residual of the schedule. The observed condition is not part of the
+    schedule: it multiplies the result, and may take it below the residual, because a part in poor condition can be
+    worth less. Raises ValueError if the schedule lacks a term that its method needs.
     """
     counted = counted_age(Age(*age.as_integer_ratio()), schedule.convention)
     return curve_of(schedule).at(counted.years)
@@ -31,7 +31,7 @@ def percent_good(schedule: Schedule, age: Fraction) -> Fraction:
 
 @lru_cache(maxsize=512)
 def curve_of(schedule: Schedule) -> Curve:
-    """The curve of a schedule, over the age that it counts. Raises ValueError as `percent_good` does."""
+    """Return the curve of a schedule over the age that it counts. Raises ValueError as `percent_good` does."""
     return Curve(_points(schedule), floor=Fraction(schedule.residual))
 
 
@@ -43,7 +43,7 @@ def _points(schedule: Schedule) -> Points:
         case "straight_line":
             return PointCurve([(NEW, ONE), (_life(schedule), residual)])
         case "declining_balance":
-            return declining_balance_of(schedule).points()
+            return declining_balance_of(schedule).curve()
         case "sum_of_years":
             return sum_of_years(_life(schedule), residual)
         case "present_worth":
@@ -56,7 +56,7 @@ def _points(schedule: Schedule) -> Points:
 
 
 def declining_balance_of(schedule: Schedule) -> DecliningBalance:
-    """The terms of a schedule of this method. Raises ValueError as `percent_good` does."""
+    """Return the declining balance of a schedule with this method. Raises ValueError as `percent_good` does."""
     if schedule.rate is not None:
         rate = Fraction(schedule.rate)
     else:
@@ -65,13 +65,13 @@ def declining_balance_of(schedule: Schedule) -> DecliningBalance:
     return DecliningBalance(
         rate,
         Fraction(schedule.residual),
-        switch_over=_life(schedule) if schedule.switch_to_straight_line else None,
+        life=_life(schedule) if schedule.switch_to_straight_line else None,
         first=HALF_YEAR if schedule.convention == "half_year" else ONE,
     )
 
 
 def _table(schedule: Schedule) -> Points:
-    """The points of the table; a table that begins later begins with a new thing at 1."""
+    """The points of the table. If the first one is after age 0, the curve starts with 1 at age 0."""
     points = [(Fraction(point.age_years), Fraction(point.percent_good)) for point in schedule.points]
     complete = points if points and not points[0][0] else [(NEW, ONE), *points]
     return PointCurve(complete, stepped=schedule.interpolation == "step")

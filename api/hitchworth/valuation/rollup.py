@@ -1,37 +1,47 @@
-"""The roll-up: valued entries added up, as a whole, by category, by evidence, and under each labor rule."""
+"""The roll-up: valued lines added up as a whole, by category, by evidence, by labor rule, and as one trailer."""
 
 from collections.abc import Sequence
+from datetime import date
 from decimal import Decimal
 
 from hitchworth.model.build import Component, EvidenceGrade, Labor
-from hitchworth.model.estimate import CategoryTotal, Documentation, LaborSummary, Totals, ValueByLaborRule, Work
-from hitchworth.model.options import LaborDepreciation
+from hitchworth.model.estimate import (
+    CategoryTotal,
+    Documentation,
+    LaborSummary,
+    Totals,
+    ValueByLaborRule,
+    WholeTrailerValue,
+    Work,
+)
+from hitchworth.model.options import LaborDepreciation, Options
+from hitchworth.money import Money
+from hitchworth.reference.schedules import schedule_named
 from hitchworth.valuation.depreciation_rules import DepreciationRules
-from hitchworth.valuation.indirect_costs import Charges
-from hitchworth.valuation.money import Money
-from hitchworth.valuation.valued_line import Valued, depreciation
+from hitchworth.valuation.indirect_costs import IndirectCostAmounts
+from hitchworth.valuation.valued_build import ValuedLine, depreciation_amount
 
 NO_HOURS = Decimal(0)
 
 
-def totals(lines: Sequence[Valued], added: Charges, money: Money) -> Totals:
-    """Sums of the rounded lines."""
+def totals(lines: Sequence[ValuedLine], amounts: IndirectCostAmounts, money: Money) -> Totals:
+    """Return the sums of the rounded lines."""
     replacement_cost = sum(line.replacement_cost for line in lines)
-    total_depreciation = sum(line.depreciation for line in lines)
+    depreciation = sum(line.depreciation for line in lines)
     return Totals(
-        historic_cost=money.amount(sum(line.cost.historic for line in lines)),
-        direct_cost=money.amount(sum(line.cost.direct for line in lines)),
-        overhead=money.amount(sum(added.overhead)),
-        profit=money.amount(sum(added.profit)),
-        sales_tax=money.amount(sum(added.sales_tax)),
-        replacement_cost=money.amount(replacement_cost),
-        depreciation=money.amount(total_depreciation),
-        actual_cash_value=money.amount(replacement_cost - total_depreciation),
+        historic_cost=money.from_minor_units(sum(line.cost.historic for line in lines)),
+        direct_cost=money.from_minor_units(sum(line.cost.direct for line in lines)),
+        overhead=money.from_minor_units(sum(amounts.overhead)),
+        profit=money.from_minor_units(sum(amounts.profit)),
+        sales_tax=money.from_minor_units(sum(amounts.sales_tax)),
+        replacement_cost=money.from_minor_units(replacement_cost),
+        depreciation=money.from_minor_units(depreciation),
+        actual_cash_value=money.from_minor_units(replacement_cost - depreciation),
     )
 
 
-def categories(lines: Sequence[Valued], money: Money) -> tuple[CategoryTotal, ...]:
-    """In the order in which they first occur."""
+def categories(lines: Sequence[ValuedLine], money: Money) -> tuple[CategoryTotal, ...]:
+    """Return the sums by category, in the order in which the categories first occur."""
     sums: dict[str, list[int]] = {}
     for line in lines:
         of_category = sums.setdefault(line.cost.entry.category, [0, 0])
@@ -40,48 +50,90 @@ def categories(lines: Sequence[Valued], money: Money) -> tuple[CategoryTotal, ..
     return tuple(
         CategoryTotal(
             category=category,
-            replacement_cost=money.amount(replacement_cost),
-            depreciation=money.amount(total_depreciation),
-            actual_cash_value=money.amount(replacement_cost - total_depreciation),
+            replacement_cost=money.from_minor_units(replacement_cost),
+            depreciation=money.from_minor_units(depreciation),
+            actual_cash_value=money.from_minor_units(replacement_cost - depreciation),
         )
-        for category, (replacement_cost, total_depreciation) in sums.items()
+        for category, (replacement_cost, depreciation) in sums.items()
     )
 
 
-def documentation(lines: Sequence[Valued], money: Money) -> Documentation:
-    """Replacement cost of the components by the grade of their evidence."""
+def documentation(lines: Sequence[ValuedLine], money: Money) -> Documentation:
+    """Return the replacement cost of the components by the grade of their evidence."""
     sums: dict[EvidenceGrade, int] = {"receipt": 0, "written_quote": 0, "own_estimate": 0}
     for line in lines:
         if isinstance(line.cost.entry, Component):
             sums[line.cost.entry.evidence_grade] += line.replacement_cost
-    return Documentation(**{grade: money.amount(of_grade) for grade, of_grade in sums.items()})
+    return Documentation(**{grade: money.from_minor_units(of_grade) for grade, of_grade in sums.items()})
 
 
-def labor_summary(lines: Sequence[Valued], money: Money) -> LaborSummary:
-    """The work in the trailer, own and hired, and what the own hours add to what was paid."""
+def labor_summary(lines: Sequence[ValuedLine], money: Money) -> LaborSummary:
+    """Return the labor in the trailer, own and hired, and what the own hours add to what was paid."""
     work = [(line, line.cost.entry) for line in lines if isinstance(line.cost.entry, Labor)]
     own = _work([(line, labor) for line, labor in work if not labor.hired], money)
     hired = _work([(line, labor) for line, labor in work if labor.hired], money)
     return LaborSummary(own=own, hired=hired, own_labor_added=own.replacement_cost - own.paid)
 
 
-def _work(lines: Sequence[tuple[Valued, Labor]], money: Money) -> Work:
+def _work(lines: Sequence[tuple[ValuedLine, Labor]], money: Money) -> Work:
     return Work(
         hours=sum((labor.hours for _, labor in lines), NO_HOURS),
-        paid=money.amount(sum(line.cost.historic for line, _ in lines)),
-        at_market=money.amount(sum(line.cost.direct for line, _ in lines)),
-        replacement_cost=money.amount(sum(line.replacement_cost for line, _ in lines)),
+        paid=money.from_minor_units(sum(line.cost.historic for line, _ in lines)),
+        at_market=money.from_minor_units(sum(line.cost.direct for line, _ in lines)),
+        replacement_cost=money.from_minor_units(sum(line.replacement_cost for line, _ in lines)),
     )
 
 
-def value_by_labor_rule(lines: Sequence[Valued], wear: DepreciationRules, money: Money) -> ValueByLaborRule:
-    """Actual cash value of the whole under each rule of labor depreciation."""
+def value_by_labor_rule(lines: Sequence[ValuedLine], rules: DepreciationRules, money: Money) -> ValueByLaborRule:
+    """Return the actual cash value of the whole under each rule of labor depreciation."""
     work = [(line.replacement_cost, line.cost.entry) for line in lines if isinstance(line.cost.entry, Labor)]
     parts = (line for line in lines if isinstance(line.cost.entry, Component))
     undepreciated = sum(cost for cost, _ in work) + sum(part.replacement_cost - part.depreciation for part in parts)
 
-    def value(rule: LaborDepreciation) -> Decimal:
-        total_depreciation = sum(depreciation(cost, wear.labor(labor, rule), money) for cost, labor in work)
-        return money.amount(undepreciated - total_depreciation)
+    def value(labor_rule: LaborDepreciation) -> Decimal:
+        depreciation = sum(
+            depreciation_amount(cost, rules.depreciate_labor(labor, labor_rule), money) for cost, labor in work
+        )
+        return money.from_minor_units(undepreciated - depreciation)
 
-    return ValueByLaborRule(none=money.amount(undepreciated), with_component=value("with_component"), own=value("own"))
+    return ValueByLaborRule(
+        none=money.from_minor_units(undepreciated), with_component=value("with_component"), own=value("own")
+    )
+
+
+def whole_trailer_value(
+    lines: Sequence[ValuedLine], rules: DepreciationRules, options: Options, money: Money
+) -> WholeTrailerValue | None:
+    """Return the replacement cost of all lines x percent good at the age of the whole, as statutes and tables do it.
+
+    None without options.whole_trailer_schedule, or if no component gives an age. A statute may start from another base
+    (a list price, a price paid): then only its percent good applies, and the reader supplies the base.
+    """
+    if options.whole_trailer_schedule is None:
+        return None
+    in_service_on = options.whole_trailer_in_service_on or _first_service(lines)
+    if in_service_on is None:
+        return None
+    depreciated = rules.depreciate_whole_trailer(options.whole_trailer_schedule, in_service_on)
+    base = sum(line.replacement_cost for line in lines)
+    value = base - depreciation_amount(base, depreciated, money)
+    by_lines = sum(line.replacement_cost - line.depreciation for line in lines)
+    record = schedule_named(depreciated.rule.name)
+    published = record if record is not None and record.schedule is depreciated.rule.schedule else None
+    return WholeTrailerValue(
+        schedule=depreciated.rule.name,
+        title=published.title if published else "",
+        source=published.source if published else "",
+        base=money.from_minor_units(base),
+        age_years=depreciated.age_years,
+        percent_good=depreciated.percent_good,
+        value=money.from_minor_units(value),
+        actual_cash_value=money.from_minor_units(by_lines),
+        difference=money.from_minor_units(value - by_lines),
+    )
+
+
+def _first_service(lines: Sequence[ValuedLine]) -> date | None:
+    entries = (line.cost.entry for line in lines)
+    days = [entry.in_service_on or entry.acquired_on for entry in entries if isinstance(entry, Component)]
+    return min(days, default=None)

@@ -1,76 +1,108 @@
-"""The sales comparison approach: what like trailers sold for, each adjusted to the one that is valued."""
+"""The sales comparison approach: what similar trailers sold for, each adjusted to the subject, weighed to one value."""
 
+from collections.abc import Sequence
 from datetime import date
 from decimal import Decimal
+from fractions import Fraction
+from math import lcm
+from typing import NamedTuple
 
 from msgspec.structs import replace
 
 from hitchworth.model.request import SalesComparisonRequest
 from hitchworth.model.sales_comparison import Comparable, ComparedSale, SalesComparisonApproach, Weight
-from hitchworth.reference.adjustment_guides import ADJUSTMENT_GUIDES
+from hitchworth.money import Money, round_ratio, split
+from hitchworth.reference.adjustment_guides import adjustment_guides
 from hitchworth.valuation.adjustment_grid import AdjustmentGrid
-from hitchworth.valuation.money import Money, printed
-from hitchworth.valuation.reconciliation import reconciled
-from hitchworth.valuation.remarks import Remarks
+from hitchworth.valuation.notes import NoteCollector
 
-ONE, NONE = Decimal(1), Decimal(0).scaleb(-4)
+ONE, ZERO_SHARE = Decimal(1), Decimal(0).scaleb(-4)
+
+WEIGHT_UNITS = 10_000
+"""Weights are shown to four places and still add up to 1."""
+
+
+class Reconciliation(NamedTuple):
+    """The weighted mean, with weights that add up to 1 and contributions that add up to the mean."""
+
+    value: int
+    weights: tuple[Decimal, ...]
+    contributions: tuple[int, ...]
 
 
 def sales_comparison_approach(
-    request: SalesComparisonRequest, as_of: date, money: Money, remarks: Remarks
+    request: SalesComparisonRequest, as_of: date, money: Money, notes: NoteCollector
 ) -> SalesComparisonApproach:
-    """Adjust each comparable to the subject, and weigh what they indicate.
+    """Adjust each comparable to the subject, and reconcile the values that they indicate.
 
-    A comparable sold after the valuation date, or whose adjustments leave nothing of its price, is shown and does not
-    count. No price may be 0.
+    A comparable that was sold after the valuation date, or whose adjustments leave nothing of its price, is shown and
+    does not count.
     """
     comparables = request.comparables
-    grid = AdjustmentGrid(request, as_of, money, remarks)
-    sales = [_compared(comparable, grid, money, remarks) for comparable in comparables]
-    counting = [place for place, sale in enumerate(sales) if _counts(sale, as_of, remarks)]
-    weights = [weight_of(comparables[place].weight) for place in counting]
+    grid = AdjustmentGrid(request, as_of, money, notes)
+    sales = [_compare(comparable, grid, money, notes) for comparable in comparables]
+    counting = [index for index, sale in enumerate(sales) if _counts(sale, as_of, notes)]
+    weights = [weight_of(comparables[index].weight) for index in counting]
     if not any(weights):
         return SalesComparisonApproach(comparables=tuple(sales), low=None, high=None, indicated_value=None)
-    values = [money.minor(sales[place].indicated_value) for place in counting]
-    found = reconciled(values, weights, money)
-    for place, weight, part in zip(counting, found.weights, found.contributions, strict=True):
-        sales[place] = replace(sales[place], weight=weight, contribution=money.amount(part))
-    weighed = [value for value, weight in zip(values, weights, strict=True) if weight]
+    values = [money.to_minor_units(sales[index].indicated_value) for index in counting]
+    reconciled = reconcile(values, weights, money)
+    for index, weight, part in zip(counting, reconciled.weights, reconciled.contributions, strict=True):
+        sales[index] = replace(sales[index], weight=weight, contribution=money.from_minor_units(part))
+    counted = [value for value, weight in zip(values, weights, strict=True) if weight]
     return SalesComparisonApproach(
         comparables=tuple(sales),
-        low=money.amount(min(weighed)),
-        high=money.amount(max(weighed)),
-        indicated_value=money.amount(found.value),
+        low=money.from_minor_units(min(counted)),
+        high=money.from_minor_units(max(counted)),
+        indicated_value=money.from_minor_units(reconciled.value),
+    )
+
+
+def reconcile(values: Sequence[int], weights: Sequence[Decimal], money: Money) -> Reconciliation:
+    """Return the weighted mean of values in whole minor units, none of them negative.
+
+    It is computed with the exact weights and rounded once. The shown weights and the contributions are split by largest
+    remainder. Raises ValueError if no weight is more than 0.
+    """
+    whole_weights = _whole_numbers(weights)
+    if not any(whole_weights):
+        raise ValueError("nothing to weigh by: every weight is 0")
+    weighted = [value * weight for value, weight in zip(values, whole_weights, strict=True)]
+    mean = money.divide(sum(weighted), sum(whole_weights))
+    return Reconciliation(
+        mean,
+        tuple(Decimal(part).scaleb(-4) for part in split(WEIGHT_UNITS, whole_weights)),
+        tuple(split(mean, weighted)),
     )
 
 
 def weight_of(weight: Weight | None) -> Decimal:
-    """The weight that is given; 1 for none."""
+    """Return the stated weight, or 1 if there is none."""
     return ONE if weight is None else weight.weight
 
 
-def _counts(sale: ComparedSale, as_of: date, remarks: Remarks) -> bool:
+def _counts(sale: ComparedSale, as_of: date, notes: NoteCollector) -> bool:
     if sale.sold_on > as_of:
-        remarks.add("sold_after_valuation", sale.description, sold_on=sale.sold_on.isoformat())
+        notes.add("sold_after_valuation", sale.description, sold_on=sale.sold_on.isoformat())
     elif sale.indicated_value <= 0:
-        remarks.add("nothing_left_of_price", sale.description)
+        notes.add("nothing_left_of_price", sale.description)
     else:
         return True
     return False
 
 
-def _compared(comparable: Comparable, grid: AdjustmentGrid, money: Money, remarks: Remarks) -> ComparedSale:
-    price = money.amount(money.minor(comparable.price))
+def _compare(comparable: Comparable, grid: AdjustmentGrid, money: Money, notes: NoteCollector) -> ComparedSale:
+    price = money.from_minor_units(money.to_minor_units(comparable.price))
     adjustments = tuple(grid.adjustments(replace(comparable, price=price)))
-    net = sum((one.amount for one in adjustments), money.amount(0))
-    gross = sum((abs(one.amount) for one in adjustments), money.amount(0))
+    net = sum((each.amount for each in adjustments), money.from_minor_units(0))
+    gross = sum((abs(each.amount) for each in adjustments), money.from_minor_units(0))
     net_share, gross_share = _share(net, price, money), _share(gross, price, money)
-    if abs(net_share) > ADJUSTMENT_GUIDES.net:
-        share, guide = str(abs(net_share)), str(ADJUSTMENT_GUIDES.net)
-        remarks.add("net_adjustment_large", comparable.description, share=share, guide=guide)
-    if gross_share > ADJUSTMENT_GUIDES.gross:
-        share, guide = str(gross_share), str(ADJUSTMENT_GUIDES.gross)
-        remarks.add("gross_adjustment_large", comparable.description, share=share, guide=guide)
+    if abs(net_share) > adjustment_guides().net:
+        share, guide = str(abs(net_share)), str(adjustment_guides().net)
+        notes.add("net_adjustment_large", comparable.description, share=share, guide=guide)
+    if gross_share > adjustment_guides().gross:
+        share, guide = str(gross_share), str(adjustment_guides().gross)
+        notes.add("gross_adjustment_large", comparable.description, share=share, guide=guide)
     return ComparedSale(
         description=comparable.description,
         source=comparable.source,
@@ -82,15 +114,22 @@ def _compared(comparable: Comparable, grid: AdjustmentGrid, money: Money, remark
         net_share=net_share,
         gross_share=gross_share,
         indicated_value=price + net,
-        weight=NONE,
+        weight=ZERO_SHARE,
         weight_reason="" if comparable.weight is None else comparable.weight.reason,
-        contribution=money.amount(0),
+        contribution=money.from_minor_units(0),
     )
 
 
 def _share(amount: Decimal, price: Decimal, money: Money) -> Decimal:
-    """Over the price, to four places; half up by its size. 0 of a price that is less than half a minor unit."""
+    """The amount over the price, to four places, its absolute value half up; 0 if the price rounds to 0."""
     if not price:
-        return NONE
-    size = printed(money.minor(abs(amount)), money.minor(price), 4)
-    return size if amount >= 0 else -size
+        return ZERO_SHARE
+    share = round_ratio(money.to_minor_units(abs(amount)), money.to_minor_units(price), 4)
+    return share if amount >= 0 else -share
+
+
+def _whole_numbers(weights: Sequence[Decimal]) -> list[int]:
+    """The weights in the same proportion, as whole numbers."""
+    exact = [Fraction(weight) for weight in weights]
+    common = lcm(*(weight.denominator for weight in exact))
+    return [int(weight * common) for weight in exact]

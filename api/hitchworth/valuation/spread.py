@@ -1,4 +1,4 @@
-"""The spread of a line: low, likely and high replacement cost, and the mean and deviation that they make."""
+"""The spread of a line: its low, likely and high replacement cost, and their mean and standard deviation."""
 
 from collections.abc import Callable
 from math import isqrt
@@ -8,13 +8,13 @@ from msgspec import Struct
 
 from hitchworth.model.build import Component, EvidenceGrade
 from hitchworth.model.options import ThreePoint
-from hitchworth.reference.ranges import EVIDENCE_RANGES
+from hitchworth.money import Money
+from hitchworth.reference.evidence_ranges import evidence_ranges
 from hitchworth.valuation.cost import Entry
-from hitchworth.valuation.money import Money
-from hitchworth.valuation.remarks import Remarks
+from hitchworth.valuation.notes import NoteCollector
 
-FINE = 100
-"""Ranges are whole percents of whole minor units, so in hundredths of a minor unit every sum is exact."""
+HUNDREDTHS = 100
+"""Ranges are whole percentages of whole minor units, so in hundredths of a minor unit every sum is exact."""
 
 
 class Spread(Struct, frozen=True, gc=False):
@@ -26,60 +26,66 @@ class Spread(Struct, frozen=True, gc=False):
 
 
 Moments: TypeAlias = tuple[int, int]
-"""Mean and standard deviation of a line, in sixths of the spread's unit, or in parts of them."""
+"""The mean and the standard deviation of a line, in sixths of the unit of its spread, or in parts of a sixth."""
 
 
 class Shape(NamedTuple):
-    """How three points make a mean and a deviation."""
+    """A distribution through three points: the formula of its moments, and their unit."""
 
     moments: Callable[[Spread], Moments]
     parts: int
-    """So many parts to a sixth."""
+    """The number of parts in a sixth."""
 
 
-def spread(entry: Entry, replacement_cost: int, money: Money, remarks: Remarks) -> Spread:
-    """The range that the entry states, or that the grade of its evidence gives.
+def spread(entry: Entry, replacement_cost: int, money: Money, notes: NoteCollector) -> Spread:
+    """Return the range that the entry states, or the range for the grade of its evidence.
 
-    A stated range that does not hold the likely cost is widened to it, with a remark.
+    A stated range that does not include the likely cost is widened to include it, with a note.
     """
-    known = EVIDENCE_RANGES[_grade(entry)]
+    known = evidence_ranges()[_grade(entry)]
     if not isinstance(entry, Component) or (entry.low is None and entry.high is None and entry.likely is None):
         cost = replacement_cost
-        return Spread((FINE - known.below) * cost, FINE * cost, (FINE + known.above) * cost)
-    cost = replacement_cost if entry.likely is None else money.minor(entry.likely)
-    likely = FINE * cost
-    low = (FINE - known.below) * cost if entry.low is None else FINE * money.minor(entry.low)
-    high = (FINE + known.above) * cost if entry.high is None else FINE * money.minor(entry.high)
+        return Spread((HUNDREDTHS - known.below) * cost, HUNDREDTHS * cost, (HUNDREDTHS + known.above) * cost)
+    cost = replacement_cost if entry.likely is None else money.to_minor_units(entry.likely)
+    likely = HUNDREDTHS * cost
+    low = (HUNDREDTHS - known.below) * cost if entry.low is None else HUNDREDTHS * money.to_minor_units(entry.low)
+    high = (HUNDREDTHS + known.above) * cost if entry.high is None else HUNDREDTHS * money.to_minor_units(entry.high)
     if cost != replacement_cost:
-        amounts = {"likely": f"{money.amount(cost):f}", "computed": f"{money.amount(replacement_cost):f}"}
-        remarks.add("likely_differs", entry.id, **amounts)
+        amounts = {
+            "likely": f"{money.from_minor_units(cost):f}",
+            "computed": f"{money.from_minor_units(replacement_cost):f}",
+        }
+        notes.add("likely_differs", entry.id, **amounts)
     if not low <= likely <= high:
-        remarks.add("range_widened", entry.id)
+        notes.add("range_widened", entry.id)
         low, high = min(low, likely), max(high, likely)
     return Spread(low, likely, high)
 
 
 def pert(line: Spread) -> Moments:
-    """Mean (low + 4 likely + high) / 6, deviation (high - low) / 6."""
+    """Return the moments by the rule of PERT: mean (low + 4 likely + high) / 6, deviation (high - low) / 6."""
     return line.low + 4 * line.likely + line.high, line.high - line.low
 
 
 def triangular(line: Spread) -> Moments:
-    """Mean (a + b + c) / 3, variance (a^2 + b^2 + c^2 - ab - ac - bc) / 18, of low a, likely b, high c."""
+    """Return the moments of the triangular distribution, for low a, likely b and high c.
+
+    Mean (a + b + c) / 3, variance (a^2 + b^2 + c^2 - ab - ac - bc) / 18.
+    """
     below, above = line.likely - line.low, line.high - line.likely
     # The numerator of the variance is below^2 + below x above + above^2; over 18 it is twice that over 6^2.
     squared = 2 * (below * below + below * above + above * above)
-    return 2 * FINEST * (line.low + line.likely + line.high), isqrt(squared * FINEST * FINEST)
+    return 2 * ROOT_SCALE * (line.low + line.likely + line.high), isqrt(squared * ROOT_SCALE * ROOT_SCALE)
 
 
-FINEST = 2**32
-"""A square root is kept to its tenth digit."""
+ROOT_SCALE = 2**32
+"""Square roots are kept to about ten digits after the point."""
 
-SHAPES: dict[ThreePoint, Shape] = {"pert": Shape(pert, 1), "triangular": Shape(triangular, FINEST)}
+SHAPES: dict[ThreePoint, Shape] = {"pert": Shape(pert, 1), "triangular": Shape(triangular, ROOT_SCALE)}
 
 
 def _grade(entry: Entry) -> EvidenceGrade:
-    """Hired work has a bill; what own hours would cost at a shop is an own estimate. Common practice."""
+    """Hired work has a bill; the shop cost of own hours is an own estimate. Common practice."""
     if isinstance(entry, Component):
         return entry.evidence_grade
     return "receipt" if entry.hired else "own_estimate"

@@ -1,75 +1,136 @@
-"""The value curve: a build valued on a row of dates, and how long a limit covers it."""
+"""The value curve: a build valued on a series of dates, and how long a limit covers it."""
 
-from collections.abc import Sequence
-from datetime import date
-from decimal import Decimal
+from collections.abc import Collection, Iterator, Sequence
+from datetime import date, timedelta
+from decimal import Decimal, localcontext
+from typing import NamedTuple
 
+from hitchworth.model.build import Build
 from hitchworth.model.estimate import Totals
 from hitchworth.model.note import Note
+from hitchworth.model.options import Options
 from hitchworth.model.request import ValueCurveRequest
-from hitchworth.model.value_curve import CurvePoint, LimitCrossing, ValueBasis, ValueCurve
-from hitchworth.valuation.days_of_change import days_of_change
-from hitchworth.valuation.estimate import estimate
-from hitchworth.valuation.limit_search import LimitSearch
-from hitchworth.valuation.money import Money, printed
-from hitchworth.valuation.quick_totals import QuickTotals
-from hitchworth.valuation.remarks import Remarks
-from hitchworth.valuation.value_changes import value_changes
+from hitchworth.model.value_curve import CurvePoint, LimitCrossing, ValueBasis, ValueChange, ValueCurve
+from hitchworth.money import PRECISE, Money, round_ratio
+from hitchworth.valuation.limit_search import LimitSearch, days_of_change
+from hitchworth.valuation.notes import NoteCollector, without_left_out_entries
+from hitchworth.valuation.rollup import totals
+from hitchworth.valuation.valued_build import value_build
 
-MOST_LINES = 1_000_000
-"""So many lines are valued in the search: a few seconds' work."""
+MAX_LINES_SEARCHED = 1_000_000
+"""The most lines to value in the search for crossings: a few seconds of computing."""
+
+MAX_LINES_CHANGED = 250_000
+"""The most lines to value for the changes: about a second of computing."""
+
+MAX_CHANGES = 200
+"""More are too close together in a chart."""
+
+ONE_DAY = timedelta(days=1)
+
+
+class DayValue(NamedTuple):
+    """A build on one day: its totals, and the notes on them."""
+
+    totals: Totals
+    notes: tuple[Note, ...]
+
+
+class DailyValues:
+    """The totals of a build on any day, without the band and the workings of an estimate. Each day is valued once."""
+
+    def __init__(self, build: Build, options: Options) -> None:
+        self._build = build
+        self._options = options
+        self._money = Money(build.currency, options.rounding)
+        self._known: dict[date, DayValue] = {}
+        self.lines_valued = 0
+        """How many lines have been valued so far, plus one for each day."""
+
+    def on(self, day: date) -> DayValue:
+        """Return the same totals as `estimate`. Raises ValueError as it does."""
+        if day not in self._known:
+            notes = NoteCollector()
+            with localcontext(PRECISE):
+                lines, amounts, _ = value_build(self._build, day, self._options, self._money, notes)
+                self._known[day] = DayValue(totals(lines, amounts, self._money), notes.collected())
+            self.lines_valued += len(lines) + 1
+        return self._known[day]
 
 
 def value_curve(request: ValueCurveRequest) -> ValueCurve:
-    """Value a checked build on each date. Raises ValueError as `estimate` does."""
+    """Value a validated build on each date. Raises ValueError as `estimate` does."""
     build, limit, basis = request.build, request.limit, request.basis
-    remarks, first, last = Remarks(), request.dates[0], request.dates[-1]
+    first, last = request.dates[0], request.dates[-1]
     money = Money(build.currency, request.options.rounding)
-    totals = QuickTotals(build, request.options)
-    points = tuple(_point(day, totals.on(day), limit, basis, money) for day in request.dates)
+    values = DailyValues(build, request.options)
+    points = tuple(_point(day, values.on(day).totals, limit, basis, money) for day in request.dates)
     days, lines = days_of_change(build, first, last), len(build.components) + len(build.labor)
+    notes = _notes(values, (first, last))
     crossings: tuple[LimitCrossing, ...] = ()
     until = None
     if limit is not None:
-        crossings, until = _crossings(request, limit, totals, days)
+        crossings, until = _crossings(request, limit, values, days)
         if until is not None and until < last:
-            remarks.add("search_ended", until=until.isoformat())
+            notes += (Note(code="search_ended", parameters={"until": until.isoformat()}),)
     return ValueCurve(
         currency=build.currency,
         locale=request.locale,
         basis=basis,
         limit=limit,
         points=points,
-        changes=tuple(value_changes(totals, days[1:], {crossing.on for crossing in crossings[1:]}, lines)),
+        changes=tuple(_changes(values, days[1:], {crossing.on for crossing in crossings[1:]}, lines)),
         limit_exceeded_on=next((crossing.on for crossing in crossings if not crossing.covered), None),
         crossings=crossings,
         searched_until=until,
-        notes=(*_notes(request, (first, last)), *remarks.notes()),
+        notes=notes,
     )
 
 
 def _crossings(
-    request: ValueCurveRequest, limit: Decimal, totals: QuickTotals, days: Sequence[date]
+    request: ValueCurveRequest, limit: Decimal, values: DailyValues, days: Sequence[date]
 ) -> tuple[tuple[LimitCrossing, ...], date | None]:
-    """Every crossing, and to which day they are complete; after that day, the given dates alone are looked at."""
-    most = totals.lines_valued + MOST_LINES
-    search = LimitSearch(lambda day: _value(totals.on(day), request.basis), limit, lambda: totals.lines_valued > most)
+    """The crossings, and the day up to which all of them are found. After that day only the given dates are valued."""
+    most = values.lines_valued + MAX_LINES_SEARCHED
+    search = LimitSearch(
+        lambda day: _value(values.on(day).totals, request.basis), limit, lambda: values.lines_valued > most
+    )
     found = tuple(search.crossings(days, request.dates[-1]))
     until = search.searched_until
     later = [day for day in request.dates if until is not None and day > until]
     return (*found, *search.crossings_between(later, found[-1].covered)), until
 
 
-def _value(totals: Totals, basis: ValueBasis) -> Decimal:
-    return totals.actual_cash_value if basis == "actual_cash_value" else totals.replacement_cost
+def _changes(
+    values: DailyValues, days: Sequence[date], crossings: Collection[date], lines: int
+) -> Iterator[ValueChange]:
+    """The values before and after every crossing and every day of change, in order; if there are many, fewer of these.
+
+    `lines`: the number of lines of the build. No day may be the first of the calendar.
+    """
+    most = min(MAX_CHANGES, MAX_LINES_CHANGED // (2 * (lines or 1)) + 1)
+    step = -(-len(days) // most) or 1
+    for day in sorted({*days[::step], *crossings}):
+        before, after = values.on(day - ONE_DAY).totals, values.on(day).totals
+        yield ValueChange(
+            on=day,
+            replacement_cost_before=before.replacement_cost,
+            replacement_cost=after.replacement_cost,
+            actual_cash_value_before=before.actual_cash_value,
+            actual_cash_value=after.actual_cash_value,
+        )
 
 
-def _point(day: date, totals: Totals, limit: Decimal | None, basis: ValueBasis, money: Money) -> CurvePoint:
-    value = _value(totals, basis)
+def _value(sums: Totals, basis: ValueBasis) -> Decimal:
+    return sums.actual_cash_value if basis == "actual_cash_value" else sums.replacement_cost
+
+
+def _point(day: date, sums: Totals, limit: Decimal | None, basis: ValueBasis, money: Money) -> CurvePoint:
+    value = _value(sums, basis)
     return CurvePoint(
         as_of=day,
-        replacement_cost=totals.replacement_cost,
-        actual_cash_value=totals.actual_cash_value,
+        replacement_cost=sums.replacement_cost,
+        actual_cash_value=sums.actual_cash_value,
         limit=limit,
         insurance_to_value=_ratio(limit, value, money) if limit is not None and value else None,
         covered=None if limit is None else limit >= value,
@@ -77,12 +138,12 @@ def _point(day: date, totals: Totals, limit: Decimal | None, basis: ValueBasis, 
 
 
 def _ratio(limit: Decimal, value: Decimal, money: Money) -> Decimal:
-    (overrides, under), minor = limit.as_integer_ratio(), money.minor(value)
-    return printed(overrides * 10**money.exponent, under * minor, 4)
+    numerator, denominator = limit.as_integer_ratio()
+    return round_ratio(numerator * 10**money.exponent, denominator * money.to_minor_units(value), 4)
 
 
-def _notes(request: ValueCurveRequest, days: Sequence[date]) -> tuple[Note, ...]:
-    """What is to be known about the values on the first and the last date, each kind of remark once for a thing."""
-    found = [note for day in days for note in estimate(request.build, day, request.options).notes]
-    told = {(note.code, note.about): note for note in reversed(found) if note.code != "entries_left_out"}
-    return tuple(reversed(told.values()))
+def _notes(values: DailyValues, days: Sequence[date]) -> tuple[Note, ...]:
+    """The notes on the values of these days, each code once for the same thing."""
+    found = without_left_out_entries(note for day in days for note in values.on(day).notes)
+    first_of_each = {(note.code, note.about): note for note in reversed(found)}
+    return tuple(reversed(first_of_each.values()))

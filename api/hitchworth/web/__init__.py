@@ -1,1 +1,1 @@
-"""The API over HTTP: one module a resource, and one road that every operation takes. Thin: it computes nothing."""
+"""The API over HTTP: the operations as resources, and one pipeline that every request passes. It computes nothing."""

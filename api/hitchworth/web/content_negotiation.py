@@ -1,57 +1,37 @@
-"""Formats of answers: which there are, and which of them a request would rather have."""
+"""Content negotiation: the rendering that fits the Accept header best (RFC 9110, 12.5.1)."""
 
 import re
-from collections.abc import Callable, Sequence
-from typing import Any
+from collections.abc import Sequence
 
-import msgspec
-from msgspec import Struct
+from hitchworth.operations.renderings import Rendering
 
-JSON = "application/json"
-_encoder = msgspec.json.Encoder()
 _QUALITY = re.compile(r"\s*q\s*=\s*([01](?:\.[0-9]{0,3})?)\s*", re.IGNORECASE)
 
 
-class Rendering(Struct, frozen=True):
-    """One format in which an answer can be had."""
-
-    name: str
-    """What `?format=` calls it."""
-    media_type: str
-    render: Callable[[Any], bytes]
-
-    @property
-    def content_type(self) -> str:
-        return f"{self.media_type}; charset=utf-8" if self.media_type.startswith("text/") else self.media_type
-
-
-AS_JSON = Rendering("json", JSON, _encoder.encode)
-
-
 def preferred(accept: str, renderings: Sequence[Rendering]) -> Rendering | None:
-    """The rendering that the header Accept likes best, the first of equals; None when it admits none of them.
+    """Return the rendering with the highest weight in the Accept header, the first of equals; None if none fits.
 
-    What the header says wrongly is passed over.
+    Malformed parts of the header are ignored.
     """
     if not accept.strip():
         return renderings[0]
-    wishes = [_wish(part) for part in accept.split(",")]
-    rated = [(_quality(rendering.media_type, wishes), rendering) for rendering in renderings]
+    media_ranges = [_media_range(part) for part in accept.split(",")]
+    rated = [(_quality(rendering.media_type, media_ranges), rendering) for rendering in renderings]
     best, rendering = max(rated, key=lambda pair: pair[0])
     return rendering if best > 0 else None
 
 
-def _wish(part: str) -> tuple[str, float]:
-    """A media range and its weight."""
+def _media_range(part: str) -> tuple[str, float]:
+    """Return a media range and its weight."""
     media_range, *parameters = part.split(";")
     weights = [float(match[1]) for parameter in parameters if (match := _QUALITY.fullmatch(parameter))]
     return media_range.strip().lower(), weights[0] if weights else 1.0
 
 
-def _quality(media_type: str, wishes: Sequence[tuple[str, float]]) -> float:
-    """The weight that the closest range gives to a media type (RFC 9110, 12.5.1)."""
-    for media_range in (media_type, f"{media_type.partition('/')[0]}/*", "*/*"):
-        weights = [weight for wish, weight in wishes if wish == media_range]
+def _quality(media_type: str, media_ranges: Sequence[tuple[str, float]]) -> float:
+    """Return the weight that the most specific range gives a media type; of a range named twice, the higher."""
+    for specific in (media_type, f"{media_type.partition('/')[0]}/*", "*/*"):
+        weights = [weight for media_range, weight in media_ranges if media_range == specific]
         if weights:
             return max(weights)
     return 0.0

@@ -1,4 +1,4 @@
-"""One exchange with a caller: what is read from its request, and how an answer or a problem goes back."""
+"""HTTP requests and responses: the body and the id of a request, the headers of a response, problem documents."""
 
 import re
 from collections.abc import Mapping
@@ -17,42 +17,43 @@ from hitchworth.web.problems import PROBLEM_JSON, Problem, RequestError
 
 HTTPRequest = Request[None, None, State]
 
-MOST_BYTES = 10_000_000
-"""Of a body. A build of 10,000 lines has less than half of it."""
+MAX_BODY_BYTES = 10_000_000
+"""A build of 10,000 lines has less than half of this."""
 
-_PATIENCE = 10 * MOST_BYTES
-"""So much of a body that is too large is still taken off the wire, else a caller that only writes misses the answer."""
+_MAX_BYTES_READ = 10 * MAX_BODY_BYTES
+"""A body that is too large is read up to this size and discarded: a client that writes it all before it reads the
+response would miss the response otherwise."""
 
 _REQUEST_ID = re.compile(r"[A-Za-z0-9._-]{1,64}")
 _log = getLogger("hitchworth.web")
 
 
 def request_id(request: HTTPRequest) -> str:
-    """The caller's own name for the request, where it is fit to be repeated; else one that is made here."""
+    """Return the client's X-Request-Id if it is safe to repeat, else a new one."""
     if "request_id" not in request.state:
-        given = request.headers.get("x-request-id", "")
-        request.state["request_id"] = given if _REQUEST_ID.fullmatch(given) else uuid4().hex
+        sent = request.headers.get("x-request-id", "")
+        request.state["request_id"] = sent if _REQUEST_ID.fullmatch(sent) else uuid4().hex
     return str(request.state["request_id"])
 
 
 async def read_body(request: HTTPRequest) -> bytes:
-    """The body, whether its length was announced or not. Raises RequestError when it is too large, or breaks off."""
-    parts, size = [], 0
+    """Return the body, with or without a Content-Length. Raises RequestError when it is too large or incomplete."""
+    chunks, size = [], 0
     try:
-        async for part in request.stream():
-            size += len(part)
-            if size <= MOST_BYTES:
-                parts.append(part)
-            elif size > _PATIENCE:
+        async for chunk in request.stream():
+            size += len(chunk)
+            if size <= MAX_BODY_BYTES:
+                chunks.append(chunk)
+            elif size > _MAX_BYTES_READ:
                 break
     except InternalServerException:
-        raise RequestError(problems.BAD_REQUEST, "The body broke off.") from None
-    if size > MOST_BYTES:
-        raise RequestError(problems.BODY_TOO_LARGE, f"A body has at most {MOST_BYTES:,} bytes.")
-    return b"".join(parts)
+        raise RequestError(problems.BAD_REQUEST, "The body is incomplete.") from None
+    if size > MAX_BODY_BYTES:
+        raise RequestError(problems.BODY_TOO_LARGE, f"The limit is {MAX_BODY_BYTES:,} bytes.")
+    return b"".join(chunks)
 
 
-def reply(
+def http_response(
     request: HTTPRequest,
     content: bytes,
     content_type: str,
@@ -60,54 +61,54 @@ def reply(
     status: int = 200,
     headers: Mapping[str, str] | None = None,
 ) -> ASGIResponse:
-    """An answer; to HEAD the same without its content."""
-    sent = {**_always(request), **(headers or {})}
+    """Return a response. The response to HEAD has the headers of GET and no content."""
+    all_headers = {**_common_headers(request), **(headers or {})}
     head = request.method == "HEAD"
     if status != HTTPStatus.NOT_MODIFIED:
-        sent |= {"content-type": content_type, "content-length": str(len(content))}
+        all_headers |= {"content-type": content_type, "content-length": str(len(content))}
     body = b"" if head or status == HTTPStatus.NOT_MODIFIED else content
-    return ASGIResponse(body=body, headers=sent, status_code=status, is_head_response=head)
+    return ASGIResponse(body=body, headers=all_headers, status_code=status, is_head_response=head)
 
 
-def _always(request: HTTPRequest) -> dict[str, str]:
-    """The headers of every answer."""
+def _common_headers(request: HTTPRequest) -> dict[str, str]:
+    """Return the headers of every response."""
     return {"x-content-type-options": "nosniff", "x-request-id": request_id(request)}
 
 
-def problem_answer(request: HTTPRequest, error: Exception) -> Response[bytes]:
-    """The problem document of whatever went wrong."""
-    known = error if isinstance(error, RequestError) else _as_request_error(error)
+def problem_response(request: HTTPRequest, error: Exception) -> Response[bytes]:
+    """Return the problem document of an error. The application calls this for every exception."""
+    request_error = error if isinstance(error, RequestError) else _as_request_error(error)
     problem = Problem(
-        type=known.kind.type,
-        title=known.kind.title,
-        status=known.kind.status,
-        detail=known.detail,
+        type=request_error.kind.type,
+        title=request_error.kind.title,
+        status=request_error.kind.status,
+        detail=request_error.detail,
         instance=f"/requests/{request_id(request)}",
-        errors=known.errors,
+        errors=request_error.errors,
     )
-    if known.kind is problems.INTERNAL_ERROR:
+    if request_error.kind is problems.INTERNAL_ERROR:
         _log.error("%s %s failed, request %s", request.method, request.url.path, request_id(request), exc_info=error)
     in_body = request.query_params.get("faults") == "in-body"
     return Response(
         b"" if request.method == "HEAD" else msgspec.json.encode(problem),
         media_type=PROBLEM_JSON,
         status_code=200 if in_body else problem.status,
-        headers={**_always(request), "cache-control": "no-store", **known.headers},
+        headers={**_common_headers(request), "cache-control": "no-store", **request_error.headers},
     )
 
 
 def _as_request_error(error: Exception) -> RequestError:
-    """What the framework found wrong with a request; anything else is the server's own fault."""
+    """Convert what the framework raised. Anything unexpected is an error of the server."""
     if not isinstance(error, HTTPException) or error.status_code >= 500:
-        return RequestError(problems.INTERNAL_ERROR, "The server could not answer this request.")
+        return RequestError(problems.INTERNAL_ERROR, "The server could not respond to this request.")
     match error.status_code:
         case 404:
-            return RequestError(problems.NOT_FOUND, "No resource has this address. GET / names what there is.")
+            return RequestError(problems.NOT_FOUND, "There is no resource at this address. GET / lists where to start.")
         case 405:
             allow = (error.headers or {}).get("allow", "")
             methods = ", ".join(sorted(allow.split(", ")))
             return RequestError(
-                problems.METHOD_NOT_ALLOWED, f"This address knows {methods}.", headers={"allow": methods}
+                problems.METHOD_NOT_ALLOWED, f"This address supports {methods}.", headers={"allow": methods}
             )
         case _:
             return RequestError(problems.BAD_REQUEST, str(error.detail))

@@ -16,11 +16,11 @@ import msgspec
 
 from hitchworth.model.fault import Fault
 from hitchworth.model.numbers import NOTE
+from hitchworth.operations.renderings import JSON, Rendering
 from hitchworth.reference.jurisdictions import jurisdictions
-from hitchworth.web.api import OPERATIONS, by_path
-from hitchworth.web.content_negotiation import JSON, Rendering
-from hitchworth.web.examples import example_answer, example_body
-from hitchworth.web.http import MOST_BYTES
+from hitchworth.web.api import OPERATIONS, operations_by_path
+from hitchworth.web.examples import example_body, example_response
+from hitchworth.web.http import MAX_BODY_BYTES
 from hitchworth.web.operation import Operation, Parameter
 from hitchworth.web.problems import INVALID_INPUT, PROBLEM_JSON, PROBLEM_TYPES, Problem, ProblemType
 from hitchworth.web.service import CAUTION, VERSION
@@ -41,15 +41,15 @@ and the digits of any script. A number is finite, has at most 21 digits, and is 
 **Dates** are YYYY-MM-DD. **Null**, in a request, is not known; the description of a field says what follows.
 
 **Errors** are problem documents (RFC 9457) with every fault of the request at once, each with its JSON Pointer. A
-caller that cannot read the body of an error adds `?faults=in-body`. A body has at most {MOST_BYTES:,} bytes.
+caller that cannot read the body of an error adds `?faults=in-body`. A body has at most {MAX_BODY_BYTES:,} bytes.
 
 **Fields**: a request with an unknown field is refused. Answers may get more fields in any release, so ignore what you
 do not know; a record that is in requests and in answers has two schemas, that of answers named `...Output`.
 
-{CAUTION} Gas, mains electricity and structural work belong to licensed people and local codes."""
+{CAUTION} Gas, line-voltage electrical and structural work belongs to licensed people and local codes."""
 _TAGS = {
     "Appraisal": "A build, policies and losses in; figures, verdicts and questions out. Nothing is stored.",
-    "Reference data": "The tables and definitions on which the appraisal rests, with their sources.",
+    "Reference data": "The tables and definitions behind the appraisals, with their sources.",
     "Service": "The server itself.",
 }
 _FORMAT = "Format of the answer, whatever the header Accept says. For callers that cannot set a header."
@@ -73,12 +73,12 @@ _REQUEST_ID_HEADER = {
 
 @cache
 def document_json() -> bytes:
-    """The description as JSON, indented."""
+    """Return the description as indented JSON."""
     return msgspec.json.format(msgspec.json.encode(document()), indent=1) + b"\n"
 
 
 def document() -> Document:
-    """The description."""
+    """Return the description."""
     return {
         "openapi": "3.1.0",
         "info": {
@@ -92,7 +92,7 @@ def document() -> Document:
         "tags": [{"name": name, "description": text} for name, text in _TAGS.items()],
         "paths": {
             path: {operation.method.lower(): _operation(operation) for operation in operations}
-            for path, operations in by_path().items()
+            for path, operations in operations_by_path().items()
         },
         "components": {
             "schemas": _schemas(),
@@ -115,15 +115,21 @@ def _operation(operation: Operation) -> Document:
             **{str(status): {"$ref": f"#/components/responses/{status}"} for status in _statuses(operation)},
         },
     }
-    if operation.body is not None:
-        media = {"schema": _reference(operation.body), "example": msgspec.json.decode(example_body(operation))}
+    if operation.request_type is not None:
+        media = {"schema": _reference(operation.request_type), "example": msgspec.json.decode(example_body(operation))}
         described["requestBody"] = {"required": True, "content": {JSON: media}}
     return described
 
 
 def _statuses(operation: Operation) -> tuple[int, ...]:
     in_path = any(parameter.place == "path" for parameter in operation.parameters)
-    return (400, *((404,) if in_path else ()), 406, *((413, 415, 422) if operation.body is not None else ()), 500)
+    return (
+        400,
+        *((404,) if in_path else ()),
+        406,
+        *((413, 415, 422) if operation.request_type is not None else ()),
+        500,
+    )
 
 
 def _parameters(operation: Operation) -> list[Document]:
@@ -146,7 +152,7 @@ def _query(name: str, description: str, values: Mapping[str, str]) -> Document:
 
 
 def _parameter(parameter: Parameter) -> Document:
-    schema = msgspec.json.schema(parameter.kind)
+    schema = _parameter_schema(parameter)
     return {
         "name": parameter.name,
         "in": parameter.place,
@@ -157,9 +163,16 @@ def _parameter(parameter: Parameter) -> Document:
     }
 
 
+def _parameter_schema(parameter: Parameter) -> Document:
+    """The schema of the parameter, with the list of codes for a jurisdiction: which those are is data."""
+    if parameter.name == "jurisdiction":
+        return {"type": "string", "enum": list(jurisdictions())}
+    return dict(msgspec.json.schema(parameter.kind))
+
+
 def _success(operation: Operation) -> Document:
     headers: Document = {"X-Request-Id": {"$ref": "#/components/headers/X-Request-Id"}}
-    if operation.body is not None:
+    if operation.request_type is not None:
         headers["Content-Language"] = {"description": _LANGUAGE, "schema": {"type": "string"}}
     if operation.cacheable:
         headers["ETag"] = {"description": "Version of the answer, for If-None-Match.", "schema": {"type": "string"}}
@@ -170,7 +183,7 @@ def _success(operation: Operation) -> Document:
 
 def _media(operation: Operation, rendering: Rendering) -> Document:
     if rendering.media_type == JSON:
-        return {"schema": _reference(operation.answer), "example": example_answer(operation)}
+        return {"schema": _reference(operation.response_type), "example": example_response(operation)}
     return {"schema": {"type": "string"} | ({} if rendering.media_type.startswith("text/") else {"format": "binary"})}
 
 
@@ -213,8 +226,8 @@ def _reference(kind: Any) -> Document:
 
 def _schemas() -> Document:
     """The records of requests and of answers; a record that is in both has two schemas, that of answers `...Output`."""
-    requests = _components(operation.body for operation in OPERATIONS if operation.body is not None)
-    answers = _components([*(operation.answer for operation in OPERATIONS if _answers_json(operation)), Problem])
+    requests = _components(operation.request_type for operation in OPERATIONS if operation.request_type is not None)
+    answers = _components([*(operation.response_type for operation in OPERATIONS if _answers_json(operation)), Problem])
     output_names = {name: f"{name}Output" for name in requests.keys() & answers.keys()}
     described = {
         **{name: _described(schema) for name, schema in requests.items()},

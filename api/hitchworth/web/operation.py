@@ -1,7 +1,8 @@
-"""What the API can do: an operation is a plain function with its address. Route and document come from this record.
+"""An operation of the API: a plain function with an address. The route and its description are made from this record.
 
-The function says the rest: its name is the operation's id, its docstring the summary and the description, its parameter
-`request` the body, its other parameters those of the address, and what it returns the answer.
+The rest comes from the function: its name is the id of the operation, its docstring the summary and the description,
+its parameter `request` the body, its other parameters those of the path and the query, and its return type the
+response.
 """
 
 import re
@@ -13,15 +14,16 @@ from typing import Annotated, Any, Literal, TypeAlias, get_args, get_origin, get
 
 from msgspec import Meta, Struct
 
+from hitchworth.operations.renderings import AS_JSON, Rendering
 from hitchworth.validation import without_null
-from hitchworth.web.content_negotiation import AS_JSON, Rendering
 
 Method: TypeAlias = Literal["GET", "POST"]
-BODY = "request"
+REQUEST = "request"
+"""The name of the parameter that takes the body."""
 
 
 class Parameter(Struct, frozen=True, kw_only=True):
-    """A part of the address that the function takes. One that is left out is at its default."""
+    """A parameter of the path or the query."""
 
     name: str
     place: Literal["path", "query"]
@@ -39,13 +41,13 @@ class Operation(Struct, frozen=True, kw_only=True):
     tag: str
     function: Callable[..., Any]
     renderings: tuple[Rendering, ...] = (AS_JSON,)
-    """The formats of the answer; the first is the one for callers that do not mind."""
+    """The formats of the response. The first is the default."""
     cacheable: bool = False
-    """The answer stays the same as long as the server is not renewed, so it may be kept."""
+    """The response is the same until the server is updated, so clients may cache it."""
     run_in_thread: bool = False
-    """It works long enough to be worth a thread of its own."""
+    """The function takes long enough to hold up other requests, so it runs in a thread."""
     example: str = ""
-    """The file under examples/ that holds a body."""
+    """The name of the example body, a file in examples/."""
 
     @property
     def operation_id(self) -> str:
@@ -60,12 +62,12 @@ class Operation(Struct, frozen=True, kw_only=True):
         return " ".join(" ".join(self._documentation[1:]).split())
 
     @property
-    def body(self) -> Any:
-        """The type of the body; None when there is none."""
-        return _hints(self.function).get(BODY)
+    def request_type(self) -> Any:
+        """The type of the body; None for an operation without one."""
+        return _hints(self.function).get(REQUEST)
 
     @property
-    def answer(self) -> Any:
+    def response_type(self) -> Any:
         return _hints(self.function)["return"]
 
     @property
@@ -84,7 +86,7 @@ def _parameters(function: Callable[..., Any], path: str) -> tuple[Parameter, ...
     return tuple(
         _parameter(argument, hints[argument.name], argument.name in in_path)
         for argument in signature(function).parameters.values()
-        if argument.name != BODY
+        if argument.name != REQUEST
     )
 
 

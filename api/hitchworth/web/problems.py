@@ -1,4 +1,4 @@
-"""What can be wrong with a request, as problem documents (RFC 9457). Every error of the server has its kind here."""
+"""The problem types of the API (RFC 9457), and the error that stands for one of them."""
 
 from collections.abc import Mapping
 from typing import Annotated
@@ -11,7 +11,7 @@ PROBLEM_JSON = "application/problem+json"
 
 
 class ProblemType(Struct, frozen=True, kw_only=True):
-    """One kind of problem. Its type is stable: programs may rely on it."""
+    """A kind of problem. Its type never changes, so programs can rely on it."""
 
     type: Annotated[
         str, Meta(description="Path on this server, such as /problems/invalid-input; GET it for this record.")
@@ -22,7 +22,7 @@ class ProblemType(Struct, frozen=True, kw_only=True):
 
 
 class Problem(Struct, frozen=True, kw_only=True):
-    """What went wrong with one request."""
+    """A problem document: what went wrong with one request."""
 
     type: Annotated[str, Meta(description="The kind of problem, a path on this server: /problems/invalid-input.")]
     title: Annotated[str, Meta(description="The kind of problem in a few words of English.")]
@@ -52,42 +52,44 @@ class RequestError(Exception):
         self.headers = dict(headers or {})
 
 
-def _kind(name: str, status: int, title: str, description: str) -> ProblemType:
+def _problem_type(name: str, status: int, title: str, description: str) -> ProblemType:
     return ProblemType(type=f"/problems/{name}", title=title, status=status, description=description)
 
 
-MALFORMED_BODY = _kind(
-    "malformed-body", 400, "The body cannot be read", "It is not JSON in UTF-8, or it is nested too deeply."
+MALFORMED_BODY = _problem_type(
+    "malformed-body", 400, "The body cannot be read", "The body is not JSON in UTF-8, or it is nested too deeply."
 )
-BAD_REQUEST = _kind("bad-request", 400, "The request is malformed", "It breaks a rule of HTTP.")
-INVALID_PARAMETER = _kind(
-    "invalid-parameter", 400, "A parameter is wrong", "A parameter of the address has a value that it cannot have."
+BAD_REQUEST = _problem_type("bad-request", 400, "Bad request", "The request does not follow the rules of HTTP.")
+INVALID_PARAMETER = _problem_type(
+    "invalid-parameter", 400, "A parameter is invalid", "A parameter of the path or the query is unknown or invalid."
 )
-NOT_FOUND = _kind("not-found", 404, "There is nothing here", "No resource has this address.")
-METHOD_NOT_ALLOWED = _kind(
-    "method-not-allowed", 405, "The method is not allowed here", "The header Allow names the methods that are."
+NOT_FOUND = _problem_type("not-found", 404, "Not found", "There is no resource at this address.")
+METHOD_NOT_ALLOWED = _problem_type(
+    "method-not-allowed", 405, "Method not allowed", "The Allow header lists the methods that this address supports."
 )
-NOT_ACCEPTABLE = _kind(
+NOT_ACCEPTABLE = _problem_type(
     "not-acceptable",
     406,
-    "The answer cannot be had in this format",
-    "None of the formats that the header Accept admits can be answered; `?format=` chooses one whatever Accept says.",
+    "Not available in this format",
+    "The response is not available in a format that the Accept header allows. `?format=` overrides Accept.",
 )
-BODY_TOO_LARGE = _kind("body-too-large", 413, "The body is too large", "It is larger than the server takes.")
-UNSUPPORTED_MEDIA_TYPE = _kind(
-    "unsupported-media-type", 415, "The body is of another format", "Bodies are application/json, not compressed."
+BODY_TOO_LARGE = _problem_type(
+    "body-too-large", 413, "The body is too large", "The body is larger than the server accepts."
 )
-INVALID_INPUT = _kind(
+UNSUPPORTED_MEDIA_TYPE = _problem_type(
+    "unsupported-media-type", 415, "Unsupported format of the body", "Send application/json, not compressed."
+)
+INVALID_INPUT = _problem_type(
     "invalid-input",
     422,
     "The input has faults",
-    "The body was read and has the faults that `errors` names: where each is, what was expected, what was found.",
+    "The body was read. `errors` lists every fault: where it is, what was expected, and what was found.",
 )
-INTERNAL_ERROR = _kind(
+INTERNAL_ERROR = _problem_type(
     "internal-error",
     500,
-    "The server has failed",
-    "The fault is the server's. Its log knows the request by `instance`.",
+    "Internal server error",
+    "The request is not at fault. The log of the server has the details, under the request id in `instance`.",
 )
 
 PROBLEM_TYPES: tuple[ProblemType, ...] = (

@@ -1,4 +1,4 @@
-"""The service itself: where things are, whether it runs, and what its problems mean."""
+"""The service itself: its addresses, its health, and its problem types."""
 
 from importlib.metadata import version
 from typing import Annotated
@@ -12,19 +12,19 @@ from hitchworth.web.problems import PROBLEM_TYPES, ProblemType, RequestError
 VERSION = version("hitchworth")
 CAUTION = (
     "Definitions and policy terms vary; the registering authority and the insurer decide. "
-    "This is no legal and no insurance advice."
+    "This is not legal or insurance advice."
 )
 
 
 class Health(Struct, frozen=True, kw_only=True):
-    """Whether the server is running."""
+    """The state of the server."""
 
     status: Annotated[str, Meta(description="Always ok; a server that is not running does not answer.")]
     version: Annotated[str, Meta(description="Version of the server.")]
 
 
 class Service(Struct, frozen=True, kw_only=True):
-    """What the server is, and where its documents are."""
+    """The addresses of the service."""
 
     name: Annotated[str, Meta(description="Name of the service.")]
     version: Annotated[str, Meta(description="Version of the server.")]
@@ -36,7 +36,7 @@ class Service(Struct, frozen=True, kw_only=True):
 
 
 def get_service() -> Service:
-    """Get the paths of the documents."""
+    """Get the addresses of the service."""
     return Service(
         name="Hitchworth",
         version=VERSION,
@@ -49,17 +49,17 @@ def get_service() -> Service:
 
 
 def get_health() -> Health:
-    """Get whether the server is running."""
+    """Check that the server is running."""
     return Health(status="ok", version=VERSION)
 
 
 def get_problem_type(
-    name: Annotated[str, Meta(description="The last part of the problem's type.", examples=["invalid-input"])],
+    name: Annotated[str, Meta(description="The last part of the `type` of a problem.", examples=["invalid-input"])],
 ) -> ProblemType:
-    """Get the explanation of a kind of problem."""
+    """Explain a problem type."""
     kind = next((kind for kind in PROBLEM_TYPES if kind.type == f"/problems/{name}"), None)
     if kind is None:
-        raise RequestError(problems.NOT_FOUND, "No kind of problem has this name.")
+        raise RequestError(problems.NOT_FOUND, "There is no problem type with this name.")
     return kind
 
 

@@ -1,0 +1,75 @@
+"""What accompanies a verdict: remedies, warnings of limits on weight, and the standards that a label names."""
+
+import re
+from collections.abc import Iterator
+
+from hitchworth.classification.build_facts import BuildFacts
+from hitchworth.classification.judgment import fact_tests, judge
+from hitchworth.classification.jurisdiction_assessment import JurisdictionAssessment
+from hitchworth.model.assessment import Remedy, StandardNamed, WeightWarning
+from hitchworth.reference.remedies import RemedyEntry, remedies
+from hitchworth.reference.standards import standards
+from hitchworth.reference.weights import weight_rules
+
+
+def remedies_for(home: JurisdictionAssessment, places: frozenset[str], facts: BuildFacts) -> tuple[Remedy, ...]:
+    """Return every remedy in these places that fits the verdict, the classes and the facts."""
+    built = {one.definition.class_ for one in home.judged if one.holds and one.definition.role == "class"}
+    return tuple(
+        _remedy(entry)
+        for entry, when in remedies()
+        if places.intersection(entry.jurisdictions)
+        and home.verdict in entry.verdicts
+        and (not entry.registered or home.registered in entry.registered)
+        and (not entry.built or built.intersection(entry.built))
+        and (when is None or judge(when, facts).holds)
+    )
+
+
+def _remedy(entry: RemedyEntry) -> Remedy:
+    return Remedy(
+        id=entry.id,
+        route=entry.route,
+        decided_by=entry.decided_by,
+        needs=entry.needs,
+        source=entry.source,
+        verified=entry.provenance == "published",
+        caution=entry.caution,
+    )
+
+
+def weight_warnings(places: frozenset[str], facts: BuildFacts) -> Iterator[WeightWarning]:
+    """Yield every limit of these places that the trailer exceeds, or may exceed because a fact is missing."""
+    for rule, condition in weight_rules():
+        applicable = places.intersection(rule.jurisdictions)
+        judgment = judge(condition, facts)
+        if applicable and judgment.holds is not False:
+            yield WeightWarning(
+                id=rule.id,
+                topic=rule.topic,
+                jurisdiction=min(applicable),
+                text=rule.text,
+                applies=judgment.holds,
+                tests=tuple(fact_tests(judgment)),
+                source=rule.source,
+                verified=rule.provenance == "published",
+                caution=rule.caution,
+            )
+
+
+def standards_on_label(facts: BuildFacts) -> tuple[StandardNamed, ...]:
+    """Return every standard whose number is in the text of the label, whatever its edition."""
+    label = str(facts["certified_to_standard"].value or "")
+    return tuple(
+        StandardNamed(
+            name=entry.name, covers=entry.covers, source=entry.source, verified=entry.provenance == "published"
+        )
+        for entry in standards()
+        if re.search(_number_pattern(entry.name), label, flags=re.IGNORECASE)
+    )
+
+
+def _number_pattern(name: str) -> str:
+    """Return a pattern for the whole number, with or without its spaces, before any edition."""
+    number = r"\s*".join(map(re.escape, name.split()))
+    return rf"\b{number}(?!\d)"

@@ -1,0 +1,53 @@
+"""The facts of a build, as the trailer is now or as it is planned, with the facts computed from others."""
+
+from collections.abc import Mapping
+from fractions import Fraction
+
+from hitchworth.model.build import FactValue
+from hitchworth.reference.facts import Computed, vocabulary
+from hitchworth.reference.parsed_facts import UNKNOWN, ParsedFact, parse_fact
+from hitchworth.reference.units import decimal_text
+
+
+class BuildFacts:
+    """Facts by name, in the units of the vocabulary. A fact that is neither given nor computable is unknown."""
+
+    def __init__(self, given: Mapping[str, ParsedFact], *, as_planned: bool) -> None:
+        self._given = given
+        self._as_planned = as_planned
+
+    def __getitem__(self, name: str) -> ParsedFact:
+        fact = self._given.get(name, UNKNOWN)
+        if fact.planned and not self._as_planned:
+            return UNKNOWN
+        rule = vocabulary()[name].computed
+        return self._computed(rule) if rule and fact.value is None else fact
+
+    def _computed(self, rule: Computed) -> ParsedFact:
+        first, second = (self[name] for name in rule.of)
+        if not isinstance(first.value, Fraction) or not isinstance(second.value, Fraction):
+            return UNKNOWN
+        if rule.rule != "difference" and second.value == 0:
+            return UNKNOWN
+        value = _combine(rule, first.value, second.value)
+        return ParsedFact(value=value, given=decimal_text(value), planned=first.planned or second.planned)
+
+    @property
+    def any_planned(self) -> bool:
+        """Whether a fact is known only as a plan."""
+        return any(fact.planned and fact.value is not None for fact in self._given.values())
+
+    def as_planned(self) -> "BuildFacts":
+        """Return the same facts with the planned ones counted."""
+        return BuildFacts(self._given, as_planned=True)
+
+
+def _combine(rule: Computed, first: Fraction, second: Fraction) -> Fraction:
+    if rule.rule == "difference":
+        return first - second
+    return first / second * (100 if rule.rule == "percent" else 1)
+
+
+def parse_facts(given: Mapping[str, FactValue]) -> BuildFacts:
+    """Return the facts of the trailer as it is now. Raises KeyError for an unknown fact, InvalidFactError."""
+    return BuildFacts({name: parse_fact(vocabulary()[name], value) for name, value in given.items()}, as_planned=False)

@@ -1,0 +1,131 @@
+"""The commands that read a request and print a result: one table, a row for each command."""
+
+from argparse import Namespace
+from collections.abc import Callable, Sequence
+from typing import Any
+
+import msgspec
+from msgspec import Struct
+from rich.console import Console, RenderableType
+
+from hitchworth.cli import protection_tables, tables, valuation_tables
+from hitchworth.cli.request_file import request_from_file
+from hitchworth.localization.localizer import Localizer, localizer_for
+from hitchworth.model.request import (
+    ClassificationRequest,
+    EstimateComparisonRequest,
+    EstimateRequest,
+    GapRequest,
+    ProtectionRequest,
+    SalesComparisonRequest,
+    SettlementRequest,
+    ValueCurveRequest,
+)
+from hitchworth.operations import appraisals
+from hitchworth.operations.requests import currency_of
+from hitchworth.operations.tables import csv_table
+
+
+class Command(Struct, frozen=True):
+    """A command: what it reads, what it computes, and how it prints the result."""
+
+    name: str
+    help: str
+    request_type: Any
+    operation: Callable[[Any], Struct]
+    layout: Callable[[Any, Localizer], RenderableType]
+    """The result as tables for a terminal."""
+    rows: Callable[[Any], Sequence[Struct]]
+    """The part of the result that is a table, for CSV."""
+
+    @property
+    def has_date(self) -> bool:
+        """Whether the request has a valuation date of its own."""
+        return "as_of" in self.request_type.__struct_fields__
+
+    @property
+    def needs_only_build(self) -> bool:
+        """Whether a build alone is enough for a request."""
+        required = {field.name for field in msgspec.structs.fields(self.request_type) if field.required}
+        return required <= {"build"}
+
+
+COMMANDS = (
+    Command(
+        "estimate",
+        "value every line of a build",
+        EstimateRequest,
+        appraisals.create_estimate,
+        tables.estimate_report,
+        lambda estimate: estimate.lines,
+    ),
+    Command(
+        "classify",
+        "compare the registered class with how the trailer is used",
+        ClassificationRequest,
+        appraisals.create_classification,
+        tables.assessment_report,
+        lambda assessment: assessment.built,
+    ),
+    Command(
+        "settle",
+        "settle losses under policies, step by step",
+        SettlementRequest,
+        appraisals.create_settlements,
+        tables.settlement_report,
+        lambda settlements: settlements.settlements,
+    ),
+    Command(
+        "gap",
+        "do the whole job, with the questions to ask first",
+        GapRequest,
+        appraisals.create_gap_statement,
+        tables.gap_report,
+        lambda statement: statement.settlements,
+    ),
+    Command(
+        "curve",
+        "value a build on a series of dates and compare a limit with it",
+        ValueCurveRequest,
+        appraisals.create_value_curve,
+        valuation_tables.curve_report,
+        lambda curve: curve.points,
+    ),
+    Command(
+        "compare",
+        "compare two estimates and show what changed",
+        EstimateComparisonRequest,
+        appraisals.create_estimate_comparison,
+        valuation_tables.comparison_report,
+        lambda comparison: comparison.lines,
+    ),
+    Command(
+        "sales",
+        "adjust comparable sales to the build and weigh them with its cost",
+        SalesComparisonRequest,
+        appraisals.create_sales_comparison,
+        valuation_tables.sales_comparison_report,
+        lambda comparison: comparison.sales_comparison.comparables,
+    ),
+    Command(
+        "protect",
+        "check the protection measures and circuits of a build",
+        ProtectionRequest,
+        appraisals.create_protection_check,
+        protection_tables.protection_report,
+        lambda report: report.measures,
+    ),
+)
+
+
+def run(command: Command, arguments: Namespace) -> None:
+    """Run a command on its file and print the result in the chosen format."""
+    request = request_from_file(command.request_type, arguments)
+    result = command.operation(request)
+    match arguments.format:
+        case "json":
+            print(msgspec.json.format(msgspec.json.encode(result)).decode())
+        case "csv":
+            print(csv_table(command.rows(result)), end="")
+        case _:
+            Console().print(command.layout(result, localizer_for(request.locale, currency_of(request))))

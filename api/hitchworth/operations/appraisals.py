@@ -1,0 +1,147 @@
+"""The appraisals: a build, policies and losses in; figures, verdicts and questions out.
+
+The docstrings of the functions are the descriptions of the API. Where a request names no date, today's is used.
+"""
+
+from collections.abc import Callable
+from functools import wraps
+from typing import Annotated
+
+from msgspec import Meta
+
+from hitchworth import appraisal
+from hitchworth.localization.localize import LocalizedRecord, localize
+from hitchworth.model.assessment import Assessment
+from hitchworth.model.estimate import Estimate
+from hitchworth.model.estimate_comparison import EstimateComparison
+from hitchworth.model.gap import GapStatement
+from hitchworth.model.protection import ProtectionReport
+from hitchworth.model.request import (
+    ClassificationRequest,
+    EstimateComparisonRequest,
+    EstimateRequest,
+    GapRequest,
+    ProtectionRequest,
+    SalesComparisonRequest,
+    SettlementRequest,
+    ValueCurveRequest,
+)
+from hitchworth.model.sales_comparison import SalesComparison
+from hitchworth.model.settlement import Settlements
+from hitchworth.model.value_curve import ValueCurve
+from hitchworth.operations.clock import today
+from hitchworth.operations.requests import Request, currency_of
+from hitchworth.reports.content import Content, Paper
+from hitchworth.reports.conversation import conversation_sheet
+
+
+def _localized(compute: Callable[[Request], LocalizedRecord]) -> Callable[[Request], LocalizedRecord]:
+    """Put the texts of the result into the locale and the currency of the request."""
+
+    @wraps(compute)
+    def operation(request: Request) -> LocalizedRecord:
+        return localize(compute(request), request.locale, currency_of(request))
+
+    return operation
+
+
+@_localized
+def create_estimate(request: EstimateRequest) -> Estimate:
+    """Value a build.
+
+    Every line of the build on the valuation date: historic cost, replacement cost new, percent good, depreciation and
+    actual cash value. Also the totals, a band of uncertainty, and notes on what was assumed. As CSV or TSV: the lines.
+    """
+    return appraisal.estimate(request.build, request.as_of or today(), request.options)
+
+
+@_localized
+def create_estimate_comparison(request: EstimateComparisonRequest) -> EstimateComparison:
+    """Compare two estimates.
+
+    The lines added, the lines removed, and what changed in the lines that are in both: quantity, price, indirect costs,
+    schedule, condition and age. Each effect starts from the result of the one before it, in the order given. The
+    effects add up exactly to the change in replacement cost and in actual cash value, and so do the lines. Lines are
+    matched by id.
+    """
+    before, after = request.before.as_of or today(), request.after.as_of or today()
+    return appraisal.compare(request, before, after)
+
+
+@_localized
+def create_value_curve(request: ValueCurveRequest) -> ValueCurve:
+    """Value a build over time.
+
+    Replacement cost, actual cash value and insurance to value on each date. Also every day from the first date to the
+    last on which the limit stops covering the value or covers it again, exact to the day, with how it was found. Also
+    available as a table of the dates (CSV, TSV) and as a chart (SVG).
+    """
+    return appraisal.value_curve(request)
+
+
+@_localized
+def create_sales_comparison(request: SalesComparisonRequest) -> SalesComparison:
+    """Support an agreed value with comparable sales.
+
+    A grid adjusts each comparable to the build: date of sale (by a price index), age, size, condition and equipment.
+    Each adjustment has its formula and its reason; each comparable has its net and gross adjustment. The indicated
+    values are weighted and reconciled with the cost approach. The weights add up to 1, the contributions to the value.
+    """
+    return appraisal.sales_comparison(request, request.as_of or today())
+
+
+@_localized
+def create_classification(request: ClassificationRequest) -> Assessment:
+    """Classify a build.
+
+    Compares the registered class with how the trailer is used, element by element, under the published definitions that
+    apply where it is registered. A fact that is not known stays unknown. It is listed if it could change the verdict.
+    """
+    return appraisal.classify(request.build or request, request.as_of or today(), request.travels_to)
+
+
+@_localized
+def create_settlements(request: SettlementRequest) -> Settlements:
+    """Settle losses under policies.
+
+    Every policy with every loss: each step with its running amount, what is payable, and the gap to the replacement
+    cost, broken down by cause. A term that is null is settled at its least favorable plausible answer, and the
+    settlement says so. As CSV or TSV: what each policy pays for each loss.
+    """
+    return appraisal.settle(request, request.as_of or today())
+
+
+@_localized
+def create_gap_statement(request: GapRequest) -> GapStatement:
+    """State the gap between replacing the trailer and what insurance would pay.
+
+    The estimate, the assessment and the settlements in one response, with the questions to settle with the insurer
+    first, ranked by the money at stake. Recorded answers are taken into account.
+    """
+    return appraisal.gap_statement(request, request.as_of or today())
+
+
+@_localized
+def create_protection_check(request: ProtectionRequest) -> ProtectionReport:
+    """Check the protection measures and circuits of a build.
+
+    The perils that the measures slow and what proves each measure, the layers with no measure in place, the question to
+    ask the insurer about each measure, how long a device takes to pay for itself through the discount entered, and
+    checks of the low-voltage circuits. A check compares with trade practice and approves nothing: the local code and
+    licensed people decide.
+    """
+    return appraisal.protection_report(request.build, request.policies, request.as_of or today())
+
+
+def create_conversation_sheet(
+    request: GapRequest,
+    paper: Annotated[Paper | None, Meta(description="Default: the paper that the locale's region prints on.")] = None,
+) -> Content:
+    """Make the sheet for the conversation with the insurer.
+
+    The questions with room for the answers, what each policy pays, the policies compared, class and use, protection,
+    the first day after a loss, the inventory and the sources. Print it, read it on a screen, or edit it. Its digest is
+    that of the gap statement.
+    """
+    statement = create_gap_statement(request)
+    return conversation_sheet(request.build, request.policies, statement, request.locale, paper)

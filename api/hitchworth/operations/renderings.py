@@ -1,0 +1,53 @@
+"""The formats in which a result is available, each with its media type: JSON, tables, a chart, the sheet's formats."""
+
+from collections.abc import Callable, Sequence
+from typing import Any, Final
+
+import msgspec
+from msgspec import Struct
+
+from hitchworth.localization.localizer import localizer_for
+from hitchworth.model.value_curve import ValueCurve
+from hitchworth.operations.tables import csv_table, tsv_table
+from hitchworth.reports import docx, html, markdown, pdf
+from hitchworth.reports.value_chart import value_chart
+
+
+class Rendering(Struct, frozen=True):
+    """One format of a result."""
+
+    name: str
+    """The value of `?format=`."""
+    media_type: str
+    render: Callable[[Any], bytes]
+
+
+_encoder = msgspec.json.Encoder()
+JSON = "application/json"
+DOCX: Final = "application/vnd.openxmlformats-officedocument.wordprocessingml.document"
+"""As registered with IANA for the documents of ISO/IEC 29500."""
+
+AS_JSON = Rendering("json", JSON, _encoder.encode)
+AS_SHEET = (
+    Rendering("html", "text/html", lambda sheet: html.render(sheet).encode()),
+    Rendering("pdf", "application/pdf", pdf.render),
+    Rendering("markdown", "text/markdown", lambda sheet: markdown.render(sheet).encode()),
+    Rendering("docx", DOCX, docx.render),
+)
+"""The formats of the conversation sheet."""
+
+
+def as_tables(rows: Callable[[Any], Sequence[Struct]]) -> tuple[Rendering, Rendering]:
+    """Return the table formats of a result; `rows` takes the rows from it."""
+    return (
+        Rendering("csv", "text/csv", lambda result: csv_table(rows(result), line_end="\r\n").encode()),
+        Rendering("tsv", "text/tab-separated-values", lambda result: tsv_table(rows(result)).encode()),
+    )
+
+
+def _chart(curve: ValueCurve) -> bytes:
+    return value_chart(curve, localizer_for(curve.locale, curve.currency)).encode()
+
+
+AS_CHART = Rendering("svg", "image/svg+xml", _chart)
+"""The chart of a value curve, in the locale of the curve."""

@@ -1,0 +1,82 @@
+"""Requests: read from JSON, checked, and completed with reference rates."""
+
+from typing import TypeVar
+
+from msgspec.structs import replace
+
+from hitchworth import validation
+from hitchworth.model.fault import Fault
+from hitchworth.model.options import Options
+from hitchworth.model.request import (
+    ClassificationRequest,
+    EstimateComparisonRequest,
+    EstimateRequest,
+    GapRequest,
+    ProtectionRequest,
+    SalesComparisonRequest,
+    SettlementRequest,
+    ValueCurveRequest,
+)
+from hitchworth.operations.clock import today
+from hitchworth.operations.exchange_rates import with_reference_rates
+
+Request = TypeVar(
+    "Request",
+    EstimateRequest,
+    EstimateComparisonRequest,
+    ValueCurveRequest,
+    SalesComparisonRequest,
+    ClassificationRequest,
+    SettlementRequest,
+    GapRequest,
+    ProtectionRequest,
+)
+
+
+def read_request(body: bytes, kind: type[Request]) -> Request:
+    """Read a request from JSON.
+
+    Raises MalformedBodyError when the body is not JSON, and InvalidInputError with every fault of the body at once; or,
+    in a body without other faults, with the place of each line that lacks an exchange rate.
+    """
+    return _completed(validation.read(body, kind, today()))
+
+
+def currency_of(request: Request) -> str | None:
+    """Return the currency of a request's amounts; None for a classification, which has none."""
+    match request:
+        case ClassificationRequest():
+            return None
+        case EstimateComparisonRequest():
+            return request.before.build.currency
+        case _:
+            return request.build.currency
+
+
+def _completed(request: Request) -> Request:
+    """Return the request with reference rates in its builds, if it asks for them."""
+    faults: list[Fault] = []
+    completed = _with_reference_rates(request, faults)
+    if faults:
+        raise validation.InvalidInputError(faults)
+    return completed
+
+
+def _with_reference_rates(request: Request, faults: list[Fault]) -> Request:
+    match request:
+        case EstimateComparisonRequest(options=Options(exchange_rates="ecb"), before=before, after=after):
+            return replace(
+                request,
+                before=replace(before, build=with_reference_rates(before.build, "/before/build", faults)),
+                after=replace(after, build=with_reference_rates(after.build, "/after/build", faults)),
+            )
+        case (
+            EstimateRequest(options=Options(exchange_rates="ecb"), build=build)
+            | ValueCurveRequest(options=Options(exchange_rates="ecb"), build=build)
+            | SalesComparisonRequest(options=Options(exchange_rates="ecb"), build=build)
+            | SettlementRequest(options=Options(exchange_rates="ecb"), build=build)
+            | GapRequest(options=Options(exchange_rates="ecb"), build=build)
+        ):
+            return replace(request, build=with_reference_rates(build, "/build", faults))
+        case _:
+            return request

@@ -1,0 +1,134 @@
+"""The constants that rest on common practice. They have no published source; they are pinned so that a change is
+deliberate.
+"""
+
+from decimal import Decimal
+
+import pytest
+
+from hitchworth.model.build import Schedule
+from hitchworth.reference.circuits import circuit_rules
+from hitchworth.reference.evidence_ranges import evidence_ranges
+from hitchworth.reference.plausible_terms import plausible_terms
+from hitchworth.reference.schedules import library_schedules, schedule_named
+
+LIVES = {
+    # life in years and percent left at its end, straight line
+    "chassis": "25 20",
+    "axle_and_brakes": "15 10",
+    "suspension": "12 10",
+    "tires_and_wheels": "6 5",
+    "coupler": "15 10",
+    "jack": "12 10",
+    "road_lights": "10 0",
+    "fenders": "15 5",
+    "body_framing": "20 10",
+    "floor": "20 10",
+    "body_panels": "20 10",
+    "roof": "15 5",
+    "insulation": "20 10",
+    "windows": "15 5",
+    "doors": "15 5",
+    "roof_vent": "10 0",
+    "sealants": "7 0",
+    "paint": "7 0",
+    "fasteners": "20 5",
+    "stabilizers": "12 10",
+    "battery_lead_acid": "4 10",
+    "battery_agm": "6 10",
+    "battery_lithium": "10 10",
+    "solar_panels": "20 10",
+    "charging": "10 0",
+    "inverter": "10 0",
+    "wiring": "20 5",
+    "shore_power": "15 5",
+    "interior_lights": "10 0",
+    "heater": "12 5",
+    "water_heater": "10 5",
+    "water_tanks": "15 0",
+    "plumbing": "15 5",
+    "water_pump": "7 0",
+    "toilet": "10 0",
+    "shower": "12 0",
+    "gas_system": "10 0",
+    "gas_cylinders": "12 10",
+    "cabinets": "15 5",
+    "countertop": "15 5",
+    "floor_covering": "10 0",
+    "mattress": "8 0",
+    "upholstery": "8 0",
+    "awning": "8 5",
+    "roof_rack": "12 10",
+    "tent": "6 0",
+    "safety_devices": "7 0",
+    "security": "8 0",
+    "loose_equipment": "5 0",
+    "labor": "20 10",
+    "general": "15 5",
+}
+
+
+@pytest.mark.parametrize(("name", "figures"), LIVES.items())
+def test_a_customary_life(name: str, figures: str) -> None:
+    record = schedule_named(name)
+    assert record is not None
+    life, percent_left = map(Decimal, figures.split())
+    assert record.schedule == Schedule(method="straight_line", life_years=life, residual=percent_left / 100)
+
+
+def test_every_customary_schedule_is_in_the_table() -> None:
+    found = {record.name for record in library_schedules() if record.provenance == "common_practice"}
+    assert found == {*LIVES, "permits"}
+    permits = schedule_named("permits")
+    assert permits is not None
+    assert permits.schedule == Schedule(method="none")
+
+
+def test_the_parts_of_a_plain_trailer() -> None:
+    assert [record.name for record in library_schedules() if record.part_of_base] == list(LIVES)[:8]
+
+
+def test_fuses_and_gauges() -> None:
+    sizing, gauge = circuit_rules().fuse_sizing, circuit_rules().minimum_gauge
+    assert (sizing.minimum_multiple, sizing.maximum_multiple) == (Decimal("1.25"), Decimal("1.5"))
+    sold = "1 2 3 4 5 7.5 10 15 20 25 30 35 40 50 60 70 80 100 125 150 175 200 250 300"
+    assert sizing.sizes == tuple(map(Decimal, sold.split()))
+    assert (gauge.branch, gauge.main) == (14, 12)
+
+
+def test_the_range_of_a_receipt() -> None:
+    receipt = evidence_ranges()["receipt"]
+    assert (receipt.below, receipt.above, receipt.provenance) == (5, 5, "common_practice")
+
+
+def test_customary_answers_to_open_terms() -> None:
+    customary = {name: term.values for name, term in plausible_terms().items() if term.provenance == "common_practice"}
+    assert customary == {
+        "settles_as": ("registered_class", "built_use"),
+        "coinsurance_rate": ("1", "0.9", "0.8", "0"),
+        "deductible": ("2500", "1000", "500", "250"),
+        "holdback": (True, False),
+        "covers_under_construction": (False, True),
+    }
+
+
+def test_customary_deductibles_in_other_currencies() -> None:
+    deductible = plausible_terms()["deductible"]
+    assert {code: " ".join(values) for code, values in deductible.by_currency.items()} == {
+        "EUR": "2500 1000 500 150",
+        "GBP": "1000 500 250 100",
+        "CAD": "2500 1000 500 250",
+        "AUD": "2500 1000 750 500",
+        "NZD": "2500 1000 500 250",
+        "CHF": "2000 1000 500 200",
+        "JPY": "200000 100000 50000 30000",
+        "SEK": "15000 8000 5000 3000",
+        "NOK": "15000 8000 5000 3000",
+        "DKK": "15000 8000 5000 3000",
+    }
+    assert {factor: " ".join(codes) for factor, codes in deductible.multipliers.items()} == {
+        10: "CNY CZK HKD MXN TRY TWD UYU ZAR",
+        100: "HUF INR ISK KES PHP RSD RUB THB",
+        1000: "ARS CLP COP CRC KRW NGN",
+        10000: "IDR VND",
+    }

@@ -1,0 +1,170 @@
+"""Every printed cell of a small example, compared with a figure worked by hand (see worked_report)."""
+
+import re
+from io import BytesIO
+from typing import TypeVar
+
+from docx import Document
+
+from hitchworth.reports import docx, html, markdown
+from hitchworth.reports.content import Block, Facts, Figure, GroupedTable, Table
+from worked_report import worked_sheet
+
+B = TypeVar("B", bound=Block)
+
+
+def blocks(kind: type[B]) -> list[B]:
+    return [block for block in worked_sheet().blocks if isinstance(block, kind)]
+
+
+def table(caption: str) -> Table:
+    return next(block for block in blocks(Table) if block.caption.startswith(caption))
+
+
+def test_the_inventory_has_cost_paid_replacement_cost_and_actual_cash_value_in_this_order() -> None:
+    (lines,) = (block for block in blocks(GroupedTable) if block.caption == "Every line, by category")
+    assert [column.title for column in lines.columns] == [
+        "Item",
+        "Schedule",
+        "Age, years",
+        "Percent good",
+        "Cost paid",
+        "Replacement cost new",
+        "Actual cash value",
+    ]
+    assert {group.title: (group.rows, group.subtotals) for group in lines.groups} == {
+        "Appliances": (
+            (
+                ("Stove", "straight line", "4.0", "60.0%", "$1,000.00", "$1,100.00", "$660.00"),
+                ("Oven", "straight line", "2.0", "80.0%", "$500.00", "$550.00", "$440.00"),
+            ),
+            ("", "", "", "", "$1,650.00", "$1,100.00"),
+        ),
+        "Tires": (
+            (("Tires", "straight line", "4.0", "50.0%", "$320.00", "$352.00", "$176.00"),),
+            ("", "", "", "", "$352.00", "$176.00"),
+        ),
+    }
+    assert lines.foot == ("Total", "", "", "", "", "$2,002.00", "$1,276.00")
+
+
+def test_the_value_by_category_has_replacement_cost_depreciation_and_actual_cash_value() -> None:
+    categories = table("Value by category")
+    assert [column.title for column in categories.columns[1:]] == [
+        "Replacement cost new",
+        "Depreciation",
+        "Actual cash value",
+    ]
+    assert categories.rows == (
+        ("Appliances", "$1,650.00", "$550.00", "$1,100.00"),
+        ("Tires", "$352.00", "$176.00", "$176.00"),
+    )
+    assert categories.foot == ("Total", "$2,002.00", "$726.00", "$1,276.00")
+
+
+def test_the_totals_lead_from_parts_to_replacement_cost() -> None:
+    totals = table("From parts and labor")
+    assert totals.rows == (
+        ("Parts and labor at today's prices", "$1,820.00"),
+        ("Overhead, 10% of $1,820.00", "$182.00"),
+        ("Profit", "–"),
+        ("Sales tax", "–"),
+    )
+    assert totals.foot == ("Replacement cost new", "$2,002.00")
+
+
+def test_the_first_page_has_replacement_cost_and_actual_cash_value() -> None:
+    facts = {fact.label: fact.value for fact in blocks(Facts)[0].rows}
+    assert facts["Replacement cost new"] == "$2,002.00"
+    assert facts["Actual cash value"] == "$1,276.00"
+
+
+def test_the_matrix_has_payment_share_and_gap() -> None:
+    assert table("Payment by policy and loss").rows == (
+        ("basic", "$1,176.00\n58.7% covered\ngap $826.00", "$76.00\n21.6% covered\ngap $276.00"),
+        ("better", "$1,500.00\n74.9% covered\ngap $502.00", "$302.00\n85.8% covered\ngap $50.00"),
+    )
+    assert table("What each policy pays").rows == (
+        ("basic", "$1,176.00\n58.7% covered", "$76.00\n21.6% covered"),
+        ("better", "$1,500.00\n74.9% covered", "$302.00\n85.8% covered"),
+    )
+
+
+def test_the_payments_lead_from_replacement_cost_to_what_is_paid() -> None:
+    paid = table("What “better” pays")
+    assert {row[0].strip(): row[1:] for row in paid.rows} == {
+        "Replacement cost new": ("$2,002.00", "$352.00"),
+        "Deductible": ("$200.00", "$50.00"),
+        "Limit": ("$302.00", "–"),
+        "Gap": ("$502.00", "$50.00"),
+        "Paid now": ("$1,076.00", "$126.00"),
+        "Paid after replacement": ("$424.00", "$176.00"),
+        "Share covered": ("74.9%", "85.8%"),
+    }
+    assert paid.foot == ("Paid", "$1,500.00", "$302.00")
+
+
+def test_the_steps_have_amount_and_balance_and_name_the_deductible_of_the_peril() -> None:
+    basic, better = (block for block in blocks(GroupedTable) if block.caption.startswith("Step by step"))
+    assert {group.title: group.rows for group in basic.groups} == {
+        "burned": (
+            ("Replacement cost new of what was lost", "$2,002.00", "$2,002.00"),
+            ("Depreciation of parts", "-$726.00", "$1,276.00"),
+            ("Deductible", "-$100.00", "$1,176.00"),
+            ("Paid", "", "$1,176.00"),
+        ),
+        "hailed": (
+            ("Replacement cost new of what was lost", "$352.00", "$352.00"),
+            ("Depreciation of parts", "-$176.00", "$176.00"),
+            ("Deductible", "-$100.00", "$76.00"),
+            ("Paid", "", "$76.00"),
+        ),
+    }
+    assert {group.title: group.rows for group in better.groups} == {
+        "burned": (
+            ("Replacement cost new of what was lost", "$2,002.00", "$2,002.00"),
+            ("Deductible", "-$200.00", "$1,802.00"),
+            ("Beyond the limit of $1,500.00", "-$302.00", "$1,500.00"),
+            ("Paid", "", "$1,500.00"),
+        ),
+        "hailed": (
+            ("Replacement cost new of what was lost", "$352.00", "$352.00"),
+            ("Deductible for hail", "-$50.00", "$302.00"),
+            ("Paid", "", "$302.00"),
+        ),
+    }
+
+
+def test_the_break_even_has_premium_and_chance_for_each_loss() -> None:
+    assert table("The yearly chance").rows == (
+        ("better\ncompared with basic", "$80.00", "24.7%\nonce in 4.1 years", "35.4%\nonce in 2.8 years"),
+    )
+
+
+STOVE = ("Stove", "straight line", "4.0", "60.0%", "$1,000.00", "$1,100.00", "$660.00")
+
+
+def test_the_page_has_the_cells_of_a_line_in_their_order() -> None:
+    row = next(row for row in re.findall("<tr>.*?</tr>", html.render(worked_sheet())) if ">$1,000.00<" in row)
+    assert tuple(re.findall(r"<t[hd][^>]*>(.*?)</t[hd]>", row)) == STOVE
+
+
+def test_the_markdown_has_the_cells_of_a_line_in_their_order() -> None:
+    """A figure at the start of a cell could be the number of a list item, so its point is escaped."""
+    cells = r"| Stove | straight line | 4\.0 | 60\.0% | $1,000.00 | $1,100.00 | $660.00 |"
+    assert cells in markdown.render(worked_sheet())
+
+
+def test_the_word_document_has_the_cells_of_a_line_in_their_order() -> None:
+    tables = Document(BytesIO(docx.render(worked_sheet()))).tables
+    rows = [tuple(cell.text for cell in row.cells) for table in tables for row in table.rows]
+    assert STOVE in rows
+
+
+def test_the_chart_shows_the_settlement_with_the_largest_gap() -> None:
+    """Basic leaves 826 after the fire, more than any other settlement."""
+    (chart,) = blocks(Figure)
+    assert chart.description == (
+        "Bars from the top down: replacement cost new $2,002.00; Depreciation of parts -$726.00; Deductible -$100.00; "
+        "paid $1,176.00. The gap is $826.00."
+    )
