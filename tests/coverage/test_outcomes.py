@@ -40,6 +40,9 @@ OPEN = (
     "excluded_perils",
 )
 MOST_OPEN = 8
+HAVE_AMOUNT = ("agreed_value", "stated_amount")
+"""On other bases the amount is no term: a market value that no policy names is that of the build."""
+
 MOST_COMBINATIONS = 600
 """So many are settled one by one for one example."""
 
@@ -73,7 +76,8 @@ def every_payment(policy: Policy, context: LossContext) -> Iterator[tuple[Answer
         answers = dict(zip(values, combination, strict=True))
         answered = claim
         for term, value in answers.items():
-            answered = with_claim_answer(answered, term, value)
+            if term != "amount" or answers.get("basis", policy.basis) in HAVE_AMOUNT:
+                answered = with_claim_answer(answered, term, value)
         yield answers, claim.money.from_minor_units(settle_claim(answered).running)
 
 

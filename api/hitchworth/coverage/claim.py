@@ -8,8 +8,8 @@ from msgspec import Struct
 from hitchworth.coverage.loss import LossContext, LossLine, by_category, with_depreciation_cap
 from hitchworth.model.assessment import Verdict
 from hitchworth.model.policy import AbsentTerm, Loss, Policy
-from hitchworth.reference.perils import canonical_peril, gradual_perils
 from hitchworth.money import Money
+from hitchworth.reference.perils import canonical_peril, gradual_perils
 
 T = TypeVar("T")
 
