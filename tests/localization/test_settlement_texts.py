@@ -146,10 +146,8 @@ def test_the_statement_names_the_facts_on_record_beside_the_terms() -> None:
         Answer(fact="wheels", value=None),
     )
     statement = appraisal.gap_statement(replace(request, answers=answers), request.as_of)
-    assert (
-        "Recorded answers settle: settles by class or by built use (policy “RV actual cash value”); cooking place (the trailer)."
-        in localize(statement, "en-US").statement
-    )
+    terms = "settles by class or by built use (policy “RV actual cash value”); cooking place (the trailer)"
+    assert f"Recorded answers settle: {terms}." in localize(statement, "en-US").statement
 
 
 def test_a_question_says_what_is_published_where_the_trailer_is_registered() -> None:

@@ -70,7 +70,6 @@ def test_all_other_questions_stand_in_a_table_by_phase_with_room_to_write() -> N
     rows = [row for group in table.groups for row in group.rows]
     others = {f"{each.text}\n{each.clear_answer}" for each in to_ask("insurer") if each.text not in boxed}
     assert [group.title for group in table.groups] == [
-        "Before you buy the base",
         "While you build",
         "When you apply for the policy",
         "At renewal",
@@ -87,10 +86,8 @@ def test_no_question_says_that_no_money_is_at_stake(locale: str, zero: str) -> N
 
 
 def test_questions_for_the_authority_and_for_the_builder_have_tables_of_their_own() -> None:
-    for caption, addressee in (
-        ("Questions for the registering authority", "authority"),
-        ("For you to find out", "builder"),
-    ):
+    captions = {"authority": "Questions for the registering authority", "builder": "For you to find out"}
+    for addressee, caption in captions.items():
         assert [row[0].partition("\n")[0] for row in table(caption).rows] == [each.text for each in to_ask(addressee)]
 
 
