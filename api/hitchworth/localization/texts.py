@@ -85,7 +85,8 @@ def texts() -> Texts:
 
 def messages() -> tuple[str, ...]:
     """Return every text that a catalog has to translate, once each, in the order of the files."""
-    return tuple(dict.fromkeys((*_strings(msgspec.to_builtins(texts())), *_of_questions(), *_of_concealment_rules(), *_of_claims())))
+    own = _strings(msgspec.to_builtins(texts()))
+    return tuple(dict.fromkeys((*own, *_of_questions(), *_of_concealment_rules(), *_of_claims())))
 
 
 def _of_questions() -> Iterator[str]:
