@@ -94,7 +94,8 @@ def test_a_term_without_money_at_stake_is_not_asked() -> None:
 
 
 def test_each_plausible_answer_says_what_is_paid_under_it() -> None:
-    # As above: 18,600 less the deductible as built with labor kept, 17,700 with labor depreciated; by class 2,000 less it.
+    # As above: 18,600 less the deductible as built with labor kept, 17,700 with labor depreciated; by class 2,000 less
+    # it.
     by_term = {question.settles.term: question for question in ask(POLICY)}
     shown = {
         term: [(each.value, str(each.payable.low), str(each.payable.high)) for each in question.plausible]

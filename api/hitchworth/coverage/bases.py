@@ -1,8 +1,8 @@
 """The bases of settlement: what each owes for a total and for a partial loss. A new basis is one class here.
 
 Actual cash value: replacement cost less depreciation, or for a total loss the market value, as the insurer finds it.
-Replacement cost: new for old, but no more than was spent. Agreed value: the agreed figure for a total loss. Stated amount:
-a cap on the actual cash value. Market value: a cap by what such trailers sell for.
+Replacement cost: new for old, but no more than was spent. Agreed value: the agreed figure for a total loss. Stated
+amount: a cap on the actual cash value. Market value: a cap by what such trailers sell for.
 """
 
 from collections.abc import Mapping, Sequence

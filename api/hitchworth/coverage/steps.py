@@ -1,9 +1,9 @@
 """The steps of a settlement, each of which a person can redo by hand.
 
-First what is covered at all: exclusions, the extent of the loss, the registered class, own labor. Then the value on the policy's
-basis, with tax and fees of a total loss added. Then the terms in the policy's order, by default sublimits, coinsurance,
-deductible, limit: the coinsurance ratio comes before the deductible, the deductible comes off the loss, and the limit
-caps what is left, as in the published examples. Last the salvage that the insured keeps.
+First what is covered at all: exclusions, the extent of the loss, the registered class, own labor. Then the value on the
+policy's basis, with tax and fees of a total loss added. Then the terms in the policy's order, by default sublimits,
+coinsurance, deductible, limit: the coinsurance ratio comes before the deductible, the deductible comes off the loss,
+and the limit caps what is left, as in the published examples. Last the salvage that the insured keeps.
 """
 
 from collections.abc import Callable, Iterator, Mapping
@@ -306,7 +306,7 @@ def _is_constructive_total_loss(claim: Claim) -> bool:
 
 
 def _total_loss_threshold(claim: Claim) -> Decimal | None:
-    """Return the share of the policy, or that of the place; None where repair plus salvage is compared with the value."""
+    """Return the share of the policy, or of the place; None where repair plus salvage is compared with the value."""
     policy, published = claim.policy, total_loss_threshold(claim.context.build.jurisdiction)
     if is_open(policy, "total_loss_threshold") and published.provenance != "common_practice":
         return published.share
@@ -326,7 +326,7 @@ def _peril_deductible(claim: Claim) -> PerilDeductible | None:
 
 
 def _amount_of_peril_deductible(own: PerilDeductible, account: Account, claim: Claim) -> int:
-    """Return the flat amount plus the share, but not less than the minimum. Without a limit its share is of the value."""
+    """Return the flat amount plus the share, at least the minimum. Without a limit its share is of the value."""
     match own.applies_to:
         case "loss":
             base = account.running
