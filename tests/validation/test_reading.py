@@ -186,8 +186,8 @@ def test_unknown_field() -> None:
     fault = only_fault({"build": build_with(), "option": {}}, EstimateRequest)
     assert (fault.pointer, fault.detail, fault.found) == ("/option", "Unknown field", '"option"')
     assert (
-        fault.expected
-        == "one of build, policies, losses, coordination, travels_to, answers, options, locale, as_of; similar: options, coordination"
+        fault.expected == "one of build, policies, losses, coordination, travels_to, answers, options, locale, as_of; "
+        "similar: options, coordination"
     )
 
 

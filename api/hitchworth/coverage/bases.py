@@ -173,10 +173,14 @@ def value_of_whole(claim: Claim, whole: Lines, *, total: bool) -> int:
 
     `total` says whether the loss is settled as a total one, which decides the basis of an old trailer.
     """
-    cost = total_replacement_cost(whole)
     before = replace(claim, context=replace(claim.context, loss=replace(claim.loss, amount_spent=None)))
-    account = Account(replacement_cost=cost, running=cost, total=True)
-    return basis_of(claim, total=total).total_loss(account, before, whole).running
+    return value_on(basis_of(claim, total=total), before, whole)
+
+
+def value_on(basis: SettlementBasis, claim: Claim, whole: Lines) -> int:
+    """Return what the whole is worth on a basis."""
+    cost = total_replacement_cost(whole)
+    return basis.total_loss(Account(replacement_cost=cost, running=cost, total=True), claim, whole).running
 
 
 def actual_cash_value(lines: Lines, policy: Policy) -> int:

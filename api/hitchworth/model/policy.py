@@ -288,8 +288,8 @@ class Policy(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     covers_situations: Annotated[
         dict[Situation, bool | None],
         Meta(
-            description="Whether the trailer is covered while it is stored, towed, lived in, rented out or abroad; null "
-            "or left out: not known. Asked only for situations that a loss names."
+            description="Whether the trailer is covered while it is stored, towed, lived in, rented out or abroad; "
+            "null or left out: not known. Asked only for situations that a loss names."
         ),
     ] = field(default_factory=dict)
     peril_deductibles: Annotated[
