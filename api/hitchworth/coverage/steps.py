@@ -18,7 +18,7 @@ from msgspec.structs import replace
 from hitchworth.coverage.account import Account
 from hitchworth.coverage.bases import BASES, basis_of, value_of_whole, value_on
 from hitchworth.coverage.claim import Claim, covers_damage, covers_peril, is_open, known, known_or_absent
-from hitchworth.coverage.loss import LossLine, total_replacement_cost
+from hitchworth.coverage.loss import PLAIN_TRAILER, LossLine, total_replacement_cost
 from hitchworth.model.policy import DEFAULT_ORDER, PerilDeductible, SettlementStep, Sublimit
 from hitchworth.model.settlement import Cause
 from hitchworth.reference.category_groups import CONTENTS, CUSTOM_EQUIPMENT, belongs
@@ -134,7 +134,7 @@ def apply_sublimits(account: Account, claim: Claim) -> Account:
     left = {category: value * share for category, value in values.items()}
     for sublimit in _sublimits(claim, left):
         most = claim.money.to_minor_units(sublimit.amount)
-        named = [category for category in left if belongs(category, sublimit.category)]
+        named = [category for category in left if _is_of(category, sublimit.category)]
         part = sum((left[category] for category in named), Fraction(0))
         if part > most:
             over = min(claim.money.divide(part.numerator, part.denominator) - most, account.running)
@@ -264,14 +264,19 @@ def _sublimits(claim: Claim, values: Mapping[str, Fraction]) -> Iterator[Sublimi
     """Yield the limits of single categories, then those of contents and of custom equipment where there is any."""
     policy = claim.policy
     yield from policy.sublimits or ()
-    if any(value and belongs(category, CONTENTS) for category, value in values.items()):
+    if any(value and _is_of(category, CONTENTS) for category, value in values.items()):
         contents = known_or_absent(policy.contents_limit, "contents_limit", policy)
         if contents is not None:
             yield Sublimit(category=CONTENTS, amount=contents)
-    if any(value and belongs(category, CUSTOM_EQUIPMENT) for category, value in values.items()):
+    if any(value and _is_of(category, CUSTOM_EQUIPMENT) for category, value in values.items()):
         custom = known_or_absent(policy.custom_equipment_limit, "custom_equipment_limit", policy)
         if custom is not None:
             yield Sublimit(category=CUSTOM_EQUIPMENT, amount=custom)
+
+
+def _is_of(category: str, name: str) -> bool:
+    """Return whether a category is of the named one or group. The plain trailer is of none."""
+    return category != PLAIN_TRAILER and belongs(category, name)
 
 
 def _is_by_class(claim: Claim) -> bool:
