@@ -218,7 +218,7 @@ def test_an_insurer_that_was_not_told_has_everything_at_stake() -> None:
     # At best 18,350 is paid, as above; if the policy is avoided, nothing.
     untold = replace(POLICY, knows_built_use=None)
     question = ask_all(untold, verdict="mismatch")["auto.knows_built_use"]
-    assert (question.entry, question.money_at_stake.high) == ("class_disclosed", 18350)
+    assert (question.entry, question.money_at_stake.high) == ("class_disclosed", Decimal(18350))
     assert "auto.knows_built_use" not in ask_all(POLICY, verdict="mismatch")
     assert "auto.knows_built_use" not in ask_all(untold)
 

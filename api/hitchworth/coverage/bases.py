@@ -81,7 +81,15 @@ class ReplacementCost(ActualCashValue):
         return line.replacement_cost - (0 if total else _betterment(line, claim.policy))
 
 
-class AgreedValue(ActualCashValue):
+class CappedRepair(ActualCashValue):
+    """A basis that pays a repair at its cost, up to a figure."""
+
+    def worth(self, line: LossLine, claim: Claim, *, total: bool) -> int:
+        """Return the line's actual cash value, or on a repair its replacement cost."""
+        return super().worth(line, claim, total=total) if total else line.replacement_cost
+
+
+class AgreedValue(CappedRepair):
     """The agreed figure for a total loss, less or more than the cost; a repair at its cost, up to that figure."""
 
     def adds_tax_and_fees(self, claim: Claim) -> bool:
@@ -97,7 +105,7 @@ class AgreedValue(ActualCashValue):
         return account.cap("agreed_value", _amount(claim), "amount")
 
 
-class StatedAmount(ActualCashValue):
+class StatedAmount(CappedRepair):
     """The least of the stated amount, the actual cash value, and the cost to repair."""
 
     def total_loss(self, account: Account, claim: Claim, lines: Lines) -> Account:
@@ -112,12 +120,8 @@ class StatedAmount(ActualCashValue):
         """Cap the cost of repair by the actual cash value of the whole and by the stated amount."""
         return account.cap("stated_amount", min(actual_cash_value(whole, claim.policy), _amount(claim)), "amount")
 
-    def worth(self, line: LossLine, claim: Claim, *, total: bool) -> int:
-        """Return the line's actual cash value, or on a repair its replacement cost."""
-        return super().worth(line, claim, total=total) if total else line.replacement_cost
 
-
-class MarketValue(ActualCashValue):
+class MarketValue(CappedRepair):
     """What such trailers sell for; where no market value is known, the actual cash value stands for it."""
 
     def total_loss(self, account: Account, claim: Claim, lines: Lines) -> Account:
@@ -130,6 +134,10 @@ class MarketValue(ActualCashValue):
     def partial_loss(self, account: Account, claim: Claim, lines: Lines, whole: Lines) -> Account:
         """Cap the repair by the market value."""
         return self.total_loss(account, claim, lines)
+
+    def worth(self, line: LossLine, claim: Claim, *, total: bool) -> int:
+        """Return the same where a market value is known, else the line's actual cash value."""
+        return super().worth(line, claim, total=total or stated_market_value(claim) is None)
 
 
 BASES: Mapping[Basis, SettlementBasis] = MappingProxyType(
