@@ -190,3 +190,21 @@ def test_the_money_on_the_way_of_valuing() -> None:
         dollars(12000, 12000),
         dollars(15000, 15000),
     ]
+
+
+@pytest.mark.parametrize(("amount", "paid"), [(10000, 3500), (None, 3200)])
+def test_a_sublimit_in_a_repair_has_its_share_of_what_the_repair_is_paid_at(amount: int | None, paid: int) -> None:
+    # Half of the frame, 4,000 new and 3,000 depreciated, to its limit of 500; a third of the roof, 3,000 or 2,700. Where
+    # a market value is known a repair is paid new: 500 + 3,000. Else at its actual cash value: 500 + 2,700.
+    lines = (line("frame", "chassis", "8000", "2000"), line("roof", "roof", "9000", "900"))
+    loss = replace(
+        FIRE,
+        extent="partial",
+        damage=(Damage(id="frame", fraction=Decimal("0.5")), Damage(id="roof", fraction=Decimal(1) / 3)),
+    )
+    policy = known_policy(
+        basis="market_value",
+        amount=None if amount is None else Decimal(amount),
+        sublimits=(Sublimit(category="chassis", amount=Decimal(500)),),
+    )
+    assert settle(policy, circumstances(loss, *lines)).payable == paid
