@@ -194,8 +194,8 @@ def test_the_money_on_the_way_of_valuing() -> None:
 
 @pytest.mark.parametrize(("amount", "paid"), [(10000, 3500), (None, 3200)])
 def test_a_sublimit_in_a_repair_has_its_share_of_what_the_repair_is_paid_at(amount: int | None, paid: int) -> None:
-    # Half of the frame, 4,000 new and 3,000 depreciated, to its limit of 500; a third of the roof, 3,000 or 2,700. Where
-    # a market value is known a repair is paid new: 500 + 3,000. Else at its actual cash value: 500 + 2,700.
+    # Half of the frame, 4,000 new and 3,000 depreciated, to its limit of 500; a third of the roof, 3,000 or 2,700.
+    # Where a market value is known a repair is paid new: 500 + 3,000. Else at its actual cash value: 500 + 2,700.
     lines = (line("frame", "chassis", "8000", "2000"), line("roof", "roof", "9000", "900"))
     loss = replace(
         FIRE,
