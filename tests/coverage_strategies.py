@@ -25,11 +25,19 @@ def surroundings(draw: st.DrawFn) -> LossContext:
     for number in range(draw(st.integers(1, 6))):
         cost = draw(money)
         wear = (cost * draw(share)).quantize(Decimal("0.01"))
-        category = draw(st.sampled_from(("chassis", "body_panels", "electronics")))
+        category = draw(st.sampled_from(("chassis", "body_panels", "electronics", "bedding")))
         kind: LineKind = draw(st.sampled_from(("component", "labor")))
         lines.append(line(str(number), category, str(cost), str(wear), kind))
     verdict: Verdict = draw(st.sampled_from(("match", "mismatch", "undetermined")))
-    return circumstances(draw(losses()), *lines, verdict=verdict, comparable_price=draw(st.none() | money.map(str)))
+    return circumstances(
+        draw(losses()),
+        *lines,
+        verdict=verdict,
+        comparable_price=draw(st.none() | money.map(str)),
+        own_labor=draw(st.booleans()),
+        market_value=draw(st.none() | money),
+        completed_on=draw(st.sampled_from((None, DAY, DAY.replace(year=DAY.year + 1)))),
+    )
 
 
 @st.composite
@@ -56,6 +64,11 @@ def policies(draw: st.DrawFn) -> Policy:
         depreciation_cap=draw(st.none() | share),
         betterment_categories=draw(st.sampled_from(((), ("body_panels",)))),
         total_loss_threshold=draw(st.none() | share),
+        counts_own_labor=draw(st.booleans()),
+        values_by=draw(st.sampled_from(("cost_less_depreciation", "market_value"))),
+        custom_equipment_limit=draw(st.none() | money),
+        contents_limit=draw(st.none() | money),
+        covers_situations={"towed": True, "abroad": True, "rented_out": True},
         total_loss_fees=draw(st.sampled_from((ZERO, Decimal("87.50")))),
     )
 
@@ -73,13 +86,15 @@ def peril_deductibles(draw: st.DrawFn) -> tuple[PerilDeductible, ...]:
 def losses(draw: st.DrawFn) -> Loss:
     extent: Extent = draw(st.sampled_from(("total", "partial")))
     damage = tuple(
-        Damage(category=category, fraction=draw(share)) for category in ("chassis", "body_panels", "electronics")
+        Damage(category=category, fraction=draw(share))
+        for category in ("chassis", "body_panels", "electronics", "bedding")
     )
     return Loss(
         name="l",
         peril=draw(st.sampled_from(("theft", "flood", "hail"))),
         extent=extent,
         occurred_on=DAY,
+        situations=draw(st.sampled_from(((), ("towed",), ("abroad", "rented_out")))),
         damage=damage if extent == "partial" else (),
         replaced=draw(st.booleans()),
         salvage_value=draw(st.none() | money),

@@ -13,6 +13,9 @@ from coverage_strategies import policies, surroundings
 from hitchworth.coverage.claim import VERDICT, claim_of, is_open
 from hitchworth.coverage.loss import LossContext
 from hitchworth.coverage.outcomes import Answers, Outcomes, with_claim_answer
+from hitchworth.coverage.questions import ranked_questions
+from hitchworth.coverage.sensitivity import plausible_answers_of
+from hitchworth.coverage.situation import situation_of
 from hitchworth.coverage.steps import settle_claim
 from hitchworth.coverage.terms import plausible_answers
 from hitchworth.model.policy import Loss, Policy
@@ -38,6 +41,7 @@ OPEN = (
     "adds_tax_to_stated_amount",
     "covers_under_construction",
     "excluded_perils",
+    "covers_situations",
 )
 MOST_OPEN = 8
 HAVE_AMOUNT = ("agreed_value", "stated_amount")
@@ -55,13 +59,18 @@ def half_known(draw: st.DrawFn) -> Policy:
     policy, terms = draw(policies()), draw(st.sets(st.sampled_from(OPEN), max_size=MOST_OPEN))
     without = tuple(term for term in policy.without if term not in terms)
     kind = draw(st.sampled_from((None, "recreational_vehicle", "homeowners", "builders_risk")))
-    return replace(policy, **dict.fromkeys(terms), without=without, kind=kind)
+    situations = {} if "covers_situations" in terms else policy.covers_situations
+    single = dict.fromkeys(terms - {"covers_situations"})
+    return replace(policy, **single, covers_situations=situations, without=without, kind=kind)
 
 
 def open_terms(policy: Policy, context: LossContext) -> Iterator[str]:
     """Every open term of the policy, whether it matters or not."""
     for term in OPEN:
-        if is_open(policy, term):
+        if term == "covers_situations":
+            situations = (f"{term}.{name}" for name in context.loss.situations)
+            yield from (name for name in situations if is_open(policy, name))
+        elif is_open(policy, term):
             yield f"covers_perils.{context.loss.peril}" if term == "excluded_perils" else term
     if context.verdict == "undetermined":
         yield VERDICT
@@ -112,6 +121,33 @@ def test_each_answer_has_the_range_of_its_combinations(context: LossContext, pol
         for place, value in enumerate(outcomes.values[term]):
             paid = [payable for answers, payable in payments if answers[term] == value]
             assert outcomes.payable_range(term, place) == (min(paid), max(paid))
+
+
+@few
+@given(surroundings(), half_known())
+def test_a_question_shows_the_range_of_each_answer(context: LossContext, policy: Policy) -> None:
+    outcomes, payments = Outcomes(policy, context), tuple(every_payment(policy, context))
+    for term in outcomes.terms:
+        values = outcomes.values[term]
+        shown = plausible_answers_of(term, [outcomes])
+        paid = [[payable for answers, payable in payments if answers[term] == value] for value in values]
+        assert [(each.payable.low, each.payable.high) for each in shown] == [(min(each), max(each)) for each in paid]
+        assert [each.by_loss[0].payable for each in shown] == [each.payable for each in shown]
+
+
+@few
+@given(surroundings(), half_known())
+def test_every_term_that_moves_money_is_asked_about(context: LossContext, policy: Policy) -> None:
+    """What is open by itself: an insurer that weighs all evidence has said so, and facts settle the verdict."""
+    outcomes = Outcomes(policy, context)
+    situation = situation_of(context.build, context.verdict, (policy,), (context,), ())
+    asked = {each.settles.term: each for each in ranked_questions(situation, (outcomes,), ())}
+    for term in outcomes.terms:
+        if term != VERDICT:
+            assert asked[term].money_at_stake.high == outcomes.stake(term) > 0
+            assert [each.value for each in asked[term].plausible] == [
+                value if isinstance(value, bool | tuple) else str(value) for value in outcomes.values[term]
+            ]
 
 
 @few

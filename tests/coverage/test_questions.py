@@ -94,7 +94,8 @@ def test_a_term_without_money_at_stake_is_not_asked() -> None:
 
 
 def test_each_plausible_answer_says_what_is_paid_under_it() -> None:
-    # As above: 18,600 less the deductible as built with labor kept, 17,700 with labor depreciated; by class 2,000 less it.
+    # As above: 18,600 less the deductible as built with labor kept, 17,700 with labor depreciated; by class 2,000 less
+    # it.
     by_term = {question.settles.term: question for question in ask(POLICY)}
     shown = {
         term: [(each.value, str(each.payable.low), str(each.payable.high)) for each in question.plausible]
@@ -217,7 +218,7 @@ def test_an_insurer_that_was_not_told_has_everything_at_stake() -> None:
     # At best 18,350 is paid, as above; if the policy is avoided, nothing.
     untold = replace(POLICY, knows_built_use=None)
     question = ask_all(untold, verdict="mismatch")["auto.knows_built_use"]
-    assert (question.entry, question.money_at_stake.high) == ("class_disclosed", 18350)
+    assert (question.entry, question.money_at_stake.high) == ("class_disclosed", Decimal(18350))
     assert "auto.knows_built_use" not in ask_all(POLICY, verdict="mismatch")
     assert "auto.knows_built_use" not in ask_all(untold)
 

@@ -103,10 +103,50 @@ def test_total_loss_threshold(jurisdiction: str, percent: str) -> None:
     assert share == (None if percent == FORMULA else Decimal(percent) / 100)
 
 
-def test_published_answers_to_open_terms() -> None:
+VEHICLE = "tow_vehicle_extension recreational_vehicle commercial scheduled_property"
+ANSWERS = {
+    # Personal auto, physical damage: an owned trailer counts only when it is in the declarations
+    "covers_damage": (False, True),
+    # Auto physical damage forms; the analysis of the maximum-limit endorsements: a stated amount only caps
+    "basis tow_vehicle_extension commercial": ("actual_cash_value",),
+    "basis tow_vehicle_extension commercial amount": ("stated_amount",),
+    # Scheduled property, with and without agreed value
+    "basis scheduled_property": ("actual_cash_value", "replacement_cost"),
+    "basis scheduled_property amount": ("stated_amount", "agreed_value"),
+    # A dictionary of appraisal, 2010: 23 states broad evidence, 11 market value, 4 cost less depreciation
+    "values_by": ("market_value", "cost_less_depreciation"),
+    # A federal court in Texas (W.D. Tex. 2001): actual cash value does not ask who did the work
+    "counts_own_labor": (False, True),
     # 10 CCR 2695.9(f)(1) and 2695.8(b)(1) (California): labor is not depreciated; the sales tax is paid
-    published = {name: term.values for name, term in plausible_terms().items() if term.provenance == "published"}
-    assert published == {"depreciates_labor": (True, False), "total_loss_tax_rate": ("0", "0.09")}
+    "depreciates_labor": (True, False),
+    "total_loss_tax_rate US": ("0", "sales_tax_rate"),
+    # Homeowners, special limit for trailers: 1,500 in 10 00 and 05 11, 2,000 in 03 22
+    "limit homeowners US": ("1500", "2000"),
+    "contents_limit tow_vehicle_extension commercial scheduled_property": ("0",),
+    "contents_limit homeowners": ("none",),
+    "deductible scheduled_property": ("500", "0"),
+    # Touring caravan wordings: a claim is cut in proportion where the sum is clearly too low
+    "coinsurance_rate recreational_vehicle homeowners GB": ("1", "0"),
+    "covers_under_construction builders_risk": (True,),
+    # Coverage other than collision names these; household forms name theirs
+    f"covers_perils.theft {VEHICLE}": (True,),
+    f"covers_perils.vandalism {VEHICLE} homeowners": (True,),
+    f"covers_perils.hail {VEHICLE} builders_risk": (True,),
+    f"covers_perils.wind {VEHICLE} builders_risk": (True,),
+    f"covers_perils.flood {VEHICLE}": (True,),
+    f"covers_perils.falling_objects {VEHICLE} homeowners": (True,),
+    "covers_perils.animals tow_vehicle_extension recreational_vehicle commercial": (True,),
+    "covers_perils.flood homeowners": (False,),
+    "covers_perils.collision homeowners": (False,),
+}
+"""By term, kinds, places, and what has to be known."""
+
+
+def test_published_answers_to_open_terms() -> None:
+    published = [entry for entry in plausible_terms() if entry.provenance == "published"]
+    found = {" ".join((each.term, *each.kinds, *each.places, *each.when_known)): each.values for each in published}
+    assert found == ANSWERS
+    assert len(found) == len(published)
 
 
 # AACE International Recommended Practice 18R-97: class 1 is -10/+15 percent, class 3 is -20/+30 percent

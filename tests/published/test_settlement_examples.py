@@ -62,7 +62,7 @@ def test_coinsurance(  # noqa: PLR0917 - one argument a column of the table
         coinsurance_rate=Decimal(rate),
         settles_as="built_use",
         depreciates_labor=False,
-        order=order,  # type: ignore[arg-type]
+        order=order,
     )
     assert settle(policy, around).payable == Decimal(paid)
 

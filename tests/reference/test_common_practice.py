@@ -3,12 +3,15 @@ deliberate.
 """
 
 from decimal import Decimal
+from typing import Any
 
 import pytest
 
 from hitchworth.model.build import Schedule
+from hitchworth.reference.category_groups import category_groups
 from hitchworth.reference.circuits import circuit_rules
 from hitchworth.reference.evidence_ranges import evidence_ranges
+from hitchworth.reference.load import read
 from hitchworth.reference.plausible_terms import plausible_terms
 from hitchworth.reference.schedules import library_schedules, schedule_named
 
@@ -101,20 +104,62 @@ def test_the_range_of_a_receipt() -> None:
     assert (receipt.below, receipt.above, receipt.provenance) == (5, 5, "common_practice")
 
 
+ANSWERS = {
+    "covers_damage homeowners scheduled_property builders_risk": (True,),
+    "basis recreational_vehicle homeowners builders_risk": ("actual_cash_value", "replacement_cost"),
+    "basis recreational_vehicle homeowners builders_risk amount": ("stated_amount", "agreed_value"),
+    "amount": ("plain_trailer", "actual_cash_value", "replacement_cost"),
+    "settles_as": ("registered_class", "built_use"),
+    "settles_as homeowners": ("built_use",),
+    "limit": ("plain_trailer", "none"),
+    "limit amount": ("none",),
+    "custom_equipment_limit": ("1000", "3000", "none"),
+    "custom_equipment_limit homeowners scheduled_property builders_risk": ("none",),
+    "contents_limit": ("0", "1000", "none"),
+    "contents_limit builders_risk": ("0", "none"),
+    "deductible": ("2500", "1000", "500", "250"),
+    "coinsurance_rate tow_vehicle_extension recreational_vehicle homeowners scheduled_property commercial": ("0",),
+    "coinsurance_rate builders_risk": ("1", "0.9", "0.8", "0"),
+    "order": (("sublimits", "coinsurance", "deductible", "limit"),),
+    "order tow_vehicle_extension recreational_vehicle commercial": (
+        ("sublimits", "coinsurance", "limit", "deductible"),
+        ("sublimits", "coinsurance", "deductible", "limit"),
+    ),
+    "betterment_categories": (
+        (
+            *("tires_and_wheels", "tires", "battery", "battery_lead_acid"),
+            *("battery_agm", "battery_gel", "battery_lithium"),
+        ),
+        (),
+    ),
+    "replacement_years": ("5", "none"),
+    "replacement_years homeowners scheduled_property builders_risk": ("none",),
+    "holdback": (True, False),
+    "total_loss_threshold": ("0.75", "none"),
+    "total_loss_tax_rate CA": ("0", "sales_tax_rate"),
+    "total_loss_tax_rate US-DE US-MT US-NH US-OR": ("0",),
+    "total_loss_tax_rate": ("0",),
+    "adds_tax_to_stated_amount": (False, True),
+    "covers_under_construction": (False, True),
+    "covers_perils": (False, True),
+    "covers_perils.fire": (True,),
+    "covers_perils.collision scheduled_property": (True,),
+    "covers_situations": (False, True),
+    "covers_situations.stored": (True,),
+    "covers_situations.towed tow_vehicle_extension recreational_vehicle commercial": (True,),
+}
+"""By term, kinds, places, and what has to be known."""
+
+
 def test_customary_answers_to_open_terms() -> None:
-    customary = {name: term.values for name, term in plausible_terms().items() if term.provenance == "common_practice"}
-    assert customary == {
-        "settles_as": ("registered_class", "built_use"),
-        "coinsurance_rate": ("1", "0.9", "0.8", "0"),
-        "deductible": ("2500", "1000", "500", "250"),
-        "holdback": (True, False),
-        "covers_under_construction": (False, True),
-    }
+    customary = [entry for entry in plausible_terms() if entry.provenance == "common_practice"]
+    found = {" ".join((each.term, *each.kinds, *each.places, *each.when_known)): each.values for each in customary}
+    assert found == ANSWERS
+    assert len(found) == len(customary)
 
 
-def test_customary_deductibles_in_other_currencies() -> None:
-    deductible = plausible_terms()["deductible"]
-    assert {code: " ".join(values) for code, values in deductible.by_currency.items()} == {
+CURRENCIES = {
+    "deductible": {
         "EUR": "2500 1000 500 150",
         "GBP": "1000 500 250 100",
         "CAD": "2500 1000 500 250",
@@ -125,10 +170,38 @@ def test_customary_deductibles_in_other_currencies() -> None:
         "SEK": "15000 8000 5000 3000",
         "NOK": "15000 8000 5000 3000",
         "DKK": "15000 8000 5000 3000",
-    }
-    assert {factor: " ".join(codes) for factor, codes in deductible.multipliers.items()} == {
-        10: "CNY CZK HKD MXN TRY TWD UYU ZAR",
-        100: "HUF INR ISK KES PHP RSD RUB THB",
+    },
+    "deductible scheduled_property": {"EUR": "500 0", "GBP": "250 0"},
+    "custom_equipment_limit": {
+        "CAD": "1000 3000 none",
+        "AUD": "1000 3000 none",
+        "EUR": "1000 3000 none",
+        "GBP": "1000 2500 none",
+    },
+    "contents_limit": {"EUR": "0 1000 none", "GBP": "0 1000 none"},
+}
+
+
+def test_customary_amounts_in_other_currencies() -> None:
+    assert {
+        " ".join((entry.term, *entry.kinds)): {code: " ".join(values) for code, values in entry.by_currency.items()}
+        for entry in plausible_terms()
+        if entry.by_currency
+    } == CURRENCIES
+
+
+def test_magnitudes_of_currencies() -> None:
+    magnitudes = read("plausible_terms.yaml", dict[str, Any])["magnitudes"]
+    assert {factor: " ".join(codes) for factor, codes in magnitudes.items()} == {
+        10: "CNY CZK DKK HKD MXN NOK SEK TRY TWD UYU ZAR",
+        100: "HUF INR ISK JPY KES PHP RSD RUB THB",
         1000: "ARS CLP COP CRC KRW NGN",
         10000: "IDR VND",
+    }
+
+
+def test_loose_things_that_are_contents() -> None:
+    assert set(category_groups()["contents"].categories) == {
+        *("hand_tools", "tools", "power_tools", "bedding", "blankets", "linen", "sheets", "towels", "tent", "annex"),
+        *("kitchenware", "dishes", "cookware", "loose_equipment", "camping_gear", "computers"),
     }

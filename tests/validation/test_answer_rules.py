@@ -1,12 +1,13 @@
 """The rules for recorded answers."""
 
 from datetime import date, timedelta
+from typing import get_args
 
 import msgspec
 import pytest
 
 from faulty_requests import POLICY, Json, gap_request, only_fault, places
-from hitchworth.model.policy import Answer
+from hitchworth.model.policy import AbsentTerm, Answer, Situation
 from hitchworth.model.request import GapRequest
 from hitchworth.validation.rules import rule_faults
 
@@ -67,6 +68,30 @@ def test_terms_that_an_answer_can_settle() -> None:
 )
 def test_similar_names_are_suggested(answer: Json, similar: str) -> None:
     assert similar in only_fault(gap_request(answers=[answer]), GapRequest).expected.partition("; similar: ")[2]
+
+
+@pytest.mark.parametrize("term", get_args(AbsentTerm))
+def test_none_is_an_answer_where_a_policy_may_not_have_the_term(term: str) -> None:
+    assert places(gap_request(answers=[{"policy": "one", "term": term, "value": "none"}]), GapRequest) == []
+
+
+@pytest.mark.parametrize("situation", get_args(Situation))
+def test_every_situation_can_be_answered(situation: str) -> None:
+    answer = {"policy": "one", "term": f"covers_situations.{situation}", "value": False}
+    assert places(gap_request(answers=[answer]), GapRequest) == []
+
+
+def test_what_an_answer_to_a_peril_is_expected_to_be() -> None:
+    answer = {"policy": "one", "term": "covers_perils.hail", "value": 2}
+    fault = only_fault(gap_request(answers=[answer]), GapRequest)
+    assert (fault.pointer, fault.found) == ("/answers/0/value", "2")
+    assert fault.expected == "true or false or null"
+
+
+def test_what_can_be_answered_by_peril_and_situation_is_named() -> None:
+    fault = only_fault(gap_request(answers=[{"policy": "one", "term": "covers_perils", "value": True}]), GapRequest)
+    assert (fault.pointer, fault.detail) == ("/answers/0/term", "An answer cannot settle this term")
+    assert "covers_perils.NAME, covers_situations.NAME" in fault.expected
 
 
 def test_a_long_value_is_shortened() -> None:

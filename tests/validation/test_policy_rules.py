@@ -1,8 +1,12 @@
 """The rules for policies and losses."""
 
+from typing import get_args
+
+import msgspec
 import pytest
 
 from faulty_requests import LABOR, LOSS, POLICY, Json, build_with, faults_of, gap_request, only_fault, places
+from hitchworth.model.policy import AbsentTerm, Policy
 from hitchworth.model.request import GapRequest, ProtectionRequest, SettlementRequest
 
 FAN: Json = {"name": "fan", "load_amps": 4, "length_m": 3, "awg": 14, "fuse_amps": 5}
@@ -113,6 +117,49 @@ def test_unknown_betterment_category() -> None:
     policy = POLICY | {"betterment_categories": ["solar", "tyres"]}
     found = [("/policies/0/betterment_categories/1", "tyres")]
     assert places(gap_request(policies=[policy]), SettlementRequest) == found
+
+
+@pytest.mark.parametrize(
+    ("covers", "expected"),
+    [
+        ({"wind": True, "windstorm": False}, [("/policies/0/covers_perils/windstorm", "windstorm")]),
+        ({"Theft ": None, "burglary": True}, [("/policies/0/covers_perils/burglary", "burglary")]),
+        ({"a/b": True, "A/B": True}, [("/policies/0/covers_perils/A~1B", "A/B")]),
+        ({"{0}": True, "{0} ": True}, [("/policies/0/covers_perils/{0} ", "{0} ")]),
+        ({"wind": True, "hail": False}, []),
+    ],
+)
+def test_a_policy_says_one_thing_of_a_peril(covers: Json, expected: list[tuple[str, str]]) -> None:
+    assert places(gap_request(policies=[POLICY | {"covers_perils": covers}]), SettlementRequest) == expected
+
+
+def test_where_a_peril_was_named_first() -> None:
+    policy = POLICY | {"covers_perils": {"{wind}": True, "{WIND}": True}}
+    fault = only_fault(gap_request(policies=[policy]), SettlementRequest)
+    assert fault.detail == "Duplicate peril, first used at /policies/0/covers_perils/{wind}"
+
+
+ABSENT_VALUES: Json = {"lender": "a bank"}
+
+
+@pytest.mark.parametrize("term", get_args(AbsentTerm))
+def test_a_term_that_is_absent_is_not_stated(term: str) -> None:
+    policy = POLICY | {term: ABSENT_VALUES.get(term, 0), "without": [term]}
+    fault = only_fault(gap_request(policies=[policy]), SettlementRequest)
+    assert (fault.pointer, fault.found) == ("/policies/0/without/0", term)
+    assert (fault.detail, fault.expected) == ("The policy states this term", "a term that is left out, or null")
+    assert places(gap_request(policies=[policy | {term: None}]), SettlementRequest) == []
+
+
+NULLABLE = sorted({field.name for field in msgspec.structs.fields(Policy) if field.default is None})
+
+
+def test_every_term_may_be_null() -> None:
+    body = gap_request(policies=[{"name": "one"} | dict.fromkeys(NULLABLE)])
+    assert places(body, SettlementRequest) == []
+    assert {field.name for field in msgspec.structs.fields(Policy)} - set(NULLABLE) == {
+        *("name", "covers_perils", "covers_situations", "without"),  # those are lists of what is known
+    }
 
 
 def test_a_peril_has_one_deductible_however_it_is_written() -> None:

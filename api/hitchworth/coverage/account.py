@@ -34,6 +34,8 @@ class Account(Struct, frozen=True, gc=False):
     """What the policy covers of the loss, by category."""
     insured_loss: int = 0
     """The loss on the policy's basis, before its terms; 0 where it is not covered."""
+    value: int = 0
+    """The value of the loss on the policy's basis, before tax and fees and the policy's terms."""
     added: int = 0
     """Tax and fees that were added on top of the value."""
     covered: bool = True
@@ -48,7 +50,7 @@ class Account(Struct, frozen=True, gc=False):
     @property
     def position(self) -> tuple[object, ...]:
         """What the further settlement depends on: everything but the way to this point."""
-        return self.running, self.total, self.added, self.covered, self.lines
+        return self.running, self.total, self.value, self.added, self.covered, self.lines
 
     def take(self, code: str, amount: int, cause: Cause, /, **parameters: str) -> "Account":
         """Take an amount off under its cause (a negative amount is added). Nothing is entered for zero."""

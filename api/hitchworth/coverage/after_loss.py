@@ -9,7 +9,7 @@ from hitchworth.model.build import Build, Component
 from hitchworth.model.policy import Loss
 from hitchworth.model.timeline import is_installed_on
 from hitchworth.reference.claims import ClaimDuty, ClaimTimeLimit, claims, time_limits_for
-from hitchworth.reference.perils import peril_key
+from hitchworth.reference.perils import canonical_peril
 
 
 def after_loss(build: Build, losses: Sequence[Loss], as_of: date) -> AfterLoss:
@@ -17,7 +17,7 @@ def after_loss(build: Build, losses: Sequence[Loss], as_of: date) -> AfterLoss:
 
     Only components that are in the trailer on the day of a loss count: bought by then, and not yet removed.
     """
-    perils = tuple({peril_key(loss.peril): loss.peril for loss in reversed(losses)}.values())[::-1]
+    perils = tuple({canonical_peril(loss.peril): loss.peril for loss in reversed(losses)}.values())[::-1]
     fitted = tuple(
         part for part in build.components if any(is_installed_on(part, loss.occurred_on or as_of) for loss in losses)
     )
@@ -67,7 +67,7 @@ def _serial_number(part: Component) -> SerialNumber:
 
 def _concerns(named: Sequence[str], perils: Sequence[str]) -> bool:
     """Whether something is for any peril, or for one of these."""
-    return not named or not set(named).isdisjoint(map(peril_key, perils))
+    return not named or not set(named).isdisjoint(map(canonical_peril, perils))
 
 
 def _item(duty: ClaimDuty, perils: Sequence[str], parameters: dict[str, str]) -> ChecklistItem:

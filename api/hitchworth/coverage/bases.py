@@ -1,8 +1,8 @@
 """The bases of settlement: what each owes for a total and for a partial loss. A new basis is one class here.
 
 Actual cash value: replacement cost less depreciation, or for a total loss the market value, as the insurer finds it.
-Replacement cost: new for old, but no more than was spent. Agreed value: the agreed figure for a total loss. Stated amount:
-a cap on the actual cash value. Market value: a cap by what such trailers sell for.
+Replacement cost: new for old, but no more than was spent. Agreed value: the agreed figure for a total loss. Stated
+amount: a cap on the actual cash value. Market value: a cap by what such trailers sell for.
 """
 
 from collections.abc import Mapping, Sequence
@@ -81,7 +81,15 @@ class ReplacementCost(ActualCashValue):
         return line.replacement_cost - (0 if total else _betterment(line, claim.policy))
 
 
-class AgreedValue(ActualCashValue):
+class CappedRepair(ActualCashValue):
+    """A basis that pays a repair at its cost, up to a figure."""
+
+    def worth(self, line: LossLine, claim: Claim, *, total: bool) -> int:
+        """Return the line's actual cash value, or on a repair its replacement cost."""
+        return super().worth(line, claim, total=total) if total else line.replacement_cost
+
+
+class AgreedValue(CappedRepair):
     """The agreed figure for a total loss, less or more than the cost; a repair at its cost, up to that figure."""
 
     def adds_tax_and_fees(self, claim: Claim) -> bool:
@@ -97,7 +105,7 @@ class AgreedValue(ActualCashValue):
         return account.cap("agreed_value", _amount(claim), "amount")
 
 
-class StatedAmount(ActualCashValue):
+class StatedAmount(CappedRepair):
     """The least of the stated amount, the actual cash value, and the cost to repair."""
 
     def total_loss(self, account: Account, claim: Claim, lines: Lines) -> Account:
@@ -112,12 +120,8 @@ class StatedAmount(ActualCashValue):
         """Cap the cost of repair by the actual cash value of the whole and by the stated amount."""
         return account.cap("stated_amount", min(actual_cash_value(whole, claim.policy), _amount(claim)), "amount")
 
-    def worth(self, line: LossLine, claim: Claim, *, total: bool) -> int:
-        """Return the line's actual cash value, or on a repair its replacement cost."""
-        return super().worth(line, claim, total=total) if total else line.replacement_cost
 
-
-class MarketValue(ActualCashValue):
+class MarketValue(CappedRepair):
     """What such trailers sell for; where no market value is known, the actual cash value stands for it."""
 
     def total_loss(self, account: Account, claim: Claim, lines: Lines) -> Account:
@@ -130,6 +134,10 @@ class MarketValue(ActualCashValue):
     def partial_loss(self, account: Account, claim: Claim, lines: Lines, whole: Lines) -> Account:
         """Cap the repair by the market value."""
         return self.total_loss(account, claim, lines)
+
+    def worth(self, line: LossLine, claim: Claim, *, total: bool) -> int:
+        """Return the same where a market value is known, else the line's actual cash value."""
+        return super().worth(line, claim, total=total or stated_market_value(claim) is None)
 
 
 BASES: Mapping[Basis, SettlementBasis] = MappingProxyType(
@@ -173,10 +181,14 @@ def value_of_whole(claim: Claim, whole: Lines, *, total: bool) -> int:
 
     `total` says whether the loss is settled as a total one, which decides the basis of an old trailer.
     """
-    cost = total_replacement_cost(whole)
     before = replace(claim, context=replace(claim.context, loss=replace(claim.loss, amount_spent=None)))
-    account = Account(replacement_cost=cost, running=cost, total=True)
-    return basis_of(claim, total=total).total_loss(account, before, whole).running
+    return value_on(basis_of(claim, total=total), before, whole)
+
+
+def value_on(basis: SettlementBasis, claim: Claim, whole: Lines) -> int:
+    """Return what the whole is worth on a basis."""
+    cost = total_replacement_cost(whole)
+    return basis.total_loss(Account(replacement_cost=cost, running=cost, total=True), claim, whole).running
 
 
 def actual_cash_value(lines: Lines, policy: Policy) -> int:

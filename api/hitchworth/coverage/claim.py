@@ -143,6 +143,6 @@ def is_excluded_by_custom(policy: Policy, peril: str) -> bool:
 
 
 def _stated(policy: Policy, peril: str) -> bool | None:
-    """Return what the policy says of the single peril."""
-    stated = {canonical_peril(name): covered for name, covered in policy.covers_perils.items()}
+    """Return what the policy says of the single peril, under any of its names."""
+    stated = {canonical_peril(name): covered for name, covered in policy.covers_perils.items() if covered is not None}
     return stated.get(canonical_peril(peril))

@@ -64,7 +64,9 @@ def _of_terms(situation: Situation, outcomes: Sequence[Outcomes]) -> Iterator[Qu
                 if term == DISCLOSURE:
                     stake = stake_of_avoidance(of_policy)
                 if _is_asked(entry, term, stake, situation):
-                    yield _term_question(entry, term, policy, stake or NO_MONEY, of_policy, situation)
+                    yield _term_question(
+                        entry, term, policy, stake or NO_MONEY, outcomes=of_policy, situation=situation
+                    )
 
 
 def _terms_to_ask(name: str, policy: Policy, outcomes: Sequence[Outcomes]) -> tuple[str, ...]:
@@ -90,6 +92,7 @@ def _term_question(
     term: str,
     policy: Policy,
     stake: MoneyAtStake,
+    *,
     outcomes: Sequence[Outcomes],
     situation: Situation,
 ) -> Question:

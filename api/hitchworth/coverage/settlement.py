@@ -33,7 +33,7 @@ def settlement_of(outcomes: Outcomes) -> Settlement:
         steps=tuple(account.steps(money)),
         payable_now=money.from_minor_units(now),
         recoverable_depreciation=money.from_minor_units(account.running - now),
-        if_avoided=_if_avoided(claim) if account.covered else None,
+        if_avoided=_if_avoided(outcomes.claim) if account.covered else None,
         payable_to_lender=_payable_to_lender(claim, account),
         recoverable_until=_deadline(claim) if account.running > now else None,
         payable=money.from_minor_units(account.running),

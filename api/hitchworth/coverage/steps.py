@@ -1,9 +1,9 @@
 """The steps of a settlement, each of which a person can redo by hand.
 
-First what is covered at all: exclusions, the extent of the loss, the registered class, own labor. Then the value on the policy's
-basis, with tax and fees of a total loss added. Then the terms in the policy's order, by default sublimits, coinsurance,
-deductible, limit: the coinsurance ratio comes before the deductible, the deductible comes off the loss, and the limit
-caps what is left, as in the published examples. Last the salvage that the insured keeps.
+First what is covered at all: exclusions, the extent of the loss, the registered class, own labor. Then the value on the
+policy's basis, with tax and fees of a total loss added. Then the terms in the policy's order, by default sublimits,
+coinsurance, deductible, limit: the coinsurance ratio comes before the deductible, the deductible comes off the loss,
+and the limit caps what is left, as in the published examples. Last the salvage that the insured keeps.
 """
 
 from collections.abc import Callable, Iterator, Mapping
@@ -16,7 +16,7 @@ from typing import NamedTuple
 from msgspec.structs import replace
 
 from hitchworth.coverage.account import Account
-from hitchworth.coverage.bases import actual_cash_value, basis_of, value_of_whole
+from hitchworth.coverage.bases import BASES, basis_of, value_of_whole, value_on
 from hitchworth.coverage.claim import VERDICT, Claim, covers_damage, covers_peril, is_open, known, known_or_absent
 from hitchworth.coverage.loss import LossLine, total_replacement_cost
 from hitchworth.model.policy import DEFAULT_ORDER, PerilDeductible, SettlementStep, Sublimit
@@ -75,9 +75,10 @@ def settle_class(account: Account, claim: Claim) -> Account:
     plain, lost = claim.plain_trailer, account.lines
     owed = lost if account.total else tuple(line for line in lost if line.is_base)
     basis = basis_of(claim, total=account.total)
-    as_built = sum(basis.worth(line, claim, total=account.total) for line in owed)
+    counted = _counted(owed, claim)
+    as_built = sum(basis.worth(line, claim, total=account.total) for line in counted)
     plain_value = basis.worth(plain, claim, total=account.total)
-    if plain_value < as_built and plain.replacement_cost < total_replacement_cost(owed):
+    if plain_value < as_built and plain.replacement_cost < total_replacement_cost(counted):
         owed = (plain,)
     return replace(account.cap("class_value", total_replacement_cost(owed), "class"), lines=owed)
 
@@ -112,14 +113,14 @@ def add_tax_and_fees(account: Account, claim: Claim) -> Account:
         account = account.take("total_loss_tax", -tax, "tax_and_fees", rate=str(rate))
         account = account.take("total_loss_fees", -fees, "tax_and_fees")
     salvage = claim.salvage_kept if account.total else 0
-    return replace(account, added=account.running - value, insured_loss=max(account.running - salvage, 0))
+    return replace(account, value=value, added=account.running - value, insured_loss=max(account.running - salvage, 0))
 
 
 def apply_sublimits(account: Account, claim: Claim) -> Account:
     """Cap what each named category or group has of the amount; one capped before counts with what it has left.
 
-    Tax and fees on top belong to no category. Where another step came first, each category has its share of what is
-    left. An agreed value of a total loss has no parts.
+    Each category has its share of the value, whatever capped the value. Tax and fees on top belong to no category.
+    Where another step came first, each has its share of what is left. An agreed value of a total loss has no parts.
     """
     if claim.policy.basis == "agreed_value" and account.total:
         return account
@@ -128,8 +129,9 @@ def apply_sublimits(account: Account, claim: Claim) -> Account:
     for line in account.lines:
         worth = basis.worth(line, claim, total=account.total)
         values[line.category] = values.get(line.category, Fraction(0)) + worth
-    whole = sum(values.values()) + account.added
-    left = {category: value * account.running / whole for category, value in values.items()} if whole else {}
+    whole = sum(values.values(), Fraction(0)) * (account.value + account.added)
+    share = account.value * account.running / whole if whole else Fraction(0)
+    left = {category: value * share for category, value in values.items()}
     for sublimit in _sublimits(claim, left):
         most = claim.money.to_minor_units(sublimit.amount)
         named = [category for category in left if belongs(category, sublimit.category)]
@@ -308,7 +310,7 @@ def _is_constructive_total_loss(claim: Claim) -> bool:
 
 
 def _total_loss_threshold(claim: Claim) -> Decimal | None:
-    """Return the share of the policy, or that of the place; None where repair plus salvage is compared with the value."""
+    """Return the share of the policy, or of the place; None where repair plus salvage is compared with the value."""
     policy, published = claim.policy, total_loss_threshold(claim.context.build.jurisdiction)
     if is_open(policy, "total_loss_threshold") and published.provenance != "common_practice":
         return published.share
@@ -316,10 +318,11 @@ def _total_loss_threshold(claim: Claim) -> Decimal | None:
 
 
 def _value_before_loss(claim: Claim) -> int:
-    """Return the agreed value, or the actual cash value of what the policy looks at."""
+    """Return the agreed value, or the market value or actual cash value of what the policy looks at."""
     if claim.policy.basis == "agreed_value":
         return claim.money.to_minor_units(known(claim.policy.amount, "amount"))
-    return actual_cash_value(_whole(claim), claim.policy)
+    basis = BASES["market_value" if claim.policy.basis == "market_value" else "actual_cash_value"]
+    return value_on(basis, claim, _whole(claim))
 
 
 def _peril_deductible(claim: Claim) -> PerilDeductible | None:
@@ -328,7 +331,7 @@ def _peril_deductible(claim: Claim) -> PerilDeductible | None:
 
 
 def _amount_of_peril_deductible(own: PerilDeductible, account: Account, claim: Claim) -> int:
-    """Return the flat amount plus the share, but not less than the minimum. Without a limit its share is of the value."""
+    """Return the flat amount plus the share, at least the minimum. Without a limit its share is of the value."""
     match own.applies_to:
         case "loss":
             base = account.running

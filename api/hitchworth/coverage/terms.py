@@ -48,9 +48,10 @@ def with_answer(policy: Policy, term: str, value: TermValue) -> Policy:
     name, _, key = term.partition(".")
     if key:
         return replace(policy, **{name: {**getattr(policy, name), key: value}})
+    without = tuple(absent for absent in policy.without if absent != name)
     if value == ABSENT and name in ABSENT_TERMS:
-        return replace(policy, without=(*policy.without, name))
-    return replace(policy, **{name: value})
+        return replace(policy, **{name: None}, without=(*without, name))
+    return replace(policy, **{name: value}, without=without)
 
 
 def with_recorded_answers(policy: Policy, answers: Iterable[Answer]) -> Policy:

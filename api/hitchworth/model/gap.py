@@ -47,7 +47,8 @@ class Settles(Struct, frozen=True, kw_only=True):
     term: Annotated[
         str | None,
         Meta(
-            description="The term, as an answer names it: a field of the policy, covers_perils.NAME, covers_situations.NAME."
+            description="The term, as an answer names it: a field of the policy, covers_perils.NAME, "
+            "covers_situations.NAME."
         ),
     ] = None
     fact: Annotated[str | None, Meta(description="Name of the fact.")] = None

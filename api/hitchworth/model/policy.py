@@ -174,8 +174,8 @@ class Policy(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     covers_damage: Annotated[
         bool | None,
         Meta(
-            description="Whether damage to the trailer itself is covered at all, or only liability. A policy that states "
-            "how it pays for damage (a basis, an amount, a limit, a deductible ...) is taken to cover it."
+            description="Whether damage to the trailer itself is covered at all, or only liability. A policy that "
+            "states how it pays for damage (a basis, an amount, a limit, a deductible ...) is taken to cover it."
         ),
     ] = None
     basis: Annotated[
@@ -196,8 +196,8 @@ class Policy(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     order: Annotated[
         Annotated[tuple[SettlementStep, ...], Meta(max_length=4)] | None,
         Meta(
-            description="The order in which the steps are taken. Steps that are not named follow in the customary order: "
-            "sublimits, coinsurance, deductible, limit.",
+            description="The order in which the steps are taken. Steps that are not named follow in the customary "
+            "order: sublimits, coinsurance, deductible, limit.",
         ),
     ] = None
     sublimits: Annotated[
@@ -240,8 +240,8 @@ class Policy(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     replacement_years: Annotated[
         Years | None,
         Meta(
-            description="Replacement cost of a total loss up to this age of the trailer, actual cash value after it. No "
-            "such limit: in `without`."
+            description="Replacement cost of a total loss up to this age of the trailer, actual cash value after it. "
+            "No such limit: in `without`."
         ),
     ] = None
     depreciation_cap: Annotated[
@@ -250,14 +250,15 @@ class Policy(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     betterment_categories: Annotated[
         Annotated[tuple[Identifier, ...], Meta(max_length=100)] | None,
         Meta(
-            description="Replacement cost, partial loss: categories whose depreciation is taken off all the same. None: [].",
+            description="Replacement cost, partial loss: categories whose depreciation is taken off all the same. "
+            "None: [].",
         ),
     ] = None
     total_loss_threshold: Annotated[
         Share | None,
         Meta(
-            description="A repair at or above this share of the value is a total loss. Repair plus salvage at or above the "
-            "value: list it in `without`."
+            description="A repair at or above this share of the value is a total loss. Repair plus salvage at or above "
+            "the value: list it in `without`."
         ),
     ] = None
     total_loss_tax_rate: Annotated[
@@ -273,8 +274,8 @@ class Policy(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     excluded_perils: Annotated[
         Annotated[tuple[Identifier, ...], Meta(max_length=100)] | None,
         Meta(
-            description="Every peril that the wording excludes. Once this is given, the others are covered, except gradual "
-            "damage (rot, wear, mold ...), which is excluded by custom. None: [].",
+            description="Every peril that the wording excludes. Once this is given, the others are covered, except "
+            "gradual damage (rot, wear, mold ...), which is excluded by custom. None: [].",
         ),
     ] = None
     covers_perils: Annotated[
@@ -287,8 +288,8 @@ class Policy(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     covers_situations: Annotated[
         dict[Situation, bool | None],
         Meta(
-            description="Whether the trailer is covered while it is stored, towed, lived in, rented out or abroad; null or "
-            "left out: not known. Asked only for situations that a loss names."
+            description="Whether the trailer is covered while it is stored, towed, lived in, rented out or abroad; "
+            "null or left out: not known. Asked only for situations that a loss names."
         ),
     ] = field(default_factory=dict)
     peril_deductibles: Annotated[
@@ -301,7 +302,8 @@ class Policy(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     knows_built_use: Annotated[
         bool | None,
         Meta(
-            description="Whether the insurer was told what the trailer is built for, where its registered class differs."
+            description="Whether the insurer was told what the trailer is built for, where its registered class "
+            "differs."
         ),
     ] = None
     lender: Annotated[

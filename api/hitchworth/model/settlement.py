@@ -107,7 +107,10 @@ class ConcealmentRule(Struct, frozen=True, kw_only=True):
 
 
 class AvoidedCoverage(Struct, frozen=True, kw_only=True):
-    """What is paid if the insurer, which was not told of the built use, avoids the policy. Apart from the settlement."""
+    """What is paid if the insurer, which was not told of the built use, avoids the policy.
+
+    It is apart from the settlement.
+    """
 
     payable: Annotated[RoundedAmount, Meta(description="Always 0: an agreed value is not paid either.")]
     premium_returned: Annotated[
@@ -162,8 +165,8 @@ class Settlement(Struct, frozen=True, kw_only=True):
     if_avoided: Annotated[
         AvoidedCoverage | None,
         Meta(
-            description="What is left if the insurer avoids the policy. Null: the registered class fits the built use, the "
-            "insurer was told, or the loss is not covered anyway."
+            description="What is left if the insurer avoids the policy. Null: the registered class fits the built use, "
+            "the insurer was told, or the loss is not covered anyway."
         ),
     ]
     payable_to_lender: Annotated[

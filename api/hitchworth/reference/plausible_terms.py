@@ -99,10 +99,14 @@ def labor_is_kept(jurisdiction: str | None) -> bool:
 def _entries(
     term: str, kind: PolicyKind | None, place: str | None, currency: str, known: Collection[str]
 ) -> Sequence[PlausibleTerm]:
-    """Return the most specific entry of the kind; of every kind where it is not known, each once."""
+    """Return the most specific entry of the kind; of every kind where it is not known, each once.
+
+    The longest list comes first, so that a kind with one favorable answer does not put it before the others.
+    """
     chain = _chain(place, currency)
     found = (_entry(term, each, chain, known) for each in ((kind,) if kind else KINDS))
-    return tuple({id(entry): entry for entry in found if entry is not None}.values())
+    once = {id(entry): entry for entry in found if entry is not None}.values()
+    return sorted(once, key=lambda entry: len(entry.values), reverse=True)
 
 
 def _entry(term: str, kind: PolicyKind, chain: frozenset[str], known: Collection[str]) -> PlausibleTerm | None:

@@ -10,6 +10,7 @@ from hitchworth.reference.category_groups import CONTENTS, CUSTOM_EQUIPMENT, kno
 from hitchworth.reference.perils import canonical_peril
 from hitchworth.validation.duplicates import duplicates
 from hitchworth.validation.fault_texts import with_suggestions
+from hitchworth.validation.json_pointer import child_pointer
 
 _TERM_OF_GROUP = {CONTENTS: "contents_limit", CUSTOM_EQUIPMENT: "custom_equipment_limit"}
 
@@ -28,7 +29,7 @@ def duplicate_loss_names(request: Document) -> Iterator[Fault]:
 
 
 def duplicate_policy_terms(request: Document) -> Iterator[Fault]:
-    """A policy takes each step once, and has one sublimit per category, deductible per peril, allowance per kind."""
+    """A policy takes each step once, and says one thing of a peril, a category and a kind of expense."""
     for index, policy in enumerate(request.policies):
         at = f"/policies/{index}"
         yield from duplicates("step", {f"{at}/order/{{}}": policy.order or ()})
@@ -37,8 +38,15 @@ def duplicate_policy_terms(request: Document) -> Iterator[Fault]:
         yield from duplicates("category", {f"{at}/sublimits/{{}}/category": categories})
         perils = (deductible.peril for deductible in policy.peril_deductibles or ())
         yield from duplicates("peril", {f"{at}/peril_deductibles/{{}}/peril": perils}, key=canonical_peril)
+        places = {_pattern(child_pointer(f"{at}/covers_perils", peril)): (peril,) for peril in policy.covers_perils}
+        yield from duplicates("peril", places, key=canonical_peril)
         kinds = (allowance.kind for allowance in policy.allowances or ())
         yield from duplicates("kind", {f"{at}/allowances/{{}}/kind": kinds})
+
+
+def _pattern(pointer: str) -> str:
+    """Return the pointer as a pattern with nothing to fill in."""
+    return pointer.replace("{", "{{").replace("}", "}}")
 
 
 def too_many_settlements(request: Document) -> Iterator[Fault]:

@@ -1,0 +1,112 @@
+"""What a loss destroys: the damaged part of each line, the plain trailer, and the age of the trailer."""
+
+from decimal import Decimal
+
+import pytest
+from msgspec.structs import replace
+
+from hitchworth.coverage.loss import by_category, total_replacement_cost, with_depreciation_cap
+from hitchworth.model.estimate import EstimateLine
+from hitchworth.model.policy import Damage, Loss
+from valued_builds import DAY, USD, circumstances, line
+
+FIRE = Loss(name="fire", peril="fire", extent="total", occurred_on=DAY)
+LINES = (
+    line("frame", "chassis", "3000", "600"),
+    line("axle", "axle_and_brakes", "1000", "500"),
+    line("roof", "roof", "2000", "300"),
+    line("hatch", "roof", "500", "50"),
+    line("weld", "chassis", "400", "40", "labor"),
+)
+
+
+def aged(one: EstimateLine, years: str) -> EstimateLine:
+    return replace(one, age_years=Decimal(years))
+
+
+def test_a_total_loss_destroys_every_line() -> None:
+    context = circumstances(FIRE, *LINES)
+    assert context.lost == context.whole
+    assert total_replacement_cost(context.lost) == 690000
+    assert [(each.depreciation, each.labor_depreciation) for each in context.lost] == [
+        *((60000, 0), (50000, 0), (30000, 0), (5000, 0)),
+        (0, 4000),
+    ]
+
+
+def test_damage_by_id_goes_before_damage_by_category() -> None:
+    damage = (
+        Damage(category="roof", fraction=Decimal("0.5")),
+        Damage(id="hatch", fraction=Decimal("0.1")),
+        Damage(id="weld", fraction=Decimal("0.25")),
+    )
+    context = circumstances(replace(FIRE, extent="partial", damage=damage), *LINES)
+    assert [(each.category, each.replacement_cost, each.depreciation) for each in context.lost] == [
+        ("roof", 100000, 15000),  # half of 2,000 and of 300
+        ("roof", 5000, 500),  # a tenth of 500 and of 50
+        ("chassis", 10000, 0),  # a quarter of the hours
+    ]
+    assert context.lost[2].labor_depreciation == 1000
+    assert total_replacement_cost(context.whole) == 690000
+
+
+def test_what_is_not_damaged_is_not_lost() -> None:
+    nothing = (Damage(category="roof", fraction=Decimal(0)),)
+    assert circumstances(replace(FIRE, extent="partial", damage=nothing), *LINES).lost == ()
+
+
+def test_base_components_are_parts_of_a_plain_trailer_but_no_labor() -> None:
+    assert [each.is_base for each in circumstances(FIRE, *LINES).lost] == [True, True, False, False, False]
+    assert [each.is_own_labor for each in circumstances(FIRE, *LINES, own_labor=True).lost] == [*[False] * 4, True]
+    assert not any(each.is_own_labor for each in circumstances(FIRE, *LINES).lost)
+
+
+def test_the_plain_trailer_without_a_price_is_the_base_components() -> None:
+    plain = circumstances(FIRE, *LINES).plain_trailer
+    assert (plain.replacement_cost, plain.depreciation, plain.labor_depreciation) == (400000, 110000, 0)
+    assert plain.is_base
+    assert not plain.is_own_labor
+    assert circumstances(FIRE, LINES[2]).plain_trailer.replacement_cost == 0
+
+
+def test_the_plain_trailer_with_a_price_is_depreciated_like_the_base_components() -> None:
+    # 1,100 of 4,000 are 27.5 percent: 687.50 of 2,500. Without base components nothing is known of its age.
+    plain = circumstances(FIRE, *LINES, comparable_price="2500").plain_trailer
+    assert (plain.replacement_cost, plain.depreciation) == (250000, 68750)
+    new = circumstances(FIRE, LINES[2], comparable_price="2500").plain_trailer
+    assert (new.replacement_cost, new.depreciation) == (250000, 0)
+
+
+def test_the_trailer_is_as_old_as_its_oldest_base_component() -> None:
+    frame, axle, roof, *_ = LINES
+    ages = (aged(frame, "3"), aged(axle, "7.5"), aged(roof, "12"))
+    assert circumstances(FIRE, *ages).age_years == Decimal("7.5")
+    assert circumstances(FIRE, *reversed(ages)).age_years == Decimal("7.5")
+    assert circumstances(FIRE, aged(roof, "2"), aged(LINES[3], "4")).age_years == 4
+    # Labor on the chassis is no component of it.
+    assert circumstances(FIRE, aged(roof, "2"), aged(LINES[4], "1")).age_years == 2
+    assert circumstances(FIRE, aged(frame, "1"), aged(LINES[4], "9")).age_years == 1
+    assert circumstances(FIRE).age_years == 0
+
+
+def test_lines_of_a_category_are_added_up_with_own_labor_apart() -> None:
+    sums = by_category(circumstances(FIRE, *LINES, own_labor=True).lost)
+    assert [(each.category, each.replacement_cost, each.depreciation, each.is_own_labor) for each in sums] == [
+        ("chassis", 300000, 60000, False),
+        ("axle_and_brakes", 100000, 50000, False),
+        ("roof", 250000, 35000, False),
+        ("chassis", 40000, 0, True),
+    ]
+    assert sums[3].labor_depreciation == 4000
+    assert [each.is_base for each in sums] == [True, True, False, False]
+    joined = by_category(circumstances(FIRE, LINES[4], replace(LINES[4], id="again")).lost)
+    assert [(each.replacement_cost, each.labor_depreciation) for each in joined] == [(80000, 8000)]
+
+
+@pytest.mark.parametrize(("cap", "kept"), [("0.1", (30000, 10000, 20000, 5000)), ("1", (60000, 50000, 30000, 5000))])
+def test_depreciation_is_capped_line_by_line(cap: str, kept: tuple[int, ...]) -> None:
+    capped = with_depreciation_cap(circumstances(FIRE, *LINES).lost, Decimal(cap), USD)
+    assert tuple(each.depreciation for each in capped[:4]) == kept
+    assert capped[4].labor_depreciation == 4000
+    tighter = with_depreciation_cap(capped, Decimal("0.05"), USD)
+    assert tighter[4].labor_depreciation == 2000
