@@ -170,7 +170,7 @@ def test_gradual_damage_is_excluded_by_custom(peril: str) -> None:
     assert found.payable == 0
     assert causes(found) == {"exclusion": 11000}
     assert [(note.code, note.about, note.parameters) for note in found.notes] == [
-        ("excluded_by_custom", peril, {"peril": peril})
+        ("excluded_by_custom", peril, {"peril": peril, "policy": "p"})
     ]
     assert settled(replace(POLICY, excluded_perils=None), by_peril(peril)).assumed == ()
 
