@@ -14,7 +14,7 @@ from hitchworth.model.protection import ProtectionReport
 
 
 def protection_report(report: ProtectionReport, localizer: Localizer) -> Group:
-    """Lay out a protection report: measures, suggestions, layers without one, circuits that need attention, paybacks, cautions."""
+    """Lay out a report: measures, suggestions, circuits that need attention, paybacks, uncovered layers, cautions."""
     parts = (
         *([] if report.entered else [Text(localizer.translate(texts().protection.not_entered))]),
         *_tables(report, localizer),

@@ -46,7 +46,7 @@ class IdentificationNumber(Struct, frozen=True, kw_only=True):
     suggested_from: Annotated[
         str | None,
         Meta(
-            description="Id of the part of the base whose serial number this is: the build has no VIN, and this has the "
-            "shape of one. A suggestion to confirm, not the VIN. Null: the VIN as given."
+            description="Id of the part of the base whose serial number this is: the build has no VIN, and this has "
+            "the shape of one. A suggestion to confirm, not the VIN. Null: the VIN as given."
         ),
     ] = None

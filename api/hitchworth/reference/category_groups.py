@@ -1,6 +1,6 @@
 """Groups of categories that a sublimit can name: contents, and custom equipment."""
 
-from functools import cache
+from functools import cache, lru_cache
 from typing import Literal
 
 from msgspec import Struct
@@ -46,7 +46,7 @@ def belongs(category: str, name: str) -> bool:
     return category == name or (name == CONTENTS and _is_contents(category))
 
 
-@cache
+@lru_cache(maxsize=10_000)
 def _is_contents(category: str) -> bool:
     """Return whether the words of a category are those of a listed one, or one of them says that it is loose."""
     words = frozenset(words_of(category))
