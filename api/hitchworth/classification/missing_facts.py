@@ -15,8 +15,9 @@ def missing_facts(
 ) -> tuple[MissingFact, ...]:
     """Return the unknown facts on which an undetermined verdict depends, the most decisive first.
 
-    First come the fewest facts that can settle it together, then those of the next smallest set, and so on. Without a
-    definition of the registered class, only the exact words of the document can make a match.
+    First come the fewest facts that can settle it together, then those of the next smallest set, and so on; of sets
+    with as many facts, those of the nearest jurisdiction's definitions. Without a definition of the registered class,
+    only the exact words of the document can make a match.
     """
     own = registered_definition(judged, registered)
     undecided = [one for one in judged if one.holds is None and (one is own or one.contradicts)]
