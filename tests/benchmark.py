@@ -4,6 +4,8 @@ For builds of 60, 300 and 2,000 lines it prints, in one run on the machine that 
 
 - core: the estimate's way from bytes to bytes (typed decoding of the body, estimate, encoding of the answer) and the
   estimate alone, both over the floor: typed decoding of the same body, and encoding of what was decoded;
+- settlements: a gap statement of 60 lines for 10 policies and 20 losses over the same floor, with every term of the
+  policies known, and with none known but the basis;
 - HTTP: POST /v1/estimates, with all its checks and words, over a route of the same application that only decodes the
   body and echoes it; one caller after the other on one connection, the server in a process of its own.
 
@@ -29,15 +31,17 @@ from litestar import Request, post
 from litestar.datastructures import State
 from litestar.response.base import ASGIResponse
 
+from hitchworth.appraisal import gap_statement
 from hitchworth.model.build import Build
 from hitchworth.model.estimate import Estimate
 from hitchworth.model.options import Options
-from hitchworth.model.request import EstimateRequest
+from hitchworth.model.request import EstimateRequest, GapRequest
 from hitchworth.valuation.estimate import estimate
 from hitchworth.web.app import create_app
 from hitchworth.web.server import tune_garbage_collector
 
 DECODER = msgspec.json.Decoder(EstimateRequest)
+GAP_DECODER = msgspec.json.Decoder(GapRequest)
 ENCODER = msgspec.json.Encoder()
 SIZES = (60, 300, 2000)
 SHAPES = ("orders", "singles")
@@ -55,6 +59,24 @@ CATEGORIES = (
     "mattress",
 )
 ROUNDS = 30
+BASES = ("actual_cash_value", "replacement_cost", "market_value")
+KNOWN_TERMS = {
+    "covers_damage": True,
+    "deductible": "500",
+    "coinsurance_rate": "0",
+    "order": ["sublimits", "coinsurance", "deductible", "limit"],
+    "sublimits": [],
+    "settles_as": "built_use",
+    "counts_own_labor": True,
+    "values_by": "cost_less_depreciation",
+    "depreciates_labor": False,
+    "holdback": True,
+    "betterment_categories": [],
+    "total_loss_tax_rate": "0",
+    "excluded_perils": [],
+    "knows_built_use": True,
+    "without": ["limit", "custom_equipment_limit", "contents_limit", "replacement_years", "total_loss_threshold"],
+}
 SECONDS_A_ROUND = 0.02
 
 
@@ -140,6 +162,29 @@ def core() -> None:
         )
 
 
+def coverage() -> None:
+    """Print the table of gap statements."""
+    print(f"\n{'':>6} {'policies':>8} {'losses':>8} {'floor us':>9} {'whole us':>9} {'whole':>7}")
+    for name, known in (("known", KNOWN_TERMS), ("open", {})):
+        request = msgspec.json.decode(body(60, "orders")) | {
+            "policies": [{"name": f"policy-{number}", "basis": BASES[number % 3]} | known for number in range(10)],
+            "losses": [
+                {"name": f"loss-{number}", "peril": "fire" if number % 2 else "hail", "occurred_on": AS_OF.isoformat()}
+                for number in range(20)
+            ],
+        }
+        sent = msgspec.json.encode(request)
+
+        def echoed(sent: bytes = sent) -> bytes:
+            return ENCODER.encode(GAP_DECODER.decode(sent))
+
+        def whole(sent: bytes = sent) -> bytes:
+            return ENCODER.encode(gap_statement(GAP_DECODER.decode(sent), AS_OF))
+
+        floor, job = microseconds(echoed, whole)
+        print(f"{name:>6} {10:>8} {20:>8} {floor:>9.0f} {job:>9.0f} {job / floor:>6.0f}x")
+
+
 @post("/echo", status_code=200)
 async def echo(request: Request[None, None, State]) -> ASGIResponse:
     """Decode the body and send it back."""
@@ -195,4 +240,5 @@ if __name__ == "__main__":
     print(machine())
     tune_garbage_collector()  # as `hitchworth serve` does
     core()
+    coverage()
     http()

@@ -14,12 +14,15 @@ from hitchworth.coverage.account import Account
 from hitchworth.coverage.claim import VERDICT, Claim, OpenTermError, claim_of
 from hitchworth.coverage.decision_diagram import DecisionDiagram, Node
 from hitchworth.coverage.loss import LossContext
-from hitchworth.coverage.steps import STAGES, open_account, settle_claim, stage_at, terms_read_from
+from hitchworth.coverage.steps import FIRST_ORDERED_STAGE, STAGES, open_account, settle_claim, stage_at, terms_read_from
 from hitchworth.coverage.terms import TermValue, plausible_answers, with_answer
 from hitchworth.model.policy import Policy
 
 Answers: TypeAlias = dict[str, TermValue]
 """A plausible answer to each term that is named."""
+
+AnswerPlaces: TypeAlias = tuple[tuple[str, str, int], ...]
+"""For each term that was answered: the field of the policy, the term, and the place of the answer."""
 
 
 class Outcomes:
@@ -31,7 +34,7 @@ class Outcomes:
         """The plausible answers to each term that was asked for."""
         self._diagram = DecisionDiagram()
         self._settled: dict[object, Node] = {}
-        self._root = self._settle(0, open_account(self.claim), self.claim)
+        self._root = self._settle(0, open_account(self.claim), self.claim, ())
         self.terms = self._diagram.terms(self._root)
         """The open terms that move the payment."""
 
@@ -76,34 +79,32 @@ class Outcomes:
         path = self._diagram.path(self._root, amount)
         return {term: self.values[term][answer] for term, answer in path.items()}
 
-    def _settle(self, place: int, account: Account, claim: Claim) -> Node:
-        """Settle from a stage on; what has come to the same point before is not settled again."""
-        if place == STAGES or not account.covered:
+    def _settle(self, place: int, account: Account, claim: Claim, answers: AnswerPlaces) -> Node:
+        """Settle from a stage on; what has come to the same point before is not settled again.
+
+        `answers` are those to the terms that were open, by their place among the plausible ones. Of these only the ones
+        that a later stage may look at count.
+        """
+        if place == STAGES or not account.covered or (place >= FIRST_ORDERED_STAGE and not account.running):
             return self._diagram.leaf(account.running)
-        key = (place, account.position, claim.context.verdict, self._terms_ahead(place, claim.policy))
+        ahead = terms_read_from(place)
+        key = (place, account.position, tuple(answer for answer in answers if answer[0] in ahead))
         node = self._settled.get(key)
         if node is None:
-            node = self._settled[key] = self._next(place, account, claim)
+            node = self._settled[key] = self._next(place, account, claim, answers)
         return node
 
-    def _next(self, place: int, account: Account, claim: Claim) -> Node:
+    def _next(self, place: int, account: Account, claim: Claim, answers: AnswerPlaces) -> Node:
         try:
             after = stage_at(place, claim).run(account, claim)
         except OpenTermError as needed:
-            answered = self._answered(claim, needed.term)
-            return self._diagram.branch(needed.term, [self._settle(place, account, each) for each in answered])
-        return self._settle(place + 1, after, claim)
-
-    def _terms_ahead(self, place: int, policy: Policy) -> tuple[object, ...]:
-        """Return the answers so far to terms that a stage from the place on may look at."""
-        ahead, first = terms_read_from(place), self.claim.policy
-        values = ((term, getattr(policy, term)) for term in ahead)
-        changed = ((term, value) for term, value in values if value is not getattr(first, term))
-        absent = tuple(term for term in policy.without[len(first.without) :] if term in ahead)
-        return (
-            *((term, tuple(value.items()) if isinstance(value, dict) else value) for term, value in changed),
-            absent,
-        )
+            term = needed.term
+            name = term.partition(".")[0]
+            branches = enumerate(self._answered(claim, term))
+            return self._diagram.branch(
+                term, [self._settle(place, account, each, (*answers, (name, term, at))) for at, each in branches]
+            )
+        return self._settle(place + 1, after, claim, answers)
 
     def _answered(self, claim: Claim, term: str) -> list[Claim]:
         """Return the claim once for each plausible answer to the term."""

@@ -17,7 +17,7 @@ from msgspec.structs import replace
 
 from hitchworth.coverage.account import Account
 from hitchworth.coverage.bases import actual_cash_value, basis_of, value_of_whole
-from hitchworth.coverage.claim import Claim, covers_damage, covers_peril, is_open, known, known_or_absent
+from hitchworth.coverage.claim import VERDICT, Claim, covers_damage, covers_peril, is_open, known, known_or_absent
 from hitchworth.coverage.loss import LossLine, total_replacement_cost
 from hitchworth.model.policy import DEFAULT_ORDER, PerilDeductible, SettlementStep, Sublimit
 from hitchworth.model.settlement import Cause
@@ -188,6 +188,7 @@ def take_salvage(account: Account, claim: Claim) -> Account:
 
 
 _VALUE_TERMS = (
+    VERDICT,
     "basis",
     "amount",
     "values_by",
@@ -213,6 +214,9 @@ _ORDERED_STAGES: Mapping[SettlementStep, Stage] = MappingProxyType(
         "limit": Stage(apply_limit, ("limit",)),
     }
 )
+FIRST_ORDERED_STAGE = len(_FIRST_STAGES)
+"""The place of the first stage whose order the policy sets. From there on nothing is added to an amount of 0."""
+
 STAGES = len(_FIRST_STAGES) + len(_ORDERED_STAGES) + 1
 """How many stages there are after the account was opened."""
 
@@ -232,13 +236,11 @@ def stage_at(place: int, claim: Claim) -> Stage:
 
 
 @cache
-def terms_read_from(place: int) -> tuple[str, ...]:
+def terms_read_from(place: int) -> frozenset[str]:
     """Return the terms that a stage at the place, or one after it, may look at."""
     ordered = tuple(_ORDERED_STAGES.values()) if place < STAGES - 1 else ()
     order = ("order",) if ordered else ()
-    return tuple(
-        dict.fromkeys((*order, *(term for stage in (*_FIRST_STAGES[place:], *ordered) for term in stage.reads)))
-    )
+    return frozenset((*order, *(term for stage in (*_FIRST_STAGES[place:], *ordered) for term in stage.reads)))
 
 
 def settle_claim(claim: Claim) -> Account:
