@@ -71,7 +71,13 @@ def compare(request: EstimateComparisonRequest, before: date, after: date) -> Es
 def classify(trailer: Build | ClassificationRequest, as_of: date, travels_to: Sequence[str] = ()) -> Assessment:
     """The registered class against the built use, under the definitions that applied on the date."""
     return assess(
-        trailer.jurisdiction, trailer.registered_class, trailer.facts, as_of, vin=trailer.vin, travels_to=travels_to
+        trailer.jurisdiction,
+        trailer.registered_class,
+        trailer.facts,
+        as_of,
+        vin=trailer.vin,
+        components=trailer.components if isinstance(trailer, Build) else (),
+        travels_to=travels_to,
     )
 
 
@@ -113,7 +119,7 @@ def gap_statement(request: GapRequest, as_of: date) -> GapStatement:
         ),
         questions=ranked_questions(situation, outcomes, assessment.missing_facts),
         answers=request.answers,
-        after_loss=after_loss(build, request.losses, as_of),
+        after_loss=after_loss(build, request.losses, as_of, assessment.identification),
         protection=protection_report(build, policies, as_of),
         digest=digest(request, as_of),
     )

@@ -127,6 +127,7 @@ __all__ = [
     "LossStake",
     "MatrixCell",
     "MeasureResult",
+    "MeasureSuggestion",
     "Measurement",
     "Method",
     "MissingFact",
@@ -147,11 +148,13 @@ __all__ = [
     "PolicyComparison",
     "PolicyKind",
     "PolicyShare",
+    "PresetFact",
     "PriceIndex",
     "ProblemType",
     "ProfitBasis",
     "Protection",
     "ProtectionMeasure",
+    "ProtectionRecord",
     "ProtectionReport",
     "ProtectionRequest",
     "Provenance",
@@ -590,8 +593,10 @@ class Build(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Price indexes of your own, by name, month after month without a gap. One named like a published index takes
     its place.
     """
-    protections: tuple[Protection, ...] = ()
-    """Measures against loss that are fitted or planned."""
+    protections: tuple[Protection, ...] | None = None
+    """Measures against loss that are fitted or planned. []: known to be none. Null: not entered, so none counts as
+    in place and none as missing.
+    """
     circuits: tuple[Circuit, ...] = ()
     """The low-voltage circuits."""
 
@@ -2152,13 +2157,15 @@ class FactTest(Struct, frozen=True, kw_only=True):
     unit: str | None
     """Unit of threshold and compared. Null: the fact has no unit."""
     value: bool | int | str | None
-    """The fact as given, with its unit; a computed fact as computed. Null: not known."""
+    """The fact as given, with its unit; a computed or preset fact as computed or preset. Null: not known."""
     holds: bool | None
     """Whether the comparison holds. Null: the fact is not known."""
     compared: str | None = None
     """The number that was compared, exactly, in `unit`. Null: no number, or not known."""
     planned: bool = False
     """The fact is only planned."""
+    preset: bool = False
+    """The fact was not given: it follows from the registered class."""
     decides: bool = True
     """The element came out as it did because of this comparison."""
     negated: bool = False
@@ -2305,6 +2312,23 @@ class MissingFact(Struct, frozen=True, kw_only=True):
     """One of the smallest set of facts whose answers can settle the verdict. Find out these first."""
 
 
+class PresetFact(Struct, frozen=True, kw_only=True):
+    """A fact that was not given and follows from the registered class: a trailer has no engine. It is never asked."""
+
+    fact: str
+    """Name of the fact in GET /v1/facts."""
+    value: bool
+    """The value that was used. Enter the fact to use another."""
+    class_: str = field(name="class")
+    """Key of the registered class that it follows from."""
+    source: str
+    """Why it follows."""
+    verified: bool
+    """True: compared with the published text."""
+    text: str = ""
+    """The same in words, in the language of the request's locale."""
+
+
 class Remedy(Struct, frozen=True, kw_only=True):
     """A usual way to make registration and built use agree, or to insure the trailer as it is."""
 
@@ -2418,6 +2442,10 @@ class IdentificationNumber(Struct, frozen=True, kw_only=True):
     """The third character is 9: a maker of few vehicles a year."""
     notes: tuple[Note, ...]
     """What is unusual about the number, and what it cannot tell."""
+    suggested_from: str | None = None
+    """Id of the part of the base whose serial number this is: the build has no VIN, and this has the shape of one. A
+    suggestion to confirm, not the VIN. Null: the VIN as given.
+    """
 
 
 class StandardNamed(Struct, frozen=True, kw_only=True):
@@ -2476,6 +2504,8 @@ class Assessment(Struct, frozen=True, kw_only=True):
     """Every definition that applies there, those of the nearest jurisdiction first."""
     missing_facts: tuple[MissingFact, ...]
     """Facts that could change an undetermined verdict, those that can settle it first."""
+    presets: tuple[PresetFact, ...]
+    """Facts that were not given and are taken from the registered class; none of them is missing."""
     remedies: tuple[Remedy, ...]
     """Usual ways to make registration and built use agree."""
     statement: str
@@ -2485,7 +2515,9 @@ class Assessment(Struct, frozen=True, kw_only=True):
     weights: tuple[WeightWarning, ...] = ()
     """Limits on weight, brakes and size that it reaches or may reach."""
     identification: IdentificationNumber | None = None
-    """What the VIN says by itself. Null: no VIN was given."""
+    """What the VIN says by itself; without a VIN, a serial number of the base that has the shape of one, to confirm.
+    Null: neither.
+    """
     standards: tuple[StandardNamed, ...] = ()
     """Standards that the label on the trailer names."""
     views: tuple[View, ...] = ()
@@ -2532,8 +2564,9 @@ class ConcealmentRule(Struct, frozen=True, kw_only=True):
 
 
 class AvoidedCoverage(Struct, frozen=True, kw_only=True):
-    """What is paid if the insurer, which was not told of the built use, avoids the policy. Apart from the
-    settlement.
+    """What is paid if the insurer, which was not told of the built use, avoids the policy.
+
+    It is apart from the settlement.
     """
 
     payable: Decimal
@@ -2992,19 +3025,38 @@ class MeasureResult(Struct, frozen=True, kw_only=True):
     """How far that was verified."""
 
 
+class MeasureSuggestion(Struct, frozen=True, kw_only=True):
+    """A measure that a component of the inventory seems to be, to confirm. It never counts as in place."""
+
+    measure: str
+    """Name of the measure in GET /v1/protections."""
+    title: str
+    """What it is, in the language of the request's locale."""
+    component: str
+    """Id of the component."""
+    description: str
+    """What the component is, as given."""
+    words: str
+    """The words of its category and description that suggest the measure."""
+    why: str = ""
+    """The same as a sentence, in the language of the request's locale."""
+
+
 class SlowedPeril(Struct, frozen=True, kw_only=True):
     """A peril, and what in the build protects against it."""
 
     peril: str
     """The peril."""
     measures: tuple[str, ...]
-    """Names of the measures in place against it; empty: unprotected."""
+    """Names of the measures in place against it; empty, and none to confirm: unprotected."""
     evidenced: tuple[str, ...]
     """Those of them for which evidence was named."""
+    to_confirm: tuple[str, ...] = ()
+    """Names of the measures against it that the inventory suggests."""
 
 
 class UncoveredLayer(Struct, frozen=True, kw_only=True):
-    """A layer in which nothing is in place."""
+    """A layer in which nothing is in place, and the inventory suggests nothing."""
 
     layer: Layer
     """The layer of protection."""
@@ -3129,12 +3181,18 @@ class ProtectionReport(Struct, frozen=True, kw_only=True):
 
     as_of: date
     """Date of the report; measures installed later count as planned."""
+    entered: bool
+    """True: measures were entered, or it was said that there are none. False: not entered, so what is in place is
+    not known.
+    """
     measures: tuple[MeasureResult, ...]
     """The measures of the build, in the order given."""
+    suggestions: tuple[MeasureSuggestion, ...]
+    """Measures that were not entered but that the inventory suggests, to confirm."""
     perils: tuple[SlowedPeril, ...]
-    """Every peril of the published list of measures."""
+    """Every peril of the published list of measures; empty when no measures were entered."""
     uncovered_layers: tuple[UncoveredLayer, ...]
-    """Layers in which nothing is in place, from the outermost inward."""
+    """Layers in which nothing is in place, from the outermost inward; empty when no measures were entered."""
     circuits: tuple[CircuitResult, ...]
     """The circuits, in the order given."""
     paybacks: tuple[Payback, ...]
@@ -3255,8 +3313,8 @@ class AfterLoss(Struct, frozen=True, kw_only=True):
     """Number of components without a serial number."""
     without_receipt: tuple[str, ...]
     """Components whose cost no receipt proves, by id."""
-    protections: tuple[str, ...]
-    """Measures against loss on record, by name."""
+    protections: tuple[str, ...] | None
+    """Measures against loss on record, by name. Null: not entered, so they are not known."""
     checklist: tuple[ChecklistItem, ...]
     """What to do, in order."""
     time_limits: tuple[TimeLimit, ...]
@@ -3594,6 +3652,14 @@ market_value: as in the policy
 unknown: the policy does not say on which basis it settles
 """
 
+ProtectionRecord: TypeAlias = Literal["entered", "none", "not_entered"]
+"""What is known about the measures against loss.
+
+entered: some are entered
+none: it is known that there are none
+not_entered: nothing is entered, so they are not known
+"""
+
 
 class Applicability(Struct, frozen=True, kw_only=True):
     """When a question is asked: every condition that is given must hold; without any, always."""
@@ -3618,8 +3684,8 @@ class Applicability(Struct, frozen=True, kw_only=True):
     """Whether an identification number is entered."""
     has_labor: bool | None = None
     """Whether labor is entered."""
-    has_protections: bool | None = None
-    """Whether protections are entered."""
+    protections: tuple[ProtectionRecord, ...] = ()
+    """The measures against loss of the build are one of these."""
     has_market_value: bool | None = None
     """Whether a market value is entered."""
     several_policies: bool | None = None

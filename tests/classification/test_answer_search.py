@@ -73,4 +73,4 @@ def test_alternatives_are_kept_once_and_the_fewest_facts_come_first() -> None:
 def test_the_number_of_alternatives_is_bounded() -> None:
     many = [{f"fact_{place:03}": frozenset({True})} for place in range(100)]
     assert MAX_ALTERNATIVES == 64
-    assert fewest_facts_first(reversed(many)) == tuple(many[:64])
+    assert fewest_facts_first(many) == tuple(many[:64])

@@ -158,6 +158,21 @@ def test_what_can_settle_the_verdict_is_asked_first() -> None:
     assert all(fact.question and fact.measure for fact in missing)
 
 
+def test_of_as_many_facts_those_of_the_nearest_definition_are_asked_first() -> None:
+    """In Washington the state's travel trailer and the federal manufactured home can each settle it by three facts."""
+    missing = assess("US-WA", "utility_trailer", {}, AS_OF).missing_facts
+    first = [fact.fact for fact in missing if fact.settles]
+    assert first == ["needs_utilities_to_live_in", "single_chassis", "temporary_living_quarters"]
+    # Then what only the manufactured home asks for, and last what the document names, because no definition names it.
+    assert [fact.fact for fact in missing[3:]] == [
+        "permanent_residence_use",
+        "width_m",
+        "body_length_m",
+        "floor_area_m2",
+        "registered_class",
+    ]
+
+
 @pytest.mark.parametrize("home", [place.code for place in coverage() if place.definitions and place.code != "INS"])
 @pytest.mark.parametrize("registered", ["caravan", "travel_trailer", "utility_trailer", "goods_trailer", "trailer"])
 def test_the_facts_asked_first_can_settle_it_and_a_single_one_can_not(home: str, registered: str) -> None:
@@ -180,10 +195,12 @@ def _can_settle(home: str, registered: str, names: list[str]) -> bool:
 
 
 def _answers(names: list[str]) -> list[dict[str, FactValue]]:
-    """Every combination of plain answers: yes and no, nothing, little and much."""
+    """Every combination of plain answers: yes and no, nothing, little, much and very much."""
     combined: list[dict[str, FactValue]] = [{}]
     for name in names:
-        values: tuple[FactValue, ...] = (True, False) if vocabulary()[name].type == "boolean" else (0, 2, 8, 90)
+        fact = vocabulary()[name]
+        numbers: tuple[FactValue, ...] = (0, 2, 8, 90, 5000) if fact.unit == "kg" else (0, 2, 8, 90)
+        values = (True, False) if fact.type == "boolean" else numbers
         combined = [{**one, name: value} for one in combined for value in values]
     return combined
 

@@ -7,6 +7,7 @@ from decimal import Decimal
 import pytest
 from msgspec.structs import replace
 
+from hitchworth.classification.vin import suggest_vin
 from hitchworth.coverage.after_loss import after_loss
 from hitchworth.model.build import Build, Component, Protection
 from hitchworth.model.policy import Loss
@@ -69,7 +70,35 @@ def test_what_is_not_on_record_is_to_be_looked_for() -> None:
     minimal = Build(name="trailer", currency="USD", completed_on=date(2099, 1, 1))
     told = duties(minimal, "theft")
     assert {"no_number", "serials_to_find", "parts_in_the_workshop"} <= set(told)
-    assert {"number_for_the_police", "serials_for_the_police", "unproven", "tracker"}.isdisjoint(told)
+    assert {"number_for_the_police", "serials_for_the_police", "unproven", "number_to_confirm"}.isdisjoint(told)
+
+
+@pytest.mark.parametrize(
+    ("protections", "on_record", "asked"),
+    [
+        (None, None, {"tracker", "measures_to_list"}),
+        ((), (), set()),
+        ((Protection(name="gps_tracker"),), ("gps_tracker",), {"tracker", "measures"}),
+    ],
+)
+def test_measures_that_were_not_entered_are_asked_for_and_never_denied(
+    protections: tuple[Protection, ...] | None, on_record: tuple[str, ...] | None, asked: set[str]
+) -> None:
+    build = replace(BUILD, protections=protections)
+    assert after_loss(build, losses_by(("theft",)), DAY).protections == on_record
+    assert {"tracker", "measures", "measures_to_list"} & duties(build, "theft").keys() == asked
+
+
+def test_a_suggested_number_is_to_be_confirmed_before_it_goes_to_the_police() -> None:
+    number = "1M8GDM9AXKP042788"
+    frame = replace(FRIDGE, id="frame", category="chassis", serial_number=number)
+    build = replace(BUILD, vin=None, components=(frame,))
+    suggestion = suggest_vin(build.components, ("US-WA", "US"), DAY)
+    found = after_loss(build, losses_by(("theft",)), DAY, suggestion)
+    items = {item.id: item.parameters for item in found.checklist}
+    assert found.identification_number is None
+    assert items["number_to_confirm"] == {"suggested_vin": number}
+    assert {"no_number", "number_for_the_police"}.isdisjoint(items)
 
 
 def test_a_fire_asks_for_other_things_than_a_theft() -> None:

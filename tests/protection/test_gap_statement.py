@@ -14,5 +14,5 @@ def test_a_gap_statement_says_what_a_protection_check_says() -> None:
     stated = localize(appraisal.gap_statement(asked, asked.as_of), "de-DE").protection
     checked = appraisal.protection_report(asked.build, asked.policies, asked.as_of)
     assert stated == localize(checked, "de-DE", asked.build.currency)
-    assert [measure.name for measure in stated.measures] == [each.name for each in asked.build.protections]
+    assert [measure.name for measure in stated.measures] == [each.name for each in asked.build.protections or ()]
     assert stated.uncovered_layers[0].text.startswith("Zur Schicht")

@@ -1,12 +1,13 @@
 """Measures of a build: what they slow, what proves them, which layers are uncovered, and their cautions."""
 
 from datetime import date
+from decimal import Decimal
 from typing import get_args
 
 import pytest
 
 from circuit_examples import FAN
-from hitchworth.model.build import Build, Protection
+from hitchworth.model.build import Build, Component, Protection
 from hitchworth.model.protection import Hazard, Layer, ProtectionReport
 from hitchworth.protection.report import protection_report
 from hitchworth.reference.protections import ProtectionMeasure, protection_measures
@@ -15,8 +16,20 @@ DAY = date(2026, 6, 1)
 LOCK = Protection(name="coupler_lock", installed_on=DAY, evidence="receipt")
 
 
-def report(*protections: Protection) -> ProtectionReport:
-    return protection_report(Build(name="a", currency="USD", protections=protections), (), DAY)
+def report(*protections: Protection, components: tuple[Component, ...] = ()) -> ProtectionReport:
+    build = Build(name="a", currency="USD", protections=protections, components=components)
+    return protection_report(build, (), DAY)
+
+
+def part(description: str, category: str) -> Component:
+    return Component(
+        id=description,
+        description=description,
+        category=category,
+        quantity=Decimal(1),
+        unit_cost=Decimal(20),
+        acquired_on=date(2026, 1, 1),
+    )
 
 
 def slowed(found: ProtectionReport, peril: str) -> tuple[tuple[str, ...], tuple[str, ...]]:
@@ -49,6 +62,26 @@ def test_blank_evidence_proves_nothing() -> None:
 def test_a_custom_measure_goes_by_its_name() -> None:
     own = report(Protection(name="geese in the yard")).measures[0]
     assert (own.title, own.layer, own.slows, own.ask) == ("geese in the yard", None, (), "discount_or_condition")
+
+
+def test_measures_that_were_not_entered_leave_nothing_unprotected() -> None:
+    found = protection_report(Build(name="a", currency="USD"), (), DAY)
+    assert (found.entered, found.measures, found.perils, found.uncovered_layers) == (False, (), (), ())
+
+
+def test_no_measures_are_an_entry_too() -> None:
+    found = report()
+    assert found.entered
+    assert {each.measures for each in found.perils} == {()}
+
+
+def test_what_the_inventory_suggests_is_to_be_confirmed_and_not_in_place() -> None:
+    found = report(LOCK, components=(part("Smoke alarm", "alarms"),))
+    assert [(each.measure, each.component) for each in found.suggestions] == [("smoke_alarm", "Smoke alarm")]
+    (fire,) = (each for each in found.perils if each.peril == "fire")
+    assert (fire.measures, fire.to_confirm) == ((), ("smoke_alarm",))
+    assert [measure.name for measure in found.measures] == ["coupler_lock"]
+    assert {"locks_and_couplers", "fire_and_gas_alarms"}.isdisjoint(each.layer for each in found.uncovered_layers)
 
 
 def test_without_measures_every_layer_is_uncovered_and_lists_the_usual_measures() -> None:

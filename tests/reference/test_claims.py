@@ -10,7 +10,13 @@ from hitchworth.model.after_loss import ClaimStep
 from hitchworth.reference.claims import ClaimDuty, ClaimTimeLimit, claims, time_limits_for
 from hitchworth.reference.jurisdictions import jurisdictions
 
-PARAMETERS = {"vin": "vin", "serials": "serial_numbers", "unproven": "unproven", "measures": "protections"}
+PARAMETERS = {
+    "vin": "vin",
+    "suggested_vin": "suggested_vin",
+    "serials": "serial_numbers",
+    "unproven": "unproven",
+    "measures": "protections",
+}
 """The parameters of a duty, and what must be on record for each."""
 
 

@@ -56,8 +56,11 @@ class AnswerSearch:
 
 
 def fewest_facts_first(alternatives: Iterable[Answers]) -> tuple[Answers, ...]:
-    """Return the alternatives without duplicates, those with the fewest facts first, up to MAX_ALTERNATIVES."""
-    listed = sorted(alternatives, key=lambda answers: (len(answers), sorted(answers)))
+    """Return the alternatives without duplicates, those with the fewest facts first, up to MAX_ALTERNATIVES.
+
+    Those with as many facts keep their order.
+    """
+    listed = sorted(alternatives, key=len)
     kept: list[Answers] = []
     for answers in listed:
         if answers not in kept:

@@ -8,10 +8,13 @@ from msgspec.structs import replace
 from hitchworth.classification.advice import remedies_for, standards_on_label, weight_warnings
 from hitchworth.classification.build_facts import BuildFacts, parse_facts
 from hitchworth.classification.jurisdiction_assessment import Trailer, assess_at_home, assess_elsewhere
-from hitchworth.classification.results import built_results, near_misses, registered_result, view
-from hitchworth.classification.vin import decode_vin
+from hitchworth.classification.registered_class import class_key
+from hitchworth.classification.results import built_results, near_misses, preset_facts, registered_result, view
+from hitchworth.classification.vin import decode_vin, suggest_vin
 from hitchworth.model.assessment import Assessment, View
-from hitchworth.model.build import FactValue
+from hitchworth.model.build import Component, FactValue
+from hitchworth.reference import jurisdictions
+from hitchworth.reference.registration_documents import presets_of
 
 INSURERS = "INS"
 """The entry of the library for what insurers usually mean by their words."""
@@ -24,18 +27,20 @@ def assess(
     as_of: date,
     *,
     vin: str | None = None,
+    components: Sequence[Component] = (),
     travels_to: Sequence[str] = (),
 ) -> Assessment:
     """Return the trailer's class by the definitions in force on the date.
 
     The verdict is for the trailer as it is now: planned facts count as unknown. `views` assess it as planned (if a
-    fact is planned), in insurers' usual terms, and in each jurisdiction of `travels_to`. Sentences are left empty;
-    `localization` writes them.
+    fact is planned), in insurers' usual terms, and in each jurisdiction of `travels_to`. Without a VIN, a serial number
+    of the components may be suggested as one. Sentences are left empty; `localization` writes them.
 
     Raises UnknownJurisdictionError, KeyError for an unknown fact, InvalidFactError.
     """
-    build_facts = parse_facts(facts)
-    written_class = registered_class or _class_given_as_fact(build_facts)
+    given = parse_facts(facts)
+    written_class = registered_class or _class_given_as_fact(given)
+    build_facts = given.with_presets(_presets(written_class, jurisdiction))
     trailer = Trailer(written_class=written_class, facts=build_facts, as_of=as_of)
     home = assess_at_home(trailer, jurisdiction)
     places = frozenset({"*", *home.chain, *([jurisdiction] if jurisdiction else [])})
@@ -46,11 +51,12 @@ def assess(
         registered=registered_result(home, written_class),
         built=built_results(home),
         missing_facts=home.missing,
+        presets=preset_facts(home.registered, build_facts),
         remedies=remedies_for(home, places, build_facts),
         statement="",
         near_misses=near_misses(home.judged),
         weights=tuple(weight_warnings(places, build_facts)),
-        identification=decode_vin(vin, home.chain, as_of) if vin else None,
+        identification=decode_vin(vin, home.chain, as_of) if vin else suggest_vin(components, home.chain, as_of),
         standards=standards_on_label(build_facts),
         views=tuple(_views(trailer, jurisdiction, travels_to)),
     )
@@ -59,6 +65,12 @@ def assess(
 def _class_given_as_fact(facts: BuildFacts) -> str | None:
     value = facts["registered_class"].value
     return value if isinstance(value, str) else None
+
+
+def _presets(written_class: str | None, jurisdiction: str | None) -> dict[str, bool]:
+    """Return what the registered class implies. Raises UnknownJurisdictionError."""
+    chain = jurisdictions.jurisdiction(jurisdiction).chain if jurisdiction else ()
+    return {preset.fact: preset.value for preset in presets_of(class_key(written_class, chain))}
 
 
 def _views(trailer: Trailer, home: str | None, travels_to: Sequence[str]) -> Iterator[View]:

@@ -1,4 +1,4 @@
-"""The facts of a build, as the trailer is now or as it is planned, with the facts computed from others."""
+"""The facts of a build, as the trailer is now or as it is planned, with those that are computed or preset."""
 
 from collections.abc import Mapping
 from fractions import Fraction
@@ -10,18 +10,30 @@ from hitchworth.reference.units import decimal_text
 
 
 class BuildFacts:
-    """Facts by name, in the units of the vocabulary. A fact that is neither given nor computable is unknown."""
+    """Facts by name, in the units of the vocabulary.
 
-    def __init__(self, given: Mapping[str, ParsedFact], *, as_planned: bool) -> None:
+    A fact that is given goes before a preset. One that is not given, computable or preset is unknown.
+    """
+
+    def __init__(
+        self, given: Mapping[str, ParsedFact], *, as_planned: bool, presets: Mapping[str, bool] | None = None
+    ) -> None:
         self._given = given
         self._as_planned = as_planned
+        self._presets = presets or {}
 
     def __getitem__(self, name: str) -> ParsedFact:
         fact = self._given.get(name, UNKNOWN)
         if fact.planned and not self._as_planned:
-            return UNKNOWN
+            return self._preset(name)
+        if fact.value is not None:
+            return fact
         rule = vocabulary()[name].computed
-        return self._computed(rule) if rule and fact.value is None else fact
+        return self._computed(rule) if rule else self._preset(name)
+
+    def _preset(self, name: str) -> ParsedFact:
+        value = self._presets.get(name)
+        return UNKNOWN if value is None else ParsedFact(value=value, given=value, preset=True)
 
     def _computed(self, rule: Computed) -> ParsedFact:
         first, second = (self[name] for name in rule.of)
@@ -39,7 +51,11 @@ class BuildFacts:
 
     def as_planned(self) -> "BuildFacts":
         """Return the same facts with the planned ones counted."""
-        return BuildFacts(self._given, as_planned=True)
+        return BuildFacts(self._given, as_planned=True, presets=self._presets)
+
+    def with_presets(self, presets: Mapping[str, bool]) -> "BuildFacts":
+        """Return the same facts, with these values for facts that are not given."""
+        return BuildFacts(self._given, as_planned=self._as_planned, presets=presets)
 
 
 def _combine(rule: Computed, first: Fraction, second: Fraction) -> Fraction:

@@ -55,6 +55,7 @@ def _test(comparison: Comparison, fact: ParsedFact, *, decides: bool, negated: b
         holds=evaluate(comparison, fact.value),
         compared=str(_printable(fact.value)) if is_number and fact.value is not None else None,
         planned=fact.planned,
+        preset=fact.preset,
         decides=decides,
         negated=negated,
     )

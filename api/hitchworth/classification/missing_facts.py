@@ -13,17 +13,24 @@ from hitchworth.reference.facts import vocabulary
 def missing_facts(
     judged: Sequence[JudgedDefinition], registered: str | None, facts: BuildFacts
 ) -> tuple[MissingFact, ...]:
-    """Return the unknown facts on which an undetermined verdict depends, those that can settle it first.
+    """Return the unknown facts on which an undetermined verdict depends, the most decisive first.
 
-    Without a definition of the registered class, only the exact words of the document can make a match.
+    First come the fewest facts that can settle it together, then those of the next smallest set, and so on; of sets
+    with as many facts, those of the nearest jurisdiction's definitions. Without a definition of the registered class,
+    only the exact words of the document can make a match.
     """
     own = registered_definition(judged, registered)
     undecided = [one for one in judged if one.holds is None and (one is own or one.contradicts)]
     names = {test.fact for one in undecided for test in fact_tests(one.judgment) if test.decides}
     if own is None:
         names.add("registered_class")
-    first = _settling(judged, own, facts)
-    return tuple(_missing(name, name in first) for name in sorted(names, key=lambda name: (name not in first, name)))
+    sets = _settling_sets(judged, own, facts)
+    return tuple(_missing(name, name in sets[0]) for name in sorted(names, key=lambda name: (_rank(name, sets), name)))
+
+
+def _rank(name: str, sets: Sequence[frozenset[str]]) -> int:
+    """Return the place of the first set that the fact is in; a fact in none comes last."""
+    return next((place for place, names in enumerate(sets) if name in names), len(sets))
 
 
 def missing_jurisdiction() -> MissingFact:
@@ -36,10 +43,12 @@ def _missing(name: str, settles: bool) -> MissingFact:
     return MissingFact(fact=name, question=fact.question, measure=fact.measure, settles=settles)
 
 
-def _settling(judged: Sequence[JudgedDefinition], own: JudgedDefinition | None, facts: BuildFacts) -> frozenset[str]:
-    """Return the smallest set of facts that can settle the verdict, one way or the other."""
+def _settling_sets(
+    judged: Sequence[JudgedDefinition], own: JudgedDefinition | None, facts: BuildFacts
+) -> tuple[frozenset[str], ...]:
+    """Return the sets of facts that can settle the verdict, one way or the other, the smallest first."""
     settling = fewest_facts_first(_settling_answers(judged, own, facts))
-    return frozenset(settling[0]) if settling else frozenset({"registered_class"})
+    return tuple(map(frozenset, settling)) or (frozenset({"registered_class"}),)
 
 
 def _settling_answers(

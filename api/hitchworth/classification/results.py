@@ -2,11 +2,21 @@
 
 from collections.abc import Sequence
 
+from hitchworth.classification.build_facts import BuildFacts
 from hitchworth.classification.judgment import element_result
 from hitchworth.classification.jurisdiction_assessment import JurisdictionAssessment
 from hitchworth.classification.registered_class import body_codes_in, class_fields_of_document
 from hitchworth.classification.verdict import JudgedDefinition, registered_definition
-from hitchworth.model.assessment import DefinitionResult, ElementResult, NearMiss, Outlook, RegisteredResult, View
+from hitchworth.model.assessment import (
+    DefinitionResult,
+    ElementResult,
+    NearMiss,
+    Outlook,
+    PresetFact,
+    RegisteredResult,
+    View,
+)
+from hitchworth.reference.registration_documents import presets_of
 
 
 def registered_result(assessment: JurisdictionAssessment, written_class: str | None) -> RegisteredResult:
@@ -19,6 +29,21 @@ def registered_result(assessment: JurisdictionAssessment, written_class: str | N
         elements=_elements(own) if own else (),
         body_codes=body_codes_in(written_class, assessment.chain),
         document_fields=class_fields_of_document(assessment.chain),
+    )
+
+
+def preset_facts(registered: str | None, facts: BuildFacts) -> tuple[PresetFact, ...]:
+    """Return the facts that are taken from the registered class because they were not given."""
+    return tuple(
+        PresetFact(
+            fact=preset.fact,
+            value=preset.value,
+            class_=registered,
+            source=preset.source,
+            verified=preset.provenance == "published",
+        )
+        for preset in presets_of(registered)
+        if registered is not None and facts[preset.fact].preset
     )
 
 

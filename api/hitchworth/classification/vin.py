@@ -4,11 +4,16 @@
 number that an authority assigned to a home-built trailer has its own format, so this module only warns.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 
+from msgspec.structs import replace
+
+from hitchworth.model.build import Component
 from hitchworth.model.identification import CheckDigit, IdentificationNumber
 from hitchworth.model.note import Note
+from hitchworth.model.timeline import is_installed_on
+from hitchworth.reference.schedules import base_categories
 from hitchworth.reference.vin import vin_format
 
 LENGTH = 17
@@ -29,6 +34,20 @@ def decode_vin(number: str, chain: Sequence[str], as_of: date) -> Identification
         small_manufacturer=standard and normalized[2] == "9",
         notes=tuple(_notes(normalized, check, standard=standard)),
     )
+
+
+def suggest_vin(components: Iterable[Component], chain: Sequence[str], as_of: date) -> IdentificationNumber | None:
+    """Return the first serial number of the base that has the shape of a VIN, as a suggestion to confirm; else None.
+
+    The base is the parts that a plain trailer comes with. Where a check digit is required, it has to hold.
+    """
+    for part in components:
+        if part.serial_number and part.category in base_categories() and is_installed_on(part, as_of):
+            found = decode_vin(part.serial_number, chain, as_of)
+            if found.check_digit and (found.check_digit.holds or not found.check_digit.required):
+                note = Note(code="vin_suggested", about=part.description, parameters={"number": found.number})
+                return replace(found, suggested_from=part.id, notes=(note, *found.notes))
+    return None
 
 
 def check_digit(number: str) -> str:

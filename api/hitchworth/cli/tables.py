@@ -197,16 +197,20 @@ def _remarks(question: Question, localizer: Localizer) -> Iterator[Text]:
 
 
 def assessment_report(assessment: Assessment, localizer: Localizer) -> RenderableType:
-    """Lay out an assessment: the verdict, every definition that was tested, and the missing facts."""
+    """Lay out an assessment: the verdict, every definition that was tested, what was preset, and the missing facts."""
     table = plain_table(localizer, "definitions_caption", "definition")
     for key in ("citation", "result"):
         table.add_column(sheet_text(localizer, key))
     for result in assessment.built:
         cited = result.citation if result.verified else sheet_text(localizer, "not_verified", citation=result.citation)
         table.add_row(result.title, cited, localizer.label("holds", _HOLDS[result.holds]))
+    number = assessment.identification
+    to_confirm = number.notes if number is not None and number.suggested_from else ()
+    remarks = (*(preset.text for preset in assessment.presets), *(note.text for note in to_confirm))
     missing = [f"{fact.question} ({fact.measure})" for fact in assessment.missing_facts]
     still = (bullet_list(sheet_text(localizer, "missing_caption"), missing),) if missing else ()
-    return Group(Text(assessment.statement, style="bold"), table, *still)
+    noted = (bullet_list("", remarks),) if remarks else ()
+    return Group(Text(assessment.statement, style="bold"), table, *noted, *still)
 
 
 _HOLDS = {True: "true", False: "false", None: "unknown"}

@@ -4,55 +4,104 @@ from calendar import monthrange
 from collections.abc import Sequence
 from datetime import date, timedelta
 
+from msgspec import Struct
+
 from hitchworth.model.after_loss import AfterLoss, ChecklistItem, Deadline, SerialNumber, TimeLimit
 from hitchworth.model.build import Build, Component
+from hitchworth.model.identification import IdentificationNumber
 from hitchworth.model.policy import Loss
 from hitchworth.model.timeline import is_installed_on
-from hitchworth.reference.claims import ClaimDuty, ClaimTimeLimit, claims, time_limits_for
+from hitchworth.reference.claims import ClaimDuty, ClaimTimeLimit, RecordedItem, claims, time_limits_for
 from hitchworth.reference.perils import canonical_peril
 
 
-def after_loss(build: Build, losses: Sequence[Loss], as_of: date) -> AfterLoss:
+def after_loss(
+    build: Build, losses: Sequence[Loss], as_of: date, identification: IdentificationNumber | None = None
+) -> AfterLoss:
     """The checklist for these losses, and the time limits of the build's jurisdiction, with their last days.
 
-    Only components that are in the trailer on the day of a loss count: bought by then, and not yet removed.
+    Only components that are in the trailer on the day of a loss count: bought by then, and not yet removed. The
+    identification matters only where it is a suggestion for a build without a VIN.
     """
     perils = tuple({canonical_peril(loss.peril): loss.peril for loss in reversed(losses)}.values())[::-1]
     fitted = tuple(
         part for part in build.components if any(is_installed_on(part, loss.occurred_on or as_of) for loss in losses)
     )
-    serial_numbers = tuple(_serial_number(part) for part in fitted if part.serial_number)
-    unproven = tuple(part.id for part in fitted if part.evidence_grade != "receipt")
-    record = {
-        "vin": bool(build.vin),
-        "serial_numbers": bool(serial_numbers),
-        "unproven": bool(unproven),
-        "protections": bool(build.protections),
-        "unfinished": any((loss.occurred_on or as_of) < done for loss in losses)
-        if (done := build.completed_on)
-        else False,
-    }
-    parameters = {
-        "vin": build.vin or "",
-        "serials": str(len(serial_numbers)),
-        "unproven": str(len(unproven)),
-        "measures": str(len(build.protections)),
-    }
+    record = _Record(
+        build=build,
+        fitted=fitted,
+        is_unfinished=_is_unfinished(build, losses, as_of),
+        suggested_vin=identification.number if identification and identification.suggested_from else "",
+    )
     return AfterLoss(
         perils=perils,
         identification_number=build.vin,
-        serial_numbers=serial_numbers,
-        without_serial_number=len(fitted) - len(serial_numbers),
-        without_receipt=unproven,
-        protections=tuple(protection.name for protection in build.protections),
-        checklist=tuple(
-            _item(duty, perils, parameters)
-            for duty in claims().checklist
-            if _concerns(duty.perils, perils)
-            and all(record[thing] for thing in duty.if_recorded)
-            and not any(record[thing] for thing in duty.if_not_recorded)
-        ),
+        serial_numbers=tuple(map(_serial_number, record.numbered)),
+        without_serial_number=len(fitted) - len(record.numbered),
+        without_receipt=record.unproven,
+        protections=None if build.protections is None else tuple(each.name for each in build.protections),
+        checklist=_checklist(record, perils),
         time_limits=_time_limits(build.jurisdiction, losses, as_of),
+    )
+
+
+class _Record(Struct, frozen=True, kw_only=True):
+    """What is on record about the build, with the components that were in the trailer."""
+
+    build: Build
+    fitted: tuple[Component, ...]
+    is_unfinished: bool
+    suggested_vin: str
+
+    @property
+    def numbered(self) -> tuple[Component, ...]:
+        """The components with a serial number."""
+        return tuple(part for part in self.fitted if part.serial_number)
+
+    @property
+    def unproven(self) -> tuple[str, ...]:
+        """The components without a receipt, by id."""
+        return tuple(part.id for part in self.fitted if part.evidence_grade != "receipt")
+
+    @property
+    def holds(self) -> dict[RecordedItem, bool]:
+        """Whether each item is on record."""
+        return {
+            "vin": bool(self.build.vin),
+            "suggested_vin": bool(self.suggested_vin),
+            "serial_numbers": bool(self.numbered),
+            "unproven": bool(self.unproven),
+            "protections": bool(self.build.protections),
+            "no_protections": self.build.protections == (),
+            "unfinished": self.is_unfinished,
+        }
+
+    @property
+    def parameters(self) -> dict[str, str]:
+        """The values that a text may name."""
+        return {
+            "vin": self.build.vin or "",
+            "suggested_vin": self.suggested_vin,
+            "serials": str(len(self.numbered)),
+            "unproven": str(len(self.unproven)),
+            "measures": str(len(self.build.protections or ())),
+        }
+
+
+def _is_unfinished(build: Build, losses: Sequence[Loss], as_of: date) -> bool:
+    """Return whether a loss falls before the day of completion."""
+    done = build.completed_on
+    return done is not None and any((loss.occurred_on or as_of) < done for loss in losses)
+
+
+def _checklist(record: _Record, perils: Sequence[str]) -> tuple[ChecklistItem, ...]:
+    holds, parameters = record.holds, record.parameters
+    return tuple(
+        _item(duty, perils, parameters)
+        for duty in claims().checklist
+        if _concerns(duty.perils, perils)
+        and all(holds[item] for item in duty.if_recorded)
+        and not any(holds[item] for item in duty.if_not_recorded)
     )
 
 

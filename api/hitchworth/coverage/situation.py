@@ -10,7 +10,7 @@ from hitchworth.model.build import Build, Measurement
 from hitchworth.model.policy import Loss, Policy
 from hitchworth.reference.jurisdictions import jurisdictions
 from hitchworth.reference.perils import canonical_peril
-from hitchworth.reference.questions import Applicability
+from hitchworth.reference.questions import Applicability, ProtectionRecord
 
 
 class Situation(Struct, frozen=True, kw_only=True):
@@ -63,17 +63,23 @@ def _conditions(applies: Applicability, situation: Situation) -> Iterator[bool]:
     yield _one_of(applies.perils, (canonical_peril(loss.peril) for loss in losses))
     yield _one_of(applies.extents, (loss.extent for loss in losses))
     yield _one_of(applies.any_true, _true_of(build))
+    yield _one_of(applies.protections, (_protection_record(build),))
     yield _one_of(applies.evidence, (component.evidence_grade for component in build.components))
     for asked, found in (
         (applies.unfinished, situation.is_unfinished),
         (applies.has_vin, build.vin is not None),
         (applies.has_labor, bool(build.labor)),
-        (applies.has_protections, bool(build.protections)),
         (applies.has_market_value, build.market_value is not None),
         (applies.several_policies, len(situation.policies) > 1),
         (applies.travels, situation.travels),
     ):
         yield asked is None or asked == found
+
+
+def _protection_record(build: Build) -> ProtectionRecord:
+    if build.protections is None:
+        return "not_entered"
+    return "entered" if build.protections else "none"
 
 
 def _one_of(asked: Sequence[str], found: Iterable[str]) -> bool:

@@ -18,6 +18,7 @@ from hitchworth.model.assessment import (
     MissingFact,
     NearMiss,
     Operator,
+    PresetFact,
     RegisteredResult,
     Remedy,
     View,
@@ -40,6 +41,7 @@ def localize_assessment(assessment: Assessment, localizer: Localizer) -> Assessm
         registered=_registered(assessment.registered, localizer),
         built=tuple(_definition(definition, localizer) for definition in assessment.built),
         missing_facts=tuple(_missing_fact(fact, localizer) for fact in assessment.missing_facts),
+        presets=tuple(_preset(preset, localizer) for preset in assessment.presets),
         remedies=tuple(_remedy(remedy, localizer) for remedy in assessment.remedies),
         near_misses=tuple(_near_miss(near, localizer) for near in assessment.near_misses),
         weights=tuple(_weight(warning, localizer) for warning in assessment.weights),
@@ -132,7 +134,8 @@ def _reason(test: FactTest, localizer: Localizer) -> str:
     if test.value is None:
         return localizer.format(texts().elements["unknown"], fact=test.fact, wanted=required)
     value = _shown(test.value if test.compared is None else test.compared, test, localizer, places)
-    return localizer.format(texts().elements["known"], fact=test.fact, value=value, wanted=required)
+    known = "preset" if test.preset else "known"
+    return localizer.format(texts().elements[known], fact=test.fact, value=value, wanted=required)
 
 
 def _places(test: FactTest, localizer: Localizer) -> int:
@@ -173,6 +176,12 @@ def _shown(value: bool | int | str | None, test: FactTest, localizer: Localizer,
 
 def _missing_fact(fact: MissingFact, localizer: Localizer) -> MissingFact:
     return replace(fact, question=localizer.translate(fact.question), measure=localizer.translate(fact.measure))
+
+
+def _preset(preset: PresetFact, localizer: Localizer) -> PresetFact:
+    value = localizer.label("yes_no", str(preset.value).lower())
+    text = localizer.format(texts().elements["preset_fact"], fact=preset.fact, value=value, registered=preset.class_)
+    return replace(preset, source=localizer.translate(preset.source), text=text)
 
 
 def _remedy(remedy: Remedy, localizer: Localizer) -> Remedy:

@@ -9,6 +9,7 @@ from hitchworth.model.protection import (
     CircuitFinding,
     CircuitResult,
     MeasureResult,
+    MeasureSuggestion,
     Payback,
     ProtectionReport,
     UncoveredLayer,
@@ -20,6 +21,7 @@ def localize_protection(report: ProtectionReport, localizer: Localizer) -> Prote
     return replace(
         report,
         measures=tuple(_measure(measure, localizer) for measure in report.measures),
+        suggestions=tuple(_suggestion(suggestion, localizer) for suggestion in report.suggestions),
         uncovered_layers=tuple(_uncovered_layer(layer, localizer) for layer in report.uncovered_layers),
         circuits=tuple(_circuit(circuit, localizer) for circuit in report.circuits),
         paybacks=tuple(_payback(payback, localizer) for payback in report.paybacks),
@@ -36,6 +38,16 @@ def _measure(measure: MeasureResult, localizer: Localizer) -> MeasureResult:
         caution=localizer.translate(measure.caution),
         source=localizer.translate(measure.source),
     )
+
+
+def _suggestion(suggestion: MeasureSuggestion, localizer: Localizer) -> MeasureSuggestion:
+    why = localizer.format(
+        texts().protection.suggestion,
+        title=suggestion.title,
+        description=suggestion.description,
+        words=suggestion.words,
+    )
+    return replace(suggestion, title=localizer.translate(suggestion.title), why=why)
 
 
 def _uncovered_layer(uncovered: UncoveredLayer, localizer: Localizer) -> UncoveredLayer:

@@ -43,6 +43,8 @@ class ProtectionTexts(Struct, frozen=True, forbid_unknown_fields=True):
     deferral: str
     asks: dict[Ask, str]
     uncovered_layer: str
+    not_entered: str
+    suggestion: str
     layers: dict[Layer, str]
     payback: dict[str, str]
     cautions: dict[str, str]

@@ -101,7 +101,10 @@ class AfterLoss(Struct, frozen=True, kw_only=True):
     serial_numbers: Annotated[tuple[SerialNumber, ...], Meta(description="The components with a serial number.")]
     without_serial_number: Annotated[int, Meta(description="Number of components without a serial number.")]
     without_receipt: Annotated[tuple[str, ...], Meta(description="Components whose cost no receipt proves, by id.")]
-    protections: Annotated[tuple[str, ...], Meta(description="Measures against loss on record, by name.")]
+    protections: Annotated[
+        tuple[str, ...] | None,
+        Meta(description="Measures against loss on record, by name. Null: not entered, so they are not known."),
+    ]
     checklist: Annotated[tuple[ChecklistItem, ...], Meta(description="What to do, in order.")]
     time_limits: Annotated[
         tuple[TimeLimit, ...], Meta(description="The time limits where the trailer is registered, and usual ones.")

@@ -89,13 +89,17 @@ class FactTest(Struct, frozen=True, kw_only=True):
     unit: Annotated[str | None, Meta(description="Unit of threshold and compared. Null: the fact has no unit.")]
     value: Annotated[
         bool | int | str | None,
-        Meta(description="The fact as given, with its unit; a computed fact as computed. Null: not known."),
+        Meta(
+            description="The fact as given, with its unit; a computed or preset fact as computed or preset. Null: not "
+            "known."
+        ),
     ]
     holds: Annotated[bool | None, Meta(description="Whether the comparison holds. Null: the fact is not known.")]
     compared: Annotated[
         str | None, Meta(description="The number that was compared, exactly, in `unit`. Null: no number, or not known.")
     ] = None
     planned: Annotated[bool, Meta(description="The fact is only planned.")] = False
+    preset: Annotated[bool, Meta(description="The fact was not given: it follows from the registered class.")] = False
     decides: Annotated[bool, Meta(description="The element came out as it did because of this comparison.")] = True
     negated: Annotated[
         bool, Meta(description="The comparison is under a `not`: the element asks that it does not hold.")
@@ -199,6 +203,17 @@ class MissingFact(Struct, frozen=True, kw_only=True):
     ] = False
 
 
+class PresetFact(Struct, frozen=True, kw_only=True):
+    """A fact that was not given and follows from the registered class: a trailer has no engine. It is never asked."""
+
+    fact: Annotated[str, Meta(description="Name of the fact in GET /v1/facts.")]
+    value: Annotated[bool, Meta(description="The value that was used. Enter the fact to use another.")]
+    class_: Annotated[str, Meta(description="Key of the registered class that it follows from.")] = field(name="class")
+    source: Annotated[str, Meta(description="Why it follows.")]
+    verified: Annotated[bool, Meta(description="True: compared with the published text.")]
+    text: Annotated[str, Meta(description="The same in words, in the language of the request's locale.")] = ""
+
+
 class NearMiss(Struct, frozen=True, kw_only=True):
     """A definition that the trailer meets in all but one element."""
 
@@ -276,6 +291,10 @@ class Assessment(Struct, frozen=True, kw_only=True):
         tuple[MissingFact, ...],
         Meta(description="Facts that could change an undetermined verdict, those that can settle it first."),
     ]
+    presets: Annotated[
+        tuple[PresetFact, ...],
+        Meta(description="Facts that were not given and are taken from the registered class; none of them is missing."),
+    ]
     remedies: Annotated[tuple[Remedy, ...], Meta(description="Usual ways to make registration and built use agree.")]
     statement: Annotated[
         str, Meta(description="The verdict and its reasons in a short paragraph, in the language of the locale.")
@@ -285,7 +304,11 @@ class Assessment(Struct, frozen=True, kw_only=True):
         tuple[WeightWarning, ...], Meta(description="Limits on weight, brakes and size that it reaches or may reach.")
     ] = ()
     identification: Annotated[
-        IdentificationNumber | None, Meta(description="What the VIN says by itself. Null: no VIN was given.")
+        IdentificationNumber | None,
+        Meta(
+            description="What the VIN says by itself; without a VIN, a serial number of the base that has the shape of "
+            "one, to confirm. Null: neither."
+        ),
     ] = None
     standards: Annotated[
         tuple[StandardNamed, ...], Meta(description="Standards that the label on the trailer names.")

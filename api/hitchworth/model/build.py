@@ -521,6 +521,10 @@ class Build(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         ),
     ] = field(default_factory=dict)
     protections: Annotated[
-        tuple[Protection, ...], Meta(max_length=200, description="Measures against loss that are fitted or planned.")
-    ] = ()
+        Annotated[tuple[Protection, ...], Meta(max_length=200)] | None,
+        Meta(
+            description="Measures against loss that are fitted or planned. []: known to be none. Null: not entered, so "
+            "none counts as in place and none as missing."
+        ),
+    ] = None
     circuits: Annotated[tuple[Circuit, ...], Meta(max_length=200, description="The low-voltage circuits.")] = ()

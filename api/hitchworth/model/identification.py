@@ -43,3 +43,10 @@ class IdentificationNumber(Struct, frozen=True, kw_only=True):
     ]
     small_manufacturer: Annotated[bool, Meta(description="The third character is 9: a maker of few vehicles a year.")]
     notes: Annotated[tuple[Note, ...], Meta(description="What is unusual about the number, and what it cannot tell.")]
+    suggested_from: Annotated[
+        str | None,
+        Meta(
+            description="Id of the part of the base whose serial number this is: the build has no VIN, and this has "
+            "the shape of one. A suggestion to confirm, not the VIN. Null: the VIN as given."
+        ),
+    ] = None

@@ -116,18 +116,33 @@ class MeasureResult(Struct, frozen=True, kw_only=True):
     provenance: Annotated[Provenance, Meta(description="How far that was verified.")] = "common_practice"
 
 
+class MeasureSuggestion(Struct, frozen=True, kw_only=True):
+    """A measure that a component of the inventory seems to be, to confirm. It never counts as in place."""
+
+    measure: Annotated[str, Meta(description="Name of the measure in GET /v1/protections.")]
+    title: Annotated[str, Meta(description="What it is, in the language of the request's locale.")]
+    component: Annotated[str, Meta(description="Id of the component.")]
+    description: Annotated[str, Meta(description="What the component is, as given.")]
+    words: Annotated[str, Meta(description="The words of its category and description that suggest the measure.")]
+    why: Annotated[str, Meta(description="The same as a sentence, in the language of the request's locale.")] = ""
+
+
 class SlowedPeril(Struct, frozen=True, kw_only=True):
     """A peril, and what in the build protects against it."""
 
     peril: Annotated[str, Meta(description="The peril.")]
     measures: Annotated[
-        tuple[str, ...], Meta(description="Names of the measures in place against it; empty: unprotected.")
+        tuple[str, ...],
+        Meta(description="Names of the measures in place against it; empty, and none to confirm: unprotected."),
     ]
     evidenced: Annotated[tuple[str, ...], Meta(description="Those of them for which evidence was named.")]
+    to_confirm: Annotated[
+        tuple[str, ...], Meta(description="Names of the measures against it that the inventory suggests.")
+    ] = ()
 
 
 class UncoveredLayer(Struct, frozen=True, kw_only=True):
-    """A layer in which nothing is in place."""
+    """A layer in which nothing is in place, and the inventory suggests nothing."""
 
     layer: Annotated[Layer, Meta(description="The layer of protection.")]
     usual: Annotated[tuple[str, ...], Meta(description="Names of the measures that are customary there.")]
@@ -210,10 +225,28 @@ class ProtectionReport(Struct, frozen=True, kw_only=True):
     "paybacks."""
 
     as_of: Annotated[date, Meta(description="Date of the report; measures installed later count as planned.")]
+    entered: Annotated[
+        bool,
+        Meta(
+            description="True: measures were entered, or it was said that there are none. False: not entered, so what "
+            "is in place is not known."
+        ),
+    ]
     measures: Annotated[tuple[MeasureResult, ...], Meta(description="The measures of the build, in the order given.")]
-    perils: Annotated[tuple[SlowedPeril, ...], Meta(description="Every peril of the published list of measures.")]
+    suggestions: Annotated[
+        tuple[MeasureSuggestion, ...],
+        Meta(description="Measures that were not entered but that the inventory suggests, to confirm."),
+    ]
+    perils: Annotated[
+        tuple[SlowedPeril, ...],
+        Meta(description="Every peril of the published list of measures; empty when no measures were entered."),
+    ]
     uncovered_layers: Annotated[
-        tuple[UncoveredLayer, ...], Meta(description="Layers in which nothing is in place, from the outermost inward.")
+        tuple[UncoveredLayer, ...],
+        Meta(
+            description="Layers in which nothing is in place, from the outermost inward; empty when no measures were "
+            "entered."
+        ),
     ]
     circuits: Annotated[tuple[CircuitResult, ...], Meta(description="The circuits, in the order given.")]
     paybacks: Annotated[

@@ -14,7 +14,7 @@ _YEARS = Decimal("0.01")
 def paybacks(build: Build, policies: Sequence[Policy]) -> tuple[Payback, ...]:
     """Return the payback of each measure with a cost or a discount."""
     minor_unit = Decimal(1).scaleb(-(exponent_of(build.currency) or 0))
-    return tuple(_payback(each, policies, minor_unit) for each in build.protections if _has_money(each))
+    return tuple(_payback(each, policies, minor_unit) for each in build.protections or () if _has_money(each))
 
 
 def _has_money(protection: Protection) -> bool:

@@ -1,4 +1,7 @@
-"""The protection report: the measures of a build, the perils they slow, uncovered layers, circuits and paybacks."""
+"""The protection report: the measures of a build, the perils they slow, uncovered layers, circuits and paybacks.
+
+Measures that were not entered are not known: then no peril and no layer counts as unprotected.
+"""
 
 from collections.abc import Sequence
 from datetime import date
@@ -6,9 +9,17 @@ from datetime import date
 from hitchworth.model.build import Build, Protection
 from hitchworth.model.note import Note
 from hitchworth.model.policy import Policy
-from hitchworth.model.protection import Layer, MeasureResult, ProtectionReport, SlowedPeril, UncoveredLayer
+from hitchworth.model.protection import (
+    Layer,
+    MeasureResult,
+    MeasureSuggestion,
+    ProtectionReport,
+    SlowedPeril,
+    UncoveredLayer,
+)
 from hitchworth.protection.circuits import circuit_results
 from hitchworth.protection.payback import paybacks
+from hitchworth.protection.suggestions import suggested_measures
 from hitchworth.reference.protections import measures_by_name, protection_measures
 
 
@@ -17,13 +28,17 @@ def protection_report(build: Build, policies: Sequence[Policy], as_of: date) -> 
 
     Measures installed after the day count as planned. Policies matter only for discounts given as a rate.
     """
-    measures = tuple(_measure_result(protection, as_of) for protection in build.protections)
+    entered = build.protections is not None
+    measures = tuple(_measure_result(protection, as_of) for protection in build.protections or ())
+    suggestions = suggested_measures(build, as_of)
     paid_back = paybacks(build, policies)
     return ProtectionReport(
         as_of=as_of,
+        entered=entered,
         measures=measures,
-        perils=_slowed_perils(measures),
-        uncovered_layers=_uncovered_layers(measures),
+        suggestions=suggestions,
+        perils=_slowed_perils(measures, suggestions) if entered else (),
+        uncovered_layers=_uncovered_layers(measures, suggestions) if entered else (),
         circuits=circuit_results(build.circuits),
         paybacks=paid_back,
         cautions=_cautions(build, has_paybacks=bool(paid_back)),
@@ -50,24 +65,31 @@ def _measure_result(protection: Protection, as_of: date) -> MeasureResult:
     )
 
 
-def _slowed_perils(measures: Sequence[MeasureResult]) -> tuple[SlowedPeril, ...]:
-    """Return every peril of the vocabulary with the measures in place that slow it."""
+def _slowed_perils(
+    measures: Sequence[MeasureResult], suggestions: Sequence[MeasureSuggestion]
+) -> tuple[SlowedPeril, ...]:
+    """Return every peril of the vocabulary with the measures in place that slow it, and those to confirm."""
     perils = dict.fromkeys(peril for known in protection_measures() for peril in known.slows)
-    return tuple(_slowed_peril(peril, measures) for peril in perils)
+    suggested = tuple(dict.fromkeys(each.measure for each in suggestions))
+    return tuple(_slowed_peril(peril, measures, suggested) for peril in perils)
 
 
-def _slowed_peril(peril: str, measures: Sequence[MeasureResult]) -> SlowedPeril:
+def _slowed_peril(peril: str, measures: Sequence[MeasureResult], suggested: Sequence[str]) -> SlowedPeril:
     slowing = [measure for measure in measures if measure.in_place and peril in measure.slows]
     return SlowedPeril(
         peril=peril,
         measures=tuple(dict.fromkeys(measure.name for measure in slowing)),
         evidenced=tuple(dict.fromkeys(measure.name for measure in slowing if measure.evidenced)),
+        to_confirm=tuple(name for name in suggested if peril in measures_by_name()[name].slows),
     )
 
 
-def _uncovered_layers(measures: Sequence[MeasureResult]) -> tuple[UncoveredLayer, ...]:
-    """Return the layers with no measure in place, from the outermost inward, with the usual measures of each."""
+def _uncovered_layers(
+    measures: Sequence[MeasureResult], suggestions: Sequence[MeasureSuggestion]
+) -> tuple[UncoveredLayer, ...]:
+    """Return the layers with no measure in place or to confirm, from the outermost inward, with the usual ones."""
     covered = {measure.layer for measure in measures if measure.in_place}
+    covered |= {measures_by_name()[each.measure].layer for each in suggestions}
     usual: dict[Layer, list[str]] = {}
     for known in protection_measures():
         usual.setdefault(known.layer, []).append(known.name)
@@ -78,7 +100,7 @@ def _uncovered_layers(measures: Sequence[MeasureResult]) -> tuple[UncoveredLayer
 
 def _cautions(build: Build, *, has_paybacks: bool) -> tuple[Note, ...]:
     """Return the general cautions, and one for every hazard that the measures and circuits involve."""
-    known = [measures_by_name()[each.name] for each in build.protections if each.name in measures_by_name()]
+    known = [measures_by_name()[each.name] for each in build.protections or () if each.name in measures_by_name()]
     codes = ["insurer_decides"]
     codes += ["payback"] if has_paybacks else []
     codes += ["wiring", "circuits"] if build.circuits else []

@@ -1,12 +1,13 @@
 """Groups of categories that a sublimit can name: contents, and custom equipment."""
 
-from functools import cache
+from functools import cache, lru_cache
 from typing import Literal
 
 from msgspec import Struct
 
 from hitchworth.reference.load import read
 from hitchworth.reference.schedules import base_categories, library_categories
+from hitchworth.reference.words import words_of
 
 CUSTOM_EQUIPMENT = "custom_equipment"
 CONTENTS = "contents"
@@ -15,9 +16,13 @@ PLAIN_TRAILER = "plain_trailer"
 
 
 class CategoryGroup(Struct, frozen=True, forbid_unknown_fields=True):
-    """The categories of a group, with the source of the list."""
+    """The categories of a group, with the source of the list.
+
+    Their words matter, not their spelling. A category with one of `loose_words` belongs to the group too.
+    """
 
     categories: tuple[str, ...]
+    loose_words: tuple[str, ...]
     source: str
     provenance: Literal["common_practice"]
 
@@ -36,7 +41,18 @@ def known_categories() -> frozenset[str]:
 
 def belongs(category: str, name: str) -> bool:
     """Return whether a category is the named one, or belongs to the group of that name."""
-    contents = category_groups()[CONTENTS].categories
     if name == CUSTOM_EQUIPMENT:
-        return category != PLAIN_TRAILER and category not in base_categories() and category not in contents
-    return category == name or (name == CONTENTS and category in contents)
+        return category != PLAIN_TRAILER and category not in base_categories() and not _is_contents(category)
+    return category == name or (name == CONTENTS and _is_contents(category))
+
+
+@lru_cache(maxsize=10_000)
+def _is_contents(category: str) -> bool:
+    """Return whether the words of a category are those of a listed one, or one of them says that it is loose."""
+    words = frozenset(words_of(category))
+    return words in _contents_words() or not words.isdisjoint(category_groups()[CONTENTS].loose_words)
+
+
+@cache
+def _contents_words() -> frozenset[frozenset[str]]:
+    return frozenset(frozenset(words_of(category)) for category in category_groups()[CONTENTS].categories)

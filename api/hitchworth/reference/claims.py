@@ -10,8 +10,14 @@ from hitchworth.model.assessment import Provenance
 from hitchworth.reference.jurisdictions import jurisdictions
 from hitchworth.reference.load import read
 
-RecordedItem: TypeAlias = Literal["vin", "serial_numbers", "unproven", "protections", "unfinished"]
-"""What the record of a build may hold. `unproven` means components without a receipt."""
+RecordedItem: TypeAlias = Literal[
+    "vin", "suggested_vin", "serial_numbers", "unproven", "protections", "no_protections", "unfinished"
+]
+"""What the record of a build may hold.
+
+`suggested_vin` means a serial number of the base to confirm as the VIN, `unproven` components without a receipt, and
+`no_protections` that there are known to be none.
+"""
 
 
 class ClaimDuty(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):

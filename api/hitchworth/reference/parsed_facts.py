@@ -15,11 +15,15 @@ GivenValue: TypeAlias = bool | int | float | str | None
 
 
 class ParsedFact(Struct, frozen=True, kw_only=True):
-    """A fact: its `value` in the unit of the vocabulary, or None when not known, and what was `given`."""
+    """A fact: its `value` in the unit of the vocabulary, or None when not known, and what was `given`.
+
+    A `preset` fact was not given: it follows from the registered class.
+    """
 
     value: Value | None
     given: bool | int | str | None
     planned: bool = False
+    preset: bool = False
 
 
 UNKNOWN = ParsedFact(value=None, given=None)

@@ -1,4 +1,4 @@
-"""Measures against loss, by layer, and the evidence that proves each one."""
+"""Measures against loss, by layer, the evidence that proves each one, and the words that show one in an inventory."""
 
 from functools import cache
 from typing import Annotated
@@ -8,6 +8,7 @@ from msgspec import Meta, Struct
 from hitchworth.model.assessment import Provenance
 from hitchworth.model.protection import Ask, Hazard, Layer
 from hitchworth.reference.load import read
+from hitchworth.reference.words import words_of
 
 
 class ProtectionMeasure(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -25,6 +26,26 @@ class ProtectionMeasure(Struct, frozen=True, kw_only=True, forbid_unknown_fields
         tuple[Hazard, ...], Meta(description="What it touches that can hurt someone when it is done wrong.")
     ] = ()
     caution: Annotated[str, Meta(description="What to keep in mind; empty: nothing.")] = ""
+
+
+class ProtectionWords(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """The words by which a component shows a measure: all words of one of the phrases, and none of `but_not`."""
+
+    measure: str
+    phrases: tuple[str, ...]
+    but_not: tuple[str, ...] = ()
+
+    def phrase_in(self, words: frozenset[str]) -> str | None:
+        """Return the first phrase whose words are all among these, or None."""
+        if not words.isdisjoint(word for name in self.but_not for word in words_of(name)):
+            return None
+        return next((phrase for phrase in self.phrases if words.issuperset(words_of(phrase))), None)
+
+
+@cache
+def protection_words() -> tuple[ProtectionWords, ...]:
+    """Return the words for every measure that a component can show."""
+    return read("protection_words.yaml", tuple[ProtectionWords, ...])
 
 
 @cache

@@ -11,6 +11,14 @@ from hitchworth.model.gap import Addressee, Phase, Urgency
 from hitchworth.model.policy import Extent, PolicyKind
 from hitchworth.reference.load import read
 
+ProtectionRecord: TypeAlias = Literal["entered", "none", "not_entered"]
+"""What is known about the measures against loss.
+
+entered: some are entered
+none: it is known that there are none
+not_entered: nothing is entered, so they are not known
+"""
+
 BasisCondition: TypeAlias = Literal[
     "actual_cash_value", "replacement_cost", "agreed_value", "stated_amount", "market_value", "unknown"
 ]
@@ -52,7 +60,9 @@ class Applicability(Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
     unfinished: Annotated[bool | None, Meta(description="Whether a loss falls before the day of completion.")] = None
     has_vin: Annotated[bool | None, Meta(description="Whether an identification number is entered.")] = None
     has_labor: Annotated[bool | None, Meta(description="Whether labor is entered.")] = None
-    has_protections: Annotated[bool | None, Meta(description="Whether protections are entered.")] = None
+    protections: Annotated[
+        tuple[ProtectionRecord, ...], Meta(description="The measures against loss of the build are one of these.")
+    ] = ()
     has_market_value: Annotated[bool | None, Meta(description="Whether a market value is entered.")] = None
     several_policies: Annotated[bool | None, Meta(description="Whether there is more than one policy.")] = None
     travels: Annotated[bool | None, Meta(description="Whether it travels to another jurisdiction, or abroad.")] = None

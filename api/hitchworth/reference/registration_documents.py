@@ -1,4 +1,7 @@
-"""The words of registration documents: body codes of public standards, the fields that hold them, and like classes."""
+"""The words of registration documents: body codes of public standards, the fields that hold them, and like classes.
+
+It also has the facts that follow from a registered trailer class.
+"""
 
 from functools import cache
 
@@ -36,6 +39,22 @@ class ClassFamily(Struct, frozen=True, forbid_unknown_fields=True):
     classes: tuple[str, ...]
 
 
+class ClassPreset(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A fact that follows from every registered trailer class."""
+
+    fact: str
+    value: bool
+    source: str
+    provenance: Provenance
+
+
+class _ClassPresets(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    trailer_words: tuple[str, ...]
+    trailer_classes: frozenset[str]
+    motor_words: frozenset[str]
+    presets: tuple[ClassPreset, ...]
+
+
 @cache
 def body_codes() -> tuple[BodyCodeEntry, ...]:
     """Return every body code."""
@@ -52,3 +71,20 @@ def document_fields() -> tuple[DocumentFieldEntry, ...]:
 def class_families() -> tuple[ClassFamily, ...]:
     """Return every family of classes."""
     return read("class_families.yaml", tuple[ClassFamily, ...])
+
+
+def presets_of(class_key: str | None) -> tuple[ClassPreset, ...]:
+    """Return the facts that follow from the class: the same for every trailer class, none for any other class."""
+    return _class_presets().presets if class_key is not None and _is_trailer_class(class_key) else ()
+
+
+def _is_trailer_class(class_key: str) -> bool:
+    listed, words = _class_presets(), class_key.split("_")
+    if not listed.motor_words.isdisjoint(words):
+        return False
+    return class_key in listed.trailer_classes or any(word.endswith(listed.trailer_words) for word in words)
+
+
+@cache
+def _class_presets() -> _ClassPresets:
+    return read("class_presets.yaml", _ClassPresets)

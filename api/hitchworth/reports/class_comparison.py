@@ -112,7 +112,7 @@ def _remedies(context: ReportContext, assessment: Assessment) -> tuple[AnyBlock,
 
 
 def _remarks(context: ReportContext, assessment: Assessment) -> tuple[AnyBlock, ...]:
-    """Return other verdicts, near misses, and notes on the vehicle identification number."""
+    """Return other verdicts, near misses, preset facts, and notes on the vehicle identification number."""
     localizer = context.localizer
     views = [
         context.format(view.outlook, jurisdiction=view.jurisdiction, verdict=localizer.label("verdict", view.verdict))
@@ -120,7 +120,8 @@ def _remarks(context: ReportContext, assessment: Assessment) -> tuple[AnyBlock, 
     ]
     near_misses = [miss.text for miss in assessment.near_misses]
     vin_notes = [note.text for note in assessment.identification.notes] if assessment.identification else []
-    items = (*views, *near_misses, *vin_notes)
+    presets = [preset.text for preset in assessment.presets]
+    items = (*views, *near_misses, *presets, *vin_notes)
     return (Listing(items),) if items else ()
 
 

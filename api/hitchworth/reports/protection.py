@@ -13,13 +13,27 @@ def protection(context: ReportContext) -> tuple[AnyBlock, ...]:
     report = context.statement.protection
     return (
         Heading(context.format("protections")),
+        *_not_entered(context, report),
         *_measures(context, report),
+        *_suggestions(context, report),
         *_unprotected_perils(context, report),
         *_uncovered_layers(context, report),
         *_circuits(context, report),
         *_paybacks(context, report),
         Listing(tuple(caution.text for caution in report.cautions)),
     )
+
+
+def _not_entered(context: ReportContext, report: ProtectionReport) -> tuple[AnyBlock, ...]:
+    """Return the sentence that measures were not entered; nothing is said about what is missing then."""
+    return () if report.entered else (Paragraph(context.localizer.translate(texts().protection.not_entered)),)
+
+
+def _suggestions(context: ReportContext, report: ProtectionReport) -> tuple[AnyBlock, ...]:
+    """Return the parts of the inventory that seem to be measures, each with a sentence."""
+    columns = (Column(context.format("item"), width=3), Column(context.format("measure"), width=5))
+    rows = tuple((each.description, each.title) for each in report.suggestions)
+    return (Table(context.format("suggestions_caption"), columns, rows),) if rows else ()
 
 
 def _measures(context: ReportContext, report: ProtectionReport) -> tuple[AnyBlock, ...]:
@@ -46,8 +60,9 @@ def _measure(context: ReportContext, measure: MeasureResult) -> tuple[str, ...]:
 
 
 def _unprotected_perils(context: ReportContext, report: ProtectionReport) -> tuple[AnyBlock, ...]:
-    """Return the perils that no measure in place slows, in one sentence."""
-    perils = [context.localizer.label("peril", peril.peril) for peril in report.perils if not peril.measures]
+    """Return the perils that no measure slows, in place or to confirm, in one sentence."""
+    unprotected = (peril.peril for peril in report.perils if not (peril.measures or peril.to_confirm))
+    perils = [context.localizer.label("peril", peril) for peril in unprotected]
     return (Paragraph(context.format("unprotected", perils=", ".join(perils))),) if perils else ()
 
 

@@ -235,7 +235,7 @@ def invalid_conductors(build: Build) -> Iterator[Fault]:
 
 def conflicting_discounts(build: Build) -> Iterator[Fault]:
     """The discount for a protection is an amount or a rate, not both."""
-    for index, protection in enumerate(build.protections):
+    for index, protection in enumerate(build.protections or ()):
         if protection.annual_discount is not None and protection.discount_rate is not None:
             yield Fault(
                 pointer=f"/protections/{index}/discount_rate",

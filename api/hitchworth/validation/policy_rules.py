@@ -168,7 +168,7 @@ def invalid_coordination(request: Document) -> Iterator[Fault]:
 def unknown_discount_policies(request: Document) -> Iterator[Fault]:
     """The policy that grants a discount is in the request, if the request has any policy."""
     known = {policy.name for policy in request.policies}
-    for index, protection in enumerate(request.build.protections):
+    for index, protection in enumerate(request.build.protections or ()):
         if known and protection.policy is not None and protection.policy not in known:
             yield unknown_policy(protection.policy, known, f"/build/protections/{index}/policy", " or null")
 

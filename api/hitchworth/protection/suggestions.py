@@ -1,0 +1,36 @@
+"""Measures against loss that the inventory of a build suggests. Each is to be confirmed; none counts as in place."""
+
+from collections.abc import Iterator
+from datetime import date
+
+from hitchworth.model.build import Build, Component
+from hitchworth.model.protection import MeasureSuggestion
+from hitchworth.model.timeline import is_installed_on
+from hitchworth.reference.protections import measures_by_name, protection_words
+from hitchworth.reference.words import words_of
+
+
+def suggested_measures(build: Build, as_of: date) -> tuple[MeasureSuggestion, ...]:
+    """Return the measures that were not entered and that a component in the trailer on the day seems to be."""
+    entered = {protection.name for protection in build.protections or ()}
+    return tuple(
+        suggestion
+        for part in build.components
+        if is_installed_on(part, as_of)
+        for suggestion in _shown_by(part)
+        if suggestion.measure not in entered
+    )
+
+
+def _shown_by(part: Component) -> Iterator[MeasureSuggestion]:
+    words = frozenset(words_of(f"{part.category} {part.description}"))
+    for entry in protection_words():
+        phrase = entry.phrase_in(words)
+        if phrase is not None:
+            yield MeasureSuggestion(
+                measure=entry.measure,
+                title=measures_by_name()[entry.measure].title,
+                component=part.id,
+                description=part.description,
+                words=phrase,
+            )

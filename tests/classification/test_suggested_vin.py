@@ -1,0 +1,81 @@
+"""A serial number of the base is offered as the VIN when it has the shape of one, and never taken silently."""
+
+from datetime import date
+from decimal import Decimal
+
+import pytest
+
+from hitchworth import appraisal
+from hitchworth.localization.localize import localize
+from hitchworth.model.build import Build, Component
+from hitchworth.model.request import ClassificationRequest
+
+AS_OF = date(2026, 11, 25)
+NUMBER = "1M8GDM9AXKP042788"
+"""A widely printed example; its check digit, X, is right by 49 CFR 565.15."""
+WRONG = "1M8GDM9A1KP042788"
+"""The same with another ninth character."""
+
+
+def component(serial_number: str | None, category: str = "chassis", name: str = "frame") -> Component:
+    return Component(
+        id=name,
+        description="Flatbed trailer",
+        category=category,
+        quantity=Decimal(1),
+        unit_cost=Decimal(3000),
+        acquired_on=date(2026, 1, 1),
+        serial_number=serial_number,
+    )
+
+
+def build(*components: Component, place: str = "US-WA", vin: str | None = None) -> Build:
+    return Build(name="a", currency="USD", jurisdiction=place, vin=vin, components=components)
+
+
+def test_the_serial_number_of_the_base_is_suggested_and_to_be_confirmed() -> None:
+    found = appraisal.classify(
+        build(component("r-118", "appliances", "fridge"), component(" 1m8 gdm9axkp042788")), AS_OF
+    )
+    number = found.identification
+    assert number
+    assert (number.number, number.suggested_from) == (NUMBER, "frame")
+    assert number.notes[0].code == "vin_suggested"
+    worded = localize(found, "en-US").identification
+    assert worded
+    assert worded.notes[0].text == (
+        f"The base's serial number, {NUMBER}, has the shape of a VIN; confirm it, then enter it as the identification "
+        "number."
+    )
+
+
+def test_a_vin_that_is_entered_is_not_replaced() -> None:
+    number = appraisal.classify(build(component(NUMBER), vin="HB-1"), AS_OF).identification
+    assert number
+    assert (number.number, number.suggested_from) == ("HB-1", None)
+
+
+@pytest.mark.parametrize(
+    ("part", "place"),
+    [
+        (component(None), "US-WA"),
+        (component("FB-714-70"), "US-WA"),
+        (component(NUMBER[:-1]), "US-WA"),
+        (component(NUMBER.replace("G", "I")), "DE"),
+        (component(WRONG), "US-WA"),
+        (component(WRONG), "CA-ON"),
+        (component(NUMBER, "appliances"), "US-WA"),
+    ],
+)
+def test_what_has_not_the_shape_or_is_not_of_the_base_is_not_suggested(part: Component, place: str) -> None:
+    assert appraisal.classify(build(part, place=place), AS_OF).identification is None
+
+
+def test_where_no_check_digit_is_required_its_place_is_free() -> None:
+    number = appraisal.classify(build(component(WRONG), place="DE"), AS_OF).identification
+    assert number
+    assert number.suggested_from == "frame"
+
+
+def test_without_a_build_nothing_is_suggested() -> None:
+    assert appraisal.classify(ClassificationRequest(jurisdiction="US-WA"), AS_OF).identification is None
