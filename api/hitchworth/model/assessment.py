@@ -54,9 +54,9 @@ at_least: `needed` of the parts must hold
 """
 
 Outlook: TypeAlias = Literal["as_planned", "insurer", "across_border"]
-"""How else the trailer is looked at.
+"""Another way to look at the trailer.
 
-as_planned: where it is registered, planned facts counted as true
+as_planned: where it is registered; planned facts are used as if they were already in effect
 insurer: by what insurers usually mean by their words
 across_border: by the definitions of a jurisdiction of travels_to
 """

@@ -252,7 +252,7 @@ class IndirectCostTerms(Struct, frozen=True, kw_only=True):
         RoundedAmount, Meta(description="Direct cost of all lines; when compounded, with the overhead.")
     ]
     sales_tax_rate: Annotated[Decimal, Meta(description="Rate of sales tax: 0.0875 is 8.75 percent.")]
-    sales_tax_basis: Annotated[SalesTaxBasis, Meta(description="What the sales tax is rounded on.")]
+    sales_tax_basis: Annotated[SalesTaxBasis, Meta(description="Whether sales tax is computed line by line or on the total.")]
     sales_tax_base: Annotated[
         RoundedAmount,
         Meta(description="Direct cost of the components that carry no tax of their own; with tax_labor, of labor too."),
