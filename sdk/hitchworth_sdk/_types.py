@@ -10,6 +10,8 @@ from typing import Literal, TypeAlias
 from msgspec import Struct, field
 
 __all__ = [
+    "AbsentTerm",
+    "Addressee",
     "Adjustment",
     "AdjustmentRule",
     "AdjustmentTerms",
@@ -17,16 +19,18 @@ __all__ = [
     "Allowance",
     "Answer",
     "AnswerSettles",
-    "Applies",
+    "Applicability",
     "Approach",
     "ApproachWeights",
     "Ask",
     "Assessment",
     "AtLeast",
+    "AvoidedCoverage",
     "Band",
     "BankQuestion",
     "Base",
     "Basis",
+    "BasisCondition",
     "BodyCode",
     "Bound",
     "BreakEven",
@@ -34,6 +38,7 @@ __all__ = [
     "CategoryTotal",
     "Cause",
     "CheckDigit",
+    "ChecklistFact",
     "ChecklistItem",
     "Circuit",
     "CircuitCheck",
@@ -49,11 +54,13 @@ __all__ = [
     "Component",
     "Computed",
     "ComputedRule",
+    "ConcealmentRule",
     "ConditionStep",
     "Convention",
     "Coordination",
     "CoordinationMethod",
     "CostApproach",
+    "CostByEvidence",
     "CurvePoint",
     "CustomAdjustment",
     "CustomSchedule",
@@ -65,7 +72,6 @@ __all__ = [
     "Definition",
     "DefinitionResult",
     "DocumentField",
-    "Documentation",
     "Effect",
     "EffectAmount",
     "EffectTotal",
@@ -100,7 +106,6 @@ __all__ = [
     "Hazard",
     "Health",
     "HourlyWage",
-    "IdentificationNumber",
     "IndexMonth",
     "IndirectCostTerms",
     "IndirectCosts",
@@ -111,12 +116,14 @@ __all__ = [
     "LaborDepreciationRule",
     "LaborLaw",
     "LaborSummary",
+    "LaborTotal",
     "Layer",
     "LimitCrossing",
     "LineChange",
     "LineEffect",
     "LineKind",
     "Loss",
+    "LossPayable",
     "LossStake",
     "MatrixCell",
     "MeasureResult",
@@ -126,16 +133,18 @@ __all__ = [
     "MoneyAtStake",
     "NearMiss",
     "Note",
-    "NumberShape",
     "Operator",
     "Options",
     "Outlook",
+    "PayableRange",
     "Payback",
     "PercentGoodPoint",
     "PerilDeductible",
     "Phase",
+    "PlausibleAnswer",
     "Policy",
     "PolicyComparison",
+    "PolicyKind",
     "PolicyShare",
     "PriceIndex",
     "ProblemType",
@@ -166,6 +175,7 @@ __all__ = [
     "Settlements",
     "Settles",
     "SettlesAs",
+    "Situation",
     "SlowedPeril",
     "StandardNamed",
     "Standing",
@@ -175,6 +185,8 @@ __all__ = [
     "TimeLimit",
     "TimeUnit",
     "Totals",
+    "TowingRuleResult",
+    "TowingTopic",
     "Traits",
     "UncoveredLayer",
     "Urgency",
@@ -183,15 +195,15 @@ __all__ = [
     "ValueChange",
     "ValueCurve",
     "ValueCurveRequest",
+    "ValuesBy",
     "Verdict",
     "View",
+    "VinCheck",
+    "VinShape",
     "Wage",
     "Weight",
-    "WeightTopic",
-    "WeightWarning",
     "When",
     "WholeTrailerValue",
-    "Work",
     "Working",
     "WorkingRule",
 ]
@@ -274,8 +286,8 @@ class Schedule(Struct, frozen=True, kw_only=True, omit_defaults=True):
     percent.
     """
     factor: Decimal | None = None
-    """For declining_balance: yearly rate = factor / life. Null without a rate: 2, double declining. A rate: 0.0875
-    is 8.75 percent.
+    """For declining_balance: multiple of the straight-line rate, more than 0: 2 is double declining. Null without a
+    rate: 2.
     """
     rate: Decimal | None = None
     """For declining_balance: a fixed yearly rate, instead of a factor. A share: 0.25 is 25 percent."""
@@ -331,7 +343,8 @@ class Component(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Where the exchange rate is from, and of which day; the notes repeat it."""
     tax: Decimal | None = None
     """Tax paid on the whole line, in the line's currency; 0 says that none was paid. Once it is given, no sales tax
-    is added to the line, except to a fresh quote. Null: not known, so sales tax is added to the replacement cost.
+    is added to the line, except to a current quote. Null: not known, so sales tax is added to the replacement
+    cost.
     """
     freight: Decimal = Decimal("0")
     """Freight paid for the whole line, in the line's currency."""
@@ -340,8 +353,8 @@ class Component(Struct, frozen=True, kw_only=True, omit_defaults=True):
     removed_on: date | None = None
     """From this day on the component is out of the trailer. Null: still in it."""
     replacement_unit_cost: Decimal | None = None
-    """A fresh quote for one unit of like kind and quality, in the line's currency, without tax and freight. It takes
-    the place of unit_cost in the replacement cost. Null: no quote.
+    """A current quote for one unit of like kind and quality, in the line's currency, without tax and freight. It
+    takes the place of unit_cost in the replacement cost. Null: no quote.
     """
     quoted_on: date | None = None
     """Day of the quote. After the valuation date the quote is not used. From an earlier month the price_index trends
@@ -358,8 +371,8 @@ class Component(Struct, frozen=True, kw_only=True, omit_defaults=True):
     the schedule of the category.
     """
     condition: Decimal = Decimal("1")
-    """Observed condition, which multiplies percent good and may take it below the residual. 1: as its age. A share:
-    0.25 is 25 percent.
+    """Observed condition, which multiplies percent good and may take it below the residual. 1: typical for its age.
+    A share: 0.25 is 25 percent.
     """
     effective_age_years: Decimal | None = None
     """Effective age: the age that its condition shows, instead of the age by date. In years. Null: by date."""
@@ -432,9 +445,9 @@ margin: of the price; profit = cost x rate / (1 - rate)
 """
 
 SalesTaxBasis: TypeAlias = Literal["line", "total"]
-"""What the sales tax is rounded on.
+"""Whether sales tax is computed line by line or on the total.
 
-line: on each line, each rounded
+line: on each line, and each is rounded
 total: on the taxable total, rounded once and split over the lines
 """
 
@@ -455,11 +468,11 @@ class IndirectCosts(Struct, frozen=True, kw_only=True, omit_defaults=True):
     freight_lump_sum: Decimal = Decimal("0")
     """Freight for all components together, in the build's currency, split over them by what was paid for each."""
     sales_tax_rate: Decimal = Decimal("0")
-    """Sales tax on components without a tax of their own, and on fresh quotes, freight included. A rate: 0.0875 is
+    """Sales tax on components without a tax of their own, and on current quotes, freight included. A rate: 0.0875 is
     8.75 percent.
     """
     sales_tax_basis: SalesTaxBasis = "line"
-    """What the sales tax is rounded on."""
+    """Whether sales tax is computed line by line or on the total."""
     tax_labor: bool = False
     """Sales tax is on labor too."""
 
@@ -486,7 +499,7 @@ class Protection(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """What it cost, installed, in the build's currency. Null: not known."""
     annual_discount: Decimal | None = None
     """Discount a year that the insurer grants for it, in the build's currency. Null: none stated."""
-    discount_rate: Decimal | None = None
+    premium_discount_rate: Decimal | None = None
     """Instead of an amount: the discount as a share of the policy's annual_premium. A share: 0.25 is 25 percent."""
     policy: str | None = None
     """Name of the policy that grants the discount. Null: the only policy of the request."""
@@ -539,7 +552,7 @@ class Build(Struct, frozen=True, kw_only=True, omit_defaults=True):
     name: str
     """Your name for the trailer; printed on reports."""
     currency: str
-    """ISO 4217 code, such as USD. Every figure of the answers is in this currency."""
+    """ISO 4217 code, such as USD. All amounts in answers are in this currency."""
     jurisdiction: str | None = None
     """Where it is registered, a code of GET /v1/jurisdictions: US-WA, GB, DE. Null: not known, so the class cannot
     be judged.
@@ -552,6 +565,10 @@ class Build(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Identification number (VIN) on identification plate and title. Null: none or not known."""
     base: Base | None = None
     """The trailer that was bought, or the frame. Null: nothing more is known about it."""
+    market_value: Decimal | None = None
+    """What trailers like this one sell for, in the build's currency, from a sales comparison or an appraisal. An
+    insurer may settle a total loss by it. Null: not known.
+    """
     completed_on: date | None = None
     """Day on which the trailer is finished; before it, the trailer is under construction. Null: it is finished."""
     facts: dict[str, FactValue] = field(default_factory=dict)
@@ -578,6 +595,356 @@ class Build(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Measures against loss that are fitted or planned."""
     circuits: tuple[Circuit, ...] = ()
     """The low-voltage circuits."""
+
+
+PolicyKind: TypeAlias = Literal[
+    "tow_vehicle_extension", "recreational_vehicle", "homeowners", "scheduled_property", "builders_risk", "commercial"
+]
+"""What kind of policy it is; what is customary depends on it.
+
+tow_vehicle_extension: an extension of the tow vehicle's auto policy to the trailer
+recreational_vehicle: a policy written for recreational vehicles or caravans
+homeowners: a homeowners, renters or contents policy
+scheduled_property: scheduled personal property, or inland marine
+builders_risk: builder's risk or an installation floater, while the trailer is built
+commercial: a commercial auto or garage policy
+"""
+
+Basis: TypeAlias = Literal["actual_cash_value", "replacement_cost", "agreed_value", "stated_amount", "market_value"]
+"""The basis of settlement: how the policy values a loss.
+
+actual_cash_value: replacement cost less depreciation
+replacement_cost: replacement cost new, once the trailer has been replaced; actual cash value until then
+agreed_value: the amount agreed with the insurer for a total loss; repair cost up to it for a partial one
+stated_amount: the least of the amount stated, the actual cash value and the cost of repair
+market_value: up to the market value in `amount`, or else that of the build; without one, actual cash value
+"""
+
+SettlementStep: TypeAlias = Literal["sublimits", "coinsurance", "deductible", "limit"]
+"""A step of the settlement after the value.
+
+sublimits: caps the categories that have a sublimit
+coinsurance: pays the ratio of insurance carried to insurance required
+deductible: takes the deductible off
+limit: caps the payment
+"""
+
+
+class Sublimit(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """The most that is paid for one category of the build."""
+
+    category: str
+    """A category of the build. Contents and custom equipment have terms of their own."""
+    amount: Decimal
+    """The most that is paid for it, in the build's currency."""
+
+
+SettlesAs: TypeAlias = Literal["registered_class", "built_use"]
+"""As what the policy settles a trailer whose built use differs from its registered class.
+
+registered_class: as a plain trailer of the registered class; what was built onto it is not owed
+built_use: as the camping trailer that it is
+"""
+
+ValuesBy: TypeAlias = Literal["cost_less_depreciation", "market_value", "broad_evidence"]
+"""How the insurer finds actual cash value.
+
+cost_less_depreciation: replacement cost less depreciation
+market_value: what such trailers sell for
+broad_evidence: every fact that bears on the value; it may come to either of the two
+"""
+
+Situation: TypeAlias = Literal["stored", "towed", "lived_in", "rented_out", "abroad"]
+"""Where and how a loss happens.
+
+stored: while the trailer is parked or in storage
+towed: while it is towed
+lived_in: while somebody lives in it
+rented_out: while it is rented out or lent
+abroad: in another country
+"""
+
+DeductibleBase: TypeAlias = Literal["loss", "limit", "value"]
+"""What the rate of a deductible is taken of.
+
+loss: of the running amount of the loss when the deductible is due
+limit: of the limit, or of the agreed or stated amount where there is no limit
+value: of the value of the whole trailer on the policy's basis
+"""
+
+
+class PerilDeductible(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """The deductible of one peril: a flat amount plus a rate, not less than a minimum."""
+
+    peril: str
+    """The peril, as losses name it; capitals and hyphens do not matter."""
+    amount: Decimal = Decimal("0")
+    """Flat amount, in the build's currency."""
+    rate: Decimal = Decimal("0")
+    """Added to the amount: a share of what applies_to names. A share: 0.25 is 25 percent."""
+    applies_to: DeductibleBase = "value"
+    """What the rate is taken of."""
+    minimum: Decimal = Decimal("0")
+    """The deductible is not less than this, in the build's currency."""
+
+
+ExpenseKind: TypeAlias = Literal["towing", "storage", "loss_of_use"]
+"""What a loss costs beside the trailer.
+
+towing: towing it away
+storage: storing it
+loss_of_use: a rental or lodging while it is gone
+"""
+
+
+class Allowance(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """What the policy pays toward one kind of expense after a covered loss, beside the trailer."""
+
+    kind: ExpenseKind
+    """The kind of expense."""
+    limit: Decimal
+    """The most for all expenses of the kind, in the build's currency."""
+    per_day: Decimal | None = None
+    """The most for one day, in the build's currency. Null: no limit by the day."""
+    waiting_days: int = 0
+    """First days that are not paid."""
+
+
+AbsentTerm: TypeAlias = Literal[
+    "limit",
+    "custom_equipment_limit",
+    "contents_limit",
+    "holdback_days",
+    "replacement_years",
+    "depreciation_cap",
+    "total_loss_threshold",
+    "lender",
+]
+"""A term whose absence neither 0 nor an empty list can say.
+
+limit: no limit but the value
+custom_equipment_limit: custom equipment is covered like the rest
+contents_limit: contents are covered like the rest
+holdback_days: no time limit for claiming what was held back
+replacement_years: replacement cost at any age
+depreciation_cap: no cap on depreciation
+total_loss_threshold: repair plus salvage is compared with the value
+lender: no lender is named on the policy
+"""
+
+
+class Policy(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """The terms of one policy, as far as they are known.
+
+    Every term has three states. Left out or null: not known; the settlement takes the least favorable plausible
+    answer
+    and raises a question. A value: known. Known to be absent: 0, an empty list, or the name of the term in
+    `without`.
+    """
+
+    name: str
+    """What you call the policy. Answers and settlements refer to it."""
+    kind: PolicyKind | None = None
+    """What kind of policy it is. What is plausible for every open term depends on it."""
+    covers_damage: bool | None = None
+    """Whether damage to the trailer itself is covered at all, or only liability. A policy that states how it pays
+    for damage (a basis, an amount, a limit, a deductible ...) is taken to cover it.
+    """
+    basis: Basis | None = None
+    """The basis on which damage is settled."""
+    amount: Decimal | None = None
+    """The agreed value, the stated amount, or the market value by which the insurer settles."""
+    limit: Decimal | None = None
+    """The most that is paid for one loss. None: list it in `without`."""
+    deductible: Decimal | None = None
+    """What comes off every loss. None: 0."""
+    coinsurance_rate: Decimal | None = None
+    """Share of the value that must be insured; 0: no such clause. A share: 0.25 is 25 percent."""
+    order: tuple[SettlementStep, ...] | None = None
+    """The order in which the steps are taken. Steps that are not named follow in the customary order: sublimits,
+    coinsurance, deductible, limit.
+    """
+    sublimits: tuple[Sublimit, ...] | None = None
+    """Limits for single categories of parts. None: []."""
+    custom_equipment_limit: Decimal | None = None
+    """The most that is paid for custom equipment: everything that a plain trailer of the registered class does not
+    have. 0: not covered. No such limit: list it in `without`.
+    """
+    contents_limit: Decimal | None = None
+    """The most that is paid for contents: loose things that are not attached to the trailer. 0: not covered. No such
+    limit: list it in `without`.
+    """
+    settles_as: SettlesAs | None = None
+    """Whether a claim is settled as a trailer of the registered class or as what it is built for."""
+    counts_own_labor: bool | None = None
+    """Whether the builder's own hours count toward the value of the trailer."""
+    values_by: ValuesBy | None = None
+    """How the insurer finds the actual cash value."""
+    depreciates_labor: bool | None = None
+    """Whether depreciation is taken on labor as well as on parts."""
+    holdback: bool | None = None
+    """Replacement cost: the depreciation is paid only once the trailer has been replaced."""
+    holdback_days: int | None = None
+    """Days after the loss in which held-back depreciation can be claimed. No limit: in `without`."""
+    replacement_years: Decimal | None = None
+    """Replacement cost of a total loss up to this age of the trailer, actual cash value after it. No such limit: in
+    `without`. In years.
+    """
+    depreciation_cap: Decimal | None = None
+    """The most that depreciation may take off one line. No cap: in `without`. A share: 0.25 is 25 percent."""
+    betterment_categories: tuple[str, ...] | None = None
+    """Replacement cost, partial loss: categories whose depreciation is taken off all the same. None: []."""
+    total_loss_threshold: Decimal | None = None
+    """A repair at or above this share of the value is a total loss. Repair plus salvage at or above the value: list
+    it in `without`. A share: 0.25 is 25 percent.
+    """
+    total_loss_tax_rate: Decimal | None = None
+    """Sales tax that is paid on top of a total loss. None: 0. A rate: 0.0875 is 8.75 percent."""
+    total_loss_fees: Decimal | None = None
+    """Title and transfer fees that are paid on a total loss. None: 0."""
+    adds_tax_to_stated_amount: bool | None = None
+    """Stated amount: whether tax and fees of a total loss are paid on top of the stated amount."""
+    excluded_perils: tuple[str, ...] | None = None
+    """Every peril that the wording excludes. Once this is given, the others are covered, except gradual damage (rot,
+    wear, mold ...), which is excluded by custom. None: [].
+    """
+    covers_perils: dict[str, bool | None] = field(default_factory=dict)
+    """For single perils, whether they are covered. Goes before excluded_perils; null: not known."""
+    covers_situations: dict[Situation, bool | None] = field(default_factory=dict)
+    """Whether the trailer is covered while it is stored, towed, lived in, rented out or abroad; null or left out:
+    not known. Asked only for situations that a loss names.
+    """
+    peril_deductibles: tuple[PerilDeductible, ...] | None = None
+    """Deductibles for single perils, in place of `deductible`. None: []."""
+    covers_under_construction: bool | None = None
+    """Whether it covers the trailer before the build's completed_on."""
+    knows_built_use: bool | None = None
+    """Whether the insurer was told what the trailer is built for, where its registered class differs."""
+    lender: str | None = None
+    """The lender who is named as loss payee. None: list it in `without`."""
+    loan_balance: Decimal | None = None
+    """What is owed to the lender, who is paid first."""
+    allowances: tuple[Allowance, ...] | None = None
+    """What it pays toward towing, storage and loss of use. None: []."""
+    annual_premium: Decimal | None = None
+    """The premium for one year."""
+    without: tuple[AbsentTerm, ...] = ()
+    """Terms that the policy is known not to have, where neither 0 nor [] says so."""
+
+
+Extent: TypeAlias = Literal["total", "partial"]
+"""How much a loss destroys.
+
+total: everything in the trailer on that day
+partial: the damage that the loss lists
+"""
+
+
+class Damage(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """How much of a line, or of every line of a category, a partial loss destroys. Name one of the two."""
+
+    fraction: Decimal
+    """The part that is destroyed, of cost and value alike. A share: 0.25 is 25 percent."""
+    id: str | None = None
+    """Id of a component or labor entry. It wins over the category of the line."""
+    category: str | None = None
+    """A category of the build: every line of it."""
+
+
+class Expense(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """What a loss costs beside the trailer."""
+
+    kind: ExpenseKind
+    """The kind of expense."""
+    amount: Decimal
+    """What it costs in all, in the build's currency."""
+    days: int | None = None
+    """Days that it is for, where the allowance pays by the day. Null: one day."""
+
+
+class Loss(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """Something that might happen to the trailer."""
+
+    name: str
+    """Your name for the loss, unique in the request."""
+    peril: str
+    """What caused it, a free word: theft, fire, hail, water, collision, storm."""
+    extent: Extent = "total"
+    """How much it destroys."""
+    occurred_on: date | None = None
+    """Day of the loss; the trailer is valued on it. It may be in the future. Null: a loss that is only supposed, on
+    the valuation date.
+    """
+    situations: tuple[Situation, ...] = ()
+    """Where and how it happens. Empty: nothing special."""
+    damage: tuple[Damage, ...] = ()
+    """What a partial loss destroys; at least one entry. Not used for a total loss."""
+    replaced: bool = True
+    """The trailer is replaced or repaired, so a policy at replacement_cost pays new for old. False: it pays actual
+    cash value.
+    """
+    salvage_value: Decimal | None = None
+    """What the wreck is worth, in the build's currency; it may make a repair a total loss. Null: taken as 0."""
+    salvage_kept: bool = False
+    """The insured keeps the wreck of a total loss, so its value comes off the payment."""
+    amount_spent: Decimal | None = None
+    """What was spent on replacing or repairing it, in the build's currency. Replacement cost pays no more than that,
+    but at least actual cash value. Null: no such cap.
+    """
+    expenses: tuple[Expense, ...] = ()
+    """Towing, storage and loss of use after the loss."""
+    annual_probability: Decimal | None = None
+    """Your own estimate of the probability of such a loss in a year. A share: 0.25 is 25 percent. Null: none is
+    assumed, and expected costs are left out.
+    """
+
+
+CoordinationMethod: TypeAlias = Literal["primary_excess", "pro_rata"]
+"""How several policies share one loss.
+
+primary_excess: one after the other up to the loss, each no more than it would pay alone
+pro_rata: each the part of the loss that its limit is of all limits, less its deductible, and no more than
+alone;
+  a policy without a limit counts with what it would pay alone
+"""
+
+
+class Coordination(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """How several policies share one loss.
+
+    The loss they share is, for each policy, what it comes to on the policy's own basis. Together they pay no more
+    than
+    the greatest of these, or than what one of them pays alone where that is more, as by an agreed value.
+    """
+
+    method: CoordinationMethod
+    """How the policies share the loss."""
+    policies: tuple[str, ...]
+    """Names of the policies, in the order in which they pay."""
+
+
+class Answer(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """What somebody answered: it settles a term of a policy (policy and term), or a fact of the build (fact).
+
+    The newest answer counts: the latest by said_on; of the same day, the later in the list. An answer without a
+    day is
+    older than one with a day.
+    """
+
+    value: bool | int | float | str | None
+    """The answer, as the term or the fact would have it. Null: the term or fact stays open."""
+    policy: str | None = None
+    """Name of the policy. Null: the answer is about a fact."""
+    term: str | None = None
+    """Term of the policy, by its field name: deductible, settles_as."""
+    fact: str | None = None
+    """Fact of the build, by its name in GET /v1/facts."""
+    said_by: str | None = None
+    """Who answered. Null: not on record."""
+    said_on: date | None = None
+    """Day of the answer, not in the future. Null: not on record."""
+    reference: str | None = None
+    """Where it is on record: a letter, an e-mail, a claim number. Null: nowhere."""
 
 
 DayCount: TypeAlias = Literal["days_365_25", "complete_months", "complete_years"]
@@ -654,16 +1021,26 @@ class Options(Struct, frozen=True, kw_only=True, omit_defaults=True):
 
 
 class EstimateRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
-    """A build to value."""
+    """A build to value. Of a document, policies, losses and answers are not used."""
 
     build: Build
     """The trailer."""
-    as_of: date | None = None
-    """Valuation date. Null: today, where the server is."""
+    policies: tuple[Policy, ...] = ()
+    """The policies to settle under. Default: none."""
+    losses: tuple[Loss, ...] = ()
+    """The losses to settle; every policy is applied to every loss. Default: none."""
+    coordination: Coordination | None = None
+    """How several policies share one loss. Null: each policy is settled by itself."""
+    travels_to: tuple[str, ...] = ()
+    """Jurisdictions to which it travels, where its class is judged too: GB, DE."""
+    answers: tuple[Answer, ...] = ()
+    """Recorded answers; they replace the terms and facts that they settle."""
     options: Options = Options()
     """How the estimate is computed."""
     locale: str = "en-US"
     """A language, and a region where it matters: de, en-US, de-AT."""
+    as_of: date | None = None
+    """Valuation date. Null: today, where the server is."""
 
 
 class DatedBuild(Struct, frozen=True, kw_only=True, omit_defaults=True):
@@ -912,291 +1289,29 @@ class ClassificationRequest(Struct, frozen=True, kw_only=True, omit_defaults=Tru
     """A language, and a region where it matters: de, en-US, de-AT."""
 
 
-Basis: TypeAlias = Literal["actual_cash_value", "replacement_cost", "agreed_value", "stated_amount", "market_value"]
-"""The basis of settlement: how the policy values a loss.
-
-actual_cash_value: replacement cost less depreciation
-replacement_cost: replacement cost new, once the trailer has been replaced; actual cash value until then
-agreed_value: the amount agreed with the insurer for a total loss; repair cost up to it for a partial one
-stated_amount: the least of the amount stated, the actual cash value and the cost of repair
-market_value: up to the market value in `amount`; without one, actual cash value
-"""
-
-SettlementStep: TypeAlias = Literal["sublimits", "coinsurance", "deductible", "limit"]
-"""A step of the settlement after the value.
-
-sublimits: caps the categories that have a sublimit
-coinsurance: pays the ratio of insurance carried to insurance required
-deductible: takes the deductible off
-limit: caps the payment
-"""
-
-
-class Sublimit(Struct, frozen=True, kw_only=True, omit_defaults=True):
-    """The most that is paid for one category of the build, or for a group of categories."""
-
-    category: str
-    """A category of the build, or a group: contents (loose things), custom_equipment (everything that a plain
-    trailer of the class does not come with, contents aside).
-    """
-    amount: Decimal
-    """The most that is paid for it, in the build's currency."""
-
-
-SettlesAs: TypeAlias = Literal["registered_class", "built_use"]
-"""As what the policy settles a trailer whose built use differs from its registered class.
-
-registered_class: as a plain trailer of the registered class; what was built onto it is not owed
-built_use: as the camping trailer that it is
-"""
-
-DeductibleBase: TypeAlias = Literal["loss", "limit", "value"]
-"""What the rate of a deductible is taken of.
-
-loss: of the running amount of the loss when the deductible is due
-limit: of the limit, or of the agreed or stated amount where there is no limit
-value: of the value of the whole trailer on the policy's basis
-"""
-
-
-class PerilDeductible(Struct, frozen=True, kw_only=True, omit_defaults=True):
-    """The deductible of one peril: a flat amount plus a rate, not less than a minimum."""
-
-    peril: str
-    """The peril, as losses name it; capitals and hyphens do not matter."""
-    amount: Decimal = Decimal("0")
-    """Flat amount, in the build's currency."""
-    rate: Decimal = Decimal("0")
-    """Added to the amount: a share of what applies_to names. A share: 0.25 is 25 percent."""
-    applies_to: DeductibleBase = "value"
-    """What the rate is taken of."""
-    minimum: Decimal = Decimal("0")
-    """The deductible is not less than this, in the build's currency."""
-
-
-ExpenseKind: TypeAlias = Literal["towing", "storage", "loss_of_use"]
-"""What a loss costs beside the trailer.
-
-towing: towing it away
-storage: storing it
-loss_of_use: a rental or lodging while it is gone
-"""
-
-
-class Allowance(Struct, frozen=True, kw_only=True, omit_defaults=True):
-    """What the policy pays toward one kind of expense after a covered loss, beside the trailer."""
-
-    kind: ExpenseKind
-    """The kind of expense."""
-    limit: Decimal
-    """The most for all expenses of the kind, in the build's currency."""
-    per_day: Decimal | None = None
-    """The most for one day, in the build's currency. Null: no limit by the day."""
-    waiting_days: int = 0
-    """First days that are not paid."""
-
-
-class Policy(Struct, frozen=True, kw_only=True, omit_defaults=True):
-    """The terms of one policy, as far as they are known."""
-
-    name: str
-    """Your name for the policy, unique in the request."""
-    basis: Basis
-    """The basis of settlement: how the policy values a loss."""
-    amount: Decimal | None = None
-    """The agreed value, the stated amount or the market value, in the build's currency. Required for the first two;
-    null for market_value: the actual cash value takes its place.
-    """
-    limit: Decimal | None = None
-    """The most that is paid for one loss, in the build's currency. Null: no limit but the value."""
-    deductible: Decimal | None = Decimal("0")
-    """What each loss leaves to the insured, in the build's currency. Default: none; null: not known."""
-    coinsurance_rate: Decimal | None = Decimal("0")
-    """Share of the value that must be insured. When limit (or else amount) is less, the loss is paid in that ratio.
-    Default 0: no such clause; null: not known. A share: 0.25 is 25 percent.
-    """
-    order: tuple[SettlementStep, ...] = ("sublimits", "coinsurance", "deductible", "limit")
-    """The order of the steps after the value. Steps that are not named follow in the default order."""
-    sublimits: tuple[Sublimit, ...] = ()
-    """The most for single categories. They do not apply to a total loss at agreed value."""
-    settles_as: SettlesAs | None = None
-    """As what the policy settles a trailer whose built use differs from its registered class. Null: not known,
-    settled as registered_class and asked about. Agreed value does not depend on it.
-    """
-    depreciates_labor: bool | None = None
-    """Whether labor depreciates in an actual cash value. Null: not known, settled as yes and asked about, unless a
-    published rule of the jurisdiction forbids it.
-    """
-    holdback: bool | None = True
-    """For replacement_cost: the depreciation is held back until the trailer has been replaced. False: everything is
-    paid at once; null: not known.
-    """
-    total_loss_tax_rate: Decimal | None = Decimal("0")
-    """Sales tax paid on top of a total loss, on its value. Default 0: none; null: not known. A rate: 0.0875 is 8.75
-    percent.
-    """
-    excluded_perils: tuple[str, ...] = ()
-    """Perils that are not covered; capitals and hyphens do not matter."""
-    peril_deductibles: tuple[PerilDeductible, ...] = ()
-    """Deductibles of single perils, which take the place of deductible."""
-    depreciation_cap: Decimal | None = None
-    """The most that depreciation takes off a line, of its replacement cost. A share: 0.25 is 25 percent. Null: no
-    cap.
-    """
-    betterment_categories: tuple[str, ...] = ()
-    """Betterment: categories whose depreciation comes off a repair, although the policy pays replacement_cost."""
-    replacement_years: Decimal | None = None
-    """A total loss is paid at replacement cost up to this age of the trailer, at actual cash value after it. In
-    years. Null: at any age.
-    """
-    holdback_days: int | None = None
-    """Days after the loss in which the recoverable depreciation can be claimed. Null: not known or without a limit."""
-    total_loss_threshold: Decimal | None = None
-    """A repair at or above this share of the value is a constructive total loss. A share: 0.25 is 25 percent. Null:
-    the rule of the jurisdiction; without one, repair plus salvage at or above the value.
-    """
-    total_loss_fees: Decimal = Decimal("0")
-    """Title and transfer fees paid on a total loss, in the build's currency."""
-    covers_under_construction: bool | None = None
-    """Whether a loss before the build's completed_on is covered. Null: not known, settled as no and asked about."""
-    allowances: tuple[Allowance, ...] = ()
-    """What the policy pays toward towing, storage and loss of use."""
-    annual_premium: Decimal | None = None
-    """Premium for a year, in the build's currency; for the comparison of policies and for discounts. Null: not
-    known.
-    """
-
-
-Extent: TypeAlias = Literal["total", "partial"]
-"""How much a loss destroys.
-
-total: everything in the trailer on that day
-partial: the damage that the loss lists
-"""
-
-
-class Damage(Struct, frozen=True, kw_only=True, omit_defaults=True):
-    """How much of a line, or of every line of a category, a partial loss destroys. Name one of the two."""
-
-    fraction: Decimal
-    """The part that is destroyed, of cost and value alike. A share: 0.25 is 25 percent."""
-    id: str | None = None
-    """Id of a component or labor entry. It wins over the category of the line."""
-    category: str | None = None
-    """A category of the build: every line of it."""
-
-
-class Expense(Struct, frozen=True, kw_only=True, omit_defaults=True):
-    """What a loss costs beside the trailer."""
-
-    kind: ExpenseKind
-    """The kind of expense."""
-    amount: Decimal
-    """What it costs in all, in the build's currency."""
-    days: int | None = None
-    """Days that it is for, where the allowance pays by the day. Null: one day."""
-
-
-class Loss(Struct, frozen=True, kw_only=True, omit_defaults=True):
-    """Something that might happen to the trailer."""
-
-    name: str
-    """Your name for the loss, unique in the request."""
-    peril: str
-    """What caused it, a free word: theft, fire, hail, water, collision, storm."""
-    extent: Extent
-    """How much it destroys."""
-    occurred_on: date
-    """Day of the loss; the trailer is valued on it. It may be in the future."""
-    damage: tuple[Damage, ...] = ()
-    """What a partial loss destroys; at least one entry. Not used for a total loss."""
-    replaced: bool = True
-    """The trailer is replaced or repaired, so a policy at replacement_cost pays new for old. False: it pays actual
-    cash value.
-    """
-    salvage_value: Decimal | None = None
-    """What the wreck is worth, in the build's currency; it may make a repair a total loss. Null: taken as 0."""
-    salvage_kept: bool = False
-    """The insured keeps the wreck of a total loss, so its value comes off the payment."""
-    amount_spent: Decimal | None = None
-    """What was spent on replacing or repairing it, in the build's currency. Replacement cost pays no more than that,
-    but at least actual cash value. Null: no such cap.
-    """
-    expenses: tuple[Expense, ...] = ()
-    """Towing, storage and loss of use after the loss."""
-    annual_probability: Decimal | None = None
-    """Your own estimate of the probability of such a loss in a year. A share: 0.25 is 25 percent. Null: none is
-    assumed, and expected costs are left out.
-    """
-
-
-CoordinationMethod: TypeAlias = Literal["primary_excess", "pro_rata"]
-"""How several policies share one loss.
-
-primary_excess: one after the other up to the loss, each no more than it would pay alone
-pro_rata: each the part of the loss that its limit is of all limits, less its deductible, and no more than
-alone;
-  a policy without a limit counts with what it would pay alone
-"""
-
-
-class Coordination(Struct, frozen=True, kw_only=True, omit_defaults=True):
-    """How several policies share one loss.
-
-    The loss they share is, for each policy, what it comes to on the policy's own basis. Together they pay no more
-    than
-    the greatest of these, or than what one of them pays alone where that is more, as by an agreed value.
-    """
-
-    method: CoordinationMethod
-    """How the policies share the loss."""
-    policies: tuple[str, ...]
-    """Names of the policies, in the order in which they pay."""
-
-
 class SettlementRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
-    """Policies to apply to losses."""
+    """Policies to apply to losses, the recorded answers taken into account."""
 
     build: Build
     """The trailer."""
-    policies: tuple[Policy, ...]
-    """The policies to settle under."""
-    losses: tuple[Loss, ...]
-    """The losses to settle; every policy is applied to every loss."""
+    policies: tuple[Policy, ...] = ()
+    """The policies to settle under. Default: none."""
+    losses: tuple[Loss, ...] = ()
+    """The losses to settle; every policy is applied to every loss. Default: none."""
     coordination: Coordination | None = None
     """How several policies share one loss. Null: each policy is settled by itself."""
-    as_of: date | None = None
-    """The date whose definitions of classes apply; each loss is valued on its own day. Null: today, where the server
-    is.
-    """
+    travels_to: tuple[str, ...] = ()
+    """Jurisdictions to which it travels, where its class is judged too: GB, DE."""
+    answers: tuple[Answer, ...] = ()
+    """Recorded answers; they replace the terms and facts that they settle."""
     options: Options = Options()
     """How the estimate is computed."""
     locale: str = "en-US"
     """A language, and a region where it matters: de, en-US, de-AT."""
-
-
-class Answer(Struct, frozen=True, kw_only=True, omit_defaults=True):
-    """What somebody answered: it settles a term of a policy (policy and term), or a fact of the build (fact).
-
-    The newest answer counts: the latest by said_on; of the same day, the later in the list. An answer without a
-    day is
-    older than one with a day.
+    as_of: date | None = None
+    """The date whose definitions of classes apply, and the day of losses without one of their own. Null: today,
+    where the server is.
     """
-
-    value: bool | int | float | str | None
-    """The answer, as the term or the fact would have it. Null: the term or fact stays open."""
-    policy: str | None = None
-    """Name of the policy. Null: the answer is about a fact."""
-    term: str | None = None
-    """Term of the policy, by its field name: deductible, settles_as."""
-    fact: str | None = None
-    """Fact of the build, by its name in GET /v1/facts."""
-    said_by: str | None = None
-    """Who answered. Null: not on record."""
-    said_on: date | None = None
-    """Day of the answer, not in the future. Null: not on record."""
-    reference: str | None = None
-    """Where it is on record: a letter, an e-mail, a claim number. Null: nowhere."""
 
 
 class GapRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
@@ -1204,37 +1319,47 @@ class GapRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
 
     build: Build
     """The trailer."""
-    policies: tuple[Policy, ...]
-    """The policies to settle under."""
-    losses: tuple[Loss, ...]
-    """The losses to settle; every policy is applied to every loss."""
+    policies: tuple[Policy, ...] = ()
+    """The policies to settle under. Default: none."""
+    losses: tuple[Loss, ...] = ()
+    """The losses to settle; every policy is applied to every loss. Default: none."""
     coordination: Coordination | None = None
     """How several policies share one loss. Null: each policy is settled by itself."""
     travels_to: tuple[str, ...] = ()
     """Jurisdictions to which it travels, where its class is judged too: GB, DE."""
     answers: tuple[Answer, ...] = ()
     """Recorded answers; they replace the terms and facts that they settle."""
-    as_of: date | None = None
-    """Valuation date of the estimate and the assessment; each loss is valued on its own day. Null: today, where the
-    server is.
-    """
     options: Options = Options()
     """How the estimate is computed."""
     locale: str = "en-US"
     """A language, and a region where it matters: de, en-US, de-AT."""
+    as_of: date | None = None
+    """Valuation date of the estimate and the assessment, and the day of losses without one of their own. Null:
+    today, where the server is.
+    """
 
 
 class ProtectionRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
-    """A build whose measures and circuits are to be checked."""
+    """A build whose measures and circuits are to be checked; policies only for discounts given as a rate."""
 
     build: Build
     """The trailer."""
     policies: tuple[Policy, ...] = ()
-    """Policies, needed only for discounts given as a rate of the premium."""
-    as_of: date | None = None
-    """Date of the report. Null: today, where the server is."""
+    """The policies to settle under. Default: none."""
+    losses: tuple[Loss, ...] = ()
+    """The losses to settle; every policy is applied to every loss. Default: none."""
+    coordination: Coordination | None = None
+    """How several policies share one loss. Null: each policy is settled by itself."""
+    travels_to: tuple[str, ...] = ()
+    """Jurisdictions to which it travels, where its class is judged too: GB, DE."""
+    answers: tuple[Answer, ...] = ()
+    """Recorded answers; they replace the terms and facts that they settle."""
+    options: Options = Options()
+    """How the estimate is computed."""
     locale: str = "en-US"
     """A language, and a region where it matters: de, en-US, de-AT."""
+    as_of: date | None = None
+    """Date of the report. Null: today, where the server is."""
 
 
 LineKind: TypeAlias = Literal["component", "labor"]
@@ -1245,7 +1370,7 @@ labor: hours of work
 """
 
 Figure: TypeAlias = Literal[
-    "historic_cost",
+    "historical_cost",
     "direct_cost",
     "overhead",
     "profit",
@@ -1261,7 +1386,7 @@ Figure: TypeAlias = Literal[
 ]
 """The figure of a line that a formula computes.
 
-historic_cost: what was paid, with tax and freight
+historical_cost: what was paid, with tax and freight
 direct_cost: replacement cost before overhead, profit and sales tax
 overhead: the line's part of the overhead
 profit: the line's part of the profit
@@ -1298,8 +1423,8 @@ WorkingRule: TypeAlias = Literal[
     "counted_half_year",
     "share_by_declining_balance",
     "share_by_straight_line",
-    "share_by_digits",
-    "share_by_annuities",
+    "share_by_sum_of_years",
+    "share_by_present_worth",
     "share_at_residual",
     "good_undepreciated",
     "good_by_none",
@@ -1335,8 +1460,8 @@ counted_full_year: every year begun counts in full
 counted_half_year: every year begun counts in full, the first one for half
 share_by_declining_balance: what each year's rate leaves, multiplied year by year
 share_by_straight_line: straight line over the remaining life, after the switch
-share_by_digits: by the sum of the years' digits
-share_by_annuities: by the present worth of the remaining life
+share_by_sum_of_years: by the sum of the years' digits
+share_by_present_worth: by the present worth of the remaining life
 share_at_residual: the residual, below which the schedule does not go
 good_undepreciated: labor that is not depreciated
 good_by_none: not depreciated
@@ -1375,7 +1500,7 @@ class EstimateLine(Struct, frozen=True, kw_only=True):
     """The component's description, or the task of the labor."""
     category: str
     """The category, as given."""
-    historic_cost: Decimal
+    historical_cost: Decimal
     """What was paid: quantity x unit cost + tax + freight, or hours x rate. In the build's currency, rounded to its
     minor unit.
     """
@@ -1428,7 +1553,7 @@ class Totals(Struct, frozen=True, kw_only=True):
     Direct cost + overhead + profit + sales tax = replacement cost; less depreciation = actual cash value.
     """
 
-    historic_cost: Decimal
+    historical_cost: Decimal
     """What was paid for all lines, with tax and freight. In the build's currency, rounded to its minor unit."""
     direct_cost: Decimal
     """Cost of all lines on the valuation date, before overhead, profit and sales tax. In the build's currency,
@@ -1475,7 +1600,7 @@ class IndirectCostTerms(Struct, frozen=True, kw_only=True):
     sales_tax_rate: Decimal
     """Rate of sales tax: 0.0875 is 8.75 percent."""
     sales_tax_basis: SalesTaxBasis
-    """What the sales tax is rounded on."""
+    """Whether sales tax is computed line by line or on the total."""
     sales_tax_base: Decimal
     """Direct cost of the components that carry no tax of their own; with tax_labor, of labor too. In the build's
     currency, rounded to its minor unit.
@@ -1495,7 +1620,7 @@ class ValueByLaborRule(Struct, frozen=True, kw_only=True):
     """Labor depreciates by its own schedule. In the build's currency, rounded to its minor unit."""
 
 
-class Work(Struct, frozen=True, kw_only=True):
+class LaborTotal(Struct, frozen=True, kw_only=True):
     """Hours of one kind, own or hired: what was paid for them, and what they cost to have done again."""
 
     hours: Decimal
@@ -1513,9 +1638,9 @@ class Work(Struct, frozen=True, kw_only=True):
 class LaborSummary(Struct, frozen=True, kw_only=True):
     """The work in the trailer."""
 
-    own: Work
+    own: LaborTotal
     """Your own hours."""
-    hired: Work
+    hired: LaborTotal
     """Hired hours."""
     own_labor_added: Decimal
     """Replacement cost of your own hours less what was paid for them: value that no receipt shows. Negative where
@@ -1538,7 +1663,7 @@ class Band(Struct, frozen=True, kw_only=True):
     """Probability that the band holds the true cost: 0.9 is 90 percent."""
 
 
-class Documentation(Struct, frozen=True, kw_only=True):
+class CostByEvidence(Struct, frozen=True, kw_only=True):
     """Replacement cost of the components by the grade of their evidence."""
 
     receipt: Decimal
@@ -1655,7 +1780,7 @@ class Estimate(Struct, frozen=True, kw_only=True):
     """The work, own and hired."""
     band: Band
     """How uncertain the replacement cost is."""
-    documentation: Documentation
+    cost_by_evidence: CostByEvidence
     """Replacement cost of the components by the grade of their evidence."""
     notes: tuple[Note, ...]
     """What was assumed, left out or could not be applied."""
@@ -2071,12 +2196,12 @@ class ElementResult(Struct, frozen=True, kw_only=True):
     """How the outcome follows from the parts."""
     needed: int = 0
     """For rule at_least: how many parts must hold; 0 for other rules."""
-    conditions: int = 1
+    part_count: int = 1
     """Number of its parts; 1 for a single comparison."""
-    held: int = 0
-    """Number of them that hold."""
+    parts_met: int = 0
+    """Number of its parts that the trailer meets."""
     parts: "tuple[ElementResult, ...]" = ()
-    """The conditions within it that have a text of their own."""
+    """The parts within it that have a text of their own."""
 
 
 class BodyCode(Struct, frozen=True, kw_only=True):
@@ -2177,7 +2302,7 @@ class MissingFact(Struct, frozen=True, kw_only=True):
     """The fact as a question, in the language of the request's locale."""
     measure: str
     """Where to look, or how to measure."""
-    settles: bool = False
+    decisive: bool = False
     """One of the smallest set of facts whose answers can settle the verdict. Find out these first."""
 
 
@@ -2215,10 +2340,10 @@ class NearMiss(Struct, frozen=True, kw_only=True):
     """The element with the fact, its value and the threshold, in words."""
 
 
-WeightTopic: TypeAlias = Literal[
+TowingTopic: TypeAlias = Literal[
     "brakes", "breakaway", "payload", "tongue_load", "size", "speed", "registration", "category"
 ]
-"""What a limit is about.
+"""What a towing rule is about.
 
 brakes: when brakes are required
 breakaway: when a breakaway device is required
@@ -2231,19 +2356,19 @@ category: the category by weight
 """
 
 
-class WeightWarning(Struct, frozen=True, kw_only=True):
-    """A published or usual limit on weight, brakes or size that the trailer reaches, or may reach."""
+class TowingRuleResult(Struct, frozen=True, kw_only=True):
+    """A published or usual rule on weight, brakes, size or speed that applies to the trailer, or may apply."""
 
     id: str
-    """Stable name of the limit."""
-    topic: WeightTopic
-    """What the limit is about."""
+    """Stable name of the rule."""
+    topic: TowingTopic
+    """What the rule is about."""
     jurisdiction: str
     """Where it applies; *: everywhere, as common practice."""
     text: str
-    """The limit, in the language of the request's locale."""
+    """The rule, in the language of the request's locale."""
     applies: bool | None
-    """True: the trailer reaches it. Null: a fact is missing."""
+    """True: it applies to the trailer. Null: a fact is missing."""
     tests: tuple[FactTest, ...]
     """The comparisons behind it."""
     source: str
@@ -2256,7 +2381,7 @@ class WeightWarning(Struct, frozen=True, kw_only=True):
     """The facts that decided, each with its value and the threshold."""
 
 
-NumberShape: TypeAlias = Literal["standard", "other"]
+VinShape: TypeAlias = Literal["standard", "other"]
 """The form of an identification number.
 
 standard: seventeen letters and digits, without I, O and Q (ISO 3779)
@@ -2277,12 +2402,12 @@ class CheckDigit(Struct, frozen=True, kw_only=True):
     """A check digit is required in North America. False: the place is free, so this is only a hint."""
 
 
-class IdentificationNumber(Struct, frozen=True, kw_only=True):
+class VinCheck(Struct, frozen=True, kw_only=True):
     """The number on identification plate and title, read place by place. Notes warn; a number is never refused."""
 
     number: str
     """The number as compared: capital letters, no spaces."""
-    shape: NumberShape
+    shape: VinShape
     """Whether it has the form of the standard."""
     check_digit: CheckDigit | None
     """Null where the number does not have the form of the standard."""
@@ -2310,9 +2435,9 @@ class StandardNamed(Struct, frozen=True, kw_only=True):
 
 
 Outlook: TypeAlias = Literal["as_planned", "insurer", "across_border"]
-"""How else the trailer is looked at.
+"""Another way to look at the trailer.
 
-as_planned: where it is registered, planned facts counted as true
+as_planned: where it is registered; planned facts are used as if they were already in effect
 insurer: by what insurers usually mean by their words
 across_border: by the definitions of a jurisdiction of travels_to
 """
@@ -2358,9 +2483,9 @@ class Assessment(Struct, frozen=True, kw_only=True):
     """The verdict and its reasons in a short paragraph, in the language of the locale."""
     near_misses: tuple[NearMiss, ...] = ()
     """Definitions met in all but one element."""
-    weights: tuple[WeightWarning, ...] = ()
-    """Limits on weight, brakes and size that it reaches or may reach."""
-    identification: IdentificationNumber | None = None
+    towing_rules: tuple[TowingRuleResult, ...] = ()
+    """Rules on weight, brakes, size and speed that apply to the trailer, or may apply."""
+    vin_check: VinCheck | None = None
     """What the VIN says by itself. Null: no VIN was given."""
     standards: tuple[StandardNamed, ...] = ()
     """Standards that the label on the trailer names."""
@@ -2386,6 +2511,42 @@ class Step(Struct, frozen=True, kw_only=True):
     """The step in words, in the language of the request's locale."""
 
 
+class ConcealmentRule(Struct, frozen=True, kw_only=True):
+    """When an insurer that was not told something may avoid the policy, by the law of a place. Ask a lawyer."""
+
+    jurisdiction: str
+    """The place whose law it is."""
+    intent_needed: bool | None
+    """Whether an intent to deceive must be proved; null: not known here."""
+    counts_if_not_issued: bool | None
+    """Whether it is enough that the policy would not have been issued, or not at that premium."""
+    must_have_contributed: bool | None
+    """Whether the matter must have contributed to the loss."""
+    reduces_in_proportion: bool | None
+    """Whether a careless mistake cuts the claim in proportion instead."""
+    text: str
+    """What the law says, in our own words."""
+    source: str
+    """The law, or the court."""
+    provenance: Provenance
+    """Whether the text was read."""
+
+
+class AvoidedCoverage(Struct, frozen=True, kw_only=True):
+    """What is paid if the insurer, which was not told of the built use, avoids the policy. Apart from the
+    settlement.
+    """
+
+    payable: Decimal
+    """Always 0: an agreed value is not paid either. In the build's currency, rounded to its minor unit."""
+    premium_returned: Decimal | None
+    """The premium of a year, which customarily goes back; null: not known. In the build's currency, rounded to its
+    minor unit.
+    """
+    rule: ConcealmentRule | None
+    """The law of the place; null: not looked up."""
+
+
 class ExpensePaid(Struct, frozen=True, kw_only=True):
     """What the policy pays toward one expense. Expenses are beside the trailer and no part of the gap."""
 
@@ -2401,6 +2562,7 @@ Cause: TypeAlias = Literal[
     "exclusion",
     "under_construction",
     "class",
+    "own_labor",
     "depreciation",
     "labor_depreciation",
     "betterment",
@@ -2415,13 +2577,14 @@ Cause: TypeAlias = Literal[
 ]
 """Why a part of the replacement cost is not paid.
 
-exclusion: the peril is excluded
+exclusion: damage, the peril or the situation is not covered
 under_construction: the trailer was not finished, and the policy does not cover it then
 class: only a plain trailer of the registered class is owed
+own_labor: the builder's own hours are not counted
 depreciation: depreciation of components
 labor_depreciation: depreciation of labor
 betterment: depreciation of parts whose repair makes the trailer better than it was
-market: the market value is less than the replacement cost
+market: the market value is less than the value by cost; negative where it is more
 sublimits: a category costs more than its sublimit
 coinsurance: less is insured than the policy requires
 deductible: the deductible
@@ -2451,8 +2614,8 @@ class Settlement(Struct, frozen=True, kw_only=True):
     """Name of the policy."""
     loss: str
     """Name of the loss."""
-    basis: Basis
-    """The basis of settlement."""
+    basis: Basis | None
+    """The basis of settlement. Null: nothing is covered, so no basis was needed."""
     peril: str
     """The peril of the loss."""
     extent: Extent
@@ -2487,6 +2650,14 @@ class Settlement(Struct, frozen=True, kw_only=True):
     payable_at_best: Decimal
     """What would be payable with the most favorable answer to every unknown term. In the build's currency, rounded
     to its minor unit.
+    """
+    if_avoided: AvoidedCoverage | None
+    """What is left if the insurer avoids the policy. Null: the registered class fits the built use, the insurer was
+    told, or the loss is not covered anyway.
+    """
+    payable_to_lender: Decimal
+    """The part of payable that goes to the lender on the policy, up to the balance of the loan. In the build's
+    currency, rounded to its minor unit.
     """
     recoverable_until: date | None
     """Last day to claim the recoverable depreciation. Null: there is none, or the policy's holdback_days are not
@@ -2607,12 +2778,22 @@ class PolicyComparison(Struct, frozen=True, kw_only=True):
     """One entry a policy; empty unless every loss has an annual_probability."""
 
 
-Phase: TypeAlias = Literal["before", "during", "after"]
-"""When in the build a question is best asked.
+Phase: TypeAlias = Literal["buying", "building", "binding", "renewal", "claim"]
+"""When in the life of a trailer a question is best asked.
 
-before: before the build
-during: during the build
-after: after the build
+buying: before the base is bought
+building: while the trailer is built
+binding: at application, before the policy begins
+renewal: when the policy is renewed
+claim: after a loss
+"""
+
+Addressee: TypeAlias = Literal["insurer", "authority", "builder"]
+"""Who answers a question.
+
+insurer: the insurer or its agent
+authority: the authority that registers the trailer
+builder: you, by looking or measuring
 """
 
 Urgency: TypeAlias = Literal[1, 2, 3]
@@ -2625,14 +2806,14 @@ Urgency: TypeAlias = Literal[1, 2, 3]
 
 
 class Settles(Struct, frozen=True, kw_only=True):
-    """What the answer to a question settles: a term of a policy, a fact, or neither."""
+    """What the answer to a question settles: a term of a policy, or a fact."""
 
     policy: str | None = None
-    """Name of the policy whose term it settles. Null: no term."""
+    """Name of the policy."""
     term: str | None = None
-    """The term, by its field name in Policy. Null: no term."""
+    """The term, as an answer names it: a field of the policy, covers_perils.NAME, covers_situations.NAME."""
     fact: str | None = None
-    """The fact, by its name in GET /v1/facts. Null: no fact."""
+    """Name of the fact."""
 
 
 class LossStake(Struct, frozen=True, kw_only=True):
@@ -2641,53 +2822,106 @@ class LossStake(Struct, frozen=True, kw_only=True):
     loss: str
     """Name of the loss."""
     amount: Decimal
-    """Greatest difference between what two plausible answers make payable. In the build's currency, rounded to its
+    """Greatest difference between two answers, whatever else is answered. In the build's currency, rounded to its
     minor unit.
     """
 
 
 class MoneyAtStake(Struct, frozen=True, kw_only=True):
-    """How far the answer moves what is payable: the difference over the plausible answers, for the losses given."""
+    """How far the answer moves what is payable: over the losses given, the least and the greatest spread.
+
+    Exact: every combination of plausible answers to all open terms is settled.
+    """
 
     low: Decimal
-    """The difference for the loss with the least. In the build's currency, rounded to its minor unit."""
+    """The spread for the loss on which it is least. In the build's currency, rounded to its minor unit."""
     high: Decimal
-    """The difference for the loss with the most; questions are ranked by it. In the build's currency, rounded to its
-    minor unit.
-    """
+    """The spread for the loss on which it is greatest. In the build's currency, rounded to its minor unit."""
     by_loss: tuple[LossStake, ...] = ()
-    """Loss by loss; of several policies the greatest difference."""
+    """Loss by loss."""
+
+
+class PayableRange(Struct, frozen=True, kw_only=True):
+    """What is payable, depending on the answers to the other open terms."""
+
+    low: Decimal
+    """The others at their least favorable. In the build's currency, rounded to its minor unit."""
+    high: Decimal
+    """The others at their most favorable. In the build's currency, rounded to its minor unit."""
+
+
+class LossPayable(Struct, frozen=True, kw_only=True):
+    """What is payable for one loss."""
+
+    loss: str
+    """Name of the loss."""
+    payable: PayableRange
+    """From the least to the most that is payable."""
+
+
+class PlausibleAnswer(Struct, frozen=True, kw_only=True):
+    """One plausible answer to a question, and what it means in money."""
+
+    value: bool | str | tuple[str, ...]
+    """As an answer would give it; numbers as text. none: the policy does not have the term."""
+    payable: PayableRange
+    """For the loss on which the answer moves the most."""
+    by_loss: tuple[LossPayable, ...] = ()
+    """Loss by loss."""
+    text: str = ""
+    """The answer in words."""
+
+
+class ChecklistFact(Struct, frozen=True, kw_only=True):
+    """A fact to look at or to measure."""
+
+    fact: str
+    """Name of the fact."""
+    question: str
+    """What to find out."""
+    measure: str
+    """Where to look, or how to measure."""
+    decisive: bool
+    """Of the fewest facts whose answers can settle the verdict."""
 
 
 class Question(Struct, frozen=True, kw_only=True):
-    """A question to the insurer or to yourself."""
+    """A question to the insurer, the authority or the builder, ranked by the money at stake, then by urgency."""
 
     id: str
-    """Unique in the answer: POLICY.TERM, fact.FACT, or the id of the bank's question."""
+    """Unique within the statement."""
     entry: str
-    """Id of the question of GET /v1/questions that it is."""
+    """The question of GET /v1/questions that it is."""
     topic: str
-    """What it is about, in a word, for grouping."""
+    """What it is about."""
     phase: Phase
-    """When in the build it is best asked."""
+    """When it is best asked."""
+    to: Addressee
+    """Who answers it."""
     urgency: Urgency
-    """How soon to ask."""
+    """1 first, 3 when there is time."""
     settles: Settles
-    """What its answer settles."""
+    """What the answer settles."""
     money_at_stake: MoneyAtStake
-    """How far the answer moves what is payable; 0 where no figure depends on it."""
+    """0 where no figure depends on the answer."""
+    plausible: tuple[PlausibleAnswer, ...] = ()
+    """The plausible answers, and what is payable under each."""
+    checklist: tuple[ChecklistFact, ...] = ()
+    """Of the question to the builder that asks for several facts at once."""
     parameters: dict[str, str] = field(default_factory=dict)
-    """The values in the texts, by name, as unformatted text."""
+    """What the texts are filled with."""
     text: str = ""
-    """The question, in the language of the request's locale."""
+    """The question, to be read aloud."""
     why: str = ""
     """Why it matters."""
     clear_answer: str = ""
     """What a clear answer looks like."""
+    to_see_money: str = ""
+    """Where money_at_stake is 0: what to enter so that it can be computed."""
     bring: tuple[str, ...] = ()
-    """What to have at hand when you ask."""
+    """What to have at hand."""
     source: str = ""
-    """Where the question, or the plausible answers to it, come from."""
+    """Where the question or its answers come from."""
 
 
 Layer: TypeAlias = Literal[
@@ -2850,9 +3084,7 @@ class CircuitFinding(Struct, frozen=True, kw_only=True):
 
 
 class CircuitResult(Struct, frozen=True, kw_only=True):
-    """One circuit: its conductor, its voltage drop and its findings. Figures are null where the conductor is not "
-    "known.
-    """
+    """One circuit: its conductor, its voltage drop and its findings. Without a known conductor, figures are null."""
 
     name: str
     """The circuit, as given."""
@@ -2888,9 +3120,7 @@ class Payback(Struct, frozen=True, kw_only=True):
 
 
 class ProtectionReport(Struct, frozen=True, kw_only=True):
-    """What protects the trailer against each peril, which layers are uncovered, the circuits' checks, and the "
-    "paybacks.
-    """
+    """What protects the trailer against each peril, uncovered layers, checks of the circuits, and paybacks."""
 
     as_of: date
     """Date of the report; measures installed later count as planned."""
@@ -2924,7 +3154,7 @@ class SerialNumber(Struct, frozen=True, kw_only=True):
 When: TypeAlias = Literal["at_once", "first_day", "first_week"]
 """When to do something after a loss.
 
-at_once: at once
+at_once: immediately
 first_day: on the first day
 first_week: in the first week
 """
@@ -2948,25 +3178,25 @@ class ChecklistItem(Struct, frozen=True, kw_only=True):
 ClaimStep: TypeAlias = Literal[
     "notice", "proof_of_loss", "acknowledge", "investigate", "decide", "outcome", "pay", "pay_after_proof", "theft_wait"
 ]
-"""What must be done within a time limit: the first two by the insured, the rest by the insurer.
+"""What must be done within a time limit: the first two by the insured, all others by the insurer.
 
 notice: the insured reports the loss
 proof_of_loss: the insured sends the proof of loss
 acknowledge: the insurer acknowledges the claim
 investigate: the insurer investigates the claim
 decide: the insurer accepts or denies the claim
-outcome: the insurer says how the claim came out
+outcome: the insurer notifies you of the decision
 pay: the insurer pays
-pay_after_proof: the insurer pays, counted from the proof of loss
-theft_wait: the insurer waits whether a stolen trailer is found
+pay_after_proof: the insurer pays; the time begins with the proof of loss
+theft_wait: the insurer waits to see whether the stolen trailer is found
 """
 
 TimeUnit: TypeAlias = Literal["calendar_days", "business_days", "working_days", "months"]
 """What a time limit is counted in.
 
 calendar_days: every day counts
-business_days: business days, as the rule has them
-working_days: working days, as the rule has them
+business_days: business days, as the rule defines them
+working_days: working days, as the rule defines them
 months: calendar months
 """
 
@@ -3006,13 +3236,11 @@ class TimeLimit(Struct, frozen=True, kw_only=True):
 
 
 class AfterLoss(Struct, frozen=True, kw_only=True):
-    """What the record of the build gives for the day of a loss. It counts the components in the trailer on that "
-    "day.
-    """
+    """What the record of the build gives for the day of a loss, by the components in the trailer on that day."""
 
     perils: tuple[str, ...]
     """The perils of the request's losses, each once."""
-    identification_number: str | None
+    vin: str | None
     """The build's VIN. Null: none on record."""
     serial_numbers: tuple[SerialNumber, ...]
     """The components with a serial number."""
@@ -3341,38 +3569,43 @@ class AnswerSettles(Struct, frozen=True, kw_only=True):
     """What an answer settles: a term of a policy, a fact, or neither."""
 
     term: str | None = None
-    """The term of a policy, by its field name. Null: no term."""
     fact: str | None = None
-    """The fact, by its name in GET /v1/facts. Null: no fact."""
 
 
-class Applies(Struct, frozen=True, kw_only=True):
-    """When a question is asked: every condition that is given must hold. Without a condition it is always asked."""
+BasisCondition: TypeAlias = Basis | Literal["unknown"]
 
-    bases: tuple[Basis, ...] = ()
-    """The policy has one of these bases of settlement."""
-    without: tuple[str, ...] = ()
-    """None of these terms of the policy is given."""
+
+class Applicability(Struct, frozen=True, kw_only=True):
+    """When a question is asked: every condition that is given must hold; without any, always."""
+
+    bases: tuple[BasisCondition, ...] = ()
+    """The policy settles on one of these; unknown: its basis is not known."""
+    kinds: tuple[PolicyKind, ...] = ()
+    """The policy is known to be one of these kinds."""
     verdicts: tuple[Verdict, ...] = ()
-    """The verdict on registered class and built use is one of these."""
+    """How the registered class compares with the built use."""
     perils: tuple[str, ...] = ()
-    """One of the losses has one of these perils."""
+    """One of the losses is by one of these perils."""
     extents: tuple[Extent, ...] = ()
-    """One of the losses has one of these extents."""
+    """One of the losses is of one of these extents."""
     any_true: tuple[str, ...] = ()
     """One of these uses or facts of the build is true."""
     evidence: tuple[EvidenceGrade, ...] = ()
-    """A component rests on one of these."""
+    """The cost of a component rests on one of these grades of evidence."""
     unfinished: bool | None = None
-    """Whether a loss comes before the build is completed. Null: either."""
+    """Whether a loss falls before the day of completion."""
     has_vin: bool | None = None
-    """Whether the build has a VIN. Null: either."""
+    """Whether an identification number is entered."""
     has_labor: bool | None = None
-    """Whether the build has labor. Null: either."""
+    """Whether labor is entered."""
     has_protections: bool | None = None
-    """Whether the build has measures against loss. Null: either."""
+    """Whether protections are entered."""
+    has_market_value: bool | None = None
+    """Whether a market value is entered."""
     several_policies: bool | None = None
-    """Whether there is more than one policy. Null: either."""
+    """Whether there is more than one policy."""
+    travels: bool | None = None
+    """Whether it travels to another jurisdiction, or abroad."""
 
 
 class BankQuestion(Struct, frozen=True, kw_only=True):
@@ -3383,25 +3616,31 @@ class BankQuestion(Struct, frozen=True, kw_only=True):
     topic: str
     """What it is about, in a word, for grouping."""
     phase: Phase
-    """When in the build it is best asked."""
+    """When in the life of the trailer it is best asked."""
     urgency: Urgency
     """How soon to ask."""
     text: str
-    """The question; {policy} is the name of the policy."""
+    """The question, to be read aloud."""
     why: str
     """Why it matters."""
     clear_answer: str
     """What a clear answer looks like."""
     provenance: Provenance
-    """Where the question comes from."""
+    """Where it comes from."""
+    to: Addressee = "insurer"
+    """Who answers it."""
     settles: AnswerSettles = AnswerSettles()
-    """What its answer settles."""
-    applies: Applies = Applies()
+    """What the answer settles."""
+    applies: Applicability = Applicability()
     """When it is asked."""
     bring: tuple[str, ...] = ()
-    """What to have at hand when you ask."""
+    """What to have at hand."""
+    to_see_money: str = ""
+    """What to enter so that an amount can be computed for the answer; empty where none can."""
     source: str = ""
-    """The publication; empty: common practice, or the source of the term's plausible answers."""
+    """Empty: common practice, or the source of the term's answers."""
+    source_places: tuple[str, ...] = ()
+    """Where the source is law; it is cited there only. Empty: everywhere."""
 
 
 class Service(Struct, frozen=True, kw_only=True):
@@ -3413,11 +3652,11 @@ class Service(Struct, frozen=True, kw_only=True):
     """Version of the server."""
     purpose: str
     """What it is for, in a sentence."""
-    documentation: str
+    documentation_path: str
     """Path of the page to read and try the API."""
-    description: str
+    openapi_path: str
     """Path of the API description (OpenAPI)."""
-    health: str
+    health_path: str
     """Path that says whether the server is running."""
     caution: str
     """What to keep in mind before relying on its answers."""

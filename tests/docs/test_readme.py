@@ -12,7 +12,7 @@ import pytest
 
 from documents import ROOT, blocks, only, shell_commands, text_of
 from hitchworth.cli import main
-from hitchworth.cli.command import build_parser
+from hitchworth.cli.parser import build_parser
 from hitchworth.web.server import running
 
 README = text_of("README.md")

@@ -28,12 +28,12 @@ def missing_facts(
 
 def missing_jurisdiction() -> MissingFact:
     """Return the jurisdiction as a missing fact: without it no definition applies."""
-    return _missing("jurisdiction", settles=True)
+    return _missing("jurisdiction", decisive=True)
 
 
-def _missing(name: str, settles: bool) -> MissingFact:
+def _missing(name: str, decisive: bool) -> MissingFact:
     fact = vocabulary()[name]
-    return MissingFact(fact=name, question=fact.question, measure=fact.measure, settles=settles)
+    return MissingFact(fact=name, question=fact.question, measure=fact.measure, decisive=decisive)
 
 
 def _settling(judged: Sequence[JudgedDefinition], own: JudgedDefinition | None, facts: BuildFacts) -> frozenset[str]:

@@ -7,20 +7,20 @@ number that an authority assigned to a home-built trailer has its own format, so
 from collections.abc import Iterator, Sequence
 from datetime import date
 
-from hitchworth.model.identification import CheckDigit, IdentificationNumber
 from hitchworth.model.note import Note
+from hitchworth.model.vin import CheckDigit, VinCheck
 from hitchworth.reference.vin import vin_format
 
 LENGTH = 17
 CYCLE_YEARS = 30
 
 
-def decode_vin(number: str, chain: Sequence[str], as_of: date) -> IdentificationNumber:
+def decode_vin(number: str, chain: Sequence[str], as_of: date) -> VinCheck:
     """Return what the number says, for a trailer registered in a jurisdiction of this chain."""
     normalized = "".join(number.split()).upper()
     standard = len(normalized) == LENGTH and set(normalized) <= _alphabet()
     check = _check_digit(normalized, chain) if standard else None
-    return IdentificationNumber(
+    return VinCheck(
         number=normalized,
         shape="standard" if standard else "other",
         check_digit=check,

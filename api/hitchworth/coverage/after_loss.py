@@ -40,7 +40,7 @@ def after_loss(build: Build, losses: Sequence[Loss], as_of: date) -> AfterLoss:
     }
     return AfterLoss(
         perils=perils,
-        identification_number=build.vin,
+        vin=build.vin,
         serial_numbers=serial_numbers,
         without_serial_number=len(fitted) - len(serial_numbers),
         without_receipt=unproven,

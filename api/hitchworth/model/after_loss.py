@@ -96,7 +96,7 @@ class AfterLoss(Struct, frozen=True, kw_only=True):
     """What the record of the build gives for the day of a loss, by the components in the trailer on that day."""
 
     perils: Annotated[tuple[str, ...], Meta(description="The perils of the request's losses, each once.")]
-    identification_number: Annotated[str | None, Meta(description="The build's VIN. Null: none on record.")]
+    vin: Annotated[str | None, Meta(description="The build's VIN. Null: none on record.")]
     serial_numbers: Annotated[tuple[SerialNumber, ...], Meta(description="The components with a serial number.")]
     without_serial_number: Annotated[int, Meta(description="Number of components without a serial number.")]
     without_receipt: Annotated[tuple[str, ...], Meta(description="Components whose cost no receipt proves, by id.")]

@@ -6,7 +6,21 @@ from typing import Annotated, Literal, TypeAlias
 
 from msgspec import Meta, Struct, field
 
-from hitchworth.model.numbers import Amount, Amps, Area, Gauge, Length, Multiple, Quantity, Rate, Real, Share, Volts, Whole, Years
+from hitchworth.model.numbers import (
+    Amount,
+    Amps,
+    Area,
+    Gauge,
+    Length,
+    Multiple,
+    Quantity,
+    Rate,
+    Real,
+    Share,
+    Volts,
+    Whole,
+    Years,
+)
 from hitchworth.model.strings import CurrencyCode, Identifier, Jurisdiction, LongText, ShortText
 
 Method: TypeAlias = Literal["none", "straight_line", "declining_balance", "sum_of_years", "table", "present_worth"]
@@ -92,8 +106,8 @@ class Schedule(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     factor: Annotated[
         Multiple | None,
         Meta(
-            description="For declining_balance: multiple of the straight-line rate, more than 0: 2 is double declining. "
-            "Null without a rate: 2."
+            description="For declining_balance: multiple of the straight-line rate, more than 0: 2 is double "
+            "declining. Null without a rate: 2."
         ),
     ] = None
     rate: Annotated[
@@ -177,8 +191,8 @@ class Component(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     replacement_unit_cost: Annotated[
         Amount | None,
         Meta(
-            description="A current quote for one unit of like kind and quality, in the line's currency, without tax and "
-            "freight. It takes the place of unit_cost in the replacement cost. Null: no quote."
+            description="A current quote for one unit of like kind and quality, in the line's currency, without tax "
+            "and freight. It takes the place of unit_cost in the replacement cost. Null: no quote."
         ),
     ] = None
     quoted_on: Annotated[
@@ -329,9 +343,13 @@ class IndirectCosts(Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
     ] = ZERO
     sales_tax_rate: Annotated[
         Rate,
-        Meta(description="Sales tax on components without a tax of their own, and on current quotes, freight included."),
+        Meta(
+            description="Sales tax on components without a tax of their own, and on current quotes, freight included."
+        ),
     ] = ZERO
-    sales_tax_basis: Annotated[SalesTaxBasis, Meta(description="Whether sales tax is computed line by line or on the total.")] = "line"
+    sales_tax_basis: Annotated[
+        SalesTaxBasis, Meta(description="Whether sales tax is computed line by line or on the total.")
+    ] = "line"
     tax_labor: Annotated[bool, Meta(description="Sales tax is on labor too.")] = False
 
 
@@ -373,7 +391,7 @@ class Protection(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         Amount | None,
         Meta(description="Discount a year that the insurer grants for it, in the build's currency. Null: none stated."),
     ] = None
-    discount_rate: Annotated[
+    premium_discount_rate: Annotated[
         Share | None, Meta(description="Instead of an amount: the discount as a share of the policy's annual_premium.")
     ] = None
     policy: Annotated[
