@@ -8,6 +8,9 @@ CORE = Path(__file__).parents[1] / "api" / "hitchworth"
 PACKAGES = ("valuation", "classification", "coverage")
 
 
+STEP_CALLS = {"Step", "take", "cap", "_not_covered"}
+
+
 def note_codes() -> set[str]:
     """Codes of notes: `Note(code=...)`, `notes.add(...)`, and a `code` that is chosen first and used after."""
     values: list[ast.expr | None] = []
@@ -21,7 +24,7 @@ def note_codes() -> set[str]:
 
 def step_codes() -> set[str]:
     """Codes of the steps of a settlement: `Step(code=...)`, and what is entered in its account."""
-    calls = (node for node in _nodes() if isinstance(node, ast.Call) and _called(node) in {"Step", "take", "cap"})
+    calls = (node for node in _nodes() if isinstance(node, ast.Call) and _called(node) in STEP_CALLS)
     return {code for call in calls for code in _texts(_first(call))}
 
 
@@ -41,7 +44,8 @@ def _called(call: ast.Call) -> str:
 
 def _first(call: ast.Call) -> ast.expr | None:
     named = [keyword.value for keyword in call.keywords if keyword.arg == "code"]
-    return next(iter([*named, *call.args]), None)
+    positional = call.args[1:] if _called(call) == "_not_covered" else call.args
+    return next(iter([*named, *positional]), None)
 
 
 def _texts(value: ast.expr | None) -> Iterator[str]:

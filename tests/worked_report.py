@@ -29,10 +29,11 @@ from hitchworth.appraisal import gap_statement
 from hitchworth.localization.localize import localize
 from hitchworth.model.build import Build, Component, IndirectCosts, Schedule
 from hitchworth.model.options import Options
-from hitchworth.model.policy import Damage, Loss, PerilDeductible, Policy
+from hitchworth.model.policy import Damage, Loss, PerilDeductible
 from hitchworth.model.request import GapRequest
 from hitchworth.reports.content import Content
 from hitchworth.reports.conversation import conversation_sheet
+from valued_builds import known_policy
 
 AS_OF = date(2026, 1, 1)
 
@@ -61,21 +62,12 @@ BUILD = Build(
     indirect_costs=IndirectCosts(overhead_rate=Decimal("0.1")),
 )
 POLICIES = (
-    Policy(
-        name="basic",
-        basis="actual_cash_value",
-        deductible=Decimal(100),
-        settles_as="built_use",
-        depreciates_labor=False,
-        annual_premium=Decimal(50),
-    ),
-    Policy(
-        name="better",
+    known_policy("basic", deductible=Decimal(100), annual_premium=Decimal(50)),
+    known_policy(
+        "better",
         basis="replacement_cost",
         deductible=Decimal(200),
         limit=Decimal(1500),
-        settles_as="built_use",
-        depreciates_labor=False,
         peril_deductibles=(PerilDeductible(peril="hail", rate=Decimal("0.02"), minimum=Decimal(50)),),
         annual_premium=Decimal(130),
     ),

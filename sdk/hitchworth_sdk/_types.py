@@ -2545,6 +2545,8 @@ class AvoidedCoverage(Struct, frozen=True, kw_only=True):
     """
     rule: ConcealmentRule | None
     """The law of the place; null: not looked up."""
+    text: str = ""
+    """The same in words, in the language of the request's locale."""
 
 
 class ExpensePaid(Struct, frozen=True, kw_only=True):
@@ -3569,10 +3571,23 @@ class AnswerSettles(Struct, frozen=True, kw_only=True):
     """What an answer settles: a term of a policy, a fact, or neither."""
 
     term: str | None = None
+    """The term of a policy, by its field name. Null: no term."""
     fact: str | None = None
+    """The fact, by its name in GET /v1/facts. Null: no fact."""
 
 
-BasisCondition: TypeAlias = Basis | Literal["unknown"]
+BasisCondition: TypeAlias = Literal[
+    "actual_cash_value", "replacement_cost", "agreed_value", "stated_amount", "market_value", "unknown"
+]
+"""The basis of settlement of a policy, as a condition of a question.
+
+actual_cash_value: as in the policy
+replacement_cost: as in the policy
+agreed_value: as in the policy
+stated_amount: as in the policy
+market_value: as in the policy
+unknown: the policy does not say on which basis it settles
+"""
 
 
 class Applicability(Struct, frozen=True, kw_only=True):

@@ -288,7 +288,7 @@ def test_help_offers_a_build_alone_where_it_is_enough(capsys: pytest.CaptureFixt
             main([command.name, "--help"])
         if "or a build alone" in " ".join(capsys.readouterr().out.split()):
             enough.add(command.name)
-    assert enough == {"estimate", "classify", "protect"}
+    assert enough == {"estimate", "classify", "protect", "settle", "gap"}
 
 
 @pytest.mark.parametrize(

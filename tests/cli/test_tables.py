@@ -41,9 +41,33 @@ OPTIONS = {"day_count": "complete_years"}
 VALUED = {"build": BUILD, "options": OPTIONS, "as_of": "2026-01-01"}
 LOSS = {"occurred_on": "2026-01-01", "replaced": True}
 HALF_THE_STOVE = [{"id": "stove", "fraction": "0.5"}]
+KNOWN = {
+    "covers_damage": True,
+    "coinsurance_rate": "0",
+    "sublimits": [],
+    "order": ["sublimits", "coinsurance", "deductible", "limit"],
+    "settles_as": "built_use",
+    "counts_own_labor": True,
+    "values_by": "cost_less_depreciation",
+    "depreciates_labor": False,
+    "holdback": True,
+    "betterment_categories": [],
+    "total_loss_tax_rate": "0",
+    "excluded_perils": [],
+    "knows_built_use": True,
+    "without": [
+        "limit",
+        "custom_equipment_limit",
+        "contents_limit",
+        "replacement_years",
+        "depreciation_cap",
+        "total_loss_threshold",
+    ],
+}
+"""What the policies of these tests say of every term that is not in question."""
 POLICIES = [
-    {"name": "depreciated", "basis": "actual_cash_value", "deductible": "100", "settles_as": "built_use"},
-    {"name": "new", "basis": "replacement_cost", "deductible": "250", "settles_as": "built_use"},
+    KNOWN | {"name": "depreciated", "basis": "actual_cash_value", "deductible": "100"},
+    KNOWN | {"name": "new", "basis": "replacement_cost", "deductible": "250"},
 ]
 SETTLED = VALUED | {
     "policies": POLICIES,
@@ -119,7 +143,7 @@ def test_payments_are_shown_by_policy_and_loss(printed: Any) -> None:
 
 
 def test_what_is_paid_at_best_is_shown_below_a_policy_with_an_open_term(printed: Any) -> None:
-    policy = {"name": "open", "basis": "actual_cash_value", "deductible": None, "settles_as": "built_use"}
+    policy = KNOWN | {"name": "open", "basis": "actual_cash_value", "deductible": None}
     body = SETTLED | {"policies": [policy, *POLICIES]}
     (theft, hail) = json.loads(printed("settle", body, "--format", "json").text)["settlements"][:2]
     worst, best = ([f"${float(row[key]):,.2f}" for row in (theft, hail)] for key in ("payable", "payable_at_best"))

@@ -48,10 +48,11 @@ def every_question() -> tuple[Question, ...]:
             entry=entry.id,
             topic=entry.topic,
             phase=entry.phase,
+            to=entry.to,
             urgency=entry.urgency,
             settles=Settles(),
             money_at_stake=MoneyAtStake(low=Decimal(0), high=Decimal(0)),
-            parameters={"policy": "p", "policies": "p, q", "question": "Does it fold?", "measure": "look"},
+            parameters={"policy": "p", "policies": "p, q", "key": "hail", "count": "3"},
         )
         for entry in bank_questions().values()
     )
@@ -93,7 +94,7 @@ def test_an_answer_without_origin_ends_with_its_value() -> None:
     answered = recorded(Policy(name="p", basis="agreed_value"), (Answer(policy="p", term="limit", value=9000),))
     settlement = replace(demo_statement().settlements[0], answered=answered)
     (found,) = localize(Settlements(settlements=(settlement,), matrix=(), combined=()), "en-US", "USD").settlements
-    assert found.answered[0].text == "On record for the policy “p”: the limit is $9,000.00."
+    assert found.answered[0].text == "On record for the policy “p”: limit: $9,000.00."
 
 
 def answered_demo() -> GapStatement:
@@ -106,9 +107,9 @@ def answered_demo() -> GapStatement:
 def test_the_statement_says_what_rests_on_answers_and_what_on_assumptions() -> None:
     before, after = localize(demo_statement(), "en-US").statement, answered_demo().statement
     assert "Recorded answers settle" not in before
-    assert "Recorded answers settle: settles by (policy “RV actual cash value”)." in after
-    assert "Not known, and assumed at the least favorable: settles by" in before
-    assert "settles by" not in after.partition("assumed at the least favorable")[2]
+    assert "Recorded answers settle: settles by class or by built use (policy “RV actual cash value”)." in after
+    assert "settles by class or by built use" in before.partition("assumed at the least favorable")[2]
+    assert "settles by class" not in after.partition("assumed at the least favorable")[2]
     assert "deductible (policy “agreed value”)" in after
 
 
@@ -145,10 +146,8 @@ def test_the_statement_names_the_facts_on_record_beside_the_terms() -> None:
         Answer(fact="wheels", value=None),
     )
     statement = appraisal.gap_statement(replace(request, answers=answers), request.as_of)
-    assert (
-        "Recorded answers settle: settles by (policy “RV actual cash value”); cooking place (the trailer)."
-        in localize(statement, "en-US").statement
-    )
+    terms = "settles by class or by built use (policy “RV actual cash value”); cooking place (the trailer)"
+    assert f"Recorded answers settle: {terms}." in localize(statement, "en-US").statement
 
 
 def test_a_question_says_what_is_published_where_the_trailer_is_registered() -> None:

@@ -11,8 +11,8 @@ from demo_sheet import demo_content, demo_statement, localized_demo_statement
 from hitchworth.demo import demo_request
 from hitchworth.localization.localizer import localizer_for
 from hitchworth.model.build import Schedule
+from hitchworth.model.gap import Question
 from hitchworth.model.policy import Answer
-from hitchworth.reports import markdown
 from hitchworth.reports.content import Block, Caution, Figure, GroupedTable, Heading, QuestionBox, Table
 from hitchworth.reports.conversation import conversation_sheet
 from hitchworth.reports.questions import MAX_BOXES
@@ -43,23 +43,24 @@ def test_the_first_page_has_the_gap_in_one_picture_and_five_questions() -> None:
     assert sum(isinstance(block, Figure) for block in first) == 1
     tables = [block for block in first if isinstance(block, Table)]
     assert [len(block.rows) for block in tables] == [
-        min(5, len(demo_statement().questions)),
+        min(5, len(to_ask("insurer"))),
         len(demo_request().policies),
     ]
 
 
+def to_ask(addressee: str) -> list[Question]:
+    return [question for question in localized_demo_statement().questions if question.to == addressee]
+
+
 def test_what_decides_most_has_a_box_with_room_to_write() -> None:
-    decides = [
-        question
-        for question in localized_demo_statement().questions
-        if question.money_at_stake.high or question.urgency == 1
-    ]
+    decides = [question for question in to_ask("insurer") if question.money_at_stake.high or question.urgency == 1]
     boxes = of_kind(QuestionBox)
     assert [box.text for box in boxes] == [question.text for question in decides[:MAX_BOXES]]
     for box, question in zip(boxes, decides, strict=False):
         assert box.answer == "Answer"
         assert box.signed == ("Answered by", "Date", "Reference")
-        assert box.remarks[0] == f"A clear answer says: {question.clear_answer}"
+        assert f"A clear answer says: {question.clear_answer}" in box.remarks
+        assert any(remark.startswith("Paid for the loss") for remark in box.remarks) == bool(question.plausible)
         assert ("$" in box.money) == bool(question.money_at_stake.high)
 
 
@@ -67,21 +68,27 @@ def test_all_other_questions_stand_in_a_table_by_phase_with_room_to_write() -> N
     table = grouped("More questions")
     boxed = {box.text for box in of_kind(QuestionBox)}
     rows = [row for group in table.groups for row in group.rows]
-    others = {
-        f"{each.text}\n{each.clear_answer}" for each in localized_demo_statement().questions if each.text not in boxed
-    }
-    assert [group.title for group in table.groups] == ["Before the build", "During the build", "After the build"]
-    assert {row[1] for row in rows} == others
-    assert [row[0] for row in rows] == [
-        str(number) for number in range(MAX_BOXES + 1, len(localized_demo_statement().questions) + 1)
+    others = {f"{each.text}\n{each.clear_answer}" for each in to_ask("insurer") if each.text not in boxed}
+    assert [group.title for group in table.groups] == [
+        "While you build",
+        "When you apply for the policy",
+        "At renewal",
+        "After a loss",
     ]
+    assert {row[1] for row in rows} == others
+    assert [row[0] for row in rows] == [str(number) for number in range(MAX_BOXES + 1, len(to_ask("insurer")) + 1)]
     assert {row[2] for row in rows} == {""}
 
 
-@pytest.mark.parametrize(("locale", "zero"), [("en-US", "$0.00"), ("de-DE", r"0,00\s\$")])
-def test_no_question_says_that_nothing_hangs_on_it(locale: str, zero: str) -> None:
-    text = markdown.render(demo_content(locale)).replace("\\", "")
-    assert not re.search(rf"(?<![\d,.]){zero if locale != 'en-US' else re.escape(zero)}", text)
+@pytest.mark.parametrize(("locale", "zero"), [("en-US", r"\$0\.00"), ("de-DE", r"0,00\s\$")])
+def test_no_question_says_that_no_money_is_at_stake(locale: str, zero: str) -> None:
+    assert not [box.money for box in of_kind(QuestionBox, locale) if re.search(rf"(?<![\d,.]){zero}", box.money)]
+
+
+def test_questions_for_the_authority_and_for_the_builder_have_tables_of_their_own() -> None:
+    captions = {"authority": "Questions for the registering authority", "builder": "For you to find out"}
+    for addressee, caption in captions.items():
+        assert [row[0].partition("\n")[0] for row in table(caption).rows] == [each.text for each in to_ask(addressee)]
 
 
 def test_the_matrix_shows_every_policy_and_every_loss() -> None:

@@ -56,7 +56,7 @@ def test_it_is_tagged_and_says_its_language_and_title(english: PdfReader) -> Non
 
 def test_the_first_page_holds_picture_questions_and_amounts(english: PdfReader) -> None:
     text = english.pages[0].extract_text()
-    assert "The five questions to settle first" in text
+    assert "The five questions to ask the insurer first" in text
     assert "up to $" in text
     assert "1 / " in text
 

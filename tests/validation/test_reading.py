@@ -185,10 +185,8 @@ def test_missing_field() -> None:
 def test_unknown_field() -> None:
     fault = only_fault({"build": build_with(), "option": {}}, EstimateRequest)
     assert (fault.pointer, fault.detail, fault.found) == ("/option", "Unknown field", '"option"')
-    assert (
-        fault.expected
-        == "one of build, policies, losses, coordination, travels_to, answers, options, locale, as_of; similar: options, coordination"
-    )
+    fields = "build, policies, losses, coordination, travels_to, answers, options, locale, as_of"
+    assert fault.expected == f"one of {fields}; similar: options, coordination"
 
 
 @pytest.mark.parametrize(

@@ -1,6 +1,6 @@
 """Estimates, assessments, settlements and gap statements as tables for a terminal of at least 80 columns."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from decimal import Decimal
 from itertools import groupby
 
@@ -11,11 +11,11 @@ from rich.text import Text
 
 from hitchworth.cli.layout import SPACE_BELOW, add_amount_columns, bullet_list, plain_table, sheet_text
 from hitchworth.localization.estimates import indirect_cost_labels
+from hitchworth.localization.gap_statements import paid_by_answer
 from hitchworth.localization.localizer import Localizer
 from hitchworth.model.assessment import Assessment
 from hitchworth.model.estimate import Estimate
 from hitchworth.model.gap import GapStatement, Question
-from hitchworth.model.note import Note
 from hitchworth.model.settlement import Settlement, Settlements
 
 TOP_QUESTIONS = 5
@@ -26,7 +26,7 @@ def estimate_report(estimate: Estimate, localizer: Localizer) -> Group:
     return Group(
         line_table(estimate, localizer),
         total_table(estimate, localizer),
-        value_table(estimate, localizer, estimate.notes),
+        value_table(estimate, localizer),
     )
 
 
@@ -41,10 +41,11 @@ def gap_report(statement: GapStatement, localizer: Localizer) -> Group:
     settlements = statement.settlements
     parts = (
         Text(statement.statement, style="bold"),
-        value_table(statement.estimate, localizer, (note for note in statement.estimate.notes if not note.about)),
+        value_table(statement.estimate, localizer),
         payable_table(settlements, localizer),
         *gap_tables(settlements, localizer),
         assumption_list(settlements, localizer),
+        *avoided_list(settlements, localizer),
         question_list(statement.questions, localizer),
         bullet_list(sheet_text(localizer, "cautions"), statement.cautions),
     )
@@ -57,7 +58,18 @@ def assumption_list(settlements: Sequence[Settlement], localizer: Localizer) -> 
     return bullet_list(sheet_text(localizer, "settlements_intro"), notes)
 
 
-def value_table(estimate: Estimate, localizer: Localizer, notes: Iterable[Note]) -> RenderableType:
+def avoided_list(settlements: Sequence[Settlement], localizer: Localizer) -> Iterator[RenderableType]:
+    """Yield what is left of each policy if the insurer avoids it; nothing where no policy can be avoided for that."""
+    lines = dict.fromkeys(
+        sheet_text(localizer, "avoided_line", policy=row.policy, text=row.if_avoided.text)
+        for row in settlements
+        if row.if_avoided is not None
+    )
+    if lines:
+        yield bullet_list(sheet_text(localizer, "avoided_caption"), lines)
+
+
+def value_table(estimate: Estimate, localizer: Localizer) -> RenderableType:
     """Return replacement cost and actual cash value by category, with the band and the notes below."""
     table = plain_table(localizer, "categories_caption", "category")
     add_amount_columns(
@@ -71,7 +83,9 @@ def value_table(estimate: Estimate, localizer: Localizer, notes: Iterable[Note])
     sums = (totals.replacement_cost, totals.depreciation, totals.actual_cash_value)
     table.add_row(sheet_text(localizer, "total"), *map(localizer.money, sums), style="bold")
     spread = sheet_text(localizer, "band_value", low=band.low, high=band.high, confidence=band.confidence)
-    return Group(table, bullet_list(f"{sheet_text(localizer, 'band')}: {spread}", (note.text for note in notes)))
+    return Group(
+        table, bullet_list(f"{sheet_text(localizer, 'band')}: {spread}", (note.text for note in estimate.notes))
+    )
 
 
 def total_table(estimate: Estimate, localizer: Localizer) -> Table:
@@ -156,21 +170,30 @@ def _step_table(settlement: Settlement, localizer: Localizer) -> Table:
 
 
 def question_list(questions: Sequence[Question], localizer: Localizer) -> RenderableType:
-    """Return the questions with the most money at stake."""
-    if not questions:
+    """Return the questions for the insurer with the most money at stake, and how many others there are."""
+    to_insurer = [question for question in questions if question.to == "insurer"]
+    if not to_insurer:
         return Text(sheet_text(localizer, "no_questions"))
     table = plain_table(localizer, "first_questions", "number")
     table.leading = 1
     table.add_column(sheet_text(localizer, "question"), overflow="fold")
     add_amount_columns(table, sheet_text(localizer, "money_at_stake"))
-    for place, question in enumerate(questions[:TOP_QUESTIONS], 1):
+    for place, question in enumerate(to_insurer[:TOP_QUESTIONS], 1):
         high = question.money_at_stake.high
         stake = sheet_text(localizer, "up_to", high=high) if high else "–"
-        table.add_row(str(place), Group(Text(question.text), Text(question.why, style="dim")), stake)
-    more = len(questions) - TOP_QUESTIONS
+        table.add_row(str(place), Group(Text(question.text), *_remarks(question, localizer)), stake)
+    more = len(questions) - len(to_insurer[:TOP_QUESTIONS])
     return (
         Group(table, Text(sheet_text(localizer, "more_on_sheet", count=str(more)), style="dim")) if more > 0 else table
     )
+
+
+def _remarks(question: Question, localizer: Localizer) -> Iterator[Text]:
+    """Yield why the question matters, and what is paid under each answer."""
+    yield Text(question.why, style="dim")
+    answers = paid_by_answer(question, localizer)
+    if answers:
+        yield Text(answers, style="dim")
 
 
 def assessment_report(assessment: Assessment, localizer: Localizer) -> RenderableType:

@@ -16,10 +16,8 @@ from hitchworth.model.build import Base, Build
 from hitchworth.model.estimate import Estimate, EstimateLine
 from hitchworth.model.policy import Loss
 from hitchworth.money import Money
+from hitchworth.reference.category_groups import PLAIN_TRAILER
 from hitchworth.reference.schedules import base_categories
-
-PLAIN_TRAILER = "plain_trailer"
-"""The category of the plain trailer when it is looked at as one line."""
 
 
 class DayOfLossEstimates(Struct, frozen=True):

@@ -113,4 +113,4 @@ def _notes(claim: Claim, account: Account) -> Iterator[Note]:
     if policy.covers_damage is None and says_how_damage_is_paid(policy):
         yield Note(code="damage_cover_implied", about=policy.name)
     if any(entry.code == "exclusion" for entry in account.entries) and is_excluded_by_custom(policy, loss.peril):
-        yield Note(code="excluded_by_custom", about=loss.name, parameters={"peril": loss.peril})
+        yield Note(code="excluded_by_custom", about=loss.name, parameters={"peril": loss.peril, "policy": policy.name})

@@ -168,7 +168,7 @@ def apply_deductible(account: Account, claim: Claim) -> Account:
         amount = claim.money.to_minor_units(known(claim.policy.deductible, "deductible"))
         return account.take("deductible", min(amount, account.running), "deductible")
     amount = _amount_of_peril_deductible(own, account, claim)
-    return account.take("deductible", min(amount, account.running), "deductible", peril=own.peril)
+    return account.take("peril_deductible", min(amount, account.running), "deductible", peril=own.peril)
 
 
 def apply_limit(account: Account, claim: Claim) -> Account:

@@ -7,11 +7,13 @@ from msgspec.structs import replace
 from hitchworth.localization.assessments import localize_assessment
 from hitchworth.localization.estimates import localize_estimate
 from hitchworth.localization.localizer import Localizer
+from hitchworth.localization.notes import term_of
 from hitchworth.localization.protections import localize_protection
 from hitchworth.localization.settlements import localize_settlement
+from hitchworth.localization.terms import term_label, term_value
 from hitchworth.localization.texts import texts
 from hitchworth.model.after_loss import AfterLoss, TimeLimit
-from hitchworth.model.gap import GapStatement, Question
+from hitchworth.model.gap import ChecklistFact, GapStatement, PlausibleAnswer, Question
 from hitchworth.model.timeline import oldest_first
 from hitchworth.reference.claims import claims
 from hitchworth.reference.questions import bank_questions
@@ -43,11 +45,40 @@ def _question(question: Question, localizer: Localizer) -> Question:
     return replace(
         question,
         text=localizer.format(entry.text, **parameters),
+        to_see_money=localizer.translate(entry.to_see_money) if not question.money_at_stake.high else "",
+        plausible=tuple(_plausible(answer, question.settles.term or "", localizer) for answer in question.plausible),
+        checklist=tuple(_checklist_fact(fact, localizer) for fact in question.checklist),
         why=why,
         clear_answer=localizer.translate(entry.clear_answer),
         bring=tuple(localizer.translate(item) for item in entry.bring),
         source=localizer.translate(question.source or texts().gap["common_practice"]),
     )
+
+
+def paid_by_answer(question: Question, localizer: Localizer) -> str:
+    """Return what is paid under each plausible answer, for the loss on which the answer moves the most.
+
+    `question` is localized. Empty where no figure depends on the answer.
+    """
+    if not question.plausible:
+        return ""
+    answers = "; ".join(_paid(answer, localizer) for answer in question.plausible)
+    loss = max(question.money_at_stake.by_loss, key=lambda stake: stake.amount).loss
+    return localizer.format(texts().gap["paid_by_answer"], loss=loss, answers=answers)
+
+
+def _paid(answer: PlausibleAnswer, localizer: Localizer) -> str:
+    payable = answer.payable
+    text = texts().gap["answer_pays" if payable.low == payable.high else "answer_pays_range"]
+    return localizer.format(text, answer=answer.text, low=payable.low, high=payable.high)
+
+
+def _plausible(answer: PlausibleAnswer, term: str, localizer: Localizer) -> PlausibleAnswer:
+    return replace(answer, text=term_value(localizer, term, answer.value))
+
+
+def _checklist_fact(fact: ChecklistFact, localizer: Localizer) -> ChecklistFact:
+    return replace(fact, question=localizer.translate(fact.question), measure=localizer.translate(fact.measure))
 
 
 def summary(statement: GapStatement, localizer: Localizer, *, whole: bool = True) -> str:
@@ -94,7 +125,7 @@ def _answered(statement: GapStatement) -> Iterator[tuple[str, str]]:
     """Yield policy and term of everything that is based on a recorded answer."""
     for settlement in statement.settlements:
         for note in settlement.answered:
-            yield settlement.policy, note.code.removeprefix("answered_")
+            yield settlement.policy, term_of(note)
 
 
 def _answered_facts(statement: GapStatement) -> tuple[str, ...]:
@@ -120,7 +151,7 @@ def _by_policy(terms: Iterable[tuple[str, str]], localizer: Localizer) -> dict[s
     """Return the labels of the terms by policy, each once."""
     by_policy: dict[str, dict[str, None]] = {}
     for policy, term in terms:
-        by_policy.setdefault(policy, {})[localizer.label("term", term)] = None
+        by_policy.setdefault(policy, {})[term_label(localizer, term)] = None
     return {policy: ", ".join(labels) for policy, labels in by_policy.items()}
 
 
@@ -139,7 +170,7 @@ def _based_on(text: str, terms: Iterable[tuple[str, str]], localizer: Localizer,
 
 
 def _first_question(statement: GapStatement, localizer: Localizer) -> str:
-    first = next(iter(statement.questions), None)
+    first = next((question for question in statement.questions if question.to == "insurer"), None)
     if first is None or not first.money_at_stake.high:
         return ""
     return localizer.format(texts().gap["question"], high=first.money_at_stake.high, question=first.text)

@@ -8,7 +8,7 @@ from hitchworth.localization.localizer import Localizer
 from hitchworth.localization.notes import localize_note
 from hitchworth.localization.texts import texts
 from hitchworth.model.note import Note
-from hitchworth.model.settlement import GapPart, Settlement, Settlements, Step
+from hitchworth.model.settlement import AvoidedCoverage, GapPart, Settlement, Settlements, Step
 
 
 def localize_settlements(answer: Settlements, localizer: Localizer) -> Settlements:
@@ -25,13 +25,12 @@ def localize_settlement(settlement: Settlement, localizer: Localizer) -> Settlem
         assumed=tuple(localize_note(note, localizer) for note in settlement.assumed),
         answered=tuple(_answered(note, localizer) for note in settlement.answered),
         notes=tuple(localize_note(note, localizer) for note in settlement.notes),
+        if_avoided=None if settlement.if_avoided is None else _avoided(settlement.if_avoided, localizer),
     )
 
 
 def _step(step: Step, localizer: Localizer) -> Step:
-    by_peril = step.code == "deductible" and "peril" in step.parameters
-    text = texts().steps["peril_deductible" if by_peril else step.code]
-    return replace(step, label=localizer.format(text, **step.parameters))
+    return replace(step, label=localizer.format(texts().steps[step.code], **step.parameters))
 
 
 def _part(part: GapPart, localizer: Localizer) -> GapPart:
@@ -48,3 +47,17 @@ def _answered(note: Note, localizer: Localizer) -> Note:
     if not origin:
         return localized
     return replace(localized, text=f"{localized.text} {localizer.format(texts().gap['on_record'], origin=origin)}")
+
+
+def _avoided(avoided: AvoidedCoverage, localizer: Localizer) -> AvoidedCoverage:
+    """Return what is left of an avoided policy with its text: the amount, the law of the place, the premium."""
+    gap, rule = texts().gap, avoided.rule
+    if rule is None:
+        law = localizer.translate(gap["avoided_not_looked_up"])
+    else:
+        text = gap["avoided_rule" if rule.provenance == "published" else "avoided_unverified"]
+        law = localizer.format(text, text=rule.text, source=rule.source)
+    sentences = [localizer.format(gap["avoided"], payable=avoided.payable), law]
+    if avoided.premium_returned:
+        sentences.append(localizer.format(gap["premium_returned"], premium=avoided.premium_returned))
+    return replace(avoided, text=" ".join(sentences))

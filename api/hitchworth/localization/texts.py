@@ -13,6 +13,7 @@ from msgspec import Struct
 
 from hitchworth.model.protection import Ask, CircuitCheck, Layer
 from hitchworth.reference.claims import claims
+from hitchworth.reference.concealment_rules import concealment_rules
 from hitchworth.reference.plausible_terms import plausible_terms
 from hitchworth.reference.questions import bank_questions
 
@@ -94,16 +95,21 @@ def merged(sources: Iterable[bytes]) -> dict[str, object]:
 
 def messages() -> tuple[str, ...]:
     """Return every text that a catalog has to translate, once each, in the order of the files."""
-    return tuple(dict.fromkeys((*_strings(msgspec.to_builtins(texts())), *_of_questions(), *_of_claims())))
+    own = _strings(msgspec.to_builtins(texts()))
+    return tuple(dict.fromkeys((*own, *_of_questions(), *_of_concealment_rules(), *_of_claims())))
 
 
 def _of_questions() -> Iterator[str]:
     for question in bank_questions().values():
         yield from (question.text, question.why, question.clear_answer, *question.bring)
-        if question.source:
-            yield question.source
+        yield from filter(None, (question.to_see_money, question.source))
     for term in plausible_terms():
         yield term.source
+
+
+def _of_concealment_rules() -> Iterator[str]:
+    for rule in concealment_rules().values():
+        yield from (rule.text, rule.source)
 
 
 def _of_claims() -> Iterator[str]:

@@ -114,6 +114,7 @@ class AvoidedCoverage(Struct, frozen=True, kw_only=True):
         RoundedAmount | None, Meta(description="The premium of a year, which customarily goes back; null: not known.")
     ]
     rule: Annotated[ConcealmentRule | None, Meta(description="The law of the place; null: not looked up.")]
+    text: Annotated[str, Meta(description="The same in words, in the language of the request's locale.")] = ""
 
 
 class Settlement(Struct, frozen=True, kw_only=True):

@@ -10,6 +10,8 @@ from hitchworth.reference.schedules import base_categories, library_categories
 
 CUSTOM_EQUIPMENT = "custom_equipment"
 CONTENTS = "contents"
+PLAIN_TRAILER = "plain_trailer"
+"""The category of a plain trailer of the registered class, where that is settled as one line."""
 
 
 class CategoryGroup(Struct, frozen=True, forbid_unknown_fields=True):
@@ -36,5 +38,5 @@ def belongs(category: str, name: str) -> bool:
     """Return whether a category is the named one, or belongs to the group of that name."""
     contents = category_groups()[CONTENTS].categories
     if name == CUSTOM_EQUIPMENT:
-        return category not in base_categories() and category not in contents
+        return category != PLAIN_TRAILER and category not in base_categories() and category not in contents
     return category == name or (name == CONTENTS and category in contents)

@@ -8,17 +8,28 @@ from msgspec import Meta, Struct
 from hitchworth.model.assessment import Provenance, Verdict
 from hitchworth.model.build import EvidenceGrade
 from hitchworth.model.gap import Addressee, Phase, Urgency
-from hitchworth.model.policy import Basis, Extent, PolicyKind
+from hitchworth.model.policy import Extent, PolicyKind
 from hitchworth.reference.load import read
 
-BasisCondition: TypeAlias = Basis | Literal["unknown"]
+BasisCondition: TypeAlias = Literal[
+    "actual_cash_value", "replacement_cost", "agreed_value", "stated_amount", "market_value", "unknown"
+]
+"""The basis of settlement of a policy, as a condition of a question.
+
+actual_cash_value: as in the policy
+replacement_cost: as in the policy
+agreed_value: as in the policy
+stated_amount: as in the policy
+market_value: as in the policy
+unknown: the policy does not say on which basis it settles
+"""
 
 
 class AnswerSettles(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """What an answer settles: a term of a policy, a fact, or neither."""
 
-    term: str | None = None
-    fact: str | None = None
+    term: Annotated[str | None, Meta(description="The term of a policy, by its field name. Null: no term.")] = None
+    fact: Annotated[str | None, Meta(description="The fact, by its name in GET /v1/facts. Null: no fact.")] = None
 
 
 class Applicability(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, omit_defaults=True):

@@ -1,11 +1,12 @@
 """The first page: the build, the largest gap as a chart, the five most important questions, and the payments."""
 
-from decimal import Decimal
+from itertools import islice
 
 from hitchworth.localization.gap_statements import assumed_terms, summary
 from hitchworth.reports.content import AnyBlock, Blanks, Column, Fact, Facts, Heading, Listing, Paragraph, Table
 from hitchworth.reports.context import ReportContext
 from hitchworth.reports.matrix import first_page_matrix
+from hitchworth.reports.questions import short_stake
 from hitchworth.reports.waterfall_chart import gap_waterfall
 
 FIRST_QUESTIONS = 5
@@ -49,7 +50,8 @@ def _facts(context: ReportContext) -> tuple[Fact, ...]:
 
 
 def _questions(context: ReportContext) -> AnyBlock:
-    questions = context.statement.questions[:FIRST_QUESTIONS]
+    to_insurer = (question for question in context.statement.questions if question.to == "insurer")
+    questions = tuple(islice(to_insurer, FIRST_QUESTIONS))
     if not questions:
         return Paragraph(context.format("no_questions"))
     return Table(
@@ -60,11 +62,7 @@ def _questions(context: ReportContext) -> AnyBlock:
             Column(context.format("money_at_stake"), align="right"),
         ),
         tuple(
-            (str(number), question.text, _money_at_stake(context, question.money_at_stake.high))
+            (str(number), question.text, short_stake(context, question.money_at_stake))
             for number, question in enumerate(questions, 1)
         ),
     )
-
-
-def _money_at_stake(context: ReportContext, high: Decimal) -> str:
-    return context.format("up_to", high=high) if high else "–"

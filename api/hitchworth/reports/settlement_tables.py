@@ -41,6 +41,7 @@ def _policy_section(
         Heading(context.format("policy_heading", policy=policy.name), level=2),
         policy_terms(context, policy),
         *_notes(context, settlements),
+        *_avoided(context, settlements),
         *(_payments(context, policy, some) for some in per_table(settlements)),
         _steps(context, settlements),
     )
@@ -50,6 +51,12 @@ def _notes(context: ReportContext, settlements: tuple[Settlement, ...]) -> tuple
     """Return the assumptions and the notes, once each."""
     notes = dict.fromkeys(note.text for s in settlements for note in (*s.assumed, *s.notes))
     return (Listing(tuple(notes)),) if notes else ()
+
+
+def _avoided(context: ReportContext, settlements: tuple[Settlement, ...]) -> tuple[AnyBlock, ...]:
+    """Return what is left if the insurer avoids the policy: apart from every payment, and the same for each loss."""
+    texts = dict.fromkeys(each.if_avoided.text for each in settlements if each.if_avoided is not None)
+    return (Paragraph(context.format("avoided_caption")), Listing(tuple(texts))) if texts else ()
 
 
 def _payments(context: ReportContext, policy: Policy, settlements: Sequence[Settlement]) -> Table:
