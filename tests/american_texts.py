@@ -44,7 +44,7 @@ def american_texts() -> Iterator[tuple[str, str]]:
     yield from ((name, (ROOT / name).read_text("utf-8")) for name in DOCUMENTS)
     for package in PACKAGES:
         for path in sorted((ROOT / package).rglob("*.py")):
-            yield from ((str(path.relative_to(ROOT)), text) for text in _docstrings(path))
+            yield from ((str(path.relative_to(ROOT)), text) for text in docstrings(path.read_text("utf-8")))
     yield from (
         ("openapi", text) for text in _descriptions(json.loads((ROOT / "openapi/hitchworth.json").read_bytes()))
     )
@@ -68,9 +68,9 @@ def _strings(value: object) -> Iterator[str]:
             yield from _strings(part)
 
 
-def _docstrings(path: Path) -> Iterator[str]:
-    """Yield docstrings, also those below a constant: every statement that is only a string."""
-    for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+def docstrings(source: str) -> Iterator[str]:
+    """Yield the docstrings of a source, also those below a constant: every statement that is only a string."""
+    for node in ast.walk(ast.parse(source)):
         if isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant) and isinstance(node.value.value, str):
             yield node.value.value
 

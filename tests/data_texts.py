@@ -8,7 +8,7 @@ from hitchworth.reference.facts import FactDefinition, vocabulary
 from hitchworth.reference.jurisdictions import jurisdiction
 from hitchworth.reference.remedies import remedies
 from hitchworth.reference.schedules import library_schedules
-from hitchworth.reference.weights import weight_rules
+from hitchworth.reference.towing_rules import towing_rules
 
 
 def texts_of(code: str) -> tuple[str, ...]:
@@ -50,6 +50,6 @@ def _remedies(chain: set[str]) -> Iterator[str]:
 
 
 def _limits(chain: set[str]) -> Iterator[str]:
-    for rule, _ in weight_rules():
+    for rule, _ in towing_rules():
         if chain.intersection(rule.jurisdictions):
             yield from (rule.text, rule.source, rule.caution)

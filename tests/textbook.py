@@ -18,7 +18,7 @@ from hitchworth.reference.schedules import schedule_for, schedule_named
 class TextbookLine(NamedTuple):
     """The amounts of one line."""
 
-    historic_cost: Decimal
+    historical_cost: Decimal
     direct_cost: Decimal
     replacement_cost: Decimal
     depreciation: Decimal
@@ -39,11 +39,11 @@ def _value(build: Build, as_of: date, options: Options) -> dict[str, TextbookLin
 
     entries: list[Component | Labor] = [part for part in build.components if _is_installed_on(part, as_of)]
     entries += [work for work in build.labor if work.performed_on <= as_of]
-    historic = [rounded(_historic(entry, build)) for entry in entries]
+    historical = [rounded(_historical(entry, build)) for entry in entries]
     direct = [rounded(_direct(entry, build, as_of)) for entry in entries]
     terms = build.indirect_costs
-    freight = _freight(entries, historic, rounded(Fraction(terms.freight_lump_sum)), build)
-    historic = [cost + part for cost, part in zip(historic, freight, strict=True)]
+    freight = _freight(entries, historical, rounded(Fraction(terms.freight_lump_sum)), build)
+    historical = [cost + part for cost, part in zip(historical, freight, strict=True)]
     direct = [cost + part for cost, part in zip(direct, freight, strict=True)]
     total = sum(direct, Decimal(0))
     overhead = rounded(Fraction(total) * Fraction(terms.overhead_rate))
@@ -58,7 +58,7 @@ def _value(build: Build, as_of: date, options: Options) -> dict[str, TextbookLin
     unit = Decimal(1).scaleb(-(exponent_of(build.currency) or 0))
     lines = {}
     for entry, *costs in zip(
-        entries, historic, direct, _split(overhead, direct, unit), _split(profit, direct, unit), taxes, strict=True
+        entries, historical, direct, _split(overhead, direct, unit), _split(profit, direct, unit), taxes, strict=True
     ):
         replacement = sum(costs[1:], Decimal(0))
         depreciation = rounded(Fraction(replacement) * (1 - _percent_good(entry, build, as_of, options)))
@@ -97,7 +97,7 @@ def _exchange(part: Component, build: Build) -> Fraction:
     return Fraction(part.exchange_rate or 1) if foreign else Fraction(1)
 
 
-def _historic(entry: Component | Labor, build: Build) -> Fraction:
+def _historical(entry: Component | Labor, build: Build) -> Fraction:
     if isinstance(entry, Labor):
         return Fraction(entry.hours) * Fraction(entry.rate)
     paid = Fraction(entry.quantity) * Fraction(entry.unit_cost) + Fraction(entry.tax or 0) + Fraction(entry.freight)
@@ -117,11 +117,11 @@ def _direct(entry: Component | Labor, build: Build, as_of: date) -> Fraction:
             return quoted
         then, now = (_index(entry.price_index, build, day) for day in (day, as_of))
         return quoted if then is None or now is None else quoted * now / then
-    historic = _historic(entry, build)
+    historical = _historical(entry, build)
     if entry.price_index is None:
-        return historic
+        return historical
     then, now = (_index(entry.price_index, build, day) for day in (entry.acquired_on, as_of))
-    return historic if then is None or now is None else historic * now / then
+    return historical if then is None or now is None else historical * now / then
 
 
 def _direct_labor(entry: Labor, build: Build, as_of: date) -> Fraction:

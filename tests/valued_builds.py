@@ -12,14 +12,14 @@ from hitchworth.model.assessment import Verdict
 from hitchworth.model.build import Base, Build, IndirectCosts, Labor
 from hitchworth.model.estimate import (
     Band,
-    Documentation,
+    CostByEvidence,
     Estimate,
     EstimateLine,
     LaborSummary,
+    LaborTotal,
     LineKind,
     Totals,
     ValueByLaborRule,
-    Work,
 )
 from hitchworth.model.policy import DEFAULT_ORDER, AbsentTerm, Loss, Policy
 from hitchworth.model.settlement import Settlement
@@ -29,7 +29,7 @@ from hitchworth.valuation.indirect_costs import indirect_cost_amounts, indirect_
 DAY = date(2026, 11, 1)
 ZERO = Decimal(0)
 USD = Money("USD")
-NO_WORK = Work(hours=ZERO, paid=ZERO, at_market=ZERO, replacement_cost=ZERO)
+NO_LABOR = LaborTotal(hours=ZERO, paid=ZERO, at_market=ZERO, replacement_cost=ZERO)
 
 
 ABSENT: tuple[AbsentTerm, ...] = get_args(AbsentTerm)
@@ -78,7 +78,7 @@ def line(
         kind=kind,
         description=name,
         category=category,
-        historic_cost=cost,
+        historical_cost=cost,
         direct_cost=cost,
         replacement_cost=cost,
         age_years=ZERO,
@@ -119,7 +119,7 @@ def _estimate(lines: Sequence[EstimateLine], day: date) -> Estimate:
     cost = sum((a.replacement_cost for a in lines), ZERO)
     wear = sum((a.depreciation for a in lines), ZERO)
     totals = Totals(
-        historic_cost=cost,
+        historical_cost=cost,
         direct_cost=cost,
         overhead=ZERO,
         profit=ZERO,
@@ -136,9 +136,9 @@ def _estimate(lines: Sequence[EstimateLine], day: date) -> Estimate:
         totals=totals,
         indirect_costs=indirect_cost_terms(indirect_cost_amounts([], IndirectCosts(), Money("USD")), Money("USD")),
         value_by_labor_rule=ValueByLaborRule(none=cost - wear, with_component=cost - wear, own=cost - wear),
-        labor=LaborSummary(own=NO_WORK, hired=NO_WORK, own_labor_added=ZERO),
+        labor=LaborSummary(own=NO_LABOR, hired=NO_LABOR, own_labor_added=ZERO),
         band=Band(low=cost, likely=cost, high=cost, confidence=Decimal("0.9")),
-        documentation=Documentation(receipt=cost, written_quote=ZERO, own_estimate=ZERO),
+        cost_by_evidence=CostByEvidence(receipt=cost, written_quote=ZERO, own_estimate=ZERO),
         notes=(),
     )
 

@@ -1,7 +1,7 @@
-"""The one straight road: build -> estimate -> assessment -> settlements -> gap statement.
+"""The pipeline through the core: build -> estimate -> assessment -> settlements -> gap statement.
 
-Web, sheets and command line call this and nothing else of the core. Nothing here reads a clock: every date is an
-argument. Texts are left empty; `wording` puts the answer into words.
+`operations` calls this module and no other part of the core. Nothing here reads a clock: every date is an argument.
+Texts are left empty; `localization` writes them.
 """
 
 import json
@@ -43,7 +43,7 @@ from hitchworth.model.timeline import oldest_first
 from hitchworth.money import Money, precisely
 from hitchworth.protection.report import protection_report
 from hitchworth.valuation.estimate import estimate
-from hitchworth.valuation.estimate_comparison import DatedBuild, compare_estimates
+from hitchworth.valuation.estimate_comparison import EstimateInput, compare_estimates
 from hitchworth.valuation.sales_comparison import sales_comparison
 from hitchworth.valuation.value_curve import value_curve
 
@@ -63,13 +63,13 @@ DIGEST_DIGITS = 12
 
 
 def compare(request: EstimateComparisonRequest, before: date, after: date) -> EstimateComparison:
-    """What moved between two estimates, taken apart by effect and by line."""
-    sides = DatedBuild(request.before.build, before), DatedBuild(request.after.build, after)
+    """Return what changed between two estimates, by effect and by line."""
+    sides = EstimateInput(request.before.build, before), EstimateInput(request.after.build, after)
     return compare_estimates(*sides, request.order, request.options)
 
 
 def classify(trailer: Build | ClassificationRequest, as_of: date, travels_to: Sequence[str] = ()) -> Assessment:
-    """The registered class against the built use, under the definitions that applied on the date."""
+    """Return the registered class compared with the built use, by the definitions that apply on the date."""
     return assess(
         trailer.jurisdiction,
         trailer.registered_class,
@@ -83,7 +83,7 @@ def classify(trailer: Build | ClassificationRequest, as_of: date, travels_to: Se
 
 @precisely
 def settle(request: SettlementRequest, as_of: date) -> Settlements:
-    """Return every policy applied to every loss, each valued on its own day; open terms at their least favorable."""
+    """Return what every policy pays for every loss, each on its own day; unknown terms at their least favorable."""
     build, policies = _answered(request)
     verdict = classify(build, as_of).verdict
     losses = _losses(build, request.losses, as_of, verdict, request.options)
@@ -97,7 +97,7 @@ def settle(request: SettlementRequest, as_of: date) -> Settlements:
 
 @precisely
 def gap_statement(request: GapRequest, as_of: date) -> GapStatement:
-    """The whole job: value, class, settlements and ranked questions, the recorded answers taken into account."""
+    """Return value, class, settlements and ranked questions, with the recorded answers applied."""
     build, policies = _answered(request)
     assessment = classify(build, as_of, request.travels_to)
     losses = _losses(build, request.losses, as_of, assessment.verdict, request.options)
@@ -119,7 +119,7 @@ def gap_statement(request: GapRequest, as_of: date) -> GapStatement:
         ),
         questions=ranked_questions(situation, outcomes, assessment.missing_facts),
         answers=request.answers,
-        after_loss=after_loss(build, request.losses, as_of, assessment.identification),
+        after_loss=after_loss(build, request.losses, as_of, assessment.vin_check),
         protection=protection_report(build, policies, as_of),
         digest=digest(request, as_of),
     )

@@ -96,8 +96,8 @@ def prepare_request(
 def read_response(operation: Operation[T], request: Request, outcome: Response | errors.TransportError) -> T:
     """Return the decoded answer of an operation.
 
-    Raises the TransportError when no answer came, an ApiError for a problem, and UnexpectedAnswer for an answer that is
-    neither a problem nor in the requested format.
+    Raises the TransportError when no answer came, an ApiError for a problem, and UnexpectedResponse for an answer that
+    is neither a problem nor in the requested format.
     """
     if isinstance(outcome, errors.TransportError):
         raise outcome
@@ -106,11 +106,11 @@ def read_response(operation: Operation[T], request: Request, outcome: Response |
         raise api_error(outcome, request_id)
     if not HTTPStatus.OK <= outcome.status < HTTPStatus.MULTIPLE_CHOICES or outcome.media_type != operation.media_type:
         message = f"the answer is {outcome.media_type or 'empty'}, not {operation.media_type}"
-        raise errors.UnexpectedAnswer(outcome.status, message, request_id)
+        raise errors.UnexpectedResponse(outcome.status, message, request_id)
     try:
         return operation.decode(outcome.content)
     except DECODE_ERRORS as error:
-        raise errors.UnexpectedAnswer(outcome.status, f"the answer cannot be read: {error}", request_id) from error
+        raise errors.UnexpectedResponse(outcome.status, f"the answer cannot be read: {error}", request_id) from error
 
 
 def response_id(request: Request, response: Response) -> str:

@@ -60,6 +60,7 @@ __all__ = [
     "Coordination",
     "CoordinationMethod",
     "CostApproach",
+    "CostByEvidence",
     "CurvePoint",
     "CustomAdjustment",
     "CustomSchedule",
@@ -71,7 +72,6 @@ __all__ = [
     "Definition",
     "DefinitionResult",
     "DocumentField",
-    "Documentation",
     "Effect",
     "EffectAmount",
     "EffectTotal",
@@ -106,7 +106,6 @@ __all__ = [
     "Hazard",
     "Health",
     "HourlyWage",
-    "IdentificationNumber",
     "IndexMonth",
     "IndirectCostTerms",
     "IndirectCosts",
@@ -117,6 +116,7 @@ __all__ = [
     "LaborDepreciationRule",
     "LaborLaw",
     "LaborSummary",
+    "LaborTotal",
     "Layer",
     "LimitCrossing",
     "LineChange",
@@ -134,7 +134,6 @@ __all__ = [
     "MoneyAtStake",
     "NearMiss",
     "Note",
-    "NumberShape",
     "Operator",
     "Options",
     "Outlook",
@@ -189,6 +188,8 @@ __all__ = [
     "TimeLimit",
     "TimeUnit",
     "Totals",
+    "TowingRuleResult",
+    "TowingTopic",
     "Traits",
     "UncoveredLayer",
     "Urgency",
@@ -200,13 +201,12 @@ __all__ = [
     "ValuesBy",
     "Verdict",
     "View",
+    "VinCheck",
+    "VinShape",
     "Wage",
     "Weight",
-    "WeightTopic",
-    "WeightWarning",
     "When",
     "WholeTrailerValue",
-    "Work",
     "Working",
     "WorkingRule",
 ]
@@ -289,8 +289,8 @@ class Schedule(Struct, frozen=True, kw_only=True, omit_defaults=True):
     percent.
     """
     factor: Decimal | None = None
-    """For declining_balance: yearly rate = factor / life. Null without a rate: 2, double declining. A rate: 0.0875
-    is 8.75 percent.
+    """For declining_balance: multiple of the straight-line rate, more than 0: 2 is double declining. Null without a
+    rate: 2.
     """
     rate: Decimal | None = None
     """For declining_balance: a fixed yearly rate, instead of a factor. A share: 0.25 is 25 percent."""
@@ -346,7 +346,8 @@ class Component(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Where the exchange rate is from, and of which day; the notes repeat it."""
     tax: Decimal | None = None
     """Tax paid on the whole line, in the line's currency; 0 says that none was paid. Once it is given, no sales tax
-    is added to the line, except to a fresh quote. Null: not known, so sales tax is added to the replacement cost.
+    is added to the line, except to a current quote. Null: not known, so sales tax is added to the replacement
+    cost.
     """
     freight: Decimal = Decimal("0")
     """Freight paid for the whole line, in the line's currency."""
@@ -355,8 +356,8 @@ class Component(Struct, frozen=True, kw_only=True, omit_defaults=True):
     removed_on: date | None = None
     """From this day on the component is out of the trailer. Null: still in it."""
     replacement_unit_cost: Decimal | None = None
-    """A fresh quote for one unit of like kind and quality, in the line's currency, without tax and freight. It takes
-    the place of unit_cost in the replacement cost. Null: no quote.
+    """A current quote for one unit of like kind and quality, in the line's currency, without tax and freight. It
+    takes the place of unit_cost in the replacement cost. Null: no quote.
     """
     quoted_on: date | None = None
     """Day of the quote. After the valuation date the quote is not used. From an earlier month the price_index trends
@@ -373,8 +374,8 @@ class Component(Struct, frozen=True, kw_only=True, omit_defaults=True):
     the schedule of the category.
     """
     condition: Decimal = Decimal("1")
-    """Observed condition, which multiplies percent good and may take it below the residual. 1: as its age. A share:
-    0.25 is 25 percent.
+    """Observed condition, which multiplies percent good and may take it below the residual. 1: typical for its age.
+    A share: 0.25 is 25 percent.
     """
     effective_age_years: Decimal | None = None
     """Effective age: the age that its condition shows, instead of the age by date. In years. Null: by date."""
@@ -447,9 +448,9 @@ margin: of the price; profit = cost x rate / (1 - rate)
 """
 
 SalesTaxBasis: TypeAlias = Literal["line", "total"]
-"""What the sales tax is rounded on.
+"""Whether sales tax is computed line by line or on the total.
 
-line: on each line, each rounded
+line: on each line, and each is rounded
 total: on the taxable total, rounded once and split over the lines
 """
 
@@ -470,11 +471,11 @@ class IndirectCosts(Struct, frozen=True, kw_only=True, omit_defaults=True):
     freight_lump_sum: Decimal = Decimal("0")
     """Freight for all components together, in the build's currency, split over them by what was paid for each."""
     sales_tax_rate: Decimal = Decimal("0")
-    """Sales tax on components without a tax of their own, and on fresh quotes, freight included. A rate: 0.0875 is
+    """Sales tax on components without a tax of their own, and on current quotes, freight included. A rate: 0.0875 is
     8.75 percent.
     """
     sales_tax_basis: SalesTaxBasis = "line"
-    """What the sales tax is rounded on."""
+    """Whether sales tax is computed line by line or on the total."""
     tax_labor: bool = False
     """Sales tax is on labor too."""
 
@@ -501,7 +502,7 @@ class Protection(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """What it cost, installed, in the build's currency. Null: not known."""
     annual_discount: Decimal | None = None
     """Discount a year that the insurer grants for it, in the build's currency. Null: none stated."""
-    discount_rate: Decimal | None = None
+    premium_discount_rate: Decimal | None = None
     """Instead of an amount: the discount as a share of the policy's annual_premium. A share: 0.25 is 25 percent."""
     policy: str | None = None
     """Name of the policy that grants the discount. Null: the only policy of the request."""
@@ -554,7 +555,7 @@ class Build(Struct, frozen=True, kw_only=True, omit_defaults=True):
     name: str
     """Your name for the trailer; printed on reports."""
     currency: str
-    """ISO 4217 code, such as USD. Every figure of the answers is in this currency."""
+    """ISO 4217 code, such as USD. All amounts in answers are in this currency."""
     jurisdiction: str | None = None
     """Where it is registered, a code of GET /v1/jurisdictions: US-WA, GB, DE. Null: not known, so the class cannot
     be judged.
@@ -1374,7 +1375,7 @@ labor: hours of work
 """
 
 Figure: TypeAlias = Literal[
-    "historic_cost",
+    "historical_cost",
     "direct_cost",
     "overhead",
     "profit",
@@ -1390,7 +1391,7 @@ Figure: TypeAlias = Literal[
 ]
 """The figure of a line that a formula computes.
 
-historic_cost: what was paid, with tax and freight
+historical_cost: what was paid, with tax and freight
 direct_cost: replacement cost before overhead, profit and sales tax
 overhead: the line's part of the overhead
 profit: the line's part of the profit
@@ -1427,8 +1428,8 @@ WorkingRule: TypeAlias = Literal[
     "counted_half_year",
     "share_by_declining_balance",
     "share_by_straight_line",
-    "share_by_digits",
-    "share_by_annuities",
+    "share_by_sum_of_years",
+    "share_by_present_worth",
     "share_at_residual",
     "good_undepreciated",
     "good_by_none",
@@ -1464,8 +1465,8 @@ counted_full_year: every year begun counts in full
 counted_half_year: every year begun counts in full, the first one for half
 share_by_declining_balance: what each year's rate leaves, multiplied year by year
 share_by_straight_line: straight line over the remaining life, after the switch
-share_by_digits: by the sum of the years' digits
-share_by_annuities: by the present worth of the remaining life
+share_by_sum_of_years: by the sum of the years' digits
+share_by_present_worth: by the present worth of the remaining life
 share_at_residual: the residual, below which the schedule does not go
 good_undepreciated: labor that is not depreciated
 good_by_none: not depreciated
@@ -1504,7 +1505,7 @@ class EstimateLine(Struct, frozen=True, kw_only=True):
     """The component's description, or the task of the labor."""
     category: str
     """The category, as given."""
-    historic_cost: Decimal
+    historical_cost: Decimal
     """What was paid: quantity x unit cost + tax + freight, or hours x rate. In the build's currency, rounded to its
     minor unit.
     """
@@ -1557,7 +1558,7 @@ class Totals(Struct, frozen=True, kw_only=True):
     Direct cost + overhead + profit + sales tax = replacement cost; less depreciation = actual cash value.
     """
 
-    historic_cost: Decimal
+    historical_cost: Decimal
     """What was paid for all lines, with tax and freight. In the build's currency, rounded to its minor unit."""
     direct_cost: Decimal
     """Cost of all lines on the valuation date, before overhead, profit and sales tax. In the build's currency,
@@ -1604,7 +1605,7 @@ class IndirectCostTerms(Struct, frozen=True, kw_only=True):
     sales_tax_rate: Decimal
     """Rate of sales tax: 0.0875 is 8.75 percent."""
     sales_tax_basis: SalesTaxBasis
-    """What the sales tax is rounded on."""
+    """Whether sales tax is computed line by line or on the total."""
     sales_tax_base: Decimal
     """Direct cost of the components that carry no tax of their own; with tax_labor, of labor too. In the build's
     currency, rounded to its minor unit.
@@ -1624,7 +1625,7 @@ class ValueByLaborRule(Struct, frozen=True, kw_only=True):
     """Labor depreciates by its own schedule. In the build's currency, rounded to its minor unit."""
 
 
-class Work(Struct, frozen=True, kw_only=True):
+class LaborTotal(Struct, frozen=True, kw_only=True):
     """Hours of one kind, own or hired: what was paid for them, and what they cost to have done again."""
 
     hours: Decimal
@@ -1642,9 +1643,9 @@ class Work(Struct, frozen=True, kw_only=True):
 class LaborSummary(Struct, frozen=True, kw_only=True):
     """The work in the trailer."""
 
-    own: Work
+    own: LaborTotal
     """Your own hours."""
-    hired: Work
+    hired: LaborTotal
     """Hired hours."""
     own_labor_added: Decimal
     """Replacement cost of your own hours less what was paid for them: value that no receipt shows. Negative where
@@ -1667,7 +1668,7 @@ class Band(Struct, frozen=True, kw_only=True):
     """Probability that the band holds the true cost: 0.9 is 90 percent."""
 
 
-class Documentation(Struct, frozen=True, kw_only=True):
+class CostByEvidence(Struct, frozen=True, kw_only=True):
     """Replacement cost of the components by the grade of their evidence."""
 
     receipt: Decimal
@@ -1784,7 +1785,7 @@ class Estimate(Struct, frozen=True, kw_only=True):
     """The work, own and hired."""
     band: Band
     """How uncertain the replacement cost is."""
-    documentation: Documentation
+    cost_by_evidence: CostByEvidence
     """Replacement cost of the components by the grade of their evidence."""
     notes: tuple[Note, ...]
     """What was assumed, left out or could not be applied."""
@@ -2202,12 +2203,12 @@ class ElementResult(Struct, frozen=True, kw_only=True):
     """How the outcome follows from the parts."""
     needed: int = 0
     """For rule at_least: how many parts must hold; 0 for other rules."""
-    conditions: int = 1
+    part_count: int = 1
     """Number of its parts; 1 for a single comparison."""
-    held: int = 0
-    """Number of them that hold."""
+    parts_met: int = 0
+    """Number of its parts that the trailer meets."""
     parts: "tuple[ElementResult, ...]" = ()
-    """The conditions within it that have a text of their own."""
+    """The parts within it that have a text of their own."""
 
 
 class BodyCode(Struct, frozen=True, kw_only=True):
@@ -2308,7 +2309,7 @@ class MissingFact(Struct, frozen=True, kw_only=True):
     """The fact as a question, in the language of the request's locale."""
     measure: str
     """Where to look, or how to measure."""
-    settles: bool = False
+    decisive: bool = False
     """One of the smallest set of facts whose answers can settle the verdict. Find out these first."""
 
 
@@ -2363,10 +2364,10 @@ class NearMiss(Struct, frozen=True, kw_only=True):
     """The element with the fact, its value and the threshold, in words."""
 
 
-WeightTopic: TypeAlias = Literal[
+TowingTopic: TypeAlias = Literal[
     "brakes", "breakaway", "payload", "tongue_load", "size", "speed", "registration", "category"
 ]
-"""What a limit is about.
+"""What a towing rule is about.
 
 brakes: when brakes are required
 breakaway: when a breakaway device is required
@@ -2379,19 +2380,19 @@ category: the category by weight
 """
 
 
-class WeightWarning(Struct, frozen=True, kw_only=True):
-    """A published or usual limit on weight, brakes or size that the trailer reaches, or may reach."""
+class TowingRuleResult(Struct, frozen=True, kw_only=True):
+    """A published or usual rule on weight, brakes, size or speed that applies to the trailer, or may apply."""
 
     id: str
-    """Stable name of the limit."""
-    topic: WeightTopic
-    """What the limit is about."""
+    """Stable name of the rule."""
+    topic: TowingTopic
+    """What the rule is about."""
     jurisdiction: str
     """Where it applies; *: everywhere, as common practice."""
     text: str
-    """The limit, in the language of the request's locale."""
+    """The rule, in the language of the request's locale."""
     applies: bool | None
-    """True: the trailer reaches it. Null: a fact is missing."""
+    """True: it applies to the trailer. Null: a fact is missing."""
     tests: tuple[FactTest, ...]
     """The comparisons behind it."""
     source: str
@@ -2404,7 +2405,7 @@ class WeightWarning(Struct, frozen=True, kw_only=True):
     """The facts that decided, each with its value and the threshold."""
 
 
-NumberShape: TypeAlias = Literal["standard", "other"]
+VinShape: TypeAlias = Literal["standard", "other"]
 """The form of an identification number.
 
 standard: seventeen letters and digits, without I, O and Q (ISO 3779)
@@ -2425,12 +2426,12 @@ class CheckDigit(Struct, frozen=True, kw_only=True):
     """A check digit is required in North America. False: the place is free, so this is only a hint."""
 
 
-class IdentificationNumber(Struct, frozen=True, kw_only=True):
+class VinCheck(Struct, frozen=True, kw_only=True):
     """The number on identification plate and title, read place by place. Notes warn; a number is never refused."""
 
     number: str
     """The number as compared: capital letters, no spaces."""
-    shape: NumberShape
+    shape: VinShape
     """Whether it has the form of the standard."""
     check_digit: CheckDigit | None
     """Null where the number does not have the form of the standard."""
@@ -2462,9 +2463,9 @@ class StandardNamed(Struct, frozen=True, kw_only=True):
 
 
 Outlook: TypeAlias = Literal["as_planned", "insurer", "across_border"]
-"""How else the trailer is looked at.
+"""Another way to look at the trailer.
 
-as_planned: where it is registered, planned facts counted as true
+as_planned: where it is registered; planned facts are used as if they were already in effect
 insurer: by what insurers usually mean by their words
 across_border: by the definitions of a jurisdiction of travels_to
 """
@@ -2512,9 +2513,9 @@ class Assessment(Struct, frozen=True, kw_only=True):
     """The verdict and its reasons in a short paragraph, in the language of the locale."""
     near_misses: tuple[NearMiss, ...] = ()
     """Definitions met in all but one element."""
-    weights: tuple[WeightWarning, ...] = ()
-    """Limits on weight, brakes and size that it reaches or may reach."""
-    identification: IdentificationNumber | None = None
+    towing_rules: tuple[TowingRuleResult, ...] = ()
+    """Rules on weight, brakes, size and speed that apply to the trailer, or may apply."""
+    vin_check: VinCheck | None = None
     """What the VIN says by itself; without a VIN, a serial number of the base that has the shape of one, to confirm.
     Null: neither.
     """
@@ -2915,7 +2916,7 @@ class ChecklistFact(Struct, frozen=True, kw_only=True):
     """What to find out."""
     measure: str
     """Where to look, or how to measure."""
-    settles: bool
+    decisive: bool
     """Of the fewest facts whose answers can settle the verdict."""
 
 
@@ -3137,9 +3138,7 @@ class CircuitFinding(Struct, frozen=True, kw_only=True):
 
 
 class CircuitResult(Struct, frozen=True, kw_only=True):
-    """One circuit: its conductor, its voltage drop and its findings. Figures are null where the conductor is not "
-    "known.
-    """
+    """One circuit: its conductor, its voltage drop and its findings. Without a known conductor, figures are null."""
 
     name: str
     """The circuit, as given."""
@@ -3175,9 +3174,7 @@ class Payback(Struct, frozen=True, kw_only=True):
 
 
 class ProtectionReport(Struct, frozen=True, kw_only=True):
-    """What protects the trailer against each peril, which layers are uncovered, the circuits' checks, and the "
-    "paybacks.
-    """
+    """What protects the trailer against each peril, uncovered layers, checks of the circuits, and paybacks."""
 
     as_of: date
     """Date of the report; measures installed later count as planned."""
@@ -3217,7 +3214,7 @@ class SerialNumber(Struct, frozen=True, kw_only=True):
 When: TypeAlias = Literal["at_once", "first_day", "first_week"]
 """When to do something after a loss.
 
-at_once: at once
+at_once: immediately
 first_day: on the first day
 first_week: in the first week
 """
@@ -3241,25 +3238,25 @@ class ChecklistItem(Struct, frozen=True, kw_only=True):
 ClaimStep: TypeAlias = Literal[
     "notice", "proof_of_loss", "acknowledge", "investigate", "decide", "outcome", "pay", "pay_after_proof", "theft_wait"
 ]
-"""What must be done within a time limit: the first two by the insured, the rest by the insurer.
+"""What must be done within a time limit: the first two by the insured, all others by the insurer.
 
 notice: the insured reports the loss
 proof_of_loss: the insured sends the proof of loss
 acknowledge: the insurer acknowledges the claim
 investigate: the insurer investigates the claim
 decide: the insurer accepts or denies the claim
-outcome: the insurer says how the claim came out
+outcome: the insurer notifies you of the decision
 pay: the insurer pays
-pay_after_proof: the insurer pays, counted from the proof of loss
-theft_wait: the insurer waits whether a stolen trailer is found
+pay_after_proof: the insurer pays; the time begins with the proof of loss
+theft_wait: the insurer waits to see whether the stolen trailer is found
 """
 
 TimeUnit: TypeAlias = Literal["calendar_days", "business_days", "working_days", "months"]
 """What a time limit is counted in.
 
 calendar_days: every day counts
-business_days: business days, as the rule has them
-working_days: working days, as the rule has them
+business_days: business days, as the rule defines them
+working_days: working days, as the rule defines them
 months: calendar months
 """
 
@@ -3299,13 +3296,11 @@ class TimeLimit(Struct, frozen=True, kw_only=True):
 
 
 class AfterLoss(Struct, frozen=True, kw_only=True):
-    """What the record of the build gives for the day of a loss. It counts the components in the trailer on that "
-    "day.
-    """
+    """What the record of the build gives for the day of a loss, by the components in the trailer on that day."""
 
     perils: tuple[str, ...]
     """The perils of the request's losses, each once."""
-    identification_number: str | None
+    vin: str | None
     """The build's VIN. Null: none on record."""
     serial_numbers: tuple[SerialNumber, ...]
     """The components with a serial number."""
@@ -3738,11 +3733,11 @@ class Service(Struct, frozen=True, kw_only=True):
     """Version of the server."""
     purpose: str
     """What it is for, in a sentence."""
-    documentation: str
+    documentation_path: str
     """Path of the page to read and try the API."""
-    description: str
+    openapi_path: str
     """Path of the API description (OpenAPI)."""
-    health: str
+    health_path: str
     """Path that says whether the server is running."""
     caution: str
     """What to keep in mind before relying on its answers."""

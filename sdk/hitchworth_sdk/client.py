@@ -48,7 +48,7 @@ from hitchworth_sdk._types import (
     ValueCurveRequest,
     Wage,
 )
-from hitchworth_sdk.errors import RequestTimeout, TransportError
+from hitchworth_sdk.errors import ResponseTimeoutError, TransportError
 
 T = TypeVar("T")
 TextSheet: TypeAlias = Literal["text/html", "text/markdown"]
@@ -279,7 +279,7 @@ class Client:
                 timeout=timeout,
             )
         except httpx2.TimeoutException:
-            return RequestTimeout(f"no answer from {self._server} within {timeout:g} s", request.id)
+            return ResponseTimeoutError(f"no answer from {self._server} within {timeout:g} s", request.id)
         except httpx2.RequestError as error:
             return TransportError(f"no answer from {self._server}: {error or type(error).__name__}", request.id)
         received = Response(response.status_code, response.headers, response.content, datetime.now(UTC))

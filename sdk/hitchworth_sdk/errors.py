@@ -3,8 +3,8 @@
 HitchworthError
     ConfigurationError      a setting of the client is invalid; also a ValueError
     TransportError          no answer came: no connection, or it broke off
-        RequestTimeout      no answer came in time; also a TimeoutError
-    UnexpectedAnswer        an answer came that is not from this API, or cannot be read
+        ResponseTimeoutError    no answer came in time; also a TimeoutError
+    UnexpectedResponse      an answer came that is not from this API, or cannot be read
     ApiError                the API answered with a problem (RFC 9457)
         BadRequest              400
             UnreadableBody          the body is not JSON
@@ -48,7 +48,7 @@ class TransportError(HitchworthError):
     """No answer came. `request_id` is the id that was sent; it may be in the server's log."""
 
     def __init__(self, message: str, request_id: str = "") -> None:
-        super().__init__(message, request_id)
+        super().__init__(message)  # alone: a TimeoutError takes a second argument as the text of its errno
         self.message = message
         self.request_id = request_id
 
@@ -56,11 +56,11 @@ class TransportError(HitchworthError):
         return self.message + id_suffix(self.request_id)
 
 
-class RequestTimeout(TransportError, TimeoutError):
+class ResponseTimeoutError(TransportError, TimeoutError):
     """No answer came in time."""
 
 
-class UnexpectedAnswer(HitchworthError):
+class UnexpectedResponse(HitchworthError):
     """An answer came that is neither a problem nor what was requested: often another server has this address."""
 
     def __init__(self, status: int, message: str, request_id: str = "") -> None:

@@ -15,7 +15,7 @@ from hitchworth.reference.facts import vocabulary
 from hitchworth.reference.jurisdictions import UnknownJurisdictionError, jurisdictions
 from hitchworth.reference.registration_documents import class_families
 from hitchworth.reference.remedies import remedies
-from hitchworth.reference.weights import weight_rules
+from hitchworth.reference.towing_rules import towing_rules
 
 AS_OF = date(2026, 11, 25)
 CAMPER: dict[str, FactValue] = {
@@ -80,7 +80,7 @@ def test_at_least_says_how_many_and_shows_each() -> None:
     result = _built(assess("US", None, facts, AS_OF), "us-recreation-vehicle-trailer")
     facilities = _element(result, "facilities")
     assert (facilities.rule, facilities.needed, facilities.holds) == ("at_least", 4, None)
-    assert (facilities.held, facilities.conditions) == (3, 6)
+    assert (facilities.parts_met, facilities.part_count) == (3, 6)
     assert [part.holds for part in facilities.parts] == [True, True, True, None, None, None]
 
 
@@ -133,18 +133,18 @@ def test_a_category_is_the_definition_of_the_registered_class() -> None:
 def test_a_limit_of_several_places_names_the_one_of_the_trailer() -> None:
     facts: dict[str, FactValue] = {"gross_weight_rating_kg": "3001 lb", "has_brakes": False}
     for place in ("US-WA", "US-AZ"):
-        warnings = {warning.id: warning for warning in assess(place, None, facts, AS_OF).weights}
-        assert warnings["us-brakes-3000"].jurisdiction == place
-        assert warnings["us-brakes-3000"].applies is True
-    assert "us-brakes-3000" not in {warning.id for warning in assess("US-NC", None, facts, AS_OF).weights}
+        rules = {rule.id: rule for rule in assess(place, None, facts, AS_OF).towing_rules}
+        assert rules["us-brakes-3000"].jurisdiction == place
+        assert rules["us-brakes-3000"].applies is True
+    assert "us-brakes-3000" not in {rule.id for rule in assess("US-NC", None, facts, AS_OF).towing_rules}
 
 
 def test_what_was_read_in_a_published_text_is_verified() -> None:
     facts: dict[str, FactValue] = {"gross_weight_rating_kg": 800, "has_brakes": False, "centre_axle": False}
     label = {**facts, "certified_to_standard": "EN 1949, EN 1648-1"}
     french, german = assess("FR", "SE", label, AS_OF), assess("DE", "SE", facts, AS_OF)
-    weights = {warning.id: warning.verified for warning in french.weights}
-    assert (weights["fr-registration"], weights["eu-brakes-o2"]) == (True, False)
+    rules = {rule.id: rule.verified for rule in french.towing_rules}
+    assert (rules["fr-registration"], rules["eu-brakes-o2"]) == (True, False)
     assert {standard.name: standard.verified for standard in french.standards} == {"EN 1949": True, "EN 1648-1": False}
     fields = {entry.field: entry.verified for entry in german.registered.document_fields}
     assert (fields["J"], fields["4, 5"]) == (True, False)
@@ -152,7 +152,7 @@ def test_what_was_read_in_a_published_text_is_verified() -> None:
 
 def test_what_can_settle_the_verdict_is_asked_first() -> None:
     missing = assess("US-IN", "utility_trailer", {"self_propelled": False}, AS_OF).missing_facts
-    first = [fact.fact for fact in missing if fact.settles]
+    first = [fact.fact for fact in missing if fact.decisive]
     assert first == ["main_use_living", "temporary_living_quarters"]
     assert [fact.fact for fact in missing[: len(first)]] == first
     assert all(fact.question and fact.measure for fact in missing)
@@ -161,7 +161,7 @@ def test_what_can_settle_the_verdict_is_asked_first() -> None:
 def test_of_as_many_facts_those_of_the_nearest_definition_are_asked_first() -> None:
     """In Washington the state's travel trailer and the federal manufactured home can each settle it by three facts."""
     missing = assess("US-WA", "utility_trailer", {}, AS_OF).missing_facts
-    first = [fact.fact for fact in missing if fact.settles]
+    first = [fact.fact for fact in missing if fact.decisive]
     assert first == ["needs_utilities_to_live_in", "single_chassis", "temporary_living_quarters"]
     # Then what only the manufactured home asks for, and last what the document names, because no definition names it.
     assert [fact.fact for fact in missing[3:]] == [
@@ -179,7 +179,7 @@ def test_the_facts_asked_first_can_settle_it_and_a_single_one_can_not(home: str,
     """By trying plain answers; where more than one fact is asked first, no single missing fact would have done."""
     assessment = assess(home, registered, {"self_propelled": False}, AS_OF)
     missing = [fact.fact for fact in assessment.missing_facts]
-    first = [fact.fact for fact in assessment.missing_facts if fact.settles]
+    first = [fact.fact for fact in assessment.missing_facts if fact.decisive]
     if assessment.verdict == "undetermined" and first != ["registered_class"]:
         assert _can_settle(home, registered, first)
         assert len(first) == 1 or not any(
@@ -213,7 +213,7 @@ def test_nothing_is_missing_once_the_verdict_stands() -> None:
 def test_without_a_jurisdiction_the_jurisdiction_is_missing() -> None:
     assessment = assess(None, "utility_trailer", CAMPER, AS_OF)
     assert (assessment.verdict, assessment.built) == ("undetermined", ())
-    assert [(fact.fact, fact.settles) for fact in assessment.missing_facts] == [("jurisdiction", True)]
+    assert [(fact.fact, fact.decisive) for fact in assessment.missing_facts] == [("jurisdiction", True)]
 
 
 def test_planned_facts_make_another_view() -> None:
@@ -314,7 +314,7 @@ def test_remedies_and_limits_speak_of_places_and_classes_that_exist() -> None:
     for entry, _ in remedies():
         assert set(entry.jurisdictions) <= places, entry.id
         assert {*entry.registered, *entry.built} <= classes, entry.id
-    for rule, _ in weight_rules():
+    for rule, _ in towing_rules():
         assert set(rule.jurisdictions) <= places, rule.id
         assert rule.source, rule.id
         assert rule.caution, rule.id
@@ -338,13 +338,13 @@ def test_remedies_and_limits_speak_of_places_and_classes_that_exist() -> None:
     ],
 )
 def test_brakes_are_asked_for_above_the_threshold(home: str, facts: dict[str, FactValue], expected: bool) -> None:
-    warnings = [warning for warning in assess(home, None, facts, AS_OF).weights if warning.topic == "brakes"]
-    assert any(warning.applies for warning in warnings) is expected
+    rules = [rule for rule in assess(home, None, facts, AS_OF).towing_rules if rule.topic == "brakes"]
+    assert any(rule.applies for rule in rules) is expected
 
 
 def test_a_limit_that_may_apply_is_shown_as_unknown() -> None:
-    weights = {warning.id: warning.applies for warning in assess("US-WA", None, {"has_brakes": False}, AS_OF).weights}
-    assert weights["us-brakes-3000"] is None
+    rules = {rule.id: rule.applies for rule in assess("US-WA", None, {"has_brakes": False}, AS_OF).towing_rules}
+    assert rules["us-brakes-3000"] is None
 
 
 def test_an_overloaded_trailer_and_a_light_tongue_are_warned_of() -> None:
@@ -354,13 +354,13 @@ def test_an_overloaded_trailer_and_a_light_tongue_are_warned_of() -> None:
         "tongue_load_kg": 60,
         "ball_hitch": True,
     }
-    warnings = {warning.id for warning in assess("US-WA", None, facts, AS_OF).weights if warning.applies}
-    assert {"overloaded", "tongue-load-10-15"} <= warnings
+    rules = {rule.id for rule in assess("US-WA", None, facts, AS_OF).towing_rules if rule.applies}
+    assert {"overloaded", "tongue-load-10-15"} <= rules
 
 
 def test_the_number_is_examined_where_it_is_given() -> None:
-    assert assess("DE", None, CAMPER, AS_OF).identification is None
-    found = assess("DE", None, CAMPER, AS_OF, vin="WZZ00000000000001").identification
+    assert assess("DE", None, CAMPER, AS_OF).vin_check is None
+    found = assess("DE", None, CAMPER, AS_OF, vin="WZZ00000000000001").vin_check
     assert found
     assert found.region == "Europe"
 

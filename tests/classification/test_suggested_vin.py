@@ -37,11 +37,11 @@ def test_the_serial_number_of_the_base_is_suggested_and_to_be_confirmed() -> Non
     found = appraisal.classify(
         build(component("r-118", "appliances", "fridge"), component(" 1m8 gdm9axkp042788")), AS_OF
     )
-    number = found.identification
+    number = found.vin_check
     assert number
     assert (number.number, number.suggested_from) == (NUMBER, "frame")
     assert number.notes[0].code == "vin_suggested"
-    worded = localize(found, "en-US").identification
+    worded = localize(found, "en-US").vin_check
     assert worded
     assert worded.notes[0].text == (
         f"The base's serial number, {NUMBER}, has the shape of a VIN; confirm it, then enter it as the identification "
@@ -50,7 +50,7 @@ def test_the_serial_number_of_the_base_is_suggested_and_to_be_confirmed() -> Non
 
 
 def test_a_vin_that_is_entered_is_not_replaced() -> None:
-    number = appraisal.classify(build(component(NUMBER), vin="HB-1"), AS_OF).identification
+    number = appraisal.classify(build(component(NUMBER), vin="HB-1"), AS_OF).vin_check
     assert number
     assert (number.number, number.suggested_from) == ("HB-1", None)
 
@@ -68,14 +68,14 @@ def test_a_vin_that_is_entered_is_not_replaced() -> None:
     ],
 )
 def test_what_has_not_the_shape_or_is_not_of_the_base_is_not_suggested(part: Component, place: str) -> None:
-    assert appraisal.classify(build(part, place=place), AS_OF).identification is None
+    assert appraisal.classify(build(part, place=place), AS_OF).vin_check is None
 
 
 def test_where_no_check_digit_is_required_its_place_is_free() -> None:
-    number = appraisal.classify(build(component(WRONG), place="DE"), AS_OF).identification
+    number = appraisal.classify(build(component(WRONG), place="DE"), AS_OF).vin_check
     assert number
     assert number.suggested_from == "frame"
 
 
 def test_without_a_build_nothing_is_suggested() -> None:
-    assert appraisal.classify(ClassificationRequest(jurisdiction="US-WA"), AS_OF).identification is None
+    assert appraisal.classify(ClassificationRequest(jurisdiction="US-WA"), AS_OF).vin_check is None

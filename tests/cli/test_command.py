@@ -12,8 +12,8 @@ import msgspec
 import pytest
 
 from hitchworth.cli import main
-from hitchworth.cli.appraisals import COMMANDS, Command
-from hitchworth.cli.command import build_parser
+from hitchworth.cli.commands import COMMANDS, Command
+from hitchworth.cli.parser import build_parser
 from hitchworth.cli.request_file import request_body
 from hitchworth.demo import demo_body, demo_request
 from hitchworth.localization.localizer import localizer_for
@@ -261,6 +261,19 @@ def test_a_port_in_use_is_a_usage_error(capsys: pytest.CaptureFixture[str]) -> N
     (line,) = capsys.readouterr().err.splitlines()
     assert "in use" in line
     assert "[Errno" not in line
+
+
+def test_a_host_that_does_not_resolve_is_a_usage_error(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def fail(*_: object, **__: object) -> None:
+        raise socket.gaierror(socket.EAI_NONAME, "Name or service not known")
+
+    monkeypatch.setattr(socket, "create_server", fail)
+    assert main(["serve", "--host", "camper.invalid", "--port", "8000"]) == 2
+    assert capsys.readouterr().err == (
+        "hitchworth: cannot serve on port 8000 of camper.invalid: Name or service not known\n"
+    )
 
 
 @pytest.mark.parametrize("port", ["0", "65535"])

@@ -96,7 +96,7 @@ def test_a_suggested_number_is_to_be_confirmed_before_it_goes_to_the_police() ->
     suggestion = suggest_vin(build.components, ("US-WA", "US"), DAY)
     found = after_loss(build, losses_by(("theft",)), DAY, suggestion)
     items = {item.id: item.parameters for item in found.checklist}
-    assert found.identification_number is None
+    assert found.vin is None
     assert items["number_to_confirm"] == {"suggested_vin": number}
     assert {"no_number", "number_for_the_police"}.isdisjoint(items)
 

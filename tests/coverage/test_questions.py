@@ -81,7 +81,7 @@ def test_an_answer_to_another_policy_changes_nothing() -> None:
 def test_missing_facts_are_one_checklist_with_what_the_verdict_moves() -> None:
     known = replace(POLICY, settles_as="registered_class", deductible=Decimal(0), depreciates_labor=False)
     folds = MissingFact(fact="collapsible", question="Does it fold?", measure="look")
-    weighs = MissingFact(fact="empty_weight_kg", question="How heavy?", measure="weigh it", settles=True)
+    weighs = MissingFact(fact="empty_weight_kg", question="How heavy?", measure="weigh it", decisive=True)
     (question,) = ask(known, "undetermined", folds, weighs)
     # 18,600 when the class matches the use, 2,000 when it does not.
     assert question.money_at_stake.high == 16600
@@ -209,7 +209,7 @@ def test_perils_and_extents_choose_questions() -> None:
 
 
 def test_a_fact_on_the_checklist_is_not_asked_again() -> None:
-    missing = MissingFact(fact="empty_weight_kg", question="How heavy?", measure="weigh it", settles=True)
+    missing = MissingFact(fact="empty_weight_kg", question="How heavy?", measure="weigh it", decisive=True)
     asked = ranked((POLICY,), (replace(AROUND, verdict="undetermined"),), (missing,))
     assert [question.id for question in asked if question.settles.fact == "empty_weight_kg"] == ["facts_to_find"]
 

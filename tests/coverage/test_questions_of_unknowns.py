@@ -40,6 +40,6 @@ def test_the_checklist_has_the_most_decisive_facts_first_and_nothing_that_the_cl
     (checklist,) = (question.checklist for question in asked(build).values() if question.checklist)
     names = [each.fact for each in checklist]
     assert {"self_propelled", "vehicular_structure", "built_for_road"}.isdisjoint(names)
-    settling = [each.settles for each in checklist]
+    settling = [each.decisive for each in checklist]
     assert settling == sorted(settling, reverse=True)
     assert settling[0]

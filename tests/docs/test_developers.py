@@ -2,6 +2,7 @@
 
 import re
 import sys
+import tomllib
 from importlib.util import find_spec
 from pathlib import Path
 
@@ -23,6 +24,13 @@ def test_every_package_and_module_is_in_the_layout() -> None:
     packages = {f"{path.parent.name}/" for path in PACKAGE.glob("*/__init__.py")}
     modules = {path.name for path in PACKAGE.glob("*.py")} - {"__init__.py"}
     assert set(listed) == packages | modules
+
+
+def test_the_layers_are_those_of_the_import_contract() -> None:
+    contracts = tomllib.loads(text_of("pyproject.toml"))["tool"]["importlinter"]["contracts"]
+    (layers,) = (contract["layers"] for contract in contracts if contract["type"] == "layers")
+    listed = re.findall(r"^\d+\. ((?:`\w+`(?:, )?)+)$", DOCUMENT, re.MULTILINE)
+    assert [re.findall(r"\w+", line) for line in listed] == [layer.split(" | ") for layer in layers]
 
 
 def test_every_path_that_is_named_exists() -> None:

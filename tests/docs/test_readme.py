@@ -12,7 +12,7 @@ import pytest
 
 from documents import ROOT, blocks, only, shell_commands, text_of
 from hitchworth.cli import main
-from hitchworth.cli.command import build_parser
+from hitchworth.cli.parser import build_parser
 from hitchworth.web.server import running
 
 README = text_of("README.md")
@@ -73,7 +73,7 @@ def test_a_command_is_understood(line: str) -> None:
 
 def test_the_table_of_commands_is_that_of_the_command_line() -> None:
     listed = re.findall(r"^\| `hitchworth (\w+)([^`]*)`", README, re.MULTILINE)
-    assert {name for name, _ in listed} == set(subparsers())
+    assert sorted(name for name, _ in listed) == sorted(subparsers())
     for name, synopsis in listed:
         known = {option for action in subparsers()[name]._actions for option in action.option_strings}
         assert set(re.findall(r"(?<!\S)\[?(--?\w+)", synopsis)) <= known, name

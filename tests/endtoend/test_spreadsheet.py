@@ -25,7 +25,7 @@ REQUEST = demo_request()
 AS_OF = REQUEST.as_of or date(2026, 11, 1)
 HEADINGS = (
     *("id", "quantity", "price", "tax", "freight", "exchange", "quote", "index now", "index then", "untaxed"),
-    *("age", "condition", "historic", "direct", "overhead down", "remainder", "overhead", "profit down", "remainder"),
+    *("age", "condition", "historical", "direct", "overhead down", "remainder", "overhead", "profit down", "remainder"),
     *("profit", "sales tax", "replacement cost", "percent good", "depreciation", "actual cash value"),
 )
 COLUMN = dict(zip(HEADINGS, "ABCDEFGHIJKLMNOPQRSTUVWXY", strict=True))
@@ -59,8 +59,8 @@ def test_every_amount_is_the_spreadsheets(build: Build, rule: LaborDepreciation,
     table = [dict(zip(HEADINGS, row, strict=True)) for row in recalculated(list(sheet(build, rule)), tmp_path)[1:]]
     assert [row["id"] for row in table] == [line.id for line in found.lines]
     for line, row in zip(found.lines, table, strict=True):
-        amounts = (line.historic_cost, line.direct_cost, line.replacement_cost, line.depreciation)
-        redone = ("historic", "direct", "replacement cost", "depreciation")
+        amounts = (line.historical_cost, line.direct_cost, line.replacement_cost, line.depreciation)
+        redone = ("historical", "direct", "replacement cost", "depreciation")
         assert [100 * amount for amount in amounts] == [Decimal(row[name]) for name in redone], line.id
         assert 100 * line.actual_cash_value == Decimal(row["actual cash value"])
         assert float(line.percent_good) == pytest.approx(float(row["percent good"]), abs=1e-6)

@@ -117,8 +117,17 @@ def files_of(package: Path) -> Iterator[str]:
             yield path.relative_to(package.parent).as_posix()
 
 
-@pytest.mark.parametrize("folder", ["api", "sdk"])
-def test_the_license_is_the_one_that_is_named(folder: str) -> None:
+def test_the_license_of_the_fonts_is_in_the_wheel(tmp_path: Path) -> None:
+    build(ROOT / "api", tmp_path)
+    (wheel,) = (ZipFile(path) for path in tmp_path.glob("*.whl"))
+    (name,) = (name for name in wheel.namelist() if ".dist-info/licenses/" in name and name.endswith("OFL.txt"))
+    assert "SIL OPEN FONT LICENSE Version 1.1" in wheel.read(name).decode()
+    (metadata,) = (name for name in wheel.namelist() if name.endswith(".dist-info/METADATA"))
+    assert "\nLicense-Expression: Apache-2.0 AND OFL-1.1\n" in wheel.read(metadata).decode()
+
+
+@pytest.mark.parametrize(("folder", "expression"), [("api", "Apache-2.0 AND OFL-1.1"), ("sdk", "Apache-2.0")])
+def test_the_license_is_the_one_that_is_named(folder: str, expression: str) -> None:
     title, version = (ROOT / folder / "LICENSE").read_text("utf-8").split("\n")[1:3]
     assert (title.strip(), version.strip()) == ("Apache License", "Version 2.0, January 2004")
-    assert project_of(ROOT / folder / "package")["license"] == "Apache-2.0"
+    assert project_of(ROOT / folder / "package")["license"] == expression

@@ -105,7 +105,7 @@ def test_what_cannot_be_compared_says_why(place: str | None, document: str | Non
 
 def test_a_limit_on_weight_says_which_fact_and_figure() -> None:
     found = assessed("US-WA", None, {"gross_weight_rating_kg": "3500 lb", "has_brakes": False})
-    brakes = next(warning for warning in found.weights if warning.id == "us-brakes-3000")
+    brakes = next(rule for rule in found.towing_rules if rule.id == "us-brakes-3000")
     assert "required: more than 1,360.78 kg (3,000 lb)." in brakes.because
 
 

@@ -16,7 +16,7 @@ from hitchworth.coverage.claim import VERDICT
 from hitchworth.demo import demo_request
 from hitchworth.localization.locales import SOURCE, available
 from hitchworth.localization.localizer import localizer_for
-from hitchworth.localization.texts import messages, texts
+from hitchworth.localization.texts import merged, messages, texts
 from hitchworth.model.after_loss import ClaimStep, TimeUnit
 from hitchworth.model.assessment import Role, Verdict
 from hitchworth.model.build import EvidenceGrade, Method
@@ -159,3 +159,9 @@ def test_every_message_is_translated_and_says_the_same_particulars(locale: str) 
     catalog = translate(locale)
     assert [message.id for message in catalog if message.fuzzy or not message.string] == []
     assert [m.id for m in catalog if parameters(str(m.id)) != parameters(str(m.string))] == []
+
+
+def test_a_key_that_two_files_of_texts_have_is_an_error() -> None:
+    assert merged([b"notes: {a: one}", b"steps: {a: two}"]) == {"notes": {"a": "one"}, "steps": {"a": "two"}}
+    with pytest.raises(ValueError, match="the same key: notes, steps"):
+        merged([b"steps: {a: one}\nnotes: {}", b"notes: {b: two}\nsteps: {}\ncauses: {}"])

@@ -89,7 +89,7 @@ def estimate(content: dict[str, Any]) -> Estimate:
 
 def test_the_estimate_uses_the_rate_of_the_day_and_names_its_source() -> None:
     found = estimate(body())
-    assert found.totals.historic_cost == Decimal("108.66")
+    assert found.totals.historical_cost == Decimal("108.66")
     (note,) = (note for note in found.notes if note.code == "exchange_rate_from")
     assert "European Central Bank" in note.text
     assert "2023-06-30" in note.text
@@ -98,7 +98,7 @@ def test_the_estimate_uses_the_rate_of_the_day_and_names_its_source() -> None:
 def test_a_quote_uses_the_rate_of_its_own_day() -> None:
     totals = estimate(body(replacement_unit_cost="100.00", quoted_on="2024-07-01")).totals
     rate = reference_rate("EUR", "USD", date(2024, 7, 1)).rate
-    assert (totals.historic_cost, totals.direct_cost) == (Decimal("108.66"), round(100 * rate, 2))
+    assert (totals.historical_cost, totals.direct_cost) == (Decimal("108.66"), round(100 * rate, 2))
 
 
 def test_a_quote_without_a_day_uses_the_rate_of_the_purchase() -> None:
@@ -106,9 +106,9 @@ def test_a_quote_without_a_day_uses_the_rate_of_the_purchase() -> None:
 
 
 def test_the_rates_of_a_line_go_before_the_published_ones() -> None:
-    assert estimate(body(exchange_rate="2")).totals.historic_cost == 200
+    assert estimate(body(exchange_rate="2")).totals.historical_cost == 200
     own = body(replacement_unit_cost="100.00", quoted_on="2024-07-01", quoted_exchange_rate="3")
-    assert (estimate(own).totals.historic_cost, estimate(own).totals.direct_cost) == (Decimal("108.66"), Decimal(300))
+    assert (estimate(own).totals.historical_cost, estimate(own).totals.direct_cost) == (Decimal("108.66"), Decimal(300))
 
 
 @pytest.mark.parametrize(

@@ -20,7 +20,7 @@ def lock(
 ) -> Protection:
     """A lock with these terms."""
     paid, saved, share = (None if each is None else Decimal(each) for each in (cost, discount, rate))
-    return Protection(name="coupler_lock", cost=paid, annual_discount=saved, discount_rate=share, policy=policy)
+    return Protection(name="coupler_lock", cost=paid, annual_discount=saved, premium_discount_rate=share, policy=policy)
 
 
 def payback(lock: Protection, *policies: Policy, currency: str = "USD") -> Payback:

@@ -14,7 +14,7 @@ from hitchworth.reference.labor_depreciation_rules import labor_depreciation_rul
 from hitchworth.reference.plausible_terms import plausible_terms
 from hitchworth.reference.schedules import library_schedules, schedule_named
 from hitchworth.reference.total_loss_thresholds import total_loss_threshold
-from hitchworth.reference.weights import weight_rules
+from hitchworth.reference.towing_rules import towing_rules
 
 LIVES = {
     # Government of Canada, National Joint Council, Relocation Directive, depreciation table: yearly percentage
@@ -265,7 +265,7 @@ def test_limits_on_weight_and_size() -> None:
             for each in comparisons(condition)
             if not isinstance(each.threshold, bool)
         ]
-        for rule, condition in weight_rules()
+        for rule, condition in towing_rules()
     }
     expected = {
         name: [(fact, operator, _in_base_unit(limit)) for fact, operator, limit in limits]

@@ -19,7 +19,7 @@ from hitchworth.reference.jurisdictions import UnknownJurisdictionError, jurisdi
 from hitchworth.reference.load import read
 from hitchworth.reference.parsed_facts import ParsedFact, Value
 from hitchworth.reference.registration_documents import class_families
-from hitchworth.reference.weights import weight_rules
+from hitchworth.reference.towing_rules import towing_rules
 
 TODAY = date(2026, 11, 25)
 NOTHING_KNOWN = BuildFacts({}, as_planned=False)
@@ -116,7 +116,7 @@ def test_every_place_with_a_figure_of_its_own_is_a_jurisdiction() -> None:
     """A builder there is not refused, though only the wider definitions are known."""
     with_figures = {
         *(limit.jurisdiction for limit in claims().time_limits if limit.jurisdiction),
-        *(place for rule, _ in weight_rules() for place in rule.jurisdictions if place != "*"),
+        *(place for rule, _ in towing_rules() for place in rule.jurisdictions if place != "*"),
         *read("total_loss_thresholds.yaml", dict[str, dict[str, object]])["by_jurisdiction"],
     }
     assert with_figures - set(jurisdictions()) == set()

@@ -183,7 +183,7 @@ def test_a_build_without_anything_still_has_a_sheet() -> None:
         questions=(),
         estimate=replace(statement.estimate, lines=(), categories=(), notes=()),
         assessment=replace(
-            statement.assessment, built=(), remedies=(), near_misses=(), weights=(), views=(), identification=None
+            statement.assessment, built=(), remedies=(), near_misses=(), towing_rules=(), views=(), vin_check=None
         ),
     )
     build = replace(request.build, vin=None, base=None, jurisdiction=None, registered_class=None, protections=())

@@ -113,7 +113,7 @@ def test_the_police_get_the_numbers_and_the_time_limits_name_source_and_mark() -
     about = context()
     after, blocks = about.statement.after_loss, after_loss(about)
     (facts,) = (block for block in blocks if isinstance(block, Facts))
-    assert facts.rows[0].value == after.identification_number
+    assert facts.rows[0].value == after.vin
     found = tables(blocks)
     assert [row[1] for row in found["Serial numbers to give to the police"].rows] == [
         each.serial_number for each in after.serial_numbers

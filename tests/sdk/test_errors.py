@@ -19,11 +19,11 @@ from hitchworth_sdk import (
     NotFound,
     PayloadTooLarge,
     Problem,
-    RequestTimeout,
+    ResponseTimeoutError,
     ServerError,
     TooManyRequests,
     TransportError,
-    UnexpectedAnswer,
+    UnexpectedResponse,
     UnsupportedMediaType,
 )
 from sdk_exchanges import PlayedServer, healthy, problem
@@ -150,7 +150,7 @@ def test_the_status_of_the_answer_counts_not_that_of_the_document() -> None:
     ],
 )
 def test_an_answer_that_is_not_the_one_asked_for_is_unexpected(answer: httpx2.Response, message: str) -> None:
-    with PlayedServer(answer).client() as client, pytest.raises(UnexpectedAnswer, match=message):
+    with PlayedServer(answer).client() as client, pytest.raises(UnexpectedResponse, match=message):
         client.get_health()
 
 
@@ -171,25 +171,27 @@ def test_no_answer_in_time_is_a_timeout() -> None:
     server = PlayedServer(httpx2.ReadTimeout("slow"))
     with server.client(retries=0) as client, pytest.raises(TimeoutError) as caught:
         client.get_health()
-    assert isinstance(caught.value, RequestTimeout)
+    assert isinstance(caught.value, ResponseTimeoutError)
     assert str(caught.value).startswith("no answer from http://server.test within 30 s [request ")
     assert caught.value.request_id == server.requests[0].headers["X-Request-Id"]
+    assert caught.value.args == (caught.value.message,)
+    assert (caught.value.errno, caught.value.strerror) == (None, None)
 
 
 def test_no_connection_is_a_transport_error() -> None:
     server = PlayedServer(httpx2.ConnectError("refused"))
     with server.client(retries=0) as client, pytest.raises(TransportError, match=r"server\.test: refused") as caught:
         client.get_health()
-    assert not isinstance(caught.value, RequestTimeout)
+    assert not isinstance(caught.value, ResponseTimeoutError)
 
 
 @pytest.mark.parametrize(
     "error",
     [
         InvalidInput(Problem(status=422, title="Faults", errors=(Fault(pointer="/a", detail="b"),)), "id", 3.0),
-        UnexpectedAnswer(200, "nothing came", "id"),
+        UnexpectedResponse(200, "nothing came", "id"),
         TransportError("no answer", "id"),
-        RequestTimeout("no answer", "id"),
+        ResponseTimeoutError("no answer", "id"),
     ],
 )
 def test_errors_pass_between_processes(error: HitchworthError) -> None:

@@ -139,8 +139,8 @@ def test_duplicate_circuit_name() -> None:
 
 
 def test_discount_given_twice() -> None:
-    lock = {"name": "coupler_lock", "annual_discount": 5, "discount_rate": "0.1"}
-    assert places(build_with(protections=[lock]), Build) == [("/protections/0/discount_rate", "both")]
+    lock = {"name": "coupler_lock", "annual_discount": 5, "premium_discount_rate": "0.1"}
+    assert places(build_with(protections=[lock]), Build) == [("/protections/0/premium_discount_rate", "both")]
 
 
 @pytest.mark.parametrize(

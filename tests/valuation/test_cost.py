@@ -22,17 +22,17 @@ def index(**months: str) -> dict[str, tuple[IndexMonth, ...]]:
 
 def test_what_was_paid_is_price_tax_and_freight() -> None:
     line = valued(part(unit_cost="38.50", quantity=Decimal(4), tax=Decimal("12.32"), freight=Decimal("9.90"))).lines[0]
-    assert str(line.historic_cost) == str(line.direct_cost) == "176.22"
+    assert str(line.historical_cost) == str(line.direct_cost) == "176.22"
 
 
 def test_labor_is_replaced_at_the_market_rate() -> None:
     line = valued(work(hours="12.5", rate="0", market_rate=Decimal(85))).lines[0]
-    assert (str(line.historic_cost), str(line.direct_cost)) == ("0.00", "1062.50")
+    assert (str(line.historical_cost), str(line.direct_cost)) == ("0.00", "1062.50")
 
 
 def test_another_currency_is_exchanged_before_it_is_rounded() -> None:
     line = valued(part(unit_cost="199.99", quantity=Decimal(3), **EURO)).lines[0]
-    assert str(line.historic_cost) == "659.97"
+    assert str(line.historical_cost) == "659.97"
 
 
 def test_the_rate_of_a_line_in_the_currency_of_the_build_does_not_matter() -> None:
@@ -48,7 +48,7 @@ def test_a_quote_beats_the_index_and_is_in_the_currency_of_the_line() -> None:
 
 def test_a_quote_has_the_exchange_rate_of_its_own_day() -> None:
     quoted = part(replacement_unit_cost=Decimal(150), quoted_on=DAY, quoted_exchange_rate=Decimal("1.2"), **EURO)
-    assert [str(valued(quoted).totals.historic_cost), str(valued(quoted).totals.direct_cost)] == ["110.00", "180.00"]
+    assert [str(valued(quoted).totals.historical_cost), str(valued(quoted).totals.direct_cost)] == ["110.00", "180.00"]
 
 
 def test_the_source_of_a_rate_is_noted_once() -> None:
@@ -59,17 +59,17 @@ def test_the_source_of_a_rate_is_noted_once() -> None:
 
 
 @pytest.mark.parametrize(
-    ("currency", "rate", "historic", "depreciation"),
+    ("currency", "rate", "historical", "depreciation"),
     [("JPY", "157.25", "15725", "7863"), ("KWD", "0.307123", "30.712", "15.356"), ("USD", "1", "100.00", "50.00")],
 )
 def test_amounts_are_rounded_to_the_minor_unit_of_the_currency(
-    currency: str, rate: str, historic: str, depreciation: str
+    currency: str, rate: str, historical: str, depreciation: str
 ) -> None:
     line = part(currency="EUR", exchange_rate=Decimal(rate), condition=Decimal("0.5"))
     found = estimate(Build(name="Trailer", currency=currency, components=(line,)), DAY, Options())
-    assert str(found.totals.historic_cost) == historic
+    assert str(found.totals.historical_cost) == historical
     assert str(found.totals.depreciation) == depreciation
-    assert str(found.totals.actual_cash_value) == str(Decimal(historic) - Decimal(depreciation))
+    assert str(found.totals.actual_cash_value) == str(Decimal(historical) - Decimal(depreciation))
 
 
 def test_a_quote_of_a_later_day_is_not_known_yet() -> None:
@@ -118,7 +118,7 @@ def test_own_hours_without_a_market_rate_are_noted_and_hired_ones_are_not() -> N
 def test_an_index_brings_a_price_to_the_date() -> None:
     found = valued(part(price_index="lumber"), price_indexes=index(m2022_06="80", m2026_06="100"))
     assert found.totals.direct_cost == 125
-    assert found.totals.historic_cost == 100
+    assert found.totals.historical_cost == 100
     assert codes(found) == []
 
 
@@ -168,7 +168,7 @@ def test_a_lump_sum_of_freight_is_split_by_what_was_paid() -> None:
     """10 over 100, 200 and 0: 10 x 100 / 300 = 3.333, 10 x 200 / 300 = 6.667, 0; labor carries none."""
     parts = [part("a", "100"), part("b", "200"), part("c", "0")]
     found = valued(*parts, work(), indirect_costs=IndirectCosts(freight_lump_sum=Decimal("10.00")))
-    assert [str(line.historic_cost) for line in found.lines] == ["103.33", "206.67", "0.00", "500.00"]
+    assert [str(line.historical_cost) for line in found.lines] == ["103.33", "206.67", "0.00", "500.00"]
     assert [str(line.direct_cost) for line in found.lines] == ["103.33", "206.67", "0.00", "500.00"]
 
 

@@ -21,7 +21,7 @@ def test_equals_the_textbook(build: Build, choices: Options) -> None:
     found = estimate(build, AS_OF, choices)
     assert {
         line.id: (
-            line.historic_cost,
+            line.historical_cost,
             line.direct_cost,
             line.replacement_cost,
             line.depreciation,
@@ -42,9 +42,9 @@ def test_every_table_adds_up(build: Build, choices: Options) -> None:
     for name in ("replacement_cost", "depreciation", "actual_cash_value"):
         assert sum((getattr(line, name) for line in found.lines), ZERO) == getattr(totals, name)
         assert sum((getattr(group, name) for group in found.categories), ZERO) == getattr(totals, name)
-    assert sum((line.historic_cost for line in found.lines), ZERO) == totals.historic_cost
+    assert sum((line.historical_cost for line in found.lines), ZERO) == totals.historical_cost
     assert sum((line.direct_cost for line in found.lines), ZERO) == totals.direct_cost
-    documented = found.documentation
+    documented = found.cost_by_evidence
     parts = sum((line.replacement_cost for line in found.lines if line.kind == "component"), ZERO)
     assert documented.receipt + documented.written_quote + documented.own_estimate == parts
 
@@ -95,6 +95,6 @@ def test_the_whole_by_a_schedule_and_the_work_add_up(build: Build, choices: Opti
         assert whole.actual_cash_value == found.totals.actual_cash_value
         assert ZERO <= whole.value <= whole.base
     done = [line for line in found.lines if line.kind == "labor"]
-    for name, figure in (("paid", "historic_cost"), ("at_market", "direct_cost"), ("replacement_cost",) * 2):
+    for name, figure in (("paid", "historical_cost"), ("at_market", "direct_cost"), ("replacement_cost",) * 2):
         both = getattr(labor.own, name) + getattr(labor.hired, name)
         assert both == sum((getattr(line, figure) for line in done), ZERO)

@@ -19,7 +19,7 @@ from hitchworth.model.estimate_comparison import (
 )
 from hitchworth.model.options import Options
 from hitchworth.valuation.estimate import estimate
-from hitchworth.valuation.estimate_comparison import DatedBuild, compare_estimates
+from hitchworth.valuation.estimate_comparison import EstimateInput, compare_estimates
 from valuation_parts import BOUGHT, build, part, work
 
 TEN_YEARS = Schedule(method="straight_line", life_years=Decimal(10))
@@ -33,7 +33,7 @@ def compared(before: Entries, after: Entries, *days: date) -> EstimateComparison
     """The same day on both sides, unless two are given."""
     first, second = days or (NEW, NEW)
     return compare_estimates(
-        DatedBuild(build(*before), first), DatedBuild(build(*after), second), DEFAULT_EFFECTS, Options()
+        EstimateInput(build(*before), first), EstimateInput(build(*after), second), DEFAULT_EFFECTS, Options()
     )
 
 
@@ -72,7 +72,7 @@ def test_in_another_order_the_effects_are_others_and_the_sum_is_the_same() -> No
     before = part(unit_cost="1000", schedule=TEN_YEARS)
     after = replace(before, replacement_unit_cost=Decimal(1200))
     order: tuple[LineEffect, ...] = ("age", "price", "quantity", "indirect_costs", "schedule", "condition")
-    of = compare_estimates(DatedBuild(build(before), NEW), DatedBuild(build(after), OLD), order, Options())
+    of = compare_estimates(EstimateInput(build(before), NEW), EstimateInput(build(after), OLD), order, Options())
     assert moved(of) == [("price", 1, "200.00", "99.96"), ("age", 1, "0.00", "-500.21")]
     assert of.actual_cash_value == Decimal("-400.25")
 
@@ -93,8 +93,8 @@ def test_schedule_condition_and_on_costs() -> None:
         ("condition", 1, "0.00", "-249.89"),
     ]
     charged = compare_estimates(
-        DatedBuild(build(before), NEW),
-        DatedBuild(build(before, indirect_costs=IndirectCosts(overhead_rate=Decimal("0.1"))), NEW),
+        EstimateInput(build(before), NEW),
+        EstimateInput(build(before, indirect_costs=IndirectCosts(overhead_rate=Decimal("0.1"))), NEW),
         DEFAULT_EFFECTS,
         Options(),
     )
@@ -115,7 +115,7 @@ def sums(of: Iterable[EffectTotal | EffectAmount]) -> tuple[Decimal, Decimal]:
 
 
 @st.composite
-def revisions(draw: st.DrawFn) -> tuple[DatedBuild, DatedBuild]:
+def revisions(draw: st.DrawFn) -> tuple[EstimateInput, EstimateInput]:
     """A build and what became of it: lines out, lines in, and others repriced, rescheduled, in another number."""
     before = draw(builds())
     other = replace(draw(builds()), currency=before.currency)
@@ -128,7 +128,7 @@ def revisions(draw: st.DrawFn) -> tuple[DatedBuild, DatedBuild]:
     after = replace(
         other, components=changed + other.components[: draw(st.integers(0, 2))], labor=work + before.labor[len(work) :]
     )
-    return DatedBuild(before, draw(dates)), DatedBuild(after, draw(dates))
+    return EstimateInput(before, draw(dates)), EstimateInput(after, draw(dates))
 
 
 orders = st.permutations(DEFAULT_EFFECTS)
@@ -137,7 +137,7 @@ orders = st.permutations(DEFAULT_EFFECTS)
 @settings(deadline=None)
 @given(pair=revisions(), order=orders, chosen=options)
 def test_the_parts_add_up_exactly(
-    pair: tuple[DatedBuild, DatedBuild], order: list[LineEffect], chosen: Options
+    pair: tuple[EstimateInput, EstimateInput], order: list[LineEffect], chosen: Options
 ) -> None:
     of = compare_estimates(*pair, order, chosen)
     before, after = (estimate(*side, chosen).totals for side in pair)
@@ -156,7 +156,7 @@ def test_the_parts_add_up_exactly(
 @settings(deadline=None)
 @given(trailer=builds(), day=dates, chosen=options)
 def test_compared_with_itself_nothing_moves(trailer: Build, day: date, chosen: Options) -> None:
-    of = compare_estimates(DatedBuild(trailer, day), DatedBuild(trailer, day), DEFAULT_EFFECTS, chosen)
+    of = compare_estimates(EstimateInput(trailer, day), EstimateInput(trailer, day), DEFAULT_EFFECTS, chosen)
     assert (of.effects, of.lines) == ((), ())
     assert of.replacement_cost == of.actual_cash_value == 0
 
@@ -164,7 +164,7 @@ def test_compared_with_itself_nothing_moves(trailer: Build, day: date, chosen: O
 @settings(deadline=None)
 @given(pair=revisions(), order=orders, chosen=options)
 def test_the_other_way_round_every_effect_has_the_other_sign(
-    pair: tuple[DatedBuild, DatedBuild], order: list[LineEffect], chosen: Options
+    pair: tuple[EstimateInput, EstimateInput], order: list[LineEffect], chosen: Options
 ) -> None:
     there = {
         e.effect: (e.lines, e.replacement_cost, e.actual_cash_value)

@@ -23,7 +23,7 @@ def test_profit_is_on_direct_cost_or_compounded(compounded: bool, profit: str) -
     assert str(valued(part(unit_cost="500"), work(), indirect_costs=terms).totals.profit) == profit
 
 
-def test_material_that_holds_its_tax_is_not_taxed_again_but_a_fresh_quote_is() -> None:
+def test_material_that_holds_its_tax_is_not_taxed_again_but_a_current_quote_is() -> None:
     terms = IndirectCosts(sales_tax_rate=TEN_PERCENT)
     paid = part("paid", tax=Decimal(8))
     plain = part("plain", freight=Decimal(5))

@@ -36,7 +36,7 @@ def test_own_hours_add_what_no_receipt_shows() -> None:
 def test_a_rate_is_trended_from_its_day(terms: dict[str, Any], cost: str) -> None:
     found = valued(work(**terms), price_indexes=WAGES)
     assert str(found.totals.direct_cost) == cost
-    assert found.totals.historic_cost == 500
+    assert found.totals.historical_cost == 500
 
 
 def test_a_published_series_trends_labor_too() -> None:

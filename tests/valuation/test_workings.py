@@ -54,7 +54,7 @@ def test_every_formula_gives_its_figure(build: Build) -> None:
             found, stated = redone(working.formula)
             assert abs(found - stated) <= tolerance(working, unit), working
             figures[working.figure] = stated
-        amounts = ("historic_cost", "direct_cost", "replacement_cost", "depreciation", "actual_cash_value")
+        amounts = ("historical_cost", "direct_cost", "replacement_cost", "depreciation", "actual_cash_value")
         assert [figures[name] for name in amounts] == [getattr(line, name) for name in amounts]
         parts = [figures.get(name, Decimal(0)) for name in ("direct_cost", "overhead", "profit", "sales_tax")]
         assert sum(parts) == line.replacement_cost

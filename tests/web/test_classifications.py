@@ -35,9 +35,9 @@ def test_as_built_as_planned_and_across_a_border(api: Api) -> None:
     assert found["verdict"] == "undetermined"
     assert views["as_planned", "US-ID"] == "mismatch"
     assert {("insurer", "INS"), ("across_border", "DE"), ("across_border", "CA-BC")} <= set(views)
-    assert found["identification"]["check_digit"]["holds"] is True
+    assert found["vin_check"]["check_digit"]["holds"] is True
     assert (
-        found["identification"]["notes"][-1]["text"]
+        found["vin_check"]["notes"][-1]["text"]
         == "An identification number does not say what the trailer is built for."
     )
 
@@ -47,7 +47,7 @@ def test_a_gap_statement_takes_travel_and_the_identification_number(api: Api) ->
     body |= {"travels_to": ["GB"], "build": {**body["build"], "vin": "UBILT-7"}}
     assessment = api.post("/v1/gap-statements", json=body).json()["assessment"]
     assert "GB" in {view["jurisdiction"] for view in assessment["views"]}
-    assert assessment["identification"]["shape"] == "other"
+    assert assessment["vin_check"]["shape"] == "other"
 
 
 @pytest.mark.parametrize(

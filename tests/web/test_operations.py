@@ -66,7 +66,7 @@ def test_numbers_and_strings_are_read_alike_and_returned_as_strings(api: Api) ->
         line = {"id": "a", "description": "a", "category": "solar", "acquired_on": "2025-01-01"}
         part = line | {"quantity": quantity, "unit_cost": price}
         body = {"build": {"name": "a", "currency": "USD", "components": [part]}, "as_of": "2026-01-01"}
-        return api.post("/v1/estimates", json=body).json()["lines"][0]["historic_cost"]
+        return api.post("/v1/estimates", json=body).json()["lines"][0]["historical_cost"]
 
     assert cost(3, 19.99) == cost("3", "19.99") == "59.97"
 
@@ -201,7 +201,7 @@ def test_head_is_like_get_without_the_content(api: Api, path: str) -> None:
 
 def test_the_root_has_the_addresses_of_the_service(api: Api) -> None:
     service = api.get("/").json()
-    for place in ("documentation", "description", "health"):
+    for place in ("documentation_path", "openapi_path", "health_path"):
         assert api.get(service[place]).status_code == 200
 
 

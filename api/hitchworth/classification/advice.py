@@ -1,4 +1,4 @@
-"""What accompanies a verdict: remedies, warnings of limits on weight, and the standards that a label names."""
+"""What accompanies a verdict: remedies, towing rules, and the standards that a label names."""
 
 import re
 from collections.abc import Iterator
@@ -6,10 +6,10 @@ from collections.abc import Iterator
 from hitchworth.classification.build_facts import BuildFacts
 from hitchworth.classification.judgment import fact_tests, judge
 from hitchworth.classification.jurisdiction_assessment import JurisdictionAssessment
-from hitchworth.model.assessment import Remedy, StandardNamed, WeightWarning
+from hitchworth.model.assessment import Remedy, StandardNamed, TowingRuleResult
 from hitchworth.reference.remedies import RemedyEntry, remedies
 from hitchworth.reference.standards import standards
-from hitchworth.reference.weights import weight_rules
+from hitchworth.reference.towing_rules import towing_rules
 
 
 def remedies_for(home: JurisdictionAssessment, places: frozenset[str], facts: BuildFacts) -> tuple[Remedy, ...]:
@@ -38,13 +38,13 @@ def _remedy(entry: RemedyEntry) -> Remedy:
     )
 
 
-def weight_warnings(places: frozenset[str], facts: BuildFacts) -> Iterator[WeightWarning]:
-    """Yield every limit of these places that the trailer exceeds, or may exceed because a fact is missing."""
-    for rule, condition in weight_rules():
+def towing_rule_results(places: frozenset[str], facts: BuildFacts) -> Iterator[TowingRuleResult]:
+    """Yield every towing rule of these places that applies, or may apply because a fact is missing."""
+    for rule, condition in towing_rules():
         applicable = places.intersection(rule.jurisdictions)
         judgment = judge(condition, facts)
         if applicable and judgment.holds is not False:
-            yield WeightWarning(
+            yield TowingRuleResult(
                 id=rule.id,
                 topic=rule.topic,
                 jurisdiction=min(applicable),

@@ -5,7 +5,7 @@ from datetime import date
 
 from msgspec.structs import replace
 
-from hitchworth.classification.advice import remedies_for, standards_on_label, weight_warnings
+from hitchworth.classification.advice import remedies_for, standards_on_label, towing_rule_results
 from hitchworth.classification.build_facts import BuildFacts, parse_facts
 from hitchworth.classification.jurisdiction_assessment import Trailer, assess_at_home, assess_elsewhere
 from hitchworth.classification.registered_class import class_key
@@ -55,8 +55,8 @@ def assess(
         remedies=remedies_for(home, places, build_facts),
         statement="",
         near_misses=near_misses(home.judged),
-        weights=tuple(weight_warnings(places, build_facts)),
-        identification=decode_vin(vin, home.chain, as_of) if vin else suggest_vin(components, home.chain, as_of),
+        towing_rules=tuple(towing_rule_results(places, build_facts)),
+        vin_check=decode_vin(vin, home.chain, as_of) if vin else suggest_vin(components, home.chain, as_of),
         standards=standards_on_label(build_facts),
         views=tuple(_views(trailer, jurisdiction, travels_to)),
     )
@@ -73,10 +73,10 @@ def _presets(written_class: str | None, jurisdiction: str | None) -> dict[str, b
     return {preset.fact: preset.value for preset in presets_of(class_key(written_class, chain))}
 
 
-def _views(trailer: Trailer, home: str | None, travels_to: Sequence[str]) -> Iterator[View]:
-    if home and trailer.facts.any_planned:
+def _views(trailer: Trailer, registered_in: str | None, travels_to: Sequence[str]) -> Iterator[View]:
+    if registered_in and trailer.facts.any_planned:
         planned = replace(trailer, facts=trailer.facts.as_planned())
-        yield view(assess_at_home(planned, home), "as_planned", trailer.written_class)
-    yield view(assess_elsewhere(trailer, home, INSURERS), "insurer", trailer.written_class)
+        yield view(assess_at_home(planned, registered_in), "as_planned", trailer.written_class)
+    yield view(assess_elsewhere(trailer, registered_in, INSURERS), "insurer", trailer.written_class)
     for destination in travels_to:
-        yield view(assess_elsewhere(trailer, home, destination), "across_border", trailer.written_class)
+        yield view(assess_elsewhere(trailer, registered_in, destination), "across_border", trailer.written_class)

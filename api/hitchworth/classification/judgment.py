@@ -77,8 +77,8 @@ def element_result(judgment: Judgment, citation: str) -> ElementResult:
         tests=tuple(fact_tests(judgment)),
         rule=condition.rule,
         needed=condition.needed if condition.rule == "at_least" else 0,
-        conditions=len(judgment.parts) or 1,
-        held=sum(part.holds is True for part in judgment.parts or (judgment,)),
+        part_count=len(judgment.parts) or 1,
+        parts_met=sum(part.holds is True for part in judgment.parts or (judgment,)),
         parts=tuple(element_result(part, citation) for part in _parts_with_text(judgment)),
     )
 

@@ -40,9 +40,9 @@ def assess_at_home(trailer: Trailer, jurisdiction: str | None) -> JurisdictionAs
     return _assess(trailer, jurisdiction, class_key(trailer.written_class, _chain(jurisdiction)))
 
 
-def assess_elsewhere(trailer: Trailer, home: str | None, jurisdiction: str) -> JurisdictionAssessment:
+def assess_elsewhere(trailer: Trailer, registered_in: str | None, jurisdiction: str) -> JurisdictionAssessment:
     """Assess the trailer under another authority's equivalent class. Raises UnknownJurisdictionError."""
-    registered = class_key(trailer.written_class, _chain(home) if home else ())
+    registered = class_key(trailer.written_class, _chain(registered_in) if registered_in else ())
     equivalent = equivalent_class(registered, definitions_for(jurisdiction, trailer.as_of), trailer.facts)
     return _assess(trailer, jurisdiction, equivalent)
 

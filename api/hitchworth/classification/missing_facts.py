@@ -35,12 +35,12 @@ def _rank(name: str, sets: Sequence[frozenset[str]]) -> int:
 
 def missing_jurisdiction() -> MissingFact:
     """Return the jurisdiction as a missing fact: without it no definition applies."""
-    return _missing("jurisdiction", settles=True)
+    return _missing("jurisdiction", decisive=True)
 
 
-def _missing(name: str, settles: bool) -> MissingFact:
+def _missing(name: str, decisive: bool) -> MissingFact:
     fact = vocabulary()[name]
-    return MissingFact(fact=name, question=fact.question, measure=fact.measure, settles=settles)
+    return MissingFact(fact=name, question=fact.question, measure=fact.measure, decisive=decisive)
 
 
 def _settling_sets(

@@ -11,7 +11,10 @@ from hitchworth.reference.registration_documents import BodyCodeEntry, body_code
 
 
 def class_key(written_class: str | None, chain: Sequence[str]) -> str | None:
-    """Return the class key for the words on the document: Utility Trailer is utility_trailer, SE in the EU caravan."""
+    """Return the key of the class that the document names in words or as a body code.
+
+    "Utility Trailer" gives utility_trailer; the body code SE of the EU gives caravan.
+    """
     if written_class is None:
         return None
     named = (entry.class_ for entry in _entries(written_class, chain) if entry.class_)

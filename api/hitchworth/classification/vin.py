@@ -10,9 +10,9 @@ from datetime import date
 from msgspec.structs import replace
 
 from hitchworth.model.build import Component
-from hitchworth.model.identification import CheckDigit, IdentificationNumber
 from hitchworth.model.note import Note
 from hitchworth.model.timeline import is_installed_on
+from hitchworth.model.vin import CheckDigit, VinCheck
 from hitchworth.reference.schedules import base_categories
 from hitchworth.reference.vin import vin_format
 
@@ -20,12 +20,12 @@ LENGTH = 17
 CYCLE_YEARS = 30
 
 
-def decode_vin(number: str, chain: Sequence[str], as_of: date) -> IdentificationNumber:
+def decode_vin(number: str, chain: Sequence[str], as_of: date) -> VinCheck:
     """Return what the number says, for a trailer registered in a jurisdiction of this chain."""
     normalized = "".join(number.split()).upper()
     standard = len(normalized) == LENGTH and set(normalized) <= _alphabet()
     check = _check_digit(normalized, chain) if standard else None
-    return IdentificationNumber(
+    return VinCheck(
         number=normalized,
         shape="standard" if standard else "other",
         check_digit=check,
@@ -36,7 +36,7 @@ def decode_vin(number: str, chain: Sequence[str], as_of: date) -> Identification
     )
 
 
-def suggest_vin(components: Iterable[Component], chain: Sequence[str], as_of: date) -> IdentificationNumber | None:
+def suggest_vin(components: Iterable[Component], chain: Sequence[str], as_of: date) -> VinCheck | None:
     """Return the first serial number of the base that has the shape of a VIN, as a suggestion to confirm; else None.
 
     The base is the parts that a plain trailer comes with. Where a check digit is required, it has to hold.

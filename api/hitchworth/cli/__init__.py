@@ -1,5 +1,5 @@
 """The command line: `hitchworth`. It reads files and prints; the operations compute."""
 
-from hitchworth.cli.command import main
+from hitchworth.cli.parser import main
 
 __all__ = ["main"]

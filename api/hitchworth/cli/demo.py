@@ -1,4 +1,4 @@
-"""`hitchworth demo`: the whole job on the demo build, over HTTP and through the SDK, as a client would do it."""
+"""`hitchworth demo`: serve the API, appraise the demo build through the SDK as a client would, and write its sheet."""
 
 from argparse import Namespace
 from datetime import date

@@ -204,7 +204,7 @@ def assessment_report(assessment: Assessment, localizer: Localizer) -> Renderabl
     for result in assessment.built:
         cited = result.citation if result.verified else sheet_text(localizer, "not_verified", citation=result.citation)
         table.add_row(result.title, cited, localizer.label("holds", _HOLDS[result.holds]))
-    number = assessment.identification
+    number = assessment.vin_check
     to_confirm = number.notes if number is not None and number.suggested_from else ()
     remarks = (*(preset.text for preset in assessment.presets), *(note.text for note in to_confirm))
     missing = [f"{fact.question} ({fact.measure})" for fact in assessment.missing_facts]

@@ -8,20 +8,18 @@ from msgspec import Struct
 
 from hitchworth.model.after_loss import AfterLoss, ChecklistItem, Deadline, SerialNumber, TimeLimit
 from hitchworth.model.build import Build, Component
-from hitchworth.model.identification import IdentificationNumber
 from hitchworth.model.policy import Loss
 from hitchworth.model.timeline import is_installed_on
+from hitchworth.model.vin import VinCheck
 from hitchworth.reference.claims import ClaimDuty, ClaimTimeLimit, RecordedItem, claims, time_limits_for
 from hitchworth.reference.perils import canonical_peril
 
 
-def after_loss(
-    build: Build, losses: Sequence[Loss], as_of: date, identification: IdentificationNumber | None = None
-) -> AfterLoss:
+def after_loss(build: Build, losses: Sequence[Loss], as_of: date, vin_check: VinCheck | None = None) -> AfterLoss:
     """The checklist for these losses, and the time limits of the build's jurisdiction, with their last days.
 
     Only components that are in the trailer on the day of a loss count: bought by then, and not yet removed. The
-    identification matters only where it is a suggestion for a build without a VIN.
+    The check of the VIN matters only where it is a suggestion for a build without a VIN.
     """
     perils = tuple({canonical_peril(loss.peril): loss.peril for loss in reversed(losses)}.values())[::-1]
     fitted = tuple(
@@ -31,11 +29,11 @@ def after_loss(
         build=build,
         fitted=fitted,
         is_unfinished=_is_unfinished(build, losses, as_of),
-        suggested_vin=identification.number if identification and identification.suggested_from else "",
+        suggested_vin=vin_check.number if vin_check and vin_check.suggested_from else "",
     )
     return AfterLoss(
         perils=perils,
-        identification_number=build.vin,
+        vin=build.vin,
         serial_numbers=tuple(map(_serial_number, record.numbered)),
         without_serial_number=len(fitted) - len(record.numbered),
         without_receipt=record.unproven,

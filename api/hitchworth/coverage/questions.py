@@ -117,7 +117,7 @@ def _of_missing_facts(missing: Sequence[MissingFact], stake: MoneyAtStake) -> It
     if not missing:
         return
     entry = question_bank().facts_to_find
-    first = sorted(missing, key=lambda fact: not fact.settles)
+    first = sorted(missing, key=lambda fact: not fact.decisive)
     yield Question(
         id=entry.id,
         entry=entry.id,
@@ -128,7 +128,7 @@ def _of_missing_facts(missing: Sequence[MissingFact], stake: MoneyAtStake) -> It
         settles=Settles(fact=first[0].fact),
         money_at_stake=stake,
         checklist=tuple(
-            ChecklistFact(fact=fact.fact, question=fact.question, measure=fact.measure, settles=fact.settles)
+            ChecklistFact(fact=fact.fact, question=fact.question, measure=fact.measure, decisive=fact.decisive)
             for fact in first
         ),
         parameters={"count": str(len(missing))},

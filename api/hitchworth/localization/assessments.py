@@ -21,10 +21,10 @@ from hitchworth.model.assessment import (
     PresetFact,
     RegisteredResult,
     Remedy,
+    TowingRuleResult,
     View,
-    WeightWarning,
 )
-from hitchworth.model.identification import IdentificationNumber
+from hitchworth.model.vin import VinCheck
 
 MIN_PLACES, MAX_PLACES = 2, 9
 """Decimal places of a measurement: as few as show that it differs from the threshold."""
@@ -44,8 +44,8 @@ def localize_assessment(assessment: Assessment, localizer: Localizer) -> Assessm
         presets=tuple(_preset(preset, localizer) for preset in assessment.presets),
         remedies=tuple(_remedy(remedy, localizer) for remedy in assessment.remedies),
         near_misses=tuple(_near_miss(near, localizer) for near in assessment.near_misses),
-        weights=tuple(_weight(warning, localizer) for warning in assessment.weights),
-        identification=_identification(assessment.identification, localizer),
+        towing_rules=tuple(_towing_rule(rule, localizer) for rule in assessment.towing_rules),
+        vin_check=_vin_check(assessment.vin_check, localizer),
         views=tuple(_view(view, localizer) for view in assessment.views),
     )
     return replace(localized, statement=class_statement(localized, localizer))
@@ -87,17 +87,17 @@ def _near_miss(near: NearMiss, localizer: Localizer) -> NearMiss:
     return replace(near, title=title, element=element, text=f"{missed} {element.because}")
 
 
-def _weight(warning: WeightWarning, localizer: Localizer) -> WeightWarning:
+def _towing_rule(rule: TowingRuleResult, localizer: Localizer) -> TowingRuleResult:
     return replace(
-        warning,
-        text=localizer.translate(warning.text),
-        source=localizer.translate(warning.source),
-        caution=localizer.translate(warning.caution),
-        because=_reasons(warning.tests, localizer),
+        rule,
+        text=localizer.translate(rule.text),
+        source=localizer.translate(rule.source),
+        caution=localizer.translate(rule.caution),
+        because=_reasons(rule.tests, localizer),
     )
 
 
-def _identification(number: IdentificationNumber | None, localizer: Localizer) -> IdentificationNumber | None:
+def _vin_check(number: VinCheck | None, localizer: Localizer) -> VinCheck | None:
     if number is None:
         return None
     return replace(number, notes=tuple(localize_note(note, localizer) for note in number.notes))
@@ -116,7 +116,7 @@ def _view(view: View, localizer: Localizer) -> View:
 def _count(element: ElementResult, localizer: Localizer) -> Iterator[str]:
     """Yield how many conditions are met, where some of several are enough."""
     if element.rule == "at_least" or (element.rule == "any" and not element.holds):
-        counts = (element.held, element.conditions, element.needed or 1)
+        counts = (element.parts_met, element.part_count, element.needed or 1)
         held, conditions, needed = map(str, counts)
         yield localizer.format(texts().elements["count"], held=held, conditions=conditions, needed=needed)
 

@@ -72,7 +72,7 @@ def _meets(assessment: Assessment, localizer: Localizer) -> str:
 def _first(assessment: Assessment, localizer: Localizer) -> str:
     """Return the fewest facts that can settle the verdict; empty when the verdict has just named the same facts."""
     missing = assessment.missing_facts
-    first = [fact.fact for fact in missing if fact.settles and fact.fact != "registered_class"]
+    first = [fact.fact for fact in missing if fact.decisive and fact.fact != "registered_class"]
     named = assessment.registered.definition is not None and len(first) == len(missing)
     return localizer.format(texts().verdicts["first"], facts=_named(first, localizer)) if first and not named else ""
 

@@ -4,10 +4,9 @@ English is both a locale and the key of the catalogs: a catalog translates whole
 of the claim rules are data in `reference`; the catalogs translate them the same way.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from functools import cache
 from importlib.resources import files
-from typing import TypeVar
 
 import msgspec
 from msgspec import Struct
@@ -17,8 +16,6 @@ from hitchworth.reference.claims import claims
 from hitchworth.reference.concealment_rules import concealment_rules
 from hitchworth.reference.plausible_terms import plausible_terms
 from hitchworth.reference.questions import bank_questions
-
-T = TypeVar("T")
 
 
 class Term(Struct, frozen=True, forbid_unknown_fields=True):
@@ -78,11 +75,24 @@ class Texts(Struct, frozen=True, forbid_unknown_fields=True):
 
 @cache
 def texts() -> Texts:
-    """Return the texts, read once. Raises msgspec.ValidationError when a file has a missing or unknown key."""
-    merged: dict[str, object] = {}
-    for file in sorted(files("hitchworth.localization").joinpath("texts").iterdir(), key=lambda file: file.name):
-        merged |= msgspec.yaml.decode(file.read_bytes(), type=dict[str, object])
-    return msgspec.convert(merged, Texts)
+    """Return the texts, read once.
+
+    Raises msgspec.ValidationError for a missing or unknown key, ValueError for a key that two files have.
+    """
+    folder = files("hitchworth.localization").joinpath("texts")
+    sources = (file.read_bytes() for file in sorted(folder.iterdir(), key=lambda file: file.name))
+    return msgspec.convert(merged(sources), Texts)
+
+
+def merged(sources: Iterable[bytes]) -> dict[str, object]:
+    """Return the entries of several YAML files together. Raises ValueError for a top-level key in two of them."""
+    entries: dict[str, object] = {}
+    for source in sources:
+        more = msgspec.yaml.decode(source, type=dict[str, object])
+        if repeated := sorted(entries.keys() & more.keys()):
+            raise ValueError(f"two files of texts have the same key: {', '.join(repeated)}")
+        entries |= more
+    return entries
 
 
 def messages() -> tuple[str, ...]:

@@ -1,4 +1,4 @@
-"""After a loss: what to do at once, on the first day and in the first week, and which time limits run."""
+"""After a loss: what to do immediately, on the first day and in the first week, and which time limits run."""
 
 from datetime import date
 from typing import Annotated, Literal, TypeAlias
@@ -10,7 +10,7 @@ from hitchworth.model.assessment import Provenance
 When: TypeAlias = Literal["at_once", "first_day", "first_week"]
 """When to do something after a loss.
 
-at_once: at once
+at_once: immediately
 first_day: on the first day
 first_week: in the first week
 """
@@ -18,25 +18,25 @@ first_week: in the first week
 ClaimStep: TypeAlias = Literal[
     "notice", "proof_of_loss", "acknowledge", "investigate", "decide", "outcome", "pay", "pay_after_proof", "theft_wait"
 ]
-"""What must be done within a time limit: the first two by the insured, the rest by the insurer.
+"""What must be done within a time limit: the first two by the insured, all others by the insurer.
 
 notice: the insured reports the loss
 proof_of_loss: the insured sends the proof of loss
 acknowledge: the insurer acknowledges the claim
 investigate: the insurer investigates the claim
 decide: the insurer accepts or denies the claim
-outcome: the insurer says how the claim came out
+outcome: the insurer notifies you of the decision
 pay: the insurer pays
-pay_after_proof: the insurer pays, counted from the proof of loss
-theft_wait: the insurer waits whether a stolen trailer is found
+pay_after_proof: the insurer pays; the time begins with the proof of loss
+theft_wait: the insurer waits to see whether the stolen trailer is found
 """
 
 TimeUnit: TypeAlias = Literal["calendar_days", "business_days", "working_days", "months"]
 """What a time limit is counted in.
 
 calendar_days: every day counts
-business_days: business days, as the rule has them
-working_days: working days, as the rule has them
+business_days: business days, as the rule defines them
+working_days: working days, as the rule defines them
 months: calendar months
 """
 
@@ -93,11 +93,10 @@ class TimeLimit(Struct, frozen=True, kw_only=True):
 
 
 class AfterLoss(Struct, frozen=True, kw_only=True):
-    """What the record of the build gives for the day of a loss. It counts the components in the trailer on that "
-    "day."""
+    """What the record of the build gives for the day of a loss, by the components in the trailer on that day."""
 
     perils: Annotated[tuple[str, ...], Meta(description="The perils of the request's losses, each once.")]
-    identification_number: Annotated[str | None, Meta(description="The build's VIN. Null: none on record.")]
+    vin: Annotated[str | None, Meta(description="The build's VIN. Null: none on record.")]
     serial_numbers: Annotated[tuple[SerialNumber, ...], Meta(description="The components with a serial number.")]
     without_serial_number: Annotated[int, Meta(description="Number of components without a serial number.")]
     without_receipt: Annotated[tuple[str, ...], Meta(description="Components whose cost no receipt proves, by id.")]

@@ -5,7 +5,7 @@ from typing import Annotated, Literal, TypeAlias
 
 from msgspec import Meta, Struct, field
 
-from hitchworth.model.identification import IdentificationNumber
+from hitchworth.model.vin import VinCheck
 
 Verdict: TypeAlias = Literal["match", "mismatch", "undetermined"]
 """How the registered class compares with the built use.
@@ -54,17 +54,17 @@ at_least: `needed` of the parts must hold
 """
 
 Outlook: TypeAlias = Literal["as_planned", "insurer", "across_border"]
-"""How else the trailer is looked at.
+"""Another way to look at the trailer.
 
-as_planned: where it is registered, planned facts counted as true
+as_planned: where it is registered; planned facts are used as if they were already in effect
 insurer: by what insurers usually mean by their words
 across_border: by the definitions of a jurisdiction of travels_to
 """
 
-WeightTopic: TypeAlias = Literal[
+TowingTopic: TypeAlias = Literal[
     "brakes", "breakaway", "payload", "tongue_load", "size", "speed", "registration", "category"
 ]
-"""What a limit is about.
+"""What a towing rule is about.
 
 brakes: when brakes are required
 breakaway: when a breakaway device is required
@@ -117,10 +117,10 @@ class ElementResult(Struct, frozen=True, kw_only=True):
     tests: Annotated[tuple[FactTest, ...], Meta(description="Every comparison in the element.")]
     rule: Annotated[ElementRule, Meta(description="How the outcome follows from the parts.")] = "test"
     needed: Annotated[int, Meta(description="For rule at_least: how many parts must hold; 0 for other rules.")] = 0
-    conditions: Annotated[int, Meta(description="Number of its parts; 1 for a single comparison.")] = 1
-    held: Annotated[int, Meta(description="Number of them that hold.")] = 0
+    part_count: Annotated[int, Meta(description="Number of its parts; 1 for a single comparison.")] = 1
+    parts_met: Annotated[int, Meta(description="Number of its parts that the trailer meets.")] = 0
     parts: Annotated[
-        tuple["ElementResult", ...], Meta(description="The conditions within it that have a text of their own.")
+        tuple["ElementResult", ...], Meta(description="The parts within it that have a text of their own.")
     ] = ()
 
 
@@ -195,7 +195,7 @@ class MissingFact(Struct, frozen=True, kw_only=True):
     fact: Annotated[str, Meta(description="Name of the fact in GET /v1/facts.")]
     question: Annotated[str, Meta(description="The fact as a question, in the language of the request's locale.")]
     measure: Annotated[str, Meta(description="Where to look, or how to measure.")]
-    settles: Annotated[
+    decisive: Annotated[
         bool,
         Meta(
             description="One of the smallest set of facts whose answers can settle the verdict. Find out these first."
@@ -247,14 +247,14 @@ class StandardNamed(Struct, frozen=True, kw_only=True):
     verified: Annotated[bool, Meta(description="True: compared with the published text.")]
 
 
-class WeightWarning(Struct, frozen=True, kw_only=True):
-    """A published or usual limit on weight, brakes or size that the trailer reaches, or may reach."""
+class TowingRuleResult(Struct, frozen=True, kw_only=True):
+    """A published or usual rule on weight, brakes, size or speed that applies to the trailer, or may apply."""
 
-    id: Annotated[str, Meta(description="Stable name of the limit.")]
-    topic: Annotated[WeightTopic, Meta(description="What the limit is about.")]
+    id: Annotated[str, Meta(description="Stable name of the rule.")]
+    topic: Annotated[TowingTopic, Meta(description="What the rule is about.")]
     jurisdiction: Annotated[str, Meta(description="Where it applies; *: everywhere, as common practice.")]
-    text: Annotated[str, Meta(description="The limit, in the language of the request's locale.")]
-    applies: Annotated[bool | None, Meta(description="True: the trailer reaches it. Null: a fact is missing.")]
+    text: Annotated[str, Meta(description="The rule, in the language of the request's locale.")]
+    applies: Annotated[bool | None, Meta(description="True: it applies to the trailer. Null: a fact is missing.")]
     tests: Annotated[tuple[FactTest, ...], Meta(description="The comparisons behind it.")]
     source: Annotated[str, Meta(description="Where it comes from.")]
     verified: Annotated[bool, Meta(description="True: compared with the published text.")]
@@ -300,11 +300,12 @@ class Assessment(Struct, frozen=True, kw_only=True):
         str, Meta(description="The verdict and its reasons in a short paragraph, in the language of the locale.")
     ]
     near_misses: Annotated[tuple[NearMiss, ...], Meta(description="Definitions met in all but one element.")] = ()
-    weights: Annotated[
-        tuple[WeightWarning, ...], Meta(description="Limits on weight, brakes and size that it reaches or may reach.")
+    towing_rules: Annotated[
+        tuple[TowingRuleResult, ...],
+        Meta(description="Rules on weight, brakes, size and speed that apply to the trailer, or may apply."),
     ] = ()
-    identification: Annotated[
-        IdentificationNumber | None,
+    vin_check: Annotated[
+        VinCheck | None,
         Meta(
             description="What the VIN says by itself; without a VIN, a serial number of the base that has the shape of "
             "one, to confirm. Null: neither."

@@ -6,7 +6,21 @@ from typing import Annotated, Literal, TypeAlias
 
 from msgspec import Meta, Struct, field
 
-from hitchworth.model.numbers import Amount, Amps, Area, Gauge, Length, Quantity, Rate, Real, Share, Volts, Whole, Years
+from hitchworth.model.numbers import (
+    Amount,
+    Amps,
+    Area,
+    Gauge,
+    Length,
+    Multiple,
+    Quantity,
+    Rate,
+    Real,
+    Share,
+    Volts,
+    Whole,
+    Years,
+)
 from hitchworth.model.strings import CurrencyCode, Identifier, Jurisdiction, LongText, ShortText
 
 Method: TypeAlias = Literal["none", "straight_line", "declining_balance", "sum_of_years", "table", "present_worth"]
@@ -44,9 +58,9 @@ own_estimate: your own estimate; 20 percent below to 30 percent above
 """
 
 SalesTaxBasis: TypeAlias = Literal["line", "total"]
-"""What the sales tax is rounded on.
+"""Whether sales tax is computed line by line or on the total.
 
-line: on each line, each rounded
+line: on each line, and each is rounded
 total: on the taxable total, rounded once and split over the lines
 """
 
@@ -90,9 +104,10 @@ class Schedule(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         Meta(description="What is left of the replacement cost at the end of the life; percent good stays there."),
     ] = ZERO
     factor: Annotated[
-        Rate | None,
+        Multiple | None,
         Meta(
-            description="For declining_balance: yearly rate = factor / life. Null without a rate: 2, double declining."
+            description="For declining_balance: multiple of the straight-line rate, more than 0: 2 is double "
+            "declining. Null without a rate: 2."
         ),
     ] = None
     rate: Annotated[
@@ -161,7 +176,7 @@ class Component(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         Amount | None,
         Meta(
             description="Tax paid on the whole line, in the line's currency; 0 says that none was paid. Once it is "
-            "given, no sales tax is added to the line, except to a fresh quote. Null: not known, so sales tax is "
+            "given, no sales tax is added to the line, except to a current quote. Null: not known, so sales tax is "
             "added to the replacement cost."
         ),
     ] = None
@@ -176,8 +191,8 @@ class Component(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     replacement_unit_cost: Annotated[
         Amount | None,
         Meta(
-            description="A fresh quote for one unit of like kind and quality, in the line's currency, without tax and "
-            "freight. It takes the place of unit_cost in the replacement cost. Null: no quote."
+            description="A current quote for one unit of like kind and quality, in the line's currency, without tax "
+            "and freight. It takes the place of unit_cost in the replacement cost. Null: no quote."
         ),
     ] = None
     quoted_on: Annotated[
@@ -208,8 +223,8 @@ class Component(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     condition: Annotated[
         Share,
         Meta(
-            description="Observed condition, which multiplies percent good and may take it below the residual. 1: as "
-            "its age."
+            description="Observed condition, which multiplies percent good and may take it below the residual. 1: "
+            "typical for its age."
         ),
     ] = Decimal(1)
     effective_age_years: Annotated[
@@ -328,9 +343,13 @@ class IndirectCosts(Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
     ] = ZERO
     sales_tax_rate: Annotated[
         Rate,
-        Meta(description="Sales tax on components without a tax of their own, and on fresh quotes, freight included."),
+        Meta(
+            description="Sales tax on components without a tax of their own, and on current quotes, freight included."
+        ),
     ] = ZERO
-    sales_tax_basis: Annotated[SalesTaxBasis, Meta(description="What the sales tax is rounded on.")] = "line"
+    sales_tax_basis: Annotated[
+        SalesTaxBasis, Meta(description="Whether sales tax is computed line by line or on the total.")
+    ] = "line"
     tax_labor: Annotated[bool, Meta(description="Sales tax is on labor too.")] = False
 
 
@@ -372,7 +391,7 @@ class Protection(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         Amount | None,
         Meta(description="Discount a year that the insurer grants for it, in the build's currency. Null: none stated."),
     ] = None
-    discount_rate: Annotated[
+    premium_discount_rate: Annotated[
         Share | None, Meta(description="Instead of an amount: the discount as a share of the policy's annual_premium.")
     ] = None
     policy: Annotated[
@@ -442,7 +461,7 @@ class Build(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 
     name: Annotated[ShortText, Meta(description="Your name for the trailer; printed on reports.")]
     currency: Annotated[
-        CurrencyCode, Meta(description="ISO 4217 code, such as USD. Every figure of the answers is in this currency.")
+        CurrencyCode, Meta(description="ISO 4217 code, such as USD. All amounts in answers are in this currency.")
     ]
     jurisdiction: Annotated[
         Jurisdiction | None,

@@ -28,7 +28,7 @@ unsettled: courts or regulators have not settled it
 """
 
 Figure: TypeAlias = Literal[
-    "historic_cost",
+    "historical_cost",
     "direct_cost",
     "overhead",
     "profit",
@@ -44,7 +44,7 @@ Figure: TypeAlias = Literal[
 ]
 """The figure of a line that a formula computes.
 
-historic_cost: what was paid, with tax and freight
+historical_cost: what was paid, with tax and freight
 direct_cost: replacement cost before overhead, profit and sales tax
 overhead: the line's part of the overhead
 profit: the line's part of the profit
@@ -81,8 +81,8 @@ WorkingRule: TypeAlias = Literal[
     "counted_half_year",
     "share_by_declining_balance",
     "share_by_straight_line",
-    "share_by_digits",
-    "share_by_annuities",
+    "share_by_sum_of_years",
+    "share_by_present_worth",
     "share_at_residual",
     "good_undepreciated",
     "good_by_none",
@@ -118,8 +118,8 @@ counted_full_year: every year begun counts in full
 counted_half_year: every year begun counts in full, the first one for half
 share_by_declining_balance: what each year's rate leaves, multiplied year by year
 share_by_straight_line: straight line over the remaining life, after the switch
-share_by_digits: by the sum of the years' digits
-share_by_annuities: by the present worth of the remaining life
+share_by_sum_of_years: by the sum of the years' digits
+share_by_present_worth: by the present worth of the remaining life
 share_at_residual: the residual, below which the schedule does not go
 good_undepreciated: labor that is not depreciated
 good_by_none: not depreciated
@@ -152,7 +152,7 @@ class EstimateLine(Struct, frozen=True, kw_only=True):
     kind: Annotated[LineKind, Meta(description="What the line is.")]
     description: Annotated[str, Meta(description="The component's description, or the task of the labor.")]
     category: Annotated[str, Meta(description="The category, as given.")]
-    historic_cost: Annotated[
+    historical_cost: Annotated[
         RoundedAmount, Meta(description="What was paid: quantity x unit cost + tax + freight, or hours x rate.")
     ]
     direct_cost: Annotated[
@@ -221,7 +221,7 @@ class Totals(Struct, frozen=True, kw_only=True):
     Direct cost + overhead + profit + sales tax = replacement cost; less depreciation = actual cash value.
     """
 
-    historic_cost: Annotated[RoundedAmount, Meta(description="What was paid for all lines, with tax and freight.")]
+    historical_cost: Annotated[RoundedAmount, Meta(description="What was paid for all lines, with tax and freight.")]
     direct_cost: Annotated[
         RoundedAmount,
         Meta(description="Cost of all lines on the valuation date, before overhead, profit and sales tax."),
@@ -252,7 +252,9 @@ class IndirectCostTerms(Struct, frozen=True, kw_only=True):
         RoundedAmount, Meta(description="Direct cost of all lines; when compounded, with the overhead.")
     ]
     sales_tax_rate: Annotated[Decimal, Meta(description="Rate of sales tax: 0.0875 is 8.75 percent.")]
-    sales_tax_basis: Annotated[SalesTaxBasis, Meta(description="What the sales tax is rounded on.")]
+    sales_tax_basis: Annotated[
+        SalesTaxBasis, Meta(description="Whether sales tax is computed line by line or on the total.")
+    ]
     sales_tax_base: Annotated[
         RoundedAmount,
         Meta(description="Direct cost of the components that carry no tax of their own; with tax_labor, of labor too."),
@@ -274,7 +276,7 @@ class Band(Struct, frozen=True, kw_only=True):
     ]
 
 
-class Documentation(Struct, frozen=True, kw_only=True):
+class CostByEvidence(Struct, frozen=True, kw_only=True):
     """Replacement cost of the components by the grade of their evidence."""
 
     receipt: Annotated[RoundedAmount, Meta(description="Of the components with a receipt.")]
@@ -290,7 +292,7 @@ class ValueByLaborRule(Struct, frozen=True, kw_only=True):
     own: Annotated[RoundedAmount, Meta(description="Labor depreciates by its own schedule.")]
 
 
-class Work(Struct, frozen=True, kw_only=True):
+class LaborTotal(Struct, frozen=True, kw_only=True):
     """Hours of one kind, own or hired: what was paid for them, and what they cost to have done again."""
 
     hours: Annotated[Decimal, Meta(description="Hours worked up to the valuation date.")]
@@ -304,8 +306,8 @@ class Work(Struct, frozen=True, kw_only=True):
 class LaborSummary(Struct, frozen=True, kw_only=True):
     """The work in the trailer."""
 
-    own: Annotated[Work, Meta(description="Your own hours.")]
-    hired: Annotated[Work, Meta(description="Hired hours.")]
+    own: Annotated[LaborTotal, Meta(description="Your own hours.")]
+    hired: Annotated[LaborTotal, Meta(description="Hired hours.")]
     own_labor_added: Annotated[
         RoundedAmount,
         Meta(
@@ -367,8 +369,8 @@ class Estimate(Struct, frozen=True, kw_only=True):
     ]
     labor: Annotated[LaborSummary, Meta(description="The work, own and hired.")]
     band: Annotated[Band, Meta(description="How uncertain the replacement cost is.")]
-    documentation: Annotated[
-        Documentation, Meta(description="Replacement cost of the components by the grade of their evidence.")
+    cost_by_evidence: Annotated[
+        CostByEvidence, Meta(description="Replacement cost of the components by the grade of their evidence.")
     ]
     notes: Annotated[tuple[Note, ...], Meta(description="What was assumed, left out or could not be applied.")]
     labor_depreciation_rule: Annotated[

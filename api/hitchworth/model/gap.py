@@ -106,7 +106,7 @@ class ChecklistFact(Struct, frozen=True, kw_only=True):
     fact: Annotated[str, Meta(description="Name of the fact.")]
     question: Annotated[str, Meta(description="What to find out.")]
     measure: Annotated[str, Meta(description="Where to look, or how to measure.")]
-    settles: Annotated[bool, Meta(description="Of the fewest facts whose answers can settle the verdict.")]
+    decisive: Annotated[bool, Meta(description="Of the fewest facts whose answers can settle the verdict.")]
 
 
 class Question(Struct, frozen=True, kw_only=True):

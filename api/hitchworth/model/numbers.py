@@ -10,8 +10,7 @@ from typing import Annotated
 from msgspec import Meta, Struct
 
 SIGNIFICANT_DIGITS = 21
-"""More digits than this are no measurement and no price; products of two such numbers still are exact at 50 "
-"digits."""
+"""More digits than this are not a measurement or a price. The product of two such numbers is exact at 50 digits."""
 
 NOTE = "x-note"
 """The key of what a shared type adds to the description of each of its fields."""
@@ -71,6 +70,9 @@ Coefficient = Annotated[Decimal, bounded(1)]
 
 Rate = Annotated[Decimal, bounded(100), noted("A rate: 0.0875 is 8.75 percent.")]
 """A rate on a base; unlike a share it may be more than 1."""
+
+Multiple = Annotated[Decimal, bounded(100)]
+"""How many times something else, which the field names: 2 is twice as much."""
 
 Amps = Annotated[Decimal, bounded(1000), noted("In amperes.")]
 

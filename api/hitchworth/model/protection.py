@@ -1,5 +1,4 @@
-"""A protection report: what reduces a loss and what proves it, what is missing, and how the low-voltage circuits "
-"check."""
+"""A protection report: measures against loss and their evidence, what is missing, and checks of the circuits."""
 
 from datetime import date
 from decimal import Decimal
@@ -176,8 +175,7 @@ class CircuitFinding(Struct, frozen=True, kw_only=True):
 
 
 class CircuitResult(Struct, frozen=True, kw_only=True):
-    """One circuit: its conductor, its voltage drop and its findings. Figures are null where the conductor is not "
-    "known."""
+    """One circuit: its conductor, its voltage drop and its findings. Without a known conductor, figures are null."""
 
     name: Annotated[str, Meta(description="The circuit, as given.")]
     role: Annotated[CircuitRole, Meta(description="Where the circuit runs.")]
@@ -221,8 +219,7 @@ class Payback(Struct, frozen=True, kw_only=True):
 
 
 class ProtectionReport(Struct, frozen=True, kw_only=True):
-    """What protects the trailer against each peril, which layers are uncovered, the circuits' checks, and the "
-    "paybacks."""
+    """What protects the trailer against each peril, uncovered layers, checks of the circuits, and paybacks."""
 
     as_of: Annotated[date, Meta(description="Date of the report; measures installed later count as planned.")]
     entered: Annotated[

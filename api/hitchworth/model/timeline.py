@@ -1,5 +1,4 @@
-"""What counts on a day: the components in the trailer, and of several answers the newest. Every package applies "
-"it."""
+"""What counts on a day: the components in the trailer, and of several answers the newest."""
 
 from collections.abc import Iterable
 from datetime import date

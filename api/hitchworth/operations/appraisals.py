@@ -49,7 +49,7 @@ def _localized(compute: Callable[[Request], LocalizedRecord]) -> Callable[[Reque
 def create_estimate(request: EstimateRequest) -> Estimate:
     """Value a build.
 
-    Every line of the build on the valuation date: historic cost, replacement cost new, percent good, depreciation and
+    Every line of the build on the valuation date: historical cost, replacement cost new, percent good, depreciation and
     actual cash value. Also the totals, a band of uncertainty, and notes on what was assumed. As CSV or TSV: the lines.
     """
     return appraisal.estimate(request.build, request.as_of or today(), request.options)

@@ -18,7 +18,7 @@ def paybacks(build: Build, policies: Sequence[Policy]) -> tuple[Payback, ...]:
 
 
 def _has_money(protection: Protection) -> bool:
-    figures = (protection.cost, protection.annual_discount, protection.discount_rate)
+    figures = (protection.cost, protection.annual_discount, protection.premium_discount_rate)
     return any(figure is not None for figure in figures)
 
 
@@ -44,9 +44,9 @@ def _annual_saving(protection: Protection, policies: Sequence[Policy], minor_uni
     if protection.annual_discount is not None:
         return protection.annual_discount
     premium = _premium(protection, policies)
-    if protection.discount_rate is None or premium is None:
+    if protection.premium_discount_rate is None or premium is None:
         return None
-    return (premium * protection.discount_rate).quantize(minor_unit, ROUND_HALF_UP)
+    return (premium * protection.premium_discount_rate).quantize(minor_unit, ROUND_HALF_UP)
 
 
 def _premium(protection: Protection, policies: Sequence[Policy]) -> Decimal | None:

@@ -29,9 +29,7 @@ def after_loss(context: ReportContext) -> tuple[AnyBlock, ...]:
     after = context.statement.after_loss
     return (
         Heading(context.format("after_loss"), new_page=True),
-        Facts(
-            (Fact(context.format("identification_number"), after.identification_number or context.format("not_known")),)
-        ),
+        Facts((Fact(context.format("identification_number"), after.vin or context.format("not_known")),)),
         Blanks(
             tuple(context.format(f"loss_{what}") for what in ("hour", "police_number", "claim_number", "spoken_with"))
         ),

@@ -19,7 +19,7 @@ def class_comparison(context: ReportContext) -> tuple[AnyBlock, ...]:
         *_definitions(context, assessment.built),
         *_missing_facts(context, assessment),
         *_remedies(context, assessment),
-        *_weights(context, assessment),
+        *_towing_rules(context, assessment),
         *_conditions(context, assessment.built),
     )
 
@@ -119,15 +119,15 @@ def _remarks(context: ReportContext, assessment: Assessment) -> tuple[AnyBlock, 
         for view in assessment.views
     ]
     near_misses = [miss.text for miss in assessment.near_misses]
-    vin_notes = [note.text for note in assessment.identification.notes] if assessment.identification else []
+    vin_notes = [note.text for note in assessment.vin_check.notes] if assessment.vin_check else []
     presets = [preset.text for preset in assessment.presets]
     items = (*views, *near_misses, *presets, *vin_notes)
     return (Listing(items),) if items else ()
 
 
-def _weights(context: ReportContext, assessment: Assessment) -> tuple[AnyBlock, ...]:
-    """Return the limits that the trailer reaches or may reach, and their cautions, once each."""
-    if not assessment.weights:
+def _towing_rules(context: ReportContext, assessment: Assessment) -> tuple[AnyBlock, ...]:
+    """Return the towing rules that apply or may apply, and their cautions, once each."""
+    if not assessment.towing_rules:
         return ()
     columns = (
         Column(context.format("weight_limit"), width=5),
@@ -136,11 +136,11 @@ def _weights(context: ReportContext, assessment: Assessment) -> tuple[AnyBlock, 
     )
     rows = tuple(
         (
-            warning.text,
-            context.format("applies_yes" if warning.applies else "applies_perhaps"),
-            warning.source if warning.verified else context.format("not_verified", citation=warning.source),
+            rule.text,
+            context.format("applies_yes" if rule.applies else "applies_perhaps"),
+            rule.source if rule.verified else context.format("not_verified", citation=rule.source),
         )
-        for warning in assessment.weights
+        for rule in assessment.towing_rules
     )
-    cautions = tuple(dict.fromkeys(warning.caution for warning in assessment.weights))
-    return (Table(context.format("weights_caption"), columns, rows), Listing(cautions))
+    cautions = tuple(dict.fromkeys(rule.caution for rule in assessment.towing_rules))
+    return (Table(context.format("towing_rules_caption"), columns, rows), Listing(cautions))

@@ -8,8 +8,8 @@ from hitchworth.model.estimate import (
     Figure,
     LaborDepreciationRule,
     LaborSummary,
+    LaborTotal,
     Totals,
-    Work,
 )
 from hitchworth.reports.content import AnyBlock, Column, Group, GroupedTable, Heading, Listing, Paragraph, Table
 from hitchworth.reports.context import ReportContext
@@ -18,7 +18,7 @@ from hitchworth.reports.depreciation_tables import applied_schedules, schedule_l
 LINES_TO_PROVE = 5
 """Rows of the table of lines that need better evidence."""
 
-FIGURE_TITLES: dict[Figure, str] = {"historic_cost": "paid", "age_years": "age"}
+FIGURE_TITLES: dict[Figure, str] = {"historical_cost": "paid", "age_years": "age"}
 """Texts of figures whose text has another name."""
 
 
@@ -76,12 +76,12 @@ def _categories(context: ReportContext) -> Table:
 
 
 def _evidence(context: ReportContext) -> Table:
-    documentation = context.statement.estimate.documentation
+    costs = context.statement.estimate.cost_by_evidence
     return Table(
         context.format("evidence_caption"),
         (Column(context.format("evidence"), width=1), *_amount_columns(context, "replacement_cost")),
         tuple(
-            (context.localizer.heading("evidence", grade), context.amount(getattr(documentation, grade)))
+            (context.localizer.heading("evidence", grade), context.amount(getattr(costs, grade)))
             for grade in ("receipt", "written_quote", "own_estimate")
         ),
     )
@@ -135,9 +135,9 @@ def _hours(context: ReportContext, labor: LaborSummary) -> Table:
     )
 
 
-def _hours_row(context: ReportContext, title: str, work: Work) -> tuple[str, ...]:
-    amounts = (work.paid, work.at_market, work.replacement_cost)
-    return (context.format(title), context.localizer.formats.number(work.hours), *map(context.money, amounts))
+def _hours_row(context: ReportContext, title: str, total: LaborTotal) -> tuple[str, ...]:
+    amounts = (total.paid, total.at_market, total.replacement_cost)
+    return (context.format(title), context.localizer.formats.number(total.hours), *map(context.money, amounts))
 
 
 def _value_by_labor_rule(context: ReportContext) -> Table:
@@ -194,7 +194,7 @@ def _line(context: ReportContext, line: EstimateLine, serial_number: str | None)
         schedule_label(context, line.schedule),
         context.localizer.formats.number(line.age_years, 1, 1),
         context.percent(line.percent_good),
-        context.amount(line.historic_cost),
+        context.amount(line.historical_cost),
         context.amount(line.replacement_cost),
         context.amount(line.actual_cash_value),
     )

@@ -13,7 +13,7 @@ from xml.sax.saxutils import escape
 from hitchworth.localization.localizer import Localizer
 from hitchworth.localization.texts import texts
 from hitchworth.model.value_curve import ValueCurve
-from hitchworth.reports.waterfall_chart import FONTS, INK, WIDTH
+from hitchworth.reports.svg import BLUE, INK, PAPER, WIDTH, svg
 
 HEIGHT, LEFT, RIGHT, TOP, BOTTOM = 300, 78, 138, 26, 30
 DATE_WIDTH, NAME_HEIGHT = 84, 15
@@ -58,16 +58,13 @@ def value_chart(curve: ValueCurve, localizer: Localizer, name: str = "value-curv
     steps = int((largest / step).to_integral_value(ROUND_CEILING)) or 1
     frame = Frame(dates[0], dates[-1], step * steps)
     title = localizer.format(texts().curve["chart_title"], currency=curve.currency)
-    return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH} {HEIGHT}" role="img" '
-        f'aria-labelledby="{name}-title {name}-desc" font-family="{FONTS}" font-size="12.5" fill="{INK}">'
-        f'<title id="{name}-title">{escape(title)}</title>'
-        f'<desc id="{name}-desc">{escape(_description(curve, localizer))}</desc>'
-        f'<rect width="{WIDTH}" height="{HEIGHT}" fill="#fff"/>'
+    content = (
+        f'<rect width="{WIDTH}" height="{HEIGHT}" fill="{PAPER}"/>'
         f"{''.join(_amount_axis(frame, step, steps, localizer))}{''.join(_date_axis(frame, dates, localizer))}"
         f"{_limit_exceeded(curve, frame, localizer)}"
-        f"{''.join(_line(one, frame) for one in series)}{''.join(_series_names(series, frame))}</svg>"
+        f"{''.join(_line(one, frame) for one in series)}{''.join(_series_names(series, frame))}"
     )
+    return svg(content, HEIGHT, title, _description(curve, localizer), name)
 
 
 def _series(curve: ValueCurve, localizer: Localizer) -> Iterator[Series]:
@@ -79,7 +76,7 @@ def _series(curve: ValueCurve, localizer: Localizer) -> Iterator[Series]:
     values = [(point.as_of, point.actual_cash_value) for point in curve.points]
     value_steps = [(one.on, (one.actual_cash_value_before, one.actual_cash_value)) for one in curve.changes]
     name = localizer.translate(sheet["actual_cash_value"])
-    yield Series(name, _stepped(values, value_steps), 'stroke="#27496b" stroke-width="2" stroke-dasharray="8 4"')
+    yield Series(name, _stepped(values, value_steps), f'stroke="{BLUE}" stroke-width="2" stroke-dasharray="8 4"')
     if curve.limit is not None:
         limit = tuple((point.as_of, curve.limit) for point in curve.points)
         name = localizer.translate(texts().causes["limit"])

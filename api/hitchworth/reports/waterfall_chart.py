@@ -14,11 +14,9 @@ from msgspec import Struct
 from hitchworth.model.settlement import Settlement
 from hitchworth.reports.content import Figure
 from hitchworth.reports.context import ReportContext
+from hitchworth.reports.svg import BLUE, GRAY, INK, PAPER, WIDTH, svg
 
-WIDTH, LABEL_WIDTH, AMOUNT_WIDTH, ROW_HEIGHT, BAR_HEIGHT = 680, 210, 120, 27, 17
-FONTS = "'Libertinus Serif', Georgia, 'Liberation Serif', 'DejaVu Serif', serif"
-INK = "#1b1b1b"
-
+LABEL_WIDTH, AMOUNT_WIDTH, ROW_HEIGHT, BAR_HEIGHT = 210, 120, 27, 17
 _PLOT_WIDTH = WIDTH - LABEL_WIDTH - AMOUNT_WIDTH - 8
 _LABEL_CHARACTERS = 24
 """Characters of a label per line: as many as fit in bold in the widest of the fonts."""
@@ -55,13 +53,9 @@ def waterfall_svg(bars: tuple[Bar, ...], title: str, description: str, name: str
     height = ROW_HEIGHT * len(bars) + 8
     rows = "".join(_row(bar, index, largest, name) for index, bar in enumerate(bars))
     connectors = "".join(_connector(bar, index, largest) for index, bar in enumerate(bars[:-1]))
-    return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH} {height}" role="img" '
-        f'aria-labelledby="{name}-title {name}-desc" font-family="{FONTS}" font-size="12.5" fill="{INK}">'
-        f'<title id="{name}-title">{escape(title)}</title><desc id="{name}-desc">{escape(description)}</desc>'
-        f"<defs>{_patterns(name)}</defs>"
-        f'<line x1="{LABEL_WIDTH}" x2="{LABEL_WIDTH}" y1="0" y2="{height}" stroke="#555"/>{connectors}{rows}</svg>'
-    )
+    axis = f'<line x1="{LABEL_WIDTH}" x2="{LABEL_WIDTH}" y1="0" y2="{height}" stroke="{GRAY}"/>'
+    content = f"<defs>{_patterns(name)}</defs>{axis}{connectors}{rows}"
+    return svg(content, height, title, description, name)
 
 
 def _bars(context: ReportContext, settlement: Settlement) -> tuple[Bar, ...]:
@@ -90,18 +84,18 @@ def _patterns(name: str) -> str:
     """Return hatching for deductions, dots for additions, vertical lines for what is paid later."""
     return (
         f'<pattern id="{name}-less" width="6" height="6" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">'
-        '<rect width="6" height="6" fill="#fff"/><rect width="2.2" height="6" fill="#555"/></pattern>'
+        f'<rect width="6" height="6" fill="{PAPER}"/><rect width="2.2" height="6" fill="{GRAY}"/></pattern>'
         f'<pattern id="{name}-more" width="5" height="5" patternUnits="userSpaceOnUse">'
-        '<rect width="5" height="5" fill="#fff"/><circle cx="2.5" cy="2.5" r="1.2" fill="#333"/></pattern>'
+        f'<rect width="5" height="5" fill="{PAPER}"/><circle cx="2.5" cy="2.5" r="1.2" fill="#333"/></pattern>'
         f'<pattern id="{name}-later" width="4" height="4" patternUnits="userSpaceOnUse">'
-        '<rect width="4" height="4" fill="#fff"/><rect width="1.4" height="4" fill="#27496b"/></pattern>'
+        f'<rect width="4" height="4" fill="{PAPER}"/><rect width="1.4" height="4" fill="{BLUE}"/></pattern>'
     )
 
 
 def _row(bar: Bar, index: int, largest: Decimal, name: str) -> str:
     left, right = sorted((_x(bar.start, largest), _x(bar.end, largest)))
     top = ROW_HEIGHT * index + 4 + (ROW_HEIGHT - BAR_HEIGHT) / 2
-    fill = "#27496b" if bar.kind == "total" else f"url(#{name}-{bar.kind})"
+    fill = BLUE if bar.kind == "total" else f"url(#{name}-{bar.kind})"
     weight = ' font-weight="bold"' if bar.kind == "total" else ""
     middle = top + BAR_HEIGHT / 2 + 4.3
     return (
@@ -128,7 +122,7 @@ def _connector(bar: Bar, index: int, largest: Decimal) -> str:
     top = ROW_HEIGHT * index + 4 + (ROW_HEIGHT + BAR_HEIGHT) / 2
     return (
         f'<line x1="{x:.2f}" x2="{x:.2f}" y1="{top:.2f}" y2="{top + ROW_HEIGHT - BAR_HEIGHT:.2f}" '
-        'stroke="#555" stroke-dasharray="2 2"/>'
+        f'stroke="{GRAY}" stroke-dasharray="2 2"/>'
     )
 
 

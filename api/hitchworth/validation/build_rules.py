@@ -236,10 +236,10 @@ def invalid_conductors(build: Build) -> Iterator[Fault]:
 def conflicting_discounts(build: Build) -> Iterator[Fault]:
     """The discount for a protection is an amount or a rate, not both."""
     for index, protection in enumerate(build.protections or ()):
-        if protection.annual_discount is not None and protection.discount_rate is not None:
+        if protection.annual_discount is not None and protection.premium_discount_rate is not None:
             yield Fault(
-                pointer=f"/protections/{index}/discount_rate",
+                pointer=f"/protections/{index}/premium_discount_rate",
                 detail="The discount is given twice",
-                expected="either annual_discount or discount_rate",
+                expected="either annual_discount or premium_discount_rate",
                 found="both",
             )

@@ -23,7 +23,7 @@ class EntryCost(Struct, frozen=True, gc=False):
     """The costs of an entry in whole minor units of the build's currency, each rounded once."""
 
     entry: Entry
-    historic: int
+    historical: int
     direct: int
     """Replacement cost before indirect costs."""
     untaxed: bool = False
@@ -73,10 +73,10 @@ def add_freight(costs: list[EntryCost], freight: int, notes: NoteCollector) -> l
     if not costs:
         notes.add("freight_without_components")
         return costs
-    paid = [cost.historic for cost in costs]
+    paid = [cost.historical for cost in costs]
     parts = split(freight, paid if any(paid) else [1] * len(paid))
     return [
-        replace(cost, historic=cost.historic + part, direct=cost.direct + part, freight=part)
+        replace(cost, historical=cost.historical + part, direct=cost.direct + part, freight=part)
         for cost, part in zip(costs, parts, strict=True)
     ]
 
@@ -97,7 +97,7 @@ class Pricing:
         """Return the costs of a component.
 
         Historic cost = quantity x unit cost + tax + freight. Direct cost = quantity x quote + freight if there is a
-        quote, else historic cost; either is multiplied by index now / index then if the line names an index.
+        quote, else historical cost; either is multiplied by index now / index then if the line names an index.
         """
         quantity, freight = component.quantity, component.freight
         paid = quantity * component.unit_cost + freight
@@ -106,17 +106,17 @@ class Pricing:
         exchange = SAME_CURRENCY if component.currency is None else self._exchange(component)
         if exchange is not SAME_CURRENCY:
             paid *= exchange
-        historic = self._money.to_minor_units(paid)
+        historical = self._money.to_minor_units(paid)
         quote = None if component.replacement_unit_cost is None else self._quote(component)
         if quote is not None:
             rate, trend = self._quoted_exchange(component, exchange), self._trend_of_quote(component)
             quoted = (quantity * quote + freight) * rate
             direct = self._money.to_minor_units(quoted if trend is None else quoted * trend.now / trend.then)
-            return EntryCost(component, historic, direct, True, exchange, quote, trend, rate)
+            return EntryCost(component, historical, direct, True, exchange, quote, trend, rate)
         index = component.price_index
         trend = None if index is None else self._indexes.trend(index, component.acquired_on)
-        direct = historic if trend is None else self._money.to_minor_units(paid * trend.now / trend.then)
-        return EntryCost(component, historic, direct, component.tax is None, exchange, None, trend)
+        direct = historical if trend is None else self._money.to_minor_units(paid * trend.now / trend.then)
+        return EntryCost(component, historical, direct, component.tax is None, exchange, None, trend)
 
     def price_labor(self, labor: Labor) -> EntryCost:
         """Return the costs of labor: hours at the rate that was paid, and at the rate that a shop asks today.
@@ -124,14 +124,14 @@ class Pricing:
         A price index trends a market rate from its own day, if that is given; without a market rate, it trends the
         rate that was paid from the day of the work.
         """
-        historic = self._money.to_minor_units(labor.hours * labor.rate)
+        historical = self._money.to_minor_units(labor.hours * labor.rate)
         market_rate = self._market_rate(labor)
         since = labor.performed_on if market_rate is None else labor.market_rate_on
         index = labor.price_index
         trend = None if index is None or since is None else self._indexes.trend(index, since)
         market_cost = labor.hours * (labor.rate if market_rate is None else market_rate)
         direct = self._money.to_minor_units(market_cost if trend is None else market_cost * trend.now / trend.then)
-        return EntryCost(labor, historic, direct, trend=trend, market_rate=market_rate)
+        return EntryCost(labor, historical, direct, trend=trend, market_rate=market_rate)
 
     def _market_rate(self, labor: Labor) -> Decimal | None:
         """The market rate, unless its day is after the valuation date."""

@@ -91,9 +91,9 @@ def _year_share(schedule: Schedule, age: Fraction, share: Fraction) -> Formula |
         case "declining_balance":
             return _declining_balance(schedule, age)
         case "sum_of_years":
-            return "share_by_digits", _digits(schedule, age)
+            return "share_by_sum_of_years", _digits(schedule, age)
         case "present_worth":
-            return "share_by_annuities", _annuities(schedule, age)
+            return "share_by_present_worth", _annuities(schedule, age)
         case _:
             return None
 

@@ -15,7 +15,7 @@ from hitchworth.valuation.indirect_costs import indirect_cost_terms
 from hitchworth.valuation.notes import NoteCollector
 from hitchworth.valuation.rollup import (
     categories,
-    documentation,
+    cost_by_evidence,
     labor_summary,
     totals,
     value_by_labor_rule,
@@ -29,10 +29,10 @@ from hitchworth.valuation.workings import workings
 def estimate(build: Build, as_of: date, options: Options) -> Estimate:
     """Value a validated build on a date.
 
-    Each line has its historic cost, its direct cost on the date, and its part of overhead, profit and sales tax. Direct
-    cost and these parts are its replacement cost new. Depreciation is replacement cost x (1 - percent good), rounded
-    once; the rest is actual cash value. So every table adds up on paper. Raises ValueError for input that `validation`
-    would have refused: an unknown currency, or a schedule that lacks a term that its method needs.
+    Each line has its historical cost, its direct cost on the date, and its part of overhead, profit and sales tax.
+    Direct cost and these parts are its replacement cost new. Depreciation is replacement cost x (1 - percent good),
+    rounded once; the rest is actual cash value. So every table adds up on paper. Raises ValueError for input that
+    `validation` would have refused: an unknown currency, or a schedule that lacks a term that its method needs.
     """
     with localcontext(PRECISE):
         money = Money(build.currency, options.rounding)
@@ -58,7 +58,7 @@ def estimate(build: Build, as_of: date, options: Options) -> Estimate:
             labor=labor_summary(lines, money),
             labor_depreciation_rule=labor_depreciation_rule_of(build.jurisdiction),
             band=band(spreads, moments, sum(line.replacement_cost for line in lines), options, money),
-            documentation=documentation(lines, money),
+            cost_by_evidence=cost_by_evidence(lines, money),
             custom_schedules=tuple(_custom_schedules(lines)),
             whole_trailer_value=whole_trailer_value(lines, rules, options, money),
             notes=notes.collected(),

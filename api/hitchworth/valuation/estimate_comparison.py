@@ -31,15 +31,15 @@ LineKey: TypeAlias = tuple[type, str]
 ChangedLine: TypeAlias = tuple[ValuedLine, list[EffectChange]]
 
 
-class DatedBuild(NamedTuple):
-    """A build and its valuation date."""
+class EstimateInput(NamedTuple):
+    """What an estimate is computed from: a build and its valuation date."""
 
     build: Build
     as_of: date
 
 
 def compare_estimates(
-    before: DatedBuild, after: DatedBuild, order: Sequence[LineEffect], options: Options
+    before: EstimateInput, after: EstimateInput, order: Sequence[LineEffect], options: Options
 ) -> EstimateComparison:
     """Compare the estimates of two validated builds in the same currency. The order must have every effect once.
 
@@ -71,10 +71,10 @@ def compare_estimates(
 class _PriceEntry:
     """Prices an entry as a build does on its date. Its notes are dropped: valuing the build collected them already."""
 
-    def __init__(self, dated: DatedBuild, money: Money) -> None:
+    def __init__(self, given: EstimateInput, money: Money) -> None:
         dropped = NoteCollector()
-        indexes = PriceIndexes(dated.build.price_indexes, dated.as_of, dropped)
-        self._pricing = Pricing(dated.build.currency, dated.as_of, money, indexes, dropped)
+        indexes = PriceIndexes(given.build.price_indexes, given.as_of, dropped)
+        self._pricing = Pricing(given.build.currency, given.as_of, money, indexes, dropped)
 
     def __call__(self, entry: Entry) -> EntryCost:
         if isinstance(entry, Component):
@@ -104,9 +104,9 @@ def _by_key(lines: Iterable[ValuedLine]) -> dict[LineKey, ValuedLine]:
     return {(type(line.cost.entry), line.cost.entry.id): line for line in lines}
 
 
-def _compared(dated: DatedBuild, valued: ValuedBuild, money: Money) -> ComparedEstimate:
+def _compared(given: EstimateInput, valued: ValuedBuild, money: Money) -> ComparedEstimate:
     sums = totals(valued.lines, valued.indirect_costs, money)
-    return ComparedEstimate(name=dated.build.name, as_of=dated.as_of, totals=sums)
+    return ComparedEstimate(name=given.build.name, as_of=given.as_of, totals=sums)
 
 
 def _effects(changes: Sequence[EffectChange], money: Money) -> Iterator[EffectTotal]:

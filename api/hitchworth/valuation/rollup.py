@@ -7,12 +7,12 @@ from decimal import Decimal
 from hitchworth.model.build import Component, EvidenceGrade, Labor
 from hitchworth.model.estimate import (
     CategoryTotal,
-    Documentation,
+    CostByEvidence,
     LaborSummary,
+    LaborTotal,
     Totals,
     ValueByLaborRule,
     WholeTrailerValue,
-    Work,
 )
 from hitchworth.model.options import LaborDepreciation, Options
 from hitchworth.money import Money
@@ -29,7 +29,7 @@ def totals(lines: Sequence[ValuedLine], amounts: IndirectCostAmounts, money: Mon
     replacement_cost = sum(line.replacement_cost for line in lines)
     depreciation = sum(line.depreciation for line in lines)
     return Totals(
-        historic_cost=money.from_minor_units(sum(line.cost.historic for line in lines)),
+        historical_cost=money.from_minor_units(sum(line.cost.historical for line in lines)),
         direct_cost=money.from_minor_units(sum(line.cost.direct for line in lines)),
         overhead=money.from_minor_units(sum(amounts.overhead)),
         profit=money.from_minor_units(sum(amounts.profit)),
@@ -58,27 +58,27 @@ def categories(lines: Sequence[ValuedLine], money: Money) -> tuple[CategoryTotal
     )
 
 
-def documentation(lines: Sequence[ValuedLine], money: Money) -> Documentation:
+def cost_by_evidence(lines: Sequence[ValuedLine], money: Money) -> CostByEvidence:
     """Return the replacement cost of the components by the grade of their evidence."""
     sums: dict[EvidenceGrade, int] = {"receipt": 0, "written_quote": 0, "own_estimate": 0}
     for line in lines:
         if isinstance(line.cost.entry, Component):
             sums[line.cost.entry.evidence_grade] += line.replacement_cost
-    return Documentation(**{grade: money.from_minor_units(of_grade) for grade, of_grade in sums.items()})
+    return CostByEvidence(**{grade: money.from_minor_units(of_grade) for grade, of_grade in sums.items()})
 
 
 def labor_summary(lines: Sequence[ValuedLine], money: Money) -> LaborSummary:
     """Return the labor in the trailer, own and hired, and what the own hours add to what was paid."""
     work = [(line, line.cost.entry) for line in lines if isinstance(line.cost.entry, Labor)]
-    own = _work([(line, labor) for line, labor in work if not labor.hired], money)
-    hired = _work([(line, labor) for line, labor in work if labor.hired], money)
+    own = _labor_total([(line, labor) for line, labor in work if not labor.hired], money)
+    hired = _labor_total([(line, labor) for line, labor in work if labor.hired], money)
     return LaborSummary(own=own, hired=hired, own_labor_added=own.replacement_cost - own.paid)
 
 
-def _work(lines: Sequence[tuple[ValuedLine, Labor]], money: Money) -> Work:
-    return Work(
+def _labor_total(lines: Sequence[tuple[ValuedLine, Labor]], money: Money) -> LaborTotal:
+    return LaborTotal(
         hours=sum((labor.hours for _, labor in lines), NO_HOURS),
-        paid=money.from_minor_units(sum(line.cost.historic for line, _ in lines)),
+        paid=money.from_minor_units(sum(line.cost.historical for line, _ in lines)),
         at_market=money.from_minor_units(sum(line.cost.direct for line, _ in lines)),
         replacement_cost=money.from_minor_units(sum(line.replacement_cost for line, _ in lines)),
     )

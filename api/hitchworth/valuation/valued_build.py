@@ -74,7 +74,7 @@ def estimate_line(
         kind=kind,
         description=description,
         category=entry.category,
-        historic_cost=cost.historic * unit,
+        historical_cost=cost.historical * unit,
         direct_cost=cost.direct * unit,
         replacement_cost=line.replacement_cost * unit,
         age_years=depreciated.age_years,

@@ -36,8 +36,8 @@ def workings(
 
 def _cost(line: ValuedLine, amounts: IndirectCostAmounts, index: int, money: Money) -> Iterator[Working]:
     cost = line.cost
-    historic, direct = money.from_minor_units(cost.historic), money.from_minor_units(cost.direct)
-    yield working("historic_cost", _add_freight(_historic(cost), cost, money), historic)
+    historical, direct = money.from_minor_units(cost.historical), money.from_minor_units(cost.direct)
+    yield working("historical_cost", _add_freight(_historical(cost), cost, money), historical)
     yield working("direct_cost", _add_freight(_direct(cost), cost, money), direct)
     yield from _indirect_costs(amounts, index, direct, money)
     parts = " + ".join(str(money.from_minor_units(part)) for part in (cost.direct, *line.indirect_costs))
@@ -84,7 +84,7 @@ def _add_freight(formula: Formula, cost: EntryCost, money: Money) -> Formula:
     return (rule, f"{text} + {money.from_minor_units(cost.freight)}") if cost.freight else formula
 
 
-def _historic(cost: EntryCost) -> Formula:
+def _historical(cost: EntryCost) -> Formula:
     entry = cost.entry
     if isinstance(entry, Labor):
         return "hours_as_paid", f"{entry.hours:f} x {entry.rate:f}"
@@ -101,7 +101,7 @@ def _direct(cost: EntryCost) -> Formula:
         if cost.trend is None:
             return "price_by_quote", quoted
         return "price_by_quote_and_index", f"({quoted}){_trend(cost)}"
-    _, paid = _historic(cost)
+    _, paid = _historical(cost)
     return ("price_as_paid", paid) if cost.trend is None else ("price_by_index", f"({paid}){_trend(cost)}")
 
 

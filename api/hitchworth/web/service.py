@@ -29,9 +29,9 @@ class Service(Struct, frozen=True, kw_only=True):
     name: Annotated[str, Meta(description="Name of the service.")]
     version: Annotated[str, Meta(description="Version of the server.")]
     purpose: Annotated[str, Meta(description="What it is for, in a sentence.")]
-    documentation: Annotated[str, Meta(description="Path of the page to read and try the API.")]
-    description: Annotated[str, Meta(description="Path of the API description (OpenAPI).")]
-    health: Annotated[str, Meta(description="Path that says whether the server is running.")]
+    documentation_path: Annotated[str, Meta(description="Path of the page to read and try the API.")]
+    openapi_path: Annotated[str, Meta(description="Path of the API description (OpenAPI).")]
+    health_path: Annotated[str, Meta(description="Path that says whether the server is running.")]
     caution: Annotated[str, Meta(description="What to keep in mind before relying on its answers.")]
 
 
@@ -41,9 +41,9 @@ def get_service() -> Service:
         name="Hitchworth",
         version=VERSION,
         purpose="Replacement value, class and insurance gap of a self-built camping trailer.",
-        documentation="/docs",
-        description="/openapi.json",
-        health="/health",
+        documentation_path="/docs",
+        openapi_path="/openapi.json",
+        health_path="/health",
         caution=CAUTION,
     )
 

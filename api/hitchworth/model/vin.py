@@ -6,7 +6,7 @@ from msgspec import Meta, Struct
 
 from hitchworth.model.note import Note
 
-NumberShape: TypeAlias = Literal["standard", "other"]
+VinShape: TypeAlias = Literal["standard", "other"]
 """The form of an identification number.
 
 standard: seventeen letters and digits, without I, O and Q (ISO 3779)
@@ -28,11 +28,11 @@ class CheckDigit(Struct, frozen=True, kw_only=True):
     ]
 
 
-class IdentificationNumber(Struct, frozen=True, kw_only=True):
+class VinCheck(Struct, frozen=True, kw_only=True):
     """The number on identification plate and title, read place by place. Notes warn; a number is never refused."""
 
     number: Annotated[str, Meta(description="The number as compared: capital letters, no spaces.")]
-    shape: Annotated[NumberShape, Meta(description="Whether it has the form of the standard.")]
+    shape: Annotated[VinShape, Meta(description="Whether it has the form of the standard.")]
     check_digit: Annotated[
         CheckDigit | None, Meta(description="Null where the number does not have the form of the standard.")
     ]

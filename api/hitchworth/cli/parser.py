@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import cast
 
 from hitchworth import validation
-from hitchworth.cli import appraisals, sheet
+from hitchworth.cli import commands, sheet
 from hitchworth.cli.exit_codes import INVALID_INPUT, OK, USAGE_ERROR, InputError, UsageError
 from hitchworth.model.request import Locale
 
@@ -45,19 +45,19 @@ def build_parser() -> argparse.ArgumentParser:
         description="What a camping trailer costs to replace, what its insurance would pay, and what to ask first.",
     )
     parser.add_argument("--version", action="version", version=f"hitchworth {version('hitchworth')}")
-    commands = parser.add_subparsers(title="commands", dest="command", metavar="COMMAND", required=True)
-    _add_demo_options(_add_command(commands, "demo", "run the whole job on a fictional build"))
-    _add_serve_options(_add_command(commands, "serve", "serve the API until interrupted"))
-    for command in appraisals.COMMANDS:
-        _add_appraisal_options(_add_command(commands, command.name, command.help), command)
-    _add_sheet_options(_add_command(commands, "sheet", "write the conversation sheet"))
+    subparsers = parser.add_subparsers(title="commands", dest="command", metavar="COMMAND", required=True)
+    _add_demo_options(_add_command(subparsers, "demo", "serve the API, appraise a fictional build and write its sheet"))
+    _add_serve_options(_add_command(subparsers, "serve", "serve the API until interrupted"))
+    for command in commands.COMMANDS:
+        _add_appraisal_options(_add_command(subparsers, command.name, command.help), command)
+    _add_sheet_options(_add_command(subparsers, "sheet", "write the conversation sheet"))
     return parser
 
 
 def _add_command(
-    commands: "argparse._SubParsersAction[argparse.ArgumentParser]", name: str, job: str
+    subparsers: "argparse._SubParsersAction[argparse.ArgumentParser]", name: str, purpose: str
 ) -> argparse.ArgumentParser:
-    return commands.add_parser(name, help=job, description=f"{job[0].upper()}{job[1:]}.")
+    return subparsers.add_parser(name, help=purpose, description=f"{purpose[0].upper()}{purpose[1:]}.")
 
 
 def _add_demo_options(parser: argparse.ArgumentParser) -> None:
@@ -73,14 +73,14 @@ def _add_serve_options(parser: argparse.ArgumentParser) -> None:
     parser.set_defaults(run=partial(_import_and_run, "serve"))
 
 
-def _add_appraisal_options(parser: argparse.ArgumentParser, command: appraisals.Command) -> None:
+def _add_appraisal_options(parser: argparse.ArgumentParser, command: commands.Command) -> None:
     alone = ", or a build alone" if command.needs_only_build else ""
     parser.add_argument("file", metavar="FILE", help=f"the request in JSON{alone}; - for standard input")
     if command.has_date:
         _add_date(parser)
     _add_locale(parser)
     parser.add_argument("--format", choices=("table", "json", "csv"), default="table", help="default: %(default)s")
-    parser.set_defaults(run=partial(appraisals.run, command))
+    parser.set_defaults(run=partial(commands.run, command))
 
 
 def _add_sheet_options(parser: argparse.ArgumentParser) -> None:

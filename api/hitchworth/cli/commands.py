@@ -77,7 +77,7 @@ COMMANDS = (
     ),
     Command(
         "gap",
-        "do the whole job, with the questions to ask first",
+        "value the build, compare the class, settle each loss, and rank the questions",
         GapRequest,
         appraisals.create_gap_statement,
         tables.gap_report,
