@@ -201,7 +201,7 @@ def test_magnitudes_of_currencies() -> None:
 
 
 def test_loose_things_that_are_contents() -> None:
-    assert set(category_groups()["contents"].categories) == {
+    assert set(category_groups()["contents"].categories) >= {
         *("hand_tools", "tools", "power_tools", "bedding", "blankets", "linen", "sheets", "towels", "tent", "annex"),
         *("kitchenware", "dishes", "cookware", "loose_equipment", "camping_gear", "computers"),
     }

@@ -18,7 +18,7 @@ from hitchworth.reference.perils import canonical_peril
 def after_loss(build: Build, losses: Sequence[Loss], as_of: date, vin_check: VinCheck | None = None) -> AfterLoss:
     """The checklist for these losses, and the time limits of the build's jurisdiction, with their last days.
 
-    Only components that are in the trailer on the day of a loss count: bought by then, and not yet removed. The
+    Only components that are in the trailer on the day of a loss count: bought by then, and not yet removed.
     The check of the VIN matters only where it is a suggestion for a build without a VIN.
     """
     perils = tuple({canonical_peril(loss.peril): loss.peril for loss in reversed(losses)}.values())[::-1]
