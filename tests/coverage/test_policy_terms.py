@@ -67,6 +67,29 @@ def test_held_back_until_the_deadline() -> None:
     assert settlement.recoverable_until == date(2027, 4, 30)
 
 
+def test_the_last_deadline_is_the_last_day_of_the_calendar() -> None:
+    almost = replace(FIRE, occurred_on=date(9999, 12, 30))
+    for days, deadline in ((1, date.max), (2, None)):
+        policy = replace(NEW, holdback=True, holdback_days=days)
+        assert settle(policy, circumstances(almost, *LINES)).recoverable_until == deadline
+
+
+@pytest.mark.parametrize(
+    ("terms", "noted"),
+    [
+        ({"coinsurance_rate": "0.8"}, True),  # no limit and no amount: nothing to compare with the value
+        ({"coinsurance_rate": "0.8", "limit": "5000"}, False),
+        ({"coinsurance_rate": "0.8", "amount": "5000"}, False),
+        ({"coinsurance_rate": "0.8", "amount": "5000", "limit": "5000"}, False),
+        ({"coinsurance_rate": "0"}, False),
+    ],
+)
+def test_a_coinsurance_clause_without_an_amount_of_insurance_is_noted(terms: dict[str, str], *, noted: bool) -> None:
+    policy = replace(WORN, **{name: Decimal(value) for name, value in terms.items()})
+    codes = [note.code for note in settle(policy, circumstances(FIRE, *LINES)).notes]
+    assert codes == (["coinsurance_without_limit"] if noted else [])
+
+
 def test_deadline_past_the_end_of_the_calendar_is_none() -> None:
     last = replace(FIRE, occurred_on=date.max)
     assert settle(replace(NEW, holdback=True, holdback_days=1), circumstances(last, *LINES)).recoverable_until is None
