@@ -325,6 +325,15 @@ def test_an_answer_to_a_peril_and_to_a_situation() -> None:
     assert settle(answered, circumstances(FIRE, *LINES)).payable == 0
 
 
+@pytest.mark.parametrize(("value", "paid", "best"), [(True, 8100, 8100), (False, 0, 0), (None, 0, 8100)])
+def test_an_answer_to_a_peril_by_another_name_is_the_newest(*, value: bool | None, paid: int, best: int) -> None:
+    policy = replace(POLICY, covers_perils={"windstorm": False, "hail": True}, excluded_perils=None)
+    answered = with_recorded_answers(policy, [Answer(policy="p", term="covers_perils.wind", value=value)])
+    assert answered.covers_perils == {"hail": True, "wind": value}
+    found = settle(answered, circumstances(replace(FIRE, peril="Wind"), *LINES))
+    assert (found.payable, found.payable_at_best) == dollars(paid, best)
+
+
 def test_outcomes_of_terms_that_are_absent_have_nothing_to_answer() -> None:
     outcomes = Outcomes(POLICY, circumstances(FIRE, *LINES))
     assert (outcomes.terms, outcomes.worst, outcomes.best) == ((), {}, {})

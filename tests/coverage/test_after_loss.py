@@ -153,8 +153,16 @@ def test_what_was_fitted_on_the_day_of_the_loss_counts_and_not_what_is_fitted_to
     assert [part.component for part in found.serial_numbers] == ["fridge", "sold"]
 
 
+def test_what_was_fitted_at_one_of_several_losses_counts() -> None:
+    losses = (*losses_by(("theft",), date(2026, 10, 1)), *losses_by(("fire",), date(2026, 11, 2)))
+    found = after_loss(BUILD, losses, DAY)
+    assert [part.component for part in found.serial_numbers] == ["fridge", "sold", "ordered"]
+
+
 def test_a_peril_is_the_same_however_it_is_written() -> None:
     assert duties(BUILD, " Theft").keys() == duties(BUILD, "theft").keys()
+    assert duties(BUILD, "burglary").keys() == duties(BUILD, "theft").keys()
+    assert after_loss(BUILD, losses_by(("burglary", "theft")), DAY).perils == ("burglary",)
     assert after_loss(BUILD, losses_by(("theft", "THEFT")), DAY).perils == ("theft",)
 
 
@@ -165,6 +173,7 @@ def test_a_peril_is_the_same_however_it_is_written() -> None:
         ("DE", "de-part-payment", date(2026, 11, 15), date(2026, 12, 15)),
         ("DE", "de-part-payment", date(2027, 1, 31), date(2027, 2, 28)),  # German Civil Code, section 188(3)
         ("DE", "de-part-payment", date(2026, 12, 31), date(2027, 1, 31)),
+        ("DE", "de-part-payment", date(9999, 11, 30), date(9999, 12, 30)),
         ("DE", "de-part-payment", date(9999, 12, 31), None),
         (None, "usual-proof", date(9999, 12, 1), None),
         ("US-TX", "us-tx-decide", date(2026, 11, 1), None),

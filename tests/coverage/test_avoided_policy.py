@@ -30,6 +30,12 @@ def test_nothing_but_the_premium_is_left(*, knows: bool | None, verdict: Verdict
     assert found.payable == 9600, "apart from the settlement"
 
 
+def test_the_premium_has_the_decimals_of_the_currency() -> None:
+    found = settled(replace(UNTOLD, annual_premium=Decimal("480.125")))
+    assert found.if_avoided is not None
+    assert str(found.if_avoided.premium_returned) == "480.13"
+
+
 def test_an_agreed_value_is_avoided_too() -> None:
     agreed = replace(UNTOLD, basis="agreed_value", amount=Decimal(20000), annual_premium=None)
     found = settled(agreed)

@@ -8,7 +8,7 @@ from msgspec.structs import replace
 from hitchworth.coverage.loss import by_category, total_replacement_cost, with_depreciation_cap
 from hitchworth.model.estimate import EstimateLine
 from hitchworth.model.policy import Damage, Loss
-from valued_builds import DAY, USD, circumstances, line
+from valued_builds import DAY, USD, circumstances, dollars, known_policy, line, settle
 
 FIRE = Loss(name="fire", peril="fire", extent="total", occurred_on=DAY)
 LINES = (
@@ -110,3 +110,9 @@ def test_depreciation_is_capped_line_by_line(cap: str, kept: tuple[int, ...]) ->
     assert capped[4].labor_depreciation == 4000
     tighter = with_depreciation_cap(capped, Decimal("0.05"), USD)
     assert tighter[4].labor_depreciation == 2000
+
+
+def test_where_nothing_was_lost_all_of_it_is_covered() -> None:
+    nothing = replace(FIRE, extent="partial", damage=(Damage(category="roof", fraction=Decimal(0)),))
+    settlement = settle(known_policy(), circumstances(nothing, *LINES))
+    assert (settlement.replacement_cost, settlement.payable, settlement.share_covered) == dollars(0, 0, 1)

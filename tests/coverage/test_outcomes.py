@@ -16,9 +16,10 @@ from hitchworth.coverage.outcomes import Answers, Outcomes, with_claim_answer
 from hitchworth.coverage.questions import ranked_questions
 from hitchworth.coverage.sensitivity import plausible_answers_of
 from hitchworth.coverage.situation import situation_of
-from hitchworth.coverage.steps import settle_claim
+from hitchworth.coverage.steps import STAGES, settle_claim, terms_read_from
 from hitchworth.coverage.terms import plausible_answers
 from hitchworth.model.policy import Loss, Policy
+from hitchworth.reference.plausible_terms import has_plausible_values
 from valued_builds import DAY, circumstances, known_policy, line, settle
 
 OPEN = (
@@ -156,6 +157,12 @@ def test_a_term_is_assumed_aloud_when_the_payment_could_be_better(context: LossC
     settlement = settle(policy, context)
     assert settlement.payable <= settlement.payable_at_best
     assert bool(settlement.assumed) or settlement.payable == settlement.payable_at_best
+
+
+def test_every_term_that_a_settlement_may_need_has_plausible_answers() -> None:
+    needed = {term for place in range(STAGES) for term in terms_read_from(place)}
+    assert {"basis", "order", "covers_damage", "values_by", "contents_limit"} <= needed
+    assert [term for term in needed if not has_plausible_values(term)] == []
 
 
 def test_a_limit_does_not_hide_what_a_term_moves() -> None:

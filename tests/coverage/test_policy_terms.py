@@ -67,6 +67,29 @@ def test_held_back_until_the_deadline() -> None:
     assert settlement.recoverable_until == date(2027, 4, 30)
 
 
+def test_the_last_deadline_is_the_last_day_of_the_calendar() -> None:
+    almost = replace(FIRE, occurred_on=date(9999, 12, 30))
+    for days, deadline in ((1, date.max), (2, None)):
+        policy = replace(NEW, holdback=True, holdback_days=days)
+        assert settle(policy, circumstances(almost, *LINES)).recoverable_until == deadline
+
+
+@pytest.mark.parametrize(
+    ("terms", "noted"),
+    [
+        ({"coinsurance_rate": "0.8"}, True),  # no limit and no amount: nothing to compare with the value
+        ({"coinsurance_rate": "0.8", "limit": "5000"}, False),
+        ({"coinsurance_rate": "0.8", "amount": "5000"}, False),
+        ({"coinsurance_rate": "0.8", "amount": "5000", "limit": "5000"}, False),
+        ({"coinsurance_rate": "0"}, False),
+    ],
+)
+def test_a_coinsurance_clause_without_an_amount_of_insurance_is_noted(terms: dict[str, str], *, noted: bool) -> None:
+    policy = replace(WORN, **{name: Decimal(value) for name, value in terms.items()})
+    codes = [note.code for note in settle(policy, circumstances(FIRE, *LINES)).notes]
+    assert codes == (["coinsurance_without_limit"] if noted else [])
+
+
 def test_deadline_past_the_end_of_the_calendar_is_none() -> None:
     last = replace(FIRE, occurred_on=date.max)
     assert settle(replace(NEW, holdback=True, holdback_days=1), circumstances(last, *LINES)).recoverable_until is None
@@ -108,6 +131,30 @@ def test_salvage_kept_comes_off_the_payment() -> None:
     assert payable(NEW, replace(kept, salvage_kept=False)) == 10000
 
 
+def test_the_insured_loss_is_the_loss_with_tax_and_without_the_salvage_before_the_terms() -> None:
+    # Worth 7,900. Tax of 10 % on 7,900 - 600 = 730, fees 50; the wreck of 600 is kept: 8,080. Deductible and limit come
+    # later: 8,680 - 1,000, at most 5,000, less the wreck.
+    policy = replace(
+        WORN,
+        total_loss_tax_rate=Decimal("0.1"),
+        total_loss_fees=Decimal(50),
+        deductible=Decimal(1000),
+        limit=Decimal(5000),
+    )
+    kept = replace(FIRE, salvage_value=Decimal(600), salvage_kept=True)
+    found = settle(policy, circumstances(kept, *LINES))
+    assert (found.insured_loss, found.payable) == dollars(8080, 4400)
+    # Not kept, it comes off nowhere: 7,900 + 790 + 50.
+    sold = settle(policy, circumstances(replace(kept, salvage_kept=False), *LINES))
+    assert (sold.insured_loss, sold.payable) == dollars(8740, 5000)
+    # Of a repair there is no wreck.
+    hail = replace(HAIL, salvage_value=Decimal(600), salvage_kept=True)
+    assert settle(policy, circumstances(hail, *LINES)).insured_loss == 1800
+    # A wreck that is worth more than the trailer leaves nothing.
+    dear = replace(FIRE, salvage_value=Decimal(9000), salvage_kept=True)
+    assert settle(policy, circumstances(dear, *LINES)).insured_loss == 0
+
+
 def test_sublimit_of_a_group() -> None:
     contents = replace(NEW, sublimits=(Sublimit(category="contents", amount=Decimal(300)),))
     assert payable(contents) == 9300
@@ -135,7 +182,7 @@ def test_under_construction() -> None:
 def test_share_covered_is_payable_over_cost(salvage_kept: bool, replaced: bool) -> None:
     loss = replace(FIRE, salvage_value=Decimal(3333), salvage_kept=salvage_kept, replaced=replaced)
     settlement = settle(NEW, circumstances(loss, *LINES))
-    assert settlement.share_covered == Decimal("0.6667") if salvage_kept else Decimal("0.7900")
+    assert settlement.share_covered == Decimal("0.6667" if salvage_kept else "0.7900")
 
 
 @pytest.mark.parametrize("order", [("roof", "custom_equipment"), ("custom_equipment", "roof")])

@@ -35,6 +35,16 @@ def test_class_value_of_a_total_loss() -> None:
     }
 
 
+def test_a_plain_trailer_that_costs_as_much_but_is_worth_less_is_what_is_owed() -> None:
+    # Built for 5,000: a frame of 4,000, a fifth worn, and a new panel of 1,000: 4,200. A plain trailer of 5,000, worn
+    # like the frame: 4,000. One of 5,001 costs more than what was lost, so that is owed.
+    lines = (line("frame", "chassis", "4000", "800"), line("panel", "body_panels", "1000"))
+    policy = known_policy("auto", settles_as="registered_class")
+    for price, paid in (("5000", 4000), ("5001", 4200), ("4999", 3999)):
+        around = circumstances(THEFT, *lines, verdict="mismatch", comparable_price=price)
+        assert round(settle(policy, around).payable) == paid
+
+
 def test_class_means_nothing_where_class_and_use_match() -> None:
     policy = known_policy("auto", basis="replacement_cost", settles_as="registered_class", depreciates_labor=False)
     assert settle(policy, circumstances(THEFT, CHASSIS, BODY, WORK, verdict="match")).payable == 20000

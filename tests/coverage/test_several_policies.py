@@ -76,6 +76,24 @@ def test_no_break_even_where_the_dearer_policy_pays_no_more() -> None:
     assert (even.extra_payable, even.probability) == (Decimal(0), None)
 
 
+@pytest.mark.parametrize(
+    ("premium", "more", "probability"),
+    [
+        (1200, 30000, "0.0100"),
+        (1200, 300, "1.0000"),  # 300 for 300: only where it is lost every year
+        (1200, 299, None),  # 300 a year for 299 in a year of loss
+        (900, 0, None),
+        (900, 100, "0.0000"),
+    ],
+)
+def test_break_even_only_where_it_can_pay_off(premium: int, more: int, probability: str | None) -> None:
+    low, high = (replace(FIRST, name=name, limit=Decimal(30_000 + extra)) for name, extra in (("a", 0), ("b", more)))
+    policies = (replace(low, annual_premium=Decimal(900)), replace(high, annual_premium=Decimal(premium)))
+    (even,) = break_evens([settle(policy, AROUND) for policy in policies], policies, USD)
+    assert even.extra_payable == more
+    assert even.probability == (None if probability is None else Decimal(probability))
+
+
 @pytest.mark.parametrize(("chance", "cost"), [("0.02", "1500.00"), ("0", "900.00")])
 def test_expected_cost_by_the_users_own_probabilities(chance: str, cost: str) -> None:
     worn = replace(FIRST, basis="actual_cash_value")

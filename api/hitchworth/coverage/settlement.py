@@ -69,9 +69,10 @@ def _if_avoided(claim: Claim) -> AvoidedCoverage | None:
     """Return what is left if the insurer avoids the policy, because nobody told it what the trailer is built for."""
     if claim.policy.knows_built_use or claim.context.verdict == "match":
         return None
+    money, premium = claim.money, claim.policy.annual_premium
     return AvoidedCoverage(
-        payable=claim.money.from_minor_units(0),
-        premium_returned=claim.policy.annual_premium,
+        payable=money.from_minor_units(0),
+        premium_returned=None if premium is None else money.from_minor_units(money.to_minor_units(premium)),
         rule=concealment_rule_of(claim.context.build.jurisdiction),
     )
 

@@ -78,7 +78,7 @@ def settle_class(account: Account, claim: Claim) -> Account:
     counted = _counted(owed, claim)
     as_built = sum(basis.worth(line, claim, total=account.total) for line in counted)
     plain_value = basis.worth(plain, claim, total=account.total)
-    if plain_value < as_built and plain.replacement_cost < total_replacement_cost(counted):
+    if plain_value < as_built and plain.replacement_cost <= total_replacement_cost(counted):
         owed = (plain,)
     return replace(account.cap("class_value", total_replacement_cost(owed), "class"), lines=owed)
 

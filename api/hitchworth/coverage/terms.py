@@ -12,6 +12,7 @@ from hitchworth.model.note import Note
 from hitchworth.model.policy import ABSENT, AbsentTerm, Answer, Policy
 from hitchworth.model.timeline import oldest_first
 from hitchworth.reference.labor_depreciation_rules import labor_depreciation_rule_of
+from hitchworth.reference.perils import same_peril
 from hitchworth.reference.plausible_terms import (
     PlausibleValue,
     default_sales_tax_rate,
@@ -47,7 +48,8 @@ def with_answer(policy: Policy, term: str, value: TermValue) -> Policy:
     """Return the policy with one term settled; the value is one that the field can hold, or ABSENT."""
     name, _, key = term.partition(".")
     if key:
-        return replace(policy, **{name: {**getattr(policy, name), key: value}})
+        others = {other: stated for other, stated in getattr(policy, name).items() if not same_peril(other, key)}
+        return replace(policy, **{name: {**others, key: value}})
     without = tuple(absent for absent in policy.without if absent != name)
     if value == ABSENT and name in ABSENT_TERMS:
         return replace(policy, **{name: None}, without=(*without, name))

@@ -109,7 +109,7 @@ class ConcealmentRule(Struct, frozen=True, kw_only=True):
 class AvoidedCoverage(Struct, frozen=True, kw_only=True):
     """What is paid if the insurer, which was not told of the built use, avoids the policy.
 
-    It is apart from the settlement.
+    Apart from the settlement.
     """
 
     payable: Annotated[RoundedAmount, Meta(description="Always 0: an agreed value is not paid either.")]
