@@ -5,7 +5,7 @@ For builds of 60, 300 and 2,000 lines it prints, in one run on the machine that 
 - core: the estimate's way from bytes to bytes (typed decoding of the body, estimate, encoding of the answer) and the
   estimate alone, both over the floor: typed decoding of the same body, and encoding of what was decoded;
 - settlements: a gap statement of 60 lines for 10 policies and 20 losses over the same floor, with every term of the
-  policies known, and with none known but the basis;
+  policies known, and with six of them open;
 - HTTP: POST /v1/estimates, with all its checks and words, over a route of the same application that only decodes the
   body and echoes it; one caller after the other on one connection, the server in a process of its own.
 
@@ -78,6 +78,14 @@ KNOWN_TERMS = {
     "without": ["limit", "custom_equipment_limit", "contents_limit", "replacement_years", "total_loss_threshold"],
 }
 SECONDS_A_ROUND = 0.02
+OPEN_TERMS = (
+    "deductible",
+    "coinsurance_rate",
+    "settles_as",
+    "counts_own_labor",
+    "depreciates_labor",
+    "total_loss_tax_rate",
+)
 
 
 def body(lines: int, shape: str) -> bytes:
@@ -165,7 +173,8 @@ def core() -> None:
 def coverage() -> None:
     """Print the table of gap statements."""
     print(f"\n{'':>6} {'policies':>8} {'losses':>8} {'floor us':>9} {'whole us':>9} {'whole':>7}")
-    for name, known in (("known", KNOWN_TERMS), ("open", {})):
+    some = {term: value for term, value in KNOWN_TERMS.items() if term not in OPEN_TERMS}
+    for name, known in (("known", KNOWN_TERMS), ("open", some)):
         request = msgspec.json.decode(body(60, "orders")) | {
             "policies": [{"name": f"policy-{number}", "basis": BASES[number % 3]} | known for number in range(10)],
             "losses": [

@@ -47,10 +47,12 @@ class Account(Struct, frozen=True, gc=False):
         """What was taken off for depreciation so far."""
         return sum(entry.amount for entry in self.entries if entry.cause in ("depreciation", "labor_depreciation"))
 
-    @property
-    def position(self) -> tuple[object, ...]:
-        """What the further settlement depends on: everything but the way to this point."""
-        return self.running, self.total, self.value, self.added, self.covered, self.lines
+    def position(self, *, parts: bool) -> tuple[object, ...]:
+        """Return what the further settlement depends on, without the way to this point.
+
+        `parts`: with the parts of the value, for a settlement that still looks at them.
+        """
+        return (self.running, self.total, *((self.value, self.added, self.lines) if parts else ()))
 
     def take(self, code: str, amount: int, cause: Cause, /, **parameters: str) -> "Account":
         """Take an amount off under its cause (a negative amount is added). Nothing is entered for zero."""

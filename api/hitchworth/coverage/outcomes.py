@@ -14,7 +14,7 @@ from hitchworth.coverage.account import Account
 from hitchworth.coverage.claim import VERDICT, Claim, OpenTermError, claim_of
 from hitchworth.coverage.decision_diagram import DecisionDiagram, Node
 from hitchworth.coverage.loss import LossContext
-from hitchworth.coverage.steps import FIRST_ORDERED_STAGE, STAGES, open_account, settle_claim, stage_at, terms_read_from
+from hitchworth.coverage.steps import FIRST_ORDERED_STAGE, STAGES, ahead_of, open_account, settle_claim, stage_at
 from hitchworth.coverage.terms import TermValue, plausible_answers, with_answer
 from hitchworth.model.policy import Policy
 
@@ -87,8 +87,9 @@ class Outcomes:
         """
         if place == STAGES or not account.covered or (place >= FIRST_ORDERED_STAGE and not account.running):
             return self._diagram.leaf(account.running)
-        ahead = terms_read_from(place)
-        key = (place, account.position, tuple(answer for answer in answers if answer[0] in ahead))
+        ahead = ahead_of(place, claim.policy)
+        still = tuple(answer for answer in answers if answer[0] in ahead.terms)
+        key = (place, account.position(parts=ahead.parts), still)
         node = self._settled.get(key)
         if node is None:
             node = self._settled[key] = self._next(place, account, claim, answers)

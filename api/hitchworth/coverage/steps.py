@@ -19,7 +19,7 @@ from hitchworth.coverage.account import Account
 from hitchworth.coverage.bases import BASES, basis_of, value_of_whole, value_on
 from hitchworth.coverage.claim import VERDICT, Claim, covers_damage, covers_peril, is_open, known, known_or_absent
 from hitchworth.coverage.loss import LossLine, total_replacement_cost
-from hitchworth.model.policy import DEFAULT_ORDER, PerilDeductible, SettlementStep, Sublimit
+from hitchworth.model.policy import DEFAULT_ORDER, PerilDeductible, Policy, SettlementStep, Sublimit
 from hitchworth.model.settlement import Cause
 from hitchworth.reference.category_groups import CONTENTS, CUSTOM_EQUIPMENT, belongs
 from hitchworth.reference.perils import same_peril
@@ -216,6 +216,9 @@ _ORDERED_STAGES: Mapping[SettlementStep, Stage] = MappingProxyType(
         "limit": Stage(apply_limit, ("limit",)),
     }
 )
+_FLAT_DEDUCTIBLE = Stage(apply_deductible, ("deductible",))
+"""The same where no peril has a deductible of its own, which may be a share of the value or of the limit."""
+
 FIRST_ORDERED_STAGE = len(_FIRST_STAGES)
 """The place of the first stage whose order the policy sets. From there on nothing is added to an amount of 0."""
 
@@ -223,26 +226,54 @@ STAGES = len(_FIRST_STAGES) + len(_ORDERED_STAGES) + 1
 """How many stages there are after the account was opened."""
 
 
+class Ahead(NamedTuple):
+    """What the settlement may still look at from a stage on."""
+
+    terms: frozenset[str]
+    parts: bool
+    """Whether it looks at the parts of the value: the lines, and what was added to them."""
+
+
 def stage_at(place: int, claim: Claim) -> Stage:
     """Return the stage at a place. Those of the policy's terms come in its order; others follow in the customary one.
 
     Raises OpenTermError where the order is needed and not known.
     """
-    if place < len(_FIRST_STAGES):
+    if place < FIRST_ORDERED_STAGE:
         return _FIRST_STAGES[place]
     if place == STAGES - 1:
         return Stage(take_salvage, ())
-    order = known(claim.policy.order, "order")
-    order = (*order, *(step for step in DEFAULT_ORDER if step not in order))
-    return _ORDERED_STAGES[order[place - len(_FIRST_STAGES)]]
+    return _ordered_stages(known(claim.policy.order, "order"))[place - FIRST_ORDERED_STAGE]
+
+
+def ahead_of(place: int, policy: Policy) -> Ahead:
+    """Return what the stage at the place and those after it may look at."""
+    return _ahead(place, policy.order, flat=not policy.peril_deductibles)
 
 
 @cache
-def terms_read_from(place: int) -> frozenset[str]:
-    """Return the terms that a stage at the place, or one after it, may look at."""
-    ordered = tuple(_ORDERED_STAGES.values()) if place < STAGES - 1 else ()
-    order = ("order",) if ordered else ()
-    return frozenset((*order, *(term for stage in (*_FIRST_STAGES[place:], *ordered) for term in stage.reads)))
+def _ordered_stages(order: tuple[SettlementStep, ...]) -> tuple[Stage, ...]:
+    steps = (*order, *(step for step in DEFAULT_ORDER if step not in order))
+    return tuple(_ORDERED_STAGES[step] for step in steps)
+
+
+@cache
+def _ahead(place: int, order: tuple[SettlementStep, ...] | None, *, flat: bool) -> Ahead:
+    left = max(place - FIRST_ORDERED_STAGE, 0)
+    ordered = tuple(_ORDERED_STAGES.values()) if order is None else _ordered_stages(order)[left:]
+    ordered = ordered if left < len(_ORDERED_STAGES) else ()
+    stages = [
+        *_FIRST_STAGES[place:],
+        *(_FLAT_DEDUCTIBLE if flat and stage.run is apply_deductible else stage for stage in ordered),
+    ]
+    terms = {term for stage in stages for term in stage.reads}
+    if ordered:
+        terms.add("order")
+    return Ahead(frozenset(terms), parts=any(map(_uses_parts, stages)))
+
+
+def _uses_parts(stage: Stage) -> bool:
+    return stage in _FIRST_STAGES or stage.run is apply_sublimits
 
 
 def settle_claim(claim: Claim) -> Account:
