@@ -813,11 +813,13 @@ class Policy(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Every peril that the wording excludes. Once this is given, the others are covered, except gradual damage (rot,
     wear, mold ...), which is excluded by custom. None: [].
     """
-    covers_perils: dict[str, bool | None] = field(default_factory=dict)
-    """For single perils, whether they are covered. Goes before excluded_perils; null: not known."""
-    covers_situations: dict[Situation, bool | None] = field(default_factory=dict)
-    """Whether the trailer is covered while it is stored, towed, lived in, rented out or abroad; null or left out:
-    not known. Asked only for situations that a loss names.
+    covers_perils: dict[str, bool | None] | None = None
+    """For single perils, whether they are covered. Takes precedence over excluded_perils; a peril that is null is
+    not known.
+    """
+    covers_situations: dict[Situation, bool | None] | None = None
+    """Whether the trailer is covered while it is stored, towed, lived in, rented out or abroad; one that is null or
+    left out is not known. Asked only for situations that a loss names.
     """
     peril_deductibles: tuple[PerilDeductible, ...] | None = None
     """Deductibles for single perils, in place of `deductible`. None: []."""
@@ -936,8 +938,10 @@ class Answer(Struct, frozen=True, kw_only=True, omit_defaults=True):
     older than one with a day.
     """
 
-    value: bool | int | float | str | None
-    """The answer, as the term or the fact would have it. Null: the term or fact stays open."""
+    value: bool | int | float | str | tuple[str, ...] | None
+    """The answer, as the term or the fact would have it. none: the policy does not have the term. Null: the term or
+    fact stays open.
+    """
     policy: str | None = None
     """Name of the policy. Null: the answer is about a fact."""
     term: str | None = None
@@ -2567,7 +2571,7 @@ class ConcealmentRule(Struct, frozen=True, kw_only=True):
 class AvoidedCoverage(Struct, frozen=True, kw_only=True):
     """What is paid if the insurer, which was not told of the built use, avoids the policy.
 
-    It is apart from the settlement.
+    Apart from the settlement.
     """
 
     payable: Decimal

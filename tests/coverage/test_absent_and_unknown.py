@@ -314,6 +314,16 @@ def test_an_answer_with_a_value_ends_the_absence() -> None:
     assert settle(answered, circumstances(FIRE, *LINES)).payable == 5000
 
 
+def test_an_answer_with_a_list() -> None:
+    # 10,100 to replace, and an agreed order of deductible and limit: 10,100 - 1,000 = 9,100, capped at 8,000; the other
+    # way round 8,000 - 1,000 = 7,000.
+    policy = known_policy(basis="replacement_cost", deductible=Decimal(1000), limit=Decimal(8000), order=None)
+    context = circumstances(FIRE, *LINES)
+    for order, paid in ((("deductible", "limit"), 8000), (("limit", "deductible"), 7000)):
+        answered = with_recorded_answers(policy, [Answer(policy="p", term="order", value=order)])
+        assert settle(answered, context).payable == paid
+
+
 def test_an_answer_to_a_peril_and_to_a_situation() -> None:
     answers = [
         Answer(policy="p", term="covers_perils.fire", value=False),

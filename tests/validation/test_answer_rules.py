@@ -113,3 +113,28 @@ def test_an_answer_in_the_future() -> None:
     assert (fault.pointer, fault.found) == ("/answers/2/said_on", "2026-11-26")
     assert (fault.detail, fault.expected) == ("Date is in the future", "2026-11-25 or earlier")
     assert list(rule_faults(request)) == []
+
+
+@pytest.mark.parametrize(
+    ("term", "value"),
+    [
+        ("order", ["deductible", "limit"]),
+        ("betterment_categories", ["tires"]),
+        ("excluded_perils", []),
+    ],
+)
+def test_a_list_of_names_can_be_answered(term: str, value: list[str]) -> None:
+    assert places(gap_request(answers=[{"policy": "one", "term": term, "value": value}]), GapRequest) == []
+
+
+@pytest.mark.parametrize(
+    ("answer", "found"),
+    [
+        ({"policy": "one", "term": "order", "value": ["deductable"]}, '["deductable"]'),
+        ({"policy": "one", "term": "deductible", "value": ["500"]}, '["500"]'),
+        ({"fact": "wheels", "value": ["4"]}, '["4"]'),
+    ],
+)
+def test_a_list_that_is_no_answer_is_refused(answer: Json, found: str) -> None:
+    fault = only_fault(gap_request(answers=[answer]), GapRequest)
+    assert (fault.pointer, fault.found) == ("/answers/0/value", found)

@@ -27,6 +27,10 @@ DAMAGE_TERMS = (
     "depreciates_labor",
     "holdback",
     "total_loss_tax_rate",
+    "values_by",
+    "counts_own_labor",
+    "custom_equipment_limit",
+    "peril_deductibles",
 )
 """A policy on which one of these is known says how it pays for damage; so it covers damage."""
 
@@ -105,7 +109,7 @@ def is_open(policy: Policy, term: str) -> bool:
     """Return whether a term is not known: neither stated nor known to be absent."""
     name, _, key = term.partition(".")
     if key:
-        return getattr(policy, name).get(key) is None
+        return (getattr(policy, name) or {}).get(key) is None
     return getattr(policy, name) is None and name not in policy.without
 
 
@@ -144,5 +148,6 @@ def is_excluded_by_custom(policy: Policy, peril: str) -> bool:
 
 def _stated(policy: Policy, peril: str) -> bool | None:
     """Return what the policy says of the single peril, under any of its names."""
-    stated = {canonical_peril(name): covered for name, covered in policy.covers_perils.items() if covered is not None}
-    return stated.get(canonical_peril(peril))
+    stated = policy.covers_perils or {}
+    by_name = {canonical_peril(name): covered for name, covered in stated.items() if covered is not None}
+    return by_name.get(canonical_peril(peril))

@@ -49,7 +49,8 @@ def settle_exclusions(account: Account, claim: Claim) -> Account:
     if not covers_peril(policy, claim.loss.peril):
         return _not_covered(account, "exclusion", "exclusion", peril=claim.loss.peril)
     for situation in claim.loss.situations:
-        if not known(policy.covers_situations.get(situation), f"covers_situations.{situation}"):
+        covered = (policy.covers_situations or {}).get(situation)
+        if not known(covered, f"covers_situations.{situation}"):
             return _not_covered(account, "situation", "exclusion", situation=situation)
     if context.under_construction and not known(policy.covers_under_construction, "covers_under_construction"):
         return _not_covered(account, "under_construction", "under_construction")

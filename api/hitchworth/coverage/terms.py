@@ -48,7 +48,9 @@ def with_answer(policy: Policy, term: str, value: TermValue) -> Policy:
     """Return the policy with one term settled; the value is one that the field can hold, or ABSENT."""
     name, _, key = term.partition(".")
     if key:
-        others = {other: stated for other, stated in getattr(policy, name).items() if not same_peril(other, key)}
+        others = {
+            other: stated for other, stated in (getattr(policy, name) or {}).items() if not same_peril(other, key)
+        }
         return replace(policy, **{name: {**others, key: value}})
     without = tuple(absent for absent in policy.without if absent != name)
     if value == ABSENT and name in ABSENT_TERMS:

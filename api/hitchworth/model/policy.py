@@ -4,7 +4,7 @@ from datetime import date
 from decimal import Decimal
 from typing import Annotated, Literal, TypeAlias
 
-from msgspec import Meta, Struct, field
+from msgspec import Meta, Struct
 
 from hitchworth.model.numbers import Amount, Days, Rate, Real, Share, Whole, Years
 from hitchworth.model.strings import Identifier, ShortText
@@ -279,19 +279,19 @@ class Policy(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         ),
     ] = None
     covers_perils: Annotated[
-        dict[Identifier, bool | None],
+        Annotated[dict[Identifier, bool | None], Meta(max_length=100)] | None,
         Meta(
-            max_length=100,
-            description="For single perils, whether they are covered. Goes before excluded_perils; null: not known.",
+            description="For single perils, whether they are covered. Takes precedence over excluded_perils; a peril "
+            "that is null is not known."
         ),
-    ] = field(default_factory=dict)
+    ] = None
     covers_situations: Annotated[
-        dict[Situation, bool | None],
+        dict[Situation, bool | None] | None,
         Meta(
-            description="Whether the trailer is covered while it is stored, towed, lived in, rented out or abroad; "
-            "null or left out: not known. Asked only for situations that a loss names."
+            description="Whether the trailer is covered while it is stored, towed, lived in, rented out or abroad; one "
+            "that is null or left out is not known. Asked only for situations that a loss names."
         ),
-    ] = field(default_factory=dict)
+    ] = None
     peril_deductibles: Annotated[
         Annotated[tuple[PerilDeductible, ...], Meta(max_length=100)] | None,
         Meta(description="Deductibles for single perils, in place of `deductible`. None: []."),
@@ -423,8 +423,11 @@ class Answer(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """
 
     value: Annotated[
-        bool | Whole | Real | ShortText | None,
-        Meta(description="The answer, as the term or the fact would have it. Null: the term or fact stays open."),
+        bool | Whole | Real | ShortText | Annotated[tuple[ShortText, ...], Meta(max_length=100)] | None,
+        Meta(
+            description="The answer, as the term or the fact would have it. none: the policy does not have the term. "
+            "Null: the term or fact stays open."
+        ),
     ]
     policy: Annotated[Identifier | None, Meta(description="Name of the policy. Null: the answer is about a fact.")] = (
         None

@@ -15,10 +15,14 @@ from hitchworth.validation.classification_rules import fact_faults
 from hitchworth.validation.fault_texts import describe_type, describe_type_error, shorten, with_suggestions
 from hitchworth.validation.json_pointer import child_pointer
 from hitchworth.validation.policy_rules import unknown_policy
-from hitchworth.validation.type_inspection import is_scalar, record_fields
+from hitchworth.validation.type_inspection import is_list_of_scalars, is_scalar, record_fields
 
-_TERMS = {field.name: field.type for field in record_fields(Policy) if field.name != "name" and is_scalar(field.type)}
-"""The terms that one answer can settle, with their types: those with a single value."""
+_TERMS = {
+    field.name: field.type
+    for field in record_fields(Policy)
+    if field.name not in {"name", "without"} and (is_scalar(field.type) or is_list_of_scalars(field.type))
+}
+"""The terms that one answer can settle, with their types: those with a single value, or a list of names."""
 
 _ABSENT_TERMS = get_args(AbsentTerm)
 _SITUATIONS = get_args(Situation)
@@ -66,6 +70,10 @@ def _settles(answer: Answer) -> dict[str, str]:
 
 def _fact_faults(fact: str, answer: Answer, at: str) -> Iterator[Fault]:
     """Yield the faults of the fact, at the field of the answer that has its name or its value."""
+    if isinstance(answer.value, tuple):
+        found = shorten(msgspec.json.encode(answer.value).decode())
+        yield Fault(pointer=f"{at}/value", detail="A fact has one value", expected="one value, or null", found=found)
+        return
     field = "value" if fact in vocabulary() else "fact"
     for fault in fact_faults({fact: answer.value}, ""):
         yield msgspec.structs.replace(fault, pointer=f"{at}/{field}")
@@ -108,6 +116,7 @@ def _type_faults(term_type: Any, answer: Answer, at: str) -> Iterator[Fault]:
 def _bound_faults(policy: Policy, term: str, answer: Answer, at: str) -> Iterator[Fault]:
     value = msgspec.convert(answer.value, _TERMS[term])
     for fault in bound_faults(msgspec.structs.replace(policy, **{term: value})):
-        if fault.pointer == child_pointer("", term):
+        at_term = child_pointer("", term)
+        if fault.pointer == at_term or fault.pointer.startswith(f"{at_term}/"):
             found = answer.value if isinstance(answer.value, str) else fault.found
             yield msgspec.structs.replace(fault, pointer=f"{at}/value", found=shorten(found))

@@ -38,7 +38,9 @@ def duplicate_policy_terms(request: Document) -> Iterator[Fault]:
         yield from duplicates("category", {f"{at}/sublimits/{{}}/category": categories})
         perils = (deductible.peril for deductible in policy.peril_deductibles or ())
         yield from duplicates("peril", {f"{at}/peril_deductibles/{{}}/peril": perils}, key=canonical_peril)
-        places = {_pattern(child_pointer(f"{at}/covers_perils", peril)): (peril,) for peril in policy.covers_perils}
+        places = {
+            _pattern(child_pointer(f"{at}/covers_perils", peril)): (peril,) for peril in policy.covers_perils or {}
+        }
         yield from duplicates("peril", places, key=canonical_peril)
         kinds = (allowance.kind for allowance in policy.allowances or ())
         yield from duplicates("kind", {f"{at}/allowances/{{}}/kind": kinds})

@@ -57,6 +57,12 @@ def is_scalar(kind: TypeForm) -> bool:
     return not any(is_record(member) or generic_origin(member) in (tuple, dict) for member in members)
 
 
+def is_list_of_scalars(kind: TypeForm) -> bool:
+    """Return whether the type is an array of single values, or null."""
+    inner = strip_annotations(without_null(kind))
+    return generic_origin(inner) is tuple and is_scalar(get_args(inner)[0])
+
+
 def metadata_of(kind: TypeForm) -> tuple[Meta, ...]:
     """Return the msgspec metadata of a type, the innermost first."""
     if generic_origin(kind) is not Annotated:
