@@ -60,7 +60,8 @@ def test_nothing_is_known_of_damage() -> None:
 
 @pytest.mark.parametrize("term", DAMAGE_TERMS)
 def test_a_policy_that_says_how_it_pays_covers_damage(term: str) -> None:
-    stated = {term: getattr(replace(POLICY, amount=Decimal(1), limit=Decimal(1)), term)}
+    known = replace(POLICY, amount=Decimal(1), limit=Decimal(1), custom_equipment_limit=Decimal(1))
+    stated = {term: getattr(known, term)}
     found = settled(Policy(name="p", **stated))
     assert "assumed_covers_damage" not in {note.code for note in found.assumed}
     assert "damage_cover_implied" in {note.code for note in found.notes}
@@ -70,7 +71,8 @@ def test_what_implies_damage() -> None:
     # By hand: the terms by which damage is paid. A peril, a lender or a premium belong to liability as well.
     assert set(DAMAGE_TERMS) == {
         *("basis", "amount", "limit", "deductible", "coinsurance_rate", "sublimits", "settles_as"),
-        *("depreciates_labor", "holdback", "total_loss_tax_rate"),
+        *("depreciates_labor", "holdback", "total_loss_tax_rate", "values_by", "counts_own_labor"),
+        *("custom_equipment_limit", "peril_deductibles"),
     }
     silent = Policy(name="p", lender="a bank", annual_premium=Decimal(100), kind="commercial")
     assert "assumed_covers_damage" in {note.code for note in settled(silent).assumed}

@@ -415,6 +415,13 @@ class Coordination(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True
     ]
 
 
+_AnswerText = Annotated[str, Meta(min_length=1, max_length=300)]
+"""ShortText without its pattern: the validator is not safe on a union of a text with a pattern and a list.
+
+The value is checked again as the type of its term or fact, which has the pattern where it is free text.
+"""
+
+
 class Answer(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """What somebody answered: it settles a term of a policy (policy and term), or a fact of the build (fact).
 
@@ -423,7 +430,7 @@ class Answer(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """
 
     value: Annotated[
-        bool | Whole | Real | ShortText | Annotated[tuple[ShortText, ...], Meta(max_length=100)] | None,
+        bool | Whole | Real | _AnswerText | Annotated[tuple[ShortText, ...], Meta(max_length=100)] | None,
         Meta(
             description="The answer, as the term or the fact would have it. none: the policy does not have the term. "
             "Null: the term or fact stays open."
