@@ -137,6 +137,7 @@ __all__ = [
     "Operator",
     "Options",
     "Outlook",
+    "Owner",
     "PayableRange",
     "Payback",
     "PercentGoodPoint",
@@ -210,6 +211,19 @@ __all__ = [
     "Working",
     "WorkingRule",
 ]
+
+
+class Owner(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """Whose trailer it is and how to be reached, for the reports. It changes no figure and is not written to a log."""
+
+    name: str
+    """Name as on the title or registration."""
+    address: str = ""
+    """Postal address, with line breaks. Empty: not given."""
+    telephone: str | None = None
+    """Telephone number, with the country's code if abroad. Null: not given."""
+    email: str | None = None
+    """E-mail address. Null: not given."""
 
 
 class Base(Struct, frozen=True, kw_only=True, omit_defaults=True):
@@ -566,6 +580,12 @@ class Build(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """
     vin: str | None = None
     """Identification number (VIN) on identification plate and title. Null: none or not known."""
+    make: str | None = None
+    """Make as the title or registration names it. Null: not known."""
+    model_year: int | None = None
+    """Model year as the title or registration names it. Null: not known."""
+    owner: Owner | None = None
+    """Whose trailer it is; printed on reports. Null: left blank, to fill in."""
     base: Base | None = None
     """The trailer that was bought, or the frame. Null: nothing more is known about it."""
     market_value: Decimal | None = None
@@ -2533,9 +2553,10 @@ class Step(Struct, frozen=True, kw_only=True):
     """One step of the settlement. The amounts add up to the running amount."""
 
     code: str
-    """Stable name of the step, for programs: replacement_cost_new (always the first), exclusion, under_construction,
-    class_value, depreciation, labor_depreciation, betterment, market_value, agreed_value, stated_amount,
-    amount_spent, total_loss_tax, total_loss_fees, sublimit, coinsurance, deductible, limit, salvage_kept.
+    """Stable name of the step, for programs: replacement_cost_new (always the first), exclusion, liability_only,
+    situation, under_construction, assumed_not_covered, class_value, depreciation, labor_depreciation, betterment,
+    market_value, agreed_value, stated_amount, amount_spent, total_loss_tax, total_loss_fees, sublimit,
+    coinsurance, deductible, limit, salvage_kept.
     """
     amount: Decimal
     """What the step adds; negative where it takes something off. In the build's currency, rounded to its minor unit."""
@@ -3667,6 +3688,8 @@ class Applicability(Struct, frozen=True, kw_only=True):
     """The policy settles on one of these; unknown: its basis is not known."""
     kinds: tuple[PolicyKind, ...] = ()
     """The policy is known to be one of these kinds."""
+    knows_built_use: bool | None = None
+    """The insurer of the policy is known to know what the trailer is built for, or not to know."""
     verdicts: tuple[Verdict, ...] = ()
     """How the registered class compares with the built use."""
     perils: tuple[str, ...] = ()

@@ -59,7 +59,7 @@ def _of_terms(situation: Situation, outcomes: Sequence[Outcomes]) -> Iterator[Qu
             continue
         for policy in situation.concerned(entry.applies):
             of_policy = [each for each in outcomes if each.claim.policy.name == policy.name]
-            for term in _terms_to_ask(name, policy, of_policy):
+            for term in _terms_to_ask(entry, policy, of_policy):
                 stake = stakes.get((policy.name, term))
                 if term == DISCLOSURE:
                     stake = stake_of_avoidance(of_policy)
@@ -69,12 +69,16 @@ def _of_terms(situation: Situation, outcomes: Sequence[Outcomes]) -> Iterator[Qu
                     )
 
 
-def _terms_to_ask(name: str, policy: Policy, outcomes: Sequence[Outcomes]) -> tuple[str, ...]:
-    """Return the open terms of the name: one for each peril or situation that a loss needs, else the term itself."""
+def _terms_to_ask(entry: BankQuestion, policy: Policy, outcomes: Sequence[Outcomes]) -> tuple[str, ...]:
+    """Return the open terms of the entry: one for each peril or situation that a loss needs, else the term itself.
+
+    That the insurer was not told what the trailer is built for stays to be settled although it is known.
+    """
+    name = entry.settles.term or ""
     if name in KEYED_TERMS:
         needed = (term for each in outcomes for term in each.values if term.startswith(f"{name}."))
         return tuple(dict.fromkeys(needed))
-    return (name,) if is_open(policy, name) else ()
+    return (name,) if is_open(policy, name) or entry.applies.knows_built_use is False else ()
 
 
 def _is_asked(entry: BankQuestion, term: str, stake: MoneyAtStake | None, situation: Situation) -> bool:

@@ -1,8 +1,9 @@
 """The settlement of one policy and one loss: what is paid, when, by which steps, and on which assumptions."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from datetime import date, timedelta
 from decimal import Decimal
+from types import MappingProxyType
 
 from msgspec.structs import replace
 
@@ -13,8 +14,18 @@ from hitchworth.coverage.expenses import expenses_paid
 from hitchworth.coverage.outcomes import Answers, Outcomes
 from hitchworth.coverage.terms import assumptions, taken_from_rule
 from hitchworth.model.note import Note
-from hitchworth.model.settlement import AvoidedCoverage, Settlement
+from hitchworth.model.settlement import AvoidedCoverage, Settlement, Step
 from hitchworth.reference.concealment_rules import concealment_rule_of
+
+NOT_COVERED_STEPS: Mapping[str, str] = MappingProxyType(
+    {
+        "liability_only": "covers_damage",
+        "exclusion": "covers_perils",
+        "situation": "covers_situations",
+        "under_construction": "covers_under_construction",
+    }
+)
+"""The steps that leave nothing to pay, with the term that decides each."""
 
 
 def settlement_of(outcomes: Outcomes) -> Settlement:
@@ -30,7 +41,7 @@ def settlement_of(outcomes: Outcomes) -> Settlement:
         peril=claim.loss.peril,
         extent="total" if account.total else "partial",
         valued_on=claim.context.day,
-        steps=tuple(account.steps(money)),
+        steps=tuple(_step(step, outcomes.worst) for step in account.steps(money)),
         payable_now=money.from_minor_units(now),
         recoverable_depreciation=money.from_minor_units(account.running - now),
         if_avoided=_if_avoided(outcomes.claim) if account.covered else None,
@@ -47,6 +58,14 @@ def settlement_of(outcomes: Outcomes) -> Settlement:
         assumed=(*assumptions(claim.policy.name, outcomes.worst | until_replaced), *taken_from_rule(outcomes.claim)),
         notes=tuple(_notes(claim, account)),
     )
+
+
+def _step(step: Step, assumed: Answers) -> Step:
+    """Return the step; where nothing is paid because coverage is only assumed to be missing, it says so."""
+    term = NOT_COVERED_STEPS.get(step.code)
+    if term is None or not any(answered.partition(".")[0] == term for answered in assumed):
+        return step
+    return replace(step, code="assumed_not_covered", parameters={})
 
 
 def _payable_now(claim: Claim, account: Account) -> tuple[int, Answers]:

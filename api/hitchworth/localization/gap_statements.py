@@ -58,9 +58,10 @@ def _question(question: Question, localizer: Localizer) -> Question:
 def paid_by_answer(question: Question, localizer: Localizer) -> str:
     """Return what is paid under each plausible answer, for the loss on which the answer moves the most.
 
-    `question` is localized. Empty where no figure depends on the answer.
+    `question` is localized. Empty where no figure depends on the answer, and where the other open terms leave the same
+    range under every answer: then it says nothing.
     """
-    if not question.plausible:
+    if len({(answer.payable.low, answer.payable.high) for answer in question.plausible}) < 2:
         return ""
     answers = "; ".join(_paid(answer, localizer) for answer in question.plausible)
     loss = max(question.money_at_stake.by_loss, key=lambda stake: stake.amount).loss
@@ -97,6 +98,7 @@ def summary(statement: GapStatement, localizer: Localizer, *, whole: bool = True
         value,
         statement.assessment.statement,
         _largest_gap(statement, localizer),
+        _may_be_avoided(statement, localizer),
         _based_on("answers", _answered(statement), localizer, _answered_facts(statement)),
         *(
             (_based_on("assumptions", _assumed(statement), localizer), _first_question(statement, localizer))
@@ -121,6 +123,12 @@ def _largest_gap(statement: GapStatement, localizer: Localizer) -> str:
     )
 
 
+def _may_be_avoided(statement: GapStatement, localizer: Localizer) -> str:
+    """Return which policies may be voided, and pay nothing, because the insurer was not told what is built."""
+    policies = dict.fromkeys(each.policy for each in statement.settlements if each.if_avoided is not None)
+    return localizer.format(texts().gap["may_be_avoided"], policies=", ".join(policies)) if policies else ""
+
+
 def _answered(statement: GapStatement) -> Iterator[tuple[str, str]]:
     """Yield policy and term of everything that is based on a recorded answer."""
     for settlement in statement.settlements:
@@ -138,7 +146,8 @@ def _assumed(statement: GapStatement) -> Iterator[tuple[str, str]]:
     """Yield policy and term of every assumption that changes a figure: its open question has money at stake."""
     for question in statement.questions:
         settles = question.settles
-        if settles.policy and settles.term and question.money_at_stake.high:
+        moves_a_figure = bool(question.plausible) and question.money_at_stake.high > 0
+        if settles.policy and settles.term and moves_a_figure:
             yield settles.policy, settles.term
 
 

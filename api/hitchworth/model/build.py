@@ -12,6 +12,7 @@ from hitchworth.model.numbers import (
     Area,
     Gauge,
     Length,
+    ModelYear,
     Multiple,
     Quantity,
     Rate,
@@ -21,7 +22,15 @@ from hitchworth.model.numbers import (
     Whole,
     Years,
 )
-from hitchworth.model.strings import CurrencyCode, Identifier, Jurisdiction, LongText, ShortText
+from hitchworth.model.strings import (
+    CurrencyCode,
+    EmailAddress,
+    Identifier,
+    Jurisdiction,
+    LongText,
+    PhoneNumber,
+    ShortText,
+)
 
 Method: TypeAlias = Literal["none", "straight_line", "declining_balance", "sum_of_years", "table", "present_worth"]
 """How percent good falls with age.
@@ -456,6 +465,17 @@ FactValue: TypeAlias = bool | Whole | Real | ShortText | Measurement | None
 """The value of a fact. Alone it is in the fact's own unit (GET /v1/facts); null is a fact not yet known."""
 
 
+class Owner(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Whose trailer it is and how to be reached, for the reports. It changes no figure and is not written to a log."""
+
+    name: Annotated[ShortText, Meta(description="Name as on the title or registration.")]
+    address: Annotated[LongText, Meta(description="Postal address, with line breaks. Empty: not given.")] = ""
+    telephone: Annotated[
+        PhoneNumber | None, Meta(description="Telephone number, with the country's code if abroad. Null: not given.")
+    ] = None
+    email: Annotated[EmailAddress | None, Meta(description="E-mail address. Null: not given.")] = None
+
+
 class Build(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A camping trailer, finished or under construction."""
 
@@ -480,6 +500,16 @@ class Build(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     vin: Annotated[
         Identifier | None,
         Meta(description="Identification number (VIN) on identification plate and title. Null: none or not known."),
+    ] = None
+    make: Annotated[
+        ShortText | None, Meta(description="Make as the title or registration names it. Null: not known.")
+    ] = None
+    model_year: Annotated[
+        ModelYear | None,
+        Meta(description="Model year as the title or registration names it. Null: not known."),
+    ] = None
+    owner: Annotated[
+        Owner | None, Meta(description="Whose trailer it is; printed on reports. Null: left blank, to fill in.")
     ] = None
     base: Annotated[
         Base | None,

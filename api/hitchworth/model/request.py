@@ -105,6 +105,18 @@ class GapRequest(Document, frozen=True, kw_only=True, forbid_unknown_fields=True
     ] = None
 
 
+class ReportRequest(GapRequest, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Everything that a report is made from: that of a gap statement, and a photo of the trailer."""
+
+    photo: Annotated[
+        bytes | None,
+        Meta(
+            description="A photo of the trailer for the conversation sheet: a JPEG, PNG or WebP file in base64. It is "
+            "printed without its date and place. Null: none."
+        ),
+    ] = None
+
+
 class SalesComparisonRequest(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A build to value by what similar trailers sold for, beside the value by cost."""
 

@@ -48,6 +48,10 @@ class Applicability(Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
         Meta(description="The policy settles on one of these; unknown: its basis is not known."),
     ] = ()
     kinds: Annotated[tuple[PolicyKind, ...], Meta(description="The policy is known to be one of these kinds.")] = ()
+    knows_built_use: Annotated[
+        bool | None,
+        Meta(description="The insurer of the policy is known to know what the trailer is built for, or not to know."),
+    ] = None
     verdicts: Annotated[
         tuple[Verdict, ...], Meta(description="How the registered class compares with the built use.")
     ] = ()
