@@ -56,8 +56,8 @@ class Step(Struct, frozen=True, kw_only=True):
         Meta(
             description="Stable name of the step, for programs: replacement_cost_new (always the first), exclusion, "
             "liability_only, situation, under_construction, assumed_not_covered, class_value, depreciation, "
-            "labor_depreciation, betterment, market_value, agreed_value, stated_amount, amount_spent, total_loss_tax, total_loss_fees, sublimit, coinsurance, "
-            "deductible, limit, salvage_kept."
+            "labor_depreciation, betterment, market_value, agreed_value, stated_amount, amount_spent, total_loss_tax, "
+            "total_loss_fees, sublimit, coinsurance, deductible, limit, salvage_kept."
         ),
     ]
     amount: Annotated[RoundedAmount, Meta(description="What the step adds; negative where it takes something off.")]
