@@ -1,4 +1,4 @@
-"""The formats in which a result is available, each with its media type: JSON, tables, a chart, the sheet's formats."""
+"""The formats in which a result is available, each with its media type: JSON, tables, a chart, the formats of a report."""
 
 from collections.abc import Callable, Sequence
 from typing import Any, Final
@@ -28,13 +28,13 @@ DOCX: Final = "application/vnd.openxmlformats-officedocument.wordprocessingml.do
 """As registered with IANA for the documents of ISO/IEC 29500."""
 
 AS_JSON = Rendering("json", JSON, _encoder.encode)
-AS_SHEET = (
-    Rendering("html", "text/html", lambda sheet: html.render(sheet).encode()),
+AS_REPORT = (
+    Rendering("html", "text/html", lambda report: html.render(report).encode()),
     Rendering("pdf", "application/pdf", pdf.render),
-    Rendering("markdown", "text/markdown", lambda sheet: markdown.render(sheet).encode()),
+    Rendering("markdown", "text/markdown", lambda report: markdown.render(report).encode()),
     Rendering("docx", DOCX, docx.render),
 )
-"""The formats of the conversation sheet."""
+"""The formats of a report."""
 
 
 def as_tables(rows: Callable[[Any], Sequence[Struct]]) -> tuple[Rendering, Rendering]:

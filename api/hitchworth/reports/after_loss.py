@@ -28,7 +28,7 @@ def after_loss(context: ReportContext) -> tuple[AnyBlock, ...]:
     """Return a checklist to tear off and take with you."""
     after = context.statement.after_loss
     return (
-        Heading(context.format("after_loss"), new_page=True),
+        Heading(context.format("after_loss")),
         Facts((Fact(context.format("identification_number"), after.vin or context.format("not_known")),)),
         Blanks(
             tuple(context.format(f"loss_{what}") for what in ("hour", "police_number", "claim_number", "spoken_with"))

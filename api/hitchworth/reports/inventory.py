@@ -1,11 +1,10 @@
-"""The inventory: how the total comes about, every line with its evidence and depreciation, and the workings."""
+"""The inventory: how the total comes about, and every line with its evidence and depreciation."""
 
 from hitchworth.localization.estimates import indirect_cost_labels
 from hitchworth.model.build import Component
 from hitchworth.model.estimate import (
     CategoryTotal,
     EstimateLine,
-    Figure,
     LaborDepreciationRule,
     LaborSummary,
     LaborTotal,
@@ -13,13 +12,10 @@ from hitchworth.model.estimate import (
 )
 from hitchworth.reports.content import AnyBlock, Column, Group, GroupedTable, Heading, Listing, Paragraph, Table
 from hitchworth.reports.context import ReportContext
-from hitchworth.reports.depreciation_tables import applied_schedules, schedule_label, whole_trailer
+from hitchworth.reports.depreciation_tables import schedule_label
 
 LINES_TO_PROVE = 5
 """Rows of the table of lines that need better evidence."""
-
-FIGURE_TITLES: dict[Figure, str] = {"historical_cost": "paid", "age_years": "age"}
-"""Texts of figures whose text has another name."""
 
 
 def inventory(context: ReportContext) -> tuple[AnyBlock, ...]:
@@ -32,11 +28,8 @@ def inventory(context: ReportContext) -> tuple[AnyBlock, ...]:
         _evidence(context),
         *_lines_to_prove(context),
         *_labor(context),
-        *whole_trailer(context),
         *((Listing(notes),) if notes else ()),
         *_lines(context),
-        *applied_schedules(context),
-        *_workings(context),
     )
 
 
@@ -198,22 +191,3 @@ def _line(context: ReportContext, line: EstimateLine, serial_number: str | None)
         context.amount(line.replacement_cost),
         context.amount(line.actual_cash_value),
     )
-
-
-def _workings(context: ReportContext) -> tuple[AnyBlock, ...]:
-    """Return the formulas of each line, the same as in the API, where the estimate was asked for them."""
-    columns = (
-        Column(context.format("figure")),
-        Column(context.format("formula"), width=1),
-        Column(context.format("rule"), width=1),
-    )
-    groups = tuple(_working_group(context, line) for line in context.statement.estimate.lines if line.workings)
-    return (GroupedTable(context.format("workings_caption"), columns, groups),) if groups else ()
-
-
-def _working_group(context: ReportContext, line: EstimateLine) -> Group:
-    rows = tuple(
-        (context.format(FIGURE_TITLES.get(working.figure, working.figure)), working.formula, working.text)
-        for working in line.workings
-    )
-    return Group(line.description, rows)

@@ -10,7 +10,7 @@ from importlib.resources import files
 
 import msgspec
 
-from hitchworth.reports.content import Content
+from hitchworth.reports.content import Content, Facts
 from hitchworth.reports.html import ROWS_KEPT_TOGETHER
 from hitchworth.reports.typesetting import compile_typst
 
@@ -27,6 +27,7 @@ _NOT_IN_FONTS = re.compile(
 def render(content: Content) -> bytes:
     """Return the PDF. A character that no font has, such as an emoji, is printed as a square."""
     language, _, region = content.language.partition("-")
+    photos = [block.photo.data for block in content.blocks if isinstance(block, Facts) and block.photo]
     sheet = {
         **msgspec.to_builtins(content),
         "paper": _PAPERS[content.paper],
@@ -35,6 +36,8 @@ def render(content: Content) -> bytes:
         "rows_kept_together": ROWS_KEPT_TOGETHER,
     }
     files = {"main.typ": _template(), "sheet.json": msgspec.json.encode(replace_unprintable(sheet))}
+    if photos:
+        files["photo.jpg"] = photos[0]
     return compile_typst(files, "pdf", pdf_standards=("ua-1",))
 
 

@@ -1,0 +1,47 @@
+"""`hitchworth sheet` and `hitchworth report`: write a report into a file whose name chooses the format."""
+
+from argparse import Namespace
+from base64 import b64encode
+from collections.abc import Callable
+from functools import partial
+
+from hitchworth.cli.exit_codes import UsageError, usage_errors
+from hitchworth.cli.request_file import input_errors, request_from_file
+from hitchworth.model.request import ReportRequest
+from hitchworth.operations.renderings import AS_REPORT
+from hitchworth.operations.reports import create_conversation_sheet, create_report
+from hitchworth.reports.content import Content
+
+SUFFIXES = {"html": ".html", "pdf": ".pdf", "markdown": ".md", "docx": ".docx"}
+"""The suffix of a file in each format of a report."""
+
+
+def run_sheet(arguments: Namespace) -> None:
+    """Write the conversation sheet."""
+    _write(create_conversation_sheet, arguments)
+
+
+def run_report(arguments: Namespace) -> None:
+    """Write one of the other reports, or all of them."""
+    _write(partial(create_report, report=arguments.report), arguments)
+
+
+def _write(create: Callable[..., Content], arguments: Namespace) -> None:
+    """Write a report in the format that the name of the file asks for."""
+    renderings = {SUFFIXES[rendering.name]: rendering for rendering in AS_REPORT}
+    rendering = renderings.get(arguments.output.suffix.lower())
+    if rendering is None:
+        raise UsageError(f"{arguments.output} must end in one of {', '.join(renderings)}")
+    request = request_from_file(ReportRequest, arguments, photo=_photo(arguments))
+    with input_errors():
+        report = create(request, for_policy=arguments.for_policy)
+    with usage_errors():
+        arguments.output.write_bytes(rendering.render(report))
+
+
+def _photo(arguments: Namespace) -> str | None:
+    """Return the photo as it stands in a request: in base64."""
+    if arguments.photo is None:
+        return None
+    with usage_errors():
+        return b64encode(arguments.photo.read_bytes()).decode()
