@@ -50,6 +50,7 @@ REQUESTS: tuple[type[Struct], ...] = (
     request.ClassificationRequest,
     request.SettlementRequest,
     request.GapRequest,
+    request.ReportRequest,
     request.ProtectionRequest,
 )
 ANSWERS: tuple[type[Struct], ...] = (

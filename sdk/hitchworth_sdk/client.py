@@ -38,6 +38,7 @@ from hitchworth_sdk._types import (
     ProtectionMeasure,
     ProtectionReport,
     ProtectionRequest,
+    ReportRequest,
     SalesComparison,
     SalesComparisonRequest,
     ScheduleRecord,
@@ -51,15 +52,18 @@ from hitchworth_sdk._types import (
 from hitchworth_sdk.errors import ResponseTimeoutError, TransportError
 
 T = TypeVar("T")
-TextSheet: TypeAlias = Literal["text/html", "text/markdown"]
-FileSheet: TypeAlias = Literal[
+TextReport: TypeAlias = Literal["text/html", "text/markdown"]
+FileReport: TypeAlias = Literal[
     "application/pdf", "application/vnd.openxmlformats-officedocument.wordprocessingml.document"
 ]
-SheetFormat: TypeAlias = TextSheet | FileSheet
-"""The formats of a conversation sheet, as media types."""
+ReportFormat: TypeAlias = TextReport | FileReport
+"""The formats of a report, as media types."""
 
 Paper: TypeAlias = Literal["letter", "a4"]
-"""The sizes of paper of a conversation sheet."""
+"""The sizes of paper of a report."""
+
+ReportName: TypeAlias = Literal["comparison", "inventory", "class-report", "after-loss", "workings", "all"]
+"""The reports beside the conversation sheet."""
 
 
 class CallOptions(TypedDict, total=False):
@@ -163,40 +167,94 @@ class Client:
     @overload
     def create_conversation_sheet(
         self,
-        request: GapRequest,
-        media_type: TextSheet = "text/html",
+        request: GapRequest | ReportRequest,
+        media_type: TextReport = "text/html",
         *,
         paper: Paper | None = None,
+        for_policy: str | None = None,
         **options: Unpack[CallOptions],
     ) -> str: ...
 
     @overload
     def create_conversation_sheet(
         self,
-        request: GapRequest,
-        media_type: FileSheet,
+        request: GapRequest | ReportRequest,
+        media_type: FileReport,
         *,
         paper: Paper | None = None,
+        for_policy: str | None = None,
         **options: Unpack[CallOptions],
     ) -> bytes: ...
 
     def create_conversation_sheet(
         self,
-        request: GapRequest,
-        media_type: SheetFormat = "text/html",
+        request: GapRequest | ReportRequest,
+        media_type: ReportFormat = "text/html",
         *,
         paper: Paper | None = None,
+        for_policy: str | None = None,
         **options: Unpack[CallOptions],
     ) -> str | bytes:
         """Make the sheet for the conversation with the insurer: text for HTML and Markdown, bytes for PDF and DOCX.
 
         media_type: the format.
         paper: the size of paper. Default: the usual one in the region of the request's locale.
+        for_policy: name of the policy that the conversation sheet is about. Default: the one with the most money at
+            stake.
         """
         text = operations.TEXT_SHEETS.get(media_type)
         if text is not None:
-            return self._call(text, request, options, paper=paper)
-        return self._call(operations.FILE_SHEETS[media_type], request, options, paper=paper)
+            return self._call(text, request, options, paper=paper, for_policy=for_policy)
+        return self._call(operations.FILE_SHEETS[media_type], request, options, paper=paper, for_policy=for_policy)
+
+    @overload
+    def create_report(
+        self,
+        report: ReportName,
+        request: GapRequest | ReportRequest,
+        media_type: TextReport = "text/html",
+        *,
+        paper: Paper | None = None,
+        for_policy: str | None = None,
+        **options: Unpack[CallOptions],
+    ) -> str: ...
+
+    @overload
+    def create_report(
+        self,
+        report: ReportName,
+        request: GapRequest | ReportRequest,
+        media_type: FileReport,
+        *,
+        paper: Paper | None = None,
+        for_policy: str | None = None,
+        **options: Unpack[CallOptions],
+    ) -> bytes: ...
+
+    def create_report(
+        self,
+        report: ReportName,
+        request: GapRequest | ReportRequest,
+        media_type: ReportFormat = "text/html",
+        *,
+        paper: Paper | None = None,
+        for_policy: str | None = None,
+        **options: Unpack[CallOptions],
+    ) -> str | bytes:
+        """Make one of the other reports, or all of them: text for HTML and Markdown, bytes for PDF and DOCX.
+
+        report: its name.
+        media_type: the format.
+        paper: the size of paper. Default: the usual one in the region of the request's locale.
+        for_policy: name of the policy that the conversation sheet is about. Default: the one with the most money at
+            stake.
+        """
+        text = operations.TEXT_REPORTS.get(media_type)
+        if text is not None:
+            return self._call(text, request, options, report=report, paper=paper, for_policy=for_policy)
+        return self._call(
+            operations.FILE_REPORTS[media_type], request, options, report=report, paper=paper, for_policy=for_policy
+        )
 
     def list_schedules(self, **options: Unpack[CallOptions]) -> tuple[ScheduleRecord, ...]:
         """List the schedules of depreciation, each with its source."""

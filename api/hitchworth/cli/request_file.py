@@ -21,8 +21,8 @@ from hitchworth.operations.requests import Request, read_request
 def request_from_file(kind: type[Request], arguments: Namespace, **more: object) -> Request:
     """Read a request from `arguments.file`, or from standard input for `-`.
 
-    `--as-of` and `--locale` override the request's own, and so does what else is given. Raises InputError when the request has faults, and UsageError
-    when the file cannot be read.
+    `--as-of`, `--locale` and `more` override the request's own. Raises InputError when the request has faults, and
+    UsageError when the file cannot be read.
     """
     chosen = {name: getattr(arguments, name, None) for name in ("as_of", "locale")} | more
     overrides = {name: value for name, value in chosen.items() if value is not None}

@@ -1,4 +1,4 @@
-"""The formats in which a result is available, each with its media type: JSON, tables, a chart, the formats of a report."""
+"""The formats of the results, each with its media type: JSON, tables, a chart, and those of a report."""
 
 from collections.abc import Callable, Sequence
 from typing import Any, Final

@@ -26,8 +26,8 @@ ForPolicy = Annotated[
     str | None,
     Meta(
         max_length=80,
-        description="Name of the policy that the conversation is about; no other is in the sheet. Default: the one with "
-        "the most money at stake on its open questions.",
+        description="Name of the policy that the conversation is about; no other is in the sheet. Default: the one "
+        "with the most money at stake on its open questions.",
     ),
 ]
 

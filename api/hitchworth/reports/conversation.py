@@ -1,7 +1,7 @@
 """The conversation sheet: what to have in front of you, and to hand over, when you talk to the insurer.
 
-The first page says whose trailer it is, what it is worth, and what is asked. Two pages of questions follow, with room to
-write. The last has the cautions, and how the figures can be checked.
+The first page says whose trailer it is, what it is worth, and what is asked. Two pages of questions follow, with room
+to write. The last has the cautions, and how the figures can be checked.
 """
 
 from decimal import Decimal
@@ -23,7 +23,7 @@ LOSSES_SHOWN = 6
 """Losses that the first page has room for."""
 
 BASES_OF_REPLACEMENT_COST = ("replacement_cost", "agreed_value", "stated_amount")
-"""The bases under which the trailer has to be insured for what it costs to replace; under others, for what it is worth."""
+"""The bases under which it has to be insured for what it costs to replace; under others, for what it is worth."""
 
 
 def conversation_sheet(context: ReportContext) -> tuple[AnyBlock, ...]:
@@ -124,7 +124,7 @@ def _stated_amount(context: ReportContext, policy: Policy | None) -> tuple[Parag
 
 
 def _built_class(context: ReportContext) -> str:
-    """Return the class that the trailer is built as: by the definition that contradicts the registered one, or meets."""
+    """Return the class that the trailer is built as, in the words of the locale."""
     definition = _built_definition(context)
     if definition is None:
         return context.format("camping_trailer_as_built")
