@@ -184,7 +184,9 @@ def question_list(questions: Sequence[Question], localizer: Localizer) -> Render
         table.add_row(str(place), Group(Text(question.text), *_remarks(question, localizer)), stake)
     more = len(questions) - len(to_insurer[:TOP_QUESTIONS])
     return (
-        Group(table, Text(sheet_text(localizer, "more_in_reports", count=str(more)), style="dim")) if more > 0 else table
+        Group(table, Text(sheet_text(localizer, "more_in_reports", count=str(more)), style="dim"))
+        if more > 0
+        else table
     )
 
 

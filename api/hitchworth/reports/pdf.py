@@ -23,6 +23,8 @@ _NOT_IN_FONTS = re.compile(
 )
 """Characters that the fonts do not have: a missing glyph violates PDF/UA. A test prints all other characters."""
 
+_SUSPECTS = b"/Suspects false"
+
 
 def render(content: Content) -> bytes:
     """Return the PDF. A character that no font has, such as an emoji, is printed as a square."""
@@ -38,7 +40,15 @@ def render(content: Content) -> bytes:
     files = {"main.typ": _template(), "sheet.json": msgspec.json.encode(replace_unprintable(sheet))}
     if photos:
         files["photo.jpg"] = photos[0]
-    return compile_typst(files, "pdf", pdf_standards=("ua-1",))
+    return _without_suspects(compile_typst(files, "pdf", pdf_standards=("ua-1",)))
+
+
+def _without_suspects(document: bytes) -> bytes:
+    """Leave out that no tag is suspect, which is the default (ISO 32000-1, table 321): a widely used reader complains.
+
+    Blanks take its place, so that everything stays where the table of the file says.
+    """
+    return document.replace(_SUSPECTS, b" " * len(_SUSPECTS))
 
 
 def replace_unprintable(value: object) -> object:
