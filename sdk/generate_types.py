@@ -50,7 +50,6 @@ REQUESTS: tuple[type[Struct], ...] = (
     request.ClassificationRequest,
     request.SettlementRequest,
     request.GapRequest,
-    request.ReportRequest,
     request.ProtectionRequest,
 )
 ANSWERS: tuple[type[Struct], ...] = (

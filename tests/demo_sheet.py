@@ -9,7 +9,6 @@ from hitchworth.demo import demo_request
 from hitchworth.localization.localize import localize
 from hitchworth.localization.localizer import localizer_for
 from hitchworth.model.gap import GapStatement
-from hitchworth.model.request import GapRequest, ReportRequest
 from hitchworth.operations.reports import create_conversation_sheet, create_report
 from hitchworth.reports.catalog import CONVERSATION_SHEET
 from hitchworth.reports.content import Content, Paper
@@ -33,15 +32,10 @@ def localized_demo_statement(locale: str = "en-US") -> GapStatement:
 @cache
 def demo_content(locale: str, paper: Paper | None = None, report: str = "all") -> Content:
     """Return a report on the demo; the conversation sheet is about its policy with the most money at stake."""
-    request = replace(for_reports(demo_request()), locale=locale)
+    request = replace(demo_request(), locale=locale)
     if report == CONVERSATION_SHEET:
         return create_conversation_sheet(request, paper)
     return create_report(request, report, paper)  # type: ignore[arg-type]
-
-
-def for_reports(request: GapRequest) -> ReportRequest:
-    """Return the request as one for reports."""
-    return ReportRequest(**{name: getattr(request, name) for name in request.__struct_fields__})
 
 
 def report_context(statement: GapStatement) -> ReportContext:

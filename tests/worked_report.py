@@ -28,7 +28,7 @@ from functools import cache
 from hitchworth.model.build import Build, Component, IndirectCosts, Schedule
 from hitchworth.model.options import Options
 from hitchworth.model.policy import Damage, Loss, PerilDeductible
-from hitchworth.model.request import ReportRequest
+from hitchworth.model.request import GapRequest
 from hitchworth.operations.reports import create_report
 from hitchworth.reports.catalog import ReportName
 from hitchworth.reports.content import Content
@@ -88,5 +88,5 @@ def worked_report(report: ReportName) -> Content:
     """Return a report on the example."""
     options = Options(day_count="complete_years")
     return create_report(
-        ReportRequest(build=BUILD, policies=POLICIES, losses=LOSSES, options=options, as_of=AS_OF), report
+        GapRequest(build=BUILD, policies=POLICIES, losses=LOSSES, options=options, as_of=AS_OF), report
     )

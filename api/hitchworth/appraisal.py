@@ -128,12 +128,11 @@ def gap_statement(request: GapRequest, as_of: date) -> GapStatement:
 def digest(request: GapRequest, as_of: date) -> str:
     """The first digits (hexadecimal, SHA-256) of the request in one form: a paper can be matched with its data by it.
 
-    The language is left out, and so is what only a report takes. Names stand in alphabetical order, and equal numbers
-    alike, however they were written.
+    The language and the photo are left out. Names stand in alphabetical order, and equal numbers alike, however they
+    were written.
     """
-    dated = replace(request, as_of=as_of)
-    data = {name: getattr(dated, name) for name in GapRequest.__struct_fields__ if name != "locale"}
-    fields = msgspec.to_builtins(data, builtin_types=(Decimal,))
+    fields = msgspec.to_builtins(replace(request, as_of=as_of, photo=None), builtin_types=(Decimal,))
+    del fields["locale"], fields["photo"]
     canonical = json.dumps(fields, default=lambda number: str(Fraction(number)), sort_keys=True)
     return sha256(canonical.encode()).hexdigest()[:DIGEST_DIGITS]
 

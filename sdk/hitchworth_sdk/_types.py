@@ -162,7 +162,6 @@ __all__ = [
     "ReconciledApproach",
     "RegisteredResult",
     "Remedy",
-    "ReportRequest",
     "Role",
     "Rounding",
     "SalesComparison",
@@ -1345,32 +1344,7 @@ class SettlementRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
 
 
 class GapRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
-    """Everything that a gap statement or a conversation sheet is made from."""
-
-    build: Build
-    """The trailer."""
-    policies: tuple[Policy, ...] = ()
-    """The policies to settle under. Default: none."""
-    losses: tuple[Loss, ...] = ()
-    """The losses to settle; every policy is applied to every loss. Default: none."""
-    coordination: Coordination | None = None
-    """How several policies share one loss. Null: each policy is settled by itself."""
-    travels_to: tuple[str, ...] = ()
-    """Jurisdictions to which it travels, where its class is judged too: GB, DE."""
-    answers: tuple[Answer, ...] = ()
-    """Recorded answers; they replace the terms and facts that they settle."""
-    options: Options = Options()
-    """How the estimate is computed."""
-    locale: str = "en-US"
-    """A language, and a region where it matters: de, en-US, de-AT."""
-    as_of: date | None = None
-    """Valuation date of the estimate and the assessment, and the day of losses without one of their own. Null:
-    today, where the server is.
-    """
-
-
-class ReportRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
-    """Everything that a report is made from: that of a gap statement, and a photo of the trailer."""
+    """Everything that a gap statement or a report is made from."""
 
     build: Build
     """The trailer."""
@@ -1394,7 +1368,7 @@ class ReportRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """
     photo: bytes | None = None
     """A photo of the trailer for the conversation sheet: a JPEG, PNG or WebP file in base64. It is printed without
-    its date and place. Null: none.
+    the date and place that are stored in it. Null: none.
     """
 
 

@@ -38,7 +38,6 @@ from hitchworth_sdk._types import (
     ProtectionMeasure,
     ProtectionReport,
     ProtectionRequest,
-    ReportRequest,
     SalesComparison,
     SalesComparisonRequest,
     ScheduleRecord,
@@ -167,7 +166,7 @@ class Client:
     @overload
     def create_conversation_sheet(
         self,
-        request: GapRequest | ReportRequest,
+        request: GapRequest,
         media_type: TextReport = "text/html",
         *,
         paper: Paper | None = None,
@@ -178,7 +177,7 @@ class Client:
     @overload
     def create_conversation_sheet(
         self,
-        request: GapRequest | ReportRequest,
+        request: GapRequest,
         media_type: FileReport,
         *,
         paper: Paper | None = None,
@@ -188,7 +187,7 @@ class Client:
 
     def create_conversation_sheet(
         self,
-        request: GapRequest | ReportRequest,
+        request: GapRequest,
         media_type: ReportFormat = "text/html",
         *,
         paper: Paper | None = None,
@@ -211,7 +210,7 @@ class Client:
     def create_report(
         self,
         report: ReportName,
-        request: GapRequest | ReportRequest,
+        request: GapRequest,
         media_type: TextReport = "text/html",
         *,
         paper: Paper | None = None,
@@ -223,7 +222,7 @@ class Client:
     def create_report(
         self,
         report: ReportName,
-        request: GapRequest | ReportRequest,
+        request: GapRequest,
         media_type: FileReport,
         *,
         paper: Paper | None = None,
@@ -234,7 +233,7 @@ class Client:
     def create_report(
         self,
         report: ReportName,
-        request: GapRequest | ReportRequest,
+        request: GapRequest,
         media_type: ReportFormat = "text/html",
         *,
         paper: Paper | None = None,

@@ -7,7 +7,7 @@ from typing import TypeVar, get_args
 import pytest
 from msgspec.structs import replace
 
-from demo_sheet import demo_content, demo_statement, for_reports, localized_demo_statement
+from demo_sheet import demo_content, demo_statement, localized_demo_statement
 from hitchworth.demo import demo_request
 from hitchworth.localization.localizer import localizer_for
 from hitchworth.model.build import Schedule
@@ -165,6 +165,6 @@ def test_a_schedule_of_the_build_goes_before_that_of_the_library() -> None:
     request = demo_request()
     own = Schedule(method="straight_line", life_years=Decimal(12), residual=Decimal("0.3"))
     build = replace(request.build, schedules={"chassis": own})
-    found = create_report(for_reports(replace(request, build=build)), "workings")
+    found = create_report(replace(request, build=build), "workings")
     rows = next(b for b in found.blocks if isinstance(b, Table) and b.caption.startswith("Schedules of")).rows
     assert rows[0] == ("Chassis", "straight line", "12", "30%", "Schedule of your own")

@@ -5,13 +5,13 @@ from decimal import Decimal
 import pytest
 from msgspec.structs import replace
 
-from demo_sheet import demo_content, demo_statement, for_reports, report_context
+from demo_sheet import demo_content, demo_statement, report_context
 from hitchworth.demo import demo_request
 from hitchworth.localization.localizer import localizer_for
 from hitchworth.model.build import Owner
 from hitchworth.model.gap import Question
 from hitchworth.model.policy import Answer, Policy
-from hitchworth.model.request import ReportRequest
+from hitchworth.model.request import GapRequest
 from hitchworth.operations.appraisals import create_gap_statement
 from hitchworth.operations.reports import create_conversation_sheet
 from hitchworth.reports.catalog import CONVERSATION_SHEET
@@ -26,9 +26,9 @@ def sheet(locale: str = "en-US") -> Content:
     return demo_content(locale, None, CONVERSATION_SHEET)
 
 
-def of_demo(**fields: object) -> ReportRequest:
+def of_demo(**fields: object) -> GapRequest:
     """The demo's request, with other fields of the build."""
-    request = for_reports(demo_request())
+    request = demo_request()
     return replace(request, build=replace(request.build, **fields))
 
 

@@ -6,7 +6,6 @@ from functools import cache
 import pytest
 from msgspec.structs import replace
 
-from demo_sheet import for_reports
 from hitchworth import appraisal
 from hitchworth.demo import demo_request
 from hitchworth.localization.localize import localize
@@ -30,7 +29,7 @@ def sheet(place: str = "US-CA", *, asked: bool = True) -> tuple[GapStatement, Co
     request = replace(request, build=build, options=options)
     assert request.as_of is not None
     statement = localize(appraisal.gap_statement(request, request.as_of), "en-US")
-    return statement, create_report(for_reports(request), "all")
+    return statement, create_report(request, "all")
 
 
 def table(found: Content, caption: str) -> Table:
@@ -103,6 +102,6 @@ def test_a_schedule_that_a_line_writes_out_is_listed() -> None:
     first, *rest = request.build.components
     build = replace(request.build, components=(replace(first, schedule=mine), *rest))
     request = replace(request, build=build)
-    rows = table(create_report(for_reports(request), "workings"), "Schedules of depreciation").rows
+    rows = table(create_report(request, "workings"), "Schedules of depreciation").rows
     named = first.description[:1].upper() + first.description[1:]
     assert (named, "sum of the years' digits", "9", "15%", "given with the line") in rows

@@ -7,7 +7,7 @@ from functools import partial
 
 from hitchworth.cli.exit_codes import UsageError, usage_errors
 from hitchworth.cli.request_file import input_errors, request_from_file
-from hitchworth.model.request import ReportRequest
+from hitchworth.model.request import GapRequest
 from hitchworth.operations.renderings import AS_REPORT
 from hitchworth.operations.reports import create_conversation_sheet, create_report
 from hitchworth.reports.content import Content
@@ -32,7 +32,7 @@ def _write(create: Callable[..., Content], arguments: Namespace) -> None:
     rendering = renderings.get(arguments.output.suffix.lower())
     if rendering is None:
         raise UsageError(f"{arguments.output} must end in one of {', '.join(renderings)}")
-    request = request_from_file(ReportRequest, arguments, photo=_photo(arguments))
+    request = request_from_file(GapRequest, arguments, photo=_photo(arguments))
     with input_errors():
         report = create(request, for_policy=arguments.for_policy)
     with usage_errors():

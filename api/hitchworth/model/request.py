@@ -94,7 +94,7 @@ class SettlementRequest(Document, frozen=True, kw_only=True, forbid_unknown_fiel
 
 
 class GapRequest(Document, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """Everything that a gap statement or a conversation sheet is made from."""
+    """Everything that a gap statement or a report is made from."""
 
     as_of: Annotated[
         date | None,
@@ -103,16 +103,11 @@ class GapRequest(Document, frozen=True, kw_only=True, forbid_unknown_fields=True
             "own. Null: today, where the server is."
         ),
     ] = None
-
-
-class ReportRequest(GapRequest, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """Everything that a report is made from: that of a gap statement, and a photo of the trailer."""
-
     photo: Annotated[
         bytes | None,
         Meta(
             description="A photo of the trailer for the conversation sheet: a JPEG, PNG or WebP file in base64. It is "
-            "printed without its date and place. Null: none."
+            "printed without the date and place that are stored in it. Null: none."
         ),
     ] = None
 

@@ -12,7 +12,7 @@ from msgspec.structs import replace
 from hitchworth.localization.localizer import localizer_for
 from hitchworth.model.fault import Fault
 from hitchworth.model.gap import GapStatement
-from hitchworth.model.request import ReportRequest
+from hitchworth.model.request import GapRequest
 from hitchworth.operations.appraisals import create_gap_statement
 from hitchworth.operations.clock import today
 from hitchworth.reports.catalog import CONVERSATION_SHEET, ReportName, make_all_reports, make_report
@@ -32,7 +32,7 @@ ForPolicy = Annotated[
 ]
 
 
-def create_conversation_sheet(request: ReportRequest, paper: PaperSize = None, for_policy: ForPolicy = None) -> Content:
+def create_conversation_sheet(request: GapRequest, paper: PaperSize = None, for_policy: ForPolicy = None) -> Content:
     """Make the sheet for the conversation with the insurer.
 
     Owner and trailer, what is asked for, value and evidence, what the registration says against what was built; then
@@ -44,7 +44,7 @@ def create_conversation_sheet(request: ReportRequest, paper: PaperSize = None, f
 
 
 def create_report(
-    request: ReportRequest,
+    request: GapRequest,
     report: Annotated[ReportName, Meta(description="The report.", examples=["comparison"])],
     paper: PaperSize = None,
     for_policy: ForPolicy = None,
@@ -63,17 +63,17 @@ def create_report(
     return make_report(report, context, paper)
 
 
-def _dated(request: ReportRequest) -> ReportRequest:
+def _dated(request: GapRequest) -> GapRequest:
     return replace(request, as_of=request.as_of or today())
 
 
-def _context(request: ReportRequest, statement: GapStatement) -> ReportContext:
+def _context(request: GapRequest, statement: GapStatement) -> ReportContext:
     localizer = localizer_for(request.locale, request.build.currency)
     photo = None if request.photo is None else printable(request.photo)
     return ReportContext(request.build, request.policies, statement, localizer, photo)
 
 
-def _conversation(request: ReportRequest, statement: GapStatement, for_policy: str | None) -> ReportContext:
+def _conversation(request: GapRequest, statement: GapStatement, for_policy: str | None) -> ReportContext:
     """Return the context of a conversation about one policy, with the digest of the whole.
 
     Raises InvalidInputError when there is no policy of that name.

@@ -14,7 +14,6 @@ from hitchworth.model.request import (
     EstimateRequest,
     GapRequest,
     ProtectionRequest,
-    ReportRequest,
     SalesComparisonRequest,
     SettlementRequest,
     ValueCurveRequest,
@@ -32,7 +31,6 @@ Request = TypeVar(
     ClassificationRequest,
     SettlementRequest,
     GapRequest,
-    ReportRequest,
     ProtectionRequest,
 )
 
@@ -61,7 +59,7 @@ def _completed(request: Request) -> Request:
     """Return the request with reference rates in its builds, if it asks for them. Its photo can be printed."""
     faults: list[Fault] = []
     completed = _with_reference_rates(request, faults)
-    if isinstance(request, ReportRequest) and request.photo is not None:
+    if isinstance(request, GapRequest) and request.photo is not None:
         faults.extend(_photo_faults(request.photo))
     if faults:
         raise validation.InvalidInputError(faults)
