@@ -10,7 +10,7 @@ from importlib.resources import files
 
 import msgspec
 
-from hitchworth.reports.content import Content, Facts
+from hitchworth.reports.content import Content
 from hitchworth.reports.html import ROWS_KEPT_TOGETHER
 from hitchworth.reports.typesetting import compile_typst
 
@@ -29,17 +29,14 @@ _SUSPECTS = b"/Suspects false"
 def render(content: Content) -> bytes:
     """Return the PDF. A character that no font has, such as an emoji, is printed as a square."""
     language, _, region = content.language.partition("-")
-    photos = [block.photo.data for block in content.blocks if isinstance(block, Facts) and block.photo]
     sheet = {
-        **msgspec.to_builtins(content),
+        **msgspec.to_builtins(content, builtin_types=(bytes,)),
         "paper": _PAPERS[content.paper],
         "lang": language,
         "region": region or None,
         "rows_kept_together": ROWS_KEPT_TOGETHER,
     }
     files = {"main.typ": _template(), "sheet.json": msgspec.json.encode(replace_unprintable(sheet))}
-    if photos:
-        files["photo.jpg"] = photos[0]
     return _without_suspects(compile_typst(files, "pdf", pdf_standards=("ua-1",)))
 
 
@@ -52,14 +49,14 @@ def _without_suspects(document: bytes) -> bytes:
 
 
 def replace_unprintable(value: object) -> object:
-    """Return the same value with every text in characters that can be printed."""
+    """Return the same value with every text in characters that can be printed, and a photo as a list of its bytes."""
     if isinstance(value, str):
         return _NOT_IN_FONTS.sub(_substitute, value)
     if isinstance(value, dict):
         return {key: replace_unprintable(part) for key, part in value.items()}
     if isinstance(value, (list, tuple)):
         return [replace_unprintable(part) for part in value]
-    return value
+    return list(value) if isinstance(value, bytes) else value
 
 
 def _substitute(match: re.Match[str]) -> str:
