@@ -64,6 +64,11 @@ Paper: TypeAlias = Literal["letter", "a4"]
 ReportName: TypeAlias = Literal["comparison", "inventory", "class-report", "after-loss", "workings", "all"]
 """The reports beside the conversation sheet."""
 
+LetterName: TypeAlias = Literal["confirm-answers", "correct-class", "change-class"]
+"""The letters to the insurer and to the registering authority."""
+
+Docx: TypeAlias = Literal["application/vnd.openxmlformats-officedocument.wordprocessingml.document"]
+
 
 class CallOptions(TypedDict, total=False):
     """What one call may do differently from its client."""
@@ -254,6 +259,54 @@ class Client:
         return self._call(
             operations.FILE_REPORTS[media_type], request, options, report=report, paper=paper, for_policy=for_policy
         )
+
+    @overload
+    def create_letter(
+        self,
+        letter: LetterName,
+        request: GapRequest,
+        media_type: Literal["text/plain"] = "text/plain",
+        *,
+        paper: Paper | None = None,
+        for_policy: str | None = None,
+        **options: Unpack[CallOptions],
+    ) -> str: ...
+
+    @overload
+    def create_letter(
+        self,
+        letter: LetterName,
+        request: GapRequest,
+        media_type: Docx,
+        *,
+        paper: Paper | None = None,
+        for_policy: str | None = None,
+        **options: Unpack[CallOptions],
+    ) -> bytes: ...
+
+    def create_letter(
+        self,
+        letter: LetterName,
+        request: GapRequest,
+        media_type: Literal["text/plain"] | Docx = "text/plain",
+        *,
+        paper: Paper | None = None,
+        for_policy: str | None = None,
+        **options: Unpack[CallOptions],
+    ) -> str | bytes:
+        """Write a letter to the insurer or to the registering authority: text for a mail, or bytes of a DOCX.
+
+        letter: its name.
+        media_type: the format.
+        paper: the size of paper. Default: the usual one in the region of the request's locale.
+        for_policy: name of the policy that it is about. Default: the one with the most answers, or with the most money
+            at stake.
+        """
+        if media_type == "text/plain":
+            return self._call(
+                operations.TEXT_LETTER, request, options, letter=letter, paper=paper, for_policy=for_policy
+            )
+        return self._call(operations.FILE_LETTER, request, options, letter=letter, paper=paper, for_policy=for_policy)
 
     def list_schedules(self, **options: Unpack[CallOptions]) -> tuple[ScheduleRecord, ...]:
         """List the schedules of depreciation, each with its source."""

@@ -19,6 +19,7 @@ from hitchworth.cli import commands, reports
 from hitchworth.cli.exit_codes import INVALID_INPUT, OK, USAGE_ERROR, InputError, UsageError
 from hitchworth.model.request import Locale
 from hitchworth.reports.catalog import ReportName
+from hitchworth.reports.letters import LetterName
 
 MAX_PORT = 65_535
 
@@ -55,6 +56,10 @@ def build_parser() -> argparse.ArgumentParser:
     other = _add_command(subparsers, "report", "write another report, or all of them")
     other.add_argument("report", metavar="NAME", choices=get_args(ReportName), help=", ".join(get_args(ReportName)))
     _add_report_options(other, reports.run_report)
+    letter = _add_command(subparsers, "letter", "write a letter to the insurer or the registering authority")
+    letter.add_argument("letter", metavar="NAME", choices=get_args(LetterName), help=", ".join(get_args(LetterName)))
+    _add_page_options(letter, "a .txt or .docx file")
+    letter.set_defaults(run=reports.run_letter)
     return parser
 
 
@@ -88,19 +93,19 @@ def _add_appraisal_options(parser: argparse.ArgumentParser, command: commands.Co
 
 
 def _add_report_options(parser: argparse.ArgumentParser, run: Callable[[argparse.Namespace], None]) -> None:
+    _add_page_options(parser, "a .html, .pdf, .docx or .md file")
+    parser.add_argument("--photo", type=Path, metavar="IMAGE", help="a photo of the trailer: JPEG, PNG or WebP")
+    parser.set_defaults(run=run)
+
+
+def _add_page_options(parser: argparse.ArgumentParser, files: str) -> None:
     parser.add_argument("file", metavar="FILE", help="the request in JSON; - for standard input")
     _add_date(parser)
     _add_locale(parser)
     parser.add_argument(
-        "--for-policy",
-        metavar="NAME",
-        help="the policy that the conversation sheet is about; default: the one with the most money at stake",
+        "--for-policy", metavar="NAME", help="the policy it is about; default: the one with the most money at stake"
     )
-    parser.add_argument("--photo", type=Path, metavar="IMAGE", help="a photo of the trailer: JPEG, PNG or WebP")
-    parser.add_argument(
-        "-o", "--output", type=Path, required=True, metavar="OUT", help="a .html, .pdf, .docx or .md file"
-    )
-    parser.set_defaults(run=run)
+    parser.add_argument("-o", "--output", type=Path, required=True, metavar="OUT", help=files)
 
 
 def _add_date(parser: argparse.ArgumentParser) -> None:

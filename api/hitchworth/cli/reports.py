@@ -1,19 +1,19 @@
-"""`hitchworth sheet` and `hitchworth report`: write a report into a file whose name chooses the format."""
+"""`hitchworth sheet`, `report` and `letter`: write pages into a file whose name chooses the format."""
 
 from argparse import Namespace
 from base64 import b64encode
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import partial
 
 from hitchworth.cli.exit_codes import UsageError, usage_errors
 from hitchworth.cli.request_file import input_errors, request_from_file
 from hitchworth.model.request import GapRequest
-from hitchworth.operations.renderings import AS_REPORT
-from hitchworth.operations.reports import create_conversation_sheet, create_report
+from hitchworth.operations.renderings import AS_LETTER, AS_REPORT, Rendering
+from hitchworth.operations.reports import create_conversation_sheet, create_letter, create_report
 from hitchworth.reports.content import Content
 
-SUFFIXES = {"html": ".html", "pdf": ".pdf", "markdown": ".md", "docx": ".docx"}
-"""The suffix of a file in each format of a report."""
+SUFFIXES = {"html": ".html", "pdf": ".pdf", "markdown": ".md", "docx": ".docx", "text": ".txt"}
+"""The suffix of a file in each format of a report or letter."""
 
 
 def run_sheet(arguments: Namespace) -> None:
@@ -26,9 +26,14 @@ def run_report(arguments: Namespace) -> None:
     _write(partial(create_report, report=arguments.report), arguments)
 
 
-def _write(create: Callable[..., Content], arguments: Namespace) -> None:
+def run_letter(arguments: Namespace) -> None:
+    """Write a letter."""
+    _write(partial(create_letter, letter=arguments.letter), arguments, AS_LETTER)
+
+
+def _write(create: Callable[..., Content], arguments: Namespace, formats: Sequence[Rendering] = AS_REPORT) -> None:
     """Write a report in the format that the name of the file asks for."""
-    renderings = {SUFFIXES[rendering.name]: rendering for rendering in AS_REPORT}
+    renderings = {SUFFIXES[rendering.name]: rendering for rendering in formats}
     rendering = renderings.get(arguments.output.suffix.lower())
     if rendering is None:
         raise UsageError(f"{arguments.output} must end in one of {', '.join(renderings)}")
@@ -41,7 +46,7 @@ def _write(create: Callable[..., Content], arguments: Namespace) -> None:
 
 def _photo(arguments: Namespace) -> str | None:
     """Return the photo as it stands in a request: in base64."""
-    if arguments.photo is None:
+    if getattr(arguments, "photo", None) is None:
         return None
     with usage_errors():
         return b64encode(arguments.photo.read_bytes()).decode()

@@ -9,7 +9,7 @@ from msgspec import Struct
 from hitchworth.localization.localizer import localizer_for
 from hitchworth.model.value_curve import ValueCurve
 from hitchworth.operations.tables import csv_table, tsv_table
-from hitchworth.reports import docx, html, markdown, pdf
+from hitchworth.reports import docx, html, markdown, pdf, plain_text
 from hitchworth.reports.value_chart import value_chart
 
 
@@ -35,6 +35,9 @@ AS_REPORT = (
     Rendering("docx", DOCX, docx.render),
 )
 """The formats of a report."""
+
+AS_LETTER = (Rendering("text", "text/plain", lambda letter: plain_text.render(letter).encode()), AS_REPORT[-1])
+"""The formats of a letter."""
 
 
 def as_tables(rows: Callable[[Any], Sequence[Struct]]) -> tuple[Rendering, Rendering]:

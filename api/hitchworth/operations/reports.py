@@ -1,8 +1,9 @@
-"""The reports: everything that a gap statement is made from in; pages to print, read or hand over out.
+"""The reports and letters: everything that a gap statement is made from in; pages to print, read or hand over out.
 
 The docstrings of the functions are the descriptions of the API.
 """
 
+from collections import Counter
 from decimal import Decimal
 from typing import Annotated
 
@@ -18,6 +19,7 @@ from hitchworth.operations.clock import today
 from hitchworth.reports.catalog import CONVERSATION_SHEET, ReportName, make_all_reports, make_report
 from hitchworth.reports.content import Content, Paper
 from hitchworth.reports.context import ReportContext
+from hitchworth.reports.letters import LetterName, NothingToWriteError, make_letter
 from hitchworth.reports.photo import printable
 from hitchworth.validation import InvalidInputError
 
@@ -63,6 +65,27 @@ def create_report(
     return make_report(report, context, paper)
 
 
+def create_letter(
+    request: GapRequest,
+    letter: Annotated[LetterName, Meta(description="The letter.", examples=["confirm-answers"])],
+    paper: PaperSize = None,
+    for_policy: ForPolicy = None,
+) -> Content:
+    """Write a letter, as text for a mail or as DOCX.
+
+    To the insurer: to confirm in writing what was said about a policy, or to describe the trailer on it as what it is
+    built as. To the registering authority: what it takes to change the class. Read it before you send it.
+    """
+    request = _dated(request)
+    about = for_policy or (_most_answered(request) if letter == "confirm-answers" else None)
+    context = _conversation(request, create_gap_statement(request), about)
+    try:
+        return make_letter(letter, context, paper)
+    except NothingToWriteError as error:
+        fault = Fault(pointer=error.pointer, detail=error.detail, expected=error.expected, found="")
+        raise InvalidInputError([fault]) from None
+
+
 def _dated(request: GapRequest) -> GapRequest:
     return replace(request, as_of=request.as_of or today())
 
@@ -98,3 +121,8 @@ def _conversation(request: GapRequest, statement: GapStatement, for_policy: str 
 def _money_at_stake(statement: GapStatement, policy: str) -> Decimal:
     stakes = (each.money_at_stake.high for each in statement.questions if each.settles.policy == policy)
     return max(stakes, default=Decimal(0))
+
+
+def _most_answered(request: GapRequest) -> str | None:
+    """Return the policy on which most answers are recorded; None without any."""
+    return next(iter(dict(Counter(answer.policy for answer in request.answers if answer.policy).most_common(1))), None)

@@ -152,3 +152,5 @@ class Content(Struct, frozen=True):
     dated: date
     footer: str
     blocks: tuple[AnyBlock, ...]
+    shows_title: bool = True
+    """False for a letter, which begins with its sender."""

@@ -7,10 +7,10 @@ to write. The last has the cautions, and how the figures can be checked.
 from decimal import Decimal
 
 from hitchworth.classification.build_facts import parse_facts
-from hitchworth.model.assessment import DefinitionResult
 from hitchworth.model.policy import Policy
 from hitchworth.reference.facts import vocabulary
 from hitchworth.reports.answers import recorded_answers
+from hitchworth.reports.built_class import built_class
 from hitchworth.reports.content import AnyBlock, Blanks, Caution, Column, Fact, Facts, Heading, Paragraph, Photo, Table
 from hitchworth.reports.context import ReportContext
 from hitchworth.reports.questions import question_boxes
@@ -107,7 +107,7 @@ def _request(context: ReportContext) -> tuple[AnyBlock, ...]:
         Paragraph(
             context.format(
                 f"ask_{basis or 'unknown'}",
-                built=_built_class(context),
+                built=built_class(context),
                 amount=totals.replacement_cost if by_cost else totals.actual_cash_value,
             )
         ),
@@ -123,19 +123,6 @@ def _stated_amount(context: ReportContext, policy: Policy | None) -> tuple[Parag
     return (Paragraph(context.format("insured_today", amount=insured)),)
 
 
-def _built_class(context: ReportContext) -> str:
-    """Return the class that the trailer is built as, in the words of the locale."""
-    definition = _built_definition(context)
-    if definition is None:
-        return context.format("camping_trailer_as_built")
-    return context.localizer.label("class", definition.class_)
-
-
-def _built_definition(context: ReportContext) -> DefinitionResult | None:
-    met = [built for built in context.statement.assessment.built if built.role == "class" and built.holds]
-    return next((built for built in met if built.contradicts_registered), next(iter(met), None))
-
-
 def _class(context: ReportContext) -> tuple[AnyBlock, ...]:
     """Return what the document says against what was built, and what is asked to be set right."""
     assessment = context.statement.assessment
@@ -143,7 +130,7 @@ def _class(context: ReportContext) -> tuple[AnyBlock, ...]:
     return (
         Heading(context.format("assessment")),
         Paragraph(assessment.statement),
-        *((Paragraph(context.format("please_correct", built=_built_class(context))),) if to_correct else ()),
+        *((Paragraph(context.format("please_correct", built=built_class(context))),) if to_correct else ()),
     )
 
 

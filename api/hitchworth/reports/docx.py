@@ -57,8 +57,9 @@ def render(content: Content) -> bytes:
     report = msgspec.convert(_without_control_characters(msgspec.to_builtins(content)), Content)
     document = Document()
     _set_layout(document, report)
-    add_styled(document, report.title, "Title")
-    add_styled(document, report.subtitle, "Subtitle")
+    if report.shows_title:
+        add_styled(document, report.title, "Title")
+        add_styled(document, report.subtitle, "Subtitle")
     for block in report.blocks:
         _add(document, block)
     _set_properties(document, report)
@@ -137,7 +138,8 @@ def _set_language(document: WordDocument, language: str) -> None:
 def _add_footer(document: WordDocument, footer: str) -> None:
     """Add the footer, then the page number and the number of pages."""
     paragraph = document.sections[0].footer.paragraphs[0]
-    paragraph.add_run(f"{footer} · ").font.size = Pt(8)
+    if footer:
+        paragraph.add_run(f"{footer} · ").font.size = Pt(8)
     for field, after in (("PAGE", " / "), ("NUMPAGES", "")):
         number = OxmlElement("w:fldSimple")
         number.set(qn("w:instr"), field)
