@@ -31,6 +31,22 @@ unverified: not compared with the published text
 common_practice: what the trade usually does; no published source
 """
 
+TrailerKind: TypeAlias = Literal["goods", "living"]
+"""What a class of trailers is for.
+
+goods: carrying things
+living: staying in it
+"""
+
+WordStatus: TypeAlias = Literal["defined", "named", "not_found", "not_looked_up"]
+"""What is known of a place's own word for a kind of trailer.
+
+defined: its law defines a class of this kind
+named: its law or authority uses the word; no definition of it was read
+not_found: sought in the source named, and not found
+not_looked_up: not sought yet; that says nothing about the law there
+"""
+
 Operator: TypeAlias = Literal["==", "!=", "<=", "<", ">=", ">", "in"]
 """How a fact is compared with a threshold.
 
@@ -144,6 +160,23 @@ class RegisteredResult(Struct, frozen=True, kw_only=True):
         tuple["DocumentField", ...],
         Meta(description="The fields of this jurisdiction's registration document that say what a trailer is."),
     ] = ()
+
+
+class ClassWord(Struct, frozen=True, kw_only=True):
+    """A place's own word for a kind of trailer, or what is known where it has none."""
+
+    status: Annotated[WordStatus, Meta(description="What is known of the word.")]
+    kind: Annotated[TrailerKind, Meta(description="What a trailer of this kind is for.")]
+    word: Annotated[str, Meta(description="The word, in the language of the locale. Empty: none is known.")] = ""
+    class_: Annotated[str | None, Meta(description="Key of the class. Null: none is known.")] = field(
+        name="class", default=None
+    )
+    definition: Annotated[
+        str | None, Meta(description="Id of its definition in GET /v1/definitions. Null: none was read.")
+    ] = None
+    source: Annotated[str, Meta(description="The law or page where it was read or sought; empty: not looked up.")] = ""
+    verified: Annotated[bool, Meta(description="True: read in a published text.")] = False
+    note: Annotated[str, Meta(description="What else to know about it; empty: nothing.")] = ""
 
 
 class BodyCode(Struct, frozen=True, kw_only=True):

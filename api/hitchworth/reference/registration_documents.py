@@ -7,7 +7,7 @@ from functools import cache
 
 from msgspec import Struct, field
 
-from hitchworth.model.assessment import Provenance
+from hitchworth.model.assessment import Provenance, TrailerKind
 from hitchworth.reference.load import read
 
 
@@ -35,7 +35,7 @@ class DocumentFieldEntry(Struct, frozen=True, kw_only=True, forbid_unknown_field
 class ClassFamily(Struct, frozen=True, forbid_unknown_fields=True):
     """The class keys by which different authorities register one kind of use."""
 
-    name: str
+    name: TrailerKind
     classes: tuple[str, ...]
 
 
