@@ -160,18 +160,15 @@ def test_what_can_settle_the_verdict_is_asked_first() -> None:
 
 
 def test_of_as_many_facts_those_of_the_nearest_definition_are_asked_first() -> None:
-    """In Maryland the state's travel trailer can settle it by three facts, and so can the federal manufactured home."""
-    missing = assess("US-MD", "trailer", {}, AS_OF).missing_facts
-    first = [fact.fact for fact in missing if fact.decisive]
-    assert first == ["overall_length_m", "special_permit_needed", "temporary_living_quarters"]
-    # Then what only the manufactured home asks for.
-    assert {fact.fact for fact in missing[3:]} == {
-        "body_length_m",
-        "floor_area_m2",
+    """In Virginia the state's camping trailer can settle it by two facts, and so can that of the industry standard."""
+    missing = assess("US-VA", "utility_trailer", {}, AS_OF).missing_facts
+    assert [fact.fact for fact in missing if fact.decisive] == ["collapsible", "sleeping_berths"]
+    # Then what the standard's trailer asks for besides, and what only the federal manufactured home asks for.
+    assert [fact.fact for fact in missing[2:5]] == [
+        "temporary_living_quarters",
         "needs_utilities_to_live_in",
         "permanent_residence_use",
-        "width_m",
-    }
+    ]
 
 
 @pytest.mark.parametrize("home", [place.code for place in coverage() if place.definitions and place.code != "INS"])

@@ -137,9 +137,9 @@ TO_CONFIRM = "Ask the registering authority to confirm it."
             (
                 "New York: no law that is given here defines the class utility trailer.",
                 "A word of its own for a trailer of this kind was looked for and not found (N.Y. Veh. and Traf. Law,",
-                "Working reading by Travel trailer in the industry standard (NFPA 1192, definitions (scope only)), which "
-                "is not the law there on this class: the build meets that definition, so it does not match its registered "
-                f"class, utility trailer. {TO_CONFIRM}",
+                "Working reading by Travel trailer in the industry standard (NFPA 1192, definitions (scope only)), ",
+                "which is not the law there on this class: the build meets that definition, so it does not match its ",
+                f"does not match its registered class, utility trailer. {TO_CONFIRM}",
                 "Not verified against the published text: NFPA 1192, definitions (scope only).",
             ),
         ),
@@ -147,8 +147,8 @@ TO_CONFIRM = "Ask the registering authority to confirm it."
             "US-NY",
             {"permanent_residence_use": False, "temporary_living_quarters": False},
             (
-                "Working reading by Trailer (N.Y. Veh. and Traf. Law s. 156), which is not the law there on this class: the "
-                f"build matches its registered class, utility trailer. {TO_CONFIRM}",
+                "Working reading by Trailer (N.Y. Veh. and Traf. Law s. 156), which is not the law there on this class",
+                f": the build matches its registered class, utility trailer. {TO_CONFIRM}",
             ),
         ),
         (
