@@ -10,7 +10,8 @@ from hitchworth.classification.judgment import judge
 from hitchworth.classification.registered_class import class_key
 from hitchworth.model.assessment import Assessment, DefinitionResult, ElementResult, View
 from hitchworth.model.build import FactValue, Measurement
-from hitchworth.reference.definitions import coverage, definitions
+from hitchworth.reference.coverage import coverage
+from hitchworth.reference.definitions import definitions
 from hitchworth.reference.facts import vocabulary
 from hitchworth.reference.jurisdictions import UnknownJurisdictionError, jurisdictions
 from hitchworth.reference.registration_documents import class_families

@@ -14,7 +14,8 @@ from hitchworth.classification.build_facts import BuildFacts
 from hitchworth.classification.judgment import judge
 from hitchworth.reference.claims import claims
 from hitchworth.reference.condition import Condition, Element, parse_comparison, parse_condition
-from hitchworth.reference.definitions import Definition, condition_of, coverage, definitions, definitions_for
+from hitchworth.reference.coverage import coverage
+from hitchworth.reference.definitions import Definition, condition_of, definitions, definitions_for
 from hitchworth.reference.jurisdictions import UnknownJurisdictionError, jurisdictions
 from hitchworth.reference.load import read
 from hitchworth.reference.parsed_facts import ParsedFact, Value
@@ -155,6 +156,14 @@ def test_the_coverage_counts_every_definition_once() -> None:
     by_code = {entry.code: entry for entry in coverage()}
     assert by_code["SE"].definitions == by_code["US-ME"].definitions == 0
     assert 0 < by_code["US"].verified < by_code["US"].definitions
+    assert [(word.kind, word.word) for word in by_code["US-CT"].words] == [
+        ("goods", "Utility trailer"),
+        ("living", "Camp trailer"),
+    ]
+    assert [(word.kind, word.status) for word in by_code["US-AK"].words] == [
+        ("goods", "not_found"),
+        ("living", "not_found"),
+    ]
 
 
 def test_the_nearest_definition_of_a_class_replaces_the_wider_one() -> None:
