@@ -158,7 +158,8 @@ def test_the_law_of_the_place_goes_before_a_reading() -> None:
 
 @pytest.mark.parametrize(("document", "asked"), [(None, True), ("spaceship", False), ("utility_trailer", False)])
 def test_the_class_is_asked_for_only_when_it_was_not_given(document: str | None, asked: bool) -> None:
-    missing = {fact.fact for fact in assess("US-ME", document, {}, AS_OF).missing_facts}
+    missing = {fact.fact: fact.decisive for fact in assess("US-ME", document, {}, AS_OF).missing_facts}
+    assert missing.get("registered_class", False) is asked
     assert ("registered_class" in missing) is asked
 
 
