@@ -7,6 +7,8 @@ to write. The last has the cautions, and how the figures can be checked.
 from decimal import Decimal
 
 from hitchworth.classification.build_facts import parse_facts
+from hitchworth.localization.localizer import capital
+from hitchworth.localization.working_readings import verdict_label
 from hitchworth.model.policy import Policy
 from hitchworth.reference.facts import vocabulary
 from hitchworth.reports.answers import recorded_answers
@@ -77,6 +79,7 @@ def _trailer(context: ReportContext) -> tuple[Fact, ...]:
         "identification_number": build.vin or unknown,
         "registered_as": localizer.heading("class", build.registered_class) if build.registered_class else unknown,
         "registered_in": context.jurisdiction_label(build.jurisdiction) if build.jurisdiction else unknown,
+        "class_compared": capital(verdict_label(context.statement.assessment, localizer)),
         "base": build.base.kind if build.base else unknown,
     }
     return (*(Fact(context.format(label), value) for label, value in identity.items()), *_dimensions(context))
