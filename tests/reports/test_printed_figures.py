@@ -5,10 +5,14 @@ from io import BytesIO
 from typing import TypeVar
 
 from docx import Document
+from msgspec.structs import replace
 
+from hitchworth.model.options import Options
+from hitchworth.model.request import GapRequest
+from hitchworth.operations.reports import create_report
 from hitchworth.reports import docx, html, markdown
 from hitchworth.reports.content import Block, Figure, GroupedTable, Paragraph, Table
-from worked_report import worked_report
+from worked_report import AS_OF, BUILD, worked_report
 
 B = TypeVar("B", bound=Block)
 
@@ -180,3 +184,14 @@ def test_the_chart_shows_the_settlement_with_the_largest_gap() -> None:
         "Bars from the top down: replacement cost new $2,002.00; Depreciation of parts −$726.00; Deductible −$100.00; "
         "paid $1,176.00. The gap is $826.00."
     )
+
+
+def test_the_share_that_is_documented_is_printed() -> None:
+    """Receipts for the stove (1,100 of 2,002 is 54.9 %), a serial number on the tires (352 of 2,002 is 17.6 %)."""
+    stove, oven, tires = BUILD.components
+    build = replace(
+        BUILD, components=(replace(stove, evidence_grade="receipt"), oven, replace(tires, serial_number="T1"))
+    )
+    request = GapRequest(build=build, options=Options(day_count="complete_years"), as_of=AS_OF)
+    texts = [block.text for block in create_report(request, "inventory").blocks if isinstance(block, Paragraph)]
+    assert "Of the replacement cost of the parts, 54.9% has a receipt and 17.6% a serial number on record." in texts

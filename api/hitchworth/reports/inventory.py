@@ -1,5 +1,7 @@
 """The inventory: how the total comes about, and every line with its evidence and depreciation."""
 
+from decimal import Decimal
+
 from hitchworth.localization.estimates import indirect_cost_labels
 from hitchworth.model.build import Component
 from hitchworth.model.estimate import (
@@ -26,6 +28,7 @@ def inventory(context: ReportContext) -> tuple[AnyBlock, ...]:
         _totals(context),
         _categories(context),
         _evidence(context),
+        *_documentation(context),
         *_lines_to_prove(context),
         *_labor(context),
         *((Listing(notes),) if notes else ()),
@@ -78,6 +81,19 @@ def _evidence(context: ReportContext) -> Table:
             for grade in ("receipt", "written_quote", "own_estimate")
         ),
     )
+
+
+def _documentation(context: ReportContext) -> tuple[AnyBlock, ...]:
+    """Return what share of the replacement cost of the parts has a receipt, and what share a serial number."""
+    parts = [line for line in context.statement.estimate.lines if line.kind == "component"]
+    cost = sum((line.replacement_cost for line in parts), Decimal(0))
+    if not cost:
+        return ()
+    numbered = {component.id for component in context.build.components if component.serial_number}
+    with_number = sum((line.replacement_cost for line in parts if line.id in numbered), Decimal(0))
+    receipts = context.statement.estimate.cost_by_evidence.receipt
+    shares = {"receipts": context.percent(receipts / cost), "numbered": context.percent(with_number / cost)}
+    return (Paragraph(context.format("documentation", **shares)),)
 
 
 def _lines_to_prove(context: ReportContext) -> tuple[AnyBlock, ...]:
