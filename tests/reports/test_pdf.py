@@ -134,6 +134,13 @@ def test_letters_that_no_font_has_do_not_stop_the_sheet(text: str) -> None:
     assert read(one_paragraph(f"before {text} after")).pages[0].extract_text()
 
 
+def test_a_square_says_what_it_stands_for() -> None:
+    note = "stands for a character that the fonts of this document do not have"
+    assert note in read(one_paragraph("camper 😀")).pages[0].extract_text()
+    assert note not in read(one_paragraph("camper")).pages[0].extract_text()
+    assert note not in read(one_paragraph("tick □ a\u200db")).pages[0].extract_text(), "nothing visible was replaced"
+
+
 @settings(max_examples=25, deadline=None)
 @given(st.text(alphabet=st.characters(exclude_categories=["Cs"]), min_size=1, max_size=60))
 def test_any_text_can_be_printed(text: str) -> None:
