@@ -314,7 +314,7 @@ def test_remedies_and_limits_speak_of_places_and_classes_that_exist() -> None:
     for entry, _ in remedies():
         assert set(entry.jurisdictions) <= places, entry.id
         assert {*entry.registered, *entry.built} <= classes, entry.id
-    for rule, _ in towing_rules():
+    for rule in (each.rule for each in towing_rules()):
         assert set(rule.jurisdictions) <= places, rule.id
         assert rule.source, rule.id
         assert rule.caution, rule.id

@@ -12,6 +12,7 @@ from hitchworth.localization.notes import localize_note
 from hitchworth.localization.texts import texts
 from hitchworth.model.assessment import (
     Assessment,
+    ClassChangeEffect,
     DefinitionResult,
     ElementResult,
     FactTest,
@@ -90,7 +91,7 @@ def _near_miss(near: NearMiss, localizer: Localizer) -> NearMiss:
 def _towing_rule(rule: TowingRuleResult, localizer: Localizer) -> TowingRuleResult:
     return replace(
         rule,
-        text=localizer.translate(rule.text),
+        text=localizer.format(rule.text or texts().not_looked_up["brakes"], **rule.parameters),
         source=localizer.translate(rule.source),
         caution=localizer.translate(rule.caution),
         because=_reasons(rule.tests, localizer),
@@ -192,4 +193,10 @@ def _remedy(remedy: Remedy, localizer: Localizer) -> Remedy:
         needs=tuple(localizer.translate(need) for need in remedy.needs),
         source=localizer.translate(remedy.source),
         caution=localizer.translate(remedy.caution),
+        brings=tuple(_class_change_effect(effect, localizer) for effect in remedy.brings),
     )
+
+
+def _class_change_effect(effect: ClassChangeEffect, localizer: Localizer) -> ClassChangeEffect:
+    text = effect.text or texts().not_looked_up["class_change"]
+    return replace(effect, text=localizer.format(text, **effect.parameters), source=localizer.translate(effect.source))
