@@ -25,7 +25,7 @@ from hitchworth.coverage.questions import ranked_questions
 from hitchworth.coverage.settlement import settlement_of
 from hitchworth.coverage.situation import situation_of
 from hitchworth.coverage.terms import recorded, with_recorded_answers
-from hitchworth.model.assessment import Assessment, Verdict
+from hitchworth.model.assessment import Assessment
 from hitchworth.model.build import Build
 from hitchworth.model.estimate_comparison import EstimateComparison
 from hitchworth.model.gap import GapStatement
@@ -85,8 +85,7 @@ def classify(trailer: Build | ClassificationRequest, as_of: date, travels_to: Se
 def settle(request: SettlementRequest, as_of: date) -> Settlements:
     """Return what every policy pays for every loss, each on its own day; unknown terms at their least favorable."""
     build, policies = _answered(request)
-    verdict = classify(build, as_of).verdict
-    losses = _losses(build, request.losses, as_of, verdict, request.options)
+    losses = _losses(build, request.losses, as_of, classify(build, as_of), request.options)
     settlements = _settlements(_outcomes(policies, losses), request.answers)
     return Settlements(
         settlements=settlements,
@@ -100,7 +99,7 @@ def gap_statement(request: GapRequest, as_of: date) -> GapStatement:
     """Return value, class, settlements and ranked questions, with the recorded answers applied."""
     build, policies = _answered(request)
     assessment = classify(build, as_of, request.travels_to)
-    losses = _losses(build, request.losses, as_of, assessment.verdict, request.options)
+    losses = _losses(build, request.losses, as_of, assessment, request.options)
     outcomes = _outcomes(policies, losses)
     money = Money(build.currency, request.options.rounding)
     situation = situation_of(build, assessment.verdict, policies, losses, request.travels_to)
@@ -137,12 +136,17 @@ def digest(request: GapRequest, as_of: date) -> str:
 
 
 def _losses(
-    build: Build, losses: Sequence[Loss], as_of: date, verdict: Verdict, options: Options
+    build: Build, losses: Sequence[Loss], as_of: date, assessment: Assessment, options: Options
 ) -> tuple[LossContext, ...]:
     """Return the context of each loss; a day is valued once."""
     estimates_on = cache(lambda day: _day_of_loss_estimates(build, day, options))
     money = Money(build.currency, options.rounding)
-    return tuple(loss_context(build, loss, estimates_on(loss.occurred_on or as_of), verdict, money) for loss in losses)
+
+    def context(loss: Loss) -> LossContext:
+        found = loss_context(build, loss, estimates_on(loss.occurred_on or as_of), assessment.verdict, money)
+        return replace(found, registered_class=assessment.registered.class_)
+
+    return tuple(map(context, losses))
 
 
 def _outcomes(policies: Sequence[Policy], losses: Sequence[LossContext]) -> tuple[Outcomes, ...]:

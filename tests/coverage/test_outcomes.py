@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from coverage_strategies import policies, surroundings
-from hitchworth.coverage.claim import VERDICT, claim_of, is_open
+from hitchworth.coverage.claim import SALVAGE, VERDICT, claim_of, is_open
 from hitchworth.coverage.loss import LossContext
 from hitchworth.coverage.outcomes import Answers, Outcomes, with_claim_answer
 from hitchworth.coverage.questions import ranked_questions
@@ -73,6 +73,8 @@ def open_terms(policy: Policy, context: LossContext) -> Iterator[str]:
             yield from (name for name in situations if is_open(policy, name))
         elif is_open(policy, term):
             yield f"covers_perils.{context.loss.peril}" if term == "excluded_perils" else term
+    if context.loss.salvage_value is None:
+        yield SALVAGE
     if context.verdict == "undetermined":
         yield VERDICT
 

@@ -180,7 +180,7 @@ def test_a_source_is_cited_in_its_own_place(place: str | None, *, cited: bool) -
 def test_the_stakes_of_terms_that_no_loss_needs_are_not_there() -> None:
     policy = replace(AUTO, values_by=None, covers_under_construction=None)
     stakes = stakes_of_terms([Outcomes(policy, context) for context in contexts()])
-    assert {term for _, term in stakes} == {"counts_own_labor", "contents_limit", "deductible"}
+    assert {term for _, term in stakes} == {"counts_own_labor", "contents_limit", "deductible", "salvage_value"}
 
 
 def test_a_figure_that_is_missing_is_asked_for() -> None:

@@ -1,6 +1,5 @@
 """After a loss: what the record of the build gives for the first days, and the time limits where it is registered."""
 
-from calendar import monthrange
 from collections.abc import Sequence
 from datetime import date, timedelta
 
@@ -159,16 +158,8 @@ def _last_days(limit: ClaimTimeLimit, losses: Sequence[Loss], as_of: date) -> tu
 def _last_day(limit: ClaimTimeLimit, lost_on: date) -> date | None:
     """The day of the loss is not counted; none where there is no number, and none past the end of the calendar.
 
-    A month ends on the day of the same number, or on its last one.
+    Business and working days are left to the reader, because holidays differ.
     """
-    if limit.within is None:
+    if limit.within is None or limit.counted_in != "calendar_days":
         return None
-    if limit.counted_in == "calendar_days":
-        return lost_on + timedelta(days=limit.within) if limit.within <= (date.max - lost_on).days else None
-    if limit.counted_in != "months":
-        return None
-    years, month = divmod(lost_on.month - 1 + limit.within, 12)
-    year = lost_on.year + years
-    if year > date.max.year:
-        return None
-    return date(year, month + 1, min(lost_on.day, monthrange(year, month + 1)[1]))
+    return lost_on + timedelta(days=limit.within) if limit.within <= (date.max - lost_on).days else None
