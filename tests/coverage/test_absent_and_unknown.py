@@ -18,7 +18,7 @@ from hitchworth.model.policy import ABSENT, AbsentTerm, Answer, Damage, Loss, Po
 from valued_builds import DAY, circumstances, dollars, known_policy, line, settle
 
 FIRE = Loss(name="fire", peril="fire", extent="total", occurred_on=DAY)
-ROOF = replace(FIRE, extent="partial", damage=(Damage(id="roof", fraction=Decimal(1)),))
+ROOF = replace(FIRE, extent="partial", damage=(Damage(id="roof", fraction=Decimal(1)),), salvage_value=Decimal(0))
 LINES = (line("frame", "chassis", "4000", "400"), line("roof", "roof", "6000", "1500"))
 """10,000 to replace, 8,100 after depreciation."""
 

@@ -1,4 +1,4 @@
-"""When the repair of a partial loss is a total loss: the policy, the law of the place, or an open term; and the wreck."""
+"""When a repair makes a total loss: by the policy, by the law of the place, or by an open term; and the wreck."""
 
 from decimal import Decimal
 
@@ -172,7 +172,7 @@ def test_a_wreck_that_is_worth_nothing_is_known() -> None:
 def test_the_worth_of_the_wreck_is_not_asked_where_it_moves_nothing() -> None:
     # By a share of the value, with a repair that the best wreck does not lift to the value, and in a total loss that
     # leaves the wreck to the insurer.
-    by_share = replace(KNOWN, total_loss_threshold=Decimal("0.75"), without=())
+    by_share = replace(OPEN, total_loss_threshold=Decimal("0.75"))
     for policy, context in (
         (by_share, roof_of(7000, salvage_value=None)),
         (KNOWN, roof_of(5999, salvage_value=None)),

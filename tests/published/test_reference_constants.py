@@ -82,8 +82,8 @@ def test_voltage_drop() -> None:
     assert (limit.critical, limit.other) == (Decimal("0.03"), Decimal("0.10"))
 
 
-# The share of the value by which the law of a place calls a vehicle salvage or a total loss, in percent: statutes as cited in
-# the data; read in their text, or in lists with citations where the row says so. None: no share in the law.
+# The share of the value by which the law of a place calls a vehicle salvage or a total loss, in percent: statutes as
+# cited in the data; read in their text, or in lists with citations where the row says so. None: no share in the law.
 SHARES = {
     60: "",
     65: "NV",
@@ -212,9 +212,9 @@ TIME_LIMITS = {
 }
 
 
-# The rules of the states as the rows cite them: acknowledge (A), decide (D), pay (P), investigate (I), status (S), in calendar (c),
-# business (b) or working (w) days. A survey of 2007: Alaska to Arkansas; an article of 2008: single figures of acknowledging;
-# the others were read in the text of the rule or in a guide.
+# The rules of the states as the rows cite them: acknowledge (A), decide (D), pay (P), investigate (I), status (S), in
+# calendar (c), business (b) or working (w) days. A survey of 2007: Alaska to Arkansas; an article of 2008: single
+# figures of acknowledging; the others were read in the text of the rule or in a guide.
 STATE_LIMITS = {
     "AK": "A10w D15w S45w",
     "AZ": "A10w D15w S45c",

@@ -85,8 +85,8 @@ def test_no_number_of_a_state_is_from_memory() -> None:
 
 
 def test_the_clock_of_oregon() -> None:
-    # OAR 836-080-0225, -0230, -0235 [read in rule texts of 2024]: 30 days to acknowledge and 45 to investigate, both from
-    # notice; 30 days after proof to decide. The model text has 15 days.
+    # OAR 836-080-0225, -0230, -0235 [read in rule texts of 2024]: 30 days to acknowledge and 45 to investigate, both
+    # from notice; 30 days after proof to decide. The model text has 15 days.
     oregon = {limit.step: (limit.within, limit.begins_with) for limit in time_limits_for("US-OR")}
     assert oregon["acknowledge"] == (30, "notice")
     assert oregon["investigate"] == (45, "notice")
@@ -94,8 +94,8 @@ def test_the_clock_of_oregon() -> None:
 
 
 def test_a_clock_that_differs_by_kind_of_policy_says_so() -> None:
-    # Ga. Comp. R. & Regs. 120-2-52-.03: 15 days on motor vehicle policies, 60 on fire policies. 11 NYCRR 216.7 keeps the
-    # 15 business days from motor vehicle collision and comprehensive claims.
+    # Ga. Comp. R. & Regs. 120-2-52-.03: 15 days on motor vehicle policies, 60 on fire policies. 11 NYCRR 216.7 keeps
+    # the 15 business days from motor vehicle collision and comprehensive claims.
     georgia = {limit.under: limit.within for limit in time_limits_for("US-GA") if limit.step == "decide"}
     assert georgia == {"vehicle_policy": 15, "property_policy": 60}
     assert [limit.under for limit in time_limits_for("US-NY") if limit.step == "decide"] == ["property_policy"]
