@@ -384,9 +384,9 @@ def _in_base_unit(limit: str) -> Fraction:
 # Statutes, regulations and court decisions as each row cites them
 LABOR_LAWS = {
     "not_depreciated": {"US-CA"},
-    "by_policy_wording": {"US-AZ", "US-IL", "US-AR", "US-KY", "US-MS", "US-TN"},
-    "depreciated": {"US-CO", "US-FL", "US-NC", "US-NE", "US-MN"},
-    "unsettled": {"US-AL"},
+    "by_policy_wording": {"US-AZ", "US-IL", "US-AR", "US-KY", "US-MS", "US-TN", "US-OH"},
+    "depreciated": {"US-CO", "US-FL", "US-NC", "US-NE", "US-OK", "US-TX", "US-MO", "US-PA"},
+    "unsettled": {"US-AL", "US-MN", "US-SC"},
 }
 
 
