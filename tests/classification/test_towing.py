@@ -158,10 +158,10 @@ def test_brakes_that_break_away_are_asked_for_where_the_state_asks_for_them() ->
         "has_brakes": True,
         "has_breakaway_device": False,
     }
-    florida = rules("US-FL", facts)["us-breakaway-15-minutes-3000"]
+    florida = rules("US-FL", facts)["us-fl-breakaway"]
     assert (florida.applies, florida.met) == (True, False)
     # N.C.G.S. 20-124 names none; for Texas nothing was looked up. Neither says that none is needed.
-    assert rules("US-NC", facts)["us-breakaway-no-rule-read"].topic == "breakaway"
+    assert "names no breakaway device" in rules("US-NC", facts)["us-nc-breakaway"].text
     texas = rules("US-TX", facts)["us-breakaway-not-looked-up"]
     assert (texas.topic, texas.verified) == ("breakaway", False)
 
@@ -197,10 +197,21 @@ def test_a_remedy_that_changes_the_class_says_what_that_brings() -> None:
     }
     # Cal. Veh. Code 26303 and 26304: brakes from 1,500 lb, and a breakaway device with them.
     brakes = [effect for effect in correct.brings if effect.topic == "brakes"]
-    assert [effect.parameters for effect in brakes] == [{"weight": "1500"}, {}]
+    assert [(effect.parameters, effect.differs) for effect in brakes] == [({"weight": "1500"}, True), ({}, True)]
     assert all(effect.verified for effect in brakes)
     # What was not looked up has no text and no source of its own.
     (title,) = (effect for effect in correct.brings if effect.topic == "title")
     assert (title.text, title.source, title.verified) == ("", "", False)
     # A remedy that leaves the class brings nothing.
     assert [remedy.brings for remedy in found.remedies if remedy.id == "agreed-value"] == [()]
+
+
+def test_where_one_rule_holds_for_every_class_it_is_said_to_stay() -> None:
+    found = assess("US-WA", "utility_trailer", CAMPER, AS_OF)
+    (correct,) = (remedy for remedy in found.remedies if remedy.id == "us-correct-title")
+    brakes = [effect for effect in correct.brings if effect.topic == "brakes"]
+    # RCW 46.37.340 and 46.37.351
+    assert [(effect.parameters, effect.differs) for effect in brakes] == [
+        ({"weight": "3000", "share": "0.4"}, False),
+        ({"feet": "40", "mph": "20"}, False),
+    ]

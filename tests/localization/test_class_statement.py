@@ -133,8 +133,8 @@ def test_what_a_change_of_class_brings_is_in_words() -> None:
     texts = {(effect.topic, effect.text) for effect in effects}
     assert (
         "brakes",
-        "A camping or house trailer needs brakes at a gross weight of 1,500 lb or more; the limit for other trailers is "
-        "higher.",
+        "A camping or house trailer needs brakes at a gross weight of 1,500 lb or more; "
+        "the limit for other trailers is higher.",
     ) in texts
     assert ("title", "Not looked up. Ask the registering authority before you apply.") in texts
 

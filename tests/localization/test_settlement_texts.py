@@ -51,7 +51,7 @@ def every_question() -> tuple[Question, ...]:
             urgency=entry.urgency,
             settles=Settles(),
             money_at_stake=MoneyAtStake(low=Decimal(0), high=Decimal(0)),
-            parameters={"policy": "p", "policies": "p, q", "key": "hail", "count": "3"},
+            parameters={"policy": "p", "policies": "p, q", "key": "hail", "count": "3", "loss": "fire"},
         )
         for entry in bank_questions().values()
     )

@@ -33,5 +33,10 @@ def _of_rules(rules: Sequence[TowingRuleResult]) -> Iterator[ClassChangeEffect]:
     of_the_class_to_come = [rule for rule in equipment if rule.considered_as == "built_use"]
     for rule in of_the_class_to_come or (rule for rule in equipment if rule.topic == "brakes"):
         yield ClassChangeEffect(
-            topic="brakes", text=rule.text, parameters=rule.parameters, source=rule.source, verified=rule.verified
+            topic="brakes",
+            text=rule.text,
+            parameters=rule.parameters,
+            differs=bool(of_the_class_to_come),
+            source=rule.source,
+            verified=rule.verified,
         )

@@ -246,6 +246,10 @@ class ClassChangeEffect(Struct, frozen=True, kw_only=True):
     parameters: Annotated[
         dict[str, str], Meta(description="The numbers in the text, by name, as unformatted text.")
     ] = field(default_factory=dict)
+    differs: Annotated[
+        bool | None,
+        Meta(description="Whether a rule differs from that of the class now; false: it stays. Null: not known."),
+    ] = None
     source: Annotated[str, Meta(description="Where that is said; empty where it was not looked up.")] = ""
     verified: Annotated[bool, Meta(description="True: compared with the published text, or with a survey of it.")] = (
         False
