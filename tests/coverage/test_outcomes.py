@@ -162,8 +162,10 @@ def test_a_term_is_assumed_aloud_when_the_payment_could_be_better(context: LossC
 
 
 def test_every_term_that_a_settlement_may_need_has_plausible_answers() -> None:
-    needed = {term for place in range(STAGES) for term in ahead_of(place, Policy(name="open")).terms}
-    assert {"basis", "order", "covers_damage", "values_by", "contents_limit"} <= needed
+    fire = Loss(name="fire", peril="fire", extent="total", occurred_on=DAY, salvage_kept=True)
+    claim = claim_of(Policy(name="open"), circumstances(fire, line("roof", "roof", "1000")))
+    needed = {term for place in range(STAGES) for term in ahead_of(place, claim).terms}
+    assert {"basis", "order", "covers_damage", "values_by", "contents_limit", SALVAGE} <= needed
     assert [term for term in needed - {VERDICT} if not has_plausible_values(term)] == []
 
 

@@ -143,12 +143,12 @@ def asked(policy: Policy, *contexts: LossContext) -> tuple[Question, ...]:
 
 
 def test_the_wreck_is_worth_10_to_40_percent_of_the_value_where_nobody_says() -> None:
-    # Value 10,000, repair 7,000. Wreck 4,000 or 1,000: 11,000 is a total loss, 8,000 a repair; and 2,500 a repair.
+    # Value 10,000, repair 7,000. With a wreck of 4,000 it is 11,000, a total loss; with one of 1,000 8,000, a repair.
     context = roof_of(7000, place="US-WA", salvage_value=None)
     found = settle(OPEN, context)
     assert (found.extent, found.payable, found.payable_at_best) == ("partial", Decimal(7000), Decimal(10000))
     ((code, value),) = [(note.code, note.parameters["value"]) for note in found.assumed]
-    assert (code, value) == ("assumed_salvage_value", "2500.00")
+    assert (code, value) == ("assumed_salvage_value", "1000.00")
     (question,) = (each for each in asked(OPEN, context) if each.entry == "salvage_value")
     assert (question.id, question.settles.loss, question.settles.term) == (
         "roof.salvage_value",
@@ -158,7 +158,6 @@ def test_the_wreck_is_worth_10_to_40_percent_of_the_value_where_nobody_says() ->
     assert question.money_at_stake.high == 3000
     assert [(each.value, each.payable.low) for each in question.plausible] == [
         ("4000.00", Decimal(10000)),
-        ("2500.00", Decimal(7000)),
         ("1000.00", Decimal(7000)),
     ]
 

@@ -1,4 +1,4 @@
-"""Towing rules: every state has a row on brakes and one on breakaway devices, and every row says where it comes from."""
+"""Towing rules: every state has a row on brakes and one on breakaway devices, and each row names its source."""
 
 import string
 

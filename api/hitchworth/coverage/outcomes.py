@@ -87,7 +87,7 @@ class Outcomes:
         """
         if place == STAGES or not account.covered or (place >= FIRST_ORDERED_STAGE and not account.running):
             return self._diagram.leaf(account.running)
-        ahead = ahead_of(place, claim.policy)
+        ahead = ahead_of(place, claim)
         still = tuple(answer for answer in answers if answer[0] in ahead.terms)
         key = (place, account.position(parts=ahead.parts), still)
         node = self._settled.get(key)

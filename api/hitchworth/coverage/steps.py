@@ -20,7 +20,7 @@ from hitchworth.coverage.bases import BASES, basis_of, value_of_whole, value_on
 from hitchworth.coverage.claim import SALVAGE, VERDICT, Claim, covers_damage, covers_peril, known, known_or_absent
 from hitchworth.coverage.loss import LossLine, total_replacement_cost
 from hitchworth.coverage.total_loss import is_total_loss
-from hitchworth.model.policy import DEFAULT_ORDER, PerilDeductible, Policy, SettlementStep, Sublimit
+from hitchworth.model.policy import DEFAULT_ORDER, PerilDeductible, SettlementStep, Sublimit
 from hitchworth.model.settlement import Cause
 from hitchworth.reference.category_groups import CONTENTS, CUSTOM_EQUIPMENT, belongs
 from hitchworth.reference.perils import same_peril
@@ -211,9 +211,7 @@ _FIRST_STAGES = (
     Stage(settle_class, _VALUE_TERMS),
     Stage(settle_own_labor, _VALUE_TERMS),
     Stage(settle_value, _VALUE_TERMS),
-    Stage(
-        add_tax_and_fees, ("basis", "replacement_years", "total_loss_tax_rate", "adds_tax_to_stated_amount", SALVAGE)
-    ),
+    Stage(add_tax_and_fees, ("basis", "replacement_years", "total_loss_tax_rate", "adds_tax_to_stated_amount")),
 )
 _ORDERED_STAGES: Mapping[SettlementStep, Stage] = MappingProxyType(
     {
@@ -225,8 +223,6 @@ _ORDERED_STAGES: Mapping[SettlementStep, Stage] = MappingProxyType(
 )
 _FLAT_DEDUCTIBLE = Stage(apply_deductible, ("deductible",))
 """The same where no peril has a deductible of its own, which may be a share of the value or of the limit."""
-
-_LAST_STAGE = Stage(take_salvage, (SALVAGE,))
 
 FIRST_ORDERED_STAGE = len(_FIRST_STAGES)
 """The place of the first stage whose order the policy sets. From there on nothing is added to an amount of 0."""
@@ -251,13 +247,14 @@ def stage_at(place: int, claim: Claim) -> Stage:
     if place < FIRST_ORDERED_STAGE:
         return _FIRST_STAGES[place]
     if place == STAGES - 1:
-        return _LAST_STAGE
+        return Stage(take_salvage, ())
     return _ordered_stages(known(claim.policy.order, "order"))[place - FIRST_ORDERED_STAGE]
 
 
-def ahead_of(place: int, policy: Policy) -> Ahead:
+def ahead_of(place: int, claim: Claim) -> Ahead:
     """Return what the stage at the place and those after it may look at."""
-    return _ahead(place, policy.order, flat=not policy.peril_deductibles)
+    policy = claim.policy
+    return _ahead(place, policy.order, flat=not policy.peril_deductibles, keeps_salvage=claim.loss.salvage_kept)
 
 
 @cache
@@ -267,18 +264,19 @@ def _ordered_stages(order: tuple[SettlementStep, ...]) -> tuple[Stage, ...]:
 
 
 @cache
-def _ahead(place: int, order: tuple[SettlementStep, ...] | None, *, flat: bool) -> Ahead:
+def _ahead(place: int, order: tuple[SettlementStep, ...] | None, *, flat: bool, keeps_salvage: bool) -> Ahead:
     left = max(place - FIRST_ORDERED_STAGE, 0)
     ordered = tuple(_ORDERED_STAGES.values()) if order is None else _ordered_stages(order)[left:]
     ordered = ordered if left < len(_ORDERED_STAGES) else ()
     stages = [
         *_FIRST_STAGES[place:],
         *(_FLAT_DEDUCTIBLE if flat and stage.run is apply_deductible else stage for stage in ordered),
-        _LAST_STAGE,
     ]
     terms = {term for stage in stages for term in stage.reads}
     if ordered:
         terms.add("order")
+    if keeps_salvage:  # it comes off at the end, and off what is taxed
+        terms.add(SALVAGE)
     return Ahead(frozenset(terms), parts=any(map(_uses_parts, stages)))
 
 
