@@ -898,7 +898,7 @@ class Loss(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """
     salvage_value: Decimal | None = None
     """What the wreck is worth, in the build's currency; it may make a repair a total loss. Nothing: 0. Null: not
-    known; where it moves the payment, the least favorable of 10, 25 and 40 percent of the value is taken, and a
+    known; where it moves the payment, the less favorable of 10 and 40 percent of the value is taken, and a
     question is raised.
     """
     salvage_kept: bool = False
@@ -2364,6 +2364,8 @@ class ClassChangeEffect(Struct, frozen=True, kw_only=True):
     """What it brings, in the language of the request's locale."""
     parameters: dict[str, str] = field(default_factory=dict)
     """The numbers in the text, by name, as unformatted text."""
+    differs: bool | None = None
+    """Whether a rule differs from that of the class now; false: it stays. Null: not known."""
     source: str = ""
     """Where that is said; empty where it was not looked up."""
     verified: bool = False
