@@ -119,7 +119,6 @@ def test_every_place_with_a_figure_of_its_own_is_a_jurisdiction() -> None:
         *(limit.jurisdiction for limit in claims().time_limits if limit.jurisdiction),
         *(place for each in towing_rules() for place in each.rule.jurisdictions if place != "*"),
         *total_loss_thresholds().by_place,
-        *total_loss_thresholds().not_looked_up,
         *(row.place for row in class_change_rows()),
     }
     assert with_figures - set(jurisdictions()) == set()
