@@ -215,3 +215,9 @@ def test_where_one_rule_holds_for_every_class_it_is_said_to_stay() -> None:
         ({"weight": "3000", "share": "0.4"}, False),
         ({"feet": "40", "mph": "20"}, False),
     ]
+
+
+def test_a_definition_that_is_met_makes_it_what_it_is_built_for() -> None:
+    # Cal. Veh. Code 635 is met by other facts; whether people stay in it on trips is not known.
+    facts = {**CAMPER, "temporary_living_quarters": None}
+    assert rules("US-CA", facts)["us-ca-brakes-living"].applies is True

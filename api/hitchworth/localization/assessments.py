@@ -199,6 +199,4 @@ def _remedy(remedy: Remedy, localizer: Localizer) -> Remedy:
 
 def _class_change_effect(effect: ClassChangeEffect, localizer: Localizer) -> ClassChangeEffect:
     text = localizer.format(effect.text or texts().not_looked_up["class_change"], **effect.parameters)
-    if effect.differs is False:
-        text = localizer.format(texts().verdicts["same_rule"], text=text)
     return replace(effect, text=text, source=localizer.translate(effect.source))

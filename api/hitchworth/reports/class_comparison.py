@@ -123,7 +123,7 @@ def _class_change(context: ReportContext, assessment: Assessment) -> tuple[AnyBl
     rows = tuple(
         (
             context.localizer.heading("class_change", effect.topic),
-            effect.text,
+            context.format("same_rule", text=effect.text) if effect.differs is False else effect.text,
             _source(context, effect.source, verified=effect.verified),
         )
         for effect in effects
