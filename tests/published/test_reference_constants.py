@@ -144,13 +144,13 @@ ANSWERS = {
     # 10 CCR 2695.9(f)(1) and 2695.8(b)(1) (California): labor is not depreciated; the sales tax is paid
     "depreciates_labor": (True, False),
     "total_loss_tax_rate US": ("0", "sales_tax_rate"),
-    # States in whose rules a duty to pay the tax on an automobile was found: Act 58 of 2003 (Arkansas), C.R.S. 10-4-639,
-    # Conn. Gen. Stat. 38a-353, Fla. Stat. 626.9743, 191 IAC 15.43, K.A.R. 40-1-34, 11 NYCRR 216, W. Va. Code 33-6-33;
+    # States in whose rules a duty to pay the tax on an automobile was found: Act 58 of 2003 (Arkansas), C.R.S.
+    # 10-4-639, Conn. Gen. Stat. 38a-353, Fla. Stat. 626.9743, 191 IAC 15.43, K.A.R. 40-1-34, 11 NYCRR 216, W. Va. Code 33-6-33;
     # Alaska has no tax of the state. Whether a trailer is an automobile is open, so both answers are plausible.
-    **dict.fromkeys(
-        (f"total_loss_tax_rate US-{state}" for state in ["AK", "AR", "CO", "CT", "FL", "IA", "KS", "NY", "WV"]),
-        ("0", "sales_tax_rate"),
-    ),
+    **{
+        f"total_loss_tax_rate US-{state}": ("0", "sales_tax_rate")
+        for state in ("AK", "AR", "CO", "CT", "FL", "IA", "KS", "NY", "WV")
+    },
     # Homeowners, special limit for trailers: 1,500 in 10 00 and 05 11, 2,000 in 03 22
     "limit homeowners US": ("1500", "2000"),
     "contents_limit tow_vehicle_extension commercial scheduled_property": ("0",),
