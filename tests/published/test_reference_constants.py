@@ -146,7 +146,8 @@ ANSWERS = {
     "total_loss_tax_rate US": ("0", "sales_tax_rate"),
     # States in whose rules a duty to pay the tax on an automobile was found: Act 58 of 2003 (Arkansas), C.R.S.
     # 10-4-639, Conn. Gen. Stat. 38a-353, Fla. Stat. 626.9743, 191 IAC 15.43, K.A.R. 40-1-34,
-    # 11 NYCRR 216, W. Va. Code 33-6-33. Alaska has no tax of the state. Whether a trailer is an automobile is open, so both answers are plausible.
+    # 11 NYCRR 216, W. Va. Code 33-6-33. Alaska has no tax of the state.
+    # Whether a trailer is an automobile is open, so both answers are plausible.
     **{
         f"total_loss_tax_rate US-{state}": ("0", "sales_tax_rate")
         for state in ("AK", "AR", "CO", "CT", "FL", "IA", "KS", "NY", "WV")
