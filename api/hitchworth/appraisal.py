@@ -85,8 +85,8 @@ def classify(trailer: Build | ClassificationRequest, as_of: date, travels_to: Se
 def settle(request: SettlementRequest, as_of: date) -> Settlements:
     """Return what every policy pays for every loss, each on its own day; unknown terms at their least favorable."""
     build, policies = _answered(request)
-    verdict = _verdict_by_law(classify(build, as_of))
-    losses = _losses(build, request.losses, as_of, verdict, request.options)
+    assessment = classify(build, as_of)
+    losses = _losses(build, request.losses, as_of, assessment, request.options)
     settlements = _settlements(_outcomes(policies, losses), request.answers)
     return Settlements(
         settlements=settlements,
@@ -101,7 +101,7 @@ def gap_statement(request: GapRequest, as_of: date) -> GapStatement:
     build, policies = _answered(request)
     assessment = classify(build, as_of, request.travels_to)
     verdict = _verdict_by_law(assessment)
-    losses = _losses(build, request.losses, as_of, verdict, request.options)
+    losses = _losses(build, request.losses, as_of, assessment, request.options)
     outcomes = _outcomes(policies, losses)
     money = Money(build.currency, request.options.rounding)
     situation = situation_of(build, verdict, policies, losses, request.travels_to)
@@ -144,12 +144,17 @@ def _verdict_by_law(assessment: Assessment) -> Verdict:
 
 
 def _losses(
-    build: Build, losses: Sequence[Loss], as_of: date, verdict: Verdict, options: Options
+    build: Build, losses: Sequence[Loss], as_of: date, assessment: Assessment, options: Options
 ) -> tuple[LossContext, ...]:
     """Return the context of each loss; a day is valued once."""
     estimates_on = cache(lambda day: _day_of_loss_estimates(build, day, options))
-    money = Money(build.currency, options.rounding)
-    return tuple(loss_context(build, loss, estimates_on(loss.occurred_on or as_of), verdict, money) for loss in losses)
+    money, verdict = Money(build.currency, options.rounding), _verdict_by_law(assessment)
+
+    def context(loss: Loss) -> LossContext:
+        found = loss_context(build, loss, estimates_on(loss.occurred_on or as_of), verdict, money)
+        return replace(found, registered_class=assessment.registered.class_)
+
+    return tuple(map(context, losses))
 
 
 def _outcomes(policies: Sequence[Policy], losses: Sequence[LossContext]) -> tuple[Outcomes, ...]:

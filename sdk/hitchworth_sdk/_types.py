@@ -25,6 +25,7 @@ __all__ = [
     "Ask",
     "Assessment",
     "AtLeast",
+    "Authority",
     "AvoidedCoverage",
     "Band",
     "BankQuestion",
@@ -46,6 +47,8 @@ __all__ = [
     "CircuitResult",
     "CircuitRole",
     "ClaimStep",
+    "ClassChangeEffect",
+    "ClassChangeTopic",
     "ClassWord",
     "ClassificationRequest",
     "Combined",
@@ -73,6 +76,7 @@ __all__ = [
     "Definition",
     "DefinitionResult",
     "DocumentField",
+    "DutyOf",
     "Effect",
     "EffectAmount",
     "EffectTotal",
@@ -166,6 +170,7 @@ __all__ = [
     "Remedy",
     "Role",
     "Rounding",
+    "RunsFrom",
     "SalesComparison",
     "SalesComparisonApproach",
     "SalesComparisonRequest",
@@ -196,6 +201,7 @@ __all__ = [
     "TrailerKind",
     "Traits",
     "UncoveredLayer",
+    "Under",
     "Urgency",
     "ValueBasis",
     "ValueByLaborRule",
@@ -916,7 +922,10 @@ class Loss(Struct, frozen=True, kw_only=True, omit_defaults=True):
     cash value.
     """
     salvage_value: Decimal | None = None
-    """What the wreck is worth, in the build's currency; it may make a repair a total loss. Null: taken as 0."""
+    """What the wreck is worth, in the build's currency; it may make a repair a total loss. Nothing: 0. Null: not
+    known; where it moves the payment, the less favorable of 10 and 40 percent of the value is taken, and a
+    question is raised.
+    """
     salvage_kept: bool = False
     """The insured keeps the wreck of a total loss, so its value comes off the payment."""
     amount_spent: Decimal | None = None
@@ -2409,6 +2418,35 @@ class PresetFact(Struct, frozen=True, kw_only=True):
     """The same in words, in the language of the request's locale."""
 
 
+ClassChangeTopic: TypeAlias = Literal["brakes", "lights", "inspection", "title", "fees", "insurance"]
+"""What a change of class may bring.
+
+brakes: brakes, breakaway device, hitch and chains
+lights: lights and reflectors
+inspection: an inspection of the trailer or of its papers
+title: the title, its brand, or a salvage law
+fees: fees and taxes of registration
+insurance: a duty to insure the trailer
+"""
+
+
+class ClassChangeEffect(Struct, frozen=True, kw_only=True):
+    """What a change of class brings on one topic."""
+
+    topic: ClassChangeTopic
+    """What it is about."""
+    text: str
+    """What it brings, in the language of the request's locale."""
+    parameters: dict[str, str] = field(default_factory=dict)
+    """The numbers in the text, by name, as unformatted text."""
+    differs: bool | None = None
+    """Whether a rule differs from that of the class now; false: it stays. Null: not known."""
+    source: str = ""
+    """Where that is said; empty where it was not looked up."""
+    verified: bool = False
+    """True: compared with the published text, or with a survey of it."""
+
+
 class Remedy(Struct, frozen=True, kw_only=True):
     """A usual way to make registration and built use agree, or to insure the trailer as it is."""
 
@@ -2426,6 +2464,8 @@ class Remedy(Struct, frozen=True, kw_only=True):
     """True: compared with the published text. False: not, or common practice."""
     caution: str = ""
     """What to keep in mind; empty: nothing."""
+    brings: tuple[ClassChangeEffect, ...] = ()
+    """What the change of class brings, one entry or more on each topic. Empty: it changes no class."""
 
 
 class NearMiss(Struct, frozen=True, kw_only=True):
@@ -2444,12 +2484,13 @@ class NearMiss(Struct, frozen=True, kw_only=True):
 
 
 TowingTopic: TypeAlias = Literal[
-    "brakes", "breakaway", "payload", "tongue_load", "size", "speed", "registration", "category"
+    "brakes", "breakaway", "coupling", "payload", "tongue_load", "size", "speed", "registration", "category"
 ]
 """What a towing rule is about.
 
 brakes: when brakes are required
 breakaway: when a breakaway device is required
+coupling: hitch and safety chains
 payload: loaded weight and carrying capacity
 tongue_load: load on the coupler
 size: width, height and length
@@ -2460,7 +2501,10 @@ category: the category by weight
 
 
 class TowingRuleResult(Struct, frozen=True, kw_only=True):
-    """A published or usual rule on weight, brakes, size or speed that applies to the trailer, or may apply."""
+    """A published or usual rule on weight, brakes, size or speed.
+
+    It applies to the trailer or may apply; one that asks for equipment is there also where it does not apply.
+    """
 
     id: str
     """Stable name of the rule."""
@@ -2471,7 +2515,7 @@ class TowingRuleResult(Struct, frozen=True, kw_only=True):
     text: str
     """The rule, in the language of the request's locale."""
     applies: bool | None
-    """True: it applies to the trailer. Null: a fact is missing."""
+    """Whether it applies to the trailer. Null: a fact is missing, or not looked up."""
     tests: tuple[FactTest, ...]
     """The comparisons behind it."""
     source: str
@@ -2480,6 +2524,14 @@ class TowingRuleResult(Struct, frozen=True, kw_only=True):
     """True: compared with the published text."""
     caution: str
     """What to keep in mind; empty: nothing."""
+    parameters: dict[str, str] = field(default_factory=dict)
+    """The numbers in the text, by name, as unformatted text."""
+    met: bool | None = None
+    """Whether the trailer has the equipment that it asks for. Null: not known, or it asks for none."""
+    considered_as: SettlesAs | None = None
+    """A rule that differs by class: registered_class is the rule of the class now, built_use that of the class to
+    come, which a change of class brings. Null: the rule is the same for every class.
+    """
     because: str = ""
     """The facts that decided, each with its value and the threshold."""
 
@@ -2617,7 +2669,9 @@ class Assessment(Struct, frozen=True, kw_only=True):
     near_misses: tuple[NearMiss, ...] = ()
     """Definitions met in all but one element."""
     towing_rules: tuple[TowingRuleResult, ...] = ()
-    """Rules on weight, brakes, size and speed that apply to the trailer, or may apply."""
+    """Rules on weight, brakes, size and speed that apply to the trailer, or may apply; those that ask for equipment
+    also where they do not. Where no brake rule was looked up, an entry says so.
+    """
     vin_check: VinCheck | None = None
     """What the VIN says by itself; without a VIN, a serial number of the base that has the shape of one, to confirm.
     Null: neither.
@@ -2949,7 +3003,7 @@ Urgency: TypeAlias = Literal[1, 2, 3]
 
 
 class Settles(Struct, frozen=True, kw_only=True):
-    """What the answer to a question settles: a term of a policy, or a fact."""
+    """What the answer to a question settles: a term of a policy, a fact, or what a loss does not say."""
 
     policy: str | None = None
     """Name of the policy."""
@@ -2957,6 +3011,8 @@ class Settles(Struct, frozen=True, kw_only=True):
     """The term, as an answer names it: a field of the policy, covers_perils.NAME, covers_situations.NAME."""
     fact: str | None = None
     """Name of the fact."""
+    loss: str | None = None
+    """Name of the loss; the answer is entered with it, as its field `term`."""
 
 
 class LossStake(Struct, frozen=True, kw_only=True):
@@ -3344,7 +3400,16 @@ class ChecklistItem(Struct, frozen=True, kw_only=True):
 
 
 ClaimStep: TypeAlias = Literal[
-    "notice", "proof_of_loss", "acknowledge", "investigate", "decide", "outcome", "pay", "pay_after_proof", "theft_wait"
+    "notice",
+    "proof_of_loss",
+    "acknowledge",
+    "investigate",
+    "decide",
+    "status",
+    "outcome",
+    "pay",
+    "theft_wait",
+    "not_looked_up",
 ]
 """What must be done within a time limit: the first two by the insured, all others by the insurer.
 
@@ -3353,10 +3418,11 @@ proof_of_loss: the insured sends the proof of loss
 acknowledge: the insurer acknowledges the claim
 investigate: the insurer investigates the claim
 decide: the insurer accepts or denies the claim
+status: the insurer says why it needs longer, again and again
 outcome: the insurer notifies you of the decision
 pay: the insurer pays
-pay_after_proof: the insurer pays; the time begins with the proof of loss
 theft_wait: the insurer waits to see whether the stolen trailer is found
+not_looked_up: nothing was looked up on the other steps; ask the insurer
 """
 
 TimeUnit: TypeAlias = Literal["calendar_days", "business_days", "working_days", "months"]
@@ -3368,9 +3434,47 @@ working_days: working days, as the rule defines them
 months: calendar months
 """
 
+DutyOf: TypeAlias = Literal["insured", "insurer"]
+"""Whose duty it is.
+
+insured: yours
+insurer: the insurer's
+"""
+
+RunsFrom: TypeAlias = Literal[
+    "loss", "request", "notice", "proof", "complete_claim", "acceptance", "decision", "report"
+]
+"""What a time limit begins with.
+
+loss: the day of the loss
+request: the insurer's request
+notice: the notice of the loss
+proof: the proof of loss, or the documents that the insurer asked for
+complete_claim: a valid and complete claim
+acceptance: the insurer's acceptance of the claim
+decision: the insurer's decision
+report: the last report
+"""
+
+Authority: TypeAlias = Literal["law", "industry_code", "model_text", "custom"]
+"""What kind of rule it is.
+
+law: a statute, a regulation or a supervisor's rule
+industry_code: a code that the insurers gave themselves
+model_text: a text that regulators propose to legislators; no law
+custom: what policies usually say
+"""
+
+Under: TypeAlias = Literal["vehicle_policy", "property_policy"]
+"""The kind of policy under which a time limit holds.
+
+vehicle_policy: a policy on a vehicle
+property_policy: a policy on other property
+"""
+
 
 class Deadline(Struct, frozen=True, kw_only=True):
-    """The last day of a time limit that begins on the day of a loss."""
+    """The last day for a duty of the insured, counted from the day of a loss."""
 
     loss: str
     """Name of the loss."""
@@ -3391,13 +3495,22 @@ class TimeLimit(Struct, frozen=True, kw_only=True):
     """How long, in `counted_in`. Null: the rule has no number, such as promptly."""
     counted_in: TimeUnit
     """What it is counted in."""
+    duty_of: DutyOf
+    """Whose duty it is."""
+    runs_from: RunsFrom
+    """What the time begins with."""
+    authority: Authority
+    """What kind of rule it is."""
+    under: Under | None
+    """The kind of policy for which it holds. Null: any."""
     source: str
     """The statute, regulation or practice."""
     provenance: Provenance
     """Where the entry comes from."""
     deadlines: tuple[Deadline, ...] = ()
-    """For each loss the last day, counted from the day of the loss; it is later where the time begins later, with
-    notice or proof. Empty for business and working days: holidays differ, so count them yourself.
+    """For each loss the last day for a duty of the insured, counted from the day of the loss, so that it is never
+    too late. Empty for duties of the insurer, whose time begins with what the insured does, and for business and
+    working days: holidays differ, so count them yourself.
     """
     text: str = ""
     """The time limit in words, in the language of the request's locale."""

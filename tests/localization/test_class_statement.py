@@ -5,6 +5,7 @@ from datetime import date
 import pytest
 
 from hitchworth.classification.assessment import assess
+from hitchworth.demo import demo_request
 from hitchworth.localization.locales import available
 from hitchworth.localization.localize import localize
 from hitchworth.model.assessment import Assessment
@@ -103,8 +104,37 @@ def test_what_cannot_be_compared_says_why(place: str | None, document: str | Non
 
 def test_a_limit_on_weight_says_which_fact_and_figure() -> None:
     found = assessed("US-WA", None, {"gross_weight_rating_kg": "3500 lb", "has_brakes": False})
-    brakes = next(rule for rule in found.towing_rules if rule.id == "us-brakes-3000")
+    brakes = next(rule for rule in found.towing_rules if rule.id == "us-wa-brakes")
     assert "required: more than 1,360.78 kg (3,000 lb)." in brakes.because
+    assert "above a gross weight of 3,000 lb," in brakes.text
+    assert "more than 40% of the tow vehicle's gross weight" in brakes.text
+
+
+def test_a_weight_in_pounds_has_kilograms_beside_it_outside_the_united_states() -> None:
+    found = assessed("US-GA", None, {"gross_weight_rating_kg": "3500 lb"}, "de-DE")
+    brakes = next(rule for rule in found.towing_rules if rule.id == "us-ga-brakes")
+    # 3,000 x 0.45359237 kg
+    assert brakes.text == "Anhängerbremsen sind über 3.000 lb (1.361 kg) Gesamtgewicht vorgeschrieben."
+
+
+@pytest.mark.parametrize("locale", available())
+def test_a_place_without_a_brake_rule_says_that_it_was_not_looked_up(locale: str) -> None:
+    (brakes,) = (rule for rule in assessed("CA-PE", None, {}, locale).towing_rules if rule.topic == "brakes")
+    assert len(brakes.text) > 40
+    assert brakes.applies is None
+
+
+def test_what_a_change_of_class_brings_is_in_words() -> None:
+    facts = {**CAMPER, **demo_request().build.facts, "gross_weight_rating_kg": "2900 lb", "has_brakes": False}
+    found = assessed("US-CA", "utility_trailer", facts)
+    effects = next(remedy.brings for remedy in found.remedies if remedy.brings)
+    texts = {(effect.topic, effect.text) for effect in effects}
+    assert (
+        "brakes",
+        "A camping or house trailer needs brakes at a gross weight of 1,500 lb or more; "
+        "the limit for other trailers is higher.",
+    ) in texts
+    assert ("title", "Not looked up. Ask the registering authority before you apply.") in texts
 
 
 @pytest.mark.parametrize("locale", available())

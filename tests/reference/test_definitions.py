@@ -13,13 +13,14 @@ from hitchworth.classification.answer_search import AnswerSearch
 from hitchworth.classification.build_facts import BuildFacts
 from hitchworth.classification.judgment import judge
 from hitchworth.reference.claims import claims
+from hitchworth.reference.class_change_effects import class_change_rows
 from hitchworth.reference.condition import Condition, Element, parse_comparison, parse_condition
 from hitchworth.reference.coverage import coverage
 from hitchworth.reference.definitions import Definition, condition_of, definitions, definitions_for
 from hitchworth.reference.jurisdictions import UnknownJurisdictionError, jurisdictions
-from hitchworth.reference.load import read
 from hitchworth.reference.parsed_facts import ParsedFact, Value
 from hitchworth.reference.registration_documents import class_families
+from hitchworth.reference.total_loss_thresholds import total_loss_thresholds
 from hitchworth.reference.towing_rules import towing_rules
 
 TODAY = date(2026, 11, 25)
@@ -117,8 +118,9 @@ def test_every_place_with_a_figure_of_its_own_is_a_jurisdiction() -> None:
     """A builder there is not refused, though only the wider definitions are known."""
     with_figures = {
         *(limit.jurisdiction for limit in claims().time_limits if limit.jurisdiction),
-        *(place for rule, _ in towing_rules() for place in rule.jurisdictions if place != "*"),
-        *read("total_loss_thresholds.yaml", dict[str, dict[str, object]])["by_jurisdiction"],
+        *(place for each in towing_rules() for place in each.rule.jurisdictions if place != "*"),
+        *total_loss_thresholds().by_place,
+        *(row.place for row in class_change_rows()),
     }
     assert with_figures - set(jurisdictions()) == set()
 

@@ -123,12 +123,18 @@ def test_the_police_get_the_numbers_and_the_time_limits_name_source_and_mark() -
         each.serial_number for each in after.serial_numbers
     ]
     limits = found["Time limits that apply"].rows
+    # WAC 284-30-380: the insurer's time begins with the proof of loss, so there is a blank and no date.
     assert limits[0] == (
-        "The insurer confirms within 10 working days that it has your notice.",
-        "to be counted",
-        "Washington (US-WA): WAC 284-30 (not verified)",
+        "The insurer accepts or denies the claim within 15 working days of receiving the proof of loss.",
+        "15 working days from receiving the proof of loss: ________",
+        "Washington (US-WA): WAC 284-30-380 (published)",
     )
-    assert limits[-1][1:] == ("Dec 1, 2026", "Common practice of insurers (common practice)")
+    by_text = {row[0]: row[1:] for row in limits}
+    # November 1 and 60 days: the only last day is that of the insured's own proof.
+    (proof,) = (row for text, row in by_text.items() if "sworn proof of loss" in text)
+    assert proof == ("Dec 31, 2026", "Common policy wording (common practice)")
+    assert [row[0] for row in by_text.values() if "2026" in row[0]] == ["Dec 31, 2026"]
+    assert limits[-1][1:] == ("", "Washington (US-WA): WAC 284-30-360, 284-30-370 (not verified)")
 
 
 @pytest.mark.parametrize("locale", ["en-US", "de-DE"])

@@ -1,6 +1,5 @@
 """One policy and one loss brought together, and the terms of the policy as a settlement reads them."""
 
-from decimal import Decimal
 from typing import TypeVar
 
 from msgspec import Struct
@@ -15,6 +14,9 @@ T = TypeVar("T")
 
 VERDICT = "verdict"
 """The verdict of the classification counts as an open term while it is undetermined. Facts settle it."""
+
+SALVAGE = "salvage_value"
+"""What the wreck is worth counts as an open term where a loss does not say it. It is entered with the loss."""
 
 DAMAGE_TERMS = (
     "basis",
@@ -68,10 +70,14 @@ class Claim(Struct, frozen=True):
         return self.context.verdict
 
     @property
+    def salvage_value(self) -> int:
+        """What the wreck is worth. Raises OpenTermError when it is not known."""
+        return self.money.to_minor_units(known(self.loss.salvage_value, SALVAGE))
+
+    @property
     def salvage_kept(self) -> int:
-        """What the wreck of a total loss is worth that the insured keeps."""
-        kept = self.loss.salvage_value if self.loss.salvage_kept else None
-        return self.money.to_minor_units(kept or Decimal(0))
+        """What the wreck of a total loss is worth that the insured keeps. Raises OpenTermError when it is not known."""
+        return self.salvage_value if self.loss.salvage_kept else 0
 
     @property
     def amount_of_insurance(self) -> int | None:

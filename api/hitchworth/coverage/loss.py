@@ -58,6 +58,8 @@ class LossContext(Struct, frozen=True):
     """A plain trailer of the registered class, equal in size."""
     age_years: Decimal
     day: date
+    registered_class: str | None = None
+    """The class on the title, by its key; None where it is not known."""
 
     @property
     def under_construction(self) -> bool:

@@ -7,12 +7,13 @@ from collections.abc import Iterator, Sequence
 
 from msgspec.structs import replace
 
-from hitchworth.coverage.claim import is_open
+from hitchworth.coverage.claim import SALVAGE, is_open
 from hitchworth.coverage.outcomes import Outcomes
 from hitchworth.coverage.sensitivity import (
     NO_MONEY,
     plausible_answers_of,
     stake_of_avoidance,
+    stake_of_salvage,
     stake_of_verdict,
     stakes_of_terms,
 )
@@ -40,6 +41,7 @@ def ranked_questions(
     """
     asked = [
         *_of_terms(situation, outcomes),
+        *_of_salvage(outcomes),
         *_of_missing_facts(missing_facts, stake_of_verdict(outcomes)),
         *_of_the_bank(situation, outcomes, {fact.fact for fact in missing_facts}),
     ]
@@ -137,6 +139,31 @@ def _of_missing_facts(missing: Sequence[MissingFact], stake: MoneyAtStake) -> It
         ),
         parameters={"count": str(len(missing))},
     )
+
+
+def _of_salvage(outcomes: Sequence[Outcomes]) -> Iterator[Question]:
+    """Yield a question for each loss whose wreck has an unknown worth that moves a payment.
+
+    What is paid under each answer is that of the policy on which it moves the most.
+    """
+    entry = question_bank().salvage_value
+    asked = [each for each in outcomes if each.stake(SALVAGE)]
+    for loss in dict.fromkeys(each.claim.loss.name for each in asked):
+        of_loss = [each for each in asked if each.claim.loss.name == loss]
+        most = max(of_loss, key=lambda each: each.stake(SALVAGE))
+        yield Question(
+            id=f"{loss}.{SALVAGE}",
+            entry=entry.id,
+            topic=entry.topic,
+            phase=entry.phase,
+            to=entry.to,
+            urgency=entry.urgency,
+            settles=Settles(loss=loss, term=SALVAGE),
+            plausible=plausible_answers_of(SALVAGE, [most]),
+            money_at_stake=stake_of_salvage(of_loss),
+            parameters={"loss": loss},
+            source=source_of_answers(SALVAGE, most.claim.policy, None, most.claim.context.build.currency),
+        )
 
 
 def _of_the_bank(situation: Situation, outcomes: Sequence[Outcomes], listed: set[str]) -> Iterator[Question]:

@@ -13,6 +13,7 @@ from hitchworth.coverage.claim import Claim, is_excluded_by_custom, says_how_dam
 from hitchworth.coverage.expenses import expenses_paid
 from hitchworth.coverage.outcomes import Answers, Outcomes
 from hitchworth.coverage.terms import assumptions, taken_from_rule
+from hitchworth.coverage.total_loss import total_loss_rule_used
 from hitchworth.model.note import Note
 from hitchworth.model.settlement import AvoidedCoverage, Settlement, Step
 from hitchworth.reference.concealment_rules import concealment_rule_of
@@ -56,7 +57,7 @@ def settlement_of(outcomes: Outcomes) -> Settlement:
         expenses=expenses_paid(claim, covered=account.covered),
         gap_breakdown=account.gap_breakdown(money),
         assumed=(*assumptions(claim.policy.name, outcomes.worst | until_replaced), *taken_from_rule(outcomes.claim)),
-        notes=tuple(_notes(claim, account)),
+        notes=tuple(_notes(claim, account, outcomes.claim)),
     )
 
 
@@ -117,9 +118,14 @@ def _share(account: Account) -> Decimal:
     return (Decimal(account.running) / Decimal(account.replacement_cost)).quantize(Decimal("0.0001"))
 
 
-def _notes(claim: Claim, account: Account) -> Iterator[Note]:
-    """Yield what the reader should know, each note with the policy or loss that it is about."""
+def _notes(claim: Claim, account: Account, as_entered: Claim) -> Iterator[Note]:
+    """Yield what the reader should know, each note with the policy or loss that it is about.
+
+    `claim` has its open terms answered; `as_entered` has them open.
+    """
     policy, loss = claim.policy, claim.loss
+    if account.total_loss_tested:
+        yield total_loss_rule_used(as_entered)
     if account.constructive:
         yield Note(code="constructive_total_loss", about=loss.name)
     if any(entry.code == "class_value" for entry in account.entries):

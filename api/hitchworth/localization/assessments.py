@@ -13,6 +13,7 @@ from hitchworth.localization.texts import texts
 from hitchworth.localization.working_readings import localize_reading
 from hitchworth.model.assessment import (
     Assessment,
+    ClassChangeEffect,
     ClassWord,
     DefinitionResult,
     ElementResult,
@@ -100,7 +101,7 @@ def _near_miss(near: NearMiss, localizer: Localizer) -> NearMiss:
 def _towing_rule(rule: TowingRuleResult, localizer: Localizer) -> TowingRuleResult:
     return replace(
         rule,
-        text=localizer.translate(rule.text),
+        text=localizer.format(rule.text or texts().not_looked_up["brakes"], **rule.parameters),
         source=localizer.translate(rule.source),
         caution=localizer.translate(rule.caution),
         because=_reasons(rule.tests, localizer),
@@ -203,4 +204,10 @@ def _remedy(remedy: Remedy, localizer: Localizer) -> Remedy:
         needs=tuple(localizer.translate(need) for need in remedy.needs),
         source=localizer.translate(remedy.source),
         caution=localizer.translate(remedy.caution),
+        brings=tuple(_class_change_effect(effect, localizer) for effect in remedy.brings),
     )
+
+
+def _class_change_effect(effect: ClassChangeEffect, localizer: Localizer) -> ClassChangeEffect:
+    text = localizer.format(effect.text or texts().not_looked_up["class_change"], **effect.parameters)
+    return replace(effect, text=text, source=localizer.translate(effect.source))

@@ -188,21 +188,24 @@ def _first_question(statement: GapStatement, localizer: Localizer) -> str:
 def localize_after_loss(after: AfterLoss, localizer: Localizer) -> AfterLoss:
     """Return the checklist and the time limits with their texts."""
     duties = {duty.id: duty.text for duty in claims().checklist}
-    own_text = {limit.id: limit.text for limit in claims().time_limits}
+    own_text = {limit.id: limit.text for limit in claims().time_limits if limit.text}
     return replace(
         after,
         checklist=tuple(
             replace(item, text=localizer.format(duties[item.id], **item.parameters)) for item in after.checklist
         ),
-        time_limits=tuple(_time_limit(limit, own_text[limit.id], localizer) for limit in after.time_limits),
+        time_limits=tuple(_time_limit(limit, own_text.get(limit.id), localizer) for limit in after.time_limits),
     )
 
 
-def _time_limit(limit: TimeLimit, own_text: str, localizer: Localizer) -> TimeLimit:
+def _time_limit(limit: TimeLimit, own_text: str | None, localizer: Localizer) -> TimeLimit:
     """Return the limit with the rule's own text, or that of its step where it has none."""
     text = own_text or texts().claim_steps[limit.step]
+    written = localizer.format(text, within=str(limit.within), counted_in=limit.counted_in, runs_from=limit.runs_from)
+    if limit.under is not None:
+        written = localizer.format(texts().gap["limit_under"], limit=written, under=limit.under)
     return replace(
         limit,
-        text=localizer.format(text, within=str(limit.within), counted_in=limit.counted_in),
+        text=written,
         source=localizer.translate(limit.source),
     )

@@ -5,6 +5,7 @@ from typing import Annotated, Literal, TypeAlias
 
 from msgspec import Meta, Struct, field
 
+from hitchworth.model.policy import SettlesAs
 from hitchworth.model.vin import VinCheck
 
 Verdict: TypeAlias = Literal["match", "mismatch", "undetermined"]
@@ -87,12 +88,13 @@ across_border: by the definitions of a jurisdiction of travels_to
 """
 
 TowingTopic: TypeAlias = Literal[
-    "brakes", "breakaway", "payload", "tongue_load", "size", "speed", "registration", "category"
+    "brakes", "breakaway", "coupling", "payload", "tongue_load", "size", "speed", "registration", "category"
 ]
 """What a towing rule is about.
 
 brakes: when brakes are required
 breakaway: when a breakaway device is required
+coupling: hitch and safety chains
 payload: loaded weight and carrying capacity
 tongue_load: load on the coupler
 size: width, height and length
@@ -290,6 +292,36 @@ class NearMiss(Struct, frozen=True, kw_only=True):
     text: Annotated[str, Meta(description="The element with the fact, its value and the threshold, in words.")] = ""
 
 
+ClassChangeTopic: TypeAlias = Literal["brakes", "lights", "inspection", "title", "fees", "insurance"]
+"""What a change of class may bring.
+
+brakes: brakes, breakaway device, hitch and chains
+lights: lights and reflectors
+inspection: an inspection of the trailer or of its papers
+title: the title, its brand, or a salvage law
+fees: fees and taxes of registration
+insurance: a duty to insure the trailer
+"""
+
+
+class ClassChangeEffect(Struct, frozen=True, kw_only=True):
+    """What a change of class brings on one topic."""
+
+    topic: Annotated[ClassChangeTopic, Meta(description="What it is about.")]
+    text: Annotated[str, Meta(description="What it brings, in the language of the request's locale.")]
+    parameters: Annotated[
+        dict[str, str], Meta(description="The numbers in the text, by name, as unformatted text.")
+    ] = field(default_factory=dict)
+    differs: Annotated[
+        bool | None,
+        Meta(description="Whether a rule differs from that of the class now; false: it stays. Null: not known."),
+    ] = None
+    source: Annotated[str, Meta(description="Where that is said; empty where it was not looked up.")] = ""
+    verified: Annotated[bool, Meta(description="True: compared with the published text, or with a survey of it.")] = (
+        False
+    )
+
+
 class Remedy(Struct, frozen=True, kw_only=True):
     """A usual way to make registration and built use agree, or to insure the trailer as it is."""
 
@@ -302,6 +334,12 @@ class Remedy(Struct, frozen=True, kw_only=True):
         bool, Meta(description="True: compared with the published text. False: not, or common practice.")
     ] = False
     caution: Annotated[str, Meta(description="What to keep in mind; empty: nothing.")] = ""
+    brings: Annotated[
+        tuple[ClassChangeEffect, ...],
+        Meta(
+            description="What the change of class brings, one entry or more on each topic. Empty: it changes no class."
+        ),
+    ] = ()
 
 
 class StandardNamed(Struct, frozen=True, kw_only=True):
@@ -314,17 +352,38 @@ class StandardNamed(Struct, frozen=True, kw_only=True):
 
 
 class TowingRuleResult(Struct, frozen=True, kw_only=True):
-    """A published or usual rule on weight, brakes, size or speed that applies to the trailer, or may apply."""
+    """A published or usual rule on weight, brakes, size or speed.
+
+    It applies to the trailer or may apply; one that asks for equipment is there also where it does not apply.
+    """
 
     id: Annotated[str, Meta(description="Stable name of the rule.")]
     topic: Annotated[TowingTopic, Meta(description="What the rule is about.")]
     jurisdiction: Annotated[str, Meta(description="Where it applies; *: everywhere, as common practice.")]
     text: Annotated[str, Meta(description="The rule, in the language of the request's locale.")]
-    applies: Annotated[bool | None, Meta(description="True: it applies to the trailer. Null: a fact is missing.")]
+    applies: Annotated[
+        bool | None, Meta(description="Whether it applies to the trailer. Null: a fact is missing, or not looked up.")
+    ]
     tests: Annotated[tuple[FactTest, ...], Meta(description="The comparisons behind it.")]
     source: Annotated[str, Meta(description="Where it comes from.")]
     verified: Annotated[bool, Meta(description="True: compared with the published text.")]
     caution: Annotated[str, Meta(description="What to keep in mind; empty: nothing.")]
+    parameters: Annotated[
+        dict[str, str], Meta(description="The numbers in the text, by name, as unformatted text.")
+    ] = field(default_factory=dict)
+    met: Annotated[
+        bool | None,
+        Meta(
+            description="Whether the trailer has the equipment that it asks for. Null: not known, or it asks for none."
+        ),
+    ] = None
+    considered_as: Annotated[
+        SettlesAs | None,
+        Meta(
+            description="A rule that differs by class: registered_class is the rule of the class now, built_use that "
+            "of the class to come, which a change of class brings. Null: the rule is the same for every class."
+        ),
+    ] = None
     because: Annotated[str, Meta(description="The facts that decided, each with its value and the threshold.")] = ""
 
 
@@ -374,7 +433,10 @@ class Assessment(Struct, frozen=True, kw_only=True):
     near_misses: Annotated[tuple[NearMiss, ...], Meta(description="Definitions met in all but one element.")] = ()
     towing_rules: Annotated[
         tuple[TowingRuleResult, ...],
-        Meta(description="Rules on weight, brakes, size and speed that apply to the trailer, or may apply."),
+        Meta(
+            description="Rules on weight, brakes, size and speed that apply to the trailer, or may apply; those that "
+            "ask for equipment also where they do not. Where no brake rule was looked up, an entry says so."
+        ),
     ] = ()
     vin_check: Annotated[
         VinCheck | None,

@@ -97,9 +97,10 @@ class BankQuestion(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True
 
 
 class QuestionBank(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """Every question, and the checklist of the facts that could change the verdict."""
+    """Every question; apart from them the checklist of facts for the verdict, and the worth of the wreck of a loss."""
 
     facts_to_find: BankQuestion
+    salvage_value: BankQuestion
     questions: tuple[BankQuestion, ...]
 
 
@@ -111,6 +112,6 @@ def question_bank() -> QuestionBank:
 
 @cache
 def bank_questions() -> dict[str, BankQuestion]:
-    """Return every question by its id, the checklist of facts included."""
+    """Return every question by its id, the two outside the list included."""
     bank = question_bank()
-    return {question.id: question for question in (*bank.questions, bank.facts_to_find)}
+    return {question.id: question for question in (*bank.questions, bank.facts_to_find, bank.salvage_value)}
