@@ -85,7 +85,7 @@ def classify(trailer: Build | ClassificationRequest, as_of: date, travels_to: Se
 def settle(request: SettlementRequest, as_of: date) -> Settlements:
     """Return what every policy pays for every loss, each on its own day; unknown terms at their least favorable."""
     build, policies = _answered(request)
-    verdict = classify(build, as_of).verdict
+    verdict = _verdict_by_law(classify(build, as_of))
     losses = _losses(build, request.losses, as_of, verdict, request.options)
     settlements = _settlements(_outcomes(policies, losses), request.answers)
     return Settlements(
@@ -100,10 +100,11 @@ def gap_statement(request: GapRequest, as_of: date) -> GapStatement:
     """Return value, class, settlements and ranked questions, with the recorded answers applied."""
     build, policies = _answered(request)
     assessment = classify(build, as_of, request.travels_to)
-    losses = _losses(build, request.losses, as_of, assessment.verdict, request.options)
+    verdict = _verdict_by_law(assessment)
+    losses = _losses(build, request.losses, as_of, verdict, request.options)
     outcomes = _outcomes(policies, losses)
     money = Money(build.currency, request.options.rounding)
-    situation = situation_of(build, assessment.verdict, policies, losses, request.travels_to)
+    situation = situation_of(build, verdict, policies, losses, request.travels_to)
     settlements = _settlements(outcomes, request.answers)
     return GapStatement(
         as_of=as_of,
@@ -134,6 +135,11 @@ def digest(request: GapRequest, as_of: date) -> str:
     del fields["locale"]
     canonical = json.dumps(fields, default=lambda number: str(Fraction(number)), sort_keys=True)
     return sha256(canonical.encode()).hexdigest()[:DIGEST_DIGITS]
+
+
+def _verdict_by_law(assessment: Assessment) -> Verdict:
+    """Return the verdict for settlements: a working reading is not the law of the place, so it leaves it open."""
+    return "undetermined" if assessment.working_reading else assessment.verdict
 
 
 def _losses(

@@ -1,25 +1,40 @@
 """Every place has its own word for a trailer to stay in and one for a trailer for goods, or the data say why not."""
 
+from collections import Counter
+from datetime import date
+
 import pytest
 
 from hitchworth.model.assessment import TrailerKind
-from hitchworth.reference.class_words import class_words, kind_of_class, words_of_place
+from hitchworth.reference.class_words import class_words, nearest_words
 from hitchworth.reference.definitions import definitions
 from hitchworth.reference.jurisdictions import UnknownJurisdictionError, jurisdictions
+from hitchworth.reference.registration_documents import family_of_class
 
 STATES = (
     "AL AK AZ AR CA CO CT DE FL GA HI ID IL IN IA KS KY LA ME MD MA MI MN MS MO MT NE NV NH NJ NM NY NC ND OH OK OR PA "
     "RI SC SD TN TX UT VT VA WA WV WI WY DC AS GU MP PR VI"
 )
-"""ISO 3166-2:US: fifty states, the district, and five outlying areas that register vehicles (codes from memory)."""
+"""ISO 3166-2:US: fifty states, the district, and five outlying areas (codes from memory)."""
 
-PLACES = tuple(f"US-{code}" for code in STATES.split())
+US_PLACES = tuple(f"US-{code}" for code in STATES.split())
+PLACES = US_PLACES
+"""The places that have to have a word or an entry."""
+
 KINDS: tuple[TrailerKind, ...] = ("goods", "living")
+
+
+TODAY = date(2026, 11, 27)
+
+
+def _kind(class_key: str | None) -> TrailerKind | None:
+    family = family_of_class(class_key)
+    return family.name if family else None
 
 
 def _defined(code: str, kind: TrailerKind) -> bool:
     return any(
-        one.jurisdiction == code and one.role == "class" and not one.valid_to and kind_of_class(one.class_) == kind
+        one.jurisdiction == code and one.role == "class" and one.in_force(TODAY) and _kind(one.class_) == kind
         for one in definitions()
     )
 
@@ -32,7 +47,13 @@ def test_every_place_defines_the_class_or_an_entry_says_what_is_known(code: str,
 
 
 def test_the_list_of_places_is_that_of_the_jurisdictions() -> None:
-    assert set(PLACES) == {code for code in jurisdictions() if code.startswith("US-")}
+    assert set(US_PLACES) == {code for code in jurisdictions() if code.startswith("US-")}
+
+
+def test_most_states_have_a_word_of_their_own_for_a_trailer_to_stay_in() -> None:
+    """Of the fifty states and the district, nine were searched in vain, and one was not looked up."""
+    statuses = Counter(nearest_words(code, "living", TODAY)[0].status for code in US_PLACES[:51])
+    assert statuses == {"defined": 36, "named": 5, "not_found": 9, "not_looked_up": 1}
 
 
 def test_an_entry_says_where_the_word_was_read_or_sought() -> None:
@@ -41,16 +62,26 @@ def test_an_entry_says_where_the_word_was_read_or_sought() -> None:
         assert entry.status != "defined", entry
         assert bool(entry.word) is (entry.status == "named"), entry
         assert bool(entry.source) is (entry.status != "not_looked_up"), entry
-        assert entry.class_ is None or kind_of_class(entry.class_) == entry.kind, entry
+        assert entry.class_ is None or _kind(entry.class_) == entry.kind, entry
 
 
 def test_a_definition_gives_the_word_of_the_place() -> None:
-    words = words_of_place("US-CA", "living")
+    words = nearest_words("US-CA", "living", TODAY)
     assert [word.class_ for word in words] == ["camp_trailer", "trailer_coach"]
     assert all(word.status == "defined" and word.definition and word.source for word in words)
 
 
-def test_a_place_without_an_entry_was_not_looked_up() -> None:
-    assert [word.status for word in words_of_place("AT", "goods")] == ["not_looked_up"]
+def test_a_former_definition_gives_no_word() -> None:
+    assert [word.definition for word in nearest_words("US-VA", "living", date(2010, 1, 1))] == [
+        "us-va-camping-trailer",
+        "us-va-travel-trailer-before-2015",
+    ]
+    assert [word.definition for word in nearest_words("US-VA", "living", TODAY)] == ["us-va-camping-trailer"]
+
+
+def test_without_a_word_of_its_own_the_wider_words_follow() -> None:
+    """Austria falls back to the European Union; of a state of the United States there is no wider class."""
+    assert [(word.jurisdiction, word.status) for word in nearest_words("AT", "goods", TODAY)][-1] == ("EU", "defined")
+    assert [(word.status, word.word) for word in nearest_words("US-NY", "living", TODAY)] == [("named", "house coach")]
     with pytest.raises(UnknownJurisdictionError):
-        words_of_place("XX", "goods")
+        nearest_words("XX", "goods", TODAY)

@@ -9,7 +9,14 @@ from hitchworth.classification.advice import remedies_for, standards_on_label, t
 from hitchworth.classification.build_facts import BuildFacts, parse_facts
 from hitchworth.classification.jurisdiction_assessment import Trailer, assess_at_home, assess_elsewhere
 from hitchworth.classification.registered_class import class_key
-from hitchworth.classification.results import built_results, near_misses, preset_facts, registered_result, view
+from hitchworth.classification.results import (
+    built_results,
+    near_misses,
+    preset_facts,
+    registered_result,
+    view,
+    working_reading,
+)
 from hitchworth.classification.vin import decode_vin, suggest_vin
 from hitchworth.model.assessment import Assessment, View
 from hitchworth.model.build import Component, FactValue
@@ -33,8 +40,9 @@ def assess(
     """Return the trailer's class by the definitions in force on the date.
 
     The verdict is for the trailer as it is now: planned facts count as unknown. `views` assess it as planned (if a
-    fact is planned), in insurers' usual terms, and in each jurisdiction of `travels_to`. Without a VIN, a serial number
-    of the components may be suggested as one. Sentences are left empty; `localization` writes them.
+    fact is planned), in insurers' usual terms, and in each jurisdiction of `travels_to`. Where the place defines no
+    such class, the verdict is that of a working reading, which `working_reading` describes. Without a VIN, a serial
+    number of the components may be suggested as one. Sentences are left empty; `localization` writes them.
 
     Raises UnknownJurisdictionError, KeyError for an unknown fact, InvalidFactError.
     """
@@ -59,6 +67,7 @@ def assess(
         vin_check=decode_vin(vin, home.chain, as_of) if vin else suggest_vin(components, home.chain, as_of),
         standards=standards_on_label(build_facts),
         views=tuple(_views(trailer, jurisdiction, travels_to)),
+        working_reading=working_reading(home.reading),
     )
 
 

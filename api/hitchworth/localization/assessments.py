@@ -10,8 +10,10 @@ from hitchworth.localization.class_statement import class_statement
 from hitchworth.localization.localizer import Localizer
 from hitchworth.localization.notes import localize_note
 from hitchworth.localization.texts import texts
+from hitchworth.localization.working_readings import localize_reading
 from hitchworth.model.assessment import (
     Assessment,
+    ClassWord,
     DefinitionResult,
     ElementResult,
     FactTest,
@@ -48,7 +50,8 @@ def localize_assessment(assessment: Assessment, localizer: Localizer) -> Assessm
         vin_check=_vin_check(assessment.vin_check, localizer),
         views=tuple(_view(view, localizer) for view in assessment.views),
     )
-    return replace(localized, statement=class_statement(localized, localizer))
+    read = replace(localized, working_reading=localize_reading(localized, localizer))
+    return replace(read, statement=class_statement(read, localizer))
 
 
 def _registered(registered: RegisteredResult, localizer: Localizer) -> RegisteredResult:
@@ -59,7 +62,14 @@ def _registered(registered: RegisteredResult, localizer: Localizer) -> Registere
         document_fields=tuple(
             replace(field, meaning=localizer.translate(field.meaning)) for field in registered.document_fields
         ),
+        nearest_words=tuple(_class_word(word, localizer) for word in registered.nearest_words),
     )
+
+
+def _class_word(word: ClassWord, localizer: Localizer) -> ClassWord:
+    """Return the word; a title of a definition is translated, a word that the place itself writes is not."""
+    shown = localizer.translate(word.word) if word.status == "defined" else word.word
+    return replace(word, word=shown, source=localizer.translate(word.source), note=localizer.translate(word.note))
 
 
 def _definition(definition: DefinitionResult, localizer: Localizer) -> DefinitionResult:
@@ -104,13 +114,14 @@ def _vin_check(number: VinCheck | None, localizer: Localizer) -> VinCheck | None
 
 
 def _view(view: View, localizer: Localizer) -> View:
-    return replace(
+    localized = replace(
         view,
         registered=_registered(view.registered, localizer),
         built=tuple(_definition(definition, localizer) for definition in view.built),
         missing_facts=tuple(_missing_fact(fact, localizer) for fact in view.missing_facts),
         near_misses=tuple(_near_miss(near, localizer) for near in view.near_misses),
     )
+    return replace(localized, working_reading=localize_reading(localized, localizer))
 
 
 def _count(element: ElementResult, localizer: Localizer) -> Iterator[str]:

@@ -13,6 +13,8 @@ Verdict: TypeAlias = Literal["match", "mismatch", "undetermined"]
 match: the trailer meets the definition of its class, and none that contradicts it
 mismatch: it does not meet the definition of its class, or meets one that contradicts it
 undetermined: a fact or a definition is missing
+
+Where the place defines no such class, it is the verdict of a working reading, and the assessment says so.
 """
 
 Role: TypeAlias = Literal["class", "category", "overlay"]
@@ -45,6 +47,13 @@ defined: its law defines a class of this kind
 named: its law or authority uses the word; no definition of it was read
 not_found: sought in the source named, and not found
 not_looked_up: not sought yet; that says nothing about the law there
+"""
+
+ReadingBasis: TypeAlias = Literal["nearest_class", "standard"]
+"""By what a class without a definition of its own is read.
+
+nearest_class: the definitions of the nearest classes of the same kind there
+standard: the national rule or the industry standard
 """
 
 Operator: TypeAlias = Literal["==", "!=", "<=", "<", ">=", ">", "in"]
@@ -160,6 +169,13 @@ class RegisteredResult(Struct, frozen=True, kw_only=True):
         tuple["DocumentField", ...],
         Meta(description="The fields of this jurisdiction's registration document that say what a trailer is."),
     ] = ()
+    nearest_words: Annotated[
+        tuple["ClassWord", ...],
+        Meta(
+            description="Where the jurisdiction has no definition of this class: its words for this kind of trailer, "
+            "or what is known of them."
+        ),
+    ] = ()
 
 
 class ClassWord(Struct, frozen=True, kw_only=True):
@@ -167,6 +183,7 @@ class ClassWord(Struct, frozen=True, kw_only=True):
 
     status: Annotated[WordStatus, Meta(description="What is known of the word.")]
     kind: Annotated[TrailerKind, Meta(description="What a trailer of this kind is for.")]
+    jurisdiction: Annotated[str, Meta(description="Whose word it is: the place, or a wider one: US-WA, EU.")]
     word: Annotated[str, Meta(description="The word, in the language of the locale. Empty: none is known.")] = ""
     class_: Annotated[str | None, Meta(description="Key of the class. Null: none is known.")] = field(
         name="class", default=None
@@ -177,6 +194,22 @@ class ClassWord(Struct, frozen=True, kw_only=True):
     source: Annotated[str, Meta(description="The law or page where it was read or sought; empty: not looked up.")] = ""
     verified: Annotated[bool, Meta(description="True: read in a published text.")] = False
     note: Annotated[str, Meta(description="What else to know about it; empty: nothing.")] = ""
+
+
+class WorkingReading(Struct, frozen=True, kw_only=True):
+    """What a registered class was read by in a place that defines no such class. It is not the law of the place."""
+
+    basis: Annotated[ReadingBasis, Meta(description="By what it is read.")]
+    read_by: Annotated[
+        tuple[str, ...],
+        Meta(description="Ids of the definitions in `built` that stand for that of the class; one has to hold."),
+    ]
+    contradicted_by: Annotated[
+        tuple[str, ...],
+        Meta(description="Ids of the definitions in `built` that speak against the class in this reading."),
+    ]
+    holds: Annotated[bool | None, Meta(description="Whether one of read_by holds. Null: a fact is missing.")]
+    text: Annotated[str, Meta(description="The same in words, in the language of the request's locale.")] = ""
 
 
 class BodyCode(Struct, frozen=True, kw_only=True):
@@ -307,6 +340,12 @@ class View(Struct, frozen=True, kw_only=True):
     built: Annotated[tuple[DefinitionResult, ...], Meta(description="Every definition that applies in this view.")]
     missing_facts: Annotated[tuple[MissingFact, ...], Meta(description="Facts that could change this verdict.")]
     near_misses: Annotated[tuple[NearMiss, ...], Meta(description="Definitions met in all but one element.")]
+    working_reading: Annotated[
+        WorkingReading | None,
+        Meta(
+            description="By what the class is read for want of a definition. Null: the definitions themselves decide."
+        ),
+    ] = None
 
 
 class Assessment(Struct, frozen=True, kw_only=True):
@@ -350,3 +389,10 @@ class Assessment(Struct, frozen=True, kw_only=True):
     views: Annotated[
         tuple[View, ...], Meta(description="The trailer as planned, in insurers' terms, and across borders.")
     ] = ()
+    working_reading: Annotated[
+        WorkingReading | None,
+        Meta(
+            description="Not null: the place defines no such class; the verdict is that of this reading, not of its "
+            "law. Settlements then leave the verdict open. Null: the definitions decide."
+        ),
+    ] = None

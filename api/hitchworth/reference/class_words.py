@@ -1,15 +1,16 @@
 """The words of a place for a kind of trailer: those that its law defines, and what is known where it defines none."""
 
+from datetime import date
 from functools import cache
 from importlib.resources import files
 
 from msgspec import Struct, field
 
 from hitchworth.model.assessment import ClassWord, Provenance, TrailerKind, WordStatus
-from hitchworth.reference.definitions import definitions
+from hitchworth.reference.definitions import definitions_of_chain
 from hitchworth.reference.jurisdictions import jurisdiction
 from hitchworth.reference.load import read
-from hitchworth.reference.registration_documents import class_families
+from hitchworth.reference.registration_documents import family_of_class
 
 
 class ClassWordEntry(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -36,32 +37,35 @@ def class_words() -> tuple[ClassWordEntry, ...]:
     return tuple(entry for name in names for entry in read(f"class_words/{name}", tuple[ClassWordEntry, ...]))
 
 
-def kind_of_class(class_key: str | None) -> TrailerKind | None:
-    """Return the kind of use that the class is for; None for a class of no family."""
-    return next((family.name for family in class_families() if class_key in family.classes), None)
+def nearest_words(code: str, kind: TrailerKind, as_of: date) -> tuple[ClassWord, ...]:
+    """Return the words for the kind of trailer that the place defines, else what is known of its word.
 
-
-@cache
-def words_of_place(code: str, kind: TrailerKind) -> tuple[ClassWord, ...]:
-    """Return the words of the place itself, former ones left out; else what is known instead.
-
-    A place of which nothing is recorded was not looked up. Raises UnknownJurisdictionError.
+    In the second case the words of the nearest wider jurisdiction that defines the kind follow. A place of which
+    nothing is recorded was not looked up. Raises UnknownJurisdictionError.
     """
-    place = jurisdiction(code).code
-    defined = tuple(
+    defined = [_defined(link, code, kind, as_of) for link in jurisdiction(code).chain]
+    if defined[0]:
+        return defined[0]
+    known = _recorded(code, kind) or (ClassWord(status="not_looked_up", kind=kind, jurisdiction=code),)
+    return (*known, *next(filter(None, defined), ()))
+
+
+def _defined(place: str, code: str, kind: TrailerKind, as_of: date) -> tuple[ClassWord, ...]:
+    return tuple(
         ClassWord(
             status="defined",
             kind=kind,
+            jurisdiction=place,
             word=one.title,
             class_=one.class_,
             definition=one.id,
             source=one.citation,
             verified=one.verified,
         )
-        for one in definitions()
-        if one.jurisdiction == place and one.role == "class" and kind_of_class(one.class_) == kind and not one.valid_to
+        for one in definitions_of_chain(code)
+        if one.jurisdiction == place and one.role == "class" and one.in_force(as_of)
+        if (family := family_of_class(one.class_)) and family.name == kind
     )
-    return defined or _recorded(place, kind) or (ClassWord(status="not_looked_up", kind=kind),)
 
 
 def _recorded(place: str, kind: TrailerKind) -> tuple[ClassWord, ...]:
@@ -69,6 +73,7 @@ def _recorded(place: str, kind: TrailerKind) -> tuple[ClassWord, ...]:
         ClassWord(
             status=entry.status,
             kind=kind,
+            jurisdiction=place,
             word=entry.word,
             class_=entry.class_,
             source=entry.source,

@@ -2,7 +2,8 @@
 
 from collections.abc import Iterator
 
-from hitchworth.model.assessment import Assessment, DefinitionResult, ElementResult
+from hitchworth.localization.working_readings import verdict_label
+from hitchworth.model.assessment import Assessment, DefinitionResult, ElementResult, WorkingReading
 from hitchworth.reports.content import AnyBlock, Column, Group, GroupedTable, Heading, Listing, Paragraph, Table
 from hitchworth.reports.context import ReportContext
 
@@ -16,7 +17,7 @@ def class_comparison(context: ReportContext) -> tuple[AnyBlock, ...]:
         Heading(context.format("assessment")),
         Paragraph(assessment.statement),
         *_remarks(context, assessment),
-        *_definitions(context, assessment.built),
+        *_definitions(context, assessment),
         *_missing_facts(context, assessment),
         *_remedies(context, assessment),
         *_towing_rules(context, assessment),
@@ -24,8 +25,8 @@ def class_comparison(context: ReportContext) -> tuple[AnyBlock, ...]:
     )
 
 
-def _definitions(context: ReportContext, built: tuple[DefinitionResult, ...]) -> tuple[AnyBlock, ...]:
-    if not built:
+def _definitions(context: ReportContext, assessment: Assessment) -> tuple[AnyBlock, ...]:
+    if not assessment.built:
         return ()
     columns = (
         Column(context.format("definition"), width=5),
@@ -38,9 +39,9 @@ def _definitions(context: ReportContext, built: tuple[DefinitionResult, ...]) ->
             definition.title,
             _citation(context, definition),
             context.localizer.heading("role", definition.role),
-            _result(context, definition),
+            _result(context, definition, assessment.working_reading),
         )
-        for definition in built
+        for definition in assessment.built
     )
     return (Table(context.format("definitions_caption"), columns, rows),)
 
@@ -50,10 +51,15 @@ def _citation(context: ReportContext, definition: DefinitionResult) -> str:
     return definition.citation if definition.verified else context.format("not_verified", citation=definition.citation)
 
 
-def _result(context: ReportContext, definition: DefinitionResult) -> str:
+def _result(context: ReportContext, definition: DefinitionResult, reading: WorkingReading | None) -> str:
+    """Return the result, and what the definition is to the class: against it by its text, or in a working reading."""
     result = _holds(context, definition.holds)
     if definition.holds and definition.contradicts_registered:
         return f"{result}; {context.format('contradicts')}"
+    if reading is not None and definition.id in reading.read_by:
+        return f"{result}; {context.format('reads_for')}"
+    if reading is not None and definition.holds and definition.id in reading.contradicted_by:
+        return f"{result}; {context.format('reads_against')}"
     return result
 
 
@@ -115,7 +121,7 @@ def _remarks(context: ReportContext, assessment: Assessment) -> tuple[AnyBlock, 
     """Return other verdicts, near misses, preset facts, and notes on the vehicle identification number."""
     localizer = context.localizer
     views = [
-        context.format(view.outlook, jurisdiction=view.jurisdiction, verdict=localizer.label("verdict", view.verdict))
+        context.format(view.outlook, jurisdiction=view.jurisdiction, verdict=verdict_label(view, localizer))
         for view in assessment.views
     ]
     near_misses = [miss.text for miss in assessment.near_misses]

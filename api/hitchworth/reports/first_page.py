@@ -3,6 +3,8 @@
 from itertools import islice
 
 from hitchworth.localization.gap_statements import assumed_terms, summary
+from hitchworth.localization.localizer import capital
+from hitchworth.localization.working_readings import verdict_label
 from hitchworth.reports.content import AnyBlock, Blanks, Column, Fact, Facts, Heading, Listing, Paragraph, Table
 from hitchworth.reports.context import ReportContext
 from hitchworth.reports.matrix import first_page_matrix
@@ -40,7 +42,7 @@ def _facts(context: ReportContext) -> tuple[Fact, ...]:
         "replacement_cost": context.money(estimate.totals.replacement_cost),
         "registered_as": localizer.heading("class", build.registered_class) if build.registered_class else unknown,
         "actual_cash_value": context.money(estimate.totals.actual_cash_value),
-        "comparison": localizer.heading("verdict", context.statement.assessment.verdict),
+        "comparison": capital(verdict_label(context.statement.assessment, localizer)),
         "band": context.format("band_value", low=band.low, high=band.high, confidence=band.confidence),
         "registered_in": context.jurisdiction_label(build.jurisdiction) if build.jurisdiction else unknown,
         "base": build.base.kind if build.base else unknown,
