@@ -52,14 +52,15 @@ def test_an_element_says_which_fact_which_value_which_threshold() -> None:
 
 
 def test_the_comparisons_that_decide_are_marked() -> None:
-    facts = {"centre_axle": False, "axle_load_kg": 500, "gross_weight_rating_kg": 900}
+    facts = {"centre_axle": True, "axle_rating_kg": 700, "gross_weight_rating_kg": 760}
     weight = _element(_built(assess("EU", None, facts, AS_OF), "eu-o1"), "e2")
     assert weight.rule == "any"
     assert [(test.fact, test.decides) for test in weight.tests] == [
+        ("gross_weight_rating_kg", False),
         ("centre_axle", True),
-        ("axle_load_kg", False),
-        ("centre_axle", False),
-        ("gross_weight_rating_kg", True),
+        ("rigid_drawbar", False),
+        ("semi_trailer", False),
+        ("axle_rating_kg", True),
     ]
 
 
@@ -126,7 +127,7 @@ def test_an_overlay_is_not_the_definition_of_the_registered_class() -> None:
 
 
 def test_a_category_is_the_definition_of_the_registered_class() -> None:
-    registered = assess("AU", "TA", {"self_propelled": False, "axle_load_kg": 700}, AS_OF).registered
+    registered = assess("AU", "TA", {"self_propelled": False, "axle_rating_kg": 700}, AS_OF).registered
     assert (registered.definition, registered.holds) == ("au-ta", True)
 
 
@@ -289,7 +290,7 @@ def test_a_mismatch_has_its_remedies() -> None:
     assert {"de-new-permit", "de-gas-test", "agreed-value"} <= set(routes)
     assert "de-sports-trailer" not in routes
     assert not any(name.startswith("us-") for name in routes)
-    assert not routes["de-new-permit"].verified
+    assert routes["de-new-permit"].verified
     french = assess("FR", "goods_trailer", CAMPER, AS_OF).remedies
     assert {remedy.id: remedy.verified for remedy in french}["fr-individual-approval"] is True
     assert all(remedy.needs and remedy.decided_by and remedy.source and remedy.caution for remedy in routes.values())
@@ -319,21 +320,49 @@ def test_remedies_and_limits_speak_of_places_and_classes_that_exist() -> None:
         assert rule.caution, rule.id
 
 
+O1_UNBRAKED: dict[str, FactValue] = {"gross_weight_rating_kg": 750, "axle_rating_kg": 700, "has_brakes": False}
+# StVZO s. 42(2): (1,300 + 75) / 2 = 687.5 kg loaded, one axle.
+DE_UNBRAKED: dict[str, FactValue] = {**O1_UNBRAKED, "axle_count": 1, "tow_kerb_weight_kg": 1300}
+# Construction and Use Regulations: reg. 15 by axle design weight; reg. 87: 600 of 1,250 kg is 48 %, 650 kg is 52 %.
+GB_UNBRAKED: dict[str, FactValue] = {
+    "gross_weight_rating_kg": 740,
+    "coupling_load_rating_kg": 40,
+    "loaded_weight_kg": 600,
+    "tow_kerb_weight_kg": 1250,
+    "has_brakes": False,
+}
+
+
 @pytest.mark.parametrize(
     ("home", "facts", "expected"),
     [
         ("US-WA", {"gross_weight_rating_kg": "3000 lb", "has_brakes": False}, False),
         ("US-WA", {"gross_weight_rating_kg": "3001 lb", "has_brakes": False}, True),
         ("US-TX", {"gross_weight_rating_kg": "3001 lb", "has_brakes": False}, False),
-        ("GB", {"gross_weight_rating_kg": 751, "has_brakes": False}, True),
+        ("GB", {"axle_rating_kg": 751, "has_brakes": False}, True),
+        ("GB", {**GB_UNBRAKED, "gross_weight_rating_kg": 790, "coupling_load_rating_kg": 50}, False),
+        ("GB", {**GB_UNBRAKED, "loaded_weight_kg": 650}, True),
+        ("DE", {**DE_UNBRAKED, "loaded_weight_kg": 680}, False),
+        ("DE", {**DE_UNBRAKED, "loaded_weight_kg": 687.5}, False),
+        ("DE", {**DE_UNBRAKED, "loaded_weight_kg": 700}, True),
+        ("DE", {**DE_UNBRAKED, "loaded_weight_kg": 600, "axle_count": 2, "axle_spacing_m": 0.8}, True),
+        ("DE", {**DE_UNBRAKED, "tow_kerb_weight_kg": 1600, "loaded_weight_kg": 751}, True),
+        ("FI", {"loaded_weight_kg": 600, "tow_kerb_weight_kg": 1300, **O1_UNBRAKED}, False),
+        ("FI", {"loaded_weight_kg": 700, "tow_kerb_weight_kg": 1300, **O1_UNBRAKED}, True),
+        ("CA-PE", {"gross_weight_rating_kg": 1501, "has_brakes": False}, True),
+        ("AU-SA", {"loaded_weight_kg": 1300, "tow_kerb_weight_kg": 1300, "axle_rating_kg": 700, "has_brakes": False}, False),
+        ("AU-SA", {"loaded_weight_kg": 1301, "tow_kerb_weight_kg": 1300, "axle_rating_kg": 700, "has_brakes": False}, True),
+        ("NZ", {"loaded_weight_kg": 1201, "tow_kerb_weight_kg": 1600, "has_brakes": False}, True),
+        ("ZA", {"gross_weight_rating_kg": 700, "tow_kerb_weight_kg": 1500, "has_brakes": False}, False),
+        ("ZA", {"gross_weight_rating_kg": 750, "tow_kerb_weight_kg": 1400, "has_brakes": False}, True),
         ("CA-QC", {"loaded_weight_kg": 1301, "has_brakes": False}, True),
-        ("AU", {"axle_load_kg": 750, "has_brakes": False}, False),
+        ("AU", {"axle_rating_kg": 750, "has_brakes": False}, False),
         ("US-WA", {"gross_weight_rating_kg": 2000, "has_brakes": True}, False),
         ("US-NY", {"empty_weight_kg": "1001 lb", "gross_weight_rating_kg": "3000 lb", "has_brakes": False}, True),
         ("US-NY", {"empty_weight_kg": "1000 lb", "gross_weight_rating_kg": "3000 lb", "has_brakes": False}, False),
         ("US-NV", {"gross_weight_rating_kg": "1501 lb", "has_brakes": False}, True),
         ("CA-SK", {"gross_weight_rating_kg": 1360, "has_brakes": False}, True),
-        ("AU-TAS", {"axle_load_kg": 751, "has_brakes": False}, True),
+        ("AU-TAS", {"axle_rating_kg": 751, "has_brakes": False}, True),
     ],
 )
 def test_brakes_are_asked_for_above_the_threshold(home: str, facts: dict[str, FactValue], expected: bool) -> None:
