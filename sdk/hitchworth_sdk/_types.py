@@ -46,6 +46,7 @@ __all__ = [
     "CircuitResult",
     "CircuitRole",
     "ClaimStep",
+    "ClassWord",
     "ClassificationRequest",
     "Combined",
     "Comparable",
@@ -158,6 +159,7 @@ __all__ = [
     "ProtectionRequest",
     "Provenance",
     "Question",
+    "ReadingBasis",
     "ReconciledApproach",
     "RegisteredResult",
     "Remedy",
@@ -190,6 +192,7 @@ __all__ = [
     "Totals",
     "TowingRuleResult",
     "TowingTopic",
+    "TrailerKind",
     "Traits",
     "UncoveredLayer",
     "Urgency",
@@ -207,7 +210,9 @@ __all__ = [
     "Weight",
     "When",
     "WholeTrailerValue",
+    "WordStatus",
     "Working",
+    "WorkingReading",
     "WorkingRule",
 ]
 
@@ -2135,6 +2140,8 @@ Verdict: TypeAlias = Literal["match", "mismatch", "undetermined"]
 match: the trailer meets the definition of its class, and none that contradicts it
 mismatch: it does not meet the definition of its class, or meets one that contradicts it
 undetermined: a fact or a definition is missing
+
+Where the place defines no such class, it is the verdict of a working reading, and the assessment says so.
 """
 
 Operator: TypeAlias = Literal["==", "!=", "<=", "<", ">=", ">", "in"]
@@ -2241,6 +2248,46 @@ class DocumentField(Struct, frozen=True, kw_only=True):
     """True: compared with the published text."""
 
 
+WordStatus: TypeAlias = Literal["defined", "named", "not_found", "not_looked_up"]
+"""What is known of a place's own word for a kind of trailer.
+
+defined: its law defines a class of this kind
+named: its law or authority uses the word; no definition of it was read
+not_found: sought in the source named, and not found
+not_looked_up: not sought yet; that says nothing about the law there
+"""
+
+TrailerKind: TypeAlias = Literal["goods", "living"]
+"""What a class of trailers is for.
+
+goods: carrying things
+living: staying in it
+"""
+
+
+class ClassWord(Struct, frozen=True, kw_only=True):
+    """A place's own word for a kind of trailer, or what is known where it has none."""
+
+    status: WordStatus
+    """What is known of the word."""
+    kind: TrailerKind
+    """What a trailer of this kind is for."""
+    jurisdiction: str
+    """Whose word it is: the place, or a wider one: US-WA, EU."""
+    word: str = ""
+    """The word, in the language of the locale. Empty: none is known."""
+    class_: str | None = field(name="class", default=None)
+    """Key of the class. Null: none is known."""
+    definition: str | None = None
+    """Id of its definition in GET /v1/definitions. Null: none was read."""
+    source: str = ""
+    """The law or page where it was read or sought; empty: not looked up."""
+    verified: bool = False
+    """True: read in a published text."""
+    note: str = ""
+    """What else to know about it; empty: nothing."""
+
+
 class RegisteredResult(Struct, frozen=True, kw_only=True):
     """The class that the title or registration names, compared with its definition."""
 
@@ -2256,6 +2303,10 @@ class RegisteredResult(Struct, frozen=True, kw_only=True):
     """What the body code means, where the registration names one."""
     document_fields: tuple[DocumentField, ...] = ()
     """The fields of this jurisdiction's registration document that say what a trailer is."""
+    nearest_words: tuple[ClassWord, ...] = ()
+    """Where the jurisdiction has no definition of this class: its words for this kind of trailer, or what is known
+    of them.
+    """
 
 
 Role: TypeAlias = Literal["class", "category", "overlay"]
@@ -2474,6 +2525,28 @@ insurer: by what insurers usually mean by their words
 across_border: by the definitions of a jurisdiction of travels_to
 """
 
+ReadingBasis: TypeAlias = Literal["nearest_class", "standard"]
+"""By what a class without a definition of its own is read.
+
+nearest_class: the definitions of the nearest classes of the same kind there
+standard: the national rule or the industry standard
+"""
+
+
+class WorkingReading(Struct, frozen=True, kw_only=True):
+    """What a registered class was read by in a place that defines no such class. It is not the law of the place."""
+
+    basis: ReadingBasis
+    """By what it is read."""
+    read_by: tuple[str, ...]
+    """Ids of the definitions in `built` that stand for that of the class; one has to hold."""
+    contradicted_by: tuple[str, ...]
+    """Ids of the definitions in `built` that speak against the class in this reading."""
+    holds: bool | None
+    """Whether one of read_by holds. Null: a fact is missing."""
+    text: str = ""
+    """The same in words, in the language of the request's locale."""
+
 
 class View(Struct, frozen=True, kw_only=True):
     """The same trailer looked at in another way: as planned, in insurers' usual terms, or across a border."""
@@ -2492,6 +2565,8 @@ class View(Struct, frozen=True, kw_only=True):
     """Facts that could change this verdict."""
     near_misses: tuple[NearMiss, ...]
     """Definitions met in all but one element."""
+    working_reading: WorkingReading | None = None
+    """By what the class is read for want of a definition. Null: the definitions themselves decide."""
 
 
 class Assessment(Struct, frozen=True, kw_only=True):
@@ -2527,6 +2602,10 @@ class Assessment(Struct, frozen=True, kw_only=True):
     """Standards that the label on the trailer names."""
     views: tuple[View, ...] = ()
     """The trailer as planned, in insurers' terms, and across borders."""
+    working_reading: WorkingReading | None = None
+    """Not null: the place defines no such class; the verdict is that of this reading, not of its law. Settlements
+    then leave the verdict open. Null: the definitions decide.
+    """
 
 
 class Step(Struct, frozen=True, kw_only=True):
@@ -3492,22 +3571,26 @@ enum: one of `values`
 text: any text
 """
 
-ComputedRule: TypeAlias = Literal["difference", "ratio", "percent"]
-"""How a fact is computed from two others.
+ComputedRule: TypeAlias = Literal["difference", "sum", "half", "ratio", "percent"]
+"""How a fact is computed from one or two others.
 
 difference: the first less the second
+sum: the first and the second
+half: half of the first and of `plus`
 ratio: the first / the second
 percent: the first / the second x 100
 """
 
 
 class Computed(Struct, frozen=True, kw_only=True):
-    """How a fact is computed from two others when it is not given."""
+    """How a fact is computed from others when it is not given."""
 
     rule: ComputedRule
     """How it is computed."""
-    of: tuple[str, str]
-    """The names of the first and the second fact."""
+    of: tuple[str, ...]
+    """The names of the first and the second fact; for half, of one."""
+    plus: int = 0
+    """For half: a constant, in the fact's unit, that is added before halving."""
 
 
 class FactDefinition(Struct, frozen=True, kw_only=True):

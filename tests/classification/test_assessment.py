@@ -350,8 +350,16 @@ GB_UNBRAKED: dict[str, FactValue] = {
         ("FI", {"loaded_weight_kg": 600, "tow_kerb_weight_kg": 1300, **O1_UNBRAKED}, False),
         ("FI", {"loaded_weight_kg": 700, "tow_kerb_weight_kg": 1300, **O1_UNBRAKED}, True),
         ("CA-PE", {"gross_weight_rating_kg": 1501, "has_brakes": False}, True),
-        ("AU-SA", {"loaded_weight_kg": 1300, "tow_kerb_weight_kg": 1300, "axle_rating_kg": 700, "has_brakes": False}, False),
-        ("AU-SA", {"loaded_weight_kg": 1301, "tow_kerb_weight_kg": 1300, "axle_rating_kg": 700, "has_brakes": False}, True),
+        (
+            "AU-SA",
+            {"loaded_weight_kg": 1300, "tow_kerb_weight_kg": 1300, "axle_rating_kg": 700, "has_brakes": False},
+            False,
+        ),
+        (
+            "AU-SA",
+            {"loaded_weight_kg": 1301, "tow_kerb_weight_kg": 1300, "axle_rating_kg": 700, "has_brakes": False},
+            True,
+        ),
         ("NZ", {"loaded_weight_kg": 1201, "tow_kerb_weight_kg": 1600, "has_brakes": False}, True),
         ("ZA", {"gross_weight_rating_kg": 700, "tow_kerb_weight_kg": 1500, "has_brakes": False}, False),
         ("ZA", {"gross_weight_rating_kg": 750, "tow_kerb_weight_kg": 1400, "has_brakes": False}, True),

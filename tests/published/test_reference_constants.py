@@ -254,7 +254,7 @@ WEIGHTS = {
     # Road Traffic Act 729/2018 (Finland), s. 152(1): half of the car's own mass, 750 kg; s. 151: 750 to 3,500 kg
     "fi-unbraked-half": [("loaded_share_of_tow_pct", ">", "50 %"), ("loaded_weight_kg", ">", "750 kg")],
     "fi-breakaway": [("gross_weight_rating_kg", ">", "750 kg"), ("gross_weight_rating_kg", "<=", "3500 kg")],
-    # Road Vehicles (Construction and Use) Regulations 1986: reg. 15 by axle design weight, reg. 87 by actual laden weight
+    # Road Vehicles (Construction and Use) Regulations 1986: reg. 15 by axle design weight, reg. 87 by laden weight
     "gb-brakes": [("axle_rating_kg", ">", "750 kg")],
     "gb-unbraked-half": [("loaded_share_of_tow_pct", ">", "50 %"), ("loaded_share_pct", ">", "100 %")],
     "gb-size": [("body_length_m", ">", "7 m"), ("width_m", ">", "2.55 m")],
@@ -284,7 +284,10 @@ WEIGHTS = {
     "nz-breakaway-2500": [("loaded_weight_kg", ">", "2500 kg")],
     "nz-unbraked-three-quarters": [("loaded_share_of_tow_pct", ">", "75 %")],
     # National Road Traffic Regulations 2000 (South Africa), reg. 151, as a page of 2011 gives them
-    "za-unbraked-half": [("gross_weight_rating_kg", ">", "750 kg"), ("mass_ratio_gross_to_tow_empty", ">", "0.5 ratio")],
+    "za-unbraked-half": [
+        ("gross_weight_rating_kg", ">", "750 kg"),
+        ("mass_ratio_gross_to_tow_empty", ">", "0.5 ratio"),
+    ],
 }
 
 

@@ -19,13 +19,16 @@ STATES = (
 
 US_PLACES = tuple(f"US-{code}" for code in STATES.split())
 
-CANADA = tuple(f"CA-{code}" for code in "AB BC MB NB NL NS NT NU ON PE QC SK YT".split())
+PROVINCES = "AB BC MB NB NL NS NT NU ON PE QC SK YT"
+CANADA = tuple(f"CA-{code}" for code in PROVINCES.split())
 """ISO 3166-2:CA: ten provinces and three territories."""
 
-AUSTRALIA = tuple(f"AU-{code}" for code in "ACT NSW NT QLD SA TAS VIC WA".split())
+AUSTRALIAN_STATES = "ACT NSW NT QLD SA TAS VIC WA"
+AUSTRALIA = tuple(f"AU-{code}" for code in AUSTRALIAN_STATES.split())
 """ISO 3166-2:AU: six states and two territories."""
 
-EUROPEAN_UNION = tuple("AT BE BG HR CY CZ DK EE FI FR DE GR HU IE IT LV LT LU MT NL PL PT RO SK SI ES SE".split())
+MEMBER_STATES = "AT BE BG HR CY CZ DK EE FI FR DE GR HU IE IT LV LT LU MT NL PL PT RO SK SI ES SE"
+EUROPEAN_UNION = tuple(MEMBER_STATES.split())
 """The 27 member states, by their ISO 3166-1 codes."""
 
 OTHERS = ("CH", "GB", "GB-NIR", "NO", "NZ", "ZA")

@@ -33,7 +33,9 @@ class Computed(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 
     rule: Annotated[ComputedRule, Meta(description="How it is computed.")]
     of: Annotated[tuple[str, ...], Meta(description="The names of the first and the second fact; for half, of one.")]
-    plus: Annotated[int, Meta(description="For half: a constant, in the fact's unit, that is added before halving.")] = 0
+    plus: Annotated[
+        int, Meta(description="For half: a constant, in the fact's unit, that is added before halving.")
+    ] = 0
 
 
 class FactDefinition(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
