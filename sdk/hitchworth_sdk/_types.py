@@ -3489,6 +3489,8 @@ class JurisdictionRecord(Struct, frozen=True, kw_only=True):
     """Number of them that were compared with the published text."""
     note: str = ""
     """What to know about it; empty: nothing."""
+    words: tuple[ClassWord, ...] = ()
+    """Its words for a trailer to stay in and for one that carries things, or what is known."""
 
 
 class AtLeast(Struct, frozen=True, kw_only=True):

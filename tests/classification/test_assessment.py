@@ -10,7 +10,8 @@ from hitchworth.classification.judgment import judge
 from hitchworth.classification.registered_class import class_key
 from hitchworth.model.assessment import Assessment, DefinitionResult, ElementResult, View
 from hitchworth.model.build import FactValue, Measurement
-from hitchworth.reference.definitions import coverage, definitions
+from hitchworth.reference.coverage import coverage
+from hitchworth.reference.definitions import definitions
 from hitchworth.reference.facts import vocabulary
 from hitchworth.reference.jurisdictions import UnknownJurisdictionError, jurisdictions
 from hitchworth.reference.registration_documents import class_families
@@ -42,13 +43,13 @@ def _element(definition: DefinitionResult, name: str) -> ElementResult:
 
 
 def test_an_element_says_which_fact_which_value_which_threshold() -> None:
-    facts = {**CAMPER, "floor_area_m2": Measurement(value=340, unit="ft2")}
-    area = _element(_built(assess("US-ID", "travel_trailer", facts, AS_OF), "us-id-travel-trailer"), "area")
+    facts = {**CAMPER, "exterior_area_m2": Measurement(value=340, unit="ft2")}
+    area = _element(_built(assess("US-KY", "travel_trailer", facts, AS_OF), "us-ky-travel-trailer"), "outer")
     test = area.tests[0]
-    assert (test.fact, test.operator, test.threshold, test.unit) == ("floor_area_m2", "<", "29.7289728", "m2")
+    assert (test.fact, test.operator, test.threshold, test.unit) == ("exterior_area_m2", "<", "29.7289728", "m2")
     assert (test.value, test.compared, test.holds) == ("340 ft2", "31.5870336", False)
-    assert area.citation.startswith("Idaho Code")
-    assert (area.because, assess("US-ID", None, facts, AS_OF).statement) == ("", "")
+    assert area.citation.startswith("KRS")
+    assert (area.because, assess("US-KY", None, facts, AS_OF).statement) == ("", "")
 
 
 def test_the_comparisons_that_decide_are_marked() -> None:
@@ -86,25 +87,26 @@ def test_at_least_says_how_many_and_shows_each() -> None:
 
 
 def test_a_near_miss_names_the_one_condition() -> None:
-    assessment = assess("US-ID", "travel_trailer", {**CAMPER, "floor_area_m2": 31.2}, AS_OF)
-    near = {miss.definition: miss.element for miss in assessment.near_misses}
-    assert near["us-id-travel-trailer"].id == "area"
-    assert near["us-id-travel-trailer"].tests[0].compared == "31.2"
-    assert "us-id-folding-camping-trailer" in near
+    facts = {**CAMPER, "interior_area_m2": 10, "exterior_area_m2": 31.2}
+    near = {miss.definition: miss.element for miss in assess("US-KY", "travel_trailer", facts, AS_OF).near_misses}
+    assert near["us-ky-travel-trailer"].id == "outer"
+    assert near["us-ky-travel-trailer"].tests[0].compared == "31.2"
+    assert "us-ky-camping-trailer" in near
 
 
 def test_two_misses_or_an_unknown_are_no_near_miss() -> None:
-    for change in ({"collapsible": True}, {"collapsible": None}):
-        facts: dict[str, FactValue] = {**CAMPER, "floor_area_m2": 31.2, **change}
-        assessment = assess("US-ID", None, facts, AS_OF)
-        assert "us-id-travel-trailer" not in {miss.definition for miss in assessment.near_misses}
+    for change in ({"special_permit_needed": True}, {"special_permit_needed": None}):
+        facts: dict[str, FactValue] = {**CAMPER, "interior_area_m2": 10, "exterior_area_m2": 31.2, **change}
+        assessment = assess("US-KY", None, facts, AS_OF)
+        assert "us-ky-travel-trailer" not in {miss.definition for miss in assessment.near_misses}
 
 
 def test_a_single_unknown_condition_is_no_near_miss() -> None:
-    """All conditions of the definition hold but the floor area, which is not known."""
-    near = {miss.definition for miss in assess("US-ID", "travel_trailer", CAMPER, AS_OF).near_misses}
-    assert "us-id-travel-trailer" not in near
-    assert "us-id-folding-camping-trailer" in near
+    """All conditions of the definition hold but the outside area, which is not known."""
+    facts = {**CAMPER, "interior_area_m2": 10}
+    near = {miss.definition for miss in assess("US-KY", "travel_trailer", facts, AS_OF).near_misses}
+    assert "us-ky-travel-trailer" not in near
+    assert "us-ky-camping-trailer" in near
 
 
 def test_a_definition_of_one_condition_is_no_near_miss() -> None:
@@ -154,23 +156,20 @@ def test_what_was_read_in_a_published_text_is_verified() -> None:
 def test_what_can_settle_the_verdict_is_asked_first() -> None:
     missing = assess("US-IN", "utility_trailer", {"self_propelled": False}, AS_OF).missing_facts
     first = [fact.fact for fact in missing if fact.decisive]
-    assert first == ["main_use_living", "temporary_living_quarters"]
+    assert first == ["carries_property", "temporary_living_quarters"]
     assert [fact.fact for fact in missing[: len(first)]] == first
     assert all(fact.question and fact.measure for fact in missing)
 
 
 def test_of_as_many_facts_those_of_the_nearest_definition_are_asked_first() -> None:
-    """In Washington the state's travel trailer and the federal manufactured home can each settle it by three facts."""
-    missing = assess("US-WA", "utility_trailer", {}, AS_OF).missing_facts
-    first = [fact.fact for fact in missing if fact.decisive]
-    assert first == ["needs_utilities_to_live_in", "single_chassis", "temporary_living_quarters"]
-    # Then what only the manufactured home asks for, and last what the document names, because no definition names it.
-    assert [fact.fact for fact in missing[3:]] == [
+    """In Virginia the state's camping trailer can settle it by two facts, and so can that of the industry standard."""
+    missing = assess("US-VA", "utility_trailer", {}, AS_OF).missing_facts
+    assert [fact.fact for fact in missing if fact.decisive] == ["collapsible", "sleeping_berths"]
+    # Then what the standard's trailer asks for besides, and what only the federal manufactured home asks for.
+    assert [fact.fact for fact in missing[2:5]] == [
+        "temporary_living_quarters",
+        "needs_utilities_to_live_in",
         "permanent_residence_use",
-        "width_m",
-        "body_length_m",
-        "floor_area_m2",
-        "registered_class",
     ]
 
 
@@ -303,7 +302,7 @@ def test_a_match_needs_no_new_papers() -> None:
 
 def test_a_place_without_definitions_of_its_own_goes_by_the_wider_ones() -> None:
     facts = {**CAMPER, "sleeping_berths": 2, "has_cooking": True, "has_toilet": True}
-    assessment = assess("US-NY", "utility_trailer", facts, AS_OF)
+    assessment = assess("US-ME", "utility_trailer", facts, AS_OF)
     assert {built.jurisdiction for built in assessment.built} == {"US"}
     assert assess("AT", "SE", CAMPER, AS_OF).verdict == assess("EU", "SE", CAMPER, AS_OF).verdict == "match"
 
@@ -418,6 +417,7 @@ def test_the_standards_that_a_label_names_are_explained(label: str, names: list[
 
 def test_an_earlier_date_is_judged_by_what_held_then() -> None:
     facts: dict[str, FactValue] = {**CAMPER, "main_use_living": True, "width_m": 2.7, "body_length_m": 13}
+    facts["exterior_area_m2"] = 45  # too large for the other way in, the federal rule of that time
     assert assess("US-TX", "travel_trailer", facts, date(2017, 8, 31)).registered.holds is False
     assert assess("US-TX", "travel_trailer", facts, date(2017, 9, 1)).registered.holds is True
 

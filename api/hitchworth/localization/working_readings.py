@@ -41,7 +41,7 @@ def words_of_place(registered: RegisteredResult, code: str, localizer: Localizer
 
 
 def _words(words: list[ClassWord], localizer: Localizer) -> Iterator[str]:
-    defined = "; ".join(f"“{word.word}”" for word in words if word.status == "defined")
+    defined = "; ".join(word.word for word in words if word.status == "defined")
     if defined:
         place = place_name(words[0].jurisdiction, localizer)
         yield localizer.format(texts().verdicts["word_defined"], place=place, words=defined)
@@ -60,7 +60,7 @@ def localize_reading(result: Assessment | View, localizer: Localizer) -> Working
         reading,
         text=localizer.format(
             texts().verdicts[f"working_{outcome}"],
-            titles="; ".join(f"“{built.title}” ({built.citation})" for built in deciding),
+            titles="; ".join(f"{built.title} ({built.citation})" for built in deciding),
             registered=result.registered.class_,
         ),
     )

@@ -12,7 +12,8 @@ from msgspec import Meta, Struct
 from hitchworth import validation
 from hitchworth.model.estimate import LaborDepreciationRule
 from hitchworth.model.listing import Items
-from hitchworth.reference.definitions import Definition, JurisdictionRecord, coverage, definitions, definitions_of_chain
+from hitchworth.reference.coverage import JurisdictionRecord, coverage
+from hitchworth.reference.definitions import Definition, definitions, definitions_of_chain
 from hitchworth.reference.facts import FactDefinition, facts
 from hitchworth.reference.labor_depreciation_rules import labor_depreciation_rules
 from hitchworth.reference.price_indexes import PriceIndex, price_indexes
@@ -33,8 +34,9 @@ def list_schedules() -> Items[ScheduleRecord]:
 def list_jurisdictions() -> Items[JurisdictionRecord]:
     """List the jurisdictions where a trailer may be registered.
 
-    Each with the wider jurisdictions that it falls back on, the number of definitions of its own, and the number of
-    those that were verified against a published text.
+    Each with the wider jurisdictions that it falls back on, the number of definitions of its own, the number of those
+    that were verified against a published text, and its own words for a trailer to stay in and for one that carries
+    things. Where no such word is known, it says whether one was looked for.
     """
     return Items(items=coverage())
 
