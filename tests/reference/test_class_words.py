@@ -114,6 +114,9 @@ def test_a_former_definition_gives_no_word() -> None:
 def test_without_a_word_of_its_own_the_wider_words_follow() -> None:
     """Austria falls back to the European Union; of a state of the United States there is no wider class."""
     assert [(word.jurisdiction, word.status) for word in nearest_words("AT", "goods", TODAY)][-1] == ("EU", "defined")
-    assert [(word.status, word.word) for word in nearest_words("US-NY", "living", TODAY)] == [("named", "house coach")]
+    (coach,) = nearest_words("US-NY", "living", TODAY)
+    assert (coach.status, coach.word, coach.verified) == ("named", "house coach", True)
+    (unknown,) = nearest_words("US-GU", "living", TODAY)
+    assert (unknown.status, unknown.word, unknown.verified) == ("not_looked_up", "", False)
     with pytest.raises(UnknownJurisdictionError):
         nearest_words("XX", "goods", TODAY)
