@@ -319,19 +319,6 @@ def test_remedies_and_limits_speak_of_places_and_classes_that_exist() -> None:
         assert rule.caution, rule.id
 
 
-O1_UNBRAKED: dict[str, FactValue] = {"gross_weight_rating_kg": 750, "axle_rating_kg": 700, "has_brakes": False}
-# StVZO s. 42(2): (1,300 + 75) / 2 = 687.5 kg loaded, one axle.
-DE_UNBRAKED: dict[str, FactValue] = {**O1_UNBRAKED, "axle_count": 1, "tow_kerb_weight_kg": 1300}
-# Construction and Use Regulations: reg. 15 by axle design weight; reg. 87: 600 of 1,250 kg is 48 %, 650 kg is 52 %.
-GB_UNBRAKED: dict[str, FactValue] = {
-    "gross_weight_rating_kg": 740,
-    "coupling_load_rating_kg": 40,
-    "loaded_weight_kg": 600,
-    "tow_kerb_weight_kg": 1250,
-    "has_brakes": False,
-}
-
-
 @pytest.mark.parametrize(
     ("home", "facts", "expected"),
     [
@@ -339,29 +326,6 @@ GB_UNBRAKED: dict[str, FactValue] = {
         ("US-WA", {"gross_weight_rating_kg": "3001 lb", "has_brakes": False}, True),
         ("US-TX", {"gross_weight_rating_kg": "3001 lb", "has_brakes": False}, False),
         ("GB", {"axle_rating_kg": 751, "has_brakes": False}, True),
-        ("GB", {**GB_UNBRAKED, "gross_weight_rating_kg": 790, "coupling_load_rating_kg": 50}, False),
-        ("GB", {**GB_UNBRAKED, "loaded_weight_kg": 650}, True),
-        ("DE", {**DE_UNBRAKED, "loaded_weight_kg": 680}, False),
-        ("DE", {**DE_UNBRAKED, "loaded_weight_kg": 687.5}, False),
-        ("DE", {**DE_UNBRAKED, "loaded_weight_kg": 700}, True),
-        ("DE", {**DE_UNBRAKED, "loaded_weight_kg": 600, "axle_count": 2, "axle_spacing_m": 0.8}, True),
-        ("DE", {**DE_UNBRAKED, "tow_kerb_weight_kg": 1600, "loaded_weight_kg": 751}, True),
-        ("FI", {"loaded_weight_kg": 600, "tow_kerb_weight_kg": 1300, **O1_UNBRAKED}, False),
-        ("FI", {"loaded_weight_kg": 700, "tow_kerb_weight_kg": 1300, **O1_UNBRAKED}, True),
-        ("CA-PE", {"gross_weight_rating_kg": 1501, "has_brakes": False}, True),
-        (
-            "AU-SA",
-            {"loaded_weight_kg": 1300, "tow_kerb_weight_kg": 1300, "axle_rating_kg": 700, "has_brakes": False},
-            False,
-        ),
-        (
-            "AU-SA",
-            {"loaded_weight_kg": 1301, "tow_kerb_weight_kg": 1300, "axle_rating_kg": 700, "has_brakes": False},
-            True,
-        ),
-        ("NZ", {"loaded_weight_kg": 1201, "tow_kerb_weight_kg": 1600, "has_brakes": False}, True),
-        ("ZA", {"gross_weight_rating_kg": 700, "tow_kerb_weight_kg": 1500, "has_brakes": False}, False),
-        ("ZA", {"gross_weight_rating_kg": 750, "tow_kerb_weight_kg": 1400, "has_brakes": False}, True),
         ("CA-QC", {"loaded_weight_kg": 1301, "has_brakes": False}, True),
         ("AU", {"axle_rating_kg": 750, "has_brakes": False}, False),
         ("US-WA", {"gross_weight_rating_kg": 2000, "has_brakes": True}, False),
