@@ -61,11 +61,11 @@ def brakes_lacking(place: str, facts: Mapping[str, FactValue], registered: str |
         ("US-RI", {"gross_weight_rating_kg": "3999 lb"}, False),
         ("US-MA", {"empty_weight_kg": "10000 lb"}, False),
         # Elsewhere
-        ("GB", {"gross_weight_rating_kg": 751}, True),
+        ("GB", {"axle_rating_kg": 751}, True),
         ("CA-QC", {"loaded_weight_kg": 1301}, True),
         ("CA-SK", {"gross_weight_rating_kg": 1360}, True),
-        ("AU", {"axle_load_kg": 750}, False),
-        ("AU-TAS", {"axle_load_kg": 751}, True),
+        ("AU", {"axle_rating_kg": 750}, False),
+        ("AU-TAS", {"axle_rating_kg": 751}, True),
     ],
 )
 def test_brakes_are_asked_for_from_the_weight_of_the_place(

@@ -279,7 +279,7 @@ def test_a_class_without_a_definition_is_shown_with_what_it_was_read_by(
     assert "Working reading by Caravan (special-purpose trailer, approval side) (" in found.text
     rows = {row[0]: row[2] for row in found.rows if len(row) == 3}
     assert rows["Goods trailer"] == "not met; stands for the class in the working reading"
-    assert rows["Living van"] == "not known"
+    assert rows["Living van (construction and use)"] == "not known"
     caravan = rows["Caravan (special-purpose trailer, approval side)"]
     assert caravan == "met; speaks against the class in the working reading"
 

@@ -279,11 +279,22 @@ WEIGHTS = {
     "overloaded": [("loaded_share_pct", ">", "100 %")],
     "no-payload-left": [("empty_share_pct", ">=", "100 %")],
     "tongue-load-10-15": [("tongue_load_share_pct", "<", "10 %"), ("tongue_load_share_pct", ">", "15 %")],
+    "axle-overloaded": [("axle_load_share_pct", ">", "100 %")],
     # UN Regulation No. 13; Regulation (EU) 2018/858, Article 4: O2 from 0.75 t, O3 from 3.5 t
-    "eu-brakes-o2": [("axle_load_kg", ">", "750 kg"), ("gross_weight_rating_kg", ">", "750 kg")],
-    "eu-overrun-limit": [("gross_weight_rating_kg", ">", "3500 kg")],
-    # StVZO: half of the towing vehicle's weight; 2.55 m x 4.00 m x 12.00 m
-    "de-unbraked-half": [("mass_ratio_gross_to_tow_empty", ">", "0.5 ratio")],
+    "eu-brakes-o2": [("gross_weight_rating_kg", "<=", "750 kg"), ("axle_rating_kg", "<=", "750 kg")],
+    "eu-overrun-limit": [("gross_weight_rating_kg", "<=", "3500 kg"), ("axle_rating_kg", "<=", "3500 kg")],
+    # StVZO s. 42(2): (empty weight + 75 kg) / 2, 750 kg, one axle; s. 41(11); s. 32: 2.55 m x 4.00 m x 12.00 m
+    "de-unbraked-half": [
+        ("axle_count", ">", "1 axle"),
+        ("loaded_weight_kg", ">", "750 kg"),
+        ("loaded_share_of_unbraked_limit_pct", ">", "100 %"),
+    ],
+    "de-no-brakes-built": [
+        ("axle_rating_kg", ">", "750 kg"),
+        ("axle_count", ">", "2 axles"),
+        ("axle_count", "==", "2 axles"),
+        ("axle_spacing_m", ">=", "1 m"),
+    ],
     "de-size": [("width_m", ">", "2.55 m"), ("height_m", ">", "4.00 m"), ("overall_length_m", ">", "12.00 m")],
     # Code de la route R312-10, R312-11, R322-1
     "fr-size": [("width_m", ">", "2.55 m"), ("body_length_m", ">", "12 m")],
@@ -292,10 +303,18 @@ WEIGHTS = {
     "nl-heavy": [("gross_weight_rating_kg", ">", "750 kg")],
     "nl-size": [("width_m", ">", "2.55 m"), ("height_m", ">", "4 m"), ("overall_length_m", ">", "12 m")],
     "ie-licence": [("gross_weight_rating_kg", ">", "1500 kg")],  # Irish road traffic rules
-    # Road Vehicles (Construction and Use) Regulations 1986
-    "gb-brakes": [("gross_weight_rating_kg", ">", "750 kg")],
-    "gb-unbraked-half": [("mass_ratio_gross_to_tow_empty", ">", "0.5 ratio")],
+    "be-registration": [("gross_weight_rating_kg", ">", "750 kg")],  # a trade page
+    # Swiss VRV art. 64, 65: 2.55 m x 12.00 m; VTS art. 189: 1.50 t
+    "ch-size": [("width_m", ">", "2.55 m"), ("overall_length_m", ">", "12.00 m")],
+    "ch-breakaway": [("gross_weight_rating_kg", ">", "1500 kg")],
+    # Road Traffic Act 729/2018 (Finland), s. 152(1): half of the car's own mass, 750 kg; s. 151: 750 to 3,500 kg
+    "fi-unbraked-half": [("loaded_share_of_tow_pct", ">", "50 %"), ("loaded_weight_kg", ">", "750 kg")],
+    "fi-breakaway": [("gross_weight_rating_kg", ">", "750 kg"), ("gross_weight_rating_kg", "<=", "3500 kg")],
+    # Road Vehicles (Construction and Use) Regulations 1986: reg. 15 by axle design weight, reg. 87 by laden weight
+    "gb-brakes": [("axle_rating_kg", ">", "750 kg")],
+    "gb-unbraked-half": [("loaded_share_of_tow_pct", ">", "50 %"), ("loaded_share_pct", ">", "100 %")],
     "gb-size": [("body_length_m", ">", "7 m"), ("width_m", ">", "2.55 m")],
+    "gb-registration-abroad": [("gross_weight_rating_kg", ">", "750 kg")],  # SI 2018/1203, reg. 4; INF291
     # Trade association table and road safety column (British Columbia)
     "ca-bc-brakes-half": [("loaded_weight_kg", "<=", "1400 kg"), ("loaded_share_of_tow_pct", ">", "50 %")],
     "ca-bc-brakes-1400": [("loaded_weight_kg", ">", "1400 kg")],
@@ -305,12 +324,26 @@ WEIGHTS = {
     "ca-qc-brakes": [("loaded_weight_kg", ">", "1300 kg"), ("loaded_share_of_tow_pct", ">=", "50 %")],
     "ca-mb-brakes": [("gross_weight_rating_kg", ">=", "1360 kg")],  # Saskatchewan's figure
     "ca-sk-brakes": [("gross_weight_rating_kg", ">=", "1360 kg")],  # a forum
+    # Prince Edward Island, government page of 2017-11-30: 1,500 kg; 2.6 m x 4.5 m x 14.6 m
+    "ca-pe-brakes": [("gross_weight_rating_kg", ">", "1500 kg")],
+    "ca-pe-size": [("width_m", ">", "2.6 m"), ("height_m", ">", "4.5 m"), ("overall_length_m", ">", "14.6 m")],
     # Vehicle Standards Bulletin 1 (Australia), guide to low ATM trailers, Tasmanian regulation 114
-    "au-brakes-750": [("axle_load_kg", ">", "750 kg")],
-    "au-brakes-2000": [("axle_load_kg", ">", "2000 kg")],
+    "au-brakes-750": [("axle_rating_kg", ">", "750 kg")],
+    "au-brakes-2000": [("axle_rating_kg", ">", "2000 kg")],
     "au-low-atm": [("gross_weight_rating_kg", ">", "4500 kg")],
-    "au-tas-brakes-750": [("axle_load_kg", ">", "750 kg")],
-    "nz-brakes-2000": [("loaded_weight_kg", ">", "2000 kg")],  # Land Transport rules
+    "au-tas-brakes-750": [("axle_rating_kg", ">", "750 kg")],
+    # Queensland: 750 kg with a single axle (state page); South Australia: 1.5 and 1.0 times the empty tow vehicle
+    "au-qld-self-assessment": [("gross_weight_rating_kg", "<=", "750 kg"), ("axle_count", "==", "1 axle")],
+    "au-sa-towed-mass": [("loaded_share_of_tow_pct", ">", "150 %"), ("loaded_share_of_tow_pct", ">", "100 %")],
+    # Trade pages and a motoring association's page on New Zealand
+    "nz-brakes-2000": [("loaded_weight_kg", ">", "2000 kg")],
+    "nz-breakaway-2500": [("loaded_weight_kg", ">", "2500 kg")],
+    "nz-unbraked-three-quarters": [("loaded_share_of_tow_pct", ">", "75 %")],
+    # National Road Traffic Regulations 2000 (South Africa), reg. 151, as a page of 2011 gives them
+    "za-unbraked-half": [
+        ("gross_weight_rating_kg", ">", "750 kg"),
+        ("mass_ratio_gross_to_tow_empty", ">", "0.5 ratio"),
+    ],
 }
 
 

@@ -7,9 +7,9 @@ import pytest
 
 from hitchworth.model.assessment import TrailerKind
 from hitchworth.reference.class_words import class_words, nearest_words
-from hitchworth.reference.definitions import definitions
+from hitchworth.reference.definitions import definitions, definitions_for
 from hitchworth.reference.jurisdictions import UnknownJurisdictionError, jurisdictions
-from hitchworth.reference.registration_documents import family_of_class
+from hitchworth.reference.registration_documents import class_families, family_of_class
 
 STATES = (
     "AL AK AZ AR CA CO CT DE FL GA HI ID IL IN IA KS KY LA ME MD MA MI MN MS MO MT NE NV NH NJ NM NY NC ND OH OK OR PA "
@@ -18,7 +18,23 @@ STATES = (
 """ISO 3166-2:US: fifty states, the district, and five outlying areas (codes from memory)."""
 
 US_PLACES = tuple(f"US-{code}" for code in STATES.split())
-PLACES = US_PLACES
+
+PROVINCES = "AB BC MB NB NL NS NT NU ON PE QC SK YT"
+CANADA = tuple(f"CA-{code}" for code in PROVINCES.split())
+"""ISO 3166-2:CA: ten provinces and three territories."""
+
+AUSTRALIAN_STATES = "ACT NSW NT QLD SA TAS VIC WA"
+AUSTRALIA = tuple(f"AU-{code}" for code in AUSTRALIAN_STATES.split())
+"""ISO 3166-2:AU: six states and two territories."""
+
+MEMBER_STATES = "AT BE BG HR CY CZ DK EE FI FR DE GR HU IE IT LV LT LU MT NL PL PT RO SK SI ES SE"
+EUROPEAN_UNION = tuple(MEMBER_STATES.split())
+"""The 27 member states, by their ISO 3166-1 codes."""
+
+OTHERS = ("CH", "GB", "GB-NIR", "NO", "NZ", "ZA")
+
+WORLD = (*CANADA, *AUSTRALIA, *EUROPEAN_UNION, *OTHERS)
+PLACES = (*US_PLACES, *WORLD)
 """The places that have to have a word or an entry."""
 
 KINDS: tuple[TrailerKind, ...] = ("goods", "living")
@@ -54,6 +70,22 @@ def test_most_states_have_a_word_of_their_own_for_a_trailer_to_stay_in() -> None
     """Of the fifty states and the district, nine were searched in vain, and one was not looked up."""
     statuses = Counter(nearest_words(code, "living", TODAY)[0].status for code in US_PLACES[:51])
     assert statuses == {"defined": 36, "named": 5, "not_found": 9, "not_looked_up": 1}
+
+
+def test_no_place_outside_the_united_states_is_forgotten() -> None:
+    """The federal levels, the Union, and a region that goes by its country's decree have no words of their own."""
+    without_words = {"CA", "AU", "US", "EU", "INT", "INS", "BE-BRU"}
+    assert set(WORLD) == {code for code in jurisdictions() if not code.startswith("US-")} - without_words
+
+
+@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("code", WORLD)
+def test_a_class_of_each_kind_can_be_read_there(code: str, kind: TrailerKind) -> None:
+    """A class without a definition is read by the nearest class of its kind, or by a standard."""
+    classes = {one.class_ for one in definitions_for(code, TODAY) if one.role == "class"}
+    family = next(family for family in class_families() if family.name == kind)
+    standards = [one for one in family.standards if one.jurisdiction in jurisdictions()[code].chain]
+    assert classes & {*family.classes, *(name for standard in standards for name in standard.classes)}
 
 
 def test_an_entry_says_where_the_word_was_read_or_sought() -> None:
