@@ -27,7 +27,12 @@ from valuation_parts import codes, part, valued, work
         (part(low=Decimal(110), high=Decimal(120)), 100, 120),
         (part(low=Decimal(60), likely=Decimal(100), high=Decimal(240)), 60, 240),
         (work(hired=True), 95, 105),
-        (work(), 80, 130),
+        (work(), 50, 250),
+        (work(evidence_grade="own_estimate"), 80, 130),
+        (work(evidence_grade="written_quote"), 90, 115),
+        (work(hired=True, evidence_grade="guess"), 50, 250),
+        (work(low=Decimal(60), high=Decimal(240)), 60, 240),
+        (work(low=Decimal(90)), 90, 250),
     ],
 )
 def test_three_points(entry: object, low: int, high: int) -> None:

@@ -8,7 +8,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from hitchworth.model.build import Build, Component, Labor, PriceContent
-from hitchworth.model.timeline import is_installed_on, quote_known_on
+from hitchworth.model.timeline import is_installed_on, market_rate_known_on, quote_known_on
 from hitchworth.money import Money, round_ratio, split
 from hitchworth.reference.price_contents import price_contents
 from hitchworth.valuation.labor_rates import note_rates
@@ -63,7 +63,7 @@ def entry_costs(build: Build, as_of: date, money: Money, notes: NoteCollector) -
     if build.indirect_costs.freight_lump_sum:
         costs = add_freight(costs, money.to_minor_units(build.indirect_costs.freight_lump_sum), notes)
     work = [labor for labor in build.labor if labor.performed_on <= as_of]
-    note_rates(build, work, notes)
+    note_rates(work, build.currency, as_of, notes)
     costs += [pricing.price_labor(labor) for labor in work]
     left_out = len(build.components) + len(build.labor) - len(costs)
     if left_out:
@@ -179,11 +179,10 @@ class Pricing:
         return EntryCost(labor, historical, direct, includes, carries_tax=taxed, trend=trend, market_rate=market_rate)
 
     def _market_rate(self, labor: Labor) -> Decimal | None:
-        """The market rate, unless its day is after the valuation date."""
-        if labor.market_rate is None or labor.market_rate_on is None or labor.market_rate_on <= self._as_of:
-            return labor.market_rate
-        self._notes.add("market_rate_not_yet_known", labor.id, market_rate_on=labor.market_rate_on.isoformat())
-        return None
+        market_rate = market_rate_known_on(labor, self._as_of)
+        if market_rate is None and labor.market_rate is not None and labor.market_rate_on is not None:
+            self._notes.add("market_rate_not_yet_known", labor.id, market_rate_on=labor.market_rate_on.isoformat())
+        return market_rate
 
     def _exchange(self, component: Component) -> Decimal:
         if component.currency == self._currency:

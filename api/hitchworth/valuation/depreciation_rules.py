@@ -199,7 +199,9 @@ def _depreciate(rule_for: _RuleFor, age_since: _AgeSince, terms: _Terms) -> Depr
         age, age_years = _with_rounded_years(effective_age(terms.stated_age, age))
     wear = terms.wear
     if terms.aged_when_bought is not None:
-        good = Fraction(*percent_good_ratio(rule, terms.aged_when_bought, AS_NEW))
+        # Labor may serve a part that is bought after the valuation date: then nothing has worn yet.
+        ages = (terms.aged_when_bought, age)
+        good = max(Fraction(*percent_good_ratio(rule, each, AS_NEW)) for each in ages)
         rule, wear = (rule, wear._replace(good_when_bought=good)) if good else (WORN_OUT, wear)
     numerator, denominator = percent_good_ratio(rule, age, wear)
     percent_good = round_ratio(numerator, denominator, 6)

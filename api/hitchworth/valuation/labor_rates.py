@@ -1,14 +1,16 @@
 """Rates of labor: what proves them, what a reader should know about them, and what a wage comes to with its costs."""
 
 from collections.abc import Iterator, Sequence
+from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
 from msgspec.structs import asdict, replace
 
-from hitchworth.model.build import Build, Labor, PriceContent, RateEvidence
+from hitchworth.model.build import Component, Labor, RateEvidence
+from hitchworth.model.timeline import market_rate_known_on
 from hitchworth.money import round_ratio
-from hitchworth.reference.labor_rates import labor_rates
+from hitchworth.reference.labor_rates import Overhead, labor_rates
 from hitchworth.reference.wages import HourlyWage, LoadedRate, Wage, wages
 from hitchworth.valuation.notes import NoteCollector
 
@@ -25,16 +27,27 @@ def grade_of_rate(labor: Labor) -> RateEvidence:
     return "receipt" if labor.hired else "guess"
 
 
-def note_rates(build: Build, work: Sequence[Labor], notes: NoteCollector) -> None:
+def note_rates(work: Sequence[Labor], currency: str, as_of: date, notes: NoteCollector) -> None:
     """Note own hours that add only what was paid for them, market rates that are guesses, and those that are wages."""
     own = [labor for labor in work if not labor.hired]
     _note_hours("own_hours_without_market_rate", [labor for labor in own if labor.market_rate is None], notes)
-    priced = [labor for labor in own if labor.market_rate is not None]
-    _note_hours("guessed_market_rate", [labor for labor in priced if grade_of_rate(labor) == "guess"], notes)
-    if build.currency == _mean_wage().currency:
-        wage = _mean_wage().hourly.mean
-        low = [labor for labor in priced if labor.rate_includes is None and (labor.market_rate or 0) <= wage]
-        _note_hours("market_rate_like_a_wage", low, notes, wage=f"{wage:f}", vintage=_mean_wage().vintage)
+    priced = [(labor, rate) for labor in own if (rate := market_rate_known_on(labor, as_of)) is not None]
+    guessed = [labor for labor, _ in priced if grade_of_rate(labor) == "guess" and not states_range(labor)]
+    _note_hours("guessed_market_rate", guessed, notes)
+    mean = _mean_wage()
+    if currency == mean.currency:
+        low = [labor for labor, rate in priced if labor.rate_includes is None and rate <= mean.hourly.mean]
+        _note_hours("market_rate_like_a_wage", low, notes, wage=f"{mean.hourly.mean:f}", vintage=mean.vintage)
+
+
+def states_range(entry: Component | Labor) -> bool:
+    """Return whether the entry states a range of its own."""
+    return not (entry.low is None and entry.high is None and entry.likely is None)
+
+
+def with_overhead(wage: Decimal, compensation: Decimal, overhead: Overhead) -> Decimal:
+    """Return the compensation, wage and benefits, with overhead by a convention, not rounded."""
+    return compensation + overhead.rate * (wage if overhead.base == "wage" else compensation)
 
 
 def with_loaded_rates(wage: Wage) -> Wage:
@@ -57,31 +70,29 @@ def _loaded_rates(hourly: HourlyWage) -> Iterator[LoadedRate]:
     """The rate with the usual overhead, that without overhead, and those with overhead by the other conventions."""
     table = labor_rates().employer_costs
     ratio = round_ratio(*(table.loading.total / table.loading.wages).as_integer_ratio(), RATIO_PLACES)
-    source = f"{table.source}, {table.release}: {table.loading.title}, {table.loading.total} / {table.loading.wages}"
+    of_costs = f"{table.source}, {table.release}: {table.loading.title}, {table.loading.total} / {table.loading.wages}"
     usual, *others = labor_rates().overheads
-    without = _loaded(hourly, ratio, f"wage x {ratio}", "nothing", source, table.release)
-    rates = []
-    for overhead in (usual, *others):
-        on_wage = overhead.base == "wage"
-        factor = ratio + overhead.rate if on_wage else ratio * (1 + overhead.rate)
-        formula = f"wage x ({ratio} + {overhead.rate})" if on_wage else f"wage x {ratio} x {1 + overhead.rate}"
-        vintage = f"{table.release}; {overhead.vintage}"
-        rates.append(_loaded(hourly, factor, formula, "overhead", f"{source}; {overhead.source}", vintage))
-    yield from (rates[0], without, *rates[1:])
+
+    def loaded(overhead: Overhead | None) -> LoadedRate:
+        factor = ratio if overhead is None else with_overhead(Decimal(1), ratio, overhead)
+        return LoadedRate(
+            hourly=HourlyWage(**{name: _cents(figure * factor) for name, figure in asdict(hourly).items()}),
+            factor=factor.normalize(),
+            formula=_formula(ratio, overhead),
+            includes="nothing" if overhead is None else "overhead",
+            source=of_costs if overhead is None else f"{of_costs}; {overhead.source}",
+            vintage=table.release if overhead is None else f"{table.release}; {overhead.vintage}",
+        )
+
+    yield from map(loaded, (usual, None, *others))
 
 
-def _loaded(  # noqa: PLR0917 - one argument a field of the record
-    hourly: HourlyWage, factor: Decimal, formula: str, includes: PriceContent, source: str, vintage: str
-) -> LoadedRate:
-    figures = {name: _cents(figure * factor) for name, figure in asdict(hourly).items()}
-    return LoadedRate(
-        hourly=HourlyWage(**figures),
-        factor=factor.normalize(),
-        formula=formula,
-        includes=includes,
-        source=source,
-        vintage=vintage,
-    )
+def _formula(ratio: Decimal, overhead: Overhead | None) -> str:
+    if overhead is None:
+        return f"wage x {ratio}"
+    if overhead.base == "wage":
+        return f"wage x ({ratio} + {overhead.rate})"
+    return f"wage x {ratio} x {1 + overhead.rate}"
 
 
 def _cents(amount: Decimal) -> Decimal:

@@ -13,7 +13,7 @@ from hitchworth.model.options import ThreePoint
 from hitchworth.money import Money, round_ratio
 from hitchworth.reference.evidence_ranges import evidence_ranges
 from hitchworth.valuation.cost import Entry
-from hitchworth.valuation.labor_rates import grade_of_rate
+from hitchworth.valuation.labor_rates import grade_of_rate, states_range
 from hitchworth.valuation.notes import NoteCollector
 
 HUNDREDTHS = 100
@@ -46,7 +46,7 @@ def spread(entry: Entry, replacement_cost: int, money: Money, notes: NoteCollect
     A stated range that does not include the likely cost is widened to include it, with a note.
     """
     known = evidence_ranges()[_grade(entry)]
-    if not _states_range(entry):
+    if not states_range(entry):
         cost = replacement_cost
         return Spread((HUNDREDTHS - known.below) * cost, HUNDREDTHS * cost, (HUNDREDTHS + known.above) * cost)
     cost = replacement_cost if entry.likely is None else money.to_minor_units(entry.likely)
@@ -124,14 +124,10 @@ def _share_of_line(share: Decimal, pooled: Spread, line: Spread) -> Decimal:
 
 
 def _guessed_rate(entry: Entry) -> Decimal | None:
-    if isinstance(entry, Component) or grade_of_rate(entry) != "guess" or _states_range(entry):
+    if isinstance(entry, Component) or grade_of_rate(entry) != "guess" or states_range(entry):
         return None
     return entry.rate if entry.market_rate is None else entry.market_rate
 
 
 def _grade(entry: Entry) -> RateEvidence:
     return entry.evidence_grade if isinstance(entry, Component) else grade_of_rate(entry)
-
-
-def _states_range(entry: Entry) -> bool:
-    return not (entry.low is None and entry.high is None and entry.likely is None)
