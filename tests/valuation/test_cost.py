@@ -117,7 +117,7 @@ def test_own_hours_without_a_market_rate_are_noted_and_hired_ones_are_not() -> N
 
 def test_a_market_rate_that_nobody_proves_is_a_guess() -> None:
     """Not so: hired work, which has an invoice; a rate with a grade or a range; a rate that is not known yet."""
-    asked = {"rate": "0", "market_rate": Decimal(90)}
+    asked: dict[str, Any] = {"rate": "0", "market_rate": Decimal(90)}
     entries = (
         work("a", "10", **asked),
         work("b", "2.5", evidence_grade="guess", **asked),

@@ -53,7 +53,7 @@ def test_a_quote_without_tax_brings_the_rate_that_the_line_paid(
     terms: dict[str, Any], rate: str, tax: str, noted: dict[str, str] | None
 ) -> None:
     given: dict[str, Any] = {"unit_cost": "1000", "tax": Decimal(85), "replacement_unit_cost": Decimal(1100)} | terms
-    quoted = part(**given, quoted_on=DAY)
+    quoted = part(**given | {"quoted_on": DAY})
     found = valued(quoted, indirect_costs=IndirectCosts(sales_tax_rate=Decimal(rate)))
     price = quoted.quantity * 1100 + quoted.freight
     assert str(found.totals.replacement_cost - price) == tax

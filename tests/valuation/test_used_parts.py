@@ -46,7 +46,7 @@ def test_the_price_paid_is_what_it_was_worth(as_of: str, value: str) -> None:
 
 # Utah Admin. Code R884-24P-33 as carried over: 80 at 40 percent good is 200 new, and its depreciated value stays 80.
 def test_the_cost_new_by_the_price_paid_gives_the_same_value() -> None:
-    six_years_old = {"acquired_on": date(2023, 6, 15), "in_service_on": date(2017, 6, 15)}
+    six_years_old: dict[str, Any] = {"acquired_on": date(2023, 6, 15), "in_service_on": date(2017, 6, 15)}
     assert figures(used(**six_years_old), "2023-06-15")[1] == "80.00"
     new = used(**six_years_old, replacement_unit_cost=Decimal(200), quoted_on=date(2023, 6, 15))
     assert figures(new, "2023-06-15") == ("200.00", "80.00", [])
@@ -54,7 +54,7 @@ def test_the_cost_new_by_the_price_paid_gives_the_same_value() -> None:
 
 
 def test_with_a_price_new_and_an_age_it_depreciates_like_any_other_part() -> None:
-    new = {"replacement_unit_cost": Decimal(250), "quoted_on": date(2025, 6, 1)}
+    new: dict[str, Any] = {"replacement_unit_cost": Decimal(250), "quoted_on": date(2025, 6, 1)}
     assert figures(used(**new), "2025-06-15") == ("250.00", "50.00", [])
     judged = used(**new, bought_used=True, in_service_on=None, effective_age_years=Decimal(4))
     assert figures(judged, "2025-06-15") == ("250.00", "150.00", [])
@@ -149,7 +149,7 @@ def test_the_workings_say_how_it_wears() -> None:
         return found
 
     assert good(used()) == ("good_since_bought_used", "(1 - (1 - 0) x 8 / 10) / 0.3 = 0.666666666667")
-    new = {"bought_used": True, "in_service_on": None, "replacement_unit_cost": Decimal(200)}
+    new: dict[str, Any] = {"bought_used": True, "in_service_on": None, "replacement_unit_cost": Decimal(200)}
     assert good(used(**new)) == ("good_by_price_paid", "(1 - (1 - 0) x 1 / 10) x 0.4 = 0.36")
     assert good(used(**new, condition=Decimal("0.5")))[1] == "((1 - (1 - 0) x 1 / 10) x 0.4) x 0.5 = 0.18"
     assert good(used(in_service_on=date(2004, 1, 1))) == ("good_since_bought_used", "1 = 1")

@@ -1,7 +1,7 @@
 """The inventory: how the total comes about, every line with its evidence and depreciation, and the workings."""
 
 from hitchworth.localization.estimates import indirect_cost_labels
-from hitchworth.model.build import Component
+from hitchworth.model.build import Component, Labor
 from hitchworth.model.estimate import (
     CategoryTotal,
     EstimateLine,
@@ -14,6 +14,7 @@ from hitchworth.model.estimate import (
 from hitchworth.reports.content import AnyBlock, Column, Group, GroupedTable, Heading, Listing, Paragraph, Table
 from hitchworth.reports.context import ReportContext
 from hitchworth.reports.depreciation_tables import applied_schedules, schedule_label, whole_trailer
+from hitchworth.valuation.labor_rates import grade_of_rate
 
 LINES_TO_PROVE = 5
 """Rows of the table of lines that need better evidence."""
@@ -89,10 +90,10 @@ def _evidence(context: ReportContext) -> Table:
 
 def _lines_to_prove(context: ReportContext) -> tuple[AnyBlock, ...]:
     """Return the lines that widen the range of the replacement cost most: the receipts to find first."""
-    components = {component.id: component for component in context.build.components}
+    entries = {entry.id: entry for entry in (*context.build.components, *context.build.labor)}
     lines = sorted(context.statement.estimate.lines, key=lambda line: line.variance_share, reverse=True)
     rows = tuple(
-        (line.description, _evidence_grade(context, components.get(line.id)), context.percent(line.variance_share))
+        (line.description, _evidence_grade(context, entries[line.id]), context.percent(line.variance_share))
         for line in lines[:LINES_TO_PROVE]
         if line.variance_share
     )
@@ -104,10 +105,9 @@ def _lines_to_prove(context: ReportContext) -> tuple[AnyBlock, ...]:
     return (Table(context.format("variance_caption"), columns, rows),) if rows else ()
 
 
-def _evidence_grade(context: ReportContext, component: Component | None) -> str:
-    if component is None:
-        return context.format("work")
-    return context.localizer.heading("evidence", component.evidence_grade)
+def _evidence_grade(context: ReportContext, entry: Component | Labor) -> str:
+    grade = entry.evidence_grade if isinstance(entry, Component) else grade_of_rate(entry)
+    return context.localizer.heading("evidence", grade)
 
 
 def _labor(context: ReportContext) -> tuple[AnyBlock, ...]:
