@@ -115,7 +115,7 @@ def test_what_of_a_line_carries_no_tax(entry: Component | Labor, rate: str, unta
 def test_taxed_work_carries_its_tax() -> None:
     terms = IndirectCosts(overhead_rate=TEN_PERCENT, sales_tax_rate=TEN_PERCENT, tax_labor=True)
     (line,) = valued(work(), indirect_costs=terms).lines
-    assert (line.replacement_cost, line.untaxed_cost) == (600, 50)
+    assert (str(line.replacement_cost), str(line.untaxed_cost)) == ("600.00", "50.00")
 
 
 def test_a_tax_of_zero_that_was_paid_counts_as_tax_paid() -> None:

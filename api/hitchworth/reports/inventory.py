@@ -90,7 +90,8 @@ def _evidence(context: ReportContext) -> Table:
 
 def _lines_to_prove(context: ReportContext) -> tuple[AnyBlock, ...]:
     """Return the lines that widen the range of the replacement cost most: the receipts to find first."""
-    entries = {entry.id: entry for entry in (*context.build.components, *context.build.labor)}
+    entries: dict[str, Component | Labor] = {part.id: part for part in context.build.components}
+    entries |= {labor.id: labor for labor in context.build.labor}
     lines = sorted(context.statement.estimate.lines, key=lambda line: line.variance_share, reverse=True)
     rows = tuple(
         (line.description, _evidence_grade(context, entries[line.id]), context.percent(line.variance_share))

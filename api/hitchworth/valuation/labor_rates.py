@@ -30,14 +30,18 @@ def grade_of_rate(labor: Labor) -> RateEvidence:
 def note_rates(work: Sequence[Labor], currency: str, as_of: date, notes: NoteCollector) -> None:
     """Note own hours that add only what was paid for them, market rates that are guesses, and those that are wages."""
     own = [labor for labor in work if not labor.hired]
-    _note_hours("own_hours_without_market_rate", [labor for labor in own if labor.market_rate is None], notes)
+    unpriced = [labor for labor in own if labor.market_rate is None]
+    if unpriced:
+        notes.add("own_hours_without_market_rate", **_hours(unpriced))
     priced = [(labor, rate) for labor in own if (rate := market_rate_known_on(labor, as_of)) is not None]
     guessed = [labor for labor, _ in priced if grade_of_rate(labor) == "guess" and not states_range(labor)]
-    _note_hours("guessed_market_rate", guessed, notes)
+    if guessed:
+        notes.add("guessed_market_rate", **_hours(guessed))
     mean = _mean_wage()
-    if currency == mean.currency:
-        low = [labor for labor, rate in priced if labor.rate_includes is None and rate <= mean.hourly.mean]
-        _note_hours("market_rate_like_a_wage", low, notes, wage=f"{mean.hourly.mean:f}", vintage=mean.vintage)
+    wage = mean.hourly.mean
+    low = [labor for labor, rate in priced if labor.rate_includes is None and rate <= wage]
+    if low and currency == mean.currency:
+        notes.add("market_rate_like_a_wage", **_hours(low), wage=f"{wage:f}", vintage=mean.vintage)
 
 
 def states_range(entry: Component | Labor) -> bool:
@@ -54,7 +58,7 @@ def with_loaded_rates(wage: Wage) -> Wage:
     """Return the wage with what its hour costs the employer, with and without overhead, and what shops post for it.
 
     Compensation = wage x ratio of total compensation to wages (U.S. Bureau of Labor Statistics). Overhead is on the
-    wage or on the compensation, by three conventions of federal economic analyses.
+    wage or on the compensation, by three conventions of federal economic studies.
     """
     usual, *others = _loaded_rates(wage.hourly)
     return replace(
@@ -104,7 +108,6 @@ def _mean_wage() -> Wage:
     return next(wage for wage in wages() if wage.trade == "all_occupations")
 
 
-def _note_hours(code: str, entries: Sequence[Labor], notes: NoteCollector, **parameters: str) -> None:
-    if entries:
-        hours = sum((labor.hours for labor in entries), Decimal(0))
-        notes.add(code, count=str(len(entries)), hours=f"{hours:f}", **parameters)
+def _hours(entries: Sequence[Labor]) -> dict[str, str]:
+    """The number of entries and their hours, as parameters of a note."""
+    return {"count": str(len(entries)), "hours": f"{sum((labor.hours for labor in entries), Decimal(0)):f}"}
