@@ -127,6 +127,7 @@ __all__ = [
     "LineChange",
     "LineEffect",
     "LineKind",
+    "LoadedRate",
     "Loss",
     "LossPayable",
     "LossStake",
@@ -153,7 +154,9 @@ __all__ = [
     "PolicyComparison",
     "PolicyKind",
     "PolicyShare",
+    "PostedRate",
     "PresetFact",
+    "PriceContent",
     "PriceIndex",
     "ProblemType",
     "ProfitBasis",
@@ -164,6 +167,7 @@ __all__ = [
     "ProtectionRequest",
     "Provenance",
     "Question",
+    "RateEvidence",
     "ReadingBasis",
     "ReconciledApproach",
     "RegisteredResult",
@@ -262,6 +266,15 @@ class Measurement(Struct, frozen=True, kw_only=True, omit_defaults=True):
 
 FactValue: TypeAlias = bool | int | float | str | Measurement | None
 """The value of a fact. Alone it is in the fact's own unit (GET /v1/facts); null is a fact not yet known."""
+
+PriceContent: TypeAlias = Literal["nothing", "overhead", "overhead_and_profit", "all"]
+"""What a price or a rate includes already. Only the rest is added to it.
+
+nothing: a wage, or material at its price: overhead, profit and sales tax are added
+overhead: a wage with the employer's costs and overhead: profit and sales tax are added
+overhead_and_profit: what a shop asks, or a finished product: only sales tax is added
+all: the same with sales tax: nothing is added
+"""
 
 Method: TypeAlias = Literal["none", "straight_line", "declining_balance", "sum_of_years", "table", "present_worth"]
 """How percent good falls with age.
@@ -371,13 +384,24 @@ class Component(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Where the exchange rate is from, and of which day; the notes repeat it."""
     tax: Decimal | None = None
     """Tax paid on the whole line, in the line's currency; 0 says that none was paid. Once it is given, no sales tax
-    is added to the line, except to a current quote. Null: not known, so sales tax is added to the replacement
-    cost.
+    is added to the line. A current quote is taxed at the build's sales_tax_rate, or without one at the rate that
+    was paid. Null: not known, so sales tax is added to the replacement cost.
     """
     freight: Decimal = Decimal("0")
     """Freight paid for the whole line, in the line's currency."""
+    price_includes: PriceContent | None = None
+    """What the price includes already: the quote, or without one the price paid. Null: overhead and profit for a
+    trailer that was bought as a base (category chassis or trailer), else nothing.
+    """
+    bought_used: bool | None = None
+    """unit_cost is the price of a used part. Its price new is then wanted as replacement_unit_cost. Without it, what
+    was paid stands for what the part was worth on that day, and it wears on from there. Null: it is where
+    in_service_on is before acquired_on.
+    """
     in_service_on: date | None = None
-    """Age counts from this day; before acquired_on for a used part. Null: from acquired_on."""
+    """Age counts from this day. For a used part, the day on which it was first put to use, before acquired_on. Null:
+    from acquired_on.
+    """
     removed_on: date | None = None
     """From this day on the component is out of the trailer. Null: still in it."""
     replacement_unit_cost: Decimal | None = None
@@ -430,6 +454,17 @@ class Component(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Your remarks; printed, not computed."""
 
 
+RateEvidence: TypeAlias = Literal["receipt", "written_quote", "own_estimate", "guess"]
+"""What proves a rate for an hour. It sets the range of the line's replacement cost where low and high are not
+given.
+
+receipt: an invoice for the work; 5 percent below to 5 percent above
+written_quote: a written quote from a shop, or the rate that it posts; 10 percent below to 15 percent above
+own_estimate: your own estimate from what several shops ask; 20 percent below to 30 percent above
+guess: no shop was asked; 50 percent below to 150 percent above, one guess for all entries at the same rate
+"""
+
+
 class Labor(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Hours of work on the trailer, your own or hired."""
 
@@ -446,7 +481,13 @@ class Labor(Struct, frozen=True, kw_only=True, omit_defaults=True):
     category: str = "labor"
     """A category of GET /v1/schedules, or a name of your own; sublimits may name it."""
     market_rate: Decimal | None = None
-    """What a shop asks for an hour, in the build's currency; replacement cost is computed with it. Null: rate."""
+    """What a shop asks for an hour, in the build's currency; replacement cost is computed with it. A wage (GET
+    /v1/wages) is far less: ask shops. Null: rate.
+    """
+    rate_includes: PriceContent | None = None
+    """What the market rate includes already, or without one the rate. Null: overhead and profit for a market rate
+    and for hired work, else nothing.
+    """
     market_rate_on: date | None = None
     """Day of the market rate. After the valuation date the rate is not used; the price_index trends it from this
     day. Null: as of the valuation date.
@@ -456,7 +497,19 @@ class Labor(Struct, frozen=True, kw_only=True, omit_defaults=True):
     valuation date. Null: rates stay as they were.
     """
     hired: bool = False
-    """True: hired work with an invoice, so its evidence is a receipt. False: your own work."""
+    """True: hired work with an invoice. False: your own work."""
+    low: Decimal | None = None
+    """Least plausible replacement cost of the line, in the build's currency, for the band. Null: by evidence_grade."""
+    likely: Decimal | None = None
+    """Most plausible replacement cost of the line, in the build's currency, for the band only. Null: the replacement
+    cost computed.
+    """
+    high: Decimal | None = None
+    """Greatest plausible replacement cost of the line, in the build's currency, for the band. Null: by
+    evidence_grade.
+    """
+    evidence_grade: RateEvidence | None = None
+    """What proves the rate. Null: a receipt for hired work, a guess for your own."""
     component_id: str | None = None
     """Id of the component that the work serves, whose depreciation it may follow. Null: none."""
     schedule: str | Schedule | None = None
@@ -484,9 +537,13 @@ class IndirectCosts(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """What building the trailer again costs on top of the direct cost of components and labor."""
 
     overhead_rate: Decimal = Decimal("0")
-    """Overhead on the direct cost of all lines. A rate: 0.0875 is 8.75 percent."""
+    """Overhead, on the direct cost of the lines whose price or rate does not include it. A rate: 0.0875 is 8.75
+    percent.
+    """
     profit_rate: Decimal = Decimal("0")
-    """Profit, as profit_basis says. A rate: 0.0875 is 8.75 percent."""
+    """Profit, as profit_basis says, on the lines whose price or rate does not include it. A rate: 0.0875 is 8.75
+    percent.
+    """
     compounded: bool = False
     """Profit is on overhead too: 10 percent and 10 percent on 10,000 make 12,100. False: on direct cost only,
     12,000.
@@ -1481,20 +1538,22 @@ WorkingRule: TypeAlias = Literal[
     "good_by_table_stepped",
     "good_by_table_interpolated",
     "good_by_present_worth",
+    "good_since_bought_used",
+    "good_by_price_paid",
     "depreciation",
     "actual_cash_value",
 ]
 """The rule that a formula follows; `text` says it in the language of the answer.
 
 price_as_paid: quantity x unit cost + tax + freight
-price_by_quote: quantity x quote + freight
+price_by_quote: quantity x quote + freight; with tax at the rate that was paid, where the build has no rate
 price_by_quote_and_index: the quote, trended by a price index from its month to the valuation date
 price_by_index: what was paid, trended by a price index
 hours_as_paid: hours x rate paid
 hours_at_market_rate: hours x market rate
 hours_by_index: hours x rate, trended by an index
-overhead_split: overhead on the total, split over the lines by direct cost
-profit_split: profit on the total, split over the lines by direct cost
+overhead_split: overhead on the lines that do not include it, split over them by direct cost
+profit_split: profit on the lines that do not include it, split over them by its base
 sales_tax_split: sales tax on the taxable total, split over the lines
 sales_tax_by_line: sales tax on the line
 replacement_cost: direct cost + overhead + profit + sales tax
@@ -1518,6 +1577,8 @@ good_by_sum_of_years: sum of the years' digits, times condition
 good_by_table_stepped: the last point of the table that was reached, times condition
 good_by_table_interpolated: between two points of the table, times condition
 good_by_present_worth: present worth of the remaining life, times condition
+good_since_bought_used: by the schedule at the age / the same at the age of the purchase, times condition
+good_by_price_paid: by the schedule since the purchase x price paid / price new, times condition
 depreciation: replacement cost x (1 - percent good)
 actual_cash_value: replacement cost less depreciation
 """
@@ -1558,6 +1619,12 @@ class EstimateLine(Struct, frozen=True, kw_only=True):
     replacement_cost: Decimal
     """Replacement cost new: direct cost with the line's part of overhead, profit and sales tax. In the build's
     currency, rounded to its minor unit.
+    """
+    includes: PriceContent
+    """What the price or the rate behind direct_cost includes already; only the rest was added to it."""
+    untaxed_cost: Decimal
+    """The part of the replacement cost that carries no sales tax. Of a total loss, a policy that pays sales tax pays
+    it on this part. In the build's currency, rounded to its minor unit.
     """
     age_years: Decimal
     """Age in years on the valuation date, shown to three places and computed exactly."""
@@ -1607,9 +1674,13 @@ class Totals(Struct, frozen=True, kw_only=True):
     rounded to its minor unit.
     """
     overhead: Decimal
-    """Overhead on the direct cost. In the build's currency, rounded to its minor unit."""
+    """Overhead on the lines whose price or rate does not include it. In the build's currency, rounded to its minor
+    unit.
+    """
     profit: Decimal
-    """Profit on the direct cost, or on direct cost and overhead. In the build's currency, rounded to its minor unit."""
+    """Profit on the lines whose price or rate does not include it. In the build's currency, rounded to its minor
+    unit.
+    """
     sales_tax: Decimal
     """Sales tax on what carries no tax of its own. In the build's currency, rounded to its minor unit."""
     replacement_cost: Decimal
@@ -1633,7 +1704,9 @@ class IndirectCostTerms(Struct, frozen=True, kw_only=True):
     overhead_rate: Decimal
     """Rate of overhead: 0.1 is 10 percent."""
     overhead_base: Decimal
-    """Direct cost of all lines. In the build's currency, rounded to its minor unit."""
+    """Direct cost of the lines whose price or rate does not include overhead. In the build's currency, rounded to
+    its minor unit.
+    """
     profit_rate: Decimal
     """Rate of profit: 0.1 is 10 percent."""
     profit_basis: ProfitBasis
@@ -1641,8 +1714,8 @@ class IndirectCostTerms(Struct, frozen=True, kw_only=True):
     compounded: bool
     """Whether profit is on overhead too."""
     profit_base: Decimal
-    """Direct cost of all lines; when compounded, with the overhead. In the build's currency, rounded to its minor
-    unit.
+    """Direct cost of the lines whose price or rate does not include profit; when compounded, with the overhead. In
+    the build's currency, rounded to its minor unit.
     """
     sales_tax_rate: Decimal
     """Rate of sales tax: 0.0875 is 8.75 percent."""
@@ -3794,8 +3867,46 @@ class HourlyWage(Struct, frozen=True, kw_only=True):
     """90 percent earn at most this for an hour, in the record's currency."""
 
 
+class LoadedRate(Struct, frozen=True, kw_only=True):
+    """What an hour costs an employer: the wage with benefits, and with overhead. No profit; it is not a shop's rate."""
+
+    hourly: HourlyWage
+    """The loaded rate for an hour, from each figure of the wage."""
+    factor: Decimal
+    """How many times the wage it is."""
+    formula: str
+    """How it comes about."""
+    includes: PriceContent
+    """What it includes: rate_includes of a labor entry with it."""
+    source: str
+    """Where the method and its figures are published."""
+    vintage: str
+    """Of when the figures of the method are."""
+    provenance: Provenance = "published"
+    """Where the method comes from."""
+
+
+class PostedRate(Struct, frozen=True, kw_only=True):
+    """What shops ask, or insurers pay, for an hour of a trade."""
+
+    trade: str
+    """Name of the trade."""
+    text: str
+    """Whose rates they are, and what they include."""
+    low: Decimal
+    """The lowest of them, in the record's currency."""
+    high: Decimal
+    """The highest of them, in the record's currency."""
+    vintage: str
+    """When they were read."""
+    source: str
+    """Where they were read."""
+    provenance: Provenance
+    """Where the figures come from."""
+
+
 class Wage(Struct, frozen=True, kw_only=True):
-    """What employees of one trade are paid. A shop's rate also covers its overhead and profit."""
+    """What employees of one trade are paid, what their hour costs an employer, and what shops post for it."""
 
     trade: str
     """Stable name of the trade: welder."""
@@ -3815,6 +3926,14 @@ class Wage(Struct, frozen=True, kw_only=True):
     """Month and year of the publication."""
     provenance: Provenance
     """Where the figures come from."""
+    loaded_rate: LoadedRate | None = None
+    """The wage with the employer's costs and the usual overhead."""
+    other_loaded_rates: tuple[LoadedRate, ...] = ()
+    """The same without overhead, and with overhead by other published conventions."""
+    posted_rates: tuple[PostedRate, ...] = ()
+    """What shops ask, or insurers pay, for an hour, where it was found."""
+    advice: str = ""
+    """How to come to a rate."""
 
 
 Hazard: TypeAlias = Literal["wiring", "gas", "structure", "towing"]

@@ -336,7 +336,7 @@ class Client:
         return self._call(operations.LIST_PRICE_INDEXES, None, options)
 
     def list_wages(self, **options: Unpack[CallOptions]) -> tuple[Wage, ...]:
-        """List hourly wages by trade, with percentiles, to choose a rate from."""
+        """List hourly wages by trade, with percentiles, and what they come to with employer costs and overhead."""
         return self._call(operations.LIST_WAGES, None, options)
 
     def list_labor_depreciation_rules(self, **options: Unpack[CallOptions]) -> tuple[LaborDepreciationRule, ...]:

@@ -92,8 +92,12 @@ def test_the_on_costs_are_named_with_rate_and_base() -> None:
     totals, terms = statement.estimate.totals, statement.estimate.indirect_costs
     rows = {row[0]: row[1] for row in table(found, "From parts and labor").rows}
     assert terms.overhead_rate == terms.profit_rate == Decimal("0.10")
-    assert rows[f"Overhead, 10% of {MONEY(totals.direct_cost)}"] == MONEY(totals.overhead)
-    assert [label for label in rows if label.startswith("Profit, 10% of ")]
+    # The demo's shop rates, and the trailer that it is built on, include overhead and profit.
+    includes = [line.direct_cost for line in statement.estimate.lines if line.includes == "overhead_and_profit"]
+    assert {line.kind for line in statement.estimate.lines if line.includes == "nothing"} == {"component"}
+    base = totals.direct_cost - sum(includes)
+    assert rows[f"Overhead, 10% of {MONEY(base)}"] == MONEY(totals.overhead)
+    assert [label for label in rows if label.startswith(f"Profit, 10% of the cost of {MONEY(base)}")]
 
 
 def test_a_schedule_that_a_line_writes_out_is_listed() -> None:

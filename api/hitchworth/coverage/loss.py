@@ -41,6 +41,8 @@ class LossLine(Struct, frozen=True, gc=False):
     """It belongs to what a plain trailer of the registered class comes with."""
     is_own_labor: bool = False
     """Hours of the builder that nobody was paid for at a shop's rate: an insurer may not count them."""
+    untaxed: int = 0
+    """The part of the replacement cost that carries no sales tax."""
 
 
 class LossContext(Struct, frozen=True):
@@ -91,13 +93,37 @@ def total_replacement_cost(lines: Sequence[LossLine]) -> int:
 
 
 def by_category(lines: Sequence[LossLine]) -> tuple[LossLine, ...]:
-    """Return one line per category, own labor apart. Every line has been rounded, so the sums do not change."""
-    sums: dict[tuple[str, bool], LossLine] = {}
-    for line in lines:
-        key = line.category, line.is_own_labor
+    """Return one line per category; own labor, and what carries no sales tax, apart.
+
+    Every line has been rounded, so the sums do not change.
+    """
+    sums: dict[tuple[str, bool, bool], LossLine] = {}
+    for line in (part for whole in lines for part in _by_tax(whole)):
+        key = line.category, line.is_own_labor, bool(line.untaxed)
         before = sums.get(key)
         sums[key] = line if before is None else _sum(before, line)
     return tuple(sums.values())
+
+
+def _by_tax(line: LossLine) -> tuple[LossLine, ...]:
+    """Return the line, or the two parts of one of which only a part carries sales tax."""
+    if line.untaxed in {0, line.replacement_cost}:
+        return (line,)
+    share = Fraction(line.untaxed, line.replacement_cost)
+    untaxed = replace(
+        line,
+        replacement_cost=line.untaxed,
+        depreciation=int(line.depreciation * share),
+        labor_depreciation=int(line.labor_depreciation * share),
+    )
+    taxed = replace(
+        line,
+        replacement_cost=line.replacement_cost - line.untaxed,
+        depreciation=line.depreciation - untaxed.depreciation,
+        labor_depreciation=line.labor_depreciation - untaxed.labor_depreciation,
+        untaxed=0,
+    )
+    return taxed, untaxed
 
 
 def with_depreciation_cap(lines: Sequence[LossLine], cap: Decimal, money: Money) -> tuple[LossLine, ...]:
@@ -147,19 +173,24 @@ def _lost_part(
         labor_depreciation=taken if is_labor else 0,
         is_base=not is_labor and kept.category in base_categories(),
         is_own_labor=is_own_labor,
+        untaxed=money.multiply(money.to_minor_units(kept.untaxed_cost), fraction),
     )
 
 
 def _plain_trailer(base: Base | None, estimates: DayOfLossEstimates, money: Money) -> LossLine:
-    """Return the comparable trailer, depreciated like the base components; without a price, the base components."""
+    """Return the comparable trailer, depreciated like the base components; without a price, the base components.
+
+    The price of a comparable trailer carries no tax.
+    """
     lines = [line for line in estimates.labor_kept.lines if _is_base_component(line)]
     replacement = sum(money.to_minor_units(line.replacement_cost) for line in lines)
     depreciation = sum(money.to_minor_units(line.depreciation) for line in lines)
+    untaxed = sum(money.to_minor_units(line.untaxed_cost) for line in lines)
     if base is not None and base.comparable_price is not None:
         share = Fraction(depreciation, replacement) if replacement else Fraction(0)
         depreciation = money.to_minor_units(money.rounded(Fraction(base.comparable_price) * share))
-        replacement = money.to_minor_units(base.comparable_price)
-    return LossLine(PLAIN_TRAILER, replacement, depreciation, 0, is_base=True)
+        replacement = untaxed = money.to_minor_units(base.comparable_price)
+    return LossLine(PLAIN_TRAILER, replacement, depreciation, 0, is_base=True, untaxed=untaxed)
 
 
 def _age_years(lines: Sequence[EstimateLine]) -> Decimal:
@@ -180,4 +211,5 @@ def _sum(one: LossLine, other: LossLine) -> LossLine:
         one.labor_depreciation + other.labor_depreciation,
         one.is_base,
         one.is_own_labor,
+        one.untaxed + other.untaxed,
     )

@@ -106,19 +106,32 @@ def settle_value(account: Account, claim: Claim) -> Account:
 
 
 def add_tax_and_fees(account: Account, claim: Claim) -> Account:
-    """Add sales tax on the value of a total loss, and title and transfer fees, where the policy owes them.
+    """Add sales tax on the value of a total loss that carries none, and title and transfer fees, where they are owed.
 
     No tax is owed on the salvage that the insured keeps (10 CCR 2695.8(b)(1)(A), California).
     """
     value = account.running
     if account.total and value and basis_of(claim, total=True).adds_tax_and_fees(claim):
         rate = known(claim.policy.total_loss_tax_rate, "total_loss_tax_rate")
-        tax = claim.money.multiply(max(value - claim.salvage_kept, 0), Fraction(rate))
+        taxed = _taxed_value(account, claim, Fraction(rate)) if rate else Fraction(0)
+        tax = claim.money.multiply(1, taxed * Fraction(rate))
         fees = claim.money.to_minor_units(claim.policy.total_loss_fees or Decimal(0))
-        account = account.take("total_loss_tax", -tax, "tax_and_fees", rate=str(rate))
+        shown = str(claim.money.from_minor_units(claim.money.multiply(1, taxed)))
+        account = account.take("total_loss_tax", -tax, "tax_and_fees", rate=str(rate), taxed=shown)
         account = account.take("total_loss_fees", -fees, "tax_and_fees")
     salvage = claim.salvage_kept if account.total else 0
     return replace(account, value=value, added=account.running - value, insured_loss=max(account.running - salvage, 0))
+
+
+def _taxed_value(account: Account, claim: Claim, rate: Fraction) -> Fraction:
+    """Return the part of the value on which tax is owed: what carries none, in proportion without the salvage kept.
+
+    A market value carries none. But the tax on it brings the payment no higher than replacing the trailer with its tax.
+    """
+    value, lines = account.running, account.lines
+    untaxed = basis_of(claim, total=True).untaxed_value(value, claim, lines)
+    with_tax = total_replacement_cost(lines) + rate * sum(line.untaxed for line in lines)
+    return min(untaxed, (with_tax - value) / rate) * Fraction(max(value - claim.salvage_kept, 0), value)
 
 
 def apply_sublimits(account: Account, claim: Claim) -> Account:
@@ -211,7 +224,7 @@ _FIRST_STAGES = (
     Stage(settle_class, _VALUE_TERMS),
     Stage(settle_own_labor, _VALUE_TERMS),
     Stage(settle_value, _VALUE_TERMS),
-    Stage(add_tax_and_fees, ("basis", "replacement_years", "total_loss_tax_rate", "adds_tax_to_stated_amount")),
+    Stage(add_tax_and_fees, (*_VALUE_TERMS, "total_loss_tax_rate", "adds_tax_to_stated_amount")),
 )
 _ORDERED_STAGES: Mapping[SettlementStep, Stage] = MappingProxyType(
     {

@@ -21,6 +21,7 @@ from hitchworth.reference.protections import ProtectionMeasure, protection_measu
 from hitchworth.reference.questions import BankQuestion, question_bank
 from hitchworth.reference.schedules import ScheduleRecord, library_schedules
 from hitchworth.reference.wages import Wage, wages
+from hitchworth.valuation.labor_rates import with_loaded_rates
 
 
 def list_schedules() -> Items[ScheduleRecord]:
@@ -82,12 +83,13 @@ def list_price_indexes() -> Items[PriceIndex]:
 
 
 def list_wages() -> Items[Wage]:
-    """List hourly wages by trade, with percentiles.
+    """List hourly wages by trade, with percentiles, and what they come to.
 
-    A starting point for a labor rate when you have no quote from a shop. A shop's rate is higher than a wage: it also
-    covers overhead and profit.
+    A wage is what an employee earns, not what a shop asks. Beside it stands the loaded rate: the wage with the
+    employer's costs and overhead, by a published method. It has no profit, and rates that shops post are several times
+    the wage, so ask shops for a quote. To use a loaded rate as a `market_rate`, give its `includes` as `rate_includes`.
     """
-    return Items(items=wages())
+    return Items(items=tuple(map(with_loaded_rates, wages())))
 
 
 def list_labor_depreciation_rules() -> Items[LaborDepreciationRule]:

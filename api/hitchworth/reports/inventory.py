@@ -3,7 +3,7 @@
 from decimal import Decimal
 
 from hitchworth.localization.estimates import indirect_cost_labels
-from hitchworth.model.build import Component
+from hitchworth.model.build import Component, Labor
 from hitchworth.model.estimate import (
     CategoryTotal,
     EstimateLine,
@@ -15,6 +15,7 @@ from hitchworth.model.estimate import (
 from hitchworth.reports.content import AnyBlock, Column, Group, GroupedTable, Heading, Listing, Paragraph, Table
 from hitchworth.reports.context import ReportContext
 from hitchworth.reports.depreciation_tables import schedule_label
+from hitchworth.valuation.labor_rates import grade_of_rate
 
 LINES_TO_PROVE = 5
 """Rows of the table of lines that need better evidence."""
@@ -98,10 +99,13 @@ def _documentation(context: ReportContext) -> tuple[AnyBlock, ...]:
 
 def _lines_to_prove(context: ReportContext) -> tuple[AnyBlock, ...]:
     """Return the lines that widen the range of the replacement cost most: the receipts to find first."""
-    components = {component.id: component for component in context.build.components}
+    entries: dict[tuple[str, str], Component | Labor] = {
+        ("component", part.id): part for part in context.build.components
+    }
+    entries |= {("labor", labor.id): labor for labor in context.build.labor}
     lines = sorted(context.statement.estimate.lines, key=lambda line: line.variance_share, reverse=True)
     rows = tuple(
-        (line.description, _evidence_grade(context, components.get(line.id)), context.percent(line.variance_share))
+        (line.description, _evidence_grade(context, entries[line.kind, line.id]), context.percent(line.variance_share))
         for line in lines[:LINES_TO_PROVE]
         if line.variance_share
     )
@@ -113,10 +117,9 @@ def _lines_to_prove(context: ReportContext) -> tuple[AnyBlock, ...]:
     return (Table(context.format("variance_caption"), columns, rows),) if rows else ()
 
 
-def _evidence_grade(context: ReportContext, component: Component | None) -> str:
-    if component is None:
-        return context.format("work")
-    return context.localizer.heading("evidence", component.evidence_grade)
+def _evidence_grade(context: ReportContext, entry: Component | Labor) -> str:
+    grade = entry.evidence_grade if isinstance(entry, Component) else grade_of_rate(entry)
+    return context.localizer.heading("evidence", grade)
 
 
 def _labor(context: ReportContext) -> tuple[AnyBlock, ...]:

@@ -21,7 +21,7 @@ from hitchworth.valuation.rollup import (
     value_by_labor_rule,
     whole_trailer_value,
 )
-from hitchworth.valuation.spread import spread
+from hitchworth.valuation.spread import pool_guesses, shares_of_lines, spread
 from hitchworth.valuation.valued_build import ValuedLine, describe, estimate_line, value_build
 from hitchworth.valuation.workings import workings
 
@@ -39,8 +39,9 @@ def estimate(build: Build, as_of: date, options: Options) -> Estimate:
         notes = NoteCollector()
         lines, amounts, rules = value_build(build, as_of, options, money, notes)
         spreads = [spread(line.cost.entry, line.replacement_cost, money, notes) for line in lines]
-        moments = moments_of(spreads, options)
-        shares = variance_shares(moments, options.correlation)
+        ranges, places = pool_guesses([line.cost.entry for line in lines], spreads)
+        moments = moments_of(ranges, options)
+        shares = shares_of_lines(variance_shares(moments, options.correlation), ranges, places, spreads)
         worked = workings(lines, amounts, money, options.day_count) if options.workings else repeat((), len(lines))
         return Estimate(
             as_of=as_of,
@@ -57,7 +58,7 @@ def estimate(build: Build, as_of: date, options: Options) -> Estimate:
             value_by_labor_rule=value_by_labor_rule(lines, rules, money),
             labor=labor_summary(lines, money),
             labor_depreciation_rule=labor_depreciation_rule_of(build.jurisdiction),
-            band=band(spreads, moments, sum(line.replacement_cost for line in lines), options, money),
+            band=band(ranges, moments, sum(line.replacement_cost for line in lines), options, money),
             cost_by_evidence=cost_by_evidence(lines, money),
             custom_schedules=tuple(_custom_schedules(lines)),
             whole_trailer_value=whole_trailer_value(lines, rules, options, money),
