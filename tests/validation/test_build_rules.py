@@ -118,7 +118,13 @@ def test_labor_of_an_unknown_component() -> None:
         ({"awg": -3}, []),
         ({"load_amps": 0}, [("/circuits/0/load_amps", "0")]),
         ({"length_m": "0.00"}, [("/circuits/0/length_m", "0.00")]),
-        ({"fuse_amps": 0}, [("/circuits/0/fuse_amps", "0")]),
+        ({"fuse_amps": 0}, []),  # it has none
+        ({"fuse_distance_m": 0}, []),  # on the battery
+        ({"start_amps": 0}, [("/circuits/0/start_amps", "0")]),
+        ({"fuse_interrupt_amps": 0}, [("/circuits/0/fuse_interrupt_amps", "0")]),
+        ({"battery_fault_amps": 0}, [("/circuits/0/battery_fault_amps", "0")]),
+        ({"insulation": 59}, [("/circuits/0/insulation", "59")]),
+        ({"insulation": 200}, []),
         ({"volts": 0}, [("/circuits/0/volts", "0")]),
         ({"awg": None, "area_mm2": 0}, [("/circuits/0/area_mm2", "0")]),
         ({"awg": 13}, [("/circuits/0/awg", "13")]),

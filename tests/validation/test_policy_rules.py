@@ -202,10 +202,8 @@ def test_coordination_names_policies_once() -> None:
 
 def test_discount_of_an_unknown_policy() -> None:
     lock = {"name": "coupler_lock", "policy": "oen"}
-    build = build_with(
-        {}, circuits=[FAN | {"fuse_amps": 0}], protections=[lock, lock | {"name": "gps", "policy": "one"}]
-    )
-    found = [("/build/circuits/0/fuse_amps", "0"), ("/build/protections/0/policy", "oen")]
+    build = build_with({}, circuits=[FAN | {"volts": 0}], protections=[lock, lock | {"name": "gps", "policy": "one"}])
+    found = [("/build/circuits/0/volts", "0"), ("/build/protections/0/policy", "oen")]
     assert places({"build": build, "policies": [POLICY]}, ProtectionRequest) == found
     assert places(gap_request(build=build), GapRequest) == found
     assert places({"build": build}, ProtectionRequest) == found[:1]

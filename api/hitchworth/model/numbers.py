@@ -76,8 +76,14 @@ Multiple = Annotated[Decimal, bounded(100)]
 
 Amps = Annotated[Decimal, bounded(1000), noted("In amperes.")]
 
+FaultAmps = Annotated[Decimal, bounded(10**6), noted("In amperes.")]
+"""The current of a short circuit."""
+
 Gauge = Annotated[int, Meta(ge=-3, le=40)]
 """American wire gauge: 0 is 1/0, -1 is 2/0, -2 is 3/0, -3 is 4/0."""
+
+InsulationClass = Annotated[int, Meta(ge=60, le=200)]
+"""The temperature class of a conductor's insulation, in degrees Celsius."""
 
 Volts = Annotated[Decimal, bounded(100), noted("In volts.")]
 """Low voltage only: nothing here is for line voltage."""

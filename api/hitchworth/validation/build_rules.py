@@ -6,7 +6,7 @@ from itertools import pairwise
 
 from hitchworth.model.build import Build, Circuit, Component, Labor
 from hitchworth.model.fault import Fault
-from hitchworth.reference.circuits import circuit_rules
+from hitchworth.reference.circuits import rated_gauges
 from hitchworth.reference.currencies import exponent_of
 from hitchworth.validation.bounds import bound_faults
 from hitchworth.validation.duplicates import duplicates
@@ -191,7 +191,7 @@ def duplicate_circuit_names(build: Build) -> Iterator[Fault]:
 
 
 def zero_circuit_values(build: Build) -> Iterator[Fault]:
-    """The load, length, conductor area, fuse and voltage of a circuit are greater than 0."""
+    """The figures of a circuit are greater than 0; a fuse of 0 A is none, and one may sit on the battery itself."""
     for index, circuit in enumerate(build.circuits):
         for name, number in _circuit_values(circuit).items():
             if number is not None and not number:
@@ -208,14 +208,16 @@ def _circuit_values(circuit: Circuit) -> dict[str, Decimal | None]:
         "load_amps": circuit.load_amps,
         "length_m": circuit.length_m,
         "area_mm2": circuit.area_mm2,
-        "fuse_amps": circuit.fuse_amps,
+        "fuse_interrupt_amps": circuit.fuse_interrupt_amps,
+        "battery_fault_amps": circuit.battery_fault_amps,
+        "start_amps": circuit.start_amps,
         "volts": circuit.volts,
     }
 
 
 def invalid_conductors(build: Build) -> Iterator[Fault]:
     """The size of a conductor is a gauge with a known rating, or an area, not both."""
-    gauges = circuit_rules().conductor_ratings.amps
+    gauges = rated_gauges()
     for index, circuit in enumerate(build.circuits):
         if circuit.awg is not None and circuit.awg not in gauges:
             yield Fault(
