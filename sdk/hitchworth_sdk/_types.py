@@ -3405,7 +3405,7 @@ class GapStatement(Struct, frozen=True, kw_only=True):
 
 
 class Fault(Struct, frozen=True, kw_only=True):
-    """One fault of an input."""
+    """One fault of an input, told once for all the places where it is."""
 
     pointer: str
     """Where it is, as a JSON Pointer (RFC 6901) from the root of the body; empty: the whole body."""
@@ -3415,6 +3415,8 @@ class Fault(Struct, frozen=True, kw_only=True):
     """What may stand there; empty where nothing more can be said."""
     found: str = ""
     """What was found there, cut short; empty where it does not matter."""
+    also_at: tuple[str, ...] = ()
+    """JSON Pointers to the other rows with the same fault; what was found there may differ."""
 
 
 ScheduleProvenance: TypeAlias = Literal["published", "common_practice"]

@@ -193,7 +193,7 @@ def test_coordination_names_policies_once() -> None:
         ("/coordination/policies/4", "one"),
     ]
     assert places(body, SettlementRequest) == found
-    unknown, _, duplicate = faults_of(body, SettlementRequest)
+    unknown, duplicate = faults_of(body, SettlementRequest)
     assert unknown.expected == "the name of a policy in the request; similar: two"
     assert duplicate.detail == "Duplicate name, first used at /coordination/policies/0"
     body["coordination"] = {"method": "pro_rata", "policies": ["two", "one"]}

@@ -15,6 +15,7 @@ from hitchworth.localization.locales import resolve_locale
 from hitchworth.model.fault import Fault
 from hitchworth.model.request import GapRequest
 from hitchworth.operations.requests import Request, read_request
+from hitchworth.validation.errors import other_rows
 
 
 def request_from_file(kind: type[Request], arguments: Namespace) -> Request:
@@ -31,8 +32,9 @@ def request_from_file(kind: type[Request], arguments: Namespace) -> Request:
         request = read_request(request_body(raw.removeprefix(BOM_UTF8), kind, overrides), kind)
     except validation.MalformedBodyError as error:
         raise InputError(f"{arguments.file}: {error}") from None
-    except validation.InvalidInputError as error:
-        raise InputError("\n".join(map(_line, error.faults))) from None
+    except validation.InvalidInputError as invalid:
+        lines = [*map(_line, invalid.faults), invalid.summary]
+        raise InputError("\n".join(lines)) from None
     _warn_of_missing_language(request.locale)
     return request
 
@@ -61,4 +63,5 @@ def _warn_of_missing_language(locale: str) -> None:
 
 def _line(fault: Fault) -> str:
     more = [f"{word} {text}" for word, text in (("expected", fault.expected), ("found", fault.found)) if text]
-    return f"{fault.pointer or 'the body'}: {fault.detail}" + (f" ({'; '.join(more)})" if more else "")
+    line = f"{fault.pointer or 'the body'}: {fault.detail}" + (f" ({'; '.join(more)})" if more else "")
+    return f"{line}; {other_rows(fault)}" if fault.also_at else line

@@ -2,6 +2,10 @@
 
 import re
 import unicodedata
+from collections.abc import Collection
+from difflib import get_close_matches
+
+MAX_COMPARED_LENGTH = 80
 
 
 def words_of(text: str) -> tuple[str, ...]:
@@ -9,6 +13,21 @@ def words_of(text: str) -> tuple[str, ...]:
     decomposed = unicodedata.normalize("NFKD", text.casefold())
     without_accents = "".join(character for character in decomposed if not unicodedata.combining(character))
     return tuple(_singular(word) for word in re.findall(r"[^\W_]+", without_accents))
+
+
+def similar_names(name: str, known: Collection[str]) -> tuple[str, ...]:
+    """Return up to three known names that look like this one, the nearest first.
+
+    A name longer than MAX_COMPARED_LENGTH is not compared: that takes too long.
+    """
+    if len(name) > MAX_COMPARED_LENGTH:
+        return ()
+    by_key = {_comparison_key(other): other for other in sorted(known)}
+    return tuple(by_key[key] for key in get_close_matches(_comparison_key(name), by_key, n=3, cutoff=0.55))
+
+
+def _comparison_key(name: str) -> str:
+    return name.casefold().strip().replace(" ", "_")
 
 
 def _singular(word: str) -> str:

@@ -208,14 +208,17 @@ def _example_problem(kind: ProblemType) -> Document:
         detail="Number is out of range",
         expected="a number from 0 to 1,000,000",
         found="-1",
+        also_at=("/build/components/1/quantity", "/build/components/4/quantity"),
     )
+    faults = (fault,) if kind is INVALID_INPUT else ()
     problem = Problem(
         type=kind.type,
         title=kind.title,
         status=kind.status,
         detail=kind.description,
         instance="/requests/5f0c9f2e4a1d4e7b",
-        errors=(fault,) if kind is INVALID_INPUT else (),
+        errors=faults,
+        fault_count=sum(1 + len(each.also_at) for each in faults),
     )
     return dict(msgspec.to_builtins(problem))
 

@@ -137,9 +137,8 @@ def _read_request(body: bytes, kind: Any) -> Any:
     except validation.MalformedBodyError as error:
         raise RequestError(problems.MALFORMED_BODY, str(error)) from None
     except validation.InvalidInputError as error:
-        count = len(error.faults)
-        detail = "The body has 1 fault." if count == 1 else f"The body has {count} faults."
-        raise RequestError(problems.INVALID_INPUT, detail, errors=error.faults) from None
+        detail = f"The body has {error.summary}."
+        raise RequestError(problems.INVALID_INPUT, detail, errors=error.faults, fault_count=error.count) from None
 
 
 def _require_json(request: HTTPRequest) -> None:
