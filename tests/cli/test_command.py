@@ -206,8 +206,8 @@ def test_the_same_fault_of_many_rows_is_one_line_with_its_rows(
     file.write_text(json.dumps(body), "utf-8")
     assert main(["estimate", str(file)]) == 1
     assert capsys.readouterr().err.splitlines() == [
-        '/build/components/1/acquired_on: Not a valid date (expected a date: YYYY-MM-DD; found "03/15/2025"); the same in '
-        "3 more rows: 2-3, 7",
+        "/build/components/1/acquired_on: Not a valid date (expected a date: YYYY-MM-DD; found "
+        '"03/15/2025"); the same in 3 more rows: 2-3, 7',
         "4 faults",
     ]
 

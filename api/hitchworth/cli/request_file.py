@@ -32,9 +32,9 @@ def request_from_file(kind: type[Request], arguments: Namespace) -> Request:
         request = read_request(request_body(raw.removeprefix(BOM_UTF8), kind, overrides), kind)
     except validation.MalformedBodyError as error:
         raise InputError(f"{arguments.file}: {error}") from None
-    except validation.InvalidInputError as invalid:
-        lines = [*map(_line, invalid.faults), invalid.summary]
-        raise InputError("\n".join(lines)) from None
+    except validation.InvalidInputError as error:
+        lines = "\n".join(map(_line, error.faults))
+        raise InputError(f"{lines}\n{error.summary}") from None
     _warn_of_missing_language(request.locale)
     return request
 
