@@ -85,7 +85,7 @@ def test_policies_and_losses(more: Json, expected: list[tuple[str, str]]) -> Non
 
 
 @pytest.mark.parametrize(
-    ("category", "similar"), [("solr", "; similar: solar"), ("Tires", "; similar: tires"), ("unicorns", "")]
+    ("category", "similar"), [("solr", "; similar: solar"), ("tyres", "; similar: tires"), ("unicorns", "")]
 )
 def test_unknown_category(category: str, similar: str) -> None:
     policy = POLICY | {"sublimits": [{"category": category, "amount": 1}]}

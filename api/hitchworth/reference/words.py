@@ -5,6 +5,8 @@ import unicodedata
 from collections.abc import Collection
 from difflib import get_close_matches
 
+from msgspec import Struct
+
 MAX_COMPARED_LENGTH = 80
 
 
@@ -13,6 +15,19 @@ def words_of(text: str) -> tuple[str, ...]:
     decomposed = unicodedata.normalize("NFKD", text.casefold())
     without_accents = "".join(character for character in decomposed if not unicodedata.combining(character))
     return tuple(_singular(word) for word in re.findall(r"[^\W_]+", without_accents))
+
+
+class Phrases(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """The words by which a text shows something: all words of one of the phrases, and none of `but_not`."""
+
+    phrases: tuple[str, ...]
+    but_not: tuple[str, ...] = ()
+
+    def phrase_in(self, words: frozenset[str]) -> str | None:
+        """Return the first phrase whose words are all among these, or None."""
+        if not words.isdisjoint(word for name in self.but_not for word in words_of(name)):
+            return None
+        return next((phrase for phrase in self.phrases if words.issuperset(words_of(phrase))), None)
 
 
 def similar_names(name: str, known: Collection[str]) -> tuple[str, ...]:

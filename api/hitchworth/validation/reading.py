@@ -10,6 +10,7 @@ import msgspec
 
 from hitchworth.model.fault import Fault
 from hitchworth.validation.bounds import bound_faults
+from hitchworth.validation.categories import with_one_spelling
 from hitchworth.validation.decode import decode
 from hitchworth.validation.errors import MAX_COUNTED, InvalidInputError
 from hitchworth.validation.fault_texts import describe_type, describe_type_error, limited_suggestions, shorten
@@ -29,7 +30,8 @@ def read(body: bytes, kind: type[T], today: date | None = None) -> T:
     body is not JSON.
     """
     with limited_suggestions():
-        value, decoding_faults = decode(body, kind)
+        decoded, decoding_faults = decode(body, kind)
+        value: T = with_one_spelling(decoded)
         further = _bound_and_rule_faults(value, decoding_faults, today)
         with localcontext(_WITHOUT_TRAPS):
             faults = tuple(islice(chain(decoding_faults, further), MAX_COUNTED))

@@ -11,7 +11,15 @@ from msgspec import Struct
 from hitchworth.model.build import Build, Component, Labor, Schedule
 from hitchworth.model.options import DayCount, LaborDepreciation, Options
 from hitchworth.money import round_ratio
-from hitchworth.reference.schedules import ScheduleRecord, general_schedule, schedule_for, schedule_named
+from hitchworth.reference.schedules import (
+    ScheduleRecord,
+    general_schedule,
+    library_categories,
+    other_schedule,
+    schedule_for,
+    schedule_named,
+)
+from hitchworth.reference.words import similar_names
 from hitchworth.valuation.age import ZERO_AGE, Age, age_at, counted_age, effective_age
 from hitchworth.valuation.cost import Entry
 from hitchworth.valuation.curve import Curve
@@ -67,6 +75,7 @@ class DepreciationRules:
     """Depreciates the entries of a build on a valuation date."""
 
     def __init__(self, build: Build, as_of: date, options: Options, notes: NoteCollector) -> None:
+        self._own, self._notes = build.schedules, notes
         age_since = cache(partial(_compute_age, as_of, options.day_count))
         rule_for = cache(partial(_rule_for, build.schedules, notes))
         self._depreciate = cache(partial(_depreciate, rule_for, age_since))
@@ -87,7 +96,24 @@ class DepreciationRules:
         stated = component.effective_age_years
         in_service_on = component.in_service_on or component.acquired_on
         ages_from = in_service_on if stated is None else component.effective_age_on
-        return self._depreciate(_Terms(component.schedule, component.category, ages_from, stated, component.condition))
+        terms = _Terms(component.schedule, component.category, ages_from, stated, component.condition)
+        depreciated = self._depreciate(terms)
+        self._note_other_schedule(component, depreciated.rule)
+        return depreciated
+
+    def _note_other_schedule(self, component: Component, rule: DepreciationRule) -> None:
+        """Note that the description names a thing with a schedule of its own; one of the build's own is not judged."""
+        if rule.written_out or rule.name in self._own:
+            return
+        other = other_schedule(rule.name, component.description)
+        if other is not None:
+            self._notes.add(
+                "description_names_other_schedule",
+                component.id,
+                words=other.words,
+                schedule=rule.name,
+                other=other.schedule,
+            )
 
     def depreciate_labor(self, labor: Labor, labor_rule: LaborDepreciation) -> Depreciated:
         """Depreciate by the rule.
@@ -169,5 +195,13 @@ def _library_record(named: str | None, category: str, notes: NoteCollector) -> S
         notes.add("schedule_not_known", named)
     record = schedule_for(category)
     if record is general_schedule() and category not in record.categories:
-        notes.add("category_without_schedule", category, schedule=record.name)
+        _note_unlisted_category(category, notes)
     return record
+
+
+def _note_unlisted_category(category: str, notes: NoteCollector) -> None:
+    similar = similar_names(category, library_categories())
+    if similar:
+        notes.add("category_similar_to_listed", category, schedule=general_schedule().name, similar=", ".join(similar))
+    else:
+        notes.add("category_without_schedule", category, schedule=general_schedule().name)
