@@ -330,9 +330,9 @@ class Component(Struct, frozen=True, kw_only=True, omit_defaults=True):
     category that is not listed follows the general schedule, and a note says so.
     """
     quantity: Decimal
-    """How many units, in `unit`."""
+    """How many units, in `unit`. Below 0 only on a refund."""
     unit_cost: Decimal
-    """Price paid for one unit, in the line's currency, without tax and freight."""
+    """Price paid for one unit, in the line's currency, without tax and freight. Below 0 only on a refund."""
     acquired_on: date
     """Day of purchase. Before it the component is not in the trailer."""
     unit: str = "piece"
@@ -356,6 +356,11 @@ class Component(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Age counts from this day; before acquired_on for a used part. Null: from acquired_on."""
     removed_on: date | None = None
     """From this day on the component is out of the trailer. Null: still in it."""
+    refund_of: str | None = None
+    """For a refund: id of the component that it takes back. So many units of it as the refund's quantity says leave
+    the trailer on the refund's acquired_on, with their share of tax and freight; what was paid back for them is
+    kept on record and not computed. Null: no refund.
+    """
     replacement_unit_cost: Decimal | None = None
     """A current quote for one unit of like kind and quality, in the line's currency, without tax and freight. It
     takes the place of unit_cost in the replacement cost. Null: no quote.

@@ -2,7 +2,7 @@
 
 import pytest
 
-from faulty_requests import LABOR, Json, build_with, only_fault, places
+from faulty_requests import LABOR, Json, build_with, faults_of, only_fault, places
 from hitchworth.model.build import Build
 from hitchworth.model.request import EstimateRequest
 
@@ -196,3 +196,45 @@ def test_exchange_rate_of_a_quote_counts_for_the_quote_only() -> None:
 def test_cost_of_a_line_with_a_number_out_of_range_is_not_a_second_fault() -> None:
     line = {"quantity": 1000001, "unit_cost": 1000000000}
     assert places(build_with(line), Build) == [("/components/0/quantity", "1000001")]
+
+
+REFUND = {"id": "slip", "refund_of": "panel", "quantity": -1, "unit_cost": "-100", "acquired_on": "2025-06-01"}
+NEEDS_NAME = "A line below 0 has to say what it takes back"
+
+
+@pytest.mark.parametrize(
+    ("changes", "expected"),
+    [
+        ({}, []),
+        ({"quantity": 1, "unit_cost": 100, "tax": "-8.50"}, []),
+        ({"quantity": "-1.5"}, [("quantity", "More is taken back than was bought", "-1.5")]),
+        ({"quantity": 0}, [("quantity", "Nothing is taken back", "0")]),
+        ({"acquired_on": "2025-04-30"}, [("acquired_on", "Taken back before it was bought", "2025-04-30")]),
+        ({"refund_of": "panels"}, [("refund_of", "No component that could be taken back has this id", "panels")]),
+        ({"refund_of": "slip"}, [("refund_of", "No component that could be taken back has this id", "slip")]),
+        (
+            {"refund_of": None, "tax": "-1"},
+            [("quantity", NEEDS_NAME, "-1"), ("unit_cost", NEEDS_NAME, "-100"), ("tax", NEEDS_NAME, "-1")],
+        ),
+    ],
+)
+def test_a_refund_names_what_it_takes_back(changes: Json, expected: list[tuple[str, str, str]]) -> None:
+    found = [(fault.pointer, fault.detail, fault.found) for fault in faults_of(build_with({}, REFUND | changes), Build)]
+    assert found == [(f"/components/1/{field}", detail, given) for field, detail, given in expected]
+
+
+def test_refunds_together_take_back_no_more_than_was_bought() -> None:
+    lines = ({"quantity": 3}, REFUND | {"quantity": 2}, REFUND | {"id": "again", "quantity": -2})
+    fault = only_fault(build_with(*lines), Build)
+    assert fault.pointer == "/components/2/quantity"
+    assert fault.expected == "more than 0 and at most 1, what is left of panel"
+
+
+def test_a_name_like_that_of_a_component_is_offered_for_a_refund() -> None:
+    fault = only_fault(build_with({}, REFUND | {"refund_of": "panels"}), Build)
+    assert fault.expected == "the id of a component that was bought; similar: panel"
+
+
+def test_a_refund_in_another_currency_needs_no_rate() -> None:
+    bought = {"currency": "EUR", "exchange_rate": "1.1"}
+    assert places(build_with(bought, REFUND | {"currency": "EUR"}), Build) == []

@@ -17,8 +17,6 @@ from hitchworth.model.request import (
 )
 from hitchworth.reference.category_groups import listed_category
 
-
-SUBJECT = {"description": "a"}
 COMPARABLE = {"description": "a", "price": 1, "sold_on": "2026-01-01", "source": "a"}
 
 
@@ -87,7 +85,7 @@ def test_every_request_with_a_build_is_read_so() -> None:
     build = build_with({"category": "Road Lights"})
     for kind, more in (
         (ValueCurveRequest, {"dates": ["2026-01-01"]}),
-        (SalesComparisonRequest, {"subject": SUBJECT, "comparables": [COMPARABLE]}),
+        (SalesComparisonRequest, {"subject": {}, "comparables": [COMPARABLE]}),
     ):
         assert categories(read({"build": build} | more, kind).build) == ["road_lights"]
     own = build_with({"category": "sheet metal"}), build_with({"category": "Sheet-metal"})

@@ -286,7 +286,7 @@ def test_found_number_keeps_its_digits() -> None:
 
 
 def test_numbers_out_of_range_do_not_hide_other_faults_of_the_record() -> None:
-    line = {"quantity": -1, "removed_on": "2025-04-30", "low": "NaN", "high": 3}
+    line = {"quantity": "1E7", "removed_on": "2025-04-30", "low": "NaN", "high": 3}
     assert [pointer for pointer, _ in places(build_with(line), Build)] == [
         "/components/0/quantity",
         "/components/0/low",

@@ -19,6 +19,8 @@ from hitchworth.model.numbers import (
     Rate,
     Real,
     Share,
+    SignedAmount,
+    SignedQuantity,
     Volts,
     Whole,
     Years,
@@ -156,9 +158,13 @@ class Component(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
             "sublimits name it. A category that is not listed follows the general schedule, and a note says so."
         ),
     ]
-    quantity: Annotated[Quantity, Meta(description="How many units, in `unit`.")]
+    quantity: Annotated[SignedQuantity, Meta(description="How many units, in `unit`. Below 0 only on a refund.")]
     unit_cost: Annotated[
-        Amount, Meta(description="Price paid for one unit, in the line's currency, without tax and freight.")
+        SignedAmount,
+        Meta(
+            description="Price paid for one unit, in the line's currency, without tax and freight. Below 0 only on a "
+            "refund."
+        ),
     ]
     acquired_on: Annotated[date, Meta(description="Day of purchase. Before it the component is not in the trailer.")]
     unit: Annotated[
@@ -182,7 +188,7 @@ class Component(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         ShortText | None, Meta(description="Where the exchange rate is from, and of which day; the notes repeat it.")
     ] = None
     tax: Annotated[
-        Amount | None,
+        SignedAmount | None,
         Meta(
             description="Tax paid on the whole line, in the line's currency; 0 says that none was paid. Once it is "
             "given, no sales tax is added to the line, except to a current quote. Null: not known, so sales tax is "
@@ -196,6 +202,14 @@ class Component(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     ] = None
     removed_on: Annotated[
         date | None, Meta(description="From this day on the component is out of the trailer. Null: still in it.")
+    ] = None
+    refund_of: Annotated[
+        Identifier | None,
+        Meta(
+            description="For a refund: id of the component that it takes back. So many units of it as the refund's "
+            "quantity says leave the trailer on the refund's acquired_on, with their share of tax and freight; what "
+            "was paid back for them is kept on record and not computed. Null: no refund."
+        ),
     ] = None
     replacement_unit_cost: Annotated[
         Amount | None,

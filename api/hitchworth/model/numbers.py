@@ -28,22 +28,23 @@ def noted(note: str) -> Meta:
     return Meta(extra_json_schema={NOTE: note})
 
 
-def bounded(greatest: int) -> Meta:
-    """Mark a decimal as between zero and a power of ten.
+def bounded(greatest: int, *, signed: bool = False) -> Meta:
+    """Mark a decimal as between zero and a power of ten, or with a sign between that and its opposite.
 
     `validation` reads the bounds from `extra`, readers of the API description from the JSON Schema. Text may have
     spaces around the number, a plus sign before it and underscores between its digits.
     """
     digits = len(str(greatest)) - 1  # greatest is a power of ten
     below = f"[0-9](_?[0-9]){{0,{digits - 1}}}" if digits else "0"
-    text = f"^ *[+]?({below}(\\.[0-9]{{1,12}})?|{greatest}(\\.0{{1,11}})?) *$"
+    sign, least = ("[+-]", -greatest) if signed else ("[+]", 0)
+    text = f"^ *{sign}?({below}(\\.[0-9]{{1,12}})?|{greatest}(\\.0{{1,11}})?) *$"
     return Meta(
-        extra={"bounds": Bounds(Decimal(0), Decimal(greatest))},
+        extra={"bounds": Bounds(Decimal(least), Decimal(greatest))},
         extra_json_schema={
             "type": ["string", "number"],
             "format": "decimal",
             "pattern": text,
-            "minimum": 0,
+            "minimum": least,
             "maximum": greatest,
         },
     )
@@ -54,6 +55,12 @@ Amount = Annotated[Decimal, bounded(10**9)]
 
 RoundedAmount = Annotated[Decimal, noted("In the build's currency, rounded to its minor unit.")]
 """Money in an answer."""
+
+SignedAmount = Annotated[Decimal, bounded(10**9, signed=True)]
+"""Money on a line that may be a refund, in the currency that the field names."""
+
+SignedQuantity = Annotated[Decimal, bounded(10**6, signed=True)]
+"""How many on a line that may be a refund, in the unit that the field names."""
 
 Quantity = Annotated[Decimal, bounded(10**6)]
 """How many or how much, in the unit that the field names."""

@@ -56,7 +56,8 @@ def unknown_currencies(build: Build) -> Iterator[Fault]:
 def missing_exchange_rates(build: Build) -> Iterator[Fault]:
     """A line in another currency needs an exchange rate."""
     for index, part in enumerate(build.components):
-        if (part.currency or build.currency) != build.currency and not part.exchange_rate:
+        is_foreign = (part.currency or build.currency) != build.currency
+        if is_foreign and not part.exchange_rate and part.refund_of is None:
             yield Fault(
                 pointer=f"/components/{index}/exchange_rate",
                 detail=f"Exchange rate from {part.currency} to {build.currency} is needed",
@@ -92,6 +93,58 @@ def unneeded_exchange_rates(build: Build) -> Iterator[Fault]:
                     expected="no exchange rate, or 1; or a different currency for the line",
                     found=str(rate),
                 )
+
+
+def invalid_refunds(build: Build) -> Iterator[Fault]:
+    """A line with a number below 0 says what it takes back; a refund takes back what was bought, and no more."""
+    bought = {part.id: part for part in build.components if part.refund_of is None}
+    left = {name: part.quantity for name, part in bought.items()}
+    for index, part in enumerate(build.components):
+        at = f"/components/{index}"
+        if part.refund_of is None:
+            yield from _negative_numbers(part, at)
+        elif part.refund_of not in bought:
+            expected = "the id of a component that was bought"
+            yield Fault(
+                pointer=f"{at}/refund_of",
+                detail="No component that could be taken back has this id",
+                expected=with_suggestions(part.refund_of, bought, expected),
+                found=part.refund_of,
+            )
+        else:
+            left[part.refund_of] -= abs(part.quantity)
+            yield from _refund_faults(part, bought[part.refund_of], left[part.refund_of], at)
+
+
+def _negative_numbers(part: Component, at: str) -> Iterator[Fault]:
+    for field in ("quantity", "unit_cost", "tax"):
+        number = getattr(part, field)
+        if number is not None and number < 0:
+            yield Fault(
+                pointer=f"{at}/{field}",
+                detail="A line below 0 has to say what it takes back",
+                expected="0 or more; for a refund, refund_of: the id of the component that was returned",
+                found=str(number),
+            )
+
+
+def _refund_faults(refund: Component, part: Component, left: Decimal, at: str) -> Iterator[Fault]:
+    """Yield the faults of a refund of a component, of which `left` units stay after it."""
+    if refund.acquired_on < part.acquired_on:
+        yield Fault(
+            pointer=f"{at}/acquired_on",
+            detail="Taken back before it was bought",
+            expected=f"{part.acquired_on} or later, the day of {part.id}",
+            found=refund.acquired_on.isoformat(),
+        )
+    if not refund.quantity or left < 0:
+        taken_back = abs(refund.quantity)
+        yield Fault(
+            pointer=f"{at}/quantity",
+            detail="More is taken back than was bought" if taken_back else "Nothing is taken back",
+            expected=f"more than 0 and at most {max(left + taken_back, ZERO)}, what is left of {part.id}",
+            found=str(refund.quantity),
+        )
 
 
 def excessive_line_costs(build: Build) -> Iterator[Fault]:
