@@ -31,6 +31,7 @@ def test_every_kind_of_text_is_read() -> None:
 BRITISH_WORDS = [
     *("colour", "labour", "neighbouring", "recognised", "organise", "centre", "catalogue", "labelled", "tyre", "kerb"),
     *("licence", "favourable", "judgement", "analysed", "summarising", "enquiry", "mains", "Behaviour"),
+    *("tyres", "litres", "windscreen", "number plates", "mudguard", "worktop"),
 ]
 
 
