@@ -199,7 +199,6 @@ def test_cost_of_a_line_with_a_number_out_of_range_is_not_a_second_fault() -> No
 
 
 REFUND = {"id": "slip", "refund_of": "panel", "quantity": -1, "unit_cost": "-100", "acquired_on": "2025-06-01"}
-NEEDS_NAME = "A line below 0 has to say what it takes back"
 
 
 @pytest.mark.parametrize(
@@ -214,13 +213,24 @@ NEEDS_NAME = "A line below 0 has to say what it takes back"
         ({"refund_of": "slip"}, [("refund_of", "No component that could be taken back has this id", "slip")]),
         (
             {"refund_of": None, "tax": "-1"},
-            [("quantity", NEEDS_NAME, "-1"), ("unit_cost", NEEDS_NAME, "-100"), ("tax", NEEDS_NAME, "-1")],
+            [
+                ("quantity", "Number is out of range", "-1"),
+                ("unit_cost", "Number is out of range", "-100"),
+                ("tax", "Number is out of range", "-1"),
+            ],
         ),
     ],
 )
 def test_a_refund_names_what_it_takes_back(changes: Json, expected: list[tuple[str, str, str]]) -> None:
     found = [(fault.pointer, fault.detail, fault.found) for fault in faults_of(build_with({}, REFUND | changes), Build)]
     assert found == [(f"/components/1/{field}", detail, given) for field, detail, given in expected]
+
+
+def test_a_number_below_0_says_how_a_refund_is_entered() -> None:
+    fault = only_fault(build_with({"quantity": -1}), Build)
+    assert fault.expected == "a number from 0 to 1,000,000; below 0 for a refund, with refund_of: what it takes back"
+    fault = only_fault(build_with({}, REFUND | {"unit_cost": "-1000000001"}), Build)
+    assert fault.expected == "a number from -1,000,000,000 to 1,000,000,000"
 
 
 def test_refunds_together_take_back_no_more_than_was_bought() -> None:

@@ -96,14 +96,14 @@ def unneeded_exchange_rates(build: Build) -> Iterator[Fault]:
 
 
 def invalid_refunds(build: Build) -> Iterator[Fault]:
-    """A line with a number below 0 says what it takes back; a refund takes back what was bought, and no more."""
+    """A refund takes back what was bought, not before, and no more of it."""
     bought = {part.id: part for part in build.components if part.refund_of is None}
     left = {name: part.quantity for name, part in bought.items()}
     for index, part in enumerate(build.components):
         at = f"/components/{index}"
         if part.refund_of is None:
-            yield from _negative_numbers(part, at)
-        elif part.refund_of not in bought:
+            continue
+        if part.refund_of not in bought:
             expected = "the id of a component that was bought"
             yield Fault(
                 pointer=f"{at}/refund_of",
@@ -114,18 +114,6 @@ def invalid_refunds(build: Build) -> Iterator[Fault]:
         else:
             left[part.refund_of] -= abs(part.quantity)
             yield from _refund_faults(part, bought[part.refund_of], left[part.refund_of], at)
-
-
-def _negative_numbers(part: Component, at: str) -> Iterator[Fault]:
-    for field in ("quantity", "unit_cost", "tax"):
-        number = getattr(part, field)
-        if number is not None and number < 0:
-            yield Fault(
-                pointer=f"{at}/{field}",
-                detail="A line below 0 has to say what it takes back",
-                expected="0 or more; for a refund, refund_of: the id of the component that was returned",
-                found=str(number),
-            )
 
 
 def _refund_faults(refund: Component, part: Component, left: Decimal, at: str) -> Iterator[Fault]:

@@ -205,8 +205,8 @@ def _problem_response(status: int) -> Document:
 def _example_problem(kind: ProblemType) -> Document:
     fault = Fault(
         pointer="/build/components/0/quantity",
-        detail="A line below 0 has to say what it takes back",
-        expected="0 or more; for a refund, refund_of: the id of the component that was returned",
+        detail="Number is out of range",
+        expected="a number from 0 to 1,000,000; below 0 for a refund, with refund_of: what it takes back",
         found="-1",
         also_at=("/build/components/1/quantity", "/build/components/4/quantity"),
     )
