@@ -326,8 +326,9 @@ class Component(Struct, frozen=True, kw_only=True, omit_defaults=True):
     description: str
     """What it is, in your words; printed on reports."""
     category: str
-    """A category of GET /v1/schedules, or a name of your own. It chooses the schedule, and sublimits name it. A
-    category that is not listed follows the general schedule, and a note says so.
+    """A category of GET /v1/schedules, or a name of your own; capitals, plurals and punctuation do not matter. It
+    chooses the schedule, and sublimits name it. A category that is not listed follows the general schedule, and a
+    note says so.
     """
     quantity: Decimal
     """How many units, in `unit`. Below 0 only on a refund."""

@@ -154,8 +154,9 @@ class Component(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     category: Annotated[
         Identifier,
         Meta(
-            description="A category of GET /v1/schedules, or a name of your own. It chooses the schedule, and "
-            "sublimits name it. A category that is not listed follows the general schedule, and a note says so."
+            description="A category of GET /v1/schedules, or a name of your own; capitals, plurals and punctuation do "
+            "not matter. It chooses the schedule, and sublimits name it. A category that is not listed follows the "
+            "general schedule, and a note says so."
         ),
     ]
     quantity: Annotated[SignedQuantity, Meta(description="How many units, in `unit`. Below 0 only on a refund.")]
