@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 import schemathesis
+from schemathesis.checks import CheckFunction
 from schemathesis.config import SchemathesisConfig
 from schemathesis.core.result import Ok
 from schemathesis.pytest.lazy import get_all_tests
@@ -53,7 +54,7 @@ def check(case: schemathesis.Case[Any]) -> None:
 
     A schema refuses an empty text where the application takes it as not given, as the description says.
     """
-    lenient = [negative_data_rejection] if has_empty_text(case.body) else []
+    lenient: list[CheckFunction] = [negative_data_rejection] if has_empty_text(case.body) else []
     case.call_and_validate(excluded_checks=lenient)
 
 
