@@ -21,7 +21,15 @@ from hitchworth.model.build import Build, Component, Labor, Schedule
 from hitchworth.model.options import DayCount, LaborDepreciation, Options
 from hitchworth.model.timeline import quote_known_on
 from hitchworth.money import round_ratio
-from hitchworth.reference.schedules import ScheduleRecord, general_schedule, schedule_for, schedule_named
+from hitchworth.reference.schedules import (
+    ScheduleRecord,
+    general_schedule,
+    library_categories,
+    other_schedule,
+    schedule_for,
+    schedule_named,
+)
+from hitchworth.reference.words import similar_names
 from hitchworth.valuation.age import ZERO_AGE, Age, age_at, counted_age, effective_age
 from hitchworth.valuation.cost import Entry
 from hitchworth.valuation.curve import Curve
@@ -101,6 +109,7 @@ class DepreciationRules:
     """Depreciates the entries of a build on a valuation date."""
 
     def __init__(self, build: Build, as_of: date, options: Options, notes: NoteCollector) -> None:
+        self._own, self._notes = build.schedules, notes
         age_since = cache(partial(_compute_age, as_of, options.day_count))
         rule_for = cache(partial(_rule_for, build.schedules, notes))
         self._as_of, self._day_count, self._notes = as_of, options.day_count, notes
@@ -124,7 +133,10 @@ class DepreciationRules:
         ages_from = in_service_on if stated is None else component.effective_age_on
         wear = AS_NEW if component.condition == 1 else Wear(component.condition)
         terms = _Terms(component.schedule, component.category, ages_from, stated, wear)
-        return self._depreciate(self._of_used_part(component, terms) if was_bought_used(component) else terms)
+        used = was_bought_used(component)
+        depreciated = self._depreciate(self._of_used_part(component, terms) if used else terms)
+        self._note_other_schedule(component, depreciated.rule)
+        return depreciated
 
     def _of_used_part(self, component: Component, terms: _Terms) -> _Terms:
         """The terms with the wear before the purchase taken once, in the price or by the age."""
@@ -137,6 +149,20 @@ class DepreciationRules:
         self._notes.add("used_part_without_age", component.id)
         share = min(Fraction(paid) / Fraction(new), Fraction(1)) if new else Fraction(1)
         return replace(terms, wear=terms.wear._replace(paid_share=share))
+
+    def _note_other_schedule(self, component: Component, rule: DepreciationRule) -> None:
+        """Note that the description names a thing with a schedule of its own; one of the build's own is not judged."""
+        if rule.written_out or rule.name in self._own:
+            return
+        other = other_schedule(rule.name, component.description)
+        if other is not None:
+            self._notes.add(
+                "description_names_other_schedule",
+                component.id,
+                words=other.words,
+                schedule=rule.name,
+                other=other.schedule,
+            )
 
     def depreciate_labor(self, labor: Labor, labor_rule: LaborDepreciation) -> Depreciated:
         """Depreciate by the rule.
@@ -251,5 +277,13 @@ def _library_record(named: str | None, category: str, notes: NoteCollector) -> S
         notes.add("schedule_not_known", named)
     record = schedule_for(category)
     if record is general_schedule() and category not in record.categories:
-        notes.add("category_without_schedule", category, schedule=record.name)
+        _note_unlisted_category(category, notes)
     return record
+
+
+def _note_unlisted_category(category: str, notes: NoteCollector) -> None:
+    similar = similar_names(category, library_categories())
+    if similar:
+        notes.add("category_similar_to_listed", category, schedule=general_schedule().name, similar=", ".join(similar))
+    else:
+        notes.add("category_without_schedule", category, schedule=general_schedule().name)
