@@ -211,3 +211,17 @@ def test_a_request_keeps_its_id(api: Api) -> None:
         made = api.get("/health", headers={"x-request-id": unfit}).headers["x-request-id"]
         assert made
         assert made != unfit
+
+
+def test_a_policy_that_is_not_there_is_named_with_those_that_are(api: TestClient[Litestar]) -> None:
+    answer = api.post("/v1/conversation-sheets?for_policy=none", content=example("gap-statement"), headers=JSON)
+    (fault,) = answer.json()["errors"]
+    assert (answer.status_code, fault["pointer"], fault["found"]) == (422, "/for_policy", "none")
+    assert fault["expected"].startswith("one of ")
+
+
+def test_an_unknown_report_or_letter_is_named_with_those_there_are(api: TestClient[Litestar]) -> None:
+    for path, known in (("/v1/reports/summary", "after-loss"), ("/v1/letters/complaint", "confirm-answers")):
+        answer = api.post(path, content=example("gap-statement"), headers=JSON)
+        assert answer.status_code == 400
+        assert known in answer.json()["errors"][0]["expected"]

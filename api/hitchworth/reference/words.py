@@ -4,12 +4,14 @@ import re
 import unicodedata
 from collections.abc import Collection
 from difflib import get_close_matches
+from functools import lru_cache
 
 from msgspec import Struct
 
 MAX_COMPARED_LENGTH = 80
 
 
+@lru_cache(maxsize=20_000)
 def words_of(text: str) -> tuple[str, ...]:
     """Return the words of a text in one form: Smoke-alarms and smoke_alarm are both smoke, alarm."""
     decomposed = unicodedata.normalize("NFKD", text.casefold())

@@ -1,5 +1,7 @@
 """JSON Pointer (RFC 6901): a place in a body."""
 
+from collections.abc import Iterator
+
 
 def child_pointer(pointer: str, name: str | int) -> str:
     """Return the pointer to a member of an object, or to an item of an array."""
@@ -11,6 +13,9 @@ def parent_pointer(pointer: str) -> str:
     return pointer.rpartition("/")[0]
 
 
-def is_within(pointer: str, container: str) -> bool:
-    """Return whether the pointer is the container or a place inside it."""
-    return pointer == container or pointer.startswith(f"{container}/")
+def containers(pointer: str) -> Iterator[str]:
+    """Yield the place itself, then what holds it, from the inside out to the whole body, which is the empty pointer."""
+    yield pointer
+    while pointer:
+        pointer = parent_pointer(pointer)
+        yield pointer

@@ -14,7 +14,7 @@ from hitchworth.validation.categories import with_one_spelling
 from hitchworth.validation.decode import decode
 from hitchworth.validation.errors import MAX_COUNTED, InvalidInputError
 from hitchworth.validation.fault_texts import describe_type, describe_type_error, limited_suggestions, shorten
-from hitchworth.validation.json_pointer import is_within, parent_pointer
+from hitchworth.validation.json_pointer import containers, parent_pointer
 from hitchworth.validation.rules import rule_faults
 
 T = TypeVar("T")
@@ -60,9 +60,9 @@ def _bound_and_rule_faults(value: object, decoding_faults: Sequence[Fault], toda
     incomplete = {parent_pointer(pointer) for pointer in unread}
     out_of_bounds = tuple(bound_faults(value))
     yield from out_of_bounds
-    reported = (*unread, *(fault.pointer for fault in out_of_bounds))
+    reported = {*unread, *(fault.pointer for fault in out_of_bounds)}
     for fault in rule_faults(value, today):
         if parent_pointer(fault.pointer) in incomplete:
             continue
-        if not any(is_within(fault.pointer, pointer) for pointer in reported):
+        if reported.isdisjoint(containers(fault.pointer)):
             yield fault

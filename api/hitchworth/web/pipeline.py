@@ -78,8 +78,9 @@ def _run(operation: Operation, arguments: dict[str, Any], body: bytes, rendering
     try:
         return _Result(rendering.render(operation.function(**arguments)), language)
     except validation.InvalidInputError as error:
-        name = error.faults[0].pointer.removeprefix("/")
-        raise (_invalid_parameter(name, error) if name in arguments else _invalid_input(error)) from None
+        if operation.request_type is not None:
+            raise _invalid_input(error) from None
+        raise _invalid_parameter(error.faults[0].pointer.removeprefix("/"), error) from None
 
 
 def _reject_unknown_parameters(operation: Operation, request: HTTPRequest) -> None:
