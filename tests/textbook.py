@@ -54,11 +54,17 @@ def _value(build: Build, as_of: date, options: Options) -> dict[str, TextbookLin
     taxes = [rounded(Fraction(base) * Fraction(terms.sales_tax_rate)) for base in bases]
     if terms.sales_tax_basis == "total":
         unit = Decimal(1).scaleb(-(exponent_of(build.currency) or 0))
-        taxes = _split(rounded(Fraction(sum(bases, Decimal(0))) * Fraction(terms.sales_tax_rate)), bases, unit)
+        taxes = _split(rounded(Fraction(sum(bases, Decimal(0))) * Fraction(terms.sales_tax_rate)), bases, unit, entries)
     unit = Decimal(1).scaleb(-(exponent_of(build.currency) or 0))
     lines = {}
     for entry, *costs in zip(
-        entries, historical, direct, _split(overhead, direct, unit), _split(profit, direct, unit), taxes, strict=True
+        entries,
+        historical,
+        direct,
+        _split(overhead, direct, unit, entries),
+        _split(profit, direct, unit, entries),
+        taxes,
+        strict=True,
     ):
         replacement = sum(costs[1:], Decimal(0))
         depreciation = rounded(Fraction(replacement) * (1 - _percent_good(entry, build, as_of, options)))
@@ -72,11 +78,11 @@ def _freight(entries: list[Component | Labor], paid: list[Decimal], freight: Dec
     parts = [cost if isinstance(entry, Component) else Decimal(0) for entry, cost in zip(entries, paid, strict=True)]
     if not any(parts):
         parts = [Decimal(isinstance(entry, Component)) for entry in entries]
-    return _split(freight, parts, unit) if any(parts) else [Decimal(0)] * len(entries)
+    return _split(freight, parts, unit, entries) if any(parts) else [Decimal(0)] * len(entries)
 
 
-def _split(total: Decimal, weights: list[Decimal], unit: Decimal) -> list[Decimal]:
-    """Largest remainder: round every part down, then hand out the rest one unit at a time."""
+def _split(total: Decimal, weights: list[Decimal], unit: Decimal, entries: list[Component | Labor]) -> list[Decimal]:
+    """Largest remainder: round every part down, then hand out the rest one unit at a time, to equals by their id."""
     whole = sum(weights, Decimal(0))
     if not total:
         return [Decimal(0)] * len(weights)
@@ -84,7 +90,8 @@ def _split(total: Decimal, weights: list[Decimal], unit: Decimal) -> list[Decima
     units = [floor(part) for part in exact]
     while sum(units) * unit < total:
         losses = [part - taken for part, taken in zip(exact, units, strict=True)]
-        units[losses.index(max(losses))] += 1
+        equals = [place for place, loss in enumerate(losses) if loss == max(losses)]
+        units[min(equals, key=lambda place: entries[place].id)] += 1
     return [unit * taken for taken in units]
 
 

@@ -535,8 +535,9 @@ class Build(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         dict[Identifier, tuple[IndexMonth, ...]],
         Meta(
             max_length=50,
-            description="Price indexes of your own, by name, month after month without a gap. One named like a "
-            "published index takes its place.",
+            description="Price indexes of your own, by name. Months may be left out, as in quarterly or yearly tables: "
+            "the last value before a month holds for it, and a note says so. One named like a published index takes "
+            "its place.",
         ),
     ] = field(default_factory=dict)
     protections: Annotated[

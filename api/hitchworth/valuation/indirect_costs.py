@@ -44,9 +44,10 @@ def indirect_cost_amounts(costs: Sequence[EntryCost], terms: IndirectCosts, mone
     profit_base = total + overhead if terms.compounded else total
     profit = money.multiply(profit_base, profit_on_cost(terms))
     taxable = [cost.direct if _is_taxed(cost, terms) else 0 for cost in costs]
-    sales_tax = _sales_tax(taxable, terms, money)
+    ids = [cost.entry.id for cost in costs]
+    sales_tax = _sales_tax(taxable, terms, money, ids)
     return IndirectCostAmounts(
-        terms, total, profit_base, taxable, split(overhead, direct), split(profit, direct), sales_tax
+        terms, total, profit_base, taxable, split(overhead, direct, ids), split(profit, direct, ids), sales_tax
     )
 
 
@@ -77,7 +78,7 @@ def profit_on_cost(terms: IndirectCosts) -> Fraction:
     return rate if terms.profit_basis == "markup" else rate / (1 - rate)
 
 
-def _sales_tax(taxable: list[int], terms: IndirectCosts, money: Money) -> list[int]:
+def _sales_tax(taxable: list[int], terms: IndirectCosts, money: Money, ids: Sequence[str]) -> list[int]:
     """The tax on material whose cost does not include tax yet, freight included, and on labor if the terms say so.
 
     By line, the tax of each line is rounded; on the total, the tax is rounded once and split.
@@ -87,7 +88,7 @@ def _sales_tax(taxable: list[int], terms: IndirectCosts, money: Money) -> list[i
     numerator, denominator = terms.sales_tax_rate.as_integer_ratio()
     if terms.sales_tax_basis == "line":
         return [money.divide(base * numerator, denominator) for base in taxable]
-    return split(money.divide(sum(taxable) * numerator, denominator), taxable)
+    return split(money.divide(sum(taxable) * numerator, denominator), taxable, ids)
 
 
 def _is_taxed(cost: EntryCost, terms: IndirectCosts) -> bool:

@@ -23,7 +23,7 @@ class Trend(NamedTuple):
 class PriceIndexes:
     """The price indexes of a build and the published ones, read on one valuation date.
 
-    An index has one value for each month. No value is made up: a month without one takes the last value before it, and
+    An index has at most one value for each month, be it monthly, quarterly or two points. No value is made up: a month without one takes the last value before it, and
     a note says so. Before the first month there is no trend, and the cost stays as it was paid.
     """
 
