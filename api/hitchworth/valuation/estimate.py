@@ -10,7 +10,7 @@ from hitchworth.model.estimate import CustomSchedule, Estimate
 from hitchworth.model.options import Options
 from hitchworth.money import PRECISE, Money
 from hitchworth.reference.labor_depreciation_rules import labor_depreciation_rule_of
-from hitchworth.valuation.band import band, moments_of, variance_shares
+from hitchworth.valuation.band import band, variance_shares
 from hitchworth.valuation.indirect_costs import indirect_cost_terms
 from hitchworth.valuation.notes import NoteCollector
 from hitchworth.valuation.rollup import (
@@ -39,8 +39,7 @@ def estimate(build: Build, as_of: date, options: Options) -> Estimate:
         notes = NoteCollector()
         lines, amounts, rules = value_build(build, as_of, options, money, notes)
         spreads = [spread(line.cost.entry, line.replacement_cost, money, notes) for line in lines]
-        moments = moments_of(spreads, options)
-        shares = variance_shares(moments, options.correlation)
+        shares = variance_shares(spreads, options)
         worked = workings(lines, amounts, money, options.day_count) if options.workings else repeat((), len(lines))
         return Estimate(
             as_of=as_of,
@@ -57,7 +56,7 @@ def estimate(build: Build, as_of: date, options: Options) -> Estimate:
             value_by_labor_rule=value_by_labor_rule(lines, rules, money),
             labor=labor_summary(lines, money),
             labor_depreciation_rule=labor_depreciation_rule_of(build.jurisdiction),
-            band=band(spreads, moments, sum(line.replacement_cost for line in lines), options, money),
+            band=band(spreads, sum(line.replacement_cost for line in lines), options, money),
             cost_by_evidence=cost_by_evidence(lines, money),
             custom_schedules=tuple(_custom_schedules(lines)),
             whole_trailer_value=whole_trailer_value(lines, rules, options, money),
