@@ -5,7 +5,7 @@ from datetime import date
 from decimal import Decimal
 from typing import Any, get_args
 
-from hitchworth.coverage.loss import DayOfLossEstimates, LossContext, loss_context
+from hitchworth.coverage.loss import DayOfLossEstimates, LossContext, LossLine, loss_context
 from hitchworth.coverage.outcomes import Outcomes
 from hitchworth.coverage.settlement import settlement_of
 from hitchworth.model.assessment import Verdict
@@ -48,6 +48,7 @@ def known_policy(name: str = "p", **terms: Any) -> Policy:
         "counts_own_labor": True,
         "values_by": "cost_less_depreciation",
         "depreciates_labor": False,
+        "deducts_obsolescence": True,
         "holdback": True,
         "betterment_categories": (),
         "total_loss_tax_rate": ZERO,
@@ -113,6 +114,12 @@ def circumstances(
     )
     build = Build(name="trailer", currency="USD", base=base, labor=labor, **build_fields)
     return loss_context(build, loss, valued(*lines, day=loss.occurred_on or DAY), verdict, USD)
+
+
+def plain_trailer(context: LossContext) -> LossLine:
+    """The plain trailer of the class, which is known."""
+    (plain,) = context.plain_trailers.values()
+    return plain
 
 
 def _estimate(lines: Sequence[EstimateLine], day: date) -> Estimate:

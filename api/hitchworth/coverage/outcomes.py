@@ -11,7 +11,7 @@ from typing import TypeAlias
 from msgspec.structs import replace
 
 from hitchworth.coverage.account import Account
-from hitchworth.coverage.claim import VERDICT, Claim, OpenTermError, claim_of
+from hitchworth.coverage.claim import COMPARABLE_PRICE, VERDICT, Claim, OpenTermError, claim_of
 from hitchworth.coverage.decision_diagram import DecisionDiagram, Node
 from hitchworth.coverage.loss import LossContext
 from hitchworth.coverage.steps import FIRST_ORDERED_STAGE, STAGES, ahead_of, open_account, settle_claim, stage_at
@@ -115,7 +115,9 @@ class Outcomes:
 
 
 def with_claim_answer(claim: Claim, term: str, value: TermValue) -> Claim:
-    """Return the claim with one open term answered, or the verdict decided."""
+    """Return the claim with one open term answered, the verdict decided, or the price of a plain trailer known."""
     if term == VERDICT:
         return replace(claim, context=replace(claim.context, verdict=value))
+    if term == COMPARABLE_PRICE:
+        return replace(claim, plain_trailers={value: claim.plain_trailers[value]})
     return replace(claim, policy=with_answer(claim.policy, term, value))

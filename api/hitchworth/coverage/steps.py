@@ -17,7 +17,16 @@ from msgspec.structs import replace
 
 from hitchworth.coverage.account import Account
 from hitchworth.coverage.bases import BASES, basis_of, value_of_whole, value_on
-from hitchworth.coverage.claim import VERDICT, Claim, covers_damage, covers_peril, is_open, known, known_or_absent
+from hitchworth.coverage.claim import (
+    COMPARABLE_PRICE,
+    VERDICT,
+    Claim,
+    covers_damage,
+    covers_peril,
+    is_open,
+    known,
+    known_or_absent,
+)
 from hitchworth.coverage.loss import LossLine, total_replacement_cost
 from hitchworth.model.policy import DEFAULT_ORDER, PerilDeductible, Policy, SettlementStep, Sublimit
 from hitchworth.model.settlement import Cause
@@ -196,6 +205,8 @@ _VALUE_TERMS = (
     "amount",
     "values_by",
     "depreciates_labor",
+    "deducts_obsolescence",
+    COMPARABLE_PRICE,
     "replacement_years",
     "betterment_categories",
     "counts_own_labor",

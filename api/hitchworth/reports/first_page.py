@@ -40,6 +40,7 @@ def _facts(context: ReportContext) -> tuple[Fact, ...]:
         "replacement_cost": context.money(estimate.totals.replacement_cost),
         "registered_as": localizer.heading("class", build.registered_class) if build.registered_class else unknown,
         "actual_cash_value": context.money(estimate.totals.actual_cash_value),
+        **_both_ends(context),
         "comparison": localizer.heading("verdict", context.statement.assessment.verdict),
         "band": context.format("band_value", low=band.low, high=band.high, confidence=band.confidence),
         "registered_in": context.jurisdiction_label(build.jurisdiction) if build.jurisdiction else unknown,
@@ -47,6 +48,14 @@ def _facts(context: ReportContext) -> tuple[Fact, ...]:
         "identification_number": build.vin or unknown,
     }
     return tuple(Fact(context.format(label), value) for label, value in values.items())
+
+
+def _both_ends(context: ReportContext) -> dict[str, str]:
+    """Return between which ends the actual cash value lies, however an insurer finds it, where they differ."""
+    found = context.statement.estimate.value_range
+    if found is None or found.low == found.high:
+        return {}
+    return {"value_range": context.format("value_range_value", low=found.low, high=found.high)}
 
 
 def _questions(context: ReportContext) -> AnyBlock:

@@ -9,7 +9,7 @@ from hitchworth.model.estimate import Figure, Working, WorkingRule
 from hitchworth.model.options import DayCount
 from hitchworth.valuation.age import Age, counted_age
 from hitchworth.valuation.depreciation_methods import DEFAULT_FACTOR
-from hitchworth.valuation.depreciation_rules import AS_NEW, UNDEPRECIATED, Depreciated, DepreciationRule
+from hitchworth.valuation.depreciation_rules import AGE_LIFE, AS_NEW, UNDEPRECIATED, Depreciated, DepreciationRule
 from hitchworth.valuation.formula import Formula, format_number, working
 from hitchworth.valuation.percent_good import HALF_YEAR, declining_balance_of
 
@@ -165,6 +165,8 @@ def _percent_good(depreciated: Depreciated, counted: Fraction) -> Formula:
 def _percent_good_rule(rule: DepreciationRule) -> WorkingRule:
     if rule is UNDEPRECIATED:
         return "good_undepreciated"
+    if rule.name == AGE_LIFE:
+        return "good_by_age_life"
     schedule = rule.schedule
     if schedule.method == "table":
         return "good_by_table_stepped" if schedule.interpolation == "step" else "good_by_table_interpolated"

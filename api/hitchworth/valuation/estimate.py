@@ -13,12 +13,14 @@ from hitchworth.reference.labor_depreciation_rules import labor_depreciation_rul
 from hitchworth.valuation.band import band, variance_shares
 from hitchworth.valuation.indirect_costs import indirect_cost_terms
 from hitchworth.valuation.notes import NoteCollector
+from hitchworth.valuation.plain_trailer import plain_trailer
 from hitchworth.valuation.rollup import (
     categories,
     cost_by_evidence,
     labor_summary,
     totals,
     value_by_labor_rule,
+    value_range,
     whole_trailer_value,
 )
 from hitchworth.valuation.spread import spread
@@ -40,6 +42,7 @@ def estimate(build: Build, as_of: date, options: Options) -> Estimate:
         lines, amounts, rules = value_build(build, as_of, options, money, notes)
         spreads = [spread(line.cost.entry, line.replacement_cost, money, notes) for line in lines]
         shares = variance_shares(spreads, options)
+        by_rule = value_by_labor_rule(lines, rules, money)
         worked = workings(lines, amounts, money, options.day_count) if options.workings else repeat((), len(lines))
         return Estimate(
             as_of=as_of,
@@ -53,7 +56,9 @@ def estimate(build: Build, as_of: date, options: Options) -> Estimate:
             categories=categories(lines, money),
             totals=totals(lines, amounts, money),
             indirect_costs=indirect_cost_terms(amounts, money),
-            value_by_labor_rule=value_by_labor_rule(lines, rules, money),
+            value_by_labor_rule=by_rule,
+            value_range=value_range(lines, by_rule, rules, build.market_value, money),
+            plain_trailer=plain_trailer(build, lines, rules, money),
             labor=labor_summary(lines, money),
             labor_depreciation_rule=labor_depreciation_rule_of(build.jurisdiction),
             band=band(spreads, sum(line.replacement_cost for line in lines), options, money),

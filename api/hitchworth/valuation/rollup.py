@@ -12,6 +12,9 @@ from hitchworth.model.estimate import (
     LaborTotal,
     Totals,
     ValueByLaborRule,
+    ValueEnd,
+    ValueFinding,
+    ValueRange,
     WholeTrailerValue,
 )
 from hitchworth.model.options import LaborDepreciation, Options
@@ -19,7 +22,7 @@ from hitchworth.money import Money
 from hitchworth.reference.schedules import schedule_named
 from hitchworth.valuation.depreciation_rules import DepreciationRules
 from hitchworth.valuation.indirect_costs import IndirectCostAmounts
-from hitchworth.valuation.valued_build import ValuedLine, depreciation_amount
+from hitchworth.valuation.valued_build import ValuedLine, depreciation_amount, obsolescence_of
 
 NO_HOURS = Decimal(0)
 
@@ -37,6 +40,8 @@ def totals(lines: Sequence[ValuedLine], amounts: IndirectCostAmounts, money: Mon
         replacement_cost=money.from_minor_units(replacement_cost),
         depreciation=money.from_minor_units(depreciation),
         actual_cash_value=money.from_minor_units(replacement_cost - depreciation),
+        functional_obsolescence=money.from_minor_units(sum(line.functional for line in lines)),
+        economic_obsolescence=money.from_minor_units(sum(line.economic for line in lines)),
     )
 
 
@@ -86,19 +91,51 @@ def _labor_total(lines: Sequence[tuple[ValuedLine, Labor]], money: Money) -> Lab
 
 def value_by_labor_rule(lines: Sequence[ValuedLine], rules: DepreciationRules, money: Money) -> ValueByLaborRule:
     """Return the actual cash value of the whole under each rule of labor depreciation."""
-    work = [(line.replacement_cost, line.cost.entry) for line in lines if isinstance(line.cost.entry, Labor)]
-    parts = (line for line in lines if isinstance(line.cost.entry, Component))
-    undepreciated = sum(cost for cost, _ in work) + sum(part.replacement_cost - part.depreciation for part in parts)
+    work = [(line, line.cost.entry) for line in lines if isinstance(line.cost.entry, Labor)]
+    parts = sum(line.replacement_cost - line.depreciation for line in lines if isinstance(line.cost.entry, Component))
 
     def value(labor_rule: LaborDepreciation) -> Decimal:
-        depreciation = sum(
-            depreciation_amount(cost, rules.depreciate_labor(labor, labor_rule), money) for cost, labor in work
-        )
-        return money.from_minor_units(undepreciated - depreciation)
+        values = (_labor_value(line, labor, labor_rule, rules, money) for line, labor in work)
+        return money.from_minor_units(parts + sum(values))
 
-    return ValueByLaborRule(
-        none=money.from_minor_units(undepreciated), with_component=value("with_component"), own=value("own")
+    return ValueByLaborRule(none=value("none"), with_component=value("with_component"), own=value("own"))
+
+
+def value_range(
+    lines: Sequence[ValuedLine],
+    by_rule: ValueByLaborRule,
+    rules: DepreciationRules,
+    market_value: Decimal | None,
+    money: Money,
+) -> ValueRange:
+    """Return the ends between which the actual cash value lies: the ways of finding it that change it the most.
+
+    By cost with all labor counted is one end. At the other, labor is depreciated, the builder's own hours do not count,
+    or the market decides.
+    """
+    own = sum(
+        _labor_value(line, line.cost.entry, "with_component", rules, money)
+        for line in lines
+        if isinstance(line.cost.entry, Labor) and not line.cost.entry.hired
     )
+    found: dict[ValueFinding, Decimal] = {
+        "labor_kept": by_rule.none,
+        "labor_depreciated": by_rule.with_component,
+        "own_labor_not_counted": by_rule.with_component - money.from_minor_units(own),
+    }
+    if market_value is not None:
+        found["market_value"] = money.from_minor_units(money.to_minor_units(market_value))
+    ends = tuple(ValueEnd(found_by=found_by, value=value) for found_by, value in found.items())
+    return ValueRange(high=max(found.values()), low=min(found.values()), ends=ends)
+
+
+def _labor_value(
+    line: ValuedLine, labor: Labor, labor_rule: LaborDepreciation, rules: DepreciationRules, money: Money
+) -> int:
+    """Return what a line of labor is worth under a rule, after obsolescence."""
+    cost = line.replacement_cost
+    left = cost - depreciation_amount(cost, rules.depreciate_labor(labor, labor_rule), money)
+    return obsolescence_of(labor, line.terms, left, money)[2] if line.terms else left
 
 
 def whole_trailer_value(
