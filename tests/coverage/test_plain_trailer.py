@@ -141,10 +141,10 @@ def test_a_policy_that_deducts_obsolescence_and_one_that_does_not() -> None:
     assert kept.payable == 4500
     unknown = replace(as_built, deducts_obsolescence=None)
     (worst,) = statement(PANELS, obsolescence=obsolete, policies=(unknown,)).settlements
-    assert (worst.payable, worst.payable_at_best) == (3600, 4500)
+    assert [worst.payable, worst.payable_at_best] == [3600, 4500]
     # Cal. Ins. Code 2051(b) allows physical depreciation only, so nothing is open there.
     (there,) = statement(PANELS, obsolescence=obsolete, policies=(unknown,), jurisdiction="US-CA").settlements
-    assert (there.payable, there.payable_at_best) == (4500, 4500)
+    assert [there.payable, there.payable_at_best] == [4500, 4500]
 
 
 def test_obsolescence_of_labor_follows_what_the_policy_takes_of_labor() -> None:

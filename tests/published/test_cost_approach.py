@@ -15,6 +15,7 @@ DAY = date(2026, 6, 1)
 
 
 def valued(cost: str, *obsolescence: Obsolescence, **terms: Any) -> EstimateLine:
+    given: dict[str, Any] = {name: Decimal(value) for name, value in terms.items()}
     part = Component(
         id="part",
         description="Part",
@@ -22,7 +23,7 @@ def valued(cost: str, *obsolescence: Obsolescence, **terms: Any) -> EstimateLine
         quantity=Decimal(1),
         unit_cost=Decimal(cost),
         acquired_on=DAY,
-        **{name: Decimal(value) for name, value in terms.items()},
+        **given,
     )
     build = Build(name="Trailer", currency="USD", components=(part,), obsolescence=obsolescence)
     return estimate(build, DAY, Options()).lines[0]
@@ -53,17 +54,17 @@ def test_modified_age_life(cost: str, cure: str, age: str, remaining: str, value
     assert line.actual_cash_value == value
 
 
-# The same glossary, "depreciation order": a house of 100,000, physical deterioration 30 percent, functional obsolescence
-# 10, external 20, in this order. Its stored page does not show the result; each share is of what is left: 70,000,
+# The same glossary, "depreciation order": a house of 100,000, physical deterioration 30 percent, functional 10,
+# external 20, in this order. Its stored page does not show the result; each share is of what is left: 70,000,
 # 63,000, 50,400 (computed).
 def test_the_order_of_the_breakdown_method() -> None:
     economic = Obsolescence(kind="economic", share=Decimal("0.2"), reason="no market")
     functional = Obsolescence(kind="functional", share=Decimal("0.1"), reason="layout")
     for terms in ((functional, economic), (economic, functional)):
         line = valued("100000", *terms, condition="0.7")
-        assert (line.actual_cash_value, line.depreciation, line.obsolescence) == (50400, 49600, 19600)
+        assert [line.actual_cash_value, line.depreciation, line.obsolescence] == [50400, 49600, 19600]
 
 
-# Straight line by rate and years, a law firm's chart of 2019: new 500, 12.5 percent a year, 3 years: 312.50 (a life of 8)
+# Straight line by rate and years, a chart of a law firm of 2019: new 500, 12.5 percent a year, 3 years: 312.50
 def test_a_yearly_rate() -> None:
     assert valued("500", effective_age_years="3", remaining_life_years="5").actual_cash_value == Decimal("312.50")

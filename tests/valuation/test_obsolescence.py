@@ -6,7 +6,7 @@ from decimal import Decimal
 
 import pytest
 
-from hitchworth.model.build import Obsolescence
+from hitchworth.model.build import IndirectCosts, Obsolescence
 from hitchworth.model.options import Options
 from hitchworth.valuation.estimate import estimate
 from valuation_parts import BOUGHT, DAY, build, part, valued, work
@@ -19,9 +19,9 @@ def test_each_share_is_of_what_is_left_and_the_table_adds_up() -> None:
     """1,000 at condition 0.8: 200 of wear; 10 percent of 800 = 80; 25 percent of 720 = 180; 540 are left."""
     found = valued(part("a", "1000", condition=Decimal("0.8")), obsolescence=(MARKET, LAYOUT), options=WORKED)
     (line,) = found.lines
-    assert (line.depreciation, line.obsolescence, line.actual_cash_value) == (460, 260, 540)
+    assert [line.depreciation, line.obsolescence, line.actual_cash_value] == [460, 260, 540]
     totals = found.totals
-    assert (totals.functional_obsolescence, totals.economic_obsolescence, totals.depreciation) == (80, 180, 460)
+    assert [totals.functional_obsolescence, totals.economic_obsolescence, totals.depreciation] == [80, 180, 460]
     formulas = {working.figure: (working.rule, working.formula) for working in line.workings}
     assert formulas["obsolescence"] == ("obsolescence", "80.00 + 180.00 = 260.00")
     assert formulas["actual_cash_value"] == (
@@ -85,7 +85,7 @@ def test_both_ends_of_the_actual_cash_value() -> None:
         "own_labor_not_counted": 700,
         "market_value": 900,
     }
-    assert (found.low, found.high) == (700, 1500)
+    assert [found.low, found.high] == [700, 1500]
     unknown = valued(steel, own, hired).value_range
     assert unknown is not None
     assert "market_value" not in {end.found_by for end in unknown.ends}
@@ -94,8 +94,13 @@ def test_both_ends_of_the_actual_cash_value() -> None:
 def test_the_order_of_the_entries_makes_no_difference() -> None:
     """Equal lines share spare cents by their id: every line is the same wherever it stands, and so is the band."""
     parts = [part(f"part {number}", "33.33", low=Decimal(20), high=Decimal(90)) for number in range(7)]
-    terms = {"overhead_rate": Decimal("0.1"), "profit_rate": Decimal("0.07"), "sales_tax_rate": Decimal("0.0875")}
-    costs = type(build().indirect_costs)(**terms, sales_tax_basis="total", freight_lump_sum=Decimal("10.00"))
+    costs = IndirectCosts(
+        overhead_rate=Decimal("0.1"),
+        profit_rate=Decimal("0.07"),
+        sales_tax_rate=Decimal("0.0875"),
+        sales_tax_basis="total",
+        freight_lump_sum=Decimal("10.00"),
+    )
     first = estimate(build(*parts, indirect_costs=costs), DAY, Options())
     for seed in range(4):
         shuffled = random.Random(seed).sample(parts, len(parts))
