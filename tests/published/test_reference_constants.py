@@ -119,6 +119,10 @@ ANSWERS = {
     "counts_own_labor": (False, True),
     # 10 CCR 2695.9(f)(1) and 2695.8(b)(1) (California): labor is not depreciated; the sales tax is paid
     "depreciates_labor": (True, False),
+    # HO 04 81 05 11, as a trade reference comments it: wear, tear or obsolescence comes off. Cal. Ins. Code 2051(b):
+    # physical depreciation only
+    "deducts_obsolescence": (True, False),
+    "deducts_obsolescence US-CA": (False,),
     "total_loss_tax_rate US": ("0", "sales_tax_rate"),
     # Homeowners, special limit for trailers: 1,500 in 10 00 and 05 11, 2,000 in 03 22
     "limit homeowners US": ("1500", "2000"),
