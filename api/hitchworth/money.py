@@ -95,7 +95,7 @@ def split(total: int, weights: Sequence[int], names: Sequence[str]) -> list[int]
 class Money:
     """The currency of an estimate with its minor unit, and the rounding mode of the options."""
 
-    __slots__ = ("_mode", "_scale", "divide", "exponent", "unit")
+    __slots__ = ("_mode", "_scale", "divide", "exponent", "unit", "zero")
 
     def __init__(self, currency: str, rounding: Rounding = "half_up") -> None:
         """Raise ValueError for a code that ISO 4217 does not list with a minor unit."""
@@ -108,6 +108,7 @@ class Money:
         self._scale = Decimal(10**exponent)
         self.unit = Decimal(1).scaleb(-exponent)
         """One minor unit as an amount: 0.01 for a dollar."""
+        self.zero = 0 * self.unit
 
     def to_minor_units(self, amount: Decimal) -> int:
         """Return an exact amount rounded to whole minor units."""

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from decimal import Decimal
 from fractions import Fraction
-from functools import cache
+from functools import cache, lru_cache
 from typing import Literal
 
 from msgspec import Struct
@@ -46,7 +46,11 @@ def plausible_prices(facts: Mapping[str, FactValue], currency: str) -> tuple[Dec
 
     `facts`: body_length_m, or overall_length_m less the tongue, and wheels: more than two are on two axles.
     """
-    length, wheels = _length(facts), _number(facts, "wheels")
+    return _prices_of(_length(facts), _number(facts, "wheels"), currency)
+
+
+@lru_cache(maxsize=1024)
+def _prices_of(length: Fraction | None, wheels: Fraction | None, currency: str) -> tuple[Decimal, ...]:
     fitting = [row for row in price_rows() if wheels is None or (row.axles > 1) == (wheels > 2)]
     if length is not None:
         first: dict[int, PriceRow] = {}

@@ -19,8 +19,7 @@ from hitchworth.valuation.rollup import (
     cost_by_evidence,
     labor_summary,
     totals,
-    value_by_labor_rule,
-    value_range,
+    values_by_labor,
     whole_trailer_value,
 )
 from hitchworth.valuation.spread import spread
@@ -42,7 +41,7 @@ def estimate(build: Build, as_of: date, options: Options) -> Estimate:
         lines, amounts, rules = value_build(build, as_of, options, money, notes)
         spreads = [spread(line.cost.entry, line.replacement_cost, money, notes) for line in lines]
         shares = variance_shares(spreads, options)
-        by_rule = value_by_labor_rule(lines, rules, money)
+        by_rule, both_ends = values_by_labor(lines, rules, build.market_value, money)
         worked = workings(lines, amounts, money, options.day_count) if options.workings else repeat((), len(lines))
         return Estimate(
             as_of=as_of,
@@ -57,7 +56,7 @@ def estimate(build: Build, as_of: date, options: Options) -> Estimate:
             totals=totals(lines, amounts, money),
             indirect_costs=indirect_cost_terms(amounts, money),
             value_by_labor_rule=by_rule,
-            value_range=value_range(lines, by_rule, rules, build.market_value, money),
+            value_range=both_ends,
             plain_trailer=plain_trailer(build, lines, rules, money),
             labor=labor_summary(lines, money),
             labor_depreciation_rule=labor_depreciation_rule_of(build.jurisdiction),

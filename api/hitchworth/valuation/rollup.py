@@ -89,52 +89,47 @@ def _labor_total(lines: Sequence[tuple[ValuedLine, Labor]], money: Money) -> Lab
     )
 
 
-def value_by_labor_rule(lines: Sequence[ValuedLine], rules: DepreciationRules, money: Money) -> ValueByLaborRule:
-    """Return the actual cash value of the whole under each rule of labor depreciation."""
-    work = [(line, line.cost.entry) for line in lines if isinstance(line.cost.entry, Labor)]
-    parts = sum(line.replacement_cost - line.depreciation for line in lines if isinstance(line.cost.entry, Component))
-
-    def value(labor_rule: LaborDepreciation) -> Decimal:
-        values = (_labor_value(line, labor, labor_rule, rules, money) for line, labor in work)
-        return money.from_minor_units(parts + sum(values))
-
-    return ValueByLaborRule(none=value("none"), with_component=value("with_component"), own=value("own"))
-
-
-def value_range(
-    lines: Sequence[ValuedLine],
-    by_rule: ValueByLaborRule,
-    rules: DepreciationRules,
-    market_value: Decimal | None,
-    money: Money,
-) -> ValueRange:
-    """Return the ends between which the actual cash value lies: the ways of finding it that change it the most.
+def values_by_labor(
+    lines: Sequence[ValuedLine], rules: DepreciationRules, market_value: Decimal | None, money: Money
+) -> tuple[ValueByLaborRule, ValueRange]:
+    """Return the actual cash value of the whole under each rule of labor depreciation, and between which ends it lies.
 
     By cost with all labor counted is one end. At the other, labor is depreciated, the builder's own hours do not count,
     or the market decides.
     """
-    own = sum(
-        _labor_value(line, line.cost.entry, "with_component", rules, money)
-        for line in lines
-        if isinstance(line.cost.entry, Labor) and not line.cost.entry.hired
+    work = [(line, line.cost.entry) for line in lines if isinstance(line.cost.entry, Labor)]
+    parts = sum([line.replacement_cost - line.depreciation for line in lines]) - sum(
+        [line.replacement_cost - line.depreciation for line, _ in work]
+    )
+
+    def values(labor_rule: LaborDepreciation) -> list[int]:
+        return [_labor_value(line, labor, labor_rule, rules, money) for line, labor in work]
+
+    with_component = values("with_component")
+    hired = sum(value for value, (_, labor) in zip(with_component, work, strict=True) if labor.hired)
+    by_rule = ValueByLaborRule(
+        none=money.from_minor_units(parts + sum(values("none"))),
+        with_component=money.from_minor_units(parts + sum(with_component)),
+        own=money.from_minor_units(parts + sum(values("own"))),
     )
     found: dict[ValueFinding, Decimal] = {
         "labor_kept": by_rule.none,
         "labor_depreciated": by_rule.with_component,
-        "own_labor_not_counted": by_rule.with_component - money.from_minor_units(own),
+        "own_labor_not_counted": money.from_minor_units(parts + hired),
     }
     if market_value is not None:
         found["market_value"] = money.from_minor_units(money.to_minor_units(market_value))
     ends = tuple(ValueEnd(found_by=found_by, value=value) for found_by, value in found.items())
-    return ValueRange(high=max(found.values()), low=min(found.values()), ends=ends)
+    return by_rule, ValueRange(high=max(found.values()), low=min(found.values()), ends=ends)
 
 
 def _labor_value(
     line: ValuedLine, labor: Labor, labor_rule: LaborDepreciation, rules: DepreciationRules, money: Money
 ) -> int:
     """Return what a line of labor is worth under a rule, after obsolescence."""
-    cost = line.replacement_cost
-    left = cost - depreciation_amount(cost, rules.depreciate_labor(labor, labor_rule), money)
+    cost = left = line.replacement_cost
+    if labor_rule != "none":
+        left -= depreciation_amount(cost, rules.depreciate_labor(labor, labor_rule), money)
     return obsolescence_of(labor, line.terms, left, money)[2] if line.terms else left
 
 

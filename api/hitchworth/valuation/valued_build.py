@@ -25,17 +25,17 @@ class ValuedLine(Struct, frozen=True, gc=False):
     indirect_costs: IndirectCostParts
     replacement_cost: int
     depreciated: Depreciated
-    wear: int
-    """Physical depreciation, with the cost to cure."""
+    depreciation: int
+    """Wear and obsolescence."""
     functional: int = 0
     economic: int = 0
     terms: tuple[Obsolescence, ...] = ()
     """The obsolescence of the build."""
 
     @property
-    def depreciation(self) -> int:
-        """Wear and obsolescence."""
-        return self.wear + self.functional + self.economic
+    def wear(self) -> int:
+        """Physical depreciation, with the cost to cure."""
+        return self.depreciation - self.functional - self.economic
 
 
 class ValuedBuild(NamedTuple):
@@ -66,7 +66,8 @@ def _value_line(
     """Replacement cost is direct cost plus the line's part of the indirect costs."""
     overhead, profit, sales_tax = indirect_costs
     replacement_cost = cost.direct + overhead + profit + sales_tax
-    wear = depreciation_amount(replacement_cost, depreciated, money, cost_to_cure(cost.entry, money))
+    cure = cost_to_cure(cost.entry, money)
+    wear = depreciation_amount(replacement_cost, depreciated, money, cure)
     return ValuedLine(cost, indirect_costs, replacement_cost, depreciated, wear)
 
 
@@ -76,8 +77,10 @@ def with_obsolescence(line: ValuedLine, terms: tuple[Obsolescence, ...], money: 
     Each share is of what wear and the shares before it have left: the order of the breakdown method of the cost
     approach (a glossary of state-certified appraisers: physical, functional, external).
     """
-    functional, economic, _ = obsolescence_of(line.cost.entry, terms, line.replacement_cost - line.wear, money)
-    return replace(line, functional=functional, economic=economic, terms=terms)
+    after_wear = line.replacement_cost - line.depreciation
+    functional, economic, left = obsolescence_of(line.cost.entry, terms, after_wear, money)
+    depreciation = line.replacement_cost - left
+    return replace(line, depreciation=depreciation, functional=functional, economic=economic, terms=terms)
 
 
 def obsolescence_of(entry: Entry, terms: tuple[Obsolescence, ...], value: int, money: Money) -> tuple[int, int, int]:
@@ -105,6 +108,8 @@ def depreciation_amount(replacement_cost: int, depreciated: Depreciated, money: 
     (cost new - cost to cure) x age / life + cost to cure.
     """
     lost = depreciated.denominator - depreciated.numerator
+    if not cure:
+        return money.divide(replacement_cost * lost, depreciated.denominator) if lost else 0
     cure = min(cure, replacement_cost)
     return cure + (money.divide((replacement_cost - cure) * lost, depreciated.denominator) if lost else 0)
 
@@ -113,7 +118,7 @@ def estimate_line(
     line: ValuedLine, variance_share: Decimal, money: Money, workings: tuple[Working, ...]
 ) -> EstimateLine:
     """Return the line of the estimate, its amounts with the decimals of the currency."""
-    cost, depreciated, unit = line.cost, line.depreciated, money.unit
+    cost, depreciated, unit, zero = line.cost, line.depreciated, money.unit, money.zero
     entry = cost.entry
     kind, description = describe(entry)
     return EstimateLine(
@@ -130,7 +135,7 @@ def estimate_line(
         depreciation=line.depreciation * unit,
         actual_cash_value=(line.replacement_cost - line.depreciation) * unit,
         variance_share=variance_share,
-        obsolescence=(line.functional + line.economic) * unit,
+        obsolescence=(line.functional + line.economic) * unit if line.terms else zero,
         workings=workings,
     )
 
