@@ -34,7 +34,7 @@ from hitchworth.model import (
     value_curve,
 )
 from hitchworth.model.numbers import NOTE
-from hitchworth.reference import definitions, facts, price_indexes, protections, questions, schedules, wages
+from hitchworth.reference import coverage, definitions, facts, price_indexes, protections, questions, schedules, wages
 from hitchworth.web import problems, service
 from hitchworth.web.type_documentation import aliases, modules, with_notes
 
@@ -63,7 +63,7 @@ ANSWERS: tuple[type[Struct], ...] = (
     protection.ProtectionReport,
     fault.Fault,
     schedules.ScheduleRecord,
-    definitions.JurisdictionRecord,
+    coverage.JurisdictionRecord,
     definitions.Definition,
     facts.FactDefinition,
     price_indexes.PriceIndex,

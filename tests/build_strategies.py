@@ -19,6 +19,7 @@ def decimals(least: str, greatest: str, places: int = 2) -> st.SearchStrategy[De
 
 shares = decimals("0", "1", 3)
 amounts = decimals("0", "9999", 2)
+contents = st.sampled_from([None, "nothing", "overhead", "overhead_and_profit", "all"])
 lives = decimals("0.5", "40", 1)
 dates = st.dates(date(2015, 1, 1), date(2027, 12, 31))
 
@@ -70,6 +71,8 @@ components = st.builds(
     exchange_rate=decimals("0.5", "2", 4),
     tax=st.none() | amounts,
     freight=amounts,
+    price_includes=contents,
+    bought_used=st.none() | st.booleans(),
     acquired_on=dates,
     in_service_on=st.none() | dates,
     removed_on=st.none() | dates,
@@ -95,6 +98,11 @@ labor = st.builds(
     rate=amounts,
     market_rate=st.none() | amounts,
     market_rate_on=st.none() | dates,
+    rate_includes=contents,
+    low=st.none() | amounts,
+    likely=st.none() | amounts,
+    high=st.none() | amounts,
+    evidence_grade=st.sampled_from([None, "receipt", "written_quote", "own_estimate", "guess"]),
     price_index=st.sampled_from([None, "lumber"]),
     performed_on=dates,
     hired=st.booleans(),
@@ -108,7 +116,7 @@ indirect_costs = st.builds(
     compounded=st.booleans(),
     profit_basis=st.sampled_from(["markup", "margin"]),
     freight_lump_sum=st.just(Decimal(0)) | amounts,
-    sales_tax_rate=decimals("0", "0.2", 4),
+    sales_tax_rate=st.just(Decimal(0)) | decimals("0", "0.2", 4),
     sales_tax_basis=st.sampled_from(["line", "total"]),
     tax_labor=st.booleans(),
 )

@@ -27,7 +27,8 @@ def surroundings(draw: st.DrawFn) -> LossContext:
         wear = (cost * draw(share)).quantize(Decimal("0.01"))
         category = draw(st.sampled_from(("chassis", "body_panels", "electronics", "bedding")))
         kind: LineKind = draw(st.sampled_from(("component", "labor")))
-        lines.append(line(str(number), category, str(cost), str(wear), kind))
+        untaxed = draw(st.sampled_from((ZERO, cost, (cost * draw(share)).quantize(Decimal("0.01")))))
+        lines.append(line(str(number), category, str(cost), str(wear), kind, str(untaxed)))
     verdict: Verdict = draw(st.sampled_from(("match", "mismatch", "undetermined")))
     return circumstances(
         draw(losses()),

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from hitchworth.reference.class_change_effects import class_change_rows
 from hitchworth.reference.condition import Condition
 from hitchworth.reference.definitions import Definition, condition_of, definitions
 from hitchworth.reference.facts import FactDefinition, vocabulary
@@ -47,9 +48,12 @@ def _remedies(chain: set[str]) -> Iterator[str]:
     for entry, _ in remedies():
         if chain.intersection(entry.jurisdictions):
             yield from (entry.route, entry.decided_by, *entry.needs, entry.source, entry.caution)
+    for row in class_change_rows():
+        if row.place in chain:
+            yield from (row.text, row.source)
 
 
 def _limits(chain: set[str]) -> Iterator[str]:
-    for rule, _ in towing_rules():
+    for rule in (each.rule for each in towing_rules()):
         if chain.intersection(rule.jurisdictions):
             yield from (rule.text, rule.source, rule.caution)

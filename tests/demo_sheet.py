@@ -1,15 +1,18 @@
-"""The demo's gap statement and its conversation sheet. Each is made once, when the first test asks for it."""
+"""The demo's gap statement and its reports. Each is made once, when the first test asks for it."""
 
 from functools import cache
+
+from msgspec.structs import replace
 
 from hitchworth.appraisal import gap_statement
 from hitchworth.demo import demo_request
 from hitchworth.localization.localize import localize
 from hitchworth.localization.localizer import localizer_for
 from hitchworth.model.gap import GapStatement
+from hitchworth.operations.reports import create_conversation_sheet, create_report
+from hitchworth.reports.catalog import CONVERSATION_SHEET
 from hitchworth.reports.content import Content, Paper
 from hitchworth.reports.context import ReportContext
-from hitchworth.reports.conversation import conversation_sheet
 
 
 @cache
@@ -27,10 +30,12 @@ def localized_demo_statement(locale: str = "en-US") -> GapStatement:
 
 
 @cache
-def demo_content(locale: str, paper: Paper | None = None) -> Content:
-    """Return the sheet of the statement."""
-    request = demo_request()
-    return conversation_sheet(request.build, request.policies, localized_demo_statement(locale), locale, paper)
+def demo_content(locale: str, paper: Paper | None = None, report: str = "all") -> Content:
+    """Return a report on the demo; the conversation sheet is about its policy with the most money at stake."""
+    request = replace(demo_request(), locale=locale)
+    if report == CONVERSATION_SHEET:
+        return create_conversation_sheet(request, paper)
+    return create_report(request, report, paper)  # type: ignore[arg-type]
 
 
 def report_context(statement: GapStatement) -> ReportContext:

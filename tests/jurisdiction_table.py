@@ -5,7 +5,8 @@
 
 from collections.abc import Iterator
 
-from hitchworth.reference.definitions import coverage, definitions
+from hitchworth.reference.coverage import coverage
+from hitchworth.reference.definitions import definitions
 
 INTRODUCTION = """\
 # Jurisdictions
@@ -25,10 +26,29 @@ OTHERS = """\
 For these, the definitions of the wider jurisdiction are used:
 """
 
+WORDS = """\
+## Words without a definition
+
+Where a place defines no class for a trailer to stay in, or none for a trailer that carries things, this is what is
+known of its own word. A place that is not listed, and has no such definition, was not looked up.
+
+| Jurisdiction | Kind | Word | Where it was read or sought |
+|---|---|---|---|\
+"""
+KINDS = {"living": "to stay in", "goods": "carries things"}
+
 
 def jurisdiction_document() -> str:
-    """Every jurisdiction with its own definitions, by title; then those that have only a wider one's."""
-    return "\n".join([INTRODUCTION, *HEAD, *_rows(), "", OTHERS, *_without(), ""])
+    """Every jurisdiction with its own definitions by title; those that have only a wider one's; their words."""
+    return "\n".join([INTRODUCTION, *HEAD, *_rows(), "", OTHERS, *_without(), "", WORDS, *_words(), ""])
+
+
+def _words() -> Iterator[str]:
+    for place in coverage():
+        for word in place.words:
+            if word.status in {"named", "not_found"}:
+                shown = word.word or "not found"
+                yield f"| {place.name} (`{place.code}`) | {KINDS[word.kind]} | {shown} | {word.source} |"
 
 
 def _rows() -> Iterator[str]:

@@ -9,7 +9,7 @@ from fractions import Fraction
 from math import ceil, floor
 from typing import NamedTuple
 
-from hitchworth.model.build import Build, Component, Labor, Schedule
+from hitchworth.model.build import Build, Component, Labor, PriceContent, Schedule
 from hitchworth.model.options import Options
 from hitchworth.reference.currencies import exponent_of
 from hitchworth.reference.schedules import schedule_for, schedule_named
@@ -45,26 +45,24 @@ def _value(build: Build, as_of: date, options: Options) -> dict[str, TextbookLin
     freight = _freight(entries, historical, rounded(Fraction(terms.freight_lump_sum)), build)
     historical = [cost + part for cost, part in zip(historical, freight, strict=True)]
     direct = [cost + part for cost, part in zip(direct, freight, strict=True)]
-    total = sum(direct, Decimal(0))
-    overhead = rounded(Fraction(total) * Fraction(terms.overhead_rate))
-    earned_on = Fraction(total + (overhead if terms.compounded else 0))
-    rate = Fraction(terms.profit_rate)
-    profit = rounded(earned_on * rate if terms.profit_basis == "markup" else earned_on / (1 - rate) - earned_on)
+    unit = Decimal(1).scaleb(-(exponent_of(build.currency) or 0))
+    content = [_content(entry, as_of) for entry in entries]
+    lacks_overhead = [c if has == "nothing" else Decimal(0) for has, c in zip(content, direct, strict=True)]
+    overhead = rounded(Fraction(sum(lacks_overhead, Decimal(0))) * Fraction(terms.overhead_rate))
+    overheads = _split(overhead, lacks_overhead, unit, entries)
+    earned_on = [
+        cost + (part if terms.compounded else 0) if has in {"nothing", "overhead"} else Decimal(0)
+        for has, cost, part in zip(content, direct, overheads, strict=True)
+    ]
+    earned, rate = Fraction(sum(earned_on, Decimal(0))), Fraction(terms.profit_rate)
+    profit = rounded(earned * rate if terms.profit_basis == "markup" else earned / (1 - rate) - earned)
     bases = [cost if _taxed(entry, build, as_of) else Decimal(0) for entry, cost in zip(entries, direct, strict=True)]
     taxes = [rounded(Fraction(base) * Fraction(terms.sales_tax_rate)) for base in bases]
     if terms.sales_tax_basis == "total":
-        unit = Decimal(1).scaleb(-(exponent_of(build.currency) or 0))
         taxes = _split(rounded(Fraction(sum(bases, Decimal(0))) * Fraction(terms.sales_tax_rate)), bases, unit, entries)
-    unit = Decimal(1).scaleb(-(exponent_of(build.currency) or 0))
     lines = {}
     for entry, *costs in zip(
-        entries,
-        historical,
-        direct,
-        _split(overhead, direct, unit, entries),
-        _split(profit, direct, unit, entries),
-        taxes,
-        strict=True,
+        entries, historical, direct, overheads, _split(profit, earned_on, unit, entries), taxes, strict=True
     ):
         replacement = sum(costs[1:], Decimal(0))
         depreciation = rounded(Fraction(replacement) * (1 - _percent_good(entry, build, as_of, options)))
@@ -116,6 +114,8 @@ def _direct(entry: Component | Labor, build: Build, as_of: date) -> Fraction:
         return _direct_labor(entry, build, as_of)
     if _has_quote(entry, as_of):
         quoted = Fraction(entry.quantity) * Fraction(entry.replacement_unit_cost or 0) + Fraction(entry.freight)
+        if _taxed_as_paid(entry, build):
+            quoted += Fraction(entry.tax or 0) / Fraction(entry.unit_cost) * Fraction(entry.replacement_unit_cost or 0)
         foreign = entry.currency is not None and entry.currency != build.currency
         rate = entry.quoted_exchange_rate if foreign else None
         quoted *= _exchange(entry, build) if rate is None else Fraction(rate)
@@ -143,6 +143,24 @@ def _direct_labor(entry: Labor, build: Build, as_of: date) -> Fraction:
     return asked if then is None or now is None else asked * now / then
 
 
+def _taxed_as_paid(part: Component, build: Build) -> bool:
+    """A quote keeps the rate that the line paid, unless the build has a rate or the quote includes its tax."""
+    has_rate = bool(build.indirect_costs.sales_tax_rate)
+    return bool(part.tax and part.unit_cost and not has_rate and part.price_includes != "all")
+
+
+def _content(entry: Component | Labor, as_of: date) -> PriceContent:
+    """What the price includes: as stated, else overhead and profit for a bought base, a market rate and hired work."""
+    if isinstance(entry, Component):
+        bought = entry.category in {"chassis", "trailer"}
+        return entry.price_includes or ("overhead_and_profit" if bought else "nothing")
+    later = entry.market_rate_on is not None and entry.market_rate_on > as_of
+    asked = entry.market_rate is not None and not later
+    if entry.rate_includes is not None and (asked or entry.market_rate is None):
+        return entry.rate_includes
+    return "overhead_and_profit" if asked or entry.hired else "nothing"
+
+
 def _has_quote(part: Component, as_of: date) -> bool:
     return part.replacement_unit_cost is not None and not (part.quoted_on and part.quoted_on > as_of)
 
@@ -153,9 +171,11 @@ def _index(name: str, build: Build, day: date) -> Fraction | None:
 
 
 def _taxed(entry: Component | Labor, build: Build, as_of: date) -> bool:
+    if _content(entry, as_of) == "all":
+        return False
     if isinstance(entry, Labor):
         return build.indirect_costs.tax_labor
-    return entry.tax is None or _has_quote(entry, as_of)
+    return entry.tax is None or (_has_quote(entry, as_of) and not _taxed_as_paid(entry, build))
 
 
 def _percent_good(entry: Component | Labor, build: Build, as_of: date, options: Options) -> Fraction:
@@ -181,7 +201,38 @@ def _percent_good(entry: Component | Labor, build: Build, as_of: date, options: 
         age = _age(since, as_of, options)
     else:
         age = Fraction(stated) + (_age(grown_from, as_of, options) if grown_from else 0)
-    return share_left(schedule, age) * Fraction(condition)
+    share = share_left(schedule, age)
+    if isinstance(entry, Component) and _bought_used(entry):
+        share = _share_of_used(entry, share, schedule, as_of, options)
+    return share * Fraction(condition)
+
+
+def _share_of_used(part: Component, share: Fraction, schedule: Schedule, as_of: date, options: Options) -> Fraction:
+    """What is left of a used part, of its price new or of what was paid."""
+    if not _has_quote(part, as_of):
+        before = max(share_left(schedule, _age_at_purchase(part, options)), share)
+        return share / before if before else Fraction(1)
+    if _was_in_service_before(part) or part.effective_age_years is not None or not part.replacement_unit_cost:
+        return share
+    return share * min(Fraction(part.unit_cost) / Fraction(part.replacement_unit_cost), Fraction(1))
+
+
+def _was_in_service_before(part: Component) -> bool:
+    return part.in_service_on is not None and part.in_service_on < part.acquired_on
+
+
+def _bought_used(part: Component) -> bool:
+    return _was_in_service_before(part) if part.bought_used is None else part.bought_used
+
+
+def _age_at_purchase(part: Component, options: Options) -> Fraction:
+    bought, judged_on = part.acquired_on, part.effective_age_on
+    if part.effective_age_years is None:
+        return _age(part.in_service_on or bought, bought, options)
+    stated = Fraction(part.effective_age_years)
+    if judged_on is None:
+        return stated
+    return max(stated + _age(judged_on, bought, options) - _age(bought, judged_on, options), Fraction(0))
 
 
 def _age(since: date, as_of: date, options: Options) -> Fraction:

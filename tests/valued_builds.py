@@ -5,6 +5,8 @@ from datetime import date
 from decimal import Decimal
 from typing import Any, get_args
 
+from msgspec.structs import replace
+
 from hitchworth.coverage.loss import DayOfLossEstimates, LossContext, LossLine, loss_context
 from hitchworth.coverage.outcomes import Outcomes
 from hitchworth.coverage.settlement import settlement_of
@@ -69,10 +71,15 @@ def dollars(*whole: int) -> tuple[Decimal, ...]:
     return tuple(map(Decimal, whole))
 
 
-def line(
-    name: str, category: str, replacement_cost: str, depreciation: str = "0", kind: LineKind = "component"
+def line(  # noqa: PLR0917 - one argument a figure of the line
+    name: str,
+    category: str,
+    replacement_cost: str,
+    depreciation: str = "0",
+    kind: LineKind = "component",
+    untaxed_cost: str | None = None,
 ) -> EstimateLine:
-    """A valued line with nothing but what a settlement reads."""
+    """A valued line with nothing but what a settlement reads. It carries no sales tax unless a part is said to."""
     cost, wear = Decimal(replacement_cost), Decimal(depreciation)
     return EstimateLine(
         id=name,
@@ -82,6 +89,8 @@ def line(
         historical_cost=cost,
         direct_cost=cost,
         replacement_cost=cost,
+        includes="nothing",
+        untaxed_cost=cost if untaxed_cost is None else Decimal(untaxed_cost),
         age_years=ZERO,
         schedule="general",
         percent_good=ZERO,
@@ -93,7 +102,9 @@ def line(
 
 def valued(*lines: EstimateLine, day: date = DAY) -> DayOfLossEstimates:
     """The lines under both rules: the depreciation of a labor line is what it is when labor is aged."""
-    kept = [line(a.id, a.category, str(a.replacement_cost), kind="labor") if a.kind == "labor" else a for a in lines]
+    kept = [
+        replace(a, depreciation=ZERO, actual_cash_value=a.replacement_cost) if a.kind == "labor" else a for a in lines
+    ]
     return DayOfLossEstimates(_estimate(kept, day), _estimate(lines, day))
 
 

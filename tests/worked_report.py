@@ -25,14 +25,13 @@ from datetime import date
 from decimal import Decimal
 from functools import cache
 
-from hitchworth.appraisal import gap_statement
-from hitchworth.localization.localize import localize
 from hitchworth.model.build import Build, Component, IndirectCosts, Schedule
 from hitchworth.model.options import Options
 from hitchworth.model.policy import Damage, Loss, PerilDeductible
 from hitchworth.model.request import GapRequest
+from hitchworth.operations.reports import create_report
+from hitchworth.reports.catalog import ReportName
 from hitchworth.reports.content import Content
-from hitchworth.reports.conversation import conversation_sheet
 from valued_builds import known_policy
 
 AS_OF = date(2026, 1, 1)
@@ -85,7 +84,9 @@ LOSSES = (
 
 
 @cache
-def worked_sheet() -> Content:
-    """Return the conversation sheet of the example."""
-    request = GapRequest(build=BUILD, policies=POLICIES, losses=LOSSES, options=Options(day_count="complete_years"))
-    return conversation_sheet(BUILD, POLICIES, localize(gap_statement(request, AS_OF), "en-US"), "en-US")
+def worked_report(report: ReportName) -> Content:
+    """Return a report on the example."""
+    options = Options(day_count="complete_years")
+    return create_report(
+        GapRequest(build=BUILD, policies=POLICIES, losses=LOSSES, options=options, as_of=AS_OF), report
+    )

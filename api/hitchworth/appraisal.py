@@ -90,8 +90,8 @@ def classify(trailer: Build | ClassificationRequest, as_of: date, travels_to: Se
 def settle(request: SettlementRequest, as_of: date) -> Settlements:
     """Return what every policy pays for every loss, each on its own day; unknown terms at their least favorable."""
     build, policies = _answered(request, as_of)
-    verdict = classify(build, as_of).verdict
-    losses = _losses(build, request.losses, as_of, verdict, request.options)
+    assessment = classify(build, as_of)
+    losses = _losses(build, request.losses, as_of, assessment, request.options)
     settlements = _settlements(_outcomes(policies, losses), request.answers)
     return Settlements(
         settlements=settlements,
@@ -105,10 +105,11 @@ def gap_statement(request: GapRequest, as_of: date) -> GapStatement:
     """Return value, class, settlements and ranked questions, with the recorded answers applied."""
     build, policies = _answered(request, as_of)
     assessment = classify(build, as_of, request.travels_to)
-    losses = _losses(build, request.losses, as_of, assessment.verdict, request.options)
+    verdict = _verdict_by_law(assessment)
+    losses = _losses(build, request.losses, as_of, assessment, request.options)
     outcomes = _outcomes(policies, losses)
     money = Money(build.currency, request.options.rounding)
-    situation = situation_of(build, assessment.verdict, policies, losses, request.travels_to)
+    situation = situation_of(build, verdict, policies, losses, request.travels_to)
     settlements = _settlements(outcomes, request.answers)
     return GapStatement(
         as_of=as_of,
@@ -133,21 +134,32 @@ def gap_statement(request: GapRequest, as_of: date) -> GapStatement:
 def digest(request: GapRequest, as_of: date) -> str:
     """The first digits (hexadecimal, SHA-256) of the request in one form: a paper can be matched with its data by it.
 
-    The language is left out. Names stand in alphabetical order, and equal numbers alike, however they were written.
+    The language and the photo are left out. Names stand in alphabetical order, and equal numbers alike, however they
+    were written.
     """
-    fields = msgspec.to_builtins(replace(request, as_of=as_of), builtin_types=(Decimal,))
-    del fields["locale"]
+    fields = msgspec.to_builtins(replace(request, as_of=as_of, photo=None), builtin_types=(Decimal,))
+    del fields["locale"], fields["photo"]
     canonical = json.dumps(fields, default=lambda number: str(Fraction(number)), sort_keys=True)
     return sha256(canonical.encode()).hexdigest()[:DIGEST_DIGITS]
 
 
+def _verdict_by_law(assessment: Assessment) -> Verdict:
+    """Return the verdict for settlements: a working reading is not the law of the place, so it leaves it open."""
+    return "undetermined" if assessment.working_reading else assessment.verdict
+
+
 def _losses(
-    build: Build, losses: Sequence[Loss], as_of: date, verdict: Verdict, options: Options
+    build: Build, losses: Sequence[Loss], as_of: date, assessment: Assessment, options: Options
 ) -> tuple[LossContext, ...]:
     """Return the context of each loss; a day is valued once."""
     estimates_on = cache(lambda day: _day_of_loss_estimates(build, day, options))
-    money = Money(build.currency, options.rounding)
-    return tuple(loss_context(build, loss, estimates_on(loss.occurred_on or as_of), verdict, money) for loss in losses)
+    money, verdict = Money(build.currency, options.rounding), _verdict_by_law(assessment)
+
+    def context(loss: Loss) -> LossContext:
+        found = loss_context(build, loss, estimates_on(loss.occurred_on or as_of), verdict, money)
+        return replace(found, registered_class=assessment.registered.class_)
+
+    return tuple(map(context, losses))
 
 
 def _outcomes(policies: Sequence[Policy], losses: Sequence[LossContext]) -> tuple[Outcomes, ...]:

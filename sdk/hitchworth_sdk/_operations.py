@@ -65,20 +65,21 @@ CREATE_GAP_STATEMENT = computation("/v1/gap-statements", GapStatement)
 CREATE_PROTECTION_CHECK = computation("/v1/protection-checks", ProtectionReport)
 
 
-def sheet(media_type: str, decode: Callable[[bytes], T]) -> Operation[T]:
-    """Return the operation that makes a conversation sheet in one format."""
-    path = "/v1/conversation-sheets"
+def report(path: str, media_type: str, decode: Callable[[bytes], T]) -> Operation[T]:
+    """Return the operation that makes a report in one format."""
     return Operation(method="POST", path=path, decode=decode, media_type=media_type, repeatable=True)
 
 
-TEXT_SHEETS = {kind: sheet(kind, bytes.decode) for kind in ("text/html", "text/markdown")}
-FILE_SHEETS = {
-    kind: sheet(kind, bytes)
-    for kind in (
-        "application/pdf",
-        "application/vnd.openxmlformats-officedocument.wordprocessingml.document",
-    )
-}
+_SHEETS, _REPORTS, _LETTERS = "/v1/conversation-sheets", "/v1/reports/{report}", "/v1/letters/{letter}"
+_TEXTS = ("text/html", "text/markdown")
+_FILES = ("application/pdf", "application/vnd.openxmlformats-officedocument.wordprocessingml.document")
+
+TEXT_SHEETS = {kind: report(_SHEETS, kind, bytes.decode) for kind in _TEXTS}
+FILE_SHEETS = {kind: report(_SHEETS, kind, bytes) for kind in _FILES}
+TEXT_REPORTS = {kind: report(_REPORTS, kind, bytes.decode) for kind in _TEXTS}
+FILE_REPORTS = {kind: report(_REPORTS, kind, bytes) for kind in _FILES}
+TEXT_LETTER = report(_LETTERS, "text/plain", bytes.decode)
+FILE_LETTER = report(_LETTERS, _FILES[1], bytes)
 LIST_SCHEDULES = listing("/v1/schedules", Items[ScheduleRecord])
 LIST_JURISDICTIONS = listing("/v1/jurisdictions", Items[JurisdictionRecord])
 LIST_DEFINITIONS = listing("/v1/definitions", Items[Definition])

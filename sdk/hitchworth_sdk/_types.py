@@ -25,6 +25,7 @@ __all__ = [
     "Ask",
     "Assessment",
     "AtLeast",
+    "Authority",
     "AvoidedCoverage",
     "Band",
     "BankQuestion",
@@ -46,6 +47,9 @@ __all__ = [
     "CircuitResult",
     "CircuitRole",
     "ClaimStep",
+    "ClassChangeEffect",
+    "ClassChangeTopic",
+    "ClassWord",
     "ClassificationRequest",
     "Combined",
     "Comparable",
@@ -72,6 +76,7 @@ __all__ = [
     "Definition",
     "DefinitionResult",
     "DocumentField",
+    "DutyOf",
     "Effect",
     "EffectAmount",
     "EffectTotal",
@@ -122,6 +127,7 @@ __all__ = [
     "LineChange",
     "LineEffect",
     "LineKind",
+    "LoadedRate",
     "Loss",
     "LossPayable",
     "LossStake",
@@ -139,6 +145,7 @@ __all__ = [
     "Operator",
     "Options",
     "Outlook",
+    "Owner",
     "PayableRange",
     "Payback",
     "PercentGoodPoint",
@@ -150,7 +157,9 @@ __all__ = [
     "PolicyComparison",
     "PolicyKind",
     "PolicyShare",
+    "PostedRate",
     "PresetFact",
+    "PriceContent",
     "PriceIndex",
     "ProblemType",
     "ProfitBasis",
@@ -161,11 +170,14 @@ __all__ = [
     "ProtectionRequest",
     "Provenance",
     "Question",
+    "RateEvidence",
+    "ReadingBasis",
     "ReconciledApproach",
     "RegisteredResult",
     "Remedy",
     "Role",
     "Rounding",
+    "RunsFrom",
     "Sales",
     "SalesComparison",
     "SalesComparisonApproach",
@@ -194,8 +206,10 @@ __all__ = [
     "Totals",
     "TowingRuleResult",
     "TowingTopic",
+    "TrailerKind",
     "Traits",
     "UncoveredLayer",
+    "Under",
     "Urgency",
     "ValueBasis",
     "ValueByLaborRule",
@@ -214,9 +228,24 @@ __all__ = [
     "Weight",
     "When",
     "WholeTrailerValue",
+    "WordStatus",
     "Working",
+    "WorkingReading",
     "WorkingRule",
 ]
+
+
+class Owner(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """Whose trailer it is and how to be reached, for the reports. It changes no figure and is not written to a log."""
+
+    name: str
+    """Name as on the title or registration."""
+    address: str = ""
+    """Postal address, with line breaks. Empty: not given."""
+    telephone: str | None = None
+    """Telephone number, with the country's code if abroad. Null: not given."""
+    email: str | None = None
+    """E-mail address. Null: not given."""
 
 
 class Base(Struct, frozen=True, kw_only=True, omit_defaults=True):
@@ -275,6 +304,15 @@ class Measurement(Struct, frozen=True, kw_only=True, omit_defaults=True):
 
 FactValue: TypeAlias = bool | int | float | str | Measurement | None
 """The value of a fact. Alone it is in the fact's own unit (GET /v1/facts); null is a fact not yet known."""
+
+PriceContent: TypeAlias = Literal["nothing", "overhead", "overhead_and_profit", "all"]
+"""What a price or a rate includes already. Only the rest is added to it.
+
+nothing: a wage, or material at its price: overhead, profit and sales tax are added
+overhead: a wage with the employer's costs and overhead: profit and sales tax are added
+overhead_and_profit: what a shop asks, or a finished product: only sales tax is added
+all: the same with sales tax: nothing is added
+"""
 
 Method: TypeAlias = Literal["none", "straight_line", "declining_balance", "sum_of_years", "table", "present_worth"]
 """How percent good falls with age.
@@ -384,13 +422,24 @@ class Component(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Where the exchange rate is from, and of which day; the notes repeat it."""
     tax: Decimal | None = None
     """Tax paid on the whole line, in the line's currency; 0 says that none was paid. Once it is given, no sales tax
-    is added to the line, except to a current quote. Null: not known, so sales tax is added to the replacement
-    cost.
+    is added to the line. A current quote is taxed at the build's sales_tax_rate, or without one at the rate that
+    was paid. Null: not known, so sales tax is added to the replacement cost.
     """
     freight: Decimal = Decimal("0")
     """Freight paid for the whole line, in the line's currency."""
+    price_includes: PriceContent | None = None
+    """What the price includes already: the quote, or without one the price paid. Null: overhead and profit for a
+    trailer that was bought as a base (category chassis or trailer), else nothing.
+    """
+    bought_used: bool | None = None
+    """unit_cost is the price of a used part. Its price new is then wanted as replacement_unit_cost. Without it, what
+    was paid stands for what the part was worth on that day, and it wears on from there. Null: it is where
+    in_service_on is before acquired_on.
+    """
     in_service_on: date | None = None
-    """Age counts from this day; before acquired_on for a used part. Null: from acquired_on."""
+    """Age counts from this day. For a used part, the day on which it was first put to use, before acquired_on. Null:
+    from acquired_on.
+    """
     removed_on: date | None = None
     """From this day on the component is out of the trailer. Null: still in it."""
     replacement_unit_cost: Decimal | None = None
@@ -452,6 +501,17 @@ class Component(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Your remarks; printed, not computed."""
 
 
+RateEvidence: TypeAlias = Literal["receipt", "written_quote", "own_estimate", "guess"]
+"""What proves a rate for an hour. It sets the range of the line's replacement cost where low and high are not
+given.
+
+receipt: an invoice for the work; 5 percent below to 5 percent above
+written_quote: a written quote from a shop, or the rate that it posts; 10 percent below to 15 percent above
+own_estimate: your own estimate from what several shops ask; 20 percent below to 30 percent above
+guess: no shop was asked; 50 percent below to 150 percent above, one guess for all entries at the same rate
+"""
+
+
 class Labor(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Hours of work on the trailer, your own or hired."""
 
@@ -468,7 +528,13 @@ class Labor(Struct, frozen=True, kw_only=True, omit_defaults=True):
     category: str = "labor"
     """A category of GET /v1/schedules, or a name of your own; sublimits may name it."""
     market_rate: Decimal | None = None
-    """What a shop asks for an hour, in the build's currency; replacement cost is computed with it. Null: rate."""
+    """What a shop asks for an hour, in the build's currency; replacement cost is computed with it. A wage (GET
+    /v1/wages) is far less: ask shops. Null: rate.
+    """
+    rate_includes: PriceContent | None = None
+    """What the market rate includes already, or without one the rate. Null: overhead and profit for a market rate
+    and for hired work, else nothing.
+    """
     market_rate_on: date | None = None
     """Day of the market rate. After the valuation date the rate is not used; the price_index trends it from this
     day. Null: as of the valuation date.
@@ -478,7 +544,19 @@ class Labor(Struct, frozen=True, kw_only=True, omit_defaults=True):
     valuation date. Null: rates stay as they were.
     """
     hired: bool = False
-    """True: hired work with an invoice, so its evidence is a receipt. False: your own work."""
+    """True: hired work with an invoice. False: your own work."""
+    low: Decimal | None = None
+    """Least plausible replacement cost of the line, in the build's currency, for the band. Null: by evidence_grade."""
+    likely: Decimal | None = None
+    """Most plausible replacement cost of the line, in the build's currency, for the band only. Null: the replacement
+    cost computed.
+    """
+    high: Decimal | None = None
+    """Greatest plausible replacement cost of the line, in the build's currency, for the band. Null: by
+    evidence_grade.
+    """
+    evidence_grade: RateEvidence | None = None
+    """What proves the rate. Null: a receipt for hired work, a guess for your own."""
     component_id: str | None = None
     """Id of the component that the work serves, whose depreciation it may follow. Null: none."""
     schedule: str | Schedule | None = None
@@ -506,9 +584,13 @@ class IndirectCosts(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """What building the trailer again costs on top of the direct cost of components and labor."""
 
     overhead_rate: Decimal = Decimal("0")
-    """Overhead on the direct cost of all lines. A rate: 0.0875 is 8.75 percent."""
+    """Overhead, on the direct cost of the lines whose price or rate does not include it. A rate: 0.0875 is 8.75
+    percent.
+    """
     profit_rate: Decimal = Decimal("0")
-    """Profit, as profit_basis says. A rate: 0.0875 is 8.75 percent."""
+    """Profit, as profit_basis says, on the lines whose price or rate does not include it. A rate: 0.0875 is 8.75
+    percent.
+    """
     compounded: bool = False
     """Profit is on overhead too: 10 percent and 10 percent on 10,000 make 12,100. False: on direct cost only,
     12,000.
@@ -613,6 +695,12 @@ class Build(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """
     vin: str | None = None
     """Identification number (VIN) on identification plate and title. Null: none or not known."""
+    make: str | None = None
+    """Make as the title or registration names it. Null: not known."""
+    model_year: int | None = None
+    """Model year as the title or registration names it. Null: not known."""
+    owner: Owner | None = None
+    """Whose trailer it is; printed on reports. Null: left blank, to fill in."""
     base: Base | None = None
     """The trailer that was bought, or the frame. Null: nothing more is known about it."""
     market_value: Decimal | None = None
@@ -942,7 +1030,10 @@ class Loss(Struct, frozen=True, kw_only=True, omit_defaults=True):
     cash value.
     """
     salvage_value: Decimal | None = None
-    """What the wreck is worth, in the build's currency; it may make a repair a total loss. Null: taken as 0."""
+    """What the wreck is worth, in the build's currency; it may make a repair a total loss. Nothing: 0. Null: not
+    known; where it moves the payment, the less favorable of 10 and 40 percent of the value is taken, and a
+    question is raised.
+    """
     salvage_kept: bool = False
     """The insured keeps the wreck of a total loss, so its value comes off the payment."""
     amount_spent: Decimal | None = None
@@ -1394,7 +1485,7 @@ class SettlementRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
 
 
 class GapRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
-    """Everything that a gap statement or a conversation sheet is made from."""
+    """Everything that a gap statement or a report is made from."""
 
     build: Build
     """The trailer."""
@@ -1419,6 +1510,10 @@ class GapRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
     as_of: date | None = None
     """Valuation date of the estimate and the assessment, and the day of losses without one of their own. Null:
     today, where the server is.
+    """
+    photo: bytes | None = None
+    """A photo of the trailer for the conversation sheet: a JPEG, PNG or WebP file in base64. It is printed without
+    the date and place that are stored in it. Null: none.
     """
 
 
@@ -1524,6 +1619,8 @@ WorkingRule: TypeAlias = Literal[
     "good_by_table_interpolated",
     "good_by_present_worth",
     "good_by_age_life",
+    "good_since_bought_used",
+    "good_by_price_paid",
     "depreciation",
     "depreciation_with_cure",
     "obsolescence",
@@ -1533,14 +1630,14 @@ WorkingRule: TypeAlias = Literal[
 """The rule that a formula follows; `text` says it in the language of the answer.
 
 price_as_paid: quantity x unit cost + tax + freight
-price_by_quote: quantity x quote + freight
+price_by_quote: quantity x quote + freight; with tax at the rate that was paid, where the build has no rate
 price_by_quote_and_index: the quote, trended by a price index from its month to the valuation date
 price_by_index: what was paid, trended by a price index
 hours_as_paid: hours x rate paid
 hours_at_market_rate: hours x market rate
 hours_by_index: hours x rate, trended by an index
-overhead_split: overhead on the total, split over the lines by direct cost
-profit_split: profit on the total, split over the lines by direct cost
+overhead_split: overhead on the lines that do not include it, split over them by direct cost
+profit_split: profit on the lines that do not include it, split over them by its base
 sales_tax_split: sales tax on the taxable total, split over the lines
 sales_tax_by_line: sales tax on the line
 replacement_cost: direct cost + overhead + profit + sales tax
@@ -1565,6 +1662,8 @@ good_by_table_stepped: the last point of the table that was reached, times condi
 good_by_table_interpolated: between two points of the table, times condition
 good_by_present_worth: present worth of the remaining life, times condition
 good_by_age_life: remaining life / (age + remaining life), times condition
+good_since_bought_used: by the schedule at the age / the same at the age of the purchase, times condition
+good_by_price_paid: by the schedule since the purchase x price paid / price new, times condition
 depreciation: replacement cost x (1 - percent good)
 depreciation_with_cure: cost to cure + (replacement cost - cost to cure) x (1 - percent good)
 obsolescence: each share of what wear and the shares before it have left
@@ -1608,6 +1707,12 @@ class EstimateLine(Struct, frozen=True, kw_only=True):
     replacement_cost: Decimal
     """Replacement cost new: direct cost with the line's part of overhead, profit and sales tax. In the build's
     currency, rounded to its minor unit.
+    """
+    includes: PriceContent
+    """What the price or the rate behind direct_cost includes already; only the rest was added to it."""
+    untaxed_cost: Decimal
+    """The part of the replacement cost that carries no sales tax. Of a total loss, a policy that pays sales tax pays
+    it on this part. In the build's currency, rounded to its minor unit.
     """
     age_years: Decimal
     """Age in years on the valuation date, shown to three places and computed exactly."""
@@ -1663,9 +1768,13 @@ class Totals(Struct, frozen=True, kw_only=True):
     rounded to its minor unit.
     """
     overhead: Decimal
-    """Overhead on the direct cost. In the build's currency, rounded to its minor unit."""
+    """Overhead on the lines whose price or rate does not include it. In the build's currency, rounded to its minor
+    unit.
+    """
     profit: Decimal
-    """Profit on the direct cost, or on direct cost and overhead. In the build's currency, rounded to its minor unit."""
+    """Profit on the lines whose price or rate does not include it. In the build's currency, rounded to its minor
+    unit.
+    """
     sales_tax: Decimal
     """Sales tax on what carries no tax of its own. In the build's currency, rounded to its minor unit."""
     replacement_cost: Decimal
@@ -1693,7 +1802,9 @@ class IndirectCostTerms(Struct, frozen=True, kw_only=True):
     overhead_rate: Decimal
     """Rate of overhead: 0.1 is 10 percent."""
     overhead_base: Decimal
-    """Direct cost of all lines. In the build's currency, rounded to its minor unit."""
+    """Direct cost of the lines whose price or rate does not include overhead. In the build's currency, rounded to
+    its minor unit.
+    """
     profit_rate: Decimal
     """Rate of profit: 0.1 is 10 percent."""
     profit_basis: ProfitBasis
@@ -1701,8 +1812,8 @@ class IndirectCostTerms(Struct, frozen=True, kw_only=True):
     compounded: bool
     """Whether profit is on overhead too."""
     profit_base: Decimal
-    """Direct cost of all lines; when compounded, with the overhead. In the build's currency, rounded to its minor
-    unit.
+    """Direct cost of the lines whose price or rate does not include profit; when compounded, with the overhead. In
+    the build's currency, rounded to its minor unit.
     """
     sales_tax_rate: Decimal
     """Rate of sales tax: 0.0875 is 8.75 percent."""
@@ -2279,6 +2390,8 @@ Verdict: TypeAlias = Literal["match", "mismatch", "undetermined"]
 match: the trailer meets the definition of its class, and none that contradicts it
 mismatch: it does not meet the definition of its class, or meets one that contradicts it
 undetermined: a fact or a definition is missing
+
+Where the place defines no such class, it is the verdict of a working reading, and the assessment says so.
 """
 
 Operator: TypeAlias = Literal["==", "!=", "<=", "<", ">=", ">", "in"]
@@ -2385,6 +2498,46 @@ class DocumentField(Struct, frozen=True, kw_only=True):
     """True: compared with the published text."""
 
 
+WordStatus: TypeAlias = Literal["defined", "named", "not_found", "not_looked_up"]
+"""What is known of a place's own word for a kind of trailer.
+
+defined: its law defines a class of this kind
+named: its law or authority uses the word; no definition of it was read
+not_found: sought in the source named, and not found
+not_looked_up: not sought yet; that says nothing about the law there
+"""
+
+TrailerKind: TypeAlias = Literal["goods", "living"]
+"""What a class of trailers is for.
+
+goods: carrying things
+living: staying in it
+"""
+
+
+class ClassWord(Struct, frozen=True, kw_only=True):
+    """A place's own word for a kind of trailer, or what is known where it has none."""
+
+    status: WordStatus
+    """What is known of the word."""
+    kind: TrailerKind
+    """What a trailer of this kind is for."""
+    jurisdiction: str
+    """Whose word it is: the place, or a wider one: US-WA, EU."""
+    word: str = ""
+    """The word, in the language of the locale. Empty: none is known."""
+    class_: str | None = field(name="class", default=None)
+    """Key of the class. Null: none is known."""
+    definition: str | None = None
+    """Id of its definition in GET /v1/definitions. Null: none was read."""
+    source: str = ""
+    """The law or page where it was read or sought; empty: not looked up."""
+    verified: bool = False
+    """True: read in a published text."""
+    note: str = ""
+    """What else to know about it; empty: nothing."""
+
+
 class RegisteredResult(Struct, frozen=True, kw_only=True):
     """The class that the title or registration names, compared with its definition."""
 
@@ -2400,6 +2553,10 @@ class RegisteredResult(Struct, frozen=True, kw_only=True):
     """What the body code means, where the registration names one."""
     document_fields: tuple[DocumentField, ...] = ()
     """The fields of this jurisdiction's registration document that say what a trailer is."""
+    nearest_words: tuple[ClassWord, ...] = ()
+    """Where the jurisdiction has no definition of this class: its words for this kind of trailer, or what is known
+    of them.
+    """
 
 
 Role: TypeAlias = Literal["class", "category", "overlay"]
@@ -2478,6 +2635,35 @@ class PresetFact(Struct, frozen=True, kw_only=True):
     """The same in words, in the language of the request's locale."""
 
 
+ClassChangeTopic: TypeAlias = Literal["brakes", "lights", "inspection", "title", "fees", "insurance"]
+"""What a change of class may bring.
+
+brakes: brakes, breakaway device, hitch and chains
+lights: lights and reflectors
+inspection: an inspection of the trailer or of its papers
+title: the title, its brand, or a salvage law
+fees: fees and taxes of registration
+insurance: a duty to insure the trailer
+"""
+
+
+class ClassChangeEffect(Struct, frozen=True, kw_only=True):
+    """What a change of class brings on one topic."""
+
+    topic: ClassChangeTopic
+    """What it is about."""
+    text: str
+    """What it brings, in the language of the request's locale."""
+    parameters: dict[str, str] = field(default_factory=dict)
+    """The numbers in the text, by name, as unformatted text."""
+    differs: bool | None = None
+    """Whether a rule differs from that of the class now; false: it stays. Null: not known."""
+    source: str = ""
+    """Where that is said; empty where it was not looked up."""
+    verified: bool = False
+    """True: compared with the published text, or with a survey of it."""
+
+
 class Remedy(Struct, frozen=True, kw_only=True):
     """A usual way to make registration and built use agree, or to insure the trailer as it is."""
 
@@ -2495,6 +2681,8 @@ class Remedy(Struct, frozen=True, kw_only=True):
     """True: compared with the published text. False: not, or common practice."""
     caution: str = ""
     """What to keep in mind; empty: nothing."""
+    brings: tuple[ClassChangeEffect, ...] = ()
+    """What the change of class brings, one entry or more on each topic. Empty: it changes no class."""
 
 
 class NearMiss(Struct, frozen=True, kw_only=True):
@@ -2513,12 +2701,13 @@ class NearMiss(Struct, frozen=True, kw_only=True):
 
 
 TowingTopic: TypeAlias = Literal[
-    "brakes", "breakaway", "payload", "tongue_load", "size", "speed", "registration", "category"
+    "brakes", "breakaway", "coupling", "payload", "tongue_load", "size", "speed", "registration", "category"
 ]
 """What a towing rule is about.
 
 brakes: when brakes are required
 breakaway: when a breakaway device is required
+coupling: hitch and safety chains
 payload: loaded weight and carrying capacity
 tongue_load: load on the coupler
 size: width, height and length
@@ -2529,7 +2718,10 @@ category: the category by weight
 
 
 class TowingRuleResult(Struct, frozen=True, kw_only=True):
-    """A published or usual rule on weight, brakes, size or speed that applies to the trailer, or may apply."""
+    """A published or usual rule on weight, brakes, size or speed.
+
+    It applies to the trailer or may apply; one that asks for equipment is there also where it does not apply.
+    """
 
     id: str
     """Stable name of the rule."""
@@ -2540,7 +2732,7 @@ class TowingRuleResult(Struct, frozen=True, kw_only=True):
     text: str
     """The rule, in the language of the request's locale."""
     applies: bool | None
-    """True: it applies to the trailer. Null: a fact is missing."""
+    """Whether it applies to the trailer. Null: a fact is missing, or not looked up."""
     tests: tuple[FactTest, ...]
     """The comparisons behind it."""
     source: str
@@ -2549,6 +2741,14 @@ class TowingRuleResult(Struct, frozen=True, kw_only=True):
     """True: compared with the published text."""
     caution: str
     """What to keep in mind; empty: nothing."""
+    parameters: dict[str, str] = field(default_factory=dict)
+    """The numbers in the text, by name, as unformatted text."""
+    met: bool | None = None
+    """Whether the trailer has the equipment that it asks for. Null: not known, or it asks for none."""
+    considered_as: SettlesAs | None = None
+    """A rule that differs by class: registered_class is the rule of the class now, built_use that of the class to
+    come, which a change of class brings. Null: the rule is the same for every class.
+    """
     because: str = ""
     """The facts that decided, each with its value and the threshold."""
 
@@ -2618,6 +2818,28 @@ insurer: by what insurers usually mean by their words
 across_border: by the definitions of a jurisdiction of travels_to
 """
 
+ReadingBasis: TypeAlias = Literal["nearest_class", "standard"]
+"""By what a class without a definition of its own is read.
+
+nearest_class: the definitions of the nearest classes of the same kind there
+standard: the national rule or the industry standard
+"""
+
+
+class WorkingReading(Struct, frozen=True, kw_only=True):
+    """What a registered class was read by in a place that defines no such class. It is not the law of the place."""
+
+    basis: ReadingBasis
+    """By what it is read."""
+    read_by: tuple[str, ...]
+    """Ids of the definitions in `built` that stand for that of the class; one has to hold."""
+    contradicted_by: tuple[str, ...]
+    """Ids of the definitions in `built` that speak against the class in this reading."""
+    holds: bool | None
+    """Whether one of read_by holds. Null: a fact is missing."""
+    text: str = ""
+    """The same in words, in the language of the request's locale."""
+
 
 class View(Struct, frozen=True, kw_only=True):
     """The same trailer looked at in another way: as planned, in insurers' usual terms, or across a border."""
@@ -2636,6 +2858,8 @@ class View(Struct, frozen=True, kw_only=True):
     """Facts that could change this verdict."""
     near_misses: tuple[NearMiss, ...]
     """Definitions met in all but one element."""
+    working_reading: WorkingReading | None = None
+    """By what the class is read for want of a definition. Null: the definitions themselves decide."""
 
 
 class Assessment(Struct, frozen=True, kw_only=True):
@@ -2662,7 +2886,9 @@ class Assessment(Struct, frozen=True, kw_only=True):
     near_misses: tuple[NearMiss, ...] = ()
     """Definitions met in all but one element."""
     towing_rules: tuple[TowingRuleResult, ...] = ()
-    """Rules on weight, brakes, size and speed that apply to the trailer, or may apply."""
+    """Rules on weight, brakes, size and speed that apply to the trailer, or may apply; those that ask for equipment
+    also where they do not. Where no brake rule was looked up, an entry says so.
+    """
     vin_check: VinCheck | None = None
     """What the VIN says by itself; without a VIN, a serial number of the base that has the shape of one, to confirm.
     Null: neither.
@@ -2671,16 +2897,20 @@ class Assessment(Struct, frozen=True, kw_only=True):
     """Standards that the label on the trailer names."""
     views: tuple[View, ...] = ()
     """The trailer as planned, in insurers' terms, and across borders."""
+    working_reading: WorkingReading | None = None
+    """Not null: the place defines no such class; the verdict is that of this reading, not of its law. Settlements
+    then leave the verdict open. Null: the definitions decide.
+    """
 
 
 class Step(Struct, frozen=True, kw_only=True):
     """One step of the settlement. The amounts add up to the running amount."""
 
     code: str
-    """Stable name of the step, for programs: replacement_cost_new (always the first), exclusion, under_construction,
-    class_value, depreciation, labor_depreciation, obsolescence, betterment, market_value, agreed_value,
-    stated_amount, amount_spent, total_loss_tax, total_loss_fees, sublimit, coinsurance, deductible, limit,
-    salvage_kept.
+    """Stable name of the step, for programs: replacement_cost_new (always the first), exclusion, liability_only,
+    situation, under_construction, assumed_not_covered, class_value, depreciation, labor_depreciation,
+    obsolescence, betterment, market_value, agreed_value, stated_amount, amount_spent, total_loss_tax,
+    total_loss_fees, sublimit, coinsurance, deductible, limit, salvage_kept.
     """
     amount: Decimal
     """What the step adds; negative where it takes something off. In the build's currency, rounded to its minor unit."""
@@ -2992,7 +3222,7 @@ Urgency: TypeAlias = Literal[1, 2, 3]
 
 
 class Settles(Struct, frozen=True, kw_only=True):
-    """What the answer to a question settles: a term of a policy, or a fact."""
+    """What the answer to a question settles: a term of a policy, a fact, or what a loss does not say."""
 
     policy: str | None = None
     """Name of the policy."""
@@ -3000,6 +3230,8 @@ class Settles(Struct, frozen=True, kw_only=True):
     """The term, as an answer names it: a field of the policy, covers_perils.NAME, covers_situations.NAME."""
     fact: str | None = None
     """Name of the fact."""
+    loss: str | None = None
+    """Name of the loss; the answer is entered with it, as its field `term`."""
 
 
 class LossStake(Struct, frozen=True, kw_only=True):
@@ -3387,7 +3619,16 @@ class ChecklistItem(Struct, frozen=True, kw_only=True):
 
 
 ClaimStep: TypeAlias = Literal[
-    "notice", "proof_of_loss", "acknowledge", "investigate", "decide", "outcome", "pay", "pay_after_proof", "theft_wait"
+    "notice",
+    "proof_of_loss",
+    "acknowledge",
+    "investigate",
+    "decide",
+    "status",
+    "outcome",
+    "pay",
+    "theft_wait",
+    "not_looked_up",
 ]
 """What must be done within a time limit: the first two by the insured, all others by the insurer.
 
@@ -3396,10 +3637,11 @@ proof_of_loss: the insured sends the proof of loss
 acknowledge: the insurer acknowledges the claim
 investigate: the insurer investigates the claim
 decide: the insurer accepts or denies the claim
+status: the insurer says why it needs longer, again and again
 outcome: the insurer notifies you of the decision
 pay: the insurer pays
-pay_after_proof: the insurer pays; the time begins with the proof of loss
 theft_wait: the insurer waits to see whether the stolen trailer is found
+not_looked_up: nothing was looked up on the other steps; ask the insurer
 """
 
 TimeUnit: TypeAlias = Literal["calendar_days", "business_days", "working_days", "months"]
@@ -3411,9 +3653,47 @@ working_days: working days, as the rule defines them
 months: calendar months
 """
 
+DutyOf: TypeAlias = Literal["insured", "insurer"]
+"""Whose duty it is.
+
+insured: yours
+insurer: the insurer's
+"""
+
+RunsFrom: TypeAlias = Literal[
+    "loss", "request", "notice", "proof", "complete_claim", "acceptance", "decision", "report"
+]
+"""What a time limit begins with.
+
+loss: the day of the loss
+request: the insurer's request
+notice: the notice of the loss
+proof: the proof of loss, or the documents that the insurer asked for
+complete_claim: a valid and complete claim
+acceptance: the insurer's acceptance of the claim
+decision: the insurer's decision
+report: the last report
+"""
+
+Authority: TypeAlias = Literal["law", "industry_code", "model_text", "custom"]
+"""What kind of rule it is.
+
+law: a statute, a regulation or a supervisor's rule
+industry_code: a code that the insurers gave themselves
+model_text: a text that regulators propose to legislators; no law
+custom: what policies usually say
+"""
+
+Under: TypeAlias = Literal["vehicle_policy", "property_policy"]
+"""The kind of policy under which a time limit holds.
+
+vehicle_policy: a policy on a vehicle
+property_policy: a policy on other property
+"""
+
 
 class Deadline(Struct, frozen=True, kw_only=True):
-    """The last day of a time limit that begins on the day of a loss."""
+    """The last day for a duty of the insured, counted from the day of a loss."""
 
     loss: str
     """Name of the loss."""
@@ -3434,13 +3714,22 @@ class TimeLimit(Struct, frozen=True, kw_only=True):
     """How long, in `counted_in`. Null: the rule has no number, such as promptly."""
     counted_in: TimeUnit
     """What it is counted in."""
+    duty_of: DutyOf
+    """Whose duty it is."""
+    runs_from: RunsFrom
+    """What the time begins with."""
+    authority: Authority
+    """What kind of rule it is."""
+    under: Under | None
+    """The kind of policy for which it holds. Null: any."""
     source: str
     """The statute, regulation or practice."""
     provenance: Provenance
     """Where the entry comes from."""
     deadlines: tuple[Deadline, ...] = ()
-    """For each loss the last day, counted from the day of the loss; it is later where the time begins later, with
-    notice or proof. Empty for business and working days: holidays differ, so count them yourself.
+    """For each loss the last day for a duty of the insured, counted from the day of the loss, so that it is never
+    too late. Empty for duties of the insurer, whose time begins with what the insured does, and for business and
+    working days: holidays differ, so count them yourself.
     """
     text: str = ""
     """The time limit in words, in the language of the request's locale."""
@@ -3557,6 +3846,8 @@ class JurisdictionRecord(Struct, frozen=True, kw_only=True):
     """Number of them that were compared with the published text."""
     note: str = ""
     """What to know about it; empty: nothing."""
+    words: tuple[ClassWord, ...] = ()
+    """Its words for a trailer to stay in and for one that carries things, or what is known."""
 
 
 class AtLeast(Struct, frozen=True, kw_only=True):
@@ -3639,22 +3930,26 @@ enum: one of `values`
 text: any text
 """
 
-ComputedRule: TypeAlias = Literal["difference", "ratio", "percent"]
-"""How a fact is computed from two others.
+ComputedRule: TypeAlias = Literal["difference", "sum", "half", "ratio", "percent"]
+"""How a fact is computed from one or two others.
 
 difference: the first less the second
+sum: the first and the second
+half: half of the first and of `plus`
 ratio: the first / the second
 percent: the first / the second x 100
 """
 
 
 class Computed(Struct, frozen=True, kw_only=True):
-    """How a fact is computed from two others when it is not given."""
+    """How a fact is computed from others when it is not given."""
 
     rule: ComputedRule
     """How it is computed."""
-    of: tuple[str, str]
-    """The names of the first and the second fact."""
+    of: tuple[str, ...]
+    """The names of the first and the second fact; for half, of one."""
+    plus: int = 0
+    """For half: a constant, in the fact's unit, that is added before halving."""
 
 
 class FactDefinition(Struct, frozen=True, kw_only=True):
@@ -3718,8 +4013,46 @@ class HourlyWage(Struct, frozen=True, kw_only=True):
     """90 percent earn at most this for an hour, in the record's currency."""
 
 
+class LoadedRate(Struct, frozen=True, kw_only=True):
+    """What an hour costs an employer: the wage with benefits, and with overhead. No profit; it is not a shop's rate."""
+
+    hourly: HourlyWage
+    """The loaded rate for an hour, from each figure of the wage."""
+    factor: Decimal
+    """How many times the wage it is."""
+    formula: str
+    """How it comes about."""
+    includes: PriceContent
+    """What it includes: rate_includes of a labor entry with it."""
+    source: str
+    """Where the method and its figures are published."""
+    vintage: str
+    """Of when the figures of the method are."""
+    provenance: Provenance = "published"
+    """Where the method comes from."""
+
+
+class PostedRate(Struct, frozen=True, kw_only=True):
+    """What shops ask, or insurers pay, for an hour of a trade."""
+
+    trade: str
+    """Name of the trade."""
+    text: str
+    """Whose rates they are, and what they include."""
+    low: Decimal
+    """The lowest of them, in the record's currency."""
+    high: Decimal
+    """The highest of them, in the record's currency."""
+    vintage: str
+    """When they were read."""
+    source: str
+    """Where they were read."""
+    provenance: Provenance
+    """Where the figures come from."""
+
+
 class Wage(Struct, frozen=True, kw_only=True):
-    """What employees of one trade are paid. A shop's rate also covers its overhead and profit."""
+    """What employees of one trade are paid, what their hour costs an employer, and what shops post for it."""
 
     trade: str
     """Stable name of the trade: welder."""
@@ -3739,6 +4072,14 @@ class Wage(Struct, frozen=True, kw_only=True):
     """Month and year of the publication."""
     provenance: Provenance
     """Where the figures come from."""
+    loaded_rate: LoadedRate | None = None
+    """The wage with the employer's costs and the usual overhead."""
+    other_loaded_rates: tuple[LoadedRate, ...] = ()
+    """The same without overhead, and with overhead by other published conventions."""
+    posted_rates: tuple[PostedRate, ...] = ()
+    """What shops ask, or insurers pay, for an hour, where it was found."""
+    advice: str = ""
+    """How to come to a rate."""
 
 
 Hazard: TypeAlias = Literal["wiring", "gas", "structure", "towing"]
@@ -3814,6 +4155,8 @@ class Applicability(Struct, frozen=True, kw_only=True):
     """The policy settles on one of these; unknown: its basis is not known."""
     kinds: tuple[PolicyKind, ...] = ()
     """The policy is known to be one of these kinds."""
+    knows_built_use: bool | None = None
+    """The insurer of the policy is known to know what the trailer is built for, or not to know."""
     verdicts: tuple[Verdict, ...] = ()
     """How the registered class compares with the built use."""
     perils: tuple[str, ...] = ()

@@ -51,15 +51,23 @@ from hitchworth_sdk._types import (
 from hitchworth_sdk.errors import ResponseTimeoutError, TransportError
 
 T = TypeVar("T")
-TextSheet: TypeAlias = Literal["text/html", "text/markdown"]
-FileSheet: TypeAlias = Literal[
+TextReport: TypeAlias = Literal["text/html", "text/markdown"]
+FileReport: TypeAlias = Literal[
     "application/pdf", "application/vnd.openxmlformats-officedocument.wordprocessingml.document"
 ]
-SheetFormat: TypeAlias = TextSheet | FileSheet
-"""The formats of a conversation sheet, as media types."""
+ReportFormat: TypeAlias = TextReport | FileReport
+"""The formats of a report, as media types."""
 
 Paper: TypeAlias = Literal["letter", "a4"]
-"""The sizes of paper of a conversation sheet."""
+"""The sizes of paper of a report."""
+
+ReportName: TypeAlias = Literal["comparison", "inventory", "class-report", "after-loss", "workings", "all"]
+"""The reports beside the conversation sheet."""
+
+LetterName: TypeAlias = Literal["confirm-answers", "correct-class", "change-class"]
+"""The letters to the insurer and to the registering authority."""
+
+Docx: TypeAlias = Literal["application/vnd.openxmlformats-officedocument.wordprocessingml.document"]
 
 
 class CallOptions(TypedDict, total=False):
@@ -164,9 +172,10 @@ class Client:
     def create_conversation_sheet(
         self,
         request: GapRequest,
-        media_type: TextSheet = "text/html",
+        media_type: TextReport = "text/html",
         *,
         paper: Paper | None = None,
+        for_policy: str | None = None,
         **options: Unpack[CallOptions],
     ) -> str: ...
 
@@ -174,29 +183,130 @@ class Client:
     def create_conversation_sheet(
         self,
         request: GapRequest,
-        media_type: FileSheet,
+        media_type: FileReport,
         *,
         paper: Paper | None = None,
+        for_policy: str | None = None,
         **options: Unpack[CallOptions],
     ) -> bytes: ...
 
     def create_conversation_sheet(
         self,
         request: GapRequest,
-        media_type: SheetFormat = "text/html",
+        media_type: ReportFormat = "text/html",
         *,
         paper: Paper | None = None,
+        for_policy: str | None = None,
         **options: Unpack[CallOptions],
     ) -> str | bytes:
         """Make the sheet for the conversation with the insurer: text for HTML and Markdown, bytes for PDF and DOCX.
 
         media_type: the format.
         paper: the size of paper. Default: the usual one in the region of the request's locale.
+        for_policy: name of the policy that the conversation sheet is about. Default: the one with the most money at
+            stake.
         """
         text = operations.TEXT_SHEETS.get(media_type)
         if text is not None:
-            return self._call(text, request, options, paper=paper)
-        return self._call(operations.FILE_SHEETS[media_type], request, options, paper=paper)
+            return self._call(text, request, options, paper=paper, for_policy=for_policy)
+        return self._call(operations.FILE_SHEETS[media_type], request, options, paper=paper, for_policy=for_policy)
+
+    @overload
+    def create_report(
+        self,
+        report: ReportName,
+        request: GapRequest,
+        media_type: TextReport = "text/html",
+        *,
+        paper: Paper | None = None,
+        for_policy: str | None = None,
+        **options: Unpack[CallOptions],
+    ) -> str: ...
+
+    @overload
+    def create_report(
+        self,
+        report: ReportName,
+        request: GapRequest,
+        media_type: FileReport,
+        *,
+        paper: Paper | None = None,
+        for_policy: str | None = None,
+        **options: Unpack[CallOptions],
+    ) -> bytes: ...
+
+    def create_report(
+        self,
+        report: ReportName,
+        request: GapRequest,
+        media_type: ReportFormat = "text/html",
+        *,
+        paper: Paper | None = None,
+        for_policy: str | None = None,
+        **options: Unpack[CallOptions],
+    ) -> str | bytes:
+        """Make one of the other reports, or all of them: text for HTML and Markdown, bytes for PDF and DOCX.
+
+        report: its name.
+        media_type: the format.
+        paper: the size of paper. Default: the usual one in the region of the request's locale.
+        for_policy: name of the policy that the conversation sheet is about. Default: the one with the most money at
+            stake.
+        """
+        text = operations.TEXT_REPORTS.get(media_type)
+        if text is not None:
+            return self._call(text, request, options, report=report, paper=paper, for_policy=for_policy)
+        return self._call(
+            operations.FILE_REPORTS[media_type], request, options, report=report, paper=paper, for_policy=for_policy
+        )
+
+    @overload
+    def create_letter(
+        self,
+        letter: LetterName,
+        request: GapRequest,
+        media_type: Literal["text/plain"] = "text/plain",
+        *,
+        paper: Paper | None = None,
+        for_policy: str | None = None,
+        **options: Unpack[CallOptions],
+    ) -> str: ...
+
+    @overload
+    def create_letter(
+        self,
+        letter: LetterName,
+        request: GapRequest,
+        media_type: Docx,
+        *,
+        paper: Paper | None = None,
+        for_policy: str | None = None,
+        **options: Unpack[CallOptions],
+    ) -> bytes: ...
+
+    def create_letter(
+        self,
+        letter: LetterName,
+        request: GapRequest,
+        media_type: Literal["text/plain"] | Docx = "text/plain",
+        *,
+        paper: Paper | None = None,
+        for_policy: str | None = None,
+        **options: Unpack[CallOptions],
+    ) -> str | bytes:
+        """Write a letter to the insurer or to the registering authority: text for a mail, or bytes of a DOCX.
+
+        letter: its name.
+        media_type: the format.
+        paper: the size of paper. Default: the usual one in the region of the request's locale.
+        for_policy: name of the policy that it is about. Default: the one with the most answers, or with the most money
+            at stake.
+        """
+        if media_type == "text/plain":
+            return self._call(
+                operations.TEXT_LETTER, request, options, letter=letter, paper=paper, for_policy=for_policy
+            )
+        return self._call(operations.FILE_LETTER, request, options, letter=letter, paper=paper, for_policy=for_policy)
 
     def list_schedules(self, **options: Unpack[CallOptions]) -> tuple[ScheduleRecord, ...]:
         """List the schedules of depreciation, each with its source."""
@@ -226,7 +336,7 @@ class Client:
         return self._call(operations.LIST_PRICE_INDEXES, None, options)
 
     def list_wages(self, **options: Unpack[CallOptions]) -> tuple[Wage, ...]:
-        """List hourly wages by trade, with percentiles, to choose a rate from."""
+        """List hourly wages by trade, with percentiles, and what they come to with employer costs and overhead."""
         return self._call(operations.LIST_WAGES, None, options)
 
     def list_labor_depreciation_rules(self, **options: Unpack[CallOptions]) -> tuple[LaborDepreciationRule, ...]:

@@ -172,6 +172,33 @@ def test_a_difference_may_subtract_zero_but_nothing_is_divided_by_it() -> None:
     assert facts["loaded_share_pct"].value is None
 
 
+@pytest.mark.parametrize(
+    ("given", "fact", "value"),
+    [
+        # StVZO s. 42(2): (1,300 + 75) / 2 = 687.5; 660 of 687.5 kg is 96 %
+        ({"tow_kerb_weight_kg": 1300}, "unbraked_limit_kg", Fraction("687.5")),
+        ({"tow_kerb_weight_kg": 1300, "loaded_weight_kg": 660}, "loaded_share_of_unbraked_limit_pct", Fraction(96)),
+        # Act (2001:559) (Sweden), s. 2: both totals together
+        ({"tow_gross_weight_kg": 2100, "gross_weight_rating_kg": 1300}, "combination_gross_kg", Fraction(3400)),
+        # Regulation (EU) 2018/858, Annex I, introductory part, 2.2.3: the load on the coupler does not count
+        ({"gross_weight_rating_kg": 790, "coupling_load_rating_kg": 50}, "axle_rating_kg", Fraction(740)),
+        # Annex I Part C, 5.3: 75 of 1,500 kg is 5 %
+        ({"gross_weight_rating_kg": 1500, "coupling_load_rating_kg": 75}, "coupling_load_share_pct", Fraction(5)),
+        # 777 of 740 kg is 105 %; the rating is itself computed
+        (
+            {"axle_load_kg": 777, "gross_weight_rating_kg": 790, "coupling_load_rating_kg": 50},
+            "axle_load_share_pct",
+            Fraction(105),
+        ),
+        ({"gross_weight_rating_kg": 790}, "axle_rating_kg", None),
+        ({"tow_gross_weight_kg": 2100}, "combination_gross_kg", None),
+        ({}, "unbraked_limit_kg", None),
+    ],
+)
+def test_facts_computed_from_others_by_hand(given: dict[str, FactValue], fact: str, value: Fraction | None) -> None:
+    assert parse_facts(given)[fact].value == value
+
+
 def test_a_fact_that_is_given_is_not_computed() -> None:
     given = {"gross_weight_rating_kg": 1000, "empty_weight_kg": 600, "carrying_capacity_kg": 300}
     assert parse_facts(given)["carrying_capacity_kg"].value == 300

@@ -22,7 +22,6 @@ from hitchworth.model.estimate import Estimate
 from hitchworth.model.sales_comparison import SalesComparison
 from hitchworth.model.settlement import Settlements
 from hitchworth.model.value_curve import ValueCurve
-from hitchworth.operations.appraisals import create_conversation_sheet
 from hitchworth.web import appraisals
 
 PART = demo_request().build.components[0]
@@ -98,7 +97,7 @@ def test_tables_fit_into_80_columns_and_are_in_the_locale(
 
 
 def test_every_computation_of_the_api_has_a_command() -> None:
-    functions = {command.operation for command in COMMANDS} | {create_conversation_sheet}
+    functions = {command.operation for command in COMMANDS}
     assert functions == {operation.function for operation in appraisals.OPERATIONS}
 
 

@@ -269,6 +269,21 @@ def test_an_assessment_has_each_definition_with_its_citation_and_result(
         assert result == results[definition["holds"]]
 
 
+def test_a_class_without_a_definition_is_shown_with_what_it_was_read_by(
+    printed: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("COLUMNS", "400")  # nothing is broken into lines
+    body = json.loads(demo_body())
+    body["build"] |= {"jurisdiction": "GB", "facts": {"carries_property": False, "temporary_living_quarters": True}}
+    found = printed("classify", body)
+    assert "Working reading by Caravan (special-purpose trailer, approval side) (" in found.text
+    rows = {row[0]: row[2] for row in found.rows if len(row) == 3}
+    assert rows["Goods trailer"] == "not met; stands for the class in the working reading"
+    assert rows["Living van (construction and use)"] == "not known"
+    caravan = rows["Caravan (special-purpose trailer, approval side)"]
+    assert caravan == "met; speaks against the class in the working reading"
+
+
 def test_a_protection_check_shows_measures_paybacks_and_the_circuits_that_need_attention(printed: Any) -> None:
     body = json.loads((files("hitchworth.web") / "examples" / "protection-check.json").read_bytes())
     body["build"]["protections"].append({"name": "motion_sensor"})

@@ -18,7 +18,7 @@ from hitchworth.model.policy import ABSENT, AbsentTerm, Answer, Damage, Loss, Po
 from valued_builds import DAY, circumstances, dollars, known_policy, line, settle
 
 FIRE = Loss(name="fire", peril="fire", extent="total", occurred_on=DAY)
-ROOF = replace(FIRE, extent="partial", damage=(Damage(id="roof", fraction=Decimal(1)),))
+ROOF = replace(FIRE, extent="partial", damage=(Damage(id="roof", fraction=Decimal(1)),), salvage_value=Decimal(0))
 LINES = (line("frame", "chassis", "4000", "400"), line("roof", "roof", "6000", "1500"))
 """10,000 to replace, 8,100 after depreciation."""
 
@@ -57,42 +57,6 @@ def test_limit_of_a_household_form_in_the_united_states() -> None:
     context = circumstances(FIRE, *LINES, jurisdiction="US-WA")
     found = settle(household, context)
     assert (found.payable, found.payable_at_best) == dollars(1500, 2000)
-
-
-@pytest.mark.parametrize(
-    ("place", "worst", "best", "notes"),
-    [
-        # Repair 6,000 of 8,100 is 74 %. Iowa: 70 %, a total loss, 8,100. Alabama: 75 %, a repair, 6,000 - 1,500.
-        ("US-IA", 8100, 8100, {}),
-        ("US-AL", 4500, 4500, {}),
-        # California: repair and salvage against the value, a repair.
-        ("US-CA", 4500, 4500, {}),
-        # No rule is known: 75 % or repair and salvage, both of them a repair here.
-        ("US-WA", 4500, 4500, {}),
-    ],
-)
-def test_total_loss_threshold_by_place(place: str, worst: int, best: int, notes: dict[str, str]) -> None:
-    policy, context = unknown("total_loss_threshold"), circumstances(ROOF, *LINES, jurisdiction=place)
-    found = settle(policy, context)
-    assert (found.payable, found.payable_at_best) == dollars(worst, best)
-    assert assumed(policy, context) == notes
-    # Known to be absent, the place does not matter: 6,000 < 8,100.
-    assert settle(POLICY, context).payable == 4500
-
-
-def test_total_loss_threshold_where_no_rule_is_known() -> None:
-    # Repair 6,300 of 8,100 is 78 %: a total loss at 75 %, a repair by the formula, 6,300 - 1,575.
-    lines = (line("frame", "chassis", "3700", "325"), line("roof", "roof", "6300", "1575"))
-    policy, context = unknown("total_loss_threshold"), circumstances(ROOF, *lines, jurisdiction="US-WA")
-    found = settle(policy, context)
-    assert (found.payable, found.payable_at_best) == dollars(4725, 8100)
-    assert assumed(policy, context) == {"total_loss_threshold": "none"}
-    # What the policy says goes before the place.
-    stated = replace(POLICY, total_loss_threshold=Decimal("0.78"), without=())
-    for place in ("US-WA", "US-IA"):
-        around = circumstances(ROOF, *lines, jurisdiction=place)
-        assert settle(replace(stated, total_loss_threshold=Decimal("0.77")), around).extent == "total"
-        assert settle(stated, around).extent == "partial"  # 78 % of 8,100 = 6,318
 
 
 def test_replacement_years() -> None:

@@ -5,6 +5,9 @@ from decimal import Decimal
 import pytest
 from msgspec.structs import replace
 
+from hitchworth.coverage.outcomes import Outcomes
+from hitchworth.coverage.questions import ranked_questions
+from hitchworth.coverage.situation import situation_of
 from hitchworth.model.assessment import Verdict
 from hitchworth.model.policy import Loss, Policy
 from hitchworth.model.settlement import Settlement
@@ -107,3 +110,18 @@ def test_the_lender_is_paid_first(lender: str | None, balance: int | None, to_le
 def test_a_lender_gets_nothing_of_a_loss_that_is_not_covered() -> None:
     policy = replace(UNTOLD, lender="a bank", loan_balance=Decimal(4000), covers_damage=False)
     assert settled(policy).payable_to_lender == 0
+
+
+def asked_of(policy: Policy) -> dict[str, Decimal]:
+    """The questions on the built use of a policy for a trailer whose class does not fit, with their money."""
+    outcomes = [Outcomes(policy, circumstances(FIRE, *LINES))]
+    situation = situation_of(outcomes[0].claim.context.build, "mismatch", (policy,), [outcomes[0].claim.context], ())
+    questions = ranked_questions(situation, outcomes, ())
+    return {each.entry: each.money_at_stake.high for each in questions if each.settles.term == "knows_built_use"}
+
+
+def test_what_was_not_disclosed_stays_to_be_told() -> None:
+    # All 9,600 that the policy would pay are at stake, whether it is not known or known that the insurer was not told.
+    assert asked_of(UNTOLD) == {"class_disclosed": 9600}
+    assert asked_of(replace(UNTOLD, knows_built_use=False)) == {"class_to_disclose": 9600}
+    assert asked_of(replace(UNTOLD, knows_built_use=True)) == {}

@@ -40,6 +40,7 @@ FIRE = Loss(name="fire", peril="fire")
 QUARTER = Loss(
     name="hail",
     peril="hail",
+    salvage_value=Decimal(0),
     extent="partial",
     damage=(Damage(id="panel", fraction=Decimal("0.25")), Damage(id="fit", fraction=Decimal("0.25"))),
 )

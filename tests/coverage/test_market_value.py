@@ -18,7 +18,9 @@ MARKET = known_policy(values_by="market_value")
 
 
 def hit(name: str, fraction: str) -> Loss:
-    return replace(FIRE, extent="partial", damage=(Damage(id=name, fraction=Decimal(fraction)),))
+    return replace(
+        FIRE, extent="partial", damage=(Damage(id=name, fraction=Decimal(fraction)),), salvage_value=Decimal(0)
+    )
 
 
 def settled(policy: Policy, market: int | None, loss: Loss = FIRE, **fields: object) -> Settlement:

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from coverage_strategies import policies, surroundings
-from hitchworth.coverage.claim import COMPARABLE_PRICE, VERDICT, claim_of, is_open
+from hitchworth.coverage.claim import COMPARABLE_PRICE, SALVAGE, VERDICT, claim_of, is_open
 from hitchworth.coverage.loss import LossContext
 from hitchworth.coverage.outcomes import Answers, Outcomes, with_claim_answer
 from hitchworth.coverage.questions import ranked_questions
@@ -73,6 +73,8 @@ def open_terms(policy: Policy, context: LossContext) -> Iterator[str]:
             yield from (name for name in situations if is_open(policy, name))
         elif is_open(policy, term):
             yield f"covers_perils.{context.loss.peril}" if term == "excluded_perils" else term
+    if context.loss.salvage_value is None:
+        yield SALVAGE
     if context.verdict == "undetermined":
         yield VERDICT
 
@@ -160,8 +162,10 @@ def test_a_term_is_assumed_aloud_when_the_payment_could_be_better(context: LossC
 
 
 def test_every_term_that_a_settlement_may_need_has_plausible_answers() -> None:
-    needed = {term for place in range(STAGES) for term in ahead_of(place, Policy(name="open")).terms}
-    assert {"basis", "order", "covers_damage", "values_by", "contents_limit"} <= needed
+    fire = Loss(name="fire", peril="fire", extent="total", occurred_on=DAY, salvage_kept=True)
+    claim = claim_of(Policy(name="open"), circumstances(fire, line("roof", "roof", "1000")))
+    needed = {term for place in range(STAGES) for term in ahead_of(place, claim).terms}
+    assert {"basis", "order", "covers_damage", "values_by", "contents_limit", SALVAGE} <= needed
     assert [term for term in needed - {VERDICT, COMPARABLE_PRICE} if not has_plausible_values(term)] == []
 
 

@@ -1,5 +1,6 @@
 """What a question shows: its plausible answers, and what is paid under each, loss by loss."""
 
+import re
 from decimal import Decimal
 
 import pytest
@@ -177,10 +178,38 @@ def test_a_source_is_cited_in_its_own_place(place: str | None, *, cited: bool) -
     assert ("McAnarney" in evidence) is (place == "US-WA")
 
 
+AMERICAN_LAW = re.compile(r"CCR|RCW|U\.S\.|Stat\.|IAC|Act 58|states weigh|federal court|No sales tax")
+
+
+@pytest.mark.parametrize("place", ["DE", "GB", "CA-QC", "CA-ON", "AU", "NZ", "FR", "IE"])
+def test_a_place_abroad_gets_no_law_of_the_united_states_as_source(place: str) -> None:
+    policy = replace(AUTO, values_by=None, depreciates_labor=None, total_loss_tax_rate=None)
+    for question in ask(policy, jurisdiction=place).values():
+        assert AMERICAN_LAW.search(question.source) is None, question.id
+        assert "citation" not in question.parameters
+
+
+@pytest.mark.parametrize(
+    ("place", "law"),
+    [
+        # The duty to pay the tax on a total loss, as found for each state; none was for Texas, and Oregon has no tax.
+        ("US-IA", "191 IAC 15.43"),
+        ("US-WV", "W. Va. Code 33-6-33"),
+        ("US-AR", "Act 58 of 2003"),
+        ("US-CA", "10 CCR 2695.8(b)(1)"),
+        ("US-TX", ""),
+    ],
+)
+def test_the_tax_on_a_total_loss_is_cited_by_place(place: str, law: str) -> None:
+    question = ask(replace(AUTO, total_loss_tax_rate=None), jurisdiction=place)["auto.total_loss_tax_rate"]
+    assert law in question.source
+    assert bool(question.source) is bool(law)
+
+
 def test_the_stakes_of_terms_that_no_loss_needs_are_not_there() -> None:
     policy = replace(AUTO, values_by=None, covers_under_construction=None)
     stakes = stakes_of_terms([Outcomes(policy, context) for context in contexts()])
-    assert {term for _, term in stakes} == {"counts_own_labor", "contents_limit", "deductible"}
+    assert {term for _, term in stakes} == {"counts_own_labor", "contents_limit", "deductible", "salvage_value"}
 
 
 def test_a_figure_that_is_missing_is_asked_for() -> None:

@@ -102,7 +102,7 @@ def test_partial_loss_over_the_threshold_is_a_total_loss() -> None:
     total = settle(replace(WORN, total_loss_threshold=Decimal("0.37")), around)
     assert (partial.extent, partial.payable) == ("partial", Decimal(1800))
     assert (total.extent, total.payable, total.replacement_cost) == ("total", Decimal(7900), Decimal(10000))
-    assert [note.code for note in total.notes] == ["constructive_total_loss"]
+    assert [note.code for note in total.notes] == ["total_loss_share_of_policy", "constructive_total_loss"]
 
 
 def test_total_loss_formula() -> None:
@@ -111,15 +111,6 @@ def test_total_loss_formula() -> None:
     hurt = replace(HAIL, salvage_value=Decimal(500))
     assert settle(WORN, circumstances(hurt, *lines)).extent == "partial"
     assert settle(WORN, circumstances(replace(hurt, salvage_value=Decimal(2500)), *lines)).extent == "total"
-
-
-def test_threshold_of_the_place() -> None:
-    # Iowa, 70 percent [list of an adjusters' page]: repair 7,500 of 10,000.
-    lines = (line("roof", "roof", "7500"), line("rest", "body", "2500"))
-    around = circumstances(HAIL, *lines)
-    in_iowa = replace(around, build=replace(around.build, jurisdiction="US-IA"))
-    by_place = replace(WORN, without=tuple(term for term in WORN.without if term != "total_loss_threshold"))
-    assert (settle(WORN, in_iowa).extent, settle(by_place, in_iowa).extent) == ("partial", "total")
 
 
 def test_salvage_kept_comes_off_the_payment() -> None:

@@ -147,7 +147,7 @@ def test_no_more_is_paid_than_was_lost(around: LossContext, policy: Policy) -> N
 def test_a_partial_loss_by_class_pays_no_more_than_a_total_one(around: LossContext, policy: Policy) -> None:
     by_class = replace(policy, settles_as="registered_class", basis="actual_cash_value", total_loss_tax_rate=ZERO)
     every = replace(by_class, deductible=ZERO, coinsurance_rate=ZERO, sublimits=())
-    # Salvage that is kept comes off a total loss alone.
+    # Salvage comes off a total loss alone, so none is kept here.
     loss = replace(around.loss, extent="total", damage=(), salvage_kept=False)
     total = replace(around, loss=loss, lost=around.whole)
     assert settle(every, around).payable <= settle(every, total).payable

@@ -260,3 +260,13 @@ def test_a_loss_that_is_not_covered_pays_no_expense_and_needs_no_basis(basis: Ba
     nowhere = Policy(name="p", covers_damage=False)
     assert settled(nowhere).basis is None
     assert settled(nowhere).assumed == ()
+
+
+def test_a_peril_that_is_only_assumed_excluded_is_not_called_excluded() -> None:
+    theft = circumstances(Loss(name="theft", peril="theft", extent="total", occurred_on=DAY), *LINES)
+    found = settle(replace(POLICY, excluded_perils=None), theft)
+    assert found.payable == 0
+    assert [step.code for step in found.steps] == ["replacement_cost_new", "assumed_not_covered"]
+    assert causes(found) == {"exclusion": 11000}
+    known = settle(replace(POLICY, excluded_perils=("theft",)), theft)
+    assert [step.code for step in known.steps] == ["replacement_cost_new", "exclusion"]

@@ -5,14 +5,17 @@ import json
 import re
 import shlex
 import tomllib
+from decimal import Decimal
 from pathlib import Path
 
 import httpx2
+import msgspec
 import pytest
 
 from documents import ROOT, blocks, only, shell_commands, text_of
 from hitchworth.cli import main
 from hitchworth.cli.parser import build_parser
+from hitchworth.model.policy import Policy
 from hitchworth.web.server import running
 
 README = text_of("README.md")
@@ -147,3 +150,8 @@ def sent(curl: str) -> httpx2.Response:
     with running() as address:
         url = command.url.replace("http://127.0.0.1:8000", address)
         return httpx2.post(url, headers=headers, content=command.body)
+
+
+def test_the_offer_is_a_policy() -> None:
+    policy = msgspec.json.decode(blocks(README, "json")[0], type=Policy)
+    assert (policy.basis, policy.deductible, policy.without) == ("actual_cash_value", Decimal(500), ("limit",))

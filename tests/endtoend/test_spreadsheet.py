@@ -25,10 +25,11 @@ REQUEST = demo_request()
 AS_OF = REQUEST.as_of or date(2026, 11, 1)
 HEADINGS = (
     *("id", "quantity", "price", "tax", "freight", "exchange", "quote", "index now", "index then", "untaxed"),
-    *("age", "condition", "historical", "direct", "overhead down", "remainder", "overhead", "profit down", "remainder"),
-    *("profit", "sales tax", "replacement cost", "percent good", "depreciation", "actual cash value"),
+    *("age", "condition", "marked up", "historical", "direct"),
+    *("overhead base", "overhead down", "remainder", "overhead", "profit base", "profit down", "remainder", "profit"),
+    *("sales tax", "replacement cost", "percent good", "depreciation", "actual cash value"),
 )
-COLUMN = dict(zip(HEADINGS, "ABCDEFGHIJKLMNOPQRSTUVWXY", strict=True))
+COLUMN = dict(zip(HEADINGS, [*"ABCDEFGHIJKLMNOPQRSTUVWXYZ", "AA", "AB"], strict=True))
 
 
 def varied(build: Build) -> Build:
@@ -96,14 +97,16 @@ def _paid(part: Component, build: Build) -> list[Cell]:
     )
     exchange = float(part.exchange_rate or 1)
     prices = (float(part.quantity), float(part.unit_cost), float(part.tax or 0), float(part.freight), exchange)
-    return [part.id, *prices, quote, now, then, float(untaxed), _age(part), float(part.condition)]
+    marked_up = float(part.price_includes == "nothing" if part.price_includes else part.category != "chassis")
+    return [part.id, *prices, quote, now, then, float(untaxed), _age(part), float(part.condition), marked_up]
 
 
 def _worked(labor: Labor, worn: Component | None, terms: IndirectCosts) -> list[Cell]:
     market = "" if labor.market_rate is None else float(labor.market_rate)
     condition = 1.0 if worn is None else float(worn.condition)
     prices = (float(labor.hours), float(labor.rate), 0.0, 0.0, 1.0)
-    return [labor.id, *prices, market, 1.0, 1.0, float(terms.tax_labor), _age(worn or labor), condition]
+    marked_up = float(labor.rate_includes == "nothing" if labor.rate_includes else not labor.hired and market == "")
+    return [labor.id, *prices, market, 1.0, 1.0, float(terms.tax_labor), _age(worn or labor), condition, marked_up]
 
 
 def _age(entry: Component | Labor) -> Cell:
@@ -161,11 +164,11 @@ def _formulas(number: int, last: int, terms: IndirectCosts, good: str) -> Iterat
     def whole(name: str, until: int = last) -> str:
         return f"[.{COLUMN[name]}$2:.{COLUMN[name]}${until}]"
 
-    def down(total: str) -> str:
-        return f"=QUOTIENT({total}*{here('direct')};SUM({whole('direct')}))"
+    def down(total: str, base: str) -> str:
+        return f"=QUOTIENT({total}*{here(base)};SUM({whole(base)}))"
 
-    def remainder(total: str) -> str:
-        return f"=MOD({total}*{here('direct')};SUM({whole('direct')}))"
+    def remainder(total: str, base: str) -> str:
+        return f"=MOD({total}*{here(base)};SUM({whole(base)}))"
 
     def part(total: str, name: str, column: str) -> str:
         """Largest remainder: one cent more for the lines that lost most, among equals the first."""
@@ -176,15 +179,17 @@ def _formulas(number: int, last: int, terms: IndirectCosts, good: str) -> Iterat
     paid = f"({here('quantity')}*{here('price')}+{here('tax')}+{here('freight')})*{here('exchange')}"
     quoted = f"({here('quantity')}*{here('quote')}+{here('freight')})*{here('exchange')}"
     trended = f"{paid}*{here('index now')}/{here('index then')}"
-    overhead = f"ROUND(SUM({whole('direct')})*{terms.overhead_rate};0)"
+    overhead = f"ROUND(SUM({whole('overhead base')})*{terms.overhead_rate};0)"
     rate = str(terms.profit_rate)
     on_cost = rate if terms.profit_basis == "markup" else f"{rate}/(1-{rate})"
-    earned_on = f"(SUM({whole('direct')}){'+' + overhead if terms.compounded else ''})"
-    profit = f"ROUND({earned_on}*{on_cost};0)"
+    profit = f"ROUND(SUM({whole('profit base')})*{on_cost};0)"
     yield f"=ROUND(100*{paid};0)"
     yield f'=IF({here("quote")}="";ROUND(100*{trended};0);ROUND(100*{quoted};0))'
-    yield from (down(overhead), remainder(overhead), part(overhead, "overhead down", "P"))
-    yield from (down(profit), remainder(profit), part(profit, "profit down", "S"))
+    yield f"={here('direct')}*{here('marked up')}"
+    yield from (down(overhead, "overhead base"), remainder(overhead, "overhead base"))
+    yield part(overhead, "overhead down", "R")
+    yield f"={here('overhead base')}{'+' + here('overhead') if terms.compounded else ''}"
+    yield from (down(profit, "profit base"), remainder(profit, "profit base"), part(profit, "profit down", "V"))
     yield f"=ROUND({here('untaxed')}*{here('direct')}*{terms.sales_tax_rate};0)"
     yield f"={here('direct')}+{here('overhead')}+{here('profit')}+{here('sales tax')}"
     yield good

@@ -12,13 +12,13 @@ from msgspec.structs import fields
 
 from core_codes import note_codes, step_codes
 from data_texts import texts_of
-from hitchworth.coverage.claim import VERDICT
+from hitchworth.coverage.claim import SALVAGE, VERDICT
 from hitchworth.demo import demo_request
 from hitchworth.localization.locales import SOURCE, available
 from hitchworth.localization.localizer import localizer_for
 from hitchworth.localization.texts import merged, messages, texts
-from hitchworth.model.after_loss import ClaimStep, TimeUnit
-from hitchworth.model.assessment import Role, Verdict
+from hitchworth.model.after_loss import ClaimStep, RunsFrom, TimeUnit, Under
+from hitchworth.model.assessment import ClassChangeTopic, Role, Verdict
 from hitchworth.model.build import EvidenceGrade, Method
 from hitchworth.model.estimate import LaborLaw, WorkingRule
 from hitchworth.model.estimate_comparison import Effect
@@ -40,6 +40,7 @@ from hitchworth.model.value_curve import FoundBy
 from hitchworth.reference.definitions import definitions
 from hitchworth.reference.facts import vocabulary
 from hitchworth.reference.schedules import library_schedules
+from hitchworth.reference.towing_rules import towing_rules
 
 TRANSLATED = [locale for locale in available() if locale != SOURCE]
 COMPLETE = [locale for locale in TRANSLATED if not locale.startswith("en-")]
@@ -57,7 +58,7 @@ def test_the_collector_finds_the_codes_of_each_room() -> None:
 
 
 def test_every_note_has_a_text_and_no_text_is_left_over() -> None:
-    assert set(texts().notes) == note_codes() | {"assumed", "answered", f"assumed_{VERDICT}"}
+    assert set(texts().notes) == note_codes() | {"assumed", "answered", f"assumed_{VERDICT}", f"assumed_{SALVAGE}"}
 
 
 def test_every_step_and_every_cause_has_a_text() -> None:
@@ -80,6 +81,12 @@ def test_every_row_approach_effect_and_crossing_has_a_text() -> None:
 def test_every_step_of_a_claim_has_a_text_and_every_count_a_label() -> None:
     assert set(texts().claim_steps) == set(get_args(ClaimStep))
     assert set(texts().labels["counted_in"]) == set(get_args(TimeUnit))
+    assert set(texts().labels["runs_from"]) == set(get_args(RunsFrom))
+    assert set(texts().labels["under"]) == set(get_args(Under))
+
+
+def test_every_topic_of_a_class_change_has_a_label() -> None:
+    assert set(texts().labels["class_change"]) == set(get_args(ClassChangeTopic))
 
 
 @pytest.mark.parametrize(
@@ -129,9 +136,11 @@ def test_every_text_is_in_the_catalog(locale: str) -> None:
 
 
 @pytest.mark.parametrize("locale", COMPLETE)
-def test_every_text_of_the_data_of_the_demo_s_jurisdiction_is_in_the_catalog(locale: str) -> None:
+def test_every_text_of_the_demo_s_jurisdiction_and_of_the_rules_of_the_states_is_in_the_catalog(locale: str) -> None:
     known = {message.id for message in translate(locale)}
     assert [text for text in texts_of(demo_request().build.jurisdiction or "") if text not in known] == []
+    rules = (each.rule for each in towing_rules())
+    assert [rule.text for rule in rules if rule.id.startswith("us-") and rule.text not in known] == []
 
 
 # Spellings and terms of American English, where those of British insurers differ (common practice).

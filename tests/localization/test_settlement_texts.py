@@ -21,7 +21,6 @@ from hitchworth.model.build import Build
 from hitchworth.model.gap import GapStatement, MoneyAtStake, Question, Settles
 from hitchworth.model.policy import Answer, Loss, Policy
 from hitchworth.model.settlement import Settlements
-from hitchworth.reference.claims import claims
 from hitchworth.reference.jurisdictions import jurisdictions
 from hitchworth.reference.questions import bank_questions
 
@@ -52,7 +51,7 @@ def every_question() -> tuple[Question, ...]:
             urgency=entry.urgency,
             settles=Settles(),
             money_at_stake=MoneyAtStake(low=Decimal(0), high=Decimal(0)),
-            parameters={"policy": "p", "policies": "p, q", "key": "hail", "count": "3"},
+            parameters={"policy": "p", "policies": "p, q", "key": "hail", "count": "3", "loss": "fire"},
         )
         for entry in bank_questions().values()
     )
@@ -123,18 +122,22 @@ def test_a_question_without_money_is_not_called_the_dearest() -> None:
 def test_every_duty_and_every_time_limit_has_all_its_text(locale: str, jurisdiction: str) -> None:
     build = Build(name="b", currency="USD", jurisdiction=jurisdiction, vin="1")
     found = localize_after_loss(after_loss(build, losses_by(PERILS), DAY), localizer_for(locale))
-    texts = [item.text for item in found.checklist] + [text for a in found.time_limits for text in (a.text, a.source)]
-    assert all(texts)
+    limits = found.time_limits
+    texts = [item.text for item in found.checklist] + [text for a in limits for text in (a.text, a.source)]
+    assert [limit.id for limit in limits if not limit.text] == []
+    assert {limit.step for limit in limits if not limit.source} <= {"not_looked_up"}
     assert not [text for text in texts if "…" in text or "{" in text]
 
 
 def test_a_time_limit_is_written_with_its_number_and_unit() -> None:
-    (rule,) = (limit for limit in claims().time_limits if limit.id == "us-tx-pay")
-    build = Build(name="b", currency="USD", jurisdiction="US-TX")
+    build = Build(name="b", currency="USD", jurisdiction="US-GA")
     found = localize_after_loss(after_loss(build, losses_by(("fire",)), DAY), localizer_for("en-US")).time_limits
-    assert [limit.text for limit in found if limit.id == rule.id] == [
-        "The insurer pays within 5 business days of accepting the claim."
-    ]
+    written = {limit.id: limit.text for limit in found}
+    assert written["us-ga-pay"] == "The insurer pays within 10 calendar days of accepting the claim."
+    assert written["us-ga-decide-vehicle"] == (
+        "The insurer accepts or denies the claim within 15 calendar days of receiving the proof of loss. "
+        "This holds under a vehicle policy."
+    )
 
 
 def test_the_statement_names_the_facts_on_record_beside_the_terms() -> None:

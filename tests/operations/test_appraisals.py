@@ -23,6 +23,7 @@ from hitchworth.model.request import (
     ValueCurveRequest,
 )
 from hitchworth.operations import appraisals
+from hitchworth.operations.reports import create_conversation_sheet
 from hitchworth.operations.requests import currency_of
 from hitchworth.reports import markdown
 
@@ -115,9 +116,9 @@ def test_each_side_of_a_comparison_without_a_date_is_of_today(monkeypatch: pytes
 
 def test_the_sheet_has_the_texts_and_the_digest_of_the_gap_statement() -> None:
     request = replace(demo_request(), locale="de-DE")
-    statement, sheet = appraisals.create_gap_statement(request), appraisals.create_conversation_sheet(request)
+    statement, sheet = appraisals.create_gap_statement(request), create_conversation_sheet(request)
     text = markdown.render(sheet).replace("\\", "")
-    assert statement.questions[0].text in text
+    assert next(question for question in statement.questions if question.to == "insurer").text in text
     assert statement.digest in sheet.footer
     assert (sheet.language, sheet.paper) == ("de-DE", "a4")
-    assert appraisals.create_conversation_sheet(request, "letter").paper == "letter"
+    assert create_conversation_sheet(request, "letter").paper == "letter"

@@ -1,5 +1,7 @@
 """The constants of the reference data that come from a named source. The source is named beside each table."""
 
+import re
+from collections.abc import Callable
 from decimal import Decimal
 from fractions import Fraction
 
@@ -13,8 +15,8 @@ from hitchworth.reference.evidence_ranges import evidence_ranges
 from hitchworth.reference.labor_depreciation_rules import labor_depreciation_rules
 from hitchworth.reference.plausible_terms import plausible_terms
 from hitchworth.reference.schedules import library_schedules, schedule_named
-from hitchworth.reference.total_loss_thresholds import total_loss_threshold
-from hitchworth.reference.towing_rules import towing_rules
+from hitchworth.reference.total_loss_thresholds import total_loss_thresholds
+from hitchworth.reference.towing_rules import ParsedTowingRule, TowingRule, towing_rules
 
 LIVES = {
     # Government of Canada, National Joint Council, Relocation Directive, depreciation table: yearly percentage
@@ -80,27 +82,49 @@ def test_voltage_drop() -> None:
     assert (limit.critical, limit.other) == (Decimal("0.03"), Decimal("0.10"))
 
 
-FORMULA = "total loss formula"
-THRESHOLDS = {
-    # A list with citations of statutes on an adjusters' page; for Florida and Iowa other lists differ
-    **dict.fromkeys(["US-AK", "US-AZ", "US-CA", "US-CT", "US-DE", "US-GA", "US-HI", "US-ID", "US-IL"], FORMULA),
-    **dict.fromkeys(["US-AL", "US-DC", "US-KS", "US-KY", "US-LA"], "75"),
-    **dict.fromkeys(["US-AR", "US-IN", "US-IA"], "70"),
-    "US-CO": "100",
-    "US-FL": "80",
-    # An older list on a car buyer's page
-    **dict.fromkeys(["US-MD", "US-MI", "US-NE", "US-NH", "US-NY", "US-NC", "US-ND"], "75"),
-    **dict.fromkeys(["US-MN", "US-MO"], "80"),
-    "US-NV": "65",
-    # No rule is known
-    **dict.fromkeys(["US-WA", "DE"], FORMULA),
+# The share of the value by which the law of a place calls a vehicle salvage or a total loss, in percent: statutes as
+# cited in the data; read in their text, or in lists with citations where the row says so. None: no share in the law.
+SHARES = {
+    60: "",
+    65: "NV",
+    70: "AR IN IA WI",
+    75: "AL DC KS KY LA MD MI NE NH NY NC ND RI SC TN WV WY",
+    80: "FL MN MO OR",
+    100: "CO OK PA TX UT",
+    None: "AK AZ CA CT DE GA HI ID IL ME MA MS MT NJ NM OH SD VT VA WA",
 }
 
 
-@pytest.mark.parametrize(("jurisdiction", "percent"), THRESHOLDS.items())
-def test_total_loss_threshold(jurisdiction: str, percent: str) -> None:
-    share = total_loss_threshold(jurisdiction).share
-    assert share == (None if percent == FORMULA else Decimal(percent) / 100)
+@pytest.mark.parametrize(("percent", "places"), SHARES.items())
+def test_total_loss_shares(percent: int | None, places: str) -> None:
+    share = None if percent is None else Decimal(percent) / 100
+    found = {code.removeprefix("US-") for code, law in total_loss_thresholds().by_place.items() if law.share == share}
+    assert found == set(places.split())
+
+
+def test_what_the_texts_of_total_loss_laws_hold_for() -> None:
+    laws = {code.removeprefix("US-"): law for code, law in total_loss_thresholds().by_place.items()}
+
+    def among(**fields: object) -> set[str]:
+        return {code for code, law in laws.items() if all(getattr(law, name) == is_ for name, is_ in fields.items())}
+
+    # ORS 801.527; R.I. Gen. Laws 31-46-1.1; Wyo. Stat. 31-2-106: the share is for damage that no insurer covers.
+    assert among(only_uninsured=True) == {"OR", "RI", "WY"}
+    # Va. Code 46.2-1602.1, RCW 46.04.514, Conn. Gen. Stat. 38a-353: repair and salvage against the value.
+    assert among(rule="formula") == {"CT", "VA", "WA"}
+    # C.R.S. 42-6-102 and Mo. Rev. Stat. 301.010 name trailers.
+    assert among(scope="trailers") == {"CO", "MO"}
+    # 47 O.S. 1111: 60 percent brands the title.
+    assert laws["OK"].brand_share == Decimal("0.6")
+    # Six model years: Mo. Rev. Stat. 301.010, Va. Code 46.2-1600; seven: Neb. Rev. Stat. 60-171.
+    assert {
+        code: law.model_years for code, law in laws.items() if law.model_years and law.scope != "motor_vehicles"
+    } == {
+        "MO": 6,
+        "VA": 6,
+        "NE": 7,
+        "OK": 7,
+    }
 
 
 VEHICLE = "tow_vehicle_extension recreational_vehicle commercial scheduled_property"
@@ -124,6 +148,14 @@ ANSWERS = {
     "deducts_obsolescence": (True, False),
     "deducts_obsolescence US-CA": (False,),
     "total_loss_tax_rate US": ("0", "sales_tax_rate"),
+    # States in whose rules a duty to pay the tax on an automobile was found: Act 58 of 2003 (Arkansas), C.R.S.
+    # 10-4-639, Conn. Gen. Stat. 38a-353, Fla. Stat. 626.9743, 191 IAC 15.43, K.A.R. 40-1-34,
+    # 11 NYCRR 216, W. Va. Code 33-6-33. Alaska has no tax of the state.
+    # Whether a trailer is an automobile is open, so both answers are plausible.
+    **{
+        f"total_loss_tax_rate US-{state}": ("0", "sales_tax_rate")
+        for state in ("AK", "AR", "CO", "CT", "FL", "IA", "KS", "NY", "WV")
+    },
     # Homeowners, special limit for trailers: 1,500 in 10 00 and 05 11, 2,000 in 03 22
     "limit homeowners US": ("1500", "2000"),
     "contents_limit tow_vehicle_extension commercial scheduled_property": ("0",),
@@ -165,44 +197,26 @@ TIME_LIMITS = {
     "usual-proof": "60 calendar_days",
     "usual-theft-wait": "30 calendar_days",
     # Model regulation on unfair claims settlement practices
-    "us-acknowledge": "15 calendar_days",
-    "us-decide": "21 calendar_days",
-    "us-pay": "30 calendar_days",
-    # 10 CCR 2695.5, 2695.7
-    "us-ca-acknowledge": "15 calendar_days",
-    "us-ca-decide": "40 calendar_days",
-    "us-ca-pay": "30 calendar_days",
-    # Texas Insurance Code, chapter 542
-    "us-tx-acknowledge": "15 calendar_days",
-    "us-tx-decide": "15 business_days",
-    "us-tx-pay": "5 business_days",
-    # WAC 284-30
-    "us-wa-acknowledge": "10 working_days",
-    "us-wa-decide": "15 working_days",
-    "us-wa-investigate": "30 calendar_days",
-    # Florida law since 2023
-    "us-fl-acknowledge": "7 calendar_days",
-    "us-fl-decide": "60 calendar_days",
-    "us-ny-decide": "15 business_days",  # 11 NYCRR 216
-    "us-co-decide": "60 calendar_days",  # 3 CCR 702-4
-    "us-or-decide": "30 calendar_days",  # Oregon claims settlement rules
-    # 31 Pa. Code 146
-    "us-pa-acknowledge": "10 working_days",
-    "us-pa-decide": "15 working_days",
+    "us-model-acknowledge": "15 calendar_days",
+    "us-model-decide": "21 calendar_days",
+    "us-model-pay": "30 calendar_days",
     "de-part-payment": "1 months",  # VVG section 14
     "gb-prompt": "None calendar_days",  # ICOBS 8.1.1 has no number
-    "gb-non-disclosure": "None calendar_days",  # ICOBS 8.1.2
+    "gb-misrepresentation": "None calendar_days",  # ICOBS 8.1.2
     "gb-pay": "None calendar_days",  # Insurance Act 2015, section 13A
     # General Insurance Code of Practice (Australia)
     "au-decide": "10 business_days",
     "au-decide-latest": "4 months",
+    "au-status": "20 business_days",
     # Fair Insurance Code (New Zealand)
     "nz-acknowledge": "5 business_days",
     "nz-decide": "10 business_days",
+    "nz-status": "20 business_days",
     # Insurance Code (France), L113-2, L113-5
     "fr-notice": "5 working_days",
     "fr-notice-theft": "2 working_days",
     "fr-pay": "None calendar_days",
+    "ie-pay": "None calendar_days",  # Consumer Insurance Contracts Act 2019, section 16
     "ie-outcome": "10 business_days",  # Consumer Protection Code
     "ca-qc-pay": "60 calendar_days",  # Civil Code of Quebec, article 2473
     **dict.fromkeys(["ca-on-pay", "ca-bc-pay", "ca-ab-pay"], "60 calendar_days"),  # statutory conditions
@@ -210,8 +224,57 @@ TIME_LIMITS = {
 }
 
 
+# The rules of the states as the rows cite them: acknowledge (A), decide (D), pay (P), investigate (I), status (S), in
+# calendar (c), business (b) or working (w) days. A survey of 2007: Alaska to Arkansas; an article of 2008: single
+# figures of acknowledging; the others were read in the text of the rule or in a guide.
+STATE_LIMITS = {
+    "AK": "A10w D15w S45w",
+    "AZ": "A10w D15w S45c",
+    "AR": "A15w D15w S45c",
+    "CA": "A15c D40c S30c",
+    "CO": "D60c P60c",
+    "DE": "A15w D30c",
+    "FL": "A7c",
+    "GA": "A15c D15c D60c P10c",
+    "IL": "A15w P30c",
+    "KY": "A15c",
+    "NE": "A15c",
+    "NV": "A20w",
+    "NH": "A10w",
+    "NJ": "A10w",
+    "NY": "A15b D15b",
+    "OH": "A15c",
+    "OK": "A20c D45b",
+    "OR": "A30c I45c D30c S45c",
+    "PA": "A10w D15w S45c",
+    "RI": "A10c",
+    "SD": "A30c",
+    "UT": "A15c D30c P30c",
+    "VT": "A10w",
+    "VA": "A10w",
+    "WA": "D15w S30c",
+    "WY": "D45c P45c",
+    # Promptly, or within a reasonable time: no number
+    **dict.fromkeys(("CT", "DC", "ID", "SC"), "DNonec"),
+}
+
+
 def test_time_limits() -> None:
-    assert {limit.id: f"{limit.within} {limit.counted_in}" for limit in claims().time_limits} == TIME_LIMITS
+    found = {limit.id: f"{limit.within} {limit.counted_in}" for limit in claims().time_limits}
+    assert {name: limit for name, limit in found.items() if not _is_of_a_state(name)} == TIME_LIMITS
+
+
+def test_time_limits_of_the_states() -> None:
+    found: dict[str, list[str]] = {}
+    for limit in claims().time_limits:
+        if _is_of_a_state(limit.id) and limit.jurisdiction:
+            written = f"{limit.step[0].upper()}{limit.within}{limit.counted_in[0]}"
+            found.setdefault(limit.jurisdiction.removeprefix("US-"), []).append(written)
+    assert {code: " ".join(limits) for code, limits in found.items()} == STATE_LIMITS
+
+
+def _is_of_a_state(name: str) -> bool:
+    return re.match(r"us-[a-z]{2}-", name) is not None
 
 
 POUND = Decimal("0.45359237")
@@ -220,18 +283,22 @@ WEIGHTS = {
     "overloaded": [("loaded_share_pct", ">", "100 %")],
     "no-payload-left": [("empty_share_pct", ">=", "100 %")],
     "tongue-load-10-15": [("tongue_load_share_pct", "<", "10 %"), ("tongue_load_share_pct", ">", "15 %")],
-    # State vehicle codes, in pounds
-    "us-brakes-3000": [("gross_weight_rating_kg", ">", "3000 lb")],
-    "us-brakes-2000": [("gross_weight_rating_kg", ">", "2000 lb")],
-    "us-brakes-1500": [("gross_weight_rating_kg", ">", "1500 lb")],
-    "us-brakes-4500": [("gross_weight_rating_kg", ">", "4500 lb")],
-    "us-brakes-4000": [("gross_weight_rating_kg", ">", "4000 lb")],
-    "us-brakes-ny": [("empty_weight_kg", ">", "1000 lb"), ("gross_weight_rating_kg", ">", "3000 lb")],
+    "axle-overloaded": [("axle_load_share_pct", ">", "100 %")],
     # UN Regulation No. 13; Regulation (EU) 2018/858, Article 4: O2 from 0.75 t, O3 from 3.5 t
-    "eu-brakes-o2": [("axle_load_kg", ">", "750 kg"), ("gross_weight_rating_kg", ">", "750 kg")],
-    "eu-overrun-limit": [("gross_weight_rating_kg", ">", "3500 kg")],
-    # StVZO: half of the towing vehicle's weight; 2.55 m x 4.00 m x 12.00 m
-    "de-unbraked-half": [("mass_ratio_gross_to_tow_empty", ">", "0.5 ratio")],
+    "eu-brakes-o2": [("gross_weight_rating_kg", "<=", "750 kg"), ("axle_rating_kg", "<=", "750 kg")],
+    "eu-overrun-limit": [("gross_weight_rating_kg", "<=", "3500 kg"), ("axle_rating_kg", "<=", "3500 kg")],
+    # StVZO s. 42(2): (empty weight + 75 kg) / 2, 750 kg, one axle; s. 41(11); s. 32: 2.55 m x 4.00 m x 12.00 m
+    "de-unbraked-half": [
+        ("axle_count", ">", "1 axle"),
+        ("loaded_weight_kg", ">", "750 kg"),
+        ("loaded_share_of_unbraked_limit_pct", ">", "100 %"),
+    ],
+    "de-no-brakes-built": [
+        ("axle_rating_kg", ">", "750 kg"),
+        ("axle_count", ">", "2 axles"),
+        ("axle_count", "==", "2 axles"),
+        ("axle_spacing_m", ">=", "1 m"),
+    ],
     "de-size": [("width_m", ">", "2.55 m"), ("height_m", ">", "4.00 m"), ("overall_length_m", ">", "12.00 m")],
     # Code de la route R312-10, R312-11, R322-1
     "fr-size": [("width_m", ">", "2.55 m"), ("body_length_m", ">", "12 m")],
@@ -240,10 +307,18 @@ WEIGHTS = {
     "nl-heavy": [("gross_weight_rating_kg", ">", "750 kg")],
     "nl-size": [("width_m", ">", "2.55 m"), ("height_m", ">", "4 m"), ("overall_length_m", ">", "12 m")],
     "ie-licence": [("gross_weight_rating_kg", ">", "1500 kg")],  # Irish road traffic rules
-    # Road Vehicles (Construction and Use) Regulations 1986
-    "gb-brakes": [("gross_weight_rating_kg", ">", "750 kg")],
-    "gb-unbraked-half": [("mass_ratio_gross_to_tow_empty", ">", "0.5 ratio")],
+    "be-registration": [("gross_weight_rating_kg", ">", "750 kg")],  # a trade page
+    # Swiss VRV art. 64, 65: 2.55 m x 12.00 m; VTS art. 189: 1.50 t
+    "ch-size": [("width_m", ">", "2.55 m"), ("overall_length_m", ">", "12.00 m")],
+    "ch-breakaway": [("gross_weight_rating_kg", ">", "1500 kg")],
+    # Road Traffic Act 729/2018 (Finland), s. 152(1): half of the car's own mass, 750 kg; s. 151: 750 to 3,500 kg
+    "fi-unbraked-half": [("loaded_share_of_tow_pct", ">", "50 %"), ("loaded_weight_kg", ">", "750 kg")],
+    "fi-breakaway": [("gross_weight_rating_kg", ">", "750 kg"), ("gross_weight_rating_kg", "<=", "3500 kg")],
+    # Road Vehicles (Construction and Use) Regulations 1986: reg. 15 by axle design weight, reg. 87 by laden weight
+    "gb-brakes": [("axle_rating_kg", ">", "750 kg")],
+    "gb-unbraked-half": [("loaded_share_of_tow_pct", ">", "50 %"), ("loaded_share_pct", ">", "100 %")],
     "gb-size": [("body_length_m", ">", "7 m"), ("width_m", ">", "2.55 m")],
+    "gb-registration-abroad": [("gross_weight_rating_kg", ">", "750 kg")],  # SI 2018/1203, reg. 4; INF291
     # Trade association table and road safety column (British Columbia)
     "ca-bc-brakes-half": [("loaded_weight_kg", "<=", "1400 kg"), ("loaded_share_of_tow_pct", ">", "50 %")],
     "ca-bc-brakes-1400": [("loaded_weight_kg", ">", "1400 kg")],
@@ -253,29 +328,97 @@ WEIGHTS = {
     "ca-qc-brakes": [("loaded_weight_kg", ">", "1300 kg"), ("loaded_share_of_tow_pct", ">=", "50 %")],
     "ca-mb-brakes": [("gross_weight_rating_kg", ">=", "1360 kg")],  # Saskatchewan's figure
     "ca-sk-brakes": [("gross_weight_rating_kg", ">=", "1360 kg")],  # a forum
+    # Prince Edward Island, government page of 2017-11-30: 1,500 kg; 2.6 m x 4.5 m x 14.6 m
+    "ca-pe-brakes": [("gross_weight_rating_kg", ">", "1500 kg")],
+    "ca-pe-size": [("width_m", ">", "2.6 m"), ("height_m", ">", "4.5 m"), ("overall_length_m", ">", "14.6 m")],
     # Vehicle Standards Bulletin 1 (Australia), guide to low ATM trailers, Tasmanian regulation 114
-    "au-brakes-750": [("axle_load_kg", ">", "750 kg")],
-    "au-brakes-2000": [("axle_load_kg", ">", "2000 kg")],
+    "au-brakes-750": [("axle_rating_kg", ">", "750 kg")],
+    "au-brakes-2000": [("axle_rating_kg", ">", "2000 kg")],
     "au-low-atm": [("gross_weight_rating_kg", ">", "4500 kg")],
-    "au-tas-brakes-750": [("axle_load_kg", ">", "750 kg")],
-    "nz-brakes-2000": [("loaded_weight_kg", ">", "2000 kg")],  # Land Transport rules
+    "au-tas-brakes-750": [("axle_rating_kg", ">", "750 kg")],
+    # Queensland: 750 kg with a single axle (state page); South Australia: 1.5 and 1.0 times the empty tow vehicle
+    "au-qld-self-assessment": [("gross_weight_rating_kg", "<=", "750 kg"), ("axle_count", "==", "1 axle")],
+    "au-sa-towed-mass": [("loaded_share_of_tow_pct", ">", "150 %"), ("loaded_share_of_tow_pct", ">", "100 %")],
+    # Trade pages and a motoring association's page on New Zealand
+    "nz-brakes-2000": [("loaded_weight_kg", ">", "2000 kg")],
+    "nz-breakaway-2500": [("loaded_weight_kg", ">", "2500 kg")],
+    "nz-unbraked-three-quarters": [("loaded_share_of_tow_pct", ">", "75 %")],
+    # National Road Traffic Regulations 2000 (South Africa), reg. 151, as a page of 2011 gives them
+    "za-unbraked-half": [
+        ("gross_weight_rating_kg", ">", "750 kg"),
+        ("mass_ratio_gross_to_tow_empty", ">", "0.5 ratio"),
+    ],
 }
 
 
 def test_limits_on_weight_and_size() -> None:
-    found = {
-        rule.id: [
-            (each.fact, each.operator, each.threshold)
-            for each in comparisons(condition)
-            if not isinstance(each.threshold, bool)
-        ]
-        for rule, condition in towing_rules()
-    }
+    found = _limits(lambda rule: not rule.id.startswith("us-"))
     expected = {
         name: [(fact, operator, _in_base_unit(limit)) for fact, operator, limit in limits]
         for name, limits in WEIGHTS.items()
     }
     assert {name: limits for name, limits in found.items() if limits} == expected
+
+
+GROSS, EMPTY, ON_AXLES = "gross_weight_rating_kg", "empty_weight_kg", "axle_share_of_tow_gross_pct"
+BRAKES = {
+    # State vehicle codes as the rows cite them: from which weight in pounds a trailer needs brakes
+    "AL GA HI IL IN LA ME MT NM OK PA WV WI": [(GROSS, ">", "3000 lb")],
+    "AK": [(GROSS, ">", "5000 lb")],
+    "DE": [(GROSS, ">", "4000 lb")],
+    "TX": [(GROSS, ">", "4500 lb")],
+    "AZ AR CA CO CT IA MI TN": [(GROSS, ">=", "3000 lb")],
+    "RI NC": [(GROSS, ">=", "4000 lb")],
+    "NV": [(GROSS, ">=", "1500 lb")],
+    "ID": [(EMPTY, ">=", "1500 lb")],
+    "OH": [(EMPTY, ">=", "2000 lb")],
+    "MA": [(EMPTY, ">", "10000 lb")],
+    "NY": [(EMPTY, ">", "1000 lb"), (GROSS, ">", "3000 lb")],
+    # The forty percent rule: RCW 46.37.340, Fla. Stat. 316.261, RSA 266:30 and others
+    "FL SC SD WA MD VT NJ DC": [(GROSS, ">", "3000 lb"), (ON_AXLES, ">", "40 %")],
+    "NH": [(GROSS, ">=", "3000 lb"), (ON_AXLES, ">", "40 %")],
+    "MN": [(GROSS, ">=", "3000 lb"), ("mass_ratio_gross_to_tow_empty", ">", "1 ratio")],
+    "MS": [("carrying_capacity_kg", ">", "2000 lb")],  # Miss. Code 63-7-51: what it carries
+    "VA": [("loaded_weight_kg", ">=", "3000 lb")],  # Va. Code 46.2-1070: with its load
+    "KS KY MO ND NE OR UT WY": [],  # no weight in the law
+}
+BRAKES_OF_CAMPING_TRAILERS = {
+    # Cal. Veh. Code 26303; N.C.G.S. 20-124(f); Neb. Rev. Stat. 60-6,246; RSA 266:30
+    "CA": [(GROSS, ">=", "1500 lb")],
+    "NC": [(GROSS, ">=", "1000 lb")],
+    "NE": [(GROSS, ">=", "3000 lb")],
+    "NH": [(GROSS, ">", "1500 lb")],
+}
+
+
+@pytest.mark.parametrize(("suffix", "table"), [("brakes", BRAKES), ("brakes-living", BRAKES_OF_CAMPING_TRAILERS)])
+def test_weights_from_which_a_state_asks_for_brakes(suffix: str, table: dict[str, list[tuple[str, str, str]]]) -> None:
+    found = _limits(lambda rule: re.fullmatch(rf"us-[a-z]{{2}}-{suffix}", rule.id) is not None)
+    expected = {
+        f"us-{place.lower()}-{suffix}": [(fact, operator, _in_base_unit(limit)) for fact, operator, limit in limits]
+        for places, limits in table.items()
+        for place in places.split()
+    }
+    assert found == expected
+
+
+def test_the_weight_in_the_words_of_a_rule_is_the_one_that_is_compared() -> None:
+    for each in towing_rules():
+        weights = {name: Fraction(value) for name, value in each.rule.parameters.items() if name in ("weight", "gross")}
+        compared = {limit for _, _, limit in _compared(each)}
+        assert {Fraction(POUND) * pounds for pounds in weights.values()} <= compared, each.rule.id
+        if "share" in each.rule.parameters:
+            assert Fraction(each.rule.parameters["share"]) * 100 in compared
+
+
+def _limits(chosen: Callable[[TowingRule], bool]) -> dict[str, list[tuple[str, str, object]]]:
+    return {each.rule.id: _compared(each) for each in towing_rules() if chosen(each.rule)}
+
+
+def _compared(each: ParsedTowingRule) -> list[tuple[str, str, object]]:
+    """Every comparison with a number or a word in the condition of the rule."""
+    found = comparisons(each.when) if each.when else ()
+    return [(test.fact, test.operator, test.threshold) for test in found if isinstance(test.threshold, Fraction)]
 
 
 def _in_base_unit(limit: str) -> Fraction:
@@ -286,9 +429,9 @@ def _in_base_unit(limit: str) -> Fraction:
 # Statutes, regulations and court decisions as each row cites them
 LABOR_LAWS = {
     "not_depreciated": {"US-CA"},
-    "by_policy_wording": {"US-AZ", "US-IL", "US-AR", "US-KY", "US-MS", "US-TN"},
-    "depreciated": {"US-CO", "US-FL", "US-NC", "US-NE", "US-MN"},
-    "unsettled": {"US-AL"},
+    "by_policy_wording": {"US-AZ", "US-IL", "US-AR", "US-KY", "US-MS", "US-TN", "US-OH"},
+    "depreciated": {"US-CO", "US-FL", "US-NC", "US-NE", "US-OK", "US-TX", "US-MO", "US-PA"},
+    "unsettled": {"US-AL", "US-MN", "US-SC"},
 }
 
 

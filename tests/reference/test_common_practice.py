@@ -136,6 +136,7 @@ ANSWERS = {
     "replacement_years homeowners scheduled_property builders_risk": ("none",),
     "holdback": (True, False),
     "total_loss_threshold": ("0.75", "none"),
+    "salvage_value": ("0.40", "0.10"),  # the reviewers' figure: 10 to 40 percent of the value
     "total_loss_tax_rate CA": ("0", "sales_tax_rate"),
     "total_loss_tax_rate US-DE US-MT US-NH US-OR": ("0",),
     "total_loss_tax_rate": ("0",),

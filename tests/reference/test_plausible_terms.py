@@ -8,7 +8,7 @@ from typing import Any, get_args
 import msgspec
 import pytest
 
-from hitchworth.model.policy import ABSENT, AbsentTerm, Policy, PolicyKind, Situation
+from hitchworth.model.policy import ABSENT, AbsentTerm, Loss, Policy, PolicyKind, Situation
 from hitchworth.reference.currencies import currencies
 from hitchworth.reference.jurisdictions import jurisdictions
 from hitchworth.reference.load import read
@@ -24,7 +24,9 @@ from hitchworth.reference.plausible_terms import (
 )
 from hitchworth.reference.schedules import library_categories
 
-FIELDS = {field.name: field.type for field in msgspec.structs.fields(Policy)}
+FIELDS = {field.name: field.type for record in (Policy, Loss) for field in msgspec.structs.fields(record)}
+"""The types of what may be open: the terms of a policy, and what the wreck of a loss is worth."""
+
 KINDS = (None, *get_args(PolicyKind))
 PLACES = (None, "XX", *jurisdictions())
 AMOUNTS = {"plain_trailer", "actual_cash_value", "replacement_cost"}

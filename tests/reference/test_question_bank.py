@@ -7,6 +7,7 @@ from typing import get_args
 import pytest
 from msgspec.structs import fields
 
+from hitchworth.coverage.claim import SALVAGE
 from hitchworth.model.build import EvidenceGrade
 from hitchworth.model.gap import Phase
 from hitchworth.model.policy import Policy
@@ -89,7 +90,8 @@ def test_a_parameter_is_one_that_the_computation_gives(question: BankQuestion) -
         f"{name}:{spec}" if spec else name for _, name, spec, _ in string.Formatter().parse(texts) if name is not None
     }
     term = question.settles.term
-    expected = {"policy"} if term else {"count"} if question is question_bank().facts_to_find else set()
+    apart = {question_bank().facts_to_find.id: {"count"}, question_bank().salvage_value.id: {"loss"}}
+    expected = {"policy"} if term else apart.get(question.id, set())
     assert named == expected | ({ASKED_BY_KEY[term]} if term in ASKED_BY_KEY else set())
 
 
@@ -101,10 +103,12 @@ def test_a_question_without_answers_says_what_to_enter_for_its_money(question: B
 
 
 def test_every_term_of_a_policy_has_one_question() -> None:
-    asked = [question.settles.term for question in QUESTIONS if question.settles.term]
+    to_disclose = bank_questions()["class_to_disclose"]
+    asked = [question.settles.term for question in QUESTIONS if question.settles.term and question != to_disclose]
     assert len(asked) == len(set(asked))
+    assert to_disclose.settles.term in asked, "the same term, where it is known that the insurer was not told"
     assert set(asked) == POLICY_TERMS - NOT_ASKED
-    assert {entry.term.partition(".")[0] for entry in plausible_terms()} <= set(asked)
+    assert {entry.term.partition(".")[0] for entry in plausible_terms()} - {SALVAGE} <= set(asked)
 
 
 def test_a_question_about_a_term_is_for_the_insurer() -> None:
@@ -116,7 +120,7 @@ def test_a_question_about_a_term_is_for_the_insurer() -> None:
 def test_nothing_is_asked_twice() -> None:
     assert len({question.id for question in QUESTIONS}) == len(QUESTIONS)
     assert len({question.text for question in QUESTIONS}) == len(QUESTIONS)
-    assert len(bank_questions()) == len(QUESTIONS) + 1
+    assert len(bank_questions()) == len(QUESTIONS) + 2
 
 
 def test_phases_follow_the_life_of_the_trailer_and_each_is_used() -> None:

@@ -16,9 +16,8 @@ from hitchworth.model.settlement import (
     PolicyShare,
 )
 from hitchworth.reports.content import Listing, Table
-from hitchworth.reports.matrix import first_page_matrix
 from hitchworth.reports.policy_comparison import policy_comparison
-from hitchworth.reports.settlement_tables import settlement_tables
+from hitchworth.reports.settlement_tables import comparison
 
 
 def tables(statement: GapStatement) -> dict[str, Table]:
@@ -92,15 +91,6 @@ def test_expenses_are_listed() -> None:
 def test_what_is_held_back_says_its_last_day() -> None:
     first, *rest = demo_statement().settlements
     held = replace(first, recoverable_depreciation=Decimal(90), recoverable_until=date(2027, 4, 30))
-    blocks = settlement_tables(report_context(replace(demo_statement(), settlements=(held, *rest))))
+    blocks = comparison(report_context(replace(demo_statement(), settlements=(held, *rest))))
     cells = [cell for block in blocks if isinstance(block, Table) for row in block.rows for cell in row]
     assert "$90.00\nclaim by Apr 30, 2027" in cells
-
-
-def test_the_first_page_holds_no_more_than_it_has_room_for() -> None:
-    first = demo_statement().settlements[0]
-    many = tuple(replace(first, policy=f"p{p}", loss=f"l{n}") for p in range(9) for n in range(7))
-    (short,) = first_page_matrix(report_context(replace(demo_statement(), settlements=many)))
-    assert len(short.rows) == 6
-    assert len(short.columns) == 1 + 4
-    assert "the others are on later pages" in short.caption

@@ -1,208 +1,220 @@
-"""What the conversation sheet holds: one content, whatever it is printed as."""
+"""The conversation sheet: about one policy, four pages, and nothing on it that is not for the insurer."""
 
-import re
 from decimal import Decimal
-from typing import TypeVar
 
 import pytest
 from msgspec.structs import replace
 
-from demo_sheet import demo_content, demo_statement, localized_demo_statement
+from demo_sheet import demo_content, demo_statement, report_context
 from hitchworth.demo import demo_request
 from hitchworth.localization.localizer import localizer_for
-from hitchworth.model.build import Schedule
+from hitchworth.model.build import Owner
 from hitchworth.model.gap import Question
-from hitchworth.model.policy import Answer
-from hitchworth.reports.content import Block, Caution, Figure, GroupedTable, Heading, QuestionBox, Table
-from hitchworth.reports.conversation import conversation_sheet
-from hitchworth.reports.questions import MAX_BOXES
+from hitchworth.model.policy import Answer, Policy
+from hitchworth.model.request import GapRequest
+from hitchworth.operations.appraisals import create_gap_statement
+from hitchworth.operations.reports import create_conversation_sheet
+from hitchworth.reports.catalog import CONVERSATION_SHEET
+from hitchworth.reports.content import Blanks, Caution, Content, Facts, Heading, Paragraph, QuestionBox, Table
+from hitchworth.reports.questions import BOXES_PER_PAGE, MAX_BOXES, question_boxes
+from hitchworth.validation import InvalidInputError
 
-B = TypeVar("B", bound=Block)
-
-
-def of_kind(kind: type[B], locale: str = "en-US") -> list[B]:
-    return [block for block in demo_content(locale).blocks if isinstance(block, kind)]
-
-
-def table(caption: str) -> Table:
-    return next(block for block in of_kind(Table) if block.caption == caption)
+MONEY = localizer_for("en-US", "USD").money
 
 
-def grouped(caption: str) -> GroupedTable:
-    return next(block for block in of_kind(GroupedTable) if block.caption.startswith(caption))
+def sheet(locale: str = "en-US") -> Content:
+    return demo_content(locale, None, CONVERSATION_SHEET)
 
 
-def amount(value: Decimal) -> str:
-    return localizer_for("en-US", "USD").money(value) if value else "–"
+def of_demo(**fields: object) -> GapRequest:
+    """The demo's request, with other fields of the build."""
+    request = demo_request()
+    return replace(request, build=replace(request.build, **fields))
 
 
-def test_the_first_page_has_the_gap_in_one_picture_and_five_questions() -> None:
-    blocks = demo_content("en-US").blocks
-    new_page = next(i for i, block in enumerate(blocks) if isinstance(block, Heading) and block.new_page)
-    first = blocks[:new_page]
-    assert sum(isinstance(block, Figure) for block in first) == 1
-    tables = [block for block in first if isinstance(block, Table)]
-    assert [len(block.rows) for block in tables] == [
-        min(5, len(to_ask("insurer"))),
-        len(demo_request().policies),
+def texts(content: Content) -> str:
+    """Everything that is printed on the sheet, except its charts."""
+    return repr(content.blocks)
+
+
+def facts(content: Content) -> dict[str, str]:
+    return {fact.label: fact.value for block in content.blocks if isinstance(block, Facts) for fact in block.rows}
+
+
+def table(content: Content, caption: str) -> Table:
+    return next(block for block in content.blocks if isinstance(block, Table) and block.caption.startswith(caption))
+
+
+def boxes(content: Content) -> list[QuestionBox]:
+    return [block for block in content.blocks if isinstance(block, QuestionBox)]
+
+
+# One policy
+
+
+@pytest.mark.parametrize("policy", demo_request().policies, ids=lambda policy: policy.name)
+def test_it_is_about_one_policy_and_says_nothing_of_another(policy: Policy) -> None:
+    others = [each.name for each in demo_request().policies if each.name != policy.name]
+    found = create_conversation_sheet(of_demo(), for_policy=policy.name)
+    assert facts(found)["Policy"] == policy.name
+    assert [name for name in others if f"“{name}”" in texts(found)] == []
+
+
+def test_without_a_choice_it_is_about_the_policy_on_which_most_is_at_stake() -> None:
+    of_policies = [each for each in demo_statement().questions if each.settles.policy]
+    most = max(of_policies, key=lambda question: question.money_at_stake.high)
+    assert facts(sheet())["Policy"] == most.settles.policy == "RV actual cash value"
+
+
+def test_no_premium_is_printed() -> None:
+    premiums = [MONEY(policy.annual_premium) for policy in demo_request().policies if policy.annual_premium]
+    assert len(premiums) == 3
+    assert [premium for premium in premiums if premium in texts(sheet())] == []
+
+
+def test_a_policy_that_is_not_there_is_named_with_those_that_are() -> None:
+    with pytest.raises(InvalidInputError) as raised:
+        create_conversation_sheet(of_demo(), for_policy="RV")
+    (fault,) = raised.value.faults
+    assert (fault.pointer, fault.found) == ("/for_policy", "RV")
+    assert fault.expected == "one of auto extension, RV actual cash value, agreed value"
+
+
+def test_the_answers_on_another_policy_are_left_out() -> None:
+    request = of_demo()
+    answers = (
+        Answer(value="1000", policy="agreed value", term="deductible", said_by="clerk"),
+        Answer(value=False, policy="RV actual cash value", term="depreciates_labor", said_by="agent"),
+        Answer(value=False, fact="has_toilet"),
+    )
+    found = create_conversation_sheet(replace(request, answers=answers), for_policy="RV actual cash value")
+    rows = table(found, "The figures in this sheet are based on these answers").rows
+    assert [row[:3] for row in rows] == [
+        ("RV actual cash value: depreciates labor", "no", "agent"),
+        ("Toilet", "no", ""),
     ]
 
 
-def to_ask(addressee: str) -> list[Question]:
-    return [question for question in localized_demo_statement().questions if question.to == addressee]
+def test_its_digest_is_that_of_the_gap_statement() -> None:
+    assert demo_statement().digest in sheet().footer
+    assert create_gap_statement(demo_request()).digest == demo_statement().digest
 
 
-def test_what_decides_most_has_a_box_with_room_to_write() -> None:
-    decides = [question for question in to_ask("insurer") if question.money_at_stake.high or question.urgency == 1]
-    boxes = of_kind(QuestionBox)
-    assert [box.text for box in boxes] == [question.text for question in decides[:MAX_BOXES]]
-    for box, question in zip(boxes, decides, strict=False):
-        assert box.answer == "Answer"
+# The first page
+
+
+OWNER = Owner(name="A. Builder", address="12 Birch Lane\nNorthmark", telephone="(555) 010-0134", email="a@example.com")
+
+
+def test_owner_and_trailer_are_named() -> None:
+    found = facts(create_conversation_sheet(of_demo(owner=OWNER, make="Assembled", model_year=2025)))
+    assert found["Owner"] == "A. Builder"
+    assert found["Address"] == "12 Birch Lane, Northmark"
+    assert (found["Telephone"], found["E-mail"]) == ("(555) 010-0134", "a@example.com")
+    assert found["Year and make"] == "2025 Assembled"
+    assert found["Identification number"] == "4ZZFB142XS1000231"
+    # 18.2 ft x 0.3048 m = 5.547 m; 7,000 lb x 0.45359237 kg = 3,175.1 kg (international yard and pound, 1959).
+    assert found["Overall length"] == "5.5 m (18 ft)"
+    assert found["Gross weight rating"] == "3,175.1 kg (7,000 lb)"
+
+
+def test_what_is_not_known_is_said_to_be_so_and_what_is_not_given_is_left_out() -> None:
+    found = facts(create_conversation_sheet(of_demo(vin=None, facts={}, owner=Owner(name="A. Builder"))))
+    assert (found["Year and make"], found["Identification number"]) == ("not known", "not known")
+    assert not {"Address", "Telephone", "E-mail", "Overall length"} & set(found)
+
+
+@pytest.mark.parametrize(
+    ("policy", "asked"),
+    [
+        # The RV policy pays what it is worth, 69,625.22; the agreed value has to be what it costs, 71,816.26.
+        (
+            "RV actual cash value",
+            "as a travel trailer on an actual cash value basis, with a limit of at least {worth}.",
+        ),
+        ("agreed value", "as a travel trailer for an agreed value of {cost}."),
+    ],
+)
+def test_one_sentence_says_as_what_for_how_much_and_on_which_basis(policy: str, asked: str) -> None:
+    totals = demo_statement().estimate.totals
+    found = create_conversation_sheet(of_demo(), for_policy=policy)
+    sentence = asked.format(worth=MONEY(totals.actual_cash_value), cost=MONEY(totals.replacement_cost))
+    assert Paragraph(f"Please insure this trailer {sentence}") in found.blocks
+
+
+def test_without_a_basis_it_asks_for_one() -> None:
+    request = replace(of_demo(), policies=(Policy(name="offer"),))
+    assert "tell me on which basis a loss would be settled" in texts(create_conversation_sheet(request))
+
+
+def test_the_value_by_group_adds_up_and_has_the_own_hours_by_themselves() -> None:
+    totals, labor = demo_statement().estimate.totals, demo_statement().estimate.labor
+    value = table(sheet(), "What it is worth")
+    amounts = [[Decimal(cell.strip("$").replace(",", "")) for cell in row[1:3]] for row in value.rows]
+    assert [sum(column) for column in zip(*amounts, strict=True)] == [
+        totals.replacement_cost,
+        totals.actual_cash_value,
+    ]
+    assert value.rows[-1][0] == "Own hours"
+    assert value.rows[-1][1] == MONEY(labor.own.replacement_cost)
+    assert value.rows[-1][3] == f"{labor.own.hours.normalize():f} hours"
+
+
+def test_a_mismatch_is_asked_to_be_set_right_and_a_match_is_not() -> None:
+    asked = "Please show the trailer in your records"
+    assert asked in texts(sheet())
+    assert asked not in texts(create_conversation_sheet(of_demo(registered_class="travel_trailer")))
+
+
+# The questions
+
+
+def asked_of_the_insurer() -> list[Question]:
+    request = replace(demo_request(), policies=demo_request().policies[1:2])
+    return [question for question in create_gap_statement(request).questions if question.to == "insurer"]
+
+
+def test_the_questions_with_the_most_money_have_boxes_over_two_pages() -> None:
+    found = boxes(sheet())
+    assert [box.text for box in found] == [question.text for question in asked_of_the_insurer()[:MAX_BOXES]]
+    assert [box.new_page for box in found] == [index == BOXES_PER_PAGE for index in range(MAX_BOXES)]
+    for box, question in zip(found, asked_of_the_insurer(), strict=False):
+        stake = question.money_at_stake.high
+        assert box.money == (f"Up to {MONEY(stake)} depends on the answer" if stake else "")
         assert box.signed == ("Answered by", "Date", "Reference")
-        assert f"A clear answer says: {question.clear_answer}" in box.remarks
-        assert any(remark.startswith("Paid for the loss") for remark in box.remarks) == bool(question.plausible)
-        assert ("$" in box.money) == bool(question.money_at_stake.high)
 
 
-def test_all_other_questions_stand_in_a_table_by_phase_with_room_to_write() -> None:
-    table = grouped("More questions")
-    boxed = {box.text for box in of_kind(QuestionBox)}
-    rows = [row for group in table.groups for row in group.rows]
-    others = {f"{each.text}\n{each.clear_answer}" for each in to_ask("insurer") if each.text not in boxed}
-    assert [group.title for group in table.groups] == [
-        "While you build",
-        "When you apply for the policy",
-        "At renewal",
-        "After a loss",
-    ]
-    assert {row[1] for row in rows} == others
-    assert [row[0] for row in rows] == [str(number) for number in range(MAX_BOXES + 1, len(to_ask("insurer")) + 1)]
-    assert {row[2] for row in rows} == {""}
+@pytest.mark.parametrize(("count", "split"), [(0, []), (1, []), (4, []), (5, [3]), (7, [4]), (8, [4])])
+def test_no_box_stands_alone_on_a_page(count: int, split: list[int]) -> None:
+    context = report_context(replace(demo_statement(), questions=tuple(asked_of_the_insurer()[:count])))
+    found = [block for block in question_boxes(context) if isinstance(block, QuestionBox)]
+    assert [index for index, box in enumerate(found) if box.new_page] == split
 
 
-@pytest.mark.parametrize(("locale", "zero"), [("en-US", r"\$0\.00"), ("de-DE", r"0,00\s\$")])
-def test_no_question_says_that_no_money_is_at_stake(locale: str, zero: str) -> None:
-    assert not [box.money for box in of_kind(QuestionBox, locale) if re.search(rf"(?<![\d,.]){zero}", box.money)]
-
-
-def test_questions_for_the_authority_and_for_the_builder_have_tables_of_their_own() -> None:
-    captions = {"authority": "Questions for the registering authority", "builder": "For you to find out"}
-    for addressee, caption in captions.items():
-        assert [row[0].partition("\n")[0] for row in table(caption).rows] == [each.text for each in to_ask(addressee)]
-
-
-def test_the_matrix_shows_every_policy_and_every_loss() -> None:
-    statement, money = demo_statement(), localizer_for("en-US", "USD").money
-    matrix = table("Payment by policy and loss")
-    assert [column.title for column in matrix.columns[1:]] == list(dict.fromkeys(s.loss for s in statement.settlements))
-    shown = [cell.split("\n") for row in matrix.rows for cell in row[1:]]
-    for lines, settlement in zip(shown, statement.settlements, strict=True):
-        assert lines[0] == (money(settlement.payable) if settlement.payable else "nothing")
-        assert f"gap {money(settlement.gap)}" in lines
-        better = settlement.payable_at_best > settlement.payable
-        assert (f"at best {money(settlement.payable_at_best)}" in lines) == better
-
-
-def test_every_step_of_every_settlement_is_printed() -> None:
-    tables = [block for block in of_kind(GroupedTable) if block.caption.startswith("Step by step")]
-    steps = {row for block in tables for group in block.groups for row in group.rows}
-    for settlement in localized_demo_statement().settlements:
-        for step in settlement.steps:
-            assert (step.label, amount(step.amount), amount(step.running)) in steps
-
-
-def test_what_is_paid_and_where_the_rest_goes_adds_up_in_one_table() -> None:
-    for policy in demo_request().policies:
-        paid = table(f"What “{policy.name}” pays, and where the rest goes")
-        settlements = [each for each in localized_demo_statement().settlements if each.policy == policy.name]
-        rows = {row[0].strip(): row[1:] for row in paid.rows}
-        assert paid.foot[1:] == tuple(amount(each.payable) for each in settlements)
-        for column, settlement in enumerate(settlements):
-            for part in settlement.gap_breakdown:
-                assert rows[part.label][column] == amount(part.amount)
-
-
-def test_every_line_of_the_inventory_is_printed_under_its_category() -> None:
-    estimate = demo_statement().estimate
-    lines = next(block for block in of_kind(GroupedTable) if block.caption == "Every line, by category")
-    assert sum(len(group.rows) for group in lines.groups) == len(estimate.lines)
-    assert len(lines.groups) == len(estimate.categories)
-    assert all(len(group.subtotals) == len(lines.columns) - 1 for group in lines.groups)
-
-
-def test_definitions_that_nobody_verified_are_marked() -> None:
-    built = demo_statement().assessment.built
-    definitions = table("Published definitions of the jurisdiction, and whether the build meets them")
-    marked = [row for row in definitions.rows if "not verified" in row[1]]
-    assert len(marked) == sum(not definition.verified for definition in built) > 0
+# The last page, and all of it
 
 
 def test_cautions_defer_to_authority_insurer_and_licensed_people() -> None:
-    caution = of_kind(Caution)[-1]
+    (caution,) = (block for block in sheet().blocks if isinstance(block, Caution))
     text = " ".join(caution.items)
     for words in ("authority", "insurer", "licensed people", "not legal advice"):
         assert words in text
 
 
-def test_tables_have_a_cell_for_every_column() -> None:
-    for locale in ("en-US", "de-DE"):
-        for block in of_kind(Table, locale):
-            assert {len(row) for row in block.rows} == {len(block.columns)}
-            assert len(block.foot) in {0, len(block.columns)}
+def test_the_last_page_says_how_to_check_the_figures() -> None:
+    pages = [block.text for block in sheet().blocks if isinstance(block, Heading) and block.new_page]
+    assert pages == ["Questions, with space for the answers", "Before you rely on this sheet"]
+    assert demo_statement().digest in texts(sheet())
 
 
-@pytest.mark.parametrize(
-    ("locale", "paper"), [("en-US", "letter"), ("de-DE", "a4"), ("en-GB", "a4"), ("de-AT", "a4"), ("en-CA", "letter")]
-)
-def test_paper_follows_the_region(locale: str, paper: str) -> None:
-    assert demo_content(locale).paper == paper
-
-
-def test_the_caller_may_choose_the_paper() -> None:
-    assert demo_content("en-US", "a4").paper == "a4"
-
-
-def test_recorded_answers_stand_in_the_terms_and_in_a_table() -> None:
-    request = demo_request()
-    answers = (
-        Answer(value="1000", policy="agreed value", term="deductible", said_by="clerk", said_on=request.as_of),
-        Answer(value=False, fact="has_toilet"),
-    )
-    statement = replace(localized_demo_statement(), answers=answers)
-    sheet = conversation_sheet(request.build, request.policies, statement, "en-US")
-    recorded = next(b for b in sheet.blocks if isinstance(b, Table) and b.caption.endswith("on these answers"))
-    assert recorded.rows[0] == ("agreed value: deductible", "$1,000.00", "clerk", "Nov 1, 2026", "")
-    assert recorded.rows[1][:2] == ("Toilet", "no")
+def test_there_are_blanks_for_whom_you_speak_with() -> None:
+    (blanks,) = (block for block in sheet().blocks if isinstance(block, Blanks))
+    assert blanks.labels == ("Insurer", "Policy number", "Spoke with", "Date")
 
 
 def test_a_build_without_anything_still_has_a_sheet() -> None:
-    request, statement = demo_request(), localized_demo_statement("de-DE")
-    minimal = replace(
-        statement,
-        settlements=(),
-        questions=(),
-        estimate=replace(statement.estimate, lines=(), categories=(), notes=()),
-        assessment=replace(
-            statement.assessment, built=(), remedies=(), near_misses=(), towing_rules=(), views=(), vin_check=None
-        ),
+    request = of_demo(
+        vin=None, base=None, jurisdiction=None, registered_class=None, components=(), labor=(), facts={}, protections=()
     )
-    build = replace(request.build, vin=None, base=None, jurisdiction=None, registered_class=None, protections=())
-    assert conversation_sheet(build, (), minimal, "de-DE").blocks
-
-
-def test_every_schedule_that_a_line_follows_is_listed_with_its_source() -> None:
-    listed = table("Schedules of depreciation that were applied")
-    followed = {line.schedule for line in demo_statement().estimate.lines} - {"none"}
-    named = {name for row in listed.rows for name in row[0].lower().split(", ")}
-    assert named == {localizer_for("en-US").label("category", name).lower() for name in followed}
-    assert len({row[1:] for row in listed.rows}) == len(listed.rows) > 5
-    assert all(row[-1] for row in listed.rows)
-
-
-def test_a_schedule_of_the_build_goes_before_that_of_the_library() -> None:
-    request = demo_request()
-    own = Schedule(method="straight_line", life_years=Decimal(12), residual=Decimal("0.3"))
-    build = replace(request.build, schedules={"chassis": own})
-    sheet = conversation_sheet(build, request.policies, localized_demo_statement(), "en-US")
-    rows = next(b for b in sheet.blocks if isinstance(b, Table) and b.caption.startswith("Schedules of")).rows
-    assert rows[0] == ("Chassis", "straight line", "12", "30%", "Schedule of your own")
+    empty = replace(request, policies=(), losses=(), locale="de-DE")
+    assert create_conversation_sheet(empty).blocks

@@ -8,12 +8,11 @@ from itertools import pairwise
 import pytest
 from msgspec.structs import replace
 
-from demo_sheet import demo_content, demo_statement
+from demo_sheet import demo_content
 from hitchworth.demo import demo_request
 from hitchworth.localization.locales import available
-from hitchworth.localization.localize import localize
+from hitchworth.operations.reports import create_report
 from hitchworth.reports import html
-from hitchworth.reports.conversation import conversation_sheet
 
 VOID = {"meta", "col", "br", "line", "rect", "circle"}
 HOSTILE = '"><script>alert(1)</script></style>{{ 7*7 }}<img src=https://x.invalid onerror=a>'
@@ -103,7 +102,7 @@ def test_hostile_texts_are_shown_as_they_are_and_do_nothing() -> None:
     request = demo_request()
     component = replace(request.build.components[0], serial_number=HOSTILE)
     build = replace(request.build, name=HOSTILE, components=(component, *request.build.components[1:]), vin=HOSTILE)
-    text = html.render(conversation_sheet(build, request.policies, localize(demo_statement(), "en-US"), "en-US"))
+    text = html.render(create_report(replace(request, build=build), "all"))
     page = Page(text)
     assert page.open == []
     assert {tag for tag, _ in page.tags} & {"script", "img"} == set()

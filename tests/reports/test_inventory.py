@@ -12,8 +12,8 @@ from hitchworth.localization.localize import localize
 from hitchworth.localization.localizer import localizer_for
 from hitchworth.model.build import Schedule
 from hitchworth.model.gap import GapStatement
+from hitchworth.operations.reports import create_report
 from hitchworth.reports.content import Content, GroupedTable, Paragraph, Table
-from hitchworth.reports.conversation import conversation_sheet
 
 MONEY = localizer_for("en-US", "USD").money
 
@@ -29,7 +29,7 @@ def sheet(place: str = "US-CA", *, asked: bool = True) -> tuple[GapStatement, Co
     request = replace(request, build=build, options=options)
     assert request.as_of is not None
     statement = localize(appraisal.gap_statement(request, request.as_of), "en-US")
-    return statement, conversation_sheet(build, request.policies, statement, "en-US")
+    return statement, create_report(request, "all")
 
 
 def table(found: Content, caption: str) -> Table:
@@ -59,7 +59,7 @@ def test_the_whole_by_a_schedule_is_next_to_its_lines() -> None:
     cells = [row[1] for row in shown.rows]
     assert {MONEY(whole.base), MONEY(whole.value), MONEY(whole.actual_cash_value)} <= set(cells)
     assert any("82.50.425" in cell for cell in cells)
-    assert shown.foot[1] == MONEY(whole.difference)
+    assert shown.foot[1] == MONEY(whole.difference).replace("-", "−")
 
 
 def test_the_work_is_shown_with_what_the_own_hours_add_and_the_three_rules() -> None:
@@ -92,19 +92,20 @@ def test_the_on_costs_are_named_with_rate_and_base() -> None:
     totals, terms = statement.estimate.totals, statement.estimate.indirect_costs
     rows = {row[0]: row[1] for row in table(found, "From parts and labor").rows}
     assert terms.overhead_rate == terms.profit_rate == Decimal("0.10")
-    assert rows[f"Overhead, 10% of {MONEY(totals.direct_cost)}"] == MONEY(totals.overhead)
-    assert [label for label in rows if label.startswith("Profit, 10% of ")]
+    # The demo's shop rates, and the trailer that it is built on, include overhead and profit.
+    includes = [line.direct_cost for line in statement.estimate.lines if line.includes == "overhead_and_profit"]
+    assert {line.kind for line in statement.estimate.lines if line.includes == "nothing"} == {"component"}
+    base = totals.direct_cost - sum(includes)
+    assert rows[f"Overhead, 10% of {MONEY(base)}"] == MONEY(totals.overhead)
+    assert [label for label in rows if label.startswith(f"Profit, 10% of the cost of {MONEY(base)}")]
 
 
 def test_a_schedule_that_a_line_writes_out_is_listed() -> None:
     request = demo_request()
-    as_of = request.as_of
-    assert as_of is not None
     mine = Schedule(method="sum_of_years", life_years=Decimal(9), residual=Decimal("0.15"))
     first, *rest = request.build.components
     build = replace(request.build, components=(replace(first, schedule=mine), *rest))
     request = replace(request, build=build)
-    statement = localize(appraisal.gap_statement(request, as_of), "en-US")
-    rows = table(conversation_sheet(build, request.policies, statement, "en-US"), "Schedules of depreciation").rows
+    rows = table(create_report(request, "workings"), "Schedules of depreciation").rows
     named = first.description[:1].upper() + first.description[1:]
     assert (named, "sum of the years' digits", "9", "15%", "given with the line") in rows

@@ -1,6 +1,10 @@
 """The PDF: it can be read back, has its paper's size, is tagged, is the same every time, and no text can break it."""
 
+import re
+import subprocess
 from io import BytesIO
+from pathlib import Path
+from typing import get_args
 
 import pytest
 from hypothesis import given, settings
@@ -9,8 +13,11 @@ from msgspec.structs import replace
 from pypdf import PdfReader
 
 from demo_sheet import demo_content
+from hitchworth.localization.locales import available
 from hitchworth.reports import pdf
-from hitchworth.reports.content import Content, Paragraph
+from hitchworth.reports.catalog import CONVERSATION_SHEET, ReportName
+from hitchworth.reports.content import Content, Paper, Paragraph
+from installed import installed
 
 MILLIMETER = 72 / 25.4
 
@@ -51,14 +58,38 @@ def test_it_is_tagged_and_says_its_language_and_title(english: PdfReader) -> Non
     assert str(catalog["/Lang"]) == "en-US"
     assert "/StructTreeRoot" in catalog
     assert english.metadata is not None
-    assert "Conversation sheet" in (english.metadata.title or "")
+    assert "All reports" in (english.metadata.title or "")
 
 
-def test_the_first_page_holds_picture_questions_and_amounts(english: PdfReader) -> None:
-    text = english.pages[0].extract_text()
-    assert "The five questions to ask the insurer first" in text
-    assert "up to $" in text
+def test_the_first_page_says_what_is_asked_and_what_it_is_worth(english: PdfReader) -> None:
+    text = " ".join(english.pages[0].extract_text().split())
+    assert "Please insure this trailer" in text
+    assert "What it is worth" in text
     assert "1 / " in text
+
+
+@pytest.mark.parametrize("paper", ["letter", "a4"])
+@pytest.mark.parametrize("locale", available())
+def test_the_conversation_sheet_has_four_pages(locale: str, paper: Paper) -> None:
+    pages = read(demo_content(locale, paper, CONVERSATION_SHEET)).pages
+    assert len(pages) == 4
+    boxes = [len(re.findall(r"^[1-8] ", page.extract_text(), re.MULTILINE)) for page in pages[1:3]]
+    assert boxes == [4, 4]
+
+
+@pytest.mark.parametrize("report", [CONVERSATION_SHEET, *(name for name in get_args(ReportName) if name != "all")])
+def test_no_page_but_the_last_is_nearly_empty(report: str) -> None:
+    *pages, _ = read(demo_content("en-US", None, report)).pages
+    assert [len(page.extract_text().splitlines()) for page in pages if len(page.extract_text().splitlines()) < 12] == []
+
+
+def test_a_strict_reader_finds_nothing_wrong(tmp_path: Path) -> None:
+    """Poppler, as an independent reader of ISO 32000, has nothing to say."""
+    program = installed("pdfinfo", package="poppler-utils")
+    file = tmp_path / "sheet.pdf"
+    file.write_bytes(pdf.render(demo_content("en-US")))
+    run = subprocess.run([program, file], capture_output=True, text=True, check=True)
+    assert run.stderr == ""
 
 
 def test_every_line_of_the_inventory_is_printed(english: PdfReader) -> None:
@@ -101,6 +132,13 @@ def test_markup_in_a_text_stays_text(text: str) -> None:
 @pytest.mark.parametrize("text", STRANGE)
 def test_letters_that_no_font_has_do_not_stop_the_sheet(text: str) -> None:
     assert read(one_paragraph(f"before {text} after")).pages[0].extract_text()
+
+
+def test_a_square_says_what_it_stands_for() -> None:
+    note = "stands for a character that the fonts of this document do not have"
+    assert note in read(one_paragraph("camper 😀")).pages[0].extract_text()
+    assert note not in read(one_paragraph("camper")).pages[0].extract_text()
+    assert note not in read(one_paragraph("tick □ a\u200db")).pages[0].extract_text(), "nothing visible was replaced"
 
 
 @settings(max_examples=25, deadline=None)

@@ -5,16 +5,20 @@ from io import BytesIO
 from typing import TypeVar
 
 from docx import Document
+from msgspec.structs import replace
 
+from hitchworth.model.options import Options
+from hitchworth.model.request import GapRequest
+from hitchworth.operations.reports import create_report
 from hitchworth.reports import docx, html, markdown
-from hitchworth.reports.content import Block, Facts, Figure, GroupedTable, Table
-from worked_report import worked_sheet
+from hitchworth.reports.content import Block, Figure, GroupedTable, Paragraph, Table
+from worked_report import AS_OF, BUILD, worked_report
 
 B = TypeVar("B", bound=Block)
 
 
 def blocks(kind: type[B]) -> list[B]:
-    return [block for block in worked_sheet().blocks if isinstance(block, kind)]
+    return [block for block in worked_report("all").blocks if isinstance(block, kind)]
 
 
 def table(caption: str) -> Table:
@@ -73,20 +77,32 @@ def test_the_totals_lead_from_parts_to_replacement_cost() -> None:
     assert totals.foot == ("Replacement cost new", "$2,002.00")
 
 
-def test_the_first_page_has_replacement_cost_and_actual_cash_value() -> None:
-    facts = {fact.label: fact.value for fact in blocks(Facts)[0].rows}
-    assert facts["Replacement cost new"] == "$2,002.00"
-    assert facts["Actual cash value"] == "$1,276.00"
+def test_the_first_page_has_the_value_by_group_and_what_is_asked() -> None:
+    """Stove and oven are appliances, the tires running gear; nothing says that there are receipts."""
+    value = table("What it is worth on Jan 1, 2026")
+    assert value.rows == (
+        ("Frame and running gear", "$352.00", "$176.00", "own estimate 100%"),
+        ("Gas, water and appliances", "$1,650.00", "$1,100.00", "own estimate 100%"),
+    )
+    assert value.foot[:3] == ("Total", "$2,002.00", "$1,276.00")
+    asked = [block.text for block in blocks(Paragraph) if block.text.startswith("Please insure")]
+    assert asked == [
+        "Please insure this trailer as a camping trailer as built on an actual cash value basis, with a limit of at "
+        "least $1,276.00."
+    ]
+
+
+def test_the_first_page_says_what_the_policy_would_pay() -> None:
+    assert table("What the policy would pay").rows == (
+        ("burned", "$2,002.00", "$1,176.00", "$1,176.00", "$826.00"),
+        ("hailed", "$352.00", "$76.00", "$76.00", "$276.00"),
+    )
 
 
 def test_the_matrix_has_payment_share_and_gap() -> None:
     assert table("Payment by policy and loss").rows == (
         ("basic", "$1,176.00\n58.7% covered\ngap $826.00", "$76.00\n21.6% covered\ngap $276.00"),
         ("better", "$1,500.00\n74.9% covered\ngap $502.00", "$302.00\n85.8% covered\ngap $50.00"),
-    )
-    assert table("What each policy pays").rows == (
-        ("basic", "$1,176.00\n58.7% covered", "$76.00\n21.6% covered"),
-        ("better", "$1,500.00\n74.9% covered", "$302.00\n85.8% covered"),
     )
 
 
@@ -109,27 +125,27 @@ def test_the_steps_have_amount_and_balance_and_name_the_deductible_of_the_peril(
     assert {group.title: group.rows for group in basic.groups} == {
         "burned": (
             ("Replacement cost new of what was lost", "$2,002.00", "$2,002.00"),
-            ("Depreciation of parts", "-$726.00", "$1,276.00"),
-            ("Deductible", "-$100.00", "$1,176.00"),
+            ("Depreciation of parts", "−$726.00", "$1,276.00"),
+            ("Deductible", "−$100.00", "$1,176.00"),
             ("Paid", "", "$1,176.00"),
         ),
         "hailed": (
             ("Replacement cost new of what was lost", "$352.00", "$352.00"),
-            ("Depreciation of parts", "-$176.00", "$176.00"),
-            ("Deductible", "-$100.00", "$76.00"),
+            ("Depreciation of parts", "−$176.00", "$176.00"),
+            ("Deductible", "−$100.00", "$76.00"),
             ("Paid", "", "$76.00"),
         ),
     }
     assert {group.title: group.rows for group in better.groups} == {
         "burned": (
             ("Replacement cost new of what was lost", "$2,002.00", "$2,002.00"),
-            ("Deductible", "-$200.00", "$1,802.00"),
-            ("Beyond the limit of $1,500.00", "-$302.00", "$1,500.00"),
+            ("Deductible", "−$200.00", "$1,802.00"),
+            ("Beyond the limit of $1,500.00", "−$302.00", "$1,500.00"),
             ("Paid", "", "$1,500.00"),
         ),
         "hailed": (
             ("Replacement cost new of what was lost", "$352.00", "$352.00"),
-            ("Deductible for hail", "-$50.00", "$302.00"),
+            ("Deductible for hail", "−$50.00", "$302.00"),
             ("Paid", "", "$302.00"),
         ),
     }
@@ -145,18 +161,18 @@ STOVE = ("Stove", "straight line", "4.0", "60.0%", "$1,000.00", "$1,100.00", "$6
 
 
 def test_the_page_has_the_cells_of_a_line_in_their_order() -> None:
-    row = next(row for row in re.findall("<tr>.*?</tr>", html.render(worked_sheet())) if ">$1,000.00<" in row)
+    row = next(row for row in re.findall("<tr>.*?</tr>", html.render(worked_report("all"))) if ">$1,000.00<" in row)
     assert tuple(re.findall(r"<t[hd][^>]*>(.*?)</t[hd]>", row)) == STOVE
 
 
 def test_the_markdown_has_the_cells_of_a_line_in_their_order() -> None:
     """A figure at the start of a cell could be the number of a list item, so its point is escaped."""
     cells = r"| Stove | straight line | 4\.0 | 60\.0% | $1,000.00 | $1,100.00 | $660.00 |"
-    assert cells in markdown.render(worked_sheet())
+    assert cells in markdown.render(worked_report("all"))
 
 
 def test_the_word_document_has_the_cells_of_a_line_in_their_order() -> None:
-    tables = Document(BytesIO(docx.render(worked_sheet()))).tables
+    tables = Document(BytesIO(docx.render(worked_report("all")))).tables
     rows = [tuple(cell.text for cell in row.cells) for table in tables for row in table.rows]
     assert STOVE in rows
 
@@ -165,6 +181,17 @@ def test_the_chart_shows_the_settlement_with_the_largest_gap() -> None:
     """Basic leaves 826 after the fire, more than any other settlement."""
     (chart,) = blocks(Figure)
     assert chart.description == (
-        "Bars from the top down: replacement cost new $2,002.00; Depreciation of parts -$726.00; Deductible -$100.00; "
+        "Bars from the top down: replacement cost new $2,002.00; Depreciation of parts −$726.00; Deductible −$100.00; "
         "paid $1,176.00. The gap is $826.00."
     )
+
+
+def test_the_share_that_is_documented_is_printed() -> None:
+    """Receipts for the stove (1,100 of 2,002 is 54.9 %), a serial number on the tires (352 of 2,002 is 17.6 %)."""
+    stove, oven, tires = BUILD.components
+    build = replace(
+        BUILD, components=(replace(stove, evidence_grade="receipt"), oven, replace(tires, serial_number="T1"))
+    )
+    request = GapRequest(build=build, options=Options(day_count="complete_years"), as_of=AS_OF)
+    texts = [block.text for block in create_report(request, "inventory").blocks if isinstance(block, Paragraph)]
+    assert "Of the replacement cost of the parts, 54.9% has a receipt and 17.6% a serial number on record." in texts

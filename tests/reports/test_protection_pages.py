@@ -1,9 +1,11 @@
 """What protects the trailer, and what to do after a loss, on the sheet."""
 
 from decimal import Decimal
+from io import BytesIO
 
 import pytest
 from msgspec.structs import replace
+from pypdf import PdfReader
 
 from circuit_examples import FAN
 from demo_sheet import demo_content, demo_statement
@@ -12,8 +14,10 @@ from hitchworth.localization.localize import localize
 from hitchworth.localization.localizer import localizer_for
 from hitchworth.model.build import Protection
 from hitchworth.protection.report import protection_report
+from hitchworth.reports import pdf
 from hitchworth.reports.after_loss import CHECKBOX, DO_NOT_DISCARD, after_loss
-from hitchworth.reports.content import Block, Caution, Facts, GroupedTable, Heading, Listing, Paragraph, Table
+from hitchworth.reports.catalog import CONVERSATION_SHEET
+from hitchworth.reports.content import Block, Caution, Facts, GroupedTable, Listing, Paragraph, Table
 from hitchworth.reports.context import ReportContext
 from hitchworth.reports.protection import protection
 
@@ -119,24 +123,31 @@ def test_the_police_get_the_numbers_and_the_time_limits_name_source_and_mark() -
         each.serial_number for each in after.serial_numbers
     ]
     limits = found["Time limits that apply"].rows
+    # WAC 284-30-380: the insurer's time begins with the proof of loss, so there is a blank and no date.
     assert limits[0] == (
-        "The insurer confirms within 10 working days that it has your notice.",
-        "to be counted",
-        "Washington (US-WA): WAC 284-30 (not verified)",
+        "The insurer accepts or denies the claim within 15 working days of receiving the proof of loss.",
+        "15 working days from receiving the proof of loss: ________",
+        "Washington (US-WA): WAC 284-30-380 (published)",
     )
-    assert limits[-1][1:] == ("Dec 1, 2026", "Common practice of insurers (common practice)")
+    by_text = {row[0]: row[1:] for row in limits}
+    # November 1 and 60 days: the only last day is that of the insured's own proof.
+    (proof,) = (row for text, row in by_text.items() if "sworn proof of loss" in text)
+    assert proof == ("Dec 31, 2026", "Common policy wording (common practice)")
+    assert [row[0] for row in by_text.values() if "2026" in row[0]] == ["Dec 31, 2026"]
+    assert limits[-1][1:] == ("", "Washington (US-WA): WAC 284-30-360, 284-30-370 (not verified)")
 
 
 @pytest.mark.parametrize("locale", ["en-US", "de-DE"])
 def test_the_page_can_be_torn_off(locale: str) -> None:
-    starts = [block for block in demo_content(locale).blocks if isinstance(block, Heading) and block.new_page]
-    assert len(starts) == 2
+    """Everything for the first day after a loss is on a sheet of its own: two pages, front and back."""
+    printed = pdf.render(demo_content(locale, None, "after-loss"))
+    assert len(PdfReader(BytesIO(printed)).pages) == 2
 
 
 def test_the_digest_is_in_the_footer_and_at_the_end() -> None:
     digest = demo_statement().digest
     for locale in ("en-US", "de-DE"):
-        sheet = demo_content(locale)
+        sheet = demo_content(locale, None, CONVERSATION_SHEET)
         assert sheet.footer.endswith(digest)
         assert isinstance(sheet.blocks[-1], Paragraph)
         assert digest in sheet.blocks[-1].text

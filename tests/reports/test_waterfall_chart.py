@@ -40,7 +40,7 @@ def bar_ends(svg: str) -> list[tuple[float, float]]:
 def test_the_numbers_are_those_of_the_settlement(policy: str, loss: str) -> None:
     of, money = settlement(policy, loss), localizer_for("en-US", "USD").money
     shown = [text for text in texts(chart(of).svg) if "$" in text]
-    parts = [money(-part.amount) for part in of.gap_breakdown]
+    parts = [money(-part.amount).replace("-", "−") for part in of.gap_breakdown]
     assert shown == [money(of.replacement_cost), *parts, money(of.payable)]
     assert of.replacement_cost - sum(part.amount for part in of.gap_breakdown) == of.payable
 
@@ -64,7 +64,7 @@ def test_a_part_that_adds_to_the_payment_is_a_bar_to_the_right() -> None:
         gap=Decimal(-1500),
     )
     svg = chart(of).svg
-    assert [text for text in texts(svg) if "$" in text] == ["$10,000.00", "$2,000.00", "-$500.00", "$11,500.00"]
+    assert [text for text in texts(svg) if "$" in text] == ["$10,000.00", "$2,000.00", "−$500.00", "$11,500.00"]
     assert bar_ends(svg) == [(210, 495), (495, 552), (537.75, 552), (210, 537.75)]
     fills = [node.get("fill") for node in ElementTree.fromstring(svg).iter(f"{SVG}rect") if node.get("x")]
     assert fills == ["#27496b", "url(#x-more)", "url(#x-less)", "#27496b"]
@@ -81,7 +81,7 @@ def test_what_is_paid_later_has_a_bar_of_its_own() -> None:
         gap=Decimal(500),
     )
     shown = texts(chart(of).svg)
-    assert [text for text in shown if "$" in text] == ["$9,000.00", "-$500.00", "$2,500.00", "$6,000.00"]
+    assert [text for text in shown if "$" in text] == ["$9,000.00", "−$500.00", "$2,500.00", "$6,000.00"]
     assert "Paid after replacement" in shown
 
 

@@ -31,6 +31,10 @@ def known_operations(name: str) -> list[Operation[typing.Any]]:
     """The client's description of an operation; one for each format of the answer."""
     if name == "create_conversation_sheet":
         return [*_operations.TEXT_SHEETS.values(), *_operations.FILE_SHEETS.values()]
+    if name == "create_report":
+        return [*_operations.TEXT_REPORTS.values(), *_operations.FILE_REPORTS.values()]
+    if name == "create_letter":
+        return [_operations.TEXT_LETTER, _operations.FILE_LETTER]
     return [getattr(_operations, name.upper())]
 
 

@@ -40,7 +40,7 @@ README = Path(__file__).parents[2] / "sdk" / "README.md"
 READ_WHOLE = [
     operation
     for operation in OPERATIONS
-    if operation.operation_id not in {"create_conversation_sheet", "get_problem_type"}
+    if operation.operation_id not in {"create_conversation_sheet", "create_report", "create_letter", "get_problem_type"}
 ]
 
 
@@ -107,6 +107,11 @@ def test_the_sheet_comes_in_its_four_formats(client: Client, demo: GapRequest) -
     assert client.create_conversation_sheet(demo, "text/markdown").startswith("#")
     assert client.create_conversation_sheet(demo, "application/pdf").startswith(b"%PDF-")
     assert client.create_conversation_sheet(demo, DOCX).startswith(b"PK")
+    assert "agreed value" in client.create_conversation_sheet(demo, for_policy="agreed value")
+    assert client.create_report("inventory", demo, "text/markdown").startswith("#")
+    assert client.create_report("all", demo, "application/pdf").startswith(b"%PDF-")
+    assert "Change of class" in client.create_letter("change-class", demo)
+    assert client.create_letter("correct-class", demo, DOCX, for_policy="agreed value").startswith(b"PK")
 
 
 def test_a_list_may_be_narrowed(client: Client) -> None:

@@ -94,6 +94,12 @@ def test_exchange_rate_may_be_looked_up(rates: str, expected: list[tuple[str, st
     assert places(body, EstimateRequest) == expected
 
 
+def test_a_range_of_labor_is_in_order_too() -> None:
+    fault = only_fault(build_with({}, labor=[LABOR | {"low": 1, "likely": 3, "high": 2}]), Build)
+    assert (fault.pointer, fault.found, fault.expected) == ("/labor/0/likely", "3", "at most 2")
+    assert places(build_with({}, labor=[LABOR | {"low": 1, "likely": 2, "high": 2}]), Build) == []
+
+
 def test_duplicate_ids_of_components_and_labor() -> None:
     body = build_with({}, {"id": "b"}, {}, labor=[LABOR, LABOR | {"id": "b"}])
     assert places(body, Build) == [("/components/2/id", "panel"), ("/labor/1/id", "b")]

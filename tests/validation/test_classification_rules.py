@@ -1,6 +1,7 @@
 """The rules for facts, jurisdictions and the date of the definitions."""
 
 from datetime import date, timedelta
+from fractions import Fraction
 from pathlib import Path
 
 import msgspec
@@ -97,12 +98,14 @@ def test_every_contradiction_is_of_two_known_facts_and_is_found(rule: Contradict
 
 
 def _values_that_meet(together: tuple[str, ...]) -> dict[str, FactValue]:
-    """Return a value for each comparison that meets it: its threshold, or one more."""
+    """Return a value for each comparison that meets it: its threshold or one more, or a word of it."""
     facts: dict[str, FactValue] = {}
     for comparison in map(parse_comparison, together):
         threshold = comparison.threshold
-        met = threshold if isinstance(threshold, bool) else int(str(threshold)) + (comparison.operator == ">")
-        facts[comparison.fact] = met
+        if isinstance(threshold, Fraction):
+            facts[comparison.fact] = int(threshold) + (comparison.operator == ">")
+        else:
+            facts[comparison.fact] = threshold[0] if isinstance(threshold, tuple) else threshold
     return facts
 
 

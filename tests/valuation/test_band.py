@@ -1,13 +1,17 @@
 """The band: ranges by evidence, and each line's share of the variance."""
 
 from decimal import Decimal
+from itertools import pairwise
+from typing import Any
 
 import pytest
 
+from hitchworth.model.estimate import Band
 from hitchworth.model.options import Options, ThreePoint
 from hitchworth.money import Money
+from hitchworth.valuation.cost import Entry
 from hitchworth.valuation.notes import NoteCollector
-from hitchworth.valuation.spread import Spread, spread
+from hitchworth.valuation.spread import Spread, pool_guesses, spread
 from valuation_parts import codes, part, valued, work
 
 
@@ -23,12 +27,80 @@ from valuation_parts import codes, part, valued, work
         (part(low=Decimal(110), high=Decimal(120)), 100, 120),
         (part(low=Decimal(60), likely=Decimal(100), high=Decimal(240)), 60, 240),
         (work(hired=True), 95, 105),
-        (work(), 80, 130),
+        (work(), 50, 250),
+        (work(evidence_grade="own_estimate"), 80, 130),
+        (work(evidence_grade="written_quote"), 90, 115),
+        (work(hired=True, evidence_grade="guess"), 50, 250),
+        (work(low=Decimal(60), high=Decimal(240)), 60, 240),
+        (work(low=Decimal(90)), 90, 250),
     ],
 )
 def test_three_points(entry: object, low: int, high: int) -> None:
     found = spread(entry, 100_00, Money("USD"), NoteCollector())  # type: ignore[arg-type]
     assert found == Spread(low * 100_00, 100 * 100_00, high * 100_00)
+
+
+def hours_at(*rates: int, **terms: Any) -> Band:
+    """The band of a hundred hours, as entries at these market rates."""
+    hours = str(Decimal(100) / len(rates))
+    entries = [
+        work(f"work {number}", hours, "0", market_rate=Decimal(rate), **terms) for number, rate in enumerate(rates)
+    ]
+    return valued(*entries).band
+
+
+def test_guesses_of_a_rate_give_bands_that_overlap() -> None:
+    """100 hours at 25, low 1,250, high 6,250: mean (1,250 + 10,000 + 6,250) / 6 = 2,917, deviation 5,000 / 6 = 833.
+
+    At 90 percent, 1.645 deviations are 1,371: about 1,546 to 4,287. At 60 it is 2.4 times that, from about 3,710.
+    """
+    bands = [hours_at(rate) for rate in (25, 60, 85, 120)]
+    assert bands[0].low < 1800
+    assert bands[0].high > 4000
+    assert all(one.high > other.low for one, other in pairwise(bands))
+    quoted = [hours_at(rate, evidence_grade="written_quote") for rate in (25, 60, 85, 120)]
+    assert all(one.high < other.low for one, other in pairwise(quoted))
+
+
+def test_one_guess_for_many_entries_is_as_far_off_for_each() -> None:
+    assert hours_at(*[60] * 25) == hours_at(60)
+    own_estimates = hours_at(*[60] * 25, evidence_grade="own_estimate")
+    whole = hours_at(60, evidence_grade="own_estimate")
+    assert own_estimates.high - own_estimates.low < (whole.high - whole.low) * Decimal("0.6")
+
+
+def test_guesses_at_different_rates_and_ranges_that_are_stated_are_not_one_guess() -> None:
+    two, one = hours_at(59, 61), hours_at(60)
+    assert two.high - two.low < one.high - one.low
+    hourly: dict[str, Any] = {"hours": "10", "rate": "0", "market_rate": Decimal(60)}
+    entries: list[Entry] = [
+        work("a", **hourly),
+        work("b", **hourly, low=Decimal(300), high=Decimal(1500)),
+        part(unit_cost="600"),
+    ]
+    spreads = [spread(entry, 600_00, Money("USD"), NoteCollector()) for entry in entries]
+    assert pool_guesses(entries, spreads) == (spreads, [0, 1, 2])
+    assert pool_guesses([*entries, entries[0]], [*spreads, spreads[0]]) == (
+        [Spread(*(2 * point for point in (spreads[0].low, spreads[0].likely, spreads[0].high))), *spreads[1:]],
+        [0, 1, 2, 0],
+    )
+
+
+def test_a_paid_rate_without_a_market_rate_is_one_guess_too() -> None:
+    entries: list[Entry] = [work("a", "10", "30"), work("b", "20", "30"), work("c", "20", "30", hired=True)]
+    spreads = [spread(entry, 300_00, Money("USD"), NoteCollector()) for entry in entries]
+    assert pool_guesses(entries, spreads)[1] == [0, 0, 1]
+
+
+def test_entries_of_one_guess_share_its_part_of_the_variance_by_their_width() -> None:
+    """Pooled, 10 and 30 hours at 60 are 1,200 to 6,000: three quarters of its share belong to the second."""
+    first = work("a", "10", "0", market_rate=Decimal(60))
+    second = work("b", "30", "0", market_rate=Decimal(60))
+    nothing = work("c", "30", "0")
+    other = part(unit_cost="2400", low=Decimal(0), high=Decimal(4800))
+    found = valued(other, first, second, nothing, options=Options(correlation=Decimal(0)))
+    # Widths of 4,800 each: half of the variance is the part's.
+    assert [str(line.variance_share) for line in found.lines] == ["0.5000", "0.1250", "0.3750", "0.0000"]
 
 
 def test_a_range_that_does_not_hold_the_cost_is_noted() -> None:

@@ -115,6 +115,42 @@ def test_own_hours_without_a_market_rate_are_noted_and_hired_ones_are_not() -> N
     assert (note.code, note.parameters) == ("own_hours_without_market_rate", {"count": "2", "hours": "12.5"})
 
 
+def test_a_market_rate_that_nobody_proves_is_a_guess() -> None:
+    """Not so: hired work, which has an invoice; a rate with a grade or a range; a rate that is not known yet."""
+    asked: dict[str, Any] = {"rate": "0", "market_rate": Decimal(90)}
+    entries = (
+        work("a", "10", **asked),
+        work("b", "2.5", evidence_grade="guess", **asked),
+        work("c", hired=True, **asked),
+        work("d", evidence_grade="written_quote", **asked),
+        work("e", high=Decimal(2000), **asked),
+        work("f", market_rate_on=DAY.replace(year=2027), **asked),
+    )
+    notes = [note for note in valued(*entries).notes if note.code == "guessed_market_rate"]
+    assert [note.parameters for note in notes] == [{"count": "2", "hours": "12.5"}]
+
+
+# Occupational Employment and Wage Statistics, May 2025, all occupations: 33.54 an hour on average
+@pytest.mark.parametrize(
+    ("rate", "terms", "currency", "noted"),
+    [
+        ("33.54", {}, "USD", True),
+        ("33.55", {}, "USD", False),
+        ("25", {"rate_includes": "nothing"}, "USD", False),
+        ("25", {"hired": True}, "USD", False),
+        ("25", {}, "EUR", False),
+    ],
+)
+def test_a_market_rate_no_higher_than_a_wage_is_noted(
+    rate: str, terms: dict[str, Any], currency: str, noted: bool
+) -> None:
+    entry = work(rate="0", market_rate=Decimal(rate), evidence_grade="written_quote", **terms)
+    found = estimate(Build(name="Trailer", currency=currency, labor=(entry,)), DAY, Options())
+    expected = {"count": "1", "hours": "10", "wage": "33.54", "vintage": "May 2025"}
+    assert [note.parameters for note in found.notes] == ([expected] if noted else [])
+    assert codes(found) == (["market_rate_like_a_wage"] if noted else [])
+
+
 def test_an_index_brings_a_price_to_the_date() -> None:
     found = valued(part(price_index="lumber"), price_indexes=index(m2022_06="80", m2026_06="100"))
     assert found.totals.direct_cost == 125

@@ -66,7 +66,8 @@ def test_the_labor_rules_are_what_each_rule_alone_gives(build: Build, choices: O
 def test_the_band_holds_the_likely_cost(build: Build, choices: Options) -> None:
     found = estimate(build, AS_OF, choices)
     assert ZERO <= found.band.low <= found.band.likely <= found.band.high
-    if all(part.likely is None for part in build.components):
+    likely = [*(part.likely for part in build.components), *(work.likely for work in build.labor)]
+    if all(cost is None for cost in likely):
         assert found.band.likely == found.totals.replacement_cost
 
 

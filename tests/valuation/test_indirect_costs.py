@@ -1,13 +1,17 @@
 """Overhead, profit and sales tax, and each line's part of them."""
 
+from datetime import date
 from decimal import Decimal
+from typing import Any
 
 import pytest
 
-from hitchworth.model.build import IndirectCosts
-from valuation_parts import part, valued, work
+from hitchworth.model.build import Component, IndexMonth, IndirectCosts, Labor
+from hitchworth.model.options import Options
+from valuation_parts import DAY, codes, part, valued, work
 
 TEN_PERCENT = Decimal("0.10")
+TEN = Decimal(10)
 
 
 def test_overhead_and_profit_are_split_so_that_no_cent_is_lost() -> None:
@@ -30,6 +34,88 @@ def test_material_that_holds_its_tax_is_not_taxed_again_but_a_current_quote_is()
     quoted = part("quoted", tax=Decimal(8), replacement_unit_cost=Decimal(200))
     found = valued(paid, plain, quoted, work(), indirect_costs=terms)
     assert [str(line.replacement_cost - line.direct_cost) for line in found.lines] == ["0.00", "10.50", "20.00", "0.00"]
+
+
+# 85 on 1,000 is 8.5 percent: on a quote of 1,100 it is 93.50. The build's own rate goes before it.
+@pytest.mark.parametrize(
+    ("terms", "rate", "tax", "noted"),
+    [
+        ({}, "0", "93.50", {"rate": "0.085000"}),
+        ({"quantity": Decimal(2), "unit_cost": "500"}, "0", "187.00", {"rate": "0.085000"}),
+        ({"freight": Decimal(40)}, "0", "93.50", {"rate": "0.085000"}),
+        ({}, "0.10", "110.00", None),
+        ({"price_includes": "all"}, "0", "0.00", None),
+        ({"tax": Decimal(0)}, "0", "0.00", None),
+        ({"tax": None}, "0", "0.00", None),
+    ],
+)
+def test_a_quote_without_tax_brings_the_rate_that_the_line_paid(
+    terms: dict[str, Any], rate: str, tax: str, noted: dict[str, str] | None
+) -> None:
+    given: dict[str, Any] = {"unit_cost": "1000", "tax": Decimal(85), "replacement_unit_cost": Decimal(1100)} | terms
+    quoted = part(**given | {"quoted_on": DAY})
+    found = valued(quoted, indirect_costs=IndirectCosts(sales_tax_rate=Decimal(rate)))
+    price = quoted.quantity * 1100 + quoted.freight
+    assert str(found.totals.replacement_cost - price) == tax
+    assert [note.parameters for note in found.notes if note.code == "quote_taxed_as_paid"] == (
+        [] if noted is None else [noted]
+    )
+
+
+def test_a_quote_in_another_currency_and_of_an_earlier_month_brings_its_tax_too() -> None:
+    """(1,100 + 85 x 1,100 / 1,000) x 1.2 euros to dollars x 110 / 100 of the index: 1,193.50 x 1.32 = 1,575.42."""
+    months = {"prices": (IndexMonth(month="2024-06", value=TEN), IndexMonth(month="2026-06", value=Decimal(11)))}
+    quoted = part(
+        unit_cost="1000",
+        tax=Decimal(85),
+        currency="EUR",
+        exchange_rate=Decimal("1.2"),
+        replacement_unit_cost=Decimal(1100),
+        quoted_on=date(2024, 6, 3),
+        price_index="prices",
+    )
+    found = valued(quoted, price_indexes=months, options=Options(workings=True))
+    assert str(found.totals.replacement_cost) == "1575.42"
+    formula = next(working.formula for working in found.lines[0].workings if working.figure == "direct_cost")
+    assert formula == "((1 x 1100 + 85 x 1100 / 1000) x 1.2) x 11 / 10 = 1575.42"
+
+
+def test_the_tax_on_a_gift_gives_no_rate_for_its_quote() -> None:
+    gift = part(unit_cost="0", tax=Decimal(5), replacement_unit_cost=Decimal(100), quoted_on=DAY)
+    found = valued(gift)
+    assert str(found.totals.replacement_cost) == "100.00"
+    assert codes(found) == ["quote_without_tax"]
+
+
+# What carries no tax: 1,000 of which the price holds it, or that is taxed with 10 percent, none of it but its markup of
+# 200; untaxed material and untaxed work, all of it.
+@pytest.mark.parametrize(
+    ("entry", "rate", "untaxed"),
+    [
+        (part(unit_cost="915", tax=Decimal(85)), "0", "200.00"),
+        (part(unit_cost="1000"), "0.1", "200.00"),
+        (part(unit_cost="1000"), "0", "1200.00"),
+        (part(unit_cost="1000", tax=Decimal(0)), "0.1", "1200.00"),
+        (part(unit_cost="1000", price_includes="all"), "0", "0.00"),
+        (part(unit_cost="1000", category="chassis"), "0.1", "0.00"),
+        # Its quote is taxed as it paid, with 8 percent: the markup is 10 and 10 percent of 1,080.
+        (part(unit_cost="500", tax=Decimal(40), replacement_unit_cost=Decimal(1000)), "0", "216.00"),
+        (part(unit_cost="500", replacement_unit_cost=Decimal(1000), price_includes="all"), "0", "0.00"),
+        (work(rate="100"), "0.1", "1200.00"),
+        (work(rate="100", hired=True), "0.1", "1000.00"),
+        (work(rate="100", rate_includes="all"), "0.1", "0.00"),
+    ],
+)
+def test_what_of_a_line_carries_no_tax(entry: Component | Labor, rate: str, untaxed: str) -> None:
+    terms = IndirectCosts(overhead_rate=TEN_PERCENT, profit_rate=TEN_PERCENT, sales_tax_rate=Decimal(rate))
+    (line,) = valued(entry, indirect_costs=terms).lines
+    assert str(line.untaxed_cost) == untaxed
+
+
+def test_taxed_work_carries_its_tax() -> None:
+    terms = IndirectCosts(overhead_rate=TEN_PERCENT, sales_tax_rate=TEN_PERCENT, tax_labor=True)
+    (line,) = valued(work(), indirect_costs=terms).lines
+    assert (str(line.replacement_cost), str(line.untaxed_cost)) == ("600.00", "50.00")
 
 
 def test_a_tax_of_zero_that_was_paid_counts_as_tax_paid() -> None:

@@ -69,7 +69,7 @@ def test_formulas_of_a_part_and_of_work() -> None:
     assert formulas(found, 0) == (
         "2 x 450 + 72 = 972.00",
         "2 x 450 + 72 = 972.00",
-        "1772.00 x 0.1 x 972.00 / 1772.00 = 97.20",
+        "972.00 x 0.1 x 972.00 / 972.00 = 97.20",
         "972.00 + 97.20 + 0.00 + 0.00 = 1069.20",
         "1461 / 365.25 = 4",
         "1 - (1 - 0.1) x 4 / 10 = 0.64",
@@ -158,7 +158,7 @@ def test_a_margin_compounded_and_a_tax_on_the_total_are_worked_out() -> None:
     found = valued(part("a"), part("b", "300"), indirect_costs=terms, options=Options(workings=True))
     assert formulas(found, 0)[2:5] == (
         "400.00 x 0.1 x 100.00 / 400.00 = 10.00",
-        "440.00 x 0.2 / (1 - 0.2) x 100.00 / 400.00 = 27.50",
+        "440.00 x 0.2 / (1 - 0.2) x 110.00 / 440.00 = 27.50",
         "400.00 x 0.05 x 100.00 / 400.00 = 5.00",
     )
 

@@ -1,22 +1,27 @@
-"""What accompanies a verdict: remedies, towing rules, and the standards that a label names."""
+"""What accompanies a verdict: remedies, and the standards that a label names."""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Sequence
 
 from hitchworth.classification.build_facts import BuildFacts
-from hitchworth.classification.judgment import fact_tests, judge
+from hitchworth.classification.class_change import class_change_effects
+from hitchworth.classification.judgment import judge
 from hitchworth.classification.jurisdiction_assessment import JurisdictionAssessment
 from hitchworth.model.assessment import Remedy, StandardNamed, TowingRuleResult
 from hitchworth.reference.remedies import RemedyEntry, remedies
 from hitchworth.reference.standards import standards
-from hitchworth.reference.towing_rules import towing_rules
 
 
-def remedies_for(home: JurisdictionAssessment, places: frozenset[str], facts: BuildFacts) -> tuple[Remedy, ...]:
-    """Return every remedy in these places that fits the verdict, the classes and the facts."""
+def remedies_for(
+    home: JurisdictionAssessment, places: frozenset[str], facts: BuildFacts, rules: Sequence[TowingRuleResult]
+) -> tuple[Remedy, ...]:
+    """Return every remedy in these places that fits the verdict, the classes and the facts.
+
+    One that changes the class says what that brings; `rules` are the towing rules of the places.
+    """
     built = {one.definition.class_ for one in home.judged if one.holds and one.definition.role == "class"}
     return tuple(
-        _remedy(entry)
+        _remedy(entry, home, rules)
         for entry, when in remedies()
         if places.intersection(entry.jurisdictions)
         and home.verdict in entry.verdicts
@@ -26,7 +31,7 @@ def remedies_for(home: JurisdictionAssessment, places: frozenset[str], facts: Bu
     )
 
 
-def _remedy(entry: RemedyEntry) -> Remedy:
+def _remedy(entry: RemedyEntry, home: JurisdictionAssessment, rules: Sequence[TowingRuleResult]) -> Remedy:
     return Remedy(
         id=entry.id,
         route=entry.route,
@@ -35,26 +40,8 @@ def _remedy(entry: RemedyEntry) -> Remedy:
         source=entry.source,
         verified=entry.provenance == "published",
         caution=entry.caution,
+        brings=class_change_effects(home.chain, rules) if entry.changes_class else (),
     )
-
-
-def towing_rule_results(places: frozenset[str], facts: BuildFacts) -> Iterator[TowingRuleResult]:
-    """Yield every towing rule of these places that applies, or may apply because a fact is missing."""
-    for rule, condition in towing_rules():
-        applicable = places.intersection(rule.jurisdictions)
-        judgment = judge(condition, facts)
-        if applicable and judgment.holds is not False:
-            yield TowingRuleResult(
-                id=rule.id,
-                topic=rule.topic,
-                jurisdiction=min(applicable),
-                text=rule.text,
-                applies=judgment.holds,
-                tests=tuple(fact_tests(judgment)),
-                source=rule.source,
-                verified=rule.provenance == "published",
-                caution=rule.caution,
-            )
 
 
 def standards_on_label(facts: BuildFacts) -> tuple[StandardNamed, ...]:

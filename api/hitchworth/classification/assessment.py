@@ -5,11 +5,19 @@ from datetime import date
 
 from msgspec.structs import replace
 
-from hitchworth.classification.advice import remedies_for, standards_on_label, towing_rule_results
+from hitchworth.classification.advice import remedies_for, standards_on_label
 from hitchworth.classification.build_facts import BuildFacts, parse_facts
 from hitchworth.classification.jurisdiction_assessment import Trailer, assess_at_home, assess_elsewhere
 from hitchworth.classification.registered_class import class_key
-from hitchworth.classification.results import built_results, near_misses, preset_facts, registered_result, view
+from hitchworth.classification.results import (
+    built_results,
+    near_misses,
+    preset_facts,
+    registered_result,
+    view,
+    working_reading,
+)
+from hitchworth.classification.towing import towing_rule_results
 from hitchworth.classification.vin import decode_vin, suggest_vin
 from hitchworth.model.assessment import Assessment, View
 from hitchworth.model.build import Component, FactValue
@@ -33,8 +41,9 @@ def assess(
     """Return the trailer's class by the definitions in force on the date.
 
     The verdict is for the trailer as it is now: planned facts count as unknown. `views` assess it as planned (if a
-    fact is planned), in insurers' usual terms, and in each jurisdiction of `travels_to`. Without a VIN, a serial number
-    of the components may be suggested as one. Sentences are left empty; `localization` writes them.
+    fact is planned), in insurers' usual terms, and in each jurisdiction of `travels_to`. Where the place defines no
+    such class, the verdict is that of a working reading, which `working_reading` describes. Without a VIN, a serial
+    number of the components may be suggested as one. Sentences are left empty; `localization` writes them.
 
     Raises UnknownJurisdictionError, KeyError for an unknown fact, InvalidFactError.
     """
@@ -44,6 +53,7 @@ def assess(
     trailer = Trailer(written_class=written_class, facts=build_facts, as_of=as_of)
     home = assess_at_home(trailer, jurisdiction)
     places = frozenset({"*", *home.chain, *([jurisdiction] if jurisdiction else [])})
+    rules = tuple(towing_rule_results(home, places, build_facts))
     return Assessment(
         as_of=as_of,
         jurisdiction=jurisdiction,
@@ -52,13 +62,14 @@ def assess(
         built=built_results(home),
         missing_facts=home.missing,
         presets=preset_facts(home.registered, build_facts),
-        remedies=remedies_for(home, places, build_facts),
+        remedies=remedies_for(home, places, build_facts, rules),
         statement="",
         near_misses=near_misses(home.judged),
-        towing_rules=tuple(towing_rule_results(places, build_facts)),
+        towing_rules=rules,
         vin_check=decode_vin(vin, home.chain, as_of) if vin else suggest_vin(components, home.chain, as_of),
         standards=standards_on_label(build_facts),
         views=tuple(_views(trailer, jurisdiction, travels_to)),
+        working_reading=working_reading(home.reading),
     )
 
 

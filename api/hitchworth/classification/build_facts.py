@@ -1,6 +1,6 @@
 """The facts of a build, as the trailer is now or as it is planned, with those that are computed or preset."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
 from hitchworth.model.build import FactValue
@@ -36,13 +36,12 @@ class BuildFacts:
         return UNKNOWN if value is None else ParsedFact(value=value, given=value, preset=True)
 
     def _computed(self, rule: Computed) -> ParsedFact:
-        first, second = (self[name] for name in rule.of)
-        if not isinstance(first.value, Fraction) or not isinstance(second.value, Fraction):
+        sources = [self[name] for name in rule.of]
+        numbers = [source.value for source in sources if isinstance(source.value, Fraction)]
+        if len(numbers) < len(sources) or (rule.rule in {"ratio", "percent"} and numbers[1] == 0):
             return UNKNOWN
-        if rule.rule != "difference" and second.value == 0:
-            return UNKNOWN
-        value = _combine(rule, first.value, second.value)
-        return ParsedFact(value=value, given=decimal_text(value), planned=first.planned or second.planned)
+        value = _combine(rule, numbers)
+        return ParsedFact(value=value, given=decimal_text(value), planned=any(source.planned for source in sources))
 
     @property
     def any_planned(self) -> bool:
@@ -58,9 +57,12 @@ class BuildFacts:
         return BuildFacts(self._given, as_planned=self._as_planned, presets=presets)
 
 
-def _combine(rule: Computed, first: Fraction, second: Fraction) -> Fraction:
-    if rule.rule == "difference":
-        return first - second
+def _combine(rule: Computed, numbers: Sequence[Fraction]) -> Fraction:
+    if rule.rule == "half":
+        return (numbers[0] + rule.plus) / 2
+    first, second = numbers
+    if rule.rule in {"difference", "sum"}:
+        return first - second if rule.rule == "difference" else first + second
     return first / second * (100 if rule.rule == "percent" else 1)
 
 

@@ -5,9 +5,10 @@ from datetime import date
 from msgspec import Struct
 
 from hitchworth.classification.build_facts import BuildFacts
+from hitchworth.classification.class_reading import ClassReading, class_reading
 from hitchworth.classification.missing_facts import missing_facts, missing_jurisdiction
 from hitchworth.classification.registered_class import class_key, equivalent_class
-from hitchworth.classification.verdict import JudgedDefinition, judge_all, registered_class_fits, verdict_of
+from hitchworth.classification.verdict import JudgedDefinition, judge_all, verdict_of
 from hitchworth.model.assessment import MissingFact, Verdict
 from hitchworth.reference import jurisdictions
 from hitchworth.reference.definitions import definitions_for
@@ -29,8 +30,10 @@ class JurisdictionAssessment(Struct, frozen=True, kw_only=True):
     chain: tuple[str, ...]
     registered: str | None
     judged: tuple[JudgedDefinition, ...]
+    reading: ClassReading
     verdict: Verdict
     missing: tuple[MissingFact, ...]
+    as_of: date
 
 
 def assess_at_home(trailer: Trailer, jurisdiction: str | None) -> JurisdictionAssessment:
@@ -53,14 +56,17 @@ def _chain(jurisdiction: str) -> tuple[str, ...]:
 
 def _assess(trailer: Trailer, jurisdiction: str, registered: str | None) -> JurisdictionAssessment:
     judged = judge_all(definitions_for(jurisdiction, trailer.as_of), registered, trailer.facts)
-    verdict = verdict_of(registered_class_fits(judged, registered))
+    reading = class_reading(judged, registered, _chain(jurisdiction))
+    verdict = verdict_of(reading.fits)
     return JurisdictionAssessment(
         jurisdiction=jurisdiction,
         chain=_chain(jurisdiction),
         registered=registered,
         judged=judged,
+        reading=reading,
         verdict=verdict,
-        missing=missing_facts(judged, registered, trailer.facts) if verdict == "undetermined" else (),
+        missing=missing_facts(reading, registered, trailer.facts) if verdict == "undetermined" else (),
+        as_of=trailer.as_of,
     )
 
 
@@ -70,6 +76,8 @@ def _without_jurisdiction(trailer: Trailer) -> JurisdictionAssessment:
         chain=(),
         registered=class_key(trailer.written_class, ()),
         judged=(),
+        reading=ClassReading(own=(), against=()),
         verdict="undetermined",
         missing=(missing_jurisdiction(),),
+        as_of=trailer.as_of,
     )

@@ -4,28 +4,28 @@ from collections.abc import Iterator, Sequence
 
 from hitchworth.classification.answer_search import Answers, AnswerSearch, fewest_facts_first
 from hitchworth.classification.build_facts import BuildFacts
+from hitchworth.classification.class_reading import ClassReading
 from hitchworth.classification.judgment import fact_tests
-from hitchworth.classification.verdict import JudgedDefinition, registered_definition
+from hitchworth.classification.verdict import JudgedDefinition
 from hitchworth.model.assessment import MissingFact
+from hitchworth.reference.condition import Condition
 from hitchworth.reference.facts import vocabulary
 
 
-def missing_facts(
-    judged: Sequence[JudgedDefinition], registered: str | None, facts: BuildFacts
-) -> tuple[MissingFact, ...]:
+def missing_facts(reading: ClassReading, registered: str | None, facts: BuildFacts) -> tuple[MissingFact, ...]:
     """Return the unknown facts on which an undetermined verdict depends, the most decisive first.
 
     First come the fewest facts that can settle it together, then those of the next smallest set, and so on; of sets
-    with as many facts, those of the nearest jurisdiction's definitions. Without a definition of the registered class,
-    only the exact words of the document can make a match.
+    with as many facts, those of the nearest jurisdiction's definitions. The registered class is asked for only when it
+    was not given: that a place has no definition of it is no fact about the trailer.
     """
-    own = registered_definition(judged, registered)
-    undecided = [one for one in judged if one.holds is None and (one is own or one.contradicts)]
+    undecided = [one for one in (*reading.own, *reading.against, *reading.opposed) if one.holds is None]
     names = {test.fact for one in undecided for test in fact_tests(one.judgment) if test.decides}
-    if own is None:
+    if registered is None:
         names.add("registered_class")
-    sets = _settling_sets(judged, own, facts)
-    return tuple(_missing(name, name in sets[0]) for name in sorted(names, key=lambda name: (_rank(name, sets), name)))
+    sets = _settling_sets(reading, facts, named=registered is not None)
+    first = sets[0] if sets else frozenset()
+    return tuple(_missing(name, name in first) for name in sorted(names, key=lambda name: (_rank(name, sets), name)))
 
 
 def _rank(name: str, sets: Sequence[frozenset[str]]) -> int:
@@ -43,23 +43,27 @@ def _missing(name: str, decisive: bool) -> MissingFact:
     return MissingFact(fact=name, question=fact.question, measure=fact.measure, decisive=decisive)
 
 
-def _settling_sets(
-    judged: Sequence[JudgedDefinition], own: JudgedDefinition | None, facts: BuildFacts
-) -> tuple[frozenset[str], ...]:
+def _settling_sets(reading: ClassReading, facts: BuildFacts, *, named: bool) -> tuple[frozenset[str], ...]:
     """Return the sets of facts that can settle the verdict, one way or the other, the smallest first."""
-    settling = fewest_facts_first(_settling_answers(judged, own, facts))
-    return tuple(map(frozenset, settling)) or (frozenset({"registered_class"}),)
+    settling = fewest_facts_first(_settling_answers(reading, facts))
+    return tuple(map(frozenset, settling)) or (() if named else (frozenset({"registered_class"}),))
 
 
-def _settling_answers(
-    judged: Sequence[JudgedDefinition], own: JudgedDefinition | None, facts: BuildFacts
-) -> Iterator[Answers]:
-    against = [one.judgment.condition for one in judged if one.contradicts]
-    search = AnswerSearch([*against, *([own.judgment.condition] if own else [])], facts)
+def _settling_answers(reading: ClassReading, facts: BuildFacts) -> Iterator[Answers]:
+    own, against, opposed = (_conditions(part) for part in (reading.own, reading.against, reading.opposed))
+    search = AnswerSearch([*against, *opposed, *own], facts)
     for condition in against:
         yield from search.answers_for(condition, outcome=True)
     if own:
-        yield from search.answers_for(own.judgment.condition, outcome=False)
-        refuted = [search.answers_for(condition, outcome=False) for condition in against]
-        match = [search.answers_for(own.judgment.condition, outcome=True), *refuted]
-        yield from search.at_least(len(match), match)
+        none_holds = [search.answers_for(condition, outcome=False) for condition in own]
+        yield from search.at_least(len(none_holds), none_holds)
+        refuted = [search.answers_for(condition, outcome=False) for condition in (*against, *opposed)]
+        for condition in own:
+            match = [search.answers_for(condition, outcome=True), *refuted]
+            yield from search.at_least(len(match), match)
+    for condition in opposed:
+        yield from search.answers_for(condition, outcome=True)
+
+
+def _conditions(judged: Sequence[JudgedDefinition]) -> list[Condition]:
+    return [one.judgment.condition for one in judged]

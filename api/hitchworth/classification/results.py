@@ -3,11 +3,13 @@
 from collections.abc import Sequence
 
 from hitchworth.classification.build_facts import BuildFacts
+from hitchworth.classification.class_reading import ClassReading
 from hitchworth.classification.judgment import element_result
 from hitchworth.classification.jurisdiction_assessment import JurisdictionAssessment
 from hitchworth.classification.registered_class import body_codes_in, class_fields_of_document
 from hitchworth.classification.verdict import JudgedDefinition, registered_definition
 from hitchworth.model.assessment import (
+    ClassWord,
     DefinitionResult,
     ElementResult,
     NearMiss,
@@ -15,8 +17,10 @@ from hitchworth.model.assessment import (
     PresetFact,
     RegisteredResult,
     View,
+    WorkingReading,
 )
-from hitchworth.reference.registration_documents import presets_of
+from hitchworth.reference.class_words import nearest_words
+from hitchworth.reference.registration_documents import family_of_class, presets_of
 
 
 def registered_result(assessment: JurisdictionAssessment, written_class: str | None) -> RegisteredResult:
@@ -29,6 +33,26 @@ def registered_result(assessment: JurisdictionAssessment, written_class: str | N
         elements=_elements(own) if own else (),
         body_codes=body_codes_in(written_class, assessment.chain),
         document_fields=class_fields_of_document(assessment.chain),
+        nearest_words=_nearest_words(assessment) if own is None else (),
+    )
+
+
+def _nearest_words(assessment: JurisdictionAssessment) -> tuple[ClassWord, ...]:
+    family = family_of_class(assessment.registered)
+    if assessment.jurisdiction is None or family is None:
+        return ()
+    return nearest_words(assessment.jurisdiction, family.name, assessment.as_of)
+
+
+def working_reading(reading: ClassReading) -> WorkingReading | None:
+    """Return by what a class without a definition was read; None where the definitions themselves decide."""
+    if not reading.is_working:
+        return None
+    return WorkingReading(
+        basis=reading.basis,
+        read_by=tuple(one.definition.id for one in reading.own),
+        contradicted_by=tuple(one.definition.id for one in (*reading.against, *reading.opposed)),
+        holds=reading.holds,
     )
 
 
@@ -62,6 +86,7 @@ def view(assessment: JurisdictionAssessment, outlook: Outlook, written_class: st
         built=built_results(assessment),
         missing_facts=assessment.missing,
         near_misses=near_misses(assessment.judged),
+        working_reading=working_reading(assessment.reading),
     )
 
 

@@ -6,7 +6,7 @@ from msgspec import Struct
 
 from hitchworth.classification.build_facts import BuildFacts
 from hitchworth.classification.judgment import Judgment, judge
-from hitchworth.classification.kleene import Truth, all_of, any_of, negation
+from hitchworth.classification.kleene import Truth
 from hitchworth.model.assessment import Verdict
 from hitchworth.reference.definitions import Definition, condition_of
 
@@ -43,13 +43,6 @@ def registered_definition(judged: Sequence[JudgedDefinition], registered: str | 
     """Return the definition of the registered class, or None. An overlay does not count."""
     own = (one for one in judged if one.definition.class_ == registered and one.definition.role != "overlay")
     return next(own, None)
-
-
-def registered_class_fits(judged: Sequence[JudgedDefinition], registered: str | None) -> Truth:
-    """Return whether the registered class is right: its definition holds, and none that contradicts it does."""
-    own = registered_definition(judged, registered)
-    against = any_of(one.holds for one in judged if one.contradicts)
-    return all_of((own.holds if own else None, negation(against)))
 
 
 def verdict_of(truth: Truth) -> Verdict:

@@ -1,9 +1,9 @@
-"""`hitchworth demo`: serve the API, appraise the demo build through the SDK as a client would, and write its sheet."""
+"""`hitchworth demo`: serve the API, appraise the demo build through the SDK as a client would, write its reports."""
 
 from argparse import Namespace
 from datetime import date
 from pathlib import Path
-from typing import Any
+from typing import Any, get_args
 
 import msgspec
 from rich.console import Console
@@ -21,6 +21,7 @@ except ImportError:
     raise UsageError("the demo uses the SDK, which is not installed: install hitchworth[demo]") from None
 
 SHEET = "conversation-sheet"
+OTHER_REPORTS = tuple(name for name in get_args(sdk.ReportName) if name != "all")
 
 
 def run(arguments: Namespace) -> None:
@@ -30,7 +31,7 @@ def run(arguments: Namespace) -> None:
     with running() as address, sdk.Client(address) as client:
         console.print(f"Serving on {address}; sending the demo build through the SDK.\n")
         statement = client.create_gap_statement(request)
-        written = write_sheets(client, request, arguments.output)
+        written = write_reports(client, request, arguments.output)
     converted = msgspec.convert(
         msgspec.to_builtins(statement), GapStatement
     )  # the SDK's records have the model's fields
@@ -47,13 +48,15 @@ def demo_request(as_of: date | None, locale: str | None) -> sdk.GapRequest:
     return msgspec.structs.replace(request, **{name: value for name, value in overrides.items() if value is not None})
 
 
-def write_sheets(client: sdk.Client, request: sdk.GapRequest, folder: Path) -> tuple[Path, Path]:
-    """Write the conversation sheet as HTML and as PDF, and return the paths."""
-    page, document = folder / f"{SHEET}.html", folder / f"{SHEET}.pdf"
-    html = client.create_conversation_sheet(request, "text/html")
-    pdf = client.create_conversation_sheet(request, "application/pdf")
+def write_reports(client: sdk.Client, request: sdk.GapRequest, folder: Path) -> tuple[Path, ...]:
+    """Write the conversation sheet as HTML and as PDF, every other report as PDF, and return the paths."""
+    files = {
+        f"{SHEET}.html": client.create_conversation_sheet(request, "text/html").encode(),
+        f"{SHEET}.pdf": client.create_conversation_sheet(request, "application/pdf"),
+        **{f"{name}.pdf": client.create_report(name, request, "application/pdf") for name in OTHER_REPORTS},
+    }
     with usage_errors():
         folder.mkdir(parents=True, exist_ok=True)
-        page.write_text(html, "utf-8")
-        document.write_bytes(pdf)
-    return page, document
+        for name, content in files.items():
+            (folder / name).write_bytes(content)
+    return tuple(folder / name for name in files)

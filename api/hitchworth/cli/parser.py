@@ -6,18 +6,20 @@
 import argparse
 import os
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import date
 from functools import partial
 from importlib import import_module
 from importlib.metadata import version
 from pathlib import Path
-from typing import cast
+from typing import cast, get_args
 
 from hitchworth import validation
-from hitchworth.cli import commands, sheet
+from hitchworth.cli import commands, reports
 from hitchworth.cli.exit_codes import INVALID_INPUT, OK, USAGE_ERROR, InputError, UsageError
 from hitchworth.model.request import Locale
+from hitchworth.reports.catalog import ReportName
+from hitchworth.reports.letters import LetterName
 
 MAX_PORT = 65_535
 
@@ -50,7 +52,14 @@ def build_parser() -> argparse.ArgumentParser:
     _add_serve_options(_add_command(subparsers, "serve", "serve the API until interrupted"))
     for command in commands.COMMANDS:
         _add_appraisal_options(_add_command(subparsers, command.name, command.help), command)
-    _add_sheet_options(_add_command(subparsers, "sheet", "write the conversation sheet"))
+    _add_report_options(_add_command(subparsers, "sheet", "write the conversation sheet"), reports.run_sheet)
+    other = _add_command(subparsers, "report", "write another report, or all of them")
+    other.add_argument("report", metavar="NAME", choices=get_args(ReportName), help=", ".join(get_args(ReportName)))
+    _add_report_options(other, reports.run_report)
+    letter = _add_command(subparsers, "letter", "write a letter to the insurer or the registering authority")
+    letter.add_argument("letter", metavar="NAME", choices=get_args(LetterName), help=", ".join(get_args(LetterName)))
+    _add_page_options(letter, "a .txt or .docx file")
+    letter.set_defaults(run=reports.run_letter)
     return parser
 
 
@@ -83,14 +92,20 @@ def _add_appraisal_options(parser: argparse.ArgumentParser, command: commands.Co
     parser.set_defaults(run=partial(commands.run, command))
 
 
-def _add_sheet_options(parser: argparse.ArgumentParser) -> None:
+def _add_report_options(parser: argparse.ArgumentParser, run: Callable[[argparse.Namespace], None]) -> None:
+    _add_page_options(parser, "a .html, .pdf, .docx or .md file")
+    parser.add_argument("--photo", type=Path, metavar="IMAGE", help="a photo of the trailer: JPEG, PNG or WebP")
+    parser.set_defaults(run=run)
+
+
+def _add_page_options(parser: argparse.ArgumentParser, files: str) -> None:
     parser.add_argument("file", metavar="FILE", help="the request in JSON; - for standard input")
     _add_date(parser)
     _add_locale(parser)
     parser.add_argument(
-        "-o", "--output", type=Path, required=True, metavar="OUT", help="a .html, .pdf, .docx or .md file"
+        "--for-policy", metavar="NAME", help="the policy it is about; default: the one with the most money at stake"
     )
-    parser.set_defaults(run=sheet.run)
+    parser.add_argument("-o", "--output", type=Path, required=True, metavar="OUT", help=files)
 
 
 def _add_date(parser: argparse.ArgumentParser) -> None:

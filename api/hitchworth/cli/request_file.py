@@ -3,7 +3,8 @@
 import sys
 from argparse import Namespace
 from codecs import BOM_UTF8
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from pathlib import Path
 
 import msgspec
@@ -17,24 +18,32 @@ from hitchworth.model.request import GapRequest
 from hitchworth.operations.requests import Request, read_request
 
 
-def request_from_file(kind: type[Request], arguments: Namespace) -> Request:
+def request_from_file(kind: type[Request], arguments: Namespace, **more: object) -> Request:
     """Read a request from `arguments.file`, or from standard input for `-`.
 
-    `--as-of` and `--locale` override the request's own. Raises InputError when the request has faults, and UsageError
-    when the file cannot be read.
+    `--as-of`, `--locale` and `more` override the request's own. Raises InputError when the request has faults, and
+    UsageError when the file cannot be read.
     """
-    chosen = {name: getattr(arguments, name, None) for name in ("as_of", "locale")}
+    chosen = {name: getattr(arguments, name, None) for name in ("as_of", "locale")} | more
     overrides = {name: value for name, value in chosen.items() if value is not None}
     with usage_errors():
         raw = sys.stdin.buffer.read() if arguments.file == "-" else Path(arguments.file).read_bytes()
     try:
-        request = read_request(request_body(raw.removeprefix(BOM_UTF8), kind, overrides), kind)
+        with input_errors():
+            request = read_request(request_body(raw.removeprefix(BOM_UTF8), kind, overrides), kind)
     except validation.MalformedBodyError as error:
         raise InputError(f"{arguments.file}: {error}") from None
-    except validation.InvalidInputError as error:
-        raise InputError("\n".join(map(_line, error.faults))) from None
     _warn_of_missing_language(request.locale)
     return request
+
+
+@contextmanager
+def input_errors() -> Iterator[None]:
+    """Turn the faults of an input into an InputError, a line for each."""
+    try:
+        yield
+    except validation.InvalidInputError as error:
+        raise InputError("\n".join(map(_line, error.faults))) from None
 
 
 def request_body(raw: bytes, kind: type[Struct], overrides: Mapping[str, object]) -> bytes:

@@ -13,7 +13,7 @@ from hitchworth.cli.layout import SPACE_BELOW, add_amount_columns, bullet_list, 
 from hitchworth.localization.estimates import indirect_cost_labels
 from hitchworth.localization.gap_statements import paid_by_answer
 from hitchworth.localization.localizer import Localizer
-from hitchworth.model.assessment import Assessment
+from hitchworth.model.assessment import Assessment, DefinitionResult, WorkingReading
 from hitchworth.model.estimate import Estimate
 from hitchworth.model.gap import GapStatement, Question
 from hitchworth.model.settlement import Settlement, Settlements
@@ -195,7 +195,9 @@ def question_list(questions: Sequence[Question], localizer: Localizer) -> Render
         table.add_row(str(place), Group(Text(question.text), *_remarks(question, localizer)), stake)
     more = len(questions) - len(to_insurer[:TOP_QUESTIONS])
     return (
-        Group(table, Text(sheet_text(localizer, "more_on_sheet", count=str(more)), style="dim")) if more > 0 else table
+        Group(table, Text(sheet_text(localizer, "more_in_reports", count=str(more)), style="dim"))
+        if more > 0
+        else table
     )
 
 
@@ -214,7 +216,7 @@ def assessment_report(assessment: Assessment, localizer: Localizer) -> Renderabl
         table.add_column(sheet_text(localizer, key))
     for result in assessment.built:
         cited = result.citation if result.verified else sheet_text(localizer, "not_verified", citation=result.citation)
-        table.add_row(result.title, cited, localizer.label("holds", _HOLDS[result.holds]))
+        table.add_row(result.title, cited, _finding(result, assessment.working_reading, localizer))
     number = assessment.vin_check
     to_confirm = number.notes if number is not None and number.suggested_from else ()
     remarks = (*(preset.text for preset in assessment.presets), *(note.text for note in to_confirm))
@@ -222,6 +224,16 @@ def assessment_report(assessment: Assessment, localizer: Localizer) -> Renderabl
     still = (bullet_list(sheet_text(localizer, "missing_caption"), missing),) if missing else ()
     noted = (bullet_list("", remarks),) if remarks else ()
     return Group(Text(assessment.statement, style="bold"), table, *noted, *still)
+
+
+def _finding(result: DefinitionResult, reading: WorkingReading | None, localizer: Localizer) -> str:
+    """Return whether the definition is met, and what it is to the class in a working reading."""
+    holds = localizer.label("holds", _HOLDS[result.holds])
+    if reading is not None and result.id in reading.read_by:
+        return f"{holds}; {sheet_text(localizer, 'reads_for')}"
+    if reading is not None and result.holds and result.id in reading.contradicted_by:
+        return f"{holds}; {sheet_text(localizer, 'reads_against')}"
+    return holds
 
 
 _HOLDS = {True: "true", False: "false", None: "unknown"}

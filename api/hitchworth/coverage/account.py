@@ -32,6 +32,8 @@ class Account(Struct, frozen=True, gc=False):
     """The loss is settled as a total loss."""
     constructive: bool = False
     """A partial loss that is settled as a total loss, because its repair costs too much."""
+    total_loss_tested: bool = False
+    """The repair was compared with what makes a total loss."""
     lines: tuple[LossLine, ...] = ()
     """What the policy covers of the loss, by category."""
     insured_loss: int = 0

@@ -1,12 +1,11 @@
-"""After a loss: what the record of the build gives for the first days, and the time limits that run where it is."""
+"""After a loss: what the record of the build gives for the first days, and the time limits where it is registered."""
 
-from calendar import monthrange
 from collections.abc import Sequence
 from datetime import date, timedelta
 
 from msgspec import Struct
 
-from hitchworth.model.after_loss import AfterLoss, ChecklistItem, Deadline, SerialNumber, TimeLimit
+from hitchworth.model.after_loss import AfterLoss, ChecklistItem, ClaimStep, Deadline, SerialNumber, TimeLimit
 from hitchworth.model.build import Build, Component
 from hitchworth.model.policy import Loss
 from hitchworth.model.timeline import is_installed_on
@@ -14,9 +13,13 @@ from hitchworth.model.vin import VinCheck
 from hitchworth.reference.claims import ClaimDuty, ClaimTimeLimit, RecordedItem, claims, time_limits_for
 from hitchworth.reference.perils import canonical_peril
 
+OWN_DUTIES: tuple[ClaimStep, ...] = ("notice", "proof_of_loss")
+"""The steps of a claim that are up to the insured."""
+
 
 def after_loss(build: Build, losses: Sequence[Loss], as_of: date, vin_check: VinCheck | None = None) -> AfterLoss:
-    """The checklist for these losses, and the time limits of the build's jurisdiction, with their last days.
+    """The checklist for these losses, and the time limits of the build's jurisdiction, with the last days
+    for what is up to the insured.
 
     Only components that are in the trailer on the day of a loss count: bought by then, and not yet removed.
     The check of the VIN matters only where it is a suggestion for a build without a VIN.
@@ -131,6 +134,10 @@ def _time_limits(jurisdiction: str | None, losses: Sequence[Loss], as_of: date) 
             step=limit.step,
             within=limit.within,
             counted_in=limit.counted_in,
+            duty_of="insured" if limit.step in OWN_DUTIES else "insurer",
+            runs_from=limit.begins_with,
+            authority=limit.authority,
+            under=limit.under,
             source=limit.source,
             provenance=limit.provenance,
             deadlines=_last_days(limit, concerned, as_of),
@@ -141,6 +148,9 @@ def _time_limits(jurisdiction: str | None, losses: Sequence[Loss], as_of: date) 
 
 
 def _last_days(limit: ClaimTimeLimit, losses: Sequence[Loss], as_of: date) -> tuple[Deadline, ...]:
+    """Return the last days for a duty of the insured. The insurer's time begins with what the insured does, so none."""
+    if limit.step not in OWN_DUTIES:
+        return ()
     ends = ((loss.name, _last_day(limit, loss.occurred_on or as_of)) for loss in losses)
     return tuple(Deadline(loss=name, day=day) for name, day in ends if day is not None)
 
@@ -148,16 +158,8 @@ def _last_days(limit: ClaimTimeLimit, losses: Sequence[Loss], as_of: date) -> tu
 def _last_day(limit: ClaimTimeLimit, lost_on: date) -> date | None:
     """The day of the loss is not counted; none where there is no number, and none past the end of the calendar.
 
-    A month ends on the day of the same number, or on its last one.
+    Business and working days are left to the reader, because holidays differ.
     """
-    if limit.within is None:
+    if limit.within is None or limit.counted_in != "calendar_days":
         return None
-    if limit.counted_in == "calendar_days":
-        return lost_on + timedelta(days=limit.within) if limit.within <= (date.max - lost_on).days else None
-    if limit.counted_in != "months":
-        return None
-    years, month = divmod(lost_on.month - 1 + limit.within, 12)
-    year = lost_on.year + years
-    if year > date.max.year:
-        return None
-    return date(year, month + 1, min(lost_on.day, monthrange(year, month + 1)[1]))
+    return lost_on + timedelta(days=limit.within) if limit.within <= (date.max - lost_on).days else None

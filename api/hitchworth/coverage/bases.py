@@ -7,6 +7,7 @@ amount: a cap on the actual cash value. Market value: a cap by what such trailer
 
 from collections.abc import Mapping, Sequence
 from decimal import Decimal
+from fractions import Fraction
 from types import MappingProxyType
 from typing import Protocol
 
@@ -36,6 +37,9 @@ class SettlementBasis(Protocol):
     def adds_tax_and_fees(self, claim: Claim) -> bool:
         """Return whether sales tax and fees of a total loss come on top."""
 
+    def untaxed_value(self, value: int, claim: Claim, lines: Lines) -> Fraction:
+        """Return the part of the value of a total loss of the lines that carries no sales tax yet."""
+
 
 class ActualCashValue:
     """Replacement cost less depreciation, for total and partial losses alike."""
@@ -55,6 +59,12 @@ class ActualCashValue:
     def adds_tax_and_fees(self, claim: Claim) -> bool:
         """Tax and fees come on top of the value."""
         return True
+
+    def untaxed_value(self, value: int, claim: Claim, lines: Lines) -> Fraction:
+        """Return all of a market value, else as much of the value as is of lines that carry none."""
+        if _market_value(claim, lines) is not None:
+            return Fraction(value)
+        return _untaxed_part(self, value, claim, lines)
 
     def worth(self, line: LossLine, claim: Claim, *, total: bool) -> int:
         """Return the line's actual cash value."""
@@ -76,6 +86,10 @@ class ReplacementCost(ActualCashValue):
         """Take the depreciation of parts whose repair betters the trailer, and cap by what was spent."""
         betterment = sum(_betterment(line, claim.policy) for line in lines)
         return self.total_loss(account.take("betterment", betterment, "betterment"), claim, lines)
+
+    def untaxed_value(self, value: int, claim: Claim, lines: Lines) -> Fraction:
+        """Return as much of the cost as is of lines that carry none."""
+        return _untaxed_part(self, value, claim, lines)
 
     def worth(self, line: LossLine, claim: Claim, *, total: bool) -> int:
         """Return the line's replacement cost, less betterment on a repair."""
@@ -135,6 +149,10 @@ class MarketValue(CappedRepair):
     def partial_loss(self, account: Account, claim: Claim, lines: Lines, whole: Lines) -> Account:
         """Cap the repair by the market value."""
         return self.total_loss(account, claim, lines)
+
+    def untaxed_value(self, value: int, claim: Claim, lines: Lines) -> Fraction:
+        """Return the whole of a market value; where none is known, the same as of the actual cash value."""
+        return super().untaxed_value(value, claim, lines) if stated_market_value(claim) is None else Fraction(value)
 
     def worth(self, line: LossLine, claim: Claim, *, total: bool) -> int:
         """Return the same where a market value is known, else the line's actual cash value."""
@@ -196,6 +214,14 @@ def actual_cash_value(lines: Lines, policy: Policy) -> int:
     """Return replacement cost less depreciation, that of labor only where the policy takes it."""
     parts = sum(line.replacement_cost - line.depreciation for line in lines)
     return parts - _labor_depreciation(lines, policy) - _obsolescence(lines, policy)
+
+
+def _untaxed_part(basis: SettlementBasis, value: int, claim: Claim, lines: Lines) -> Fraction:
+    """Return the value in proportion to what the untaxed parts of the lines are worth of the whole."""
+    worth = [(line, basis.worth(line, claim, total=True)) for line in lines if line.replacement_cost]
+    whole = sum(each for _, each in worth)
+    untaxed = sum((Fraction(each * line.untaxed, line.replacement_cost) for line, each in worth), Fraction(0))
+    return value * untaxed / whole if whole else Fraction(0)
 
 
 def _labor_depreciation(lines: Lines, policy: Policy) -> int:

@@ -1,7 +1,6 @@
 """One policy and one loss brought together, and the terms of the policy as a settlement reads them."""
 
 from collections.abc import Mapping
-from decimal import Decimal
 from typing import TypeVar
 
 from msgspec import Struct
@@ -19,6 +18,9 @@ VERDICT = "verdict"
 
 COMPARABLE_PRICE = "comparable_price"
 """The price of a plain trailer counts as an open term while it is not known. It is a field of the build's base."""
+
+SALVAGE = "salvage_value"
+"""What the wreck is worth counts as an open term where a loss does not say it. It is entered with the loss."""
 
 DAMAGE_TERMS = (
     "basis",
@@ -80,10 +82,14 @@ class Claim(Struct, frozen=True):
         return self.context.verdict
 
     @property
+    def salvage_value(self) -> int:
+        """What the wreck is worth. Raises OpenTermError when it is not known."""
+        return self.money.to_minor_units(known(self.loss.salvage_value, SALVAGE))
+
+    @property
     def salvage_kept(self) -> int:
-        """What the wreck of a total loss is worth that the insured keeps."""
-        kept = self.loss.salvage_value if self.loss.salvage_kept else None
-        return self.money.to_minor_units(kept or Decimal(0))
+        """What the wreck of a total loss is worth that the insured keeps. Raises OpenTermError when it is not known."""
+        return self.salvage_value if self.loss.salvage_kept else 0
 
     @property
     def amount_of_insurance(self) -> int | None:

@@ -42,6 +42,8 @@ class LossLine(Struct, frozen=True, gc=False):
     """It belongs to what a plain trailer of the registered class comes with, or it is the labor that serves such."""
     is_own_labor: bool = False
     """Hours of the builder that nobody was paid for at a shop's rate: an insurer may not count them."""
+    untaxed: int = 0
+    """The part of the replacement cost that carries no sales tax."""
     obsolescence: int = 0
     """What functional and economic obsolescence take after wear, with labor kept."""
     obsolescence_after_labor: int = 0
@@ -71,6 +73,8 @@ class LossContext(Struct, frozen=True):
     favorable first."""
     age_years: Decimal
     day: date
+    registered_class: str | None = None
+    """The class on the title, by its key; None where it is not known."""
 
     @property
     def under_construction(self) -> bool:
@@ -102,16 +106,41 @@ def total_replacement_cost(lines: Sequence[LossLine]) -> int:
 
 
 def by_category(lines: Sequence[LossLine]) -> tuple[LossLine, ...]:
-    """Return one line per category, own labor and what a plain trailer has apart.
+    """Return one line per category; own labor, what a plain trailer has, and what carries no sales tax, apart.
 
     Every line has been rounded, so the sums do not change.
     """
-    sums: dict[tuple[str, bool, bool], LossLine] = {}
-    for line in lines:
-        key = line.category, line.is_own_labor, line.is_base
+    sums: dict[tuple[str, bool, bool, bool], LossLine] = {}
+    for line in (part for whole in lines for part in _by_tax(whole)):
+        key = line.category, line.is_own_labor, line.is_base, bool(line.untaxed)
         before = sums.get(key)
         sums[key] = line if before is None else _sum(before, line)
     return tuple(sums.values())
+
+
+def _by_tax(line: LossLine) -> tuple[LossLine, ...]:
+    """Return the line, or the two parts of one of which only a part carries sales tax."""
+    if line.untaxed in {0, line.replacement_cost}:
+        return (line,)
+    share = Fraction(line.untaxed, line.replacement_cost)
+    untaxed = replace(
+        line,
+        replacement_cost=line.untaxed,
+        depreciation=int(line.depreciation * share),
+        labor_depreciation=int(line.labor_depreciation * share),
+        obsolescence=int(line.obsolescence * share),
+        obsolescence_after_labor=int(line.obsolescence_after_labor * share),
+    )
+    taxed = replace(
+        line,
+        replacement_cost=line.replacement_cost - line.untaxed,
+        depreciation=line.depreciation - untaxed.depreciation,
+        labor_depreciation=line.labor_depreciation - untaxed.labor_depreciation,
+        untaxed=0,
+        obsolescence=line.obsolescence - untaxed.obsolescence,
+        obsolescence_after_labor=line.obsolescence_after_labor - untaxed.obsolescence_after_labor,
+    )
+    return taxed, untaxed
 
 
 def with_depreciation_cap(lines: Sequence[LossLine], cap: Decimal, money: Money) -> tuple[LossLine, ...]:
@@ -182,6 +211,7 @@ def _lost_part(
         labor_depreciation=taken if is_labor else 0,
         is_base=is_base,
         is_own_labor=is_own_labor,
+        untaxed=money.multiply(money.to_minor_units(kept.untaxed_cost), fraction),
         obsolescence=part(kept.obsolescence),
         obsolescence_after_labor=part(depreciated.obsolescence),
     )
@@ -228,11 +258,15 @@ def _plain_trailer_by_parts(build: Build, estimates: DayOfLossEstimates, money: 
     replacement = sum(money.to_minor_units(line.replacement_cost) for line in kept)
     wear = sum(money.to_minor_units(_wear(line)) for line in kept if line.kind == "component")
     labor = sum(money.to_minor_units(depreciated[line.id]) for line in kept if line.kind == "labor")
-    return LossLine(PLAIN_TRAILER, replacement, wear, labor, is_base=True)
+    untaxed = sum(money.to_minor_units(line.untaxed_cost) for line in kept)
+    return LossLine(PLAIN_TRAILER, replacement, wear, labor, is_base=True, untaxed=untaxed)
 
 
 def _priced(price: Decimal, by_parts: LossLine, estimates: DayOfLossEstimates, money: Money) -> LossLine:
-    """Return a plain trailer at a price new. It wears like the base components, or by the age of the trailer."""
+    """Return a plain trailer at a price new. It wears like the base components, or by the age of the trailer.
+
+    Such a price carries no tax.
+    """
     parts = [line for line in estimates.labor_kept.lines if _is_base_component(line)]
     replacement = sum(money.to_minor_units(line.replacement_cost) for line in parts)
     plain = estimates.labor_kept.plain_trailer
@@ -241,7 +275,8 @@ def _priced(price: Decimal, by_parts: LossLine, estimates: DayOfLossEstimates, m
     else:
         share = 1 - Fraction(plain.percent_good) if plain is not None else Fraction(0)
     wear = money.to_minor_units(money.rounded(Fraction(price) * share))
-    return LossLine(PLAIN_TRAILER, money.to_minor_units(price), wear, 0, is_base=True)
+    cost = money.to_minor_units(price)
+    return LossLine(PLAIN_TRAILER, cost, wear, 0, is_base=True, untaxed=cost)
 
 
 def _age_years(lines: Sequence[EstimateLine]) -> Decimal:
@@ -262,6 +297,7 @@ def _sum(one: LossLine, other: LossLine) -> LossLine:
         one.labor_depreciation + other.labor_depreciation,
         one.is_base,
         one.is_own_labor,
+        one.untaxed + other.untaxed,
         one.obsolescence + other.obsolescence,
         one.obsolescence_after_labor + other.obsolescence_after_labor,
     )

@@ -11,7 +11,7 @@ from typing import TypeAlias
 from msgspec.structs import replace
 
 from hitchworth.coverage.account import Account
-from hitchworth.coverage.claim import COMPARABLE_PRICE, VERDICT, Claim, OpenTermError, claim_of
+from hitchworth.coverage.claim import COMPARABLE_PRICE, SALVAGE, VERDICT, Claim, OpenTermError, claim_of
 from hitchworth.coverage.decision_diagram import DecisionDiagram, Node
 from hitchworth.coverage.loss import LossContext
 from hitchworth.coverage.steps import FIRST_ORDERED_STAGE, STAGES, ahead_of, open_account, settle_claim, stage_at
@@ -87,7 +87,7 @@ class Outcomes:
         """
         if place == STAGES or not account.covered or (place >= FIRST_ORDERED_STAGE and not account.running):
             return self._diagram.leaf(account.running)
-        ahead = ahead_of(place, claim.policy)
+        ahead = ahead_of(place, claim)
         still = tuple(answer for answer in answers if answer[0] in ahead.terms)
         key = (place, account.position(parts=ahead.parts), still)
         node = self._settled.get(key)
@@ -115,9 +115,12 @@ class Outcomes:
 
 
 def with_claim_answer(claim: Claim, term: str, value: TermValue) -> Claim:
-    """Return the claim with one open term answered, the verdict decided, or the price of a plain trailer known."""
+    """Return the claim with one open term answered, the verdict decided, or the plain trailer or the wreck valued."""
     if term == VERDICT:
         return replace(claim, context=replace(claim.context, verdict=value))
     if term == COMPARABLE_PRICE:
         return replace(claim, plain_trailers={value: claim.plain_trailers[value]})
+    if term == SALVAGE:
+        loss = replace(claim.loss, salvage_value=value)
+        return replace(claim, context=replace(claim.context, loss=loss))
     return replace(claim, policy=with_answer(claim.policy, term, value))

@@ -7,13 +7,14 @@ from collections.abc import Iterator, Sequence
 
 from msgspec.structs import replace
 
-from hitchworth.coverage.claim import COMPARABLE_PRICE, is_open
+from hitchworth.coverage.claim import COMPARABLE_PRICE, SALVAGE, is_open
 from hitchworth.coverage.outcomes import Outcomes
 from hitchworth.coverage.sensitivity import (
     NO_MONEY,
     plausible_answers_of,
     stake_of_avoidance,
     stake_of_price,
+    stake_of_salvage,
     stake_of_verdict,
     stakes_of_terms,
 )
@@ -41,6 +42,7 @@ def ranked_questions(
     """
     asked = [
         *_of_terms(situation, outcomes),
+        *_of_salvage(outcomes),
         *_of_missing_facts(missing_facts, stake_of_verdict(outcomes)),
         *_of_the_bank(situation, outcomes, {fact.fact for fact in missing_facts}),
     ]
@@ -60,7 +62,7 @@ def _of_terms(situation: Situation, outcomes: Sequence[Outcomes]) -> Iterator[Qu
             continue
         for policy in situation.concerned(entry.applies):
             of_policy = [each for each in outcomes if each.claim.policy.name == policy.name]
-            for term in _terms_to_ask(name, policy, of_policy):
+            for term in _terms_to_ask(entry, policy, of_policy):
                 stake = stakes.get((policy.name, term))
                 if term == DISCLOSURE:
                     stake = stake_of_avoidance(of_policy)
@@ -70,12 +72,16 @@ def _of_terms(situation: Situation, outcomes: Sequence[Outcomes]) -> Iterator[Qu
                     )
 
 
-def _terms_to_ask(name: str, policy: Policy, outcomes: Sequence[Outcomes]) -> tuple[str, ...]:
-    """Return the open terms of the name: one for each peril or situation that a loss needs, else the term itself."""
+def _terms_to_ask(entry: BankQuestion, policy: Policy, outcomes: Sequence[Outcomes]) -> tuple[str, ...]:
+    """Return the open terms of the entry: one for each peril or situation that a loss needs, else the term itself.
+
+    That the insurer was not told what the trailer is built for stays to be settled although it is known.
+    """
+    name = entry.settles.term or ""
     if name in KEYED_TERMS:
         needed = (term for each in outcomes for term in each.values if term.startswith(f"{name}."))
         return tuple(dict.fromkeys(needed))
-    return (name,) if is_open(policy, name) else ()
+    return (name,) if is_open(policy, name) or entry.applies.knows_built_use is False else ()
 
 
 def _is_asked(entry: BankQuestion, term: str, stake: MoneyAtStake | None, situation: Situation) -> bool:
@@ -134,6 +140,31 @@ def _of_missing_facts(missing: Sequence[MissingFact], stake: MoneyAtStake) -> It
         ),
         parameters={"count": str(len(missing))},
     )
+
+
+def _of_salvage(outcomes: Sequence[Outcomes]) -> Iterator[Question]:
+    """Yield a question for each loss whose wreck has an unknown worth that moves a payment.
+
+    What is paid under each answer is that of the policy on which it moves the most.
+    """
+    entry = question_bank().salvage_value
+    asked = [each for each in outcomes if each.stake(SALVAGE)]
+    for loss in dict.fromkeys(each.claim.loss.name for each in asked):
+        of_loss = [each for each in asked if each.claim.loss.name == loss]
+        most = max(of_loss, key=lambda each: each.stake(SALVAGE))
+        yield Question(
+            id=f"{loss}.{SALVAGE}",
+            entry=entry.id,
+            topic=entry.topic,
+            phase=entry.phase,
+            to=entry.to,
+            urgency=entry.urgency,
+            settles=Settles(loss=loss, term=SALVAGE),
+            plausible=plausible_answers_of(SALVAGE, [most]),
+            money_at_stake=stake_of_salvage(of_loss),
+            parameters={"loss": loss},
+            source=source_of_answers(SALVAGE, most.claim.policy, None, most.claim.context.build.currency),
+        )
 
 
 def _of_the_bank(situation: Situation, outcomes: Sequence[Outcomes], listed: set[str]) -> Iterator[Question]:

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from decimal import Decimal
 
-from hitchworth.coverage.claim import COMPARABLE_PRICE, VERDICT
+from hitchworth.coverage.claim import COMPARABLE_PRICE, SALVAGE, VERDICT
 from hitchworth.coverage.outcomes import Outcomes
 from hitchworth.coverage.terms import TermValue
 from hitchworth.model.gap import LossPayable, LossStake, MoneyAtStake, PayableRange, PlausibleAnswer
@@ -32,6 +32,11 @@ def stake_of_verdict(outcomes: Sequence[Outcomes]) -> MoneyAtStake:
 def stake_of_price(outcomes: Sequence[Outcomes]) -> MoneyAtStake:
     """Return what the price of a plain trailer moves over all policies while it is not known."""
     return _at_stake([_stake(each, COMPARABLE_PRICE) for each in outcomes if COMPARABLE_PRICE in each.values])
+
+
+def stake_of_salvage(outcomes: Sequence[Outcomes]) -> MoneyAtStake:
+    """Return what the unknown worth of a wreck moves; of several policies on one loss the greatest amount counts."""
+    return _at_stake([_stake(each, SALVAGE) for each in outcomes if SALVAGE in each.values])
 
 
 def stake_of_avoidance(outcomes: Iterable[Outcomes]) -> MoneyAtStake:

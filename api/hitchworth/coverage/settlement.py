@@ -1,8 +1,9 @@
 """The settlement of one policy and one loss: what is paid, when, by which steps, and on which assumptions."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from datetime import date, timedelta
 from decimal import Decimal
+from types import MappingProxyType
 
 from msgspec.structs import replace
 
@@ -12,9 +13,20 @@ from hitchworth.coverage.claim import Claim, is_excluded_by_custom, says_how_dam
 from hitchworth.coverage.expenses import expenses_paid
 from hitchworth.coverage.outcomes import Answers, Outcomes
 from hitchworth.coverage.terms import assumptions, taken_from_rule
+from hitchworth.coverage.total_loss import total_loss_rule_used
 from hitchworth.model.note import Note
-from hitchworth.model.settlement import AvoidedCoverage, Settlement
+from hitchworth.model.settlement import AvoidedCoverage, Settlement, Step
 from hitchworth.reference.concealment_rules import concealment_rule_of
+
+NOT_COVERED_STEPS: Mapping[str, str] = MappingProxyType(
+    {
+        "liability_only": "covers_damage",
+        "exclusion": "covers_perils",
+        "situation": "covers_situations",
+        "under_construction": "covers_under_construction",
+    }
+)
+"""The steps that leave nothing to pay, with the term that decides each."""
 
 
 def settlement_of(outcomes: Outcomes) -> Settlement:
@@ -30,7 +42,7 @@ def settlement_of(outcomes: Outcomes) -> Settlement:
         peril=claim.loss.peril,
         extent="total" if account.total else "partial",
         valued_on=claim.context.day,
-        steps=tuple(account.steps(money)),
+        steps=tuple(_step(step, outcomes.worst) for step in account.steps(money)),
         payable_now=money.from_minor_units(now),
         recoverable_depreciation=money.from_minor_units(account.running - now),
         if_avoided=_if_avoided(outcomes.claim) if account.covered else None,
@@ -45,8 +57,16 @@ def settlement_of(outcomes: Outcomes) -> Settlement:
         expenses=expenses_paid(claim, covered=account.covered),
         gap_breakdown=account.gap_breakdown(money),
         assumed=(*assumptions(claim.policy.name, outcomes.worst | until_replaced), *taken_from_rule(outcomes.claim)),
-        notes=tuple(_notes(claim, account)),
+        notes=tuple(_notes(claim, account, outcomes.claim)),
     )
+
+
+def _step(step: Step, assumed: Answers) -> Step:
+    """Return the step; where nothing is paid because coverage is only assumed to be missing, it says so."""
+    term = NOT_COVERED_STEPS.get(step.code)
+    if term is None or not any(answered.partition(".")[0] == term for answered in assumed):
+        return step
+    return replace(step, code="assumed_not_covered", parameters={})
 
 
 def _payable_now(claim: Claim, account: Account) -> tuple[int, Answers]:
@@ -98,9 +118,14 @@ def _share(account: Account) -> Decimal:
     return (Decimal(account.running) / Decimal(account.replacement_cost)).quantize(Decimal("0.0001"))
 
 
-def _notes(claim: Claim, account: Account) -> Iterator[Note]:
-    """Yield what the reader should know, each note with the policy or loss that it is about."""
+def _notes(claim: Claim, account: Account, as_entered: Claim) -> Iterator[Note]:
+    """Yield what the reader should know, each note with the policy or loss that it is about.
+
+    `claim` has its open terms answered; `as_entered` has them open.
+    """
     policy, loss = claim.policy, claim.loss
+    if account.total_loss_tested:
+        yield total_loss_rule_used(as_entered)
     if account.constructive:
         yield Note(code="constructive_total_loss", about=loss.name)
     if any(entry.code == "class_value" for entry in account.entries):

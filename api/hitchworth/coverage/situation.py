@@ -34,6 +34,7 @@ class Situation(Struct, frozen=True, kw_only=True):
             for policy in self.policies
             if (not applies.bases or (policy.basis or "unknown") in applies.bases)
             and (not applies.kinds or policy.kind in applies.kinds)
+            and (applies.knows_built_use is None or policy.knows_built_use is applies.knows_built_use)
         )
 
     def is_in(self, places: Sequence[str]) -> bool:

@@ -19,20 +19,20 @@ from hitchworth.coverage.account import Account
 from hitchworth.coverage.bases import BASES, basis_of, value_of_whole, value_on
 from hitchworth.coverage.claim import (
     COMPARABLE_PRICE,
+    SALVAGE,
     VERDICT,
     Claim,
     covers_damage,
     covers_peril,
-    is_open,
     known,
     known_or_absent,
 )
 from hitchworth.coverage.loss import LossLine, total_replacement_cost
-from hitchworth.model.policy import DEFAULT_ORDER, PerilDeductible, Policy, SettlementStep, Sublimit
+from hitchworth.coverage.total_loss import is_total_loss
+from hitchworth.model.policy import DEFAULT_ORDER, PerilDeductible, SettlementStep, Sublimit
 from hitchworth.model.settlement import Cause
 from hitchworth.reference.category_groups import CONTENTS, CUSTOM_EQUIPMENT, belongs
 from hitchworth.reference.perils import same_peril
-from hitchworth.reference.total_loss_thresholds import total_loss_threshold
 
 
 class Stage(NamedTuple):
@@ -68,7 +68,11 @@ def settle_exclusions(account: Account, claim: Claim) -> Account:
 
 def settle_extent(account: Account, claim: Claim) -> Account:
     """Where the repair of a partial loss costs too much, settle it as a total loss of the whole trailer."""
-    if account.total or not _is_constructive_total_loss(claim):
+    repair = 0 if account.total else _repair(claim)
+    if not repair:
+        return account
+    account = replace(account, total_loss_tested=True)
+    if not is_total_loss(repair, _value_before_loss(claim), claim):
         return account
     cost = total_replacement_cost(claim.whole)
     return replace(account, replacement_cost=cost, running=cost, total=True, constructive=True, lines=claim.whole)
@@ -111,19 +115,32 @@ def settle_value(account: Account, claim: Claim) -> Account:
 
 
 def add_tax_and_fees(account: Account, claim: Claim) -> Account:
-    """Add sales tax on the value of a total loss, and title and transfer fees, where the policy owes them.
+    """Add sales tax on the value of a total loss that carries none, and title and transfer fees, where they are owed.
 
     No tax is owed on the salvage that the insured keeps (10 CCR 2695.8(b)(1)(A), California).
     """
     value = account.running
     if account.total and value and basis_of(claim, total=True).adds_tax_and_fees(claim):
         rate = known(claim.policy.total_loss_tax_rate, "total_loss_tax_rate")
-        tax = claim.money.multiply(max(value - claim.salvage_kept, 0), Fraction(rate))
+        taxed = _taxed_value(account, claim, Fraction(rate)) if rate else Fraction(0)
+        tax = claim.money.multiply(1, taxed * Fraction(rate))
         fees = claim.money.to_minor_units(claim.policy.total_loss_fees or Decimal(0))
-        account = account.take("total_loss_tax", -tax, "tax_and_fees", rate=str(rate))
+        shown = str(claim.money.from_minor_units(claim.money.multiply(1, taxed)))
+        account = account.take("total_loss_tax", -tax, "tax_and_fees", rate=str(rate), taxed=shown)
         account = account.take("total_loss_fees", -fees, "tax_and_fees")
     salvage = claim.salvage_kept if account.total else 0
     return replace(account, value=value, added=account.running - value, insured_loss=max(account.running - salvage, 0))
+
+
+def _taxed_value(account: Account, claim: Claim, rate: Fraction) -> Fraction:
+    """Return the part of the value on which tax is owed: what carries none, in proportion without the salvage kept.
+
+    A market value carries none. But the tax on it brings the payment no higher than replacing the trailer with its tax.
+    """
+    value, lines = account.running, account.lines
+    untaxed = basis_of(claim, total=True).untaxed_value(value, claim, lines)
+    with_tax = total_replacement_cost(lines) + rate * sum(line.untaxed for line in lines)
+    return min(untaxed, (with_tax - value) / rate) * Fraction(max(value - claim.salvage_kept, 0), value)
 
 
 def apply_sublimits(account: Account, claim: Claim) -> Account:
@@ -214,11 +231,11 @@ _VALUE_TERMS = (
 )
 _FIRST_STAGES = (
     Stage(settle_exclusions, ("covers_damage", "covers_perils", "covers_situations", "covers_under_construction")),
-    Stage(settle_extent, (*_VALUE_TERMS, "total_loss_threshold")),
+    Stage(settle_extent, (*_VALUE_TERMS, "total_loss_threshold", SALVAGE)),
     Stage(settle_class, _VALUE_TERMS),
     Stage(settle_own_labor, _VALUE_TERMS),
     Stage(settle_value, _VALUE_TERMS),
-    Stage(add_tax_and_fees, ("basis", "replacement_years", "total_loss_tax_rate", "adds_tax_to_stated_amount")),
+    Stage(add_tax_and_fees, (*_VALUE_TERMS, "total_loss_tax_rate", "adds_tax_to_stated_amount")),
 )
 _ORDERED_STAGES: Mapping[SettlementStep, Stage] = MappingProxyType(
     {
@@ -258,9 +275,10 @@ def stage_at(place: int, claim: Claim) -> Stage:
     return _ordered_stages(known(claim.policy.order, "order"))[place - FIRST_ORDERED_STAGE]
 
 
-def ahead_of(place: int, policy: Policy) -> Ahead:
+def ahead_of(place: int, claim: Claim) -> Ahead:
     """Return what the stage at the place and those after it may look at."""
-    return _ahead(place, policy.order, flat=not policy.peril_deductibles)
+    policy = claim.policy
+    return _ahead(place, policy.order, flat=not policy.peril_deductibles, keeps_salvage=claim.loss.salvage_kept)
 
 
 @cache
@@ -270,7 +288,7 @@ def _ordered_stages(order: tuple[SettlementStep, ...]) -> tuple[Stage, ...]:
 
 
 @cache
-def _ahead(place: int, order: tuple[SettlementStep, ...] | None, *, flat: bool) -> Ahead:
+def _ahead(place: int, order: tuple[SettlementStep, ...] | None, *, flat: bool, keeps_salvage: bool) -> Ahead:
     left = max(place - FIRST_ORDERED_STAGE, 0)
     ordered = tuple(_ORDERED_STAGES.values()) if order is None else _ordered_stages(order)[left:]
     ordered = ordered if left < len(_ORDERED_STAGES) else ()
@@ -281,6 +299,8 @@ def _ahead(place: int, order: tuple[SettlementStep, ...] | None, *, flat: bool) 
     terms = {term for stage in stages for term in stage.reads}
     if ordered:
         terms.add("order")
+    if keeps_salvage:  # it comes off at the end, and off what is taxed
+        terms.add(SALVAGE)
     return Ahead(frozenset(terms), parts=any(map(_uses_parts, stages)))
 
 
@@ -338,26 +358,10 @@ def _counted(lines: tuple[LossLine, ...], claim: Claim) -> tuple[LossLine, ...]:
     return tuple(line for line in lines if not line.is_own_labor)
 
 
-def _is_constructive_total_loss(claim: Claim) -> bool:
-    """Return whether the repair reaches the threshold, a share of the value, or repair plus salvage the value."""
-    by_class = _is_by_class(claim)
-    lost = tuple(line for line in claim.lost if line.is_base) if by_class else _counted(claim.lost, claim)
-    repair = total_replacement_cost(lost)
-    if not repair:
-        return False
-    value = _value_before_loss(claim)
-    threshold = _total_loss_threshold(claim)
-    if threshold is None:
-        return repair + claim.money.to_minor_units(claim.loss.salvage_value or Decimal(0)) >= value
-    return repair >= claim.money.multiply(value, Fraction(threshold))
-
-
-def _total_loss_threshold(claim: Claim) -> Decimal | None:
-    """Return the share of the policy, or of the place; None where repair plus salvage is compared with the value."""
-    policy, published = claim.policy, total_loss_threshold(claim.context.build.jurisdiction)
-    if is_open(policy, "total_loss_threshold") and published.provenance != "common_practice":
-        return published.share
-    return known_or_absent(policy.total_loss_threshold, "total_loss_threshold", policy)
+def _repair(claim: Claim) -> int:
+    """Return what the repair costs of what the policy looks at."""
+    lost = tuple(line for line in claim.lost if line.is_base) if _is_by_class(claim) else _counted(claim.lost, claim)
+    return total_replacement_cost(lost)
 
 
 def _value_before_loss(claim: Claim) -> int:

@@ -1,12 +1,13 @@
 """The terms of a policy: which are open, what they may plausibly turn out to be, and how an answer settles one."""
 
 from collections.abc import Iterable, Iterator, Mapping
+from fractions import Fraction
 from typing import Any, TypeAlias, get_args
 
 import msgspec
 from msgspec.structs import replace
 
-from hitchworth.coverage.claim import COMPARABLE_PRICE, VERDICT, Claim
+from hitchworth.coverage.claim import COMPARABLE_PRICE, SALVAGE, VERDICT, Claim
 from hitchworth.coverage.loss import total_replacement_cost
 from hitchworth.model.note import Note
 from hitchworth.model.policy import ABSENT, AbsentTerm, Answer, Policy
@@ -123,9 +124,7 @@ def _resolved(value: PlausibleValue, term: str, claim: Claim) -> TermValue:
             return money.from_minor_units(min(each.replacement_cost for each in claim.plain_trailers.values()))
         case "actual_cash_value":
             if term != "basis":
-                return money.from_minor_units(
-                    sum(line.replacement_cost - line.depreciation - line.obsolescence for line in claim.whole)
-                )
+                return money.from_minor_units(_actual_cash_value(claim))
         case "replacement_cost":
             if term != "basis":
                 return money.from_minor_units(total_replacement_cost(claim.whole))
@@ -133,8 +132,15 @@ def _resolved(value: PlausibleValue, term: str, claim: Claim) -> TermValue:
             return claim.context.build.indirect_costs.sales_tax_rate or default_sales_tax_rate()
         case "none":
             return ABSENT
+    if term == SALVAGE:
+        return money.from_minor_units(money.multiply(_actual_cash_value(claim), Fraction(str(value))))
     answer = _converted(term, value)
     return money.from_minor_units(money.to_minor_units(answer)) if term in AMOUNTS else answer
+
+
+def _actual_cash_value(claim: Claim) -> int:
+    """Return that of the whole trailer before the loss, after wear and obsolescence, with labor at its full value."""
+    return sum(line.replacement_cost - line.depreciation - line.obsolescence for line in claim.whole)
 
 
 _TYPES = {field.name: field.type for field in msgspec.structs.fields(Policy)}

@@ -10,8 +10,11 @@ from hitchworth.localization.class_statement import class_statement
 from hitchworth.localization.localizer import Localizer
 from hitchworth.localization.notes import localize_note
 from hitchworth.localization.texts import texts
+from hitchworth.localization.working_readings import localize_reading
 from hitchworth.model.assessment import (
     Assessment,
+    ClassChangeEffect,
+    ClassWord,
     DefinitionResult,
     ElementResult,
     FactTest,
@@ -48,7 +51,8 @@ def localize_assessment(assessment: Assessment, localizer: Localizer) -> Assessm
         vin_check=_vin_check(assessment.vin_check, localizer),
         views=tuple(_view(view, localizer) for view in assessment.views),
     )
-    return replace(localized, statement=class_statement(localized, localizer))
+    read = replace(localized, working_reading=localize_reading(localized, localizer))
+    return replace(read, statement=class_statement(read, localizer))
 
 
 def _registered(registered: RegisteredResult, localizer: Localizer) -> RegisteredResult:
@@ -59,7 +63,14 @@ def _registered(registered: RegisteredResult, localizer: Localizer) -> Registere
         document_fields=tuple(
             replace(field, meaning=localizer.translate(field.meaning)) for field in registered.document_fields
         ),
+        nearest_words=tuple(_class_word(word, localizer) for word in registered.nearest_words),
     )
+
+
+def _class_word(word: ClassWord, localizer: Localizer) -> ClassWord:
+    """Return the word; a title of a definition is translated, a word that the place itself writes is not."""
+    shown = localizer.translate(word.word) if word.status == "defined" else word.word
+    return replace(word, word=shown, source=localizer.translate(word.source), note=localizer.translate(word.note))
 
 
 def _definition(definition: DefinitionResult, localizer: Localizer) -> DefinitionResult:
@@ -90,7 +101,7 @@ def _near_miss(near: NearMiss, localizer: Localizer) -> NearMiss:
 def _towing_rule(rule: TowingRuleResult, localizer: Localizer) -> TowingRuleResult:
     return replace(
         rule,
-        text=localizer.translate(rule.text),
+        text=localizer.format(rule.text or texts().not_looked_up["brakes"], **rule.parameters),
         source=localizer.translate(rule.source),
         caution=localizer.translate(rule.caution),
         because=_reasons(rule.tests, localizer),
@@ -104,13 +115,14 @@ def _vin_check(number: VinCheck | None, localizer: Localizer) -> VinCheck | None
 
 
 def _view(view: View, localizer: Localizer) -> View:
-    return replace(
+    localized = replace(
         view,
         registered=_registered(view.registered, localizer),
         built=tuple(_definition(definition, localizer) for definition in view.built),
         missing_facts=tuple(_missing_fact(fact, localizer) for fact in view.missing_facts),
         near_misses=tuple(_near_miss(near, localizer) for near in view.near_misses),
     )
+    return replace(localized, working_reading=localize_reading(localized, localizer))
 
 
 def _count(element: ElementResult, localizer: Localizer) -> Iterator[str]:
@@ -192,4 +204,10 @@ def _remedy(remedy: Remedy, localizer: Localizer) -> Remedy:
         needs=tuple(localizer.translate(need) for need in remedy.needs),
         source=localizer.translate(remedy.source),
         caution=localizer.translate(remedy.caution),
+        brings=tuple(_class_change_effect(effect, localizer) for effect in remedy.brings),
     )
+
+
+def _class_change_effect(effect: ClassChangeEffect, localizer: Localizer) -> ClassChangeEffect:
+    text = localizer.format(effect.text or texts().not_looked_up["class_change"], **effect.parameters)
+    return replace(effect, text=text, source=localizer.translate(effect.source))

@@ -4,6 +4,12 @@ from collections.abc import Iterator
 
 from hitchworth.localization.localizer import Localizer
 from hitchworth.localization.texts import texts
+from hitchworth.localization.working_readings import (
+    deciding_definitions,
+    place_name,
+    verdict_label,
+    words_of_place,
+)
 from hitchworth.model.assessment import Assessment, DefinitionResult
 from hitchworth.reference.jurisdictions import jurisdictions
 
@@ -11,7 +17,7 @@ from hitchworth.reference.jurisdictions import jurisdictions
 def class_statement(assessment: Assessment, localizer: Localizer) -> str:
     """Return the paragraph, from an assessment whose reasons are localized already."""
     sentences = (
-        _verdict(assessment, localizer),
+        *_verdict(assessment, localizer),
         _reasons(assessment),
         _first(assessment, localizer),
         _meets(assessment, localizer),
@@ -22,7 +28,14 @@ def class_statement(assessment: Assessment, localizer: Localizer) -> str:
     return " ".join(sentence for sentence in sentences if sentence)
 
 
-def _verdict(assessment: Assessment, localizer: Localizer) -> str:
+def _verdict(assessment: Assessment, localizer: Localizer) -> tuple[str, ...]:
+    registered, reading = assessment.registered, assessment.working_reading
+    if reading is not None and assessment.jurisdiction:
+        return (*words_of_place(registered, assessment.jurisdiction, localizer), reading.text)
+    return (_verdict_by_definition(assessment, localizer),)
+
+
+def _verdict_by_definition(assessment: Assessment, localizer: Localizer) -> str:
     verdicts, registered = texts().verdicts, assessment.registered
     if registered.class_ is None:
         return localizer.format(verdicts["no_registered_class"])
@@ -64,6 +77,7 @@ def _meets(assessment: Assessment, localizer: Localizer) -> str:
     """Return the classes that the build meets, except those that the verdict has named."""
     named = {assessment.registered.definition if assessment.verdict == "match" else None}
     named |= {built.id for built in list(_contradicting(assessment))[:1] if assessment.verdict == "mismatch"}
+    named |= {built.id for built in deciding_definitions(assessment)}
     met = [built for built in assessment.built if built.role == "class" and built.holds and built.id not in named]
     titles = "; ".join(f"{built.title} ({built.citation})" for built in met)
     return localizer.format(texts().verdicts["meets"], titles=titles) if titles else ""
@@ -82,7 +96,7 @@ def _planned(assessment: Assessment, localizer: Localizer) -> str:
     planned = next((view for view in assessment.views if view.outlook == "as_planned"), None)
     if planned is None or planned.verdict == assessment.verdict:
         return ""
-    return localizer.format(texts().sheet["as_planned"], verdict=localizer.label("verdict", planned.verdict))
+    return localizer.format(texts().sheet["as_planned"], verdict=verdict_label(planned, localizer))
 
 
 def _wider(assessment: Assessment, localizer: Localizer) -> str:
@@ -90,12 +104,8 @@ def _wider(assessment: Assessment, localizer: Localizer) -> str:
     code = assessment.jurisdiction
     if code is None or any(built.jurisdiction == code for built in assessment.built):
         return ""
-    wider = (_place(link, localizer) for link in jurisdictions()[code].chain if link != code)
-    return localizer.format(texts().verdicts["wider"], place=_place(code, localizer), wider=", ".join(wider))
-
-
-def _place(code: str, localizer: Localizer) -> str:
-    return localizer.formats.place(code) or localizer.translate(jurisdictions()[code].name)
+    wider = (place_name(link, localizer) for link in jurisdictions()[code].chain if link != code)
+    return localizer.format(texts().verdicts["wider"], place=place_name(code, localizer), wider=", ".join(wider))
 
 
 def _not_verified(assessment: Assessment, localizer: Localizer) -> str:
@@ -103,6 +113,7 @@ def _not_verified(assessment: Assessment, localizer: Localizer) -> str:
     if assessment.registered.class_ is None:
         return ""
     deciding = {assessment.registered.definition, *(built.id for built in _contradicting(assessment))}
+    deciding |= {built.id for built in deciding_definitions(assessment)}
     unread = [built.citation for built in assessment.built if built.id in deciding and not built.verified]
     citations = "; ".join(dict.fromkeys(unread))
     return localizer.format(texts().verdicts["not_verified"], citations=citations) if citations else ""

@@ -89,6 +89,14 @@ class Formats:
         customary, size = _CUSTOMARY[unit]
         return f"{metric} ({self._in_unit(value / size, customary, places - 1)})"
 
+    def pounds(self, weight: Decimal) -> str:
+        """Format a weight that a law gives in pounds; outside the United States, in kilograms as well."""
+        unit, size = _CUSTOMARY["kg"]
+        pounds = self._in_unit(weight, unit, 0)
+        if self.locale.territory == "US":
+            return pounds
+        return f"{pounds} ({self._in_unit(weight * size, _UNITS['kg'], 0)})"
+
     def place(self, code: str) -> str | None:
         """Return the name of the country with this ISO 3166 code; None when there is none."""
         return self.locale.territories.get(code)

@@ -58,9 +58,10 @@ def _question(question: Question, localizer: Localizer) -> Question:
 def paid_by_answer(question: Question, localizer: Localizer) -> str:
     """Return what is paid under each plausible answer, for the loss on which the answer moves the most.
 
-    `question` is localized. Empty where no figure depends on the answer.
+    `question` is localized. Empty where no figure depends on the answer, and where the other open terms leave the same
+    range under every answer: then it says nothing.
     """
-    if not question.plausible:
+    if len({(answer.payable.low, answer.payable.high) for answer in question.plausible}) < 2:
         return ""
     answers = "; ".join(_paid(answer, localizer) for answer in question.plausible)
     loss = max(question.money_at_stake.by_loss, key=lambda stake: stake.amount).loss
@@ -97,6 +98,7 @@ def summary(statement: GapStatement, localizer: Localizer, *, whole: bool = True
         value,
         statement.assessment.statement,
         _largest_gap(statement, localizer),
+        _may_be_avoided(statement, localizer),
         _based_on("answers", _answered(statement), localizer, _answered_facts(statement)),
         *(
             (_based_on("assumptions", _assumed(statement), localizer), _first_question(statement, localizer))
@@ -121,6 +123,12 @@ def _largest_gap(statement: GapStatement, localizer: Localizer) -> str:
     )
 
 
+def _may_be_avoided(statement: GapStatement, localizer: Localizer) -> str:
+    """Return which policies may be voided, and pay nothing, because the insurer was not told what is built."""
+    policies = dict.fromkeys(each.policy for each in statement.settlements if each.if_avoided is not None)
+    return localizer.format(texts().gap["may_be_avoided"], policies=", ".join(policies)) if policies else ""
+
+
 def _answered(statement: GapStatement) -> Iterator[tuple[str, str]]:
     """Yield policy and term of everything that is based on a recorded answer."""
     for settlement in statement.settlements:
@@ -138,7 +146,8 @@ def _assumed(statement: GapStatement) -> Iterator[tuple[str, str]]:
     """Yield policy and term of every assumption that changes a figure: its open question has money at stake."""
     for question in statement.questions:
         settles = question.settles
-        if settles.policy and settles.term and question.money_at_stake.high:
+        moves_a_figure = bool(question.plausible) and question.money_at_stake.high > 0
+        if settles.policy and settles.term and moves_a_figure:
             yield settles.policy, settles.term
 
 
@@ -179,21 +188,24 @@ def _first_question(statement: GapStatement, localizer: Localizer) -> str:
 def localize_after_loss(after: AfterLoss, localizer: Localizer) -> AfterLoss:
     """Return the checklist and the time limits with their texts."""
     duties = {duty.id: duty.text for duty in claims().checklist}
-    own_text = {limit.id: limit.text for limit in claims().time_limits}
+    own_text = {limit.id: limit.text for limit in claims().time_limits if limit.text}
     return replace(
         after,
         checklist=tuple(
             replace(item, text=localizer.format(duties[item.id], **item.parameters)) for item in after.checklist
         ),
-        time_limits=tuple(_time_limit(limit, own_text[limit.id], localizer) for limit in after.time_limits),
+        time_limits=tuple(_time_limit(limit, own_text.get(limit.id), localizer) for limit in after.time_limits),
     )
 
 
-def _time_limit(limit: TimeLimit, own_text: str, localizer: Localizer) -> TimeLimit:
+def _time_limit(limit: TimeLimit, own_text: str | None, localizer: Localizer) -> TimeLimit:
     """Return the limit with the rule's own text, or that of its step where it has none."""
     text = own_text or texts().claim_steps[limit.step]
+    written = localizer.format(text, within=str(limit.within), counted_in=limit.counted_in, runs_from=limit.runs_from)
+    if limit.under is not None:
+        written = localizer.format(texts().gap["limit_under"], limit=written, under=limit.under)
     return replace(
         limit,
-        text=localizer.format(text, within=str(limit.within), counted_in=limit.counted_in),
+        text=written,
         source=localizer.translate(limit.source),
     )

@@ -99,6 +99,7 @@ _FORMATS: dict[str, Callable[[Localizer, str], str]] = {
     "money": lambda localizer, value: localizer.money(Decimal(value)),
     "percent": lambda localizer, value: localizer.formats.percent(Decimal(value)),
     "number": lambda localizer, value: localizer.formats.number(Decimal(value)),
+    "pounds": lambda localizer, value: localizer.formats.pounds(Decimal(value)),
     "day": lambda localizer, value: localizer.formats.day(date.fromisoformat(value)),
     "long_day": lambda localizer, value: localizer.formats.long_day(date.fromisoformat(value)),
 }

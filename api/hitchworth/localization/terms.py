@@ -26,6 +26,7 @@ VALUE_FORMATS: Mapping[str, str] = MappingProxyType(
         "replacement_years": "number",
         "depreciation_cap": "percent",
         "betterment_categories": "category",
+        "salvage_value": "money",
         "total_loss_threshold": "percent",
         "total_loss_tax_rate": "percent",
         "total_loss_fees": "money",

@@ -57,6 +57,7 @@ class Texts(Struct, frozen=True, forbid_unknown_fields=True):
     claim_steps: dict[str, str]
     verdicts: dict[str, str]
     elements: dict[str, str]
+    not_looked_up: dict[str, str]
     conditions: dict[str, str]
     gap: dict[str, str]
     adjustments: dict[str, str]

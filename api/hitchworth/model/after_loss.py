@@ -16,7 +16,16 @@ first_week: in the first week
 """
 
 ClaimStep: TypeAlias = Literal[
-    "notice", "proof_of_loss", "acknowledge", "investigate", "decide", "outcome", "pay", "pay_after_proof", "theft_wait"
+    "notice",
+    "proof_of_loss",
+    "acknowledge",
+    "investigate",
+    "decide",
+    "status",
+    "outcome",
+    "pay",
+    "theft_wait",
+    "not_looked_up",
 ]
 """What must be done within a time limit: the first two by the insured, all others by the insurer.
 
@@ -25,10 +34,49 @@ proof_of_loss: the insured sends the proof of loss
 acknowledge: the insurer acknowledges the claim
 investigate: the insurer investigates the claim
 decide: the insurer accepts or denies the claim
+status: the insurer says why it needs longer, again and again
 outcome: the insurer notifies you of the decision
 pay: the insurer pays
-pay_after_proof: the insurer pays; the time begins with the proof of loss
 theft_wait: the insurer waits to see whether the stolen trailer is found
+not_looked_up: nothing was looked up on the other steps; ask the insurer
+"""
+
+DutyOf: TypeAlias = Literal["insured", "insurer"]
+"""Whose duty it is.
+
+insured: yours
+insurer: the insurer's
+"""
+
+RunsFrom: TypeAlias = Literal[
+    "loss", "request", "notice", "proof", "complete_claim", "acceptance", "decision", "report"
+]
+"""What a time limit begins with.
+
+loss: the day of the loss
+request: the insurer's request
+notice: the notice of the loss
+proof: the proof of loss, or the documents that the insurer asked for
+complete_claim: a valid and complete claim
+acceptance: the insurer's acceptance of the claim
+decision: the insurer's decision
+report: the last report
+"""
+
+Authority: TypeAlias = Literal["law", "industry_code", "model_text", "custom"]
+"""What kind of rule it is.
+
+law: a statute, a regulation or a supervisor's rule
+industry_code: a code that the insurers gave themselves
+model_text: a text that regulators propose to legislators; no law
+custom: what policies usually say
+"""
+
+Under: TypeAlias = Literal["vehicle_policy", "property_policy"]
+"""The kind of policy under which a time limit holds.
+
+vehicle_policy: a policy on a vehicle
+property_policy: a policy on other property
 """
 
 TimeUnit: TypeAlias = Literal["calendar_days", "business_days", "working_days", "months"]
@@ -63,7 +111,7 @@ class ChecklistItem(Struct, frozen=True, kw_only=True):
 
 
 class Deadline(Struct, frozen=True, kw_only=True):
-    """The last day of a time limit that begins on the day of a loss."""
+    """The last day for a duty of the insured, counted from the day of a loss."""
 
     loss: Annotated[str, Meta(description="Name of the loss.")]
     day: Annotated[date, Meta(description="The last day.")]
@@ -79,14 +127,18 @@ class TimeLimit(Struct, frozen=True, kw_only=True):
         int | None, Meta(description="How long, in `counted_in`. Null: the rule has no number, such as promptly.")
     ]
     counted_in: Annotated[TimeUnit, Meta(description="What it is counted in.")]
+    duty_of: Annotated[DutyOf, Meta(description="Whose duty it is.")]
+    runs_from: Annotated[RunsFrom, Meta(description="What the time begins with.")]
+    authority: Annotated[Authority, Meta(description="What kind of rule it is.")]
+    under: Annotated[Under | None, Meta(description="The kind of policy for which it holds. Null: any.")]
     source: Annotated[str, Meta(description="The statute, regulation or practice.")]
     provenance: Annotated[Provenance, Meta(description="Where the entry comes from.")]
     deadlines: Annotated[
         tuple[Deadline, ...],
         Meta(
-            description="For each loss the last day, counted from the day of the loss; it is later where the time "
-            "begins later, with notice or proof. Empty for business and working days: holidays differ, so count them "
-            "yourself."
+            description="For each loss the last day for a duty of the insured, counted from the day of the loss, so "
+            "that it is never too late. Empty for duties of the insurer, whose time begins with what the insured does, "
+            "and for business and working days: holidays differ, so count them yourself."
         ),
     ] = ()
     text: Annotated[str, Meta(description="The time limit in words, in the language of the request's locale.")] = ""

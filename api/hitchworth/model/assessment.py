@@ -5,6 +5,7 @@ from typing import Annotated, Literal, TypeAlias
 
 from msgspec import Meta, Struct, field
 
+from hitchworth.model.policy import SettlesAs
 from hitchworth.model.vin import VinCheck
 
 Verdict: TypeAlias = Literal["match", "mismatch", "undetermined"]
@@ -13,6 +14,8 @@ Verdict: TypeAlias = Literal["match", "mismatch", "undetermined"]
 match: the trailer meets the definition of its class, and none that contradicts it
 mismatch: it does not meet the definition of its class, or meets one that contradicts it
 undetermined: a fact or a definition is missing
+
+Where the place defines no such class, it is the verdict of a working reading, and the assessment says so.
 """
 
 Role: TypeAlias = Literal["class", "category", "overlay"]
@@ -29,6 +32,29 @@ Provenance: TypeAlias = Literal["published", "unverified", "common_practice"]
 published: read in the published text, or in a survey of it
 unverified: not compared with the published text
 common_practice: what the trade usually does; no published source
+"""
+
+TrailerKind: TypeAlias = Literal["goods", "living"]
+"""What a class of trailers is for.
+
+goods: carrying things
+living: staying in it
+"""
+
+WordStatus: TypeAlias = Literal["defined", "named", "not_found", "not_looked_up"]
+"""What is known of a place's own word for a kind of trailer.
+
+defined: its law defines a class of this kind
+named: its law or authority uses the word; no definition of it was read
+not_found: sought in the source named, and not found
+not_looked_up: not sought yet; that says nothing about the law there
+"""
+
+ReadingBasis: TypeAlias = Literal["nearest_class", "standard"]
+"""By what a class without a definition of its own is read.
+
+nearest_class: the definitions of the nearest classes of the same kind there
+standard: the national rule or the industry standard
 """
 
 Operator: TypeAlias = Literal["==", "!=", "<=", "<", ">=", ">", "in"]
@@ -62,12 +88,13 @@ across_border: by the definitions of a jurisdiction of travels_to
 """
 
 TowingTopic: TypeAlias = Literal[
-    "brakes", "breakaway", "payload", "tongue_load", "size", "speed", "registration", "category"
+    "brakes", "breakaway", "coupling", "payload", "tongue_load", "size", "speed", "registration", "category"
 ]
 """What a towing rule is about.
 
 brakes: when brakes are required
 breakaway: when a breakaway device is required
+coupling: hitch and safety chains
 payload: loaded weight and carrying capacity
 tongue_load: load on the coupler
 size: width, height and length
@@ -144,6 +171,47 @@ class RegisteredResult(Struct, frozen=True, kw_only=True):
         tuple["DocumentField", ...],
         Meta(description="The fields of this jurisdiction's registration document that say what a trailer is."),
     ] = ()
+    nearest_words: Annotated[
+        tuple["ClassWord", ...],
+        Meta(
+            description="Where the jurisdiction has no definition of this class: its words for this kind of trailer, "
+            "or what is known of them."
+        ),
+    ] = ()
+
+
+class ClassWord(Struct, frozen=True, kw_only=True):
+    """A place's own word for a kind of trailer, or what is known where it has none."""
+
+    status: Annotated[WordStatus, Meta(description="What is known of the word.")]
+    kind: Annotated[TrailerKind, Meta(description="What a trailer of this kind is for.")]
+    jurisdiction: Annotated[str, Meta(description="Whose word it is: the place, or a wider one: US-WA, EU.")]
+    word: Annotated[str, Meta(description="The word, in the language of the locale. Empty: none is known.")] = ""
+    class_: Annotated[str | None, Meta(description="Key of the class. Null: none is known.")] = field(
+        name="class", default=None
+    )
+    definition: Annotated[
+        str | None, Meta(description="Id of its definition in GET /v1/definitions. Null: none was read.")
+    ] = None
+    source: Annotated[str, Meta(description="The law or page where it was read or sought; empty: not looked up.")] = ""
+    verified: Annotated[bool, Meta(description="True: read in a published text.")] = False
+    note: Annotated[str, Meta(description="What else to know about it; empty: nothing.")] = ""
+
+
+class WorkingReading(Struct, frozen=True, kw_only=True):
+    """What a registered class was read by in a place that defines no such class. It is not the law of the place."""
+
+    basis: Annotated[ReadingBasis, Meta(description="By what it is read.")]
+    read_by: Annotated[
+        tuple[str, ...],
+        Meta(description="Ids of the definitions in `built` that stand for that of the class; one has to hold."),
+    ]
+    contradicted_by: Annotated[
+        tuple[str, ...],
+        Meta(description="Ids of the definitions in `built` that speak against the class in this reading."),
+    ]
+    holds: Annotated[bool | None, Meta(description="Whether one of read_by holds. Null: a fact is missing.")]
+    text: Annotated[str, Meta(description="The same in words, in the language of the request's locale.")] = ""
 
 
 class BodyCode(Struct, frozen=True, kw_only=True):
@@ -224,6 +292,36 @@ class NearMiss(Struct, frozen=True, kw_only=True):
     text: Annotated[str, Meta(description="The element with the fact, its value and the threshold, in words.")] = ""
 
 
+ClassChangeTopic: TypeAlias = Literal["brakes", "lights", "inspection", "title", "fees", "insurance"]
+"""What a change of class may bring.
+
+brakes: brakes, breakaway device, hitch and chains
+lights: lights and reflectors
+inspection: an inspection of the trailer or of its papers
+title: the title, its brand, or a salvage law
+fees: fees and taxes of registration
+insurance: a duty to insure the trailer
+"""
+
+
+class ClassChangeEffect(Struct, frozen=True, kw_only=True):
+    """What a change of class brings on one topic."""
+
+    topic: Annotated[ClassChangeTopic, Meta(description="What it is about.")]
+    text: Annotated[str, Meta(description="What it brings, in the language of the request's locale.")]
+    parameters: Annotated[
+        dict[str, str], Meta(description="The numbers in the text, by name, as unformatted text.")
+    ] = field(default_factory=dict)
+    differs: Annotated[
+        bool | None,
+        Meta(description="Whether a rule differs from that of the class now; false: it stays. Null: not known."),
+    ] = None
+    source: Annotated[str, Meta(description="Where that is said; empty where it was not looked up.")] = ""
+    verified: Annotated[bool, Meta(description="True: compared with the published text, or with a survey of it.")] = (
+        False
+    )
+
+
 class Remedy(Struct, frozen=True, kw_only=True):
     """A usual way to make registration and built use agree, or to insure the trailer as it is."""
 
@@ -236,6 +334,12 @@ class Remedy(Struct, frozen=True, kw_only=True):
         bool, Meta(description="True: compared with the published text. False: not, or common practice.")
     ] = False
     caution: Annotated[str, Meta(description="What to keep in mind; empty: nothing.")] = ""
+    brings: Annotated[
+        tuple[ClassChangeEffect, ...],
+        Meta(
+            description="What the change of class brings, one entry or more on each topic. Empty: it changes no class."
+        ),
+    ] = ()
 
 
 class StandardNamed(Struct, frozen=True, kw_only=True):
@@ -248,17 +352,38 @@ class StandardNamed(Struct, frozen=True, kw_only=True):
 
 
 class TowingRuleResult(Struct, frozen=True, kw_only=True):
-    """A published or usual rule on weight, brakes, size or speed that applies to the trailer, or may apply."""
+    """A published or usual rule on weight, brakes, size or speed.
+
+    It applies to the trailer or may apply; one that asks for equipment is there also where it does not apply.
+    """
 
     id: Annotated[str, Meta(description="Stable name of the rule.")]
     topic: Annotated[TowingTopic, Meta(description="What the rule is about.")]
     jurisdiction: Annotated[str, Meta(description="Where it applies; *: everywhere, as common practice.")]
     text: Annotated[str, Meta(description="The rule, in the language of the request's locale.")]
-    applies: Annotated[bool | None, Meta(description="True: it applies to the trailer. Null: a fact is missing.")]
+    applies: Annotated[
+        bool | None, Meta(description="Whether it applies to the trailer. Null: a fact is missing, or not looked up.")
+    ]
     tests: Annotated[tuple[FactTest, ...], Meta(description="The comparisons behind it.")]
     source: Annotated[str, Meta(description="Where it comes from.")]
     verified: Annotated[bool, Meta(description="True: compared with the published text.")]
     caution: Annotated[str, Meta(description="What to keep in mind; empty: nothing.")]
+    parameters: Annotated[
+        dict[str, str], Meta(description="The numbers in the text, by name, as unformatted text.")
+    ] = field(default_factory=dict)
+    met: Annotated[
+        bool | None,
+        Meta(
+            description="Whether the trailer has the equipment that it asks for. Null: not known, or it asks for none."
+        ),
+    ] = None
+    considered_as: Annotated[
+        SettlesAs | None,
+        Meta(
+            description="A rule that differs by class: registered_class is the rule of the class now, built_use that "
+            "of the class to come, which a change of class brings. Null: the rule is the same for every class."
+        ),
+    ] = None
     because: Annotated[str, Meta(description="The facts that decided, each with its value and the threshold.")] = ""
 
 
@@ -274,6 +399,12 @@ class View(Struct, frozen=True, kw_only=True):
     built: Annotated[tuple[DefinitionResult, ...], Meta(description="Every definition that applies in this view.")]
     missing_facts: Annotated[tuple[MissingFact, ...], Meta(description="Facts that could change this verdict.")]
     near_misses: Annotated[tuple[NearMiss, ...], Meta(description="Definitions met in all but one element.")]
+    working_reading: Annotated[
+        WorkingReading | None,
+        Meta(
+            description="By what the class is read for want of a definition. Null: the definitions themselves decide."
+        ),
+    ] = None
 
 
 class Assessment(Struct, frozen=True, kw_only=True):
@@ -302,7 +433,10 @@ class Assessment(Struct, frozen=True, kw_only=True):
     near_misses: Annotated[tuple[NearMiss, ...], Meta(description="Definitions met in all but one element.")] = ()
     towing_rules: Annotated[
         tuple[TowingRuleResult, ...],
-        Meta(description="Rules on weight, brakes, size and speed that apply to the trailer, or may apply."),
+        Meta(
+            description="Rules on weight, brakes, size and speed that apply to the trailer, or may apply; those that "
+            "ask for equipment also where they do not. Where no brake rule was looked up, an entry says so."
+        ),
     ] = ()
     vin_check: Annotated[
         VinCheck | None,
@@ -317,3 +451,10 @@ class Assessment(Struct, frozen=True, kw_only=True):
     views: Annotated[
         tuple[View, ...], Meta(description="The trailer as planned, in insurers' terms, and across borders.")
     ] = ()
+    working_reading: Annotated[
+        WorkingReading | None,
+        Meta(
+            description="Not null: the place defines no such class; the verdict is that of this reading, not of its "
+            "law. Settlements then leave the verdict open. Null: the definitions decide."
+        ),
+    ] = None

@@ -12,6 +12,7 @@ from hitchworth.model.numbers import (
     Area,
     Gauge,
     Length,
+    ModelYear,
     Multiple,
     Quantity,
     Rate,
@@ -21,7 +22,15 @@ from hitchworth.model.numbers import (
     Whole,
     Years,
 )
-from hitchworth.model.strings import CurrencyCode, Identifier, Jurisdiction, LongText, ShortText
+from hitchworth.model.strings import (
+    CurrencyCode,
+    EmailAddress,
+    Identifier,
+    Jurisdiction,
+    LongText,
+    PhoneNumber,
+    ShortText,
+)
 
 Method: TypeAlias = Literal["none", "straight_line", "declining_balance", "sum_of_years", "table", "present_worth"]
 """How percent good falls with age.
@@ -55,6 +64,24 @@ EvidenceGrade: TypeAlias = Literal["receipt", "written_quote", "own_estimate"]
 receipt: a receipt or invoice; 5 percent below to 5 percent above
 written_quote: a written quote from a seller; 10 percent below to 15 percent above
 own_estimate: your own estimate; 20 percent below to 30 percent above
+"""
+
+RateEvidence: TypeAlias = Literal["receipt", "written_quote", "own_estimate", "guess"]
+"""What proves a rate for an hour. It sets the range of the line's replacement cost where low and high are not given.
+
+receipt: an invoice for the work; 5 percent below to 5 percent above
+written_quote: a written quote from a shop, or the rate that it posts; 10 percent below to 15 percent above
+own_estimate: your own estimate from what several shops ask; 20 percent below to 30 percent above
+guess: no shop was asked; 50 percent below to 150 percent above, one guess for all entries at the same rate
+"""
+
+PriceContent: TypeAlias = Literal["nothing", "overhead", "overhead_and_profit", "all"]
+"""What a price or a rate includes already. Only the rest is added to it.
+
+nothing: a wage, or material at its price: overhead, profit and sales tax are added
+overhead: a wage with the employer's costs and overhead: profit and sales tax are added
+overhead_and_profit: what a shop asks, or a finished product: only sales tax is added
+all: the same with sales tax: nothing is added
 """
 
 SalesTaxBasis: TypeAlias = Literal["line", "total"]
@@ -183,14 +210,32 @@ class Component(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         Amount | None,
         Meta(
             description="Tax paid on the whole line, in the line's currency; 0 says that none was paid. Once it is "
-            "given, no sales tax is added to the line, except to a current quote. Null: not known, so sales tax is "
-            "added to the replacement cost."
+            "given, no sales tax is added to the line. A current quote is taxed at the build's sales_tax_rate, or "
+            "without one at the rate that was paid. Null: not known, so sales tax is added to the replacement cost."
         ),
     ] = None
     freight: Annotated[Amount, Meta(description="Freight paid for the whole line, in the line's currency.")] = ZERO
+    price_includes: Annotated[
+        PriceContent | None,
+        Meta(
+            description="What the price includes already: the quote, or without one the price paid. Null: overhead and "
+            "profit for a trailer that was bought as a base (category chassis or trailer), else nothing."
+        ),
+    ] = None
+    bought_used: Annotated[
+        bool | None,
+        Meta(
+            description="unit_cost is the price of a used part. Its price new is then wanted as replacement_unit_cost. "
+            "Without it, what was paid stands for what the part was worth on that day, and it wears on from there. "
+            "Null: it is where in_service_on is before acquired_on."
+        ),
+    ] = None
     in_service_on: Annotated[
         date | None,
-        Meta(description="Age counts from this day; before acquired_on for a used part. Null: from acquired_on."),
+        Meta(
+            description="Age counts from this day. For a used part, the day on which it was first put to use, before "
+            "acquired_on. Null: from acquired_on."
+        ),
     ] = None
     removed_on: Annotated[
         date | None, Meta(description="From this day on the component is out of the trailer. Null: still in it.")
@@ -310,7 +355,14 @@ class Labor(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         Amount | None,
         Meta(
             description="What a shop asks for an hour, in the build's currency; replacement cost is computed with it. "
-            "Null: rate."
+            "A wage (GET /v1/wages) is far less: ask shops. Null: rate."
+        ),
+    ] = None
+    rate_includes: Annotated[
+        PriceContent | None,
+        Meta(
+            description="What the market rate includes already, or without one the rate. Null: overhead and profit for "
+            "a market rate and for hired work, else nothing."
         ),
     ] = None
     market_rate_on: Annotated[
@@ -327,10 +379,32 @@ class Labor(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
             "day, to the valuation date. Null: rates stay as they were."
         ),
     ] = None
-    hired: Annotated[
-        bool,
-        Meta(description="True: hired work with an invoice, so its evidence is a receipt. False: your own work."),
-    ] = False
+    hired: Annotated[bool, Meta(description="True: hired work with an invoice. False: your own work.")] = False
+    low: Annotated[
+        Amount | None,
+        Meta(
+            description="Least plausible replacement cost of the line, in the build's currency, for the band. Null: by "
+            "evidence_grade."
+        ),
+    ] = None
+    likely: Annotated[
+        Amount | None,
+        Meta(
+            description="Most plausible replacement cost of the line, in the build's currency, for the band only. "
+            "Null: the replacement cost computed."
+        ),
+    ] = None
+    high: Annotated[
+        Amount | None,
+        Meta(
+            description="Greatest plausible replacement cost of the line, in the build's currency, for the band. Null: "
+            "by evidence_grade."
+        ),
+    ] = None
+    evidence_grade: Annotated[
+        RateEvidence | None,
+        Meta(description="What proves the rate. Null: a receipt for hired work, a guess for your own."),
+    ] = None
     component_id: Annotated[
         Identifier | None,
         Meta(description="Id of the component that the work serves, whose depreciation it may follow. Null: none."),
@@ -347,8 +421,13 @@ class Labor(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 class IndirectCosts(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """What building the trailer again costs on top of the direct cost of components and labor."""
 
-    overhead_rate: Annotated[Rate, Meta(description="Overhead on the direct cost of all lines.")] = ZERO
-    profit_rate: Annotated[Rate, Meta(description="Profit, as profit_basis says.")] = ZERO
+    overhead_rate: Annotated[
+        Rate, Meta(description="Overhead, on the direct cost of the lines whose price or rate does not include it.")
+    ] = ZERO
+    profit_rate: Annotated[
+        Rate,
+        Meta(description="Profit, as profit_basis says, on the lines whose price or rate does not include it."),
+    ] = ZERO
     compounded: Annotated[
         bool,
         Meta(
@@ -507,6 +586,17 @@ FactValue: TypeAlias = bool | Whole | Real | ShortText | Measurement | None
 """The value of a fact. Alone it is in the fact's own unit (GET /v1/facts); null is a fact not yet known."""
 
 
+class Owner(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Whose trailer it is and how to be reached, for the reports. It changes no figure and is not written to a log."""
+
+    name: Annotated[ShortText, Meta(description="Name as on the title or registration.")]
+    address: Annotated[LongText, Meta(description="Postal address, with line breaks. Empty: not given.")] = ""
+    telephone: Annotated[
+        PhoneNumber | None, Meta(description="Telephone number, with the country's code if abroad. Null: not given.")
+    ] = None
+    email: Annotated[EmailAddress | None, Meta(description="E-mail address. Null: not given.")] = None
+
+
 class Build(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A camping trailer, finished or under construction."""
 
@@ -531,6 +621,16 @@ class Build(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     vin: Annotated[
         Identifier | None,
         Meta(description="Identification number (VIN) on identification plate and title. Null: none or not known."),
+    ] = None
+    make: Annotated[
+        ShortText | None, Meta(description="Make as the title or registration names it. Null: not known.")
+    ] = None
+    model_year: Annotated[
+        ModelYear | None,
+        Meta(description="Model year as the title or registration names it. Null: not known."),
+    ] = None
+    owner: Annotated[
+        Owner | None, Meta(description="Whose trailer it is; printed on reports. Null: left blank, to fill in.")
     ] = None
     base: Annotated[
         Base | None,

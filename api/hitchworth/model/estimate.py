@@ -7,7 +7,7 @@ from typing import Annotated, Literal, TypeAlias
 from msgspec import Meta, Struct
 
 from hitchworth.model.assessment import Provenance
-from hitchworth.model.build import ProfitBasis, SalesTaxBasis, Schedule
+from hitchworth.model.build import PriceContent, ProfitBasis, SalesTaxBasis, Schedule
 from hitchworth.model.note import Note
 from hitchworth.model.numbers import RoundedAmount
 
@@ -104,6 +104,8 @@ WorkingRule: TypeAlias = Literal[
     "good_by_table_interpolated",
     "good_by_present_worth",
     "good_by_age_life",
+    "good_since_bought_used",
+    "good_by_price_paid",
     "depreciation",
     "depreciation_with_cure",
     "obsolescence",
@@ -113,14 +115,14 @@ WorkingRule: TypeAlias = Literal[
 """The rule that a formula follows; `text` says it in the language of the answer.
 
 price_as_paid: quantity x unit cost + tax + freight
-price_by_quote: quantity x quote + freight
+price_by_quote: quantity x quote + freight; with tax at the rate that was paid, where the build has no rate
 price_by_quote_and_index: the quote, trended by a price index from its month to the valuation date
 price_by_index: what was paid, trended by a price index
 hours_as_paid: hours x rate paid
 hours_at_market_rate: hours x market rate
 hours_by_index: hours x rate, trended by an index
-overhead_split: overhead on the total, split over the lines by direct cost
-profit_split: profit on the total, split over the lines by direct cost
+overhead_split: overhead on the lines that do not include it, split over them by direct cost
+profit_split: profit on the lines that do not include it, split over them by its base
 sales_tax_split: sales tax on the taxable total, split over the lines
 sales_tax_by_line: sales tax on the line
 replacement_cost: direct cost + overhead + profit + sales tax
@@ -145,6 +147,8 @@ good_by_table_stepped: the last point of the table that was reached, times condi
 good_by_table_interpolated: between two points of the table, times condition
 good_by_present_worth: present worth of the remaining life, times condition
 good_by_age_life: remaining life / (age + remaining life), times condition
+good_since_bought_used: by the schedule at the age / the same at the age of the purchase, times condition
+good_by_price_paid: by the schedule since the purchase x price paid / price new, times condition
 depreciation: replacement cost x (1 - percent good)
 depreciation_with_cure: cost to cure + (replacement cost - cost to cure) x (1 - percent good)
 obsolescence: each share of what wear and the shares before it have left
@@ -184,6 +188,19 @@ class EstimateLine(Struct, frozen=True, kw_only=True):
     replacement_cost: Annotated[
         RoundedAmount,
         Meta(description="Replacement cost new: direct cost with the line's part of overhead, profit and sales tax."),
+    ]
+    includes: Annotated[
+        PriceContent,
+        Meta(
+            description="What the price or the rate behind direct_cost includes already; only the rest was added to it."
+        ),
+    ]
+    untaxed_cost: Annotated[
+        RoundedAmount,
+        Meta(
+            description="The part of the replacement cost that carries no sales tax. Of a total loss, a policy that "
+            "pays sales tax pays it on this part."
+        ),
     ]
     age_years: Annotated[
         Decimal, Meta(description="Age in years on the valuation date, shown to three places and computed exactly.")
@@ -251,8 +268,10 @@ class Totals(Struct, frozen=True, kw_only=True):
         RoundedAmount,
         Meta(description="Cost of all lines on the valuation date, before overhead, profit and sales tax."),
     ]
-    overhead: Annotated[RoundedAmount, Meta(description="Overhead on the direct cost.")]
-    profit: Annotated[RoundedAmount, Meta(description="Profit on the direct cost, or on direct cost and overhead.")]
+    overhead: Annotated[
+        RoundedAmount, Meta(description="Overhead on the lines whose price or rate does not include it.")
+    ]
+    profit: Annotated[RoundedAmount, Meta(description="Profit on the lines whose price or rate does not include it.")]
     sales_tax: Annotated[RoundedAmount, Meta(description="Sales tax on what carries no tax of its own.")]
     replacement_cost: Annotated[
         RoundedAmount, Meta(description="Replacement cost new: direct cost + overhead + profit + sales tax.")
@@ -275,12 +294,18 @@ class IndirectCostTerms(Struct, frozen=True, kw_only=True):
     """
 
     overhead_rate: Annotated[Decimal, Meta(description="Rate of overhead: 0.1 is 10 percent.")]
-    overhead_base: Annotated[RoundedAmount, Meta(description="Direct cost of all lines.")]
+    overhead_base: Annotated[
+        RoundedAmount, Meta(description="Direct cost of the lines whose price or rate does not include overhead.")
+    ]
     profit_rate: Annotated[Decimal, Meta(description="Rate of profit: 0.1 is 10 percent.")]
     profit_basis: Annotated[ProfitBasis, Meta(description="What profit_rate is a share of.")]
     compounded: Annotated[bool, Meta(description="Whether profit is on overhead too.")]
     profit_base: Annotated[
-        RoundedAmount, Meta(description="Direct cost of all lines; when compounded, with the overhead.")
+        RoundedAmount,
+        Meta(
+            description="Direct cost of the lines whose price or rate does not include profit; when compounded, with "
+            "the overhead."
+        ),
     ]
     sales_tax_rate: Annotated[Decimal, Meta(description="Rate of sales tax: 0.0875 is 8.75 percent.")]
     sales_tax_basis: Annotated[

@@ -41,7 +41,7 @@ Urgency: TypeAlias = Literal[1, 2, 3]
 
 
 class Settles(Struct, frozen=True, kw_only=True):
-    """What the answer to a question settles: a term of a policy, or a fact."""
+    """What the answer to a question settles: a term of a policy, a fact, or what a loss does not say."""
 
     policy: Annotated[str | None, Meta(description="Name of the policy.")] = None
     term: Annotated[
@@ -52,6 +52,9 @@ class Settles(Struct, frozen=True, kw_only=True):
         ),
     ] = None
     fact: Annotated[str | None, Meta(description="Name of the fact.")] = None
+    loss: Annotated[
+        str | None, Meta(description="Name of the loss; the answer is entered with it, as its field `term`.")
+    ] = None
 
 
 class LossStake(Struct, frozen=True, kw_only=True, gc=False):

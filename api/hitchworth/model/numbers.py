@@ -87,6 +87,9 @@ Length = Annotated[Decimal, bounded(1000), noted("In meters.")]
 Area = Annotated[Decimal, bounded(1000), noted("In square millimeters.")]
 """The cross-section of a conductor."""
 
+ModelYear = Annotated[int, Meta(ge=1900, le=2200)]
+"""The year that a title or registration gives for a vehicle."""
+
 Whole = Annotated[int, Meta(ge=-(10**12), le=10**12)]
 """A whole number that no field of its own describes: the value of a fact or of an answer."""
 

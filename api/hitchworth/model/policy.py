@@ -382,8 +382,9 @@ class Loss(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     salvage_value: Annotated[
         Amount | None,
         Meta(
-            description="What the wreck is worth, in the build's currency; it may make a repair a total loss. Null: "
-            "taken as 0."
+            description="What the wreck is worth, in the build's currency; it may make a repair a total loss. Nothing: "
+            "0. Null: not known; where it moves the payment, the less favorable of 10 and 40 percent of the value "
+            "is taken, and a question is raised."
         ),
     ] = None
     salvage_kept: Annotated[

@@ -113,13 +113,20 @@ class SettlementRequest(Document, frozen=True, kw_only=True, forbid_unknown_fiel
 
 
 class GapRequest(Document, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """Everything that a gap statement or a conversation sheet is made from."""
+    """Everything that a gap statement or a report is made from."""
 
     as_of: Annotated[
         date | None,
         Meta(
             description="Valuation date of the estimate and the assessment, and the day of losses without one of their "
             "own. Null: today, where the server is."
+        ),
+    ] = None
+    photo: Annotated[
+        bytes | None,
+        Meta(
+            description="A photo of the trailer for the conversation sheet: a JPEG, PNG or WebP file in base64. It is "
+            "printed without the date and place that are stored in it. Null: none."
         ),
     ] = None
 

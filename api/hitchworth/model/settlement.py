@@ -57,9 +57,9 @@ class Step(Struct, frozen=True, kw_only=True):
         str,
         Meta(
             description="Stable name of the step, for programs: replacement_cost_new (always the first), exclusion, "
-            "under_construction, class_value, depreciation, labor_depreciation, obsolescence, betterment, "
-            "market_value, agreed_value, stated_amount, amount_spent, total_loss_tax, total_loss_fees, sublimit, "
-            "coinsurance, deductible, limit, salvage_kept."
+            "liability_only, situation, under_construction, assumed_not_covered, class_value, depreciation, "
+            "labor_depreciation, obsolescence, betterment, market_value, agreed_value, stated_amount, amount_spent, "
+            "total_loss_tax, total_loss_fees, sublimit, coinsurance, deductible, limit, salvage_kept."
         ),
     ]
     amount: Annotated[RoundedAmount, Meta(description="What the step adds; negative where it takes something off.")]

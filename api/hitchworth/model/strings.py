@@ -62,3 +62,23 @@ Jurisdiction = Annotated[
         description="A code of ISO 3166 for a country or a part of it: US-WA, GB, DE.",
     ),
 ]
+
+PhoneNumber = Annotated[
+    str,
+    Meta(
+        max_length=40,
+        pattern=r"^\+?[0-9(][0-9 ()./-]{3,}( ?(x|ext\.?) ?[0-9]{1,6})?$",
+        description="A telephone number: digits, with spaces and punctuation as it is written: (555) 010-0134.",
+    ),
+]
+"""A telephone number as people write it, with an extension if there is one."""
+
+EmailAddress = Annotated[
+    str,
+    Meta(
+        max_length=254,
+        pattern=r"^[^\s@<>()\[\],;:\"\\\u0000-\u001f\u007f]+@[^\s@.,;:<>()\[\]\"\\]+(\.[^\s@.,;:<>()\[\]\"\\]+)+$",
+        description="An e-mail address: name@example.com.",
+    ),
+]
+"""An e-mail address: a part before the @ and a domain after it, without a space. Whether it exists is not checked."""

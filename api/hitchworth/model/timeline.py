@@ -1,15 +1,28 @@
-"""What counts on a day: the components in the trailer, and of several answers the newest."""
+"""What counts on a day: the components in the trailer, quotes and market rates, and of several answers the newest."""
 
 from collections.abc import Iterable
 from datetime import date
+from decimal import Decimal
 
-from hitchworth.model.build import Component
+from hitchworth.model.build import Component, Labor
 from hitchworth.model.policy import Answer
 
 
 def is_installed_on(component: Component, as_of: date) -> bool:
     """Return whether a component is in the trailer: acquired on the date or before it, and not yet removed."""
     return component.acquired_on <= as_of and (component.removed_on is None or component.removed_on > as_of)
+
+
+def quote_known_on(component: Component, as_of: date) -> Decimal | None:
+    """Return the quote for one unit, unless it is of a later day."""
+    later = component.quoted_on is not None and component.quoted_on > as_of
+    return None if later else component.replacement_unit_cost
+
+
+def market_rate_known_on(labor: Labor, as_of: date) -> Decimal | None:
+    """Return the market rate for an hour, unless it is of a later day."""
+    later = labor.market_rate_on is not None and labor.market_rate_on > as_of
+    return None if later else labor.market_rate
 
 
 def oldest_first(answers: Iterable[Answer]) -> tuple[Answer, ...]:

@@ -5,9 +5,6 @@ The docstrings of the functions are the descriptions of the API. Where a request
 
 from collections.abc import Callable
 from functools import wraps
-from typing import Annotated
-
-from msgspec import Meta
 
 from hitchworth import appraisal
 from hitchworth.localization.localize import LocalizedRecord, localize
@@ -31,8 +28,6 @@ from hitchworth.model.settlement import Settlements
 from hitchworth.model.value_curve import ValueCurve
 from hitchworth.operations.clock import today
 from hitchworth.operations.requests import Request, currency_of
-from hitchworth.reports.content import Content, Paper
-from hitchworth.reports.conversation import conversation_sheet
 
 
 def _localized(compute: Callable[[Request], LocalizedRecord]) -> Callable[[Request], LocalizedRecord]:
@@ -131,17 +126,3 @@ def create_protection_check(request: ProtectionRequest) -> ProtectionReport:
     licensed people decide.
     """
     return appraisal.protection_report(request.build, request.policies, request.as_of or today())
-
-
-def create_conversation_sheet(
-    request: GapRequest,
-    paper: Annotated[Paper | None, Meta(description="Default: the paper that the locale's region prints on.")] = None,
-) -> Content:
-    """Make the sheet for the conversation with the insurer.
-
-    The questions with room for the answers, what each policy pays, the policies compared, class and use, protection,
-    the first day after a loss, the inventory and the sources. Print it, read it on a screen, or edit it. Its digest is
-    that of the gap statement.
-    """
-    statement = create_gap_statement(request)
-    return conversation_sheet(request.build, request.policies, statement, request.locale, paper)

@@ -12,7 +12,8 @@ from msgspec import Meta, Struct
 from hitchworth import validation
 from hitchworth.model.estimate import LaborDepreciationRule
 from hitchworth.model.listing import Items
-from hitchworth.reference.definitions import Definition, JurisdictionRecord, coverage, definitions, definitions_of_chain
+from hitchworth.reference.coverage import JurisdictionRecord, coverage
+from hitchworth.reference.definitions import Definition, definitions, definitions_of_chain
 from hitchworth.reference.facts import FactDefinition, facts
 from hitchworth.reference.labor_depreciation_rules import labor_depreciation_rules
 from hitchworth.reference.price_indexes import PriceIndex, price_indexes
@@ -20,6 +21,7 @@ from hitchworth.reference.protections import ProtectionMeasure, protection_measu
 from hitchworth.reference.questions import BankQuestion, question_bank
 from hitchworth.reference.schedules import ScheduleRecord, library_schedules
 from hitchworth.reference.wages import Wage, wages
+from hitchworth.valuation.labor_rates import with_loaded_rates
 
 
 def list_schedules() -> Items[ScheduleRecord]:
@@ -33,8 +35,9 @@ def list_schedules() -> Items[ScheduleRecord]:
 def list_jurisdictions() -> Items[JurisdictionRecord]:
     """List the jurisdictions where a trailer may be registered.
 
-    Each with the wider jurisdictions that it falls back on, the number of definitions of its own, and the number of
-    those that were verified against a published text.
+    Each with the wider jurisdictions that it falls back on, the number of definitions of its own, the number of those
+    that were verified against a published text, and its own words for a trailer to stay in and for one that carries
+    things. Where no such word is known, it says whether one was looked for.
     """
     return Items(items=coverage())
 
@@ -80,12 +83,13 @@ def list_price_indexes() -> Items[PriceIndex]:
 
 
 def list_wages() -> Items[Wage]:
-    """List hourly wages by trade, with percentiles.
+    """List hourly wages by trade, with percentiles, and what they come to.
 
-    A starting point for a labor rate when you have no quote from a shop. A shop's rate is higher than a wage: it also
-    covers overhead and profit.
+    A wage is what an employee earns, not what a shop asks. Beside it stands the loaded rate: the wage with the
+    employer's costs and overhead, by a published method. It has no profit, and rates that shops post are several times
+    the wage, so ask shops for a quote. To use a loaded rate as a `market_rate`, give its `includes` as `rate_includes`.
     """
-    return Items(items=wages())
+    return Items(items=tuple(map(with_loaded_rates, wages())))
 
 
 def list_labor_depreciation_rules() -> Items[LaborDepreciationRule]:

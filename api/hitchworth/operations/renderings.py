@@ -1,4 +1,4 @@
-"""The formats in which a result is available, each with its media type: JSON, tables, a chart, the sheet's formats."""
+"""The formats of the results, each with its media type: JSON, tables, a chart, and those of a report."""
 
 from collections.abc import Callable, Sequence
 from typing import Any, Final
@@ -9,7 +9,7 @@ from msgspec import Struct
 from hitchworth.localization.localizer import localizer_for
 from hitchworth.model.value_curve import ValueCurve
 from hitchworth.operations.tables import csv_table, tsv_table
-from hitchworth.reports import docx, html, markdown, pdf
+from hitchworth.reports import docx, html, markdown, pdf, plain_text
 from hitchworth.reports.value_chart import value_chart
 
 
@@ -28,13 +28,16 @@ DOCX: Final = "application/vnd.openxmlformats-officedocument.wordprocessingml.do
 """As registered with IANA for the documents of ISO/IEC 29500."""
 
 AS_JSON = Rendering("json", JSON, _encoder.encode)
-AS_SHEET = (
-    Rendering("html", "text/html", lambda sheet: html.render(sheet).encode()),
+AS_REPORT = (
+    Rendering("html", "text/html", lambda report: html.render(report).encode()),
     Rendering("pdf", "application/pdf", pdf.render),
-    Rendering("markdown", "text/markdown", lambda sheet: markdown.render(sheet).encode()),
+    Rendering("markdown", "text/markdown", lambda report: markdown.render(report).encode()),
     Rendering("docx", DOCX, docx.render),
 )
-"""The formats of the conversation sheet."""
+"""The formats of a report."""
+
+AS_LETTER = (Rendering("text", "text/plain", lambda letter: plain_text.render(letter).encode()), AS_REPORT[-1])
+"""The formats of a letter."""
 
 
 def as_tables(rows: Callable[[Any], Sequence[Struct]]) -> tuple[Rendering, Rendering]:

@@ -1,5 +1,6 @@
 """Requests: read from JSON, checked, and completed with reference rates."""
 
+from collections.abc import Iterator
 from typing import TypeVar
 
 from msgspec.structs import replace
@@ -19,6 +20,7 @@ from hitchworth.model.request import (
 )
 from hitchworth.operations.clock import today
 from hitchworth.operations.exchange_rates import with_reference_rates
+from hitchworth.reports.photo import FORMATS, MAX_PIXELS, UnreadablePhotoError, printable
 
 Request = TypeVar(
     "Request",
@@ -54,9 +56,11 @@ def currency_of(request: Request) -> str | None:
 
 
 def _completed(request: Request) -> Request:
-    """Return the request with reference rates in its builds, if it asks for them."""
+    """Return the request with reference rates in its builds, if it asks for them. Its photo can be printed."""
     faults: list[Fault] = []
     completed = _with_reference_rates(request, faults)
+    if isinstance(request, GapRequest) and request.photo is not None:
+        faults.extend(_photo_faults(request.photo))
     if faults:
         raise validation.InvalidInputError(faults)
     return completed
@@ -80,3 +84,15 @@ def _with_reference_rates(request: Request, faults: list[Fault]) -> Request:
             return replace(request, build=with_reference_rates(build, "/build", faults))
         case _:
             return request
+
+
+def _photo_faults(photo: bytes) -> Iterator[Fault]:
+    try:
+        printable(photo)
+    except UnreadablePhotoError as error:
+        yield Fault(
+            pointer="/photo",
+            detail=f"The photo cannot be printed: {error}",
+            expected=f"a {', '.join(FORMATS[:-1])} or {FORMATS[-1]} file of at most {MAX_PIXELS:,} pixels",
+            found=f"{len(photo):,} bytes",
+        )

@@ -10,7 +10,7 @@ from msgspec.structs import replace
 
 from hitchworth.model.assessment import Provenance, Role
 from hitchworth.reference.condition import Condition, Element, parse_condition
-from hitchworth.reference.jurisdictions import jurisdiction, jurisdictions
+from hitchworth.reference.jurisdictions import jurisdiction
 from hitchworth.reference.load import read
 
 
@@ -79,37 +79,6 @@ def condition_of(definition_id: str) -> Condition:
 def _by_jurisdiction() -> dict[str, tuple[Definition, ...]]:
     codes = {entry.jurisdiction for entry in definitions()}
     return {code: tuple(entry for entry in definitions() if entry.jurisdiction == code) for code in codes}
-
-
-class JurisdictionRecord(Struct, frozen=True, kw_only=True):
-    """A jurisdiction, and how many definitions of its own the library has."""
-
-    code: Annotated[
-        str,
-        Meta(description="ISO 3166 code: US-WA, GB; also EU, INT (international standards) and INS (insurers' terms)."),
-    ]
-    name: Annotated[str, Meta(description="Its name in English.")]
-    chain: Annotated[
-        tuple[str, ...], Meta(description="The jurisdiction itself, then the wider ones whose definitions apply too.")
-    ]
-    definitions: Annotated[int, Meta(description="Number of definitions of its own, earlier wordings included.")]
-    verified: Annotated[int, Meta(description="Number of them that were compared with the published text.")]
-    note: Annotated[str, Meta(description="What to know about it; empty: nothing.")] = ""
-
-
-def coverage() -> tuple[JurisdictionRecord, ...]:
-    """Return every jurisdiction with the number of its definitions, and how many are verified."""
-    return tuple(
-        JurisdictionRecord(
-            code=entry.code,
-            name=entry.name,
-            chain=entry.chain,
-            definitions=len(_by_jurisdiction().get(entry.code, ())),
-            verified=sum(definition.verified for definition in _by_jurisdiction().get(entry.code, ())),
-            note=entry.note,
-        )
-        for entry in jurisdictions().values()
-    )
 
 
 def definitions_of_chain(code: str) -> tuple[Definition, ...]:

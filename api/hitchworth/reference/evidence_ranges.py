@@ -5,7 +5,7 @@ from typing import Literal
 
 from msgspec import Struct
 
-from hitchworth.model.build import EvidenceGrade
+from hitchworth.model.build import RateEvidence
 from hitchworth.reference.load import read
 
 
@@ -19,10 +19,10 @@ class EvidenceRange(Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
 
 
 class _Ranges(Struct, frozen=True, forbid_unknown_fields=True):
-    ranges: dict[EvidenceGrade, EvidenceRange]
+    ranges: dict[RateEvidence, EvidenceRange]
 
 
 @cache
-def evidence_ranges() -> dict[EvidenceGrade, EvidenceRange]:
-    """Return the range of each grade of evidence."""
+def evidence_ranges() -> dict[RateEvidence, EvidenceRange]:
+    """Return the range of each grade of evidence; only a rate can be a guess."""
     return read("evidence_ranges.yaml", _Ranges).ranges

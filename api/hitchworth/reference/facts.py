@@ -17,20 +17,25 @@ enum: one of `values`
 text: any text
 """
 
-ComputedRule: TypeAlias = Literal["difference", "ratio", "percent"]
-"""How a fact is computed from two others.
+ComputedRule: TypeAlias = Literal["difference", "sum", "half", "ratio", "percent"]
+"""How a fact is computed from one or two others.
 
 difference: the first less the second
+sum: the first and the second
+half: half of the first and of `plus`
 ratio: the first / the second
 percent: the first / the second x 100
 """
 
 
 class Computed(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """How a fact is computed from two others when it is not given."""
+    """How a fact is computed from others when it is not given."""
 
     rule: Annotated[ComputedRule, Meta(description="How it is computed.")]
-    of: Annotated[tuple[str, str], Meta(description="The names of the first and the second fact.")]
+    of: Annotated[tuple[str, ...], Meta(description="The names of the first and the second fact; for half, of one.")]
+    plus: Annotated[
+        int, Meta(description="For half: a constant, in the fact's unit, that is added before halving.")
+    ] = 0
 
 
 class FactDefinition(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):

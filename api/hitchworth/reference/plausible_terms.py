@@ -12,6 +12,7 @@ from hitchworth.reference.currencies import exponent_of
 from hitchworth.reference.jurisdictions import jurisdictions
 from hitchworth.reference.labor_depreciation_rules import labor_depreciation_rule_of
 from hitchworth.reference.load import read
+from hitchworth.reference.total_loss_thresholds import total_loss_threshold
 
 BASE_CURRENCY = "USD"
 KINDS: tuple[PolicyKind, ...] = get_args(PolicyKind)
@@ -73,10 +74,14 @@ def plausible_values(
     """Return the plausible answers to a term, the least favorable first where one always is.
 
     `known` names the terms of the policy that are known. Where the kind of policy is not known, the answers are those
-    that are plausible under some kind. A published rule that bars the depreciation of labor leaves one answer.
+    that are plausible under some kind. A published rule that bars the depreciation of labor leaves one answer. A share
+    that makes a total loss in a law of the place is plausible, though it may not bind the insurer.
     """
     if term == "depreciates_labor" and labor_is_kept(place):
         return (False,)
+    law = total_loss_threshold(place) if term == "total_loss_threshold" else None
+    if law is not None and law.shares:
+        return (*map(str, law.shares), "none")
     entries = _entries(term, kind, place, currency, known)
     found = (value for entry in entries for value in _in_currency(entry, currency))
     return tuple(dict.fromkeys(found))
@@ -84,6 +89,9 @@ def plausible_values(
 
 def source_of(term: str, kind: PolicyKind | None, place: str | None, currency: str, known: Collection[str] = ()) -> str:
     """Return where the plausible answers come from; empty where the source is the law of another place."""
+    law = total_loss_threshold(place) if term == "total_loss_threshold" else None
+    if law is not None and law.shares:
+        return law.source
     entries = _entries(term, kind, place, currency, known)
     chain = _chain(place, currency)
     cited = (each.source for each in entries if not each.source_places or not chain.isdisjoint(each.source_places))

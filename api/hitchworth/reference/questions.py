@@ -48,6 +48,10 @@ class Applicability(Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
         Meta(description="The policy settles on one of these; unknown: its basis is not known."),
     ] = ()
     kinds: Annotated[tuple[PolicyKind, ...], Meta(description="The policy is known to be one of these kinds.")] = ()
+    knows_built_use: Annotated[
+        bool | None,
+        Meta(description="The insurer of the policy is known to know what the trailer is built for, or not to know."),
+    ] = None
     verdicts: Annotated[
         tuple[Verdict, ...], Meta(description="How the registered class compares with the built use.")
     ] = ()
@@ -93,9 +97,10 @@ class BankQuestion(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True
 
 
 class QuestionBank(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """Every question, and the checklist of the facts that could change the verdict."""
+    """Every question; apart from them the checklist of facts for the verdict, and the worth of the wreck of a loss."""
 
     facts_to_find: BankQuestion
+    salvage_value: BankQuestion
     questions: tuple[BankQuestion, ...]
 
 
@@ -107,6 +112,6 @@ def question_bank() -> QuestionBank:
 
 @cache
 def bank_questions() -> dict[str, BankQuestion]:
-    """Return every question by its id, the checklist of facts included."""
+    """Return every question by its id, the two outside the list included."""
     bank = question_bank()
-    return {question.id: question for question in (*bank.questions, bank.facts_to_find)}
+    return {question.id: question for question in (*bank.questions, bank.facts_to_find, bank.salvage_value)}

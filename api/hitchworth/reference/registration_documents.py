@@ -7,7 +7,7 @@ from functools import cache
 
 from msgspec import Struct, field
 
-from hitchworth.model.assessment import Provenance
+from hitchworth.model.assessment import Provenance, TrailerKind
 from hitchworth.reference.load import read
 
 
@@ -32,11 +32,20 @@ class DocumentFieldEntry(Struct, frozen=True, kw_only=True, forbid_unknown_field
     provenance: Provenance
 
 
+class StandardReading(Struct, frozen=True, forbid_unknown_fields=True):
+    """The national rule or industry standard by which a class without a definition is read, as class keys."""
+
+    jurisdiction: str
+    classes: tuple[str, ...]
+    contradicted_by: tuple[str, ...]
+
+
 class ClassFamily(Struct, frozen=True, forbid_unknown_fields=True):
     """The class keys by which different authorities register one kind of use."""
 
-    name: str
+    name: TrailerKind
     classes: tuple[str, ...]
+    standards: tuple[StandardReading, ...] = ()
 
 
 class ClassPreset(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -71,6 +80,11 @@ def document_fields() -> tuple[DocumentFieldEntry, ...]:
 def class_families() -> tuple[ClassFamily, ...]:
     """Return every family of classes."""
     return read("class_families.yaml", tuple[ClassFamily, ...])
+
+
+def family_of_class(class_key: str | None) -> ClassFamily | None:
+    """Return the family of the class; None for a class of no family."""
+    return next((family for family in class_families() if class_key in family.classes), None)
 
 
 def presets_of(class_key: str | None) -> tuple[ClassPreset, ...]:

@@ -24,6 +24,8 @@ class RemedyEntry(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True)
     registered: tuple[str, ...] = ()
     built: tuple[str, ...] = ()
     when: Element | None = None
+    changes_class: bool = False
+    """It ends in another registered class; the result says what that brings."""
 
 
 @cache

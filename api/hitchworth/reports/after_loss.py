@@ -28,7 +28,7 @@ def after_loss(context: ReportContext) -> tuple[AnyBlock, ...]:
     """Return a checklist to tear off and take with you."""
     after = context.statement.after_loss
     return (
-        Heading(context.format("after_loss"), new_page=True),
+        Heading(context.format("after_loss")),
         Facts((Fact(context.format("identification_number"), after.vin or context.format("not_known")),)),
         Blanks(
             tuple(context.format(f"loss_{what}") for what in ("hour", "police_number", "claim_number", "spoken_with"))
@@ -80,9 +80,14 @@ def _time_limits(context: ReportContext, after: AfterLoss) -> tuple[AnyBlock, ..
 
 
 def _last_day(context: ReportContext, limit: TimeLimit) -> str:
-    """Return one day where all losses have the same, otherwise one for each loss."""
-    if limit.within is None:
+    """Return the insured's one day where all losses have the same, otherwise one for each loss.
+
+    The insurer's time begins with something that has yet to happen, so there is a blank to fill in.
+    """
+    if limit.within is None or limit.step == "status":
         return ""
+    if limit.duty_of == "insurer":
+        return context.format("to_fill_in", within=str(limit.within), **_words(limit))
     if limit.counted_in in ("business_days", "working_days"):
         return context.format("days_to_count")
     days = dict.fromkeys(last.day for last in limit.deadlines)
@@ -93,10 +98,16 @@ def _last_day(context: ReportContext, limit: TimeLimit) -> str:
     )
 
 
+def _words(limit: TimeLimit) -> dict[str, str]:
+    return {"counted_in": limit.counted_in, "runs_from": limit.runs_from}
+
+
 def _source(context: ReportContext, limit: TimeLimit) -> str:
-    """Return where the limit applies, its source and how reliable that is."""
-    marked = context.format("marked", source=limit.source, provenance=limit.provenance)
-    return f"{context.jurisdiction_label(limit.jurisdiction)}: {marked}" if limit.jurisdiction else marked
+    """Return where the limit applies, its source and how reliable that is. A model text applies nowhere by itself."""
+    marked = context.format("marked", source=limit.source, provenance=limit.provenance) if limit.source else ""
+    if limit.jurisdiction is None or limit.authority == "model_text":
+        return marked
+    return ": ".join(filter(None, (context.jurisdiction_label(limit.jurisdiction), marked)))
 
 
 def _serial_numbers(context: ReportContext, after: AfterLoss) -> tuple[AnyBlock, ...]:

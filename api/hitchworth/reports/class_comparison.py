@@ -2,7 +2,14 @@
 
 from collections.abc import Iterator
 
-from hitchworth.model.assessment import Assessment, DefinitionResult, ElementResult
+from hitchworth.localization.working_readings import verdict_label
+from hitchworth.model.assessment import (
+    Assessment,
+    DefinitionResult,
+    ElementResult,
+    TowingRuleResult,
+    WorkingReading,
+)
 from hitchworth.reports.content import AnyBlock, Column, Group, GroupedTable, Heading, Listing, Paragraph, Table
 from hitchworth.reports.context import ReportContext
 
@@ -16,7 +23,7 @@ def class_comparison(context: ReportContext) -> tuple[AnyBlock, ...]:
         Heading(context.format("assessment")),
         Paragraph(assessment.statement),
         *_remarks(context, assessment),
-        *_definitions(context, assessment.built),
+        *_definitions(context, assessment),
         *_missing_facts(context, assessment),
         *_remedies(context, assessment),
         *_towing_rules(context, assessment),
@@ -24,8 +31,8 @@ def class_comparison(context: ReportContext) -> tuple[AnyBlock, ...]:
     )
 
 
-def _definitions(context: ReportContext, built: tuple[DefinitionResult, ...]) -> tuple[AnyBlock, ...]:
-    if not built:
+def _definitions(context: ReportContext, assessment: Assessment) -> tuple[AnyBlock, ...]:
+    if not assessment.built:
         return ()
     columns = (
         Column(context.format("definition"), width=5),
@@ -38,9 +45,9 @@ def _definitions(context: ReportContext, built: tuple[DefinitionResult, ...]) ->
             definition.title,
             _citation(context, definition),
             context.localizer.heading("role", definition.role),
-            _result(context, definition),
+            _result(context, definition, assessment.working_reading),
         )
-        for definition in built
+        for definition in assessment.built
     )
     return (Table(context.format("definitions_caption"), columns, rows),)
 
@@ -50,10 +57,15 @@ def _citation(context: ReportContext, definition: DefinitionResult) -> str:
     return definition.citation if definition.verified else context.format("not_verified", citation=definition.citation)
 
 
-def _result(context: ReportContext, definition: DefinitionResult) -> str:
+def _result(context: ReportContext, definition: DefinitionResult, reading: WorkingReading | None) -> str:
+    """Return the result, and what the definition is to the class: against it by its text, or in a working reading."""
     result = _holds(context, definition.holds)
     if definition.holds and definition.contradicts_registered:
         return f"{result}; {context.format('contradicts')}"
+    if reading is not None and definition.id in reading.read_by:
+        return f"{result}; {context.format('reads_for')}"
+    if reading is not None and definition.holds and definition.id in reading.contradicted_by:
+        return f"{result}; {context.format('reads_against')}"
     return result
 
 
@@ -108,14 +120,34 @@ def _remedies(context: ReportContext, assessment: Assessment) -> tuple[AnyBlock,
     rows = tuple(
         (remedy.route, remedy.decided_by, "; ".join(remedy.needs), remedy.source) for remedy in assessment.remedies
     )
-    return (Table(context.format("remedies_caption"), columns, rows),)
+    return (Table(context.format("remedies_caption"), columns, rows), *_class_change(context, assessment))
+
+
+def _class_change(context: ReportContext, assessment: Assessment) -> tuple[AnyBlock, ...]:
+    """Return what a change of class brings; the remedies that change it all bring the same."""
+    effects = next((remedy.brings for remedy in assessment.remedies if remedy.brings), ())
+    if not effects:
+        return ()
+    columns = tuple(
+        Column(context.format(title), width=width)
+        for title, width in (("class_change_topic", 1), ("class_change_effect", 5), ("source", 3))
+    )
+    rows = tuple(
+        (
+            context.localizer.heading("class_change", effect.topic),
+            context.format("same_rule", text=effect.text) if effect.differs is False else effect.text,
+            _source(context, effect.source, verified=effect.verified),
+        )
+        for effect in effects
+    )
+    return (Table(context.format("class_change_caption"), columns, rows),)
 
 
 def _remarks(context: ReportContext, assessment: Assessment) -> tuple[AnyBlock, ...]:
     """Return other verdicts, near misses, preset facts, and notes on the vehicle identification number."""
     localizer = context.localizer
     views = [
-        context.format(view.outlook, jurisdiction=view.jurisdiction, verdict=localizer.label("verdict", view.verdict))
+        context.format(view.outlook, jurisdiction=view.jurisdiction, verdict=verdict_label(view, localizer))
         for view in assessment.views
     ]
     near_misses = [miss.text for miss in assessment.near_misses]
@@ -126,7 +158,7 @@ def _remarks(context: ReportContext, assessment: Assessment) -> tuple[AnyBlock, 
 
 
 def _towing_rules(context: ReportContext, assessment: Assessment) -> tuple[AnyBlock, ...]:
-    """Return the towing rules that apply or may apply, and their cautions, once each."""
+    """Return the towing rules, whether they apply, and their cautions, once each."""
     if not assessment.towing_rules:
         return ()
     columns = (
@@ -137,10 +169,25 @@ def _towing_rules(context: ReportContext, assessment: Assessment) -> tuple[AnyBl
     rows = tuple(
         (
             rule.text,
-            context.format("applies_yes" if rule.applies else "applies_perhaps"),
-            rule.source if rule.verified else context.format("not_verified", citation=rule.source),
+            _applies(context, rule),
+            _source(context, rule.source, verified=rule.verified),
         )
         for rule in assessment.towing_rules
     )
-    cautions = tuple(dict.fromkeys(rule.caution for rule in assessment.towing_rules))
-    return (Table(context.format("towing_rules_caption"), columns, rows), Listing(cautions))
+    cautions = tuple(dict.fromkeys(rule.caution for rule in assessment.towing_rules if rule.caution))
+    return (Table(context.format("towing_rules_caption"), columns, rows), *((Listing(cautions),) if cautions else ()))
+
+
+def _applies(context: ReportContext, rule: TowingRuleResult) -> str:
+    """Return whether the rule applies, as of which class, and whether the trailer has what it asks for."""
+    applies = context.format({True: "applies_yes", False: "applies_no", None: "applies_perhaps"}[rule.applies])
+    if rule.considered_as is not None:
+        applies = context.format(f"applies_as_{rule.considered_as}", applies=applies)
+    if rule.met is None or rule.applies is False:
+        return applies
+    return context.format("applies_met" if rule.met else "applies_not_met", applies=applies)
+
+
+def _source(context: ReportContext, source: str, *, verified: bool) -> str:
+    """Return the source, marked where it was not verified; nothing where nothing was looked up."""
+    return source if verified or not source else context.format("not_verified", citation=source)

@@ -37,9 +37,10 @@ class Heading(Block, frozen=True, tag="heading"):
 
 
 class Paragraph(Block, frozen=True, tag="paragraph"):
-    """Running text."""
+    """Running text. `small`: a footnote."""
 
     text: str
+    small: bool = False
 
 
 class Fact(Struct, frozen=True):
@@ -49,11 +50,19 @@ class Fact(Struct, frozen=True):
     value: str
 
 
+class Photo(Struct, frozen=True):
+    """A picture in JPEG, and what it shows, in words."""
+
+    data: bytes
+    description: str
+
+
 class Facts(Block, frozen=True, tag="facts"):
-    """Labels and values, one pair per line, in one or two columns."""
+    """Labels and values, one pair per line, in one or two columns; a photo stands beside them."""
 
     rows: tuple[Fact, ...]
     columns: Literal[1, 2] = 1
+    photo: Photo | None = None
 
 
 class Column(Struct, frozen=True):
@@ -126,6 +135,7 @@ class QuestionBox(Block, frozen=True, tag="question"):
     remarks: tuple[str, ...]
     answer: str
     signed: tuple[str, ...]
+    new_page: bool = False
 
 
 AnyTable: TypeAlias = Table | GroupedTable
@@ -142,3 +152,5 @@ class Content(Struct, frozen=True):
     dated: date
     footer: str
     blocks: tuple[AnyBlock, ...]
+    shows_title: bool = True
+    """False for a letter, which begins with its sender."""

@@ -11,6 +11,8 @@ from hitchworth.model.gap import GapStatement
 from hitchworth.model.policy import Policy
 from hitchworth.reference.jurisdictions import jurisdictions
 
+MINUS = "\u2212"
+
 
 class ReportContext(Struct, frozen=True):
     """A build, its policies, the localized gap statement, and the localizer for all other texts."""
@@ -19,14 +21,16 @@ class ReportContext(Struct, frozen=True):
     policies: tuple[Policy, ...]
     statement: GapStatement
     localizer: Localizer
+    photo: bytes | None = None
+    """A picture of the trailer in JPEG."""
 
     def format(self, text: str, /, **parameters: ParameterValue) -> str:
         """Return the text of this name from texts/sheet.yaml, with its parameters filled in."""
         return self.localizer.format(texts().sheet[text], **parameters)
 
     def money(self, amount: Decimal) -> str:
-        """Return an amount in the build's currency."""
-        return self.localizer.money(amount)
+        """Return an amount in the build's currency, with a real minus sign."""
+        return self.localizer.money(amount).replace("-", MINUS)
 
     def amount(self, amount: Decimal) -> str:
         """Return an amount for a table: a dash for zero, as in accounting."""

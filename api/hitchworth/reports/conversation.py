@@ -1,90 +1,179 @@
-"""The conversation sheet: what to have in front of you when you talk to the insurer."""
+"""The conversation sheet: what to have in front of you, and to hand over, when you talk to the insurer.
 
-from hitchworth.localization.localizer import localizer_for
-from hitchworth.localization.texts import texts
-from hitchworth.model.build import Build
-from hitchworth.model.gap import GapStatement
+The first page says whose trailer it is, what it is worth, and what is asked. Two pages of questions follow, with room
+to write. The last has the cautions, and how the figures can be checked.
+"""
+
+from decimal import Decimal
+
+from hitchworth.classification.build_facts import parse_facts
+from hitchworth.localization.localizer import capital
+from hitchworth.localization.working_readings import verdict_label
 from hitchworth.model.policy import Policy
-from hitchworth.reports.after_loss import after_loss
-from hitchworth.reports.class_comparison import class_comparison
-from hitchworth.reports.content import (
-    AnyBlock,
-    Caution,
-    Content,
-    Fact,
-    Facts,
-    Heading,
-    Listing,
-    Paper,
-    Paragraph,
-    default_paper,
-)
+from hitchworth.reference.facts import vocabulary
+from hitchworth.reports.answers import recorded_answers
+from hitchworth.reports.built_class import built_class
+from hitchworth.reports.content import AnyBlock, Blanks, Caution, Column, Fact, Facts, Heading, Paragraph, Photo, Table
 from hitchworth.reports.context import ReportContext
-from hitchworth.reports.first_page import first_page
-from hitchworth.reports.inventory import inventory
-from hitchworth.reports.protection import protection
-from hitchworth.reports.questions import questions
-from hitchworth.reports.settlement_tables import settlement_tables
+from hitchworth.reports.questions import question_boxes
+from hitchworth.reports.value_groups import value_by_group
 
-MAX_FOOTER_NAME = 48
-"""Characters of the build's name in the footer, so that the footer fits on one line."""
+DIMENSIONS = ("overall_length_m", "gross_weight_rating_kg", "empty_weight_kg", "axles")
+"""The facts of the first page, where they are known."""
+
+LOSSES_SHOWN = 6
+"""Losses that the first page has room for."""
+
+BASES_OF_REPLACEMENT_COST = ("replacement_cost", "agreed_value", "stated_amount")
+"""The bases under which it has to be insured for what it costs to replace; under others, for what it is worth."""
 
 
-def conversation_sheet(
-    build: Build,
-    policies: tuple[Policy, ...],
-    statement: GapStatement,
-    locale: str,
-    paper: Paper | None = None,
-) -> Content:
-    """Return the sheet for a statement that is already localized. Default paper: that of the locale's region."""
-    localizer = localizer_for(locale, build.currency)
-    context = ReportContext(build, policies, statement, localizer)
-    return Content(
-        title=build.name,
-        subtitle=context.format("valued_on", as_of=statement.as_of),
-        language=localizer.locale.texts,
-        paper=paper or default_paper(localizer.formats.locale.territory),
-        dated=statement.as_of,
-        footer=_footer(context),
-        blocks=(
-            *first_page(context),
-            *questions(context),
-            *settlement_tables(context),
-            *class_comparison(context),
-            *protection(context),
-            *after_loss(context),
-            *inventory(context),
-            *_closing(context),
+def conversation_sheet(context: ReportContext) -> tuple[AnyBlock, ...]:
+    """Return the sheet on one policy: that of the context, or none where there is none."""
+    return (
+        *_identity(context),
+        *_request(context),
+        value_by_group(context),
+        *_class(context),
+        *_payments(context),
+        *question_boxes(context),
+        *_closing(context),
+    )
+
+
+def _identity(context: ReportContext) -> tuple[AnyBlock, ...]:
+    """Return owner and trailer with a photo, and blanks for the conversation."""
+    policy = context.policies[0].name if context.policies else ""
+    blanks = ("insurer", "policy_number", "person", "date")
+    return (
+        Facts((*_owner(context), *_trailer(context)), columns=2, photo=_photo(context)),
+        *((Facts((Fact(context.format("policy"), policy),)),) if policy else ()),
+        Blanks(tuple(context.format(f"speak_{what}") for what in blanks)),
+    )
+
+
+def _photo(context: ReportContext) -> Photo | None:
+    if context.photo is None:
+        return None
+    return Photo(context.photo, context.format("photo_of", name=context.build.name))
+
+
+def _owner(context: ReportContext) -> tuple[Fact, ...]:
+    owner = context.build.owner
+    if owner is None:
+        return ()
+    given = {
+        "owner": owner.name,
+        "address": ", ".join(line.strip() for line in owner.address.splitlines() if line.strip()),
+        "telephone": owner.telephone,
+        "email": owner.email,
+    }
+    return tuple(Fact(context.format(label), value) for label, value in given.items() if value)
+
+
+def _trailer(context: ReportContext) -> tuple[Fact, ...]:
+    build, localizer, unknown = context.build, context.localizer, context.format("not_known")
+    year = None if build.model_year is None else str(build.model_year)
+    identity = {
+        "year_and_make": " ".join(filter(None, (year, build.make))) or unknown,
+        "identification_number": build.vin or unknown,
+        "registered_as": localizer.heading("class", build.registered_class) if build.registered_class else unknown,
+        "registered_in": context.jurisdiction_label(build.jurisdiction) if build.jurisdiction else unknown,
+        "class_compared": capital(verdict_label(context.statement.assessment, localizer)),
+        "base": build.base.kind if build.base else unknown,
+    }
+    return (*(Fact(context.format(label), value) for label, value in identity.items()), *_dimensions(context))
+
+
+def _dimensions(context: ReportContext) -> tuple[Fact, ...]:
+    """Return length, weights and axles, as far as they are known today."""
+    facts, localizer = parse_facts(context.build.facts), context.localizer
+    measured = ((name, vocabulary()[name], facts[name].value) for name in DIMENSIONS if name in vocabulary())
+    return tuple(
+        Fact(
+            localizer.heading("fact", name),
+            localizer.formats.measure(Decimal(value.numerator) / value.denominator, fact.unit, 1),
+        )
+        for name, fact, value in measured
+        if value is not None and not isinstance(value, bool | str)
+    )
+
+
+def _request(context: ReportContext) -> tuple[AnyBlock, ...]:
+    """Return in one sentence as what, for how much and on which basis the trailer is to be insured."""
+    policy = context.policies[0] if context.policies else None
+    totals = context.statement.estimate.totals
+    basis = policy.basis if policy else None
+    by_cost = basis is None or basis in BASES_OF_REPLACEMENT_COST
+    return (
+        Heading(context.format("asked")),
+        Paragraph(
+            context.format(
+                f"ask_{basis or 'unknown'}",
+                built=built_class(context),
+                amount=totals.replacement_cost if by_cost else totals.actual_cash_value,
+            )
+        ),
+        *_stated_amount(context, policy),
+    )
+
+
+def _stated_amount(context: ReportContext, policy: Policy | None) -> tuple[Paragraph, ...]:
+    """Return what the policy says today, where its amount or limit is another."""
+    insured = None if policy is None else policy.amount if policy.amount is not None else policy.limit
+    if insured is None:
+        return ()
+    return (Paragraph(context.format("insured_today", amount=insured)),)
+
+
+def _class(context: ReportContext) -> tuple[AnyBlock, ...]:
+    """Return what the document says against what was built, and what is asked to be set right."""
+    assessment = context.statement.assessment
+    to_correct = assessment.verdict != "match"
+    return (
+        Heading(context.format("assessment")),
+        Paragraph(assessment.statement),
+        *((Paragraph(context.format("please_correct", built=built_class(context))),) if to_correct else ()),
+    )
+
+
+def _payments(context: ReportContext) -> tuple[AnyBlock, ...]:
+    """Return what the policy pays for each loss, as it is understood today."""
+    settlements = context.statement.settlements[:LOSSES_SHOWN]
+    if not settlements:
+        return ()
+    columns = (
+        Column(context.format("loss"), width=1),
+        *(
+            Column(context.format(title), align="right")
+            for title in ("replacement_cost", "paid_at_worst", "paid_at_best", "gap")
         ),
     )
-
-
-def _footer(context: ReportContext) -> str:
-    name, statement = context.build.name, context.statement
-    if len(name) > MAX_FOOTER_NAME:
-        name = f"{name[: MAX_FOOTER_NAME - 1]}…"
-    return context.format(
-        "footer", name=name, title=context.format("title"), as_of=statement.as_of, digest=statement.digest
+    rows = tuple(
+        (
+            each.loss,
+            *map(context.amount, (each.replacement_cost, each.payable, each.payable_at_best, each.gap)),
+        )
+        for each in settlements
     )
+    return (Table(context.format("understood_caption"), columns, rows),)
 
 
 def _closing(context: ReportContext) -> tuple[AnyBlock, ...]:
-    """Return the cautions, the glossary, the sources and the digest of the data."""
-    translate = context.localizer.translate
-    glossary = tuple(Fact(translate(entry.term), translate(entry.meaning)) for entry in texts().glossary)
+    """Return the answers on record, the cautions, how the figures are checked, and the digest of the data."""
     return (
+        Heading(context.format("closing"), new_page=True),
+        *recorded_answers(context),
         Caution(context.format("cautions"), context.statement.cautions),
-        Heading(context.format("glossary")),
-        Facts(glossary),
-        *_sources(context),
-        Heading(context.format("revision"), level=2),
-        Paragraph(context.format("digest", digest=context.statement.digest)),
+        Heading(context.format("check_the_figures"), level=2),
+        Paragraph(context.format("how_to_check")),
+        *revision(context),
     )
 
 
-def _sources(context: ReportContext) -> tuple[AnyBlock, ...]:
-    """List the sources of the questions, once each; everything else names its source next to it."""
-    listed = tuple(dict.fromkeys(question.source for question in context.statement.questions if question.source))
-    intro = Paragraph(context.format("sources_intro"))
-    return (Heading(context.format("sources")), intro, *((Listing(listed),) if listed else ()))
+def revision(context: ReportContext) -> tuple[AnyBlock, ...]:
+    """Return the digest of the data."""
+    return (
+        Heading(context.format("revision"), level=2),
+        Paragraph(context.format("digest", digest=context.statement.digest)),
+    )

@@ -31,7 +31,15 @@ from hitchworth.reports.content import (
     Paragraph,
     QuestionBox,
 )
-from hitchworth.reports.docx_tables import add_answer_box, add_blanks, add_box, add_facts, add_table, text_width
+from hitchworth.reports.docx_tables import (
+    add_answer_box,
+    add_blanks,
+    add_box,
+    add_facts,
+    add_styled,
+    add_table,
+    text_width,
+)
 from hitchworth.reports.typesetting import svg_to_png
 
 _PAPERS: dict[Paper, tuple[Length, Length]] = {"letter": (Mm(215.9), Mm(279.4)), "a4": (Mm(210), Mm(297))}
@@ -49,8 +57,9 @@ def render(content: Content) -> bytes:
     report = msgspec.convert(_without_control_characters(msgspec.to_builtins(content)), Content)
     document = Document()
     _set_layout(document, report)
-    document.add_paragraph(report.title, "Title")
-    document.add_paragraph(report.subtitle, "Subtitle")
+    if report.shows_title:
+        add_styled(document, report.title, "Title")
+        add_styled(document, report.subtitle, "Subtitle")
     for block in report.blocks:
         _add(document, block)
     _set_properties(document, report)
@@ -129,7 +138,8 @@ def _set_language(document: WordDocument, language: str) -> None:
 def _add_footer(document: WordDocument, footer: str) -> None:
     """Add the footer, then the page number and the number of pages."""
     paragraph = document.sections[0].footer.paragraphs[0]
-    paragraph.add_run(f"{footer} · ").font.size = Pt(8)
+    if footer:
+        paragraph.add_run(f"{footer} · ").font.size = Pt(8)
     for field, after in (("PAGE", " / "), ("NUMPAGES", "")):
         number = OxmlElement("w:fldSimple")
         number.set(qn("w:instr"), field)
@@ -140,7 +150,7 @@ def _add_footer(document: WordDocument, footer: str) -> None:
 def _add(document: WordDocument, block: AnyBlock) -> None:
     match block:
         case Heading(text, level, new_page):
-            document.add_heading(text, level).paragraph_format.page_break_before = new_page
+            add_styled(document, text, f"Heading{level}").paragraph_format.page_break_before = new_page
         case Paragraph(text):
             document.add_paragraph(text)
         case Facts():
@@ -150,7 +160,7 @@ def _add(document: WordDocument, block: AnyBlock) -> None:
         case Listing(items):
             _add_list(document, items)
         case Caution(title, items):
-            document.add_heading(title, 1)
+            add_styled(document, title, "Heading1")
             add_box(document, items)
         case Blanks(labels):
             add_blanks(document, labels)
@@ -162,7 +172,7 @@ def _add(document: WordDocument, block: AnyBlock) -> None:
 
 def _add_list(document: WordDocument, items: tuple[str, ...]) -> None:
     for item in items:
-        document.add_paragraph(item, "List Bullet")
+        add_styled(document, item, "ListBullet")
 
 
 def _add_figure(document: WordDocument, figure: Figure) -> None:
@@ -172,12 +182,14 @@ def _add_figure(document: WordDocument, figure: Figure) -> None:
     properties.set("descr", figure.description)
     properties.set("title", figure.caption)
     document.paragraphs[-1].paragraph_format.keep_with_next = True
-    document.add_paragraph(figure.caption, "Caption").paragraph_format.keep_with_next = False
+    add_styled(document, figure.caption, "Caption").paragraph_format.keep_with_next = False
 
 
 def _add_question(document: WordDocument, question: QuestionBox) -> None:
     """Add the question as a heading, the money at stake, the remarks, and space for the answer."""
-    document.add_heading(f"{question.number}. {question.text}", 2)
+    add_styled(
+        document, f"{question.number}. {question.text}", "Heading2"
+    ).paragraph_format.page_break_before = question.new_page
     if question.money:
         _keep_with_next(document.add_paragraph()).add_run(question.money).bold = True
     for remark in question.remarks:

@@ -45,6 +45,7 @@ def _environment() -> Environment:
         "widths": _widths,
         "breakable": _breakable,
         "svg": Markup,
+        "base64": lambda data: b64encode(data).decode(),
         "css_string": _css_string,
     }
     return environment

@@ -1,11 +1,12 @@
-"""The inventory: how the total comes about, every line with its evidence and depreciation, and the workings."""
+"""The inventory: how the total comes about, and every line with its evidence and depreciation."""
+
+from decimal import Decimal
 
 from hitchworth.localization.estimates import indirect_cost_labels
-from hitchworth.model.build import Component
+from hitchworth.model.build import Component, Labor
 from hitchworth.model.estimate import (
     CategoryTotal,
     EstimateLine,
-    Figure,
     LaborDepreciationRule,
     LaborSummary,
     LaborTotal,
@@ -13,13 +14,11 @@ from hitchworth.model.estimate import (
 )
 from hitchworth.reports.content import AnyBlock, Column, Group, GroupedTable, Heading, Listing, Paragraph, Table
 from hitchworth.reports.context import ReportContext
-from hitchworth.reports.depreciation_tables import applied_schedules, schedule_label, whole_trailer
+from hitchworth.reports.depreciation_tables import schedule_label
+from hitchworth.valuation.labor_rates import grade_of_rate
 
 LINES_TO_PROVE = 5
 """Rows of the table of lines that need better evidence."""
-
-FIGURE_TITLES: dict[Figure, str] = {"historical_cost": "paid", "age_years": "age"}
-"""Texts of figures whose text has another name."""
 
 
 def inventory(context: ReportContext) -> tuple[AnyBlock, ...]:
@@ -30,13 +29,12 @@ def inventory(context: ReportContext) -> tuple[AnyBlock, ...]:
         _totals(context),
         _categories(context),
         _evidence(context),
+        *_documentation(context),
         *_lines_to_prove(context),
         *_labor(context),
-        *whole_trailer(context),
+        *_both_ends(context),
         *((Listing(notes),) if notes else ()),
         *_lines(context),
-        *applied_schedules(context),
-        *_workings(context),
     )
 
 
@@ -87,12 +85,28 @@ def _evidence(context: ReportContext) -> Table:
     )
 
 
+def _documentation(context: ReportContext) -> tuple[AnyBlock, ...]:
+    """Return what share of the replacement cost of the parts has a receipt, and what share a serial number."""
+    parts = [line for line in context.statement.estimate.lines if line.kind == "component"]
+    cost = sum((line.replacement_cost for line in parts), Decimal(0))
+    if not cost:
+        return ()
+    numbered = {component.id for component in context.build.components if component.serial_number}
+    with_number = sum((line.replacement_cost for line in parts if line.id in numbered), Decimal(0))
+    receipts = context.statement.estimate.cost_by_evidence.receipt
+    shares = {"receipts": context.percent(receipts / cost), "numbered": context.percent(with_number / cost)}
+    return (Paragraph(context.format("documentation", **shares)),)
+
+
 def _lines_to_prove(context: ReportContext) -> tuple[AnyBlock, ...]:
     """Return the lines that widen the range of the replacement cost most: the receipts to find first."""
-    components = {component.id: component for component in context.build.components}
+    entries: dict[tuple[str, str], Component | Labor] = {
+        ("component", part.id): part for part in context.build.components
+    }
+    entries |= {("labor", labor.id): labor for labor in context.build.labor}
     lines = sorted(context.statement.estimate.lines, key=lambda line: line.variance_share, reverse=True)
     rows = tuple(
-        (line.description, _evidence_grade(context, components.get(line.id)), context.percent(line.variance_share))
+        (line.description, _evidence_grade(context, entries[line.kind, line.id]), context.percent(line.variance_share))
         for line in lines[:LINES_TO_PROVE]
         if line.variance_share
     )
@@ -104,10 +118,9 @@ def _lines_to_prove(context: ReportContext) -> tuple[AnyBlock, ...]:
     return (Table(context.format("variance_caption"), columns, rows),) if rows else ()
 
 
-def _evidence_grade(context: ReportContext, component: Component | None) -> str:
-    if component is None:
-        return context.format("work")
-    return context.localizer.heading("evidence", component.evidence_grade)
+def _evidence_grade(context: ReportContext, entry: Component | Labor) -> str:
+    grade = entry.evidence_grade if isinstance(entry, Component) else grade_of_rate(entry)
+    return context.localizer.heading("evidence", grade)
 
 
 def _labor(context: ReportContext) -> tuple[AnyBlock, ...]:
@@ -150,6 +163,16 @@ def _value_by_labor_rule(context: ReportContext) -> Table:
             for rule in ("none", "with_component", "own")
         ),
     )
+
+
+def _both_ends(context: ReportContext) -> tuple[AnyBlock, ...]:
+    """Return between which ends the actual cash value lies, and how each is found, where they differ."""
+    found = context.statement.estimate.value_range
+    if found is None or found.low == found.high:
+        return ()
+    span = context.format("value_range_value", low=found.low, high=found.high)
+    ends = (context.format("value_end", found_by=end.found_by, value=end.value) for end in found.ends)
+    return (Paragraph(f"{context.format('value_range')}: {span}"), Listing(tuple(ends)))
 
 
 def _published_labor_rule(context: ReportContext, rule: LaborDepreciationRule) -> Paragraph:
@@ -198,22 +221,3 @@ def _line(context: ReportContext, line: EstimateLine, serial_number: str | None)
         context.amount(line.replacement_cost),
         context.amount(line.actual_cash_value),
     )
-
-
-def _workings(context: ReportContext) -> tuple[AnyBlock, ...]:
-    """Return the formulas of each line, the same as in the API, where the estimate was asked for them."""
-    columns = (
-        Column(context.format("figure")),
-        Column(context.format("formula"), width=1),
-        Column(context.format("rule"), width=1),
-    )
-    groups = tuple(_working_group(context, line) for line in context.statement.estimate.lines if line.workings)
-    return (GroupedTable(context.format("workings_caption"), columns, groups),) if groups else ()
-
-
-def _working_group(context: ReportContext, line: EstimateLine) -> Group:
-    rows = tuple(
-        (context.format(FIGURE_TITLES.get(working.figure, working.figure)), working.formula, working.text)
-        for working in line.workings
-    )
-    return Group(line.description, rows)

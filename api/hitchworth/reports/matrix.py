@@ -1,6 +1,6 @@
-"""Policy by loss: the payments, in short on the first page and in full before the settlements."""
+"""Policy by loss: what is paid, the gap, and the payment at best."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from typing import TypeVar
 
 from hitchworth.model.settlement import Settlement
@@ -12,26 +12,11 @@ T = TypeVar("T")
 LOSSES_PER_TABLE = 4
 """Columns of amounts that fit next to each other on a page."""
 
-FIRST_PAGE_POLICIES = 6
-"""Policies that the first page has room for."""
-
-
-def first_page_matrix(context: ReportContext) -> tuple[Table, ...]:
-    """Return payment and share of the replacement cost, for as many policies and losses as the first page holds."""
-    policies, losses = _policies(context), _losses(context)
-    if not losses:
-        return ()
-    shown = policies[:FIRST_PAGE_POLICIES], losses[:LOSSES_PER_TABLE]
-    caption = "short_matrix" if shown == (policies, losses) else "short_matrix_cut"
-    return (_table(context, caption, *shown, _short_cell),)
-
 
 def full_matrix(context: ReportContext) -> tuple[Table, ...]:
     """Return payment, share, gap, and the payment at best; as many tables as the losses need."""
     policies = _policies(context)
-    return tuple(
-        _table(context, "matrix_caption", policies, losses, _full_cell) for losses in per_table(_losses(context))
-    )
+    return tuple(_table(context, policies, losses) for losses in per_table(_losses(context)))
 
 
 def per_table(items: Sequence[T]) -> tuple[Sequence[T], ...]:
@@ -47,30 +32,25 @@ def _losses(context: ReportContext) -> tuple[str, ...]:
     return tuple(dict.fromkeys(settlement.loss for settlement in context.statement.settlements))
 
 
-def _table(
-    context: ReportContext,
-    caption: str,
-    policies: Sequence[str],
-    losses: Sequence[str],
-    cell: Callable[[ReportContext, Settlement], str],
-) -> Table:
+def _table(context: ReportContext, policies: Sequence[str], losses: Sequence[str]) -> Table:
     by_pair = {(settlement.policy, settlement.loss): settlement for settlement in context.statement.settlements}
     return Table(
-        context.format(caption),
+        context.format("matrix_caption"),
         (Column(context.format("policy"), width=1), *(Column(loss, align="right") for loss in losses)),
-        tuple((policy, *(cell(context, by_pair[policy, loss]) for loss in losses)) for policy in policies),
+        tuple((policy, *(_cell(context, by_pair[policy, loss]) for loss in losses)) for policy in policies),
     )
 
 
-def _short_cell(context: ReportContext, settlement: Settlement) -> str:
-    if not settlement.payable:
-        return context.format("nothing")
-    share = context.percent(settlement.share_covered)
-    return f"{context.money(settlement.payable)}\n{context.format('share_covered', share=share)}"
-
-
-def _full_cell(context: ReportContext, settlement: Settlement) -> str:
-    lines = [_short_cell(context, settlement), context.format("gap_of", gap=settlement.gap)]
+def _cell(context: ReportContext, settlement: Settlement) -> str:
+    lines = [*_paid(context, settlement), context.format("gap_of", gap=settlement.gap)]
     if settlement.payable_at_best > settlement.payable:
         lines.append(context.format("at_best", best=settlement.payable_at_best))
     return "\n".join(lines)
+
+
+def _paid(context: ReportContext, settlement: Settlement) -> tuple[str, ...]:
+    """Return the payment and its share of the replacement cost."""
+    if not settlement.payable:
+        return (context.format("nothing"),)
+    share = context.percent(settlement.share_covered)
+    return (context.money(settlement.payable), context.format("share_covered", share=share))

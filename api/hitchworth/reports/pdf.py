@@ -9,8 +9,11 @@ from functools import cache
 from importlib.resources import files
 
 import msgspec
+from msgspec.structs import replace
 
-from hitchworth.reports.content import Content
+from hitchworth.localization.localizer import localizer_for
+from hitchworth.localization.texts import texts
+from hitchworth.reports.content import Content, Paragraph
 from hitchworth.reports.html import ROWS_KEPT_TOGETHER
 from hitchworth.reports.typesetting import compile_typst
 
@@ -23,35 +26,58 @@ _NOT_IN_FONTS = re.compile(
 )
 """Characters that the fonts do not have: a missing glyph violates PDF/UA. A test prints all other characters."""
 
+_SQUARE = "\u25a1"
+_SUSPECTS = b"/Suspects false"
+
 
 def render(content: Content) -> bytes:
     """Return the PDF. A character that no font has, such as an emoji, is printed as a square."""
     language, _, region = content.language.partition("-")
+    if _has_unprintable(content):
+        content = replace(content, blocks=(*content.blocks, _on_squares(content.language)))
     sheet = {
-        **msgspec.to_builtins(content),
+        **msgspec.to_builtins(content, builtin_types=(bytes,)),
         "paper": _PAPERS[content.paper],
         "lang": language,
         "region": region or None,
         "rows_kept_together": ROWS_KEPT_TOGETHER,
     }
     files = {"main.typ": _template(), "sheet.json": msgspec.json.encode(replace_unprintable(sheet))}
-    return compile_typst(files, "pdf", pdf_standards=("ua-1",))
+    return _without_suspects(compile_typst(files, "pdf", pdf_standards=("ua-1",)))
+
+
+def _has_unprintable(content: Content) -> bool:
+    """Return whether a square stands for a character somewhere."""
+    return any(_substitute(found) for found in _NOT_IN_FONTS.finditer(str(msgspec.to_builtins(content))))
+
+
+def _on_squares(language: str) -> Paragraph:
+    """Return the footnote that says what a square stands for."""
+    return Paragraph(localizer_for(language).format(texts().sheet["square"], square=_SQUARE), small=True)
+
+
+def _without_suspects(document: bytes) -> bytes:
+    """Leave out that no tag is suspect, which is the default (ISO 32000-1, table 321): a widely used reader complains.
+
+    Blanks take its place, so that everything stays where the table of the file says.
+    """
+    return document.replace(_SUSPECTS, b" " * len(_SUSPECTS))
 
 
 def replace_unprintable(value: object) -> object:
-    """Return the same value with every text in characters that can be printed."""
+    """Return the same value with every text in characters that can be printed, and a photo as a list of its bytes."""
     if isinstance(value, str):
         return _NOT_IN_FONTS.sub(_substitute, value)
     if isinstance(value, dict):
         return {key: replace_unprintable(part) for key, part in value.items()}
     if isinstance(value, (list, tuple)):
         return [replace_unprintable(part) for part in value]
-    return value
+    return list(value) if isinstance(value, bytes) else value
 
 
 def _substitute(match: re.Match[str]) -> str:
     """Return a square for a visible character, and nothing for an invisible one such as a joiner."""
-    return "" if unicodedata.category(match.group()) in {"Cf", "Mn", "Me"} else "\u25a1"
+    return "" if unicodedata.category(match.group()) in {"Cf", "Mn", "Me"} else _SQUARE
 
 
 @cache

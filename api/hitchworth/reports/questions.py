@@ -1,43 +1,50 @@
-"""The open questions: the most important ones in boxes with space to write, the rest in a table; then the answers."""
+"""The open questions: the most important ones in boxes with space to write, the rest in tables."""
 
 from typing import get_args
 
 from hitchworth.localization.gap_statements import paid_by_answer
-from hitchworth.localization.terms import term_label
 from hitchworth.model.gap import Addressee, ChecklistFact, MoneyAtStake, Phase, Question
-from hitchworth.model.policy import Answer
 from hitchworth.reports.content import AnyBlock, Column, Group, GroupedTable, Heading, Paragraph, QuestionBox, Table
 from hitchworth.reports.context import ReportContext
-from hitchworth.reports.policy_terms import value_text
 
-MAX_BOXES = 12
-"""This many boxes fill three pages, and are enough for one conversation."""
-
-
-def questions(context: ReportContext) -> tuple[AnyBlock, ...]:
-    """Return the questions for the insurer, those for the authority, what to find out yourself, and the answers."""
-    open_questions = context.statement.questions
-    by_addressee = {to: tuple(each for each in open_questions if each.to == to) for to in get_args(Addressee)}
-    return (
-        *_for_the_insurer(context, by_addressee["insurer"]),
-        *_short_list(context, "questions_authority", by_addressee["authority"]),
-        *_short_list(context, "questions_builder", by_addressee["builder"]),
-        *_recorded_answers(context),
-    )
+BOXES_PER_PAGE = 4
+MAX_BOXES = 2 * BOXES_PER_PAGE
+"""These fill two pages, and are enough for one conversation."""
 
 
-def _for_the_insurer(context: ReportContext, to_ask: tuple[Question, ...]) -> tuple[AnyBlock, ...]:
-    """Return boxes for the most important questions, and a table of the others by phase."""
-    if not to_ask:
-        return ()
-    in_boxes = tuple(question for question in to_ask if _is_important(question))[:MAX_BOXES]
-    in_table = tuple(question for question in to_ask if question not in in_boxes)
+def question_boxes(context: ReportContext) -> tuple[AnyBlock, ...]:
+    """Return the most important questions for the insurer, spread evenly over one page or two."""
+    boxed = _boxed(context)
+    if not boxed:
+        return (Paragraph(context.format("no_questions")),)
+    pages = 1 if len(boxed) <= BOXES_PER_PAGE else 2
+    on_first = -(-len(boxed) // pages)
     return (
         Heading(context.format("questions"), new_page=True),
         Paragraph(context.format("questions_intro")),
-        *(_question_box(context, number, question) for number, question in enumerate(in_boxes, 1)),
-        *_question_table(context, in_table, len(in_boxes) + 1),
+        *(_question_box(context, at + 1, question, new_page=at == on_first) for at, question in enumerate(boxed)),
     )
+
+
+def more_questions(context: ReportContext) -> tuple[AnyBlock, ...]:
+    """Return the questions for the insurer that have no box, by when to ask them."""
+    boxed = _boxed(context)
+    rest = tuple(question for question in _asked_of(context, "insurer") if question not in boxed)
+    return _question_table(context, rest, len(boxed) + 1)
+
+
+def questions_for(context: ReportContext, addressee: Addressee) -> tuple[AnyBlock, ...]:
+    """Return the questions for the registering authority, or what to find out yourself, in a table."""
+    return _short_list(context, f"questions_{addressee}", _asked_of(context, addressee))
+
+
+def _asked_of(context: ReportContext, addressee: Addressee) -> tuple[Question, ...]:
+    return tuple(question for question in context.statement.questions if question.to == addressee)
+
+
+def _boxed(context: ReportContext) -> tuple[Question, ...]:
+    """Return the questions that get a box: those with money at stake, then the urgent ones without."""
+    return tuple(question for question in _asked_of(context, "insurer") if _is_important(question))[:MAX_BOXES]
 
 
 def _short_list(context: ReportContext, heading: str, to_ask: tuple[Question, ...]) -> tuple[AnyBlock, ...]:
@@ -84,38 +91,53 @@ def _is_important(question: Question) -> bool:
     return question.money_at_stake.high > 0 or question.urgency == 1
 
 
-def _question_box(context: ReportContext, number: int, question: Question) -> QuestionBox:
-    why = f"{question.why} {context.format('from_source', text=question.source)}" if question.source else question.why
-    remarks = {
-        "clear_answer": question.clear_answer,
-        "why": why,
-        "to_see_money": question.to_see_money,
-        "bring": "; ".join(question.bring),
-    }
+def _question_box(context: ReportContext, number: int, question: Question, *, new_page: bool) -> QuestionBox:
+    """Return the box: why it is asked and what a clear answer says are all that fits beside the room to write."""
     return QuestionBox(
         number=str(number),
         text=question.text,
         money=_money_at_stake(context, question.money_at_stake),
         remarks=(
-            *filter(None, (paid_by_answer(question, context.localizer),)),
-            *(context.format(name, text=text) for name, text in remarks.items() if text),
+            *((question.why,) if question.why else ()),
+            *((context.format("clear_answer", text=question.clear_answer),) if question.clear_answer else ()),
         ),
         answer=context.format("answer"),
         signed=tuple(context.format(label) for label in ("said_by", "said_on", "reference")),
+        new_page=new_page,
     )
 
 
+def question_notes(context: ReportContext) -> tuple[AnyBlock, ...]:
+    """Return for each question in a box what is paid under each answer, what to bring and where it comes from."""
+    columns = (
+        Column(context.format("number")),
+        Column(context.format("question"), width=2),
+        Column(context.format("preparation"), width=3),
+    )
+    rows = tuple(
+        (str(number), each.text, _preparation(context, each)) for number, each in enumerate(_boxed(context), 1)
+    )
+    return (Table(context.format("preparation_caption"), columns, rows),) if rows else ()
+
+
+def _preparation(context: ReportContext, question: Question) -> str:
+    remarks = {
+        "to_see_money": question.to_see_money,
+        "bring": "; ".join(question.bring),
+        "from_source": question.source,
+    }
+    paid = paid_by_answer(question, context.localizer)
+    named = (context.format(name, text=text) for name, text in remarks.items() if text)
+    return "\n".join((*((paid,) if paid else ()), *named))
+
+
 def _money_at_stake(context: ReportContext, stake: MoneyAtStake) -> str:
-    """Return the range of the money at stake; empty where there is none."""
-    if not stake.high:
-        return ""
-    if stake.low == stake.high:
-        return context.format("at_stake_same", high=stake.high)
-    return context.format("at_stake" if stake.low else "at_stake_up_to", low=stake.low, high=stake.high)
+    """Return how much depends on the answer; empty where there is no amount."""
+    return context.format("depends_on_answer", high=stake.high) if stake.high else ""
 
 
 def _question_table(context: ReportContext, rest: tuple[Question, ...], first: int) -> tuple[GroupedTable, ...]:
-    """Return the other questions, a group for each phase. `first`: the number of the first question."""
+    """Return the questions, a group for each phase. `first`: the number of the first one."""
     if not rest:
         return ()
     columns = (
@@ -136,26 +158,3 @@ def _question_table(context: ReportContext, rest: tuple[Question, ...], first: i
 def _question_row(number: int, question: Question) -> tuple[str, str, str]:
     """Return the number, the question with what a clear answer says below it, and space to write."""
     return (str(number), "\n".join(filter(None, (question.text, question.clear_answer))), "")
-
-
-def _recorded_answers(context: ReportContext) -> tuple[Table, ...]:
-    """Return one table: who said what, and when. None where nothing has been answered."""
-    answers = context.statement.answers
-    if not answers:
-        return ()
-    columns = tuple(
-        Column(context.format(title), width=width)
-        for title, width in (("about", 2), ("answer", 2), ("said_by", 1), ("said_on", 0), ("reference", 1))
-    )
-    return (Table(context.format("answers_caption"), columns, tuple(_answer_row(context, each) for each in answers)),)
-
-
-def _answer_row(context: ReportContext, answer: Answer) -> tuple[str, ...]:
-    localizer = context.localizer
-    if answer.fact is not None:
-        about = localizer.heading("fact", answer.fact)
-    else:
-        about = f"{answer.policy}: {term_label(localizer, answer.term or '')}"
-    said_on = localizer.formats.day(answer.said_on) if answer.said_on else ""
-    value = value_text(context, answer.term or "", answer.value)
-    return (about, value, answer.said_by or "", said_on, answer.reference or "")

@@ -1,27 +1,47 @@
-"""What each policy pays for each loss: the matrix, then for each policy its terms, the causes of the gap, the steps."""
+"""The builder's comparison: what each policy pays for each loss, then for each its terms, causes of the gap, steps."""
 
 from collections.abc import Iterable, Iterator, Sequence
 from decimal import Decimal
 
+from hitchworth.localization.gap_statements import assumed_terms, summary
 from hitchworth.model.policy import Policy
 from hitchworth.model.settlement import Cause, Settlement
-from hitchworth.reports.content import AnyBlock, Column, Group, GroupedTable, Heading, Listing, Paragraph, Table
+from hitchworth.reports.answers import recorded_answers
+from hitchworth.reports.content import (
+    AnyBlock,
+    Caution,
+    Column,
+    Group,
+    GroupedTable,
+    Heading,
+    Listing,
+    Paragraph,
+    Table,
+)
 from hitchworth.reports.context import ReportContext
 from hitchworth.reports.matrix import full_matrix, per_table
 from hitchworth.reports.policy_comparison import policy_comparison
 from hitchworth.reports.policy_terms import policy_terms
+from hitchworth.reports.questions import more_questions
+from hitchworth.reports.waterfall_chart import gap_waterfall
 
 INDENT = "\u2003"
 
 
-def settlement_tables(context: ReportContext) -> tuple[AnyBlock, ...]:
-    """Return the matrix of policies and losses, and every settlement so that you can check it by hand."""
+def comparison(context: ReportContext) -> tuple[AnyBlock, ...]:
+    """Return the matrix of policies and losses, and every settlement so that you can check it by hand.
+
+    It is for the builder alone: it has the terms and premiums of every policy.
+    """
     settlements = context.statement.settlements
-    if not settlements:
-        return ()
+    worst = max(settlements, key=lambda settlement: settlement.gap, default=None)
     return (
         Heading(context.format("settlements")),
-        Paragraph(context.format("settlements_intro")),
+        Caution(context.format("for_yourself"), (context.format("not_to_hand_over"),)),
+        Paragraph(summary(context.statement, context.localizer, whole=False)),
+        *_assumptions(context),
+        *((gap_waterfall(context, worst, "largest-gap"),) if worst is not None else ()),
+        *((Paragraph(context.format("settlements_intro")),) if settlements else ()),
         *full_matrix(context),
         *policy_comparison(context),
         *(
@@ -29,7 +49,15 @@ def settlement_tables(context: ReportContext) -> tuple[AnyBlock, ...]:
             for policy in context.policies
             for block in _policy_section(context, policy, tuple(s for s in settlements if s.policy == policy.name))
         ),
+        *more_questions(context),
+        *recorded_answers(context),
     )
+
+
+def _assumptions(context: ReportContext) -> tuple[AnyBlock, ...]:
+    """Return what is not known, policy by policy."""
+    assumed = assumed_terms(context.statement, context.localizer)
+    return (Paragraph(context.format("assumed_in_short")), Listing(assumed)) if assumed else ()
 
 
 def _policy_section(

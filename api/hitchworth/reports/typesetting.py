@@ -2,6 +2,7 @@
 
 from functools import cache
 from tempfile import TemporaryDirectory
+from threading import BoundedSemaphore
 from typing import Literal
 
 import typst
@@ -9,6 +10,9 @@ import typst
 _SVG_PAGE = b"""#set page(width: 176mm, height: auto, margin: 0pt)
 #image("chart.svg", width: 100%)
 """
+
+_AT_A_TIME = BoundedSemaphore(2)
+"""A document of thousands of lines takes hundreds of megabytes while it is set; more requests wait their turn."""
 
 
 def compile_typst(
@@ -20,14 +24,15 @@ def compile_typst(
 ) -> bytes:
     """Return the document that main.typ in `files` describes. `ppi`: pixels per inch of a PNG."""
     # The stub of the package does not know that files may be given by name, as its documentation says.
-    return typst.compile(  # type: ignore[call-overload, no-any-return]
-        files,
-        root=_empty_folder().name,
-        format=output,
-        ppi=ppi,
-        pdf_standards=list(pdf_standards),
-        ignore_system_fonts=True,
-    )
+    with _AT_A_TIME:
+        return typst.compile(  # type: ignore[call-overload, no-any-return]
+            files,
+            root=_empty_folder().name,
+            format=output,
+            ppi=ppi,
+            pdf_standards=list(pdf_standards),
+            ignore_system_fonts=True,
+        )
 
 
 def svg_to_png(svg: str, ppi: float = 220) -> bytes:

@@ -132,13 +132,17 @@ def _labor_costs(entry: Labor) -> Iterator[tuple[str, Decimal]]:
 
 def cost_ranges_out_of_order(build: Build) -> Iterator[Fault]:
     """The low cost is at most the likely one, and the likely one at most the high one."""
-    for index, part in enumerate(build.components):
-        points = (("low", part.low), ("likely", part.likely), ("high", part.high))
+    lines: list[tuple[str, Component | Labor]] = [
+        *((f"/components/{index}", part) for index, part in enumerate(build.components)),
+        *((f"/labor/{index}", entry) for index, entry in enumerate(build.labor)),
+    ]
+    for at, line in lines:
+        points = (("low", line.low), ("likely", line.likely), ("high", line.high))
         given = [(name, point) for name, point in points if point is not None]
         for (name, lower), (_, upper) in pairwise(given):
             if lower > upper:
                 yield Fault(
-                    pointer=f"/components/{index}/{name}",
+                    pointer=f"{at}/{name}",
                     detail="low, likely and high are out of order",
                     expected=f"at most {upper}",
                     found=str(lower),

@@ -7,9 +7,11 @@ from typing import TypeAlias
 from msgspec import Struct
 from msgspec.structs import replace
 
-from hitchworth.model.build import Build, Component, Labor
-from hitchworth.model.timeline import is_installed_on
-from hitchworth.money import Money, split
+from hitchworth.model.build import Build, Component, Labor, PriceContent
+from hitchworth.model.timeline import is_installed_on, market_rate_known_on, quote_known_on
+from hitchworth.money import Money, round_ratio, split
+from hitchworth.reference.price_contents import price_contents
+from hitchworth.valuation.labor_rates import note_rates
 from hitchworth.valuation.notes import NoteCollector
 from hitchworth.valuation.trending import PriceIndexes, Trend
 
@@ -17,6 +19,8 @@ Entry: TypeAlias = Component | Labor
 SAME_CURRENCY = Decimal(1)
 QUOTE_VALID_MONTHS = 12
 """An older quote is noted. Common practice."""
+RATE_PLACES = 6
+"""Decimal places of a rate of tax in a note."""
 
 
 class EntryCost(Struct, frozen=True, gc=False):
@@ -26,8 +30,12 @@ class EntryCost(Struct, frozen=True, gc=False):
     historical: int
     direct: int
     """Replacement cost before indirect costs."""
+    includes: PriceContent
+    """What the direct cost includes already of the indirect costs."""
     untaxed: bool = False
     """Material whose direct cost does not include sales tax yet."""
+    carries_tax: bool = False
+    """The direct cost includes sales tax that was paid."""
     exchange: Decimal = SAME_CURRENCY
     quote: Decimal | None = None
     """The quote for one unit, if the direct cost comes from it."""
@@ -35,6 +43,8 @@ class EntryCost(Struct, frozen=True, gc=False):
     """The trend by a price index, if the direct cost comes from it."""
     quoted_exchange: Decimal = SAME_CURRENCY
     """The exchange rate of the quote."""
+    quote_taxed_as_paid: bool = False
+    """The direct cost includes tax on the quote at the rate that was paid: tax x quote / unit cost."""
     market_rate: Decimal | None = None
     """The market rate of labor, if the direct cost comes from it."""
     freight: int = 0
@@ -48,24 +58,17 @@ def entry_costs(build: Build, as_of: date, money: Money, notes: NoteCollector) -
     the entries that are left out.
     """
     indexes = PriceIndexes(build.price_indexes, as_of, notes)
-    pricing = Pricing(build.currency, as_of, money, indexes, notes)
+    pricing = Pricing(build, as_of, money, indexes, notes)
     costs = [pricing.price_component(each) for each in build.components if is_installed_on(each, as_of)]
     if build.indirect_costs.freight_lump_sum:
         costs = add_freight(costs, money.to_minor_units(build.indirect_costs.freight_lump_sum), notes)
     work = [labor for labor in build.labor if labor.performed_on <= as_of]
-    _note_own_hours(work, notes)
+    note_rates(work, build.currency, as_of, notes)
     costs += [pricing.price_labor(labor) for labor in work]
     left_out = len(build.components) + len(build.labor) - len(costs)
     if left_out:
         notes.add("entries_left_out", count=str(left_out))
     return costs
-
-
-def _note_own_hours(work: list[Labor], notes: NoteCollector) -> None:
-    """Own hours without a market rate add only what was paid for them, often nothing."""
-    own = [labor.hours for labor in work if not labor.hired and labor.market_rate is None]
-    if own:
-        notes.add("own_hours_without_market_rate", count=str(len(own)), hours=f"{sum(own):f}")
 
 
 def add_freight(costs: list[EntryCost], freight: int, notes: NoteCollector) -> list[EntryCost]:
@@ -82,12 +85,13 @@ def add_freight(costs: list[EntryCost], freight: int, notes: NoteCollector) -> l
 
 
 class Pricing:
-    """Prices components and labor on one valuation date in one currency."""
+    """Prices components and labor of a build on one valuation date, in the build's currency."""
 
-    __slots__ = ("_as_of", "_currency", "_indexes", "_money", "_notes")
+    __slots__ = ("_as_of", "_currency", "_indexes", "_money", "_notes", "_taxes_quotes")
 
-    def __init__(self, currency: str, as_of: date, money: Money, indexes: PriceIndexes, notes: NoteCollector) -> None:
-        self._currency = currency
+    def __init__(self, build: Build, as_of: date, money: Money, indexes: PriceIndexes, notes: NoteCollector) -> None:
+        self._currency = build.currency
+        self._taxes_quotes = bool(build.indirect_costs.sales_tax_rate)
         self._as_of = as_of
         self._money = money
         self._indexes = indexes
@@ -97,7 +101,8 @@ class Pricing:
         """Return the costs of a component.
 
         Historic cost = quantity x unit cost + tax + freight. Direct cost = quantity x quote + freight if there is a
-        quote, else historical cost; either is multiplied by index now / index then if the line names an index.
+        quote, else historical cost; either is multiplied by index now / index then if the line names an index. A quote
+        that the build does not tax brings the tax that the line paid, in proportion to its price.
         """
         quantity, freight = component.quantity, component.freight
         paid = quantity * component.unit_cost + freight
@@ -107,16 +112,54 @@ class Pricing:
         if exchange is not SAME_CURRENCY:
             paid *= exchange
         historical = self._money.to_minor_units(paid)
+        includes = _content_of_price(component)
         quote = None if component.replacement_unit_cost is None else self._quote(component)
         if quote is not None:
-            rate, trend = self._quoted_exchange(component, exchange), self._trend_of_quote(component)
-            quoted = (quantity * quote + freight) * rate
-            direct = self._money.to_minor_units(quoted if trend is None else quoted * trend.now / trend.then)
-            return EntryCost(component, historical, direct, True, exchange, quote, trend, rate)
+            return self._price_by_quote(component, quote, historical, exchange, includes)
         index = component.price_index
         trend = None if index is None else self._indexes.trend(index, component.acquired_on)
-        direct = historical if trend is None else self._money.to_minor_units(paid * trend.now / trend.then)
-        return EntryCost(component, historical, direct, component.tax is None, exchange, None, trend)
+        return EntryCost(
+            component,
+            historical,
+            historical if trend is None else self._money.to_minor_units(paid * trend.now / trend.then),
+            includes,
+            untaxed=component.tax is None and includes != "all",
+            carries_tax=bool(component.tax) or includes == "all",
+            exchange=exchange,
+            trend=trend,
+        )
+
+    def _price_by_quote(
+        self, component: Component, quote: Decimal, historical: int, exchange: Decimal, includes: PriceContent
+    ) -> EntryCost:
+        rate, trend = self._quoted_exchange(component, exchange), self._trend_of_quote(component)
+        tax = None if includes == "all" else self._tax_of_quote(component, quote)
+        quoted = (component.quantity * quote + component.freight + (tax or 0)) * rate
+        return EntryCost(
+            component,
+            historical,
+            self._money.to_minor_units(quoted if trend is None else quoted * trend.now / trend.then),
+            includes,
+            untaxed=tax is None and includes != "all",
+            carries_tax=tax is not None or includes == "all",
+            exchange=exchange,
+            quote=quote,
+            trend=trend,
+            quoted_exchange=rate,
+            quote_taxed_as_paid=tax is not None,
+        )
+
+    def _tax_of_quote(self, component: Component, quote: Decimal) -> Decimal | None:
+        """The tax at the rate that was paid, where the build has no rate of its own. A gift has no rate."""
+        if self._taxes_quotes or not component.tax:
+            return None
+        if not component.unit_cost:
+            self._notes.add("quote_without_tax", component.id)
+            return None
+        price = component.quantity * component.unit_cost
+        rate = round_ratio(*(component.tax / price).as_integer_ratio(), RATE_PLACES)
+        self._notes.add("quote_taxed_as_paid", component.id, rate=f"{rate:f}")
+        return component.tax * quote / component.unit_cost
 
     def price_labor(self, labor: Labor) -> EntryCost:
         """Return the costs of labor: hours at the rate that was paid, and at the rate that a shop asks today.
@@ -131,14 +174,15 @@ class Pricing:
         trend = None if index is None or since is None else self._indexes.trend(index, since)
         market_cost = labor.hours * (labor.rate if market_rate is None else market_rate)
         direct = self._money.to_minor_units(market_cost if trend is None else market_cost * trend.now / trend.then)
-        return EntryCost(labor, historical, direct, trend=trend, market_rate=market_rate)
+        includes = _content_of_rate(labor, market_rate)
+        taxed = includes == "all"
+        return EntryCost(labor, historical, direct, includes, carries_tax=taxed, trend=trend, market_rate=market_rate)
 
     def _market_rate(self, labor: Labor) -> Decimal | None:
-        """The market rate, unless its day is after the valuation date."""
-        if labor.market_rate is None or labor.market_rate_on is None or labor.market_rate_on <= self._as_of:
-            return labor.market_rate
-        self._notes.add("market_rate_not_yet_known", labor.id, market_rate_on=labor.market_rate_on.isoformat())
-        return None
+        market_rate = market_rate_known_on(labor, self._as_of)
+        if market_rate is None and labor.market_rate is not None and labor.market_rate_on is not None:
+            self._notes.add("market_rate_not_yet_known", labor.id, market_rate_on=labor.market_rate_on.isoformat())
+        return market_rate
 
     def _exchange(self, component: Component) -> Decimal:
         if component.currency == self._currency:
@@ -161,10 +205,10 @@ class Pricing:
         return exchange if quoted is None or component.currency in {None, self._currency} else quoted
 
     def _quote(self, component: Component) -> Decimal | None:
-        if component.quoted_on is not None and component.quoted_on > self._as_of:
+        quote = quote_known_on(component, self._as_of)
+        if quote is None and component.quoted_on is not None:
             self._notes.add("quote_not_yet_known", component.id, quoted_on=component.quoted_on.isoformat())
-            return None
-        return component.replacement_unit_cost
+        return quote
 
     def _trend_of_quote(self, component: Component) -> Trend | None:
         """The trend from an earlier month to the valuation month, if the line names an index. An old quote is noted."""
@@ -181,6 +225,25 @@ class Pricing:
         ):
             self._notes.add("quote_old", component.id, quoted_on=day.isoformat())
         return trend
+
+
+def _content_of_price(component: Component) -> PriceContent:
+    """What the price includes: as stated, or as customary for a bought base or for material."""
+    if component.price_includes is not None:
+        return component.price_includes
+    customary = price_contents()
+    is_base = component.category in customary.bought_base.categories
+    return (customary.bought_base if is_base else customary.material).includes
+
+
+def _content_of_rate(labor: Labor, market_rate: Decimal | None) -> PriceContent:
+    """What the rate includes: as stated of it, or as customary for a market rate, hired work or own work."""
+    if labor.rate_includes is not None and market_rate == labor.market_rate:
+        return labor.rate_includes
+    customary = price_contents()
+    if market_rate is not None:
+        return customary.market_rate.includes
+    return (customary.hired if labor.hired else customary.own_work).includes
 
 
 def _month_number(day: date) -> int:

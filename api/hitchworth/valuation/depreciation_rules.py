@@ -1,4 +1,11 @@
-"""Depreciation rules: which schedule, which age and which percent good each entry has."""
+"""Depreciation rules: which schedule, which age and which percent good each entry has.
+
+The price of a used part is that of a worn one, so wear before the purchase must not be taken from it again. With a
+price new and an age, the part depreciates like any other. Without a price new, what was paid is what the part was worth
+on that day: its percent good is that by its age over that by its age at the purchase. (Utah Admin. Code R884-24P-33
+reads it the other way: cost new = price paid / percent good; the value is the same.) With a price new and without an
+age, it was good for the share of the new price that was paid, and wears on from there like a new one.
+"""
 
 from collections.abc import Callable, Mapping
 from datetime import date
@@ -8,9 +15,11 @@ from functools import cache, partial
 from typing import NamedTuple, TypeAlias
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from hitchworth.model.build import Build, Component, Labor, Schedule
 from hitchworth.model.options import DayCount, LaborDepreciation, Options
+from hitchworth.model.timeline import quote_known_on
 from hitchworth.money import round_ratio
 from hitchworth.reference.schedules import ScheduleRecord, general_schedule, schedule_for, schedule_named
 from hitchworth.valuation.age import ZERO_AGE, Age, age_at, counted_age, effective_age
@@ -19,7 +28,6 @@ from hitchworth.valuation.curve import Curve, PointCurve
 from hitchworth.valuation.notes import NoteCollector
 from hitchworth.valuation.percent_good import curve_of
 
-AS_NEW = Decimal(1)
 AGE_LIFE = "age_life"
 """The name of the rule where a remaining life is given."""
 
@@ -35,7 +43,31 @@ class DepreciationRule(NamedTuple):
 
 
 UNDEPRECIATED = DepreciationRule("none", Schedule(method="none"), curve_of(Schedule(method="none")))
+WORN_OUT = DepreciationRule("none", Schedule(method="none"), curve_of(Schedule(method="none")))
+"""Of a used part of which its schedule leaves nothing at the purchase: it was worth its price, and falls no further."""
 FULLY_GOOD = round_ratio(1, 1, 6)
+
+
+class Wear(NamedTuple):
+    """What multiplies percent good by the schedule."""
+
+    condition: Decimal = Decimal(1)
+    """The observed condition."""
+    paid_share: Fraction | None = None
+    """Of a used part without an age: the share of the price new that was paid."""
+    good_when_bought: Fraction | None = None
+    """Of a used part without a price new, a divisor: percent good at its age when it was bought."""
+
+    @property
+    def factor(self) -> Fraction:
+        """All of them together."""
+        factor = Fraction(self.condition)
+        if self.paid_share is not None:
+            factor *= self.paid_share
+        return factor if self.good_when_bought is None else factor / self.good_when_bought
+
+
+AS_NEW = Wear()
 
 
 class Depreciated(Struct, frozen=True, gc=False):
@@ -43,7 +75,7 @@ class Depreciated(Struct, frozen=True, gc=False):
 
     rule: DepreciationRule
     age: Age
-    condition: Decimal
+    wear: Wear
     numerator: int
     """Percent good, condition included, is numerator / denominator."""
     denominator: int
@@ -59,7 +91,9 @@ class _Terms(Struct, frozen=True, gc=False):
     ages_from: date | None
     """The day that age runs from; with a stated age, the day for which that was stated."""
     stated_age: Decimal | None = None
-    condition: Decimal = AS_NEW
+    wear: Wear = AS_NEW
+    aged_when_bought: Age | None = None
+    """The age at the purchase of a used part without a price new."""
 
 
 _RuleFor: TypeAlias = Callable[[str | Schedule | None, str], DepreciationRule]
@@ -72,6 +106,7 @@ class DepreciationRules:
     def __init__(self, build: Build, as_of: date, options: Options, notes: NoteCollector) -> None:
         age_since = cache(partial(_compute_age, as_of, options.day_count))
         rule_for = cache(partial(_rule_for, build.schedules, notes))
+        self._as_of, self._day_count, self._notes = as_of, options.day_count, notes
         self._age_since = age_since
         self._depreciate = cache(partial(_depreciate, rule_for, age_since))
         self._keep_as_new = cache(partial(_keep_as_new, age_since))
@@ -91,33 +126,37 @@ class DepreciationRules:
         stated = component.effective_age_years
         in_service_on = component.in_service_on or component.acquired_on
         ages_from = in_service_on if stated is None else component.effective_age_on
+        wear = AS_NEW if component.condition == 1 else Wear(component.condition)
+        terms = _Terms(component.schedule, component.category, ages_from, stated, wear)
+        if was_bought_used(component):
+            terms = self._of_used_part(component, terms)
         if component.remaining_life_years is not None:
-            return self._depreciate_by_age_life(component, ages_from)
-        return self._depreciate(_Terms(component.schedule, component.category, ages_from, stated, component.condition))
+            return self._depreciate_by_age_life(component, terms)
+        return self._depreciate(terms)
 
-    def _depreciate_by_age_life(self, component: Component, ages_from: date | None) -> Depreciated:
+    def _of_used_part(self, component: Component, terms: _Terms) -> _Terms:
+        """The terms with the wear before the purchase taken once, in the price or by the age."""
+        new, paid = quote_known_on(component, self._as_of), component.unit_cost
+        if new is None:
+            self._notes.add("used_part_without_price_new", component.id)
+            return replace(terms, aged_when_bought=_age_when_bought(component, self._day_count))
+        if _age_is_known(component):
+            return terms
+        self._notes.add("used_part_without_age", component.id)
+        share = min(Fraction(paid) / Fraction(new), Fraction(1)) if new else Fraction(1)
+        return replace(terms, wear=terms.wear._replace(paid_share=share))
+
+    def _depreciate_by_age_life(self, component: Component, terms: _Terms) -> Depreciated:
         """Depreciate by age / (effective age + remaining life), both as of the day for which they were judged.
 
         Without such a day they are those of the valuation date. (The age-life method of the cost approach; a glossary
         of state-certified appraisers: effective age 15, remaining 45, cost 60,000, so 15,000 of depreciation.)
         """
-        stated, judged_on = component.effective_age_years, component.effective_age_on
-        age, age_years = NO_AGE if ages_from is None else self._age_since(ages_from)
-        if stated is not None:
-            age, age_years = _with_rounded_years(effective_age(stated, age))
+        age, _ = _age_by(terms, self._age_since)
+        judged_on = component.effective_age_on
         since = self._age_since(judged_on)[0].years if judged_on is not None else Fraction(0)
         life = max(age.years - since, Fraction(0)) + Fraction(component.remaining_life_years or 0)
-        rule = _age_life_rule(life)
-        numerator, denominator = percent_good_ratio(rule, age, component.condition)
-        return Depreciated(
-            rule,
-            age,
-            component.condition,
-            numerator,
-            denominator,
-            age_years,
-            round_ratio(numerator, denominator, 6),
-        )
+        return _depreciate_by(_age_life_rule(life), terms, self._age_since)
 
     def depreciate_labor(self, labor: Labor, labor_rule: LaborDepreciation) -> Depreciated:
         """Depreciate by the rule.
@@ -136,13 +175,18 @@ class DepreciationRules:
         return self._depreciate(_Terms(schedule, schedule, in_service_on))
 
 
-def percent_good_ratio(rule: DepreciationRule, age: Age, condition: Decimal) -> tuple[int, int]:
-    """Return percent good by the rule at the age, times the condition: an exact ratio, not reduced."""
+def was_bought_used(component: Component) -> bool:
+    """Return whether the price paid is that of a used part: as stated, or because it was in service before."""
+    return _age_is_known_by_date(component) if component.bought_used is None else component.bought_used
+
+
+def percent_good_ratio(rule: DepreciationRule, age: Age, wear: Wear) -> tuple[int, int]:
+    """Return percent good by the rule at the age, times the wear: an exact ratio, not reduced."""
     counted = counted_age(age, rule.schedule.convention)
     numerator, denominator = rule.curve.ratio(counted.numerator, counted.denominator)
-    if condition == AS_NEW:
+    if wear is AS_NEW:
         return numerator, denominator
-    factor, divisor = condition.as_integer_ratio()
+    factor, divisor = wear.factor.as_integer_ratio()
     return numerator * factor, denominator * divisor
 
 
@@ -153,14 +197,47 @@ def _age_life_rule(life: Fraction) -> DepreciationRule:
     return DepreciationRule(AGE_LIFE, schedule, Curve(PointCurve(points)))
 
 
+def _age_is_known_by_date(component: Component) -> bool:
+    return component.in_service_on is not None and component.in_service_on < component.acquired_on
+
+
+def _age_is_known(component: Component) -> bool:
+    return component.effective_age_years is not None or _age_is_known_by_date(component)
+
+
+def _age_when_bought(component: Component, day_count: DayCount) -> Age:
+    """The age on the day of purchase. An effective age is taken back or forward from the day for which it was judged.
+
+    An effective age without a day is that of every day, so also of the purchase.
+    """
+    bought, stated, judged_on = component.acquired_on, component.effective_age_years, component.effective_age_on
+    if stated is None:
+        return age_at(bought, component.in_service_on or bought, day_count)
+    if judged_on is None or judged_on <= bought:
+        return effective_age(stated, ZERO_AGE if judged_on is None else age_at(bought, judged_on, day_count))
+    earlier = max(Fraction(stated) - age_at(judged_on, bought, day_count).years, Fraction(0))
+    return Age(earlier.numerator, earlier.denominator)
+
+
 def _depreciate(rule_for: _RuleFor, age_since: _AgeSince, terms: _Terms) -> Depreciated:
-    rule = rule_for(terms.schedule, terms.category)
+    return _depreciate_by(rule_for(terms.schedule, terms.category), terms, age_since)
+
+
+def _age_by(terms: _Terms, age_since: _AgeSince) -> tuple[Age, Decimal]:
     age, age_years = NO_AGE if terms.ages_from is None else age_since(terms.ages_from)
-    if terms.stated_age is not None:
-        age, age_years = _with_rounded_years(effective_age(terms.stated_age, age))
-    numerator, denominator = percent_good_ratio(rule, age, terms.condition)
+    return (age, age_years) if terms.stated_age is None else _with_rounded_years(effective_age(terms.stated_age, age))
+
+
+def _depreciate_by(rule: DepreciationRule, terms: _Terms, age_since: _AgeSince) -> Depreciated:
+    (age, age_years), wear = _age_by(terms, age_since), terms.wear
+    if terms.aged_when_bought is not None:
+        # Labor may serve a part that is bought after the valuation date: then nothing has worn yet.
+        ages = (terms.aged_when_bought, age)
+        good = max(Fraction(*percent_good_ratio(rule, each, AS_NEW)) for each in ages)
+        rule, wear = (rule, wear._replace(good_when_bought=good)) if good else (WORN_OUT, wear)
+    numerator, denominator = percent_good_ratio(rule, age, wear)
     percent_good = round_ratio(numerator, denominator, 6)
-    return Depreciated(rule, age, terms.condition, numerator, denominator, age_years, percent_good)
+    return Depreciated(rule, age, wear, numerator, denominator, age_years, percent_good)
 
 
 def _keep_as_new(age_since: _AgeSince, performed_on: date) -> Depreciated:

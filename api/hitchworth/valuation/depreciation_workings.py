@@ -9,7 +9,13 @@ from hitchworth.model.estimate import Figure, Working, WorkingRule
 from hitchworth.model.options import DayCount
 from hitchworth.valuation.age import Age, counted_age
 from hitchworth.valuation.depreciation_methods import DEFAULT_FACTOR
-from hitchworth.valuation.depreciation_rules import AGE_LIFE, AS_NEW, UNDEPRECIATED, Depreciated, DepreciationRule
+from hitchworth.valuation.depreciation_rules import (
+    AGE_LIFE,
+    UNDEPRECIATED,
+    WORN_OUT,
+    Depreciated,
+    DepreciationRule,
+)
 from hitchworth.valuation.formula import Formula, format_number, working
 from hitchworth.valuation.percent_good import HALF_YEAR, declining_balance_of
 
@@ -156,18 +162,26 @@ def _life(schedule: Schedule) -> str:
 
 
 def _percent_good(depreciated: Depreciated, counted: Fraction) -> Formula:
-    formula = _by_schedule(depreciated.rule, counted)
-    if depreciated.condition != AS_NEW:
-        formula = f"({formula}) x {depreciated.condition:f}"
-    return _percent_good_rule(depreciated.rule), formula
+    formula, wear = _by_schedule(depreciated.rule, counted), depreciated.wear
+    if wear.good_when_bought is not None:
+        formula = f"({formula}) / {format_number(wear.good_when_bought)}"
+    if wear.paid_share is not None:
+        formula = f"({formula}) x {format_number(wear.paid_share)}"
+    if wear.condition != 1:
+        formula = f"({formula}) x {wear.condition:f}"
+    return _percent_good_rule(depreciated), formula
 
 
-def _percent_good_rule(rule: DepreciationRule) -> WorkingRule:
-    if rule is UNDEPRECIATED:
+def _percent_good_rule(depreciated: Depreciated) -> WorkingRule:
+    if depreciated.rule is UNDEPRECIATED:
         return "good_undepreciated"
-    if rule.name == AGE_LIFE:
+    if depreciated.rule is WORN_OUT or depreciated.wear.good_when_bought is not None:
+        return "good_since_bought_used"
+    if depreciated.wear.paid_share is not None:
+        return "good_by_price_paid"
+    if depreciated.rule.name == AGE_LIFE:
         return "good_by_age_life"
-    schedule = rule.schedule
+    schedule = depreciated.rule.schedule
     if schedule.method == "table":
         return "good_by_table_stepped" if schedule.interpolation == "step" else "good_by_table_interpolated"
     return PERCENT_GOOD_RULES[schedule.method]

@@ -22,7 +22,7 @@ from hitchworth.valuation.rollup import (
     values_by_labor,
     whole_trailer_value,
 )
-from hitchworth.valuation.spread import spread
+from hitchworth.valuation.spread import pool_guesses, shares_of_lines, spread
 from hitchworth.valuation.valued_build import ValuedLine, describe, estimate_line, value_build
 from hitchworth.valuation.workings import workings
 
@@ -40,7 +40,8 @@ def estimate(build: Build, as_of: date, options: Options) -> Estimate:
         notes = NoteCollector()
         lines, amounts, rules = value_build(build, as_of, options, money, notes)
         spreads = [spread(line.cost.entry, line.replacement_cost, money, notes) for line in lines]
-        shares = variance_shares(spreads, options)
+        ranges, places = pool_guesses([line.cost.entry for line in lines], spreads)
+        shares = shares_of_lines(variance_shares(ranges, options), ranges, places, spreads)
         by_rule, both_ends = values_by_labor(lines, rules, build.market_value, money)
         worked = workings(lines, amounts, money, options.day_count) if options.workings else repeat((), len(lines))
         return Estimate(
@@ -60,7 +61,7 @@ def estimate(build: Build, as_of: date, options: Options) -> Estimate:
             plain_trailer=plain_trailer(build, lines, rules, money),
             labor=labor_summary(lines, money),
             labor_depreciation_rule=labor_depreciation_rule_of(build.jurisdiction),
-            band=band(spreads, sum(line.replacement_cost for line in lines), options, money),
+            band=band(ranges, sum(line.replacement_cost for line in lines), options, money),
             cost_by_evidence=cost_by_evidence(lines, money),
             custom_schedules=tuple(_custom_schedules(lines)),
             whole_trailer_value=whole_trailer_value(lines, rules, options, money),

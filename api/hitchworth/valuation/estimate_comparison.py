@@ -74,7 +74,7 @@ class _PriceEntry:
     def __init__(self, given: EstimateInput, money: Money) -> None:
         dropped = NoteCollector()
         indexes = PriceIndexes(given.build.price_indexes, given.as_of, dropped)
-        self._pricing = Pricing(given.build.currency, given.as_of, money, indexes, dropped)
+        self._pricing = Pricing(given.build, given.as_of, money, indexes, dropped)
 
     def __call__(self, entry: Entry) -> EntryCost:
         if isinstance(entry, Component):

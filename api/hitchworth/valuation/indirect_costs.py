@@ -1,4 +1,7 @@
-"""Indirect costs: overhead, profit and sales tax on the direct cost of the entries, and each line's part of them."""
+"""Indirect costs: overhead, profit and sales tax on the direct cost of the entries, and each line's part of them.
+
+Only what a price or a rate does not include yet is added to it.
+"""
 
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
@@ -6,10 +9,14 @@ from typing import TypeAlias
 
 from msgspec import Struct
 
-from hitchworth.model.build import Component, IndirectCosts
+from hitchworth.model.build import Component, IndirectCosts, PriceContent
 from hitchworth.model.estimate import IndirectCostTerms
 from hitchworth.money import Money, split
 from hitchworth.valuation.cost import EntryCost
+from hitchworth.valuation.notes import NoteCollector
+
+LACKS_OVERHEAD: frozenset[PriceContent] = frozenset({"nothing"})
+LACKS_PROFIT: frozenset[PriceContent] = frozenset({"nothing", "overhead"})
 
 IndirectCostParts: TypeAlias = tuple[int, int, int]
 """A line's part of overhead, profit and sales tax, in whole minor units."""
@@ -19,9 +26,10 @@ class IndirectCostAmounts(Struct, frozen=True):
     """The indirect costs of a build, line by line, in whole minor units."""
 
     terms: IndirectCosts
-    direct: int
-    """The base of overhead: direct cost of all lines."""
-    profit_base: int
+    overhead_bases: list[int]
+    """Each line's direct cost, 0 where its price includes overhead."""
+    profit_bases: list[int]
+    """Each line's direct cost, with its overhead if compounded; 0 where its price includes profit."""
     taxable: list[int]
     """The part of each line's direct cost that is taxed."""
     overhead: list[int]
@@ -34,21 +42,33 @@ class IndirectCostAmounts(Struct, frozen=True):
 
 
 def indirect_cost_amounts(costs: Sequence[EntryCost], terms: IndirectCosts, money: Money) -> IndirectCostAmounts:
-    """Compute overhead and profit on the total, and split them over the lines in proportion to their direct cost.
+    """Compute overhead and profit on the total of the lines that lack them, and split each over these by their bases.
 
     Profit is a share of direct cost, or, if compounded, of direct cost plus the rounded overhead.
     """
-    direct = [cost.direct for cost in costs]
-    total = sum(direct)
-    overhead = money.multiply(total, Fraction(terms.overhead_rate))
-    profit_base = total + overhead if terms.compounded else total
-    profit = money.multiply(profit_base, profit_on_cost(terms))
-    taxable = [cost.direct if _is_taxed(cost, terms) else 0 for cost in costs]
     ids = [cost.entry.id for cost in costs]
+    overhead_bases = [cost.direct if cost.includes in LACKS_OVERHEAD else 0 for cost in costs]
+    overhead = split(money.multiply(sum(overhead_bases), Fraction(terms.overhead_rate)), overhead_bases, ids)
+    profit_bases = [cost.direct if cost.includes in LACKS_PROFIT else 0 for cost in costs]
+    if terms.compounded:
+        profit_bases = [base + part for base, part in zip(profit_bases, overhead, strict=True)]
+    profit = split(money.multiply(sum(profit_bases), profit_on_cost(terms)), profit_bases, ids)
+    taxable = [cost.direct if _is_taxed(cost, terms) else 0 for cost in costs]
     sales_tax = _sales_tax(taxable, terms, money, ids)
-    return IndirectCostAmounts(
-        terms, total, profit_base, taxable, split(overhead, direct, ids), split(profit, direct, ids), sales_tax
-    )
+    return IndirectCostAmounts(terms, overhead_bases, profit_bases, taxable, overhead, profit, sales_tax)
+
+
+def note_withheld_markup(costs: Sequence[EntryCost], terms: IndirectCosts, money: Money, notes: NoteCollector) -> None:
+    """Note the lines that have less than the whole markup, because their price or rate includes it already."""
+    withheld = [
+        cost.direct
+        for cost in costs
+        if (terms.overhead_rate and cost.includes not in LACKS_OVERHEAD)
+        or (terms.profit_rate and cost.includes not in LACKS_PROFIT)
+    ]
+    if any(withheld):
+        amount = money.from_minor_units(sum(withheld))
+        notes.add("markup_withheld", count=str(len(withheld)), amount=f"{amount:f}")
 
 
 def indirect_cost_terms(amounts: IndirectCostAmounts, money: Money) -> IndirectCostTerms:
@@ -56,11 +76,11 @@ def indirect_cost_terms(amounts: IndirectCostAmounts, money: Money) -> IndirectC
     terms = amounts.terms
     return IndirectCostTerms(
         overhead_rate=terms.overhead_rate,
-        overhead_base=money.from_minor_units(amounts.direct),
+        overhead_base=money.from_minor_units(sum(amounts.overhead_bases)),
         profit_rate=terms.profit_rate,
         profit_basis=terms.profit_basis,
         compounded=terms.compounded,
-        profit_base=money.from_minor_units(amounts.profit_base),
+        profit_base=money.from_minor_units(sum(amounts.profit_bases)),
         sales_tax_rate=terms.sales_tax_rate,
         sales_tax_basis=terms.sales_tax_basis,
         sales_tax_base=money.from_minor_units(sum(amounts.taxable)),
@@ -92,4 +112,5 @@ def _sales_tax(taxable: list[int], terms: IndirectCosts, money: Money, ids: Sequ
 
 
 def _is_taxed(cost: EntryCost, terms: IndirectCosts) -> bool:
-    return cost.untaxed if isinstance(cost.entry, Component) else terms.tax_labor
+    """A rate that includes everything is not taxed again."""
+    return cost.untaxed if isinstance(cost.entry, Component) else terms.tax_labor and cost.includes != "all"

@@ -64,8 +64,10 @@ def _figures(pair: LinePair, applied: set[LineEffect], money: Money) -> tuple[in
     numerator, denominator = percent_good_ratio(
         _line(pair, "schedule" in applied).depreciated.rule,
         _line(pair, "age" in applied).depreciated.age,
-        _line(pair, "condition" in applied).depreciated.condition,
+        _line(pair, "condition" in applied).depreciated.wear,
     )
+    # Of a used part the wear belongs to an age: with that of the other valuation it could leave more than there was.
+    numerator = min(numerator, denominator)
     # What condition shows beside percent good: the cost to cure, and obsolescence.
     seen = _line(pair, "condition" in applied)
     cure = min(cost_to_cure(seen.cost.entry, money), cost)

@@ -1,15 +1,18 @@
 """The spread of a line: its low, likely and high replacement cost, and its standard deviation."""
 
 from collections.abc import Callable, Sequence
+from decimal import Decimal
+from fractions import Fraction
 from math import sqrt
 
 from msgspec import Struct
 
-from hitchworth.model.build import Component, EvidenceGrade
+from hitchworth.model.build import Component, RateEvidence
 from hitchworth.model.options import ThreePoint
-from hitchworth.money import Money
+from hitchworth.money import Money, round_ratio
 from hitchworth.reference.evidence_ranges import evidence_ranges
 from hitchworth.valuation.cost import Entry
+from hitchworth.valuation.labor_rates import grade_of_rate, states_range
 from hitchworth.valuation.notes import NoteCollector
 
 HUNDREDTHS = 100
@@ -30,7 +33,7 @@ def spread(entry: Entry, replacement_cost: int, money: Money, notes: NoteCollect
     A stated range that does not include the likely cost is widened to include it, with a note.
     """
     known = evidence_ranges()[_grade(entry)]
-    if not isinstance(entry, Component) or (entry.low is None and entry.high is None and entry.likely is None):
+    if not states_range(entry):
         cost = replacement_cost
         return Spread((HUNDREDTHS - known.below) * cost, HUNDREDTHS * cost, (HUNDREDTHS + known.above) * cost)
     cost = replacement_cost if entry.likely is None else money.to_minor_units(entry.likely)
@@ -75,8 +78,47 @@ DEVIATIONS: dict[ThreePoint, Callable[[Sequence[Spread]], list[float]]] = {
 }
 
 
-def _grade(entry: Entry) -> EvidenceGrade:
-    """Hired work has a bill; the shop cost of own hours is an own estimate. Common practice."""
-    if isinstance(entry, Component):
-        return entry.evidence_grade
-    return "receipt" if entry.hired else "own_estimate"
+def pool_guesses(entries: Sequence[Entry], spreads: Sequence[Spread]) -> tuple[list[Spread], list[int]]:
+    """Add up the ranges of the entries at the same guessed rate, and return for each entry the place of its range.
+
+    Such a rate is one guess: it is as far off for one entry as for the next, so their ranges add up as they are.
+    """
+    pooled: list[Spread] = []
+    guesses: dict[Decimal, int] = {}
+    places = []
+    for entry, line in zip(entries, spreads, strict=True):
+        guess = _guessed_rate(entry)
+        place = len(pooled) if guess is None else guesses.setdefault(guess, len(pooled))
+        if place == len(pooled):
+            pooled.append(line)
+        else:
+            known = pooled[place]
+            pooled[place] = Spread(known.low + line.low, known.likely + line.likely, known.high + line.high)
+        places.append(place)
+    return pooled, places
+
+
+def shares_of_lines(
+    shares: Sequence[Decimal], ranges: Sequence[Spread], places: Sequence[int], spreads: Sequence[Spread]
+) -> list[Decimal]:
+    """Return each line's share of the variance; of a pooled range, its part of the range's share by its width."""
+    if len(ranges) == len(spreads):
+        return list(shares)
+    return [_share_of_line(shares[place], ranges[place], line) for place, line in zip(places, spreads, strict=True)]
+
+
+def _share_of_line(share: Decimal, pooled: Spread, line: Spread) -> Decimal:
+    if pooled is line or not share:
+        return share
+    part = Fraction(share) * Fraction(line.high - line.low, pooled.high - pooled.low)
+    return round_ratio(part.numerator, part.denominator, 4)
+
+
+def _guessed_rate(entry: Entry) -> Decimal | None:
+    if isinstance(entry, Component) or grade_of_rate(entry) != "guess" or states_range(entry):
+        return None
+    return entry.rate if entry.market_rate is None else entry.market_rate
+
+
+def _grade(entry: Entry) -> RateEvidence:
+    return entry.evidence_grade if isinstance(entry, Component) else grade_of_rate(entry)

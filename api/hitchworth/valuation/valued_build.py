@@ -14,7 +14,12 @@ from hitchworth.model.options import Options
 from hitchworth.money import Money
 from hitchworth.valuation.cost import Entry, EntryCost, entry_costs
 from hitchworth.valuation.depreciation_rules import Depreciated, DepreciationRules
-from hitchworth.valuation.indirect_costs import IndirectCostAmounts, IndirectCostParts, indirect_cost_amounts
+from hitchworth.valuation.indirect_costs import (
+    IndirectCostAmounts,
+    IndirectCostParts,
+    indirect_cost_amounts,
+    note_withheld_markup,
+)
 from hitchworth.valuation.notes import NoteCollector
 
 
@@ -51,6 +56,7 @@ def value_build(build: Build, as_of: date, options: Options, money: Money, notes
     rules = DepreciationRules(build, as_of, options, notes)
     costs = entry_costs(build, as_of, money, notes)
     amounts = indirect_cost_amounts(costs, build.indirect_costs, money)
+    note_withheld_markup(costs, build.indirect_costs, money, notes)
     lines = [
         _value_line(cost, parts, rules.depreciate(cost.entry, options.labor_depreciation), money)
         for cost, parts in zip(costs, amounts.by_line(), strict=True)
@@ -129,6 +135,8 @@ def estimate_line(
         historical_cost=cost.historical * unit,
         direct_cost=cost.direct * unit,
         replacement_cost=line.replacement_cost * unit,
+        includes=cost.includes,
+        untaxed_cost=_untaxed_cost(line) * unit,
         age_years=depreciated.age_years,
         schedule=depreciated.rule.name,
         percent_good=depreciated.percent_good,
@@ -138,6 +146,12 @@ def estimate_line(
         obsolescence=(line.functional + line.economic) * unit if line.terms else zero,
         workings=workings,
     )
+
+
+def _untaxed_cost(line: ValuedLine) -> int:
+    """The overhead and the profit of a line whose direct cost carries sales tax; all of another line."""
+    overhead, profit, sales_tax = line.indirect_costs
+    return overhead + profit if line.cost.carries_tax or sales_tax else line.replacement_cost
 
 
 def describe(entry: Entry) -> tuple[LineKind, str]:

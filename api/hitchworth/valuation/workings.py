@@ -6,7 +6,7 @@ Each names the rule that it follows; `localization` puts the rule into words.
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
 
-from hitchworth.model.build import Labor
+from hitchworth.model.build import Component, Labor
 from hitchworth.model.estimate import Working
 from hitchworth.model.options import DayCount
 from hitchworth.money import Money
@@ -39,7 +39,7 @@ def _cost(line: ValuedLine, amounts: IndirectCostAmounts, index: int, money: Mon
     historical, direct = money.from_minor_units(cost.historical), money.from_minor_units(cost.direct)
     yield working("historical_cost", _add_freight(_historical(cost), cost, money), historical)
     yield working("direct_cost", _add_freight(_direct(cost), cost, money), direct)
-    yield from _indirect_costs(amounts, index, direct, money)
+    yield from _indirect_costs(amounts, index, money)
     parts = " + ".join(str(money.from_minor_units(part)) for part in (cost.direct, *line.indirect_costs))
     yield working("replacement_cost", ("replacement_cost", parts), money.from_minor_units(line.replacement_cost))
 
@@ -65,21 +65,25 @@ def _value(line: ValuedLine, money: Money) -> Iterator[Working]:
         yield working("actual_cash_value", ("actual_cash_value", f"{replacement_cost} - {wear}"), value)
 
 
-def _indirect_costs(amounts: IndirectCostAmounts, index: int, direct: Decimal, money: Money) -> Iterator[Working]:
-    """The line's part of each indirect cost that has a rate: the total, and how it is split by direct cost."""
-    terms, total = amounts.terms, money.from_minor_units(amounts.direct)
-    part = f"x {direct} / {total}"
-    if terms.overhead_rate and amounts.direct:
-        formula = f"{total} x {terms.overhead_rate:f} {part}"
+def _indirect_costs(amounts: IndirectCostAmounts, index: int, money: Money) -> Iterator[Working]:
+    """The line's part of each indirect cost that is added to it: the total, and how it is split by the lines' bases."""
+    terms = amounts.terms
+    if terms.overhead_rate and amounts.overhead_bases[index]:
+        formula = _split_by_base(f"{terms.overhead_rate:f}", amounts.overhead_bases, index, money)
         yield working("overhead", ("overhead_split", formula), money.from_minor_units(amounts.overhead[index]))
-    if terms.profit_rate and amounts.direct:
+    if terms.profit_rate and amounts.profit_bases[index]:
         rate = f"{terms.profit_rate:f}"
         rate = rate if terms.profit_basis == "markup" else f"{rate} / (1 - {rate})"
-        formula = f"{money.from_minor_units(amounts.profit_base)} x {rate} {part}"
+        formula = _split_by_base(rate, amounts.profit_bases, index, money)
         yield working("profit", ("profit_split", formula), money.from_minor_units(amounts.profit[index]))
     if terms.sales_tax_rate and amounts.taxable[index]:
         sales_tax = money.from_minor_units(amounts.sales_tax[index])
         yield working("sales_tax", _sales_tax(amounts, index, money), sales_tax)
+
+
+def _split_by_base(rate: str, bases: Sequence[int], index: int, money: Money) -> str:
+    total = money.from_minor_units(sum(bases))
+    return f"{total} x {rate} x {money.from_minor_units(bases[index])} / {total}"
 
 
 def _sales_tax(amounts: IndirectCostAmounts, index: int, money: Money) -> Formula:
@@ -109,12 +113,18 @@ def _direct(cost: EntryCost) -> Formula:
     if isinstance(entry, Labor):
         return _direct_of_labor(entry, cost)
     if cost.quote is not None:
-        quoted = _exchange(_sum(f"{entry.quantity:f} x {cost.quote:f}", None, entry.freight), cost.quoted_exchange)
+        quoted = _exchange(_sum(_quote(entry, cost), None, entry.freight), cost.quoted_exchange)
         if cost.trend is None:
             return "price_by_quote", quoted
         return "price_by_quote_and_index", f"({quoted}){_trend(cost)}"
     _, paid = _historical(cost)
     return ("price_as_paid", paid) if cost.trend is None else ("price_by_index", f"({paid}){_trend(cost)}")
+
+
+def _quote(part: Component, cost: EntryCost) -> str:
+    """The quote, and its tax at the rate that was paid where it is taxed so."""
+    quote = f"{part.quantity:f} x {cost.quote:f}"
+    return f"{quote} + {part.tax:f} x {cost.quote:f} / {part.unit_cost:f}" if cost.quote_taxed_as_paid else quote
 
 
 def _direct_of_labor(labor: Labor, cost: EntryCost) -> Formula:

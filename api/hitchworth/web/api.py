@@ -1,9 +1,14 @@
 """The API: every operation, in the order of its description."""
 
-from hitchworth.web import appraisals, reference_data, service
+from hitchworth.web import appraisals, reference_data, reports, service
 from hitchworth.web.operation import Operation
 
-OPERATIONS: tuple[Operation, ...] = (*appraisals.OPERATIONS, *reference_data.OPERATIONS, *service.OPERATIONS)
+OPERATIONS: tuple[Operation, ...] = (
+    *appraisals.OPERATIONS,
+    *reports.OPERATIONS,
+    *reference_data.OPERATIONS,
+    *service.OPERATIONS,
+)
 
 
 def operations_by_path() -> dict[str, tuple[Operation, ...]]:

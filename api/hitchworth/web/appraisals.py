@@ -3,7 +3,7 @@
 from functools import partial
 
 from hitchworth.operations import appraisals
-from hitchworth.operations.renderings import AS_CHART, AS_JSON, AS_SHEET, as_tables
+from hitchworth.operations.renderings import AS_CHART, AS_JSON, as_tables
 from hitchworth.web.operation import Operation
 
 _post = partial(Operation, method="POST", tag="Appraisal")
@@ -48,13 +48,6 @@ OPERATIONS: tuple[Operation, ...] = (
     _post(
         path="/v1/gap-statements",
         function=appraisals.create_gap_statement,
-        example="gap-statement",
-        run_in_thread=True,
-    ),
-    _post(
-        path="/v1/conversation-sheets",
-        function=appraisals.create_conversation_sheet,
-        renderings=AS_SHEET,
         example="gap-statement",
         run_in_thread=True,
     ),

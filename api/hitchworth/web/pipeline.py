@@ -71,14 +71,15 @@ async def _respond(operation: Operation, request: HTTPRequest) -> ASGIResponse:
 
 def _run(operation: Operation, arguments: dict[str, Any], body: bytes, rendering: Rendering) -> _Result:
     """Run the operation and render its result. Outside a thread, this holds up every other request."""
-    if operation.request_type is None:
-        try:
-            return _Result(rendering.render(operation.function(**arguments)))
-        except validation.InvalidInputError as error:
-            raise _invalid_parameter(error.faults[0].pointer.removeprefix("/"), error) from None
-    request = _read_request(body, operation.request_type)
-    content = rendering.render(operation.function(**arguments, **{REQUEST: request}))
-    return _Result(content, resolve_locale(request.locale).formats)
+    language = None
+    if operation.request_type is not None:
+        request = arguments[REQUEST] = _read_request(body, operation.request_type)
+        language = resolve_locale(request.locale).formats
+    try:
+        return _Result(rendering.render(operation.function(**arguments)), language)
+    except validation.InvalidInputError as error:
+        name = error.faults[0].pointer.removeprefix("/")
+        raise (_invalid_parameter(name, error) if name in arguments else _invalid_input(error)) from None
 
 
 def _reject_unknown_parameters(operation: Operation, request: HTTPRequest) -> None:
@@ -137,9 +138,13 @@ def _read_request(body: bytes, kind: Any) -> Any:
     except validation.MalformedBodyError as error:
         raise RequestError(problems.MALFORMED_BODY, str(error)) from None
     except validation.InvalidInputError as error:
-        count = len(error.faults)
-        detail = "The body has 1 fault." if count == 1 else f"The body has {count} faults."
-        raise RequestError(problems.INVALID_INPUT, detail, errors=error.faults) from None
+        raise _invalid_input(error) from None
+
+
+def _invalid_input(error: validation.InvalidInputError) -> RequestError:
+    count = len(error.faults)
+    detail = "The body has 1 fault." if count == 1 else f"The body has {count} faults."
+    return RequestError(problems.INVALID_INPUT, detail, errors=error.faults)
 
 
 def _require_json(request: HTTPRequest) -> None:

@@ -25,7 +25,7 @@ from typing import NamedTuple, TypeAlias
 
 from hitchworth import model
 from hitchworth.reference import definitions, facts, price_indexes, protections, questions, schedules, wages
-from hitchworth.reports import content
+from hitchworth.reports import catalog, content, letters
 from hitchworth.web import problems, service
 
 Explanations: TypeAlias = Mapping[object, str]
@@ -43,8 +43,8 @@ class Alias(NamedTuple):
 def modules() -> tuple[ModuleType, ...]:
     """Return the modules that declare the types of the API: the model and the homes of the other records."""
     names = (f"{model.__name__}.{found.name}" for found in iter_modules(model.__path__))
-    others = (definitions, facts, price_indexes, protections, questions, schedules, wages, problems, service, content)
-    return (*map(import_module, names), *others)
+    tables = (definitions, facts, price_indexes, protections, questions, schedules, wages)
+    return (*map(import_module, names), *tables, problems, service, content, catalog, letters)
 
 
 def aliases(module: ModuleType) -> Iterator[Alias]:

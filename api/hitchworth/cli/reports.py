@@ -1,0 +1,52 @@
+"""`hitchworth sheet`, `report` and `letter`: write pages into a file whose name chooses the format."""
+
+from argparse import Namespace
+from base64 import b64encode
+from collections.abc import Callable, Sequence
+from functools import partial
+
+from hitchworth.cli.exit_codes import UsageError, usage_errors
+from hitchworth.cli.request_file import input_errors, request_from_file
+from hitchworth.model.request import GapRequest
+from hitchworth.operations.renderings import AS_LETTER, AS_REPORT, Rendering
+from hitchworth.operations.reports import create_conversation_sheet, create_letter, create_report
+from hitchworth.reports.content import Content
+
+SUFFIXES = {"html": ".html", "pdf": ".pdf", "markdown": ".md", "docx": ".docx", "text": ".txt"}
+"""The suffix of a file in each format of a report or letter."""
+
+
+def run_sheet(arguments: Namespace) -> None:
+    """Write the conversation sheet."""
+    _write(create_conversation_sheet, arguments)
+
+
+def run_report(arguments: Namespace) -> None:
+    """Write one of the other reports, or all of them."""
+    _write(partial(create_report, report=arguments.report), arguments)
+
+
+def run_letter(arguments: Namespace) -> None:
+    """Write a letter."""
+    _write(partial(create_letter, letter=arguments.letter), arguments, AS_LETTER)
+
+
+def _write(create: Callable[..., Content], arguments: Namespace, formats: Sequence[Rendering] = AS_REPORT) -> None:
+    """Write a report in the format that the name of the file asks for."""
+    renderings = {SUFFIXES[rendering.name]: rendering for rendering in formats}
+    rendering = renderings.get(arguments.output.suffix.lower())
+    if rendering is None:
+        raise UsageError(f"{arguments.output} must end in one of {', '.join(renderings)}")
+    request = request_from_file(GapRequest, arguments, photo=_photo(arguments))
+    with input_errors():
+        report = create(request, for_policy=arguments.for_policy)
+    with usage_errors():
+        arguments.output.write_bytes(rendering.render(report))
+
+
+def _photo(arguments: Namespace) -> str | None:
+    """Return the photo as it stands in a request: in base64."""
+    if getattr(arguments, "photo", None) is None:
+        return None
+    with usage_errors():
+        return b64encode(arguments.photo.read_bytes()).decode()

@@ -1,0 +1,128 @@
+"""The reports and letters: everything that a gap statement is made from in; pages to print, read or hand over out.
+
+The docstrings of the functions are the descriptions of the API.
+"""
+
+from collections import Counter
+from decimal import Decimal
+from typing import Annotated
+
+from msgspec import Meta
+from msgspec.structs import replace
+
+from hitchworth.localization.localizer import localizer_for
+from hitchworth.model.fault import Fault
+from hitchworth.model.gap import GapStatement
+from hitchworth.model.request import GapRequest
+from hitchworth.operations.appraisals import create_gap_statement
+from hitchworth.operations.clock import today
+from hitchworth.reports.catalog import CONVERSATION_SHEET, ReportName, make_all_reports, make_report
+from hitchworth.reports.content import Content, Paper
+from hitchworth.reports.context import ReportContext
+from hitchworth.reports.letters import LetterName, NothingToWriteError, make_letter
+from hitchworth.reports.photo import printable
+from hitchworth.validation import InvalidInputError
+
+PaperSize = Annotated[Paper | None, Meta(description="Default: the paper that the locale's region prints on.")]
+ForPolicy = Annotated[
+    str | None,
+    Meta(
+        max_length=80,
+        description="Name of the policy that the conversation is about; no other is in the sheet. Default: the one "
+        "with the most money at stake on its open questions.",
+    ),
+]
+
+
+def create_conversation_sheet(request: GapRequest, paper: PaperSize = None, for_policy: ForPolicy = None) -> Content:
+    """Make the sheet for the conversation with the insurer.
+
+    Owner and trailer, what is asked for, value and evidence, what the registration says against what was built; then
+    the questions with the most money at stake, with room for the answers; the cautions last. It is about one policy and
+    can be handed over. Its digest is that of the gap statement.
+    """
+    request = _dated(request)
+    return make_report(CONVERSATION_SHEET, _conversation(request, create_gap_statement(request), for_policy), paper)
+
+
+def create_report(
+    request: GapRequest,
+    report: Annotated[ReportName, Meta(description="The report.", examples=["comparison"])],
+    paper: PaperSize = None,
+    for_policy: ForPolicy = None,
+) -> Content:
+    """Make one of the other reports, or all of them.
+
+    The comparison of the policies, for the builder alone; the inventory with its evidence; the class report; what to do
+    after a loss; the workings. `for_policy` matters for the conversation sheet in `all`. The digest is that of the gap
+    statement.
+    """
+    request = _dated(request)
+    statement = create_gap_statement(request)
+    context = _context(request, statement)
+    if report == "all":
+        return make_all_reports(_conversation(request, statement, for_policy), context, paper)
+    return make_report(report, context, paper)
+
+
+def create_letter(
+    request: GapRequest,
+    letter: Annotated[LetterName, Meta(description="The letter.", examples=["confirm-answers"])],
+    paper: PaperSize = None,
+    for_policy: ForPolicy = None,
+) -> Content:
+    """Write a letter, as text for a mail or as DOCX.
+
+    To the insurer: to confirm in writing what was said about a policy, or to describe the trailer on it as what it is
+    built as. To the registering authority: what it takes to change the class. Read it before you send it.
+    """
+    request = _dated(request)
+    about = for_policy or (_most_answered(request) if letter == "confirm-answers" else None)
+    context = _conversation(request, create_gap_statement(request), about)
+    try:
+        return make_letter(letter, context, paper)
+    except NothingToWriteError as error:
+        fault = Fault(pointer=error.pointer, detail=error.detail, expected=error.expected, found="")
+        raise InvalidInputError([fault]) from None
+
+
+def _dated(request: GapRequest) -> GapRequest:
+    return replace(request, as_of=request.as_of or today())
+
+
+def _context(request: GapRequest, statement: GapStatement) -> ReportContext:
+    localizer = localizer_for(request.locale, request.build.currency)
+    photo = None if request.photo is None else printable(request.photo)
+    return ReportContext(request.build, request.policies, statement, localizer, photo)
+
+
+def _conversation(request: GapRequest, statement: GapStatement, for_policy: str | None) -> ReportContext:
+    """Return the context of a conversation about one policy, with the digest of the whole.
+
+    Raises InvalidInputError when there is no policy of that name.
+    """
+    names = [policy.name for policy in request.policies]
+    if for_policy is not None and for_policy not in names:
+        expected = f"one of {', '.join(names)}" if names else "nothing: the request has no policy"
+        fault = Fault(pointer="/for_policy", detail="Unknown policy", expected=expected, found=for_policy)
+        raise InvalidInputError([fault])
+    if len(names) < 2:
+        return _context(request, statement)
+    chosen = for_policy or max(names, key=lambda name: _money_at_stake(statement, name))
+    about_one = replace(
+        request,
+        policies=tuple(policy for policy in request.policies if policy.name == chosen),
+        answers=tuple(answer for answer in request.answers if answer.policy in (None, chosen)),
+        coordination=None,
+    )
+    return _context(about_one, replace(create_gap_statement(about_one), digest=statement.digest))
+
+
+def _money_at_stake(statement: GapStatement, policy: str) -> Decimal:
+    stakes = (each.money_at_stake.high for each in statement.questions if each.settles.policy == policy)
+    return max(stakes, default=Decimal(0))
+
+
+def _most_answered(request: GapRequest) -> str | None:
+    """Return the policy on which most answers are recorded; None without any."""
+    return next(iter(dict(Counter(answer.policy for answer in request.answers if answer.policy).most_common(1))), None)

@@ -1,0 +1,105 @@
+"""The reports by name. Each has one reader and one use; its content is built once and printed in any format."""
+
+from collections.abc import Callable, Mapping
+from types import MappingProxyType
+from typing import Literal, TypeAlias
+
+from msgspec import Struct
+from msgspec.structs import replace
+
+from hitchworth.reports.after_loss import after_loss
+from hitchworth.reports.class_comparison import class_comparison
+from hitchworth.reports.content import AnyBlock, Content, Heading, Paper, default_paper
+from hitchworth.reports.context import ReportContext
+from hitchworth.reports.conversation import conversation_sheet, revision
+from hitchworth.reports.inventory import inventory
+from hitchworth.reports.protection import protection
+from hitchworth.reports.questions import questions_for
+from hitchworth.reports.settlement_tables import comparison
+from hitchworth.reports.workings import workings
+
+ReportName: TypeAlias = Literal["comparison", "inventory", "class-report", "after-loss", "workings", "all"]
+"""A report beside the conversation sheet.
+
+comparison: for the builder: the policies against the losses, step by step
+inventory: every line with its evidence, and the measures against loss
+class-report: the definitions, condition by condition, and the ways to set the registration right
+after-loss: the first day after a loss, serial numbers and time limits
+workings: schedules, formulas, sources and glossary
+all: the conversation sheet and all of these
+"""
+
+CONVERSATION_SHEET = "conversation-sheet"
+
+MAX_FOOTER_NAME = 48
+"""Characters of the build's name in the footer, so that the footer fits on one line."""
+
+
+class _Report(Struct, frozen=True):
+    title: str
+    """Name of its text."""
+    blocks: Callable[[ReportContext], tuple[AnyBlock, ...]]
+
+
+def _class_report(context: ReportContext) -> tuple[AnyBlock, ...]:
+    return (
+        *class_comparison(context),
+        *questions_for(context, "authority"),
+        *questions_for(context, "builder"),
+    )
+
+
+def _inventory(context: ReportContext) -> tuple[AnyBlock, ...]:
+    return (*inventory(context), *protection(context))
+
+
+_REPORTS: Mapping[str, _Report] = MappingProxyType(
+    {
+        CONVERSATION_SHEET: _Report("title", conversation_sheet),
+        "comparison": _Report("comparison", comparison),
+        "inventory": _Report("inventory", _inventory),
+        "class-report": _Report("class_report", _class_report),
+        "after-loss": _Report("after_loss", after_loss),
+        "workings": _Report("workings", workings),
+    }
+)
+
+
+def make_report(name: str, context: ReportContext, paper: Paper | None = None) -> Content:
+    """Return the content of a report by its name. Default paper: that of the locale's region."""
+    made = _REPORTS[name]
+    blocks = made.blocks(context)
+    closing = () if name == CONVERSATION_SHEET else revision(context)
+    return _content(context, made.title, (*blocks, *closing), paper)
+
+
+def make_all_reports(conversation: ReportContext, context: ReportContext, paper: Paper | None = None) -> Content:
+    """Return the conversation sheet on one policy, then every other report, each from a new page on."""
+    parts = [made.blocks(conversation if name == CONVERSATION_SHEET else context) for name, made in _REPORTS.items()]
+    return _content(context, "all_reports", tuple(block for part in parts for block in _from_new_page(part)), paper)
+
+
+def _content(context: ReportContext, title: str, blocks: tuple[AnyBlock, ...], paper: Paper | None) -> Content:
+    localizer, statement, titled = context.localizer, context.statement, context.format(title)
+    return Content(
+        title=context.build.name,
+        subtitle=context.format("report_valued_on", title=titled, as_of=statement.as_of),
+        language=localizer.locale.texts,
+        paper=paper or default_paper(localizer.formats.locale.territory),
+        dated=statement.as_of,
+        footer=_footer(context, titled),
+        blocks=blocks,
+    )
+
+
+def _footer(context: ReportContext, title: str) -> str:
+    name, statement = context.build.name, context.statement
+    if len(name) > MAX_FOOTER_NAME:
+        name = f"{name[: MAX_FOOTER_NAME - 1]}…"
+    return context.format("footer", name=name, title=title, as_of=statement.as_of, digest=statement.digest)
+
+
+def _from_new_page(blocks: tuple[AnyBlock, ...]) -> tuple[AnyBlock, ...]:
+    """Return the blocks with a page break before the first heading, if they begin with one."""
+    first, *others = blocks
+    return (replace(first, new_page=True), *others) if isinstance(first, Heading) else blocks

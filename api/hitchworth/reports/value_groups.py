@@ -1,0 +1,94 @@
+"""The value of the trailer in a few groups of parts, with the evidence of each and the own hours by themselves."""
+
+from collections.abc import Iterable
+from decimal import Decimal
+from typing import get_args
+
+from msgspec import Struct
+
+from hitchworth.model.build import EvidenceGrade
+from hitchworth.model.estimate import EstimateLine
+from hitchworth.reference.value_groups import value_group_of, value_groups
+from hitchworth.reports.content import Column, Table
+from hitchworth.reports.context import ReportContext
+
+OWN_HOURS, HIRED_HOURS = "own_hours", "hired_hours"
+
+
+class _Row(Struct, frozen=True):
+    """A group with its lines."""
+
+    name: str
+    lines: tuple[EstimateLine, ...]
+
+    def total(self, figure: str) -> Decimal:
+        return sum((getattr(line, figure) for line in self.lines), Decimal(0))
+
+
+def value_by_group(context: ReportContext) -> Table:
+    """Return replacement cost, actual cash value and evidence by group; the rows add up to the totals."""
+    estimate, formats = context.statement.estimate, context.localizer.formats
+    totals = estimate.totals
+    columns = (
+        Column(context.format("value_of"), width=3),
+        Column(context.format("replacement_cost"), align="right"),
+        Column(context.format("actual_cash_value"), align="right"),
+        Column(context.format("evidence"), width=3),
+    )
+    rows = tuple(
+        (
+            _title(context, row.name),
+            context.amount(row.total("replacement_cost")),
+            context.amount(row.total("actual_cash_value")),
+            _evidence(context, row),
+        )
+        for row in _rows(context)
+    )
+    band = estimate.band
+    range_of_cost = context.format("band_value", low=band.low, high=band.high, confidence=band.confidence)
+    foot = (
+        context.format("total"),
+        context.amount(totals.replacement_cost),
+        context.amount(totals.actual_cash_value),
+        context.format("range_of_cost", range=range_of_cost),
+    )
+    return Table(context.format("value_caption", as_of=formats.day(context.statement.as_of)), columns, rows, foot)
+
+
+def _rows(context: ReportContext) -> Iterable[_Row]:
+    """Yield the groups of parts that the trailer has, then hired hours and own hours."""
+    hired = {labor.id: labor.hired for labor in context.build.labor}
+    by_group: dict[str, list[EstimateLine]] = {}
+    for line in context.statement.estimate.lines:
+        if line.kind == "labor":
+            group = HIRED_HOURS if hired[line.id] else OWN_HOURS
+        else:
+            group = value_group_of(line.category)
+        by_group.setdefault(group, []).append(line)
+    names = (*(group.name for group in value_groups()), HIRED_HOURS, OWN_HOURS)
+    return (_Row(name, tuple(by_group[name])) for name in names if name in by_group)
+
+
+def _title(context: ReportContext, name: str) -> str:
+    if name in (OWN_HOURS, HIRED_HOURS):
+        return context.format(name)
+    return context.localizer.heading("value_group", name)
+
+
+def _evidence(context: ReportContext, row: _Row) -> str:
+    """Return the share of each grade of evidence in the cost of the parts; of work, the hours."""
+    if row.name in (OWN_HOURS, HIRED_HOURS):
+        labor = context.statement.estimate.labor
+        total = labor.own if row.name == OWN_HOURS else labor.hired
+        return context.format("hours_worked", hours=context.localizer.formats.number(total.hours))
+    grades = {component.id: component.evidence_grade for component in context.build.components}
+    cost = row.total("replacement_cost")
+    shares = (
+        (grade, sum((line.replacement_cost for line in row.lines if grades[line.id] == grade), Decimal(0)))
+        for grade in get_args(EvidenceGrade)
+    )
+    return ", ".join(
+        f"{context.localizer.label('evidence', grade)} {context.localizer.formats.percent(amount / cost, 0)}"
+        for grade, amount in shares
+        if amount and cost
+    )

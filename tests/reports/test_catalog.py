@@ -1,0 +1,170 @@
+"""The reports beside the conversation sheet: what each of them holds, once, whatever it is printed as."""
+
+import re
+from decimal import Decimal
+from typing import TypeVar, get_args
+
+import pytest
+from msgspec.structs import replace
+
+from demo_sheet import demo_content, demo_statement, localized_demo_statement
+from hitchworth.demo import demo_request
+from hitchworth.localization.localizer import localizer_for
+from hitchworth.model.build import Schedule
+from hitchworth.model.gap import Question
+from hitchworth.operations.reports import create_report
+from hitchworth.reports.catalog import ReportName
+from hitchworth.reports.content import Block, Caution, Figure, GroupedTable, Heading, QuestionBox, Table
+from hitchworth.reports.questions import MAX_BOXES
+
+B = TypeVar("B", bound=Block)
+
+
+def of_kind(kind: type[B], locale: str = "en-US", report: str = "all") -> list[B]:
+    return [block for block in demo_content(locale, None, report).blocks if isinstance(block, kind)]
+
+
+def table(caption: str) -> Table:
+    return next(block for block in of_kind(Table) if block.caption == caption)
+
+
+def grouped(caption: str) -> GroupedTable:
+    return next(block for block in of_kind(GroupedTable) if block.caption.startswith(caption))
+
+
+def amount(value: Decimal) -> str:
+    return localizer_for("en-US", "USD").money(value).replace("-", "−") if value else "–"
+
+
+def to_ask(addressee: str) -> list[Question]:
+    return [question for question in localized_demo_statement().questions if question.to == addressee]
+
+
+@pytest.mark.parametrize("report", get_args(ReportName))
+def test_each_report_has_its_name_and_the_digest_of_the_gap_statement(report: str) -> None:
+    content = demo_content("en-US", None, report)
+    assert demo_statement().digest in content.footer
+    assert content.subtitle.endswith(", valued on November 1, 2026")
+    names = {demo_content("en-US", None, name).subtitle for name in get_args(ReportName)}
+    assert len(names) == len(get_args(ReportName))
+
+
+def test_all_reports_are_the_sheet_and_the_others_each_from_a_new_page() -> None:
+    headings = [block.text for block in of_kind(Heading) if block.new_page]
+    firsts = [of_kind(Heading, report=name)[0].text for name in get_args(ReportName) if name != "all"]
+    assert headings == ["Questions, with space for the answers", "Before you rely on this sheet", *firsts]
+
+
+def test_the_comparison_is_for_the_builder_alone_and_has_the_largest_gap_as_a_picture() -> None:
+    (caution,) = of_kind(Caution, report="comparison")
+    assert "not to hand over" in caution.items[0]
+    assert len(of_kind(Figure, report="comparison")) == 1
+
+
+def test_all_other_questions_stand_in_a_table_by_phase_with_room_to_write() -> None:
+    table = grouped("More questions")
+    boxed = {question.text for question in to_ask("insurer")[:MAX_BOXES]}
+    rows = [row for group in table.groups for row in group.rows]
+    others = {f"{each.text}\n{each.clear_answer}" for each in to_ask("insurer") if each.text not in boxed}
+    assert [group.title for group in table.groups] == [
+        "While you build",
+        "When you apply for the policy",
+        "At renewal",
+        "After a loss",
+    ]
+    assert {row[1] for row in rows} == others
+    assert [row[0] for row in rows] == [str(number) for number in range(MAX_BOXES + 1, len(to_ask("insurer")) + 1)]
+    assert {row[2] for row in rows} == {""}
+
+
+@pytest.mark.parametrize(("locale", "zero"), [("en-US", r"\$0\.00"), ("de-DE", r"0,00\s\$")])
+def test_no_question_says_that_no_money_is_at_stake(locale: str, zero: str) -> None:
+    assert not [box.money for box in of_kind(QuestionBox, locale) if re.search(rf"(?<![\d,.]){zero}", box.money)]
+
+
+def test_questions_for_the_authority_and_for_the_builder_have_tables_of_their_own() -> None:
+    captions = {"authority": "Questions for the registering authority", "builder": "For you to find out"}
+    for addressee, caption in captions.items():
+        assert [row[0].partition("\n")[0] for row in table(caption).rows] == [each.text for each in to_ask(addressee)]
+
+
+def test_the_matrix_shows_every_policy_and_every_loss() -> None:
+    statement, money = demo_statement(), amount
+    matrix = table("Payment by policy and loss")
+    assert [column.title for column in matrix.columns[1:]] == list(dict.fromkeys(s.loss for s in statement.settlements))
+    shown = [cell.split("\n") for row in matrix.rows for cell in row[1:]]
+    for lines, settlement in zip(shown, statement.settlements, strict=True):
+        assert lines[0] == (money(settlement.payable) if settlement.payable else "nothing")
+        assert f"gap {money(settlement.gap)}" in lines
+        better = settlement.payable_at_best > settlement.payable
+        assert (f"at best {money(settlement.payable_at_best)}" in lines) == better
+
+
+def test_every_step_of_every_settlement_is_printed() -> None:
+    tables = [block for block in of_kind(GroupedTable) if block.caption.startswith("Step by step")]
+    steps = {row for block in tables for group in block.groups for row in group.rows}
+    for settlement in localized_demo_statement().settlements:
+        for step in settlement.steps:
+            assert (step.label, amount(step.amount), amount(step.running)) in steps
+
+
+def test_what_is_paid_and_where_the_rest_goes_adds_up_in_one_table() -> None:
+    for policy in demo_request().policies:
+        paid = table(f"What “{policy.name}” pays, and where the rest goes")
+        settlements = [each for each in localized_demo_statement().settlements if each.policy == policy.name]
+        rows = {row[0].strip(): row[1:] for row in paid.rows}
+        assert paid.foot[1:] == tuple(amount(each.payable) for each in settlements)
+        for column, settlement in enumerate(settlements):
+            for part in settlement.gap_breakdown:
+                assert rows[part.label][column] == amount(part.amount)
+
+
+def test_every_line_of_the_inventory_is_printed_under_its_category() -> None:
+    estimate = demo_statement().estimate
+    lines = next(block for block in of_kind(GroupedTable) if block.caption == "Every line, by category")
+    assert sum(len(group.rows) for group in lines.groups) == len(estimate.lines)
+    assert len(lines.groups) == len(estimate.categories)
+    assert all(len(group.subtotals) == len(lines.columns) - 1 for group in lines.groups)
+
+
+def test_definitions_that_nobody_verified_are_marked() -> None:
+    built = demo_statement().assessment.built
+    definitions = table("Published definitions of the jurisdiction, and whether the build meets them")
+    marked = [row for row in definitions.rows if "not verified" in row[1]]
+    assert len(marked) == sum(not definition.verified for definition in built) > 0
+
+
+def test_tables_have_a_cell_for_every_column() -> None:
+    for locale in ("en-US", "de-DE"):
+        for block in of_kind(Table, locale):
+            assert {len(row) for row in block.rows} == {len(block.columns)}
+            assert len(block.foot) in {0, len(block.columns)}
+
+
+@pytest.mark.parametrize(
+    ("locale", "paper"), [("en-US", "letter"), ("de-DE", "a4"), ("en-GB", "a4"), ("de-AT", "a4"), ("en-CA", "letter")]
+)
+def test_paper_follows_the_region(locale: str, paper: str) -> None:
+    assert demo_content(locale).paper == paper
+
+
+def test_the_caller_may_choose_the_paper() -> None:
+    assert demo_content("en-US", "a4").paper == "a4"
+
+
+def test_every_schedule_that_a_line_follows_is_listed_with_its_source() -> None:
+    listed = table("Schedules of depreciation that were applied")
+    followed = {line.schedule for line in demo_statement().estimate.lines} - {"none"}
+    named = {name for row in listed.rows for name in row[0].lower().split(", ")}
+    assert named == {localizer_for("en-US").label("category", name).lower() for name in followed}
+    assert len({row[1:] for row in listed.rows}) == len(listed.rows) > 5
+    assert all(row[-1] for row in listed.rows)
+
+
+def test_a_schedule_of_the_build_goes_before_that_of_the_library() -> None:
+    request = demo_request()
+    own = Schedule(method="straight_line", life_years=Decimal(12), residual=Decimal("0.3"))
+    build = replace(request.build, schedules={"chassis": own})
+    found = create_report(replace(request, build=build), "workings")
+    rows = next(b for b in found.blocks if isinstance(b, Table) and b.caption.startswith("Schedules of")).rows
+    assert rows[0] == ("Chassis", "straight line", "12", "30%", "Schedule of your own")
