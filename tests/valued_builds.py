@@ -26,6 +26,7 @@ from hitchworth.model.estimate import (
 from hitchworth.model.policy import DEFAULT_ORDER, AbsentTerm, Loss, Policy
 from hitchworth.model.settlement import Settlement
 from hitchworth.money import Money
+from hitchworth.reference.category_groups import PLAIN_TRAILER
 from hitchworth.valuation.indirect_costs import indirect_cost_amounts, indirect_cost_terms
 
 DAY = date(2026, 11, 1)
@@ -128,9 +129,16 @@ def circumstances(
 
 
 def plain_trailer(context: LossContext) -> LossLine:
-    """The plain trailer of the class, which is known."""
-    (plain,) = context.plain_trailers.values()
-    return plain
+    """The plain trailer of the class, which is known, added up."""
+    (lines,) = context.plain_trailers.values()
+    return LossLine(
+        PLAIN_TRAILER,
+        sum(line.replacement_cost for line in lines),
+        sum(line.depreciation for line in lines),
+        sum(line.labor_depreciation for line in lines),
+        is_base=all(line.is_base for line in lines),
+        is_own_labor=any(line.is_own_labor for line in lines),
+    )
 
 
 def _estimate(lines: Sequence[EstimateLine], day: date) -> Estimate:

@@ -46,12 +46,12 @@ def statement(
     *parts: Component, labor: tuple[Labor, ...] = (), answers: tuple[Answer, ...] = (), **more: Any
 ) -> GapStatement:
     """The mismatch of a build that is registered as a utility trailer, on one fire."""
-    given: dict[str, Any] = {"policies": (BY_CLASS,)} | {
-        key: more.pop(key) for key in ("policies", "sales_comparison") if key in more
+    given: dict[str, Any] = {"policies": (BY_CLASS,), "losses": (FIRE,)} | {
+        key: more.pop(key) for key in ("policies", "losses", "sales_comparison") if key in more
     }
     fields = {"facts": FACTS, "registered_class": "utility_trailer", "jurisdiction": "US-WA"} | more
     build = Build(name="Trailer", currency="USD", components=parts, labor=labor, schedules=SCHEDULES, **fields)
-    return gap_statement(GapRequest(build=build, losses=(FIRE,), answers=answers, **given), DAY)
+    return gap_statement(GapRequest(build=build, answers=answers, **given), DAY)
 
 
 def test_the_labor_that_serves_base_parts_belongs_to_the_plain_trailer() -> None:
@@ -76,6 +76,34 @@ def test_a_price_wears_by_the_age_of_the_trailer_where_no_part_is_a_base_part() 
     assert float(worn.payable) == pytest.approx(1744, abs=1)
     (new,) = statement(PANELS, base=replace(base, in_service_on=DAY)).settlements
     assert new.payable == 4000
+
+
+def test_tax_comes_on_what_of_the_plain_trailer_carries_none() -> None:
+    """Steel 1,500 and its tax of 150, at half 825; 3,200 of welding without tax, so 320 of it: 4,345. A price of 4,000
+    for a trailer that is new carries none: 4,400.
+    """
+    taxed = replace(BY_CLASS, total_loss_tax_rate=Decimal("0.1"))
+    frame, by_parts = replace(FRAME, tax=Decimal(150)), Base(kind="own frame", valued_by_parts=True)
+    (found,) = statement(frame, PANELS, labor=(WELDING,), base=by_parts, policies=(taxed,)).settlements
+    assert found.payable == 825 + 3200 + 320
+    priced = Base(kind="flatbed", comparable_price=Decimal(4000), in_service_on=DAY)
+    (found,) = statement(PANELS, base=priced, policies=(taxed,)).settlements
+    assert found.payable == 4400
+
+
+def test_the_price_and_the_worth_of_the_wreck_may_both_be_open() -> None:
+    """Either is asked for, and one answer leaves the other open: 4,000 of a trailer like new, less a wreck of 500."""
+    kept = replace(FIRE, salvage_kept=True)
+    both = statement(PANELS, losses=(kept,))
+    assert {"comparable_price", "salvage_value"} <= {question.entry for question in both.questions}
+    assumed = {note.code for note in both.settlements[0].assumed}
+    assert {"assumed_comparable_price", "assumed_salvage_value"} <= assumed
+    priced = Base(kind="flatbed", comparable_price=Decimal(4000), in_service_on=DAY)
+    one = statement(PANELS, losses=(kept,), base=priced)
+    assert "comparable_price" not in {question.entry for question in one.questions}
+    assert "salvage_value" in {question.entry for question in one.questions}
+    none = statement(PANELS, losses=(replace(kept, salvage_value=Decimal(500)),), base=priced)
+    assert none.settlements[0].payable == 3500
 
 
 def test_a_price_that_nobody_knows_is_asked_for_and_never_0() -> None:

@@ -99,8 +99,9 @@ def test_entries_of_one_guess_share_its_part_of_the_variance_by_their_width() ->
     nothing = work("c", "30", "0")
     other = part(unit_cost="2400", low=Decimal(0), high=Decimal(4800))
     found = valued(other, first, second, nothing, options=Options(correlation=Decimal(0)))
-    # Widths of 4,800 each: half of the variance is the part's.
-    assert [str(line.variance_share) for line in found.lines] == ["0.5000", "0.1250", "0.3750", "0.0000"]
+    # Widths of 4,800 each. The part's mode is in the middle: alpha = beta = 3. That of the hours, 2,400, is a quarter
+    # up: alpha = 2, beta = 4. So the variances are as 9 to 8: shares of 9/17 and 8/17 = 0.4706, a quarter and the rest.
+    assert [str(line.variance_share) for line in found.lines] == ["0.5294", "0.1177", "0.3530", "0.0000"]
 
 
 def test_a_range_that_does_not_hold_the_cost_is_noted() -> None:

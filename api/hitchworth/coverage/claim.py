@@ -56,10 +56,10 @@ class Claim(Struct, frozen=True):
     context: LossContext
     lost: tuple[LossLine, ...]
     whole: tuple[LossLine, ...]
-    plain_trailers: Mapping[PlainPrice, LossLine]
+    plain_trailers: Mapping[PlainPrice, tuple[LossLine, ...]]
 
     @property
-    def plain_trailer(self) -> LossLine:
+    def plain_trailer(self) -> tuple[LossLine, ...]:
         """The plain trailer of the registered class. Raises OpenTermError while its price is not known."""
         if len(self.plain_trailers) > 1:
             raise OpenTermError(COMPARABLE_PRICE)
@@ -107,7 +107,7 @@ def claim_of(policy: Policy, context: LossContext) -> Claim:
         return lines if cap is None else with_depreciation_cap(lines, cap, context.money)
 
     lost, whole = by_category(capped(*context.lost)), by_category(capped(*context.whole))
-    plain = dict(zip(context.plain_trailers, capped(*context.plain_trailers.values()), strict=True))
+    plain = {price: by_category(capped(*lines)) for price, lines in context.plain_trailers.items()}
     return Claim(policy, context, lost, whole, plain)
 
 

@@ -68,9 +68,9 @@ class LossContext(Struct, frozen=True):
     """What the loss destroys, line by line."""
     whole: tuple[LossLine, ...]
     """What there was before the loss, line by line."""
-    plain_trailers: Mapping[PlainPrice, LossLine]
-    """A plain trailer of the registered class, equal in size: one where it is known, else each plausible one, the least
-    favorable first."""
+    plain_trailers: Mapping[PlainPrice, tuple[LossLine, ...]]
+    """A plain trailer of the registered class, equal in size, by its lines: one where it is known, else each plausible
+    one, the least favorable first."""
     age_years: Decimal
     day: date
     registered_class: str | None = None
@@ -227,42 +227,55 @@ def _base_lines(build: Build, lines: Sequence[EstimateLine]) -> frozenset[str]:
     return frozenset(parts | {entry.id for entry in build.labor if entry.component_id in parts})
 
 
-def _plain_trailers(build: Build, estimates: DayOfLossEstimates, money: Money) -> dict[PlainPrice, LossLine]:
+def _plain_trailers(
+    build: Build, estimates: DayOfLossEstimates, money: Money
+) -> dict[PlainPrice, tuple[LossLine, ...]]:
     """Return the plain trailer: at its price, less wear, or at its base parts where nobody sells such a trailer.
 
     Where neither is known, return one for each plausible price, and the base parts as one more; the least first.
     """
     base = build.base
     by_parts = _plain_trailer_by_parts(build, estimates, money)
+    parts_cost = total_replacement_cost(by_parts)
     if base is not None and base.comparable_price is not None:
         return {base.comparable_price: _priced(base.comparable_price, by_parts, estimates, money)}
     plain = estimates.labor_kept.plain_trailer
     prices = () if plain is None else plain.plausible_prices
-    if by_parts.replacement_cost and (not prices or (base is not None and base.valued_by_parts)):
+    if parts_cost and (not prices or (base is not None and base.valued_by_parts)):
         return {BY_PARTS: by_parts}
-    found: dict[PlainPrice, LossLine] = {price: _priced(price, by_parts, estimates, money) for price in prices}
-    if by_parts.replacement_cost or not prices:
+    found: dict[PlainPrice, tuple[LossLine, ...]] = {
+        price: _priced(price, by_parts, estimates, money) for price in prices
+    }
+    if parts_cost or not prices:
         found[BY_PARTS] = by_parts
     return dict(sorted(found.items(), key=lambda each: (_worth(each[1]), str(each[0]))))
 
 
-def _worth(line: LossLine) -> int:
-    return line.replacement_cost - line.depreciation - line.labor_depreciation
+def _worth(lines: Sequence[LossLine]) -> int:
+    return sum(line.replacement_cost - line.depreciation - line.labor_depreciation for line in lines)
 
 
-def _plain_trailer_by_parts(build: Build, estimates: DayOfLossEstimates, money: Money) -> LossLine:
+def _plain_trailer_by_parts(build: Build, estimates: DayOfLossEstimates, money: Money) -> tuple[LossLine, ...]:
     """Return the base components and the labor that serves them, whoever did it: a maker's hours are in a price too."""
     base = _base_lines(build, estimates.labor_kept.lines)
-    kept = [line for line in estimates.labor_kept.lines if line.id in base]
-    depreciated = {line.id: _wear(line) for line in estimates.labor_depreciated.lines}
-    replacement = sum(money.to_minor_units(line.replacement_cost) for line in kept)
-    wear = sum(money.to_minor_units(_wear(line)) for line in kept if line.kind == "component")
-    labor = sum(money.to_minor_units(depreciated[line.id]) for line in kept if line.kind == "labor")
-    untaxed = sum(money.to_minor_units(line.untaxed_cost) for line in kept)
-    return LossLine(PLAIN_TRAILER, replacement, wear, labor, is_base=True, untaxed=untaxed)
+    depreciated = {line.id: line for line in estimates.labor_depreciated.lines}
+    return tuple(
+        LossLine(
+            PLAIN_TRAILER,
+            money.to_minor_units(line.replacement_cost),
+            money.to_minor_units(_wear(line)) if line.kind == "component" else 0,
+            money.to_minor_units(_wear(depreciated[line.id])) if line.kind == "labor" else 0,
+            is_base=True,
+            untaxed=money.to_minor_units(line.untaxed_cost),
+        )
+        for line in estimates.labor_kept.lines
+        if line.id in base
+    )
 
 
-def _priced(price: Decimal, by_parts: LossLine, estimates: DayOfLossEstimates, money: Money) -> LossLine:
+def _priced(
+    price: Decimal, by_parts: Sequence[LossLine], estimates: DayOfLossEstimates, money: Money
+) -> tuple[LossLine, ...]:
     """Return a plain trailer at a price new. It wears like the base components, or by the age of the trailer.
 
     Such a price carries no tax.
@@ -271,12 +284,12 @@ def _priced(price: Decimal, by_parts: LossLine, estimates: DayOfLossEstimates, m
     replacement = sum(money.to_minor_units(line.replacement_cost) for line in parts)
     plain = estimates.labor_kept.plain_trailer
     if replacement:
-        share = Fraction(by_parts.depreciation, replacement)
+        share = Fraction(sum(line.depreciation for line in by_parts), replacement)
     else:
         share = 1 - Fraction(plain.percent_good) if plain is not None else Fraction(0)
     wear = money.to_minor_units(money.rounded(Fraction(price) * share))
     cost = money.to_minor_units(price)
-    return LossLine(PLAIN_TRAILER, cost, wear, 0, is_base=True, untaxed=cost)
+    return (LossLine(PLAIN_TRAILER, cost, wear, 0, is_base=True, untaxed=cost),)
 
 
 def _age_years(lines: Sequence[EstimateLine]) -> Decimal:

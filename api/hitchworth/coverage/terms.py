@@ -121,7 +121,7 @@ def _resolved(value: PlausibleValue, term: str, claim: Claim) -> TermValue:
     money = claim.money
     match value:
         case "plain_trailer":
-            return money.from_minor_units(min(each.replacement_cost for each in claim.plain_trailers.values()))
+            return money.from_minor_units(min(map(total_replacement_cost, claim.plain_trailers.values())))
         case "actual_cash_value":
             if term != "basis":
                 return money.from_minor_units(_actual_cash_value(claim))
