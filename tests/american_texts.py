@@ -21,7 +21,9 @@ BRITISH = re.compile(
     r"|(?:un)?(?:label|travel|cancel|model|level|fuel|total|channel|tunnel|signal)l(?:ed|ing|er|ers)"
     r"|tyres?|kerbs?|greys?|cheques?|licences?|licenced|defences?|offences?|judgements?|programmes?|aluminium|ploughs?"
     r"|enquir\w+|jewellery|storeys|whilst|amongst|learnt|spelt|mould\w*|sceptic\w*|pretence|practis(?:e|ed|ing)"
-    r"|mains|petrol|spanners?|rubbish|cupboards?|tow cars?|dearer|dearest|cosy|draughts?|gaols?)\b",
+    r"|mains|petrol|spanners?|rubbish|cupboards?|tow cars?|dearer|dearest|cosy|draughts?|gaols?"
+    r"|windscreens?|lorry|lorries|motorways?|number plates?|car parks?|gas bottles?|worktops?|hobs?|paraffin"
+    r"|tow ?bars?|tailboards?|mudguards?|bonnets?|boot lids?|sat ?navs?|fortnights?|water butts?)\b",
     re.IGNORECASE,
 )
 """Spellings and words of British English that American English does not have (common practice)."""

@@ -7,9 +7,9 @@ from hypothesis import strategies as st
 from hitchworth.model.build import Circuit
 from hitchworth.model.protection import CircuitCheck, CircuitFinding
 from hitchworth.protection.circuits import circuit_results
-from hitchworth.reference.circuits import circuit_rules
+from hitchworth.reference.circuits import rated_gauges
 
-GAUGES = tuple(circuit_rules().conductor_ratings.amps)
+GAUGES = rated_gauges()
 """From thin to thick."""
 
 FAN = Circuit(name="fan", load_amps=Decimal(4), length_m=Decimal(3), awg=14, fuse_amps=Decimal(5))

@@ -5,11 +5,16 @@ from collections.abc import Iterator
 from hitchworth.reference.class_change_effects import class_change_rows
 from hitchworth.reference.condition import Condition
 from hitchworth.reference.definitions import Definition, condition_of, definitions
-from hitchworth.reference.facts import FactDefinition, vocabulary
+from hitchworth.reference.facts import FactDefinition, facts, vocabulary
 from hitchworth.reference.jurisdictions import jurisdiction
 from hitchworth.reference.remedies import remedies
 from hitchworth.reference.schedules import library_schedules
 from hitchworth.reference.towing_rules import towing_rules
+
+
+def questions_about_facts() -> tuple[str, ...]:
+    """Every fact as a question, and how to find it out, whatever the jurisdiction."""
+    return tuple(dict.fromkeys(text for fact in facts() for text in (fact.question, fact.measure) if text))
 
 
 def texts_of(code: str) -> tuple[str, ...]:

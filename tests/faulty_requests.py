@@ -39,18 +39,24 @@ def put(body: Any, pointer: str, value: object) -> None:
     body[last] = value
 
 
-def faults_of(body: Any, kind: Any) -> tuple[Fault, ...]:
-    """Return the faults of a body that is to be of the type."""
+def error_of(body: Any, kind: Any) -> validation.InvalidInputError | None:
+    """Return the error of a body that is to be of the type; None without a fault."""
     try:
         validation.read(msgspec.json.encode(body), kind)
     except validation.InvalidInputError as error:
-        return error.faults
-    return ()
+        return error
+    return None
+
+
+def faults_of(body: Any, kind: Any) -> tuple[Fault, ...]:
+    """Return the faults of a body that is to be of the type, each with all its places."""
+    error = error_of(body, kind)
+    return error.faults if error else ()
 
 
 def places(body: Any, kind: Any) -> list[tuple[str, str]]:
-    """Return the pointer of each fault, and what was found there."""
-    return [(fault.pointer, fault.found) for fault in faults_of(body, kind)]
+    """Return the pointer of each fault, and what was found there; of a fault of several rows, each pointer."""
+    return [(pointer, fault.found) for fault in faults_of(body, kind) for pointer in (fault.pointer, *fault.also_at)]
 
 
 def only_fault(body: Any, kind: Any) -> Fault:

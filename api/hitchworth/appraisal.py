@@ -45,6 +45,7 @@ from hitchworth.money import Money, precisely
 from hitchworth.protection.report import protection_report
 from hitchworth.valuation.estimate import estimate
 from hitchworth.valuation.estimate_comparison import EstimateInput, compare_estimates
+from hitchworth.valuation.refunds import with_refunds_applied
 from hitchworth.valuation.sales_comparison import sales_comparison
 from hitchworth.valuation.value_curve import value_curve
 
@@ -57,6 +58,7 @@ __all__ = [
     "sales_comparison",
     "settle",
     "value_curve",
+    "with_refunds_applied",
 ]
 
 COMPARABLE_PRICE, MARKET_VALUE = "comparable_price", "market_value"

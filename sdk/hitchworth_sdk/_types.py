@@ -32,6 +32,7 @@ __all__ = [
     "Base",
     "Basis",
     "BasisCondition",
+    "BatteryChemistry",
     "BodyCode",
     "Bound",
     "BreakEven",
@@ -401,13 +402,14 @@ class Component(Struct, frozen=True, kw_only=True, omit_defaults=True):
     description: str
     """What it is, in your words; printed on reports."""
     category: str
-    """A category of GET /v1/schedules, or a name of your own. It chooses the schedule, and sublimits name it. A
-    category that is not listed follows the general schedule, and a note says so.
+    """A category of GET /v1/schedules, or a name of your own; capitals, plurals and punctuation do not matter. It
+    chooses the schedule, and sublimits name it. A category that is not listed follows the general schedule, and a
+    note says so.
     """
     quantity: Decimal
-    """How many units, in `unit`."""
+    """How many units, in `unit`. Below 0 only on a refund."""
     unit_cost: Decimal
-    """Price paid for one unit, in the line's currency, without tax and freight."""
+    """Price paid for one unit, in the line's currency, without tax and freight. Below 0 only on a refund."""
     acquired_on: date
     """Day of purchase. Before it the component is not in the trailer."""
     unit: str = "piece"
@@ -442,6 +444,11 @@ class Component(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """
     removed_on: date | None = None
     """From this day on the component is out of the trailer. Null: still in it."""
+    refund_of: str | None = None
+    """For a refund: id of the component that it takes back. So many units of it as the refund's quantity says leave
+    the trailer on the refund's acquired_on, with their share of tax and freight; what was paid back for them is
+    kept on record and not computed. Null: no refund.
+    """
     replacement_unit_cost: Decimal | None = None
     """A current quote for one unit of like kind and quality, in the line's currency, without tax and freight. It
     takes the place of unit_cost in the replacement cost. Null: no quote.
@@ -637,6 +644,13 @@ class Protection(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Name of the policy that grants the discount. Null: the only policy of the request."""
 
 
+BatteryChemistry: TypeAlias = Literal["lead_acid", "lithium"]
+"""The battery that feeds a main circuit.
+
+lead_acid: flooded, absorbed glass mat or gel
+lithium: lithium iron phosphate or another lithium chemistry
+"""
+
 CircuitRole: TypeAlias = Literal["branch", "main"]
 """Where a circuit runs.
 
@@ -660,10 +674,36 @@ class Circuit(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """
     area_mm2: Decimal | None = None
     """Cross-section of the conductor, instead of a gauge. In square millimeters. Null: not known."""
+    insulation: int | None = None
+    """Temperature class of the insulation in degrees Celsius, as printed on the cable: 60, 75, 105. Null: not known."""
     fuse_amps: Decimal | None = None
-    """Rating of the fuse or breaker near its source. In amperes. Null: not known."""
+    """Rating of the fuse or breaker near its source. 0: it has none. In amperes. Null: not known; a main circuit
+    without a fuse on record fails its check.
+    """
     dedicated_fuse: bool | None = None
     """The fuse serves this circuit alone. Null: yes when fuse_amps is given."""
+    fuse_distance_m: Decimal | None = None
+    """For a main circuit: from the battery to the fuse, along the cable. In meters. Null: not known."""
+    sheathed_to_fuse: bool | None = None
+    """The cable from the battery to the fuse lies in a sheath or conduit. Null: not known."""
+    fuse_interrupt_amps: Decimal | None = None
+    """Interrupt rating (AIC) of the fuse at the battery's voltage: the largest current that it breaks safely. In
+    amperes. Null: not known.
+    """
+    battery: BatteryChemistry | None = None
+    """For a main circuit: the battery that feeds it. Null: not known."""
+    battery_fault_amps: Decimal | None = None
+    """Short-circuit current of the battery bank, as its maker states it: the sum of those in parallel. In amperes.
+    Null: not known.
+    """
+    has_motor: bool | None = None
+    """It drives a motor: a pump, a fan, a compressor, a jack. Null: not known."""
+    start_amps: Decimal | None = None
+    """What its motor draws for a moment when it starts, as its maker states it. In amperes. Null: not known."""
+    apart_from_line_voltage: bool | None = None
+    """It is kept apart from every conductor of 120 or 230 V, by a gap or a barrier; true also where there is no such
+    conductor. Null: not known.
+    """
     volts: Decimal = Decimal("12")
     """Nominal voltage. In volts."""
     role: CircuitRole = "branch"
@@ -3452,12 +3492,16 @@ class UncoveredLayer(Struct, frozen=True, kw_only=True):
 
 CircuitCheck: TypeAlias = Literal[
     "conductor_for_load",
-    "customary_conductor",
+    "thinnest_conductor",
+    "fused",
     "dedicated_fuse",
     "fuse_carries_load",
-    "fuse_sized_to_load",
     "fuse_within_conductor",
+    "motor_start",
+    "fuse_near_battery",
+    "interrupt_rating",
     "voltage_drop",
+    "apart_from_line_voltage",
     "fuse_block_covered",
     "no_sharp_bends",
     "chafe_protection",
@@ -3465,13 +3509,17 @@ CircuitCheck: TypeAlias = Literal[
 """A check of a circuit.
 
 conductor_for_load: the conductor carries the load
-customary_conductor: the conductor is no thinner than customary: 14 AWG for a branch, 12 AWG for a main
-circuit
+thinnest_conductor: the conductor is no thinner than 18 AWG
+fused: the circuit has a fuse; for a main circuit one has to be on record
 dedicated_fuse: the circuit has a fuse of its own
 fuse_carries_load: the fuse is at least 1.25 times the load
-fuse_sized_to_load: the fuse is at most the first size sold from 1.5 times the load
-fuse_within_conductor: the fuse is no larger than what the conductor carries
+fuse_within_conductor: the fuse is no larger than what the conductor carries; it guards the conductor, not the
+load
+motor_start: the fuse stands the moment in which a motor starts
+fuse_near_battery: the fuse of a main circuit is near the battery
+interrupt_rating: the fuse of a main circuit can break the short-circuit current of the battery
 voltage_drop: at most 3 percent for a main or critical circuit, 10 percent for others
+apart_from_line_voltage: the circuit is kept apart from conductors of line voltage
 fuse_block_covered: the fuse block has a cover
 no_sharp_bends: the cable has no sharp bends
 chafe_protection: the cable is protected where it could chafe
@@ -3484,10 +3532,11 @@ at_least: measured must be at least required
 at_most: measured must be at most required
 """
 
-FindingUnit: TypeAlias = Literal["A", "mm2", "share"]
+FindingUnit: TypeAlias = Literal["A", "m", "mm2", "share"]
 """The unit of a finding.
 
 A: amperes
+m: meters
 mm2: square millimeters
 share: a share of the circuit's volts: 0.03 is 3 percent
 """
@@ -3532,13 +3581,19 @@ class CircuitResult(Struct, frozen=True, kw_only=True):
     resistance_ohm_per_km: Decimal | None
     """Resistance of one conductor at 20 degrees Celsius, in ohms per kilometer, to 0.001."""
     rating_amps: Decimal | None
-    """What the conductor carries, in amperes. Null also where it is thinner than the table goes."""
+    """What the conductor carries in amperes, by the strictest table that may apply. Null also where it is thinner
+    than the tables go.
+    """
+    rating_amps_at_most: Decimal | None
+    """What it carries in amperes by the most generous table that may apply: that of its insulation, or of 105
+    degrees Celsius where the insulation is not known. A current between the two is not judged.
+    """
     voltage_drop: Decimal | None
     """Volts lost out and back at full load, to 0.001."""
     voltage_drop_share: Decimal | None
     """Volts lost as a share of the circuit's volts, to four places: 0.03 is 3 percent."""
     findings: tuple[CircuitFinding, ...]
-    """The checks, all of them, in a fixed order."""
+    """The checks that apply to it, in a fixed order."""
 
 
 class Payback(Struct, frozen=True, kw_only=True):
@@ -3792,7 +3847,7 @@ class GapStatement(Struct, frozen=True, kw_only=True):
 
 
 class Fault(Struct, frozen=True, kw_only=True):
-    """One fault of an input."""
+    """One fault of an input, told once for all the places where it is."""
 
     pointer: str
     """Where it is, as a JSON Pointer (RFC 6901) from the root of the body; empty: the whole body."""
@@ -3802,6 +3857,8 @@ class Fault(Struct, frozen=True, kw_only=True):
     """What may stand there; empty where nothing more can be said."""
     found: str = ""
     """What was found there, cut short; empty where it does not matter."""
+    also_at: tuple[str, ...] = ()
+    """JSON Pointers to the other rows with the same fault; what was found there may differ."""
 
 
 ScheduleProvenance: TypeAlias = Literal["published", "common_practice"]

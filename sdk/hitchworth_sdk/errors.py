@@ -20,13 +20,18 @@ HitchworthError
 """
 # ruff: noqa: N818  (the errors of the API are named after the HTTP status)
 
+from collections.abc import Sequence
+
 from msgspec import Struct
 
 from hitchworth_sdk._types import Fault
 
+MAX_SHOWN = 20
+"""A message shows at most this many ranges of rows."""
+
 
 class Problem(Struct, frozen=True, kw_only=True):
-    """A problem document (RFC 9457). `errors` has every fault of the input."""
+    """A problem document (RFC 9457). `errors` has the faults of the input, `fault_count` counts all their places."""
 
     type: str = "about:blank"
     title: str = ""
@@ -34,6 +39,7 @@ class Problem(Struct, frozen=True, kw_only=True):
     detail: str = ""
     instance: str = ""
     errors: tuple[Fault, ...] = ()
+    fault_count: int = 0
 
 
 class HitchworthError(Exception):
@@ -109,7 +115,10 @@ class ApiError(HitchworthError):
 
     @property
     def faults(self) -> tuple[Fault, ...]:
-        """Every fault of the input: where it is (JSON Pointer), what is wrong, what was expected, what was found."""
+        """The faults of the input: where each is (JSON Pointer), what is wrong, what was expected, what was found.
+
+        The same fault of many rows is told once; `also_at` has the pointers to the others.
+        """
         return self.problem.errors
 
     def __str__(self) -> str:
@@ -172,4 +181,26 @@ def fault_line(fault: Fault) -> str:
     """Return a fault as a line of a message: its place, what is wrong, what was expected, what was found."""
     more = [f"expected {fault.expected}"] if fault.expected else []
     more += [f"found {fault.found}"] if fault.found else []
-    return f"  {fault.pointer or '(the whole body)'}: {fault.detail}" + (f" ({', '.join(more)})" if more else "")
+    line = f"  {fault.pointer or '(the whole body)'}: {fault.detail}" + (f" ({', '.join(more)})" if more else "")
+    return f"{line}; {_other_rows(fault)}" if fault.also_at else line
+
+
+def _other_rows(fault: Fault) -> str:
+    """Return where else a fault is, in words: "the same in 40 more rows: 1-40", numbered from 0 as in its pointer."""
+    places = [pointer.split("/") for pointer in (fault.pointer, *fault.also_at)]
+    varying = [steps for steps in zip(*places, strict=True) if len(set(steps)) > 1]
+    count = f"{len(fault.also_at):,} more {'row' if len(fault.also_at) == 1 else 'rows'}"
+    shown = _ranges(sorted(map(int, varying[0][1:]))) if len(varying) == 1 else list(fault.also_at)
+    more = [f"and {len(shown) - MAX_SHOWN} more"] if len(shown) > MAX_SHOWN else []
+    return f"the same in {count}: {', '.join(shown[:MAX_SHOWN] + more)}"
+
+
+def _ranges(rows: Sequence[int]) -> list[str]:
+    """Return rows in ascending order as ranges: 1-3, 7."""
+    runs: list[list[int]] = []
+    for row in rows:
+        if runs and row == runs[-1][-1] + 1:
+            runs[-1].append(row)
+        else:
+            runs.append([row])
+    return [f"{run[0]}-{run[-1]}" if len(run) > 1 else str(run[0]) for run in runs]

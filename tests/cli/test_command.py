@@ -191,6 +191,23 @@ def test_every_fault_of_the_input_is_listed_with_its_place(tmp_path: Path, capsy
     assert [line.partition(":")[0] for line in printed.err.splitlines()] == [
         "/build/currency",
         "/build/components/1/quantity",
+        "2 faults",
+    ]
+
+
+def test_the_same_fault_of_many_rows_is_one_line_with_its_rows(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    body = json.loads(demo_body())
+    for index in (1, 2, 3, 7):
+        body["build"]["components"][index]["acquired_on"] = "03/15/2025"
+    file = tmp_path / "faulty.json"
+    file.write_text(json.dumps(body), "utf-8")
+    assert main(["estimate", str(file)]) == 1
+    assert capsys.readouterr().err.splitlines() == [
+        "/build/components/1/acquired_on: Not a valid date (expected a date: YYYY-MM-DD; found "
+        '"03/15/2025"); the same in 3 more rows: 2-3, 7',
+        "4 faults",
     ]
 
 

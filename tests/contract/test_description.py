@@ -236,5 +236,9 @@ def test_a_number_between_the_bounds_is_admitted(number: float) -> None:
 
 
 def faults_of(price: str) -> list[Any]:
-    line = f'{{"id":"a","description":"a","category":"a","quantity":1,"unit_cost":{price},"acquired_on":"2025-01-01"}}'
+    """The faults of a price on a refund, which alone may be below 0."""
+    line = (
+        '{"id":"a","description":"a","category":"a","quantity":1,"acquired_on":"2025-01-01","refund_of":"b",'
+        f'"unit_cost":{price}}}'
+    )
     return list(bound_faults(msgspec.json.decode(line, type=Component)))

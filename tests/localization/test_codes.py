@@ -11,7 +11,7 @@ from babel.messages.pofile import read_po
 from msgspec.structs import fields
 
 from core_codes import note_codes, step_codes
-from data_texts import texts_of
+from data_texts import questions_about_facts, texts_of
 from hitchworth.coverage.claim import SALVAGE, VERDICT
 from hitchworth.demo import demo_request
 from hitchworth.localization.locales import SOURCE, available
@@ -38,7 +38,8 @@ from hitchworth.model.sales_comparison import Approach, GridElement
 from hitchworth.model.settlement import Cause
 from hitchworth.model.value_curve import FoundBy
 from hitchworth.reference.definitions import definitions
-from hitchworth.reference.facts import vocabulary
+from hitchworth.reference.facts import facts, vocabulary
+from hitchworth.reference.questions import bank_questions
 from hitchworth.reference.schedules import library_schedules
 from hitchworth.reference.towing_rules import towing_rules
 
@@ -136,6 +137,20 @@ def test_every_text_is_in_the_catalog(locale: str) -> None:
 
 
 @pytest.mark.parametrize("locale", COMPLETE)
+def test_every_question_about_a_fact_is_in_the_catalog(locale: str) -> None:
+    known = {message.id for message in translate(locale)}
+    assert [text for text in questions_about_facts() if text not in known] == []
+
+
+@pytest.mark.parametrize("locale", COMPLETE)
+def test_no_question_stays_in_english(locale: str) -> None:
+    """Neither those of the bank nor those about facts: a translation that repeats the English is none."""
+    localizer = localizer_for(locale)
+    asked = (*(question.text for question in bank_questions().values()), *(fact.question for fact in facts()))
+    assert [text for text in asked if localizer.translate(text) == text] == []
+
+
+@pytest.mark.parametrize("locale", COMPLETE)
 def test_every_text_of_the_demo_s_jurisdiction_and_of_the_rules_of_the_states_is_in_the_catalog(locale: str) -> None:
     known = {message.id for message in translate(locale)}
     assert [text for text in texts_of(demo_request().build.jurisdiction or "") if text not in known] == []
@@ -152,7 +167,8 @@ AMERICAN = re.compile(
 
 
 def test_british_english_has_no_american_words() -> None:
-    answered_locale = [localizer_for("en-GB").translate(text) for text in (*messages(), *texts_of("US-WA"))]
+    texts_there = (*messages(), *questions_about_facts(), *texts_of("US-WA"))
+    answered_locale = [localizer_for("en-GB").translate(text) for text in texts_there]
     plain = [re.sub(r"{[^}]*}", "", text) for text in answered_locale]
     assert [text for text in plain if AMERICAN.search(text)] == []
 

@@ -131,8 +131,8 @@ def test_every_line_without_a_rate_is_a_fault() -> None:
     content["build"]["components"].append(content["build"]["components"][0] | {"id": "b"})
     with pytest.raises(InvalidInputError) as caught:
         read(content, EstimateRequest)
-    places = [fault.pointer for fault in caught.value.faults]
-    assert places == ["/build/components/0/exchange_rate", "/build/components/1/exchange_rate"]
+    places = [(fault.pointer, fault.also_at) for fault in caught.value.faults]
+    assert places == [("/build/components/0/exchange_rate", ("/build/components/1/exchange_rate",))]
 
 
 def test_without_the_package_the_fault_names_it(monkeypatch: pytest.MonkeyPatch) -> None:

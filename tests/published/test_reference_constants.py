@@ -61,14 +61,62 @@ def test_a_yearly_percentage_ends_at_a_quarter(name: str, yearly: int, last: str
     assert abs(Fraction(75, yearly) - Fraction(last)) < Fraction(1, 10000)
 
 
-# National Fire Protection Association, NFPA 70: low-voltage conductors of article 551 to 10 AWG, from 8 AWG on the
-# 60 C column for copper (from memory)
-AMPS = "18:6 16:8 14:15 12:20 10:30 8:40 6:55 4:70 3:85 2:95 1:110 0:125 -1:145 -2:165 -3:195"
+# National Fire Protection Association, NFPA 70: low-voltage fuses of articles 551 and 552 to 10 AWG; from 8 AWG on the
+# 60 C column of table 310.16 for copper (from memory)
+THIN = "18:6 16:8 14:15 12:20 10:30"
+THICK = "8:40 6:55 4:70 3:85 2:95 1:110 0:125 -1:145 -2:165 -3:195"
 
 
 def test_ratings_of_conductors() -> None:
-    printed = {int(gauge): Decimal(amps) for gauge, amps in (row.split(":") for row in AMPS.split())}
-    assert circuit_rules().conductor_ratings.amps == printed
+    for rule, row in ((circuit_rules().thin_conductors, THIN), (circuit_rules().thick_conductors, THICK)):
+        printed = {int(gauge): Decimal(amps) for gauge, amps in (each.split(":") for each in row.split())}
+        assert rule.amps == printed
+
+
+# Code of Federal Regulations, 33 CFR 183.425, table 5, read: allowable amperage by temperature class of the insulation
+INSULATED = """
+AWG  60  75  80  90 105 125 200
+  8  55  65  70  70  80  90 100
+  6  80  95 100 100 120 125 135
+  4 105 125 130 135 160 170 180
+  3 120 145 150 155 180 195 210
+  2 140 170 175 180 210 225 240
+  1 165 195 210 210 245 265 280
+  0 195 230 245 245 285 305 325
+ -1 225 265 285 285 330 355 370
+ -2 260 310 330 330 385 410 430
+ -3 300 360 385 385 445 475 510
+"""
+
+
+def test_ratings_by_class_of_insulation() -> None:
+    head, *rows = (line.split() for line in INSULATED.strip().splitlines())
+    printed = {
+        int(degrees): {int(row[0]): Decimal(row[column]) for row in rows}
+        for column, degrees in enumerate(head[1:], start=1)
+    }
+    assert circuit_rules().insulated_conductors.amps_by_class == printed
+
+
+def test_distance_and_interrupt_rating_of_a_main_fuse() -> None:
+    # NFPA 70, 552.10(E)(4), as a survey of the code gives it: 18 inches. ABYC E-11, as an installer gives it: 72.
+    distance, inch = circuit_rules().fuse_distance, Decimal("0.0254")
+    assert [round(limit / inch) for limit in (distance.bare, distance.sheathed)] == [18, 72]
+    # ABYC E-11, as a maker of fuses and a forum of boat owners quote it: the bank's short-circuit current, or 20 kA
+    # where that is above 10 kA. Its table of small banks: 1,500 A to 5,000 A (from memory).
+    rule = circuit_rules().interrupt_rating
+    assert (rule.large_bank, rule.enough) == (Decimal(10_000), Decimal(20_000))
+    assert (rule.least, rule.lead_acid) == (Decimal(1_500), Decimal(5_000))
+
+
+def test_start_of_a_motor() -> None:
+    # ISO 8820-3, blade fuses: at 200 percent of its rating a fuse opens after 0.15 s at the earliest (from memory)
+    assert circuit_rules().motor_start.multiple == 2
+
+
+def test_thinnest_conductor() -> None:
+    # NFPA 70, 552.10(B)(2), read in a copy: conductors of 6 to 18 AWG
+    assert circuit_rules().thinnest_conductor.awg == 18
 
 
 def test_resistivity_of_copper() -> None:

@@ -7,7 +7,6 @@ import pytest
 
 from hitchworth.localization.texts import texts
 from hitchworth.model.protection import Ask, Layer
-from hitchworth.reference.circuits import circuit_rules
 from hitchworth.reference.protections import ProtectionMeasure, protection_measures
 
 each = pytest.mark.parametrize("measure", protection_measures(), ids=lambda measure: measure.name)
@@ -36,7 +35,3 @@ def test_names_are_given_once_and_layers_stand_together() -> None:
 
 def test_every_kind_of_question_is_asked_of_some_measure() -> None:
     assert {measure.ask for measure in protection_measures()} == set(get_args(Ask))
-
-
-def test_fuse_sizes_rise() -> None:
-    assert all(less < more for less, more in pairwise(circuit_rules().fuse_sizing.sizes))

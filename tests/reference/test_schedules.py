@@ -6,11 +6,14 @@ import pytest
 
 from hitchworth.reference.schedules import (
     ScheduleRecord,
+    ScheduleWords,
     base_categories,
     general_schedule,
     library_schedules,
+    other_schedule,
     schedule_for,
     schedule_named,
+    schedule_words,
 )
 from hitchworth.valuation.percent_good import percent_good
 
@@ -57,3 +60,21 @@ def test_what_a_plain_trailer_comes_with() -> None:
 def test_what_the_library_does_not_know() -> None:
     assert schedule_for("periscope") is general_schedule()
     assert schedule_named("periscope") is None
+
+
+def test_words_of_descriptions_name_schedules_of_the_library() -> None:
+    for entry in schedule_words():
+        assert schedule_named(entry.schedule) is not None
+        assert all(schedule_named(name) is not None for name in entry.instead_of)
+        assert entry.schedule not in entry.instead_of
+        assert entry.phrases
+    names = [entry.schedule for entry in schedule_words()]
+    assert len(set(names)) == len(names)
+
+
+@pytest.mark.parametrize("entry", schedule_words(), ids=lambda entry: entry.schedule)
+def test_every_phrase_is_found_in_a_description_of_its_own(entry: ScheduleWords) -> None:
+    for phrase in entry.phrases:
+        found = other_schedule("general", phrase.upper())
+        assert found is not None, phrase
+        assert found.schedule == entry.schedule

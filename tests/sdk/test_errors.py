@@ -78,6 +78,9 @@ def test_every_fault_of_the_input_is_named() -> None:
     faults = [
         {"pointer": "/build/components/0/quantity", "detail": "too small", "expected": "0 or more", "found": "-3"},
         {"pointer": "", "detail": "something is wrong", "new_member": 1},
+        {"pointer": "/a/0", "detail": "wrong", "also_at": ["/a/1", "/a/2", "/a/5"]},
+        {"pointer": "/a/0/b/0", "detail": "wrong", "also_at": ["/a/1/b/1"]},
+        {"pointer": "/a/0", "detail": "bad", "also_at": [f"/a/{row}" for row in range(2, 50, 2)]},
     ]
     server = PlayedServer(
         problem(422, title="The input has faults", detail="2 faults", errors=faults, headers={"X-Request-Id": "abc"})
@@ -87,11 +90,17 @@ def test_every_fault_of_the_input_is_named() -> None:
     assert caught.value.faults == (
         Fault(pointer="/build/components/0/quantity", detail="too small", expected="0 or more", found="-3"),
         Fault(pointer="", detail="something is wrong"),
+        Fault(pointer="/a/0", detail="wrong", also_at=("/a/1", "/a/2", "/a/5")),
+        Fault(pointer="/a/0/b/0", detail="wrong", also_at=("/a/1/b/1",)),
+        Fault(pointer="/a/0", detail="bad", also_at=tuple(f"/a/{row}" for row in range(2, 50, 2))),
     )
     assert str(caught.value).splitlines() == [
         "422 The input has faults: 2 faults [request abc]",
         "  /build/components/0/quantity: too small (expected 0 or more, found -3)",
         "  (the whole body): something is wrong",
+        "  /a/0: wrong; the same in 3 more rows: 1-2, 5",
+        "  /a/0/b/0: wrong; the same in 1 more row: /a/1/b/1",
+        f"  /a/0: bad; the same in 24 more rows: {', '.join(map(str, range(2, 42, 2)))}, and 4 more",
     ]
 
 

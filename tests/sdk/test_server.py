@@ -124,7 +124,8 @@ def test_every_fault_comes_with_its_place(client: Client, demo: GapRequest) -> N
     build = Build(name="", currency="dollars", components=tuple(components))
     with pytest.raises(InvalidInput) as caught:
         client.create_estimate(EstimateRequest(build=build))
-    places = {fault.pointer for fault in caught.value.faults}
+    places = {place for fault in caught.value.faults for place in (fault.pointer, *fault.also_at)}
+    assert caught.value.problem.fault_count == len(places)
     assert places >= {
         "/build/name",
         "/build/currency",

@@ -2,7 +2,7 @@
 
 import pytest
 
-from faulty_requests import LABOR, Json, build_with, only_fault, places
+from faulty_requests import LABOR, Json, build_with, faults_of, only_fault, places
 from hitchworth.model.build import Build
 from hitchworth.model.request import EstimateRequest
 
@@ -60,7 +60,7 @@ def test_a_build_without_faults() -> None:
         ({"low": "NaN", "high": 3}, [("/components/0/low", "NaN")]),
         ({"description": "\u200b \u2066"}, [("/components/0/description", '"\u200b \u2066"')]),
         ({"description": "\u200b"}, [("/components/0/description", '"\u200b"')]),
-        ({"id": " "}, [("/components/0/id", '" "')]),
+        ({"id": " "}, [("/components/0/id", "nothing")]),
         ({"id": "a\u202eb"}, [("/components/0/id", '"a\u202eb"')]),
         ({"note": "a\u202eb"}, [("/components/0/note", '"a\u202eb"')]),
         ({"id": "کتاب‌ها", "description": " a ", "note": " "}, []),
@@ -124,7 +124,13 @@ def test_labor_of_an_unknown_component() -> None:
         ({"awg": -3}, []),
         ({"load_amps": 0}, [("/circuits/0/load_amps", "0")]),
         ({"length_m": "0.00"}, [("/circuits/0/length_m", "0.00")]),
-        ({"fuse_amps": 0}, [("/circuits/0/fuse_amps", "0")]),
+        ({"fuse_amps": 0}, []),  # it has none
+        ({"fuse_distance_m": 0}, []),  # on the battery
+        ({"start_amps": 0}, [("/circuits/0/start_amps", "0")]),
+        ({"fuse_interrupt_amps": 0}, [("/circuits/0/fuse_interrupt_amps", "0")]),
+        ({"battery_fault_amps": 0}, [("/circuits/0/battery_fault_amps", "0")]),
+        ({"insulation": 59}, [("/circuits/0/insulation", "59")]),
+        ({"insulation": 200}, []),
         ({"volts": 0}, [("/circuits/0/volts", "0")]),
         ({"awg": None, "area_mm2": 0}, [("/circuits/0/area_mm2", "0")]),
         ({"awg": 13}, [("/circuits/0/awg", "13")]),
@@ -196,3 +202,55 @@ def test_exchange_rate_of_a_quote_counts_for_the_quote_only() -> None:
 def test_cost_of_a_line_with_a_number_out_of_range_is_not_a_second_fault() -> None:
     line = {"quantity": 1000001, "unit_cost": 1000000000}
     assert places(build_with(line), Build) == [("/components/0/quantity", "1000001")]
+
+
+REFUND = {"id": "slip", "refund_of": "panel", "quantity": -1, "unit_cost": "-100", "acquired_on": "2025-06-01"}
+
+
+@pytest.mark.parametrize(
+    ("changes", "expected"),
+    [
+        ({}, []),
+        ({"quantity": 1, "unit_cost": 100, "tax": "-8.50"}, []),
+        ({"quantity": "-1.5"}, [("quantity", "More is taken back than was bought", "-1.5")]),
+        ({"quantity": 0}, [("quantity", "Nothing is taken back", "0")]),
+        ({"acquired_on": "2025-04-30"}, [("acquired_on", "Taken back before it was bought", "2025-04-30")]),
+        ({"refund_of": "panels"}, [("refund_of", "No component that could be taken back has this id", "panels")]),
+        ({"refund_of": "slip"}, [("refund_of", "No component that could be taken back has this id", "slip")]),
+        (
+            {"refund_of": None, "tax": "-1"},
+            [
+                ("quantity", "Number is out of range", "-1"),
+                ("unit_cost", "Number is out of range", "-100"),
+                ("tax", "Number is out of range", "-1"),
+            ],
+        ),
+    ],
+)
+def test_a_refund_names_what_it_takes_back(changes: Json, expected: list[tuple[str, str, str]]) -> None:
+    found = [(fault.pointer, fault.detail, fault.found) for fault in faults_of(build_with({}, REFUND | changes), Build)]
+    assert found == [(f"/components/1/{field}", detail, given) for field, detail, given in expected]
+
+
+def test_a_number_below_0_says_how_a_refund_is_entered() -> None:
+    fault = only_fault(build_with({"quantity": -1}), Build)
+    assert fault.expected == "a number from 0 to 1,000,000; below 0 for a refund, with refund_of: what it takes back"
+    fault = only_fault(build_with({}, REFUND | {"unit_cost": "-1000000001"}), Build)
+    assert fault.expected == "a number from -1,000,000,000 to 1,000,000,000"
+
+
+def test_refunds_together_take_back_no_more_than_was_bought() -> None:
+    lines = ({"quantity": 3}, REFUND | {"quantity": 2}, REFUND | {"id": "again", "quantity": -2})
+    fault = only_fault(build_with(*lines), Build)
+    assert fault.pointer == "/components/2/quantity"
+    assert fault.expected == "more than 0 and at most 1, what is left of panel"
+
+
+def test_a_name_like_that_of_a_component_is_offered_for_a_refund() -> None:
+    fault = only_fault(build_with({}, REFUND | {"refund_of": "panels"}), Build)
+    assert fault.expected == "the id of a component that was bought; similar: panel"
+
+
+def test_a_refund_in_another_currency_needs_no_rate() -> None:
+    bought = {"currency": "EUR", "exchange_rate": "1.1"}
+    assert places(build_with(bought, REFUND | {"currency": "EUR"}), Build) == []

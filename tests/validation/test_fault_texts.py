@@ -31,7 +31,7 @@ def fault_of(pointer: str, value: Any) -> Fault:
     ("pointer", "value", "detail", "expected"),
     [
         ("/build/currency", "dollars", "Wrong format", describe_type(CurrencyCode)),
-        ("/build/name", "", "Too short", describe_type(ShortText)),
+        ("/build/name", "", "Required field is missing", describe_type(ShortText)),
         ("/build/name", "a" * 301, "Too long", describe_type(ShortText)),
         ("/build/name", None, "null is not allowed here", describe_type(ShortText)),
         ("/build/components/0/acquired_on", "2026-02-30", "Not a valid date", "a date: YYYY-MM-DD"),

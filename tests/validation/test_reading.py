@@ -6,12 +6,13 @@ from typing import Any
 import msgspec
 import pytest
 
-from faulty_requests import build_with, faults_of, only_fault, places, put
+from faulty_requests import COMPONENT, build_with, error_of, faults_of, gap_request, only_fault, places, put
 from hitchworth import validation
 from hitchworth.demo import demo_body
 from hitchworth.model.build import Build
+from hitchworth.model.fault import Fault
 from hitchworth.model.request import EstimateRequest, GapRequest
-from hitchworth.validation.errors import MAX_FAULTS
+from hitchworth.validation.errors import MAX_COUNTED, MAX_FAULTS, other_rows, told_once
 
 Json = Any
 
@@ -23,7 +24,7 @@ def demo() -> Json:
 def pointers(body: Json, kind: Any = GapRequest) -> list[str]:
     with pytest.raises(validation.InvalidInputError) as caught:
         validation.read(msgspec.json.encode(body), kind)
-    return [fault.pointer for fault in caught.value.faults]
+    return [pointer for fault in caught.value.faults for pointer in (fault.pointer, *fault.also_at)]
 
 
 def test_valid_body() -> None:
@@ -102,8 +103,13 @@ def test_expected_and_found() -> None:
 
 
 def test_most_faults_of_decoding() -> None:
-    body = {"build": {"name": "a", "currency": "USD", "components": [{}] * 1000}}
-    assert len(pointers(body, EstimateRequest)) == MAX_FAULTS
+    components: list[Json] = [{f"unknown {row}": row} for row in range(1000)]
+    error = error_of({"build": {"name": "a", "currency": "USD", "components": components}}, EstimateRequest)
+    assert error is not None
+    # Of each row 6 required fields are missing, told once; and each has an unknown field of its own.
+    assert len(error.faults) == MAX_FAULTS
+    assert error.count == 7000
+    assert error.summary == "7,000 faults, 6,094 of them listed"
 
 
 def test_pointers_of_a_build_are_from_its_own_root() -> None:
@@ -154,17 +160,85 @@ def test_number_too_large_to_read(number: str) -> None:
 
 
 def test_most_faults_of_rules() -> None:
-    body = {"build": build_with(*({"currency": "EUR", "id": str(number)} for number in range(101)))}
-    assert len(faults_of(body, EstimateRequest)) == MAX_FAULTS
+    body = {"build": build_with(*({"price_index": f"no {number}", "id": str(number)} for number in range(1312)))}
+    error = error_of(body, EstimateRequest)
+    assert error is not None
+    # The first hundred unknown names come with similar ones or without, and the others without: all are one fault.
+    assert (error.count, error.summary) == (1312, "1,312 faults")
 
 
-@pytest.mark.parametrize("count", [99, 100, 101])
-def test_most_faults_of_decoding_and_rules(count: int) -> None:
-    changes = ({"quantity": "x", "id": str(number)} for number in range(count))
-    body = {"build": build_with(*changes), "options": {"confidence": 0}}
-    found = [pointer for pointer, _ in places(body, EstimateRequest)]
-    assert len(found) == MAX_FAULTS
-    assert ("/options/confidence" in found) == (count == 99)
+def test_a_hundred_of_many_faults_are_listed() -> None:
+    lines = ({"low": 2 + number, "high": 1 + number, "id": str(number)} for number in range(1312))
+    error = error_of({"build": build_with(*lines)}, EstimateRequest)
+    assert error is not None
+    assert len(error.faults) == MAX_FAULTS
+    assert error.summary == "1,312 faults, 100 of them listed"
+    assert str(error) == "1,312 faults, first at /build/components/0/low"
+
+
+def test_the_same_fault_of_many_rows_is_told_once() -> None:
+    dates = ["03/15/2025", "2025-04-01", "4/2/2025", "soon"]
+    lines = ({"acquired_on": day, "id": str(number)} for number, day in enumerate(dates))
+    fault = only_fault({"build": build_with(*lines)}, EstimateRequest)
+    assert (fault.pointer, fault.found) == ("/build/components/0/acquired_on", '"03/15/2025"')
+    assert fault.also_at == ("/build/components/2/acquired_on", "/build/components/3/acquired_on")
+    assert other_rows(fault) == "the same in 2 more rows: 2-3"
+
+
+@pytest.mark.parametrize(
+    ("pointer", "also_at", "words"),
+    [
+        ("/a/0/b", ["/a/4/b"], "the same in 1 more row: 4"),
+        ("/a/9/b", ["/a/10/b", "/a/11/b", "/a/13/b"], "the same in 3 more rows: 10-11, 13"),
+        ("/a/0/b/0", ["/a/0/b/1", "/a/1/b/0"], "the same in 2 more rows: /a/0/b/1, /a/1/b/0"),
+        (
+            "/a/1",
+            [f"/a/{row}" for row in range(3, 2403, 2)],
+            f"the same in 1,200 more rows: {', '.join(map(str, range(3, 43, 2)))}, and 1180 more",
+        ),
+    ],
+)
+def test_rows_in_words(pointer: str, also_at: list[str], words: str) -> None:
+    assert other_rows(Fault(pointer=pointer, detail="a", also_at=tuple(also_at))) == words
+
+
+def test_faults_that_say_something_else_are_told_apart() -> None:
+    faults = [
+        Fault(pointer="/a/0/b", detail="x", expected="y", found="1"),
+        Fault(pointer="/a/1/b", detail="x", expected="z", found="1"),
+        Fault(pointer="/a/2/b", detail="w", expected="y", found="1"),
+        Fault(pointer="/a/3/c", detail="x", expected="y", found="1"),
+        Fault(pointer="/a1/4/b", detail="x", expected="y", found="1"),
+        Fault(pointer="/a/5/b", detail="x", expected="y", found="2"),
+    ]
+    together = faults[0].pointer, ("/a/5/b",)
+    alone = [(fault.pointer, ()) for fault in faults[1:5]]
+    assert [(fault.pointer, fault.also_at) for fault in told_once(faults)] == [together, *alone]
+
+
+def test_counting_ends() -> None:
+    lines = [{"id": str(number)} for number in range(3000)]
+    error = error_of({"build": {"name": "a", "currency": "USD", "components": lines}}, EstimateRequest)
+    assert error is not None
+    assert (error.count, error.summary) == (MAX_COUNTED, "at least 10,000 faults")
+
+
+def test_an_empty_text_counts_as_not_given() -> None:
+    blank = {"serial_number": "", "removed_on": "", "tax": " ", "schedule": "\t", "evidence_grade": "", "note": ""}
+    line = COMPONENT | blank
+    body = {"build": {"name": "a", "currency": "USD", "components": [line], "vin": "", "facts": {"wheels": ""}}}
+    plain = {"build": {"name": "a", "currency": "USD", "components": [COMPONENT]}}
+    read = [validation.read(msgspec.json.encode(each), EstimateRequest) for each in (body, plain)]
+    assert read[0] == read[1]
+
+
+def test_an_empty_text_where_something_is_required_is_a_missing_field() -> None:
+    fault = only_fault(build_with({"unit_cost": ""}), Build)
+    assert (fault.pointer, fault.detail) == ("/components/0/unit_cost", "Required field is missing")
+
+
+def test_an_empty_text_in_a_list_is_a_fault() -> None:
+    assert places(gap_request(travels_to=[""]), GapRequest) == [("/travels_to/0", '""')]
 
 
 def test_most_unknown_fields() -> None:
@@ -172,7 +246,7 @@ def test_most_unknown_fields() -> None:
 
 
 def test_most_faults_of_a_mapping() -> None:
-    schedules = {str(number): {"method": "x"} for number in range(101)}
+    schedules = {f"own {number}": {"method": "x"} for number in range(101)}
     assert len(faults_of(build_with(schedules=schedules), Build)) == MAX_FAULTS
 
 
@@ -212,7 +286,7 @@ def test_found_number_keeps_its_digits() -> None:
 
 
 def test_numbers_out_of_range_do_not_hide_other_faults_of_the_record() -> None:
-    line = {"quantity": -1, "removed_on": "2025-04-30", "low": "NaN", "high": 3}
+    line = {"quantity": "1E7", "removed_on": "2025-04-30", "low": "NaN", "high": 3}
     assert [pointer for pointer, _ in places(build_with(line), Build)] == [
         "/components/0/quantity",
         "/components/0/low",

@@ -94,8 +94,8 @@ def test_a_large_build_is_valued_on_fewer_dates() -> None:
         ({}, []),
         ({"after": {"build": BUILD | {"currency": "EUR"}}}, [("/after/build/currency", "EUR")]),
         (
-            {"before": {"build": BUILD | {"registered_class": ""}}, "after": {"build": BUILD | {"vin": ""}}},
-            [("/before/build/registered_class", '""'), ("/after/build/vin", '""')],
+            {"before": {"build": BUILD | {"registered_class": 7}}, "after": {"build": BUILD | {"vin": 7}}},
+            [("/before/build/registered_class", "7"), ("/after/build/vin", "7")],
         ),
         (
             {"before": {"build": BUILD | {"currency": "ZZZ"}}, "after": {"build": BUILD | {"currency": "ZZZ"}}},

@@ -5,6 +5,7 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 
 from hitchworth.model.build import Component, Schedule
 from hitchworth.model.options import Options
@@ -70,9 +71,49 @@ def test_a_schedule_of_the_build_goes_before_the_library() -> None:
 
 
 def test_a_category_without_schedule_follows_the_general_one_and_a_note_says_so() -> None:
-    found = valued(part(category="periscope"), part("other", category="periscope"))
+    found = valued(part(category="theft_protection"), part("other", category="theft_protection"))
     assert {line.schedule for line in found.lines} == {"general"}
-    assert [(note.code, note.about) for note in found.notes] == [("category_without_schedule", "periscope")]
+    assert [(note.code, note.about) for note in found.notes] == [("category_without_schedule", "theft_protection")]
+
+
+def test_a_category_like_a_listed_one_offers_it() -> None:
+    (note,) = valued(part(category="chasis")).notes
+    assert (note.code, note.about) == ("category_similar_to_listed", "chasis")
+    assert note.parameters["similar"].split(", ")[0] == "chassis"
+
+
+@pytest.mark.parametrize(
+    ("category", "description", "other"),
+    [
+        ("battery", "12 V 100 Ah LiFePO4", "battery_lithium LiFePO4"),
+        ("battery_lead_acid", "Batería de litio", "battery_lithium litio"),
+        ("battery_lithium", "AGM battery 95 Ah", "battery_agm agm"),
+        ("materials", "Roof mattress", "mattress mattress"),
+        ("heater", "Warmwasserboiler 10 l", "water_heater warmwasserboiler"),
+        ("battery_lithium", "LiFePO4 battery", None),
+        ("battery", "Battery 100 Ah", None),
+        ("wiring", "LiFePO4 battery cable", None),  # a word only counts where the schedules exclude each other
+        ("charging", "Solar panel controller 20 A", None),
+        ("tent", "Awning tent", None),  # it is both
+    ],
+)
+def test_a_description_that_names_another_schedule_raises_a_note(
+    category: str, description: str, other: str | None
+) -> None:
+    notes = valued(part("p", category=category, description=description)).notes
+    found = [(note.about, f"{note.parameters['other']} {note.parameters['words']}".casefold()) for note in notes]
+    assert found == ([("p", other.casefold())] if other else [])
+    assert all(note.code == "description_names_other_schedule" for note in notes)
+
+
+def test_a_schedule_of_your_own_is_not_judged_by_the_description() -> None:
+    schedule = Schedule(method="straight_line", life_years=Decimal(6))
+    line = part(category="battery", description="LiFePO4")
+    assert valued(replace(line, schedule=schedule)).notes == ()
+    assert valued(line, schedules={"battery": schedule}).notes == ()
+    assert [note.code for note in valued(line, schedules={"other": schedule}).notes] == [
+        "description_names_other_schedule"
+    ]
 
 
 def test_a_name_that_is_no_schedule_leaves_it_to_the_category() -> None:

@@ -125,12 +125,12 @@ def test_after_bisection_the_limit_counts_as_covering() -> None:
 
 def test_the_notes_are_those_of_the_first_and_the_last_date_each_once() -> None:
     quoted = part("a", replacement_unit_cost=Decimal(150), quoted_on=date(2023, 5, 2), acquired_on=FIRST)
-    later = part("b", category="periscope", acquired_on=FIRST)
+    later = part("b", category="theft_protection", acquired_on=FIRST)
     of = curve(quoted, later, part("c", acquired_on=date(2024, 1, 1)), limit=None)
     assert [(note.code, note.about) for note in of.notes] == [
         ("quote_not_yet_known", "a"),
         ("quote_old", "a"),
-        ("category_without_schedule", "periscope"),
+        ("category_without_schedule", "theft_protection"),
     ]
 
 

@@ -16,6 +16,7 @@ from hitchworth.localization.locales import resolve_locale
 from hitchworth.model.fault import Fault
 from hitchworth.model.request import GapRequest
 from hitchworth.operations.requests import Request, read_request
+from hitchworth.validation.errors import other_rows
 
 
 def request_from_file(kind: type[Request], arguments: Namespace, **more: object) -> Request:
@@ -43,7 +44,8 @@ def input_errors() -> Iterator[None]:
     try:
         yield
     except validation.InvalidInputError as error:
-        raise InputError("\n".join(map(_line, error.faults))) from None
+        lines = "\n".join(map(_line, error.faults))
+        raise InputError(f"{lines}\n{error.summary}") from None
 
 
 def request_body(raw: bytes, kind: type[Struct], overrides: Mapping[str, object]) -> bytes:
@@ -70,4 +72,5 @@ def _warn_of_missing_language(locale: str) -> None:
 
 def _line(fault: Fault) -> str:
     more = [f"{word} {text}" for word, text in (("expected", fault.expected), ("found", fault.found)) if text]
-    return f"{fault.pointer or 'the body'}: {fault.detail}" + (f" ({'; '.join(more)})" if more else "")
+    line = f"{fault.pointer or 'the body'}: {fault.detail}" + (f" ({'; '.join(more)})" if more else "")
+    return f"{line}; {other_rows(fault)}" if fault.also_at else line

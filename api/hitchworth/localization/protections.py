@@ -64,12 +64,18 @@ def _circuit(circuit: CircuitResult, localizer: Localizer) -> CircuitResult:
 def _finding(finding: CircuitFinding, localizer: Localizer) -> CircuitFinding:
     """Return the finding with the result of the check, and who decides."""
     protection = texts().protection
-    forms = protection.checks[finding.check]
-    form = forms.unknown if finding.holds is None else forms.holds if finding.holds else forms.fails
-    text = localizer.format(form, measured=finding.measured, required=finding.required, **finding.parameters)
+    text = localizer.format(_form(finding), measured=finding.measured, required=finding.required, **finding.parameters)
     return replace(
         finding, text=f"{text} {localizer.translate(protection.deferral)}", source=localizer.translate(finding.source)
     )
+
+
+def _form(finding: CircuitFinding) -> str:
+    forms = texts().protection.checks[finding.check]
+    if finding.holds is not None:
+        return forms.holds if finding.holds else forms.fails
+    has_both_values = finding.measured is not None and finding.required is not None
+    return forms.between if forms.between and has_both_values else forms.unknown
 
 
 def _payback(payback: Payback, localizer: Localizer) -> Payback:

@@ -31,6 +31,8 @@ class CheckTexts(Struct, frozen=True, forbid_unknown_fields=True):
     holds: str
     fails: str
     unknown: str
+    between: str | None = None
+    """Not known although both values are: a third thing decides."""
 
 
 class ProtectionTexts(Struct, frozen=True, forbid_unknown_fields=True):

@@ -10,7 +10,9 @@ from hitchworth.model.numbers import (
     Amount,
     Amps,
     Area,
+    FaultAmps,
     Gauge,
+    InsulationClass,
     Length,
     ModelYear,
     Multiple,
@@ -18,6 +20,8 @@ from hitchworth.model.numbers import (
     Rate,
     Real,
     Share,
+    SignedAmount,
+    SignedQuantity,
     Volts,
     Whole,
     Years,
@@ -105,6 +109,13 @@ functional: what it is, such as its layout, or more than buyers pay for (superad
 economic: what lies outside it, such as a market that wants no such trailer
 """
 
+BatteryChemistry: TypeAlias = Literal["lead_acid", "lithium"]
+"""The battery that feeds a main circuit.
+
+lead_acid: flooded, absorbed glass mat or gel
+lithium: lithium iron phosphate or another lithium chemistry
+"""
+
 CircuitRole: TypeAlias = Literal["branch", "main"]
 """Where a circuit runs.
 
@@ -177,13 +188,18 @@ class Component(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     category: Annotated[
         Identifier,
         Meta(
-            description="A category of GET /v1/schedules, or a name of your own. It chooses the schedule, and "
-            "sublimits name it. A category that is not listed follows the general schedule, and a note says so."
+            description="A category of GET /v1/schedules, or a name of your own; capitals, plurals and punctuation do "
+            "not matter. It chooses the schedule, and sublimits name it. A category that is not listed follows the "
+            "general schedule, and a note says so."
         ),
     ]
-    quantity: Annotated[Quantity, Meta(description="How many units, in `unit`.")]
+    quantity: Annotated[SignedQuantity, Meta(description="How many units, in `unit`. Below 0 only on a refund.")]
     unit_cost: Annotated[
-        Amount, Meta(description="Price paid for one unit, in the line's currency, without tax and freight.")
+        SignedAmount,
+        Meta(
+            description="Price paid for one unit, in the line's currency, without tax and freight. Below 0 only on a "
+            "refund."
+        ),
     ]
     acquired_on: Annotated[date, Meta(description="Day of purchase. Before it the component is not in the trailer.")]
     unit: Annotated[
@@ -207,7 +223,7 @@ class Component(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         ShortText | None, Meta(description="Where the exchange rate is from, and of which day; the notes repeat it.")
     ] = None
     tax: Annotated[
-        Amount | None,
+        SignedAmount | None,
         Meta(
             description="Tax paid on the whole line, in the line's currency; 0 says that none was paid. Once it is "
             "given, no sales tax is added to the line. A current quote is taxed at the build's sales_tax_rate, or "
@@ -239,6 +255,14 @@ class Component(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     ] = None
     removed_on: Annotated[
         date | None, Meta(description="From this day on the component is out of the trailer. Null: still in it.")
+    ] = None
+    refund_of: Annotated[
+        Identifier | None,
+        Meta(
+            description="For a refund: id of the component that it takes back. So many units of it as the refund's "
+            "quantity says leave the trailer on the refund's acquired_on, with their share of tax and freight; what "
+            "was paid back for them is kept on record and not computed. Null: no refund."
+        ),
     ] = None
     replacement_unit_cost: Annotated[
         Amount | None,
@@ -546,11 +570,63 @@ class Circuit(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     area_mm2: Annotated[
         Area | None, Meta(description="Cross-section of the conductor, instead of a gauge. Null: not known.")
     ] = None
+    insulation: Annotated[
+        InsulationClass | None,
+        Meta(
+            description="Temperature class of the insulation in degrees Celsius, as printed on the cable: 60, 75, 105. "
+            "Null: not known."
+        ),
+    ] = None
     fuse_amps: Annotated[
-        Amps | None, Meta(description="Rating of the fuse or breaker near its source. Null: not known.")
+        Amps | None,
+        Meta(
+            description="Rating of the fuse or breaker near its source. 0: it has none. Null: not known; a main "
+            "circuit without a fuse on record fails its check."
+        ),
     ] = None
     dedicated_fuse: Annotated[
         bool | None, Meta(description="The fuse serves this circuit alone. Null: yes when fuse_amps is given.")
+    ] = None
+    fuse_distance_m: Annotated[
+        Length | None,
+        Meta(description="For a main circuit: from the battery to the fuse, along the cable. Null: not known."),
+    ] = None
+    sheathed_to_fuse: Annotated[
+        bool | None,
+        Meta(description="The cable from the battery to the fuse lies in a sheath or conduit. Null: not known."),
+    ] = None
+    fuse_interrupt_amps: Annotated[
+        FaultAmps | None,
+        Meta(
+            description="Interrupt rating (AIC) of the fuse at the battery's voltage: the largest current that it "
+            "breaks safely. Null: not known."
+        ),
+    ] = None
+    battery: Annotated[
+        BatteryChemistry | None,
+        Meta(description="For a main circuit: the battery that feeds it. Null: not known."),
+    ] = None
+    battery_fault_amps: Annotated[
+        FaultAmps | None,
+        Meta(
+            description="Short-circuit current of the battery bank, as its maker states it: the sum of those in "
+            "parallel. Null: not known."
+        ),
+    ] = None
+    has_motor: Annotated[
+        bool | None,
+        Meta(description="It drives a motor: a pump, a fan, a compressor, a jack. Null: not known."),
+    ] = None
+    start_amps: Annotated[
+        Amps | None,
+        Meta(description="What its motor draws for a moment when it starts, as its maker states it. Null: not known."),
+    ] = None
+    apart_from_line_voltage: Annotated[
+        bool | None,
+        Meta(
+            description="It is kept apart from every conductor of 120 or 230 V, by a gap or a barrier; true also where "
+            "there is no such conductor. Null: not known."
+        ),
     ] = None
     volts: Annotated[Volts, Meta(description="Nominal voltage.")] = Decimal(12)
     role: Annotated[CircuitRole, Meta(description="Where the circuit runs.")] = "branch"

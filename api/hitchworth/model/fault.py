@@ -6,7 +6,7 @@ from msgspec import Meta, Struct
 
 
 class Fault(Struct, frozen=True, kw_only=True):
-    """One fault of an input."""
+    """One fault of an input, told once for all the places where it is."""
 
     pointer: Annotated[
         str,
@@ -15,3 +15,7 @@ class Fault(Struct, frozen=True, kw_only=True):
     detail: Annotated[str, Meta(description="What is wrong, in a few words of English.")]
     expected: Annotated[str, Meta(description="What may stand there; empty where nothing more can be said.")] = ""
     found: Annotated[str, Meta(description="What was found there, cut short; empty where it does not matter.")] = ""
+    also_at: Annotated[
+        tuple[str, ...],
+        Meta(description="JSON Pointers to the other rows with the same fault; what was found there may differ."),
+    ] = ()

@@ -17,10 +17,14 @@ NOTE = "x-note"
 
 
 class Bounds(Struct, frozen=True):
-    """The least and the greatest value that a decimal field admits, both included."""
+    """The least and the greatest value that a decimal field admits, both included.
+
+    Below zero it admits a number only in a record whose field `below_zero_with` is not null.
+    """
 
     least: Decimal
     greatest: Decimal
+    below_zero_with: str = ""
 
 
 def noted(note: str) -> Meta:
@@ -28,22 +32,23 @@ def noted(note: str) -> Meta:
     return Meta(extra_json_schema={NOTE: note})
 
 
-def bounded(greatest: int) -> Meta:
-    """Mark a decimal as between zero and a power of ten.
+def bounded(greatest: int, *, below_zero_with: str = "") -> Meta:
+    """Mark a decimal as between zero and a power of ten; where another field is given, down to the opposite of that.
 
     `validation` reads the bounds from `extra`, readers of the API description from the JSON Schema. Text may have
     spaces around the number, a plus sign before it and underscores between its digits.
     """
     digits = len(str(greatest)) - 1  # greatest is a power of ten
     below = f"[0-9](_?[0-9]){{0,{digits - 1}}}" if digits else "0"
-    text = f"^ *[+]?({below}(\\.[0-9]{{1,12}})?|{greatest}(\\.0{{1,11}})?) *$"
+    sign, least = ("[+-]", -greatest) if below_zero_with else ("[+]", 0)
+    text = f"^ *{sign}?({below}(\\.[0-9]{{1,12}})?|{greatest}(\\.0{{1,11}})?) *$"
     return Meta(
-        extra={"bounds": Bounds(Decimal(0), Decimal(greatest))},
+        extra={"bounds": Bounds(Decimal(least), Decimal(greatest), below_zero_with)},
         extra_json_schema={
             "type": ["string", "number"],
             "format": "decimal",
             "pattern": text,
-            "minimum": 0,
+            "minimum": least,
             "maximum": greatest,
         },
     )
@@ -54,6 +59,12 @@ Amount = Annotated[Decimal, bounded(10**9)]
 
 RoundedAmount = Annotated[Decimal, noted("In the build's currency, rounded to its minor unit.")]
 """Money in an answer."""
+
+SignedAmount = Annotated[Decimal, bounded(10**9, below_zero_with="refund_of")]
+"""Money on a line that may be a refund, in the currency that the field names."""
+
+SignedQuantity = Annotated[Decimal, bounded(10**6, below_zero_with="refund_of")]
+"""How many on a line that may be a refund, in the unit that the field names."""
 
 Quantity = Annotated[Decimal, bounded(10**6)]
 """How many or how much, in the unit that the field names."""
@@ -76,8 +87,14 @@ Multiple = Annotated[Decimal, bounded(100)]
 
 Amps = Annotated[Decimal, bounded(1000), noted("In amperes.")]
 
+FaultAmps = Annotated[Decimal, bounded(10**6), noted("In amperes.")]
+"""The current of a short circuit."""
+
 Gauge = Annotated[int, Meta(ge=-3, le=40)]
 """American wire gauge: 0 is 1/0, -1 is 2/0, -2 is 3/0, -3 is 4/0."""
+
+InsulationClass = Annotated[int, Meta(ge=60, le=200)]
+"""The temperature class of a conductor's insulation, in degrees Celsius."""
 
 Volts = Annotated[Decimal, bounded(100), noted("In volts.")]
 """Low voltage only: nothing here is for line voltage."""

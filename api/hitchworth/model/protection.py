@@ -54,12 +54,16 @@ towing: coupler, brakes and safety chains
 
 CircuitCheck: TypeAlias = Literal[
     "conductor_for_load",
-    "customary_conductor",
+    "thinnest_conductor",
+    "fused",
     "dedicated_fuse",
     "fuse_carries_load",
-    "fuse_sized_to_load",
     "fuse_within_conductor",
+    "motor_start",
+    "fuse_near_battery",
+    "interrupt_rating",
     "voltage_drop",
+    "apart_from_line_voltage",
     "fuse_block_covered",
     "no_sharp_bends",
     "chafe_protection",
@@ -67,12 +71,16 @@ CircuitCheck: TypeAlias = Literal[
 """A check of a circuit.
 
 conductor_for_load: the conductor carries the load
-customary_conductor: the conductor is no thinner than customary: 14 AWG for a branch, 12 AWG for a main circuit
+thinnest_conductor: the conductor is no thinner than 18 AWG
+fused: the circuit has a fuse; for a main circuit one has to be on record
 dedicated_fuse: the circuit has a fuse of its own
 fuse_carries_load: the fuse is at least 1.25 times the load
-fuse_sized_to_load: the fuse is at most the first size sold from 1.5 times the load
-fuse_within_conductor: the fuse is no larger than what the conductor carries
+fuse_within_conductor: the fuse is no larger than what the conductor carries; it guards the conductor, not the load
+motor_start: the fuse stands the moment in which a motor starts
+fuse_near_battery: the fuse of a main circuit is near the battery
+interrupt_rating: the fuse of a main circuit can break the short-circuit current of the battery
 voltage_drop: at most 3 percent for a main or critical circuit, 10 percent for others
+apart_from_line_voltage: the circuit is kept apart from conductors of line voltage
 fuse_block_covered: the fuse block has a cover
 no_sharp_bends: the cable has no sharp bends
 chafe_protection: the cable is protected where it could chafe
@@ -85,10 +93,11 @@ at_least: measured must be at least required
 at_most: measured must be at most required
 """
 
-FindingUnit: TypeAlias = Literal["A", "mm2", "share"]
+FindingUnit: TypeAlias = Literal["A", "m", "mm2", "share"]
 """The unit of a finding.
 
 A: amperes
+m: meters
 mm2: square millimeters
 share: a share of the circuit's volts: 0.03 is 3 percent
 """
@@ -188,14 +197,24 @@ class CircuitResult(Struct, frozen=True, kw_only=True):
     ]
     rating_amps: Annotated[
         Decimal | None,
-        Meta(description="What the conductor carries, in amperes. Null also where it is thinner than the table goes."),
+        Meta(
+            description="What the conductor carries in amperes, by the strictest table that may apply. Null also where "
+            "it is thinner than the tables go."
+        ),
+    ]
+    rating_amps_at_most: Annotated[
+        Decimal | None,
+        Meta(
+            description="What it carries in amperes by the most generous table that may apply: that of its insulation, "
+            "or of 105 degrees Celsius where the insulation is not known. A current between the two is not judged."
+        ),
     ]
     voltage_drop: Annotated[Decimal | None, Meta(description="Volts lost out and back at full load, to 0.001.")]
     voltage_drop_share: Annotated[
         Decimal | None,
         Meta(description="Volts lost as a share of the circuit's volts, to four places: 0.03 is 3 percent."),
     ]
-    findings: Annotated[tuple[CircuitFinding, ...], Meta(description="The checks, all of them, in a fixed order.")]
+    findings: Annotated[tuple[CircuitFinding, ...], Meta(description="The checks that apply to it, in a fixed order.")]
 
 
 class Payback(Struct, frozen=True, kw_only=True):

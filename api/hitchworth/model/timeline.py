@@ -9,7 +9,12 @@ from hitchworth.model.policy import Answer
 
 
 def is_installed_on(component: Component, as_of: date) -> bool:
-    """Return whether a component is in the trailer: acquired on the date or before it, and not yet removed."""
+    """Return whether a component is in the trailer: acquired on the date or before it, and not yet removed.
+
+    A refund never is.
+    """
+    if component.refund_of is not None:
+        return False
     return component.acquired_on <= as_of and (component.removed_on is None or component.removed_on > as_of)
 
 

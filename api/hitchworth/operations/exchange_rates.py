@@ -83,7 +83,9 @@ def _published_period(currency: str) -> str:
 
 
 def _with_rates(component: Component, home: str, pointer: str, faults: list[Fault]) -> Component:
-    if component.currency is None or component.currency == home or component.exchange_rate:
+    if component.currency is None or component.currency == home:
+        return component
+    if component.exchange_rate or component.refund_of is not None:
         return component
     rates: dict[str, DayRate] = {}
     for field, day in _missing_rates(component):

@@ -1,4 +1,4 @@
-"""Requests: read from JSON, checked, and completed with reference rates."""
+"""Requests: read from JSON, checked, and completed: reference rates are put in, refunds taken off."""
 
 from collections.abc import Iterator
 from typing import TypeVar
@@ -6,6 +6,7 @@ from typing import TypeVar
 from msgspec.structs import replace
 
 from hitchworth import validation
+from hitchworth.appraisal import with_refunds_applied
 from hitchworth.model.fault import Fault
 from hitchworth.model.options import Options
 from hitchworth.model.request import (
@@ -56,14 +57,32 @@ def currency_of(request: Request) -> str | None:
 
 
 def _completed(request: Request) -> Request:
-    """Return the request with reference rates in its builds, if it asks for them. Its photo can be printed."""
+    """Return the request with refunds applied to its builds, and with reference rates if it asks for them.
+
+    Its photo can be printed.
+    """
     faults: list[Fault] = []
     completed = _with_reference_rates(request, faults)
     if isinstance(request, GapRequest) and request.photo is not None:
         faults.extend(_photo_faults(request.photo))
     if faults:
         raise validation.InvalidInputError(faults)
-    return completed
+    return _with_refunds_applied(completed)
+
+
+def _with_refunds_applied(request: Request) -> Request:
+    match request:
+        case EstimateComparisonRequest(before=before, after=after):
+            return replace(
+                request,
+                before=replace(before, build=with_refunds_applied(before.build)),
+                after=replace(after, build=with_refunds_applied(after.build)),
+            )
+        case ClassificationRequest():
+            build = request.build and with_refunds_applied(request.build)
+            return replace(request, build=build)
+        case _:
+            return replace(request, build=with_refunds_applied(request.build))
 
 
 def _with_reference_rates(request: Request, faults: list[Fault]) -> Request:

@@ -1,11 +1,11 @@
-"""A copper conductor: its area, its resistance at 20 C, and its rating."""
+"""A copper conductor: its area, its resistance at 20 C, and its ratings."""
 
 from decimal import ROUND_DOWN, ROUND_HALF_UP, Context, Decimal, localcontext
 from functools import cache
 from typing import NamedTuple
 
 from hitchworth.model.build import Circuit
-from hitchworth.reference.circuits import circuit_rules
+from hitchworth.reference.circuits import CircuitRule, circuit_rules, rated_gauges
 
 _PI = Decimal("3.14159265358979323846264338327950288")
 _PRECISE = Context(prec=40)
@@ -13,25 +13,34 @@ _GAUGE_36_MM, _STEP, _STEPS = Decimal("0.127"), Decimal(92), 39
 _AS_PRINTED = Decimal("0.01")
 
 
+class Ratings(NamedTuple):
+    """What a conductor carries in amperes: by the strictest and by the most generous table that may apply."""
+
+    least: Decimal
+    most: Decimal
+    rule: CircuitRule
+    """The table that decides."""
+
+
 class Conductor(NamedTuple):
-    """Area in mm2, resistance in ohm/km, rating in amperes; no rating if it is thinner than the table covers."""
+    """Area in mm2, resistance in ohm/km, ratings; no ratings if it is thinner than the tables cover."""
 
     area: Decimal
     resistance: Decimal
-    rating: Decimal | None
+    ratings: Ratings | None
 
 
 def conductor_of(circuit: Circuit) -> Conductor | None:
     """Return the conductor of a circuit, or None when neither its gauge nor its area is known."""
     if circuit.area_mm2 is not None:
-        return conductor(circuit.area_mm2)
-    return None if circuit.awg is None else conductor(gauge_area(circuit.awg))
+        return conductor(circuit.area_mm2, circuit.insulation)
+    return None if circuit.awg is None else conductor(gauge_area(circuit.awg), circuit.insulation)
 
 
-def conductor(area: Decimal) -> Conductor:
-    """Return the conductor of an area in mm2, more than 0."""
+def conductor(area: Decimal, insulation: int | None = None) -> Conductor:
+    """Return the conductor of an area in mm2, more than 0, and of a class of insulation in C. None: not known."""
     with localcontext(_PRECISE):
-        return Conductor(area, circuit_rules().copper.resistivity / area * 1000, _rating(area))
+        return Conductor(area, circuit_rules().copper.resistivity / area * 1000, _ratings(area, insulation))
 
 
 @cache
@@ -65,7 +74,21 @@ def rounded(value: Decimal, places: int) -> Decimal:
         return value.quantize(Decimal(1).scaleb(-places), ROUND_HALF_UP)
 
 
-def _rating(area: Decimal) -> Decimal | None:
-    """Return the rating of the thickest gauge of the table that is not thicker than the area."""
-    ratings = circuit_rules().conductor_ratings.amps
-    return max((amps for awg, amps in ratings.items() if printed_area(awg) <= area), default=None)
+def _ratings(area: Decimal, insulation: int | None) -> Ratings | None:
+    """Return the ratings of the thickest gauge of the tables that is not thicker than the area.
+
+    A class of insulation between two columns has the lower one.
+    """
+    rules = circuit_rules()
+    awg = min((awg for awg in rated_gauges() if printed_area(awg) <= area), default=None)
+    if awg is None:
+        return None
+    if awg in rules.thin_conductors.amps:
+        amps = rules.thin_conductors.amps[awg]
+        return Ratings(amps, amps, rules.thin_conductors)
+    insulated = rules.insulated_conductors
+    known = max(each for each in insulated.amps_by_class if each <= (insulation or insulated.assumed_class))
+    most = insulated.amps_by_class[known][awg]
+    if insulation is not None:
+        return Ratings(most, most, insulated)
+    return Ratings(rules.thick_conductors.amps[awg], most, rules.thick_conductors)

@@ -33,10 +33,23 @@ def category_groups() -> dict[str, CategoryGroup]:
     return read("category_groups.yaml", dict[str, CategoryGroup])
 
 
+@cache
 def known_categories() -> frozenset[str]:
     """Return every category and group in the reference data."""
     listed = (category for group in category_groups().values() for category in group.categories)
     return library_categories() | {CUSTOM_EQUIPMENT, *category_groups(), *listed}
+
+
+@lru_cache(maxsize=10_000)
+def listed_category(name: str) -> str | None:
+    """Return the category in the reference data with the words of the name, or None: road_lights for "Road Lights"."""
+    return _categories_by_words().get(frozenset(words_of(name)))
+
+
+@cache
+def _categories_by_words() -> dict[frozenset[str], str]:
+    """Of categories with the same words, such as gas_cylinder and gas_cylinders, the first in alphabetical order."""
+    return {frozenset(words_of(category)): category for category in sorted(known_categories(), reverse=True)}
 
 
 def belongs(category: str, name: str) -> bool:

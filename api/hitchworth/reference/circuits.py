@@ -28,19 +28,50 @@ class ConductorRatings(CircuitRule, frozen=True, kw_only=True, forbid_unknown_fi
     amps: dict[int, Decimal]
 
 
-class MinimumGauge(CircuitRule, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """The thinnest gauge that is customary, for each role of a circuit."""
+class InsulatedConductors(CircuitRule, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """The amperes that a conductor may carry, by temperature class of its insulation and by gauge."""
 
-    branch: int
-    main: int
+    assumed_class: int
+    """The highest class that an unknown insulation may have."""
+    amps_by_class: dict[int, dict[int, Decimal]]
+
+
+class ThinnestConductor(CircuitRule, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """The thinnest gauge of a low-voltage circuit."""
+
+    awg: int
 
 
 class FuseSizing(CircuitRule, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """The smallest and the largest rating as multiples of the load, and the sizes that are sold, in amperes."""
+    """The smallest rating of a fuse as a multiple of the load."""
 
     minimum_multiple: Decimal
-    maximum_multiple: Decimal
-    sizes: tuple[Decimal, ...]
+
+
+class MotorStart(CircuitRule, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """The current of a starting motor that a fuse stands, as a multiple of its rating."""
+
+    multiple: Decimal
+
+
+class FuseDistance(CircuitRule, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """The longest cable from the battery to its fuse in meters: bare, and in a sheath or conduit."""
+
+    bare: Decimal
+    sheathed: Decimal
+
+
+class InterruptRating(CircuitRule, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """The interrupt rating of a main fuse in amperes.
+
+    Below `least` none is right, from `enough` on every one is; `lead_acid` is enough for lead-acid batteries.
+    A bank with a short-circuit current above `large_bank` needs `enough`.
+    """
+
+    least: Decimal
+    lead_acid: Decimal
+    large_bank: Decimal
+    enough: Decimal
 
 
 class VoltageDropLimit(CircuitRule, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -54,12 +85,23 @@ class CircuitRules(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True
     """Every rule for circuits."""
 
     copper: Copper
-    conductor_ratings: ConductorRatings
-    minimum_gauge: MinimumGauge
+    thin_conductors: ConductorRatings
+    thick_conductors: ConductorRatings
+    insulated_conductors: InsulatedConductors
+    thinnest_conductor: ThinnestConductor
     fuse_sizing: FuseSizing
     fuse_protects_conductor: CircuitRule
+    motor_start: MotorStart
+    fuse_distance: FuseDistance
+    interrupt_rating: InterruptRating
+    line_voltage: CircuitRule
     voltage_drop: VoltageDropLimit
     workmanship: CircuitRule
+
+
+def rated_gauges() -> tuple[int, ...]:
+    """Return every gauge with a rating, from thin to thick."""
+    return (*circuit_rules().thin_conductors.amps, *circuit_rules().thick_conductors.amps)
 
 
 @cache

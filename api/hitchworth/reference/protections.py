@@ -8,7 +8,7 @@ from msgspec import Meta, Struct
 from hitchworth.model.assessment import Provenance
 from hitchworth.model.protection import Ask, Hazard, Layer
 from hitchworth.reference.load import read
-from hitchworth.reference.words import words_of
+from hitchworth.reference.words import Phrases
 
 
 class ProtectionMeasure(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -28,18 +28,10 @@ class ProtectionMeasure(Struct, frozen=True, kw_only=True, forbid_unknown_fields
     caution: Annotated[str, Meta(description="What to keep in mind; empty: nothing.")] = ""
 
 
-class ProtectionWords(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """The words by which a component shows a measure: all words of one of the phrases, and none of `but_not`."""
+class ProtectionWords(Phrases, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """The words by which a component shows a measure."""
 
     measure: str
-    phrases: tuple[str, ...]
-    but_not: tuple[str, ...] = ()
-
-    def phrase_in(self, words: frozenset[str]) -> str | None:
-        """Return the first phrase whose words are all among these, or None."""
-        if not words.isdisjoint(word for name in self.but_not for word in words_of(name)):
-            return None
-        return next((phrase for phrase in self.phrases if words.issuperset(words_of(phrase))), None)
 
 
 @cache

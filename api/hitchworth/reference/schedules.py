@@ -1,12 +1,13 @@
 """The library of schedules: how the parts of a camping trailer lose value with age, by category or by statute."""
 
-from functools import cache
-from typing import Annotated, Literal, TypeAlias
+from functools import cache, lru_cache
+from typing import Annotated, Literal, NamedTuple, TypeAlias
 
 from msgspec import Meta, Struct
 
 from hitchworth.model.build import Schedule
 from hitchworth.reference.load import read
+from hitchworth.reference.words import Phrases, words_of
 
 ScheduleProvenance: TypeAlias = Literal["published", "common_practice"]
 """Where a schedule comes from.
@@ -42,6 +43,47 @@ class _Library(Struct, frozen=True, forbid_unknown_fields=True):
 def library_schedules() -> tuple[ScheduleRecord, ...]:
     """Return every schedule of the library."""
     return read("schedules.yaml", _Library).records
+
+
+class ScheduleWords(Phrases, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """The words of a description that name a thing with this schedule, where the line follows another."""
+
+    schedule: str
+    instead_of: tuple[str, ...]
+
+
+class OtherSchedule(NamedTuple):
+    """A schedule that a description names, and the words that do."""
+
+    schedule: str
+    words: str
+
+
+@cache
+def schedule_words() -> tuple[ScheduleWords, ...]:
+    """Return the words for every schedule that a description can name."""
+    return read("schedule_words.yaml", tuple[ScheduleWords, ...])
+
+
+@lru_cache(maxsize=10_000)
+def other_schedule(schedule: str, description: str) -> OtherSchedule | None:
+    """Return the schedule that the description names instead of this one.
+
+    None where it names none, or this one too: an awning tent is both.
+    """
+    if schedule not in _contradicted():
+        return None
+    words = frozenset(words_of(description))
+    named = {entry.schedule: phrase for entry in schedule_words() if (phrase := entry.phrase_in(words)) is not None}
+    if schedule in named:
+        return None
+    instead = (entry.schedule for entry in schedule_words() if schedule in entry.instead_of and entry.schedule in named)
+    return next((OtherSchedule(name, named[name]) for name in instead), None)
+
+
+@cache
+def _contradicted() -> frozenset[str]:
+    return frozenset(name for entry in schedule_words() for name in entry.instead_of)
 
 
 @cache

@@ -2,6 +2,12 @@
 
 import re
 import unicodedata
+from collections.abc import Collection
+from difflib import get_close_matches
+
+from msgspec import Struct
+
+MAX_COMPARED_LENGTH = 80
 
 
 def words_of(text: str) -> tuple[str, ...]:
@@ -9,6 +15,34 @@ def words_of(text: str) -> tuple[str, ...]:
     decomposed = unicodedata.normalize("NFKD", text.casefold())
     without_accents = "".join(character for character in decomposed if not unicodedata.combining(character))
     return tuple(_singular(word) for word in re.findall(r"[^\W_]+", without_accents))
+
+
+class Phrases(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """The words by which a text shows something: all words of one of the phrases, and none of `but_not`."""
+
+    phrases: tuple[str, ...]
+    but_not: tuple[str, ...] = ()
+
+    def phrase_in(self, words: frozenset[str]) -> str | None:
+        """Return the first phrase whose words are all among these, or None."""
+        if not words.isdisjoint(word for name in self.but_not for word in words_of(name)):
+            return None
+        return next((phrase for phrase in self.phrases if words.issuperset(words_of(phrase))), None)
+
+
+def similar_names(name: str, known: Collection[str]) -> tuple[str, ...]:
+    """Return up to three known names that look like this one, the nearest first.
+
+    A name longer than MAX_COMPARED_LENGTH is not compared: that takes too long.
+    """
+    if len(name) > MAX_COMPARED_LENGTH:
+        return ()
+    by_key = {_comparison_key(other): other for other in sorted(known)}
+    return tuple(by_key[key] for key in get_close_matches(_comparison_key(name), by_key, n=3, cutoff=0.55))
+
+
+def _comparison_key(name: str) -> str:
+    return name.casefold().strip().replace(" ", "_")
 
 
 def _singular(word: str) -> str:

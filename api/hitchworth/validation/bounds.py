@@ -33,6 +33,7 @@ _EXACT = Context(
     traps=[Clamped, Inexact, InvalidOperation, Overflow, Rounded, Subnormal, Underflow],
 )
 _exact = _EXACT.plus
+_ZERO = Decimal(0)
 
 
 class _BoundedField(NamedTuple):
@@ -42,16 +43,27 @@ class _BoundedField(NamedTuple):
     default: object
     least: Decimal
     greatest: Decimal
+    below_zero_with: str
+    """The field without which the least is 0."""
 
 
 class _Plan(NamedTuple):
     """Which fields of a record to check."""
 
-    bounded: tuple[_BoundedField, ...]
+    signed: tuple[_BoundedField, ...]
+    unsigned: tuple[_BoundedField, ...]
+    """The same fields with 0 as the least of those that are signed only with another field."""
+    below_zero_with: str
+    """The field that decides between the two; empty: they are the same."""
     numbers: Callable[[Struct], tuple[object, ...]]
     """Returns the values of the bounded fields."""
     nested: tuple[str, ...]
     """The fields that hold records with numbers."""
+
+
+def _bounded_fields(value: Struct, plan: _Plan) -> tuple[_BoundedField, ...]:
+    has_sign = plan.below_zero_with and getattr(value, plan.below_zero_with) is not None
+    return plan.signed if has_sign else plan.unsigned
 
 
 def bound_faults(value: object, pointer: str = "") -> Iterator[Fault]:
@@ -64,7 +76,7 @@ def _is_sound(value: object) -> bool:
     """Return whether there is no fault. Faster than looking for the place of one, and almost always true."""
     if isinstance(value, Struct):
         plan = _plan(type(value))
-        return _in_bounds(plan.bounded, plan.numbers(value)) and all(
+        return _in_bounds(_bounded_fields(value, plan), plan.numbers(value)) and all(
             _is_sound(getattr(value, name)) for name in plan.nested
         )
     if isinstance(value, tuple):
@@ -75,7 +87,7 @@ def _is_sound(value: object) -> bool:
 def _in_bounds(bounded: tuple[_BoundedField, ...], numbers: tuple[Any, ...]) -> bool:
     """Return whether every number is null, or is finite, short enough and within the bounds of its field."""
     try:
-        for (_, default, least, greatest), number in zip(bounded, numbers, strict=True):
+        for (_, default, least, greatest, _), number in zip(bounded, numbers, strict=True):
             # Most fields are left out and hold the default object itself: nothing to check.
             if number is not default and number is not None and not least <= _exact(number) <= greatest:
                 return False
@@ -87,7 +99,7 @@ def _in_bounds(bounded: tuple[_BoundedField, ...], numbers: tuple[Any, ...]) -> 
 def _faults(value: object, pointer: str) -> Iterator[Fault]:
     if isinstance(value, Struct):
         plan = _plan(type(value))
-        for field, number in zip(plan.bounded, plan.numbers(value), strict=True):
+        for field, number in zip(_bounded_fields(value, plan), plan.numbers(value), strict=True):
             if not _in_bounds((field,), (number,)):
                 yield _fault(field, number, child_pointer(pointer, field.name))
         for name in plan.nested:
@@ -108,10 +120,12 @@ def _fault(field: _BoundedField, number: Any, pointer: str) -> Fault:
             expected=f"at most {SIGNIFICANT_DIGITS} digits, and 0 or at least 0.000000000001",
             found=shorten(str(number)),
         )
+    needs_field = field.below_zero_with and not field.least
+    below_zero = f"; below 0 for a refund, with {field.below_zero_with}: what it takes back" if needs_field else ""
     return Fault(
         pointer=pointer,
         detail=OUT_OF_RANGE,
-        expected=f"a number from {field.least} to {field.greatest:,}",
+        expected=f"a number from {field.least:,} to {field.greatest:,}" + below_zero,
         found=shorten(str(number)),
     )
 
@@ -120,12 +134,14 @@ def _fault(field: _BoundedField, number: Any, pointer: str) -> Fault:
 def _plan(kind: type[Struct]) -> _Plan:
     fields = record_fields(kind)
     bounded = tuple(
-        _BoundedField(field.name, field.default, bounds.least, bounds.greatest)
+        _BoundedField(field.name, field.default, bounds.least, bounds.greatest, bounds.below_zero_with)
         for field in fields
         if (bounds := bounds_of(field.type)) is not None
     )
     nested = tuple(field.name for field in fields if _holds_numbers(field.type))
-    return _Plan(bounded, _getter(tuple(field.name for field in bounded)), nested)
+    unsigned = tuple(each._replace(least=max(each.least, _ZERO)) for each in bounded)
+    below_zero_with = next((each.below_zero_with for each in bounded if each.below_zero_with), "")
+    return _Plan(bounded, unsigned, below_zero_with, _getter(tuple(each.name for each in bounded)), nested)
 
 
 def _getter(names: tuple[str, ...]) -> Callable[[Struct], tuple[object, ...]]:
@@ -137,7 +153,7 @@ def _getter(names: tuple[str, ...]) -> Callable[[Struct], tuple[object, ...]]:
 def _holds_numbers(kind: TypeForm) -> bool:
     """Return whether the type is, or contains, a record with decimals."""
     for member in map(strip_annotations, union_members(kind)):
-        if is_record(member) and (_plan(member).bounded or _plan(member).nested):
+        if is_record(member) and (_plan(member).signed or _plan(member).nested):
             return True
         if generic_origin(member) in (tuple, dict) and any(map(_holds_numbers, get_args(member))):
             return True

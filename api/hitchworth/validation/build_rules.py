@@ -6,7 +6,7 @@ from itertools import pairwise
 
 from hitchworth.model.build import Build, Circuit, Component, Labor
 from hitchworth.model.fault import Fault
-from hitchworth.reference.circuits import circuit_rules
+from hitchworth.reference.circuits import rated_gauges
 from hitchworth.reference.currencies import exponent_of
 from hitchworth.validation.bounds import bound_faults
 from hitchworth.validation.duplicates import duplicates
@@ -56,7 +56,8 @@ def unknown_currencies(build: Build) -> Iterator[Fault]:
 def missing_exchange_rates(build: Build) -> Iterator[Fault]:
     """A line in another currency needs an exchange rate."""
     for index, part in enumerate(build.components):
-        if (part.currency or build.currency) != build.currency and not part.exchange_rate:
+        is_foreign = (part.currency or build.currency) != build.currency
+        if is_foreign and not part.exchange_rate and part.refund_of is None:
             yield Fault(
                 pointer=f"/components/{index}/exchange_rate",
                 detail=f"Exchange rate from {part.currency} to {build.currency} is needed",
@@ -92,6 +93,46 @@ def unneeded_exchange_rates(build: Build) -> Iterator[Fault]:
                     expected="no exchange rate, or 1; or a different currency for the line",
                     found=str(rate),
                 )
+
+
+def invalid_refunds(build: Build) -> Iterator[Fault]:
+    """A refund takes back what was bought, not before, and no more of it."""
+    bought = {part.id: part for part in build.components if part.refund_of is None}
+    left = {name: part.quantity for name, part in bought.items()}
+    for index, part in enumerate(build.components):
+        at = f"/components/{index}"
+        if part.refund_of is None:
+            continue
+        if part.refund_of not in bought:
+            expected = "the id of a component that was bought"
+            yield Fault(
+                pointer=f"{at}/refund_of",
+                detail="No component that could be taken back has this id",
+                expected=with_suggestions(part.refund_of, bought, expected),
+                found=part.refund_of,
+            )
+        else:
+            left[part.refund_of] -= abs(part.quantity)
+            yield from _refund_faults(part, bought[part.refund_of], left[part.refund_of], at)
+
+
+def _refund_faults(refund: Component, part: Component, left: Decimal, at: str) -> Iterator[Fault]:
+    """Yield the faults of a refund of a component, of which `left` units stay after it."""
+    if refund.acquired_on < part.acquired_on:
+        yield Fault(
+            pointer=f"{at}/acquired_on",
+            detail="Taken back before it was bought",
+            expected=f"{part.acquired_on} or later, the day of {part.id}",
+            found=refund.acquired_on.isoformat(),
+        )
+    if not refund.quantity or left < 0:
+        taken_back = abs(refund.quantity)
+        yield Fault(
+            pointer=f"{at}/quantity",
+            detail="More is taken back than was bought" if taken_back else "Nothing is taken back",
+            expected=f"more than 0 and at most {max(left + taken_back, ZERO)}, what is left of {part.id}",
+            found=str(refund.quantity),
+        )
 
 
 def excessive_line_costs(build: Build) -> Iterator[Fault]:
@@ -196,7 +237,7 @@ def duplicate_circuit_names(build: Build) -> Iterator[Fault]:
 
 
 def zero_circuit_values(build: Build) -> Iterator[Fault]:
-    """The load, length, conductor area, fuse and voltage of a circuit are greater than 0."""
+    """The figures of a circuit are greater than 0; a fuse of 0 A is none, and one may sit on the battery itself."""
     for index, circuit in enumerate(build.circuits):
         for name, number in _circuit_values(circuit).items():
             if number is not None and not number:
@@ -213,14 +254,16 @@ def _circuit_values(circuit: Circuit) -> dict[str, Decimal | None]:
         "load_amps": circuit.load_amps,
         "length_m": circuit.length_m,
         "area_mm2": circuit.area_mm2,
-        "fuse_amps": circuit.fuse_amps,
+        "fuse_interrupt_amps": circuit.fuse_interrupt_amps,
+        "battery_fault_amps": circuit.battery_fault_amps,
+        "start_amps": circuit.start_amps,
         "volts": circuit.volts,
     }
 
 
 def invalid_conductors(build: Build) -> Iterator[Fault]:
     """The size of a conductor is a gauge with a known rating, or an area, not both."""
-    gauges = circuit_rules().conductor_ratings.amps
+    gauges = rated_gauges()
     for index, circuit in enumerate(build.circuits):
         if circuit.awg is not None and circuit.awg not in gauges:
             yield Fault(

@@ -18,7 +18,7 @@ import msgspec
 from msgspec import Struct
 
 from hitchworth.model.fault import Fault
-from hitchworth.validation.errors import MAX_FAULTS, MalformedBodyError
+from hitchworth.validation.errors import MAX_COUNTED, MalformedBodyError
 from hitchworth.validation.fault_texts import describe_type, describe_type_error, shorten, with_suggestions
 from hitchworth.validation.json_pointer import child_pointer
 from hitchworth.validation.type_inspection import (
@@ -50,7 +50,8 @@ _PLACEHOLDERS: dict[TypeForm, object] = {
 def decode(body: bytes, kind: type[T]) -> tuple[T, list[Fault]]:
     """Return the body as a value of the type, and the faults found on the way.
 
-    A byte order mark is skipped. Raises MalformedBodyError when the body is not JSON.
+    A byte order mark is skipped. In a body with faults a member whose value is an empty text counts as not given, as an
+    empty cell of a table does. Raises MalformedBodyError when the body is not JSON.
     """
     body = body.removeprefix(BOM_UTF8)
     try:
@@ -64,9 +65,20 @@ def decode(body: bytes, kind: type[T]) -> tuple[T, list[Fault]]:
 
 def _decode_untyped(body: bytes) -> Json:
     try:
-        return _UNTYPED_DECODER.decode(body)
+        return _without_empty_texts(_UNTYPED_DECODER.decode(body))
     except (msgspec.DecodeError, InvalidOperation, UnicodeDecodeError, RecursionError) as error:
         raise _malformed_body(body, error) from None
+
+
+def _without_empty_texts(value: Json) -> Json:
+    """Return the value without the members of its objects that are texts of nothing but spaces."""
+    if isinstance(value, dict):
+        return {name: _without_empty_texts(item) for name, item in value.items() if not _is_empty_text(item)}
+    return [_without_empty_texts(item) for item in value] if isinstance(value, list) else value
+
+
+def _is_empty_text(value: Json) -> bool:
+    return isinstance(value, str) and not value.strip()
 
 
 def _malformed_body(body: bytes, error: Exception) -> MalformedBodyError:
@@ -105,11 +117,11 @@ class _Converter:
         return partial
 
     def _add(self, *faults: Fault) -> None:
-        self._faults.extend(faults[: MAX_FAULTS - len(self._faults)])
+        self._faults.extend(faults[: MAX_COUNTED - len(self._faults)])
 
     @property
     def _is_full(self) -> bool:
-        return len(self._faults) >= MAX_FAULTS
+        return len(self._faults) >= MAX_COUNTED
 
     def _convert_children(self, value: Json, kind: TypeForm, pointer: str) -> Any:
         if is_record(kind):

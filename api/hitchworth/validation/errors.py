@@ -1,11 +1,22 @@
 """The errors of a body: it cannot be read, or it has faults."""
 
-from collections.abc import Sequence
+import re
+from collections.abc import Iterable, Sequence
+
+from msgspec.structs import replace
 
 from hitchworth.model.fault import Fault
 
 MAX_FAULTS = 100
-"""Reading stops after this many faults."""
+"""More faults than this are not listed. A fault of many rows counts once."""
+
+MAX_COUNTED = 10_000
+"""Reading stops after this many places with a fault."""
+
+MAX_SHOWN = 20
+"""A message shows at most this many ranges of rows."""
+
+_INDEX = re.compile(r"(?<=/)[0-9]+(?=/|$)")
 
 
 class MalformedBodyError(ValueError):
@@ -13,9 +24,60 @@ class MalformedBodyError(ValueError):
 
 
 class InvalidInputError(ValueError):
-    """The body is JSON and has faults."""
+    """The body is JSON and has faults.
+
+    faults: those that are listed, each with all its places.
+    count: the places with a fault, also those that are not listed.
+    """
 
     def __init__(self, faults: Sequence[Fault]) -> None:
-        self.faults = tuple(faults[:MAX_FAULTS])
-        count = "1 fault" if len(self.faults) == 1 else f"{len(self.faults)} faults"
-        super().__init__(f"{count}, first at {self.faults[0].pointer or 'the body'}")
+        self.count = len(faults)
+        self.faults = told_once(faults)[:MAX_FAULTS]
+        super().__init__(f"{_counted(self.count)}, first at {self.faults[0].pointer or 'the body'}")
+
+    @property
+    def summary(self) -> str:
+        """How many faults there are, and how many of them are listed where that is not all."""
+        listed = sum(1 + len(fault.also_at) for fault in self.faults)
+        return _counted(self.count) if listed == self.count else f"{_counted(self.count)}, {listed:,} of them listed"
+
+
+def told_once(faults: Iterable[Fault]) -> tuple[Fault, ...]:
+    """Return the faults with those together that differ only in their row, in the order in which each first comes up.
+
+    Rows are the items of an array: /components/0/quantity and /components/7/quantity.
+    """
+    places: dict[tuple[str, str, str], list[str]] = {}
+    first: dict[tuple[str, str, str], Fault] = {}
+    for fault in faults:
+        key = _INDEX.sub("*", fault.pointer), fault.detail, fault.expected
+        first.setdefault(key, fault)
+        places.setdefault(key, []).append(fault.pointer)
+    return tuple(replace(fault, also_at=tuple(places[key][1:])) for key, fault in first.items())
+
+
+def other_rows(fault: Fault) -> str:
+    """Return where else a fault is, in words: "the same in 40 more rows: 1-40", numbered from 0 as in its pointer."""
+    places = [pointer.split("/") for pointer in (fault.pointer, *fault.also_at)]
+    varying = [steps for steps in zip(*places, strict=True) if len(set(steps)) > 1]
+    count = f"{len(fault.also_at):,} more {'row' if len(fault.also_at) == 1 else 'rows'}"
+    shown = _ranges(sorted(map(int, varying[0][1:]))) if len(varying) == 1 else list(fault.also_at)
+    more = [f"and {len(shown) - MAX_SHOWN} more"] if len(shown) > MAX_SHOWN else []
+    return f"the same in {count}: {', '.join(shown[:MAX_SHOWN] + more)}"
+
+
+def _ranges(rows: Sequence[int]) -> list[str]:
+    """Return rows in ascending order as ranges: 1-3, 7."""
+    runs: list[list[int]] = []
+    for row in rows:
+        if runs and row == runs[-1][-1] + 1:
+            runs[-1].append(row)
+        else:
+            runs.append([row])
+    return [f"{run[0]}-{run[-1]}" if len(run) > 1 else str(run[0]) for run in runs]
+
+
+def _counted(count: int) -> str:
+    if count >= MAX_COUNTED:
+        return f"at least {MAX_COUNTED:,} faults"
+    return "1 fault" if count == 1 else f"{count:,} faults"

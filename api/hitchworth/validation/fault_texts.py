@@ -1,15 +1,17 @@
 """The texts that faults share: what a type allows, why a value does not fit it, and names similar to an unknown one."""
 
 import re
-from collections.abc import Collection
+from collections.abc import Collection, Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 from datetime import date
 from decimal import Decimal
-from difflib import get_close_matches
 from types import NoneType
 from typing import Literal, get_args
 
 from msgspec import Meta
 
+from hitchworth.reference.words import similar_names
 from hitchworth.validation.type_inspection import (
     TypeForm,
     generic_origin,
@@ -21,7 +23,10 @@ from hitchworth.validation.type_inspection import (
 MAX_FOUND_LENGTH = 60
 """How many characters of a wrong value a fault repeats."""
 
-MAX_COMPARED_LENGTH, MAX_COMPARED = 80, 500
+MAX_COMPARED, MAX_SUGGESTIONS = 500, 100
+
+_SUGGESTIONS: ContextVar[dict[tuple[str, str], str]] = ContextVar("_SUGGESTIONS")
+"""The suggestions that were made, by the unknown name and what was expected."""
 
 OUT_OF_RANGE = "Number is out of range"
 
@@ -72,17 +77,28 @@ def shorten(text: str) -> str:
 def with_suggestions(name: str, known: Collection[str], expected: str) -> str:
     """Return what is expected, followed by up to three known names that are similar to the unknown one.
 
-    Names longer than MAX_COMPARED_LENGTH, and more than MAX_COMPARED names, are not compared: that takes too long.
+    More than MAX_COMPARED names are not compared: that takes too long. Inside `limited_suggestions` neither are names
+    after the first MAX_SUGGESTIONS.
     """
-    if len(name) > MAX_COMPARED_LENGTH or len(known) > MAX_COMPARED:
+    if len(known) > MAX_COMPARED:
         return expected
-    by_key = {_comparison_key(other): other for other in sorted(known)}
-    similar = get_close_matches(_comparison_key(name), by_key, n=3, cutoff=0.55)
-    return f"{expected}; similar: {', '.join(by_key[key] for key in similar)}" if similar else expected
+    made = _SUGGESTIONS.get({})
+    if (name, expected) not in made:
+        if len(made) >= MAX_SUGGESTIONS:
+            return expected
+        similar = similar_names(name, known)
+        made[name, expected] = f"{expected}; similar: {', '.join(similar)}" if similar else expected
+    return made[name, expected]
 
 
-def _comparison_key(name: str) -> str:
-    return name.casefold().strip().replace(" ", "_")
+@contextmanager
+def limited_suggestions() -> Iterator[None]:
+    """Look for similar names for the first MAX_SUGGESTIONS unknown names only: each takes a millisecond."""
+    token = _SUGGESTIONS.set({})
+    try:
+        yield
+    finally:
+        _SUGGESTIONS.reset(token)
 
 
 def _describe_member(member: TypeForm) -> str:

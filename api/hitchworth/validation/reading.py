@@ -10,9 +10,10 @@ import msgspec
 
 from hitchworth.model.fault import Fault
 from hitchworth.validation.bounds import bound_faults
+from hitchworth.validation.categories import with_one_spelling
 from hitchworth.validation.decode import decode
-from hitchworth.validation.errors import MAX_FAULTS, InvalidInputError
-from hitchworth.validation.fault_texts import describe_type, describe_type_error, shorten
+from hitchworth.validation.errors import MAX_COUNTED, InvalidInputError
+from hitchworth.validation.fault_texts import describe_type, describe_type_error, limited_suggestions, shorten
 from hitchworth.validation.json_pointer import is_within, parent_pointer
 from hitchworth.validation.rules import rule_faults
 
@@ -28,11 +29,12 @@ def read(body: bytes, kind: type[T], today: date | None = None) -> T:
     Raises InvalidInputError with every fault of its fields, numbers and rules at once, and MalformedBodyError when the
     body is not JSON.
     """
-    value, decoding_faults = decode(body, kind)
-    further = _bound_and_rule_faults(value, decoding_faults, today)
-    with localcontext(_WITHOUT_TRAPS):
-        # Find as many as are shown and no more: suggestions take time.
-        faults = tuple(islice(chain(decoding_faults, further), MAX_FAULTS))
+    with limited_suggestions():
+        decoded, decoding_faults = decode(body, kind)
+        value: T = with_one_spelling(decoded)
+        further = _bound_and_rule_faults(value, decoding_faults, today)
+        with localcontext(_WITHOUT_TRAPS):
+            faults = tuple(islice(chain(decoding_faults, further), MAX_COUNTED))
     if faults:
         raise InvalidInputError(faults)
     return value

@@ -21,7 +21,15 @@ from hitchworth.model.build import Build, Component, Labor, Schedule
 from hitchworth.model.options import DayCount, LaborDepreciation, Options
 from hitchworth.model.timeline import quote_known_on
 from hitchworth.money import round_ratio
-from hitchworth.reference.schedules import ScheduleRecord, general_schedule, schedule_for, schedule_named
+from hitchworth.reference.schedules import (
+    ScheduleRecord,
+    general_schedule,
+    library_categories,
+    other_schedule,
+    schedule_for,
+    schedule_named,
+)
+from hitchworth.reference.words import similar_names
 from hitchworth.valuation.age import ZERO_AGE, Age, age_at, counted_age, effective_age
 from hitchworth.valuation.cost import Entry
 from hitchworth.valuation.curve import Curve, PointCurve
@@ -104,6 +112,7 @@ class DepreciationRules:
     """Depreciates the entries of a build on a valuation date."""
 
     def __init__(self, build: Build, as_of: date, options: Options, notes: NoteCollector) -> None:
+        self._own, self._notes = build.schedules, notes
         age_since = cache(partial(_compute_age, as_of, options.day_count))
         rule_for = cache(partial(_rule_for, build.schedules, notes))
         self._as_of, self._day_count, self._notes = as_of, options.day_count, notes
@@ -132,7 +141,9 @@ class DepreciationRules:
             terms = self._of_used_part(component, terms)
         if component.remaining_life_years is not None:
             return self._depreciate_by_age_life(component, terms)
-        return self._depreciate(terms)
+        depreciated = self._depreciate(terms)
+        self._note_other_schedule(component, depreciated.rule)
+        return depreciated
 
     def _of_used_part(self, component: Component, terms: _Terms) -> _Terms:
         """The terms with the wear before the purchase taken once, in the price or by the age."""
@@ -157,6 +168,20 @@ class DepreciationRules:
         since = self._age_since(judged_on)[0].years if judged_on is not None else Fraction(0)
         life = max(age.years - since, Fraction(0)) + Fraction(component.remaining_life_years or 0)
         return _depreciate_by(_age_life_rule(life), terms, self._age_since)
+
+    def _note_other_schedule(self, component: Component, rule: DepreciationRule) -> None:
+        """Note that the description names a thing with a schedule of its own; one of the build's own is not judged."""
+        if rule.written_out or rule.name in self._own:
+            return
+        other = other_schedule(rule.name, component.description)
+        if other is not None:
+            self._notes.add(
+                "description_names_other_schedule",
+                component.id,
+                words=other.words,
+                schedule=rule.name,
+                other=other.schedule,
+            )
 
     def depreciate_labor(self, labor: Labor, labor_rule: LaborDepreciation) -> Depreciated:
         """Depreciate by the rule.
@@ -283,5 +308,13 @@ def _library_record(named: str | None, category: str, notes: NoteCollector) -> S
         notes.add("schedule_not_known", named)
     record = schedule_for(category)
     if record is general_schedule() and category not in record.categories:
-        notes.add("category_without_schedule", category, schedule=record.name)
+        _note_unlisted_category(category, notes)
     return record
+
+
+def _note_unlisted_category(category: str, notes: NoteCollector) -> None:
+    similar = similar_names(category, library_categories())
+    if similar:
+        notes.add("category_similar_to_listed", category, schedule=general_schedule().name, similar=", ".join(similar))
+    else:
+        notes.add("category_without_schedule", category, schedule=general_schedule().name)

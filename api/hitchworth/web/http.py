@@ -85,6 +85,7 @@ def problem_response(request: HTTPRequest, error: Exception) -> Response[bytes]:
         detail=request_error.detail,
         instance=f"/requests/{request_id(request)}",
         errors=request_error.errors,
+        fault_count=request_error.fault_count,
     )
     if request_error.kind is problems.INTERNAL_ERROR:
         _log.error("%s %s failed, request %s", request.method, request.url.path, request_id(request), exc_info=error)

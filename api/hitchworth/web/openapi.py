@@ -38,11 +38,12 @@ currency and rounded to its minor unit (cents); an amount that may be negative s
 0.25 is 25 percent. Text of a number may have spaces around it, a plus sign before it, underscores between its digits,
 and the digits of any script. A number is finite, has at most 21 digits, and is 0 or at least 0.000000000001.
 
-**Dates** are YYYY-MM-DD. In a request, a field left out and **null** mean the same. For the terms of a policy: not
-known. Elsewhere the description of the field says what follows.
+**Dates** are YYYY-MM-DD. In a request, a field left out, an empty text and **null** mean the same. For the terms of a
+policy: not known. Elsewhere the description of the field says what follows.
 
-**Errors** are problem documents (RFC 9457) with every fault of the request at once, each with its JSON Pointer. A
-caller that cannot read the body of an error adds `?faults=in-body`. A body has at most {MAX_BODY_BYTES:,} bytes.
+**Errors** are problem documents (RFC 9457) with every fault of the request at once, each with its JSON Pointer; the
+same fault of many rows is told once, with the others in `also_at`. A caller that cannot read the body of an error adds
+`?faults=in-body`. A body has at most {MAX_BODY_BYTES:,} bytes.
 
 **Fields**: a request with an unknown field is refused. Answers may get more fields in any release, so ignore what you
 do not know; a record that is in requests and in answers has two schemas, that of answers named `...Output`.
@@ -206,16 +207,19 @@ def _example_problem(kind: ProblemType) -> Document:
     fault = Fault(
         pointer="/build/components/0/quantity",
         detail="Number is out of range",
-        expected="a number from 0 to 1,000,000",
+        expected="a number from 0 to 1,000,000; below 0 for a refund, with refund_of: what it takes back",
         found="-1",
+        also_at=("/build/components/1/quantity", "/build/components/4/quantity"),
     )
+    faults = (fault,) if kind is INVALID_INPUT else ()
     problem = Problem(
         type=kind.type,
         title=kind.title,
         status=kind.status,
         detail=kind.description,
         instance="/requests/5f0c9f2e4a1d4e7b",
-        errors=(fault,) if kind is INVALID_INPUT else (),
+        errors=faults,
+        fault_count=sum(1 + len(each.also_at) for each in faults),
     )
     return dict(msgspec.to_builtins(problem))
 

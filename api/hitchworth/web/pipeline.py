@@ -142,9 +142,8 @@ def _read_request(body: bytes, kind: Any) -> Any:
 
 
 def _invalid_input(error: validation.InvalidInputError) -> RequestError:
-    count = len(error.faults)
-    detail = "The body has 1 fault." if count == 1 else f"The body has {count} faults."
-    return RequestError(problems.INVALID_INPUT, detail, errors=error.faults)
+    detail = f"The body has {error.summary}."
+    return RequestError(problems.INVALID_INPUT, detail, errors=error.faults, fault_count=error.count)
 
 
 def _require_json(request: HTTPRequest) -> None:

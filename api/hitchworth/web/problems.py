@@ -30,8 +30,19 @@ class Problem(Struct, frozen=True, kw_only=True):
     detail: Annotated[str, Meta(description="What is wrong with this request.")]
     instance: Annotated[str, Meta(description="This request: /requests/ and its X-Request-Id.")]
     errors: Annotated[
-        tuple[Fault, ...], Meta(description="Every fault of the request, up to 100; empty for other problems.")
+        tuple[Fault, ...],
+        Meta(
+            description="The faults of the request, the same one of many rows told once; up to 100. Empty for other "
+            "problems."
+        ),
     ] = ()
+    fault_count: Annotated[
+        int,
+        Meta(
+            description="How many places of the body have a fault, also those that `errors` does not list; counted up "
+            "to 10,000. 0 for other problems."
+        ),
+    ] = 0
 
 
 class RequestError(Exception):
@@ -43,12 +54,14 @@ class RequestError(Exception):
         detail: str,
         *,
         errors: tuple[Fault, ...] = (),
+        fault_count: int | None = None,
         headers: Mapping[str, str] | None = None,
     ) -> None:
         super().__init__(detail)
         self.kind = kind
         self.detail = detail
         self.errors = errors
+        self.fault_count = len(errors) if fault_count is None else fault_count
         self.headers = dict(headers or {})
 
 
