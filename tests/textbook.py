@@ -49,7 +49,7 @@ def _value(build: Build, as_of: date, options: Options) -> dict[str, TextbookLin
     content = [_content(entry, as_of) for entry in entries]
     lacks_overhead = [c if has == "nothing" else Decimal(0) for has, c in zip(content, direct, strict=True)]
     overhead = rounded(Fraction(sum(lacks_overhead, Decimal(0))) * Fraction(terms.overhead_rate))
-    overheads = _split(overhead, lacks_overhead, unit)
+    overheads = _split(overhead, lacks_overhead, unit, entries)
     earned_on = [
         cost + (part if terms.compounded else 0) if has in {"nothing", "overhead"} else Decimal(0)
         for has, cost, part in zip(content, direct, overheads, strict=True)
@@ -59,10 +59,10 @@ def _value(build: Build, as_of: date, options: Options) -> dict[str, TextbookLin
     bases = [cost if _taxed(entry, build, as_of) else Decimal(0) for entry, cost in zip(entries, direct, strict=True)]
     taxes = [rounded(Fraction(base) * Fraction(terms.sales_tax_rate)) for base in bases]
     if terms.sales_tax_basis == "total":
-        taxes = _split(rounded(Fraction(sum(bases, Decimal(0))) * Fraction(terms.sales_tax_rate)), bases, unit)
+        taxes = _split(rounded(Fraction(sum(bases, Decimal(0))) * Fraction(terms.sales_tax_rate)), bases, unit, entries)
     lines = {}
     for entry, *costs in zip(
-        entries, historical, direct, overheads, _split(profit, earned_on, unit), taxes, strict=True
+        entries, historical, direct, overheads, _split(profit, earned_on, unit, entries), taxes, strict=True
     ):
         replacement = sum(costs[1:], Decimal(0))
         depreciation = rounded(Fraction(replacement) * (1 - _percent_good(entry, build, as_of, options)))
@@ -76,11 +76,11 @@ def _freight(entries: list[Component | Labor], paid: list[Decimal], freight: Dec
     parts = [cost if isinstance(entry, Component) else Decimal(0) for entry, cost in zip(entries, paid, strict=True)]
     if not any(parts):
         parts = [Decimal(isinstance(entry, Component)) for entry in entries]
-    return _split(freight, parts, unit) if any(parts) else [Decimal(0)] * len(entries)
+    return _split(freight, parts, unit, entries) if any(parts) else [Decimal(0)] * len(entries)
 
 
-def _split(total: Decimal, weights: list[Decimal], unit: Decimal) -> list[Decimal]:
-    """Largest remainder: round every part down, then hand out the rest one unit at a time."""
+def _split(total: Decimal, weights: list[Decimal], unit: Decimal, entries: list[Component | Labor]) -> list[Decimal]:
+    """Largest remainder: round every part down, then hand out the rest one unit at a time, to equals by their id."""
     whole = sum(weights, Decimal(0))
     if not total:
         return [Decimal(0)] * len(weights)
@@ -88,7 +88,8 @@ def _split(total: Decimal, weights: list[Decimal], unit: Decimal) -> list[Decima
     units = [floor(part) for part in exact]
     while sum(units) * unit < total:
         losses = [part - taken for part, taken in zip(exact, units, strict=True)]
-        units[losses.index(max(losses))] += 1
+        equals = [place for place, loss in enumerate(losses) if loss == max(losses)]
+        units[min(equals, key=lambda place: entries[place].id)] += 1
     return [unit * taken for taken in units]
 
 

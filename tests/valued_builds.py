@@ -7,7 +7,7 @@ from typing import Any, get_args
 
 from msgspec.structs import replace
 
-from hitchworth.coverage.loss import DayOfLossEstimates, LossContext, loss_context
+from hitchworth.coverage.loss import DayOfLossEstimates, LossContext, LossLine, loss_context
 from hitchworth.coverage.outcomes import Outcomes
 from hitchworth.coverage.settlement import settlement_of
 from hitchworth.model.assessment import Verdict
@@ -26,6 +26,7 @@ from hitchworth.model.estimate import (
 from hitchworth.model.policy import DEFAULT_ORDER, AbsentTerm, Loss, Policy
 from hitchworth.model.settlement import Settlement
 from hitchworth.money import Money
+from hitchworth.reference.category_groups import PLAIN_TRAILER
 from hitchworth.valuation.indirect_costs import indirect_cost_amounts, indirect_cost_terms
 
 DAY = date(2026, 11, 1)
@@ -50,6 +51,7 @@ def known_policy(name: str = "p", **terms: Any) -> Policy:
         "counts_own_labor": True,
         "values_by": "cost_less_depreciation",
         "depreciates_labor": False,
+        "deducts_obsolescence": True,
         "holdback": True,
         "betterment_categories": (),
         "total_loss_tax_rate": ZERO,
@@ -124,6 +126,19 @@ def circumstances(
     )
     build = Build(name="trailer", currency="USD", base=base, labor=labor, **build_fields)
     return loss_context(build, loss, valued(*lines, day=loss.occurred_on or DAY), verdict, USD)
+
+
+def plain_trailer(context: LossContext) -> LossLine:
+    """The plain trailer of the class, which is known, added up."""
+    (lines,) = context.plain_trailers.values()
+    return LossLine(
+        PLAIN_TRAILER,
+        sum(line.replacement_cost for line in lines),
+        sum(line.depreciation for line in lines),
+        sum(line.labor_depreciation for line in lines),
+        is_base=all(line.is_base for line in lines),
+        is_own_labor=any(line.is_own_labor for line in lines),
+    )
 
 
 def _estimate(lines: Sequence[EstimateLine], day: date) -> Estimate:

@@ -26,16 +26,17 @@ from hitchworth.coverage.settlement import settlement_of
 from hitchworth.coverage.situation import situation_of
 from hitchworth.coverage.terms import recorded, with_recorded_answers
 from hitchworth.model.assessment import Assessment, Verdict
-from hitchworth.model.build import Build
+from hitchworth.model.build import Base, Build
 from hitchworth.model.estimate_comparison import EstimateComparison
 from hitchworth.model.gap import GapStatement
 from hitchworth.model.options import Options
-from hitchworth.model.policy import Answer, Loss, Policy
+from hitchworth.model.policy import ABSENT, Answer, Loss, Policy
 from hitchworth.model.request import (
     ClassificationRequest,
     Document,
     EstimateComparisonRequest,
     GapRequest,
+    SalesComparisonRequest,
     SettlementRequest,
 )
 from hitchworth.model.settlement import Combined, MatrixCell, PolicyComparison, Settlement, Settlements
@@ -59,6 +60,10 @@ __all__ = [
     "value_curve",
     "with_refunds_applied",
 ]
+
+COMPARABLE_PRICE, MARKET_VALUE = "comparable_price", "market_value"
+BUILD_ANSWERS = frozenset({COMPARABLE_PRICE, MARKET_VALUE})
+"""What an answer settles like a fact and what is a field of the build, or of its base."""
 
 DIGEST_DIGITS = 12
 """Enough to tell the papers of one build apart, and short enough to be read out over the telephone."""
@@ -86,7 +91,7 @@ def classify(trailer: Build | ClassificationRequest, as_of: date, travels_to: Se
 @precisely
 def settle(request: SettlementRequest, as_of: date) -> Settlements:
     """Return what every policy pays for every loss, each on its own day; unknown terms at their least favorable."""
-    build, policies = _answered(request)
+    build, policies = _answered(request, as_of)
     assessment = classify(build, as_of)
     losses = _losses(build, request.losses, as_of, assessment, request.options)
     settlements = _settlements(_outcomes(policies, losses), request.answers)
@@ -100,7 +105,7 @@ def settle(request: SettlementRequest, as_of: date) -> Settlements:
 @precisely
 def gap_statement(request: GapRequest, as_of: date) -> GapStatement:
     """Return value, class, settlements and ranked questions, with the recorded answers applied."""
-    build, policies = _answered(request)
+    build, policies = _answered(request, as_of)
     assessment = classify(build, as_of, request.travels_to)
     verdict = _verdict_by_law(assessment)
     losses = _losses(build, request.losses, as_of, assessment, request.options)
@@ -194,11 +199,49 @@ def _combined(settlements: Sequence[Settlement], request: Document, policies: Se
     return combined(settlements, policies, request.coordination, money)
 
 
-def _answered(request: Document) -> tuple[Build, tuple[Policy, ...]]:
+def _answered(request: Document, as_of: date) -> tuple[Build, tuple[Policy, ...]]:
     """Return the build and the policies with the recorded answers taken into account."""
     facts = {answer.fact: answer.value for answer in oldest_first(request.answers) if answer.fact is not None}
-    build = replace(request.build, facts={**request.build.facts, **facts}) if facts else request.build
+    build = request.build
+    for field in BUILD_ANSWERS & facts.keys():
+        build = _with_amount(build, field, facts.pop(field))
+    build = replace(build, facts={**build.facts, **facts}) if facts else build
+    build = _with_market_value(build, request, as_of)
     return build, tuple(with_recorded_answers(policy, request.answers) for policy in request.policies)
+
+
+def _with_amount(build: Build, field: str, value: object) -> Build:
+    """Return the build with an amount that somebody answered; null leaves it as it was.
+
+    `none` for the price of a plain trailer: nobody sells one, so it is valued by its parts.
+    """
+    if value is None:
+        return build
+    if field == MARKET_VALUE:
+        return replace(build, market_value=_amount(value))
+    base = build.base or Base(kind=build.registered_class or "trailer")
+    if value == ABSENT:
+        return replace(build, base=replace(base, comparable_price=None, valued_by_parts=True))
+    return replace(build, base=replace(base, comparable_price=_amount(value)))
+
+
+def _amount(value: object) -> Decimal:
+    return msgspec.convert(str(value), Decimal)
+
+
+def _with_market_value(build: Build, request: Document, as_of: date) -> Build:
+    """Return the build with the value by its comparable sales as its market value, where none is entered."""
+    sales = request.sales_comparison
+    if build.market_value is not None or sales is None:
+        return build
+    compared = SalesComparisonRequest(
+        build=build,
+        subject=sales.subject,
+        comparables=sales.comparables,
+        adjustments=sales.adjustments,
+        options=replace(request.options, workings=False),
+    )
+    return replace(build, market_value=sales_comparison(compared, as_of).sales_comparison.indicated_value)
 
 
 def _settlements(outcomes: Sequence[Outcomes], answers: Sequence[Answer]) -> tuple[Settlement, ...]:

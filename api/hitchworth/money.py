@@ -71,11 +71,12 @@ def round_ratio(numerator: int, denominator: int, places: int) -> Decimal:
     return (2 * scale * numerator + denominator) // (2 * denominator) * unit
 
 
-def split(total: int, weights: Sequence[int]) -> list[int]:
+def split(total: int, weights: Sequence[int], names: Sequence[str]) -> list[int]:
     """Split a whole number in proportion to weights by largest remainder, so that the parts add up to the total.
 
     Each part is first rounded down. What is left goes, one unit each, to the parts with the largest remainders; among
-    equal remainders the first comes first. Raises ValueError if every weight is 0 and the total is not.
+    equal remainders to the name that comes first in the alphabet, so that the order of the parts makes no difference.
+    `names`: one for each weight, all different. Raises ValueError if every weight is 0 and the total is not.
     """
     if not total:
         return [0] * len(weights)
@@ -85,15 +86,16 @@ def split(total: int, weights: Sequence[int]) -> list[int]:
     parts = [total * weight // weight_sum for weight in weights]
     remainders = [total * weight % weight_sum for weight in weights]
     undistributed = total - sum(parts)
-    for index in sorted(range(len(weights)), key=remainders.__getitem__, reverse=True)[:undistributed]:
-        parts[index] += 1
+    if undistributed:
+        for index in sorted(range(len(weights)), key=lambda index: (-remainders[index], names[index]))[:undistributed]:
+            parts[index] += 1
     return parts
 
 
 class Money:
     """The currency of an estimate with its minor unit, and the rounding mode of the options."""
 
-    __slots__ = ("_mode", "_scale", "divide", "exponent", "unit")
+    __slots__ = ("_mode", "_scale", "divide", "exponent", "unit", "zero")
 
     def __init__(self, currency: str, rounding: Rounding = "half_up") -> None:
         """Raise ValueError for a code that ISO 4217 does not list with a minor unit."""
@@ -106,6 +108,7 @@ class Money:
         self._scale = Decimal(10**exponent)
         self.unit = Decimal(1).scaleb(-exponent)
         """One minor unit as an amount: 0.01 for a dollar."""
+        self.zero = 0 * self.unit
 
     def to_minor_units(self, amount: Decimal) -> int:
         """Return an exact amount rounded to whole minor units."""

@@ -141,6 +141,8 @@ __all__ = [
     "MoneyAtStake",
     "NearMiss",
     "Note",
+    "Obsolescence",
+    "ObsolescenceKind",
     "Operator",
     "Options",
     "Outlook",
@@ -150,6 +152,7 @@ __all__ = [
     "PercentGoodPoint",
     "PerilDeductible",
     "Phase",
+    "PlainTrailer",
     "PlausibleAnswer",
     "Policy",
     "PolicyComparison",
@@ -176,6 +179,7 @@ __all__ = [
     "Role",
     "Rounding",
     "RunsFrom",
+    "Sales",
     "SalesComparison",
     "SalesComparisonApproach",
     "SalesComparisonRequest",
@@ -213,6 +217,9 @@ __all__ = [
     "ValueChange",
     "ValueCurve",
     "ValueCurveRequest",
+    "ValueEnd",
+    "ValueFinding",
+    "ValueRange",
     "ValuesBy",
     "Verdict",
     "View",
@@ -249,9 +256,40 @@ class Base(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """What it is, in words of the trade: flatbed trailer, own frame."""
     comparable_price: Decimal | None = None
     """Price of a new plain trailer of the registered class and of equal size, in the build's currency: what a policy
-    owes that settles by the registered class. Null: the replacement cost of the components that a plain trailer
-    comes with.
+    owes, less wear, that settles by the registered class. Null: not known; the settlement takes the least
+    favorable plausible price, and asks for it.
     """
+    valued_by_parts: bool = False
+    """True: nobody sells such a trailer, so it counts at the base parts and the labor that serves them. Without any
+    such part, its price is still asked for.
+    """
+    in_service_on: date | None = None
+    """A comparable price wears from this day where no component is a base part. Null: from the first day of the
+    trailer.
+    """
+    condition: Decimal = Decimal("1")
+    """Observed condition of the base, where no component is a base part. 1: typical. A share: 0.25 is 25 percent."""
+
+
+ObsolescenceKind: TypeAlias = Literal["functional", "economic"]
+"""What takes value from the trailer beside wear.
+
+functional: what it is, such as its layout, or more than buyers pay for (superadequacy)
+economic: what lies outside it, such as a market that wants no such trailer
+"""
+
+
+class Obsolescence(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """A loss of value beside wear, as a share of what the deductions before it have left, and the reason for it."""
+
+    kind: ObsolescenceKind
+    """What kind it is. Functional is taken before economic."""
+    share: Decimal
+    """The share of the value after wear, or after the deductions before it. A share: 0.25 is 25 percent."""
+    reason: str
+    """What supports it: sales, rents, a cost that buyers do not pay."""
+    category: str | None = None
+    """Only for lines of this category. Null: for the whole trailer."""
 
 
 class Measurement(Struct, frozen=True, kw_only=True, omit_defaults=True):
@@ -436,8 +474,17 @@ class Component(Struct, frozen=True, kw_only=True, omit_defaults=True):
     effective_age_years: Decimal | None = None
     """Effective age: the age that its condition shows, instead of the age by date. In years. Null: by date."""
     effective_age_on: date | None = None
-    """Day for which the effective age was judged; the age grows from that day on. Null: the effective age is that of
-    every valuation date.
+    """Day for which the effective age, or the remaining life, was judged; the age grows from that day on. Null: they
+    are those of every valuation date.
+    """
+    remaining_life_years: Decimal | None = None
+    """Remaining economic life, as judged: percent good is then remaining life / (effective age + remaining life),
+    the age-life method, instead of the schedule. Without an effective age, the age by date counts. In years.
+    Null: by the schedule.
+    """
+    cost_to_cure: Decimal | None = None
+    """What it costs to put right what is worth putting right, in the build's currency: depreciated in full, and the
+    rest by age (the modified age-life method). Judge age and condition as if it were put right. Null: nothing.
     """
     low: Decimal | None = None
     """Least plausible replacement cost of the line, in the build's currency, for the band. Null: by evidence_grade."""
@@ -700,6 +747,8 @@ class Build(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """What trailers like this one sell for, in the build's currency, from a sales comparison or an appraisal. An
     insurer may settle a total loss by it. Null: not known.
     """
+    obsolescence: tuple[Obsolescence, ...] = ()
+    """Functional and economic obsolescence, taken after wear. Default: none."""
     completed_on: date | None = None
     """Day on which the trailer is finished; before it, the trailer is under construction. Null: it is finished."""
     facts: dict[str, FactValue] = field(default_factory=dict)
@@ -719,8 +768,8 @@ class Build(Struct, frozen=True, kw_only=True, omit_defaults=True):
     schedules: dict[str, Schedule] = field(default_factory=dict)
     """Schedules of your own, by name. One named like a published schedule takes its place."""
     price_indexes: dict[str, tuple[IndexMonth, ...]] = field(default_factory=dict)
-    """Price indexes of your own, by name, month after month without a gap. One named like a published index takes
-    its place.
+    """Price indexes of your own, by name. Months may be left out, as in quarterly or yearly tables: the last value
+    before a month holds for it, and a note says so. One named like a published index takes its place.
     """
     protections: tuple[Protection, ...] | None = None
     """Measures against loss that are fitted or planned. []: known to be none. Null: not entered, so none counts as
@@ -915,6 +964,8 @@ class Policy(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """How the insurer finds the actual cash value."""
     depreciates_labor: bool | None = None
     """Whether depreciation is taken on labor as well as on parts."""
+    deducts_obsolescence: bool | None = None
+    """Whether functional and economic obsolescence of the build come off the actual cash value, or only wear."""
     holdback: bool | None = None
     """Replacement cost: the depreciation is paid only once the trailer has been replaced."""
     holdback_days: int | None = None
@@ -1087,165 +1138,6 @@ class Answer(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Where it is on record: a letter, an e-mail, a claim number. Null: nowhere."""
 
 
-DayCount: TypeAlias = Literal["days_365_25", "complete_months", "complete_years"]
-"""How the age in years is counted.
-
-days_365_25: calendar days / 365.25
-complete_months: complete months / 12
-complete_years: complete years only
-"""
-
-Rounding: TypeAlias = Literal["half_up", "half_even"]
-"""How an amount exactly halfway between two minor units is rounded.
-
-half_up: away from zero, 0.125 is 0.13
-half_even: to the even minor unit, 0.125 is 0.12
-"""
-
-LaborDepreciation: TypeAlias = Literal["none", "with_component", "own"]
-"""How labor is depreciated.
-
-none: labor keeps its replacement cost
-with_component: labor depreciates with the component that it serves, or by its own schedule where it serves
-none
-own: labor depreciates by its own schedule, or by that of its category
-"""
-
-ThreePoint: TypeAlias = Literal["pert", "triangular"]
-"""How the low, likely and high cost of a line make its mean and standard deviation.
-
-pert: mean (low + 4 likely + high) / 6, deviation (high - low) / 6
-triangular: mean (low + likely + high) / 3, with the wider deviation of a triangular distribution
-"""
-
-ExchangeRates: TypeAlias = Literal["given", "ecb"]
-"""Where the exchange rates of lines in another currency come from.
-
-given: every such line states its own exchange_rate
-ecb: a line without one takes the European Central Bank's reference rate of the day of purchase, or of the
-quote
-"""
-
-
-class Options(Struct, frozen=True, kw_only=True, omit_defaults=True):
-    """Choices of the computation."""
-
-    day_count: DayCount = "days_365_25"
-    """How the age in years is counted."""
-    rounding: Rounding = "half_up"
-    """How an amount exactly halfway between two minor units is rounded."""
-    labor_depreciation: LaborDepreciation = "none"
-    """How the estimate depreciates labor. A settlement follows the policy's depreciates_labor; there, none counts as
-    with_component.
-    """
-    confidence: Decimal = Decimal("0.9")
-    """Probability with which the band holds the true replacement cost, from 0.5 to 0.999. A share: 0.25 is 25
-    percent.
-    """
-    correlation: Decimal = Decimal("0.2")
-    """Correlation of the errors of any two lines: 0 independent, 1 fully together."""
-    three_point: ThreePoint = "pert"
-    """How low, likely and high of a line make its mean and deviation."""
-    exchange_rates: ExchangeRates = "given"
-    """Where the exchange rates of lines in another currency come from. For ecb the server must have the rates
-    installed.
-    """
-    whole_trailer_schedule: str | None = None
-    """Name of a schedule by which to value the whole trailer too, beside the lines. Null: do not. The result is
-    whole_trailer_value.
-    """
-    whole_trailer_in_service_on: date | None = None
-    """The whole trailer's age counts from this day. Null: from the first day of its components."""
-    workings: bool = False
-    """True: each line of the estimate has workings, its formulas with their numbers."""
-
-
-class EstimateRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
-    """A build to value. Of a document, policies, losses and answers are not used."""
-
-    build: Build
-    """The trailer."""
-    policies: tuple[Policy, ...] = ()
-    """The policies to settle under. Default: none."""
-    losses: tuple[Loss, ...] = ()
-    """The losses to settle; every policy is applied to every loss. Default: none."""
-    coordination: Coordination | None = None
-    """How several policies share one loss. Null: each policy is settled by itself."""
-    travels_to: tuple[str, ...] = ()
-    """Jurisdictions to which it travels, where its class is judged too: GB, DE."""
-    answers: tuple[Answer, ...] = ()
-    """Recorded answers; they replace the terms and facts that they settle."""
-    options: Options = Options()
-    """How the estimate is computed."""
-    locale: str = "en-US"
-    """A language, and a region where it matters: de, en-US, de-AT."""
-    as_of: date | None = None
-    """Valuation date. Null: today, where the server is."""
-
-
-class DatedBuild(Struct, frozen=True, kw_only=True, omit_defaults=True):
-    """A build on one date: as planned, as quoted or as built."""
-
-    build: Build
-    """The trailer."""
-    as_of: date | None = None
-    """Valuation date. Null: today, where the server is."""
-
-
-LineEffect: TypeAlias = Literal["quantity", "price", "indirect_costs", "schedule", "condition", "age"]
-"""What changes the figures of a line that is in both estimates.
-
-quantity: another quantity, or other hours
-price: another price, rate, quote, index or exchange rate
-indirect_costs: other overhead, profit or sales tax
-schedule: another schedule of depreciation
-condition: another observed condition
-age: another age
-"""
-
-
-class EstimateComparisonRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
-    """Two estimates to compare: two dates, two revisions, the quote and the trailer as built."""
-
-    before: DatedBuild
-    """The first estimate."""
-    after: DatedBuild
-    """The second estimate, in the same currency."""
-    order: tuple[LineEffect, ...] = ("quantity", "price", "indirect_costs", "schedule", "condition", "age")
-    """The order of the effects on a line, each once; each is computed on what those before it have left. In the
-    opposite order, comparing after with before gives every effect with the opposite sign.
-    """
-    options: Options = Options()
-    """How the estimate is computed."""
-    locale: str = "en-US"
-    """A language, and a region where it matters: de, en-US, de-AT."""
-
-
-ValueBasis: TypeAlias = Literal["actual_cash_value", "replacement_cost"]
-"""The value that a limit has to cover.
-
-actual_cash_value: replacement cost less depreciation
-replacement_cost: replacement cost new
-"""
-
-
-class ValueCurveRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
-    """A build to value on a series of dates, and a limit to compare with the values."""
-
-    build: Build
-    """The trailer."""
-    dates: tuple[date, ...]
-    """The dates, each later than the one before; the future is allowed."""
-    limit: Decimal | None = None
-    """The policy's limit, in the build's currency. Null: values only."""
-    basis: ValueBasis = "actual_cash_value"
-    """The value that the limit has to cover."""
-    options: Options = Options()
-    """How the estimate is computed."""
-    locale: str = "en-US"
-    """A language, and a region where it matters: de, en-US, de-AT."""
-
-
 ConditionStep: TypeAlias = Literal["poor", "fair", "average", "good", "excellent"]
 """Condition in five equal steps, as the adjustment grid counts them.
 
@@ -1376,6 +1268,180 @@ class AdjustmentTerms(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """What each piece of equipment is worth."""
 
 
+class Sales(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """What similar trailers sold for: the market value of the build where none is entered."""
+
+    subject: Traits
+    """The trailer, as the comparables are compared with it."""
+    comparables: tuple[Comparable, ...]
+    """Similar trailers that were sold."""
+    adjustments: AdjustmentTerms = AdjustmentTerms()
+    """The rows of the adjustment grid. Default: none."""
+
+
+DayCount: TypeAlias = Literal["days_365_25", "complete_months", "complete_years"]
+"""How the age in years is counted.
+
+days_365_25: calendar days / 365.25
+complete_months: complete months / 12
+complete_years: complete years only
+"""
+
+Rounding: TypeAlias = Literal["half_up", "half_even"]
+"""How an amount exactly halfway between two minor units is rounded.
+
+half_up: away from zero, 0.125 is 0.13
+half_even: to the even minor unit, 0.125 is 0.12
+"""
+
+LaborDepreciation: TypeAlias = Literal["none", "with_component", "own"]
+"""How labor is depreciated.
+
+none: labor keeps its replacement cost
+with_component: labor depreciates with the component that it serves, or by its own schedule where it serves
+none
+own: labor depreciates by its own schedule, or by that of its category
+"""
+
+ThreePoint: TypeAlias = Literal["pert", "triangular"]
+"""How the cost of a line is distributed between its low and its high.
+
+pert: PERT's beta distribution, with the mean (low + 4 likely + high) / 6
+triangular: the triangular distribution, wider, with the mean (low + likely + high) / 3
+"""
+
+ExchangeRates: TypeAlias = Literal["given", "ecb"]
+"""Where the exchange rates of lines in another currency come from.
+
+given: every such line states its own exchange_rate
+ecb: a line without one takes the European Central Bank's reference rate of the day of purchase, or of the
+quote
+"""
+
+
+class Options(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """Choices of the computation."""
+
+    day_count: DayCount = "days_365_25"
+    """How the age in years is counted."""
+    rounding: Rounding = "half_up"
+    """How an amount exactly halfway between two minor units is rounded."""
+    labor_depreciation: LaborDepreciation = "none"
+    """How the estimate depreciates labor. A settlement follows the policy's depreciates_labor; there, none counts as
+    with_component.
+    """
+    confidence: Decimal = Decimal("0.9")
+    """Probability with which the band holds the true replacement cost, from 0.5 to 0.999. A share: 0.25 is 25
+    percent.
+    """
+    correlation: Decimal = Decimal("0.2")
+    """Correlation of the errors of any two lines (of their normal scores): 0 independent, 1 fully together."""
+    three_point: ThreePoint = "pert"
+    """How the cost of a line is distributed between its low and its high."""
+    exchange_rates: ExchangeRates = "given"
+    """Where the exchange rates of lines in another currency come from. For ecb the server must have the rates
+    installed.
+    """
+    whole_trailer_schedule: str | None = None
+    """Name of a schedule by which to value the whole trailer too, beside the lines. Null: do not. The result is
+    whole_trailer_value.
+    """
+    whole_trailer_in_service_on: date | None = None
+    """The whole trailer's age counts from this day. Null: from the first day of its components."""
+    workings: bool = False
+    """True: each line of the estimate has workings, its formulas with their numbers."""
+
+
+class EstimateRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """A build to value. Of a document, policies, losses and answers are not used."""
+
+    build: Build
+    """The trailer."""
+    policies: tuple[Policy, ...] = ()
+    """The policies to settle under. Default: none."""
+    losses: tuple[Loss, ...] = ()
+    """The losses to settle; every policy is applied to every loss. Default: none."""
+    coordination: Coordination | None = None
+    """How several policies share one loss. Null: each policy is settled by itself."""
+    travels_to: tuple[str, ...] = ()
+    """Jurisdictions to which it travels, where its class is judged too: GB, DE."""
+    answers: tuple[Answer, ...] = ()
+    """Recorded answers; they replace the terms and facts that they settle."""
+    sales_comparison: Sales | None = None
+    """Comparable sales. Their value on the date stands for market_value where the build has none. Null: none are
+    known.
+    """
+    options: Options = Options()
+    """How the estimate is computed."""
+    locale: str = "en-US"
+    """A language, and a region where it matters: de, en-US, de-AT."""
+    as_of: date | None = None
+    """Valuation date. Null: today, where the server is."""
+
+
+class DatedBuild(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """A build on one date: as planned, as quoted or as built."""
+
+    build: Build
+    """The trailer."""
+    as_of: date | None = None
+    """Valuation date. Null: today, where the server is."""
+
+
+LineEffect: TypeAlias = Literal["quantity", "price", "indirect_costs", "schedule", "condition", "age"]
+"""What changes the figures of a line that is in both estimates.
+
+quantity: another quantity, or other hours
+price: another price, rate, quote, index or exchange rate
+indirect_costs: other overhead, profit or sales tax
+schedule: another schedule of depreciation
+condition: another observed condition
+age: another age
+"""
+
+
+class EstimateComparisonRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """Two estimates to compare: two dates, two revisions, the quote and the trailer as built."""
+
+    before: DatedBuild
+    """The first estimate."""
+    after: DatedBuild
+    """The second estimate, in the same currency."""
+    order: tuple[LineEffect, ...] = ("quantity", "price", "indirect_costs", "schedule", "condition", "age")
+    """The order of the effects on a line, each once; each is computed on what those before it have left. In the
+    opposite order, comparing after with before gives every effect with the opposite sign.
+    """
+    options: Options = Options()
+    """How the estimate is computed."""
+    locale: str = "en-US"
+    """A language, and a region where it matters: de, en-US, de-AT."""
+
+
+ValueBasis: TypeAlias = Literal["actual_cash_value", "replacement_cost"]
+"""The value that a limit has to cover.
+
+actual_cash_value: replacement cost less depreciation
+replacement_cost: replacement cost new
+"""
+
+
+class ValueCurveRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """A build to value on a series of dates, and a limit to compare with the values."""
+
+    build: Build
+    """The trailer."""
+    dates: tuple[date, ...]
+    """The dates, each later than the one before; the future is allowed."""
+    limit: Decimal | None = None
+    """The policy's limit, in the build's currency. Null: values only."""
+    basis: ValueBasis = "actual_cash_value"
+    """The value that the limit has to cover."""
+    options: Options = Options()
+    """How the estimate is computed."""
+    locale: str = "en-US"
+    """A language, and a region where it matters: de, en-US, de-AT."""
+
+
 class ApproachWeights(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """How much each approach counts in the reconciliation."""
 
@@ -1444,6 +1510,10 @@ class SettlementRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Jurisdictions to which it travels, where its class is judged too: GB, DE."""
     answers: tuple[Answer, ...] = ()
     """Recorded answers; they replace the terms and facts that they settle."""
+    sales_comparison: Sales | None = None
+    """Comparable sales. Their value on the date stands for market_value where the build has none. Null: none are
+    known.
+    """
     options: Options = Options()
     """How the estimate is computed."""
     locale: str = "en-US"
@@ -1469,6 +1539,10 @@ class GapRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Jurisdictions to which it travels, where its class is judged too: GB, DE."""
     answers: tuple[Answer, ...] = ()
     """Recorded answers; they replace the terms and facts that they settle."""
+    sales_comparison: Sales | None = None
+    """Comparable sales. Their value on the date stands for market_value where the build has none. Null: none are
+    known.
+    """
     options: Options = Options()
     """How the estimate is computed."""
     locale: str = "en-US"
@@ -1498,6 +1572,10 @@ class ProtectionRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Jurisdictions to which it travels, where its class is judged too: GB, DE."""
     answers: tuple[Answer, ...] = ()
     """Recorded answers; they replace the terms and facts that they settle."""
+    sales_comparison: Sales | None = None
+    """Comparable sales. Their value on the date stands for market_value where the build has none. Null: none are
+    known.
+    """
     options: Options = Options()
     """How the estimate is computed."""
     locale: str = "en-US"
@@ -1526,6 +1604,7 @@ Figure: TypeAlias = Literal[
     "share_at_end",
     "percent_good",
     "depreciation",
+    "obsolescence",
     "actual_cash_value",
 ]
 """The figure of a line that a formula computes.
@@ -1541,7 +1620,8 @@ counted_age: the age that the schedule counts, where its convention makes anothe
 share_at_start: percent good at the point of the schedule before the age
 share_at_end: percent good at the point of the schedule after the age
 percent_good: percent good, condition included
-depreciation: replacement cost x (1 - percent good)
+depreciation: replacement cost x (1 - percent good), and the cost to cure in full; with it, obsolescence
+obsolescence: what functional and economic obsolescence take after wear
 actual_cash_value: replacement cost less depreciation
 """
 
@@ -1578,10 +1658,14 @@ WorkingRule: TypeAlias = Literal[
     "good_by_table_stepped",
     "good_by_table_interpolated",
     "good_by_present_worth",
+    "good_by_age_life",
     "good_since_bought_used",
     "good_by_price_paid",
     "depreciation",
+    "depreciation_with_cure",
+    "obsolescence",
     "actual_cash_value",
+    "actual_cash_value_with_obsolescence",
 ]
 """The rule that a formula follows; `text` says it in the language of the answer.
 
@@ -1617,10 +1701,14 @@ good_by_sum_of_years: sum of the years' digits, times condition
 good_by_table_stepped: the last point of the table that was reached, times condition
 good_by_table_interpolated: between two points of the table, times condition
 good_by_present_worth: present worth of the remaining life, times condition
+good_by_age_life: remaining life / (age + remaining life), times condition
 good_since_bought_used: by the schedule at the age / the same at the age of the purchase, times condition
 good_by_price_paid: by the schedule since the purchase x price paid / price new, times condition
 depreciation: replacement cost x (1 - percent good)
+depreciation_with_cure: cost to cure + (replacement cost - cost to cure) x (1 - percent good)
+obsolescence: each share of what wear and the shares before it have left
 actual_cash_value: replacement cost less depreciation
+actual_cash_value_with_obsolescence: replacement cost less wear and obsolescence
 """
 
 
@@ -1677,7 +1765,9 @@ class EstimateLine(Struct, frozen=True, kw_only=True):
     computed exactly.
     """
     depreciation: Decimal
-    """Replacement cost x (1 - percent good). In the build's currency, rounded to its minor unit."""
+    """Wear, replacement cost x (1 - percent good), with the cost to cure, and obsolescence. In the build's currency,
+    rounded to its minor unit.
+    """
     actual_cash_value: Decimal
     """Replacement cost less depreciation. In the build's currency, rounded to its minor unit."""
     variance_share: Decimal
@@ -1686,6 +1776,10 @@ class EstimateLine(Struct, frozen=True, kw_only=True):
     """
     workings: tuple[Working, ...] = ()
     """With options.workings: the formula of each figure. Otherwise empty."""
+    obsolescence: Decimal = Decimal("0")
+    """The part of depreciation that is functional or economic obsolescence. In the build's currency, rounded to its
+    minor unit.
+    """
 
 
 class CategoryTotal(Struct, frozen=True, kw_only=True):
@@ -1728,9 +1822,13 @@ class Totals(Struct, frozen=True, kw_only=True):
     minor unit.
     """
     depreciation: Decimal
-    """Depreciation of all lines. In the build's currency, rounded to its minor unit."""
+    """Depreciation of all lines: wear and obsolescence. In the build's currency, rounded to its minor unit."""
     actual_cash_value: Decimal
     """Replacement cost less depreciation. In the build's currency, rounded to its minor unit."""
+    functional_obsolescence: Decimal = Decimal("0")
+    """The part of depreciation that is functional obsolescence. In the build's currency, rounded to its minor unit."""
+    economic_obsolescence: Decimal = Decimal("0")
+    """The part of depreciation that is economic obsolescence. In the build's currency, rounded to its minor unit."""
 
 
 class IndirectCostTerms(Struct, frozen=True, kw_only=True):
@@ -1894,6 +1992,48 @@ class CustomSchedule(Struct, frozen=True, kw_only=True):
     """The schedule, as given."""
 
 
+ValueFinding: TypeAlias = Literal["labor_kept", "labor_depreciated", "own_labor_not_counted", "market_value"]
+"""A way of finding the actual cash value.
+
+labor_kept: by cost, own and hired labor counted in full
+labor_depreciated: by cost, labor depreciated with the components that it serves
+own_labor_not_counted: by cost, your own hours left out and hired labor depreciated
+market_value: what such trailers sell for
+"""
+
+
+class ValueEnd(Struct, frozen=True, kw_only=True):
+    """What the whole is worth as one way of finding actual cash value has it."""
+
+    found_by: ValueFinding
+    """How it is found."""
+    value: Decimal
+    """What the trailer is worth. In the build's currency, rounded to its minor unit."""
+
+
+class ValueRange(Struct, frozen=True, kw_only=True):
+    """Between which ends the actual cash value lies, however an insurer finds it.
+
+    The market value is one of them where it is entered with the build or follows from its sales.
+    """
+
+    high: Decimal
+    """The greatest of them. In the build's currency, rounded to its minor unit."""
+    low: Decimal
+    """The least of them. In the build's currency, rounded to its minor unit."""
+    ends: tuple[ValueEnd, ...]
+    """Each way of finding it."""
+
+
+class PlainTrailer(Struct, frozen=True, kw_only=True):
+    """A plain trailer of the registered class: how it wears where no base part says so, and its plausible prices."""
+
+    percent_good: Decimal
+    """What age and condition leave of its price, to six places; 1 where no age is known."""
+    plausible_prices: tuple[Decimal, ...] = ()
+    """Plausible prices new, the least first, where the price is not known. Otherwise empty."""
+
+
 class WholeTrailerValue(Struct, frozen=True, kw_only=True):
     """The whole trailer valued by one schedule, beside the sum of its lines."""
 
@@ -1948,6 +2088,10 @@ class Estimate(Struct, frozen=True, kw_only=True):
     """The rule on depreciating labor where the trailer is registered. Null: no published one is known."""
     custom_schedules: tuple[CustomSchedule, ...] = ()
     """The schedules that were written out with lines."""
+    value_range: ValueRange | None = None
+    """The ends between which the actual cash value lies."""
+    plain_trailer: PlainTrailer | None = None
+    """How a plain trailer of the registered class wears, and what it may cost."""
     whole_trailer_value: WholeTrailerValue | None = None
     """With options.whole_trailer_schedule; null without it, or where there is no component."""
 
@@ -2804,9 +2948,9 @@ class Step(Struct, frozen=True, kw_only=True):
 
     code: str
     """Stable name of the step, for programs: replacement_cost_new (always the first), exclusion, liability_only,
-    situation, under_construction, assumed_not_covered, class_value, depreciation, labor_depreciation, betterment,
-    market_value, agreed_value, stated_amount, amount_spent, total_loss_tax, total_loss_fees, sublimit,
-    coinsurance, deductible, limit, salvage_kept.
+    situation, under_construction, assumed_not_covered, class_value, depreciation, labor_depreciation,
+    obsolescence, betterment, market_value, agreed_value, stated_amount, amount_spent, total_loss_tax,
+    total_loss_fees, sublimit, coinsurance, deductible, limit, salvage_kept.
     """
     amount: Decimal
     """What the step adds; negative where it takes something off. In the build's currency, rounded to its minor unit."""
@@ -2875,6 +3019,7 @@ Cause: TypeAlias = Literal[
     "own_labor",
     "depreciation",
     "labor_depreciation",
+    "obsolescence",
     "betterment",
     "market",
     "sublimits",
@@ -2893,6 +3038,7 @@ class: only a plain trailer of the registered class is owed
 own_labor: the builder's own hours are not counted
 depreciation: depreciation of components
 labor_depreciation: depreciation of labor
+obsolescence: functional and economic obsolescence, taken after wear
 betterment: depreciation of parts whose repair makes the trailer better than it was
 market: the market value is less than the value by cost; negative where it is more
 sublimits: a category costs more than its sublimit

@@ -149,7 +149,8 @@ def test_the_meaning_of_a_value_is_that_of_the_model() -> None:
 
 def test_a_shared_type_adds_its_note() -> None:
     assert described("EstimateLine", "depreciation") == (
-        "Replacement cost x (1 - percent good). In the build's currency, rounded to its minor unit."
+        "Wear, replacement cost x (1 - percent good), with the cost to cure, and obsolescence. "
+        "In the build's currency, rounded to its minor unit."
     )
     assert described("ExpectedCost", "annual_premium") == (
         "Premium for a year. In the build's currency, rounded to its minor unit. Null: not known."

@@ -8,7 +8,7 @@ from msgspec.structs import replace
 from hitchworth.coverage.loss import by_category, total_replacement_cost, with_depreciation_cap
 from hitchworth.model.estimate import EstimateLine
 from hitchworth.model.policy import Damage, Loss
-from valued_builds import DAY, USD, circumstances, dollars, known_policy, line, settle
+from valued_builds import DAY, USD, circumstances, dollars, known_policy, line, plain_trailer, settle
 
 FIRE = Loss(name="fire", peril="fire", extent="total", occurred_on=DAY)
 LINES = (
@@ -62,18 +62,18 @@ def test_base_components_are_parts_of_a_plain_trailer_but_no_labor() -> None:
 
 
 def test_the_plain_trailer_without_a_price_is_the_base_components() -> None:
-    plain = circumstances(FIRE, *LINES).plain_trailer
+    plain = plain_trailer(circumstances(FIRE, *LINES))
     assert (plain.replacement_cost, plain.depreciation, plain.labor_depreciation) == (400000, 110000, 0)
     assert plain.is_base
     assert not plain.is_own_labor
-    assert circumstances(FIRE, LINES[2]).plain_trailer.replacement_cost == 0
+    assert plain_trailer(circumstances(FIRE, LINES[2])).replacement_cost == 0
 
 
 def test_the_plain_trailer_with_a_price_is_depreciated_like_the_base_components() -> None:
     # 1,100 of 4,000 are 27.5 percent: 687.50 of 2,500. Without base components nothing is known of its age.
-    plain = circumstances(FIRE, *LINES, comparable_price="2500").plain_trailer
+    plain = plain_trailer(circumstances(FIRE, *LINES, comparable_price="2500"))
     assert (plain.replacement_cost, plain.depreciation) == (250000, 68750)
-    new = circumstances(FIRE, LINES[2], comparable_price="2500").plain_trailer
+    new = plain_trailer(circumstances(FIRE, LINES[2], comparable_price="2500"))
     assert (new.replacement_cost, new.depreciation) == (250000, 0)
 
 

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from coverage_strategies import policies, surroundings
-from hitchworth.coverage.claim import SALVAGE, VERDICT, claim_of, is_open
+from hitchworth.coverage.claim import COMPARABLE_PRICE, SALVAGE, VERDICT, claim_of, is_open
 from hitchworth.coverage.loss import LossContext
 from hitchworth.coverage.outcomes import Answers, Outcomes, with_claim_answer
 from hitchworth.coverage.questions import ranked_questions
@@ -166,7 +166,7 @@ def test_every_term_that_a_settlement_may_need_has_plausible_answers() -> None:
     claim = claim_of(Policy(name="open"), circumstances(fire, line("roof", "roof", "1000")))
     needed = {term for place in range(STAGES) for term in ahead_of(place, claim).terms}
     assert {"basis", "order", "covers_damage", "values_by", "contents_limit", SALVAGE} <= needed
-    assert [term for term in needed - {VERDICT} if not has_plausible_values(term)] == []
+    assert [term for term in needed - {VERDICT, COMPARABLE_PRICE} if not has_plausible_values(term)] == []
 
 
 def test_a_limit_does_not_hide_what_a_term_moves() -> None:

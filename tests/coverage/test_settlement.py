@@ -148,5 +148,6 @@ def test_a_partial_loss_by_class_pays_no_more_than_a_total_one(around: LossConte
     by_class = replace(policy, settles_as="registered_class", basis="actual_cash_value", total_loss_tax_rate=ZERO)
     every = replace(by_class, deductible=ZERO, coinsurance_rate=ZERO, sublimits=())
     # Salvage comes off a total loss alone, so none is kept here.
-    total = replace(around, loss=replace(around.loss, extent="total", damage=(), salvage_kept=False), lost=around.whole)
+    loss = replace(around.loss, extent="total", damage=(), salvage_kept=False)
+    total = replace(around, loss=loss, lost=around.whole)
     assert settle(every, around).payable <= settle(every, total).payable

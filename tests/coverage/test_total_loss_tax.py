@@ -60,6 +60,14 @@ def test_the_markup_of_a_line_wears_with_it() -> None:
     assert tax(POLICY, line("body", "body", "12850", "2570", untaxed_cost="2000")) == ("1600.00", "136.00")
 
 
+def test_obsolescence_takes_of_both_parts_of_a_line() -> None:
+    """The same, and a tenth of the 10,280 left is obsolete: 9,252, of it 1,440 of the markup: x 8.5 % = 122.40."""
+    worn = line("body", "body", "12850", "3598", untaxed_cost="2000")
+    obsolete = replace(worn, obsolescence=Decimal(1028))
+    assert tax(POLICY, obsolete) == ("1440.00", "122.40")
+    assert str(settle(POLICY, circumstances(FIRE, obsolete)).payable) == "9374.40"
+
+
 def test_taxed_and_untaxed_lines_of_one_category_wear_apart() -> None:
     """1,000 with tax, worn by half, and 1,000 without, as new: the tax is on 1,000 and not on half of 1,500."""
     assert tax(POLICY, taxed("a", "1000", "500"), line("b", "body_panels", "1000")) == ("1000.00", "85.00")

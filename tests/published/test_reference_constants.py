@@ -191,6 +191,10 @@ ANSWERS = {
     "counts_own_labor": (False, True),
     # 10 CCR 2695.9(f)(1) and 2695.8(b)(1) (California): labor is not depreciated; the sales tax is paid
     "depreciates_labor": (True, False),
+    # HO 04 81 05 11, as a trade reference comments it: wear, tear or obsolescence comes off. Cal. Ins. Code 2051(b):
+    # physical depreciation only
+    "deducts_obsolescence": (True, False),
+    "deducts_obsolescence US-CA": (False,),
     "total_loss_tax_rate US": ("0", "sales_tax_rate"),
     # States in whose rules a duty to pay the tax on an automobile was found: Act 58 of 2003 (Arkansas), C.R.S.
     # 10-4-639, Conn. Gen. Stat. 38a-353, Fla. Stat. 626.9743, 191 IAC 15.43, K.A.R. 40-1-34,

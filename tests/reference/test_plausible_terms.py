@@ -36,7 +36,7 @@ WORDS = {"amount": AMOUNTS, "limit": AMOUNTS, "total_loss_tax_rate": {"sales_tax
 KEYED = {"covers_perils", "covers_situations"}
 LESS_IS_WORSE = {"limit", "custom_equipment_limit", "contents_limit", "replacement_years", "total_loss_threshold"}
 MORE_IS_WORSE = {"deductible", "coinsurance_rate"}
-TRUE_IS_WORSE = {"depreciates_labor", "holdback"}
+TRUE_IS_WORSE = {"depreciates_labor", "deducts_obsolescence", "holdback"}
 TERMS = sorted({entry.term for entry in plausible_terms()})
 
 each = pytest.mark.parametrize("entry", plausible_terms(), ids=lambda entry: f"{entry.term}-{'-'.join(entry.kinds)}")

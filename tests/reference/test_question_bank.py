@@ -29,6 +29,8 @@ COMPUTED_OTHERWISE = {"knows_built_use"}
 """Its money is what is paid at best: the whole claim."""
 
 QUESTIONS = question_bank().questions
+BUILD_AMOUNTS = {"comparable_price"}
+"""An amount of the build that an answer settles like a fact."""
 each = pytest.mark.parametrize("question", bank_questions().values(), ids=lambda question: question.id)
 
 
@@ -66,7 +68,7 @@ def test_the_rest_of_a_question_is_whole_sentences(question: BankQuestion) -> No
 def test_what_it_settles_and_its_conditions_exist(question: BankQuestion) -> None:
     settles, applies = question.settles, question.applies
     assert settles.term is None or settles.term in POLICY_TERMS - NOT_ASKED
-    assert settles.fact is None or settles.fact in vocabulary()
+    assert settles.fact is None or settles.fact in {*vocabulary(), *BUILD_AMOUNTS}
     assert settles.term is None or settles.fact is None
     assert all(canonical_peril(peril) == peril for peril in applies.perils)
     assert set(applies.evidence) <= set(get_args(EvidenceGrade))

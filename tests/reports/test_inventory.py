@@ -13,7 +13,7 @@ from hitchworth.localization.localizer import localizer_for
 from hitchworth.model.build import Schedule
 from hitchworth.model.gap import GapStatement
 from hitchworth.operations.reports import create_report
-from hitchworth.reports.content import Content, GroupedTable, Paragraph, Table
+from hitchworth.reports.content import Content, GroupedTable, Listing, Paragraph, Table
 
 MONEY = localizer_for("en-US", "USD").money
 
@@ -72,6 +72,23 @@ def test_the_work_is_shown_with_what_the_own_hours_add_and_the_three_rules() -> 
     assert values == [MONEY(rules.none), MONEY(rules.with_component), MONEY(rules.own)]
     texts = [block.text for block in found.blocks if isinstance(block, Paragraph)]
     assert any(MONEY(labor.own_labor_added) in text for text in texts)
+
+
+def test_both_ends_of_the_actual_cash_value_are_shown_with_how_each_is_found() -> None:
+    statement, found = sheet()
+    ends = statement.estimate.value_range
+    assert ends is not None
+    assert len(ends.ends) == 3
+    (at,) = (
+        place
+        for place, block in enumerate(found.blocks)
+        if isinstance(block, Paragraph) and block.text.startswith("Actual cash value, both ends")
+    )
+    (shown, listed) = found.blocks[at : at + 2]
+    assert isinstance(shown, Paragraph)
+    assert f"{MONEY(ends.low)} to {MONEY(ends.high)}" in shown.text
+    assert isinstance(listed, Listing)
+    assert [item.endswith(MONEY(end.value)) for item, end in zip(listed.items, ends.ends, strict=True)] == [True] * 3
 
 
 @pytest.mark.parametrize(("place", "shown"), [("US-CA", True), ("US-WA", False)])

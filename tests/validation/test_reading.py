@@ -67,7 +67,7 @@ def test_faults_of_many_kinds_together() -> None:
         put(body, pointer, value)
     lines[10] |= {"low": "500", "high": "400"}
     del lines[12]["unit_cost"]
-    build["price_indexes"] = {"a/b": [{"month": "2020-02", "value": 1}, {"month": "2020-01", "value": 0}]}
+    build["price_indexes"] = {"a/b": [{"month": "2020-02", "value": 1}, {"month": "2020-02", "value": 0}]}
 
     expected = set(wrong) - {"/build/components/8/schedule", "/build/components/9/schedule", "/policies/0/order"}
     expected -= {"/losses/2/damage", "/options", "/answers"}
@@ -259,7 +259,7 @@ def test_missing_field() -> None:
 def test_unknown_field() -> None:
     fault = only_fault({"build": build_with(), "option": {}}, EstimateRequest)
     assert (fault.pointer, fault.detail, fault.found) == ("/option", "Unknown field", '"option"')
-    fields = "build, policies, losses, coordination, travels_to, answers, options, locale, as_of"
+    fields = "build, policies, losses, coordination, travels_to, answers, sales_comparison, options, locale, as_of"
     assert fault.expected == f"one of {fields}; similar: options, coordination"
 
 

@@ -1,10 +1,7 @@
-"""The band: ranges by evidence, and the formula compared with a seeded simulation."""
+"""The band: ranges by evidence, and each line's share of the variance."""
 
-import random
 from decimal import Decimal
 from itertools import pairwise
-from math import comb
-from statistics import fmean, quantiles, stdev
 from typing import Any
 
 import pytest
@@ -12,10 +9,9 @@ import pytest
 from hitchworth.model.estimate import Band
 from hitchworth.model.options import Options, ThreePoint
 from hitchworth.money import Money
-from hitchworth.valuation.band import mean_and_variance
 from hitchworth.valuation.cost import Entry
 from hitchworth.valuation.notes import NoteCollector
-from hitchworth.valuation.spread import Spread, pert, pool_guesses, spread
+from hitchworth.valuation.spread import Spread, pool_guesses, spread
 from valuation_parts import codes, part, valued, work
 
 
@@ -103,8 +99,9 @@ def test_entries_of_one_guess_share_its_part_of_the_variance_by_their_width() ->
     nothing = work("c", "30", "0")
     other = part(unit_cost="2400", low=Decimal(0), high=Decimal(4800))
     found = valued(other, first, second, nothing, options=Options(correlation=Decimal(0)))
-    # Widths of 4,800 each: half of the variance is the part's.
-    assert [str(line.variance_share) for line in found.lines] == ["0.5000", "0.1250", "0.3750", "0.0000"]
+    # Widths of 4,800 each. The part's mode is in the middle: alpha = beta = 3. That of the hours, 2,400, is a quarter
+    # up: alpha = 2, beta = 4. So the variances are as 9 to 8: shares of 9/17 and 8/17 = 0.4706, a quarter and the rest.
+    assert [str(line.variance_share) for line in found.lines] == ["0.5294", "0.1177", "0.3530", "0.0000"]
 
 
 def test_a_range_that_does_not_hold_the_cost_is_noted() -> None:
@@ -112,19 +109,16 @@ def test_a_range_that_does_not_hold_the_cost_is_noted() -> None:
     assert codes(valued(part(low=Decimal(90), high=Decimal(110)))) == []
 
 
-def test_fully_correlated_errors_add_up_as_they_are() -> None:
-    spreads = [pert(Spread(0, 3, 6)), pert(Spread(0, 6, 12))]
-    assert mean_and_variance(spreads, Decimal(1)) == (Decimal(9), Decimal(9))
-    assert mean_and_variance(spreads, Decimal(0)) == (Decimal(9), Decimal(5))
-
-
-def test_no_low_is_below_zero() -> None:
-    """Low 0, likely 100, high 1,000: mean (0 + 400 + 1,000) / 6 = 233.333, deviation 1,000 / 6 = 166.667.
-
-    At 90 percent, 1.644854 deviations are 274.142: 233.333 - 274.142 is below 0, 233.333 + 274.142 = 507.475.
+def test_no_low_is_below_zero_and_no_high_above_the_sum_of_the_highs() -> None:
+    """One line from 0 to 1,000 with its mode at 100, triangular: F = x^2 / 100,000 up to the mode, so 5 percent lie
+    below sqrt(5,000) = 70.71; above it 1 - F = (1,000 - x)^2 / 900,000, so 5 percent lie above 1,000 - sqrt(45,000).
     """
-    band = valued(part(low=Decimal(0), high=Decimal(1000))).band
-    assert (str(band.low), str(band.likely), str(band.high)) == ("0.00", "100.00", "507.48")
+    options = Options(three_point="triangular")
+    band = valued(part(low=Decimal(0), high=Decimal(1000)), options=options).band
+    assert float(band.low) == pytest.approx(70.71, abs=0.01)
+    assert float(band.high) == pytest.approx(1000 - 45_000**0.5, abs=0.01)
+    widest = valued(part(low=Decimal(0), high=Decimal(1000)), options=Options(confidence=Decimal("0.999"))).band
+    assert 0 <= widest.low < widest.high <= 1000
 
 
 def test_more_confidence_and_more_correlation_widen_the_band() -> None:
@@ -137,51 +131,6 @@ def test_more_confidence_and_more_correlation_widen_the_band() -> None:
 
     assert width(confidence="0.8") < width(confidence="0.9") < width(confidence="0.99")
     assert width(correlation="0.0") < width(correlation="0.2") < width(correlation="0.9")
-
-
-def beta_sum(dice: random.Random, spreads: list[tuple[int, int, int]]) -> float:
-    """One draw of the sum of independent lines, each by the beta distribution of PERT."""
-    return sum(
-        low
-        + (high - low) * dice.betavariate(1 + 4 * (likely - low) / (high - low), 1 + 4 * (high - likely) / (high - low))
-        for low, likely, high in spreads
-    )
-
-
-def test_the_formula_agrees_with_a_simulation() -> None:
-    dice = random.Random(20260615)
-    terms = [(800 + 10 * number, 1000 + 10 * number, 1250 + 20 * number) for number in range(40)]
-    drawn = [beta_sum(dice, terms) for _ in range(4000)]
-    parts = [
-        part(f"part {number}", str(likely), low=Decimal(low), high=Decimal(high))
-        for number, (low, likely, high) in enumerate(terms)
-    ]
-    band = valued(*parts, options=Options(correlation=Decimal(0), confidence=Decimal("0.9"))).band
-    mean, variance = mean_and_variance([pert(Spread(*line)) for line in terms], Decimal(0))
-    assert float(mean) == pytest.approx(fmean(drawn), rel=1e-3)
-    # PERT's (high - low) / 6 is a rule of thumb: the beta distribution itself deviates up to a tenth more
-    assert float(variance.sqrt()) == pytest.approx(stdev(drawn), rel=0.15)
-    fifth, *_, ninety_fifth = quantiles(drawn, n=20)
-    assert float(band.high) == pytest.approx(ninety_fifth, rel=5e-3)
-    assert float(mean - (Decimal(band.high) - mean)) == pytest.approx(fifth, rel=5e-3)
-
-
-def test_the_formula_for_correlated_lines_agrees_with_a_simulation() -> None:
-    dice = random.Random(7)
-    lines, correlation = 12, 0.3
-    spreads = [pert(Spread(0, 300, 600))] * lines  # standard deviation 100 each
-    drawn = []
-    for _ in range(6000):
-        shared = dice.gauss(0, 1)
-        drawn.append(
-            sum(
-                300 + 100 * (correlation**0.5 * shared + (1 - correlation) ** 0.5 * dice.gauss(0, 1))
-                for _ in range(lines)
-            )
-        )
-    _, variance = mean_and_variance(spreads, Decimal(str(correlation)))
-    assert float(variance) == pytest.approx(100**2 * (lines + 2 * comb(lines, 2) * correlation))
-    assert float(variance.sqrt()) == pytest.approx(stdev(drawn), rel=0.03)
 
 
 def test_a_stated_likely_cost_replaces_the_computed_one() -> None:
@@ -231,20 +180,3 @@ def test_better_evidence_for_the_widest_line_narrows_the_band_most() -> None:
         for line in valued(*(part(n, c, evidence_grade=g) for n, (c, g) in terms.items())).lines
     }
     assert min(terms, key=width) == max(shares, key=shares.__getitem__) == "a"
-
-
-def test_the_triangular_formula_agrees_with_a_simulation() -> None:
-    dice = random.Random(11)
-    terms = [(800 + 10 * number, 1000 + 10 * number, 1250 + 20 * number) for number in range(40)]
-    drawn = [sum(dice.triangular(low, high, likely) for low, likely, high in terms) for _ in range(4000)]
-    parts = [
-        part(f"part {number}", str(likely), low=Decimal(low), high=Decimal(high))
-        for number, (low, likely, high) in enumerate(terms)
-    ]
-    options = Options(correlation=Decimal(0), confidence=Decimal("0.9"), three_point="triangular")
-    band = valued(*parts, options=options).band
-    fifth, *_, ninety_fifth = quantiles(drawn, n=20)
-    mean = Decimal(sum(low + likely + high for low, likely, high in terms)) / 3
-    assert float(band.high) == pytest.approx(ninety_fifth, rel=2e-3)
-    assert float(2 * mean - band.high) == pytest.approx(fifth, rel=2e-3)
-    assert band.low == band.likely == sum(likely for _, likely, _ in terms), "widened to hold the likely cost"

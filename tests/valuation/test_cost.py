@@ -200,6 +200,26 @@ def test_the_months_of_an_index_may_come_in_any_order_and_a_value_of_zero_is_non
     ]
 
 
+@pytest.mark.parametrize(
+    ("months", "cost", "held"),
+    [
+        # Quarterly: June 2022 is read in the second quarter, June 2026 likewise.
+        ({"m2022_04": "80", "m2022_07": "82", "m2026_04": "100"}, "125.00", ["2022-04", "2026-04"]),
+        # Yearly, and two points, the day of purchase and the valuation date.
+        ({"m2022_01": "80", "m2026_01": "100"}, "125.00", ["2022-01", "2026-01"]),
+        ({"m2022_06": "80", "m2026_06": "100"}, "125.00", []),
+    ],
+)
+def test_an_index_may_have_gaps_and_says_which_value_it_held(
+    months: dict[str, str], cost: str, held: list[str]
+) -> None:
+    found = valued(part(price_index="lumber"), price_indexes=index(**months))
+    assert str(found.totals.direct_cost) == cost
+    assert [(note.code, note.parameters["held"]) for note in found.notes] == [
+        ("index_value_held", month) for month in held
+    ]
+
+
 def test_a_lump_sum_of_freight_is_split_by_what_was_paid() -> None:
     """10 over 100, 200 and 0: 10 x 100 / 300 = 3.333, 10 x 200 / 300 = 6.667, 0; labor carries none."""
     parts = [part("a", "100"), part("b", "200"), part("c", "0")]
@@ -209,10 +229,12 @@ def test_a_lump_sum_of_freight_is_split_by_what_was_paid() -> None:
 
 
 def test_freight_of_gifts_is_split_evenly_and_freight_without_components_is_noted() -> None:
-    """5 cents over two gifts: 2.5 cents each, so the first has 3 and the second 2."""
+    """5 cents over two gifts: 2.5 cents each, so a has 3 and b 2, in whatever order they stand."""
     terms = IndirectCosts(freight_lump_sum=Decimal("0.05"))
     gifts = valued(part("a", "0"), part("b", "0"), indirect_costs=terms)
     assert [str(line.direct_cost) for line in gifts.lines] == ["0.03", "0.02"]
+    turned = valued(part("b", "0"), part("a", "0"), indirect_costs=terms)
+    assert [str(line.direct_cost) for line in turned.lines] == ["0.02", "0.03"]
     nothing = valued(work(hired=True), indirect_costs=terms)
     assert nothing.totals.direct_cost == 500
     assert codes(nothing) == ["freight_without_components"]

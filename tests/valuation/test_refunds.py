@@ -108,6 +108,12 @@ def test_a_range_of_the_whole_line_is_split_and_an_unknown_tax_stays_unknown() -
     assert (returned.tax, returned.low, returned.high) == (None, Decimal(10), Decimal(30))
 
 
+def test_what_it_costs_to_put_right_stays_with_what_stays() -> None:
+    """Once, and not once more for what was taken back."""
+    kept, returned = applied(replace(HINGES, cost_to_cure=Decimal(12)), refund(2))
+    assert (kept.cost_to_cure, returned.cost_to_cure) == (Decimal(12), None)
+
+
 def test_a_refund_itself_is_never_in_the_trailer() -> None:
     assert is_installed_on(HINGES, DAY)
     assert not is_installed_on(refund(2), DAY)

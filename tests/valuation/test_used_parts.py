@@ -5,6 +5,7 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 
 from hitchworth.model.build import Component, Schedule
 from hitchworth.model.options import DayCount, Options
@@ -81,6 +82,18 @@ def test_a_price_new_of_a_later_day_is_not_known_yet() -> None:
 
 def test_without_an_age_the_price_paid_wears_like_a_new_part() -> None:
     assert figures(used(bought_used=True, in_service_on=None), "2025-06-15") == ("80.00", "72.00", NO_PRICE)
+
+
+def test_a_remaining_life_of_a_used_part_counts_from_its_purchase_too() -> None:
+    """Eight years old with 3 of 11 left, 4 of 11 at the purchase: 80 x 3 / 4 = 60. New at 220: 220 x 3 / 11 = 60."""
+    judged = used(remaining_life_years=Decimal(3))
+    new: dict[str, Any] = {"replacement_unit_cost": Decimal(220), "quoted_on": date(2025, 6, 15)}
+    assert figures(judged, "2025-06-15") == ("80.00", "60.00", NO_PRICE)
+    assert figures(replace(judged, **new), "2025-06-15") == ("220.00", "60.00", [])
+    options = Options(day_count="complete_years", workings=True)
+    (line,) = valued(judged, as_of=date(2025, 6, 15), options=options).lines
+    (good,) = (working for working in line.workings if working.figure == "percent_good")
+    assert (good.rule, good.formula) == ("good_since_bought_used", "(1 - (1 - 0) x 8 / 11) / 0.363636363636 = 0.75")
 
 
 def test_what_was_first_put_to_use_before_it_was_bought_is_used_unless_said_otherwise() -> None:

@@ -84,8 +84,19 @@ def value_table(estimate: Estimate, localizer: Localizer) -> RenderableType:
     table.add_row(sheet_text(localizer, "total"), *map(localizer.money, sums), style="bold")
     spread = sheet_text(localizer, "band_value", low=band.low, high=band.high, confidence=band.confidence)
     return Group(
-        table, bullet_list(f"{sheet_text(localizer, 'band')}: {spread}", (note.text for note in estimate.notes))
+        table,
+        *_both_ends(estimate, localizer),
+        bullet_list(f"{sheet_text(localizer, 'band')}: {spread}", (note.text for note in estimate.notes)),
     )
+
+
+def _both_ends(estimate: Estimate, localizer: Localizer) -> Iterator[RenderableType]:
+    """Yield the ends between which the actual cash value lies, and how each is found."""
+    found = estimate.value_range
+    if found is not None and found.low < found.high:
+        span = sheet_text(localizer, "value_range_value", low=found.low, high=found.high)
+        ends = (sheet_text(localizer, "value_end", found_by=end.found_by, value=end.value) for end in found.ends)
+        yield bullet_list(f"{sheet_text(localizer, 'value_range')}: {span}", ends)
 
 
 def total_table(estimate: Estimate, localizer: Localizer) -> Table:

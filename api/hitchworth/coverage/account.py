@@ -10,6 +10,8 @@ from hitchworth.coverage.loss import LossLine
 from hitchworth.model.settlement import Cause, GapPart, Step
 from hitchworth.money import Money
 
+DEPRECIATION_CAUSES: tuple[Cause, ...] = ("depreciation", "labor_depreciation", "obsolescence")
+
 
 class Entry(NamedTuple):
     """One amount taken off, or added where it is negative."""
@@ -47,7 +49,7 @@ class Account(Struct, frozen=True, gc=False):
     @property
     def depreciation(self) -> int:
         """What was taken off for depreciation so far."""
-        return sum(entry.amount for entry in self.entries if entry.cause in ("depreciation", "labor_depreciation"))
+        return sum(entry.amount for entry in self.entries if entry.cause in DEPRECIATION_CAUSES)
 
     def position(self, *, parts: bool) -> tuple[object, ...]:
         """Return what the further settlement depends on, without the way to this point.

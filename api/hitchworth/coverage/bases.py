@@ -17,6 +17,7 @@ from hitchworth.coverage.account import Account
 from hitchworth.coverage.claim import Claim, known, known_or_absent
 from hitchworth.coverage.loss import LossLine, total_replacement_cost
 from hitchworth.model.policy import Basis, Policy
+from hitchworth.reference.category_groups import PLAIN_TRAILER
 
 Lines = Sequence[LossLine]
 
@@ -212,7 +213,7 @@ def value_on(basis: SettlementBasis, claim: Claim, whole: Lines) -> int:
 def actual_cash_value(lines: Lines, policy: Policy) -> int:
     """Return replacement cost less depreciation, that of labor only where the policy takes it."""
     parts = sum(line.replacement_cost - line.depreciation for line in lines)
-    return parts - _labor_depreciation(lines, policy)
+    return parts - _labor_depreciation(lines, policy) - _obsolescence(lines, policy)
 
 
 def _untaxed_part(basis: SettlementBasis, value: int, claim: Claim, lines: Lines) -> Fraction:
@@ -228,10 +229,22 @@ def _labor_depreciation(lines: Lines, policy: Policy) -> int:
     return labor if labor and known(policy.depreciates_labor, "depreciates_labor") else 0
 
 
+def _obsolescence(lines: Lines, policy: Policy) -> int:
+    """Return what obsolescence takes after wear, where the policy deducts it."""
+    if not any(line.obsolescence or line.obsolescence_after_labor for line in lines):
+        return 0
+    if not known(policy.deducts_obsolescence, "deducts_obsolescence"):
+        return 0
+    if any(line.labor_depreciation for line in lines) and known(policy.depreciates_labor, "depreciates_labor"):
+        return sum(line.obsolescence_after_labor for line in lines)
+    return sum(line.obsolescence for line in lines)
+
+
 def _depreciate(account: Account, claim: Claim, lines: Lines) -> Account:
-    """Take the depreciation of parts, and that of labor where the policy takes it."""
+    """Take the depreciation of parts, that of labor and obsolescence where the policy takes them."""
     account = account.take("depreciation", sum(line.depreciation for line in lines), "depreciation")
-    return account.take("labor_depreciation", _labor_depreciation(lines, claim.policy), "labor_depreciation")
+    account = account.take("labor_depreciation", _labor_depreciation(lines, claim.policy), "labor_depreciation")
+    return account.take("obsolescence", _obsolescence(lines, claim.policy), "obsolescence")
 
 
 def _market_value(claim: Claim, lines: Lines) -> int | None:
@@ -241,7 +254,7 @@ def _market_value(claim: Claim, lines: Lines) -> int | None:
     figure, so that term stays open.
     """
     market = claim.context.build.market_value
-    if market is None or lines == (claim.plain_trailer,):
+    if market is None or all(line.category == PLAIN_TRAILER for line in lines):
         return None
     values_by = None if claim.policy.values_by == "broad_evidence" else claim.policy.values_by
     return claim.money.to_minor_units(market) if known(values_by, "values_by") == "market_value" else None

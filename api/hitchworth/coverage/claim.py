@@ -1,10 +1,11 @@
 """One policy and one loss brought together, and the terms of the policy as a settlement reads them."""
 
+from collections.abc import Mapping
 from typing import TypeVar
 
 from msgspec import Struct
 
-from hitchworth.coverage.loss import LossContext, LossLine, by_category, with_depreciation_cap
+from hitchworth.coverage.loss import LossContext, LossLine, PlainPrice, by_category, with_depreciation_cap
 from hitchworth.model.assessment import Verdict
 from hitchworth.model.policy import AbsentTerm, Loss, Policy
 from hitchworth.money import Money
@@ -14,6 +15,9 @@ T = TypeVar("T")
 
 VERDICT = "verdict"
 """The verdict of the classification counts as an open term while it is undetermined. Facts settle it."""
+
+COMPARABLE_PRICE = "comparable_price"
+"""The price of a plain trailer counts as an open term while it is not known. It is a field of the build's base."""
 
 SALVAGE = "salvage_value"
 """What the wreck is worth counts as an open term where a loss does not say it. It is entered with the loss."""
@@ -52,7 +56,15 @@ class Claim(Struct, frozen=True):
     context: LossContext
     lost: tuple[LossLine, ...]
     whole: tuple[LossLine, ...]
-    plain_trailer: LossLine
+    plain_trailers: Mapping[PlainPrice, tuple[LossLine, ...]]
+
+    @property
+    def plain_trailer(self) -> tuple[LossLine, ...]:
+        """The plain trailer of the registered class. Raises OpenTermError while its price is not known."""
+        if len(self.plain_trailers) > 1:
+            raise OpenTermError(COMPARABLE_PRICE)
+        (plain,) = self.plain_trailers.values()
+        return plain
 
     @property
     def loss(self) -> Loss:
@@ -95,8 +107,8 @@ def claim_of(policy: Policy, context: LossContext) -> Claim:
         return lines if cap is None else with_depreciation_cap(lines, cap, context.money)
 
     lost, whole = by_category(capped(*context.lost)), by_category(capped(*context.whole))
-    (plain_trailer,) = capped(context.plain_trailer)
-    return Claim(policy, context, lost, whole, plain_trailer)
+    plain = {price: by_category(capped(*lines)) for price, lines in context.plain_trailers.items()}
+    return Claim(policy, context, lost, whole, plain)
 
 
 def known(value: T | None, term: str) -> T:

@@ -3,16 +3,17 @@
 Amounts are whole minor units of the currency, so every sum is exact.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+from typing import TypeAlias
 
 from msgspec import Struct
 from msgspec.structs import replace
 
 from hitchworth.model.assessment import Verdict
-from hitchworth.model.build import Base, Build
+from hitchworth.model.build import Build
 from hitchworth.model.estimate import Estimate, EstimateLine
 from hitchworth.model.policy import Loss
 from hitchworth.money import Money
@@ -38,11 +39,22 @@ class LossLine(Struct, frozen=True, gc=False):
     depreciation: int
     labor_depreciation: int
     is_base: bool
-    """It belongs to what a plain trailer of the registered class comes with."""
+    """It belongs to what a plain trailer of the registered class comes with, or it is the labor that serves such."""
     is_own_labor: bool = False
     """Hours of the builder that nobody was paid for at a shop's rate: an insurer may not count them."""
     untaxed: int = 0
     """The part of the replacement cost that carries no sales tax."""
+    obsolescence: int = 0
+    """What functional and economic obsolescence take after wear, with labor kept."""
+    obsolescence_after_labor: int = 0
+    """The same with labor depreciated."""
+
+
+PlainPrice: TypeAlias = Decimal | str
+"""The price new of a plain trailer, or BY_PARTS."""
+
+BY_PARTS = "none"
+"""The answer that nobody sells such a trailer: it counts at its base parts and the labor that serves them."""
 
 
 class LossContext(Struct, frozen=True):
@@ -56,8 +68,9 @@ class LossContext(Struct, frozen=True):
     """What the loss destroys, line by line."""
     whole: tuple[LossLine, ...]
     """What there was before the loss, line by line."""
-    plain_trailer: LossLine
-    """A plain trailer of the registered class, equal in size."""
+    plain_trailers: Mapping[PlainPrice, tuple[LossLine, ...]]
+    """A plain trailer of the registered class, equal in size, by its lines: one where it is known, else each plausible
+    one, the least favorable first."""
     age_years: Decimal
     day: date
     registered_class: str | None = None
@@ -81,7 +94,7 @@ def loss_context(
         money=money,
         lost=_lost_lines(build, loss, estimates, money),
         whole=_lost_lines(build, replace(loss, extent="total", damage=()), estimates, money),
-        plain_trailer=_plain_trailer(build.base, estimates, money),
+        plain_trailers=_plain_trailers(build, estimates, money),
         age_years=_age_years(estimates.labor_kept.lines),
         day=estimates.labor_kept.as_of,
     )
@@ -93,13 +106,13 @@ def total_replacement_cost(lines: Sequence[LossLine]) -> int:
 
 
 def by_category(lines: Sequence[LossLine]) -> tuple[LossLine, ...]:
-    """Return one line per category; own labor, and what carries no sales tax, apart.
+    """Return one line per category; own labor, what a plain trailer has, and what carries no sales tax, apart.
 
     Every line has been rounded, so the sums do not change.
     """
-    sums: dict[tuple[str, bool, bool], LossLine] = {}
+    sums: dict[tuple[str, bool, bool, bool], LossLine] = {}
     for line in (part for whole in lines for part in _by_tax(whole)):
-        key = line.category, line.is_own_labor, bool(line.untaxed)
+        key = line.category, line.is_own_labor, line.is_base, bool(line.untaxed)
         before = sums.get(key)
         sums[key] = line if before is None else _sum(before, line)
     return tuple(sums.values())
@@ -115,6 +128,8 @@ def _by_tax(line: LossLine) -> tuple[LossLine, ...]:
         replacement_cost=line.untaxed,
         depreciation=int(line.depreciation * share),
         labor_depreciation=int(line.labor_depreciation * share),
+        obsolescence=int(line.obsolescence * share),
+        obsolescence_after_labor=int(line.obsolescence_after_labor * share),
     )
     taxed = replace(
         line,
@@ -122,6 +137,8 @@ def _by_tax(line: LossLine) -> tuple[LossLine, ...]:
         depreciation=line.depreciation - untaxed.depreciation,
         labor_depreciation=line.labor_depreciation - untaxed.labor_depreciation,
         untaxed=0,
+        obsolescence=line.obsolescence - untaxed.obsolescence,
+        obsolescence_after_labor=line.obsolescence_after_labor - untaxed.obsolescence_after_labor,
     )
     return taxed, untaxed
 
@@ -136,6 +153,10 @@ def with_depreciation_cap(lines: Sequence[LossLine], cap: Decimal, money: Money)
             line,
             depreciation=min(line.depreciation, most),
             labor_depreciation=min(line.labor_depreciation, most),
+            obsolescence=min(line.obsolescence, max(most - line.depreciation, 0)),
+            obsolescence_after_labor=min(
+                line.obsolescence_after_labor, max(most - line.depreciation - line.labor_depreciation, 0)
+            ),
         )
 
     return tuple(map(capped, lines))
@@ -147,6 +168,7 @@ def _lost_lines(build: Build, loss: Loss, estimates: DayOfLossEstimates, money: 
     in_category = {damage.category: damage.fraction for damage in loss.damage if damage.category is not None}
     depreciated = {line.id: line for line in estimates.labor_depreciated.lines}
     own_labor = {entry.id for entry in build.labor if not entry.hired}
+    base = _base_lines(build, estimates.labor_kept.lines)
 
     def fraction(line: EstimateLine) -> Fraction:
         if loss.extent == "total":
@@ -154,43 +176,120 @@ def _lost_lines(build: Build, loss: Loss, estimates: DayOfLossEstimates, money: 
         return Fraction(by_id.get(line.id, in_category.get(line.category, Decimal(0))))
 
     return tuple(
-        _lost_part(line, depreciated[line.id], destroyed, money, is_own_labor=line.id in own_labor)
+        _lost_part(
+            line,
+            depreciated[line.id],
+            destroyed,
+            money,
+            is_base=line.id in base,
+            is_own_labor=line.id in own_labor,
+        )
         for line in estimates.labor_kept.lines
         if (destroyed := fraction(line))
     )
 
 
 def _lost_part(
-    kept: EstimateLine, depreciated: EstimateLine, fraction: Fraction, money: Money, *, is_own_labor: bool
+    kept: EstimateLine,
+    depreciated: EstimateLine,
+    fraction: Fraction,
+    money: Money,
+    *,
+    is_base: bool,
+    is_own_labor: bool,
 ) -> LossLine:
     is_labor = kept.kind == "labor"
-    depreciation = depreciated.depreciation if is_labor else kept.depreciation
-    taken = money.multiply(money.to_minor_units(depreciation), fraction)
+
+    def part(amount: Decimal) -> int:
+        return money.multiply(money.to_minor_units(amount), fraction)
+
+    taken = part(_wear(depreciated if is_labor else kept))
     return LossLine(
         category=kept.category,
-        replacement_cost=money.multiply(money.to_minor_units(kept.replacement_cost), fraction),
+        replacement_cost=part(kept.replacement_cost),
         depreciation=0 if is_labor else taken,
         labor_depreciation=taken if is_labor else 0,
-        is_base=not is_labor and kept.category in base_categories(),
+        is_base=is_base,
         is_own_labor=is_own_labor,
         untaxed=money.multiply(money.to_minor_units(kept.untaxed_cost), fraction),
+        obsolescence=part(kept.obsolescence),
+        obsolescence_after_labor=part(depreciated.obsolescence),
     )
 
 
-def _plain_trailer(base: Base | None, estimates: DayOfLossEstimates, money: Money) -> LossLine:
-    """Return the comparable trailer, depreciated like the base components; without a price, the base components.
+def _wear(line: EstimateLine) -> Decimal:
+    return line.depreciation - line.obsolescence
 
-    The price of a comparable trailer carries no tax.
+
+def _base_lines(build: Build, lines: Sequence[EstimateLine]) -> frozenset[str]:
+    """Return the ids of the components that a plain trailer comes with, and of the labor that serves them."""
+    parts = {line.id for line in lines if _is_base_component(line)}
+    return frozenset(parts | {entry.id for entry in build.labor if entry.component_id in parts})
+
+
+def _plain_trailers(
+    build: Build, estimates: DayOfLossEstimates, money: Money
+) -> dict[PlainPrice, tuple[LossLine, ...]]:
+    """Return the plain trailer: at its price, less wear, or at its base parts where nobody sells such a trailer.
+
+    Where neither is known, return one for each plausible price, and the base parts as one more; the least first.
     """
-    lines = [line for line in estimates.labor_kept.lines if _is_base_component(line)]
-    replacement = sum(money.to_minor_units(line.replacement_cost) for line in lines)
-    depreciation = sum(money.to_minor_units(line.depreciation) for line in lines)
-    untaxed = sum(money.to_minor_units(line.untaxed_cost) for line in lines)
+    base = build.base
+    by_parts = _plain_trailer_by_parts(build, estimates, money)
+    parts_cost = total_replacement_cost(by_parts)
     if base is not None and base.comparable_price is not None:
-        share = Fraction(depreciation, replacement) if replacement else Fraction(0)
-        depreciation = money.to_minor_units(money.rounded(Fraction(base.comparable_price) * share))
-        replacement = untaxed = money.to_minor_units(base.comparable_price)
-    return LossLine(PLAIN_TRAILER, replacement, depreciation, 0, is_base=True, untaxed=untaxed)
+        return {base.comparable_price: _priced(base.comparable_price, by_parts, estimates, money)}
+    plain = estimates.labor_kept.plain_trailer
+    prices = () if plain is None else plain.plausible_prices
+    if parts_cost and (not prices or (base is not None and base.valued_by_parts)):
+        return {BY_PARTS: by_parts}
+    found: dict[PlainPrice, tuple[LossLine, ...]] = {
+        price: _priced(price, by_parts, estimates, money) for price in prices
+    }
+    if parts_cost or not prices:
+        found[BY_PARTS] = by_parts
+    return dict(sorted(found.items(), key=lambda each: (_worth(each[1]), str(each[0]))))
+
+
+def _worth(lines: Sequence[LossLine]) -> int:
+    return sum(line.replacement_cost - line.depreciation - line.labor_depreciation for line in lines)
+
+
+def _plain_trailer_by_parts(build: Build, estimates: DayOfLossEstimates, money: Money) -> tuple[LossLine, ...]:
+    """Return the base components and the labor that serves them, whoever did it: a maker's hours are in a price too."""
+    base = _base_lines(build, estimates.labor_kept.lines)
+    depreciated = {line.id: line for line in estimates.labor_depreciated.lines}
+    return tuple(
+        LossLine(
+            PLAIN_TRAILER,
+            money.to_minor_units(line.replacement_cost),
+            money.to_minor_units(_wear(line)) if line.kind == "component" else 0,
+            money.to_minor_units(_wear(depreciated[line.id])) if line.kind == "labor" else 0,
+            is_base=True,
+            untaxed=money.to_minor_units(line.untaxed_cost),
+        )
+        for line in estimates.labor_kept.lines
+        if line.id in base
+    )
+
+
+def _priced(
+    price: Decimal, by_parts: Sequence[LossLine], estimates: DayOfLossEstimates, money: Money
+) -> tuple[LossLine, ...]:
+    """Return a plain trailer at a price new. It wears like the base components, or by the age of the trailer.
+
+    Such a price carries no tax.
+    """
+    parts = [line for line in estimates.labor_kept.lines if _is_base_component(line)]
+    replacement = sum(money.to_minor_units(line.replacement_cost) for line in parts)
+    plain = estimates.labor_kept.plain_trailer
+    if replacement:
+        share = Fraction(sum(line.depreciation for line in by_parts), replacement)
+    else:
+        share = 1 - Fraction(plain.percent_good) if plain is not None else Fraction(0)
+    wear = money.to_minor_units(money.rounded(Fraction(price) * share))
+    cost = money.to_minor_units(price)
+    return (LossLine(PLAIN_TRAILER, cost, wear, 0, is_base=True, untaxed=cost),)
 
 
 def _age_years(lines: Sequence[EstimateLine]) -> Decimal:
@@ -212,4 +311,6 @@ def _sum(one: LossLine, other: LossLine) -> LossLine:
         one.is_base,
         one.is_own_labor,
         one.untaxed + other.untaxed,
+        one.obsolescence + other.obsolescence,
+        one.obsolescence_after_labor + other.obsolescence_after_labor,
     )

@@ -11,7 +11,7 @@ from typing import TypeAlias
 from msgspec.structs import replace
 
 from hitchworth.coverage.account import Account
-from hitchworth.coverage.claim import SALVAGE, VERDICT, Claim, OpenTermError, claim_of
+from hitchworth.coverage.claim import COMPARABLE_PRICE, SALVAGE, VERDICT, Claim, OpenTermError, claim_of
 from hitchworth.coverage.decision_diagram import DecisionDiagram, Node
 from hitchworth.coverage.loss import LossContext
 from hitchworth.coverage.steps import FIRST_ORDERED_STAGE, STAGES, ahead_of, open_account, settle_claim, stage_at
@@ -115,9 +115,11 @@ class Outcomes:
 
 
 def with_claim_answer(claim: Claim, term: str, value: TermValue) -> Claim:
-    """Return the claim with one open term answered, the verdict decided, or the wreck valued."""
+    """Return the claim with one open term answered, the verdict decided, or the plain trailer or the wreck valued."""
     if term == VERDICT:
         return replace(claim, context=replace(claim.context, verdict=value))
+    if term == COMPARABLE_PRICE:
+        return replace(claim, plain_trailers={value: claim.plain_trailers[value]})
     if term == SALVAGE:
         loss = replace(claim.loss, salvage_value=value)
         return replace(claim, context=replace(claim.context, loss=loss))

@@ -7,12 +7,13 @@ from collections.abc import Iterator, Sequence
 
 from msgspec.structs import replace
 
-from hitchworth.coverage.claim import SALVAGE, is_open
+from hitchworth.coverage.claim import COMPARABLE_PRICE, SALVAGE, is_open
 from hitchworth.coverage.outcomes import Outcomes
 from hitchworth.coverage.sensitivity import (
     NO_MONEY,
     plausible_answers_of,
     stake_of_avoidance,
+    stake_of_price,
     stake_of_salvage,
     stake_of_verdict,
     stakes_of_terms,
@@ -176,13 +177,24 @@ def _of_the_bank(situation: Situation, outcomes: Sequence[Outcomes], listed: set
         if entry.settles.term is None and not is_answered and situation.admits(entry.applies):
             if is_for_policies and not concerned:
                 continue
+            if fact == COMPARABLE_PRICE and not stake_of_price(outcomes).high:
+                continue
             some = ", ".join(policy.name for policy in concerned) if concerned != situation.policies else ""
             question = _question(entry, f"fact.{fact}" if fact else entry.id, _bank_stake(entry, outcomes), situation)
-            yield replace(question, settles=Settles(fact=fact), parameters={"policies": some} if some else {})
+            yield replace(
+                question,
+                settles=Settles(fact=fact),
+                parameters={"policies": some} if some else {},
+                plausible=plausible_answers_of(COMPARABLE_PRICE, outcomes) if fact == COMPARABLE_PRICE else (),
+            )
 
 
 def _bank_stake(entry: BankQuestion, outcomes: Sequence[Outcomes]) -> MoneyAtStake:
-    """Return the money at stake on a change of class: what the verdict, or settling by the class, moves."""
+    """Return the money at stake on the price of a plain trailer, and on a change of class: what the verdict, or
+    settling by the class, moves.
+    """
+    if entry.settles.fact == COMPARABLE_PRICE:
+        return stake_of_price(outcomes)
     if entry.id != "class_change":
         return NO_MONEY
     stakes = [stake_of_verdict(outcomes), *_stakes_of(outcomes, "settles_as")]

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from decimal import Decimal
 
-from hitchworth.coverage.claim import SALVAGE, VERDICT
+from hitchworth.coverage.claim import COMPARABLE_PRICE, SALVAGE, VERDICT
 from hitchworth.coverage.outcomes import Outcomes
 from hitchworth.coverage.terms import TermValue
 from hitchworth.model.gap import LossPayable, LossStake, MoneyAtStake, PayableRange, PlausibleAnswer
@@ -27,6 +27,11 @@ def stakes_of_terms(outcomes: Sequence[Outcomes]) -> Mapping[tuple[str, str], Mo
 def stake_of_verdict(outcomes: Sequence[Outcomes]) -> MoneyAtStake:
     """Return what an undetermined verdict moves over all policies; it is at stake on the missing facts together."""
     return _at_stake([_stake(each, VERDICT) for each in outcomes if VERDICT in each.values])
+
+
+def stake_of_price(outcomes: Sequence[Outcomes]) -> MoneyAtStake:
+    """Return what the price of a plain trailer moves over all policies while it is not known."""
+    return _at_stake([_stake(each, COMPARABLE_PRICE) for each in outcomes if COMPARABLE_PRICE in each.values])
 
 
 def stake_of_salvage(outcomes: Sequence[Outcomes]) -> MoneyAtStake:

@@ -17,7 +17,16 @@ from msgspec.structs import replace
 
 from hitchworth.coverage.account import Account
 from hitchworth.coverage.bases import BASES, basis_of, value_of_whole, value_on
-from hitchworth.coverage.claim import SALVAGE, VERDICT, Claim, covers_damage, covers_peril, known, known_or_absent
+from hitchworth.coverage.claim import (
+    COMPARABLE_PRICE,
+    SALVAGE,
+    VERDICT,
+    Claim,
+    covers_damage,
+    covers_peril,
+    known,
+    known_or_absent,
+)
 from hitchworth.coverage.loss import LossLine, total_replacement_cost
 from hitchworth.coverage.total_loss import is_total_loss
 from hitchworth.model.policy import DEFAULT_ORDER, PerilDeductible, SettlementStep, Sublimit
@@ -82,9 +91,9 @@ def settle_class(account: Account, claim: Claim) -> Account:
     basis = basis_of(claim, total=account.total)
     counted = _counted(owed, claim)
     as_built = sum(basis.worth(line, claim, total=account.total) for line in counted)
-    plain_value = basis.worth(plain, claim, total=account.total)
-    if plain_value < as_built and plain.replacement_cost <= total_replacement_cost(counted):
-        owed = (plain,)
+    plain_value = sum(basis.worth(line, claim, total=account.total) for line in plain)
+    if plain_value < as_built and total_replacement_cost(plain) <= total_replacement_cost(counted):
+        owed = plain
     return replace(account.cap("class_value", total_replacement_cost(owed), "class"), lines=owed)
 
 
@@ -213,6 +222,8 @@ _VALUE_TERMS = (
     "amount",
     "values_by",
     "depreciates_labor",
+    "deducts_obsolescence",
+    COMPARABLE_PRICE,
     "replacement_years",
     "betterment_categories",
     "counts_own_labor",
@@ -337,7 +348,7 @@ def _is_by_class(claim: Claim) -> bool:
 
 def _whole(claim: Claim) -> tuple[LossLine, ...]:
     """Return what the policy looks at before the loss: the plain trailer of the class, or all that was built."""
-    return (claim.plain_trailer,) if _is_by_class(claim) else _counted(claim.whole, claim)
+    return claim.plain_trailer if _is_by_class(claim) else _counted(claim.whole, claim)
 
 
 def _counted(lines: tuple[LossLine, ...], claim: Claim) -> tuple[LossLine, ...]:

@@ -7,7 +7,7 @@ from typing import Any, TypeAlias, get_args
 import msgspec
 from msgspec.structs import replace
 
-from hitchworth.coverage.claim import SALVAGE, VERDICT, Claim
+from hitchworth.coverage.claim import COMPARABLE_PRICE, SALVAGE, VERDICT, Claim
 from hitchworth.coverage.loss import total_replacement_cost
 from hitchworth.model.note import Note
 from hitchworth.model.policy import ABSENT, AbsentTerm, Answer, Policy
@@ -35,6 +35,8 @@ def plausible_answers(term: str, claim: Claim) -> tuple[TermValue, ...]:
     """Return the plausible answers to an open term, as the policy would hold them."""
     if term == VERDICT:
         return VERDICTS
+    if term == COMPARABLE_PRICE:
+        return tuple(claim.plain_trailers)
     build, policy = claim.context.build, claim.policy
     values = plausible_values(term, policy.kind, build.jurisdiction, build.currency, _known_terms(policy))
     return tuple(dict.fromkeys(_resolved(value, term, claim) for value in values))
@@ -119,7 +121,7 @@ def _resolved(value: PlausibleValue, term: str, claim: Claim) -> TermValue:
     money = claim.money
     match value:
         case "plain_trailer":
-            return money.from_minor_units(claim.plain_trailer.replacement_cost)
+            return money.from_minor_units(min(map(total_replacement_cost, claim.plain_trailers.values())))
         case "actual_cash_value":
             if term != "basis":
                 return money.from_minor_units(_actual_cash_value(claim))
@@ -137,8 +139,8 @@ def _resolved(value: PlausibleValue, term: str, claim: Claim) -> TermValue:
 
 
 def _actual_cash_value(claim: Claim) -> int:
-    """Return that of the whole trailer before the loss, with labor at its full value."""
-    return sum(line.replacement_cost - line.depreciation for line in claim.whole)
+    """Return that of the whole trailer before the loss, after wear and obsolescence, with labor at its full value."""
+    return sum(line.replacement_cost - line.depreciation - line.obsolescence for line in claim.whole)
 
 
 _TYPES = {field.name: field.type for field in msgspec.structs.fields(Policy)}

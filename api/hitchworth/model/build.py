@@ -102,6 +102,13 @@ markup: of the cost; profit = cost x rate
 margin: of the price; profit = cost x rate / (1 - rate)
 """
 
+ObsolescenceKind: TypeAlias = Literal["functional", "economic"]
+"""What takes value from the trailer beside wear.
+
+functional: what it is, such as its layout, or more than buyers pay for (superadequacy)
+economic: what lies outside it, such as a market that wants no such trailer
+"""
+
 BatteryChemistry: TypeAlias = Literal["lead_acid", "lithium"]
 """The battery that feeds a main circuit.
 
@@ -303,8 +310,24 @@ class Component(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     effective_age_on: Annotated[
         date | None,
         Meta(
-            description="Day for which the effective age was judged; the age grows from that day on. Null: the "
-            "effective age is that of every valuation date."
+            description="Day for which the effective age, or the remaining life, was judged; the age grows from that "
+            "day on. Null: they are those of every valuation date."
+        ),
+    ] = None
+    remaining_life_years: Annotated[
+        Years | None,
+        Meta(
+            description="Remaining economic life, as judged: percent good is then remaining life / (effective age + "
+            "remaining life), the age-life method, instead of the schedule. Without an effective age, the age by date "
+            "counts. Null: by the schedule."
+        ),
+    ] = None
+    cost_to_cure: Annotated[
+        Amount | None,
+        Meta(
+            description="What it costs to put right what is worth putting right, in the build's currency: depreciated "
+            "in full, and the rest by age (the modified age-life method). Judge age and condition as if it were put "
+            "right. Null: nothing."
         ),
     ] = None
     low: Annotated[
@@ -456,6 +479,17 @@ class IndirectCosts(Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
     tax_labor: Annotated[bool, Meta(description="Sales tax is on labor too.")] = False
 
 
+class Obsolescence(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A loss of value beside wear, as a share of what the deductions before it have left, and the reason for it."""
+
+    kind: Annotated[ObsolescenceKind, Meta(description="What kind it is. Functional is taken before economic.")]
+    share: Annotated[Share, Meta(description="The share of the value after wear, or after the deductions before it.")]
+    reason: Annotated[ShortText, Meta(description="What supports it: sales, rents, a cost that buyers do not pay.")]
+    category: Annotated[
+        Identifier | None, Meta(description="Only for lines of this category. Null: for the whole trailer.")
+    ] = None
+
+
 class Base(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """The trailer that was bought, or the frame, on which the build rests."""
 
@@ -464,10 +498,27 @@ class Base(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         Amount | None,
         Meta(
             description="Price of a new plain trailer of the registered class and of equal size, in the build's "
-            "currency: what a policy owes that settles by the registered class. Null: the replacement cost of the "
-            "components that a plain trailer comes with."
+            "currency: what a policy owes, less wear, that settles by the registered class. Null: not known; the "
+            "settlement takes the least favorable plausible price, and asks for it."
         ),
     ] = None
+    valued_by_parts: Annotated[
+        bool,
+        Meta(
+            description="True: nobody sells such a trailer, so it counts at the base parts and the labor that serves "
+            "them. Without any such part, its price is still asked for."
+        ),
+    ] = False
+    in_service_on: Annotated[
+        date | None,
+        Meta(
+            description="A comparable price wears from this day where no component is a base part. Null: from the "
+            "first day of the trailer."
+        ),
+    ] = None
+    condition: Annotated[
+        Share, Meta(description="Observed condition of the base, where no component is a base part. 1: typical.")
+    ] = Decimal(1)
 
 
 class IndexMonth(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, gc=False):
@@ -668,6 +719,10 @@ class Build(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
             "appraisal. An insurer may settle a total loss by it. Null: not known."
         ),
     ] = None
+    obsolescence: Annotated[
+        tuple[Obsolescence, ...],
+        Meta(max_length=50, description="Functional and economic obsolescence, taken after wear. Default: none."),
+    ] = ()
     completed_on: Annotated[
         date | None,
         Meta(
@@ -711,8 +766,9 @@ class Build(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         dict[Identifier, tuple[IndexMonth, ...]],
         Meta(
             max_length=50,
-            description="Price indexes of your own, by name, month after month without a gap. One named like a "
-            "published index takes its place.",
+            description="Price indexes of your own, by name. Months may be left out, as in quarterly or yearly tables: "
+            "the last value before a month holds for it, and a note says so. One named like a published index takes "
+            "its place.",
         ),
     ] = field(default_factory=dict)
     protections: Annotated[

@@ -18,6 +18,15 @@ component: a part
 labor: hours of work
 """
 
+ValueFinding: TypeAlias = Literal["labor_kept", "labor_depreciated", "own_labor_not_counted", "market_value"]
+"""A way of finding the actual cash value.
+
+labor_kept: by cost, own and hired labor counted in full
+labor_depreciated: by cost, labor depreciated with the components that it serves
+own_labor_not_counted: by cost, your own hours left out and hired labor depreciated
+market_value: what such trailers sell for
+"""
+
 LaborLaw: TypeAlias = Literal["not_depreciated", "depreciated", "by_policy_wording", "unsettled"]
 """What is published on depreciating labor in an actual cash value.
 
@@ -40,6 +49,7 @@ Figure: TypeAlias = Literal[
     "share_at_end",
     "percent_good",
     "depreciation",
+    "obsolescence",
     "actual_cash_value",
 ]
 """The figure of a line that a formula computes.
@@ -55,7 +65,8 @@ counted_age: the age that the schedule counts, where its convention makes anothe
 share_at_start: percent good at the point of the schedule before the age
 share_at_end: percent good at the point of the schedule after the age
 percent_good: percent good, condition included
-depreciation: replacement cost x (1 - percent good)
+depreciation: replacement cost x (1 - percent good), and the cost to cure in full; with it, obsolescence
+obsolescence: what functional and economic obsolescence take after wear
 actual_cash_value: replacement cost less depreciation
 """
 
@@ -92,10 +103,14 @@ WorkingRule: TypeAlias = Literal[
     "good_by_table_stepped",
     "good_by_table_interpolated",
     "good_by_present_worth",
+    "good_by_age_life",
     "good_since_bought_used",
     "good_by_price_paid",
     "depreciation",
+    "depreciation_with_cure",
+    "obsolescence",
     "actual_cash_value",
+    "actual_cash_value_with_obsolescence",
 ]
 """The rule that a formula follows; `text` says it in the language of the answer.
 
@@ -131,10 +146,14 @@ good_by_sum_of_years: sum of the years' digits, times condition
 good_by_table_stepped: the last point of the table that was reached, times condition
 good_by_table_interpolated: between two points of the table, times condition
 good_by_present_worth: present worth of the remaining life, times condition
+good_by_age_life: remaining life / (age + remaining life), times condition
 good_since_bought_used: by the schedule at the age / the same at the age of the purchase, times condition
 good_by_price_paid: by the schedule since the purchase x price paid / price new, times condition
 depreciation: replacement cost x (1 - percent good)
+depreciation_with_cure: cost to cure + (replacement cost - cost to cure) x (1 - percent good)
+obsolescence: each share of what wear and the shares before it have left
 actual_cash_value: replacement cost less depreciation
+actual_cash_value_with_obsolescence: replacement cost less wear and obsolescence
 """
 
 
@@ -200,7 +219,10 @@ class EstimateLine(Struct, frozen=True, kw_only=True):
             "six places and computed exactly."
         ),
     ]
-    depreciation: Annotated[RoundedAmount, Meta(description="Replacement cost x (1 - percent good).")]
+    depreciation: Annotated[
+        RoundedAmount,
+        Meta(description="Wear, replacement cost x (1 - percent good), with the cost to cure, and obsolescence."),
+    ]
     actual_cash_value: Annotated[RoundedAmount, Meta(description="Replacement cost less depreciation.")]
     variance_share: Annotated[
         Decimal,
@@ -213,6 +235,9 @@ class EstimateLine(Struct, frozen=True, kw_only=True):
         tuple[Working, ...],
         Meta(description="With options.workings: the formula of each figure. Otherwise empty."),
     ] = ()
+    obsolescence: Annotated[
+        RoundedAmount, Meta(description="The part of depreciation that is functional or economic obsolescence.")
+    ] = Decimal(0)
 
 
 class CustomSchedule(Struct, frozen=True, kw_only=True):
@@ -251,8 +276,14 @@ class Totals(Struct, frozen=True, kw_only=True):
     replacement_cost: Annotated[
         RoundedAmount, Meta(description="Replacement cost new: direct cost + overhead + profit + sales tax.")
     ]
-    depreciation: Annotated[RoundedAmount, Meta(description="Depreciation of all lines.")]
+    depreciation: Annotated[RoundedAmount, Meta(description="Depreciation of all lines: wear and obsolescence.")]
     actual_cash_value: Annotated[RoundedAmount, Meta(description="Replacement cost less depreciation.")]
+    functional_obsolescence: Annotated[
+        RoundedAmount, Meta(description="The part of depreciation that is functional obsolescence.")
+    ] = Decimal(0)
+    economic_obsolescence: Annotated[
+        RoundedAmount, Meta(description="The part of depreciation that is economic obsolescence.")
+    ] = Decimal(0)
 
 
 class IndirectCostTerms(Struct, frozen=True, kw_only=True):
@@ -315,6 +346,36 @@ class ValueByLaborRule(Struct, frozen=True, kw_only=True):
     none: Annotated[RoundedAmount, Meta(description="Labor is not depreciated.")]
     with_component: Annotated[RoundedAmount, Meta(description="Labor depreciates with the component that it serves.")]
     own: Annotated[RoundedAmount, Meta(description="Labor depreciates by its own schedule.")]
+
+
+class ValueEnd(Struct, frozen=True, kw_only=True):
+    """What the whole is worth as one way of finding actual cash value has it."""
+
+    found_by: Annotated[ValueFinding, Meta(description="How it is found.")]
+    value: Annotated[RoundedAmount, Meta(description="What the trailer is worth.")]
+
+
+class ValueRange(Struct, frozen=True, kw_only=True):
+    """Between which ends the actual cash value lies, however an insurer finds it.
+
+    The market value is one of them where it is entered with the build or follows from its sales.
+    """
+
+    high: Annotated[RoundedAmount, Meta(description="The greatest of them.")]
+    low: Annotated[RoundedAmount, Meta(description="The least of them.")]
+    ends: Annotated[tuple[ValueEnd, ...], Meta(description="Each way of finding it.")]
+
+
+class PlainTrailer(Struct, frozen=True, kw_only=True):
+    """A plain trailer of the registered class: how it wears where no base part says so, and its plausible prices."""
+
+    percent_good: Annotated[
+        Decimal, Meta(description="What age and condition leave of its price, to six places; 1 where no age is known.")
+    ]
+    plausible_prices: Annotated[
+        tuple[RoundedAmount, ...],
+        Meta(description="Plausible prices new, the least first, where the price is not known. Otherwise empty."),
+    ] = ()
 
 
 class LaborTotal(Struct, frozen=True, kw_only=True):
@@ -408,6 +469,13 @@ class Estimate(Struct, frozen=True, kw_only=True):
     custom_schedules: Annotated[
         tuple[CustomSchedule, ...], Meta(description="The schedules that were written out with lines.")
     ] = ()
+    value_range: Annotated[
+        ValueRange | None, Meta(description="The ends between which the actual cash value lies.")
+    ] = None
+    plain_trailer: Annotated[
+        PlainTrailer | None,
+        Meta(description="How a plain trailer of the registered class wears, and what it may cost."),
+    ] = None
     whole_trailer_value: Annotated[
         WholeTrailerValue | None,
         Meta(description="With options.whole_trailer_schedule; null without it, or where there is no component."),

@@ -32,10 +32,10 @@ ecb: a line without one takes the European Central Bank's reference rate of the 
 """
 
 ThreePoint: TypeAlias = Literal["pert", "triangular"]
-"""How the low, likely and high cost of a line make its mean and standard deviation.
+"""How the cost of a line is distributed between its low and its high.
 
-pert: mean (low + 4 likely + high) / 6, deviation (high - low) / 6
-triangular: mean (low + likely + high) / 3, with the wider deviation of a triangular distribution
+pert: PERT's beta distribution, with the mean (low + 4 likely + high) / 6
+triangular: the triangular distribution, wider, with the mean (low + likely + high) / 3
 """
 
 LaborDepreciation: TypeAlias = Literal["none", "with_component", "own"]
@@ -66,10 +66,14 @@ class Options(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         Meta(description="Probability with which the band holds the true replacement cost, from 0.5 to 0.999."),
     ] = Decimal("0.9")
     correlation: Annotated[
-        Coefficient, Meta(description="Correlation of the errors of any two lines: 0 independent, 1 fully together.")
+        Coefficient,
+        Meta(
+            description="Correlation of the errors of any two lines (of their normal scores): 0 independent, 1 fully "
+            "together."
+        ),
     ] = Decimal("0.2")
     three_point: Annotated[
-        ThreePoint, Meta(description="How low, likely and high of a line make its mean and deviation.")
+        ThreePoint, Meta(description="How the cost of a line is distributed between its low and its high.")
     ] = "pert"
     exchange_rates: Annotated[
         ExchangeRates,

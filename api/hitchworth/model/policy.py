@@ -229,6 +229,13 @@ class Policy(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     depreciates_labor: Annotated[
         bool | None, Meta(description="Whether depreciation is taken on labor as well as on parts.")
     ] = None
+    deducts_obsolescence: Annotated[
+        bool | None,
+        Meta(
+            description="Whether functional and economic obsolescence of the build come off the actual cash value, or "
+            "only wear."
+        ),
+    ] = None
     holdback: Annotated[
         bool | None,
         Meta(description="Replacement cost: the depreciation is paid only once the trailer has been replaced."),

@@ -26,6 +26,18 @@ TravelsTo = Annotated[
 ]
 
 
+class Sales(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """What similar trailers sold for: the market value of the build where none is entered."""
+
+    subject: Annotated[Traits, Meta(description="The trailer, as the comparables are compared with it.")]
+    comparables: Annotated[
+        tuple[Comparable, ...], Meta(min_length=1, max_length=50, description="Similar trailers that were sold.")
+    ]
+    adjustments: Annotated[AdjustmentTerms, Meta(description="The rows of the adjustment grid. Default: none.")] = (
+        AdjustmentTerms()
+    )
+
+
 class Document(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A build with everything around it, as a person keeps it in one file and sends it to any computation."""
 
@@ -46,6 +58,13 @@ class Document(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         tuple[Answer, ...],
         Meta(max_length=500, description="Recorded answers; they replace the terms and facts that they settle."),
     ] = ()
+    sales_comparison: Annotated[
+        Sales | None,
+        Meta(
+            description="Comparable sales. Their value on the date stands for market_value where the build has none. "
+            "Null: none are known."
+        ),
+    ] = None
     options: RequestOptions = Options()
     locale: Locale = "en-US"
 

@@ -18,6 +18,7 @@ Cause: TypeAlias = Literal[
     "own_labor",
     "depreciation",
     "labor_depreciation",
+    "obsolescence",
     "betterment",
     "market",
     "sublimits",
@@ -36,6 +37,7 @@ class: only a plain trailer of the registered class is owed
 own_labor: the builder's own hours are not counted
 depreciation: depreciation of components
 labor_depreciation: depreciation of labor
+obsolescence: functional and economic obsolescence, taken after wear
 betterment: depreciation of parts whose repair makes the trailer better than it was
 market: the market value is less than the value by cost; negative where it is more
 sublimits: a category costs more than its sublimit
@@ -56,8 +58,8 @@ class Step(Struct, frozen=True, kw_only=True):
         Meta(
             description="Stable name of the step, for programs: replacement_cost_new (always the first), exclusion, "
             "liability_only, situation, under_construction, assumed_not_covered, class_value, depreciation, "
-            "labor_depreciation, betterment, market_value, agreed_value, stated_amount, amount_spent, total_loss_tax, "
-            "total_loss_fees, sublimit, coinsurance, deductible, limit, salvage_kept."
+            "labor_depreciation, obsolescence, betterment, market_value, agreed_value, stated_amount, amount_spent, "
+            "total_loss_tax, total_loss_fees, sublimit, coinsurance, deductible, limit, salvage_kept."
         ),
     ]
     amount: Annotated[RoundedAmount, Meta(description="What the step adds; negative where it takes something off.")]

@@ -149,14 +149,18 @@ def _in_currency(entry: PlausibleTerm, currency: str) -> tuple[PlausibleValue, .
     exponent = exponent_of(currency)
     minor_unit = Decimal(1).scaleb(-(2 if exponent is None else exponent))
     own = entry.by_currency.get(currency)
-    times = 1 if own or currency == BASE_CURRENCY else _magnitude(currency)
+    times = 1 if own else times_in_currency(currency)
     return tuple(
         value if not isinstance(value, str) or value == "none" else str((Decimal(value) * times).quantize(minor_unit))
         for value in own or entry.values
     )
 
 
-def _magnitude(currency: str) -> int:
-    """Return the power of ten that is listed; else 100 for a currency without a minor unit, and 1."""
+def times_in_currency(currency: str) -> int:
+    """Return by what an amount in US dollars is multiplied: the power of ten that is listed; else 100 for a currency
+    without a minor unit, and 1.
+    """
+    if currency == BASE_CURRENCY:
+        return 1
     listed = (power for power, currencies in _data().magnitudes.items() if currency in currencies)
     return next(listed, 100 if exponent_of(currency) == 0 else 1)

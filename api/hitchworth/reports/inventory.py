@@ -32,6 +32,7 @@ def inventory(context: ReportContext) -> tuple[AnyBlock, ...]:
         *_documentation(context),
         *_lines_to_prove(context),
         *_labor(context),
+        *_both_ends(context),
         *((Listing(notes),) if notes else ()),
         *_lines(context),
     )
@@ -162,6 +163,16 @@ def _value_by_labor_rule(context: ReportContext) -> Table:
             for rule in ("none", "with_component", "own")
         ),
     )
+
+
+def _both_ends(context: ReportContext) -> tuple[AnyBlock, ...]:
+    """Return between which ends the actual cash value lies, and how each is found, where they differ."""
+    found = context.statement.estimate.value_range
+    if found is None or found.low == found.high:
+        return ()
+    span = context.format("value_range_value", low=found.low, high=found.high)
+    ends = (context.format("value_end", found_by=end.found_by, value=end.value) for end in found.ends)
+    return (Paragraph(f"{context.format('value_range')}: {span}"), Listing(tuple(ends)))
 
 
 def _published_labor_rule(context: ReportContext, rule: LaborDepreciationRule) -> Paragraph:

@@ -2,10 +2,12 @@
 
 from collections.abc import Iterator
 from datetime import date
+from decimal import Decimal
 from typing import Any, get_args
 
 import msgspec
 
+from hitchworth.model.build import Base
 from hitchworth.model.fault import Fault
 from hitchworth.model.policy import ABSENT, AbsentTerm, Answer, Policy, Situation
 from hitchworth.model.request import Document
@@ -23,6 +25,9 @@ _TERMS = {
     if field.name not in {"name", "without"} and (is_scalar(field.type) or is_list_of_scalars(field.type))
 }
 """The terms that one answer can settle, with their types: those with a single value, or a list of names."""
+
+BUILD_AMOUNTS = frozenset({"comparable_price", "market_value"})
+"""Amounts of the build that an answer settles like a fact."""
 
 _ABSENT_TERMS = get_args(AbsentTerm)
 _SITUATIONS = get_args(Situation)
@@ -70,6 +75,10 @@ def _settles(answer: Answer) -> dict[str, str]:
 
 def _fact_faults(fact: str, answer: Answer, at: str) -> Iterator[Fault]:
     """Yield the faults of the fact, at the field of the answer that has its name or its value."""
+    if fact in BUILD_AMOUNTS:
+        if not (fact == "comparable_price" and answer.value == ABSENT):
+            yield from _amount_faults(answer, at)
+        return
     if isinstance(answer.value, tuple):
         found = shorten(msgspec.json.encode(answer.value).decode())
         yield Fault(pointer=f"{at}/value", detail="A fact has one value", expected="one value, or null", found=found)
@@ -77,6 +86,16 @@ def _fact_faults(fact: str, answer: Answer, at: str) -> Iterator[Fault]:
     field = "value" if fact in vocabulary() else "fact"
     for fault in fact_faults({fact: answer.value}, ""):
         yield msgspec.structs.replace(fault, pointer=f"{at}/{field}")
+
+
+def _amount_faults(answer: Answer, at: str) -> Iterator[Fault]:
+    """Yield the faults of an amount, in the build's currency."""
+    faults = tuple(_type_faults(Decimal | None, answer, at))
+    yield from faults
+    if not faults and answer.value is not None:
+        base = Base(kind="base", comparable_price=msgspec.convert(answer.value, Decimal))
+        for fault in bound_faults(base):
+            yield msgspec.structs.replace(fault, pointer=f"{at}/value")
 
 
 def _term_faults(policy: Policy, answer: Answer, at: str) -> Iterator[Fault]:

@@ -221,11 +221,12 @@ def dates_out_of_order(build: Build) -> Iterator[Fault]:
 def missing_effective_ages(build: Build) -> Iterator[Fault]:
     """The date of an effective age comes with the age."""
     for index, part in enumerate(build.components):
-        if part.effective_age_on is not None and part.effective_age_years is None:
+        judged = part.effective_age_years is not None or part.remaining_life_years is not None
+        if part.effective_age_on is not None and not judged:
             yield Fault(
                 pointer=f"/components/{index}/effective_age_years",
                 detail="Required with effective_age_on",
-                expected="the effective age on that date, in years",
+                expected="the effective age on that date, in years; or remaining_life_years",
                 found="nothing",
             )
 

@@ -11,6 +11,7 @@ from hitchworth.model.fault import Fault
 from hitchworth.model.options import Options
 from hitchworth.model.request import (
     ClassificationRequest,
+    Document,
     EstimateComparisonRequest,
     EstimateRequest,
     GapRequest,
@@ -140,6 +141,17 @@ def nested_build_faults(request: ProtectionRequest | ClassificationRequest) -> I
         yield from under("/build", build_faults(request.build))
 
 
+def sales_faults(request: Document) -> Iterator[Fault]:
+    """Yield the faults of the comparable sales of a document."""
+    sales = request.sales_comparison
+    if sales is not None:
+        compared = SalesComparisonRequest(
+            build=request.build, subject=sales.subject, comparables=sales.comparables, adjustments=sales.adjustments
+        )
+        for rule in SALES_RULES:
+            yield from under("/sales_comparison", rule(compared))
+
+
 def under(pointer: str, faults: Iterable[Fault]) -> Iterator[Fault]:
     """Yield the faults with their pointers under another one."""
     return (msgspec.structs.replace(fault, pointer=pointer + fault.pointer) for fault in faults)
@@ -184,8 +196,18 @@ DOCUMENT_RULES: tuple[Rule, ...] = (
     unknown_destinations,
     duplicate_destinations,
     invalid_answers,
+    sales_faults,
 )
 """Of a document, whatever is computed from it: a file that is right for one computation is right for all."""
+
+SALES_RULES: tuple[Rule, ...] = (
+    duplicate_comparables,
+    duplicate_equipment,
+    zero_comparable_prices,
+    invalid_adjustments,
+    zero_weights,
+    unknown_adjustment_price_index,
+)
 
 RULES: dict[type, tuple[Rule, ...]] = {
     Build: (*BUILD_RULES, missing_exchange_rates),
@@ -201,15 +223,7 @@ RULES: dict[type, tuple[Rule, ...]] = {
         nested_build_faults,
         fields_beside_build,
     ),
-    SalesComparisonRequest: (
-        valuation_faults,
-        duplicate_comparables,
-        duplicate_equipment,
-        zero_comparable_prices,
-        invalid_adjustments,
-        zero_weights,
-        unknown_adjustment_price_index,
-    ),
+    SalesComparisonRequest: (valuation_faults, *SALES_RULES),
     ValueCurveRequest: (valuation_faults, dates_not_ascending, too_many_dates),
     EstimateComparisonRequest: (two_estimate_faults, different_currencies, incomplete_effect_order),
 }

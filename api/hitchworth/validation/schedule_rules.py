@@ -4,11 +4,12 @@ from collections.abc import Iterator
 from decimal import Decimal
 from itertools import pairwise
 
-from hitchworth.model.build import Build, Component, IndexMonth, Labor, Schedule
+from hitchworth.model.build import Build, Component, Labor, Schedule
 from hitchworth.model.fault import Fault
 from hitchworth.model.options import Options
 from hitchworth.reference.price_indexes import price_indexes
 from hitchworth.reference.schedules import library_schedules
+from hitchworth.validation.duplicates import duplicates
 from hitchworth.validation.fault_texts import with_suggestions
 from hitchworth.validation.json_pointer import child_pointer
 
@@ -178,7 +179,10 @@ def unknown_price_index(name: str | None, build: Build, pointer: str) -> Iterato
 
 
 def invalid_price_indexes(build: Build) -> Iterator[Fault]:
-    """A price index has at least one month, no month is left out, and no value is near 0."""
+    """A price index has at least one month, each month once, and no value is near 0.
+
+    Months may be left out: cost manuals print quarterly or yearly multipliers. A note says which value was held.
+    """
     for name, months in build.price_indexes.items():
         at = child_pointer("/price_indexes", name)
         if not months:
@@ -191,29 +195,6 @@ def invalid_price_indexes(build: Build) -> Iterator[Fault]:
                     expected=f"at least {MIN_INDEX_VALUE}",
                     found=str(entry.value),
                 )
-        yield from _missing_months(months, at)
-
-
-def _missing_months(months: tuple[IndexMonth, ...], pointer: str) -> Iterator[Fault]:
-    """Yield a fault for each month that does not follow the one before it.
-
-    A missing month is more often a mistake than a month without a value. Where a publisher left one out, the caller
-    states the value to use.
-    """
-    for index, (before, after) in enumerate(pairwise(months), start=1):
-        following = _month_after(before.month)
-        if following is not None and after.month != following:
-            yield Fault(
-                pointer=f"{pointer}/{index}/month",
-                detail="Months are not consecutive",
-                expected=f"{following}, the month after {before.month}",
-                found=after.month,
-            )
-
-
-def _month_after(month: str) -> str | None:
-    """Return the month after, as YYYY-MM; None after the placeholder for a month that could not be read."""
-    year, _, number = month.partition("-")
-    if not (year.isdecimal() and number.isdecimal()):
-        return None
-    return f"{int(year) + int(number) // 12:04}-{int(number) % 12 + 1:02}"
+        # A month that could not be read has a fault of its own.
+        readable = (entry.month if entry.month[:4].isdecimal() else None for entry in months)
+        yield from duplicates("month", {f"{at}/{{}}/month": readable})

@@ -77,7 +77,7 @@ def add_freight(costs: list[EntryCost], freight: int, notes: NoteCollector) -> l
         notes.add("freight_without_components")
         return costs
     paid = [cost.historical for cost in costs]
-    parts = split(freight, paid if any(paid) else [1] * len(paid))
+    parts = split(freight, paid if any(paid) else [1] * len(paid), [cost.entry.id for cost in costs])
     return [
         replace(cost, historical=cost.historical + part, direct=cost.direct + part, freight=part)
         for cost, part in zip(costs, parts, strict=True)

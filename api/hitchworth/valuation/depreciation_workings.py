@@ -9,7 +9,13 @@ from hitchworth.model.estimate import Figure, Working, WorkingRule
 from hitchworth.model.options import DayCount
 from hitchworth.valuation.age import Age, counted_age
 from hitchworth.valuation.depreciation_methods import DEFAULT_FACTOR
-from hitchworth.valuation.depreciation_rules import UNDEPRECIATED, WORN_OUT, Depreciated, DepreciationRule
+from hitchworth.valuation.depreciation_rules import (
+    AGE_LIFE,
+    UNDEPRECIATED,
+    WORN_OUT,
+    Depreciated,
+    DepreciationRule,
+)
 from hitchworth.valuation.formula import Formula, format_number, working
 from hitchworth.valuation.percent_good import HALF_YEAR, declining_balance_of
 
@@ -173,6 +179,8 @@ def _percent_good_rule(depreciated: Depreciated) -> WorkingRule:
         return "good_since_bought_used"
     if depreciated.wear.paid_share is not None:
         return "good_by_price_paid"
+    if depreciated.rule.name == AGE_LIFE:
+        return "good_by_age_life"
     schedule = depreciated.rule.schedule
     if schedule.method == "table":
         return "good_by_table_stepped" if schedule.interpolation == "step" else "good_by_table_interpolated"

@@ -10,15 +10,16 @@ from hitchworth.model.estimate import CustomSchedule, Estimate
 from hitchworth.model.options import Options
 from hitchworth.money import PRECISE, Money
 from hitchworth.reference.labor_depreciation_rules import labor_depreciation_rule_of
-from hitchworth.valuation.band import band, moments_of, variance_shares
+from hitchworth.valuation.band import band, variance_shares
 from hitchworth.valuation.indirect_costs import indirect_cost_terms
 from hitchworth.valuation.notes import NoteCollector
+from hitchworth.valuation.plain_trailer import plain_trailer
 from hitchworth.valuation.rollup import (
     categories,
     cost_by_evidence,
     labor_summary,
     totals,
-    value_by_labor_rule,
+    values_by_labor,
     whole_trailer_value,
 )
 from hitchworth.valuation.spread import pool_guesses, shares_of_lines, spread
@@ -40,8 +41,8 @@ def estimate(build: Build, as_of: date, options: Options) -> Estimate:
         lines, amounts, rules = value_build(build, as_of, options, money, notes)
         spreads = [spread(line.cost.entry, line.replacement_cost, money, notes) for line in lines]
         ranges, places = pool_guesses([line.cost.entry for line in lines], spreads)
-        moments = moments_of(ranges, options)
-        shares = shares_of_lines(variance_shares(moments, options.correlation), ranges, places, spreads)
+        shares = shares_of_lines(variance_shares(ranges, options), ranges, places, spreads)
+        by_rule, both_ends = values_by_labor(lines, rules, build.market_value, money)
         worked = workings(lines, amounts, money, options.day_count) if options.workings else repeat((), len(lines))
         return Estimate(
             as_of=as_of,
@@ -55,10 +56,12 @@ def estimate(build: Build, as_of: date, options: Options) -> Estimate:
             categories=categories(lines, money),
             totals=totals(lines, amounts, money),
             indirect_costs=indirect_cost_terms(amounts, money),
-            value_by_labor_rule=value_by_labor_rule(lines, rules, money),
+            value_by_labor_rule=by_rule,
+            value_range=both_ends,
+            plain_trailer=plain_trailer(build, lines, rules, money),
             labor=labor_summary(lines, money),
             labor_depreciation_rule=labor_depreciation_rule_of(build.jurisdiction),
-            band=band(ranges, moments, sum(line.replacement_cost for line in lines), options, money),
+            band=band(ranges, sum(line.replacement_cost for line in lines), options, money),
             cost_by_evidence=cost_by_evidence(lines, money),
             custom_schedules=tuple(_custom_schedules(lines)),
             whole_trailer_value=whole_trailer_value(lines, rules, options, money),

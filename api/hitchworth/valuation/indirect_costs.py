@@ -46,14 +46,15 @@ def indirect_cost_amounts(costs: Sequence[EntryCost], terms: IndirectCosts, mone
 
     Profit is a share of direct cost, or, if compounded, of direct cost plus the rounded overhead.
     """
+    ids = [cost.entry.id for cost in costs]
     overhead_bases = [cost.direct if cost.includes in LACKS_OVERHEAD else 0 for cost in costs]
-    overhead = split(money.multiply(sum(overhead_bases), Fraction(terms.overhead_rate)), overhead_bases)
+    overhead = split(money.multiply(sum(overhead_bases), Fraction(terms.overhead_rate)), overhead_bases, ids)
     profit_bases = [cost.direct if cost.includes in LACKS_PROFIT else 0 for cost in costs]
     if terms.compounded:
         profit_bases = [base + part for base, part in zip(profit_bases, overhead, strict=True)]
-    profit = split(money.multiply(sum(profit_bases), profit_on_cost(terms)), profit_bases)
+    profit = split(money.multiply(sum(profit_bases), profit_on_cost(terms)), profit_bases, ids)
     taxable = [cost.direct if _is_taxed(cost, terms) else 0 for cost in costs]
-    sales_tax = _sales_tax(taxable, terms, money)
+    sales_tax = _sales_tax(taxable, terms, money, ids)
     return IndirectCostAmounts(terms, overhead_bases, profit_bases, taxable, overhead, profit, sales_tax)
 
 
@@ -97,7 +98,7 @@ def profit_on_cost(terms: IndirectCosts) -> Fraction:
     return rate if terms.profit_basis == "markup" else rate / (1 - rate)
 
 
-def _sales_tax(taxable: list[int], terms: IndirectCosts, money: Money) -> list[int]:
+def _sales_tax(taxable: list[int], terms: IndirectCosts, money: Money, ids: Sequence[str]) -> list[int]:
     """The tax on material whose cost does not include tax yet, freight included, and on labor if the terms say so.
 
     By line, the tax of each line is rounded; on the total, the tax is rounded once and split.
@@ -107,7 +108,7 @@ def _sales_tax(taxable: list[int], terms: IndirectCosts, money: Money) -> list[i
     numerator, denominator = terms.sales_tax_rate.as_integer_ratio()
     if terms.sales_tax_basis == "line":
         return [money.divide(base * numerator, denominator) for base in taxable]
-    return split(money.divide(sum(taxable) * numerator, denominator), taxable)
+    return split(money.divide(sum(taxable) * numerator, denominator), taxable, ids)
 
 
 def _is_taxed(cost: EntryCost, terms: IndirectCosts) -> bool:

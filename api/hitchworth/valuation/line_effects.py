@@ -11,7 +11,7 @@ from hitchworth.model.estimate_comparison import Effect, LineEffect
 from hitchworth.money import Money
 from hitchworth.valuation.cost import Entry, EntryCost
 from hitchworth.valuation.depreciation_rules import percent_good_ratio
-from hitchworth.valuation.valued_build import ValuedLine
+from hitchworth.valuation.valued_build import ValuedLine, cost_to_cure, obsolescence_of
 
 PriceEntry: TypeAlias = Callable[[Entry], EntryCost]
 """Prices an entry as one of the two builds does on its date."""
@@ -68,7 +68,19 @@ def _figures(pair: LinePair, applied: set[LineEffect], money: Money) -> tuple[in
     )
     # Of a used part the wear belongs to an age: with that of the other valuation it could leave more than there was.
     numerator = min(numerator, denominator)
-    return cost, cost - money.divide(cost * (denominator - numerator), denominator)
+    # What condition shows beside percent good: the cost to cure, and obsolescence.
+    seen = _line(pair, "condition" in applied)
+    cure = min(cost_to_cure(seen.cost.entry, money), cost)
+    wear = cure + money.divide((cost - cure) * (denominator - numerator), denominator)
+    left = cost - wear
+    return cost, left - _obsolescence(seen, left, money)
+
+
+def _obsolescence(line: ValuedLine, left: int, money: Money) -> int:
+    """Return what the obsolescence of a line takes of what wear has left."""
+    if not line.terms:
+        return 0
+    return left - obsolescence_of(line.cost.entry, line.terms, left, money)[2]
 
 
 def _direct(pair: LinePair, applied: set[LineEffect]) -> int:

@@ -52,21 +52,30 @@ def _lines(part: Component, refunds: Sequence[Component], currency: str) -> Iter
     else:
         lines = [replace(part, removed_on=last.removed_on), *taken]
         counts = [units[-1], *units[:-1]]
-    shares = {name: _shares(getattr(part, name), counts, part.currency or currency) for name in _OF_WHOLE_LINE}
+    money, ids = Money(part.currency or currency), [line.id for line in lines]
+    shares = {name: _shares(getattr(part, name), counts, ids, money) for name in _OF_WHOLE_LINE}
     for index, (line, count) in enumerate(zip(lines, counts, strict=True)):
         yield replace(line, quantity=count, **{name: amounts[index] for name, amounts in shares.items()})
 
 
 def _removed(part: Component, refund: Component) -> Component:
-    """Return the component as the refund's line. A removal before the refund stands."""
+    """Return the component as the refund's line, with nothing to put right. A removal before the refund stands."""
     removed_on = min(refund.acquired_on, part.removed_on or refund.acquired_on)
-    return replace(part, id=refund.id, description=refund.description, note=refund.note, removed_on=removed_on)
+    return replace(
+        part,
+        id=refund.id,
+        description=refund.description,
+        note=refund.note,
+        removed_on=removed_on,
+        cost_to_cure=None,
+    )
 
 
-def _shares(amount: Decimal | None, counts: Sequence[Decimal], currency: str) -> Sequence[Decimal | None]:
+def _shares(
+    amount: Decimal | None, counts: Sequence[Decimal], ids: Sequence[str], money: Money
+) -> Sequence[Decimal | None]:
     """Split an amount by the units of each line; null stays null."""
     if amount is None:
         return [None] * len(counts)
-    money = Money(currency)
     weights = [int(count / _SMALLEST_QUANTITY) for count in counts]
-    return [money.from_minor_units(part) for part in split(money.to_minor_units(amount), weights)]
+    return [money.from_minor_units(part) for part in split(money.to_minor_units(amount), weights, ids)]

@@ -12,6 +12,9 @@ from hitchworth.model.estimate import (
     LaborTotal,
     Totals,
     ValueByLaborRule,
+    ValueEnd,
+    ValueFinding,
+    ValueRange,
     WholeTrailerValue,
 )
 from hitchworth.model.options import LaborDepreciation, Options
@@ -19,7 +22,7 @@ from hitchworth.money import Money
 from hitchworth.reference.schedules import schedule_named
 from hitchworth.valuation.depreciation_rules import DepreciationRules
 from hitchworth.valuation.indirect_costs import IndirectCostAmounts
-from hitchworth.valuation.valued_build import ValuedLine, depreciation_amount
+from hitchworth.valuation.valued_build import ValuedLine, depreciation_amount, obsolescence_of
 
 NO_HOURS = Decimal(0)
 
@@ -37,6 +40,8 @@ def totals(lines: Sequence[ValuedLine], amounts: IndirectCostAmounts, money: Mon
         replacement_cost=money.from_minor_units(replacement_cost),
         depreciation=money.from_minor_units(depreciation),
         actual_cash_value=money.from_minor_units(replacement_cost - depreciation),
+        functional_obsolescence=money.from_minor_units(sum(line.functional for line in lines)),
+        economic_obsolescence=money.from_minor_units(sum(line.economic for line in lines)),
     )
 
 
@@ -84,21 +89,48 @@ def _labor_total(lines: Sequence[tuple[ValuedLine, Labor]], money: Money) -> Lab
     )
 
 
-def value_by_labor_rule(lines: Sequence[ValuedLine], rules: DepreciationRules, money: Money) -> ValueByLaborRule:
-    """Return the actual cash value of the whole under each rule of labor depreciation."""
-    work = [(line.replacement_cost, line.cost.entry) for line in lines if isinstance(line.cost.entry, Labor)]
-    parts = (line for line in lines if isinstance(line.cost.entry, Component))
-    undepreciated = sum(cost for cost, _ in work) + sum(part.replacement_cost - part.depreciation for part in parts)
+def values_by_labor(
+    lines: Sequence[ValuedLine], rules: DepreciationRules, market_value: Decimal | None, money: Money
+) -> tuple[ValueByLaborRule, ValueRange]:
+    """Return the actual cash value of the whole under each rule of labor depreciation, and between which ends it lies.
 
-    def value(labor_rule: LaborDepreciation) -> Decimal:
-        depreciation = sum(
-            depreciation_amount(cost, rules.depreciate_labor(labor, labor_rule), money) for cost, labor in work
-        )
-        return money.from_minor_units(undepreciated - depreciation)
-
-    return ValueByLaborRule(
-        none=money.from_minor_units(undepreciated), with_component=value("with_component"), own=value("own")
+    By cost with all labor counted is one end. At the other, labor is depreciated, the builder's own hours do not count,
+    or the market decides.
+    """
+    work = [(line, line.cost.entry) for line in lines if isinstance(line.cost.entry, Labor)]
+    parts = sum([line.replacement_cost - line.depreciation for line in lines]) - sum(
+        [line.replacement_cost - line.depreciation for line, _ in work]
     )
+
+    def values(labor_rule: LaborDepreciation) -> list[int]:
+        return [_labor_value(line, labor, labor_rule, rules, money) for line, labor in work]
+
+    with_component = values("with_component")
+    hired = sum(value for value, (_, labor) in zip(with_component, work, strict=True) if labor.hired)
+    by_rule = ValueByLaborRule(
+        none=money.from_minor_units(parts + sum(values("none"))),
+        with_component=money.from_minor_units(parts + sum(with_component)),
+        own=money.from_minor_units(parts + sum(values("own"))),
+    )
+    found: dict[ValueFinding, Decimal] = {
+        "labor_kept": by_rule.none,
+        "labor_depreciated": by_rule.with_component,
+        "own_labor_not_counted": money.from_minor_units(parts + hired),
+    }
+    if market_value is not None:
+        found["market_value"] = money.from_minor_units(money.to_minor_units(market_value))
+    ends = tuple(ValueEnd(found_by=found_by, value=value) for found_by, value in found.items())
+    return by_rule, ValueRange(high=max(found.values()), low=min(found.values()), ends=ends)
+
+
+def _labor_value(
+    line: ValuedLine, labor: Labor, labor_rule: LaborDepreciation, rules: DepreciationRules, money: Money
+) -> int:
+    """Return what a line of labor is worth under a rule, after obsolescence."""
+    cost = left = line.replacement_cost
+    if labor_rule != "none":
+        left -= depreciation_amount(cost, rules.depreciate_labor(labor, labor_rule), money)
+    return obsolescence_of(labor, line.terms, left, money)[2] if line.terms else left
 
 
 def whole_trailer_value(

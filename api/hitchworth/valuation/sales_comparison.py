@@ -79,7 +79,7 @@ def _reconciliation(
     if not any(weights):
         notes.add("only_approach_left")
         weights = [weight_of(None) for _ in weights]
-    reconciled = reconcile(list(values.values()), weights, money)
+    reconciled = reconcile(list(values.values()), weights, list(values), money)
     return tuple(
         ReconciledApproach(
             approach=approach,

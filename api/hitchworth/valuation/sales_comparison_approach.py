@@ -46,7 +46,8 @@ def sales_comparison_approach(
     if not any(weights):
         return SalesComparisonApproach(comparables=tuple(sales), low=None, high=None, indicated_value=None)
     values = [money.to_minor_units(sales[index].indicated_value) for index in counting]
-    reconciled = reconcile(values, weights, money)
+    names = [comparables[index].description for index in counting]
+    reconciled = reconcile(values, weights, names, money)
     for index, weight, part in zip(counting, reconciled.weights, reconciled.contributions, strict=True):
         sales[index] = replace(sales[index], weight=weight, contribution=money.from_minor_units(part))
     counted = [value for value, weight in zip(values, weights, strict=True) if weight]
@@ -58,11 +59,12 @@ def sales_comparison_approach(
     )
 
 
-def reconcile(values: Sequence[int], weights: Sequence[Decimal], money: Money) -> Reconciliation:
+def reconcile(values: Sequence[int], weights: Sequence[Decimal], names: Sequence[str], money: Money) -> Reconciliation:
     """Return the weighted mean of values in whole minor units, none of them negative.
 
     It is computed with the exact weights and rounded once. The shown weights and the contributions are split by largest
-    remainder. Raises ValueError if no weight is more than 0.
+    remainder; what is left over goes by the names of the values, which are all different. Raises ValueError if no
+    weight is more than 0.
     """
     whole_weights = _whole_numbers(weights)
     if not any(whole_weights):
@@ -71,8 +73,8 @@ def reconcile(values: Sequence[int], weights: Sequence[Decimal], money: Money) -
     mean = money.divide(sum(weighted), sum(whole_weights))
     return Reconciliation(
         mean,
-        tuple(Decimal(part).scaleb(-4) for part in split(WEIGHT_UNITS, whole_weights)),
-        tuple(split(mean, weighted)),
+        tuple(Decimal(part).scaleb(-4) for part in split(WEIGHT_UNITS, whole_weights, names)),
+        tuple(split(mean, weighted, names)),
     )
 
 

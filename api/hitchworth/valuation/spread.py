@@ -1,10 +1,9 @@
-"""The spread of a line: its low, likely and high replacement cost, and their mean and standard deviation."""
+"""The spread of a line: its low, likely and high replacement cost, and its standard deviation."""
 
 from collections.abc import Callable, Sequence
 from decimal import Decimal
 from fractions import Fraction
-from math import isqrt
-from typing import NamedTuple, TypeAlias
+from math import sqrt
 
 from msgspec import Struct
 
@@ -26,18 +25,6 @@ class Spread(Struct, frozen=True, gc=False):
     low: int
     likely: int
     high: int
-
-
-Moments: TypeAlias = tuple[int, int]
-"""The mean and the standard deviation of a line, in sixths of the unit of its spread, or in parts of a sixth."""
-
-
-class Shape(NamedTuple):
-    """A distribution through three points: the formula of its moments, and their unit."""
-
-    moments: Callable[[Spread], Moments]
-    parts: int
-    """The number of parts in a sixth."""
 
 
 def spread(entry: Entry, replacement_cost: int, money: Money, notes: NoteCollector) -> Spread:
@@ -65,26 +52,30 @@ def spread(entry: Entry, replacement_cost: int, money: Money, notes: NoteCollect
     return Spread(low, likely, high)
 
 
-def pert(line: Spread) -> Moments:
-    """Return the moments by the rule of PERT: mean (low + 4 likely + high) / 6, deviation (high - low) / 6."""
-    return line.low + 4 * line.likely + line.high, line.high - line.low
+def pert_deviations(lines: Sequence[Spread]) -> list[float]:
+    """Return the standard deviations by PERT's beta distribution: variance (high - low)^2 alpha beta / 252.
 
-
-def triangular(line: Spread) -> Moments:
-    """Return the moments of the triangular distribution, for low a, likely b and high c.
-
-    Mean (a + b + c) / 3, variance (a^2 + b^2 + c^2 - ab - ac - bc) / 18.
+    alpha = 1 + 4 (likely - low) / (high - low), beta = 6 - alpha; the mean is (low + 4 likely + high) / 6. The rule of
+    thumb for the deviation, (high - low) / 6, is from an eighth less to a fifth more.
     """
-    below, above = line.likely - line.low, line.high - line.likely
-    # The numerator of the variance is below^2 + below x above + above^2; over 18 it is twice that over 6^2.
-    squared = 2 * (below * below + below * above + above * above)
-    return 2 * ROOT_SCALE * (line.low + line.likely + line.high), isqrt(squared * ROOT_SCALE * ROOT_SCALE)
+    return [
+        sqrt((line.high + 4 * line.likely - 5 * line.low) * (5 * line.high - 4 * line.likely - line.low) / 252)
+        for line in lines
+    ]
 
 
-ROOT_SCALE = 2**32
-"""Square roots are kept to about ten digits after the point."""
+def triangular_deviations(lines: Sequence[Spread]) -> list[float]:
+    """Return the standard deviations by the triangular distribution: variance (a^2 + b^2 + c^2 - ab - ac - bc) / 18."""
+    return [
+        sqrt(((line.high - line.low) ** 2 - (line.likely - line.low) * (line.high - line.likely)) / 18)
+        for line in lines
+    ]
 
-SHAPES: dict[ThreePoint, Shape] = {"pert": Shape(pert, 1), "triangular": Shape(triangular, ROOT_SCALE)}
+
+DEVIATIONS: dict[ThreePoint, Callable[[Sequence[Spread]], list[float]]] = {
+    "pert": pert_deviations,
+    "triangular": triangular_deviations,
+}
 
 
 def pool_guesses(entries: Sequence[Entry], spreads: Sequence[Spread]) -> tuple[list[Spread], list[int]]:

@@ -23,8 +23,9 @@ class Trend(NamedTuple):
 class PriceIndexes:
     """The price indexes of a build and the published ones, read on one valuation date.
 
-    An index has one value for each month. No value is made up: a month without one takes the last value before it, and
-    a note says so. Before the first month there is no trend, and the cost stays as it was paid.
+    An index has at most one value for each month, be it monthly, quarterly or two points. No value is made up: a month
+    without one takes the last value before it, and a note says so. Before the first month there is no trend, and the
+    cost stays as it was paid.
     """
 
     def __init__(self, indexes: Mapping[str, Sequence[IndexMonth]], as_of: date, notes: NoteCollector) -> None:

@@ -2,11 +2,13 @@
 
 from datetime import date
 from decimal import Decimal
+from fractions import Fraction
 from typing import NamedTuple
 
 from msgspec import Struct
+from msgspec.structs import replace
 
-from hitchworth.model.build import Build, Component
+from hitchworth.model.build import Build, Component, Obsolescence
 from hitchworth.model.estimate import EstimateLine, LineKind, Working
 from hitchworth.model.options import Options
 from hitchworth.money import Money
@@ -29,6 +31,16 @@ class ValuedLine(Struct, frozen=True, gc=False):
     replacement_cost: int
     depreciated: Depreciated
     depreciation: int
+    """Wear and obsolescence."""
+    functional: int = 0
+    economic: int = 0
+    terms: tuple[Obsolescence, ...] = ()
+    """The obsolescence of the build."""
+
+    @property
+    def wear(self) -> int:
+        """Physical depreciation, with the cost to cure."""
+        return self.depreciation - self.functional - self.economic
 
 
 class ValuedBuild(NamedTuple):
@@ -49,6 +61,8 @@ def value_build(build: Build, as_of: date, options: Options, money: Money, notes
         _value_line(cost, parts, rules.depreciate(cost.entry, options.labor_depreciation), money)
         for cost, parts in zip(costs, amounts.by_line(), strict=True)
     ]
+    if build.obsolescence:
+        lines = [with_obsolescence(line, build.obsolescence, money) for line in lines]
     return ValuedBuild(lines, amounts, rules)
 
 
@@ -58,21 +72,59 @@ def _value_line(
     """Replacement cost is direct cost plus the line's part of the indirect costs."""
     overhead, profit, sales_tax = indirect_costs
     replacement_cost = cost.direct + overhead + profit + sales_tax
-    depreciation = depreciation_amount(replacement_cost, depreciated, money)
-    return ValuedLine(cost, indirect_costs, replacement_cost, depreciated, depreciation)
+    cure = cost_to_cure(cost.entry, money)
+    wear = depreciation_amount(replacement_cost, depreciated, money, cure)
+    return ValuedLine(cost, indirect_costs, replacement_cost, depreciated, wear)
 
 
-def depreciation_amount(replacement_cost: int, depreciated: Depreciated, money: Money) -> int:
-    """Return replacement cost x (1 - percent good), rounded once, in minor units."""
+def with_obsolescence(line: ValuedLine, terms: tuple[Obsolescence, ...], money: Money) -> ValuedLine:
+    """Return the line with what obsolescence takes of it, functional first.
+
+    Each share is of what wear and the shares before it have left: the order of the breakdown method of the cost
+    approach (a glossary of state-certified appraisers: physical, functional, external).
+    """
+    after_wear = line.replacement_cost - line.depreciation
+    functional, economic, left = obsolescence_of(line.cost.entry, terms, after_wear, money)
+    depreciation = line.replacement_cost - left
+    return replace(line, depreciation=depreciation, functional=functional, economic=economic, terms=terms)
+
+
+def obsolescence_of(entry: Entry, terms: tuple[Obsolescence, ...], value: int, money: Money) -> tuple[int, int, int]:
+    """Return what functional and what economic obsolescence take of a value after wear, and what they leave."""
+    taken = {"functional": 0, "economic": 0}
+    left = value
+    for each in sorted(terms, key=lambda each: (each.kind != "functional", -each.share, each.reason)):
+        if each.category is None or each.category == entry.category:
+            part = money.multiply(left, Fraction(each.share))
+            taken[each.kind] += part
+            left -= part
+    return taken["functional"], taken["economic"], left
+
+
+def cost_to_cure(entry: Entry, money: Money) -> int:
+    """Return what it costs to put the entry right, in minor units; labor has no such cost."""
+    cost = entry.cost_to_cure if isinstance(entry, Component) else None
+    return 0 if cost is None else money.to_minor_units(cost)
+
+
+def depreciation_amount(replacement_cost: int, depreciated: Depreciated, money: Money, cure: int = 0) -> int:
+    """Return replacement cost x (1 - percent good), rounded once, in minor units.
+
+    What is put right costs `cure`, is depreciated in full, and the rest by percent good: the modified age-life method,
+    (cost new - cost to cure) x age / life + cost to cure.
+    """
     lost = depreciated.denominator - depreciated.numerator
-    return money.divide(replacement_cost * lost, depreciated.denominator) if lost else 0
+    if not cure:
+        return money.divide(replacement_cost * lost, depreciated.denominator) if lost else 0
+    cure = min(cure, replacement_cost)
+    return cure + (money.divide((replacement_cost - cure) * lost, depreciated.denominator) if lost else 0)
 
 
 def estimate_line(
     line: ValuedLine, variance_share: Decimal, money: Money, workings: tuple[Working, ...]
 ) -> EstimateLine:
     """Return the line of the estimate, its amounts with the decimals of the currency."""
-    cost, depreciated, unit = line.cost, line.depreciated, money.unit
+    cost, depreciated, unit, zero = line.cost, line.depreciated, money.unit, money.zero
     entry = cost.entry
     kind, description = describe(entry)
     return EstimateLine(
@@ -91,6 +143,7 @@ def estimate_line(
         depreciation=line.depreciation * unit,
         actual_cash_value=(line.replacement_cost - line.depreciation) * unit,
         variance_share=variance_share,
+        obsolescence=(line.functional + line.economic) * unit if line.terms else zero,
         workings=workings,
     )
 

@@ -14,7 +14,7 @@ from hitchworth.valuation.cost import SAME_CURRENCY, EntryCost
 from hitchworth.valuation.depreciation_workings import depreciation_workings, format_percent_good
 from hitchworth.valuation.formula import Formula, working
 from hitchworth.valuation.indirect_costs import IndirectCostAmounts
-from hitchworth.valuation.valued_build import ValuedLine
+from hitchworth.valuation.valued_build import ValuedLine, cost_to_cure
 
 
 def workings(
@@ -46,11 +46,23 @@ def _cost(line: ValuedLine, amounts: IndirectCostAmounts, index: int, money: Mon
 
 def _value(line: ValuedLine, money: Money) -> Iterator[Working]:
     replacement_cost = money.from_minor_units(line.replacement_cost)
-    depreciation = money.from_minor_units(line.depreciation)
+    wear, cure = money.from_minor_units(line.wear), min(cost_to_cure(line.cost.entry, money), line.replacement_cost)
     lost = f"(1 - {format_percent_good(line.depreciated)})"
-    yield working("depreciation", ("depreciation", f"{replacement_cost} x {lost}"), depreciation)
+    if cure:
+        cured = money.from_minor_units(cure)
+        formula = f"{cured} + ({replacement_cost} - {cured}) x {lost}"
+        yield working("depreciation", ("depreciation_with_cure", formula), wear)
+    else:
+        yield working("depreciation", ("depreciation", f"{replacement_cost} x {lost}"), wear)
     value = money.from_minor_units(line.replacement_cost - line.depreciation)
-    yield working("actual_cash_value", ("actual_cash_value", f"{replacement_cost} - {depreciation}"), value)
+    obsolescence = [money.from_minor_units(part) for part in (line.functional, line.economic) if part]
+    if obsolescence:
+        parts = " + ".join(map(str, obsolescence))
+        yield working("obsolescence", ("obsolescence", parts), sum(obsolescence, money.from_minor_units(0)))
+        formula = " - ".join(map(str, (replacement_cost, wear, *obsolescence)))
+        yield working("actual_cash_value", ("actual_cash_value_with_obsolescence", formula), value)
+    else:
+        yield working("actual_cash_value", ("actual_cash_value", f"{replacement_cost} - {wear}"), value)
 
 
 def _indirect_costs(amounts: IndirectCostAmounts, index: int, money: Money) -> Iterator[Working]:

@@ -1,0 +1,180 @@
+"""The shape of a range: how the cost of a line is distributed between its low and its high, on a width of 1.
+
+Two lines depend on each other through one common factor: the normal score of each is sqrt(r) x the factor + sqrt(1 - r)
+x an error of its own, where r is the correlation (a Gaussian copula). Binary floats: a band is an estimate, and is
+rounded to the minor unit.
+"""
+
+from bisect import bisect_right
+from collections.abc import Iterable, Mapping, Sequence
+from functools import cached_property, lru_cache
+from itertools import accumulate
+from math import erf, exp, sqrt
+from statistics import NormalDist
+from typing import NamedTuple, TypeAlias
+
+from hitchworth.model.options import ThreePoint
+
+STEPS = 20
+"""Lines are grouped by where the mode lies in their range, in so many steps. The ranges by evidence lie on a step."""
+
+CELLS = 512
+"""In how many cells the width is divided."""
+
+FARTHEST = 8.0
+"""Normal scores beyond it have a probability that no figure shows."""
+
+SCORES_PER_UNIT = 16
+ERROR_STEP, ERROR_STEPS = 0.25, 20
+NORMAL = NormalDist()
+
+
+Node: TypeAlias = tuple[float, float]
+"""A point of a normal quantity, and its weight."""
+
+
+Range: TypeAlias = tuple[int, int]
+"""The width of a line, more than 0, and how far its mode lies above its low."""
+
+Powers: TypeAlias = tuple[int, int, int, int]
+"""The sums of the first four powers of the widths of lines of one shape."""
+
+
+class Cumulants(NamedTuple):
+    """The first four cumulants of a quantity: mean, variance, third central moment, fourth cumulant."""
+
+    mean: float
+    variance: float
+    third: float
+    fourth: float
+
+
+class Shape:
+    """A distribution between 0 and 1 with a mode: the triangular one, or the beta distribution of PERT."""
+
+    def __init__(self, three_point: ThreePoint, mode: float) -> None:
+        self._cumulative = _triangular(mode) if three_point == "triangular" else _beta(mode)
+
+    def probability(self, place: float) -> float:
+        """Return the probability of a value of at most `place`."""
+        if place <= 0 or place >= 1:
+            return float(place >= 1)
+        cell = int(place * CELLS)
+        below, above = self._cumulative[cell : cell + 2]
+        return below + (above - below) * (place * CELLS - cell)
+
+    def quantile(self, probability: float) -> float:
+        """Return the value that is not exceeded with a probability."""
+        cumulative = self._cumulative
+        cell = min(max(bisect_right(cumulative, probability) - 1, 0), CELLS - 1)
+        mass = cumulative[cell + 1] - cumulative[cell]
+        return (cell + (min((probability - cumulative[cell]) / mass, 1.0) if mass else 0.0)) / CELLS
+
+    @cached_property
+    def _by_score(self) -> list[float]:
+        """The values whose normal scores lie from -FARTHEST to FARTHEST."""
+        steps = range(round(-FARTHEST * SCORES_PER_UNIT), round(FARTHEST * SCORES_PER_UNIT) + 1)
+        return [self.quantile(normal(step / SCORES_PER_UNIT)) for step in steps]
+
+    def at_score(self, score: float) -> float:
+        """Return the value whose normal score this is."""
+        place = (min(max(score, -FARTHEST), FARTHEST) + FARTHEST) * SCORES_PER_UNIT
+        index = min(int(place), len(self._by_score) - 2)
+        return self._by_score[index] + (self._by_score[index + 1] - self._by_score[index]) * (place - index)
+
+    def given(self, factor: float, correlation: float) -> Cumulants:
+        """Return the cumulants once the common factor is known."""
+        common, own = sqrt(correlation) * factor, sqrt(1 - correlation)
+        values = [self.at_score(common + own * error) for error, _ in ERRORS]
+        mean = sum(weight * value for (_, weight), value in zip(ERRORS, values, strict=True))
+        second = third = fourth = 0.0
+        for (_, weight), value in zip(ERRORS, values, strict=True):
+            squared = (value - mean) ** 2
+            second += weight * squared
+            third += weight * squared * (value - mean)
+            fourth += weight * squared * squared
+        return Cumulants(mean, second, third, fourth - 3 * second * second)
+
+
+@lru_cache(maxsize=256)
+def shape_of(three_point: ThreePoint, numerator: int, denominator: int) -> Shape:
+    """Return the shape whose mode is numerator / denominator of its width above its low."""
+    return Shape(three_point, numerator / denominator)
+
+
+def normal(score: float) -> float:
+    """Return the probability of a normal quantity of at most `score` standard deviations."""
+    return (1 + erf(score / sqrt(2))) / 2
+
+
+def normal_nodes(step: float, steps: int) -> tuple[Node, ...]:
+    """Return points of the normal distribution, `step` apart, with weights that add up to 1 (the trapezoidal rule)."""
+    weights = {number * step: exp(-((number * step) ** 2) / 2) for number in range(-steps, steps + 1)}
+    whole = sum(weights.values())
+    return tuple((point, weight / whole) for point, weight in weights.items())
+
+
+ERRORS = normal_nodes(ERROR_STEP, ERROR_STEPS)
+
+
+def groups_of(ranges: Iterable[Range]) -> dict[int, Powers]:
+    """Return the ranges by where the mode lies, in STEPS of the width; one between two steps counts in proportion."""
+    widths: dict[int, list[tuple[int, int]]] = {}
+    for width, mode in ranges:
+        step, over = divmod(STEPS * mode, width)
+        widths.setdefault(step, []).append((width, width - over))
+        if over:
+            widths.setdefault(step + 1, []).append((width, over))
+    return {step: _powers(of_step) for step, of_step in sorted(widths.items())}
+
+
+def given_factor(
+    groups: Mapping[int, Powers], three_point: ThreePoint, correlation: float, nodes: tuple[Node, ...]
+) -> Sequence[Sequence[float]]:
+    """Return the cumulants of the sum of ranges for each value of the common factor: all means, all variances ..."""
+    if not groups:
+        return [[0.0] * len(nodes)] * 4
+    parts = [
+        [
+            [power * value for value in values]
+            for power, values in zip(powers, _of_width_1(three_point, step, correlation, nodes), strict=True)
+        ]
+        for step, powers in groups.items()
+    ]
+    return [list(map(sum, zip(*of_order, strict=True))) for of_order in zip(*parts, strict=True)]
+
+
+@lru_cache(maxsize=512)
+def _of_width_1(
+    three_point: ThreePoint, step: int, correlation: float, nodes: tuple[Node, ...]
+) -> tuple[tuple[float, ...], ...]:
+    shape = shape_of(three_point, step, STEPS)
+    return tuple(zip(*(shape.given(factor, correlation) for factor, _ in nodes), strict=True))
+
+
+def _powers(widths: Sequence[tuple[int, int]]) -> Powers:
+    """Return the sums of the first four powers of widths; the second of each pair is the part of it that counts."""
+    first = second = third = fourth = 0
+    for width, part in widths:
+        squared = width * part
+        cubed = width * squared
+        first += part
+        second += squared
+        third += cubed
+        fourth += width * cubed
+    return first, second, third, fourth
+
+
+def _triangular(mode: float) -> list[float]:
+    """The distribution function of the triangular distribution: x^2 / mode, and 1 - (1 - x)^2 / (1 - mode) above it."""
+    places = [cell / CELLS for cell in range(CELLS + 1)]
+    return [place * place / mode if place < mode else 1 - (1 - place) ** 2 / ((1 - mode) or 1) for place in places]
+
+
+def _beta(mode: float) -> list[float]:
+    """The same of PERT's beta distribution, whose density is x^(4 mode) x (1 - x)^(4 (1 - mode)), by Simpson's rule."""
+    halves = [cell / (2 * CELLS) for cell in range(2 * CELLS + 1)]
+    density = [place ** (4 * mode) * (1 - place) ** (4 * (1 - mode)) for place in halves]
+    masses = (density[place] + 4 * density[place + 1] + density[place + 2] for place in range(0, 2 * CELLS, 2))
+    cumulative = list(accumulate(masses, initial=0.0))
+    return [mass / cumulative[-1] for mass in cumulative]
