@@ -14,7 +14,7 @@ from hitchworth.model.build import Schedule
 from hitchworth.model.gap import Question
 from hitchworth.operations.reports import create_report
 from hitchworth.reports.catalog import ReportName
-from hitchworth.reports.content import Block, Caution, Figure, GroupedTable, Heading, QuestionBox, Table
+from hitchworth.reports.content import Block, Caution, Figure, GroupedTable, Heading, Paragraph, QuestionBox, Table
 from hitchworth.reports.questions import MAX_BOXES
 
 B = TypeVar("B", bound=Block)
@@ -130,8 +130,21 @@ def test_every_line_of_the_inventory_is_printed_under_its_category() -> None:
 def test_definitions_that_nobody_verified_are_marked() -> None:
     built = demo_statement().assessment.built
     definitions = table("Published definitions of the jurisdiction, and whether the build meets them")
-    marked = [row for row in definitions.rows if "not verified" in row[1]]
+    marked = [row for row in definitions.rows if row[1].endswith("†")]
     assert len(marked) == sum(not definition.verified for definition in built) > 0
+
+
+def test_a_mark_is_explained_once_at_the_end_and_only_where_it_is_used() -> None:
+    explained = "† Not compared with the published text. Read it before you rely on it."
+    for report in get_args(ReportName):
+        blocks = demo_content("en-US", None, report).blocks
+        notes = [block for block in blocks if isinstance(block, Paragraph) and block.text == explained]
+        marked = sum(text.count("†") for text in map(repr, blocks)) > len(notes)
+        assert len(notes) == marked
+        assert not notes or blocks[-1] == notes[0]
+    assert any(
+        block == Paragraph(explained, small=True) for block in demo_content("en-US", None, "class-report").blocks
+    )
 
 
 def test_tables_have_a_cell_for_every_column() -> None:

@@ -127,14 +127,14 @@ def test_the_police_get_the_numbers_and_the_time_limits_name_source_and_mark() -
     assert limits[0] == (
         "The insurer accepts or denies the claim within 15 working days of receiving the proof of loss.",
         "15 working days from receiving the proof of loss: ________",
-        "Washington (US-WA): WAC 284-30-380 (published)",
+        "Washington (US-WA): WAC 284-30-380",
     )
     by_text = {row[0]: row[1:] for row in limits}
     # November 1 and 60 days: the only last day is that of the insured's own proof.
     (proof,) = (row for text, row in by_text.items() if "sworn proof of loss" in text)
     assert proof == ("Dec 31, 2026", "Common policy wording (common practice)")
     assert [row[0] for row in by_text.values() if "2026" in row[0]] == ["Dec 31, 2026"]
-    assert limits[-1][1:] == ("", "Washington (US-WA): WAC 284-30-360, 284-30-370 (not verified)")
+    assert limits[-1][1:] == ("", "Washington (US-WA): WAC 284-30-360, 284-30-370 †")
 
 
 @pytest.mark.parametrize("locale", ["en-US", "de-DE"])

@@ -104,7 +104,7 @@ def _words(limit: TimeLimit) -> dict[str, str]:
 
 def _source(context: ReportContext, limit: TimeLimit) -> str:
     """Return where the limit applies, its source and how reliable that is. A model text applies nowhere by itself."""
-    marked = context.format("marked", source=limit.source, provenance=limit.provenance) if limit.source else ""
+    marked = context.source(limit.source, limit.provenance)
     if limit.jurisdiction is None or limit.authority == "model_text":
         return marked
     return ": ".join(filter(None, (context.jurisdiction_label(limit.jurisdiction), marked)))

@@ -1,16 +1,17 @@
 """The reports by name. Each has one reader and one use; its content is built once and printed in any format."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from types import MappingProxyType
 from typing import Literal, TypeAlias
 
+import msgspec
 from msgspec import Struct
 from msgspec.structs import replace
 
 from hitchworth.reports.after_loss import after_loss
 from hitchworth.reports.class_comparison import class_comparison
-from hitchworth.reports.content import AnyBlock, Content, Heading, Paper, default_paper
-from hitchworth.reports.context import ReportContext
+from hitchworth.reports.content import AnyBlock, Content, Heading, Paper, Paragraph, default_paper
+from hitchworth.reports.context import UNVERIFIED, ReportContext
 from hitchworth.reports.conversation import conversation_sheet, revision
 from hitchworth.reports.inventory import inventory
 from hitchworth.reports.protection import protection
@@ -88,8 +89,27 @@ def _content(context: ReportContext, title: str, blocks: tuple[AnyBlock, ...], p
         paper=paper or default_paper(localizer.formats.locale.territory),
         dated=statement.as_of,
         footer=_footer(context, titled),
-        blocks=blocks,
+        blocks=(*blocks, *_footnote(context, blocks)),
     )
+
+
+def _footnote(context: ReportContext, blocks: tuple[AnyBlock, ...]) -> tuple[AnyBlock, ...]:
+    """Return what the mark of unverified texts means, once, where one of the blocks has it."""
+    if not any(UNVERIFIED in text for text in _texts(msgspec.to_builtins(blocks, builtin_types=(bytes,)))):
+        return ()
+    return (Paragraph(context.format("unverified", mark=UNVERIFIED), small=True),)
+
+
+def _texts(value: object) -> Iterator[str]:
+    """Yield every text in plain values, however deep."""
+    if isinstance(value, str):
+        yield value
+    elif isinstance(value, dict):
+        for part in value.values():
+            yield from _texts(part)
+    elif isinstance(value, (list, tuple)):
+        for part in value:
+            yield from _texts(part)
 
 
 def _footer(context: ReportContext, title: str) -> str:

@@ -54,7 +54,7 @@ def _definitions(context: ReportContext, assessment: Assessment) -> tuple[AnyBlo
 
 def _citation(context: ReportContext, definition: DefinitionResult) -> str:
     """Return the citation, marked where it was not verified against the published text."""
-    return definition.citation if definition.verified else context.format("not_verified", citation=definition.citation)
+    return context.cite(definition.citation, verified=definition.verified)
 
 
 def _result(context: ReportContext, definition: DefinitionResult, reading: WorkingReading | None) -> str:
@@ -190,4 +190,4 @@ def _applies(context: ReportContext, rule: TowingRuleResult) -> str:
 
 def _source(context: ReportContext, source: str, *, verified: bool) -> str:
     """Return the source, marked where it was not verified; nothing where nothing was looked up."""
-    return source if verified or not source else context.format("not_verified", citation=source)
+    return context.cite(source, verified=verified)

@@ -6,12 +6,15 @@ from msgspec import Struct
 
 from hitchworth.localization.localizer import Localizer, ParameterValue
 from hitchworth.localization.texts import texts
+from hitchworth.model.assessment import Provenance
 from hitchworth.model.build import Build
 from hitchworth.model.gap import GapStatement
 from hitchworth.model.policy import Policy
 from hitchworth.reference.jurisdictions import jurisdictions
 
 MINUS = "\u2212"
+UNVERIFIED = "\u2020"
+"""The mark of what was not compared with the published text; a report that has it explains it once, at its end."""
 
 
 class ReportContext(Struct, frozen=True):
@@ -39,6 +42,16 @@ class ReportContext(Struct, frozen=True):
     def percent(self, share: Decimal) -> str:
         """Return a share in percent with one decimal place, so that the figures of a column align."""
         return self.localizer.formats.percent(share, 1, 1)
+
+    def cite(self, source: str, *, verified: bool) -> str:
+        """Return a citation, with a mark where its text was not compared with the published one."""
+        return source if verified or not source else f"{source} {UNVERIFIED}"
+
+    def source(self, source: str, provenance: Provenance) -> str:
+        """Return a source with what it is: marked where it was not verified, named where it is common practice."""
+        if provenance == "common_practice" and source:
+            return self.format("marked", source=source, provenance=provenance)
+        return self.cite(source, verified=provenance != "unverified")
 
     def jurisdiction_label(self, code: str) -> str:
         """Return the name and code of a jurisdiction; the code alone where it is not in the reference data."""

@@ -176,9 +176,15 @@ def _both_ends(context: ReportContext) -> tuple[AnyBlock, ...]:
 
 
 def _published_labor_rule(context: ReportContext, rule: LaborDepreciationRule) -> Paragraph:
-    text = "labor_depreciation_rule" if rule.provenance == "published" else "labor_rule_not_verified"
+    citation = context.cite(rule.citation, verified=rule.provenance == "published")
     return Paragraph(
-        context.format(text, jurisdiction=rule.jurisdiction, law=rule.law, text=rule.text, citation=rule.citation)
+        context.format(
+            "labor_depreciation_rule",
+            jurisdiction=rule.jurisdiction,
+            law=rule.law,
+            text=rule.text,
+            citation=citation,
+        )
     )
 
 

@@ -87,7 +87,7 @@ def _circuits(context: ReportContext, report: ProtectionReport) -> tuple[AnyBloc
         Column(context.format("source"), width=3),
     )
     rows = tuple(
-        (circuit.name, finding.text, context.format("marked", source=finding.source, provenance=finding.provenance))
+        (circuit.name, finding.text, context.source(finding.source, finding.provenance))
         for wanted in (False, None)
         for circuit in report.circuits
         for finding in circuit.findings
