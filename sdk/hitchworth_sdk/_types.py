@@ -3782,9 +3782,10 @@ class TimeLimit(Struct, frozen=True, kw_only=True):
     provenance: Provenance
     """Where the entry comes from."""
     deadlines: tuple[Deadline, ...] = ()
-    """For each loss the last day for a duty of the insured, counted from the day of the loss, so that it is never
-    too late. Empty for duties of the insurer, whose time begins with what the insured does, and for business and
-    working days: holidays differ, so count them yourself.
+    """For each loss that has happened (occurred_on is given and not later than as_of) the last day for a duty of the
+    insured, counted from the day of the loss, so that it is never too late. Empty for duties of the insurer,
+    whose time begins with what the insured does, and for business and working days: holidays differ, so count
+    them yourself.
     """
     text: str = ""
     """The time limit in words, in the language of the request's locale."""

@@ -1,7 +1,7 @@
 """After a loss: what to do, from what is on record, and which time limits run."""
 
 from collections.abc import Sequence
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 
 import pytest
@@ -200,3 +200,16 @@ def test_a_time_limit_says_whose_duty_it_is_and_what_it_begins_with() -> None:
         ("theft_wait", "insurer", "notice"),
         ("not_looked_up", "insurer", "notice"),
     }
+
+
+@pytest.mark.parametrize(
+    ("lost_on", "last"),
+    [(DAY, DAY + timedelta(days=60)), (None, None), (DAY + timedelta(days=1), None)],
+    ids=["happened", "supposed", "in the future"],
+)
+def test_only_a_loss_that_has_happened_has_a_last_day(lost_on: date | None, last: date | None) -> None:
+    # Proof of loss within 60 days is usual (common practice).
+    theft = Loss(name="theft", peril="theft", extent="total", occurred_on=lost_on)
+    found = after_loss(replace(BUILD, jurisdiction=None), (theft,), DAY).time_limits
+    (days,) = (each.deadlines for each in found if each.id == "usual-proof")
+    assert [each.day for each in days] == ([last] if last else [])

@@ -1,5 +1,6 @@
 """What protects the trailer, and what to do after a loss, on the sheet."""
 
+from datetime import date
 from decimal import Decimal
 from io import BytesIO
 
@@ -13,6 +14,7 @@ from hitchworth.demo import demo_request
 from hitchworth.localization.localize import localize
 from hitchworth.localization.localizer import localizer_for
 from hitchworth.model.build import Protection
+from hitchworth.operations.reports import create_report
 from hitchworth.protection.report import protection_report
 from hitchworth.reports import pdf
 from hitchworth.reports.after_loss import CHECKBOX, DO_NOT_DISCARD, after_loss
@@ -130,11 +132,20 @@ def test_the_police_get_the_numbers_and_the_time_limits_name_source_and_mark() -
         "Washington (US-WA): WAC 284-30-380",
     )
     by_text = {row[0]: row[1:] for row in limits}
-    # November 1 and 60 days: the only last day is that of the insured's own proof.
+    # Nothing has happened yet, so there is no date that would make the page look like a claim.
     (proof,) = (row for text, row in by_text.items() if "sworn proof of loss" in text)
-    assert proof == ("Dec 31, 2026", "Common policy wording (common practice)")
-    assert [row[0] for row in by_text.values() if "2026" in row[0]] == ["Dec 31, 2026"]
+    assert proof == ("60 calendar days from its request: ________", "Common policy wording (common practice)")
+    assert [row[0] for row in by_text.values() if "2026" in row[0]] == []
     assert limits[-1][1:] == ("", "Washington (US-WA): WAC 284-30-360, 284-30-370 †")
+
+
+def test_a_loss_that_has_happened_has_its_last_day() -> None:
+    """November 1 and 60 days: the only last day is that of the insured's own proof."""
+    demo = demo_request()
+    burned = replace(demo.losses[1], occurred_on=date(2026, 11, 1))
+    blocks = create_report(replace(demo, losses=(burned,)), "after-loss").blocks
+    rows = tables(blocks)["Time limits that apply"].rows
+    assert [row[1] for row in rows if "2026" in row[1]] == ["Dec 31, 2026"]
 
 
 @pytest.mark.parametrize("locale", ["en-US", "de-DE"])

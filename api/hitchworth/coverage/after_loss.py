@@ -148,10 +148,14 @@ def _time_limits(jurisdiction: str | None, losses: Sequence[Loss], as_of: date) 
 
 
 def _last_days(limit: ClaimTimeLimit, losses: Sequence[Loss], as_of: date) -> tuple[Deadline, ...]:
-    """Return the last days for a duty of the insured. The insurer's time begins with what the insured does, so none."""
+    """Return the last days for a duty of the insured after a loss that has happened.
+
+    A loss that is only supposed has no last day. The insurer's time begins with what the insured does, so none either.
+    """
     if limit.step not in OWN_DUTIES:
         return ()
-    ends = ((loss.name, _last_day(limit, loss.occurred_on or as_of)) for loss in losses)
+    happened = ((loss.name, loss.occurred_on) for loss in losses if loss.occurred_on and loss.occurred_on <= as_of)
+    ends = ((name, _last_day(limit, lost_on)) for name, lost_on in happened)
     return tuple(Deadline(loss=name, day=day) for name, day in ends if day is not None)
 
 

@@ -136,9 +136,10 @@ class TimeLimit(Struct, frozen=True, kw_only=True):
     deadlines: Annotated[
         tuple[Deadline, ...],
         Meta(
-            description="For each loss the last day for a duty of the insured, counted from the day of the loss, so "
-            "that it is never too late. Empty for duties of the insurer, whose time begins with what the insured does, "
-            "and for business and working days: holidays differ, so count them yourself."
+            description="For each loss that has happened (occurred_on is given and not later than as_of) the last day "
+            "for a duty of the insured, counted from the day of the loss, so that it is never too late. Empty for "
+            "duties of the insurer, whose time begins with what the insured does, and for business and working days: "
+            "holidays differ, so count them yourself."
         ),
     ] = ()
     text: Annotated[str, Meta(description="The time limit in words, in the language of the request's locale.")] = ""

@@ -82,14 +82,15 @@ def _time_limits(context: ReportContext, after: AfterLoss) -> tuple[AnyBlock, ..
 def _last_day(context: ReportContext, limit: TimeLimit) -> str:
     """Return the insured's one day where all losses have the same, otherwise one for each loss.
 
-    The insurer's time begins with something that has yet to happen, so there is a blank to fill in.
+    The insurer's time begins with something that has yet to happen, and a loss that is only supposed has no day: then
+    there is a blank to fill in.
     """
     if limit.within is None or limit.step == "status":
         return ""
-    if limit.duty_of == "insurer":
-        return context.format("to_fill_in", within=str(limit.within), **_words(limit))
-    if limit.counted_in in ("business_days", "working_days"):
+    if limit.duty_of == "insured" and limit.counted_in in ("business_days", "working_days"):
         return context.format("days_to_count")
+    if not limit.deadlines:
+        return context.format("to_fill_in", within=str(limit.within), **_words(limit))
     days = dict.fromkeys(last.day for last in limit.deadlines)
     if len(days) == 1:
         return context.localizer.formats.day(next(iter(days)))
