@@ -1,6 +1,10 @@
 """The texts that lie in the reference data of a jurisdiction, as far as an assessment there can show them."""
 
 from collections.abc import Iterator
+from importlib.abc import Traversable
+from importlib.resources import files
+
+import msgspec
 
 from hitchworth.reference.class_change_effects import class_change_rows
 from hitchworth.reference.condition import Condition
@@ -62,3 +66,26 @@ def _limits(chain: set[str]) -> Iterator[str]:
     for rule in (each.rule for each in towing_rules()):
         if chain.intersection(rule.jurisdictions):
             yield from (rule.text, rule.source, rule.caution)
+
+
+def every_text_of_the_data() -> set[str]:
+    """Every text that lies in a data file or a file of texts, whether it is ever shown or not."""
+    package = files("hitchworth")
+    folders = (package / "reference" / "data", package / "localization" / "texts")
+    return {text for folder in folders for file in _data_files(folder) for text in _leaves(msgspec.yaml.decode(file))}
+
+
+def _data_files(folder: Traversable) -> Iterator[bytes]:
+    for entry in folder.iterdir():
+        if entry.is_dir():
+            yield from _data_files(entry)
+        elif entry.name.endswith(".yaml"):
+            yield entry.read_bytes()
+
+
+def _leaves(value: object) -> Iterator[str]:
+    if isinstance(value, str):
+        yield value
+    elif isinstance(value, dict | list):
+        for part in value.values() if isinstance(value, dict) else value:
+            yield from _leaves(part)

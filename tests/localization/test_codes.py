@@ -11,7 +11,7 @@ from babel.messages.pofile import read_po
 from msgspec.structs import fields
 
 from core_codes import note_codes, step_codes
-from data_texts import questions_about_facts, texts_of
+from data_texts import every_text_of_the_data, questions_about_facts, texts_of
 from hitchworth.coverage.claim import SALVAGE, VERDICT
 from hitchworth.demo import demo_request
 from hitchworth.localization.locales import SOURCE, available
@@ -134,6 +134,12 @@ def translate(locale: str) -> list[Message]:
 def test_every_text_is_in_the_catalog(locale: str) -> None:
     known = {message.id for message in translate(locale)}
     assert [text for text in messages() if text not in known] == []
+
+
+@pytest.mark.parametrize("locale", TRANSLATED)
+def test_no_catalog_has_a_text_that_is_not_used(locale: str) -> None:
+    used = {*messages(), *every_text_of_the_data()}
+    assert [message.id for message in translate(locale) if message.id and message.id not in used] == []
 
 
 @pytest.mark.parametrize("locale", COMPLETE)

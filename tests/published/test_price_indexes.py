@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 
-from hitchworth.reference.price_indexes import price_index_named, price_indexes
+from hitchworth.reference.price_indexes import price_indexes
 
 API = Path(__file__).parents[2] / "api"
 
@@ -58,8 +58,7 @@ def test_every_month_is_the_packages(name: str) -> None:
     ],
 )
 def test_a_printed_value(name: str, month: str, value: str) -> None:
-    series = price_index_named(name)
-    assert series is not None
+    series = price_indexes()[name]
     assert next(row.value for row in series.months if row.month == month) == Decimal(value)
 
 

@@ -107,7 +107,9 @@ OWNER = Owner(name="A. Builder", address="12 Birch Lane\nNorthmark", telephone="
 
 
 def test_owner_and_trailer_are_named() -> None:
-    found = facts(create_conversation_sheet(of_demo(owner=OWNER, make="Assembled", model_year=2025)))
+    measured = {**demo_request().build.facts, "axle_count": 2}
+    found = facts(create_conversation_sheet(of_demo(owner=OWNER, make="Assembled", model_year=2025, facts=measured)))
+    assert found["Number of axles"].startswith("2")
     assert found["Owner"] == "A. Builder"
     assert found["Address"] == "12 Birch Lane, Northmark"
     assert (found["Telephone"], found["E-mail"]) == ("(555) 010-0134", "a@example.com")
@@ -130,16 +132,27 @@ def test_what_is_not_known_is_said_to_be_so_and_what_is_not_given_is_left_out() 
         # The RV policy pays what it is worth, 69,625.22; the agreed value has to be what it costs, 71,816.26.
         (
             "RV actual cash value",
-            "as a travel trailer on an actual cash value basis, with a limit of at least {worth}.",
+            "built as travel trailer, on an actual cash value basis, with a limit of at least {worth}.",
         ),
-        ("agreed value", "as a travel trailer for an agreed value of {cost}."),
+        ("agreed value", "built as travel trailer, for an agreed value of {cost}."),
     ],
 )
 def test_one_sentence_says_as_what_for_how_much_and_on_which_basis(policy: str, asked: str) -> None:
     totals = demo_statement().estimate.totals
     found = create_conversation_sheet(of_demo(), for_policy=policy)
     sentence = asked.format(worth=MONEY(totals.actual_cash_value), cost=MONEY(totals.replacement_cost))
-    assert Paragraph(f"Please insure this trailer {sentence}") in found.blocks
+    assert Paragraph(f"Please insure this trailer, {sentence}") in found.blocks
+
+
+def test_on_a_market_value_basis_the_market_value_is_asked_for_where_it_is_known() -> None:
+    policy = Policy(name="offer", basis="market_value")
+    known = replace(of_demo(market_value=Decimal(51000)), policies=(policy,))
+    assert "on a market value basis, with a limit of at least $51,000.00." in texts(create_conversation_sheet(known))
+
+
+def test_only_a_mismatch_is_asked_to_be_corrected() -> None:
+    unknown = create_conversation_sheet(of_demo(facts={}))
+    assert "Please show the trailer in your records" not in texts(unknown)
 
 
 def test_without_a_basis_it_asks_for_one() -> None:

@@ -69,7 +69,7 @@ def test_nothing_is_made_up_about_who_said_it() -> None:
 
 def test_the_class_is_asked_to_be_corrected_with_the_definition_only_where_it_was_read() -> None:
     letter = text("correct-class", request(), for_policy="agreed value")
-    assert "is registered as utility trailer. It is built as travel trailer." in letter
+    assert "is registered as: utility trailer. It is built as: travel trailer." in letter
     assert "corrected declarations page" in letter
     statement = letter.partition("It meets the published definition")
     assert ("RCW 46.04.623" in letter) == bool(statement[1])

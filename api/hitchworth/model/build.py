@@ -180,6 +180,29 @@ class Schedule(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     ] = None
 
 
+LowCost = Annotated[
+    Amount | None,
+    Meta(
+        description="Least plausible replacement cost of the line, in the build's currency, for the band. Null: by "
+        "evidence_grade."
+    ),
+]
+LikelyCost = Annotated[
+    Amount | None,
+    Meta(
+        description="Most plausible replacement cost of the line, in the build's currency, for the band only. Null: "
+        "the replacement cost computed."
+    ),
+]
+HighCost = Annotated[
+    Amount | None,
+    Meta(
+        description="Greatest plausible replacement cost of the line, in the build's currency, for the band. Null: by "
+        "evidence_grade."
+    ),
+]
+
+
 class Component(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A part that was bought or made for the trailer, and what was paid for it."""
 
@@ -330,27 +353,9 @@ class Component(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
             "right. Null: nothing."
         ),
     ] = None
-    low: Annotated[
-        Amount | None,
-        Meta(
-            description="Least plausible replacement cost of the line, in the build's currency, for the band. Null: by "
-            "evidence_grade."
-        ),
-    ] = None
-    likely: Annotated[
-        Amount | None,
-        Meta(
-            description="Most plausible replacement cost of the line, in the build's currency, for the band only. "
-            "Null: the replacement cost computed."
-        ),
-    ] = None
-    high: Annotated[
-        Amount | None,
-        Meta(
-            description="Greatest plausible replacement cost of the line, in the build's currency, for the band. Null: "
-            "by evidence_grade."
-        ),
-    ] = None
+    low: LowCost = None
+    likely: LikelyCost = None
+    high: HighCost = None
     evidence_grade: Annotated[EvidenceGrade, Meta(description="What proves the cost.")] = "own_estimate"
     serial_number: Annotated[
         Identifier | None, Meta(description="Serial number, for the police report. Null: not on record.")
@@ -404,27 +409,9 @@ class Labor(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         ),
     ] = None
     hired: Annotated[bool, Meta(description="True: hired work with an invoice. False: your own work.")] = False
-    low: Annotated[
-        Amount | None,
-        Meta(
-            description="Least plausible replacement cost of the line, in the build's currency, for the band. Null: by "
-            "evidence_grade."
-        ),
-    ] = None
-    likely: Annotated[
-        Amount | None,
-        Meta(
-            description="Most plausible replacement cost of the line, in the build's currency, for the band only. "
-            "Null: the replacement cost computed."
-        ),
-    ] = None
-    high: Annotated[
-        Amount | None,
-        Meta(
-            description="Greatest plausible replacement cost of the line, in the build's currency, for the band. Null: "
-            "by evidence_grade."
-        ),
-    ] = None
+    low: LowCost = None
+    likely: LikelyCost = None
+    high: HighCost = None
     evidence_grade: Annotated[
         RateEvidence | None,
         Meta(description="What proves the rate. Null: a receipt for hired work, a guess for your own."),

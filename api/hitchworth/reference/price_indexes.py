@@ -39,11 +39,6 @@ def price_indexes() -> dict[str, PriceIndex]:
     return {series.name: series for series in read("price_indexes.yaml", tuple[PriceIndex, ...])}
 
 
-def price_index_named(name: str) -> PriceIndex | None:
-    """The series of this name; None when there is none."""
-    return price_indexes().get(name)
-
-
 def published_values(name: str) -> MonthlyValues | None:
     """Return the values of the published series of this name; None when there is none."""
     return _published_values().get(name)

@@ -5,6 +5,7 @@ to write. The last has the cautions, and how the figures can be checked.
 """
 
 from decimal import Decimal
+from fractions import Fraction
 
 from hitchworth.classification.build_facts import parse_facts
 from hitchworth.localization.localizer import capital
@@ -18,7 +19,7 @@ from hitchworth.reports.context import ReportContext
 from hitchworth.reports.questions import question_boxes
 from hitchworth.reports.value_groups import value_by_group
 
-DIMENSIONS = ("overall_length_m", "gross_weight_rating_kg", "empty_weight_kg", "axles")
+DIMENSIONS = ("overall_length_m", "gross_weight_rating_kg", "empty_weight_kg", "axle_count")
 """The facts of the first page, where they are known."""
 
 LOSSES_SHOWN = 6
@@ -88,14 +89,14 @@ def _trailer(context: ReportContext) -> tuple[Fact, ...]:
 def _dimensions(context: ReportContext) -> tuple[Fact, ...]:
     """Return length, weights and axles, as far as they are known today."""
     facts, localizer = parse_facts(context.build.facts), context.localizer
-    measured = ((name, vocabulary()[name], facts[name].value) for name in DIMENSIONS if name in vocabulary())
+    measured = ((name, vocabulary()[name].unit, facts[name].value) for name in DIMENSIONS)
     return tuple(
         Fact(
             localizer.heading("fact", name),
-            localizer.formats.measure(Decimal(value.numerator) / value.denominator, fact.unit, 1),
+            localizer.formats.measure(Decimal(value.numerator) / value.denominator, unit, 1),
         )
-        for name, fact, value in measured
-        if value is not None and not isinstance(value, bool | str)
+        for name, unit, value in measured
+        if isinstance(value, Fraction)
     )
 
 
@@ -104,14 +105,18 @@ def _request(context: ReportContext) -> tuple[AnyBlock, ...]:
     policy = context.policies[0] if context.policies else None
     totals = context.statement.estimate.totals
     basis = policy.basis if policy else None
-    by_cost = basis is None or basis in BASES_OF_REPLACEMENT_COST
+    amount = totals.actual_cash_value
+    if basis is None or basis in BASES_OF_REPLACEMENT_COST:
+        amount = totals.replacement_cost
+    elif basis == "market_value":
+        amount = context.build.market_value or amount
     return (
         Heading(context.format("asked")),
         Paragraph(
             context.format(
                 f"ask_{basis or 'unknown'}",
                 built=built_class(context),
-                amount=totals.replacement_cost if by_cost else totals.actual_cash_value,
+                amount=amount,
             )
         ),
         *_stated_amount(context, policy),
@@ -129,7 +134,7 @@ def _stated_amount(context: ReportContext, policy: Policy | None) -> tuple[Parag
 def _class(context: ReportContext) -> tuple[AnyBlock, ...]:
     """Return what the document says against what was built, and what is asked to be set right."""
     assessment = context.statement.assessment
-    to_correct = assessment.verdict != "match"
+    to_correct = assessment.verdict == "mismatch"
     return (
         Heading(context.format("assessment")),
         Paragraph(assessment.statement),

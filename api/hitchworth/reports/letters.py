@@ -119,10 +119,10 @@ def _correct_class(context: ReportContext) -> _Letter:
 
 
 def _change_class(context: ReportContext) -> _Letter:
-    """Return the letter with the papers that the first of the remedies needs."""
+    """Return the letter with the papers that a change of class needs."""
     build = context.build
     mismatch = tuple(_mismatch(context))
-    needs = next((remedy.needs for remedy in context.statement.assessment.remedies), ())
+    needs = next((remedy.needs for remedy in context.statement.assessment.remedies if remedy.brings), ())
     return _Letter(
         context.format("letter_change_subject", **_trailer(context)),
         context.format("letter_to_authority", place=context.jurisdiction_label(build.jurisdiction or "")),
