@@ -90,6 +90,23 @@ def test_columns_fill_the_width_of_the_text_and_no_more() -> None:
         assert sum(widths) == pytest.approx(width, abs=MILLIMETER)
 
 
+def test_a_cell_is_as_wide_as_the_columns_that_it_spans() -> None:
+    spans = set()
+    for table in demo("en-US").tables:
+        grid = [int(column.get(qn("w:w"))) for column in table._tbl.iter(qn("w:gridCol"))]
+        for row in table._tbl.iter(qn("w:tr")):
+            place = 0
+            for cell in row.iter(qn("w:tc")):
+                width, span = (next(cell.iter(qn(name)), None) for name in ("w:tcW", "w:gridSpan"))
+                columns = 1 if span is None else int(span.get(qn("w:val")))
+                assert width is not None
+                assert int(width.get(qn("w:w"))) == sum(grid[place : place + columns])
+                place += columns
+                spans.add(columns)
+            assert place == len(grid)
+    assert len(spans) > 1
+
+
 def test_the_picture_has_its_description() -> None:
     figures = [block for block in demo_content("en-US").blocks if isinstance(block, Figure)]
     descriptions = [shape._inline.docPr.get("descr") for shape in demo("en-US").inline_shapes]
