@@ -101,7 +101,9 @@ def test_what_is_not_base64_is_a_fault() -> None:
     fields = msgspec.json.decode(demo_body()) | {"photo": "not base64!"}
     with pytest.raises(InvalidInputError) as raised:
         read_request(msgspec.json.encode(fields), GapRequest)
-    assert [fault.pointer for fault in raised.value.faults] == ["/photo"]
+    assert [(fault.pointer, fault.expected) for fault in raised.value.faults] == [
+        ("/photo", "a file as text in base64 or null")
+    ]
 
 
 def test_every_format_shows_it() -> None:

@@ -35,6 +35,7 @@ _TYPE_NAMES: dict[TypeForm, str] = {
     int: "a whole number",
     float: "a number",
     str: "text",
+    bytes: "a file as text in base64",
     Decimal: 'a decimal number, preferably as text: "12.50"',
     date: "a date: YYYY-MM-DD",
     dict: "an object",
