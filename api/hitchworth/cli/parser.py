@@ -17,7 +17,7 @@ from typing import cast, get_args
 from hitchworth import validation
 from hitchworth.cli import commands, reports
 from hitchworth.cli.exit_codes import INVALID_INPUT, OK, USAGE_ERROR, InputError, UsageError
-from hitchworth.model.request import Locale
+from hitchworth.model.document import Locale
 from hitchworth.reports.catalog import ReportName
 from hitchworth.reports.letters import LetterName
 

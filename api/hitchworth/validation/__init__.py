@@ -5,7 +5,15 @@ A fault has a JSON Pointer. Each interface turns it into a place of its own: a p
 
 from hitchworth.validation.classification_rules import unknown_jurisdiction
 from hitchworth.validation.errors import InvalidInputError, MalformedBodyError
-from hitchworth.validation.reading import read, read_text
+from hitchworth.validation.reading import check, read, read_text
 from hitchworth.validation.type_inspection import without_null
 
-__all__ = ["InvalidInputError", "MalformedBodyError", "read", "read_text", "unknown_jurisdiction", "without_null"]
+__all__ = [
+    "InvalidInputError",
+    "MalformedBodyError",
+    "check",
+    "read",
+    "read_text",
+    "unknown_jurisdiction",
+    "without_null",
+]
