@@ -17,7 +17,7 @@ from hitchworth.model.document import Document
 from hitchworth.model.document_changes import Action, DocumentChange, EntryKind, FieldAction, FieldChange
 from hitchworth.model.estimate_comparison import EstimateComparison
 from hitchworth.model.options import Options
-from hitchworth.model.policy import ABSENT, Loss
+from hitchworth.model.policy import ABSENT, DEFAULT_ORDER, Loss
 from hitchworth.reference.facts import vocabulary
 from hitchworth.reference.parsed_facts import parse_fact
 
@@ -197,6 +197,7 @@ _DEFAULTS: Mapping[EntryKind, Entry] = {
     "labor": _telling_defaults(Labor),
     "circuit": _telling_defaults(Circuit),
     "schedule": _telling_defaults(Schedule),
+    "policy": {"order": DEFAULT_ORDER},
     "loss": _telling_defaults(Loss),
     "base": _telling_defaults(Base),
     "indirect_costs": _telling_defaults(IndirectCosts),

@@ -11,7 +11,7 @@ from hitchworth.localization.notes import localize_note
 from hitchworth.localization.terms import term_label, term_value
 from hitchworth.localization.texts import texts
 from hitchworth.localization.valuations import localize_estimate_comparison
-from hitchworth.model.document_changes import DocumentChange, DocumentComparison, EntryKind, FieldChange
+from hitchworth.model.document_changes import DocumentChange, DocumentComparison, FieldChange
 from hitchworth.reference.facts import vocabulary
 
 FORMATS: Mapping[str, str] = MappingProxyType(
@@ -87,9 +87,6 @@ FORMATS: Mapping[str, str] = MappingProxyType(
 )
 """The format of a field's value, as the localizer names it; a field without one is written as it is."""
 
-WITH_RATE_AS_SHARE: tuple[EntryKind, ...] = ("schedule",)
-"""Entries whose rate is a share, not an hourly rate."""
-
 
 def localize_document_comparison(comparison: DocumentComparison, localizer: Localizer) -> DocumentComparison:
     """Return the comparison with its texts, and the locale of the texts."""
@@ -156,6 +153,8 @@ def _field(change: DocumentChange, field: FieldChange, localizer: Localizer) -> 
     """Return what changed in one field."""
     before, after = _values(change, field, localizer)
     label = _label(change, field, localizer)
+    if change.kind == "answer" and field.action in ("entered", "cleared"):
+        return localizer.format(texts().changes["answered"], field=label, value=after or before)
     return localizer.format(texts().changes[field.action], field=label, before=before, after=after)
 
 
@@ -164,7 +163,7 @@ def _label(change: DocumentChange, field: FieldChange, localizer: Localizer) -> 
         return term_label(localizer, field.field)
     if change.kind in ("fact", "answer"):
         return localizer.label("fact", field.field)
-    label = texts().fields.get(field.field)
+    label = texts().fields.get("schedule_rate" if _is_share(change, field) else field.field)
     return field.field.replace("_", " ") if label is None else localizer.translate(label)
 
 
@@ -186,10 +185,13 @@ def _value(change: DocumentChange, field: FieldChange, value: str | None, locali
         return _fact_value(field.field, value, localizer)
     if field.field.endswith("_on"):
         return localizer.format("{value:day}", value=value)
-    spec = FORMATS.get(field.field, "")
-    if change.kind in WITH_RATE_AS_SHARE and field.field == "rate":
-        spec = "percent"
+    spec = "percent" if _is_share(change, field) else FORMATS.get(field.field, "")
     return localizer.format(f"{{value:{spec}}}", value=value)
+
+
+def _is_share(change: DocumentChange, field: FieldChange) -> bool:
+    """Return whether a rate is that of a schedule, not an hourly rate."""
+    return change.kind == "schedule" and field.field == "rate"
 
 
 def _fact_value(fact: str, value: str, localizer: Localizer) -> str:
