@@ -102,7 +102,8 @@ def test_what_is_written_otherwise_is_no_change(same: Json) -> None:
 
 
 def test_a_component_added_removed_and_repriced() -> None:
-    both, one = (changed(build={**BEFORE["build"], **each}, losses=[]) for each in ({"labor": []}, ALONE))
+    both = changed(build={**BEFORE["build"], "labor": []}, losses=[])
+    one = changed(build={**BEFORE["build"], **ALONE}, losses=[])
     removed = only(one, both)
     assert told(removed) == ("component", "removed", "cooktop")
     assert removed.description == "Cooktop"
@@ -269,8 +270,8 @@ def test_own_schedules_and_price_indexes_measures_and_circuits() -> None:
 
 def compared(before: Json, after: Json, day: date = date(2026, 1, 1)) -> DocumentComparison:
     request = DocumentComparisonRequest(before=document(before), after=document(after))
-    completed = (read_request(json.dumps(each).encode(), GapRequest) for each in (before, after))
-    return compare_documents(request, *completed, day, day)
+    old, new = (read_request(json.dumps(each).encode(), GapRequest) for each in (before, after))
+    return compare_documents(request, old, new, day, day)
 
 
 def test_a_changed_line_says_what_it_changes_of_the_values() -> None:

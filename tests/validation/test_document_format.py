@@ -69,8 +69,8 @@ def test_what_is_no_format_is_a_fault_beside_the_others(written: object) -> None
 
 @pytest.mark.parametrize("kind", [Document, GapRequest, EstimateRequest, SettlementRequest, ProtectionRequest])
 def test_every_request_made_from_a_document_takes_a_bare_build_and_a_format(kind: type) -> None:
-    alone = validation.read(json.dumps(BUILD).encode(), kind)
-    written_out = validation.read(json.dumps({"format": FORMAT, "build": BUILD}).encode(), kind)
+    alone: Any = validation.read(json.dumps(BUILD).encode(), kind)
+    written_out: Any = validation.read(json.dumps({"format": FORMAT, "build": BUILD}).encode(), kind)
     assert alone == written_out
 
 

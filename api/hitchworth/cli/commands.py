@@ -53,12 +53,6 @@ class Command(Struct, frozen=True):
         """Whether it values the build on several dates, against a limit."""
         return self.request_type is ValueCurveRequest
 
-    @property
-    def needs_only_build(self) -> bool:
-        """Whether a build alone is enough for a request."""
-        required = {field.name for field in msgspec.structs.fields(self.request_type) if field.required}
-        return required <= {"build"}
-
 
 COMMANDS = (
     Command(
