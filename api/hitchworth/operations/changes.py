@@ -27,8 +27,8 @@ Edit: TypeAlias = Callable[[bytes], bytes]
 """The JSON of the present document in, that of the next one out."""
 
 _IF_MATCH = (
-    "The ETag of the revision that the change is meant for: its digest, in quotes. If the build has been changed since, "
-    "it stays as it is."
+    "The ETag of the revision that the change is meant for: its digest, in quotes. If the build has been changed "
+    "since, it stays as it is."
 )
 IfMatch: TypeAlias = Annotated[
     str,
