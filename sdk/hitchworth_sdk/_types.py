@@ -4291,6 +4291,8 @@ class Service(Struct, frozen=True, kw_only=True):
     """Path of the API description (OpenAPI)."""
     health_path: str
     """Path that says whether the server is running."""
+    readiness_path: str
+    """Path that says whether the server should be sent requests."""
     caution: str
     """What to keep in mind before relying on its answers."""
 

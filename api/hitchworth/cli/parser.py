@@ -17,11 +17,10 @@ from typing import cast, get_args
 from hitchworth import validation
 from hitchworth.cli import commands, reports
 from hitchworth.cli.exit_codes import INVALID_INPUT, OK, USAGE_ERROR, InputError, UsageError
+from hitchworth.cli.settings import add_options
 from hitchworth.model.request import Locale
 from hitchworth.reports.catalog import ReportName
 from hitchworth.reports.letters import LetterName
-
-MAX_PORT = 65_535
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -77,8 +76,7 @@ def _add_demo_options(parser: argparse.ArgumentParser) -> None:
 
 
 def _add_serve_options(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("--host", default="127.0.0.1", help="default: %(default)s, this machine only")
-    parser.add_argument("--port", type=_port, default=8000, help="default: %(default)s")
+    add_options(parser)
     parser.set_defaults(run=partial(_import_and_run, "serve"))
 
 
@@ -120,12 +118,6 @@ def _add_locale(parser: argparse.ArgumentParser) -> None:
 
 def _import_and_run(module: str, arguments: argparse.Namespace) -> None:
     import_module(f"hitchworth.cli.{module}").run(arguments)
-
-
-def _port(text: str) -> int:
-    if not text.isdecimal() or int(text) > MAX_PORT:
-        raise argparse.ArgumentTypeError(f"{text} is not a port: a whole number from 0 to {MAX_PORT}")
-    return int(text)
 
 
 def _date(text: str) -> date:

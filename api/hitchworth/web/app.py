@@ -1,19 +1,46 @@
 """The ASGI application."""
 
-from litestar import Litestar
+from asyncio import to_thread
 
+from litestar import Litestar
+from litestar.datastructures import State
+
+from hitchworth.operations.readiness import load_reference_data
+from hitchworth.operations.settings import Settings
 from hitchworth.web.api import operations_by_path
 from hitchworth.web.docs import documentation_routes
 from hitchworth.web.http import problem_response
+from hitchworth.web.metrics import Metrics, metrics_route
+from hitchworth.web.observation import Observation
 from hitchworth.web.pipeline import route
+from hitchworth.web.server_state import ServerState
 
 
-def create_app() -> Litestar:
-    """Create the API with its documentation. The framework's own description, error pages and log are not used."""
-    return Litestar(
-        [*(route(path, operations) for path, operations in operations_by_path().items()), *documentation_routes()],
+def create_app(settings: Settings | None = None, server: ServerState | None = None) -> Litestar:
+    """Create the API with its documentation. The framework's own description, error pages and log are not used.
+
+    settings: those of the server; default: the defaults of each.
+    server: what the server that runs the application tells it, and is told.
+    """
+    settings, server = settings or Settings(), server or ServerState()
+    metrics = Metrics(server)
+    application = Litestar(
+        [
+            *(route(path, operations) for path, operations in operations_by_path().items()),
+            *documentation_routes(),
+            *([metrics_route(metrics)] if settings.metrics else ()),
+        ],
+        on_startup=[_load_reference_data],
         exception_handlers={Exception: problem_response},
+        state=State({"settings": settings, "server": server}),
         request_max_body_size=None,  # read_body limits it
         openapi_config=None,
         logging_config=None,
     )
+    application.asgi_handler = Observation(application.asgi_handler, metrics, server, access_log=settings.access_log)
+    return application
+
+
+async def _load_reference_data() -> None:
+    """Load the reference data before the first request, so that none has to wait for it."""
+    await to_thread(load_reference_data)

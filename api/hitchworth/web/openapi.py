@@ -17,10 +17,10 @@ import msgspec
 from hitchworth.model.fault import Fault
 from hitchworth.model.numbers import NOTE
 from hitchworth.operations.renderings import JSON, Rendering
+from hitchworth.operations.settings import Settings
 from hitchworth.reference.jurisdictions import jurisdictions
 from hitchworth.web.api import OPERATIONS, operations_by_path
 from hitchworth.web.examples import example_body, example_response
-from hitchworth.web.http import MAX_BODY_BYTES
 from hitchworth.web.operation import Operation, Parameter
 from hitchworth.web.problems import INVALID_INPUT, PROBLEM_JSON, PROBLEM_TYPES, Problem, ProblemType
 from hitchworth.web.service import CAUTION, VERSION
@@ -43,7 +43,8 @@ policy: not known. Elsewhere the description of the field says what follows.
 
 **Errors** are problem documents (RFC 9457) with every fault of the request at once, each with its JSON Pointer; the
 same fault of many rows is told once, with the others in `also_at`. A caller that cannot read the body of an error adds
-`?faults=in-body`. A body has at most {MAX_BODY_BYTES:,} bytes.
+`?faults=in-body`. A body has at most {Settings().max_body_bytes:,} bytes, unless the operator of the server
+sets another limit.
 
 **Fields**: a request with an unknown field is refused. Answers may get more fields in any release, so ignore what you
 do not know; a record that is in requests and in answers has two schemas, that of answers named `...Output`.
@@ -62,10 +63,12 @@ _STATUS_TEXTS = {
     400: "The body cannot be read, or a parameter is invalid.",
     404: "Nothing has this address.",
     406: "The answer is not available in a format that Accept allows.",
+    408: "The body came too slowly.",
     413: "The body is too large.",
     415: "The body is in a format that is not supported.",
     422: "The body was read and has faults, all of which are named.",
     500: "The server failed.",
+    503: "The server is busy, or about to stop.",
 }
 _REQUEST_ID_HEADER = {
     "description": "Name of this request: the caller's own X-Request-Id if it is valid, otherwise one made here.",
@@ -129,8 +132,9 @@ def _statuses(operation: Operation) -> tuple[int, ...]:
         400,
         *((404,) if in_path else ()),
         406,
-        *((413, 415, 422) if operation.request_type is not None else ()),
+        *((408, 413, 415, 422) if operation.request_type is not None else ()),
         500,
+        503,
     )
 
 

@@ -20,6 +20,8 @@ from hitchworth.validation import without_null
 Method: TypeAlias = Literal["GET", "POST"]
 REQUEST = "request"
 """The name of the parameter that takes the body."""
+SERVER = "server"
+"""The name of the parameter that takes the state of the server."""
 
 
 class Parameter(Struct, frozen=True, kw_only=True):
@@ -46,6 +48,8 @@ class Operation(Struct, frozen=True, kw_only=True):
     """The response is the same until the server is updated, so clients may cache it."""
     run_in_thread: bool = False
     """The function takes long enough to hold up other requests, so it runs in a thread."""
+    probe: bool = False
+    """Asked by what watches the server: answered at any load."""
     example: str = ""
     """The name of the example body, a file in examples/."""
 
@@ -71,6 +75,11 @@ class Operation(Struct, frozen=True, kw_only=True):
         return _hints(self.function)["return"]
 
     @property
+    def needs_server(self) -> bool:
+        """The function is told the state of the server."""
+        return SERVER in _hints(self.function)
+
+    @property
     def parameters(self) -> tuple[Parameter, ...]:
         return _parameters(self.function, self.path)
 
@@ -86,7 +95,7 @@ def _parameters(function: Callable[..., Any], path: str) -> tuple[Parameter, ...
     return tuple(
         _parameter(argument, hints[argument.name], argument.name in in_path)
         for argument in signature(function).parameters.values()
-        if argument.name != REQUEST
+        if argument.name not in (REQUEST, SERVER)
     )
 
 

@@ -1,7 +1,7 @@
 """The pipeline of every request: parameters, format, body, operation, response."""
 
 import re
-from asyncio import to_thread
+from asyncio import timeout, to_thread
 from collections.abc import Sequence
 from hashlib import sha256
 from typing import Any, Literal, NamedTuple
@@ -18,8 +18,8 @@ from hitchworth.operations.renderings import JSON, Rendering
 from hitchworth.operations.requests import read_request
 from hitchworth.web import problems
 from hitchworth.web.content_negotiation import preferred
-from hitchworth.web.http import HTTPRequest, http_response, read_body
-from hitchworth.web.operation import REQUEST, Operation, Parameter
+from hitchworth.web.http import HTTPRequest, http_response, read_body, settings_of
+from hitchworth.web.operation import REQUEST, SERVER, Operation, Parameter
 from hitchworth.web.problems import RequestError
 
 FAULTS = Literal["in-body"]
@@ -55,18 +55,45 @@ def route(path: str, operations: Sequence[Operation]) -> HTTPRouteHandler:
 
 
 async def _respond(operation: Operation, request: HTTPRequest) -> ASGIResponse:
+    if not operation.probe:
+        _reject_overload(request)
     body = await read_body(request) if operation.request_type is not None else b""
     _reject_unknown_parameters(operation, request)
     _query_parameter(request, "faults", FAULTS)
     rendering = _negotiated_rendering(operation, request)
     arguments = {parameter.name: _argument(parameter, request) for parameter in operation.parameters}
+    if operation.needs_server:
+        arguments[SERVER] = request.app.state["server"]
     if operation.request_type is not None:
         _require_json(request)
     if operation.run_in_thread or len(body) > LARGE_BODY_BYTES:
-        result = await to_thread(_run, operation, arguments, body, rendering)
+        result = await _run_in_thread(request, operation, arguments, body, rendering)
     else:
         result = _run(operation, arguments, body, rendering)
     return (_cacheable_response if operation.cacheable else _uncached_response)(request, result, rendering)
+
+
+def _reject_overload(request: HTTPRequest) -> None:
+    """Raise RequestError when more requests are in work than the server may have."""
+    limit = settings_of(request).max_in_flight
+    if request.app.state["server"].in_flight > limit:
+        detail = f"The server has {limit:,} requests in work."
+        raise RequestError(problems.OVERLOADED, detail, headers={"retry-after": "1"})
+
+
+async def _run_in_thread(
+    request: HTTPRequest, operation: Operation, arguments: dict[str, Any], body: bytes, rendering: Rendering
+) -> _Result:
+    """Run the operation beside other requests. A thread cannot be stopped: one that takes too long works on unheard."""
+    seconds = settings_of(request).answer_seconds
+    try:
+        async with timeout(seconds) as limit:
+            return await to_thread(_run, operation, arguments, body, rendering)
+    except TimeoutError:
+        if not limit.expired():
+            raise
+        detail = f"The answer was not ready within {seconds:g} seconds."
+        raise RequestError(problems.ANSWER_TOO_SLOW, detail) from None
 
 
 def _run(operation: Operation, arguments: dict[str, Any], body: bytes, rendering: Rendering) -> _Result:

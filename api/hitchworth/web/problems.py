@@ -89,6 +89,9 @@ NOT_ACCEPTABLE = _problem_type(
 BODY_TOO_LARGE = _problem_type(
     "body-too-large", 413, "The body is too large", "The body is larger than the server accepts."
 )
+BODY_TOO_SLOW = _problem_type(
+    "body-too-slow", 408, "The body came too slowly", "The body did not arrive in the time that the server allows."
+)
 UNSUPPORTED_MEDIA_TYPE = _problem_type(
     "unsupported-media-type", 415, "Unsupported format of the body", "Send application/json, not compressed."
 )
@@ -104,6 +107,18 @@ INTERNAL_ERROR = _problem_type(
     "Internal server error",
     "The request is not at fault. The log of the server has the details, under the request id in `instance`.",
 )
+OVERLOADED = _problem_type(
+    "overloaded", 503, "Too many requests at once", "The server is busy. Try again after the seconds in Retry-After."
+)
+ANSWER_TOO_SLOW = _problem_type(
+    "answer-too-slow",
+    503,
+    "The answer took too long",
+    "The answer was not ready in the time that the server allows. A smaller request takes less time.",
+)
+NOT_READY = _problem_type(
+    "not-ready", 503, "The server is not ready", "The server runs, but should not be sent requests; `detail` says why."
+)
 
 PROBLEM_TYPES: tuple[ProblemType, ...] = (
     BAD_REQUEST,
@@ -112,8 +127,12 @@ PROBLEM_TYPES: tuple[ProblemType, ...] = (
     NOT_FOUND,
     METHOD_NOT_ALLOWED,
     NOT_ACCEPTABLE,
+    BODY_TOO_SLOW,
     BODY_TOO_LARGE,
     UNSUPPORTED_MEDIA_TYPE,
     INVALID_INPUT,
     INTERNAL_ERROR,
+    OVERLOADED,
+    ANSWER_TOO_SLOW,
+    NOT_READY,
 )

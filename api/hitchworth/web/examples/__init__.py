@@ -6,7 +6,8 @@ from typing import Any
 import msgspec
 
 from hitchworth.operations.renderings import AS_JSON
-from hitchworth.web.operation import REQUEST, Operation
+from hitchworth.web.operation import REQUEST, SERVER, Operation
+from hitchworth.web.server_state import ServerState
 
 _MAX_ITEMS = 2
 """Of a list of reference data."""
@@ -22,6 +23,8 @@ def example_response(operation: Operation) -> Any:
     arguments = {
         parameter.name: msgspec.convert(parameter.example, parameter.kind | None) for parameter in operation.parameters
     }
+    if operation.needs_server:
+        arguments[SERVER] = ServerState()
     if operation.request_type is not None:
         arguments[REQUEST] = msgspec.json.decode(example_body(operation), type=operation.request_type)
     response = msgspec.json.decode(AS_JSON.render(operation.function(**arguments)))
