@@ -172,6 +172,7 @@ __all__ = [
     "Provenance",
     "Question",
     "RateEvidence",
+    "Readiness",
     "ReadingBasis",
     "ReconciledApproach",
     "RegisteredResult",
@@ -4304,6 +4305,13 @@ class Health(Struct, frozen=True, kw_only=True):
     """Always ok; a server that is not running does not answer."""
     version: str
     """Version of the server."""
+
+
+class Readiness(Struct, frozen=True, kw_only=True):
+    """A server that can answer."""
+
+    status: str
+    """Always ready; a server that is not answers with a problem, status 503."""
 
 
 class ProblemType(Struct, frozen=True, kw_only=True):

@@ -1,7 +1,7 @@
 """The pipeline of every request: parameters, format, body, operation, response."""
 
 import re
-from asyncio import timeout, to_thread
+from asyncio import CancelledError, timeout, to_thread
 from collections.abc import Sequence
 from hashlib import sha256
 from typing import Any, Literal, NamedTuple
@@ -84,7 +84,10 @@ def _reject_overload(request: HTTPRequest) -> None:
 async def _run_in_thread(
     request: HTTPRequest, operation: Operation, arguments: dict[str, Any], body: bytes, rendering: Rendering
 ) -> _Result:
-    """Run the operation beside other requests. A thread cannot be stopped: one that takes too long works on unheard."""
+    """Run the operation beside other requests. A thread cannot be stopped: one that takes too long works on unheard.
+
+    Raises RequestError when the answer is not ready in time, or when the server stops before it is.
+    """
     seconds = settings_of(request).answer_seconds
     try:
         async with timeout(seconds) as limit:
@@ -94,6 +97,10 @@ async def _run_in_thread(
             raise
         detail = f"The answer was not ready within {seconds:g} seconds."
         raise RequestError(problems.ANSWER_TOO_SLOW, detail) from None
+    except CancelledError:
+        if not request.app.state["server"].draining:
+            raise
+        raise RequestError(problems.NOT_READY, "The server stopped before the answer was ready.") from None
 
 
 def _run(operation: Operation, arguments: dict[str, Any], body: bytes, rendering: Rendering) -> _Result:
