@@ -27,13 +27,13 @@ from hitchworth.coverage.situation import situation_of
 from hitchworth.coverage.terms import recorded, with_recorded_answers
 from hitchworth.model.assessment import Assessment, Verdict
 from hitchworth.model.build import Base, Build
+from hitchworth.model.document import Document
 from hitchworth.model.estimate_comparison import EstimateComparison
 from hitchworth.model.gap import GapStatement
 from hitchworth.model.options import Options
 from hitchworth.model.policy import ABSENT, Answer, Loss, Policy
 from hitchworth.model.request import (
     ClassificationRequest,
-    Document,
     EstimateComparisonRequest,
     GapRequest,
     SalesComparisonRequest,

@@ -8,9 +8,10 @@ from msgspec.structs import replace
 
 from hitchworth.appraisal import gap_statement
 from hitchworth.model.build import Base, Build, Component, Labor, Obsolescence, Schedule
+from hitchworth.model.document import Sales
 from hitchworth.model.gap import GapStatement
 from hitchworth.model.policy import Answer, Loss
-from hitchworth.model.request import GapRequest, Sales
+from hitchworth.model.request import GapRequest
 from hitchworth.model.sales_comparison import Comparable, Traits
 from hitchworth.reference.plain_trailer_prices import plausible_prices, price_rows
 from valuation_parts import BOUGHT, DAY

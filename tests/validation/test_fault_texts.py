@@ -11,8 +11,9 @@ from msgspec import Meta
 from faulty_requests import faults_of, put
 from hitchworth import validation
 from hitchworth.demo import demo_body
+from hitchworth.model.document import Locale
 from hitchworth.model.fault import Fault
-from hitchworth.model.request import GapRequest, Locale
+from hitchworth.model.request import GapRequest
 from hitchworth.model.strings import CurrencyCode, Jurisdiction, ShortText
 from hitchworth.validation.fault_texts import describe_type, describe_type_error, shorten, with_suggestions
 

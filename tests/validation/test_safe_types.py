@@ -7,8 +7,9 @@ import msgspec
 import pytest
 from msgspec.inspect import ListType, SetType, StrType, Type, UnionType, VarTupleType, type_info
 
+from hitchworth.model.document import Document
 from hitchworth.model.policy import Answer
-from hitchworth.model.request import Document, GapRequest
+from hitchworth.model.request import GapRequest
 
 LISTS = (ListType, SetType, VarTupleType)
 

@@ -1,18 +1,38 @@
 """`hitchworth serve`: the API, until it is stopped."""
 
 from argparse import Namespace
+from collections.abc import Iterator
+from contextlib import contextmanager
 
 from hitchworth.cli.exit_codes import UsageError
 from hitchworth.cli.settings import settings_of
+from hitchworth.store import Store, open_store
+from hitchworth.store.errors import StoreError
 from hitchworth.web.server import serve
 
 
 def run(arguments: Namespace) -> None:
-    """Serve with the settings of the environment and of the command line."""
+    """Serve with the settings of the environment and of the command line, and the builds of their database."""
     settings = settings_of(arguments)
+    with _store(settings.database) as store:
+        try:
+            serve(settings, store)
+        except OSError as error:
+            raise UsageError(f"cannot serve on port {settings.port} of {settings.host}: {error.strerror}") from None
+        except ModuleNotFoundError:
+            raise UsageError("telemetry needs a package that is not installed: install hitchworth[telemetry]") from None
+
+
+@contextmanager
+def _store(where: str | None) -> Iterator[Store | None]:
+    if where is None:
+        yield None
+        return
     try:
-        serve(settings)
-    except OSError as error:
-        raise UsageError(f"cannot serve on port {settings.port} of {settings.host}: {error.strerror}") from None
-    except ModuleNotFoundError:
-        raise UsageError("telemetry needs a package that is not installed: install hitchworth[telemetry]") from None
+        store = open_store(where)
+    except StoreError as error:
+        raise UsageError(f"cannot use the database: {error}") from None
+    try:
+        yield store
+    finally:
+        store.close()

@@ -6,71 +6,19 @@ from typing import Annotated
 from msgspec import Meta, Struct, field
 
 from hitchworth.model.build import Build, FactValue
+from hitchworth.model.document import Document, Locale, RequestOptions, TravelsTo
 from hitchworth.model.estimate_comparison import DEFAULT_EFFECTS, LineEffect
 from hitchworth.model.numbers import Amount
 from hitchworth.model.options import Options
-from hitchworth.model.policy import Answer, Coordination, Loss, Policy
 from hitchworth.model.sales_comparison import AdjustmentTerms, ApproachWeights, Comparable, Traits
 from hitchworth.model.strings import Identifier, Jurisdiction
 from hitchworth.model.value_curve import ValueBasis
 
 AsOf = Annotated[date | None, Meta(description="Valuation date. Null: today, where the server is.")]
-RequestOptions = Annotated[Options, Meta(description="How the estimate is computed.")]
-Locale = Annotated[
-    str,
-    Meta(pattern="^[a-z]{2}(-[A-Z]{2})?$", description="A language, and a region where it matters: de, en-US, de-AT."),
-]
-TravelsTo = Annotated[
-    tuple[Jurisdiction, ...],
-    Meta(max_length=20, description="Jurisdictions to which it travels, where its class is judged too: GB, DE."),
-]
-
-
-class Sales(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """What similar trailers sold for: the market value of the build where none is entered."""
-
-    subject: Annotated[Traits, Meta(description="The trailer, as the comparables are compared with it.")]
-    comparables: Annotated[
-        tuple[Comparable, ...], Meta(min_length=1, max_length=50, description="Similar trailers that were sold.")
-    ]
-    adjustments: Annotated[AdjustmentTerms, Meta(description="The rows of the adjustment grid. Default: none.")] = (
-        AdjustmentTerms()
-    )
-
-
-class Document(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """A build with everything around it, as a person keeps it in one file and sends it to any computation."""
-
-    build: Annotated[Build, Meta(description="The trailer.")]
-    policies: Annotated[
-        tuple[Policy, ...], Meta(max_length=50, description="The policies to settle under. Default: none.")
-    ] = ()
-    losses: Annotated[
-        tuple[Loss, ...],
-        Meta(max_length=50, description="The losses to settle; every policy is applied to every loss. Default: none."),
-    ] = ()
-    coordination: Annotated[
-        Coordination | None,
-        Meta(description="How several policies share one loss. Null: each policy is settled by itself."),
-    ] = None
-    travels_to: TravelsTo = ()
-    answers: Annotated[
-        tuple[Answer, ...],
-        Meta(max_length=500, description="Recorded answers; they replace the terms and facts that they settle."),
-    ] = ()
-    sales_comparison: Annotated[
-        Sales | None,
-        Meta(
-            description="Comparable sales. Their value on the date stands for market_value where the build has none. "
-            "Null: none are known."
-        ),
-    ] = None
-    options: RequestOptions = Options()
-    locale: Locale = "en-US"
 
 
 class EstimateRequest(Document, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """A build to value. Of a document, policies, losses and answers are not used."""
+    """A document whose build is to be valued. Policies, losses and answers are not used."""
 
     as_of: AsOf = None
 
@@ -120,13 +68,6 @@ class GapRequest(Document, frozen=True, kw_only=True, forbid_unknown_fields=True
         Meta(
             description="Valuation date of the estimate and the assessment, and the day of losses without one of their "
             "own. Null: today, where the server is."
-        ),
-    ] = None
-    photo: Annotated[
-        bytes | None,
-        Meta(
-            description="A photo of the trailer for the conversation sheet: a JPEG, PNG or WebP file in base64. It is "
-            "printed without the date and place that are stored in it. Null: none."
         ),
     ] = None
 

@@ -7,6 +7,7 @@ from msgspec.structs import replace
 
 from hitchworth import validation
 from hitchworth.appraisal import with_refunds_applied
+from hitchworth.model.document import Document
 from hitchworth.model.fault import Fault
 from hitchworth.model.options import Options
 from hitchworth.model.request import (
@@ -25,6 +26,7 @@ from hitchworth.reports.photo import FORMATS, MAX_PIXELS, UnreadablePhotoError, 
 
 Request = TypeVar(
     "Request",
+    Document,
     EstimateRequest,
     EstimateComparisonRequest,
     ValueCurveRequest,
@@ -42,7 +44,7 @@ def read_request(body: bytes, kind: type[Request]) -> Request:
     Raises MalformedBodyError when the body is not JSON, and InvalidInputError with every fault of the body at once; or,
     in a body without other faults, with the place of each line that lacks an exchange rate.
     """
-    return _completed(validation.read(body, kind, today()))
+    return completed(validation.read(body, kind, today()))
 
 
 def currency_of(request: Request) -> str | None:
@@ -56,18 +58,18 @@ def currency_of(request: Request) -> str | None:
             return request.build.currency
 
 
-def _completed(request: Request) -> Request:
+def completed(request: Request) -> Request:
     """Return the request with refunds applied to its builds, and with reference rates if it asks for them.
 
-    Its photo can be printed.
+    Its photo can be printed. Raises InvalidInputError with the place of each line that lacks an exchange rate.
     """
     faults: list[Fault] = []
-    completed = _with_reference_rates(request, faults)
-    if isinstance(request, GapRequest) and request.photo is not None:
+    with_rates = _with_reference_rates(request, faults)
+    if isinstance(request, Document) and request.photo is not None:
         faults.extend(_photo_faults(request.photo))
     if faults:
         raise validation.InvalidInputError(faults)
-    return _with_refunds_applied(completed)
+    return _with_refunds_applied(with_rates)
 
 
 def _with_refunds_applied(request: Request) -> Request:
@@ -93,12 +95,12 @@ def _with_reference_rates(request: Request, faults: list[Fault]) -> Request:
                 before=replace(before, build=with_reference_rates(before.build, "/before/build", faults)),
                 after=replace(after, build=with_reference_rates(after.build, "/after/build", faults)),
             )
+        case ProtectionRequest():  # it values nothing
+            return request
         case (
-            EstimateRequest(options=Options(exchange_rates="ecb"), build=build)
+            Document(options=Options(exchange_rates="ecb"), build=build)
             | ValueCurveRequest(options=Options(exchange_rates="ecb"), build=build)
             | SalesComparisonRequest(options=Options(exchange_rates="ecb"), build=build)
-            | SettlementRequest(options=Options(exchange_rates="ecb"), build=build)
-            | GapRequest(options=Options(exchange_rates="ecb"), build=build)
         ):
             return replace(request, build=with_reference_rates(build, "/build", faults))
         case _:

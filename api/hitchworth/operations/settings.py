@@ -27,6 +27,10 @@ class Settings(Struct, frozen=True, kw_only=True):
         "127.0.0.1"
     )
     port: Annotated[int, Meta(ge=0, le=65_535, description="Port to listen on; 0 takes any free port.")] = 8000
+    database: Annotated[
+        str | None,
+        Meta(description="Where builds are kept: the path of a file, or postgresql://USER@HOST/NAME. Empty: nowhere."),
+    ] = None
     allowed_hosts: Annotated[
         str,
         Meta(

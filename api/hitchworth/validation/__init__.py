@@ -4,8 +4,19 @@ A fault has a JSON Pointer. Each interface turns it into a place of its own: a p
 """
 
 from hitchworth.validation.classification_rules import unknown_jurisdiction
+from hitchworth.validation.decode import read_json, write_json
 from hitchworth.validation.errors import InvalidInputError, MalformedBodyError
-from hitchworth.validation.reading import read, read_text
+from hitchworth.validation.reading import check, read, read_text
 from hitchworth.validation.type_inspection import without_null
 
-__all__ = ["InvalidInputError", "MalformedBodyError", "read", "read_text", "unknown_jurisdiction", "without_null"]
+__all__ = [
+    "InvalidInputError",
+    "MalformedBodyError",
+    "check",
+    "read",
+    "read_json",
+    "read_text",
+    "unknown_jurisdiction",
+    "without_null",
+    "write_json",
+]

@@ -10,8 +10,9 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from hitchworth.model.build import Build, Component, Labor
+from hitchworth.model.document import Document
 from hitchworth.model.policy import Damage, Loss, Policy, Sublimit
-from hitchworth.model.request import Document, EstimateComparisonRequest
+from hitchworth.model.request import EstimateComparisonRequest
 from hitchworth.reference.category_groups import known_categories, listed_category
 from hitchworth.reference.words import words_of
 

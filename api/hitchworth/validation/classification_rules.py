@@ -6,8 +6,9 @@ from fractions import Fraction
 from functools import lru_cache
 
 from hitchworth.model.build import FactValue, Measurement
+from hitchworth.model.document import Document
 from hitchworth.model.fault import Fault
-from hitchworth.model.request import ClassificationRequest, Document
+from hitchworth.model.request import ClassificationRequest
 from hitchworth.reference.condition import Comparison, Contradiction, contradictions, evaluate
 from hitchworth.reference.facts import vocabulary
 from hitchworth.reference.jurisdictions import jurisdictions

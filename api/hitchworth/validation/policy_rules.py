@@ -3,9 +3,9 @@
 from collections.abc import Iterator
 
 from hitchworth.model.build import Build, Component, Labor
+from hitchworth.model.document import Document
 from hitchworth.model.fault import Fault
 from hitchworth.model.policy import Damage
-from hitchworth.model.request import Document
 from hitchworth.reference.category_groups import CONTENTS, CUSTOM_EQUIPMENT, known_categories
 from hitchworth.reference.perils import canonical_peril
 from hitchworth.validation.duplicates import duplicates

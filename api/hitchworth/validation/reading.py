@@ -1,5 +1,6 @@
 """Read a body into a typed value that has passed every rule."""
 
+from codecs import BOM_UTF8
 from collections.abc import Iterator, Sequence
 from datetime import date
 from decimal import Context, localcontext
@@ -7,11 +8,14 @@ from itertools import chain, islice
 from typing import Any, TypeVar
 
 import msgspec
+from msgspec.structs import replace
 
+from hitchworth.model.document import Document
 from hitchworth.model.fault import Fault
 from hitchworth.validation.bounds import bound_faults
 from hitchworth.validation.categories import with_one_spelling
 from hitchworth.validation.decode import decode
+from hitchworth.validation.document_format import document_body
 from hitchworth.validation.errors import MAX_COUNTED, InvalidInputError
 from hitchworth.validation.fault_texts import describe_type, describe_type_error, limited_suggestions, shorten
 from hitchworth.validation.json_pointer import containers, parent_pointer
@@ -26,9 +30,15 @@ _WITHOUT_TRAPS = Context(traps=[])
 def read(body: bytes, kind: type[T], today: date | None = None) -> T:
     """Return the body as a value of the type. With `today`, dates in the future are checked as well.
 
+    A document of an older format is upgraded, and a build alone is a document.
+
     Raises InvalidInputError with every fault of its fields, numbers and rules at once, and MalformedBodyError when the
     body is not JSON.
     """
+    within = ""
+    if issubclass(kind, Document):
+        body, is_bare_build = document_body(body.removeprefix(BOM_UTF8))
+        within = "/build" if is_bare_build else ""
     with limited_suggestions():
         decoded, decoding_faults = decode(body, kind)
         value: T = with_one_spelling(decoded)
@@ -36,8 +46,16 @@ def read(body: bytes, kind: type[T], today: date | None = None) -> T:
         with localcontext(_WITHOUT_TRAPS):
             faults = tuple(islice(chain(decoding_faults, further), MAX_COUNTED))
     if faults:
-        raise InvalidInputError(faults)
+        raise InvalidInputError([replace(fault, pointer=fault.pointer.removeprefix(within)) for fault in faults])
     return value
+
+
+def check(value: object, today: date | None = None) -> None:
+    """Check a value that was not read from a body as one. Raises InvalidInputError with every fault at once."""
+    with limited_suggestions(), localcontext(_WITHOUT_TRAPS):
+        faults = tuple(islice(_bound_and_rule_faults(value, (), today), MAX_COUNTED))
+    if faults:
+        raise InvalidInputError(faults)
 
 
 def read_text(text: str, kind: Any) -> Any:

@@ -7,11 +7,11 @@ from typing import Any, Protocol, TypeAlias
 import msgspec
 
 from hitchworth.model.build import Build
+from hitchworth.model.document import Document
 from hitchworth.model.fault import Fault
 from hitchworth.model.options import Options
 from hitchworth.model.request import (
     ClassificationRequest,
-    Document,
     EstimateComparisonRequest,
     EstimateRequest,
     GapRequest,
@@ -211,6 +211,7 @@ SALES_RULES: tuple[Rule, ...] = (
 
 RULES: dict[type, tuple[Rule, ...]] = {
     Build: (*BUILD_RULES, missing_exchange_rates),
+    Document: (valuation_faults, *DOCUMENT_RULES),
     EstimateRequest: (valuation_faults, *DOCUMENT_RULES),
     SettlementRequest: (valuation_faults, *DOCUMENT_RULES),
     GapRequest: (valuation_faults, *DOCUMENT_RULES),
@@ -229,6 +230,7 @@ RULES: dict[type, tuple[Rule, ...]] = {
 }
 
 RULES_WITH_TODAY: dict[type, tuple[RuleWithToday, ...]] = {
+    Document: (answers_in_future,),
     EstimateRequest: (answers_in_future,),
     SettlementRequest: (answers_in_future,),
     GapRequest: (answers_in_future,),

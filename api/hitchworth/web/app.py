@@ -7,6 +7,7 @@ from litestar.datastructures import State
 
 from hitchworth.operations.readiness import load_reference_data
 from hitchworth.operations.settings import Settings
+from hitchworth.store import Store
 from hitchworth.web.api import operations_by_path
 from hitchworth.web.docs import documentation_routes
 from hitchworth.web.http import problem_response
@@ -16,9 +17,12 @@ from hitchworth.web.pipeline import route
 from hitchworth.web.server_state import ServerState
 
 
-def create_app(settings: Settings | None = None, server: ServerState | None = None) -> Litestar:
+def create_app(
+    store: Store | None = None, settings: Settings | None = None, server: ServerState | None = None
+) -> Litestar:
     """Create the API with its documentation. The framework's own description, error pages and log are not used.
 
+    store: where builds are kept; without one nothing is.
     settings: those of the server; default: the defaults of each.
     server: what the server that runs the application tells it, and is told.
     """
@@ -32,7 +36,7 @@ def create_app(settings: Settings | None = None, server: ServerState | None = No
         ],
         on_startup=[_load_reference_data],
         exception_handlers={Exception: problem_response},
-        state=State({"settings": settings, "server": server}),
+        state=State({"store": store, "settings": settings, "server": server}),
         request_max_body_size=None,  # read_body limits it
         openapi_config=None,
         logging_config=None,

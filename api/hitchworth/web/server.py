@@ -15,6 +15,7 @@ from typing import Any
 import uvicorn
 
 from hitchworth.operations.settings import Settings
+from hitchworth.store import Store
 from hitchworth.web.app import create_app
 from hitchworth.web.log import configure_log
 from hitchworth.web.server_state import ServerState
@@ -33,14 +34,14 @@ class _Server(uvicorn.Server):
     ends_process = False
     """The process does nothing else, so it ends when the time to stop is over, whatever its threads still do."""
 
-    def __init__(self, settings: Settings, **log: Any) -> None:
+    def __init__(self, settings: Settings, store: Store | None, **log: Any) -> None:
         """log: the arguments of uvicorn.Config that are about its log."""
         self._settings = settings
         self._state = ServerState()
         self._stop_at: float | None = None
         super().__init__(
             uvicorn.Config(
-                create_app(settings, self._state),
+                create_app(store, settings, self._state),
                 access_log=False,
                 server_header=False,
                 timeout_graceful_shutdown=ceil(settings.stop_seconds),
@@ -72,7 +73,7 @@ class _Server(uvicorn.Server):
         await super().shutdown(sockets)
 
 
-def serve(settings: Settings) -> None:
+def serve(settings: Settings, store: Store | None = None) -> None:
     """Serve until the process is interrupted or terminated. Port 0 takes any free port, and the log names it.
 
     Requests in work are finished, for `stop_seconds` at most. A computation that goes on longer ends with the process.
@@ -84,7 +85,7 @@ def serve(settings: Settings) -> None:
     if settings.telemetry:
         export_spans()
     with _listening(settings) as listening, suppress(KeyboardInterrupt):
-        server = _Server(settings, log_config=None)
+        server = _Server(settings, store, log_config=None)
         server.ends_process = True
         tune_garbage_collector()
         _log.info("Serving on %s, until Ctrl+C.", _address(listening))
@@ -92,14 +93,14 @@ def serve(settings: Settings) -> None:
 
 
 @contextmanager
-def running(settings: Settings | None = None) -> Iterator[str]:
+def running(settings: Settings | None = None, store: Store | None = None) -> Iterator[str]:
     """Serve in a thread of this process, on a free port unless one is given, and yield the base URL.
 
     Raises OSError when the port is taken, RuntimeError when the server does not start.
     """
     chosen = settings or Settings(port=0, access_log=False)
     with _listening(chosen) as listening:
-        server = _Server(chosen, log_level="warning")
+        server = _Server(chosen, store, log_level="warning")
         thread = Thread(target=server.run, args=([listening],), name="hitchworth-server", daemon=True)
         thread.start()
         try:

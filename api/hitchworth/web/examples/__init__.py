@@ -5,8 +5,10 @@ from typing import Any
 
 import msgspec
 
-from hitchworth.operations.renderings import AS_JSON
-from hitchworth.web.operation import REQUEST, SERVER, Operation
+from hitchworth.model.caller import LOCAL_CALLER
+from hitchworth.operations.renderings import JSON
+from hitchworth.web.examples.kept import EXAMPLE_BUILD, example_store, example_tag
+from hitchworth.web.operation import CALLER, HEADERS, REQUEST, SERVER, STORE, Operation, Parameter
 from hitchworth.web.server_state import ServerState
 
 _MAX_ITEMS = 2
@@ -18,20 +20,47 @@ def example_body(operation: Operation) -> bytes:
     return files("hitchworth.web.examples").joinpath(f"{operation.example}.json").read_bytes()
 
 
+def example_of(parameter: Parameter) -> Any:
+    """Return the example of a parameter; None for one that the example leaves out."""
+    if parameter.required and parameter.name == HEADERS["if_match"]:
+        return example_tag()
+    return parameter.example
+
+
 def example_response(operation: Operation) -> Any:
-    """Return the response to the example body, as JSON values; lists of reference data are cut short."""
-    arguments = {
-        parameter.name: msgspec.convert(parameter.example, parameter.kind | None) for parameter in operation.parameters
-    }
+    """Return the response to the example body, as JSON values; lists of reference data are cut short.
+
+    A kept build is the one of an example store, which is new for each response.
+    """
+    rendering = next(rendering for rendering in operation.renderings if rendering.media_type == JSON)
+    response = msgspec.json.decode(rendering.render(operation.function(**_arguments(operation))))
+    return _shortened(response) if operation.cache == "public" else response
+
+
+def _arguments(operation: Operation) -> dict[str, Any]:
+    arguments = operation.arguments({parameter: _value(parameter) for parameter in operation.parameters})
+    if operation.is_kept:
+        arguments[STORE] = example_store()
     if operation.needs_server:
         arguments[SERVER] = ServerState()
-    if operation.request_type is not None:
+    if operation.scope is not None:
+        arguments[CALLER] = LOCAL_CALLER
+    if operation.reads_body:
+        arguments[REQUEST] = example_body(operation)
+    elif operation.request_type is not None:
         arguments[REQUEST] = msgspec.json.decode(example_body(operation), type=operation.request_type)
-    response = msgspec.json.decode(AS_JSON.render(operation.function(**arguments)))
-    return response if operation.request_type is not None else _shortened(response)
+    return arguments
+
+
+def _value(parameter: Parameter) -> Any:
+    example = example_of(parameter)
+    return parameter.default if example is None else msgspec.convert(example, parameter.kind)
 
 
 def _shortened(value: Any) -> Any:
     if isinstance(value, dict):
         return {name: _shortened(part) for name, part in value.items()}
     return [_shortened(item) for item in value[:_MAX_ITEMS]] if isinstance(value, list) else value
+
+
+__all__ = ["EXAMPLE_BUILD", "example_body", "example_of", "example_response", "example_store"]

@@ -1,0 +1,87 @@
+"""The format of a document: what an older release wrote is upgraded when it is read, and a bare build is a document.
+
+A step takes the decoded JSON object of a document of one format and returns it in the next. It is pure, and it stays
+as it is once its format has been released: documents of that format lie on disks.
+"""
+
+from collections.abc import Callable, Sequence
+from decimal import Decimal
+from typing import Any, NamedTuple, TypeAlias
+
+import msgspec
+from msgspec import Raw
+
+from hitchworth.model.document import FORMAT
+from hitchworth.model.fault import Fault
+from hitchworth.validation.errors import InvalidInputError
+
+Members: TypeAlias = dict[str, Any]
+"""The decoded JSON object of a document, numbers with a fraction as decimals."""
+
+STEPS: tuple[Callable[[Members], Members], ...] = ()
+"""The step at index n - 1 leads from format n to format n + 1. There are FORMAT - 1 of them."""
+
+_UNREADABLE = (msgspec.MsgspecError, UnicodeDecodeError, RecursionError)
+_decoder = msgspec.json.Decoder(dict[str, Any], float_hook=Decimal)  # a number keeps all its digits
+_encoder = msgspec.json.Encoder(decimal_format="number")  # and stays a number
+
+
+class DocumentBody(NamedTuple):
+    """The body of a document in the present format."""
+
+    content: bytes
+    is_bare_build: bool
+    """The body was a build alone: its members stand under `build` now."""
+
+
+def is_bare_build(members: Members) -> bool:
+    """Return whether a JSON object is a build alone, and not a document that holds one."""
+    return "build" not in members and not members.keys().isdisjoint({"name", "components"})
+
+
+def document_body(
+    body: bytes, newest: int = FORMAT, steps: Sequence[Callable[[Members], Members]] = STEPS
+) -> DocumentBody:
+    """Return the body in the format `newest`, a build alone as a document.
+
+    What is not a JSON object is returned as it is, so that decoding can say what is wrong with it. Raises
+    InvalidInputError when the format is newer.
+    """
+    try:
+        members = msgspec.json.decode(body, type=dict[str, Raw])
+    except _UNREADABLE:
+        return DocumentBody(body, False)
+    if is_bare_build(members):
+        content, written = b'{"build":%b}' % body, 1
+    else:
+        content, written = body, _format_of(members)
+    if written > newest:
+        expected = f"a format up to {newest}, the newest that this release reads"
+        fault = Fault(
+            pointer="/format",
+            detail="The document was written by a newer release",
+            expected=expected,
+            found=str(written),
+        )
+        raise InvalidInputError([fault])
+    if written < newest:
+        content = _upgraded(content, written, steps[written - 1 : newest - 1])
+    return DocumentBody(content, is_bare_build(members))
+
+
+def _format_of(members: dict[str, Raw]) -> int:
+    """Return the format that a document names; 1 where it names none, or none that can be read: decoding says so."""
+    try:
+        return max(1, msgspec.json.decode(members.get("format", Raw(b"1")), type=int))
+    except _UNREADABLE:
+        return 1
+
+
+def _upgraded(content: bytes, written: int, steps: Sequence[Callable[[Members], Members]]) -> bytes:
+    try:
+        members = _decoder.decode(content)
+    except _UNREADABLE:
+        return content
+    for format_, step in enumerate(steps, start=written + 1):
+        members = step(members) | {"format": format_}
+    return _encoder.encode(members)
