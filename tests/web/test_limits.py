@@ -19,7 +19,7 @@ from web_server import JSON, assert_problem, example
 
 def test_the_limit_of_a_body_is_a_setting() -> None:
     body = example("estimate").ljust(3_000)
-    with TestClient(create_app(Settings(max_body_bytes=3_000))) as api:
+    with TestClient(create_app(settings=Settings(max_body_bytes=3_000))) as api:
         assert api.post("/v1/estimates", content=body, headers=JSON).status_code == 200
         response = api.post("/v1/estimates", content=body + b" ", headers=JSON)
     assert_problem(response, 413, "body-too-large")
@@ -41,7 +41,7 @@ def test_a_body_has_to_arrive_in_time() -> None:
 def test_an_answer_has_to_be_ready_in_time(monkeypatch: pytest.MonkeyPatch) -> None:
     over = Event()
     monkeypatch.setattr(requests, "today", lambda: over.wait(20) and today())
-    with TestClient(create_app(Settings(answer_seconds=0.2))) as api:
+    with TestClient(create_app(settings=Settings(answer_seconds=0.2))) as api:
         try:
             response = api.post("/v1/gap-statements", content=example("gap-statement"), headers=JSON)
         finally:

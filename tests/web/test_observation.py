@@ -123,7 +123,7 @@ def test_nothing_that_a_caller_sends_is_logged_counted_or_traced(monkeypatch: py
 
 def test_the_log_may_be_text_and_without_requests(monkeypatch: pytest.MonkeyPatch) -> None:
     settings = Settings(log_format="text", access_log=False)
-    with logged(settings, monkeypatch) as stream, TestClient(create_app(settings)) as api:
+    with logged(settings, monkeypatch) as stream, TestClient(create_app(settings=settings)) as api:
         api.get("/health")
         logging.getLogger("hitchworth.test").warning("as text")
     assert "as text" in stream.getvalue()
@@ -179,7 +179,7 @@ def test_two_applications_count_apart_and_metrics_may_be_off() -> None:
         health = {"method": "GET", "route": "/health", "status": "200"}
         assert sample(api.get("/metrics").text, "hitchworth_requests_total", **health) == 1
         assert sample(other.get("/metrics").text, "hitchworth_requests_total", **health) == 0
-    with TestClient(create_app(Settings(metrics=False))) as api:
+    with TestClient(create_app(settings=Settings(metrics=False))) as api:
         assert api.get("/metrics").status_code == 404
 
 

@@ -120,8 +120,16 @@ def trash_build(store: Store, caller: Caller, build: Build, how: Alteration) -> 
     return change(store, caller, build, how, _unchanged, action="trashed")
 
 
-def recover_build(store: Store, caller: Caller, build: Build, how: Alteration) -> Revision:
-    """Take a kept build out of the trash."""
+def recover_build(
+    store: Store,
+    caller: Caller,
+    build: Annotated[BuildId, Meta(examples=["b2d85a1790c34f6e"])],
+    how: Alteration,
+) -> Revision:
+    """Take a kept build out of the trash.
+
+    Where it is not in the trash, nothing happens.
+    """
     return change(store, caller, build, how, _unchanged, action="recovered")
 
 

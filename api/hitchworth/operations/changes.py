@@ -27,8 +27,8 @@ Edit: TypeAlias = Callable[[bytes], bytes]
 """The JSON of the present document in, that of the next one out."""
 
 _IF_MATCH = (
-    "The ETag of the revision that the change is meant for: its digest, in quotes. If the build has been changed since, "
-    "it stays as it is."
+    "The ETag of the revision that the change is meant for: its digest, in quotes. If the build has been changed "
+    "since, it stays as it is."
 )
 IfMatch: TypeAlias = Annotated[
     str,
@@ -99,10 +99,11 @@ def change(
         if claim and (made := store.builds.made_before(caller.workspace, claim)):
             return made
         _require_match(how.if_match, kept.revision)
-        _require_present(entry, action)
+        if entry.trashed_at is not None and action != "recovered":
+            raise TrashedError("The build is in the trash. POST to its /recover first.")
         before = present_body(kept)
         document = read_document(edit(before))
-        if action == "changed" and canonical(document) == before:
+        if _changes_nothing(action, entry, canonical(document) == before):
             return kept.revision
         try:
             return store.builds.change(caller.workspace, kept.revision, made_of(document))
@@ -148,6 +149,5 @@ def _require_match(if_match: str | None, present: Revision) -> None:
         raise StaleError(present)
 
 
-def _require_present(entry: BuildEntry, action: RevisionAction) -> None:
-    if entry.trashed_at is not None and action != "recovered":
-        raise TrashedError("The build is in the trash. POST to its /recover first.")
+def _changes_nothing(action: RevisionAction, entry: BuildEntry, is_same: bool) -> bool:
+    return entry.trashed_at is None if action == "recovered" else is_same and action != "trashed"

@@ -9,7 +9,7 @@ from urllib.parse import urlencode
 
 from msgspec import Meta
 
-from hitchworth import appraisal, validation
+from hitchworth import canonical, validation
 from hitchworth.model.caller import Caller
 from hitchworth.model.fault import Fault
 from hitchworth.model.kept import KeptBuild, Revision, RevisionNumber, RevisionPage, Verification
@@ -98,7 +98,7 @@ def _is_digest_of(kept: KeptDocument, digest: str, as_of: date | None) -> bool:
         return True
     if as_of is None:
         return False
-    return appraisal.digest(request_at(read_document(kept.body), GapRequest, as_of), as_of) == digest
+    return canonical.digest(request_at(read_document(kept.body), GapRequest, as_of), as_of) == digest
 
 
 def _before(cursor: str | None) -> int | None:

@@ -10,6 +10,7 @@ from fractions import Fraction
 from hitchworth.classification.build_facts import parse_facts
 from hitchworth.localization.localizer import capital
 from hitchworth.localization.working_readings import verdict_label
+from hitchworth.model.kept import Revision
 from hitchworth.model.policy import Policy
 from hitchworth.reference.facts import vocabulary
 from hitchworth.reports.answers import recorded_answers
@@ -28,13 +29,16 @@ LOSSES_SHOWN = 6
 BASES_OF_REPLACEMENT_COST = ("replacement_cost", "agreed_value", "stated_amount")
 """The bases under which it has to be insured for what it costs to replace; under others, for what it is worth."""
 
+KEPT_DIGITS = 32
+"""Digits of a revision's digest that are printed: 128 bits, which nobody can find another history for."""
+
 
 def conversation_sheet(context: ReportContext) -> tuple[AnyBlock, ...]:
     """Return the sheet on one policy: that of the context, or none where there is none."""
     return (
         *_identity(context),
         *_request(context),
-        value_by_group(context),
+        *_value(context),
         *_class(context),
         *_payments(context),
         *question_boxes(context),
@@ -105,6 +109,7 @@ def _request(context: ReportContext) -> tuple[AnyBlock, ...]:
     policy = context.policies[0] if context.policies else None
     totals = context.statement.estimate.totals
     basis = policy.basis if policy else None
+    asked = f"ask_{basis or 'unknown'}" if context.statement.estimate.lines else "ask_without_value"
     amount = totals.actual_cash_value
     if basis is None or basis in BASES_OF_REPLACEMENT_COST:
         amount = totals.replacement_cost
@@ -114,7 +119,7 @@ def _request(context: ReportContext) -> tuple[AnyBlock, ...]:
         Heading(context.format("asked")),
         Paragraph(
             context.format(
-                f"ask_{basis or 'unknown'}",
+                asked,
                 built=built_class(context),
                 amount=amount,
             )
@@ -131,6 +136,12 @@ def _stated_amount(context: ReportContext, policy: Policy | None) -> tuple[Parag
     return (Paragraph(context.format("insured_today", amount=insured)),)
 
 
+def _value(context: ReportContext) -> tuple[AnyBlock, ...]:
+    """Return what it is worth; where nothing is valued, that."""
+    estimate = context.statement.estimate
+    return (value_by_group(context),) if estimate.lines else tuple(Paragraph(note.text) for note in estimate.notes)
+
+
 def _class(context: ReportContext) -> tuple[AnyBlock, ...]:
     """Return what the document says against what was built, and what is asked to be set right."""
     assessment = context.statement.assessment
@@ -143,10 +154,10 @@ def _class(context: ReportContext) -> tuple[AnyBlock, ...]:
 
 
 def _payments(context: ReportContext) -> tuple[AnyBlock, ...]:
-    """Return what the policy pays for each loss, as it is understood today."""
+    """Return what the policy pays for each loss, as it is understood today; where nothing is settled, what lacks."""
     settlements = context.statement.settlements[:LOSSES_SHOWN]
     if not settlements:
-        return ()
+        return tuple(Paragraph(note.text) for note in context.statement.notes)
     columns = (
         Column(context.format("loss"), width=1),
         *(
@@ -177,8 +188,14 @@ def _closing(context: ReportContext) -> tuple[AnyBlock, ...]:
 
 
 def revision(context: ReportContext) -> tuple[AnyBlock, ...]:
-    """Return the digest of the data."""
+    """Return the digest of the data, and of a kept build the revision that it is from."""
     return (
         Heading(context.format("revision"), level=2),
         Paragraph(context.format("digest", digest=context.statement.digest)),
+        *([_kept_revision(context, context.kept)] if context.kept else []),
     )
+
+
+def _kept_revision(context: ReportContext, kept: Revision) -> Paragraph:
+    number, day, digest = str(kept.revision), kept.at.date(), kept.digest[:KEPT_DIGITS]
+    return Paragraph(context.format("kept_revision", revision=number, day=day, build=kept.build, digest=digest))

@@ -4,9 +4,13 @@ from collections.abc import Callable
 from datetime import UTC, datetime
 from secrets import token_hex
 
+from hitchworth.store.access_log import AccessLog
 from hitchworth.store.builds import Builds
 from hitchworth.store.database import Database
+from hitchworth.store.keys import Keys
 from hitchworth.store.schema import prepare
+from hitchworth.store.shares import Shares
+from hitchworth.store.workspaces import Workspaces
 
 
 def utc_now() -> datetime:
@@ -20,6 +24,11 @@ class Store:
     def __init__(self, database: Database, clock: Callable[[], datetime], new_id: Callable[[], str]) -> None:
         self._database = database
         self.builds = Builds(database, clock, new_id)
+        self.keys = Keys(database, clock)
+        self.shares = Shares(database, clock)
+        self.access_log = AccessLog(database, clock)
+        self.workspaces = Workspaces(database, clock)
+        self.clock = clock
 
     def close(self) -> None:
         """Close every connection to the database."""

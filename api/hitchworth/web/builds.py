@@ -27,18 +27,18 @@ def _next(page: Any) -> str | None:
     return None if page.next is None else f'<{page.next}>; rel="next"'
 
 
-_operation = partial(Operation, tag="Kept builds", run_in_thread=True)
-_read = partial(_operation, method="GET", scope="read", cache="private")
-_change = partial(_operation, scope="write", headers={"ETag": _tag})
-_add = partial(_operation, method="POST", scope="write", status=201, headers={"ETag": _tag, "Location": _location})
+_kept = partial(Operation, tag="Kept builds", run_in_thread=True)
+read = partial(_kept, method="GET", scope="read", cache="private")
+alter = partial(_kept, scope="write", headers={"ETag": _tag})
+add = partial(_kept, method="POST", scope="write", status=201, headers={"ETag": _tag, "Location": _location})
 
 BUILD = BUILDS + "/{build}"
 
 OPERATIONS: tuple[Operation, ...] = (
-    _add(path=BUILDS, function=builds.create_build, body=Document, renderings=(AS_DOCUMENT,), example="kept-build"),
-    _read(path=BUILDS, function=builds.list_builds, headers={"Link": _next}),
-    _read(path=BUILD, function=builds.get_build, renderings=(AS_DOCUMENT,), headers={"ETag": _tag}),
-    _change(
+    add(path=BUILDS, function=builds.create_build, body=Document, renderings=(AS_DOCUMENT,), example="kept-build"),
+    read(path=BUILDS, function=builds.list_builds, headers={"Link": _next}),
+    read(path=BUILD, function=builds.get_build, renderings=(AS_DOCUMENT,), headers={"ETag": _tag}),
+    alter(
         method="PUT",
         path=BUILD,
         function=builds.replace_build,
@@ -46,7 +46,7 @@ OPERATIONS: tuple[Operation, ...] = (
         renderings=(AS_DOCUMENT,),
         example="kept-build",
     ),
-    _change(
+    alter(
         method="PATCH",
         path=BUILD,
         function=builds.patch_build,
@@ -55,17 +55,15 @@ OPERATIONS: tuple[Operation, ...] = (
         renderings=(AS_DOCUMENT,),
         example="merge-patch",
     ),
-    _change(method="DELETE", path=BUILD, function=builds.trash_build),
-    _change(method="POST", path=BUILD + "/recover", function=builds.recover_build),
-    _read(path=BUILD + "/revisions", function=revisions.list_revisions, headers={"Link": _next}),
-    _read(
+    alter(method="DELETE", path=BUILD, function=builds.trash_build),
+    alter(method="POST", path=BUILD + "/recover", function=builds.recover_build),
+    read(path=BUILD + "/revisions", function=revisions.list_revisions, headers={"Link": _next}),
+    read(
         path=BUILD + "/revisions/{revision}",
         function=revisions.get_revision,
         renderings=(AS_DOCUMENT,),
         headers={"ETag": _tag},
     ),
-    _change(
-        method="POST", path=BUILD + "/revisions/{revision}/restore", function=revisions.restore_revision, status=201
-    ),
-    _read(path=BUILD + "/verify", function=revisions.verify_build),
+    alter(method="POST", path=BUILD + "/revisions/{revision}/restore", function=revisions.restore_revision, status=201),
+    read(path=BUILD + "/verify", function=revisions.verify_build),
 )

@@ -162,7 +162,7 @@ def _statuses(operation: Operation) -> tuple[int, ...]:
 def _parameters(operation: Operation) -> list[Document]:
     formats = {rendering.name: rendering.media_type for rendering in operation.renderings}
     return [
-        *map(_parameter, operation.parameters),
+        *(_parameter(operation, parameter) for parameter in operation.parameters),
         _query("format", f"{_FORMAT} Default: by Accept, else `{next(iter(formats))}`.", formats),
         _query("faults", _FAULTS, {"in-body": _IN_BODY}),
     ]
@@ -178,7 +178,7 @@ def _query(name: str, description: str, values: Mapping[str, str]) -> Document:
     }
 
 
-def _parameter(parameter: Parameter) -> Document:
+def _parameter(operation: Operation, parameter: Parameter) -> Document:
     schema = _parameter_schema(parameter)
     return {
         "name": parameter.name,
@@ -186,7 +186,7 @@ def _parameter(parameter: Parameter) -> Document:
         "required": parameter.required,
         "description": _text(parameter.description, _value_lines(schema["enum"]) if "enum" in schema else ()),
         "schema": schema,
-        **({} if (example := example_of(parameter)) is None else {"example": msgspec.to_builtins(example)}),
+        **({} if (example := example_of(operation, parameter)) is None else {"example": msgspec.to_builtins(example)}),
     }
 
 
@@ -219,7 +219,8 @@ def _in_body() -> Document:
 
 def _media(operation: Operation, rendering: Rendering) -> Document:
     if rendering.media_type == JSON:
-        return {"schema": _reference(operation.response_type), "example": example_response(operation)}
+        schema = _output(_reference(operation.response_type), _output_names())
+        return {"schema": schema, "example": example_response(operation)}
     return {"schema": {"type": "string"} | ({} if rendering.media_type.startswith("text/") else {"format": "binary"})}
 
 
@@ -265,14 +266,27 @@ def _reference(kind: Any) -> Document:
 
 def _schemas() -> Document:
     """The records of requests and of answers; a record that is in both has two schemas, that of answers `...Output`."""
-    requests = _components(operation.request_type for operation in OPERATIONS if operation.request_type is not None)
-    answers = _components([*(operation.response_type for operation in OPERATIONS if _answers_json(operation)), Problem])
-    output_names = {name: f"{name}Output" for name in requests.keys() & answers.keys()}
+    requests, answers, output_names = _request_records(), _answer_records(), _output_names()
     described = {
         **{name: _described(schema) for name, schema in requests.items()},
         **{output_names.get(name, name): _output(_described(schema), output_names) for name, schema in answers.items()},
     }
     return dict(sorted(described.items()))
+
+
+@cache
+def _output_names() -> Mapping[str, str]:
+    """The names of the schemas of answers, where requests have the same record."""
+    return {name: f"{name}Output" for name in _request_records().keys() & _answer_records().keys()}
+
+
+def _request_records() -> Document:
+    return _components(operation.request_type for operation in OPERATIONS if operation.request_type is not None)
+
+
+def _answer_records() -> Document:
+    kinds = (operation.response_type for operation in OPERATIONS if _answers_json(operation))
+    return _components([*kinds, Problem])
 
 
 def _components(kinds: Iterable[Any]) -> Document:

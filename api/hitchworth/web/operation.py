@@ -83,6 +83,8 @@ class Operation(Struct, frozen=True, kw_only=True):
     """The function takes long enough to hold up other requests, so it runs in a thread."""
     probe: bool = False
     """Asked by what watches the server: answered at any load."""
+    takes_rest: bool = False
+    """The last parameter of the path takes the rest of it: it may have slashes in it."""
     example: str = ""
     """The name of the example body, a file in examples/."""
 
@@ -173,7 +175,7 @@ def _parameter(name: str, kind: Any, *, in_path: bool = False, required: bool = 
     metas = [meta for meta in get_args(kind)[1:] if isinstance(meta, Meta)] if get_origin(kind) is Annotated else []
     header = HEADERS.get(name)
     return Parameter(
-        name=header or name,
+        name=header or name.rstrip("_"),  # `from` cannot be the name of a field
         field=name,
         place="path" if in_path else "header" if header else "query",
         kind=without_null(kind),

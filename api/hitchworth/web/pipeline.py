@@ -60,6 +60,8 @@ def route(path: str, operations: Sequence[Operation]) -> HTTPRouteHandler:
         return await _respond(by_method[request.method], request)
 
     litestar_path = path.replace("}", ":str}")
+    if any(operation.takes_rest for operation in operations):
+        litestar_path = f"{litestar_path.removesuffix(':str}')}:path}}"
     methods = [HttpMethod(method) for method in by_method]
     return HTTPRouteHandler(litestar_path, http_method=methods, status_code=200, include_in_schema=False)(handle)
 
@@ -192,7 +194,7 @@ def _sent(parameter: Parameter, request: HTTPRequest) -> str | None:
             lines = request.headers.getall(parameter.name, [])
             return ", ".join(lines) if lines else None
         case "path":
-            return str(request.path_params[parameter.name])
+            return str(request.path_params[parameter.name]).removeprefix("/")  # the rest of a path begins with one
         case "query":
             return request.query_params.get(parameter.name)
 

@@ -7,7 +7,7 @@ import msgspec
 
 from hitchworth.model.caller import LOCAL_CALLER
 from hitchworth.operations.renderings import JSON
-from hitchworth.web.examples.kept import EXAMPLE_BUILD, example_store, example_tag
+from hitchworth.web.examples.kept import example_store, example_tag
 from hitchworth.web.operation import CALLER, HEADERS, REQUEST, SERVER, STORE, Operation, Parameter
 from hitchworth.web.server_state import ServerState
 
@@ -20,10 +20,10 @@ def example_body(operation: Operation) -> bytes:
     return files("hitchworth.web.examples").joinpath(f"{operation.example}.json").read_bytes()
 
 
-def example_of(parameter: Parameter) -> Any:
+def example_of(operation: Operation, parameter: Parameter) -> Any:
     """Return the example of a parameter; None for one that the example leaves out."""
     if parameter.required and parameter.name == HEADERS["if_match"]:
-        return example_tag()
+        return example_tag(next(each.example for each in operation.parameters if each.name == "build"))
     return parameter.example
 
 
@@ -38,7 +38,7 @@ def example_response(operation: Operation) -> Any:
 
 
 def _arguments(operation: Operation) -> dict[str, Any]:
-    arguments = operation.arguments({parameter: _value(parameter) for parameter in operation.parameters})
+    arguments = operation.arguments({parameter: _value(operation, parameter) for parameter in operation.parameters})
     if operation.is_kept:
         arguments[STORE] = example_store()
     if operation.needs_server:
@@ -52,8 +52,8 @@ def _arguments(operation: Operation) -> dict[str, Any]:
     return arguments
 
 
-def _value(parameter: Parameter) -> Any:
-    example = example_of(parameter)
+def _value(operation: Operation, parameter: Parameter) -> Any:
+    example = example_of(operation, parameter)
     return parameter.default if example is None else msgspec.convert(example, parameter.kind)
 
 
@@ -61,6 +61,3 @@ def _shortened(value: Any) -> Any:
     if isinstance(value, dict):
         return {name: _shortened(part) for name, part in value.items()}
     return [_shortened(item) for item in value[:_MAX_ITEMS]] if isinstance(value, list) else value
-
-
-__all__ = ["EXAMPLE_BUILD", "example_body", "example_of", "example_response", "example_store"]
