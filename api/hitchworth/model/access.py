@@ -16,6 +16,9 @@ inventory: every part and hour of work, with its evidence
 class-report: the registered class compared with the built use
 """
 
+Instant = Annotated[datetime, Meta(tz=True)]
+"""A point in time, with its offset from UTC."""
+
 PublicPart = Annotated[str, Meta(description="Its public part: 8 characters that name it and open nothing.")]
 Until = Annotated[datetime | None, Meta(description="When it stops being valid, in UTC. Null: never.")]
 RevokedAt = Annotated[datetime | None, Meta(description="When it was revoked, in UTC. Null: it was not.")]
@@ -31,7 +34,7 @@ class KeyRequest(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     ]
     scope: Annotated[Scope, Meta(description="What it may do.")]
     expires_at: Annotated[
-        datetime | None, Meta(tz=True, description="When it stops being valid: 2027-11-27T00:00:00Z. Null: never.")
+        Instant | None, Meta(description="When it stops being valid: 2027-11-27T00:00:00Z. Null: never.")
     ] = None
 
 
@@ -68,7 +71,7 @@ class ShareRequest(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True
     """A link to make, through which somebody without a key reads one build."""
 
     name: Annotated[Identifier, Meta(description="Whom the link is for: the agent, the adjuster.")]
-    expires_at: Annotated[datetime, Meta(tz=True, description="When the link stops working: 2027-01-31T00:00:00Z.")]
+    expires_at: Annotated[Instant, Meta(description="When the link stops working: 2027-01-31T00:00:00Z.")]
     for_policy: Annotated[
         Identifier | None,
         Meta(

@@ -53,6 +53,13 @@ class Settings(Struct, frozen=True, kw_only=True):
             "OTEL_ variables say where to."
         ),
     ] = False
+    require_keys: Annotated[
+        bool,
+        Meta(description="Ask for a key on loopback, too. Elsewhere a server with a database always does."),
+    ] = False
+    rate_limit: Annotated[
+        int, Meta(ge=0, le=1_000_000, description="Requests that a key may make in a minute; 0: no limit.")
+    ] = 600
     max_body_bytes: Annotated[
         int, Meta(ge=1_000, le=1_000_000_000, description="The largest body that is accepted.")
     ] = 10_000_000

@@ -10,10 +10,12 @@ from hitchworth.operations.settings import Settings
 from hitchworth.store import Store
 from hitchworth.web.api import operations_by_path
 from hitchworth.web.docs import documentation_routes
+from hitchworth.web.hosts import allowed_names, keys_are_required
 from hitchworth.web.http import problem_response
 from hitchworth.web.metrics import Metrics, metrics_route
 from hitchworth.web.observation import Observation
 from hitchworth.web.pipeline import route
+from hitchworth.web.rate_limit import RateLimit
 from hitchworth.web.server_state import ServerState
 
 
@@ -24,8 +26,10 @@ def create_app(
 
     store: where builds are kept; without one nothing is.
     settings: those of the server; default: the defaults of each.
-    server: what the server that runs the application tells it, and is told.
+    server: what the server that runs the application tells it, and is told. Without it the application does not know
+        under which names it is called, and allows any unless the settings name some.
     """
+    served = server is not None
     settings, server = settings or Settings(), server or ServerState()
     metrics = Metrics(server)
     application = Litestar(
@@ -36,7 +40,16 @@ def create_app(
         ],
         on_startup=[_load_reference_data],
         exception_handlers={Exception: problem_response},
-        state=State({"store": store, "settings": settings, "server": server}),
+        state=State(
+            {
+                "store": store,
+                "settings": settings,
+                "server": server,
+                "allowed_names": allowed_names(settings) if served or settings.allowed_hosts else frozenset(),
+                "keys_are_required": keys_are_required(settings),
+                "rate_limit": RateLimit(settings.rate_limit),
+            }
+        ),
         request_max_body_size=None,  # read_body limits it
         openapi_config=None,
         logging_config=None,

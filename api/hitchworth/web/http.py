@@ -79,7 +79,8 @@ def http_response(
 
 def _common_headers(request: HTTPRequest) -> dict[str, str]:
     """Return the headers of every response."""
-    return {"x-content-type-options": "nosniff", "x-request-id": request_id(request)}
+    own: dict[str, str] = request.state.get("headers", {})
+    return {"x-content-type-options": "nosniff", "x-request-id": request_id(request), **own}
 
 
 def problem_response(request: HTTPRequest, error: Exception) -> Response[bytes]:

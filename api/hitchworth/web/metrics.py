@@ -9,7 +9,9 @@ from prometheus_client import CollectorRegistry, Counter, Gauge, Histogram, gene
 from prometheus_client.gc_collector import GCCollector
 from prometheus_client.process_collector import ProcessCollector
 
+from hitchworth.web.access import caller_of
 from hitchworth.web.http import HTTPRequest, http_response
+from hitchworth.web.operation import Operation
 from hitchworth.web.server_state import ServerState
 
 CONTENT_TYPE = "text/plain; version=0.0.4; charset=utf-8"
@@ -74,10 +76,20 @@ class Metrics:
         return generate_latest(self._registry)
 
 
+def get_metrics() -> bytes:
+    """Get what the server counts."""
+    raise NotImplementedError  # only its address and scope matter
+
+
+_ACCESS = Operation(method="GET", path="/metrics", tag="Service", function=get_metrics, scope="read")
+"""Who may see the counts: anybody on loopback, else a caller with a key."""
+
+
 def metrics_route(metrics: Metrics) -> HTTPRouteHandler:
     """Return the route of the metrics. It is not in the description of the API, which is for its callers."""
 
     async def handle(request: HTTPRequest) -> ASGIResponse:
+        await caller_of(_ACCESS, request)
         return http_response(request, metrics.text(), CONTENT_TYPE, headers={"cache-control": "no-store"})
 
     return HTTPRouteHandler("/metrics", http_method=["GET", "HEAD"], status_code=200, include_in_schema=False)(handle)

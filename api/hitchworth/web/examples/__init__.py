@@ -6,9 +6,10 @@ from typing import Any
 import msgspec
 
 from hitchworth.model.caller import LOCAL_CALLER
+from hitchworth.operations.authentication import open_share
 from hitchworth.operations.renderings import JSON
-from hitchworth.web.examples.kept import example_store, example_tag
-from hitchworth.web.operation import CALLER, HEADERS, REQUEST, SERVER, STORE, Operation, Parameter
+from hitchworth.web.examples.kept import EXAMPLE_LINK, example_store, example_tag
+from hitchworth.web.operation import CALLER, HEADERS, REQUEST, SERVER, SHARED, STORE, Operation, Parameter
 from hitchworth.web.server_state import ServerState
 
 _MAX_ITEMS = 2
@@ -45,6 +46,8 @@ def _arguments(operation: Operation) -> dict[str, Any]:
         arguments[SERVER] = ServerState()
     if operation.scope is not None:
         arguments[CALLER] = LOCAL_CALLER
+    if operation.is_shared:
+        arguments[SHARED] = open_share(arguments[STORE], EXAMPLE_LINK)
     if operation.reads_body:
         arguments[REQUEST] = example_body(operation)
     elif operation.request_type is not None:
