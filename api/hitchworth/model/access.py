@@ -26,6 +26,11 @@ CreatedAt = Annotated[datetime, Meta(description="When it was made, in UTC.")]
 CreatedBy = Annotated[str, Meta(description="Who made it: the name of a key, or `local` where no keys are used.")]
 
 
+GraceSeconds = Annotated[
+    int, Meta(ge=0, le=2_592_000, description="How long the old key stays valid beside the new one; at most 30 days.")
+]
+
+
 class KeyRequest(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A key to make."""
 
@@ -41,10 +46,7 @@ class KeyRequest(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 class KeyRotation(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """How a key is replaced by a new one."""
 
-    grace_seconds: Annotated[
-        int,
-        Meta(ge=0, le=2_592_000, description="How long the old key stays valid beside the new one; at most 30 days."),
-    ] = 0
+    grace_seconds: GraceSeconds = 0
 
 
 class KeyRecord(Struct, frozen=True, kw_only=True):

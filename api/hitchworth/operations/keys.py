@@ -17,6 +17,8 @@ from hitchworth.model.listing import Items
 from hitchworth.store import Store
 from hitchworth.store.credentials import Credential
 
+_LONGEST = timedelta(days=36_525)
+
 Key = Annotated[str, Meta(max_length=8, description="The public part of the key.", examples=["Ex4mpLe1"])]
 
 
@@ -26,7 +28,7 @@ def create_key(store: Store, caller: Caller, request: bytes) -> NewKey:
     The answer is the only one that has the key itself: what is kept cannot be turned back into it.
     """
     wanted = validation.read(request, KeyRequest)
-    require_later("/expires_at", wanted.expires_at, store.clock())
+    require_sensible("/expires_at", wanted.expires_at, store.clock())
     return new_key(store, caller.workspace, caller.actor, wanted)
 
 
@@ -62,8 +64,13 @@ def rotate_key(store: Store, caller: Caller, key: Key, request: bytes) -> NewKey
     none it is revoked at once. The answer is the only one that has the new key itself.
     """
     grace = timedelta(seconds=validation.read(request, KeyRotation).grace_seconds)
+    return rotated_key(store, caller.workspace, caller.actor, key, grace)
+
+
+def rotated_key(store: Store, workspace: str, actor: str, key: str, grace: timedelta) -> NewKey:
+    """Replace a key by a new one. Raises NotKeptError when there is no such key, or it is not valid any more."""
     credential = store.new_credential("hw")
-    return _shown(store.keys.rotate(caller.workspace, key, credential, actor=caller.actor, grace=grace), credential)
+    return _shown(store.keys.rotate(workspace, key, credential, actor=actor, grace=grace), credential)
 
 
 def revoke_key(store: Store, caller: Caller, key: Key) -> KeyRecord:
@@ -74,14 +81,14 @@ def revoke_key(store: Store, caller: Caller, key: Key) -> KeyRecord:
     return store.keys.revoke(caller.workspace, key)
 
 
-def require_later(pointer: str, at: datetime | None, now: datetime) -> None:
-    """Raise InvalidInputError when a time has passed."""
-    if at is not None and at <= now:
+def require_sensible(pointer: str, end: datetime | None, now: datetime) -> None:
+    """Raise InvalidInputError when the end of something has passed, or is more than a hundred years ahead."""
+    if end is not None and not now < end < now + _LONGEST:
         fault = Fault(
             pointer=pointer,
-            detail="The time has passed",
-            expected=f"a time after {now:%Y-%m-%dT%H:%M:%SZ}",
-            found=f"{at}",
+            detail="The time has passed" if end <= now else "The time is too far ahead",
+            expected=f"a time after {now:%Y-%m-%dT%H:%M:%SZ}, at most a hundred years ahead",
+            found=end.isoformat(),
         )
         raise validation.InvalidInputError([fault])
 

@@ -25,7 +25,7 @@ from hitchworth.operations.appraisals import create_estimate
 from hitchworth.operations.authentication import OpenedBuild
 from hitchworth.operations.builds import Build
 from hitchworth.operations.documents import read_document, request_at
-from hitchworth.operations.keys import require_later
+from hitchworth.operations.keys import require_sensible
 from hitchworth.operations.reports import PaperSize, report_on
 from hitchworth.reports.content import Content
 from hitchworth.store import Store
@@ -44,7 +44,7 @@ def create_share(store: Store, caller: Caller, build: Build, request: bytes) -> 
     address: who has it, reads.
     """
     wanted = validation.read(request, ShareRequest)
-    require_later("/expires_at", wanted.expires_at, store.clock())
+    require_sensible("/expires_at", wanted.expires_at, store.clock())
     document, _ = _present(store, caller, build)
     names = [policy.name for policy in document.policies]
     if wanted.for_policy is not None and wanted.for_policy not in names:

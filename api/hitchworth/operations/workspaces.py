@@ -17,12 +17,10 @@ from hitchworth.model.caller import Caller
 from hitchworth.model.fault import Fault
 from hitchworth.operations.builds import Page
 from hitchworth.store import Store
-from hitchworth.store.builds import BuildQuery
 
 ACCESS_LOG = "/v1/access-log"
 _EARLIEST_OF_ZIP = (1980, 1, 1, 0, 0, 0)
 """The time of every file, so that the same contents are the same bytes."""
-_ALL = 1_000_000_000
 
 
 class AccessFilter(Struct, frozen=True, kw_only=True):
@@ -71,7 +69,7 @@ def write_export(store: Store, workspace: str, file: IO[bytes]) -> None:
     with ZipFile(file, "w", ZIP_DEFLATED) as archive:
         _put(archive, "workspace.json", store.workspaces.read(workspace))
         shares: list[ShareRecord] = []
-        for build in _build_ids(store, workspace):
+        for build in store.builds.ids(workspace):
             revisions = []
             for document in store.builds.history(workspace, build):
                 revisions.append(document.revision)
@@ -106,12 +104,6 @@ def delete_workspace(
         )
         raise validation.InvalidInputError([fault])
     return store.workspaces.delete(caller.workspace)
-
-
-def _build_ids(store: Store, workspace: str) -> list[str]:
-    """Return the ids of all builds, with those in the trash."""
-    queries = (BuildQuery(trashed=trashed, sort="created_at", limit=_ALL) for trashed in (False, True))
-    return [entry.id for query in queries for entry in store.builds.list(workspace, query)]
 
 
 def _put(archive: ZipFile, name: str, content: object) -> None:

@@ -11,6 +11,7 @@ from hitchworth.model.access import AccessEntry
 from hitchworth.store.builds import Clock
 from hitchworth.store.database import Database
 from hitchworth.store.tables import access_log as log
+from hitchworth.store.tables import workspaces
 
 KEPT_FOR = timedelta(days=400)
 
@@ -35,8 +36,13 @@ class AccessLog:
         status: int,
         request_id: str,
     ) -> None:
-        """Add an entry, and drop those of the workspace that are older than 400 days."""
+        """Add an entry, and drop those of the workspace that are older than 400 days.
+
+        Nothing is added for a workspace that is not there any more: the request has deleted it.
+        """
         with self._database.writing() as connection:
+            if connection.scalar(select(workspaces.c.id).where(workspaces.c.id == workspace)) is None:
+                return
             at = self._clock()
             connection.execute(delete(log).where(log.c.workspace == workspace, log.c.id < _first_id(at - KEPT_FOR)))
             entry = AccessEntry(

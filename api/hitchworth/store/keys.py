@@ -1,6 +1,6 @@
 """Keys: which workspace they open, and how far. Their secrets are not here."""
 
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 
 from msgspec.structs import asdict
 from sqlalchemy import ColumnElement, Connection, and_, func, insert, or_, select, update
@@ -68,7 +68,7 @@ class Keys:
                 scope=scope,
                 created_at=at,
                 created_by=actor,
-                expires_at=expires_at,
+                expires_at=expires_at and expires_at.astimezone(UTC),
                 revoked_at=None,
             )
             _add(connection, workspace, record, credential)

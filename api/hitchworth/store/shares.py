@@ -1,6 +1,6 @@
 """Share links: each opens one build to somebody without a key. Their secrets are not here."""
 
-from datetime import datetime
+from datetime import UTC, datetime
 
 from msgspec.structs import asdict
 from sqlalchemy import ColumnElement, and_, insert, select, update
@@ -57,7 +57,7 @@ class Shares:
                 for_policy=for_policy,
                 created_at=self._clock(),
                 created_by=actor,
-                expires_at=expires_at,
+                expires_at=expires_at.astimezone(UTC),
                 revoked_at=None,
             )
             values = asdict(record) | {"workspace": workspace, "secret_digest": credential.digest}

@@ -17,9 +17,12 @@ import uvicorn
 from hitchworth.operations.settings import Settings
 from hitchworth.store import Store
 from hitchworth.web.app import create_app
+from hitchworth.web.hosts import keys_are_required
 from hitchworth.web.log import configure_log
 from hitchworth.web.server_state import ServerState
 from hitchworth.web.telemetry import export_spans
+
+__all__ = ["keys_are_required", "running", "serve", "tune_garbage_collector"]
 
 _START_TIMEOUT = 30.0
 _KILL_AFTER = 2.0
