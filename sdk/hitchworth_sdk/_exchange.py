@@ -42,10 +42,14 @@ _BY_TYPE: dict[str, type[errors.ApiError]] = {
     "store-read-only": errors.StoreUnavailable,
     "store-busy": errors.StoreUnavailable,
     "store-unavailable": errors.StoreUnavailable,
+    "body-too-slow": errors.RequestTimeout,
     "body-too-large": errors.PayloadTooLarge,
     "unsupported-media-type": errors.UnsupportedMediaType,
     "invalid-input": errors.InvalidInput,
     "internal-error": errors.ServerError,
+    "overloaded": errors.ServiceUnavailable,
+    "answer-too-slow": errors.ServiceUnavailable,
+    "not-ready": errors.ServiceUnavailable,
 }
 """The exception for a problem, by the last part of its type."""
 
@@ -55,11 +59,13 @@ _BY_STATUS: dict[int, type[errors.ApiError]] = {
     405: errors.MethodNotAllowed,
     406: errors.NotAcceptable,
     412: errors.StaleRevision,
+    408: errors.RequestTimeout,
     413: errors.PayloadTooLarge,
     415: errors.UnsupportedMediaType,
     422: errors.InvalidInput,
     428: errors.PreconditionRequired,
     429: errors.TooManyRequests,
+    503: errors.ServiceUnavailable,
 }
 """The exception for an answer without a known type of problem, by its status."""
 

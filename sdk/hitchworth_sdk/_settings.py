@@ -8,7 +8,7 @@ from httpx2 import URL, InvalidURL
 from hitchworth_sdk.errors import ConfigurationError
 
 URL_VARIABLE = "HITCHWORTH_URL"
-KEY_VARIABLE = "HITCHWORTH_API_KEY"
+KEY_VARIABLE = "HITCHWORTH_KEY"
 TIMEOUT_VARIABLE = "HITCHWORTH_TIMEOUT"
 DEFAULT_TIMEOUT = 30.0
 """In seconds."""

@@ -41,6 +41,7 @@ from hitchworth_sdk._types import (
     ProtectionMeasure,
     ProtectionReport,
     ProtectionRequest,
+    Readiness,
     SalesComparison,
     SalesComparisonRequest,
     ScheduleRecord,
@@ -88,7 +89,7 @@ class Client(KeptBuilds):
         retries: how often a request is sent again; 0: never.
         transport: an httpx2 transport, for tests, proxies and servers in the same process.
         headers: headers of every request.
-        api_key: the key that opens the server's kept builds. Default: the environment variable HITCHWORTH_API_KEY,
+        api_key: the key that opens the server's kept builds. Default: the environment variable HITCHWORTH_KEY,
             otherwise none.
 
         Raises ConfigurationError for an invalid setting.
@@ -346,6 +347,10 @@ class Client(KeptBuilds):
     def get_health(self, **options: Unpack[CallOptions]) -> Health:
         """Get whether the server is running, and its version."""
         return self._call(operations.GET_HEALTH, NO_BODY, options)
+
+    def get_readiness(self, **options: Unpack[CallOptions]) -> Readiness:
+        """Get whether the server should be sent requests; raises ServiceUnavailable, which says why, when not."""
+        return self._call(operations.GET_READINESS, NO_BODY, options)
 
     def _call(
         self,

@@ -12,6 +12,7 @@ HitchworthError
         NotFound                404
         MethodNotAllowed        405
         NotAcceptable           406, the answer is not available in the requested format
+        RequestTimeout          408, the body did not arrive in time
         InTrash                 409, the build is in the trash
         StaleRevision           412, the build has been changed since it was seen
         PayloadTooLarge         413
@@ -22,7 +23,8 @@ HitchworthError
         TooManyRequests         429
         ServerError             500 and above
             NoDatabase              501, the server keeps nothing
-            StoreUnavailable        503 or 507, the database is busy, full, read-only or away
+            ServiceUnavailable      503, the server is busy, not ready, or took too long
+                StoreUnavailable        503 or 507, the database is busy, full, read-only or away
 """
 # ruff: noqa: N818  (the errors of the API are named after the HTTP status)
 
@@ -170,6 +172,10 @@ class PreconditionRequired(ApiError):
     """A change does not say which revision it is meant for. The methods of the client always say it."""
 
 
+class RequestTimeout(ApiError):
+    """The body did not arrive in the time that the server allows."""
+
+
 class PayloadTooLarge(ApiError):
     """The body is larger than the server accepts."""
 
@@ -198,7 +204,11 @@ class NoDatabase(ServerError):
     """The server was started without a database, so it keeps nothing."""
 
 
-class StoreUnavailable(ServerError):
+class ServiceUnavailable(ServerError):
+    """The server is busy, about to stop, or took too long; `detail` says which, `retry_after` how long to wait."""
+
+
+class StoreUnavailable(ServiceUnavailable):
     """The database is busy, full, read-only or away; nothing of the request was kept. `detail` says which."""
 
 

@@ -278,7 +278,7 @@ def test_a_merge_patch_and_an_unknown_fact_are_bodies(kept: KeptBuild) -> None:
 def test_the_key_opens_every_request(monkeypatch: pytest.MonkeyPatch) -> None:
     server = PlayedServer(problem(404))
     transport = httpx2.MockTransport(server)
-    monkeypatch.setenv("HITCHWORTH_API_KEY", "from-the-environment")
+    monkeypatch.setenv("HITCHWORTH_KEY", "from-the-environment")
     for given in (None, "given"):
         with Client("http://server.test", transport=transport, api_key=given) as asking, pytest.raises(NotFound):
             asking.get_build("b")

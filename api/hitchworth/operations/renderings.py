@@ -32,6 +32,9 @@ AS_JSON = Rendering("json", JSON, _encoder.encode)
 AS_DOCUMENT = Rendering("json", JSON, canonical)
 """The format of a kept document: as it is kept, fields at their defaults left out."""
 
+AS_ZIP = Rendering("zip", "application/zip", lambda content: content)
+"""The format of a content that is a ZIP file already."""
+
 AS_REPORT = (
     Rendering("html", "text/html", lambda report: html.render(report).encode()),
     Rendering("pdf", "application/pdf", pdf.render),

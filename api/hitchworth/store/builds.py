@@ -57,7 +57,7 @@ class BuildQuery(Struct, frozen=True, kw_only=True):
     updated_since: datetime | None = None
     trashed: bool = False
     sort: BuildSort = "-updated_at"
-    after: tuple[str, str] | None = None
+    after: tuple[str | datetime, str] | None = None
     """The key in the order (a time, or a name without case) and the id of the last build of the page before."""
     limit: int = 50
 
@@ -137,6 +137,13 @@ class Builds:
         with self._database.reading() as connection:
             rows = connection.execute(statement.limit(query.limit + 1))
             return tuple(BuildEntry(**row._mapping) for row in rows)
+
+    def ids(self, workspace: str) -> tuple[str, ...]:
+        """Return the ids of all builds of a workspace, also of those in the trash, the oldest first."""
+        columns = tables.builds.c
+        statement = select(columns.id).where(columns.workspace == workspace).order_by(columns.created_at, columns.id)
+        with self._database.reading() as connection:
+            return tuple(connection.scalars(statement))
 
     def revisions(self, workspace: str, build: str, before: int | None, limit: int) -> tuple[Revision, ...]:
         """Return the revisions of a build, the newest first; one more than the limit where there are more."""
@@ -248,5 +255,5 @@ def _conditions(workspace: str, query: BuildQuery) -> Iterator[ColumnElement[boo
         yield columns.updated_at >= query.updated_since
     if query.after is not None:
         key, descending = _sort_key(query.sort)
-        place, last = tuple_(key, columns.id), tuple_(*map(literal, query.after))
+        place, last = tuple_(key, columns.id), tuple_(*map(literal, query.after, (key.type, columns.id.type)))
         yield place < last if descending else place > last
