@@ -27,6 +27,7 @@ from hitchworth_sdk import (
     GapRequest,
     InTrash,
     InvalidInput,
+    InvalidParameter,
     KeptBuild,
     Labor,
     Loss,
@@ -301,3 +302,8 @@ def test_nothing_is_left_in_the_folder(tmp_path: Path) -> None:
         asking.create_build(DOCUMENT)
     store.close()
     assert {path.name.partition(".")[0] for path in tmp_path.iterdir()} == {"builds"}
+
+
+def test_the_server_takes_no_digest_that_is_too_short_to_prove_anything(keeping: Client, kept: KeptBuild) -> None:
+    with pytest.raises(InvalidParameter, match="digest"):
+        keeping.verify_build(kept, digest=kept.digest[:2])

@@ -1,16 +1,15 @@
 """The chain of digests: computed as it is documented, and broken by any alteration behind the program's back."""
 
 import json
-from collections.abc import Iterator
 from hashlib import sha256
 
 import pytest
-from sqlalchemy import Connection, delete, insert, select, update
+from sqlalchemy import delete, insert, select, update
+from store_changes import change
 
 from hitchworth.model.kept import Revision
 from hitchworth.store import Store, tables
-from hitchworth.store.chain import KeptDocument, fitting
-from store_changes import change
+from hitchworth.store.chain import fitting
 
 REVISIONS = tables.revisions
 
