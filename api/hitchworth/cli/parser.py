@@ -168,7 +168,7 @@ def _add_appraisal_options(parser: argparse.ArgumentParser, command: commands.Co
         for name, which in (("before", "the first"), ("after", "the second")):
             parser.add_argument(name, metavar=name.upper(), help=f"{which} document in JSON; - for standard input")
     else:
-        _add_file(parser)
+        _add_document(parser)
     if command.has_dates:
         _add_dates_and_limit(parser)
     if command.has_date:
@@ -185,7 +185,7 @@ def _add_report_options(parser: argparse.ArgumentParser, run: Callable[[argparse
 
 
 def _add_page_options(parser: argparse.ArgumentParser, files: str) -> None:
-    _add_file(parser)
+    _add_document(parser)
     _add_date(parser)
     _add_locale(parser)
     parser.add_argument(
@@ -194,7 +194,7 @@ def _add_page_options(parser: argparse.ArgumentParser, files: str) -> None:
     parser.add_argument("-o", "--output", type=Path, required=True, metavar="OUT", help=files)
 
 
-def _add_file(parser: argparse.ArgumentParser) -> None:
+def _add_document(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("file", metavar="FILE", help="a document in JSON, or a build alone; - for standard input")
 
 
