@@ -8,16 +8,11 @@ import pytest
 
 from hitchworth.model.kept import BuildEntry, BuildSort, Revision
 from hitchworth.store import Store, open_store
-from hitchworth.store.builds import BuildQuery, Change
+from hitchworth.store.builds import BuildQuery
 from hitchworth.store.errors import NotKeptError, StaleError
+from store_changes import change
 
 START = datetime(2026, 11, 1, 12, 0, 0, 250, tzinfo=UTC)
-
-
-def change(body: bytes = b"{}", **fields: object) -> Change:
-    """A change with nothing special about it but what is given."""
-    usual = {"action": "changed", "actor": "anna", "message": None, "format": 1, "name": "Camper"}
-    return Change(**{**usual, "jurisdiction": None, "registered_class": None, "body": body, **fields})  # type: ignore[arg-type]
 
 
 @pytest.fixture

@@ -5,11 +5,11 @@ from hashlib import sha256
 
 import pytest
 from sqlalchemy import delete, insert, select, update
-from store_changes import change
 
 from hitchworth.model.kept import Revision
 from hitchworth.store import Store, tables
-from hitchworth.store.chain import fitting
+from hitchworth.store.chain import chained, fitting
+from store_changes import behind_its_back, change
 
 REVISIONS = tables.revisions
 
@@ -83,7 +83,6 @@ def test_a_revision_that_was_slipped_in_is_noticed(store: Store, seen: Revision)
     with behind_its_back(store) as connection:
         copied = connection.execute(select(REVISIONS).where(REVISIONS.c.revision == 2)).one()._mapping
         connection.execute(delete(REVISIONS).where(REVISIONS.c.revision == 2))
-        slipped = store.builds.create("default", change(b"other"))
-        forged = dict(copied) | {"digest": slipped.digest}
-        connection.execute(insert(REVISIONS).values(**forged))
-    assert fitting_revisions(store, seen.build) == [1]
+        forged = chained(Revision(**{name: copied[name] for name in Revision.__struct_fields__}), b"forged")
+        connection.execute(insert(REVISIONS).values(**dict(copied) | {"digest": forged.digest, "body": b"forged"}))
+    assert fitting_revisions(store, seen.build) == [1, 2]
