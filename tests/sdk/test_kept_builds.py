@@ -56,7 +56,7 @@ STOVE = Component(
     acquired_on=date(2026, 3, 1),
 )
 DOCUMENT = Document(build=Build(name="Camper", currency="USD", components=(STOVE,)))
-KEPT = [operation for operation in OPERATIONS if operation.is_kept]
+KEPT = [operation for operation in OPERATIONS if operation.tag == "Kept builds"]
 
 
 @pytest.fixture(scope="module")
