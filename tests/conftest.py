@@ -5,6 +5,8 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
+pytest_plugins = ["databases"]
+
 settings.register_profile("hitchworth", deadline=None, derandomize=True)
 settings.load_profile("hitchworth")
 

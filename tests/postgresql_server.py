@@ -1,4 +1,7 @@
-"""A PostgreSQL server of its own for the tests: a new cluster in a temporary folder, on a socket in it."""
+"""A PostgreSQL server of its own for the tests: a new cluster in a temporary folder, on a socket in it.
+
+Where the server is not installed, the tests that need it are skipped; with CI=true they fail.
+"""
 
 import os
 import pwd
