@@ -42,5 +42,5 @@ def new_database(server: str, template: str = "hitchworth") -> str:
     """Make a copy of a database on the server, and return its address."""
     name = f"test_{next(_numbers)}"
     with psycopg.connect(server.replace("/hitchworth?", "/postgres?"), autocommit=True) as connection:
-        connection.execute(f"CREATE DATABASE {name} TEMPLATE {template}")  # type: ignore[arg-type]
+        connection.execute(f"CREATE DATABASE {name} TEMPLATE {template}")
     return server.replace("/hitchworth?", f"/{name}?")

@@ -8,6 +8,7 @@ import msgspec
 from hitchworth import validation
 from hitchworth.canonical import without_defaults
 from hitchworth.model.document import FORMAT, Document
+from hitchworth.model.request import GapRequest
 from hitchworth.operations.clock import today
 from hitchworth.operations.requests import Request, completed
 
@@ -29,6 +30,11 @@ def read_document(body: bytes) -> Document:
 def canonical(document: Document) -> bytes:
     """Return the document as JSON in one form: its format named, other defaults left out, names in a fixed order."""
     return _encoder.encode({"format": FORMAT, **without_defaults(document)})
+
+
+def dated(document: Document, as_of: date | None) -> GapRequest:
+    """Return a document with a date beside it, as written: neither completed nor checked."""
+    return GapRequest(**{name: getattr(document, name) for name in Document.__struct_fields__}, as_of=as_of)
 
 
 def request_at(document: Document, kind: type[Request], as_of: date | None = None, **more: Any) -> Request:

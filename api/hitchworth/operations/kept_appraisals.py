@@ -16,16 +16,15 @@ from hitchworth import validation
 from hitchworth.model.assessment import Assessment
 from hitchworth.model.caller import Caller
 from hitchworth.model.document import Document
+from hitchworth.model.document_changes import DocumentComparison
 from hitchworth.model.estimate import Estimate
-from hitchworth.model.estimate_comparison import EstimateComparison
 from hitchworth.model.fault import Fault
 from hitchworth.model.gap import GapStatement
 from hitchworth.model.numbers import Amount
 from hitchworth.model.protection import ProtectionReport
 from hitchworth.model.request import (
     ClassificationRequest,
-    DatedBuild,
-    EstimateComparisonRequest,
+    DocumentComparisonRequest,
     EstimateRequest,
     GapRequest,
     ProtectionRequest,
@@ -37,7 +36,7 @@ from hitchworth.model.value_curve import ValueBasis, ValueCurve
 from hitchworth.operations import appraisals
 from hitchworth.operations.builds import AtRevision, Build
 from hitchworth.operations.clock import today
-from hitchworth.operations.documents import read_document, request_at
+from hitchworth.operations.documents import dated, read_document, request_at
 from hitchworth.operations.requests import Request, completed
 from hitchworth.store import Store
 
@@ -152,25 +151,22 @@ def get_value_curve(
     return appraisals.create_value_curve(request)
 
 
-def get_comparison(store: Store, caller: Caller, build: Build, sides: Sides) -> EstimateComparison:
+def get_comparison(store: Store, caller: Caller, build: Build, sides: Sides) -> DocumentComparison:
     """Compare two revisions or two dates of a kept build.
 
-    The answer to POST /v1/estimate-comparisons for the two: the lines added and removed, and what changed in those that
-    are in both. Options and locale are those of the second.
+    The answer to POST /v1/document-comparisons for the two: what was added, removed and changed, in words, and what
+    that changes of the values. Options and locale are those of the second.
     """
     present = store.builds.present(caller.workspace, build).revision
     before, after = sides.from_ or str(max(1, present - 1)), sides.to or str(present)
     document_of = partial(_document, store, caller, build)
     first, first_day = _side(document_of, "from", before, sides.as_of)
     second, second_day = _side(document_of, "to", after, sides.as_of)
-    request = EstimateComparisonRequest(
-        before=DatedBuild(build=first.build, as_of=first_day),
-        after=DatedBuild(build=second.build, as_of=second_day),
-        options=second.options,
-        locale=second.locale,
+    request = DocumentComparisonRequest(
+        before=dated(first, first_day), after=dated(second, second_day), locale=second.locale
     )
     validation.check(request, today())
-    return appraisals.create_estimate_comparison(completed(request))
+    return appraisals.create_document_comparison(completed(request))
 
 
 def _request(store: Store, caller: Caller, build: str, version: Version, kind: type[Request]) -> Request:

@@ -57,7 +57,7 @@ class BuildQuery(Struct, frozen=True, kw_only=True):
     updated_since: datetime | None = None
     trashed: bool = False
     sort: BuildSort = "-updated_at"
-    after: tuple[str, str] | None = None
+    after: tuple[str | datetime, str] | None = None
     """The key in the order (a time, or a name without case) and the id of the last build of the page before."""
     limit: int = 50
 
@@ -255,5 +255,5 @@ def _conditions(workspace: str, query: BuildQuery) -> Iterator[ColumnElement[boo
         yield columns.updated_at >= query.updated_since
     if query.after is not None:
         key, descending = _sort_key(query.sort)
-        place, last = tuple_(key, columns.id), tuple_(*map(literal, query.after))
+        place, last = tuple_(key, columns.id), tuple_(*map(literal, query.after, (key.type, columns.id.type)))
         yield place < last if descending else place > last

@@ -17,6 +17,7 @@ from msgspec import NODEFAULT, Meta, Struct
 from msgspec.structs import fields
 
 from hitchworth.model.caller import Scope
+from hitchworth.model.document import Document
 from hitchworth.operations.renderings import AS_JSON, JSON, Rendering
 from hitchworth.validation import without_null
 
@@ -116,6 +117,12 @@ class Operation(Struct, frozen=True, kw_only=True):
     def is_kept(self) -> bool:
         """Whether it needs a store."""
         return STORE in _hints(self.function)
+
+    @property
+    def takes_document(self) -> bool:
+        """The body is made from a document, so it may be of an older format, or a build alone."""
+        kind = self.request_type
+        return isinstance(kind, type) and issubclass(kind, Document)
 
     @property
     def response_type(self) -> Any:
