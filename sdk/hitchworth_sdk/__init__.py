@@ -7,25 +7,33 @@ The records are those of the API; amounts are decimals. Every exception is a Hit
 """
 
 from hitchworth_sdk import _types
+from hitchworth_sdk._calls import BuildSort, CallOptions, LetterName, Paper, ReportFormat, ReportName
+from hitchworth_sdk._kept_builds import Seen, document_of
 from hitchworth_sdk._types import *  # noqa: F403  (it has an __all__ of its own, printed with the records)
 from hitchworth_sdk._version import __version__
-from hitchworth_sdk.client import CallOptions, Client, LetterName, Paper, ReportFormat, ReportName
+from hitchworth_sdk.client import Client
 from hitchworth_sdk.errors import (
     ApiError,
     BadRequest,
     ConfigurationError,
     HitchworthError,
+    IdempotencyKeyReused,
+    InTrash,
     InvalidInput,
     InvalidParameter,
     MethodNotAllowed,
+    NoDatabase,
     NotAcceptable,
     NotFound,
     PayloadTooLarge,
+    PreconditionRequired,
     Problem,
     RequestTimeout,
     ResponseTimeoutError,
     ServerError,
     ServiceUnavailable,
+    StaleRevision,
+    StoreUnavailable,
     TooManyRequests,
     TransportError,
     UnexpectedResponse,
@@ -36,30 +44,39 @@ from hitchworth_sdk.errors import (
 __all__ = [
     "ApiError",
     "BadRequest",
+    "BuildSort",
     "CallOptions",
     "Client",
     "ConfigurationError",
     "HitchworthError",
+    "IdempotencyKeyReused",
+    "InTrash",
     "InvalidInput",
     "InvalidParameter",
     "LetterName",
     "MethodNotAllowed",
+    "NoDatabase",
     "NotAcceptable",
     "NotFound",
     "Paper",
     "PayloadTooLarge",
+    "PreconditionRequired",
     "Problem",
     "ReportFormat",
     "ReportName",
     "RequestTimeout",
     "ResponseTimeoutError",
+    "Seen",
     "ServerError",
     "ServiceUnavailable",
+    "StaleRevision",
+    "StoreUnavailable",
     "TooManyRequests",
     "TransportError",
     "UnexpectedResponse",
     "UnreadableBody",
     "UnsupportedMediaType",
     "__version__",
+    "document_of",
 ]
 __all__ += _types.__all__

@@ -13,12 +13,18 @@ HitchworthError
         MethodNotAllowed        405
         NotAcceptable           406, the answer is not available in the requested format
         RequestTimeout          408, the body did not arrive in time
+        InTrash                 409, the build is in the trash
+        StaleRevision           412, the build has been changed since it was seen
         PayloadTooLarge         413
         UnsupportedMediaType    415
         InvalidInput            422, the body has faults: see `.faults`
+            IdempotencyKeyReused    the key belongs to another request
+        PreconditionRequired    428, a change does not say to which revision
         TooManyRequests         429
         ServerError             500 and above
+            NoDatabase              501, the server keeps nothing
             ServiceUnavailable      503, the server is busy, not ready, or took too long
+                StoreUnavailable        503 or 507, the database is busy, full, read-only or away
 """
 # ruff: noqa: N818  (the errors of the API are named after the HTTP status)
 
@@ -154,6 +160,18 @@ class NotAcceptable(ApiError):
     """The answer is not available in the requested format."""
 
 
+class InTrash(ApiError):
+    """The build is in the trash, where it can be read but not changed; recover it first."""
+
+
+class StaleRevision(ApiError):
+    """The build has been changed since it was seen. Nothing was kept: read it again, and decide anew."""
+
+
+class PreconditionRequired(ApiError):
+    """A change does not say which revision it is meant for. The methods of the client always say it."""
+
+
 class RequestTimeout(ApiError):
     """The body did not arrive in the time that the server allows."""
 
@@ -170,6 +188,10 @@ class InvalidInput(ApiError):
     """The body was read and has faults; `faults` names every one of them."""
 
 
+class IdempotencyKeyReused(InvalidInput):
+    """The Idempotency-Key was sent before with another request."""
+
+
 class TooManyRequests(ApiError):
     """The server asks the client to slow down; `retry_after` has the seconds to wait, if it said."""
 
@@ -178,8 +200,16 @@ class ServerError(ApiError):
     """The server failed."""
 
 
+class NoDatabase(ServerError):
+    """The server was started without a database, so it keeps nothing."""
+
+
 class ServiceUnavailable(ServerError):
     """The server is busy, about to stop, or took too long; `detail` says which, `retry_after` how long to wait."""
+
+
+class StoreUnavailable(ServiceUnavailable):
+    """The database is busy, full, read-only or away; nothing of the request was kept. `detail` says which."""
 
 
 def id_suffix(request_id: str) -> str:
