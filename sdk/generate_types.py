@@ -22,6 +22,7 @@ from types import ModuleType
 from msgspec import NODEFAULT, Meta, Struct, structs
 
 from hitchworth.model import (
+    access,
     assessment,
     document,
     document_changes,
@@ -57,6 +58,9 @@ REQUESTS: tuple[type[Struct], ...] = (
     request.ProtectionRequest,
     request.DocumentComparisonRequest,
     document.Document,
+    access.KeyRequest,
+    access.KeyRotation,
+    access.ShareRequest,
 )
 ANSWERS: tuple[type[Struct], ...] = (
     estimate.Estimate,
@@ -72,6 +76,13 @@ ANSWERS: tuple[type[Struct], ...] = (
     kept.BuildPage,
     kept.RevisionPage,
     kept.Verification,
+    access.KeyRecord,
+    access.NewKey,
+    access.ShareRecord,
+    access.NewShare,
+    access.SharedBuild,
+    access.AccessPage,
+    access.WorkspaceRecord,
     fault.Fault,
     schedules.ScheduleRecord,
     coverage.JurisdictionRecord,

@@ -8,6 +8,7 @@ from msgspec.json import Decoder
 
 from hitchworth_sdk._exchange import JSON, Operation
 from hitchworth_sdk._types import (
+    AccessPage,
     Answer,
     Assessment,
     BankQuestion,
@@ -22,9 +23,12 @@ from hitchworth_sdk._types import (
     Health,
     JurisdictionRecord,
     KeptBuild,
+    KeyRecord,
     Labor,
     LaborDepreciationRule,
     Loss,
+    NewKey,
+    NewShare,
     Policy,
     PriceIndex,
     ProblemType,
@@ -37,9 +41,12 @@ from hitchworth_sdk._types import (
     ScheduleRecord,
     Service,
     Settlements,
+    SharedBuild,
+    ShareRecord,
     ValueCurve,
     Verification,
     Wage,
+    WorkspaceRecord,
 )
 
 T = TypeVar("T")
@@ -173,3 +180,27 @@ TEXT_REPORTS_OF_BUILD = {kind: printing(_REPORTS_OF_BUILD, kind, bytes.decode) f
 FILE_REPORTS_OF_BUILD = {kind: printing(_REPORTS_OF_BUILD, kind, bytes) for kind in _FILES}
 TEXT_LETTERS_OF_BUILD = {"text/plain": printing(_LETTERS_OF_BUILD, "text/plain", bytes.decode)}
 FILE_LETTERS_OF_BUILD = {_FILES[1]: printing(_LETTERS_OF_BUILD, _FILES[1], bytes)}
+
+
+def removal(path: str, answer: type[T]) -> Operation[T]:
+    """Return an operation that ends something. Twice has the same effect as once."""
+    return Operation(method="DELETE", path=path, decode=Decoder(answer).decode, repeatable=True)
+
+
+_KEYS, _SHARES, _SHARED = "/v1/keys", f"{_BUILD}/shares", "/v1/shared/{link}"
+CREATE_KEY = change("POST", _KEYS, NewKey)
+LIST_KEYS = listing(_KEYS, Items[KeyRecord])
+ROTATE_KEY = change("POST", f"{_KEYS}/{{key}}/rotate", NewKey)
+REVOKE_KEY = removal(f"{_KEYS}/{{key}}", KeyRecord)
+CREATE_SHARE = change("POST", _SHARES, NewShare)
+LIST_SHARES = listing(_SHARES, Items[ShareRecord])
+REVOKE_SHARE = removal(f"{_SHARES}/{{share}}", ShareRecord)
+LIST_ACCESS = reading("/v1/access-log", AccessPage)
+GET_WORKSPACE = reading("/v1/workspace", WorkspaceRecord)
+EXPORT_WORKSPACE = printing("/v1/workspace/export", "application/zip", bytes)
+DELETE_WORKSPACE = change("DELETE", "/v1/workspace", WorkspaceRecord)
+GET_SHARED_BUILD = reading(_SHARED, SharedBuild)
+GET_SHARED_ESTIMATE = reading(f"{_SHARED}/estimate", Estimate)
+_SHARED_REPORTS = f"{_SHARED}/reports/{{report}}"
+TEXT_SHARED_REPORTS = {kind: printing(_SHARED_REPORTS, kind, bytes.decode) for kind in _TEXTS}
+FILE_SHARED_REPORTS = {kind: printing(_SHARED_REPORTS, kind, bytes) for kind in _FILES}

@@ -11,6 +11,8 @@ from msgspec import Struct, field
 
 __all__ = [
     "AbsentTerm",
+    "AccessEntry",
+    "AccessPage",
     "Action",
     "Addressee",
     "Adjustment",
@@ -129,6 +131,9 @@ __all__ = [
     "Interpolation",
     "JurisdictionRecord",
     "KeptBuild",
+    "KeyRecord",
+    "KeyRequest",
+    "KeyRotation",
     "Labor",
     "LaborDepreciation",
     "LaborDepreciationRule",
@@ -152,6 +157,8 @@ __all__ = [
     "MissingFact",
     "MoneyAtStake",
     "NearMiss",
+    "NewKey",
+    "NewShare",
     "Note",
     "Obsolescence",
     "ObsolescenceKind",
@@ -203,6 +210,7 @@ __all__ = [
     "Schedule",
     "ScheduleProvenance",
     "ScheduleRecord",
+    "Scope",
     "SerialNumber",
     "Service",
     "Settlement",
@@ -211,6 +219,9 @@ __all__ = [
     "Settlements",
     "Settles",
     "SettlesAs",
+    "ShareRecord",
+    "ShareRequest",
+    "SharedBuild",
     "Situation",
     "SlowedPeril",
     "StandardNamed",
@@ -250,6 +261,7 @@ __all__ = [
     "Working",
     "WorkingReading",
     "WorkingRule",
+    "WorkspaceRecord",
 ]
 
 
@@ -1673,6 +1685,46 @@ class Document(Struct, frozen=True, kw_only=True, omit_defaults=True):
     photo: bytes | None = None
     """A photo of the trailer for the conversation sheet: a JPEG, PNG or WebP file in base64. It is printed without
     the date and place that are stored in it. Null: none.
+    """
+
+
+Scope: TypeAlias = Literal["read", "write", "admin"]
+"""What a caller may do in a workspace.
+
+read: read builds and everything computed from them
+write: change builds
+admin: manage keys and the workspace itself
+"""
+
+
+class KeyRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """A key to make."""
+
+    name: str
+    """Who will use it. Changes are recorded under this name; no other key may have it."""
+    scope: Scope
+    """What it may do."""
+    expires_at: datetime | None = None
+    """When it stops being valid: 2027-11-27T00:00:00Z. Null: never."""
+
+
+class KeyRotation(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """How a key is replaced by a new one."""
+
+    grace_seconds: int = 0
+    """How long the old key stays valid beside the new one; at most 30 days."""
+
+
+class ShareRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """A link to make, through which somebody without a key reads one build."""
+
+    name: str
+    """Whom the link is for: the agent, the adjuster."""
+    expires_at: datetime
+    """When the link stops working: 2027-01-31T00:00:00Z."""
+    for_policy: str | None = None
+    """Name of the policy that the link is about; no other is shown. Null: none is shown, and there is no
+    conversation sheet.
     """
 
 
@@ -4226,6 +4278,160 @@ class Verification(Struct, frozen=True, kw_only=True):
     """The revisions that the digest asked about belongs to, the oldest first."""
     as_of: date | None
     """The valuation date of the paper whose digest was asked about. Null: none."""
+
+
+class KeyRecord(Struct, frozen=True, kw_only=True):
+    """A key, without its secret."""
+
+    id: str
+    """Its public part: 8 characters that name it and open nothing."""
+    name: str
+    """Who uses it; changes are recorded under this name."""
+    scope: Scope
+    """What it may do."""
+    created_at: datetime
+    """When it was made, in UTC."""
+    created_by: str
+    """Who made it: the name of a key, or `local` where no keys are used."""
+    expires_at: datetime | None
+    """When it stops being valid, in UTC. Null: never."""
+    revoked_at: datetime | None
+    """When it was revoked, in UTC. Null: it was not."""
+
+
+class NewKey(Struct, frozen=True, kw_only=True):
+    """A key that was just made: the only answer that has its secret."""
+
+    id: str
+    """Its public part: 8 characters that name it and open nothing."""
+    name: str
+    """Who uses it; changes are recorded under this name."""
+    scope: Scope
+    """What it may do."""
+    created_at: datetime
+    """When it was made, in UTC."""
+    created_by: str
+    """Who made it: the name of a key, or `local` where no keys are used."""
+    expires_at: datetime | None
+    """When it stops being valid, in UTC. Null: never."""
+    revoked_at: datetime | None
+    """When it was revoked, in UTC. Null: it was not."""
+    key: str
+    """The key itself, for `Authorization: Bearer`. It is shown this once and not kept."""
+
+
+class ShareRecord(Struct, frozen=True, kw_only=True):
+    """A link through which somebody without a key reads one build, without its secret."""
+
+    id: str
+    """Its public part: 8 characters that name it and open nothing."""
+    build: str
+    """The build that it shows."""
+    name: str
+    """Whom it is for."""
+    for_policy: str | None
+    """The policy that it is about. Null: none is shown."""
+    created_at: datetime
+    """When it was made, in UTC."""
+    created_by: str
+    """Who made it: the name of a key, or `local` where no keys are used."""
+    expires_at: datetime
+    """When it stops working, in UTC."""
+    revoked_at: datetime | None
+    """When it was revoked, in UTC. Null: it was not."""
+
+
+class NewShare(Struct, frozen=True, kw_only=True):
+    """A link that was just made: the only answer that has its address."""
+
+    id: str
+    """Its public part: 8 characters that name it and open nothing."""
+    build: str
+    """The build that it shows."""
+    name: str
+    """Whom it is for."""
+    for_policy: str | None
+    """The policy that it is about. Null: none is shown."""
+    created_at: datetime
+    """When it was made, in UTC."""
+    created_by: str
+    """Who made it: the name of a key, or `local` where no keys are used."""
+    expires_at: datetime
+    """When it stops working, in UTC."""
+    revoked_at: datetime | None
+    """When it was revoked, in UTC. Null: it was not."""
+    path: str
+    """The path of the link on this server. It is shown this once and not kept: who has it, reads."""
+
+
+class SharedBuild(Struct, frozen=True, kw_only=True):
+    """What a link shows."""
+
+    name: str
+    """Name of the build."""
+    shared_by: str
+    """Who made it: the name of a key, or `local` where no keys are used."""
+    shared_with: str
+    """Whom the link is for."""
+    for_policy: str | None
+    """The policy that it is about. Null: none is shown."""
+    expires_at: datetime
+    """When the link stops working, in UTC."""
+    revision: int
+    """The revision that is shown: the present one."""
+    digest: str
+    """The digest of that revision."""
+    paths: tuple[str, ...]
+    """What can be read under the link."""
+
+
+class AccessEntry(Struct, frozen=True, kw_only=True):
+    """One request that read or changed what is kept."""
+
+    id: str
+    """The id of the entry; later entries have greater ones."""
+    at: datetime
+    """When, in UTC."""
+    actor: str
+    """Who: the name of the key, `link: ` and whom a share link is for, or `local`."""
+    key: str | None
+    """Public part of the key or link. Null: none was used."""
+    operation: str
+    """What was asked for: the operationId."""
+    build: str | None
+    """The build that it was about. Null: none."""
+    status: int
+    """The HTTP status of the answer."""
+    request_id: str
+    """The X-Request-Id of the request."""
+
+
+class AccessPage(Struct, frozen=True, kw_only=True):
+    """One page of the log, the latest entry first."""
+
+    items: tuple[AccessEntry, ...]
+    """The entries of this page."""
+    next: str | None
+    """Address of the next page, also in the header Link. Null: this is the last."""
+
+
+class WorkspaceRecord(Struct, frozen=True, kw_only=True):
+    """A workspace and how much it holds."""
+
+    id: str
+    """Name of the workspace."""
+    created_at: datetime
+    """When it was made, in UTC."""
+    builds: int
+    """How many builds, with those in the trash."""
+    revisions: int
+    """How many revisions of them."""
+    keys: int
+    """How many keys, with those that are not valid any more."""
+    shares: int
+    """How many share links, with those that do not work any more."""
+    access_entries: int
+    """How many entries of the log of who did what."""
 
 
 class Fault(Struct, frozen=True, kw_only=True):

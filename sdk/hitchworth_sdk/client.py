@@ -52,12 +52,13 @@ from hitchworth_sdk._types import (
     ValueCurveRequest,
     Wage,
 )
+from hitchworth_sdk._workspace_access import WorkspaceAccess
 from hitchworth_sdk.errors import ResponseTimeoutError, TransportError
 
 T = TypeVar("T")
 
 
-class Client(KeptBuilds):
+class Client(KeptBuilds, WorkspaceAccess):
     """A client of one server. Threads may share it. Close it after use, or use it in a `with` statement.
 
     A computation stores nothing, and the same request always has the same answer. So a request is sent again, up to
@@ -92,7 +93,7 @@ class Client(KeptBuilds):
         api_key: the key that opens the server's kept builds. Default: the environment variable HITCHWORTH_KEY,
             otherwise none.
 
-        Raises ConfigurationError for an invalid setting.
+        Raises ConfigurationError for an invalid setting; the message never has the key.
         """
         self._timeout = client_timeout(timeout, os.environ)
         self._retries = valid_retries(retries)

@@ -9,16 +9,20 @@ HitchworthError
         BadRequest              400
             UnreadableBody          the body is not JSON
             InvalidParameter        a parameter is invalid: see `.faults`
+        KeyRefused              401, a key is needed, or this one opens nothing
+        Forbidden               403, the key may not do this
         NotFound                404
         MethodNotAllowed        405
         NotAcceptable           406, the answer is not available in the requested format
         RequestTimeout          408, the body did not arrive in time
         InTrash                 409, the build is in the trash
+        LinkEnded               410, the share link has expired or was revoked
         StaleRevision           412, the build has been changed since it was seen
         PayloadTooLarge         413
         UnsupportedMediaType    415
         InvalidInput            422, the body has faults: see `.faults`
             IdempotencyKeyReused    the key belongs to another request
+        WrongHost               421, the server does not go by the name that it was called
         PreconditionRequired    428, a change does not say to which revision
         TooManyRequests         429
         ServerError             500 and above
@@ -148,6 +152,14 @@ class InvalidParameter(BadRequest):
     """A parameter has an invalid value; `faults` says which."""
 
 
+class KeyRefused(ApiError):
+    """A key is needed, or the one that was sent is malformed, unknown, expired or revoked; `detail` says which."""
+
+
+class Forbidden(ApiError):
+    """The key may not do this; `detail` names the scope that is needed."""
+
+
 class NotFound(ApiError):
     """Nothing has this address."""
 
@@ -164,8 +176,16 @@ class InTrash(ApiError):
     """The build is in the trash, where it can be read but not changed; recover it first."""
 
 
+class LinkEnded(ApiError):
+    """The share link has expired or was revoked; `detail` says which and when."""
+
+
 class StaleRevision(ApiError):
     """The build has been changed since it was seen. Nothing was kept: read it again, and decide anew."""
+
+
+class WrongHost(ApiError):
+    """The server does not go by the name in its address; its operator can allow it."""
 
 
 class PreconditionRequired(ApiError):

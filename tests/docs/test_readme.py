@@ -77,7 +77,7 @@ def test_a_command_is_understood(line: str) -> None:
 
 
 def test_the_table_of_commands_is_that_of_the_command_line() -> None:
-    listed = re.findall(r"^\| `hitchworth (\w+)([^`]*)`", README, re.MULTILINE)
+    listed = re.findall(r"^\| `hitchworth ([\w-]+)([^`]*)`", README, re.MULTILINE)
     assert sorted(name for name, _ in listed) == sorted(subparsers())
     for name, synopsis in listed:
         known = {option for action in subparsers()[name]._actions for option in action.option_strings}
@@ -89,8 +89,8 @@ def test_the_table_of_operations_is_that_of_the_api() -> None:
     of_the_code = {
         f"{method.upper()} {path}" for path, methods in paths.items() for method in methods if path.startswith("/v1/")
     }
-    both = README + text_of("api/docs/kept-builds.md")
-    listed = re.findall(r"^\| `([A-Z]+ /\S+)` ", both, re.MULTILINE)
+    all_three = README + text_of("api/docs/kept-builds.md") + text_of("api/docs/running.md")
+    listed = re.findall(r"^\| `([A-Z]+ /\S+)` ", all_three, re.MULTILINE)
     assert set(listed) == of_the_code
     assert len(listed) == len(of_the_code)
 
