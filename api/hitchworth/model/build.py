@@ -433,11 +433,18 @@ class IndirectCosts(Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
     """What building the trailer again costs on top of the direct cost of components and labor."""
 
     overhead_rate: Annotated[
-        Rate, Meta(description="Overhead, on the direct cost of the lines whose price or rate does not include it.")
+        Rate,
+        Meta(
+            description="Overhead, on the direct cost before sales tax of the lines whose price or rate does not include "
+            "it."
+        ),
     ] = ZERO
     profit_rate: Annotated[
         Rate,
-        Meta(description="Profit, as profit_basis says, on the lines whose price or rate does not include it."),
+        Meta(
+            description="Profit, as profit_basis says, on the cost before sales tax of the lines whose price or rate "
+            "does not include it."
+        ),
     ] = ZERO
     compounded: Annotated[
         bool,
@@ -463,7 +470,7 @@ class IndirectCosts(Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
     sales_tax_basis: Annotated[
         SalesTaxBasis, Meta(description="Whether sales tax is computed line by line or on the total.")
     ] = "line"
-    tax_labor: Annotated[bool, Meta(description="Sales tax is on labor too.")] = False
+    tax_labor: Annotated[bool, Meta(description="Sales tax is on labor too, and so is that of a total loss.")] = False
 
 
 class Obsolescence(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):

@@ -198,7 +198,8 @@ class EstimateLine(Struct, frozen=True, kw_only=True):
     untaxed_cost: Annotated[
         RoundedAmount,
         Meta(
-            description="The part of the replacement cost that carries no sales tax. Of a total loss, a policy that "
+            description="The part of the replacement cost that bears sales tax when it is replaced and does not carry "
+            "it: the direct cost of material without tax, and of labor with tax_labor. Of a total loss, a policy that "
             "pays sales tax pays it on this part."
         ),
     ]
@@ -295,7 +296,10 @@ class IndirectCostTerms(Struct, frozen=True, kw_only=True):
 
     overhead_rate: Annotated[Decimal, Meta(description="Rate of overhead: 0.1 is 10 percent.")]
     overhead_base: Annotated[
-        RoundedAmount, Meta(description="Direct cost of the lines whose price or rate does not include overhead.")
+        RoundedAmount,
+        Meta(
+            description="Direct cost, without the sales tax in it, of the lines whose price or rate does not include overhead."
+        ),
     ]
     profit_rate: Annotated[Decimal, Meta(description="Rate of profit: 0.1 is 10 percent.")]
     profit_basis: Annotated[ProfitBasis, Meta(description="What profit_rate is a share of.")]
@@ -303,8 +307,8 @@ class IndirectCostTerms(Struct, frozen=True, kw_only=True):
     profit_base: Annotated[
         RoundedAmount,
         Meta(
-            description="Direct cost of the lines whose price or rate does not include profit; when compounded, with "
-            "the overhead."
+            description="Direct cost, without the sales tax in it, of the lines whose price or rate does not include "
+            "profit; when compounded, with the overhead."
         ),
     ]
     sales_tax_rate: Annotated[Decimal, Meta(description="Rate of sales tax: 0.0875 is 8.75 percent.")]

@@ -1,6 +1,8 @@
 """Indirect costs: overhead, profit and sales tax on the direct cost of the entries, and each line's part of them.
 
-Only what a price or a rate does not include yet is added to it.
+Only what a price or a rate does not include yet is added to it. No overhead and no profit is added to sales tax, whether
+a receipt states it or a rate adds it: the same purchase costs the same either way. Published orders compute the tax
+after the markup (California's sales tax annotation 190.2500).
 """
 
 from collections.abc import Iterator, Sequence
@@ -27,9 +29,9 @@ class IndirectCostAmounts(Struct, frozen=True):
 
     terms: IndirectCosts
     overhead_bases: list[int]
-    """Each line's direct cost, 0 where its price includes overhead."""
+    """Each line's direct cost before tax, 0 where its price includes overhead."""
     profit_bases: list[int]
-    """Each line's direct cost, with its overhead if compounded; 0 where its price includes profit."""
+    """Each line's direct cost before tax, with its overhead if compounded; 0 where its price includes profit."""
     taxable: list[int]
     """The part of each line's direct cost that is taxed."""
     overhead: list[int]
@@ -44,12 +46,12 @@ class IndirectCostAmounts(Struct, frozen=True):
 def indirect_cost_amounts(costs: Sequence[EntryCost], terms: IndirectCosts, money: Money) -> IndirectCostAmounts:
     """Compute overhead and profit on the total of the lines that lack them, and split each over these by their bases.
 
-    Profit is a share of direct cost, or, if compounded, of direct cost plus the rounded overhead.
+    Profit is a share of direct cost before tax, or, if compounded, of that plus the rounded overhead.
     """
     ids = [cost.entry.id for cost in costs]
-    overhead_bases = [cost.direct if cost.includes in LACKS_OVERHEAD else 0 for cost in costs]
+    overhead_bases = [cost.before_tax if cost.includes in LACKS_OVERHEAD else 0 for cost in costs]
     overhead = split(money.multiply(sum(overhead_bases), Fraction(terms.overhead_rate)), overhead_bases, ids)
-    profit_bases = [cost.direct if cost.includes in LACKS_PROFIT else 0 for cost in costs]
+    profit_bases = [cost.before_tax if cost.includes in LACKS_PROFIT else 0 for cost in costs]
     if terms.compounded:
         profit_bases = [base + part for base, part in zip(profit_bases, overhead, strict=True)]
     profit = split(money.multiply(sum(profit_bases), profit_on_cost(terms)), profit_bases, ids)
@@ -61,7 +63,7 @@ def indirect_cost_amounts(costs: Sequence[EntryCost], terms: IndirectCosts, mone
 def note_withheld_markup(costs: Sequence[EntryCost], terms: IndirectCosts, money: Money, notes: NoteCollector) -> None:
     """Note the lines that have less than the whole markup, because their price or rate includes it already."""
     withheld = [
-        cost.direct
+        cost.before_tax
         for cost in costs
         if (terms.overhead_rate and cost.includes not in LACKS_OVERHEAD)
         or (terms.profit_rate and cost.includes not in LACKS_PROFIT)
@@ -113,4 +115,4 @@ def _sales_tax(taxable: list[int], terms: IndirectCosts, money: Money, ids: Sequ
 
 def _is_taxed(cost: EntryCost, terms: IndirectCosts) -> bool:
     """A rate that includes everything is not taxed again."""
-    return cost.untaxed if isinstance(cost.entry, Component) else terms.tax_labor and cost.includes != "all"
+    return cost.untaxed if isinstance(cost.entry, Component) else terms.tax_labor and not cost.carries_tax
