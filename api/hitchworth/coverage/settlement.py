@@ -50,9 +50,9 @@ def settlement_of(outcomes: Outcomes) -> Settlement:
         recoverable_until=_deadline(claim) if account.running > now else None,
         payable=money.from_minor_units(account.running),
         payable_at_best=at_best,
-        replacement_cost=money.from_minor_units(account.replacement_cost),
+        replacement_cost=money.from_minor_units(account.cost_to_replace),
         insured_loss=money.from_minor_units(account.insured_loss),
-        gap=money.from_minor_units(account.replacement_cost - account.running),
+        gap=money.from_minor_units(account.cost_to_replace - account.running),
         share_covered=_share(account),
         expenses=expenses_paid(claim, covered=account.covered),
         gap_breakdown=account.gap_breakdown(money),
@@ -113,9 +113,9 @@ def _deadline(claim: Claim) -> date | None:
 
 def _share(account: Account) -> Decimal:
     """Return the share of the replacement cost that is paid, to four places; 1 where nothing was lost."""
-    if not account.replacement_cost:
+    if not account.cost_to_replace:
         return Decimal(1)
-    return (Decimal(account.running) / Decimal(account.replacement_cost)).quantize(Decimal("0.0001"))
+    return (Decimal(account.running) / Decimal(account.cost_to_replace)).quantize(Decimal("0.0001"))
 
 
 def _notes(claim: Claim, account: Account, as_entered: Claim) -> Iterator[Note]:
@@ -130,6 +130,8 @@ def _notes(claim: Claim, account: Account, as_entered: Claim) -> Iterator[Note]:
         yield Note(code="constructive_total_loss", about=loss.name)
     if any(entry.code == "class_value" for entry in account.entries):
         yield Note(code="settled_by_registered_class", about=policy.name)
+    if any(entry.code == "salvage_in_proportion" for entry in account.entries):
+        yield Note(code="salvage_in_proportion", about=policy.name, parameters={"loss": loss.name})
     if account.covered and policy.basis == "replacement_cost" and loss.replaced and account.total and is_too_old(claim):
         yield Note(code="too_old_for_replacement_cost", about=policy.name)
     if policy.basis == "market_value" and stated_market_value(claim) is None:

@@ -435,8 +435,7 @@ class IndirectCosts(Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
     overhead_rate: Annotated[
         Rate,
         Meta(
-            description="Overhead, on the direct cost before sales tax of the lines whose price or rate does not include "
-            "it."
+            description="Overhead, on the cost before sales tax of the lines whose price or rate does not include it."
         ),
     ] = ZERO
     profit_rate: Annotated[

@@ -298,7 +298,8 @@ class IndirectCostTerms(Struct, frozen=True, kw_only=True):
     overhead_base: Annotated[
         RoundedAmount,
         Meta(
-            description="Direct cost, without the sales tax in it, of the lines whose price or rate does not include overhead."
+            description="Direct cost, without the sales tax in it, of the lines whose price or rate does not include "
+            "overhead."
         ),
     ]
     profit_rate: Annotated[Decimal, Meta(description="Rate of profit: 0.1 is 10 percent.")]

@@ -1,8 +1,8 @@
 """Indirect costs: overhead, profit and sales tax on the direct cost of the entries, and each line's part of them.
 
-Only what a price or a rate does not include yet is added to it. No overhead and no profit is added to sales tax, whether
-a receipt states it or a rate adds it: the same purchase costs the same either way. Published orders compute the tax
-after the markup (California's sales tax annotation 190.2500).
+Only what a price or a rate does not include yet is added to it. Overhead and profit are on the cost before sales tax,
+whether a receipt states the tax or a rate adds it: the same purchase costs the same either way. In a bill that
+California's sales tax annotation 190.2500 describes, the tax comes after the overhead, which so is not on it.
 """
 
 from collections.abc import Iterator, Sequence
