@@ -99,7 +99,7 @@ class ReplacementCost(ActualCashValue):
         return _untaxed_part(self, value, claim, lines)
 
     def most_with_tax(self, claim: Claim, lines: Lines, rate: Fraction) -> Fraction:
-        """Return the cost with its tax, or what was spent, which has it; the actual cash value with its tax at least."""
+        """Return the cost with its tax, or what was spent, which has it; at least actual cash value with its tax."""
         most, spent = super().most_with_tax(claim, lines, rate), claim.loss.amount_spent
         if spent is None:
             return most

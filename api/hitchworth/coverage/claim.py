@@ -112,7 +112,7 @@ class Claim(Struct, frozen=True):
 
     @property
     def looks_at(self) -> tuple[LossLine, ...]:
-        """What the policy looks at before the loss: the plain trailer of the class, or what counts of all that was built.
+        """What the policy looks at before the loss: the plain trailer of the class, or what counts of the one built.
 
         Raises OpenTermError for a term that it needs.
         """
