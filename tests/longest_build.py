@@ -1,7 +1,6 @@
 """A build that is as long as a workshop's gets, with the longest names: whatever fits this, fits the pages."""
 
 from datetime import date
-from decimal import Decimal
 from functools import cache
 
 from msgspec.structs import replace

@@ -7,7 +7,7 @@ for some currencies, for example none for the Iraqi dinar. That suits price tags
 import re
 from dataclasses import dataclass
 from datetime import date
-from decimal import ROUND_HALF_UP, Context, Decimal, localcontext
+from decimal import ROUND_CEILING, ROUND_HALF_UP, Context, Decimal, localcontext
 from functools import cache
 
 from babel import Locale
@@ -45,7 +45,7 @@ International yard and pound agreement of 1959: 1 ft = 0.3048 m, 1 lb = 0.453592
 """
 
 _BESIDE_METRIC = ("m", "m2")
-"""What a reader in the United Kingdom knows in customary units too (common practice); weights are in kilograms alone."""
+"""What a reader in the United Kingdom knows in feet as well (common practice); weights are in kilograms alone."""
 
 
 @dataclass(frozen=True)
@@ -63,6 +63,16 @@ class Formats:
         pattern = _with_places(self.locale.currency_formats["standard"].pattern, places, places)
         with localcontext(_PRECISE):
             shown = pattern.apply(_rounded(amount, places), self.locale, currency=currency, currency_digits=False)
+        return _CODE_BEFORE_DIGIT.sub("\u00a0", shown)
+
+    def whole_money(self, amount: Decimal, currency: str | None) -> str:
+        """Format `amount` in whole units of `currency`, rounded up: it is the most, or the least that is asked for."""
+        whole = amount.to_integral_value(ROUND_CEILING, _PRECISE)
+        if currency is None:
+            return self.number(whole, 0)
+        pattern = _with_places(self.locale.currency_formats["standard"].pattern, 0, 0)
+        with localcontext(_PRECISE):
+            shown = pattern.apply(whole, self.locale, currency=currency, currency_digits=False)
         return _CODE_BEFORE_DIGIT.sub("\u00a0", shown)
 
     def number(self, value: Decimal, most: int = 2, least: int = 0) -> str:
