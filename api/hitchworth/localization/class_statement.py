@@ -109,14 +109,19 @@ def _wider(assessment: Assessment, localizer: Localizer) -> str:
 
 
 def _not_verified(assessment: Assessment, localizer: Localizer) -> str:
-    """Return the deciding definitions that were not verified against the published text."""
+    """Return the sentence on the deciding definitions that were not verified."""
+    citations = "; ".join(unread_citations(assessment))
+    return localizer.format(texts().verdicts["not_verified"], citations=citations) if citations else ""
+
+
+def unread_citations(assessment: Assessment) -> tuple[str, ...]:
+    """Return the citations of the deciding definitions that were not verified against the published text."""
     if assessment.registered.class_ is None:
-        return ""
+        return ()
     deciding = {assessment.registered.definition, *(built.id for built in _contradicting(assessment))}
     deciding |= {built.id for built in deciding_definitions(assessment)}
     unread = [built.citation for built in assessment.built if built.id in deciding and not built.verified]
-    citations = "; ".join(dict.fromkeys(unread))
-    return localizer.format(texts().verdicts["not_verified"], citations=citations) if citations else ""
+    return tuple(dict.fromkeys(unread))
 
 
 def _named(facts: Iterator[str] | list[str], localizer: Localizer) -> str:

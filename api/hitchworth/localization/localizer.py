@@ -1,8 +1,8 @@
 """A localizer translates texts into one locale and fills in their parameters.
 
 A text names a parameter and its format: `{policy}` as it is, `{title:text}` translated, `{gap:money}`,
-`{rate:percent}`, `{as_of:day}`. A group of texts/labels.yaml is a format too: `{category:category}`, or with a capital
-letter `{category:Category}`.
+`{limit:whole_money}`, `{rate:percent}`, `{as_of:day}`. A group of texts/labels.yaml is a format too:
+`{category:category}`, or with a capital letter `{category:Category}`.
 """
 
 import string
@@ -97,6 +97,7 @@ class _TextFormatter(string.Formatter):
 _FORMATS: dict[str, Callable[[Localizer, str], str]] = {
     "text": lambda localizer, value: localizer.translate(value),
     "money": lambda localizer, value: localizer.money(Decimal(value)),
+    "whole_money": lambda localizer, value: localizer.formats.whole_money(Decimal(value), localizer.currency),
     "percent": lambda localizer, value: localizer.formats.percent(Decimal(value)),
     "number": lambda localizer, value: localizer.formats.number(Decimal(value)),
     "pounds": lambda localizer, value: localizer.formats.pounds(Decimal(value)),

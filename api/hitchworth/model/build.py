@@ -356,7 +356,10 @@ class Component(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     low: LowCost = None
     likely: LikelyCost = None
     high: HighCost = None
-    evidence_grade: Annotated[EvidenceGrade, Meta(description="What proves the cost.")] = "own_estimate"
+    evidence_grade: Annotated[
+        EvidenceGrade | None,
+        Meta(description="What proves the cost. Null: not stated; counted as your own estimate, and printed as such."),
+    ] = None
     serial_number: Annotated[
         Identifier | None, Meta(description="Serial number, for the police report. Null: not on record.")
     ] = None

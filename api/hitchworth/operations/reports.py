@@ -32,9 +32,22 @@ ForPolicy = Annotated[
         "with the most money at stake on its open questions.",
     ),
 ]
+IncludeUnverified = Annotated[
+    bool,
+    Meta(
+        description="Whether a report for others prints what was not compared with the published text too, with a "
+        "mark. Without it, one line says how many entries were left out. Reports for yourself (comparison, workings) "
+        "always print it. Default: false."
+    ),
+]
 
 
-def create_conversation_sheet(request: GapRequest, paper: PaperSize = None, for_policy: ForPolicy = None) -> Content:
+def create_conversation_sheet(
+    request: GapRequest,
+    paper: PaperSize = None,
+    for_policy: ForPolicy = None,
+    include_unverified: IncludeUnverified = False,
+) -> Content:
     """Make the sheet for the conversation with the insurer.
 
     Owner and trailer, what is asked for, value and evidence, what the registration says against what was built; then
@@ -42,7 +55,8 @@ def create_conversation_sheet(request: GapRequest, paper: PaperSize = None, for_
     can be handed over. Its digest is that of the gap statement.
     """
     request = _dated(request)
-    return make_report(CONVERSATION_SHEET, _conversation(request, create_gap_statement(request), for_policy), paper)
+    context = _conversation(request, create_gap_statement(request), for_policy)
+    return make_report(CONVERSATION_SHEET, replace(context, include_unverified=include_unverified), paper)
 
 
 def create_report(
@@ -50,6 +64,7 @@ def create_report(
     report: Annotated[ReportName, Meta(description="The report.", examples=["comparison"])],
     paper: PaperSize = None,
     for_policy: ForPolicy = None,
+    include_unverified: IncludeUnverified = False,
 ) -> Content:
     """Make one of the other reports, or all of them.
 
@@ -59,9 +74,10 @@ def create_report(
     """
     request = _dated(request)
     statement = create_gap_statement(request)
-    context = _context(request, statement)
+    context = replace(_context(request, statement), include_unverified=include_unverified)
     if report == "all":
-        return make_all_reports(_conversation(request, statement, for_policy), context, paper)
+        conversation = replace(_conversation(request, statement, for_policy), include_unverified=include_unverified)
+        return make_all_reports(conversation, context, paper)
     return make_report(report, context, paper)
 
 
@@ -70,6 +86,7 @@ def create_letter(
     letter: Annotated[LetterName, Meta(description="The letter.", examples=["confirm-answers"])],
     paper: PaperSize = None,
     for_policy: ForPolicy = None,
+    include_unverified: IncludeUnverified = False,
 ) -> Content:
     """Write a letter, as text for a mail or as DOCX.
 
@@ -79,6 +96,7 @@ def create_letter(
     request = _dated(request)
     about = for_policy or (_most_answered(request) if letter == "confirm-answers" else None)
     context = _conversation(request, create_gap_statement(request), about)
+    context = replace(context, include_unverified=include_unverified)
     try:
         return make_letter(letter, context, paper)
     except NothingToWriteError as error:

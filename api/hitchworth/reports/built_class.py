@@ -1,7 +1,14 @@
-"""The class that a trailer is built as, in the words of the reader."""
+"""What the trailer is: year and make, and the class that it is built as, in the words of the reader."""
 
 from hitchworth.model.assessment import DefinitionResult
+from hitchworth.model.build import Build
 from hitchworth.reports.context import ReportContext
+
+
+def year_and_make(build: Build) -> str:
+    """Return model year and make, as far as they are known."""
+    year = None if build.model_year is None else str(build.model_year)
+    return " ".join(filter(None, (year, build.make)))
 
 
 def built_class(context: ReportContext) -> str:

@@ -13,8 +13,21 @@ from hitchworth.localization.working_readings import verdict_label
 from hitchworth.model.policy import Policy
 from hitchworth.reference.facts import vocabulary
 from hitchworth.reports.answers import recorded_answers
-from hitchworth.reports.built_class import built_class
-from hitchworth.reports.content import AnyBlock, Blanks, Caution, Column, Fact, Facts, Heading, Paragraph, Photo, Table
+from hitchworth.reports.built_class import built_class, year_and_make
+from hitchworth.reports.class_comparison import class_verdict
+from hitchworth.reports.content import (
+    AnyBlock,
+    Blanks,
+    Caution,
+    Column,
+    Fact,
+    Facts,
+    Heading,
+    Paragraph,
+    Photo,
+    QuestionBox,
+    Table,
+)
 from hitchworth.reports.context import ReportContext
 from hitchworth.reports.questions import question_boxes
 from hitchworth.reports.value_groups import value_by_group
@@ -25,21 +38,33 @@ DIMENSIONS = ("overall_length_m", "gross_weight_rating_kg", "empty_weight_kg", "
 LOSSES_SHOWN = 6
 """Losses that the first page has room for."""
 
+BOXES_BESIDE_CLOSING = 2
+"""Boxes of questions that leave room on their page for the cautions."""
+
 BASES_OF_REPLACEMENT_COST = ("replacement_cost", "agreed_value", "stated_amount")
 """The bases under which it has to be insured for what it costs to replace; under others, for what it is worth."""
 
 
 def conversation_sheet(context: ReportContext) -> tuple[AnyBlock, ...]:
     """Return the sheet on one policy: that of the context, or none where there is none."""
+    questions = question_boxes(context)
     return (
         *_identity(context),
         *_request(context),
+        _value(context),
         value_by_group(context),
         *_class(context),
         *_payments(context),
-        *question_boxes(context),
-        *_closing(context),
+        *questions,
+        *_closing(context, new_page=_fills_its_page(questions)),
     )
+
+
+def _fills_its_page(blocks: tuple[AnyBlock, ...]) -> bool:
+    """Return whether the last page of the questions has no room for the closing."""
+    boxes = [block for block in blocks if isinstance(block, QuestionBox)]
+    starts = [place for place, box in enumerate(boxes) if box.new_page]
+    return len(boxes) - (starts[-1] if starts else 0) > BOXES_BESIDE_CLOSING
 
 
 def _identity(context: ReportContext) -> tuple[AnyBlock, ...]:
@@ -48,7 +73,7 @@ def _identity(context: ReportContext) -> tuple[AnyBlock, ...]:
     blanks = ("insurer", "policy_number", "person", "date")
     return (
         Facts((*_owner(context), *_trailer(context)), columns=2, photo=_photo(context)),
-        *((Facts((Fact(context.format("policy"), policy),)),) if policy else ()),
+        *((Facts((Fact(context.format("policy"), capital(policy)),)),) if policy else ()),
         Blanks(tuple(context.format(f"speak_{what}") for what in blanks)),
     )
 
@@ -74,16 +99,15 @@ def _owner(context: ReportContext) -> tuple[Fact, ...]:
 
 def _trailer(context: ReportContext) -> tuple[Fact, ...]:
     build, localizer, unknown = context.build, context.localizer, context.format("not_known")
-    year = None if build.model_year is None else str(build.model_year)
     identity = {
-        "year_and_make": " ".join(filter(None, (year, build.make))) or unknown,
+        "year_and_make": year_and_make(build) or unknown,
         "identification_number": build.vin or unknown,
         "registered_as": localizer.heading("class", build.registered_class) if build.registered_class else unknown,
         "registered_in": context.jurisdiction_label(build.jurisdiction) if build.jurisdiction else unknown,
         "class_compared": capital(verdict_label(context.statement.assessment, localizer)),
         "base": build.base.kind if build.base else unknown,
     }
-    return (*(Fact(context.format(label), value) for label, value in identity.items()), *_dimensions(context))
+    return (*(Fact(context.format(label), capital(value)) for label, value in identity.items()), *_dimensions(context))
 
 
 def _dimensions(context: ReportContext) -> tuple[Fact, ...]:
@@ -93,7 +117,7 @@ def _dimensions(context: ReportContext) -> tuple[Fact, ...]:
     return tuple(
         Fact(
             localizer.heading("fact", name),
-            localizer.formats.measure(Decimal(value.numerator) / value.denominator, unit, 1),
+            localizer.formats.measure(Decimal(value.numerator) / value.denominator, unit, 1 if unit == "m" else 0),
         )
         for name, unit, value in measured
         if isinstance(value, Fraction)
@@ -131,13 +155,36 @@ def _stated_amount(context: ReportContext, policy: Policy | None) -> tuple[Parag
     return (Paragraph(context.format("insured_today", amount=insured)),)
 
 
+def _value(context: ReportContext) -> Facts:
+    """Return replacement cost and actual cash value, each with its range."""
+    totals, band = context.statement.estimate.totals, context.statement.estimate.band
+    cost = context.format(
+        "cost_and_range", value=totals.replacement_cost, low=band.low, high=band.high, confidence=band.confidence
+    )
+    return Facts(
+        (
+            Fact(context.format("replacement_cost"), cost),
+            Fact(context.format("actual_cash_value"), _actual_cash_value(context, totals.actual_cash_value)),
+        )
+    )
+
+
+def _actual_cash_value(context: ReportContext, value: Decimal) -> str:
+    """Return the value, and between which ends it lies where insurers find different ones."""
+    found = context.statement.estimate.value_range
+    if found is None or found.low == found.high:
+        return context.money(value)
+    least = min(found.ends, key=lambda end: end.value)
+    return context.format("value_and_range", value=value, low=found.low, high=found.high, found_by=least.found_by)
+
+
 def _class(context: ReportContext) -> tuple[AnyBlock, ...]:
     """Return what the document says against what was built, and what is asked to be set right."""
     assessment = context.statement.assessment
     to_correct = assessment.verdict == "mismatch"
     return (
         Heading(context.format("assessment")),
-        Paragraph(assessment.statement),
+        Paragraph(class_verdict(context)),
         *((Paragraph(context.format("please_correct", built=built_class(context))),) if to_correct else ()),
     )
 
@@ -151,12 +198,12 @@ def _payments(context: ReportContext) -> tuple[AnyBlock, ...]:
         Column(context.format("loss"), width=1),
         *(
             Column(context.format(title), align="right")
-            for title in ("replacement_cost", "paid_at_worst", "paid_at_best", "gap")
+            for title in ("replacement_cost", "paid_at_worst", "paid_at_best", "gap_at_most")
         ),
     )
     rows = tuple(
         (
-            each.loss,
+            capital(each.loss),
             *map(context.amount, (each.replacement_cost, each.payable, each.payable_at_best, each.gap)),
         )
         for each in settlements
@@ -164,21 +211,14 @@ def _payments(context: ReportContext) -> tuple[AnyBlock, ...]:
     return (Table(context.format("understood_caption"), columns, rows),)
 
 
-def _closing(context: ReportContext) -> tuple[AnyBlock, ...]:
+def _closing(context: ReportContext, *, new_page: bool) -> tuple[AnyBlock, ...]:
     """Return the answers on record, the cautions, how the figures are checked, and the digest of the data."""
     return (
-        Heading(context.format("closing"), new_page=True),
+        Heading(context.format("closing"), new_page=new_page),
         *recorded_answers(context),
         Caution(context.format("cautions"), context.statement.cautions),
         Heading(context.format("check_the_figures"), level=2),
         Paragraph(context.format("how_to_check")),
-        *revision(context),
-    )
-
-
-def revision(context: ReportContext) -> tuple[AnyBlock, ...]:
-    """Return the digest of the data."""
-    return (
         Heading(context.format("revision"), level=2),
         Paragraph(context.format("digest", digest=context.statement.digest)),
     )

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Sequence
 from decimal import Decimal
 
+from hitchworth.localization.localizer import capital
 from hitchworth.model.settlement import BreakEven
 from hitchworth.reports.content import AnyBlock, Column, Heading, Listing, Paragraph, Table
 from hitchworth.reports.context import ReportContext
@@ -38,7 +39,7 @@ def _break_even_table(context: ReportContext, pairs: Iterable[Sequence[BreakEven
         (
             Column(context.format("higher_premium_policy"), width=1),
             Column(context.format("extra_premium"), align="right"),
-            *(Column(loss, align="right") for loss in losses),
+            *(Column(capital(loss), align="right") for loss in losses),
         ),
         tuple(_break_even_row(context, pair, losses) for pair in pairs),
     )
@@ -47,8 +48,10 @@ def _break_even_table(context: ReportContext, pairs: Iterable[Sequence[BreakEven
 def _break_even_row(context: ReportContext, pair: Sequence[BreakEven], losses: Sequence[str]) -> tuple[str, ...]:
     first, by_loss = pair[0], {each.loss: each.probability for each in pair}
     return (
-        context.format(
-            "higher_than", higher_premium=first.higher_premium_policy, lower_premium=first.lower_premium_policy
+        capital(
+            context.format(
+                "higher_than", higher_premium=first.higher_premium_policy, lower_premium=first.lower_premium_policy
+            )
         ),
         context.money(first.extra_premium),
         *(_probability(context, by_loss.get(loss)) for loss in losses),
@@ -82,7 +85,9 @@ def _expected_costs(context: ReportContext) -> tuple[AnyBlock, ...]:
         Column(context.format("policy"), width=1),
         *(Column(context.format(amount), align="right") for amount in amounts),
     )
-    rows = tuple((cost.policy, *(_amount(context, getattr(cost, amount)) for amount in amounts)) for cost in costs)
+    rows = tuple(
+        (capital(cost.policy), *(_amount(context, getattr(cost, amount)) for amount in amounts)) for cost in costs
+    )
     return (Table(context.format("expected_caption"), columns, rows),)
 
 
@@ -92,13 +97,16 @@ def _combined(context: ReportContext) -> tuple[AnyBlock, ...]:
     if not combined:
         return ()
     policies = tuple(dict.fromkeys(share.policy for each in combined for share in each.shares))
-    titles = (*policies, *(context.format(title) for title in ("paid_together", "replacement_cost", "gap")))
+    titles = (
+        *map(capital, policies),
+        *(context.format(title) for title in ("paid_together", "replacement_cost", "gap")),
+    )
     columns = (Column(context.format("loss"), width=1), *(Column(title, align="right") for title in titles))
     rows = []
     for each in combined:
         paid = {share.policy: share.payable for share in each.shares}
         sums = (each.payable, each.replacement_cost, each.gap)
-        rows.append((each.loss, *(_amount(context, amount) for amount in (*map(paid.get, policies), *sums))))
+        rows.append((capital(each.loss), *(_amount(context, amount) for amount in (*map(paid.get, policies), *sums))))
     return (Table(context.format("combined_caption", method=combined[0].method), columns, tuple(rows)),)
 
 
@@ -113,8 +121,8 @@ def _expenses(context: ReportContext) -> tuple[AnyBlock, ...]:
     )
     rows = tuple(
         (
-            settlement.policy,
-            settlement.loss,
+            capital(settlement.policy),
+            capital(settlement.loss),
             context.localizer.heading("expense", expense.kind),
             context.amount(expense.incurred),
             context.amount(expense.payable),

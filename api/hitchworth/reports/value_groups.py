@@ -1,11 +1,12 @@
 """The value of the trailer in a few groups of parts, with the evidence of each and the own hours by themselves."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from decimal import Decimal
 from typing import get_args
 
 from msgspec import Struct
 
+from hitchworth.localization.localizer import capital
 from hitchworth.model.build import EvidenceGrade
 from hitchworth.model.estimate import EstimateLine
 from hitchworth.reference.value_groups import value_group_of, value_groups
@@ -44,13 +45,11 @@ def value_by_group(context: ReportContext) -> Table:
         )
         for row in _rows(context)
     )
-    band = estimate.band
-    range_of_cost = context.format("band_value", low=band.low, high=band.high, confidence=band.confidence)
     foot = (
         context.format("total"),
         context.amount(totals.replacement_cost),
         context.amount(totals.actual_cash_value),
-        context.format("range_of_cost", range=range_of_cost),
+        "",
     )
     return Table(context.format("value_caption", as_of=formats.day(context.statement.as_of)), columns, rows, foot)
 
@@ -81,14 +80,19 @@ def _evidence(context: ReportContext, row: _Row) -> str:
         labor = context.statement.estimate.labor
         total = labor.own if row.name == OWN_HOURS else labor.hired
         return context.format("hours_worked", hours=context.localizer.formats.number(total.hours))
+    localizer = context.localizer
     grades = {component.id: component.evidence_grade for component in context.build.components}
     cost = row.total("replacement_cost")
     shares = (
-        (grade, sum((line.replacement_cost for line in row.lines if grades[line.id] == grade), Decimal(0)))
-        for grade in get_args(EvidenceGrade)
+        (label, sum((line.replacement_cost for line in row.lines if grades[line.id] == grade), Decimal(0)))
+        for grade, label in evidence_labels(context).items()
     )
-    return ", ".join(
-        f"{context.localizer.label('evidence', grade)} {context.localizer.formats.percent(amount / cost, 0)}"
-        for grade, amount in shares
-        if amount and cost
+    return capital(
+        ", ".join(f"{label} {localizer.formats.percent(amount / cost, 0)}" for label, amount in shares if amount)
     )
+
+
+def evidence_labels(context: ReportContext) -> Mapping[EvidenceGrade | None, str]:
+    """Return the grades of evidence of a part in words; None: nobody stated one."""
+    grades = {grade: context.localizer.label("evidence", grade) for grade in get_args(EvidenceGrade)}
+    return {**grades, None: context.format("evidence_not_stated")}

@@ -42,6 +42,7 @@ _TYPE_NAMES: dict[TypeForm, str] = {
     tuple: "an array",
     NoneType: "null",
 }
+FIVE_DIGITS = 10_000
 _SIZE_UNITS: dict[TypeForm, str] = {str: "characters", tuple: "items", dict: "entries"}
 _DETAILS = tuple(
     (re.compile(pattern), detail)
@@ -115,10 +116,15 @@ def _describe_member(member: TypeForm) -> str:
     return _TYPE_NAMES.get(plain, "an object") + "".join(limits)
 
 
+def _whole(number: float) -> str:
+    """Return a whole number, its digits in groups from five on: a year has none."""
+    return f"{number:,.0f}" if abs(number) >= FIVE_DIGITS else f"{number:.0f}"
+
+
 def _describe_limits(meta: Meta, unit: str) -> str:
     """Return the limits of a number, or of a size in the unit."""
     if meta.ge is not None and meta.le is not None:
-        return f" from {meta.ge:,.0f} to {meta.le:,.0f}"
+        return f" from {_whole(meta.ge)} to {_whole(meta.le)}"
     if meta.max_length is None:
         return ""
     least = f"{meta.min_length:,} to" if meta.min_length else "at most"
