@@ -79,15 +79,17 @@ def test_a_price_wears_by_the_age_of_the_trailer_where_no_part_is_a_base_part() 
 
 
 def test_tax_comes_on_what_of_the_plain_trailer_carries_none() -> None:
-    """Steel 1,500 and its tax of 150, at half 825; 3,200 of welding bear none, or 320 where the build taxes labor. A price
+    """Steel 1,500 and its tax of 150, at half 825; 3,200 of welding bear none, or 320 if the build taxes labor. A price
     of 4,000 for a trailer that is new carries none: 4,400.
     """
     taxed = replace(BY_CLASS, total_loss_tax_rate=Decimal("0.1"))
     frame, by_parts = replace(FRAME, tax=Decimal(150)), Base(kind="own frame", valued_by_parts=True)
     (found,) = statement(frame, PANELS, labor=(WELDING,), base=by_parts, policies=(taxed,)).settlements
     assert found.payable == 825 + 3200
-    labor = {"labor": (WELDING,), "indirect_costs": IndirectCosts(tax_labor=True)}
-    (found,) = statement(frame, PANELS, **labor, base=by_parts, policies=(taxed,)).settlements
+    terms = IndirectCosts(tax_labor=True)
+    (found,) = statement(
+        frame, PANELS, labor=(WELDING,), indirect_costs=terms, base=by_parts, policies=(taxed,)
+    ).settlements
     assert found.payable == 825 + 3200 + 320
     priced = Base(kind="flatbed", comparable_price=Decimal(4000), in_service_on=DAY)
     (found,) = statement(PANELS, base=priced, policies=(taxed,)).settlements
@@ -132,18 +134,18 @@ def test_the_part_of_the_wreck_is_never_more_than_the_wreck() -> None:
 
 
 def test_a_wreck_that_was_bid_for_comes_off_whole_where_own_hours_do_not_count() -> None:
-    """Parts of 4,500 and own hours of 3,200 that do not count. A bid of 700 is for all of it. A share that is assumed is
-    one of the 4,500: 40 percent, 1,800.
+    """Parts of 4,500 and own hours of 3,200 that do not count. A bid of 700 is for all of it. A share that is assumed
+    is one of the 4,500: 40 percent, 1,800.
     """
     policies = (replace(BY_CLASS, settles_as="built_use", counts_own_labor=False),)
     own = replace(WELDING, hired=False, rate=Decimal(0), market_rate=Decimal(80), component_id="panels")
     bid = replace(FIRE, salvage_kept=True, salvage_value=Decimal(700))
     (found,) = statement(PANELS, labor=(own,), losses=(bid,), policies=policies).settlements
-    assert (found.payable, found.steps[-1].code) == (3800, "salvage_kept")
+    assert (str(found.payable), found.steps[-1].code) == ("3800.00", "salvage_kept")
     (found,) = statement(
         PANELS, labor=(own,), losses=(replace(bid, salvage_value=None),), policies=policies
     ).settlements
-    assert (found.payable, found.steps[-1].code) == (2700, "salvage_in_proportion")
+    assert (str(found.payable), found.steps[-1].code) == ("2700.00", "salvage_in_proportion")
 
 
 def test_a_price_that_nobody_knows_is_asked_for_and_never_0() -> None:

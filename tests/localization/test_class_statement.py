@@ -134,6 +134,10 @@ def test_what_a_change_of_class_brings_is_in_words() -> None:
         "A camping or house trailer needs brakes at a gross weight of 1,500 lb or more; "
         "the limit for other trailers is higher.",
     ) in texts
+    assert any(topic == "title" and "form REG 5036" in text for topic, text in texts)
+    elsewhere = assessed("US-NY", "utility_trailer", facts)
+    effects = next(remedy.brings for remedy in elsewhere.remedies if remedy.brings)
+    texts = {(effect.topic, effect.text) for effect in effects}
     assert ("title", "Not looked up. Ask the registering authority before you apply.") in texts
 
 

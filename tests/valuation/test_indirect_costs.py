@@ -87,8 +87,8 @@ def test_the_tax_on_a_gift_gives_no_rate_for_its_quote() -> None:
     assert codes(found) == ["quote_without_tax"]
 
 
-# An axle of 410 and 7 percent of tax, 28.70: on the receipt, by the rate, by a quote taxed at the rate or as paid (on 380
-# 26.60), in another currency at 2 to 1, by an index that doubled, by both. Overhead and profit are 41.00 each: 520.70.
+# An axle of 410 and 28.70 of tax, 7 percent: on the receipt, by the rate, by a quote taxed by it or as paid (26.60 on
+# 380), in another currency at 2 to 1, by an index that doubled, by both. Overhead and profit are 41.00 each: 520.70.
 @pytest.mark.parametrize(
     ("terms", "rate"),
     [

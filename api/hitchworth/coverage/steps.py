@@ -224,8 +224,10 @@ def take_salvage(account: Account, claim: Claim) -> Account:
     """Take off what the wreck is worth that the insured keeps, of what was insured."""
     if not account.salvage:
         return account
-    code = "salvage_in_proportion" if claim.salvage_is_in_part else "salvage_kept"
-    return account.take(code, min(account.salvage, account.running), "salvage")
+    most = min(account.salvage, account.running)
+    if claim.salvage_is_in_part:
+        return account.take("salvage_in_proportion", most, "salvage")
+    return account.take("salvage_kept", most, "salvage")
 
 
 _VALUE_TERMS = (

@@ -335,6 +335,13 @@ class Band(Struct, frozen=True, kw_only=True):
     confidence: Annotated[
         Decimal, Meta(description="Probability that the band holds the true cost: 0.9 is 90 percent.")
     ]
+    not_priced: Annotated[
+        tuple[str, ...],
+        Meta(
+            description="Ids of the lines whose price new or rate is not known: parts bought used without a quote, "
+            "own hours without any rate. The true cost is higher by what they lack, so the band does not hold it."
+        ),
+    ] = ()
 
 
 class CostByEvidence(Struct, frozen=True, kw_only=True):

@@ -97,7 +97,10 @@ def _time_limits(context: ReportContext, after: AfterLoss) -> tuple[AnyBlock, ..
         Column(context.format("source"), width=4),
     )
     rows = tuple((limit.text, _last_day(context, limit), _source(context, limit)) for limit in limits)
-    return (Table(context.format("time_limits_caption"), columns, rows), Paragraph(context.format("last_day_meaning")))
+    meanings = [context.format("last_day_meaning")]
+    if any(last_day == context.format("days_to_count") for _, last_day, _ in rows):
+        meanings.append(context.format("days_to_count_meaning"))
+    return (Table(context.format("time_limits_caption"), columns, rows), Paragraph(" ".join(meanings)))
 
 
 def _last_day(context: ReportContext, limit: TimeLimit) -> str:

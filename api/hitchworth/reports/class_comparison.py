@@ -148,7 +148,12 @@ def _remedies(context: ReportContext, assessment: Assessment) -> tuple[AnyBlock,
         (remedy.route, remedy.decided_by, capital("; ".join(remedy.needs)), remedy.source)
         for remedy in assessment.remedies
     )
-    return (Table(context.format("remedies_caption"), columns, rows), *_class_change(context, assessment))
+    read_so = assessment.working_reading is not None and assessment.verdict == "mismatch"
+    return (
+        *((Paragraph(context.format("remedies_of_working_reading")),) if read_so else ()),
+        Table(context.format("remedies_caption"), columns, rows),
+        *_class_change(context, assessment),
+    )
 
 
 def _class_change(context: ReportContext, assessment: Assessment) -> tuple[AnyBlock, ...]:

@@ -30,7 +30,7 @@ from hitchworth.reports.content import (
 )
 from hitchworth.reports.context import ReportContext
 from hitchworth.reports.questions import question_boxes
-from hitchworth.reports.value_groups import value_by_group
+from hitchworth.reports.value_groups import caveats, value_by_group
 
 DIMENSIONS = ("overall_length_m", "gross_weight_rating_kg", "empty_weight_kg", "axle_count")
 """The facts of the first page, where they are known."""
@@ -53,6 +53,7 @@ def conversation_sheet(context: ReportContext) -> tuple[AnyBlock, ...]:
         *_request(context),
         _value(context),
         value_by_group(context),
+        *caveats(context),
         *_class(context),
         *_payments(context),
         *questions,
@@ -143,8 +144,15 @@ def _request(context: ReportContext) -> tuple[AnyBlock, ...]:
                 amount=amount,
             )
         ),
+        *_incomplete(context),
         *_stated_amount(context, policy),
     )
+
+
+def _incomplete(context: ReportContext) -> tuple[Paragraph, ...]:
+    """Return that the amount asked for is too low, where lines have no price new or no rate."""
+    not_priced = context.statement.estimate.band.not_priced
+    return (Paragraph(context.format("ask_is_too_low", count=str(len(not_priced)))),) if not_priced else ()
 
 
 def _stated_amount(context: ReportContext, policy: Policy | None) -> tuple[Paragraph, ...]:
@@ -158,9 +166,12 @@ def _stated_amount(context: ReportContext, policy: Policy | None) -> tuple[Parag
 def _value(context: ReportContext) -> Facts:
     """Return replacement cost and actual cash value, each with its range."""
     totals, band = context.statement.estimate.totals, context.statement.estimate.band
-    cost = context.format(
-        "cost_and_range", value=totals.replacement_cost, low=band.low, high=band.high, confidence=band.confidence
-    )
+    if band.not_priced:
+        cost = context.format("cost_without_range", value=totals.replacement_cost, count=str(len(band.not_priced)))
+    else:
+        cost = context.format(
+            "cost_and_range", value=totals.replacement_cost, low=band.low, high=band.high, confidence=band.confidence
+        )
     return Facts(
         (
             Fact(context.format("replacement_cost"), cost),

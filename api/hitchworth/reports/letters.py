@@ -134,6 +134,7 @@ def _change_class(context: ReportContext) -> _Letter:
         (
             *mismatch,
             Paragraph(context.format("letter_change_request", built=built_class(context))),
+            *(() if build.vin else (Paragraph(context.format("letter_change_number")),)),
             *((Paragraph(context.format("letter_change_papers")), Listing(needs)) if needs else ()),
             Paragraph(context.format("letter_change_safety")),
         ),

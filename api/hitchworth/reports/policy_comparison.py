@@ -9,6 +9,9 @@ from hitchworth.reports.content import AnyBlock, Column, Heading, Listing, Parag
 from hitchworth.reports.context import ReportContext
 from hitchworth.reports.matrix import per_table
 
+TEN_YEARS = 10
+"""Above it, whole years are exact enough."""
+
 
 def policy_comparison(context: ReportContext) -> tuple[AnyBlock, ...]:
     """Return the comparisons; nothing where no premiums, chances, coordination or expenses were given."""
@@ -46,7 +49,7 @@ def _break_even_table(context: ReportContext, pairs: Iterable[Sequence[BreakEven
 
 
 def _break_even_row(context: ReportContext, pair: Sequence[BreakEven], losses: Sequence[str]) -> tuple[str, ...]:
-    first, by_loss = pair[0], {each.loss: each.probability for each in pair}
+    first, by_loss = pair[0], {each.loss: each for each in pair}
     return (
         capital(
             context.format(
@@ -58,12 +61,13 @@ def _break_even_row(context: ReportContext, pair: Sequence[BreakEven], losses: S
     )
 
 
-def _probability(context: ReportContext, probability: Decimal | None) -> str:
-    """Return the chance per year, and once in how many years that is."""
-    if not probability:
+def _probability(context: ReportContext, at: BreakEven | None) -> str:
+    """Return the chance per year, and once in how many years that is: of the amounts, as the chance is rounded."""
+    if at is None or not at.probability:
         return "–"
-    years = context.localizer.formats.number(1 / probability, 0 if probability < Decimal("0.1") else 1)
-    return f"{context.percent(probability)}\n{context.format('once_in', years=years)}"
+    exact = at.extra_payable / at.extra_premium
+    years = context.localizer.formats.number(exact, 0 if exact > TEN_YEARS else 1)
+    return f"{context.percent(at.probability)}\n{context.format('once_in', years=years)}"
 
 
 def _never_worth(context: ReportContext, pair: BreakEven) -> str:
