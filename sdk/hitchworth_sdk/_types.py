@@ -496,8 +496,8 @@ class Component(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Greatest plausible replacement cost of the line, in the build's currency, for the band. Null: by
     evidence_grade.
     """
-    evidence_grade: EvidenceGrade = "own_estimate"
-    """What proves the cost."""
+    evidence_grade: EvidenceGrade | None = None
+    """What proves the cost. Null: not stated; counted as your own estimate, and printed as such."""
     serial_number: str | None = None
     """Serial number, for the police report. Null: not on record."""
     model_number: str | None = None
