@@ -9,6 +9,7 @@ from fractions import Fraction
 
 from hitchworth.classification.build_facts import parse_facts
 from hitchworth.localization.localizer import capital
+from hitchworth.localization.working_readings import verdict_label
 from hitchworth.model.policy import Policy
 from hitchworth.reference.facts import vocabulary
 from hitchworth.reports.answers import recorded_answers
@@ -101,6 +102,7 @@ def _trailer(context: ReportContext) -> tuple[Fact, ...]:
         "identification_number": build.vin or unknown,
         "registered_as": localizer.heading("class", build.registered_class) if build.registered_class else unknown,
         "registered_in": context.jurisdiction_label(build.jurisdiction) if build.jurisdiction else unknown,
+        "class_compared": verdict_label(context.statement.assessment, localizer),
         "base": build.base.kind if build.base else unknown,
     }
     return (*(Fact(context.format(label), capital(value)) for label, value in identity.items()), *_dimensions(context))

@@ -121,7 +121,7 @@ def _describe_member(member: TypeForm) -> str:
 def _describe_limits(meta: Meta, unit: str) -> str:
     """Return the limits of a number, or of a size in the unit."""
     if meta.ge is not None and meta.le is not None:
-        grouped = "" if FIRST_YEAR <= meta.ge and meta.le <= LAST_YEAR else ","
+        grouped = "" if meta.ge >= FIRST_YEAR and meta.le <= LAST_YEAR else ","
         return f" from {meta.ge:{grouped}.0f} to {meta.le:{grouped}.0f}"
     if meta.max_length is None:
         return ""
