@@ -16,7 +16,7 @@ from hitchworth.model.assessment import (
 )
 from hitchworth.reports.built_class import built_class
 from hitchworth.reports.content import AnyBlock, Column, Group, GroupedTable, Heading, Listing, Paragraph, Table
-from hitchworth.reports.context import ReportContext, was_read
+from hitchworth.reports.context import ReportContext, Sourced, was_read
 
 INDENT = "\u2003"
 
@@ -54,7 +54,8 @@ def unread_entries(context: ReportContext) -> int:
     """Return how many definitions, rules and effects were not compared with the published text."""
     assessment = context.statement.assessment
     effects = next((remedy.brings for remedy in assessment.remedies if remedy.brings), ())
-    return sum(not was_read(entry) for entry in (*assessment.built, *assessment.towing_rules, *effects))
+    entries: tuple[Sourced, ...] = (*assessment.built, *assessment.towing_rules, *effects)
+    return sum(not was_read(entry) for entry in entries)
 
 
 def _definitions(context: ReportContext, assessment: Assessment) -> tuple[AnyBlock, ...]:

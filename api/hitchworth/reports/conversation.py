@@ -1,7 +1,7 @@
 """The conversation sheet: what to have in front of you, and to hand over, when you talk to the insurer.
 
 The first page says whose trailer it is, what it is worth, and what is asked. Two pages of questions follow, with room
-to write. The last has the cautions, and how the figures can be checked.
+to write. The last has what the policy would pay as it is known today, the cautions, and how to check the figures.
 """
 
 from decimal import Decimal
@@ -36,7 +36,7 @@ DIMENSIONS = ("overall_length_m", "gross_weight_rating_kg", "empty_weight_kg", "
 """The facts of the first page, where they are known."""
 
 LOSSES_SHOWN = 6
-"""Losses that the first page has room for."""
+"""Losses of which the payment is shown."""
 
 BOXES_BESIDE_CLOSING = 2
 """Boxes of questions that leave room on their page for the cautions."""
@@ -55,7 +55,6 @@ def conversation_sheet(context: ReportContext) -> tuple[AnyBlock, ...]:
         value_by_group(context),
         *caveats(context),
         *_class(context),
-        *_payments(context),
         *questions,
         *_closing(context, new_page=_fills_its_page(questions)),
     )
@@ -70,11 +69,10 @@ def _fills_its_page(blocks: tuple[AnyBlock, ...]) -> bool:
 
 def _identity(context: ReportContext) -> tuple[AnyBlock, ...]:
     """Return owner and trailer with a photo, and blanks for the conversation."""
-    policy = context.policies[0].name if context.policies else ""
+    policy = (Fact(context.format("policy"), capital(context.policies[0].name)),) if context.policies else ()
     blanks = ("insurer", "policy_number", "person", "date")
     return (
-        Facts((*_owner(context), *_trailer(context)), columns=2, photo=_photo(context)),
-        *((Facts((Fact(context.format("policy"), capital(policy)),)),) if policy else ()),
+        Facts((*_owner(context), *_trailer(context), *policy), columns=2, photo=_photo(context)),
         Blanks(tuple(context.format(f"speak_{what}") for what in blanks)),
     )
 
@@ -105,7 +103,7 @@ def _trailer(context: ReportContext) -> tuple[Fact, ...]:
         "identification_number": build.vin or unknown,
         "registered_as": localizer.heading("class", build.registered_class) if build.registered_class else unknown,
         "registered_in": context.jurisdiction_label(build.jurisdiction) if build.jurisdiction else unknown,
-        "class_compared": capital(verdict_label(context.statement.assessment, localizer)),
+        "class_compared": verdict_label(context.statement.assessment, localizer),
         "base": build.base.kind if build.base else unknown,
     }
     return (*(Fact(context.format(label), capital(value)) for label, value in identity.items()), *_dimensions(context))
@@ -223,9 +221,10 @@ def _payments(context: ReportContext) -> tuple[AnyBlock, ...]:
 
 
 def _closing(context: ReportContext, *, new_page: bool) -> tuple[AnyBlock, ...]:
-    """Return the answers on record, the cautions, how the figures are checked, and the digest of the data."""
+    """Return what would be paid, the answers on record, the cautions, how to check the figures, and their digest."""
     return (
         Heading(context.format("closing"), new_page=new_page),
+        *_payments(context),
         *recorded_answers(context),
         Caution(context.format("cautions"), context.statement.cautions),
         Heading(context.format("check_the_figures"), level=2),

@@ -42,7 +42,9 @@ _TYPE_NAMES: dict[TypeForm, str] = {
     tuple: "an array",
     NoneType: "null",
 }
-FIVE_DIGITS = 10_000
+FIRST_YEAR, LAST_YEAR = 1000, 9999
+"""Limits between these are years, which are written without a comma."""
+
 _SIZE_UNITS: dict[TypeForm, str] = {str: "characters", tuple: "items", dict: "entries"}
 _DETAILS = tuple(
     (re.compile(pattern), detail)
@@ -116,15 +118,11 @@ def _describe_member(member: TypeForm) -> str:
     return _TYPE_NAMES.get(plain, "an object") + "".join(limits)
 
 
-def _whole(number: float) -> str:
-    """Return a whole number, its digits in groups from five on: a year has none."""
-    return f"{number:,.0f}" if abs(number) >= FIVE_DIGITS else f"{number:.0f}"
-
-
 def _describe_limits(meta: Meta, unit: str) -> str:
     """Return the limits of a number, or of a size in the unit."""
     if meta.ge is not None and meta.le is not None:
-        return f" from {_whole(meta.ge)} to {_whole(meta.le)}"
+        grouped = "" if meta.ge >= FIRST_YEAR and meta.le <= LAST_YEAR else ","
+        return f" from {meta.ge:{grouped}.0f} to {meta.le:{grouped}.0f}"
     if meta.max_length is None:
         return ""
     least = f"{meta.min_length:,} to" if meta.min_length else "at most"
