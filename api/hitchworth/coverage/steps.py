@@ -33,6 +33,7 @@ from hitchworth.model.policy import DEFAULT_ORDER, PerilDeductible, SettlementSt
 from hitchworth.model.settlement import Cause
 from hitchworth.reference.category_groups import CONTENTS, CUSTOM_EQUIPMENT, belongs
 from hitchworth.reference.perils import same_peril
+from hitchworth.reference.total_loss_thresholds import total_loss_threshold
 
 
 class Stage(NamedTuple):
@@ -117,7 +118,8 @@ def settle_value(account: Account, claim: Claim) -> Account:
 def add_tax_and_fees(account: Account, claim: Claim) -> Account:
     """Add sales tax on the value of a total loss that carries none, and title and transfer fees, where they are owed.
 
-    No tax is owed on the salvage that the insured keeps (10 CCR 2695.8(b)(1)(A), California).
+    No tax is owed on the salvage that the insured keeps (10 CCR 2695.8(b)(1)(A), California), except where the place
+    has it computed before salvage is deducted.
     """
     value = account.running
     if account.total and value and basis_of(claim, total=True).adds_tax_and_fees(claim):
@@ -133,14 +135,19 @@ def add_tax_and_fees(account: Account, claim: Claim) -> Account:
 
 
 def _taxed_value(account: Account, claim: Claim, rate: Fraction) -> Fraction:
-    """Return the part of the value on which tax is owed: what carries none, in proportion without the salvage kept.
+    """Return the part of the value on which tax is owed: what carries none, in most places in proportion without the
+    salvage kept.
 
     A market value carries none. But the tax on it brings the payment no higher than replacing the trailer with its tax.
     """
     value, lines = account.running, account.lines
     untaxed = basis_of(claim, total=True).untaxed_value(value, claim, lines)
     with_tax = total_replacement_cost(lines) + rate * sum(line.untaxed for line in lines)
-    return min(untaxed, (with_tax - value) / rate) * Fraction(max(value - claim.salvage_kept, 0), value)
+    taxable = min(untaxed, (with_tax - value) / rate)
+    law = total_loss_threshold(claim.context.build.jurisdiction)
+    if law is not None and law.tax_before_salvage:
+        return taxable
+    return taxable * Fraction(max(value - claim.salvage_kept, 0), value)
 
 
 def apply_sublimits(account: Account, claim: Claim) -> Account:

@@ -15,6 +15,13 @@ SURE = 40.0
 """A normal score that is never exceeded."""
 
 
+class CommonFactor(NamedTuple):
+    """What ties the lines: the correlation of any two of them, and values of the factor with their weights."""
+
+    correlation: float
+    nodes: Sequence[Node]
+
+
 class Rest(NamedTuple):
     """The lines that are not convolved, for each value of the common factor."""
 
@@ -46,9 +53,7 @@ class Grid(NamedTuple):
         return self.start + self.cell * (index + (probability - below) / (above - below))
 
 
-def convolved(
-    lines: Sequence[tuple[int, Shape]], rest: Rest, nodes: Sequence[Node], correlation: float, end: float, cells: int
-) -> Grid:
+def convolved(lines: Sequence[tuple[int, Shape]], rest: Rest, factor: CommonFactor, end: float, cells: int) -> Grid:
     """Return the distribution of the sum of wide lines, each with its width, and the rest, up to an end.
 
     For each value of the common factor the lines are independent, and the masses of their sum are the coefficients of a
@@ -65,12 +70,12 @@ def convolved(
     scores = [_edge_scores(shape, width / cell, count) for width, shape in lines]
     slot = (MASS.bit_length() * (len(lines) + 1) + WEIGHT.bit_length()) // 8 + 1
     kept = (1 << 8 * slot * count) - 1
-    common, own = sqrt(correlation), sqrt(1 - correlation)
+    common, own = sqrt(factor.correlation), sqrt(1 - factor.correlation)
     total = 0
-    for (factor, weight), probability in zip(nodes, rest.probabilities, strict=True):
+    for (value, weight), probability in zip(factor.nodes, rest.probabilities, strict=True):
         product = round(weight * WEIGHT) * _packed([0.0, *map(probability, edges), *beyond], slot)
         for of_line in scores:
-            product = product * _packed([normal((score - common * factor) / own) for score in of_line], slot) & kept
+            product = product * _packed([normal((score - common * value) / own) for score in of_line], slot) & kept
         total += product
     scale = 1 / (WEIGHT * MASS ** (len(lines) + 1))
     cumulative = accumulate([scale * mass for mass in _unpacked(total, slot, count)], initial=0.0)

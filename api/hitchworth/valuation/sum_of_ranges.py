@@ -10,7 +10,7 @@ from functools import lru_cache
 from math import ceil, sqrt
 
 from hitchworth.model.options import ThreePoint
-from hitchworth.valuation.convolution import Grid, Rest, convolved
+from hitchworth.valuation.convolution import CommonFactor, Grid, Rest, convolved
 from hitchworth.valuation.lognormal import lognormal
 from hitchworth.valuation.range_shape import NORMAL, Node, Range, given_factor, groups_of, normal_nodes, shape_of
 from hitchworth.valuation.spread import Spread
@@ -150,7 +150,7 @@ class TiedLines:
         wide, end = max(self.count_of_wide(value), 1), min(end, self._whole)
         cells = min(max(ceil(end / (COARSEST_CELL * (self._low + value))), LEAST_CELLS), MOST_CELLS)
         lines = [*zip(self._widths[:wide], self._shapes, strict=False)]
-        return convolved(lines, self._rest(wide), self._nodes, self._correlation, end, cells)
+        return convolved(lines, self._rest(wide), CommonFactor(self._correlation, self._nodes), end, cells)
 
     def _rest(self, wide: int) -> Rest:
         """Return the sum of the lines that are not convolved."""
