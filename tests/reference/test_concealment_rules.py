@@ -47,8 +47,8 @@ def test_a_rule_has_its_place_words_and_source(rule: ConcealmentRule) -> None:
         ("GB CA-QC", False, True, False, True),
         # VVG section 19: no rescission where it would have insured on other terms
         ("DE", False, True, None, False),
-        # Ontario: Insurance Act s. 233, no proportion; Insurance Contracts Act 1984 s. 28, 54 (Australia); the Irish act of
-        # 2019 s. 8, 9; Norway s. 4-1, 4-2; New Zealand 1977 s. 5, 6; Switzerland art. 6 [from memory]
+        # Ontario: Insurance Act s. 233; Australia: Insurance Contracts Act 1984 s. 28 and 54; the Irish act of
+        # 2019 s. 8, 9; Norway s. 4-1, 4-2; New Zealand 1977 s. 5, 6; Switzerland art. 6 [memory]
         ("CA-ON", None, None, None, False),
         ("AU", False, None, None, True),
         ("IE", False, True, True, True),
