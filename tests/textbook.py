@@ -184,7 +184,7 @@ def _taxed(entry: Component | Labor, build: Build, as_of: date) -> bool:
     if _content(entry, as_of) == "all":
         return False
     if isinstance(entry, Labor):
-        return build.indirect_costs.tax_labor
+        return bool(build.indirect_costs.tax_labor)
     return entry.tax is None or (_has_quote(entry, as_of) and not _taxed_as_paid(entry, build))
 
 

@@ -612,8 +612,10 @@ class IndirectCosts(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """
     sales_tax_basis: SalesTaxBasis = "line"
     """Whether sales tax is computed line by line or on the total."""
-    tax_labor: bool = False
-    """Sales tax is on labor too, and so is that of a total loss."""
+    tax_labor: bool | None = None
+    """Whether sales tax is on labor too, and so is that of a total loss. Null: not stated; none is added, and a note
+    says so.
+    """
 
 
 class IndexMonth(Struct, frozen=True, kw_only=True, omit_defaults=True):
@@ -1864,8 +1866,8 @@ class IndirectCostTerms(Struct, frozen=True, kw_only=True):
     """Direct cost of the components that carry no tax of their own; with tax_labor, of labor too. In the build's
     currency, rounded to its minor unit.
     """
-    tax_labor: bool
-    """Whether sales tax is on labor too."""
+    tax_labor: bool | None
+    """Whether sales tax is on labor too; null: not stated, none added."""
 
 
 class ValueByLaborRule(Struct, frozen=True, kw_only=True):

@@ -129,6 +129,15 @@ def test_salvage_that_is_kept_is_not_taxed() -> None:
     assert tax(POLICY, half, loss=kept) == ("4000.00", "340.00")
 
 
+# 11 NYCRR 216.7 and opinion 08-10-13 of 2008: the tax is computed on the full value, before salvage is deducted
+@pytest.mark.parametrize(("place", "taxed_value"), [("US-NY", "5000.00"), ("US-CA", "4000.00"), ("US-OR", "4000.00")])
+def test_in_new_york_the_tax_is_computed_before_salvage(place: str, taxed_value: str) -> None:
+    kept = replace(FIRE, salvage_value=Decimal(2000), salvage_kept=True)
+    half = line("body", "body", "10000", untaxed_cost="5000")
+    found, _ = tax(POLICY, half, loss=kept, jurisdiction=place)
+    assert found == taxed_value
+
+
 def test_own_hours_that_do_not_count_are_not_taxed() -> None:
     lines = (line("work", "labor", "2000", "0", "labor"), taxed("body", "8000"))
     policy = replace(POLICY, counts_own_labor=False)

@@ -106,7 +106,17 @@ def _worked(labor: Labor, worn: Component | None, terms: IndirectCosts) -> list[
     condition = 1.0 if worn is None else float(worn.condition)
     prices = (float(labor.hours), float(labor.rate), 0.0, 0.0, 1.0)
     marked_up = float(labor.rate_includes == "nothing" if labor.rate_includes else not labor.hired and market == "")
-    return [labor.id, *prices, market, 1.0, 1.0, float(terms.tax_labor), _age(worn or labor), condition, marked_up]
+    return [
+        labor.id,
+        *prices,
+        market,
+        1.0,
+        1.0,
+        float(bool(terms.tax_labor)),
+        _age(worn or labor),
+        condition,
+        marked_up,
+    ]
 
 
 def _age(entry: Component | Labor) -> Cell:

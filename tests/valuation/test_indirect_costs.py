@@ -210,3 +210,44 @@ def test_the_answer_names_each_term_and_its_base() -> None:
     assert [str(base) for base in bases] == ["1100.00", "1210.00", "500.00"]
     assert (terms.overhead_rate, terms.compounded, terms.profit_basis) == (TEN_PERCENT, True, "markup")
     assert (terms.sales_tax_rate, terms.sales_tax_basis, terms.tax_labor) == (TEN_PERCENT, "line", False)
+
+
+TAX = IndirectCosts(sales_tax_rate=Decimal("0.1"))
+
+
+@pytest.mark.parametrize(
+    ("place", "noted"),
+    [
+        ("US-CA", ["labor_tax_not_stated", "fabrication_labor_taxed", "repair_labor_not_taxed"]),
+        ("US-WA", ["labor_tax_not_stated", "fabrication_labor_usually_taxed", "repair_labor_taxed"]),
+        ("US-TX", ["labor_tax_not_stated", "fabrication_labor_usually_taxed", "repair_labor_unclear"]),
+        ("US-CO", ["labor_tax_not_stated", "fabrication_labor_usually_taxed"]),
+        ("US-OR", ["no_general_sales_tax", "labor_tax_not_stated"]),
+        ("CA-ON", ["labor_tax_not_stated"]),
+        (None, ["labor_tax_not_stated"]),
+    ],
+)
+def test_tax_on_labor_that_is_not_stated_is_noted_with_what_the_place_taxes(
+    place: str | None, noted: list[str]
+) -> None:
+    found = valued(part(), work(hired=True), indirect_costs=TAX, jurisdiction=place)
+    assert codes(found) == noted
+    assert found.indirect_costs.tax_labor is None
+    assert found.totals.replacement_cost == 610
+    assert all(note.parameters["place"] == place for note in found.notes if "source" in note.parameters)
+
+
+@pytest.mark.parametrize(("tax_labor", "replacement_cost"), [(True, 660), (False, 610)])
+def test_tax_on_labor_that_is_stated_is_not_noted(*, tax_labor: bool, replacement_cost: int) -> None:
+    terms = IndirectCosts(sales_tax_rate=Decimal("0.1"), tax_labor=tax_labor)
+    found = valued(part(), work(hired=True), indirect_costs=terms, jurisdiction="US-CA")
+    assert codes(found) == []
+    assert found.totals.replacement_cost == replacement_cost
+
+
+def test_no_tax_on_labor_is_noted_where_none_could_be() -> None:
+    assert codes(valued(part(), work(hired=True), jurisdiction="US-OR")) == []
+    assert codes(valued(part(), indirect_costs=TAX, jurisdiction="US-CA")) == []
+    free, includes_all = work(rate="0", hired=True), work(hired=True, rate_includes="all")
+    assert codes(valued(part(), free, indirect_costs=TAX, jurisdiction="US-CA")) == []
+    assert codes(valued(part(), includes_all, indirect_costs=TAX, jurisdiction="US-CA")) == []

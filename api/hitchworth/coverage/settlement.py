@@ -17,6 +17,7 @@ from hitchworth.coverage.total_loss import total_loss_rule_used
 from hitchworth.model.note import Note
 from hitchworth.model.settlement import AvoidedCoverage, Settlement, Step
 from hitchworth.reference.concealment_rules import concealment_rule_of
+from hitchworth.reference.perils import same_peril, similar_perils
 
 NOT_COVERED_STEPS: Mapping[str, str] = MappingProxyType(
     {
@@ -124,6 +125,11 @@ def _notes(claim: Claim, account: Account, as_entered: Claim) -> Iterator[Note]:
     `claim` has its open terms answered; `as_entered` has them open.
     """
     policy, loss = claim.policy, claim.loss
+    named = {*(policy.covers_perils or ()), *(policy.excluded_perils or ())}
+    similar = similar_perils(loss.peril)
+    if similar and not any(same_peril(loss.peril, peril) for peril in named):
+        parameters = {"peril": loss.peril, "similar": ", ".join(similar)}
+        yield Note(code="peril_not_listed", about=loss.name, parameters=parameters)
     if account.total_loss_tested:
         yield total_loss_rule_used(as_entered)
     if account.constructive:

@@ -33,6 +33,7 @@ from hitchworth.model.policy import DEFAULT_ORDER, PerilDeductible, SettlementSt
 from hitchworth.model.settlement import Cause
 from hitchworth.reference.category_groups import CONTENTS, CUSTOM_EQUIPMENT, belongs
 from hitchworth.reference.perils import same_peril
+from hitchworth.reference.total_loss_thresholds import total_loss_threshold
 
 
 class Stage(NamedTuple):
@@ -118,7 +119,8 @@ def add_tax_and_fees(account: Account, claim: Claim) -> Account:
     """Add sales tax and title and transfer fees of a total loss, where they are owed.
 
     Replacing bears them too, so what the replacement cost does not include of them is kept beside it: no gap is smaller
-    for it. No tax is owed on the salvage that the insured keeps (10 CCR 2695.8(b)(1)(A), California).
+    for it. No tax is owed on the salvage that the insured keeps (10 CCR 2695.8(b)(1)(A), California), except where the
+    place has it computed before salvage is deducted.
     """
     value = account.running
     salvage = claim.salvage_value if account.total and claim.loss.salvage_kept else 0
@@ -138,7 +140,7 @@ def add_tax_and_fees(account: Account, claim: Claim) -> Account:
 
 
 def _taxed_value(account: Account, claim: Claim, rate: Fraction, salvage: int) -> Fraction:
-    """Return the part of the value on which tax is owed, in proportion without the salvage kept.
+    """Return the part of the value on which tax is owed, in most places in proportion without the salvage kept.
 
     It is the part that bears sales tax when it is replaced and does not carry it; all of a market value. But the tax
     brings the payment no higher than replacing costs with its tax: neither what is owed nor the trailer that was lost.
@@ -147,7 +149,11 @@ def _taxed_value(account: Account, claim: Claim, rate: Fraction, salvage: int) -
     untaxed = basis.untaxed_value(value, claim, lines)
     cost = account.replacement_cost + rate * _untaxed(claim.whole)
     room = min(basis.most_with_tax(claim, lines, rate), cost) - value
-    return min(untaxed, max(room, Fraction(0)) / rate) * Fraction(max(value - salvage, 0), value)
+    taxable = min(untaxed, max(room, Fraction(0)) / rate)
+    law = total_loss_threshold(claim.context.build.jurisdiction)
+    if law is not None and law.tax_before_salvage:
+        return taxable
+    return taxable * Fraction(max(value - salvage, 0), value)
 
 
 def _untaxed(lines: tuple[LossLine, ...]) -> int:

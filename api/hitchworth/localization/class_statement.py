@@ -6,7 +6,6 @@ from hitchworth.localization.localizer import Localizer
 from hitchworth.localization.texts import texts
 from hitchworth.localization.working_readings import (
     deciding_definitions,
-    place_name,
     verdict_label,
     words_of_place,
 )
@@ -104,8 +103,8 @@ def _wider(assessment: Assessment, localizer: Localizer) -> str:
     code = assessment.jurisdiction
     if code is None or any(built.jurisdiction == code for built in assessment.built):
         return ""
-    wider = (place_name(link, localizer) for link in jurisdictions()[code].chain if link != code)
-    return localizer.format(texts().verdicts["wider"], place=place_name(code, localizer), wider=", ".join(wider))
+    wider = (localizer.place(link) for link in jurisdictions()[code].chain if link != code)
+    return localizer.format(texts().verdicts["wider"], place=localizer.place(code), wider=", ".join(wider))
 
 
 def _not_verified(assessment: Assessment, localizer: Localizer) -> str:

@@ -472,7 +472,13 @@ class IndirectCosts(Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
     sales_tax_basis: Annotated[
         SalesTaxBasis, Meta(description="Whether sales tax is computed line by line or on the total.")
     ] = "line"
-    tax_labor: Annotated[bool, Meta(description="Sales tax is on labor too, and so is that of a total loss.")] = False
+    tax_labor: Annotated[
+        bool | None,
+        Meta(
+            description="Whether sales tax is on labor too, and so is that of a total loss. Null: not stated; none is "
+            "added, and a note says so."
+        ),
+    ] = None
 
 
 class Obsolescence(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):

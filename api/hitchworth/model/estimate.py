@@ -320,7 +320,9 @@ class IndirectCostTerms(Struct, frozen=True, kw_only=True):
         RoundedAmount,
         Meta(description="Direct cost of the components that carry no tax of their own; with tax_labor, of labor too."),
     ]
-    tax_labor: Annotated[bool, Meta(description="Whether sales tax is on labor too.")]
+    tax_labor: Annotated[
+        bool | None, Meta(description="Whether sales tax is on labor too; null: not stated, none added.")
+    ]
 
 
 class Band(Struct, frozen=True, kw_only=True):

@@ -50,7 +50,7 @@ def estimate(build: Build, as_of: date, options: Options) -> Estimate:
             currency=build.currency,
             lines=tuple(
                 [
-                    estimate_line(line, share, money, formulas, tax_labor=build.indirect_costs.tax_labor)
+                    estimate_line(line, share, money, formulas, tax_labor=bool(build.indirect_costs.tax_labor))
                     for line, share, formulas in zip(lines, shares, worked, strict=True)
                 ]
             ),

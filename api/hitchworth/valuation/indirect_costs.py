@@ -11,9 +11,10 @@ from typing import TypeAlias
 
 from msgspec import Struct
 
-from hitchworth.model.build import Component, IndirectCosts, PriceContent
+from hitchworth.model.build import Component, IndirectCosts, Labor, PriceContent
 from hitchworth.model.estimate import IndirectCostTerms
 from hitchworth.money import Money, split
+from hitchworth.reference.labor_taxes import labor_taxes
 from hitchworth.valuation.cost import EntryCost
 from hitchworth.valuation.notes import NoteCollector
 
@@ -73,6 +74,28 @@ def note_withheld_markup(costs: Sequence[EntryCost], terms: IndirectCosts, money
         notes.add("markup_withheld", count=str(len(withheld)), amount=f"{amount:f}")
 
 
+def note_untaxed_labor(
+    costs: Sequence[EntryCost], terms: IndirectCosts, jurisdiction: str | None, notes: NoteCollector
+) -> None:
+    """Note that labor bears no tax because nothing says whether it does, and what is known of the place."""
+    place = labor_taxes().get(jurisdiction or "")
+    if terms.sales_tax_rate and place is not None and not place.general_tax:
+        notes.add("no_general_sales_tax", place=place.jurisdiction, source=place.source)
+    could_be_taxed = any(cost.direct and cost.includes != "all" for cost in costs if isinstance(cost.entry, Labor))
+    if not terms.sales_tax_rate or terms.tax_labor is not None or not could_be_taxed:
+        return
+    notes.add("labor_tax_not_stated", field="tax_labor")
+    if place is not None and place.fabrication:
+        notes.add("fabrication_labor_taxed", place=place.jurisdiction, source=place.source)
+    elif jurisdiction is not None and jurisdiction.startswith("US") and (place is None or place.general_tax):
+        notes.add("fabrication_labor_usually_taxed", place=jurisdiction)
+    if place is not None and place.general_tax:
+        code = "repair_labor_taxed" if place.repair else "repair_labor_not_taxed"
+        if place.repair is None:
+            code = "repair_labor_unclear"
+        notes.add(code, place=place.jurisdiction, source=place.source)
+
+
 def indirect_cost_terms(amounts: IndirectCostAmounts, money: Money) -> IndirectCostTerms:
     """Return the terms, each with the base that it applies to."""
     terms = amounts.terms
@@ -114,5 +137,5 @@ def _sales_tax(taxable: list[int], terms: IndirectCosts, money: Money, ids: Sequ
 
 
 def _is_taxed(cost: EntryCost, terms: IndirectCosts) -> bool:
-    """A rate that includes everything is not taxed again."""
-    return cost.untaxed if isinstance(cost.entry, Component) else terms.tax_labor and not cost.carries_tax
+    """A rate that includes everything is not taxed again. Labor is not taxed where nothing says that it is."""
+    return cost.untaxed if isinstance(cost.entry, Component) else bool(terms.tax_labor) and not cost.carries_tax

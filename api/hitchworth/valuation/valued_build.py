@@ -18,6 +18,7 @@ from hitchworth.valuation.indirect_costs import (
     IndirectCostAmounts,
     IndirectCostParts,
     indirect_cost_amounts,
+    note_untaxed_labor,
     note_withheld_markup,
 )
 from hitchworth.valuation.notes import NoteCollector
@@ -57,6 +58,7 @@ def value_build(build: Build, as_of: date, options: Options, money: Money, notes
     costs = entry_costs(build, as_of, money, notes)
     amounts = indirect_cost_amounts(costs, build.indirect_costs, money)
     note_withheld_markup(costs, build.indirect_costs, money, notes)
+    note_untaxed_labor(costs, build.indirect_costs, build.jurisdiction, notes)
     lines = [
         _value_line(cost, parts, rules.depreciate(cost.entry, options.labor_depreciation), money)
         for cost, parts in zip(costs, amounts.by_line(), strict=True)
