@@ -9,6 +9,8 @@ from fractions import Fraction
 from math import ceil, floor
 from typing import NamedTuple
 
+from msgspec.structs import replace
+
 from hitchworth.model.build import Build, Component, Labor, PriceContent, Schedule
 from hitchworth.model.options import Options
 from hitchworth.reference.currencies import exponent_of
@@ -47,12 +49,13 @@ def _value(build: Build, as_of: date, options: Options) -> dict[str, TextbookLin
     direct = [cost + part for cost, part in zip(direct, freight, strict=True)]
     unit = Decimal(1).scaleb(-(exponent_of(build.currency) or 0))
     content = [_content(entry, as_of) for entry in entries]
-    lacks_overhead = [c if has == "nothing" else Decimal(0) for has, c in zip(content, direct, strict=True)]
+    before_tax = [cost - rounded(_tax_in(entry, build, as_of)) for entry, cost in zip(entries, direct, strict=True)]
+    lacks_overhead = [c if has == "nothing" else Decimal(0) for has, c in zip(content, before_tax, strict=True)]
     overhead = rounded(Fraction(sum(lacks_overhead, Decimal(0))) * Fraction(terms.overhead_rate))
     overheads = _split(overhead, lacks_overhead, unit, entries)
     earned_on = [
         cost + (part if terms.compounded else 0) if has in {"nothing", "overhead"} else Decimal(0)
-        for has, cost, part in zip(content, direct, overheads, strict=True)
+        for has, cost, part in zip(content, before_tax, overheads, strict=True)
     ]
     earned, rate = Fraction(sum(earned_on, Decimal(0))), Fraction(terms.profit_rate)
     profit = rounded(earned * rate if terms.profit_basis == "markup" else earned / (1 - rate) - earned)
@@ -131,6 +134,13 @@ def _direct(entry: Component | Labor, build: Build, as_of: date) -> Fraction:
     return historical if then is None or now is None else historical * now / then
 
 
+def _tax_in(entry: Component | Labor, build: Build, as_of: date) -> Fraction:
+    """The sales tax in the direct cost: what the same line without its tax costs less."""
+    if isinstance(entry, Labor) or (_has_quote(entry, as_of) and not _taxed_as_paid(entry, build)):
+        return Fraction(0)
+    return _direct(entry, build, as_of) - _direct(replace(entry, tax=Decimal(0)), build, as_of)
+
+
 def _direct_labor(entry: Labor, build: Build, as_of: date) -> Fraction:
     market_rate = entry.market_rate
     if entry.market_rate_on is not None and entry.market_rate_on > as_of:
@@ -174,7 +184,7 @@ def _taxed(entry: Component | Labor, build: Build, as_of: date) -> bool:
     if _content(entry, as_of) == "all":
         return False
     if isinstance(entry, Labor):
-        return build.indirect_costs.tax_labor
+        return bool(build.indirect_costs.tax_labor)
     return entry.tax is None or (_has_quote(entry, as_of) and not _taxed_as_paid(entry, build))
 
 

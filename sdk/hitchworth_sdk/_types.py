@@ -525,8 +525,8 @@ class Component(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Greatest plausible replacement cost of the line, in the build's currency, for the band. Null: by
     evidence_grade.
     """
-    evidence_grade: EvidenceGrade = "own_estimate"
-    """What proves the cost."""
+    evidence_grade: EvidenceGrade | None = None
+    """What proves the cost. Null: not stated; counted as your own estimate, and printed as such."""
     serial_number: str | None = None
     """Serial number, for the police report. Null: not on record."""
     model_number: str | None = None
@@ -620,12 +620,12 @@ class IndirectCosts(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """What building the trailer again costs on top of the direct cost of components and labor."""
 
     overhead_rate: Decimal = Decimal("0")
-    """Overhead, on the direct cost of the lines whose price or rate does not include it. A rate: 0.0875 is 8.75
-    percent.
+    """Overhead, on the cost before sales tax of the lines whose price or rate does not include it. A rate: 0.0875 is
+    8.75 percent.
     """
     profit_rate: Decimal = Decimal("0")
-    """Profit, as profit_basis says, on the lines whose price or rate does not include it. A rate: 0.0875 is 8.75
-    percent.
+    """Profit, as profit_basis says, on the cost before sales tax of the lines whose price or rate does not include
+    it. A rate: 0.0875 is 8.75 percent.
     """
     compounded: bool = False
     """Profit is on overhead too: 10 percent and 10 percent on 10,000 make 12,100. False: on direct cost only,
@@ -641,8 +641,10 @@ class IndirectCosts(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """
     sales_tax_basis: SalesTaxBasis = "line"
     """Whether sales tax is computed line by line or on the total."""
-    tax_labor: bool = False
-    """Sales tax is on labor too."""
+    tax_labor: bool | None = None
+    """Whether sales tax is on labor too, and so is that of a total loss. Null: not stated; none is added, and a note
+    says so.
+    """
 
 
 class IndexMonth(Struct, frozen=True, kw_only=True, omit_defaults=True):
@@ -1895,7 +1897,8 @@ class EstimateLine(Struct, frozen=True, kw_only=True):
     includes: PriceContent
     """What the price or the rate behind direct_cost includes already; only the rest was added to it."""
     untaxed_cost: Decimal
-    """The part of the replacement cost that carries no sales tax. Of a total loss, a policy that pays sales tax pays
+    """The part of the replacement cost that bears sales tax when it is replaced and does not carry it: the direct
+    cost of material without tax, and of labor with tax_labor. Of a total loss, a policy that pays sales tax pays
     it on this part. In the build's currency, rounded to its minor unit.
     """
     age_years: Decimal
@@ -1986,8 +1989,8 @@ class IndirectCostTerms(Struct, frozen=True, kw_only=True):
     overhead_rate: Decimal
     """Rate of overhead: 0.1 is 10 percent."""
     overhead_base: Decimal
-    """Direct cost of the lines whose price or rate does not include overhead. In the build's currency, rounded to
-    its minor unit.
+    """Direct cost, without the sales tax in it, of the lines whose price or rate does not include overhead. In the
+    build's currency, rounded to its minor unit.
     """
     profit_rate: Decimal
     """Rate of profit: 0.1 is 10 percent."""
@@ -1996,8 +1999,8 @@ class IndirectCostTerms(Struct, frozen=True, kw_only=True):
     compounded: bool
     """Whether profit is on overhead too."""
     profit_base: Decimal
-    """Direct cost of the lines whose price or rate does not include profit; when compounded, with the overhead. In
-    the build's currency, rounded to its minor unit.
+    """Direct cost, without the sales tax in it, of the lines whose price or rate does not include profit; when
+    compounded, with the overhead. In the build's currency, rounded to its minor unit.
     """
     sales_tax_rate: Decimal
     """Rate of sales tax: 0.0875 is 8.75 percent."""
@@ -2007,8 +2010,8 @@ class IndirectCostTerms(Struct, frozen=True, kw_only=True):
     """Direct cost of the components that carry no tax of their own; with tax_labor, of labor too. In the build's
     currency, rounded to its minor unit.
     """
-    tax_labor: bool
-    """Whether sales tax is on labor too."""
+    tax_labor: bool | None
+    """Whether sales tax is on labor too; null: not stated, none added."""
 
 
 class ValueByLaborRule(Struct, frozen=True, kw_only=True):
@@ -2063,6 +2066,10 @@ class Band(Struct, frozen=True, kw_only=True):
     """Upper end of the band. In the build's currency, rounded to its minor unit."""
     confidence: Decimal
     """Probability that the band holds the true cost: 0.9 is 90 percent."""
+    not_priced: tuple[str, ...] = ()
+    """Ids of the lines whose price new or rate is not known: parts bought used without a quote, own hours without
+    any rate. The true cost is higher by what they lack, so the band does not hold it.
+    """
 
 
 class CostByEvidence(Struct, frozen=True, kw_only=True):
@@ -2930,8 +2937,9 @@ class TowingRuleResult(Struct, frozen=True, kw_only=True):
     met: bool | None = None
     """Whether the trailer has the equipment that it asks for. Null: not known, or it asks for none."""
     considered_as: SettlesAs | None = None
-    """A rule that differs by class: registered_class is the rule of the class now, built_use that of the class to
-    come, which a change of class brings. Null: the rule is the same for every class.
+    """A rule that differs by class: registered_class is the rule of the registered class, built_use that of what the
+    trailer is built as, which may count already and which a change of class brings. Null: the rule is the same
+    for every class.
     """
     because: str = ""
     """The facts that decided, each with its value and the threshold."""
@@ -3094,7 +3102,7 @@ class Step(Struct, frozen=True, kw_only=True):
     """Stable name of the step, for programs: replacement_cost_new (always the first), exclusion, liability_only,
     situation, under_construction, assumed_not_covered, class_value, depreciation, labor_depreciation,
     obsolescence, betterment, market_value, agreed_value, stated_amount, amount_spent, total_loss_tax,
-    total_loss_fees, sublimit, coinsurance, deductible, limit, salvage_kept.
+    total_loss_fees, sublimit, coinsurance, deductible, limit, salvage_kept, salvage_in_proportion.
     """
     amount: Decimal
     """What the step adds; negative where it takes something off. In the build's currency, rounded to its minor unit."""
@@ -3192,7 +3200,9 @@ limit: the limit is less than what is owed
 amount: the agreed value, stated amount or amount spent is less than the cost; negative where an agreed value
 is more
 salvage: the insured keeps the wreck, which is worth this much
-tax_and_fees: sales tax and fees paid on top of a total loss, so negative
+tax_and_fees: sales tax and fees of a total loss that are not paid; negative where they are paid on a value
+without them
+    and the replacement cost includes them
 """
 
 
@@ -3235,7 +3245,10 @@ class Settlement(Struct, frozen=True, kw_only=True):
     payable: Decimal
     """What is paid in the end: now and after replacement. In the build's currency, rounded to its minor unit."""
     replacement_cost: Decimal
-    """Replacement cost new of what the loss destroyed. In the build's currency, rounded to its minor unit."""
+    """Replacement cost new of what the loss destroyed. Of a total loss, with the sales tax and fees that replacing
+    it bears by the policy's terms and the estimate does not include. In the build's currency, rounded to its
+    minor unit.
+    """
     insured_loss: Decimal
     """The loss on the policy's basis, tax and fees included and kept salvage taken off, before sublimits,
     coinsurance, deductible and limit; 0 where it is not covered. In the build's currency, rounded to its minor

@@ -11,6 +11,7 @@ from hitchworth.demo import demo_request
 from hitchworth.model.assessment import TowingRuleResult
 from hitchworth.model.build import FactValue
 from hitchworth.reference.jurisdictions import jurisdictions
+from valuation_parts import part
 
 AS_OF = date(2026, 11, 25)
 UNBRAKED: Mapping[str, FactValue] = {"has_brakes": False, "temporary_living_quarters": True, "self_propelled": False}
@@ -49,9 +50,11 @@ def brakes_lacking(place: str, facts: Mapping[str, FactValue], registered: str |
         # N.Y. VTL 375(1)(c)
         ("US-NY", {"empty_weight_kg": "1001 lb", "gross_weight_rating_kg": "3000 lb"}, True),
         ("US-NY", {"empty_weight_kg": "1000 lb", "gross_weight_rating_kg": "3000 lb"}, False),
-        # Miss. Code 63-7-51: more than a ton of load. Va. Code 46.2-1070: the actual weight with its load.
-        ("US-MS", {"empty_weight_kg": "1000 lb", "gross_weight_rating_kg": "3000 lb"}, False),
-        ("US-MS", {"empty_weight_kg": "1000 lb", "gross_weight_rating_kg": "3001 lb"}, True),
+        # Miss. Code 63-7-51: every new trailer but a light one with two axles. Va. Code 46.2-1070: the actual weight
+        # with its load.
+        ("US-MS", {"axle_count": 2, "empty_weight_kg": "1000 lb", "gross_weight_rating_kg": "1999 lb"}, False),
+        ("US-MS", {"axle_count": 2, "empty_weight_kg": "1000 lb", "gross_weight_rating_kg": "2000 lb"}, True),
+        ("US-MS", {"axle_count": 1, "empty_weight_kg": "1000 lb", "gross_weight_rating_kg": "1990 lb"}, True),
         ("US-VA", {"loaded_weight_kg": "2999 lb", "gross_weight_rating_kg": "7000 lb"}, False),
         ("US-VA", {"loaded_weight_kg": "3000 lb"}, True),
         # Minn. Stat. 169.67: 3,000 lb, or more than the empty tow vehicle
@@ -200,10 +203,59 @@ def test_a_remedy_that_changes_the_class_says_what_that_brings() -> None:
     assert [(effect.parameters, effect.differs) for effect in brakes] == [({"weight": "1500"}, True), ({}, True)]
     assert all(effect.verified for effect in brakes)
     # What was not looked up has no text and no source of its own.
-    (title,) = (effect for effect in correct.brings if effect.topic == "title")
+    elsewhere = assess("US-NY", "utility_trailer", CAMPER, AS_OF)
+    (brings,) = (remedy.brings for remedy in elsewhere.remedies if remedy.id == "us-correct-title")
+    (title,) = (effect for effect in brings if effect.topic == "title")
     assert (title.text, title.source, title.verified) == ("", "", False)
     # A remedy that leaves the class brings nothing.
     assert [remedy.brings for remedy in found.remedies if remedy.id == "agreed-value"] == [()]
+
+
+def test_mississippi_counts_the_load_and_asks_more_of_a_new_trailer() -> None:
+    """Miss. Code 63-7-51: more than a ton of load; a new trailer unless it is light and has two axles.
+
+    How many axles it has may not be known: then it may apply. A breakaway device goes with either.
+    """
+    of_load = {"empty_weight_kg": "1000 lb", "gross_weight_rating_kg": "3000 lb"}
+    assert rules("US-MS", of_load)["us-ms-brakes"].applies is False
+    assert rules("US-MS", of_load | {"gross_weight_rating_kg": "3001 lb"})["us-ms-brakes"].applies is True
+    light = {"empty_weight_kg": "1350 lb", "gross_weight_rating_kg": "1990 lb", "wheels": 2}
+    for name in ("us-ms-brakes-new", "us-ms-breakaway"):
+        assert rules("US-MS", light)[name].applies is None
+        assert rules("US-MS", light | {"axle_count": 1})[name].applies is True
+        assert rules("US-MS", light | {"axle_count": 2})[name].applies is False
+
+
+# Where the class is wrong in a working reading alone, a change of class brings what it brings elsewhere: a rebuilt title
+# and an inspection (SDCL 32-3-53), brakes from 1,500 lb (RSA 266:30).
+@pytest.mark.parametrize(("place", "source"), [("US-SD", "SDCL 32-3-53"), ("US-NH", "RSA 266:30")])
+def test_a_working_reading_has_its_remedy_and_what_that_brings(place: str, source: str) -> None:
+    facts = {**CAMPER, "temporary_living_quarters": True, "special_permit_needed": False, "collapsible": False}
+    found = assess(place, "utility_trailer", facts, AS_OF)
+    assert found.working_reading is not None
+    assert found.verdict == "mismatch"
+    (correct,) = (remedy for remedy in found.remedies if remedy.id == "us-correct-title")
+    assert any(source in effect.source for effect in correct.brings)
+
+
+def test_what_a_working_reading_is_for_needs_no_remedy() -> None:
+    """A definition that is not met says nothing of what the trailer is built as."""
+    facts = {**CAMPER, "temporary_living_quarters": False, "special_permit_needed": False, "collapsible": False}
+    remedies = {remedy.id for remedy in assess("US-SD", "utility_trailer", facts, AS_OF).remedies}
+    assert "us-correct-title" not in remedies
+
+
+def test_a_frame_of_ones_own_has_no_bill_of_sale() -> None:
+    """What is not known of the parts leaves the paper in: a bought base may be among them."""
+
+    def papers(*categories: str) -> tuple[str, ...]:
+        parts = tuple(part(category, category=category) for category in categories)
+        found = assess("US-CA", "utility_trailer", CAMPER, AS_OF, components=parts)
+        return next(remedy.needs for remedy in found.remedies if remedy.id == "us-correct-title")
+
+    assert "bill of sale of the base trailer" not in papers("frame", "body_panels")
+    assert "bill of sale of the base trailer" in papers("body_panels", "chassis")
+    assert "bill of sale of the base trailer" in papers()
 
 
 def test_where_one_rule_holds_for_every_class_it_is_said_to_stay() -> None:

@@ -7,7 +7,7 @@ import pytest
 from msgspec.structs import replace
 
 from hitchworth.appraisal import gap_statement
-from hitchworth.model.build import Base, Build, Component, Labor, Obsolescence, Schedule
+from hitchworth.model.build import Base, Build, Component, IndirectCosts, Labor, Obsolescence, Schedule
 from hitchworth.model.document import Sales
 from hitchworth.model.gap import GapStatement
 from hitchworth.model.policy import Answer, Loss
@@ -80,12 +80,17 @@ def test_a_price_wears_by_the_age_of_the_trailer_where_no_part_is_a_base_part() 
 
 
 def test_tax_comes_on_what_of_the_plain_trailer_carries_none() -> None:
-    """Steel 1,500 and its tax of 150, at half 825; 3,200 of welding without tax, so 320 of it: 4,345. A price of 4,000
-    for a trailer that is new carries none: 4,400.
+    """Steel 1,500 and its tax of 150, at half 825; 3,200 of welding bear none, or 320 if the build taxes labor. A price
+    of 4,000 for a trailer that is new carries none: 4,400.
     """
     taxed = replace(BY_CLASS, total_loss_tax_rate=Decimal("0.1"))
     frame, by_parts = replace(FRAME, tax=Decimal(150)), Base(kind="own frame", valued_by_parts=True)
     (found,) = statement(frame, PANELS, labor=(WELDING,), base=by_parts, policies=(taxed,)).settlements
+    assert found.payable == 825 + 3200
+    terms = IndirectCosts(tax_labor=True)
+    (found,) = statement(
+        frame, PANELS, labor=(WELDING,), indirect_costs=terms, base=by_parts, policies=(taxed,)
+    ).settlements
     assert found.payable == 825 + 3200 + 320
     priced = Base(kind="flatbed", comparable_price=Decimal(4000), in_service_on=DAY)
     (found,) = statement(PANELS, base=priced, policies=(taxed,)).settlements
@@ -93,7 +98,9 @@ def test_tax_comes_on_what_of_the_plain_trailer_carries_none() -> None:
 
 
 def test_the_price_and_the_worth_of_the_wreck_may_both_be_open() -> None:
-    """Either is asked for, and one answer leaves the other open: 4,000 of a trailer like new, less a wreck of 500."""
+    """Either is asked for, and one answer leaves the other open: 4,000 of a trailer like new. What was built is worth
+    4,500, so of a wreck of 450 the plain trailer is 400.
+    """
     kept = replace(FIRE, salvage_kept=True)
     both = statement(PANELS, losses=(kept,))
     assert {"comparable_price", "salvage_value"} <= {question.entry for question in both.questions}
@@ -103,8 +110,43 @@ def test_the_price_and_the_worth_of_the_wreck_may_both_be_open() -> None:
     one = statement(PANELS, losses=(kept,), base=priced)
     assert "comparable_price" not in {question.entry for question in one.questions}
     assert "salvage_value" in {question.entry for question in one.questions}
-    none = statement(PANELS, losses=(replace(kept, salvage_value=Decimal(500)),), base=priced)
-    assert none.settlements[0].payable == 3500
+    none = statement(PANELS, losses=(replace(kept, salvage_value=Decimal(450)),), base=priced)
+    assert none.settlements[0].payable == 3600
+
+
+# What was built is worth 9,450, the plain trailer 1,575, a sixth: of a wreck of 600 its part is 100. The step says so,
+# and a note. Where it is not known, 40 percent of 1,575, 630, come off.
+@pytest.mark.parametrize(("salvage", "payable"), [(Decimal(600), "1475.00"), (None, "945.00")])
+def test_only_the_plain_trailers_part_of_the_wreck_comes_off(salvage: Decimal | None, payable: str) -> None:
+    parts = (replace(FRAME, unit_cost=Decimal(3150)), replace(PANELS, unit_cost=Decimal(15750)))
+    kept = replace(FIRE, salvage_kept=True, salvage_value=salvage)
+    (found,) = statement(*parts, losses=(kept,), base=Base(kind="own frame", valued_by_parts=True)).settlements
+    assert str(found.payable) == payable
+    assert [step.code for step in found.steps][-1] == "salvage_in_proportion"
+    assert [note.about for note in found.notes if note.code == "salvage_in_proportion"] == ["auto"]
+
+
+def test_the_part_of_the_wreck_is_never_more_than_the_wreck() -> None:
+    """A plain trailer of 30,000 is worth more than what was built, 4,500: that is owed, less all of the wreck."""
+    kept = replace(FIRE, salvage_kept=True, salvage_value=Decimal(450))
+    priced = Base(kind="flatbed", comparable_price=Decimal(30000), in_service_on=DAY)
+    (found,) = statement(PANELS, losses=(kept,), base=priced).settlements
+    assert found.payable == 4050
+
+
+def test_a_wreck_that_was_bid_for_comes_off_whole_where_own_hours_do_not_count() -> None:
+    """Parts of 4,500 and own hours of 3,200 that do not count. A bid of 700 is for all of it. A share that is assumed
+    is one of the 4,500: 40 percent, 1,800.
+    """
+    policies = (replace(BY_CLASS, settles_as="built_use", counts_own_labor=False),)
+    own = replace(WELDING, hired=False, rate=Decimal(0), market_rate=Decimal(80), component_id="panels")
+    bid = replace(FIRE, salvage_kept=True, salvage_value=Decimal(700))
+    (found,) = statement(PANELS, labor=(own,), losses=(bid,), policies=policies).settlements
+    assert (str(found.payable), found.steps[-1].code) == ("3800.00", "salvage_kept")
+    (found,) = statement(
+        PANELS, labor=(own,), losses=(replace(bid, salvage_value=None),), policies=policies
+    ).settlements
+    assert (str(found.payable), found.steps[-1].code) == ("2700.00", "salvage_in_proportion")
 
 
 def test_a_price_that_nobody_knows_is_asked_for_and_never_0() -> None:

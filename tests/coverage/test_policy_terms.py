@@ -155,10 +155,16 @@ def test_sublimit_of_a_group() -> None:
 
 
 def test_tax_and_fees_of_a_total_loss() -> None:
+    """7,900 of 10,000 are left, and 790 of tax. Replacing costs 11,000 and the fees; tax on the wear is not paid."""
     policy = replace(WORN, total_loss_tax_rate=Decimal("0.1"), total_loss_fees=Decimal("87.50"))
     settlement = settle(policy, circumstances(FIRE, *LINES))
     assert settlement.payable == Decimal("8777.50")
-    assert settlement.gap_breakdown[-1].amount == Decimal("-877.50")
+    assert settlement.replacement_cost == Decimal("11087.50")
+    assert settlement.gap == Decimal(2310)
+    assert [(part.cause, part.amount) for part in settlement.gap_breakdown] == [
+        ("depreciation", Decimal(2100)),
+        ("tax_and_fees", Decimal(210)),
+    ]
 
 
 def test_under_construction() -> None:

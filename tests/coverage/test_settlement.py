@@ -1,6 +1,7 @@
 """Settlements: what each basis pays, step by step, and properties that hold for every policy and loss."""
 
 from decimal import Decimal
+from typing import Any
 
 from hypothesis import given
 from msgspec.structs import replace
@@ -136,11 +137,11 @@ def test_more_limit_never_pays_less(around: LossContext, policy: Policy, more: D
 
 @given(surroundings(), policies())
 def test_no_more_is_paid_than_was_lost(around: LossContext, policy: Policy) -> None:
-    """But for an agreed value, which is paid as agreed, and tax on a total loss, which comes on top."""
+    """But for an agreed value, which is paid as agreed. Replacing a total loss bears tax and fees too."""
     if policy.basis != "agreed_value":
-        untaxed = replace(policy, total_loss_tax_rate=ZERO, total_loss_fees=ZERO)
-        settlement = settle(untaxed, around)
+        settlement = settle(policy, around)
         assert settlement.payable <= settlement.replacement_cost
+        assert settlement.gap >= 0
 
 
 @given(surroundings(), policies())
@@ -151,3 +152,21 @@ def test_a_partial_loss_by_class_pays_no_more_than_a_total_one(around: LossConte
     loss = replace(around.loss, extent="total", damage=(), salvage_kept=False)
     total = replace(around, loss=loss, lost=around.whole)
     assert settle(every, around).payable <= settle(every, total).payable
+
+
+def peril_notes(peril: str, **terms: Any) -> list[tuple[str, str, dict[str, str]]]:
+    loss = Loss(name="the loss", peril=peril, extent="total")
+    notes = settle(known_policy(**terms), circumstances(loss, line("body", "body_panels", "1000"))).notes
+    return [
+        (note.about, note.parameters["peril"], note.parameters) for note in notes if note.code == "peril_not_listed"
+    ]
+
+
+def test_a_misspelled_peril_is_noted_with_near_names() -> None:
+    ((about, peril, parameters),) = peril_notes("thetf")
+    assert (about, peril, parameters["similar"]) == ("the loss", "thetf", "theft")
+
+
+def test_a_peril_that_is_listed_or_that_the_policy_names_is_not_noted() -> None:
+    assert peril_notes("Theft") == peril_notes("meteorite") == []
+    assert peril_notes("thetf", covers_perils={"Thetf": True}) == peril_notes("thetf", excluded_perils=("thetf",)) == []

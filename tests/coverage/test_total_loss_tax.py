@@ -1,21 +1,27 @@
-"""Sales tax on a total loss: only on what of the settled value carries none."""
+"""Sales tax on a total loss: only on what of the settled value bears it and carries none."""
 
+from datetime import date
 from decimal import Decimal
 from typing import Any
 
+import msgspec
 import pytest
 from hypothesis import given
 from msgspec.structs import replace
 
 from coverage_strategies import ZERO, policies, surroundings
+from hitchworth.appraisal import gap_statement
 from hitchworth.coverage.claim import claim_of
 from hitchworth.coverage.loss import LossContext
 from hitchworth.coverage.outcomes import Outcomes
+from hitchworth.model.build import Build
 from hitchworth.model.estimate import EstimateLine
 from hitchworth.model.policy import Loss, Policy
+from hitchworth.model.request import GapRequest
 from valued_builds import DAY, circumstances, known_policy, line, settle
 
 FIRE = Loss(name="fire", peril="fire", extent="total", occurred_on=DAY)
+NOW = replace(FIRE, occurred_on=None)
 RATE = Decimal("0.085")
 POLICY = known_policy(total_loss_tax_rate=RATE)
 
@@ -123,6 +129,15 @@ def test_salvage_that_is_kept_is_not_taxed() -> None:
     assert tax(POLICY, half, loss=kept) == ("4000.00", "340.00")
 
 
+# 11 NYCRR 216.7 and opinion 08-10-13 of 2008: the tax is computed on the full value, before salvage is deducted
+@pytest.mark.parametrize(("place", "taxed_value"), [("US-NY", "5000.00"), ("US-CA", "4000.00"), ("US-OR", "4000.00")])
+def test_in_new_york_the_tax_is_computed_before_salvage(place: str, taxed_value: str) -> None:
+    kept = replace(FIRE, salvage_value=Decimal(2000), salvage_kept=True)
+    half = line("body", "body", "10000", untaxed_cost="5000")
+    found, _ = tax(POLICY, half, loss=kept, jurisdiction=place)
+    assert found == taxed_value
+
+
 def test_own_hours_that_do_not_count_are_not_taxed() -> None:
     lines = (line("work", "labor", "2000", "0", "labor"), taxed("body", "8000"))
     policy = replace(POLICY, counts_own_labor=False)
@@ -146,6 +161,53 @@ def test_the_parts_of_a_line_add_up_to_it() -> None:
     ]
 
 
+# Material of 10,000 and its tax of 800, and 100 own hours at 100 that bear none: 20,800, and not 800 more. Where the
+# build taxes a shop's work, the 800 are in the cost, or where it names no rate, beside it: 21,600 replace the trailer.
+@pytest.mark.parametrize(
+    ("terms", "payable", "cost"),
+    [
+        ({"sales_tax_rate": "0.08"}, "20800.00", "20800.00"),
+        ({}, "20800.00", "20800.00"),
+        ({"sales_tax_rate": "0.08", "tax_labor": True}, "21600.00", "21600.00"),
+        ({"tax_labor": True}, "21600.00", "21600.00"),
+    ],
+)
+def test_replacement_cost_never_pays_more_than_replacing(terms: dict[str, Any], payable: str, cost: str) -> None:
+    body = {"id": "x", "description": "Body", "category": "body", "quantity": 1, "unit_cost": "10000", "tax": "800"}
+    hours = {"id": "w", "task": "own", "hours": 100, "rate": 0, "market_rate": 100, "performed_on": "2026-11-15"}
+    build = {
+        "name": "n",
+        "currency": "USD",
+        "jurisdiction": "US-NY",
+        "indirect_costs": terms,
+        "components": [body | {"acquired_on": "2026-11-15"}],
+        "labor": [hours],
+    }
+    policy = known_policy(basis="replacement_cost", total_loss_tax_rate=Decimal("0.08"))
+    request = GapRequest(build=msgspec.convert(build, Build, strict=False), policies=(policy,), losses=(NOW,))
+    (found,) = gap_statement(request, date(2026, 11, 15)).settlements
+    assert (str(found.payable), str(found.replacement_cost), str(found.gap)) == (payable, cost, "0.00")
+    assert sum(part.amount for part in found.gap_breakdown) == found.gap
+
+
+# 10,000 without tax, 850 of it, worn by 3,000: 7,595 with tax are left. Spent with tax: 9,000; what is left is paid at
+# least; for 20,000, no more than 10,850.
+@pytest.mark.parametrize(
+    ("spent", "payable"), [("9000", "9000"), ("7100", "7595"), ("100", "7595"), ("20000", "10850")]
+)
+def test_what_was_spent_includes_its_tax(spent: str, payable: str) -> None:
+    policy = replace(POLICY, basis="replacement_cost")
+    loss = replace(FIRE, amount_spent=Decimal(spent))
+    assert settle(policy, circumstances(loss, line("body", "body", "10000", "3000"))).payable == Decimal(payable)
+
+
+def test_a_plain_trailer_with_its_tax_is_paid_with_no_more_than_the_trailer_costs() -> None:
+    """A plain one of 4,000 and 340 of tax against what was built for 4,100, its tax included."""
+    by_class = replace(POLICY, settles_as="registered_class")
+    lines = (taxed("body", "4100"),)
+    assert tax(by_class, *lines, verdict="mismatch", comparable_price="4000") == ("1176.47", "100.00")
+
+
 @given(surroundings(), policies())
 def test_tax_never_pays_more_than_replacing_the_trailer_with_its_tax(around: LossContext, policy: Policy) -> None:
     if policy.basis != "agreed_value" and around.verdict != "undetermined":
@@ -153,4 +215,4 @@ def test_tax_never_pays_more_than_replacing_the_trailer_with_its_tax(around: Los
         _, account = Outcomes(policy, around).settle({})
         without = sum(each.untaxed for each in around.whole)
         whole = sum(each.replacement_cost for each in around.whole)
-        assert account.running <= whole + without * RATE + 1
+        assert account.running <= whole + without * RATE + Decimal("0.5")

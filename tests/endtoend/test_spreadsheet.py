@@ -25,11 +25,11 @@ REQUEST = demo_request()
 AS_OF = REQUEST.as_of or date(2026, 11, 1)
 HEADINGS = (
     *("id", "quantity", "price", "tax", "freight", "exchange", "quote", "index now", "index then", "untaxed"),
-    *("age", "condition", "marked up", "historical", "direct"),
+    *("age", "condition", "marked up", "historical", "direct", "tax in it"),
     *("overhead base", "overhead down", "remainder", "overhead", "profit base", "profit down", "remainder", "profit"),
     *("sales tax", "replacement cost", "percent good", "depreciation", "actual cash value"),
 )
-COLUMN = dict(zip(HEADINGS, [*"ABCDEFGHIJKLMNOPQRSTUVWXYZ", "AA", "AB"], strict=True))
+COLUMN = dict(zip(HEADINGS, [*"ABCDEFGHIJKLMNOPQRSTUVWXYZ", "AA", "AB", "AC"], strict=True))
 
 
 def varied(build: Build) -> Build:
@@ -106,7 +106,17 @@ def _worked(labor: Labor, worn: Component | None, terms: IndirectCosts) -> list[
     condition = 1.0 if worn is None else float(worn.condition)
     prices = (float(labor.hours), float(labor.rate), 0.0, 0.0, 1.0)
     marked_up = float(labor.rate_includes == "nothing" if labor.rate_includes else not labor.hired and market == "")
-    return [labor.id, *prices, market, 1.0, 1.0, float(terms.tax_labor), _age(worn or labor), condition, marked_up]
+    return [
+        labor.id,
+        *prices,
+        market,
+        1.0,
+        1.0,
+        float(bool(terms.tax_labor)),
+        _age(worn or labor),
+        condition,
+        marked_up,
+    ]
 
 
 def _age(entry: Component | Labor) -> Cell:
@@ -185,11 +195,13 @@ def _formulas(number: int, last: int, terms: IndirectCosts, good: str) -> Iterat
     profit = f"ROUND(SUM({whole('profit base')})*{on_cost};0)"
     yield f"=ROUND(100*{paid};0)"
     yield f'=IF({here("quote")}="";ROUND(100*{trended};0);ROUND(100*{quoted};0))'
-    yield f"={here('direct')}*{here('marked up')}"
+    tax = f"{here('tax')}*{here('exchange')}*{here('index now')}/{here('index then')}"
+    yield f'=IF({here("quote")}="";ROUND(100*{tax};0);0)'
+    yield f"=({here('direct')}-{here('tax in it')})*{here('marked up')}"
     yield from (down(overhead, "overhead base"), remainder(overhead, "overhead base"))
-    yield part(overhead, "overhead down", "R")
+    yield part(overhead, "overhead down", "S")
     yield f"={here('overhead base')}{'+' + here('overhead') if terms.compounded else ''}"
-    yield from (down(profit, "profit base"), remainder(profit, "profit base"), part(profit, "profit down", "V"))
+    yield from (down(profit, "profit base"), remainder(profit, "profit base"), part(profit, "profit down", "W"))
     yield f"=ROUND({here('untaxed')}*{here('direct')}*{terms.sales_tax_rate};0)"
     yield f"={here('direct')}+{here('overhead')}+{here('profit')}+{here('sales tax')}"
     yield good

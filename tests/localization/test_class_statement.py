@@ -32,7 +32,7 @@ def assessed(place: str | None, document: str | None, facts: dict[str, FactValue
 
 def test_a_class_that_is_missed_is_explained_with_the_figures() -> None:
     found = assessed("US-KY", "travel_trailer", {**CAMPER, "interior_area_m2": 10, "exterior_area_m2": 31.2})
-    figures = "Outside area: 31.2 m² (335.8 sq ft); required: less than 29.73 m² (320 sq ft)."
+    figures = "Outside area: 335.8 sq ft (31.2 m²); required: less than 320 sq ft (29.73 m²)."
     assert f"(KRS 186.650(4)). {figures} As built it meets" in found.statement
     near = next(miss for miss in found.near_misses if miss.class_ == "travel_trailer")
     missed = "“Travel trailer” is missed by one condition only: exterior area under 320 square feet."
@@ -42,9 +42,9 @@ def test_a_class_that_is_missed_is_explained_with_the_figures() -> None:
 def test_a_hair_beside_the_limit_is_not_shown_as_the_limit() -> None:
     found = assessed("US-FL", "travel_trailer", {**CAMPER, "width_m": "8 ft 6 1/1000 in"})
     width = next(element for element in found.registered.elements if element.id == "width")
-    assert width.because == "Width: 2.59083 m (8.5001 ft); required: at most 2.5908 m (8.5 ft)."
+    assert width.because == "Width: 8 ft 6.001 in (2.5908 m); required: at most 8 ft 6 in (2.5908 m)."
     on_it = assessed("US-FL", "travel_trailer", {**CAMPER, "width_m": "8 ft 6 in"}).registered.elements
-    assert "Width: 2.59 m (8.5 ft); required: at most 2.59 m (8.5 ft)." in [element.because for element in on_it]
+    assert "Width: 8 ft 6 in (2.59 m); required: at most 8 ft 6 in (2.59 m)." in [element.because for element in on_it]
 
 
 def test_some_of_several_are_counted() -> None:
@@ -61,8 +61,8 @@ def test_under_a_not_the_contrary_is_asked_for() -> None:
     found = assessed("US-CA", "trailer_coach", {"collapsible": False, "overall_length_m": 4.5, "width_m": 2.3})
     size = next(element for element in found.registered.elements if element.id == "no-camp-trailer")
     assert size.because == (
-        "Overall length: 4.5 m (14.8 ft); required: more than 4.88 m (16 ft). "
-        "Width: 2.3 m (7.5 ft); required: more than 2.44 m (8 ft)."
+        "Overall length: 14 ft 9.2 in (4.5 m); required: more than 16 ft (4.88 m). "
+        "Width: 7 ft 6.6 in (2.3 m); required: more than 8 ft (2.44 m)."
     )
     tent = assessed("US-CA", "trailer_coach", {"collapsible": True}).registered.elements[-1]
     assert tent.because == "Folds for towing: yes; required: no."
@@ -105,7 +105,7 @@ def test_what_cannot_be_compared_says_why(place: str | None, document: str | Non
 def test_a_limit_on_weight_says_which_fact_and_figure() -> None:
     found = assessed("US-WA", None, {"gross_weight_rating_kg": "3500 lb", "has_brakes": False})
     brakes = next(rule for rule in found.towing_rules if rule.id == "us-wa-brakes")
-    assert "required: more than 1,360.78 kg (3,000 lb)." in brakes.because
+    assert "required: more than 3,000 lb (1,360.78 kg)." in brakes.because
     assert "above a gross weight of 3,000 lb," in brakes.text
     assert "more than 40% of the tow vehicle's gross weight" in brakes.text
 
@@ -134,6 +134,10 @@ def test_what_a_change_of_class_brings_is_in_words() -> None:
         "A camping or house trailer needs brakes at a gross weight of 1,500 lb or more; "
         "the limit for other trailers is higher.",
     ) in texts
+    assert any(topic == "title" and "form REG 5036" in text for topic, text in texts)
+    elsewhere = assessed("US-NY", "utility_trailer", facts)
+    effects = next(remedy.brings for remedy in elsewhere.remedies if remedy.brings)
+    texts = {(effect.topic, effect.text) for effect in effects}
     assert ("title", "Not looked up. Ask the registering authority before you apply.") in texts
 
 

@@ -63,9 +63,23 @@ def test_shares(locale: str, share: str, shown: str) -> None:
 @pytest.mark.parametrize(
     ("locale", "value", "unit", "shown"),
     [
-        ("en-US", "907.18474", "kg", "907.18 kg (2,000 lb)"),
-        ("en-US", "2.4384", "m", "2.44 m (8 ft)"),
-        ("en-US", "37.161216", "m2", "37.16 m2 (400 sq ft)"),
+        ("en-US", "907.18474", "kg", "2,000 lb (907.18 kg)"),
+        ("en-US", "2.4384", "m", "8 ft (2.44 m)"),
+        # 5.54736 m / 0.3048 = 18.2 ft, and 0.2 x 12 = 2.4 in; 0.2286 m is 9 in; 11.96 in and more are the next foot.
+        ("en-US", "5.54736", "m", "18 ft 2.4 in (5.55 m)"),
+        ("en-US", "0.2286", "m", "9 in (0.23 m)"),
+        ("en-US", "2.43835", "m", "8 ft (2.44 m)"),
+        ("en-US", "-2.5908", "m", "-8 ft 6 in (-2.59 m)"),
+        ("en-US", "0", "m", "0 ft (0 m)"),
+        ("en-US", "37.161216", "m2", "400 sq ft (37.16 m2)"),
+        # 80 L / 3.785411784 = 21.13 gal; 88.51392 km/h / 1.609344 = 55 mph.
+        ("en-US", "80", "L", "21.1 gal (80 L)"),
+        ("en-US", "88.51392", "km/h", "55 mph (88.51 km/h)"),
+        ("en-US", "3", "years", "3 yrs"),
+        ("en-GB", "2.5908", "m", "2.59 m (8 ft 6 in)"),
+        ("en-GB", "907.18474", "kg", "907.18 kg"),
+        ("es-US", "2.5908", "m", "8 ft 6 in (2.59 m)"),
+        ("fr-CA", "2.5908", "m", "2,59 m"),
         ("de-DE", "907.18474", "kg", "907,18 kg"),
         ("de-DE", "1234.5", "L", "1.234,5 l"),
         ("de-DE", "2", None, "2"),
@@ -76,13 +90,18 @@ def test_measures(locale: str, value: str, unit: str | None, shown: str) -> None
     assert plain(formats_of(locale).measure(Decimal(value), unit)) == shown
 
 
+def test_whole_places_stay_whole_in_both_units() -> None:
+    # 3,175.14659 kg / 0.45359237 = 7,000 lb.
+    assert plain(formats_of("en-US").measure(Decimal("3175.14659"), "kg", 0)) == "7,000 lb (3,175 kg)"
+
+
 def test_no_amount_is_too_large_to_be_written() -> None:
     amount = Decimal("123456789012345678901234567890123456.785")
     formats = formats_of("en-US")
     assert formats.money(amount, "USD") == "$123,456,789,012,345,678,901,234,567,890,123,456.79"
     assert formats.number(amount) == "123,456,789,012,345,678,901,234,567,890,123,456.79"
     assert formats.percent(amount) == "12,345,678,901,234,567,890,123,456,789,012,345,678.5%"
-    assert plain(formats.measure(amount, "L")) == "123,456,789,012,345,678,901,234,567,890,123,456.79 L"
+    assert plain(formats_of("en-GB").measure(amount, "L")) == "123,456,789,012,345,678,901,234,567,890,123,456.79 l"
 
 
 @pytest.mark.parametrize(

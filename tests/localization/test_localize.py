@@ -113,7 +113,7 @@ def test_without_a_gap_or_a_question_the_statement_says_so() -> None:
     [
         (
             FactTest(fact="empty_weight_kg", operator="<=", threshold="907.18474", unit="kg", value=None, holds=None),
-            "Empty weight: not known yet; required: at most 907.18 kg (2,000 lb).",
+            "Empty weight: not known yet; required: at most 2,000 lb (907.18 kg).",
         ),
         (
             FactTest(fact="has_toilet", operator="==", threshold=True, unit=None, value=False, holds=False),

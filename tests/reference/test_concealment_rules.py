@@ -47,6 +47,14 @@ def test_a_rule_has_its_place_words_and_source(rule: ConcealmentRule) -> None:
         ("GB CA-QC", False, True, False, True),
         # VVG section 19: no rescission where it would have insured on other terms
         ("DE", False, True, None, False),
+        # Ontario: Insurance Act s. 233; Australia: Insurance Contracts Act 1984 s. 28 and 54; the Irish act of
+        # 2019 s. 8, 9; Norway s. 4-1, 4-2; New Zealand 1977 s. 5, 6; Switzerland art. 6 [memory]
+        ("CA-ON", None, None, None, False),
+        ("AU", False, None, None, True),
+        ("IE", False, True, True, True),
+        ("NO", False, None, False, False),
+        ("NZ", False, None, None, False),
+        ("CH", False, None, True, False),
         # Supreme Court of Canada, [1989] 2 S.C.R. 1048
         ("CA", False, True, False, False),
     ],
@@ -76,7 +84,8 @@ def test_what_a_rule_needs(
         ("US-CA", "US-CA"),
         ("GB-NIR", "GB"),
         ("CA-QC", "CA-QC"),
-        ("CA-ON", "CA"),  # the nearest wider one
+        ("CA-AB", "CA"),  # the nearest wider one
+        ("AU-VIC", "AU"),
         ("US-NV", None),  # none was looked up, and there is none of the whole country
         ("FR", None),
         ("XX", None),

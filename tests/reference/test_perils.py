@@ -5,7 +5,7 @@ from collections import Counter
 import pytest
 
 from hitchworth.reference.load import read
-from hitchworth.reference.perils import canonical_peril, gradual_perils, peril_key, same_peril
+from hitchworth.reference.perils import canonical_peril, gradual_perils, peril_key, same_peril, similar_perils
 from hitchworth.reference.plausible_terms import plausible_terms
 
 DATA = read("perils.yaml", dict[str, object])
@@ -54,3 +54,19 @@ def test_gradual_damage_is_what_every_kind_of_policy_excludes_by_custom() -> Non
 def test_every_peril_with_other_names_has_answers_of_its_own() -> None:
     answered = {entry.term.partition(".")[2] for entry in plausible_terms() if entry.term.startswith("covers_perils.")}
     assert set(SAME) <= answered
+
+
+@pytest.mark.parametrize(
+    ("written", "similar"),
+    [
+        ("thetf", ("theft",)),
+        ("wind storms", ("wind", "hail", "storm")),
+        ("vandalisim", ("vandalism",)),
+        ("fire", ()),
+        ("Hail Storm", ()),
+        ("rust", ()),
+        ("meteorite", ()),
+    ],
+)
+def test_near_names_of_a_peril_that_is_not_listed(written: str, similar: tuple[str, ...]) -> None:
+    assert similar_perils(written) == similar

@@ -13,9 +13,19 @@ from hitchworth.localization.localizer import localizer_for
 from hitchworth.model.build import Schedule
 from hitchworth.model.gap import Question
 from hitchworth.operations.reports import create_report
+from hitchworth.reference.labor_depreciation_rules import labor_depreciation_rules
 from hitchworth.reports.catalog import ReportName
-from hitchworth.reports.content import Block, Caution, Figure, GroupedTable, Heading, Paragraph, QuestionBox, Table
-from hitchworth.reports.questions import MAX_BOXES
+from hitchworth.reports.content import (
+    AnyBlock,
+    Block,
+    Caution,
+    Figure,
+    GroupedTable,
+    Heading,
+    Paragraph,
+    QuestionBox,
+    Table,
+)
 
 B = TypeVar("B", bound=Block)
 
@@ -44,36 +54,56 @@ def to_ask(addressee: str) -> list[Question]:
 def test_each_report_has_its_name_and_the_digest_of_the_gap_statement(report: str) -> None:
     content = demo_content("en-US", None, report)
     assert demo_statement().digest in content.footer
-    assert content.subtitle.endswith(", valued on November 1, 2026")
+    assert content.subtitle.endswith(", as of November 1, 2026")
     names = {demo_content("en-US", None, name).subtitle for name in get_args(ReportName)}
     assert len(names) == len(get_args(ReportName))
 
 
 def test_all_reports_are_the_sheet_and_the_others_each_from_a_new_page() -> None:
     headings = [block.text for block in of_kind(Heading) if block.new_page]
-    firsts = [of_kind(Heading, report=name)[0].text for name in get_args(ReportName) if name != "all"]
-    assert headings == ["Questions, with space for the answers", "Before you rely on this sheet", *firsts]
+    assert headings == [
+        "Questions, with space for the answers",
+        "Before you rely on this sheet",
+        "What each policy would pay for each loss",
+        "Inventory",
+        "Registered class and built use",
+        "After a loss: the first day",
+        "Workings",
+    ]
+
+
+@pytest.mark.parametrize("report", get_args(ReportName))
+def test_no_heading_says_the_title_again(report: str) -> None:
+    content = demo_content("en-US", None, report)
+    headings = [block for block in content.blocks if isinstance(block, Heading)]
+    assert [heading.text for heading in headings if content.subtitle.startswith(f"{heading.text},")] == []
+    assert not headings or headings[0].level == 1
 
 
 def test_the_comparison_is_for_the_builder_alone_and_has_the_largest_gap_as_a_picture() -> None:
     (caution,) = of_kind(Caution, report="comparison")
-    assert "not to hand over" in caution.items[0]
+    assert "do not hand it over" in caution.items[0]
     assert len(of_kind(Figure, report="comparison")) == 1
 
 
-def test_all_other_questions_stand_in_a_table_by_phase_with_room_to_write() -> None:
-    table = grouped("More questions")
-    boxed = {question.text for question in to_ask("insurer")[:MAX_BOXES]}
+def test_all_questions_stand_in_a_table_by_phase_with_the_money_and_room_to_write() -> None:
+    table = grouped("All questions")
     rows = [row for group in table.groups for row in group.rows]
-    others = {f"{each.text}\n{each.clear_answer}" for each in to_ask("insurer") if each.text not in boxed}
     assert [group.title for group in table.groups] == [
         "While you build",
         "When you apply for the policy",
         "At renewal",
         "After a loss",
     ]
-    assert {row[1] for row in rows} == others
-    assert [row[0] for row in rows] == [str(number) for number in range(MAX_BOXES + 1, len(to_ask("insurer")) + 1)]
+    whole = localizer_for("en-US", "USD").formats.whole_money
+    assert {row[:2] for row in rows} == {
+        (
+            f"{each.text}\n{each.clear_answer}",
+            f"up to {whole(each.money_at_stake.high, 'USD')}" if each.money_at_stake.high else "–",
+        )
+        for each in to_ask("insurer")
+    }
+    assert len(rows) == len(to_ask("insurer"))
     assert {row[2] for row in rows} == {""}
 
 
@@ -91,7 +121,7 @@ def test_questions_for_the_authority_and_for_the_builder_have_tables_of_their_ow
 def test_the_matrix_shows_every_policy_and_every_loss() -> None:
     statement, money = demo_statement(), amount
     matrix = table("Payment by policy and loss")
-    assert [column.title for column in matrix.columns[1:]] == list(dict.fromkeys(s.loss for s in statement.settlements))
+    assert [column.title for column in matrix.columns[1:]] == ["Theft", "Fire", "Water ingress", "Hail"]
     shown = [cell.split("\n") for row in matrix.rows for cell in row[1:]]
     for lines, settlement in zip(shown, statement.settlements, strict=True):
         assert lines[0] == (money(settlement.payable) if settlement.payable else "nothing")
@@ -127,24 +157,66 @@ def test_every_line_of_the_inventory_is_printed_under_its_category() -> None:
     assert all(len(group.subtotals) == len(lines.columns) - 1 for group in lines.groups)
 
 
-def test_definitions_that_nobody_verified_are_marked() -> None:
+def with_unverified(report: ReportName) -> tuple[AnyBlock, ...]:
+    return create_report(demo_request(), report, include_unverified=True).blocks
+
+
+def small_print(blocks: tuple[AnyBlock, ...]) -> list[str]:
+    return [block.text for block in blocks if isinstance(block, Paragraph) and block.small]
+
+
+def test_what_nobody_read_is_left_out_of_a_report_for_others_and_counted() -> None:
+    assessment = demo_statement().assessment
+    brings = next(remedy.brings for remedy in assessment.remedies if remedy.brings)
+    read = [each.verified for each in assessment.built]
+    read += [each.verified for each in assessment.towing_rules] + [each.verified for each in brings]
+    blocks = demo_content("en-US", None, "class-report").blocks
+    assert small_print(blocks) == [
+        f"Left out because they were not compared with the published text: {read.count(False)} entries. To print them too, "
+        "ask for unverified entries (include_unverified)."
+    ]
+    assert "†" not in repr(blocks)
+    left_out = [each.citation for each in assessment.built if not each.verified]
+    assert left_out
+    assert [citation for citation in left_out if f"{citation} " in repr(blocks)] == []
+
+
+def test_what_nobody_read_is_marked_where_it_is_asked_for() -> None:
     built = demo_statement().assessment.built
-    definitions = table("Published definitions of the jurisdiction, and whether the build meets them")
+    blocks = with_unverified("class-report")
+    definitions = next(b for b in blocks if isinstance(b, Table) and b.caption.startswith("Published definitions"))
     marked = [row for row in definitions.rows if row[1].endswith("†")]
+    assert len(definitions.rows) == len(built)
     assert len(marked) == sum(not definition.verified for definition in built) > 0
 
 
-def test_a_mark_is_explained_once_at_the_end_and_only_where_it_is_used() -> None:
+@pytest.mark.parametrize("report", ["inventory", "after-loss"])
+def test_where_everything_was_read_nothing_is_said_to_be_left_out(report: ReportName) -> None:
+    assert small_print(demo_content("en-US", None, report).blocks) == []
+
+
+def test_a_rule_on_labor_that_nobody_read_is_left_out_of_the_inventory() -> None:
+    demo = demo_request()
+    rule = next(rule for rule in labor_depreciation_rules().values() if rule.provenance == "unverified")
+    request = replace(demo, build=replace(demo.build, jurisdiction=rule.jurisdiction))
+    left_out, printed = (
+        create_report(request, "inventory", include_unverified=asked).blocks for asked in (False, True)
+    )
+    assert rule.citation not in repr(left_out)
+    assert "published text: 1 entries" in small_print(left_out)[0]
+    assert f"{rule.citation} †" in repr(printed)
+
+
+def test_a_mark_is_explained_once_at_the_start_and_only_where_it_is_used() -> None:
     explained = "† Not compared with the published text. Read it before you rely on it."
     for report in get_args(ReportName):
-        blocks = demo_content("en-US", None, report).blocks
+        blocks = with_unverified(report)
         notes = [block for block in blocks if isinstance(block, Paragraph) and block.text == explained]
         marked = sum(text.count("†") for text in map(repr, blocks)) > len(notes)
-        assert len(notes) == marked
-        assert not notes or blocks[-1] == notes[0]
-    assert any(
-        block == Paragraph(explained, small=True) for block in demo_content("en-US", None, "class-report").blocks
-    )
+        assert bool(notes) == marked
+        if report != "all":
+            assert notes in ([], [block for block in blocks[:2] if isinstance(block, Paragraph)])
+    assert Paragraph(explained, small=True) in with_unverified("class-report")
 
 
 def test_tables_have_a_cell_for_every_column() -> None:
@@ -180,4 +252,4 @@ def test_a_schedule_of_the_build_goes_before_that_of_the_library() -> None:
     build = replace(request.build, schedules={"chassis": own})
     found = create_report(replace(request, build=build), "workings")
     rows = next(b for b in found.blocks if isinstance(b, Table) and b.caption.startswith("Schedules of")).rows
-    assert rows[0] == ("Chassis", "straight line", "12", "30%", "Schedule of your own")
+    assert rows[0] == ("Chassis", "Straight line", "12", "30%", "Schedule of your own")

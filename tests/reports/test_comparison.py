@@ -49,7 +49,7 @@ def test_a_break_even_says_the_chance_and_in_how_many_years_it_is_once() -> None
     pairs = (break_even("better", 12000, "0.0250"), break_even("worse", 0, None))
     statement = replace(minimal(), comparison=PolicyComparison(break_evens=pairs, expected_costs=()))
     found = tables(statement)["The yearly chance of a loss above which the policy with the higher premium is worth it"]
-    assert found.rows == (("better\ncompared with plain", "$300.00", "2.5%\nonce in 40 years"),)
+    assert found.rows == (("Better\ncompared with plain", "$300.00", "2.5%\nonce in 40 years"),)
     (never,) = (block for block in policy_comparison(report_context(statement)) if isinstance(block, Listing))
     assert never.items == (
         "“worse” costs $300.00 a year more than “plain” but pays no more for any of the losses entered.",
@@ -63,7 +63,7 @@ def test_an_average_year_is_shown_when_chances_were_given() -> None:
     unknown = ExpectedCost(policy="new", annual_premium=None, expected_gap=Decimal(700), expected_cost=None)
     statement = replace(minimal(), comparison=PolicyComparison(break_evens=(), expected_costs=(cost, unknown)))
     (found,) = tables(statement).values()
-    assert found.rows == (("plain", "$64.00", "$700.00", "$764.00"), ("new", "–", "$700.00", "–"))
+    assert found.rows == (("Plain", "$64.00", "$700.00", "$764.00"), ("New", "–", "$700.00", "–"))
 
 
 def test_what_policies_pay_together_adds_up() -> None:
@@ -78,14 +78,14 @@ def test_what_policies_pay_together_adds_up() -> None:
     )
     ((caption, found),) = tables(replace(minimal(), combined=(together,))).items()
     assert caption == "What the policies pay together, in proportion to their limits"
-    assert found.rows == (("theft", "$800.00", "$150.00", "$950.00", "$1,000.00", "$50.00"),)
+    assert found.rows == (("Theft", "$800.00", "$150.00", "$950.00", "$1,000.00", "$50.00"),)
 
 
 def test_expenses_are_listed() -> None:
     first, *rest = demo_statement().settlements
     towed = replace(first, expenses=(ExpensePaid(kind="towing", incurred=Decimal(400), payable=Decimal(150)),))
     (found,) = tables(replace(minimal(), settlements=(towed, *rest))).values()
-    assert found.rows == ((first.policy, first.loss, "Towing", "$400.00", "$150.00"),)
+    assert found.rows == (("Auto extension", "Theft", "Towing", "$400.00", "$150.00"),)
 
 
 def test_what_is_held_back_says_its_last_day() -> None:

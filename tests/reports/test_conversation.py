@@ -7,7 +7,7 @@ from msgspec.structs import replace
 
 from demo_sheet import demo_content, demo_statement, report_context
 from hitchworth.demo import demo_request
-from hitchworth.localization.localizer import localizer_for
+from hitchworth.localization.localizer import capital, localizer_for
 from hitchworth.model.build import Owner
 from hitchworth.model.gap import Question
 from hitchworth.model.policy import Answer, Policy
@@ -16,10 +16,12 @@ from hitchworth.operations.appraisals import create_gap_statement
 from hitchworth.operations.reports import create_conversation_sheet
 from hitchworth.reports.catalog import CONVERSATION_SHEET
 from hitchworth.reports.content import Blanks, Caution, Content, Facts, Heading, Paragraph, QuestionBox, Table
+from hitchworth.reports.conversation import conversation_sheet
 from hitchworth.reports.questions import BOXES_PER_PAGE, MAX_BOXES, question_boxes
 from hitchworth.validation import InvalidInputError
 
 MONEY = localizer_for("en-US", "USD").money
+WHOLE = localizer_for("en-US", "USD").formats.whole_money
 
 
 def sheet(locale: str = "en-US") -> Content:
@@ -56,7 +58,7 @@ def boxes(content: Content) -> list[QuestionBox]:
 def test_it_is_about_one_policy_and_says_nothing_of_another(policy: Policy) -> None:
     others = [each.name for each in demo_request().policies if each.name != policy.name]
     found = create_conversation_sheet(of_demo(), for_policy=policy.name)
-    assert facts(found)["Policy"] == policy.name
+    assert facts(found)["Policy"] == capital(policy.name)
     assert [name for name in others if f"“{name}”" in texts(found)] == []
 
 
@@ -90,8 +92,8 @@ def test_the_answers_on_another_policy_are_left_out() -> None:
     found = create_conversation_sheet(replace(request, answers=answers), for_policy="RV actual cash value")
     rows = table(found, "The figures in this sheet are based on these answers").rows
     assert [row[:3] for row in rows] == [
-        ("RV actual cash value: depreciates labor", "no", "agent"),
-        ("Toilet", "no", ""),
+        ("RV actual cash value: depreciates labor", "No", "agent"),
+        ("Toilet", "No", ""),
     ]
 
 
@@ -115,14 +117,19 @@ def test_owner_and_trailer_are_named() -> None:
     assert (found["Telephone"], found["E-mail"]) == ("(555) 010-0134", "a@example.com")
     assert found["Year and make"] == "2025 Assembled"
     assert found["Identification number"] == "4ZZFB142XS1000231"
-    # 18.2 ft x 0.3048 m = 5.547 m; 7,000 lb x 0.45359237 kg = 3,175.1 kg (international yard and pound, 1959).
-    assert found["Overall length"] == "5.5 m (18 ft)"
-    assert found["Gross weight rating"] == "3,175.1 kg (7,000 lb)"
+    # 18.2 ft x 0.3048 m = 5.547 m, and 0.2 x 12 = 2.4 in;
+    # 7,000 lb x 0.45359237 kg = 3,175.1 kg (international yard and pound, 1959).
+    assert found["Overall length"] == "18 ft 2 in (5.5 m)"
+    assert found["Gross weight rating"] == "7,000 lb (3,175 kg)"
 
 
 def test_what_is_not_known_is_said_to_be_so_and_what_is_not_given_is_left_out() -> None:
-    found = facts(create_conversation_sheet(of_demo(vin=None, facts={}, owner=Owner(name="A. Builder"))))
-    assert (found["Year and make"], found["Identification number"]) == ("not known", "not known")
+    found = facts(
+        create_conversation_sheet(
+            of_demo(vin=None, make=None, model_year=None, facts={}, owner=Owner(name="A. Builder"))
+        )
+    )
+    assert (found["Year and make"], found["Identification number"]) == ("Not known", "Not known")
     assert not {"Address", "Telephone", "E-mail", "Overall length"} & set(found)
 
 
@@ -132,27 +139,27 @@ def test_what_is_not_known_is_said_to_be_so_and_what_is_not_given_is_left_out() 
         # The RV policy pays what it is worth, 69,625.22; the agreed value has to be what it costs, 71,816.26.
         (
             "RV actual cash value",
-            "built as travel trailer, on an actual cash value basis, with a limit of at least {worth}.",
+            "(travel trailer) on an actual cash value basis, with a limit of at least {worth}.",
         ),
-        ("agreed value", "built as travel trailer, for an agreed value of {cost}."),
+        ("agreed value", "(travel trailer) for an agreed value of {cost}."),
     ],
 )
 def test_one_sentence_says_as_what_for_how_much_and_on_which_basis(policy: str, asked: str) -> None:
     totals = demo_statement().estimate.totals
     found = create_conversation_sheet(of_demo(), for_policy=policy)
-    sentence = asked.format(worth=MONEY(totals.actual_cash_value), cost=MONEY(totals.replacement_cost))
-    assert Paragraph(f"Please insure this trailer, {sentence}") in found.blocks
+    sentence = asked.format(worth=WHOLE(totals.actual_cash_value, "USD"), cost=WHOLE(totals.replacement_cost, "USD"))
+    assert Paragraph(f"Please insure this trailer as built {sentence}") in found.blocks
 
 
 def test_on_a_market_value_basis_the_market_value_is_asked_for_where_it_is_known() -> None:
     policy = Policy(name="offer", basis="market_value")
     known = replace(of_demo(market_value=Decimal(51000)), policies=(policy,))
-    assert "on a market value basis, with a limit of at least $51,000.00." in texts(create_conversation_sheet(known))
+    assert "on a market value basis, with a limit of at least $51,000." in texts(create_conversation_sheet(known))
 
 
 def test_only_a_mismatch_is_asked_to_be_corrected() -> None:
     unknown = create_conversation_sheet(of_demo(facts={}))
-    assert "Please show the trailer in your records" not in texts(unknown)
+    assert "Please describe the trailer in your records" not in texts(unknown)
 
 
 def test_without_a_basis_it_asks_for_one() -> None:
@@ -162,7 +169,7 @@ def test_without_a_basis_it_asks_for_one() -> None:
 
 def test_the_value_by_group_adds_up_and_has_the_own_hours_by_themselves() -> None:
     totals, labor = demo_statement().estimate.totals, demo_statement().estimate.labor
-    value = table(sheet(), "What it is worth")
+    value = table(sheet(), "Value by part")
     amounts = [[Decimal(cell.strip("$").replace(",", "")) for cell in row[1:3]] for row in value.rows]
     assert [sum(column) for column in zip(*amounts, strict=True)] == [
         totals.replacement_cost,
@@ -174,7 +181,7 @@ def test_the_value_by_group_adds_up_and_has_the_own_hours_by_themselves() -> Non
 
 
 def test_a_mismatch_is_asked_to_be_set_right_and_a_match_is_not() -> None:
-    asked = "Please show the trailer in your records"
+    asked = "Please describe the trailer in your records"
     assert asked in texts(sheet())
     assert asked not in texts(create_conversation_sheet(of_demo(registered_class="travel_trailer")))
 
@@ -193,7 +200,7 @@ def test_the_questions_with_the_most_money_have_boxes_over_two_pages() -> None:
     assert [box.new_page for box in found] == [index == BOXES_PER_PAGE for index in range(MAX_BOXES)]
     for box, question in zip(found, asked_of_the_insurer(), strict=False):
         stake = question.money_at_stake.high
-        assert box.money == (f"Up to {MONEY(stake)} depends on the answer" if stake else "")
+        assert box.money == (f"Up to {WHOLE(stake, 'USD')} depends on the answer" if stake else "")
         assert box.signed == ("Answered by", "Date", "Reference")
 
 
@@ -218,6 +225,26 @@ def test_the_last_page_says_how_to_check_the_figures() -> None:
     pages = [block.text for block in sheet().blocks if isinstance(block, Heading) and block.new_page]
     assert pages == ["Questions, with space for the answers", "Before you rely on this sheet"]
     assert demo_statement().digest in texts(sheet())
+
+
+@pytest.mark.parametrize(("count", "new_page"), [(0, False), (2, False), (3, True), (5, False), (6, True), (8, True)])
+def test_the_closing_begins_a_page_only_after_one_that_is_full(count: int, *, new_page: bool) -> None:
+    context = report_context(replace(demo_statement(), questions=tuple(asked_of_the_insurer()[:count])))
+    headings = [block for block in conversation_sheet(context) if isinstance(block, Heading)]
+    (closing,) = (heading for heading in headings if heading.text == "Before you rely on this sheet")
+    assert closing.new_page is new_page
+
+
+def test_replacement_cost_and_actual_cash_value_have_their_range() -> None:
+    estimate = demo_statement().estimate
+    ends, found = estimate.value_range, facts(sheet())
+    assert ends is not None
+    cost, low, high = map(MONEY, (estimate.totals.replacement_cost, estimate.band.low, estimate.band.high))
+    assert found["Replacement cost new"] == f"{cost}; range {low} to {high} (90% confidence)"
+    assert found["Actual cash value"] == (
+        f"{MONEY(estimate.totals.actual_cash_value)}; range {MONEY(ends.low)} (by cost, own hours left out and other "
+        f"labor depreciated) to {MONEY(ends.high)}"
+    )
 
 
 def test_there_are_blanks_for_whom_you_speak_with() -> None:

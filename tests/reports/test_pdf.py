@@ -64,7 +64,7 @@ def test_it_is_tagged_and_says_its_language_and_title(english: PdfReader) -> Non
 def test_the_first_page_says_what_is_asked_and_what_it_is_worth(english: PdfReader) -> None:
     text = " ".join(english.pages[0].extract_text().split())
     assert "Please insure this trailer" in text
-    assert "What it is worth" in text
+    assert "Value by part of the trailer" in text
     assert "1 / " in text
 
 

@@ -61,40 +61,40 @@ EVERY_TERM: dict[str, Any] = {
 
 PRINTED = {
     "Kind of policy": "RV policy",
-    "Covers damage to the trailer": "yes",
-    "Basis of settlement": "replacement cost",
+    "Covers damage to the trailer": "Yes",
+    "Basis of settlement": "Replacement cost",
     "Agreed, stated or market value": "$30,000.00",
     "Limit": "$25,000.00",
     "Deductible": "$500.00",
-    "Share to be insured (coinsurance)": "80%",
-    "Order of the steps": "deductible, sublimits, coinsurance, limit",
-    "Sublimits": "contents $1,200.00; solar $900.00",
+    "Coinsurance percentage": "80%",
+    "Order of the steps": "Deductible, sublimits, coinsurance, limit",
+    "Sublimits": "Contents $1,200.00; solar $900.00",
     "Limit for custom equipment": "$3,000.00",
-    "Limit for contents": "none",
-    "Settles by class or by built use": "registered class",
-    "Counts your own hours": "yes",
-    "Finds actual cash value by": "all the evidence",
-    "Depreciates labor": "no",
-    "Deducts obsolescence": "no",
-    "Withholds depreciation (holdback)": "no",
+    "Limit for contents": "None",
+    "Settles by class or by built use": "Registered class",
+    "Counts own hours": "Yes",
+    "How actual cash value is found": "All the evidence",
+    "Depreciates labor": "No",
+    "Deducts obsolescence": "No",
+    "Withholds depreciation (holdback)": "No",
     "Sales tax on a total loss": "8.75%",
-    "Pays tax and fees on top of the stated amount": "no",
-    "Excluded perils": "flood, Hail-Storm",
-    "Covers theft": "yes",
-    "Covers the trailer in another country": "no",
-    "Deductibles by peril": "hail: 2% of the value, at least $1,000.00; theft: $250.00; "
+    "Pays tax and fees on top of the stated amount": "No",
+    "Excluded perils": "Flood, Hail-Storm",
+    "Covers theft": "Yes",
+    "Covers the trailer in another country": "No",
+    "Deductibles by peril": "Hail: 2% of the value, at least $1,000.00; theft: $250.00; "
     "wind: $100.00 + 5% of the loss; fire: 1% of the limit; flood: $0.00",
     "Maximum depreciation of a line": "60%",
-    "Parts paid less depreciation when replaced (betterment)": "tires, battery",
+    "Parts paid less depreciation when replaced (betterment)": "Tires, battery",
     "Years for which replacement cost is paid": "5",
     "Days to claim recoverable depreciation": "180",
     "Repair cost that makes a total loss, as a share of the value": "75%",
     "Title and transfer fees on a total loss": "$120.00",
-    "Covers the trailer under construction": "no",
-    "Insurer knows what the trailer is built for": "yes",
+    "Covers the trailer under construction": "No",
+    "Insurer knows what the trailer is built for": "Yes",
     "Lender named as loss payee": "First Lender",
     "Balance of the loan": "$8,000.00",
-    "Towing, storage and loss of use": "towing up to $300.00; "
+    "Towing, storage and loss of use": "Towing up to $300.00; "
     "storage up to $600.00, at most $25.00 a day, waiting period in days: 2",
     "Annual premium": "$310.00",
 }
@@ -117,7 +117,7 @@ def test_every_term_that_is_stated_is_printed() -> None:
 
 
 def test_a_term_that_is_not_stated_is_not_printed() -> None:
-    assert printed(LEAST) == {"Basis of settlement": "actual cash value"}
+    assert printed(LEAST) == {"Basis of settlement": "Actual cash value"}
 
 
 @pytest.mark.parametrize("term", [field.name for field in fields(Policy) if field.name not in NOT_TERMS])
@@ -127,9 +127,9 @@ def test_each_term_has_a_way_to_be_written(term: str) -> None:
 
 def test_a_term_that_the_policy_does_not_have_says_so() -> None:
     assert printed(replace(LEAST, without=("limit", "lender"))) == {
-        "Basis of settlement": "actual cash value",
-        "Limit": "none",
-        "Lender named as loss payee": "none",
+        "Basis of settlement": "Actual cash value",
+        "Limit": "None",
+        "Lender named as loss payee": "None",
     }
 
 
@@ -142,11 +142,11 @@ def test_a_term_that_is_set_alone_is_printed(term: str) -> None:
 
 
 def test_a_term_that_an_answer_leaves_open_says_so() -> None:
-    assert printed(LEAST, Answer(policy="least", term="deductible", value=None))["Deductible"] == "not known"
+    assert printed(LEAST, Answer(policy="least", term="deductible", value=None))["Deductible"] == "Not known"
 
 
 def test_an_answer_about_one_peril_has_a_row_of_its_own() -> None:
-    assert printed(LEAST, Answer(policy="least", term="covers_perils.hail", value=False))["Covers hail"] == "no"
+    assert printed(LEAST, Answer(policy="least", term="covers_perils.hail", value=False))["Covers hail"] == "No"
 
 
 def test_the_newest_answer_replaces_the_term() -> None:
@@ -154,10 +154,10 @@ def test_the_newest_answer_replaces_the_term() -> None:
     second = Answer(policy="least", term="deductible", value=250, said_on=date(2026, 5, 1))
     other = Answer(policy="another", term="deductible", value=1)
     assert printed(LEAST, second, first, other) == {
-        "Basis of settlement": "actual cash value",
+        "Basis of settlement": "Actual cash value",
         "Deductible": "$250.00",
     }
-    assert printed(LEAST, Answer(policy="least", term="deductible", value=0))["Deductible"] == "none"
+    assert printed(LEAST, Answer(policy="least", term="deductible", value=0))["Deductible"] == "None"
 
 
 def test_an_answer_about_a_fact_is_written_as_it_was_given() -> None:

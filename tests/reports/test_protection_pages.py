@@ -12,7 +12,7 @@ from circuit_examples import FAN
 from demo_sheet import demo_content, demo_statement
 from hitchworth.demo import demo_request
 from hitchworth.localization.localize import localize
-from hitchworth.localization.localizer import localizer_for
+from hitchworth.localization.localizer import capital, localizer_for
 from hitchworth.model.build import Protection
 from hitchworth.operations.reports import create_report
 from hitchworth.protection.report import protection_report
@@ -21,7 +21,7 @@ from hitchworth.reports.after_loss import CHECKBOX, DO_NOT_DISCARD, after_loss
 from hitchworth.reports.catalog import CONVERSATION_SHEET
 from hitchworth.reports.content import Block, Caution, Facts, GroupedTable, Listing, Paragraph, Table
 from hitchworth.reports.context import ReportContext
-from hitchworth.reports.protection import protection
+from hitchworth.reports.protection import missing_protection, protection
 
 
 def context(*, circuits: bool = False) -> ReportContext:
@@ -44,8 +44,8 @@ def test_every_measure_is_listed_with_the_perils_that_it_slows_and_its_evidence(
     rows = tables(protection(about))["Measures installed"].rows
     for row, measure in zip(rows, about.statement.protection.measures, strict=True):
         assert row[0].split("\n")[0] == measure.title
-        assert row[1] == (", ".join(measure.slows) or "–")
-        assert measure.evidence in row[3]
+        assert row[1] == (capital(", ".join(measure.slows)) or "–")
+        assert capital(measure.evidence) in row[3]
 
 
 def test_a_measure_has_the_day_of_its_installation_or_says_that_it_is_not_known() -> None:
@@ -69,7 +69,7 @@ def _measures(about: ReportContext) -> tuple[tuple[str, ...], ...]:
 
 
 def test_uncovered_layers_and_perils_that_nothing_slows_are_named() -> None:
-    blocks = protection(context())
+    blocks = missing_protection(context())
     assert [row[0] for row in tables(blocks)["Layers without a measure in place"].rows] == [
         "Visible deterrents",
         "Sealing",
@@ -83,24 +83,27 @@ def test_uncovered_layers_and_perils_that_nothing_slows_are_named() -> None:
 
 def test_checks_that_failed_come_before_those_that_could_not_be_made_and_none_that_holds() -> None:
     about = context(circuits=True)
-    rows = tables(protection(about))["Checks of low-voltage circuits that failed or could not be made"].rows
+    rows = tables(missing_protection(about))["Checks of low-voltage circuits that failed or could not be made"].rows
     findings = [finding for circuit in about.statement.protection.circuits for finding in circuit.findings]
     failed, unknown = ([each.text for each in findings if each.holds is holds] for holds in (False, None))
     assert failed
     assert unknown
     assert [row[1] for row in rows] == [*failed, *unknown]
-    cautions = [item for block in protection(about) if isinstance(block, Listing) for item in block.items]
+    cautions = [item for block in missing_protection(about) if isinstance(block, Listing) for item in block.items]
     assert any("licensed" in caution for caution in cautions)
 
 
 def test_a_payback_is_shown_where_a_discount_was_entered() -> None:
-    (row,) = tables(protection(context(circuits=True)))["Cost of a device compared with the discount entered"].rows
+    (row,) = tables(missing_protection(context(circuits=True)))[
+        "Cost of a device compared with the discount entered"
+    ].rows
     assert "after 3 years" in row[1]
 
 
 def test_without_circuits_and_discounts_there_are_no_tables_of_them() -> None:
-    captions = {"Measures installed", "Measures that the inventory suggests, to be confirmed"}
-    assert tables(protection(context())).keys() == captions | {"Layers without a measure in place"}
+    captions = {"Measures that the inventory suggests, to be confirmed", "Layers without a measure in place"}
+    assert tables(missing_protection(context())).keys() == captions
+    assert tables(protection(context())).keys() == {"Measures installed"}
 
 
 def test_every_duty_after_a_loss_has_its_box_to_tick_or_is_set_apart() -> None:
@@ -136,7 +139,9 @@ def test_the_police_get_the_numbers_and_the_time_limits_name_source_and_mark() -
     (proof,) = (row for text, row in by_text.items() if "sworn proof of loss" in text)
     assert proof == ("60 calendar days from its request: ________", "Common policy wording (common practice)")
     assert [row[0] for row in by_text.values() if "2026" in row[0]] == []
-    assert limits[-1][1:] == ("", "Washington (US-WA): WAC 284-30-360, 284-30-370 †")
+    assert limits[-1][1:] == ("", "")
+    everything = tables(after_loss(replace(about, include_unverified=True)))["Time limits that apply"].rows
+    assert everything[-1][1:] == ("", "Washington (US-WA): WAC 284-30-360, 284-30-370 †")
 
 
 def test_a_loss_that_has_happened_has_its_last_day() -> None:

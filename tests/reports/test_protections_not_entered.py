@@ -15,14 +15,16 @@ from hitchworth.model.build import Protection
 from hitchworth.protection.report import protection_report
 from hitchworth.reports.content import AnyBlock, Paragraph, Table
 from hitchworth.reports.context import ReportContext
-from hitchworth.reports.protection import protection
+from hitchworth.reports.protection import missing_protection, protection
+
+AS_OF = demo_statement().as_of
 
 
 def blocks(protections: tuple[Protection, ...] | None) -> tuple[AnyBlock, ...]:
     request, statement = demo_request(), demo_statement()
     build = replace(request.build, protections=protections)
     statement = replace(statement, protection=protection_report(build, request.policies, statement.as_of))
-    return protection(
+    return missing_protection(
         ReportContext(build, request.policies, localize(statement, "en-US"), localizer_for("en-US", "USD"))
     )
 
@@ -41,6 +43,14 @@ def test_without_an_entry_nothing_is_called_missing() -> None:
     assert captions(found) == ["Measures that the inventory suggests, to be confirmed"]
     (table,) = (block for block in found if isinstance(block, Table))
     assert ("Coupler lock, hardened", "Lock that closes the coupler while the trailer is parked") in table.rows
+
+
+def test_an_inventory_without_measures_has_no_section_on_them() -> None:
+    request = demo_request()
+    statement = replace(
+        demo_statement(), protection=protection_report(replace(request.build, protections=()), (), AS_OF)
+    )
+    assert protection(ReportContext(request.build, (), statement, localizer_for("en-US", "USD"))) == ()
 
 
 def test_no_measures_leave_only_what_the_inventory_does_not_suggest_unprotected() -> None:

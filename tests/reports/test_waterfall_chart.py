@@ -82,7 +82,7 @@ def test_what_is_paid_later_has_a_bar_of_its_own() -> None:
     )
     shown = texts(chart(of).svg)
     assert [text for text in shown if "$" in text] == ["$9,000.00", "−$500.00", "$2,500.00", "$6,000.00"]
-    assert "Paid after replacement" in shown
+    assert "Recoverable depreciation" in shown
 
 
 def test_the_chart_is_described_in_words() -> None:

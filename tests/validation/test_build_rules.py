@@ -254,3 +254,19 @@ def test_a_name_like_that_of_a_component_is_offered_for_a_refund() -> None:
 def test_a_refund_in_another_currency_needs_no_rate() -> None:
     bought = {"currency": "EUR", "exchange_rate": "1.1"}
     assert places(build_with(bought, REFUND | {"currency": "EUR"}), Build) == []
+
+
+@pytest.mark.parametrize(
+    ("category", "found"),
+    [(None, []), ("Tires", []), ("labour", [("/obsolescence/0/category", "labour")]), ("labor", [])],
+)
+def test_obsolescence_of_a_category_that_no_entry_has(category: str | None, found: list[tuple[str, str]]) -> None:
+    terms = {"kind": "functional", "share": "0.1", "reason": "sales", "category": category}
+    body = build_with({"category": "tires"}, labor=[{**LABOR, "category": "labor"}], obsolescence=[terms])
+    assert places(body, Build) == found
+
+
+def test_near_categories_of_obsolescence_are_offered() -> None:
+    terms = {"kind": "functional", "share": "0.1", "reason": "sales", "category": "chasis"}
+    fault = only_fault(build_with({"category": "chassis"}, obsolescence=[terms]), Build)
+    assert fault.expected == "a category of the build's entries, or none for all; similar: chassis"

@@ -98,7 +98,7 @@ def test_expected_and_found() -> None:
     (fault,) = caught.value.faults
     assert fault.pointer == "/build/components/3/evidence_grade"
     assert fault.detail == "Not one of the allowed values"
-    assert fault.expected == "one of receipt, written_quote, own_estimate"
+    assert fault.expected == "one of receipt, written_quote, own_estimate or null"
     assert fault.found == '"hearsay"'
 
 

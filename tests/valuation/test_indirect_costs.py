@@ -87,35 +87,88 @@ def test_the_tax_on_a_gift_gives_no_rate_for_its_quote() -> None:
     assert codes(found) == ["quote_without_tax"]
 
 
-# What carries no tax: 1,000 of which the price holds it, or that is taxed with 10 percent, none of it but its markup of
-# 200; untaxed material and untaxed work, all of it.
+# An axle of 410 and 28.70 of tax, 7 percent: on the receipt, by the rate, by a quote taxed by it or as paid (26.60 on
+# 380), in another currency at 2 to 1, by an index that doubled, by both. Overhead and profit are 41.00 each: 520.70.
 @pytest.mark.parametrize(
-    ("entry", "rate", "untaxed"),
+    ("terms", "rate"),
     [
-        (part(unit_cost="915", tax=Decimal(85)), "0", "200.00"),
-        (part(unit_cost="1000"), "0.1", "200.00"),
-        (part(unit_cost="1000"), "0", "1200.00"),
-        (part(unit_cost="1000", tax=Decimal(0)), "0.1", "1200.00"),
-        (part(unit_cost="1000", price_includes="all"), "0", "0.00"),
-        (part(unit_cost="1000", category="chassis"), "0.1", "0.00"),
-        # Its quote is taxed as it paid, with 8 percent: the markup is 10 and 10 percent of 1,080.
-        (part(unit_cost="500", tax=Decimal(40), replacement_unit_cost=Decimal(1000)), "0", "216.00"),
-        (part(unit_cost="500", replacement_unit_cost=Decimal(1000), price_includes="all"), "0", "0.00"),
-        (work(rate="100"), "0.1", "1200.00"),
-        (work(rate="100", hired=True), "0.1", "1000.00"),
-        (work(rate="100", rate_includes="all"), "0.1", "0.00"),
+        ({"unit_cost": "410", "tax": Decimal("28.70")}, "0.07"),
+        ({"unit_cost": "410", "tax": Decimal("28.70")}, "0"),
+        ({"unit_cost": "410"}, "0.07"),
+        (
+            {"unit_cost": "380", "tax": Decimal("26.60"), "replacement_unit_cost": Decimal(410), "quoted_on": DAY},
+            "0.07",
+        ),
+        ({"unit_cost": "380", "tax": Decimal("26.60"), "replacement_unit_cost": Decimal(410), "quoted_on": DAY}, "0"),
+        ({"unit_cost": "205", "tax": Decimal("14.35"), "currency": "EUR", "exchange_rate": Decimal(2)}, "0.07"),
+        ({"unit_cost": "205", "tax": Decimal("14.35"), "price_index": "doubled"}, "0.07"),
+        (
+            {
+                "unit_cost": "100",
+                "tax": Decimal(7),
+                "currency": "EUR",
+                "exchange_rate": Decimal(1),
+                "replacement_unit_cost": Decimal("102.5"),
+                "quoted_on": date(2024, 6, 3),
+                "quoted_exchange_rate": Decimal(2),
+                "price_index": "doubled",
+            },
+            "0",
+        ),
     ],
 )
-def test_what_of_a_line_carries_no_tax(entry: Component | Labor, rate: str, untaxed: str) -> None:
-    terms = IndirectCosts(overhead_rate=TEN_PERCENT, profit_rate=TEN_PERCENT, sales_tax_rate=Decimal(rate))
+@pytest.mark.parametrize(("compounded", "cost"), [(False, "520.70"), (True, "524.80")])
+def test_the_same_purchase_costs_the_same_however_its_tax_is_stated(
+    terms: dict[str, Any], rate: str, compounded: bool, cost: str
+) -> None:
+    """Compounded, profit is 45.10 on 410 and 41."""
+    rates = IndirectCosts(
+        overhead_rate=TEN_PERCENT, profit_rate=TEN_PERCENT, compounded=compounded, sales_tax_rate=Decimal(rate)
+    )
+    doubled = {"doubled": (IndexMonth(month="2022-06", value=TEN), IndexMonth(month="2026-06", value=2 * TEN))}
+    axle = part(**terms | {"acquired_on": date(2022, 6, 15)})
+    found = valued(axle, indirect_costs=rates, price_indexes=doubled)
+    assert str(found.totals.replacement_cost) == cost
+    assert str(found.indirect_costs.overhead_base) == "410.00"
+
+
+def test_the_markup_that_is_withheld_is_counted_before_tax() -> None:
+    """A flatbed of 4,000 and 360 of tax."""
+    flatbed = part(unit_cost="4000", tax=Decimal(360), category="chassis")
+    found = valued(flatbed, indirect_costs=IndirectCosts(overhead_rate=TEN_PERCENT))
+    (note,) = (note for note in found.notes if note.code == "markup_withheld")
+    assert note.parameters["amount"] == "4000.00"
+
+
+# What bears sales tax when it is replaced, and does not carry it: material without tax, before its markup of 200. Work
+# bears none, whoever does it, unless the build says that it is taxed.
+@pytest.mark.parametrize(
+    ("entry", "rate", "tax_labor", "untaxed"),
+    [
+        (part(unit_cost="915", tax=Decimal(85)), "0", False, "0.00"),
+        (part(unit_cost="1000"), "0.1", False, "0.00"),
+        (part(unit_cost="1000"), "0", False, "1000.00"),
+        (part(unit_cost="1000", tax=Decimal(0)), "0.1", False, "1000.00"),
+        (part(unit_cost="1000", price_includes="all"), "0", False, "0.00"),
+        (part(unit_cost="1000", category="chassis"), "0.1", False, "0.00"),
+        (part(unit_cost="500", tax=Decimal(40), replacement_unit_cost=Decimal(1000)), "0", False, "0.00"),
+        (part(unit_cost="500", replacement_unit_cost=Decimal(1000), price_includes="all"), "0", False, "0.00"),
+        (work(rate="100"), "0.1", False, "0.00"),
+        (work(rate="100"), "0", False, "0.00"),
+        (work(rate="100", hired=True), "0", False, "0.00"),
+        (work(rate="100"), "0", True, "1000.00"),
+        (work(rate="100"), "0.1", True, "0.00"),
+        (work(rate="100", rate_includes="all"), "0", True, "0.00"),
+    ],
+)
+def test_what_of_a_line_bears_tax_and_carries_none(
+    entry: Component | Labor, rate: str, tax_labor: bool, untaxed: str
+) -> None:
+    terms = IndirectCosts(
+        overhead_rate=TEN_PERCENT, profit_rate=TEN_PERCENT, sales_tax_rate=Decimal(rate), tax_labor=tax_labor
+    )
     (line,) = valued(entry, indirect_costs=terms).lines
     assert str(line.untaxed_cost) == untaxed
-
-
-def test_taxed_work_carries_its_tax() -> None:
-    terms = IndirectCosts(overhead_rate=TEN_PERCENT, sales_tax_rate=TEN_PERCENT, tax_labor=True)
-    (line,) = valued(work(), indirect_costs=terms).lines
-    assert (str(line.replacement_cost), str(line.untaxed_cost)) == ("600.00", "50.00")
 
 
 def test_a_tax_of_zero_that_was_paid_counts_as_tax_paid() -> None:
@@ -154,6 +207,47 @@ def test_the_answer_names_each_term_and_its_base() -> None:
         part(unit_cost="500"), part("taxed", "100", tax=Decimal(8)), work(), indirect_costs=rates
     ).indirect_costs
     bases = (terms.overhead_base, terms.profit_base, terms.sales_tax_base)
-    assert [str(base) for base in bases] == ["1108.00", "1218.80", "500.00"]
+    assert [str(base) for base in bases] == ["1100.00", "1210.00", "500.00"]
     assert (terms.overhead_rate, terms.compounded, terms.profit_basis) == (TEN_PERCENT, True, "markup")
     assert (terms.sales_tax_rate, terms.sales_tax_basis, terms.tax_labor) == (TEN_PERCENT, "line", False)
+
+
+TAX = IndirectCosts(sales_tax_rate=Decimal("0.1"))
+
+
+@pytest.mark.parametrize(
+    ("place", "noted"),
+    [
+        ("US-CA", ["labor_tax_not_stated", "fabrication_labor_taxed", "repair_labor_not_taxed"]),
+        ("US-WA", ["labor_tax_not_stated", "fabrication_labor_usually_taxed", "repair_labor_taxed"]),
+        ("US-TX", ["labor_tax_not_stated", "fabrication_labor_usually_taxed", "repair_labor_unclear"]),
+        ("US-CO", ["labor_tax_not_stated", "fabrication_labor_usually_taxed"]),
+        ("US-OR", ["no_general_sales_tax", "labor_tax_not_stated"]),
+        ("CA-ON", ["labor_tax_not_stated"]),
+        (None, ["labor_tax_not_stated"]),
+    ],
+)
+def test_tax_on_labor_that_is_not_stated_is_noted_with_what_the_place_taxes(
+    place: str | None, noted: list[str]
+) -> None:
+    found = valued(part(), work(hired=True), indirect_costs=TAX, jurisdiction=place)
+    assert codes(found) == noted
+    assert found.indirect_costs.tax_labor is None
+    assert found.totals.replacement_cost == 610
+    assert all(note.parameters["place"] == place for note in found.notes if "source" in note.parameters)
+
+
+@pytest.mark.parametrize(("tax_labor", "replacement_cost"), [(True, 660), (False, 610)])
+def test_tax_on_labor_that_is_stated_is_not_noted(*, tax_labor: bool, replacement_cost: int) -> None:
+    terms = IndirectCosts(sales_tax_rate=Decimal("0.1"), tax_labor=tax_labor)
+    found = valued(part(), work(hired=True), indirect_costs=terms, jurisdiction="US-CA")
+    assert codes(found) == []
+    assert found.totals.replacement_cost == replacement_cost
+
+
+def test_no_tax_on_labor_is_noted_where_none_could_be() -> None:
+    assert codes(valued(part(), work(hired=True), jurisdiction="US-OR")) == []
+    assert codes(valued(part(), indirect_costs=TAX, jurisdiction="US-CA")) == []
+    free, includes_all = work(rate="0", hired=True), work(hired=True, rate_includes="all")
+    assert codes(valued(part(), free, indirect_costs=TAX, jurisdiction="US-CA")) == []
+    assert codes(valued(part(), includes_all, indirect_costs=TAX, jurisdiction="US-CA")) == []

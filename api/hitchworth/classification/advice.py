@@ -8,20 +8,32 @@ from hitchworth.classification.class_change import class_change_effects
 from hitchworth.classification.judgment import judge
 from hitchworth.classification.jurisdiction_assessment import JurisdictionAssessment
 from hitchworth.model.assessment import Remedy, StandardNamed, TowingRuleResult
+from hitchworth.model.build import Component
+from hitchworth.reference.price_contents import price_contents
 from hitchworth.reference.remedies import RemedyEntry, remedies
 from hitchworth.reference.standards import standards
 
 
 def remedies_for(
-    home: JurisdictionAssessment, places: frozenset[str], facts: BuildFacts, rules: Sequence[TowingRuleResult]
+    home: JurisdictionAssessment,
+    places: frozenset[str],
+    facts: BuildFacts,
+    rules: Sequence[TowingRuleResult],
+    components: Sequence[Component],
 ) -> tuple[Remedy, ...]:
     """Return every remedy in these places that fits the verdict, the classes and the facts.
 
-    One that changes the class says what that brings; `rules` are the towing rules of the places.
+    One that changes the class says what that brings; `rules` are the towing rules of the places. Where the class is
+    wrong in a working reading alone, what is against it there says what the trailer is built as. Components without a
+    bought base among them are those of a frame of one's own.
     """
-    built = {one.definition.class_ for one in home.judged if one.holds and one.definition.role == "class"}
+    is_own_frame = bool(components) and not any(
+        part.category in price_contents().bought_base.categories for part in components
+    )
+    decided = [one for one in home.judged if one.definition.role == "class"]
+    built = {one.definition.class_ for one in (*decided, *home.reading.opposed) if one.holds}
     return tuple(
-        _remedy(entry, home, rules)
+        _remedy(entry, home, rules, is_own_frame=is_own_frame)
         for entry, when in remedies()
         if places.intersection(entry.jurisdictions)
         and home.verdict in entry.verdicts
@@ -31,12 +43,14 @@ def remedies_for(
     )
 
 
-def _remedy(entry: RemedyEntry, home: JurisdictionAssessment, rules: Sequence[TowingRuleResult]) -> Remedy:
+def _remedy(
+    entry: RemedyEntry, home: JurisdictionAssessment, rules: Sequence[TowingRuleResult], *, is_own_frame: bool
+) -> Remedy:
     return Remedy(
         id=entry.id,
         route=entry.route,
         decided_by=entry.decided_by,
-        needs=entry.needs,
+        needs=entry.needs if is_own_frame else (*entry.needs, *entry.needs_of_bought_base),
         source=entry.source,
         verified=entry.provenance == "published",
         caution=entry.caution,

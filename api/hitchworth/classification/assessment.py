@@ -62,7 +62,7 @@ def assess(
         built=built_results(home),
         missing_facts=home.missing,
         presets=preset_facts(home.registered, build_facts),
-        remedies=remedies_for(home, places, build_facts, rules),
+        remedies=remedies_for(home, places, build_facts, rules, components),
         statement="",
         near_misses=near_misses(home.judged),
         towing_rules=rules,

@@ -246,6 +246,11 @@ def _add_page_options(parser: argparse.ArgumentParser, files: str) -> None:
     parser.add_argument(
         "--for-policy", metavar="NAME", help="the policy it is about; default: the one with the most money at stake"
     )
+    parser.add_argument(
+        "--include-unverified",
+        action="store_true",
+        help="print what was not compared with the published text too, with a mark",
+    )
     parser.add_argument("-o", "--output", type=Path, required=True, metavar="OUT", help=files)
 
 

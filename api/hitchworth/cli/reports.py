@@ -39,7 +39,7 @@ def _write(create: Callable[..., Content], arguments: Namespace, formats: Sequen
         raise UsageError(f"{arguments.output} must end in one of {', '.join(renderings)}")
     request = request_from_file(GapRequest, arguments, photo=_photo(arguments))
     with input_errors():
-        report = create(request, for_policy=arguments.for_policy)
+        report = create(request, for_policy=arguments.for_policy, include_unverified=arguments.include_unverified)
     with usage_errors():
         arguments.output.write_bytes(rendering.render(report))
 

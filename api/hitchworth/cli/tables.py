@@ -96,7 +96,10 @@ def value_table(estimate: Estimate, localizer: Localizer) -> RenderableType:
     table.add_section()
     sums = (totals.replacement_cost, totals.depreciation, totals.actual_cash_value)
     table.add_row(sheet_text(localizer, "total"), *map(localizer.money, sums), style="bold")
-    spread = sheet_text(localizer, "band_value", low=band.low, high=band.high, confidence=band.confidence)
+    if band.not_priced:
+        spread = sheet_text(localizer, "band_not_given", count=str(len(band.not_priced)))
+    else:
+        spread = sheet_text(localizer, "band_value", low=band.low, high=band.high, confidence=band.confidence)
     return Group(
         table,
         *_both_ends(estimate, localizer),

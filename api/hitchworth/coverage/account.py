@@ -42,9 +42,18 @@ class Account(Struct, frozen=True, gc=False):
     """The value of the loss on the policy's basis, before tax and fees and the policy's terms."""
     added: int = 0
     """Tax and fees that were added on top of the value."""
+    beside_cost: int = 0
+    """Sales tax and fees of replacing a total loss that the replacement cost does not include."""
+    salvage: int = 0
+    """What the wreck of a total loss is worth that the insured keeps, as far as what was insured became a wreck."""
     covered: bool = True
     """Neither excluded nor lost while under construction without coverage for it."""
     entries: tuple[Entry, ...] = ()
+
+    @property
+    def cost_to_replace(self) -> int:
+        """The replacement cost with the tax and the fees that it does not include."""
+        return self.replacement_cost + self.beside_cost
 
     @property
     def depreciation(self) -> int:
@@ -56,7 +65,7 @@ class Account(Struct, frozen=True, gc=False):
 
         `parts`: with the parts of the value, for a settlement that still looks at them.
         """
-        return (self.running, self.total, *((self.value, self.added, self.lines) if parts else ()))
+        return (self.running, self.total, self.salvage, *((self.value, self.added, self.lines) if parts else ()))
 
     def take(self, code: str, amount: int, cause: Cause, /, **parameters: str) -> "Account":
         """Take an amount off under its cause (a negative amount is added). Nothing is entered for zero."""
@@ -87,7 +96,7 @@ class Account(Struct, frozen=True, gc=False):
     def gap_breakdown(self, money: Money) -> tuple[GapPart, ...]:
         """Return the parts of the gap in the order in which they arose; they add up to the gap exactly."""
         by_cause: dict[Cause, int] = {}
-        for entry in self.entries:
+        for entry in (*self.entries, Entry("", self.beside_cost, "tax_and_fees", {})):
             by_cause[entry.cause] = by_cause.get(entry.cause, 0) + entry.amount
         return tuple(
             GapPart(cause=cause, amount=money.from_minor_units(amount)) for cause, amount in by_cause.items() if amount

@@ -38,7 +38,10 @@ class SettlementBasis(Protocol):
         """Return whether sales tax and fees of a total loss come on top."""
 
     def untaxed_value(self, value: int, claim: Claim, lines: Lines) -> Fraction:
-        """Return the part of the value of a total loss of the lines that carries no sales tax yet."""
+        """Return the part of the value of a total loss that bears sales tax and does not carry it yet."""
+
+    def most_with_tax(self, claim: Claim, lines: Lines, rate: Fraction) -> Fraction:
+        """Return what replacing a total loss of the lines costs with sales tax at the rate: no more is paid."""
 
 
 class ActualCashValue:
@@ -66,6 +69,10 @@ class ActualCashValue:
             return Fraction(value)
         return _untaxed_part(self, value, claim, lines)
 
+    def most_with_tax(self, claim: Claim, lines: Lines, rate: Fraction) -> Fraction:
+        """Return the replacement cost, and tax on what of it bears it and does not carry it yet."""
+        return total_replacement_cost(lines) + rate * sum(line.untaxed for line in lines)
+
     def worth(self, line: LossLine, claim: Claim, *, total: bool) -> int:
         """Return the line's actual cash value."""
         return actual_cash_value((line,), claim.policy)
@@ -90,6 +97,15 @@ class ReplacementCost(ActualCashValue):
     def untaxed_value(self, value: int, claim: Claim, lines: Lines) -> Fraction:
         """Return as much of the cost as is of lines that carry none."""
         return _untaxed_part(self, value, claim, lines)
+
+    def most_with_tax(self, claim: Claim, lines: Lines, rate: Fraction) -> Fraction:
+        """Return the cost with its tax, or what was spent, which has it; at least actual cash value with its tax."""
+        most, spent = super().most_with_tax(claim, lines, rate), claim.loss.amount_spent
+        if spent is None:
+            return most
+        least = actual_cash_value(lines, claim.policy)
+        least_with_tax = least + rate * _untaxed_part(BASES["actual_cash_value"], least, claim, lines)
+        return min(most, max(Fraction(claim.money.to_minor_units(spent)), least_with_tax))
 
     def worth(self, line: LossLine, claim: Claim, *, total: bool) -> int:
         """Return the line's replacement cost, less betterment on a repair."""

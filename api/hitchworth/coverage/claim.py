@@ -1,6 +1,7 @@
 """One policy and one loss brought together, and the terms of the policy as a settlement reads them."""
 
 from collections.abc import Mapping
+from fractions import Fraction
 from typing import TypeVar
 
 from msgspec import Struct
@@ -57,6 +58,8 @@ class Claim(Struct, frozen=True):
     lost: tuple[LossLine, ...]
     whole: tuple[LossLine, ...]
     plain_trailers: Mapping[PlainPrice, tuple[LossLine, ...]]
+    assumes_salvage: bool = False
+    """What the wreck is worth is not known: it is a plausible share of the value."""
 
     @property
     def plain_trailer(self) -> tuple[LossLine, ...]:
@@ -83,13 +86,54 @@ class Claim(Struct, frozen=True):
 
     @property
     def salvage_value(self) -> int:
-        """What the wreck is worth. Raises OpenTermError when it is not known."""
-        return self.money.to_minor_units(known(self.loss.salvage_value, SALVAGE))
+        """What the wreck is worth of what the policy looks at. Raises OpenTermError when it is not known.
+
+        Salvage is what is left of the property that was insured. Where the policy owes only a plain trailer of the
+        class, that is its part of the wreck, in proportion to its value. Where the worth of the wreck is not known, the
+        share that is assumed is likewise one of the value that the policy counts.
+        """
+        whole = self.money.to_minor_units(known(self.loss.salvage_value, SALVAGE))
+        return self.money.multiply(whole, self._insured_part) if self.salvage_is_in_part else whole
 
     @property
-    def salvage_kept(self) -> int:
-        """What the wreck of a total loss is worth that the insured keeps. Raises OpenTermError when it is not known."""
-        return self.salvage_value if self.loss.salvage_kept else 0
+    def salvage_is_in_part(self) -> bool:
+        """Whether only a part of the wreck counts. Raises OpenTermError for a term that it needs."""
+        return self.is_by_class or (self.assumes_salvage and self.counted(self.whole) != self.whole)
+
+    @property
+    def is_by_class(self) -> bool:
+        """Whether the policy owes no more than for a plain trailer of the registered class.
+
+        Raises OpenTermError for a term that it needs.
+        """
+        if known(self.policy.basis, "basis") == "agreed_value" or self.verdict == "match":
+            return False
+        return known(self.policy.settles_as, "settles_as") == "registered_class"
+
+    @property
+    def looks_at(self) -> tuple[LossLine, ...]:
+        """What the policy looks at before the loss: the plain trailer of the class, or what counts of the one built.
+
+        Raises OpenTermError for a term that it needs.
+        """
+        return self.plain_trailer if self.is_by_class else self.counted(self.whole)
+
+    def counted(self, lines: tuple[LossLine, ...]) -> tuple[LossLine, ...]:
+        """Return the lines without the builder's own hours where the policy does not count them.
+
+        Raises OpenTermError where that is not known.
+        """
+        if not any(line.is_own_labor for line in lines) or known(self.policy.counts_own_labor, "counts_own_labor"):
+            return lines
+        return tuple(line for line in lines if not line.is_own_labor)
+
+    @property
+    def _insured_part(self) -> Fraction:
+        """The share of the value of the whole that the policy looks at, after the wear of the parts."""
+        part, whole = (
+            sum(line.replacement_cost - line.depreciation for line in lines) for lines in (self.looks_at, self.whole)
+        )
+        return min(Fraction(part, whole), Fraction(1)) if whole else Fraction(0)
 
     @property
     def amount_of_insurance(self) -> int | None:

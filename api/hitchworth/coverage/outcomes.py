@@ -122,5 +122,5 @@ def with_claim_answer(claim: Claim, term: str, value: TermValue) -> Claim:
         return replace(claim, plain_trailers={value: claim.plain_trailers[value]})
     if term == SALVAGE:
         loss = replace(claim.loss, salvage_value=value)
-        return replace(claim, context=replace(claim.context, loss=loss))
+        return replace(claim, context=replace(claim.context, loss=loss), assumes_salvage=True)
     return replace(claim, policy=with_answer(claim.policy, term, value))

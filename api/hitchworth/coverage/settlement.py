@@ -17,6 +17,7 @@ from hitchworth.coverage.total_loss import total_loss_rule_used
 from hitchworth.model.note import Note
 from hitchworth.model.settlement import AvoidedCoverage, Settlement, Step
 from hitchworth.reference.concealment_rules import concealment_rule_of
+from hitchworth.reference.perils import same_peril, similar_perils
 
 NOT_COVERED_STEPS: Mapping[str, str] = MappingProxyType(
     {
@@ -50,9 +51,9 @@ def settlement_of(outcomes: Outcomes) -> Settlement:
         recoverable_until=_deadline(claim) if account.running > now else None,
         payable=money.from_minor_units(account.running),
         payable_at_best=at_best,
-        replacement_cost=money.from_minor_units(account.replacement_cost),
+        replacement_cost=money.from_minor_units(account.cost_to_replace),
         insured_loss=money.from_minor_units(account.insured_loss),
-        gap=money.from_minor_units(account.replacement_cost - account.running),
+        gap=money.from_minor_units(account.cost_to_replace - account.running),
         share_covered=_share(account),
         expenses=expenses_paid(claim, covered=account.covered),
         gap_breakdown=account.gap_breakdown(money),
@@ -113,9 +114,9 @@ def _deadline(claim: Claim) -> date | None:
 
 def _share(account: Account) -> Decimal:
     """Return the share of the replacement cost that is paid, to four places; 1 where nothing was lost."""
-    if not account.replacement_cost:
+    if not account.cost_to_replace:
         return Decimal(1)
-    return (Decimal(account.running) / Decimal(account.replacement_cost)).quantize(Decimal("0.0001"))
+    return (Decimal(account.running) / Decimal(account.cost_to_replace)).quantize(Decimal("0.0001"))
 
 
 def _notes(claim: Claim, account: Account, as_entered: Claim) -> Iterator[Note]:
@@ -124,12 +125,19 @@ def _notes(claim: Claim, account: Account, as_entered: Claim) -> Iterator[Note]:
     `claim` has its open terms answered; `as_entered` has them open.
     """
     policy, loss = claim.policy, claim.loss
+    named = {*(policy.covers_perils or ()), *(policy.excluded_perils or ())}
+    similar = similar_perils(loss.peril)
+    if similar and not any(same_peril(loss.peril, peril) for peril in named):
+        parameters = {"peril": loss.peril, "similar": ", ".join(similar)}
+        yield Note(code="peril_not_listed", about=loss.name, parameters=parameters)
     if account.total_loss_tested:
         yield total_loss_rule_used(as_entered)
     if account.constructive:
         yield Note(code="constructive_total_loss", about=loss.name)
     if any(entry.code == "class_value" for entry in account.entries):
         yield Note(code="settled_by_registered_class", about=policy.name)
+    if any(entry.code == "salvage_in_proportion" for entry in account.entries):
+        yield Note(code="salvage_in_proportion", about=policy.name, parameters={"loss": loss.name})
     if account.covered and policy.basis == "replacement_cost" and loss.replaced and account.total and is_too_old(claim):
         yield Note(code="too_old_for_replacement_cost", about=policy.name)
     if policy.basis == "market_value" and stated_market_value(claim) is None:

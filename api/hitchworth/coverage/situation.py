@@ -74,7 +74,7 @@ def _conditions(applies: Applicability, situation: Situation) -> Iterator[bool]:
     yield _one_of(applies.extents, (loss.extent for loss in losses))
     yield _one_of(applies.any_true, _true_of(build))
     yield _one_of(applies.protections, (_protection_record(build),))
-    yield _one_of(applies.evidence, (component.evidence_grade for component in build.components))
+    yield _one_of(applies.evidence, (component.evidence_grade or "own_estimate" for component in build.components))
     for asked, found in (
         (applies.unfinished, situation.is_unfinished),
         (applies.has_vin, build.vin is not None),

@@ -33,6 +33,7 @@ from hitchworth.model.policy import DEFAULT_ORDER, PerilDeductible, SettlementSt
 from hitchworth.model.settlement import Cause
 from hitchworth.reference.category_groups import CONTENTS, CUSTOM_EQUIPMENT, belongs
 from hitchworth.reference.perils import same_peril
+from hitchworth.reference.total_loss_thresholds import total_loss_threshold
 
 
 class Stage(NamedTuple):
@@ -84,12 +85,12 @@ def settle_class(account: Account, claim: Claim) -> Account:
     Of a total loss only the plain trailer is owed, of a partial one only the damage to what such a trailer has. Where
     the plain trailer would be worth more than what was lost, what was lost is owed.
     """
-    if not _is_by_class(claim):
+    if not claim.is_by_class:
         return account
     plain, lost = claim.plain_trailer, account.lines
     owed = lost if account.total else tuple(line for line in lost if line.is_base)
     basis = basis_of(claim, total=account.total)
-    counted = _counted(owed, claim)
+    counted = claim.counted(owed)
     as_built = sum(basis.worth(line, claim, total=account.total) for line in counted)
     plain_value = sum(basis.worth(line, claim, total=account.total) for line in plain)
     if plain_value < as_built and total_replacement_cost(plain) <= total_replacement_cost(counted):
@@ -101,7 +102,7 @@ def settle_own_labor(account: Account, claim: Claim) -> Account:
     """Where the policy does not count the builder's own hours, take them out. An agreed value is not taken apart."""
     if account.total and claim.policy.basis == "agreed_value":
         return account
-    lines = _counted(account.lines, claim)
+    lines = claim.counted(account.lines)
     own = total_replacement_cost(account.lines) - total_replacement_cost(lines)
     return replace(account.take("own_labor", own, "own_labor"), lines=lines)
 
@@ -111,36 +112,52 @@ def settle_value(account: Account, claim: Claim) -> Account:
     basis = basis_of(claim, total=account.total)
     if account.total:
         return basis.total_loss(account, claim, account.lines)
-    return basis.partial_loss(account, claim, account.lines, _whole(claim))
+    return basis.partial_loss(account, claim, account.lines, claim.looks_at)
 
 
 def add_tax_and_fees(account: Account, claim: Claim) -> Account:
-    """Add sales tax on the value of a total loss that carries none, and title and transfer fees, where they are owed.
+    """Add sales tax and title and transfer fees of a total loss, where they are owed.
 
-    No tax is owed on the salvage that the insured keeps (10 CCR 2695.8(b)(1)(A), California).
+    Replacing bears them too, so what the replacement cost does not include of them is kept beside it: no gap is smaller
+    for it. No tax is owed on the salvage that the insured keeps (10 CCR 2695.8(b)(1)(A), California), except where the
+    place has it computed before salvage is deducted.
     """
     value = account.running
+    salvage = claim.salvage_value if account.total and claim.loss.salvage_kept else 0
     if account.total and value and basis_of(claim, total=True).adds_tax_and_fees(claim):
-        rate = known(claim.policy.total_loss_tax_rate, "total_loss_tax_rate")
-        taxed = _taxed_value(account, claim, Fraction(rate)) if rate else Fraction(0)
-        tax = claim.money.multiply(1, taxed * Fraction(rate))
+        rate = Fraction(known(claim.policy.total_loss_tax_rate, "total_loss_tax_rate"))
+        taxed = _taxed_value(account, claim, rate, salvage) if rate else Fraction(0)
+        tax = claim.money.multiply(1, taxed * rate)
         fees = claim.money.to_minor_units(claim.policy.total_loss_fees or Decimal(0))
         shown = str(claim.money.from_minor_units(claim.money.multiply(1, taxed)))
-        account = account.take("total_loss_tax", -tax, "tax_and_fees", rate=str(rate), taxed=shown)
+        beside = claim.money.multiply(1, rate * _untaxed(claim.whole)) + fees
+        account = replace(account, beside_cost=beside)
+        shown_rate = str(claim.policy.total_loss_tax_rate)
+        account = account.take("total_loss_tax", -tax, "tax_and_fees", rate=shown_rate, taxed=shown)
         account = account.take("total_loss_fees", -fees, "tax_and_fees")
-    salvage = claim.salvage_kept if account.total else 0
-    return replace(account, value=value, added=account.running - value, insured_loss=max(account.running - salvage, 0))
+    insured_loss = max(account.running - salvage, 0)
+    return replace(account, value=value, added=account.running - value, salvage=salvage, insured_loss=insured_loss)
 
 
-def _taxed_value(account: Account, claim: Claim, rate: Fraction) -> Fraction:
-    """Return the part of the value on which tax is owed: what carries none, in proportion without the salvage kept.
+def _taxed_value(account: Account, claim: Claim, rate: Fraction, salvage: int) -> Fraction:
+    """Return the part of the value on which tax is owed, in most places in proportion without the salvage kept.
 
-    A market value carries none. But the tax on it brings the payment no higher than replacing the trailer with its tax.
+    It is the part that bears sales tax when it is replaced and does not carry it; all of a market value. But the tax
+    brings the payment no higher than replacing costs with its tax: neither what is owed nor the trailer that was lost.
     """
-    value, lines = account.running, account.lines
-    untaxed = basis_of(claim, total=True).untaxed_value(value, claim, lines)
-    with_tax = total_replacement_cost(lines) + rate * sum(line.untaxed for line in lines)
-    return min(untaxed, (with_tax - value) / rate) * Fraction(max(value - claim.salvage_kept, 0), value)
+    value, lines, basis = account.running, account.lines, basis_of(claim, total=True)
+    untaxed = basis.untaxed_value(value, claim, lines)
+    cost = account.replacement_cost + rate * _untaxed(claim.whole)
+    room = min(basis.most_with_tax(claim, lines, rate), cost) - value
+    taxable = min(untaxed, max(room, Fraction(0)) / rate)
+    law = total_loss_threshold(claim.context.build.jurisdiction)
+    if law is not None and law.tax_before_salvage:
+        return taxable
+    return taxable * Fraction(max(value - salvage, 0), value)
+
+
+def _untaxed(lines: tuple[LossLine, ...]) -> int:
+    return sum(line.untaxed for line in lines)
 
 
 def apply_sublimits(account: Account, claim: Claim) -> Account:
@@ -177,7 +194,7 @@ def apply_coinsurance(account: Account, claim: Claim) -> Account:
     insured = claim.amount_of_insurance if rate else None
     if not rate or insured is None:
         return account
-    required = claim.money.multiply(value_of_whole(claim, _whole(claim), total=account.total), Fraction(rate))
+    required = claim.money.multiply(value_of_whole(claim, claim.looks_at, total=account.total), Fraction(rate))
     if insured >= required:
         return account
     paid = claim.money.divide(account.running * insured, required)
@@ -210,10 +227,13 @@ def apply_limit(account: Account, claim: Claim) -> Account:
 
 
 def take_salvage(account: Account, claim: Claim) -> Account:
-    """Take off what the wreck of a total loss is worth that the insured keeps."""
-    if not account.total:
+    """Take off what the wreck is worth that the insured keeps, of what was insured."""
+    if not account.salvage:
         return account
-    return account.take("salvage_kept", min(claim.salvage_kept, account.running), "salvage")
+    most = min(account.salvage, account.running)
+    if claim.salvage_is_in_part:
+        return account.take("salvage_in_proportion", most, "salvage")
+    return account.take("salvage_kept", most, "salvage")
 
 
 _VALUE_TERMS = (
@@ -299,7 +319,7 @@ def _ahead(place: int, order: tuple[SettlementStep, ...] | None, *, flat: bool, 
     terms = {term for stage in stages for term in stage.reads}
     if ordered:
         terms.add("order")
-    if keeps_salvage:  # it comes off at the end, and off what is taxed
+    if keeps_salvage and place < FIRST_ORDERED_STAGE:  # it comes off what is taxed; from there on the account holds it
         terms.add(SALVAGE)
     return Ahead(frozenset(terms), parts=any(map(_uses_parts, stages)))
 
@@ -321,10 +341,6 @@ def _not_covered(account: Account, code: str, cause: Cause, **parameters: str) -
     return replace(account.take(code, account.running, cause, **parameters), covered=False)
 
 
-def _counts_own_labor(claim: Claim) -> bool:
-    return known(claim.policy.counts_own_labor, "counts_own_labor")
-
-
 def _sublimits(claim: Claim, values: Mapping[str, Fraction]) -> Iterator[Sublimit]:
     """Yield the limits of single categories, then those of contents and of custom equipment where there is any."""
     policy = claim.policy
@@ -339,28 +355,9 @@ def _sublimits(claim: Claim, values: Mapping[str, Fraction]) -> Iterator[Sublimi
             yield Sublimit(category=CUSTOM_EQUIPMENT, amount=custom)
 
 
-def _is_by_class(claim: Claim) -> bool:
-    """Return whether the policy owes no more than for a plain trailer of the registered class."""
-    if known(claim.policy.basis, "basis") == "agreed_value" or claim.verdict == "match":
-        return False
-    return known(claim.policy.settles_as, "settles_as") == "registered_class"
-
-
-def _whole(claim: Claim) -> tuple[LossLine, ...]:
-    """Return what the policy looks at before the loss: the plain trailer of the class, or all that was built."""
-    return claim.plain_trailer if _is_by_class(claim) else _counted(claim.whole, claim)
-
-
-def _counted(lines: tuple[LossLine, ...], claim: Claim) -> tuple[LossLine, ...]:
-    """Return the lines without the builder's own hours where the policy does not count them."""
-    if not any(line.is_own_labor for line in lines) or _counts_own_labor(claim):
-        return lines
-    return tuple(line for line in lines if not line.is_own_labor)
-
-
 def _repair(claim: Claim) -> int:
     """Return what the repair costs of what the policy looks at."""
-    lost = tuple(line for line in claim.lost if line.is_base) if _is_by_class(claim) else _counted(claim.lost, claim)
+    lost = tuple(line for line in claim.lost if line.is_base) if claim.is_by_class else claim.counted(claim.lost)
     return total_replacement_cost(lost)
 
 
@@ -369,7 +366,7 @@ def _value_before_loss(claim: Claim) -> int:
     if claim.policy.basis == "agreed_value":
         return claim.money.to_minor_units(known(claim.policy.amount, "amount"))
     basis = BASES["market_value" if claim.policy.basis == "market_value" else "actual_cash_value"]
-    return value_on(basis, claim, _whole(claim))
+    return value_on(basis, claim, claim.looks_at)
 
 
 def _peril_deductible(claim: Claim) -> PerilDeductible | None:
@@ -383,9 +380,9 @@ def _amount_of_peril_deductible(own: PerilDeductible, account: Account, claim: C
         case "loss":
             base = account.running
         case "value":
-            base = value_of_whole(claim, _whole(claim), total=account.total)
+            base = value_of_whole(claim, claim.looks_at, total=account.total)
         case "limit":
             insured = claim.amount_of_insurance
-            base = value_of_whole(claim, _whole(claim), total=account.total) if insured is None else insured
+            base = value_of_whole(claim, claim.looks_at, total=account.total) if insured is None else insured
     amount = Fraction(own.amount) * 10**claim.money.exponent + Fraction(own.rate) * base
     return max(claim.money.divide(amount.numerator, amount.denominator), claim.money.to_minor_units(own.minimum))

@@ -6,7 +6,6 @@ from hitchworth.localization.localizer import Localizer
 from hitchworth.localization.texts import texts
 from hitchworth.localization.working_readings import (
     deciding_definitions,
-    place_name,
     verdict_label,
     words_of_place,
 )
@@ -104,19 +103,24 @@ def _wider(assessment: Assessment, localizer: Localizer) -> str:
     code = assessment.jurisdiction
     if code is None or any(built.jurisdiction == code for built in assessment.built):
         return ""
-    wider = (place_name(link, localizer) for link in jurisdictions()[code].chain if link != code)
-    return localizer.format(texts().verdicts["wider"], place=place_name(code, localizer), wider=", ".join(wider))
+    wider = (localizer.place(link) for link in jurisdictions()[code].chain if link != code)
+    return localizer.format(texts().verdicts["wider"], place=localizer.place(code), wider=", ".join(wider))
 
 
 def _not_verified(assessment: Assessment, localizer: Localizer) -> str:
-    """Return the deciding definitions that were not verified against the published text."""
+    """Return the sentence on the deciding definitions that were not verified."""
+    citations = "; ".join(unread_citations(assessment))
+    return localizer.format(texts().verdicts["not_verified"], citations=citations) if citations else ""
+
+
+def unread_citations(assessment: Assessment) -> tuple[str, ...]:
+    """Return the citations of the deciding definitions that were not verified against the published text."""
     if assessment.registered.class_ is None:
-        return ""
+        return ()
     deciding = {assessment.registered.definition, *(built.id for built in _contradicting(assessment))}
     deciding |= {built.id for built in deciding_definitions(assessment)}
     unread = [built.citation for built in assessment.built if built.id in deciding and not built.verified]
-    citations = "; ".join(dict.fromkeys(unread))
-    return localizer.format(texts().verdicts["not_verified"], citations=citations) if citations else ""
+    return tuple(dict.fromkeys(unread))
 
 
 def _named(facts: Iterator[str] | list[str], localizer: Localizer) -> str:

@@ -7,7 +7,7 @@ for some currencies, for example none for the Iraqi dinar. That suits price tags
 import re
 from dataclasses import dataclass
 from datetime import date
-from decimal import ROUND_HALF_UP, Context, Decimal, localcontext
+from decimal import ROUND_CEILING, ROUND_HALF_UP, Context, Decimal, localcontext
 from functools import cache
 
 from babel import Locale
@@ -31,15 +31,21 @@ _UNITS = {
     "years": "duration-year",
 }
 
+_FOOT, _POUND, _INCHES = Decimal("0.3048"), Decimal("0.45359237"), 12
 _CUSTOMARY = {
-    "m": ("length-foot", Decimal("0.3048")),
-    "m2": ("area-square-foot", Decimal("0.09290304")),
-    "kg": ("mass-pound", Decimal("0.45359237")),
+    "m2": ("area-square-foot", _FOOT**2),
+    "kg": ("mass-pound", _POUND),
+    "L": ("volume-gallon", Decimal("3.785411784")),
+    "km/h": ("speed-mile-per-hour", Decimal("1.609344")),
 }
-"""The unit that a reader in the United States uses, and its size in the metric unit.
+"""The unit that a reader in the United States uses, and its size in the metric unit. A length is in feet and inches.
 
-International yard and pound agreement of 1959 (1 ft = 0.3048 m, 1 lb = 0.45359237 kg exactly).
+International yard and pound agreement of 1959: 1 ft = 0.3048 m, 1 lb = 0.45359237 kg exactly, so 1 mile is 1.609344 km;
+1 US gallon is 231 cubic inches.
 """
+
+_BESIDE_METRIC = ("m", "m2")
+"""What a reader in the United Kingdom knows in feet as well (common practice); weights are in kilograms alone."""
 
 
 @dataclass(frozen=True)
@@ -57,6 +63,16 @@ class Formats:
         pattern = _with_places(self.locale.currency_formats["standard"].pattern, places, places)
         with localcontext(_PRECISE):
             shown = pattern.apply(_rounded(amount, places), self.locale, currency=currency, currency_digits=False)
+        return _CODE_BEFORE_DIGIT.sub("\u00a0", shown)
+
+    def whole_money(self, amount: Decimal, currency: str | None) -> str:
+        """Format `amount` in whole units of `currency`, rounded up: it is the most, or the least that is asked for."""
+        whole = amount.to_integral_value(ROUND_CEILING, _PRECISE)
+        if currency is None:
+            return self.number(whole, 0)
+        pattern = _with_places(self.locale.currency_formats["standard"].pattern, 0, 0)
+        with localcontext(_PRECISE):
+            shown = pattern.apply(whole, self.locale, currency=currency, currency_digits=False)
         return _CODE_BEFORE_DIGIT.sub("\u00a0", shown)
 
     def number(self, value: Decimal, most: int = 2, least: int = 0) -> str:
@@ -80,22 +96,42 @@ class Formats:
         return self._first_of_month(day, format_date(day, "long", locale=self.locale))
 
     def measure(self, value: Decimal, unit: str | None, places: int = 2) -> str:
-        """Format `value` with its unit; for a reader in the United States, in feet or pounds as well."""
+        """Format `value`, in metric units, for the reader.
+
+        In the United States in customary units with the metric ones in parentheses; in the United Kingdom the other
+        way around, as far as that is usual; elsewhere in metric units.
+        """
         if unit not in _UNITS:
             return f"{self.number(value, places)} {unit}" if unit else self.number(value, places)
         metric = self._in_unit(value, _UNITS[unit], places)
-        if self.locale.territory != "US" or unit not in _CUSTOMARY:
+        if unit not in ("m", *_CUSTOMARY):
             return metric
-        customary, size = _CUSTOMARY[unit]
-        return f"{metric} ({self._in_unit(value / size, customary, places - 1)})"
+        if self.locale.territory == "US":
+            return f"{self._customary(value, unit, max(places - 1, 0))} ({metric})"
+        if self.locale.territory == "GB" and unit in _BESIDE_METRIC:
+            return f"{metric} ({self._customary(value, unit, max(places - 1, 0))})"
+        return metric
 
     def pounds(self, weight: Decimal) -> str:
         """Format a weight that a law gives in pounds; outside the United States, in kilograms as well."""
-        unit, size = _CUSTOMARY["kg"]
-        pounds = self._in_unit(weight, unit, 0)
+        pounds = self._customary(weight * _POUND, "kg", 0)
         if self.locale.territory == "US":
             return pounds
-        return f"{pounds} ({self._in_unit(weight * size, _UNITS['kg'], 0)})"
+        return f"{pounds} ({self._in_unit(weight * _POUND, _UNITS['kg'], 0)})"
+
+    def _customary(self, value: Decimal, unit: str, places: int) -> str:
+        if unit == "m":
+            return self._feet_and_inches(value, places)
+        customary, size = _CUSTOMARY[unit]
+        return self._in_unit(value / size, customary, places)
+
+    def _feet_and_inches(self, meters: Decimal, places: int) -> str:
+        """Return 18 ft 2 in; whole feet without inches. `places`: decimal places of the inches."""
+        sign, inches = ("-" if meters < 0 else ""), _rounded(abs(meters) / _FOOT * _INCHES, places)
+        feet, rest = divmod(inches, _INCHES)
+        parts = [(feet, "length-foot"), (rest, "length-inch")]
+        shown = [self._in_unit(number, name, places) for number, name in parts if number]
+        return sign + " ".join(shown or [self._in_unit(Decimal(0), "length-foot", 0)])
 
     def place(self, code: str) -> str | None:
         """Return the name of the country with this ISO 3166 code; None when there is none."""

@@ -1,8 +1,8 @@
 """A localizer translates texts into one locale and fills in their parameters.
 
 A text names a parameter and its format: `{policy}` as it is, `{title:text}` translated, `{gap:money}`,
-`{rate:percent}`, `{as_of:day}`. A group of texts/labels.yaml is a format too: `{category:category}`, or with a capital
-letter `{category:Category}`.
+`{limit:whole_money}`, `{rate:percent}`, `{as_of:day}`, `{code:place}`. A group of texts/labels.yaml is a format too:
+`{category:category}`, or with a capital letter `{category:Category}`.
 """
 
 import string
@@ -18,6 +18,7 @@ from babel.support import NullTranslations
 from hitchworth.localization.formats import Formats, formats_of
 from hitchworth.localization.locales import ResolvedLocale, catalog, resolve_locale
 from hitchworth.localization.texts import texts
+from hitchworth.reference.jurisdictions import jurisdictions
 from hitchworth.reference.perils import peril_key
 
 ParameterValue: TypeAlias = str | Decimal | date | None
@@ -48,6 +49,10 @@ class Localizer:
     def heading(self, group: str, code: str) -> str:
         """Return the label with a capital letter, for a heading or the start of a sentence."""
         return capital(self.label(group, code))
+
+    def place(self, code: str) -> str:
+        """Return the name of a jurisdiction."""
+        return self.formats.place(code) or self.translate(jurisdictions()[code].name)
 
     def money(self, amount: Decimal) -> str:
         """Return the amount in the currency of this localizer."""
@@ -97,8 +102,10 @@ class _TextFormatter(string.Formatter):
 _FORMATS: dict[str, Callable[[Localizer, str], str]] = {
     "text": lambda localizer, value: localizer.translate(value),
     "money": lambda localizer, value: localizer.money(Decimal(value)),
+    "whole_money": lambda localizer, value: localizer.formats.whole_money(Decimal(value), localizer.currency),
     "percent": lambda localizer, value: localizer.formats.percent(Decimal(value)),
     "number": lambda localizer, value: localizer.formats.number(Decimal(value)),
+    "place": lambda localizer, value: localizer.place(value),
     "pounds": lambda localizer, value: localizer.formats.pounds(Decimal(value)),
     "day": lambda localizer, value: localizer.formats.day(date.fromisoformat(value)),
     "long_day": lambda localizer, value: localizer.formats.long_day(date.fromisoformat(value)),

@@ -54,14 +54,25 @@ def _answered(note: Note, localizer: Localizer) -> Note:
 
 
 def _avoided(avoided: AvoidedCoverage, localizer: Localizer) -> AvoidedCoverage:
-    """Return what is left of an avoided policy with its text: the amount, the law of the place, the premium."""
+    return replace(avoided, text=avoided_text(avoided, localizer))
+
+
+def avoided_text(avoided: AvoidedCoverage, localizer: Localizer, mark: str = "") -> str:
+    """Return what is left of an avoided policy in words: the amount, the law of the place, the premium.
+
+    mark: says that the law was not read. Without one, words say it.
+    """
     gap, rule = texts().gap, avoided.rule
     if rule is None:
         law = localizer.translate(gap["avoided_not_looked_up"])
+    elif rule.provenance == "published":
+        law = localizer.format(gap["avoided_rule"], text=rule.text, source=rule.source)
+    elif mark:
+        source = f"{localizer.translate(rule.source)} {mark}"
+        law = localizer.format(gap["avoided_rule"], text=rule.text, source=source)
     else:
-        text = gap["avoided_rule" if rule.provenance == "published" else "avoided_unverified"]
-        law = localizer.format(text, text=rule.text, source=rule.source)
+        law = localizer.format(gap["avoided_unverified"], text=rule.text, source=rule.source)
     sentences = [localizer.format(gap["avoided"], payable=avoided.payable), law]
     if avoided.premium_returned:
         sentences.append(localizer.format(gap["premium_returned"], premium=avoided.premium_returned))
-    return replace(avoided, text=" ".join(sentences))
+    return " ".join(sentences)

@@ -69,6 +69,10 @@ def term_value(localizer: Localizer, term: str, value: object) -> str:
     """
     if value is None:
         return localizer.label("term_state", "not_known")
+    if value == ABSENT and term == "comparable_price":
+        return localizer.label("term_state", "by_parts")
+    if term == "coinsurance_rate" and (value == ABSENT or not Decimal(str(value))):
+        return localizer.label("term_state", "no_clause")
     if value in (ABSENT, (), ""):
         return localizer.label("term_state", ABSENT)
     if isinstance(value, tuple):

@@ -14,6 +14,7 @@ from msgspec import Struct
 from hitchworth.model.protection import Ask, CircuitCheck, Layer
 from hitchworth.reference.claims import claims
 from hitchworth.reference.concealment_rules import concealment_rules
+from hitchworth.reference.labor_taxes import labor_taxes
 from hitchworth.reference.plausible_terms import plausible_terms
 from hitchworth.reference.questions import bank_questions
 
@@ -104,7 +105,7 @@ def merged(sources: Iterable[bytes]) -> dict[str, object]:
 def messages() -> tuple[str, ...]:
     """Return every text that a catalog has to translate, once each, in the order of the files."""
     own = _strings(msgspec.to_builtins(texts()))
-    return tuple(dict.fromkeys((*own, *_of_questions(), *_of_concealment_rules(), *_of_claims())))
+    return tuple(dict.fromkeys((*own, *_of_questions(), *_of_concealment_rules(), *_of_labor_taxes(), *_of_claims())))
 
 
 def _of_questions() -> Iterator[str]:
@@ -118,6 +119,11 @@ def _of_questions() -> Iterator[str]:
 def _of_concealment_rules() -> Iterator[str]:
     for rule in concealment_rules().values():
         yield from (rule.text, rule.source)
+
+
+def _of_labor_taxes() -> Iterator[str]:
+    for rule in labor_taxes().values():
+        yield rule.source
 
 
 def _of_claims() -> Iterator[str]:

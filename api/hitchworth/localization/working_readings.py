@@ -14,12 +14,6 @@ from hitchworth.model.assessment import (
     View,
     WorkingReading,
 )
-from hitchworth.reference.jurisdictions import jurisdictions
-
-
-def place_name(code: str, localizer: Localizer) -> str:
-    """Return the name of a jurisdiction in this locale."""
-    return localizer.formats.place(code) or localizer.translate(jurisdictions()[code].name)
 
 
 def verdict_label(result: Assessment | View, localizer: Localizer) -> str:
@@ -30,7 +24,7 @@ def verdict_label(result: Assessment | View, localizer: Localizer) -> str:
 
 def words_of_place(registered: RegisteredResult, code: str, localizer: Localizer) -> tuple[str, ...]:
     """Return that the place defines no such class, and the nearest words, or what is known of them."""
-    place = place_name(code, localizer)
+    place = localizer.place(code)
     own = [word for word in registered.nearest_words if word.jurisdiction == code]
     wider = [word for word in registered.nearest_words if word.jurisdiction != code]
     return (
@@ -43,7 +37,7 @@ def words_of_place(registered: RegisteredResult, code: str, localizer: Localizer
 def _words(words: list[ClassWord], localizer: Localizer) -> Iterator[str]:
     defined = "; ".join(word.word for word in words if word.status == "defined")
     if defined:
-        place = place_name(words[0].jurisdiction, localizer)
+        place = localizer.place(words[0].jurisdiction)
         yield localizer.format(texts().verdicts["word_defined"], place=place, words=defined)
     for word in words:
         if word.status != "defined":

@@ -380,8 +380,9 @@ class TowingRuleResult(Struct, frozen=True, kw_only=True):
     considered_as: Annotated[
         SettlesAs | None,
         Meta(
-            description="A rule that differs by class: registered_class is the rule of the class now, built_use that "
-            "of the class to come, which a change of class brings. Null: the rule is the same for every class."
+            description="A rule that differs by class: registered_class is the rule of the registered class, built_use "
+            "that of what the trailer is built as, which may count already and which a change of class brings. Null: "
+            "the rule is the same for every class."
         ),
     ] = None
     because: Annotated[str, Meta(description="The facts that decided, each with its value and the threshold.")] = ""

@@ -356,7 +356,10 @@ class Component(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     low: LowCost = None
     likely: LikelyCost = None
     high: HighCost = None
-    evidence_grade: Annotated[EvidenceGrade, Meta(description="What proves the cost.")] = "own_estimate"
+    evidence_grade: Annotated[
+        EvidenceGrade | None,
+        Meta(description="What proves the cost. Null: not stated; counted as your own estimate, and printed as such."),
+    ] = None
     serial_number: Annotated[
         Identifier | None, Meta(description="Serial number, for the police report. Null: not on record.")
     ] = None
@@ -433,11 +436,17 @@ class IndirectCosts(Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
     """What building the trailer again costs on top of the direct cost of components and labor."""
 
     overhead_rate: Annotated[
-        Rate, Meta(description="Overhead, on the direct cost of the lines whose price or rate does not include it.")
+        Rate,
+        Meta(
+            description="Overhead, on the cost before sales tax of the lines whose price or rate does not include it."
+        ),
     ] = ZERO
     profit_rate: Annotated[
         Rate,
-        Meta(description="Profit, as profit_basis says, on the lines whose price or rate does not include it."),
+        Meta(
+            description="Profit, as profit_basis says, on the cost before sales tax of the lines whose price or rate "
+            "does not include it."
+        ),
     ] = ZERO
     compounded: Annotated[
         bool,
@@ -463,7 +472,13 @@ class IndirectCosts(Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
     sales_tax_basis: Annotated[
         SalesTaxBasis, Meta(description="Whether sales tax is computed line by line or on the total.")
     ] = "line"
-    tax_labor: Annotated[bool, Meta(description="Sales tax is on labor too.")] = False
+    tax_labor: Annotated[
+        bool | None,
+        Meta(
+            description="Whether sales tax is on labor too, and so is that of a total loss. Null: not stated; none is "
+            "added, and a note says so."
+        ),
+    ] = None
 
 
 class Obsolescence(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):

@@ -198,7 +198,8 @@ class EstimateLine(Struct, frozen=True, kw_only=True):
     untaxed_cost: Annotated[
         RoundedAmount,
         Meta(
-            description="The part of the replacement cost that carries no sales tax. Of a total loss, a policy that "
+            description="The part of the replacement cost that bears sales tax when it is replaced and does not carry "
+            "it: the direct cost of material without tax, and of labor with tax_labor. Of a total loss, a policy that "
             "pays sales tax pays it on this part."
         ),
     ]
@@ -295,7 +296,11 @@ class IndirectCostTerms(Struct, frozen=True, kw_only=True):
 
     overhead_rate: Annotated[Decimal, Meta(description="Rate of overhead: 0.1 is 10 percent.")]
     overhead_base: Annotated[
-        RoundedAmount, Meta(description="Direct cost of the lines whose price or rate does not include overhead.")
+        RoundedAmount,
+        Meta(
+            description="Direct cost, without the sales tax in it, of the lines whose price or rate does not include "
+            "overhead."
+        ),
     ]
     profit_rate: Annotated[Decimal, Meta(description="Rate of profit: 0.1 is 10 percent.")]
     profit_basis: Annotated[ProfitBasis, Meta(description="What profit_rate is a share of.")]
@@ -303,8 +308,8 @@ class IndirectCostTerms(Struct, frozen=True, kw_only=True):
     profit_base: Annotated[
         RoundedAmount,
         Meta(
-            description="Direct cost of the lines whose price or rate does not include profit; when compounded, with "
-            "the overhead."
+            description="Direct cost, without the sales tax in it, of the lines whose price or rate does not include "
+            "profit; when compounded, with the overhead."
         ),
     ]
     sales_tax_rate: Annotated[Decimal, Meta(description="Rate of sales tax: 0.0875 is 8.75 percent.")]
@@ -315,7 +320,9 @@ class IndirectCostTerms(Struct, frozen=True, kw_only=True):
         RoundedAmount,
         Meta(description="Direct cost of the components that carry no tax of their own; with tax_labor, of labor too."),
     ]
-    tax_labor: Annotated[bool, Meta(description="Whether sales tax is on labor too.")]
+    tax_labor: Annotated[
+        bool | None, Meta(description="Whether sales tax is on labor too; null: not stated, none added.")
+    ]
 
 
 class Band(Struct, frozen=True, kw_only=True):
@@ -330,6 +337,13 @@ class Band(Struct, frozen=True, kw_only=True):
     confidence: Annotated[
         Decimal, Meta(description="Probability that the band holds the true cost: 0.9 is 90 percent.")
     ]
+    not_priced: Annotated[
+        tuple[str, ...],
+        Meta(
+            description="Ids of the lines whose price new or rate is not known: parts bought used without a quote, "
+            "own hours without any rate. The true cost is higher by what they lack, so the band does not hold it."
+        ),
+    ] = ()
 
 
 class CostByEvidence(Struct, frozen=True, kw_only=True):

@@ -46,7 +46,8 @@ deductible: the deductible
 limit: the limit is less than what is owed
 amount: the agreed value, stated amount or amount spent is less than the cost; negative where an agreed value is more
 salvage: the insured keeps the wreck, which is worth this much
-tax_and_fees: sales tax and fees paid on top of a total loss, so negative
+tax_and_fees: sales tax and fees of a total loss that are not paid; negative where they are paid on a value without them
+    and the replacement cost includes them
 """
 
 
@@ -59,7 +60,8 @@ class Step(Struct, frozen=True, kw_only=True):
             description="Stable name of the step, for programs: replacement_cost_new (always the first), exclusion, "
             "liability_only, situation, under_construction, assumed_not_covered, class_value, depreciation, "
             "labor_depreciation, obsolescence, betterment, market_value, agreed_value, stated_amount, amount_spent, "
-            "total_loss_tax, total_loss_fees, sublimit, coinsurance, deductible, limit, salvage_kept."
+            "total_loss_tax, total_loss_fees, sublimit, coinsurance, deductible, limit, salvage_kept, "
+            "salvage_in_proportion."
         ),
     ]
     amount: Annotated[RoundedAmount, Meta(description="What the step adds; negative where it takes something off.")]
@@ -147,7 +149,13 @@ class Settlement(Struct, frozen=True, kw_only=True):
         Meta(description="The holdback: paid once the trailer has been replaced. Payable less payable_now."),
     ]
     payable: Annotated[RoundedAmount, Meta(description="What is paid in the end: now and after replacement.")]
-    replacement_cost: Annotated[RoundedAmount, Meta(description="Replacement cost new of what the loss destroyed.")]
+    replacement_cost: Annotated[
+        RoundedAmount,
+        Meta(
+            description="Replacement cost new of what the loss destroyed. Of a total loss, with the sales tax and fees "
+            "that replacing it bears by the policy's terms and the estimate does not include."
+        ),
+    ]
     insured_loss: Annotated[
         RoundedAmount,
         Meta(

@@ -5,6 +5,7 @@ The docstrings of the functions are the descriptions of the API.
 
 from collections import Counter
 from decimal import Decimal
+from functools import partial
 from typing import Annotated
 
 from msgspec import Meta
@@ -33,16 +34,31 @@ ForPolicy = Annotated[
         "with the most money at stake on its open questions.",
     ),
 ]
+IncludeUnverified = Annotated[
+    bool,
+    Meta(
+        description="Whether a report for others prints what was not compared with the published text too, with a "
+        "mark. Without it, one line says how many entries were left out. Reports for yourself (comparison, workings) "
+        "always print it. Default: false."
+    ),
+]
 
 
-def create_conversation_sheet(request: GapRequest, paper: PaperSize = None, for_policy: ForPolicy = None) -> Content:
+def create_conversation_sheet(
+    request: GapRequest,
+    paper: PaperSize = None,
+    for_policy: ForPolicy = None,
+    include_unverified: IncludeUnverified = False,
+) -> Content:
     """Make the sheet for the conversation with the insurer.
 
     Owner and trailer, what is asked for, value and evidence, what the registration says against what was built; then
     the questions with the most money at stake, with room for the answers; the cautions last. It is about one policy and
     can be handed over. Its digest is that of the gap statement.
     """
-    return report_on(request, CONVERSATION_SHEET, paper=paper, for_policy=for_policy)
+    return report_on(
+        request, CONVERSATION_SHEET, paper=paper, for_policy=for_policy, include_unverified=include_unverified
+    )
 
 
 def create_report(
@@ -50,6 +66,7 @@ def create_report(
     report: Annotated[ReportName, Meta(description="The report.", examples=["comparison"])],
     paper: PaperSize = None,
     for_policy: ForPolicy = None,
+    include_unverified: IncludeUnverified = False,
 ) -> Content:
     """Make one of the other reports, or all of them.
 
@@ -57,7 +74,7 @@ def create_report(
     after a loss; the workings. `for_policy` matters for the conversation sheet in `all`. The digest is that of the gap
     statement.
     """
-    return report_on(request, report, paper=paper, for_policy=for_policy)
+    return report_on(request, report, paper=paper, for_policy=for_policy, include_unverified=include_unverified)
 
 
 def create_letter(
@@ -65,6 +82,7 @@ def create_letter(
     letter: Annotated[LetterName, Meta(description="The letter.", examples=["confirm-answers"])],
     paper: PaperSize = None,
     for_policy: ForPolicy = None,
+    include_unverified: IncludeUnverified = False,
 ) -> Content:
     """Write a letter, as text for a mail or as DOCX.
 
@@ -74,6 +92,7 @@ def create_letter(
     request = _dated(request)
     about = for_policy or (_most_answered(request) if letter == "confirm-answers" else None)
     context = _conversation(request, create_gap_statement(request), about)
+    context = replace(context, include_unverified=include_unverified)
     try:
         return make_letter(letter, context, paper)
     except NothingToWriteError as error:
@@ -82,7 +101,13 @@ def create_letter(
 
 
 def report_on(
-    request: GapRequest, report: str, *, paper: Paper | None, for_policy: str | None, kept: Revision | None = None
+    request: GapRequest,
+    report: str,
+    *,
+    paper: Paper | None,
+    for_policy: str | None,
+    include_unverified: bool = False,
+    kept: Revision | None = None,
 ) -> Content:
     """Return a report by its name, the conversation sheet or all of them too.
 
@@ -90,29 +115,28 @@ def report_on(
     """
     request = _dated(request)
     statement = create_gap_statement(request)
-    context = _context(request, statement, kept)
+    printed = partial(replace, include_unverified=include_unverified, kept=kept)
     match report:
         case "all":
-            return make_all_reports(_conversation(request, statement, for_policy, kept), context, paper)
+            conversation = printed(_conversation(request, statement, for_policy))
+            return make_all_reports(conversation, printed(_context(request, statement)), paper)
         case "conversation-sheet":
-            return make_report(report, _conversation(request, statement, for_policy, kept), paper)
+            return make_report(report, printed(_conversation(request, statement, for_policy)), paper)
         case _:
-            return make_report(report, context, paper)
+            return make_report(report, printed(_context(request, statement)), paper)
 
 
 def _dated(request: GapRequest) -> GapRequest:
     return replace(request, as_of=request.as_of or today())
 
 
-def _context(request: GapRequest, statement: GapStatement, kept: Revision | None = None) -> ReportContext:
+def _context(request: GapRequest, statement: GapStatement) -> ReportContext:
     localizer = localizer_for(request.locale, request.build.currency)
     photo = None if request.photo is None else printable(request.photo)
-    return ReportContext(request.build, request.policies, statement, localizer, photo, kept)
+    return ReportContext(request.build, request.policies, statement, localizer, photo)
 
 
-def _conversation(
-    request: GapRequest, statement: GapStatement, for_policy: str | None, kept: Revision | None = None
-) -> ReportContext:
+def _conversation(request: GapRequest, statement: GapStatement, for_policy: str | None) -> ReportContext:
     """Return the context of a conversation about one policy, with the digest of the whole.
 
     Raises InvalidInputError when there is no policy of that name.
@@ -123,7 +147,7 @@ def _conversation(
         fault = Fault(pointer="/for_policy", detail="Unknown policy", expected=expected, found=for_policy)
         raise InvalidInputError([fault])
     if len(names) < 2:
-        return _context(request, statement, kept)
+        return _context(request, statement)
     chosen = for_policy or max(names, key=lambda name: _money_at_stake(statement, name))
     about_one = replace(
         request,
@@ -131,7 +155,7 @@ def _conversation(
         answers=tuple(answer for answer in request.answers if answer.policy in (None, chosen)),
         coordination=None,
     )
-    return _context(about_one, replace(create_gap_statement(about_one), digest=statement.digest), kept)
+    return _context(about_one, replace(create_gap_statement(about_one), digest=statement.digest))
 
 
 def _money_at_stake(statement: GapStatement, policy: str) -> Decimal:

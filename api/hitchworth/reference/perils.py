@@ -6,6 +6,7 @@ from typing import Literal
 from msgspec import Struct
 
 from hitchworth.reference.load import read
+from hitchworth.reference.words import similar_names
 
 
 class GradualPeril(Struct, frozen=True, forbid_unknown_fields=True):
@@ -18,6 +19,7 @@ class GradualPeril(Struct, frozen=True, forbid_unknown_fields=True):
 class _Perils(Struct, frozen=True, forbid_unknown_fields=True):
     gradual: tuple[GradualPeril, ...]
     same: dict[str, tuple[str, ...]]
+    other: tuple[str, ...]
     provenance: Literal["common_practice"]
 
 
@@ -46,6 +48,15 @@ def same_peril(a: str, b: str) -> bool:
 def gradual_perils() -> frozenset[str]:
     """Return the keys of perils that every kind of policy excludes by custom."""
     return frozenset(entry.peril for entry in _data().gradual)
+
+
+def similar_perils(text: str) -> tuple[str, ...]:
+    """Return listed perils whose names look like one that is not listed, the nearest first."""
+    known = {*gradual_perils(), *_data().same, *_data().other}
+    if canonical_peril(text) in known:
+        return ()
+    similar = similar_names(peril_key(text), {*known, *_synonyms()})
+    return tuple(dict.fromkeys(map(canonical_peril, similar)))
 
 
 @cache

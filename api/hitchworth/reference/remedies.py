@@ -24,6 +24,8 @@ class RemedyEntry(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True)
     registered: tuple[str, ...] = ()
     built: tuple[str, ...] = ()
     when: Element | None = None
+    needs_of_bought_base: tuple[str, ...] = ()
+    """Papers that there are only where the trailer was bought and built upon."""
     changes_class: bool = False
     """It ends in another registered class; the result says what that brings."""
 

@@ -44,6 +44,8 @@ class TotalLossThreshold(Struct, frozen=True, kw_only=True, forbid_unknown_field
     """Only up to this age."""
     only_uninsured: bool = False
     """The share holds only for damage that no insurer covers."""
+    tax_before_salvage: str | None = None
+    """The source that has sales tax on the whole value, before salvage that the insured keeps is deducted."""
     source: str
     provenance: Provenance
 

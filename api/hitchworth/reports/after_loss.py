@@ -2,6 +2,7 @@
 
 from typing import get_args
 
+from hitchworth.localization.localizer import capital
 from hitchworth.model.after_loss import AfterLoss, ChecklistItem, TimeLimit, When
 from hitchworth.reports.content import (
     AnyBlock,
@@ -16,9 +17,12 @@ from hitchworth.reports.content import (
     Paragraph,
     Table,
 )
-from hitchworth.reports.context import ReportContext
+from hitchworth.reports.context import ReportContext, was_read
 
 CHECKBOX = "\u25a1"
+
+ROOM_TO_WRITE = "\n\u00a0"
+"""A second line without text: a row as high as handwriting needs."""
 
 DO_NOT_DISCARD = ("do_not_discard", "keep_after_theft")
 """Items in their own box, because what you throw away you cannot get back."""
@@ -35,9 +39,25 @@ def after_loss(context: ReportContext) -> tuple[AnyBlock, ...]:
         ),
         *((Paragraph(context.format("only_any_loss")),) if not after.perils else ()),
         *_do_not_discard(context, after),
+        _telephone_list(context),
         *_checklist(context, after),
         *_time_limits(context, after),
         *_serial_numbers(context, after),
+    )
+
+
+def _telephone_list(context: ReportContext) -> Table:
+    """Return whom to call, with room for the numbers: fill it in before anything happens."""
+    columns = (
+        Column(context.format("whom_to_call"), width=4),
+        Column(context.format("telephone"), width=3),
+        Column(context.format("name_or_number"), width=4),
+    )
+    insurers = tuple(context.format("call_insurer", policy=policy.name) for policy in context.policies)
+    others = tuple(context.format(f"call_{whom}") for whom in ("agent", "towing", "authority", "lender"))
+    called = (context.format("call_police"), *(insurers or (context.format("speak_insurer"),)), *others)
+    return Table(
+        context.format("telephone_list"), columns, tuple((f"{whom}{ROOM_TO_WRITE}", "", "") for whom in called)
     )
 
 
@@ -64,20 +84,24 @@ def _checklist(context: ReportContext, after: AfterLoss) -> tuple[AnyBlock, ...]
 
 def _perils(context: ReportContext, item: ChecklistItem, after: AfterLoss) -> str:
     if set(item.perils) == set(after.perils):
-        return context.format("any_loss")
-    return ", ".join(context.localizer.label("peril", peril) for peril in item.perils)
+        return capital(context.format("any_loss"))
+    return capital(", ".join(context.localizer.label("peril", peril) for peril in item.perils))
 
 
 def _time_limits(context: ReportContext, after: AfterLoss) -> tuple[AnyBlock, ...]:
-    if not after.time_limits:
+    limits = tuple(limit for limit in after.time_limits if context.shown((limit,)) or not _claims(limit))
+    if not limits:
         return ()
     columns = (
         Column(context.format("time_limit"), width=5),
         Column(context.format("last_day"), width=2),
         Column(context.format("source"), width=4),
     )
-    rows = tuple((limit.text, _last_day(context, limit), _source(context, limit)) for limit in after.time_limits)
-    return (Table(context.format("time_limits_caption"), columns, rows), Paragraph(context.format("last_day_meaning")))
+    rows = tuple((limit.text, _last_day(context, limit), _source(context, limit)) for limit in limits)
+    meanings = [context.format("last_day_meaning")]
+    if any(last_day == context.format("days_to_count") for _, last_day, _ in rows):
+        meanings.append(context.format("days_to_count_meaning"))
+    return (Table(context.format("time_limits_caption"), columns, rows), Paragraph(" ".join(meanings)))
 
 
 def _last_day(context: ReportContext, limit: TimeLimit) -> str:
@@ -100,16 +124,29 @@ def _last_day(context: ReportContext, limit: TimeLimit) -> str:
     )
 
 
+def unread_limits(context: ReportContext) -> int:
+    """Return how many time limits were not compared with the published text."""
+    return sum(_claims(limit) and not was_read(limit) for limit in context.statement.after_loss.time_limits)
+
+
+def _claims(limit: TimeLimit) -> bool:
+    """Return whether the entry says what the rule is, and not only that nobody looked it up."""
+    return limit.step != "not_looked_up"
+
+
 def _words(limit: TimeLimit) -> dict[str, str]:
     return {"counted_in": limit.counted_in, "runs_from": limit.runs_from}
 
 
 def _source(context: ReportContext, limit: TimeLimit) -> str:
     """Return where the limit applies, its source and how reliable that is. A model text applies nowhere by itself."""
+    if not context.shown((limit,)):
+        return ""
     marked = context.source(limit.source, limit.provenance)
     if limit.jurisdiction is None or limit.authority == "model_text":
         return marked
-    return ": ".join(filter(None, (context.jurisdiction_label(limit.jurisdiction), marked)))
+    place = context.jurisdiction_label(limit.jurisdiction)
+    return context.format("named", name=place, value=marked) if marked else place
 
 
 def _serial_numbers(context: ReportContext, after: AfterLoss) -> tuple[AnyBlock, ...]:

@@ -1,5 +1,6 @@
 """The answers on record: who said what, when, and where it is written."""
 
+from hitchworth.localization.localizer import capital
 from hitchworth.localization.terms import term_label
 from hitchworth.model.policy import Answer
 from hitchworth.reports.content import Column, Table
@@ -24,7 +25,9 @@ def _answer_row(context: ReportContext, answer: Answer) -> tuple[str, ...]:
     if answer.fact is not None:
         about = localizer.heading("fact", answer.fact)
     else:
-        about = f"{answer.policy}: {term_label(localizer, answer.term or '')}"
+        about = context.format(
+            "named", name=capital(answer.policy or ""), value=term_label(localizer, answer.term or "")
+        )
     said_on = localizer.formats.day(answer.said_on) if answer.said_on else ""
-    value = value_text(context, answer.term or "", answer.value)
+    value = capital(value_text(context, answer.term or "", answer.value))
     return (about, value, answer.said_by or "", said_on, answer.reference or "")

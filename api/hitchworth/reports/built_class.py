@@ -1,18 +1,34 @@
-"""The class that a trailer is built as, in the words of the reader."""
+"""What the trailer is: year and make, and the class that it is built as, in the words of the reader."""
 
 from hitchworth.model.assessment import DefinitionResult
+from hitchworth.model.build import Build
 from hitchworth.reports.context import ReportContext
 
 
+def year_and_make(build: Build) -> str:
+    """Return model year and make, as far as they are known."""
+    year = None if build.model_year is None else str(build.model_year)
+    return " ".join(filter(None, (year, build.make)))
+
+
 def built_class(context: ReportContext) -> str:
-    """Return the class that the trailer is built as; in general words where it meets no definition of one."""
+    """Return the class that the trailer is built as; in general words where it meets no definition of one.
+
+    Not as a camping trailer: in laws and in the standard of the trade that is one that folds.
+    """
     definition = built_definition(context)
     if definition is None:
-        return context.format("camping_trailer_as_built")
+        return context.format("trailer_with_quarters")
     return context.localizer.label("class", definition.class_)
 
 
 def built_definition(context: ReportContext) -> DefinitionResult | None:
-    """Return the definition that the trailer meets and that contradicts the registered class; else the first met."""
-    met = [built for built in context.statement.assessment.built if built.role == "class" and built.holds]
+    """Return the definition that the trailer meets and that contradicts the registered class; else the first met.
+
+    Where the place has none, that of the standard which is against the class in a working reading.
+    """
+    assessment = context.statement.assessment
+    met = [built for built in assessment.built if built.role == "class" and built.holds]
+    against = assessment.working_reading.contradicted_by if assessment.working_reading else ()
+    met += [built for built in assessment.built if built.role != "class" and built.holds and built.id in against]
     return next((built for built in met if built.contradicts_registered), next(iter(met), None))

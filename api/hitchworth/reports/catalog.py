@@ -8,21 +8,21 @@ import msgspec
 from msgspec import Struct
 from msgspec.structs import replace
 
-from hitchworth.reports.after_loss import after_loss
-from hitchworth.reports.class_comparison import class_comparison
+from hitchworth.reports.after_loss import after_loss, unread_limits
+from hitchworth.reports.class_comparison import class_comparison, unread_entries
 from hitchworth.reports.content import AnyBlock, Content, Heading, Paper, Paragraph, default_paper
 from hitchworth.reports.context import UNVERIFIED, ReportContext
-from hitchworth.reports.conversation import conversation_sheet, revision
-from hitchworth.reports.inventory import inventory
-from hitchworth.reports.protection import protection
-from hitchworth.reports.questions import questions_for
+from hitchworth.reports.conversation import conversation_sheet
+from hitchworth.reports.inventory import inventory, unread_labor_rule
+from hitchworth.reports.protection import missing_protection, protection
+from hitchworth.reports.questions import questions_for_authority, questions_for_builder
 from hitchworth.reports.settlement_tables import comparison
 from hitchworth.reports.workings import workings
 
 ReportName: TypeAlias = Literal["comparison", "inventory", "class-report", "after-loss", "workings", "all"]
 """A report beside the conversation sheet.
 
-comparison: for the builder: the policies against the losses, step by step
+comparison: for the builder: the policies against the losses, step by step; every question; what protection is missing
 inventory: every line with its evidence, and the measures against loss
 class-report: the definitions, condition by condition, and the ways to set the registration right
 after-loss: the first day after a loss, serial numbers and time limits
@@ -36,32 +36,40 @@ MAX_FOOTER_NAME = 48
 """Characters of the build's name in the footer, so that the footer fits on one line."""
 
 
+def _nothing(_: ReportContext) -> int:
+    return 0
+
+
 class _Report(Struct, frozen=True):
     title: str
     """Name of its text."""
     blocks: Callable[[ReportContext], tuple[AnyBlock, ...]]
+    unread: Callable[[ReportContext], int] = _nothing
+    """How many entries it leaves out because they were not compared with the published text."""
+    for_oneself: bool = False
+    """It prints those entries too, with a mark."""
 
 
 def _class_report(context: ReportContext) -> tuple[AnyBlock, ...]:
-    return (
-        *class_comparison(context),
-        *questions_for(context, "authority"),
-        *questions_for(context, "builder"),
-    )
+    return (*class_comparison(context), *questions_for_authority(context))
 
 
 def _inventory(context: ReportContext) -> tuple[AnyBlock, ...]:
     return (*inventory(context), *protection(context))
 
 
+def _comparison(context: ReportContext) -> tuple[AnyBlock, ...]:
+    return (*comparison(context), *questions_for_builder(context), *missing_protection(context))
+
+
 _REPORTS: Mapping[str, _Report] = MappingProxyType(
     {
         CONVERSATION_SHEET: _Report("title", conversation_sheet),
-        "comparison": _Report("comparison", comparison),
-        "inventory": _Report("inventory", _inventory),
-        "class-report": _Report("class_report", _class_report),
-        "after-loss": _Report("after_loss", after_loss),
-        "workings": _Report("workings", workings),
+        "comparison": _Report("comparison", _comparison, for_oneself=True),
+        "inventory": _Report("inventory", _inventory, unread_labor_rule),
+        "class-report": _Report("class_report", _class_report, unread_entries),
+        "after-loss": _Report("after_loss", after_loss, unread_limits),
+        "workings": _Report("workings", workings, for_oneself=True),
     }
 )
 
@@ -69,14 +77,21 @@ _REPORTS: Mapping[str, _Report] = MappingProxyType(
 def make_report(name: str, context: ReportContext, paper: Paper | None = None) -> Content:
     """Return the content of a report by its name. Default paper: that of the locale's region."""
     made = _REPORTS[name]
-    blocks = made.blocks(context)
-    closing = () if name == CONVERSATION_SHEET else revision(context)
-    return _content(context, made.title, (*blocks, *closing), paper)
+    blocks = _blocks(made, context)
+    first = blocks[0]
+    if isinstance(first, Heading) and first.text == context.format(made.title):
+        blocks = _one_level_up(blocks[1:])
+    return _content(context, made.title, blocks, paper)
+
+
+def _one_level_up(blocks: tuple[AnyBlock, ...]) -> tuple[AnyBlock, ...]:
+    """Return the blocks below a heading that the title already says, with its subheadings in its place."""
+    return tuple(replace(block, level=1) if isinstance(block, Heading) else block for block in blocks)
 
 
 def make_all_reports(conversation: ReportContext, context: ReportContext, paper: Paper | None = None) -> Content:
     """Return the conversation sheet on one policy, then every other report, each from a new page on."""
-    parts = [made.blocks(conversation if name == CONVERSATION_SHEET else context) for name, made in _REPORTS.items()]
+    parts = [_blocks(made, conversation if name == CONVERSATION_SHEET else context) for name, made in _REPORTS.items()]
     return _content(context, "all_reports", tuple(block for part in parts for block in _from_new_page(part)), paper)
 
 
@@ -89,8 +104,24 @@ def _content(context: ReportContext, title: str, blocks: tuple[AnyBlock, ...], p
         paper=paper or default_paper(localizer.formats.locale.territory),
         dated=statement.as_of,
         footer=_footer(context, titled),
-        blocks=(*blocks, *_footnote(context, blocks)),
+        blocks=blocks,
     )
+
+
+def _blocks(made: _Report, context: ReportContext) -> tuple[AnyBlock, ...]:
+    """Return the blocks of a report, with what was left out and what the mark means after its first heading."""
+    if made.for_oneself:
+        context = replace(context, include_unverified=True)
+    blocks = made.blocks(context)
+    place = 1 if isinstance(blocks[0], Heading) else 0
+    remarks = (*_left_out(made, context), *_footnote(context, blocks))
+    return (*blocks[:place], *remarks, *blocks[place:])
+
+
+def _left_out(made: _Report, context: ReportContext) -> tuple[AnyBlock, ...]:
+    """Return how many entries were left out and how to get them, where there are any."""
+    unread = 0 if context.include_unverified else made.unread(context)
+    return (Paragraph(context.format("left_out", count=str(unread)), small=True),) if unread else ()
 
 
 def _footnote(context: ReportContext, blocks: tuple[AnyBlock, ...]) -> tuple[AnyBlock, ...]:

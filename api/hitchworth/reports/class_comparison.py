@@ -2,6 +2,10 @@
 
 from collections.abc import Iterator
 
+from msgspec.structs import replace
+
+from hitchworth.localization.class_statement import class_statement, unread_citations
+from hitchworth.localization.localizer import capital
 from hitchworth.localization.working_readings import verdict_label
 from hitchworth.model.assessment import (
     Assessment,
@@ -10,8 +14,9 @@ from hitchworth.model.assessment import (
     TowingRuleResult,
     WorkingReading,
 )
+from hitchworth.reports.built_class import built_class
 from hitchworth.reports.content import AnyBlock, Column, Group, GroupedTable, Heading, Listing, Paragraph, Table
-from hitchworth.reports.context import ReportContext
+from hitchworth.reports.context import ReportContext, Sourced, was_read
 
 INDENT = "\u2003"
 
@@ -21,18 +26,41 @@ def class_comparison(context: ReportContext) -> tuple[AnyBlock, ...]:
     assessment = context.statement.assessment
     return (
         Heading(context.format("assessment")),
-        Paragraph(assessment.statement),
+        Paragraph(class_verdict(context)),
         *_remarks(context, assessment),
         *_definitions(context, assessment),
         *_missing_facts(context, assessment),
         *_remedies(context, assessment),
         *_towing_rules(context, assessment),
-        *_conditions(context, assessment.built),
+        *_conditions(context, context.shown(assessment.built)),
     )
 
 
+def class_verdict(context: ReportContext) -> str:
+    """Return how the registered class compares with the built use, by the definitions that the report prints.
+
+    Where definitions that are left out decide it, only what is registered and built is said.
+    """
+    assessment = context.statement.assessment
+    if context.include_unverified:
+        return assessment.statement
+    if unread_citations(assessment):
+        registered = assessment.registered.class_ or ""
+        return context.format("class_unread", registered=registered, built=capital(built_class(context)))
+    return class_statement(replace(assessment, built=context.shown(assessment.built)), context.localizer)
+
+
+def unread_entries(context: ReportContext) -> int:
+    """Return how many definitions, rules and effects were not compared with the published text."""
+    assessment = context.statement.assessment
+    effects = next((remedy.brings for remedy in assessment.remedies if remedy.brings), ())
+    entries: tuple[Sourced, ...] = (*assessment.built, *assessment.towing_rules, *effects)
+    return sum(not was_read(entry) for entry in entries)
+
+
 def _definitions(context: ReportContext, assessment: Assessment) -> tuple[AnyBlock, ...]:
-    if not assessment.built:
+    shown = context.shown(assessment.built)
+    if not shown:
         return ()
     columns = (
         Column(context.format("definition"), width=5),
@@ -47,7 +75,7 @@ def _definitions(context: ReportContext, assessment: Assessment) -> tuple[AnyBlo
             context.localizer.heading("role", definition.role),
             _result(context, definition, assessment.working_reading),
         )
-        for definition in assessment.built
+        for definition in shown
     )
     return (Table(context.format("definitions_caption"), columns, rows),)
 
@@ -93,7 +121,7 @@ def _conditions(context: ReportContext, built: tuple[DefinitionResult, ...]) -> 
 def _condition_rows(context: ReportContext, element: ElementResult, indent: str) -> Iterator[tuple[str, ...]]:
     """Yield the condition, then its parts. The reasons of a condition with parts are those of the parts."""
     because = "" if element.parts else element.because
-    yield indent + element.text, because, _holds(context, element.holds)
+    yield indent + capital(element.text), because, _holds(context, element.holds)
     for part in element.parts:
         yield from _condition_rows(context, part, indent + INDENT)
 
@@ -118,14 +146,20 @@ def _remedies(context: ReportContext, assessment: Assessment) -> tuple[AnyBlock,
         for title, width in (("route", 4), ("decided_by", 2), ("needs", 3), ("source", 2))
     )
     rows = tuple(
-        (remedy.route, remedy.decided_by, "; ".join(remedy.needs), remedy.source) for remedy in assessment.remedies
+        (remedy.route, remedy.decided_by, capital("; ".join(remedy.needs)), remedy.source)
+        for remedy in assessment.remedies
     )
-    return (Table(context.format("remedies_caption"), columns, rows), *_class_change(context, assessment))
+    read_so = assessment.working_reading is not None and assessment.verdict == "mismatch"
+    return (
+        *((Paragraph(context.format("remedies_of_working_reading")),) if read_so else ()),
+        Table(context.format("remedies_caption"), columns, rows),
+        *_class_change(context, assessment),
+    )
 
 
 def _class_change(context: ReportContext, assessment: Assessment) -> tuple[AnyBlock, ...]:
     """Return what a change of class brings; the remedies that change it all bring the same."""
-    effects = next((remedy.brings for remedy in assessment.remedies if remedy.brings), ())
+    effects = context.shown(next((remedy.brings for remedy in assessment.remedies if remedy.brings), ()))
     if not effects:
         return ()
     columns = tuple(
@@ -136,7 +170,7 @@ def _class_change(context: ReportContext, assessment: Assessment) -> tuple[AnyBl
         (
             context.localizer.heading("class_change", effect.topic),
             context.format("same_rule", text=effect.text) if effect.differs is False else effect.text,
-            _source(context, effect.source, verified=effect.verified),
+            context.cite(effect.source, verified=effect.verified),
         )
         for effect in effects
     )
@@ -150,7 +184,8 @@ def _remarks(context: ReportContext, assessment: Assessment) -> tuple[AnyBlock, 
         context.format(view.outlook, jurisdiction=view.jurisdiction, verdict=verdict_label(view, localizer))
         for view in assessment.views
     ]
-    near_misses = [miss.text for miss in assessment.near_misses]
+    shown = {definition.id for definition in context.shown(assessment.built)}
+    near_misses = [miss.text for miss in assessment.near_misses if miss.definition in shown]
     vin_notes = [note.text for note in assessment.vin_check.notes] if assessment.vin_check else []
     presets = [preset.text for preset in assessment.presets]
     items = (*views, *near_misses, *presets, *vin_notes)
@@ -159,7 +194,8 @@ def _remarks(context: ReportContext, assessment: Assessment) -> tuple[AnyBlock, 
 
 def _towing_rules(context: ReportContext, assessment: Assessment) -> tuple[AnyBlock, ...]:
     """Return the towing rules, whether they apply, and their cautions, once each."""
-    if not assessment.towing_rules:
+    rules = context.shown(assessment.towing_rules)
+    if not rules:
         return ()
     columns = (
         Column(context.format("weight_limit"), width=5),
@@ -170,24 +206,19 @@ def _towing_rules(context: ReportContext, assessment: Assessment) -> tuple[AnyBl
         (
             rule.text,
             _applies(context, rule),
-            _source(context, rule.source, verified=rule.verified),
+            context.cite(rule.source, verified=rule.verified),
         )
-        for rule in assessment.towing_rules
+        for rule in rules
     )
-    cautions = tuple(dict.fromkeys(rule.caution for rule in assessment.towing_rules if rule.caution))
+    cautions = tuple(dict.fromkeys(rule.caution for rule in rules if rule.caution))
     return (Table(context.format("towing_rules_caption"), columns, rows), *((Listing(cautions),) if cautions else ()))
 
 
 def _applies(context: ReportContext, rule: TowingRuleResult) -> str:
     """Return whether the rule applies, as of which class, and whether the trailer has what it asks for."""
-    applies = context.format({True: "applies_yes", False: "applies_no", None: "applies_perhaps"}[rule.applies])
+    applies = capital(context.format({True: "applies_yes", False: "applies_no", None: "applies_perhaps"}[rule.applies]))
     if rule.considered_as is not None:
         applies = context.format(f"applies_as_{rule.considered_as}", applies=applies)
     if rule.met is None or rule.applies is False:
         return applies
     return context.format("applies_met" if rule.met else "applies_not_met", applies=applies)
-
-
-def _source(context: ReportContext, source: str, *, verified: bool) -> str:
-    """Return the source, marked where it was not verified; nothing where nothing was looked up."""
-    return context.cite(source, verified=verified)

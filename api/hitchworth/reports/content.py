@@ -138,6 +138,23 @@ class QuestionBox(Block, frozen=True, tag="question"):
     new_page: bool = False
 
 
+SHORT = 18
+"""Printed lines of what is kept on one page: a quarter of it, so that no page is left half empty."""
+
+LETTERS_PER_LINE = 60
+"""Letters that about fit on a line of a cell."""
+
+
+def is_short(block: Table | Group | Listing) -> bool:
+    """Return whether a table, a group of rows or a list is kept on one page."""
+    rows = [(item,) for item in block.items] if isinstance(block, Listing) else block.rows
+    return sum(max(map(_printed_lines, row), default=1) for row in rows) <= SHORT
+
+
+def _printed_lines(text: str) -> int:
+    return sum(1 + len(line) // LETTERS_PER_LINE for line in text.split("\n"))
+
+
 AnyTable: TypeAlias = Table | GroupedTable
 AnyBlock: TypeAlias = Heading | Paragraph | Facts | AnyTable | Figure | Listing | Caution | Blanks | QuestionBox
 

@@ -1,13 +1,17 @@
 """What a report is about, and the locale that it is written in."""
 
+from collections.abc import Iterable
 from decimal import Decimal
+from typing import TypeAlias, TypeVar
 
 from msgspec import Struct
 
 from hitchworth.localization.localizer import Localizer, ParameterValue
 from hitchworth.localization.texts import texts
-from hitchworth.model.assessment import Provenance
+from hitchworth.model.after_loss import TimeLimit
+from hitchworth.model.assessment import ClassChangeEffect, DefinitionResult, Provenance, TowingRuleResult
 from hitchworth.model.build import Build
+from hitchworth.model.estimate import LaborDepreciationRule
 from hitchworth.model.gap import GapStatement
 from hitchworth.model.kept import Revision
 from hitchworth.model.policy import Policy
@@ -15,7 +19,20 @@ from hitchworth.reference.jurisdictions import jurisdictions
 
 MINUS = "\u2212"
 UNVERIFIED = "\u2020"
-"""The mark of what was not compared with the published text; a report that has it explains it once, at its end."""
+"""The mark of what was not compared with the published text; a report that has it explains it once, at its start."""
+
+
+Sourced: TypeAlias = DefinitionResult | ClassChangeEffect | TowingRuleResult | LaborDepreciationRule | TimeLimit
+"""An entry with a source that was compared with its text, or was not."""
+
+T = TypeVar("T", bound=Sourced)
+
+
+def was_read(entry: Sourced) -> bool:
+    """Return whether its published text was read, or whether it is common practice and has none."""
+    if isinstance(entry, TimeLimit | LaborDepreciationRule):
+        return entry.provenance != "unverified"
+    return entry.verified
 
 
 class ReportContext(Struct, frozen=True):
@@ -29,6 +46,8 @@ class ReportContext(Struct, frozen=True):
     """A picture of the trailer in JPEG."""
     kept: Revision | None = None
     """The revision of a kept build that the data is from."""
+    include_unverified: bool = False
+    """Whether what was not compared with the published text is printed, with a mark."""
 
     def format(self, text: str, /, **parameters: ParameterValue) -> str:
         """Return the text of this name from texts/sheet.yaml, with its parameters filled in."""
@@ -55,6 +74,10 @@ class ReportContext(Struct, frozen=True):
         if provenance == "common_practice" and source:
             return self.format("marked", source=source, provenance=provenance)
         return self.cite(source, verified=provenance != "unverified")
+
+    def shown(self, entries: Iterable[T]) -> tuple[T, ...]:
+        """Return the entries that are printed: those that were read, or all where the reader asks for the rest."""
+        return tuple(entry for entry in entries if self.include_unverified or was_read(entry))
 
     def jurisdiction_label(self, code: str) -> str:
         """Return the name and code of a jurisdiction; the code alone where it is not in the reference data."""

@@ -1,7 +1,7 @@
 """The conversation sheet: what to have in front of you, and to hand over, when you talk to the insurer.
 
 The first page says whose trailer it is, what it is worth, and what is asked. Two pages of questions follow, with room
-to write. The last has the cautions, and how the figures can be checked.
+to write. The last has what the policy would pay as it is known today, the cautions, and how to check the figures.
 """
 
 from decimal import Decimal
@@ -14,17 +14,33 @@ from hitchworth.model.kept import Revision
 from hitchworth.model.policy import Policy
 from hitchworth.reference.facts import vocabulary
 from hitchworth.reports.answers import recorded_answers
-from hitchworth.reports.built_class import built_class
-from hitchworth.reports.content import AnyBlock, Blanks, Caution, Column, Fact, Facts, Heading, Paragraph, Photo, Table
+from hitchworth.reports.built_class import built_class, year_and_make
+from hitchworth.reports.class_comparison import class_verdict
+from hitchworth.reports.content import (
+    AnyBlock,
+    Blanks,
+    Caution,
+    Column,
+    Fact,
+    Facts,
+    Heading,
+    Paragraph,
+    Photo,
+    QuestionBox,
+    Table,
+)
 from hitchworth.reports.context import ReportContext
 from hitchworth.reports.questions import question_boxes
-from hitchworth.reports.value_groups import value_by_group
+from hitchworth.reports.value_groups import caveats, value_by_group
 
 DIMENSIONS = ("overall_length_m", "gross_weight_rating_kg", "empty_weight_kg", "axle_count")
 """The facts of the first page, where they are known."""
 
 LOSSES_SHOWN = 6
-"""Losses that the first page has room for."""
+"""Losses of which the payment is shown."""
+
+BOXES_BESIDE_CLOSING = 2
+"""Boxes of questions that leave room on their page for the cautions."""
 
 BASES_OF_REPLACEMENT_COST = ("replacement_cost", "agreed_value", "stated_amount")
 """The bases under which it has to be insured for what it costs to replace; under others, for what it is worth."""
@@ -35,24 +51,30 @@ KEPT_DIGITS = 32
 
 def conversation_sheet(context: ReportContext) -> tuple[AnyBlock, ...]:
     """Return the sheet on one policy: that of the context, or none where there is none."""
+    questions = question_boxes(context)
     return (
         *_identity(context),
         *_request(context),
         *_value(context),
         *_class(context),
-        *_payments(context),
-        *question_boxes(context),
-        *_closing(context),
+        *questions,
+        *_closing(context, new_page=_fills_its_page(questions)),
     )
+
+
+def _fills_its_page(blocks: tuple[AnyBlock, ...]) -> bool:
+    """Return whether the last page of the questions has no room for the closing."""
+    boxes = [block for block in blocks if isinstance(block, QuestionBox)]
+    starts = [place for place, box in enumerate(boxes) if box.new_page]
+    return len(boxes) - (starts[-1] if starts else 0) > BOXES_BESIDE_CLOSING
 
 
 def _identity(context: ReportContext) -> tuple[AnyBlock, ...]:
     """Return owner and trailer with a photo, and blanks for the conversation."""
-    policy = context.policies[0].name if context.policies else ""
+    policy = (Fact(context.format("policy"), capital(context.policies[0].name)),) if context.policies else ()
     blanks = ("insurer", "policy_number", "person", "date")
     return (
-        Facts((*_owner(context), *_trailer(context)), columns=2, photo=_photo(context)),
-        *((Facts((Fact(context.format("policy"), policy),)),) if policy else ()),
+        Facts((*_owner(context), *_trailer(context), *policy), columns=2, photo=_photo(context)),
         Blanks(tuple(context.format(f"speak_{what}") for what in blanks)),
     )
 
@@ -78,16 +100,15 @@ def _owner(context: ReportContext) -> tuple[Fact, ...]:
 
 def _trailer(context: ReportContext) -> tuple[Fact, ...]:
     build, localizer, unknown = context.build, context.localizer, context.format("not_known")
-    year = None if build.model_year is None else str(build.model_year)
     identity = {
-        "year_and_make": " ".join(filter(None, (year, build.make))) or unknown,
+        "year_and_make": year_and_make(build) or unknown,
         "identification_number": build.vin or unknown,
         "registered_as": localizer.heading("class", build.registered_class) if build.registered_class else unknown,
         "registered_in": context.jurisdiction_label(build.jurisdiction) if build.jurisdiction else unknown,
-        "class_compared": capital(verdict_label(context.statement.assessment, localizer)),
+        "class_compared": verdict_label(context.statement.assessment, localizer),
         "base": build.base.kind if build.base else unknown,
     }
-    return (*(Fact(context.format(label), value) for label, value in identity.items()), *_dimensions(context))
+    return (*(Fact(context.format(label), capital(value)) for label, value in identity.items()), *_dimensions(context))
 
 
 def _dimensions(context: ReportContext) -> tuple[Fact, ...]:
@@ -97,7 +118,7 @@ def _dimensions(context: ReportContext) -> tuple[Fact, ...]:
     return tuple(
         Fact(
             localizer.heading("fact", name),
-            localizer.formats.measure(Decimal(value.numerator) / value.denominator, unit, 1),
+            localizer.formats.measure(Decimal(value.numerator) / value.denominator, unit, 1 if unit == "m" else 0),
         )
         for name, unit, value in measured
         if isinstance(value, Fraction)
@@ -124,8 +145,15 @@ def _request(context: ReportContext) -> tuple[AnyBlock, ...]:
                 amount=amount,
             )
         ),
+        *_incomplete(context),
         *_stated_amount(context, policy),
     )
+
+
+def _incomplete(context: ReportContext) -> tuple[Paragraph, ...]:
+    """Return that the amount asked for is too low, where lines have no price new or no rate."""
+    not_priced = context.statement.estimate.band.not_priced
+    return (Paragraph(context.format("ask_is_too_low", count=str(len(not_priced)))),) if not_priced else ()
 
 
 def _stated_amount(context: ReportContext, policy: Policy | None) -> tuple[Paragraph, ...]:
@@ -137,9 +165,37 @@ def _stated_amount(context: ReportContext, policy: Policy | None) -> tuple[Parag
 
 
 def _value(context: ReportContext) -> tuple[AnyBlock, ...]:
-    """Return what it is worth; where nothing is valued, that."""
+    """Return what it is worth, in sum and by group, and what the values depend on; where nothing is valued, that."""
     estimate = context.statement.estimate
-    return (value_by_group(context),) if estimate.lines else tuple(Paragraph(note.text) for note in estimate.notes)
+    if not estimate.lines:
+        return tuple(Paragraph(note.text) for note in estimate.notes)
+    return (_totals(context), value_by_group(context), *caveats(context))
+
+
+def _totals(context: ReportContext) -> Facts:
+    """Return replacement cost and actual cash value, each with its range."""
+    totals, band = context.statement.estimate.totals, context.statement.estimate.band
+    if band.not_priced:
+        cost = context.format("cost_without_range", value=totals.replacement_cost, count=str(len(band.not_priced)))
+    else:
+        cost = context.format(
+            "cost_and_range", value=totals.replacement_cost, low=band.low, high=band.high, confidence=band.confidence
+        )
+    return Facts(
+        (
+            Fact(context.format("replacement_cost"), cost),
+            Fact(context.format("actual_cash_value"), _actual_cash_value(context, totals.actual_cash_value)),
+        )
+    )
+
+
+def _actual_cash_value(context: ReportContext, value: Decimal) -> str:
+    """Return the value, and between which ends it lies where insurers find different ones."""
+    found = context.statement.estimate.value_range
+    if found is None or found.low == found.high:
+        return context.money(value)
+    least = min(found.ends, key=lambda end: end.value)
+    return context.format("value_and_range", value=value, low=found.low, high=found.high, found_by=least.found_by)
 
 
 def _class(context: ReportContext) -> tuple[AnyBlock, ...]:
@@ -148,7 +204,7 @@ def _class(context: ReportContext) -> tuple[AnyBlock, ...]:
     to_correct = assessment.verdict == "mismatch"
     return (
         Heading(context.format("assessment")),
-        Paragraph(assessment.statement),
+        Paragraph(class_verdict(context)),
         *((Paragraph(context.format("please_correct", built=built_class(context))),) if to_correct else ()),
     )
 
@@ -162,12 +218,12 @@ def _payments(context: ReportContext) -> tuple[AnyBlock, ...]:
         Column(context.format("loss"), width=1),
         *(
             Column(context.format(title), align="right")
-            for title in ("replacement_cost", "paid_at_worst", "paid_at_best", "gap")
+            for title in ("replacement_cost", "paid_at_worst", "paid_at_best", "gap_at_most")
         ),
     )
     rows = tuple(
         (
-            each.loss,
+            capital(each.loss),
             *map(context.amount, (each.replacement_cost, each.payable, each.payable_at_best, each.gap)),
         )
         for each in settlements
@@ -175,10 +231,11 @@ def _payments(context: ReportContext) -> tuple[AnyBlock, ...]:
     return (Table(context.format("understood_caption"), columns, rows),)
 
 
-def _closing(context: ReportContext) -> tuple[AnyBlock, ...]:
-    """Return the answers on record, the cautions, how the figures are checked, and the digest of the data."""
+def _closing(context: ReportContext, *, new_page: bool) -> tuple[AnyBlock, ...]:
+    """Return what would be paid, the answers on record, the cautions, how to check the figures, and their digest."""
     return (
-        Heading(context.format("closing"), new_page=True),
+        Heading(context.format("closing"), new_page=new_page),
+        *_payments(context),
         *recorded_answers(context),
         Caution(context.format("cautions"), context.statement.cautions),
         Heading(context.format("check_the_figures"), level=2),

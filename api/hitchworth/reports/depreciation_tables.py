@@ -50,7 +50,7 @@ def _applied_schedule(
 def _schedule_terms(context: ReportContext, schedule: Schedule, source: str) -> tuple[str, ...]:
     formats = context.localizer.formats
     return (
-        context.localizer.label("method", schedule.method),
+        context.localizer.heading("method", schedule.method),
         "" if schedule.life_years is None else formats.number(schedule.life_years),
         formats.percent(schedule.residual),
         source,

@@ -8,10 +8,7 @@ from importlib.resources import files
 from jinja2 import Environment, PackageLoader
 from markupsafe import Markup
 
-from hitchworth.reports.content import Block, Column, Content
-
-ROWS_KEPT_TOGETHER = 10
-"""A table of up to this many rows is kept on one page."""
+from hitchworth.reports.content import Block, Column, Content, is_short
 
 _FONTS = {400: "libertinus-serif-regular.woff2", 700: "libertinus-serif-bold.woff2"}
 """The fonts of the page by weight, those that the PDF has too, so that every machine shows the same page."""
@@ -29,7 +26,6 @@ def render(content: Content) -> str:
             sheet=content,
             style=Markup(_style()),
             size=_SIZES[content.paper],
-            rows_kept_together=ROWS_KEPT_TOGETHER,
         )
     )
 
@@ -41,6 +37,7 @@ def _environment() -> Environment:
     )
     environment.filters |= {
         "kind": _kind,
+        "short": is_short,
         "cell_class": _cell_class,
         "widths": _widths,
         "breakable": _breakable,

@@ -3,6 +3,7 @@
 from decimal import Decimal
 
 from hitchworth.localization.estimates import indirect_cost_labels
+from hitchworth.localization.localizer import capital
 from hitchworth.model.build import Component, Labor
 from hitchworth.model.estimate import (
     CategoryTotal,
@@ -13,9 +14,11 @@ from hitchworth.model.estimate import (
     Totals,
 )
 from hitchworth.reports.content import AnyBlock, Column, Group, GroupedTable, Heading, Listing, Paragraph, Table
-from hitchworth.reports.context import ReportContext
+from hitchworth.reports.context import ReportContext, was_read
 from hitchworth.reports.depreciation_tables import schedule_label
+from hitchworth.reports.value_groups import evidence_labels
 from hitchworth.valuation.labor_rates import grade_of_rate
+from hitchworth.valuation.spread import grade_of_cost
 
 LINES_TO_PROVE = 5
 """Rows of the table of lines that need better evidence."""
@@ -76,13 +79,18 @@ def _categories(context: ReportContext) -> Table:
 
 
 def _evidence(context: ReportContext) -> Table:
-    costs = context.statement.estimate.cost_by_evidence
+    grades = {component.id: component.evidence_grade for component in context.build.components}
+    costs = dict.fromkeys(evidence_labels(context), Decimal(0))
+    for line in context.statement.estimate.lines:
+        if line.kind == "component":
+            costs[grades[line.id]] += line.replacement_cost
     return Table(
         context.format("evidence_caption"),
         (Column(context.format("evidence"), width=1), *_amount_columns(context, "replacement_cost")),
         tuple(
-            (context.localizer.heading("evidence", grade), context.amount(getattr(costs, grade)))
-            for grade in ("receipt", "written_quote", "own_estimate")
+            (capital(label), context.amount(costs[grade]))
+            for grade, label in evidence_labels(context).items()
+            if grade is not None or costs[grade]
         ),
     )
 
@@ -121,8 +129,10 @@ def _lines_to_prove(context: ReportContext) -> tuple[AnyBlock, ...]:
 
 
 def _evidence_grade(context: ReportContext, entry: Component | Labor) -> str:
-    grade = entry.evidence_grade if isinstance(entry, Component) else grade_of_rate(entry)
-    return context.localizer.heading("evidence", grade)
+    if entry.evidence_grade is not None:
+        return context.localizer.heading("evidence", entry.evidence_grade)
+    counted = grade_of_cost(entry) if isinstance(entry, Component) else grade_of_rate(entry)
+    return capital(context.format("not_stated_counted_as", grade=counted))
 
 
 def _labor(context: ReportContext) -> tuple[AnyBlock, ...]:
@@ -135,7 +145,7 @@ def _labor(context: ReportContext) -> tuple[AnyBlock, ...]:
         _hours(context, labor),
         Paragraph(context.format("own_labor_added", amount=labor.own_labor_added)),
         _value_by_labor_rule(context),
-        *((_published_labor_rule(context, rule),) if rule is not None else ()),
+        *(_published_labor_rule(context, each) for each in context.shown(() if rule is None else (rule,))),
     )
 
 
@@ -172,9 +182,14 @@ def _both_ends(context: ReportContext) -> tuple[AnyBlock, ...]:
     found = context.statement.estimate.value_range
     if found is None or found.low == found.high:
         return ()
-    span = context.format("value_range_value", low=found.low, high=found.high)
     ends = (context.format("value_end", found_by=end.found_by, value=end.value) for end in found.ends)
-    return (Paragraph(f"{context.format('value_range')}: {span}"), Listing(tuple(ends)))
+    return (Paragraph(context.format("value_range")), Listing(tuple(ends)))
+
+
+def unread_labor_rule(context: ReportContext) -> int:
+    """Return 1 where the rule on the depreciation of labor was not compared with the published text, otherwise 0."""
+    rule = context.statement.estimate.labor_depreciation_rule
+    return int(rule is not None and not was_read(rule))
 
 
 def _published_labor_rule(context: ReportContext, rule: LaborDepreciationRule) -> Paragraph:
@@ -220,7 +235,7 @@ def _line(context: ReportContext, line: EstimateLine, serial_number: str | None)
         item = context.format("serial_number", description=line.description, serial=serial_number)
     return (
         item,
-        schedule_label(context, line.schedule),
+        capital(schedule_label(context, line.schedule)),
         context.localizer.formats.number(line.age_years, 1, 1),
         context.percent(line.percent_good),
         context.amount(line.historical_cost),

@@ -10,9 +10,9 @@ from hitchworth.localization.localizer import capital
 from hitchworth.localization.terms import term_label
 from hitchworth.model.policy import Answer
 from hitchworth.model.timeline import oldest_first
-from hitchworth.reports.built_class import built_class, built_definition
+from hitchworth.reports.built_class import built_class, built_definition, year_and_make
 from hitchworth.reports.content import AnyBlock, Content, Heading, Listing, Paper, Paragraph, default_paper
-from hitchworth.reports.context import ReportContext
+from hitchworth.reports.context import UNVERIFIED, ReportContext
 from hitchworth.reports.policy_terms import value_text
 
 LetterName: TypeAlias = Literal["confirm-answers", "correct-class", "change-class"]
@@ -22,6 +22,10 @@ confirm-answers: asks the insurer to confirm in writing what was said about a po
 correct-class: asks the insurer to describe the trailer on the policy as what it is built as
 change-class: asks the registering authority what it takes to change the class
 """
+
+
+BLANK = "_" * 20
+"""What the owner fills in by hand."""
 
 
 class NothingToWriteError(ValueError):
@@ -60,6 +64,7 @@ def make_letter(name: LetterName, context: ReportContext, paper: Paper | None = 
             Paragraph(letter.recipient),
             Paragraph(localizer.formats.long_day(statement.as_of)),
             Heading(letter.subject, level=2),
+            Paragraph(context.format("letter_salutation")),
             *letter.body,
             Paragraph(signature),
         ),
@@ -102,7 +107,7 @@ def _said(context: ReportContext, answer: Answer) -> str:
     )
     origin = ", ".join(context.format(name, text=text) for name, text in said if text)
     label, value = capital(term_label(context.localizer, term)), value_text(context, term, answer.value)
-    return f"{label}: {value}" + (f" ({origin})" if origin else "")
+    return context.format("named", name=label, value=value) + (f" ({origin})" if origin else "")
 
 
 def _correct_class(context: ReportContext) -> _Letter:
@@ -129,6 +134,7 @@ def _change_class(context: ReportContext) -> _Letter:
         (
             *mismatch,
             Paragraph(context.format("letter_change_request", built=built_class(context))),
+            *(() if build.vin else (Paragraph(context.format("letter_change_number")),)),
             *((Paragraph(context.format("letter_change_papers")), Listing(needs)) if needs else ()),
             Paragraph(context.format("letter_change_safety")),
         ),
@@ -148,8 +154,11 @@ def _mismatch(context: ReportContext) -> Iterator[Paragraph]:
     yield Paragraph(
         context.format("letter_built_as", registered=registered, built=built_class(context), **_trailer(context))
     )
-    if definition is not None and definition.verified:
-        yield Paragraph(context.format("letter_definition", title=definition.title, citation=definition.citation))
+    if definition is not None and context.shown((definition,)):
+        citation = context.cite(definition.citation, verified=definition.verified)
+        yield Paragraph(context.format("letter_definition", title=definition.title, citation=citation))
+        if not definition.verified:
+            yield Paragraph(context.format("unverified", mark=UNVERIFIED))
 
 
 def _policy(context: ReportContext) -> str:
@@ -163,7 +172,10 @@ def _to_insurer(context: ReportContext, policy: str) -> str:
 
 
 def _trailer(context: ReportContext) -> dict[str, str]:
-    return {"name": context.build.name, "vin": context.build.vin or context.format("not_known")}
+    build = context.build
+    vin = build.vin or BLANK
+    vehicle = ", ".join(filter(None, (year_and_make(build), context.format("letter_vin", vin=vin))))
+    return {"name": build.name, "vin": vin, "vehicle": vehicle}
 
 
 _LETTERS: Mapping[LetterName, Callable[[ReportContext], _Letter]] = MappingProxyType(

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from typing import TypeVar
 
+from hitchworth.localization.localizer import capital
 from hitchworth.model.settlement import Settlement
 from hitchworth.reports.content import Column, Table
 from hitchworth.reports.context import ReportContext
@@ -36,8 +37,8 @@ def _table(context: ReportContext, policies: Sequence[str], losses: Sequence[str
     by_pair = {(settlement.policy, settlement.loss): settlement for settlement in context.statement.settlements}
     return Table(
         context.format("matrix_caption"),
-        (Column(context.format("policy"), width=1), *(Column(loss, align="right") for loss in losses)),
-        tuple((policy, *(_cell(context, by_pair[policy, loss]) for loss in losses)) for policy in policies),
+        (Column(context.format("policy"), width=1), *(Column(capital(loss), align="right") for loss in losses)),
+        tuple((capital(policy), *(_cell(context, by_pair[policy, loss]) for loss in losses)) for policy in policies),
     )
 
 

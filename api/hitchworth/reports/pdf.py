@@ -13,8 +13,7 @@ from msgspec.structs import replace
 
 from hitchworth.localization.localizer import localizer_for
 from hitchworth.localization.texts import texts
-from hitchworth.reports.content import Content, Paragraph
-from hitchworth.reports.html import ROWS_KEPT_TOGETHER
+from hitchworth.reports.content import AnyBlock, Content, Listing, Paragraph, Table, is_short
 from hitchworth.reports.typesetting import compile_typst
 
 _PAPERS = {"letter": "us-letter", "a4": "a4"}
@@ -37,13 +36,19 @@ def render(content: Content) -> bytes:
         content = replace(content, blocks=(*content.blocks, _on_squares(content.language)))
     sheet = {
         **msgspec.to_builtins(content, builtin_types=(bytes,)),
+        "blocks": list(map(_block, content.blocks)),
         "paper": _PAPERS[content.paper],
         "lang": language,
         "region": region or None,
-        "rows_kept_together": ROWS_KEPT_TOGETHER,
     }
     files = {"main.typ": _template(), "sheet.json": msgspec.json.encode(replace_unprintable(sheet))}
     return _without_suspects(compile_typst(files, "pdf", pdf_standards=("ua-1",)))
+
+
+def _block(block: AnyBlock) -> dict[str, object]:
+    """Return a block as plain values; a table and a list with whether it is kept on one page."""
+    kept = {"keep_together": is_short(block)} if isinstance(block, Table | Listing) else {}
+    return {**msgspec.to_builtins(block, builtin_types=(bytes,)), **kept}
 
 
 def _has_unprintable(content: Content) -> bool:

@@ -3,10 +3,14 @@
 from collections.abc import Iterable, Sequence
 from decimal import Decimal
 
+from hitchworth.localization.localizer import capital
 from hitchworth.model.settlement import BreakEven
 from hitchworth.reports.content import AnyBlock, Column, Heading, Listing, Paragraph, Table
 from hitchworth.reports.context import ReportContext
 from hitchworth.reports.matrix import per_table
+
+TEN_YEARS = 10
+"""Above it, whole years are exact enough."""
 
 
 def policy_comparison(context: ReportContext) -> tuple[AnyBlock, ...]:
@@ -38,29 +42,32 @@ def _break_even_table(context: ReportContext, pairs: Iterable[Sequence[BreakEven
         (
             Column(context.format("higher_premium_policy"), width=1),
             Column(context.format("extra_premium"), align="right"),
-            *(Column(loss, align="right") for loss in losses),
+            *(Column(capital(loss), align="right") for loss in losses),
         ),
         tuple(_break_even_row(context, pair, losses) for pair in pairs),
     )
 
 
 def _break_even_row(context: ReportContext, pair: Sequence[BreakEven], losses: Sequence[str]) -> tuple[str, ...]:
-    first, by_loss = pair[0], {each.loss: each.probability for each in pair}
+    first, by_loss = pair[0], {each.loss: each for each in pair}
     return (
-        context.format(
-            "higher_than", higher_premium=first.higher_premium_policy, lower_premium=first.lower_premium_policy
+        capital(
+            context.format(
+                "higher_than", higher_premium=first.higher_premium_policy, lower_premium=first.lower_premium_policy
+            )
         ),
         context.money(first.extra_premium),
         *(_probability(context, by_loss.get(loss)) for loss in losses),
     )
 
 
-def _probability(context: ReportContext, probability: Decimal | None) -> str:
-    """Return the chance per year, and once in how many years that is."""
-    if not probability:
+def _probability(context: ReportContext, at: BreakEven | None) -> str:
+    """Return the chance per year, and once in how many years that is: of the amounts, as the chance is rounded."""
+    if at is None or not at.probability:
         return "–"
-    years = context.localizer.formats.number(1 / probability, 0 if probability < Decimal("0.1") else 1)
-    return f"{context.percent(probability)}\n{context.format('once_in', years=years)}"
+    exact = at.extra_payable / at.extra_premium
+    years = context.localizer.formats.number(exact, 0 if exact > TEN_YEARS else 1)
+    return f"{context.percent(at.probability)}\n{context.format('once_in', years=years)}"
 
 
 def _never_worth(context: ReportContext, pair: BreakEven) -> str:
@@ -82,7 +89,9 @@ def _expected_costs(context: ReportContext) -> tuple[AnyBlock, ...]:
         Column(context.format("policy"), width=1),
         *(Column(context.format(amount), align="right") for amount in amounts),
     )
-    rows = tuple((cost.policy, *(_amount(context, getattr(cost, amount)) for amount in amounts)) for cost in costs)
+    rows = tuple(
+        (capital(cost.policy), *(_amount(context, getattr(cost, amount)) for amount in amounts)) for cost in costs
+    )
     return (Table(context.format("expected_caption"), columns, rows),)
 
 
@@ -92,13 +101,16 @@ def _combined(context: ReportContext) -> tuple[AnyBlock, ...]:
     if not combined:
         return ()
     policies = tuple(dict.fromkeys(share.policy for each in combined for share in each.shares))
-    titles = (*policies, *(context.format(title) for title in ("paid_together", "replacement_cost", "gap")))
+    titles = (
+        *map(capital, policies),
+        *(context.format(title) for title in ("paid_together", "replacement_cost", "gap")),
+    )
     columns = (Column(context.format("loss"), width=1), *(Column(title, align="right") for title in titles))
     rows = []
     for each in combined:
         paid = {share.policy: share.payable for share in each.shares}
         sums = (each.payable, each.replacement_cost, each.gap)
-        rows.append((each.loss, *(_amount(context, amount) for amount in (*map(paid.get, policies), *sums))))
+        rows.append((capital(each.loss), *(_amount(context, amount) for amount in (*map(paid.get, policies), *sums))))
     return (Table(context.format("combined_caption", method=combined[0].method), columns, tuple(rows)),)
 
 
@@ -113,8 +125,8 @@ def _expenses(context: ReportContext) -> tuple[AnyBlock, ...]:
     )
     rows = tuple(
         (
-            settlement.policy,
-            settlement.loss,
+            capital(settlement.policy),
+            capital(settlement.loss),
             context.localizer.heading("expense", expense.kind),
             context.amount(expense.incurred),
             context.amount(expense.payable),

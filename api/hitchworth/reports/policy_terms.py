@@ -29,7 +29,7 @@ def policy_terms(context: ReportContext, policy: Policy) -> Facts:
     terms = sorted(values, key=lambda term: place[term.partition(".")[0]])
     return Facts(
         tuple(
-            Fact(capital(term_label(context.localizer, term)), value_text(context, term, values[term]))
+            Fact(capital(term_label(context.localizer, term)), capital(value_text(context, term, values[term])))
             for term in terms
         ),
         columns=2,
@@ -67,7 +67,7 @@ def _peril_deductible(context: ReportContext, own: PerilDeductible) -> str:
         parts.append(context.money(own.amount))
     if own.rate:
         parts.append(context.format("rate_of", rate=own.rate, base=own.applies_to))
-    text = f"{context.localizer.label('peril', own.peril)}: {' + '.join(parts)}"
+    text = context.format("named", name=context.localizer.label("peril", own.peril), value=" + ".join(parts))
     return text + (context.format("at_least", minimum=own.minimum) if own.minimum else "")
 
 

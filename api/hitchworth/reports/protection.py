@@ -1,4 +1,4 @@
-"""Protection against loss: measures with their evidence, uncovered perils and layers, circuits, and paybacks."""
+"""Protection against loss: the measures with their evidence to hand over, and what is missing for the builder."""
 
 from hitchworth.localization.localizer import capital
 from hitchworth.localization.texts import texts
@@ -9,12 +9,19 @@ from hitchworth.reports.context import ReportContext
 
 
 def protection(context: ReportContext) -> tuple[AnyBlock, ...]:
-    """Return the measures with their evidence, then what is missing, then the cautions."""
+    """Return the measures with their evidence; nothing where none was entered: there is nothing to hand over."""
+    report = context.statement.protection
+    if not report.measures:
+        return ()
+    return (Heading(context.format("protections")), *_measures(context, report))
+
+
+def missing_protection(context: ReportContext) -> tuple[AnyBlock, ...]:
+    """Return what the builder may still do: what is missing, circuits to look at, paybacks, then the cautions."""
     report = context.statement.protection
     return (
-        Heading(context.format("protections")),
+        Heading(context.format("protection_missing")),
         *_not_entered(context, report),
-        *_measures(context, report),
         *_suggestions(context, report),
         *_unprotected_perils(context, report),
         *_uncovered_layers(context, report),
@@ -53,9 +60,9 @@ def _measure(context: ReportContext, measure: MeasureResult) -> tuple[str, ...]:
     proof = "; ".join(measure.usual_evidence)
     return (
         "\n".join(filter(None, (measure.title, measure.caution))),
-        ", ".join(localizer.label("peril", peril) for peril in measure.slows) or "–",
+        capital(", ".join(localizer.label("peril", peril) for peril in measure.slows)) or "–",
         installed_on if measure.in_place else f"{installed_on}\n{context.format('not_in_place')}",
-        measure.evidence if measure.evidenced else context.format("not_proved", proof=proof),
+        capital(measure.evidence) if measure.evidenced else context.format("not_proved", proof=proof),
     )
 
 
@@ -72,7 +79,7 @@ def _uncovered_layers(context: ReportContext, report: ProtectionReport) -> tuple
     rows = tuple(
         (
             capital(translate(texts().protection.layers[layer.layer])),
-            "; ".join(translate(known[name].title) for name in layer.usual),
+            " ".join(f"{translate(known[name].title)}." for name in layer.usual),
         )
         for layer in report.uncovered_layers
     )

@@ -28,16 +28,19 @@ def question_boxes(context: ReportContext) -> tuple[AnyBlock, ...]:
     )
 
 
-def more_questions(context: ReportContext) -> tuple[AnyBlock, ...]:
-    """Return the questions for the insurer that have no box, by when to ask them."""
-    boxed = _boxed(context)
-    rest = tuple(question for question in _asked_of(context, "insurer") if question not in boxed)
-    return _question_table(context, rest, len(boxed) + 1)
+def all_questions(context: ReportContext) -> tuple[AnyBlock, ...]:
+    """Return every question for the insurer, by when to ask it, with the money at stake."""
+    return _question_table(context, _asked_of(context, "insurer"))
 
 
-def questions_for(context: ReportContext, addressee: Addressee) -> tuple[AnyBlock, ...]:
-    """Return the questions for the registering authority, or what to find out yourself, in a table."""
-    return _short_list(context, f"questions_{addressee}", _asked_of(context, addressee))
+def questions_for_authority(context: ReportContext) -> tuple[AnyBlock, ...]:
+    """Return the questions for the registering authority, which need not know what an insurer would pay."""
+    return _short_list(context, "questions_authority", _asked_of(context, "authority"), with_money=False)
+
+
+def questions_for_builder(context: ReportContext) -> tuple[AnyBlock, ...]:
+    """Return what to find out yourself."""
+    return _short_list(context, "questions_builder", _asked_of(context, "builder"), with_money=True)
 
 
 def _asked_of(context: ReportContext, addressee: Addressee) -> tuple[Question, ...]:
@@ -49,17 +52,24 @@ def _boxed(context: ReportContext) -> tuple[Question, ...]:
     return tuple(question for question in _asked_of(context, "insurer") if _is_important(question))[:MAX_BOXES]
 
 
-def _short_list(context: ReportContext, heading: str, to_ask: tuple[Question, ...]) -> tuple[AnyBlock, ...]:
+def _short_list(
+    context: ReportContext, heading: str, to_ask: tuple[Question, ...], *, with_money: bool
+) -> tuple[AnyBlock, ...]:
     """Return the questions of one addressee in a table, and the facts of a checklist in one below it."""
     if not to_ask:
         return ()
+    money = (Column(context.format("money_at_stake"), align="right"),) if with_money else ()
     columns = (
         Column(context.format("question"), width=2),
-        Column(context.format("money_at_stake"), align="right"),
+        *money,
         Column(context.format("answer_name_date"), width=1),
     )
     rows = tuple(
-        ("\n".join(filter(None, (each.text, each.why))), short_stake(context, each.money_at_stake), "")
+        (
+            "\n".join(filter(None, (each.text, each.why))),
+            *((short_stake(context, each.money_at_stake),) if with_money else ()),
+            "",
+        )
         for each in to_ask
     )
     facts = tuple(fact for question in to_ask for fact in question.checklist)
@@ -110,26 +120,20 @@ def _question_box(context: ReportContext, number: int, question: Question, *, ne
 
 
 def question_notes(context: ReportContext) -> tuple[AnyBlock, ...]:
-    """Return for each question in a box what is paid under each answer, what to bring and where it comes from."""
-    columns = (
-        Column(context.format("number")),
-        Column(context.format("question"), width=2),
-        Column(context.format("preparation"), width=3),
-    )
-    rows = tuple(
-        (str(number), each.text, _preparation(context, each)) for number, each in enumerate(_boxed(context), 1)
-    )
+    """Return for each question with money at stake what is paid under each answer, what to bring, and its source."""
+    columns = (Column(context.format("question"), width=2), Column(context.format("preparation"), width=3))
+    rows = tuple((each.text, _preparation(context, each)) for each in _boxed(context))
     return (Table(context.format("preparation_caption"), columns, rows),) if rows else ()
 
 
 def _preparation(context: ReportContext, question: Question) -> str:
-    remarks = {
-        "to_see_money": question.to_see_money,
-        "bring": "; ".join(question.bring),
-        "from_source": question.source,
-    }
+    remarks = (
+        ("to_see_money", question.to_see_money),
+        *(("bring", item) for item in question.bring),
+        ("from_source", question.source),
+    )
     paid = paid_by_answer(question, context.localizer)
-    named = (context.format(name, text=text) for name, text in remarks.items() if text)
+    named = (context.format(name, text=text) for name, text in remarks if text)
     return "\n".join((*((paid,) if paid else ()), *named))
 
 
@@ -138,25 +142,23 @@ def _money_at_stake(context: ReportContext, stake: MoneyAtStake) -> str:
     return context.format("depends_on_answer", high=stake.high) if stake.high else ""
 
 
-def _question_table(context: ReportContext, rest: tuple[Question, ...], first: int) -> tuple[GroupedTable, ...]:
-    """Return the questions, a group for each phase. `first`: the number of the first one."""
-    if not rest:
-        return ()
+def _question_table(context: ReportContext, questions: tuple[Question, ...]) -> tuple[GroupedTable, ...]:
+    """Return the questions, a group for each phase."""
     columns = (
-        Column(context.format("number")),
-        Column(context.format("question"), width=2),
-        Column(context.format("answer_name_date"), width=1),
+        Column(context.format("question"), width=4),
+        Column(context.format("money_at_stake"), align="right"),
+        Column(context.format("answer_name_date"), width=2),
     )
-    groups, number = [], first
-    for phase in get_args(Phase):
-        in_phase = [question for question in rest if question.phase == phase]
-        rows = tuple(_question_row(index, question) for index, question in enumerate(in_phase, number))
-        number += len(rows)
-        if rows:
-            groups.append(Group(context.localizer.heading("phase", phase), rows))
-    return (GroupedTable(context.format("more_questions"), columns, tuple(groups)),)
+    in_phases = ((phase, tuple(each for each in questions if each.phase == phase)) for phase in get_args(Phase))
+    groups = tuple(
+        Group(context.localizer.heading("phase", phase), tuple(_question_row(context, each) for each in asked))
+        for phase, asked in in_phases
+        if asked
+    )
+    return (GroupedTable(context.format("all_questions"), columns, groups),) if groups else ()
 
 
-def _question_row(number: int, question: Question) -> tuple[str, str, str]:
-    """Return the number, the question with what a clear answer says below it, and space to write."""
-    return (str(number), "\n".join(filter(None, (question.text, question.clear_answer))), "")
+def _question_row(context: ReportContext, question: Question) -> tuple[str, str, str]:
+    """Return the question with what a clear answer says below it, the money at stake, and space to write."""
+    asked = "\n".join(filter(None, (question.text, question.clear_answer)))
+    return (asked, short_stake(context, question.money_at_stake), "")

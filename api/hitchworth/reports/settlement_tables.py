@@ -4,6 +4,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from decimal import Decimal
 
 from hitchworth.localization.gap_statements import assumed_terms, summary
+from hitchworth.localization.localizer import capital
+from hitchworth.localization.settlements import avoided_text
 from hitchworth.model.policy import Policy
 from hitchworth.model.settlement import Cause, Settlement
 from hitchworth.reports.answers import recorded_answers
@@ -18,11 +20,11 @@ from hitchworth.reports.content import (
     Paragraph,
     Table,
 )
-from hitchworth.reports.context import ReportContext
+from hitchworth.reports.context import UNVERIFIED, ReportContext
 from hitchworth.reports.matrix import full_matrix, per_table
 from hitchworth.reports.policy_comparison import policy_comparison
 from hitchworth.reports.policy_terms import policy_terms
-from hitchworth.reports.questions import more_questions
+from hitchworth.reports.questions import all_questions
 from hitchworth.reports.waterfall_chart import gap_waterfall
 
 INDENT = "\u2003"
@@ -49,7 +51,7 @@ def comparison(context: ReportContext) -> tuple[AnyBlock, ...]:
             for policy in context.policies
             for block in _policy_section(context, policy, tuple(s for s in settlements if s.policy == policy.name))
         ),
-        *more_questions(context),
+        *all_questions(context),
         *recorded_answers(context),
     )
 
@@ -88,7 +90,8 @@ def _notes(context: ReportContext, settlements: tuple[Settlement, ...]) -> tuple
 
 def _avoided(context: ReportContext, settlements: tuple[Settlement, ...]) -> tuple[AnyBlock, ...]:
     """Return what is left if the insurer avoids the policy: apart from every payment, and the same for each loss."""
-    texts = dict.fromkeys(each.if_avoided.text for each in settlements if each.if_avoided is not None)
+    avoided = (each.if_avoided for each in settlements if each.if_avoided is not None)
+    texts = dict.fromkeys(avoided_text(each, context.localizer, UNVERIFIED) for each in avoided)
     return (Paragraph(context.format("avoided_caption")), Listing(tuple(texts))) if texts else ()
 
 
@@ -117,7 +120,7 @@ def _row(context: ReportContext, title: str, amounts: Iterable[Decimal]) -> tupl
 
 
 def _loss_title(context: ReportContext, settlement: Settlement) -> str:
-    return f"{settlement.loss} ({context.localizer.label('extent', settlement.extent)})"
+    return f"{capital(settlement.loss)} ({context.localizer.label('extent', settlement.extent)})"
 
 
 def _causes(context: ReportContext, settlements: Sequence[Settlement]) -> Iterator[tuple[str, ...]]:
@@ -162,7 +165,7 @@ def _steps(context: ReportContext, settlements: tuple[Settlement, ...]) -> Group
             Column(context.format("running"), align="right"),
         ),
         tuple(
-            Group(", ".join(settlement.loss for settlement in same), _step_rows(context, same[0]))
+            Group(capital(", ".join(settlement.loss for settlement in same)), _step_rows(context, same[0]))
             for same in _with_same_steps(settlements)
         ),
     )

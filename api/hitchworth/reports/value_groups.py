@@ -1,16 +1,19 @@
 """The value of the trailer in a few groups of parts, with the evidence of each and the own hours by themselves."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 from decimal import Decimal
 from typing import get_args
 
 from msgspec import Struct
 
-from hitchworth.model.build import EvidenceGrade
+from hitchworth.localization.localizer import capital
+from hitchworth.model.build import EvidenceGrade, RateEvidence
 from hitchworth.model.estimate import EstimateLine
+from hitchworth.model.timeline import market_rate_known_on
 from hitchworth.reference.value_groups import value_group_of, value_groups
-from hitchworth.reports.content import Column, Table
+from hitchworth.reports.content import AnyBlock, Column, Listing, Table
 from hitchworth.reports.context import ReportContext
+from hitchworth.valuation.labor_rates import grade_of_rate
 
 OWN_HOURS, HIRED_HOURS = "own_hours", "hired_hours"
 
@@ -38,19 +41,16 @@ def value_by_group(context: ReportContext) -> Table:
     rows = tuple(
         (
             _title(context, row.name),
-            context.amount(row.total("replacement_cost")),
-            context.amount(row.total("actual_cash_value")),
+            *(_amount(context, row.total(figure)) for figure in ("replacement_cost", "actual_cash_value")),
             _evidence(context, row),
         )
         for row in _rows(context)
     )
-    band = estimate.band
-    range_of_cost = context.format("band_value", low=band.low, high=band.high, confidence=band.confidence)
     foot = (
         context.format("total"),
         context.amount(totals.replacement_cost),
         context.amount(totals.actual_cash_value),
-        context.format("range_of_cost", range=range_of_cost),
+        "",
     )
     return Table(context.format("value_caption", as_of=formats.day(context.statement.as_of)), columns, rows, foot)
 
@@ -75,20 +75,64 @@ def _title(context: ReportContext, name: str) -> str:
     return context.localizer.heading("value_group", name)
 
 
+def _amount(context: ReportContext, amount: Decimal) -> str:
+    """Return the amount; of what has no price, that it is not valued."""
+    return context.amount(amount) if amount else context.format("not_valued")
+
+
+def caveats(context: ReportContext) -> tuple[AnyBlock, ...]:
+    """Return in short what the figures of the sheet lack or guess, so that nobody takes them for more than they are."""
+    notes = {note.code: note for note in context.statement.estimate.notes}
+    used = sum(note.code == "used_part_without_price_new" for note in context.statement.estimate.notes)
+    texts = [
+        context.format(text, hours=notes[code].parameters["hours"])
+        for code, text in (("own_hours_without_market_rate", "caveat_hours"), ("guessed_market_rate", "caveat_guess"))
+        if code in notes
+    ]
+    if used:
+        texts.append(context.format("caveat_used", count=str(used)))
+    return (Listing(tuple(texts)),) if texts else ()
+
+
+def _hours(context: ReportContext, row: _Row) -> str:
+    """Return the hours of work by what proves their rate, each with the rates; those without any rate by themselves."""
+    ids = {line.id for line in row.lines}
+    by_grade: dict[RateEvidence | None, list[tuple[Decimal, Decimal]]] = {}
+    for labor in context.build.labor:
+        if labor.id in ids:
+            known = market_rate_known_on(labor, context.statement.as_of)
+            rate = labor.rate if known is None else known
+            by_grade.setdefault(grade_of_rate(labor) if rate else None, []).append((labor.hours, rate))
+    return ", ".join(_hours_at_rate(context, grade, work) for grade, work in by_grade.items())
+
+
+def _hours_at_rate(context: ReportContext, grade: RateEvidence | None, work: Sequence[tuple[Decimal, Decimal]]) -> str:
+    hours = context.localizer.formats.number(sum((spent for spent, _ in work), Decimal(0)))
+    if grade is None:
+        return context.format("hours_without_rate", hours=hours)
+    low, high = min(rate for _, rate in work), max(rate for _, rate in work)
+    rates = context.money(low) if low == high else context.format("value_range_value", low=low, high=high)
+    label = context.localizer.label("evidence", grade)
+    return context.format("hours_at_rate", hours=hours, rate=rates, grade=label)
+
+
 def _evidence(context: ReportContext, row: _Row) -> str:
-    """Return the share of each grade of evidence in the cost of the parts; of work, the hours."""
+    """Return the share of each grade of evidence in the cost of the parts; of work, the hours and their rates."""
     if row.name in (OWN_HOURS, HIRED_HOURS):
-        labor = context.statement.estimate.labor
-        total = labor.own if row.name == OWN_HOURS else labor.hired
-        return context.format("hours_worked", hours=context.localizer.formats.number(total.hours))
+        return _hours(context, row)
+    localizer = context.localizer
     grades = {component.id: component.evidence_grade for component in context.build.components}
     cost = row.total("replacement_cost")
     shares = (
-        (grade, sum((line.replacement_cost for line in row.lines if grades[line.id] == grade), Decimal(0)))
-        for grade in get_args(EvidenceGrade)
+        (label, sum((line.replacement_cost for line in row.lines if grades[line.id] == grade), Decimal(0)))
+        for grade, label in evidence_labels(context).items()
     )
-    return ", ".join(
-        f"{context.localizer.label('evidence', grade)} {context.localizer.formats.percent(amount / cost, 0)}"
-        for grade, amount in shares
-        if amount and cost
+    return capital(
+        ", ".join(f"{label} {localizer.formats.percent(amount / cost, 0)}" for label, amount in shares if amount)
     )
+
+
+def evidence_labels(context: ReportContext) -> Mapping[EvidenceGrade | None, str]:
+    """Return the grades of evidence of a part in words; None: nobody stated one."""
+    grades = {grade: context.localizer.label("evidence", grade) for grade in get_args(EvidenceGrade)}
+    return {**grades, None: context.format("evidence_not_stated")}

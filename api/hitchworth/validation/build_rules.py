@@ -116,6 +116,21 @@ def invalid_refunds(build: Build) -> Iterator[Fault]:
             yield from _refund_faults(part, bought[part.refund_of], left[part.refund_of], at)
 
 
+def unknown_obsolescence_categories(build: Build) -> Iterator[Fault]:
+    """Obsolescence of one category needs an entry of it, or it would take nothing without a word."""
+    categories = {part.category for part in build.components} | {work.category for work in build.labor}
+    for index, terms in enumerate(build.obsolescence):
+        if terms.category is not None and terms.category not in categories:
+            yield Fault(
+                pointer=f"/obsolescence/{index}/category",
+                detail="No entry of the build has this category",
+                expected=with_suggestions(
+                    terms.category, categories, "a category of the build's entries, or none for all"
+                ),
+                found=terms.category,
+            )
+
+
 def _refund_faults(refund: Component, part: Component, left: Decimal, at: str) -> Iterator[Fault]:
     """Yield the faults of a refund of a component, of which `left` units stay after it."""
     if refund.acquired_on < part.acquired_on:

@@ -9,14 +9,14 @@ from typing import Any, TypeVar
 from msgspec import Struct
 from msgspec.structs import replace
 
-from hitchworth.model.build import Build, Component, Labor
+from hitchworth.model.build import Build, Component, Labor, Obsolescence
 from hitchworth.model.document import Document
 from hitchworth.model.policy import Damage, Loss, Policy, Sublimit
 from hitchworth.model.request import DocumentComparisonRequest, EstimateComparisonRequest
 from hitchworth.reference.category_groups import known_categories, listed_category
 from hitchworth.reference.words import words_of
 
-HasCategory = TypeVar("HasCategory", Component, Labor, Sublimit, Damage)
+HasCategory = TypeVar("HasCategory", Component, Labor, Obsolescence, Sublimit, Damage)
 Record = TypeVar("Record", bound=Struct)
 
 
@@ -38,7 +38,8 @@ class _Spelling:
         match value:
             case Build():
                 self._schedules.update(value.schedules)
-                return _changed(value, components=self._all(value.components), labor=self._all(value.labor))
+                entries = {"components": self._all(value.components), "labor": self._all(value.labor)}
+                return _changed(value, **entries, obsolescence=self._all(value.obsolescence))
             case Document():
                 build = self.of(value.build)  # first: its spelling counts
                 policies, losses = tuple(map(self._policy, value.policies)), tuple(map(self._loss, value.losses))

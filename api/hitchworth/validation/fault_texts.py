@@ -43,6 +43,9 @@ _TYPE_NAMES: dict[TypeForm, str] = {
     tuple: "an array",
     NoneType: "null",
 }
+FIRST_YEAR, LAST_YEAR = 1000, 9999
+"""Limits between these are years, which are written without a comma."""
+
 _SIZE_UNITS: dict[TypeForm, str] = {str: "characters", tuple: "items", dict: "entries"}
 _DETAILS = tuple(
     (re.compile(pattern), detail)
@@ -119,7 +122,8 @@ def _describe_member(member: TypeForm) -> str:
 def _describe_limits(meta: Meta, unit: str) -> str:
     """Return the limits of a number, or of a size in the unit."""
     if meta.ge is not None and meta.le is not None:
-        return f" from {meta.ge:,.0f} to {meta.le:,.0f}"
+        grouped = "" if meta.ge >= FIRST_YEAR and meta.le <= LAST_YEAR else ","
+        return f" from {meta.ge:{grouped}.0f} to {meta.le:{grouped}.0f}"
     if meta.max_length is None:
         return ""
     least = f"{meta.min_length:,} to" if meta.min_length else "at most"

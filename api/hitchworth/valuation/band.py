@@ -13,12 +13,14 @@ from hitchworth.valuation.sum_of_ranges import SumOfRanges
 SHARE_SCALE = 10_000
 
 
-def band(spreads: Sequence[Spread], replacement_cost: int, options: Options, money: Money) -> Band:
+def band(
+    spreads: Sequence[Spread], replacement_cost: int, options: Options, money: Money, not_priced: tuple[str, ...] = ()
+) -> Band:
     """Roll up the lines at the confidence and the correlation of the options. `replacement_cost`: in minor units.
 
     Low and high are the quantiles of the sum that leave the same probability on either side. Where the ranges are very
     lopsided, the band is widened to include the likely cost, which is the sum of the lines; where a line states its own
-    likely cost, it is widened to include the replacement cost too.
+    likely cost, it is widened to include the replacement cost too. `not_priced`: the lines that it cannot speak for.
     """
     likely = sum(line.likely for line in spreads)
     below = float((1 - options.confidence) / 2)
@@ -31,6 +33,7 @@ def band(spreads: Sequence[Spread], replacement_cost: int, options: Options, mon
         likely=money.from_minor_units(likely // HUNDREDTHS),
         high=money.from_minor_units(money.round_minor_units(max(high, *included) / HUNDREDTHS)),
         confidence=options.confidence,
+        not_priced=not_priced,
     )
 
 

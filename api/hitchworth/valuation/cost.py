@@ -34,8 +34,8 @@ class EntryCost(Struct, frozen=True, gc=False):
     """What the direct cost includes already of the indirect costs."""
     untaxed: bool = False
     """Material whose direct cost does not include sales tax yet."""
-    carries_tax: bool = False
-    """The direct cost includes sales tax that was paid."""
+    tax: int = 0
+    """The sales tax that the direct cost includes, as far as it is stated."""
     exchange: Decimal = SAME_CURRENCY
     quote: Decimal | None = None
     """The quote for one unit, if the direct cost comes from it."""
@@ -49,6 +49,16 @@ class EntryCost(Struct, frozen=True, gc=False):
     """The market rate of labor, if the direct cost comes from it."""
     freight: int = 0
     """The entry's part of a lump sum of freight, included in both costs."""
+
+    @property
+    def before_tax(self) -> int:
+        """Direct cost without the sales tax in it."""
+        return self.direct - self.tax
+
+    @property
+    def carries_tax(self) -> bool:
+        """Whether the direct cost includes sales tax, stated or in a price that includes everything."""
+        return bool(self.tax) or self.includes == "all"
 
 
 def entry_costs(build: Build, as_of: date, money: Money, notes: NoteCollector) -> list[EntryCost]:
@@ -121,10 +131,10 @@ class Pricing:
         return EntryCost(
             component,
             historical,
-            historical if trend is None else self._money.to_minor_units(paid * trend.now / trend.then),
+            historical if trend is None else self._trended(paid, trend),
             includes,
             untaxed=component.tax is None and includes != "all",
-            carries_tax=bool(component.tax) or includes == "all",
+            tax=self._trended(component.tax * exchange, trend) if component.tax else 0,
             exchange=exchange,
             trend=trend,
         )
@@ -138,10 +148,10 @@ class Pricing:
         return EntryCost(
             component,
             historical,
-            self._money.to_minor_units(quoted if trend is None else quoted * trend.now / trend.then),
+            self._trended(quoted, trend),
             includes,
             untaxed=tax is None and includes != "all",
-            carries_tax=tax is not None or includes == "all",
+            tax=self._trended(tax * rate, trend) if tax else 0,
             exchange=exchange,
             quote=quote,
             trend=trend,
@@ -173,10 +183,12 @@ class Pricing:
         index = labor.price_index
         trend = None if index is None or since is None else self._indexes.trend(index, since)
         market_cost = labor.hours * (labor.rate if market_rate is None else market_rate)
-        direct = self._money.to_minor_units(market_cost if trend is None else market_cost * trend.now / trend.then)
+        direct = self._trended(market_cost, trend)
         includes = _content_of_rate(labor, market_rate)
-        taxed = includes == "all"
-        return EntryCost(labor, historical, direct, includes, carries_tax=taxed, trend=trend, market_rate=market_rate)
+        return EntryCost(labor, historical, direct, includes, trend=trend, market_rate=market_rate)
+
+    def _trended(self, amount: Decimal, trend: Trend | None) -> int:
+        return self._money.to_minor_units(amount if trend is None else amount * trend.now / trend.then)
 
     def _market_rate(self, labor: Labor) -> Decimal | None:
         market_rate = market_rate_known_on(labor, self._as_of)

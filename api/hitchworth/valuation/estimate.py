@@ -5,12 +5,13 @@ from datetime import date
 from decimal import localcontext
 from itertools import repeat
 
-from hitchworth.model.build import Build
+from hitchworth.model.build import Build, Component
 from hitchworth.model.estimate import CustomSchedule, Estimate
 from hitchworth.model.options import Options
 from hitchworth.money import PRECISE, Money
 from hitchworth.reference.labor_depreciation_rules import labor_depreciation_rule_of
 from hitchworth.valuation.band import band, variance_shares
+from hitchworth.valuation.depreciation_rules import was_bought_used
 from hitchworth.valuation.indirect_costs import indirect_cost_terms
 from hitchworth.valuation.notes import NoteCollector
 from hitchworth.valuation.plain_trailer import plain_trailer
@@ -51,7 +52,7 @@ def estimate(build: Build, as_of: date, options: Options) -> Estimate:
             currency=build.currency,
             lines=tuple(
                 [
-                    estimate_line(line, share, money, formulas)
+                    estimate_line(line, share, money, formulas, tax_labor=bool(build.indirect_costs.tax_labor))
                     for line, share, formulas in zip(lines, shares, worked, strict=True)
                 ]
             ),
@@ -63,12 +64,23 @@ def estimate(build: Build, as_of: date, options: Options) -> Estimate:
             plain_trailer=plain_trailer(build, lines, rules, money),
             labor=labor_summary(lines, money),
             labor_depreciation_rule=labor_depreciation_rule_of(build.jurisdiction),
-            band=band(ranges, sum(line.replacement_cost for line in lines), options, money),
+            band=band(ranges, sum(line.replacement_cost for line in lines), options, money, tuple(_not_priced(lines))),
             cost_by_evidence=cost_by_evidence(lines, money),
             custom_schedules=tuple(_custom_schedules(lines)),
             whole_trailer_value=whole_trailer_value(lines, rules, options, money),
             notes=notes.collected(),
         )
+
+
+def _not_priced(lines: Sequence[ValuedLine]) -> Iterator[str]:
+    """Yield the lines whose price new or rate is not known: used parts without a quote, own hours without any rate."""
+    for line in lines:
+        entry = line.cost.entry
+        if isinstance(entry, Component):
+            if line.cost.quote is None and was_bought_used(entry):
+                yield entry.id
+        elif not (entry.hired or entry.rate or line.cost.market_rate):
+            yield entry.id
 
 
 def _custom_schedules(lines: Sequence[ValuedLine]) -> Iterator[CustomSchedule]:

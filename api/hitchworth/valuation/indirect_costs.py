@@ -1,6 +1,8 @@
 """Indirect costs: overhead, profit and sales tax on the direct cost of the entries, and each line's part of them.
 
-Only what a price or a rate does not include yet is added to it.
+Only what a price or a rate does not include yet is added to it. Overhead and profit are on the cost before sales tax,
+whether a receipt states the tax or a rate adds it: the same purchase costs the same either way. In a bill that
+California's sales tax annotation 190.2500 describes, the tax comes after the overhead, which so is not on it.
 """
 
 from collections.abc import Iterator, Sequence
@@ -9,9 +11,10 @@ from typing import TypeAlias
 
 from msgspec import Struct
 
-from hitchworth.model.build import Component, IndirectCosts, PriceContent
+from hitchworth.model.build import Component, IndirectCosts, Labor, PriceContent
 from hitchworth.model.estimate import IndirectCostTerms
 from hitchworth.money import Money, split
+from hitchworth.reference.labor_taxes import labor_taxes
 from hitchworth.valuation.cost import EntryCost
 from hitchworth.valuation.notes import NoteCollector
 
@@ -27,9 +30,9 @@ class IndirectCostAmounts(Struct, frozen=True):
 
     terms: IndirectCosts
     overhead_bases: list[int]
-    """Each line's direct cost, 0 where its price includes overhead."""
+    """Each line's direct cost before tax, 0 where its price includes overhead."""
     profit_bases: list[int]
-    """Each line's direct cost, with its overhead if compounded; 0 where its price includes profit."""
+    """Each line's direct cost before tax, with its overhead if compounded; 0 where its price includes profit."""
     taxable: list[int]
     """The part of each line's direct cost that is taxed."""
     overhead: list[int]
@@ -44,12 +47,12 @@ class IndirectCostAmounts(Struct, frozen=True):
 def indirect_cost_amounts(costs: Sequence[EntryCost], terms: IndirectCosts, money: Money) -> IndirectCostAmounts:
     """Compute overhead and profit on the total of the lines that lack them, and split each over these by their bases.
 
-    Profit is a share of direct cost, or, if compounded, of direct cost plus the rounded overhead.
+    Profit is a share of direct cost before tax, or, if compounded, of that plus the rounded overhead.
     """
     ids = [cost.entry.id for cost in costs]
-    overhead_bases = [cost.direct if cost.includes in LACKS_OVERHEAD else 0 for cost in costs]
+    overhead_bases = [cost.before_tax if cost.includes in LACKS_OVERHEAD else 0 for cost in costs]
     overhead = split(money.multiply(sum(overhead_bases), Fraction(terms.overhead_rate)), overhead_bases, ids)
-    profit_bases = [cost.direct if cost.includes in LACKS_PROFIT else 0 for cost in costs]
+    profit_bases = [cost.before_tax if cost.includes in LACKS_PROFIT else 0 for cost in costs]
     if terms.compounded:
         profit_bases = [base + part for base, part in zip(profit_bases, overhead, strict=True)]
     profit = split(money.multiply(sum(profit_bases), profit_on_cost(terms)), profit_bases, ids)
@@ -61,7 +64,7 @@ def indirect_cost_amounts(costs: Sequence[EntryCost], terms: IndirectCosts, mone
 def note_withheld_markup(costs: Sequence[EntryCost], terms: IndirectCosts, money: Money, notes: NoteCollector) -> None:
     """Note the lines that have less than the whole markup, because their price or rate includes it already."""
     withheld = [
-        cost.direct
+        cost.before_tax
         for cost in costs
         if (terms.overhead_rate and cost.includes not in LACKS_OVERHEAD)
         or (terms.profit_rate and cost.includes not in LACKS_PROFIT)
@@ -69,6 +72,28 @@ def note_withheld_markup(costs: Sequence[EntryCost], terms: IndirectCosts, money
     if any(withheld):
         amount = money.from_minor_units(sum(withheld))
         notes.add("markup_withheld", count=str(len(withheld)), amount=f"{amount:f}")
+
+
+def note_untaxed_labor(
+    costs: Sequence[EntryCost], terms: IndirectCosts, jurisdiction: str | None, notes: NoteCollector
+) -> None:
+    """Note that labor bears no tax because nothing says whether it does, and what is known of the place."""
+    place = labor_taxes().get(jurisdiction or "")
+    if terms.sales_tax_rate and place is not None and not place.general_tax:
+        notes.add("no_general_sales_tax", place=place.jurisdiction, source=place.source)
+    could_be_taxed = any(cost.direct and cost.includes != "all" for cost in costs if isinstance(cost.entry, Labor))
+    if not terms.sales_tax_rate or terms.tax_labor is not None or not could_be_taxed:
+        return
+    notes.add("labor_tax_not_stated", field="tax_labor")
+    if place is not None and place.fabrication:
+        notes.add("fabrication_labor_taxed", place=place.jurisdiction, source=place.source)
+    elif jurisdiction is not None and jurisdiction.startswith("US") and (place is None or place.general_tax):
+        notes.add("fabrication_labor_usually_taxed", place=jurisdiction)
+    if place is not None and place.general_tax:
+        code = "repair_labor_taxed" if place.repair else "repair_labor_not_taxed"
+        if place.repair is None:
+            code = "repair_labor_unclear"
+        notes.add(code, place=place.jurisdiction, source=place.source)
 
 
 def indirect_cost_terms(amounts: IndirectCostAmounts, money: Money) -> IndirectCostTerms:
@@ -112,5 +137,5 @@ def _sales_tax(taxable: list[int], terms: IndirectCosts, money: Money, ids: Sequ
 
 
 def _is_taxed(cost: EntryCost, terms: IndirectCosts) -> bool:
-    """A rate that includes everything is not taxed again."""
-    return cost.untaxed if isinstance(cost.entry, Component) else terms.tax_labor and cost.includes != "all"
+    """A rate that includes everything is not taxed again. Labor is not taxed where nothing says that it is."""
+    return cost.untaxed if isinstance(cost.entry, Component) else bool(terms.tax_labor) and not cost.carries_tax

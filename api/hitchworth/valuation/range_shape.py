@@ -36,17 +36,16 @@ Node: TypeAlias = tuple[float, float]
 Range: TypeAlias = tuple[int, int]
 """The width of a line, more than 0, and how far its mode lies above its low."""
 
-Powers: TypeAlias = tuple[int, int, int, int]
-"""The sums of the first four powers of the widths of lines of one shape."""
+Powers: TypeAlias = tuple[int, int, int]
+"""The sums of the first three powers of the widths of lines of one shape."""
 
 
-class Cumulants(NamedTuple):
-    """The first four cumulants of a quantity: mean, variance, third central moment, fourth cumulant."""
+class Moments(NamedTuple):
+    """Mean, variance and third central moment of a quantity. Those of independent quantities add up."""
 
     mean: float
     variance: float
     third: float
-    fourth: float
 
 
 class Shape:
@@ -82,18 +81,17 @@ class Shape:
         index = min(int(place), len(self._by_score) - 2)
         return self._by_score[index] + (self._by_score[index + 1] - self._by_score[index]) * (place - index)
 
-    def given(self, factor: float, correlation: float) -> Cumulants:
-        """Return the cumulants once the common factor is known."""
+    def given(self, factor: float, correlation: float) -> Moments:
+        """Return the moments once the common factor is known."""
         common, own = sqrt(correlation) * factor, sqrt(1 - correlation)
         values = [self.at_score(common + own * error) for error, _ in ERRORS]
         mean = sum(weight * value for (_, weight), value in zip(ERRORS, values, strict=True))
-        second = third = fourth = 0.0
+        second = third = 0.0
         for (_, weight), value in zip(ERRORS, values, strict=True):
             squared = (value - mean) ** 2
             second += weight * squared
             third += weight * squared * (value - mean)
-            fourth += weight * squared * squared
-        return Cumulants(mean, second, third, fourth - 3 * second * second)
+        return Moments(mean, second, third)
 
 
 @lru_cache(maxsize=256)
@@ -131,9 +129,9 @@ def groups_of(ranges: Iterable[Range]) -> dict[int, Powers]:
 def given_factor(
     groups: Mapping[int, Powers], three_point: ThreePoint, correlation: float, nodes: tuple[Node, ...]
 ) -> Sequence[Sequence[float]]:
-    """Return the cumulants of the sum of ranges for each value of the common factor: all means, all variances ..."""
+    """Return the moments of the sum of ranges for each value of the common factor: all means, variances, thirds."""
     if not groups:
-        return [[0.0] * len(nodes)] * 4
+        return [[0.0] * len(nodes)] * 3
     parts = [
         [
             [power * value for value in values]
@@ -153,16 +151,14 @@ def _of_width_1(
 
 
 def _powers(widths: Sequence[tuple[int, int]]) -> Powers:
-    """Return the sums of the first four powers of widths; the second of each pair is the part of it that counts."""
-    first = second = third = fourth = 0
+    """Return the sums of the first three powers of widths; the second of each pair is the part of it that counts."""
+    first = second = third = 0
     for width, part in widths:
         squared = width * part
-        cubed = width * squared
         first += part
         second += squared
-        third += cubed
-        fourth += width * cubed
-    return first, second, third, fourth
+        third += width * squared
+    return first, second, third
 
 
 def _triangular(mode: float) -> list[float]:

@@ -22,6 +22,7 @@ from hitchworth.money import Money
 from hitchworth.reference.schedules import schedule_named
 from hitchworth.valuation.depreciation_rules import DepreciationRules
 from hitchworth.valuation.indirect_costs import IndirectCostAmounts
+from hitchworth.valuation.spread import grade_of_cost
 from hitchworth.valuation.valued_build import ValuedLine, depreciation_amount, obsolescence_of
 
 NO_HOURS = Decimal(0)
@@ -68,7 +69,7 @@ def cost_by_evidence(lines: Sequence[ValuedLine], money: Money) -> CostByEvidenc
     sums: dict[EvidenceGrade, int] = {"receipt": 0, "written_quote": 0, "own_estimate": 0}
     for line in lines:
         if isinstance(line.cost.entry, Component):
-            sums[line.cost.entry.evidence_grade] += line.replacement_cost
+            sums[grade_of_cost(line.cost.entry)] += line.replacement_cost
     return CostByEvidence(**{grade: money.from_minor_units(of_grade) for grade, of_grade in sums.items()})
 
 

@@ -7,7 +7,7 @@ from math import sqrt
 
 from msgspec import Struct
 
-from hitchworth.model.build import Component, RateEvidence
+from hitchworth.model.build import Component, EvidenceGrade, RateEvidence
 from hitchworth.model.options import ThreePoint
 from hitchworth.money import Money, round_ratio
 from hitchworth.reference.evidence_ranges import evidence_ranges
@@ -120,5 +120,10 @@ def _guessed_rate(entry: Entry) -> Decimal | None:
     return entry.rate if entry.market_rate is None else entry.market_rate
 
 
+def grade_of_cost(component: Component) -> EvidenceGrade:
+    """Return what proves the cost: as stated, or an estimate of one's own."""
+    return component.evidence_grade or "own_estimate"
+
+
 def _grade(entry: Entry) -> RateEvidence:
-    return entry.evidence_grade if isinstance(entry, Component) else grade_of_rate(entry)
+    return grade_of_cost(entry) if isinstance(entry, Component) else grade_of_rate(entry)

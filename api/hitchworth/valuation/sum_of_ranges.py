@@ -1,26 +1,52 @@
 """The quantiles of the sum of the lines, each between its low and its high, tied by one common factor.
 
-Where the sum is nearly normal, they follow from its first four cumulants (Cornish and Fisher, 1937 [from memory]).
-Where one line or a few rule it, no rule of cumulants is good: then the sum is computed on a grid. The tests compare
-both with a seeded simulation.
+For each value of the common factor the lines are independent of each other. Many of them together are nearly lognormal,
+by their first three moments. Where one line or a few rule the sum, no rule of moments is good: these are convolved on a
+grid. The tests compare the quantiles with a seeded simulation.
 """
 
-from collections.abc import Sequence
-from math import sqrt
+from collections.abc import Callable, Sequence
+from functools import lru_cache
+from math import ceil, sqrt
 
 from hitchworth.model.options import ThreePoint
-from hitchworth.valuation.convolution import quantiles_by_convolution
-from hitchworth.valuation.range_shape import NORMAL, Cumulants, Node, given_factor, groups_of, normal_nodes
+from hitchworth.valuation.convolution import CommonFactor, Grid, Rest, convolved
+from hitchworth.valuation.lognormal import lognormal
+from hitchworth.valuation.range_shape import NORMAL, Node, Range, given_factor, groups_of, normal_nodes, shape_of
 from hitchworth.valuation.spread import Spread
 
-NEAR = 0.002
-"""The most that the rule of cumulants may be off, as a share of the mean."""
+WIDE_LINES = 8
+"""At most so many lines are convolved."""
 
-OFF, OFF_BY_SKEW = 0.05, 0.25
-"""How far it is off for a single line, in standard deviations: this, and so much more for a skew of 1."""
+LEAST_SHARE, NEAR = 0.005, 0.03
+"""A line is convolved if its own error is at least this share of the variance, and the more of it the less the whole
+varies beside the sum with its lows."""
 
-NO_FACTOR: tuple[Node, ...] = ((0.0, 1.0),)
-FACTOR = normal_nodes(1.25, 4)
+COARSEST_CELL, LEAST_CELLS, MOST_CELLS = 0.01, 40, 128
+"""How wide a cell is at most, as a share of the quantile with the lows, and how many cells there are."""
+
+TOO_COARSE = 1.5
+"""A grid serves a lower quantile too, if its cells are at most so many times as wide as they would be for it alone."""
+
+WINDOW, LARGER = 1.25, 1.5
+"""Where a grid ends, in expected quantiles, and how much farther if the quantile turns out to lie beyond."""
+
+FARTHEST = 5
+"""The rest is spread over so many standard deviations on either side of its mean."""
+
+REACH, WIDEST_STEP, LEAST_STEP = 4.5, 0.75, 0.03
+"""How far the common factor is taken on either side, and how close together."""
+
+TOGETHER = 0.99
+"""From this correlation on, a quantile runs in a straight line to that of lines that move as one."""
+
+MODES = 1000
+"""Where the mode lies is rounded to so many parts of the width, so that like shapes are computed once."""
+
+CLOSE, TRIES = 1e-6, 50
+"""How close to its normal score a value has to come, and how often it is tried."""
+
+LEAST_PROBABILITY = 1e-15
 
 
 class SumOfRanges:
@@ -29,84 +55,145 @@ class SumOfRanges:
     def __init__(self, spreads: Sequence[Spread], three_point: ThreePoint) -> None:
         self._three_point: ThreePoint = three_point
         self._low = sum([line.low for line in spreads])
-        self._ranges = [(line.high - line.low, line.likely - line.low) for line in spreads if line.high > line.low]
-        self._groups = groups_of(self._ranges)
-        self._width = sum(powers[0] for powers in self._groups.values())
+        ranges = [(line.high - line.low, line.likely - line.low) for line in spreads if line.high > line.low]
+        self._widest_first = tuple(sorted(ranges, reverse=True))
 
     def quantiles(self, probabilities: tuple[float, ...], correlation: float) -> list[float]:
         """Return the sums that are not exceeded with these probabilities, in the unit of the spreads.
 
         `correlation`: of the normal scores of any two lines, from 0 to 1.
         """
-        if not self._width:
+        if not self._widest_first:
             return [float(self._low)] * len(probabilities)
-        found = self.by_cumulants(probabilities, correlation) or self.by_convolution(probabilities, correlation)
-        return [self._low + min(max(value, 0.0), self._width) for value in found]
-
-    def by_cumulants(self, probabilities: Sequence[float], correlation: float) -> list[float]:
-        """Return the quantiles above the sum of the lows by the rule of cumulants; none where that may be off."""
-        if correlation == 1:
-            return []
-        whole = self.cumulants(correlation)
-        scores = [NORMAL.inv_cdf(probability) for probability in probabilities]
-        tied, most = max(correlation, self._greatest_share()), NEAR * (self._low + whole.mean)
-        if any(tied * error_of_one(whole, score) > most for score in scores):
-            return []
-        return [cornish_fisher(whole, score) for score in scores]
-
-    def by_convolution(self, probabilities: tuple[float, ...], correlation: float) -> list[float]:
-        """Return the quantiles above the sum of the lows from a grid; the same ranges are computed once."""
-        widest_first = tuple(sorted(self._ranges, reverse=True))
-        return quantiles_by_convolution(widest_first, self._three_point, probabilities, correlation)
-
-    def cumulants(self, correlation: float) -> Cumulants:
-        """Return the cumulants of the sum above the sum of the lows, by the law of total cumulance."""
-        nodes = FACTOR if correlation else NO_FACTOR
-        return total_cumulants(nodes, given_factor(self._groups, self._three_point, correlation, nodes))
-
-    def _greatest_share(self) -> float:
-        """Return the widest line's share of the squared widths."""
-        widest, _ = max(self._ranges)
-        return widest * widest / sum(powers[1] for powers in self._groups.values())
+        return _quantiles(self._widest_first, self._low, self._three_point, probabilities, correlation)
 
 
-def cornish_fisher(whole: Cumulants, score: float) -> float:
-    """Return the quantile at a normal score z.
-
-    mean + s (z + g (z^2 - 1) / 6 + k (z^3 - 3z) / 24 - g^2 (2z^3 - 5z) / 36), with the deviation s, the skew g and the
-    excess k.
-    """
-    deviation = sqrt(whole.variance)
-    skew, excess = whole.third / deviation**3, whole.fourth / deviation**4
-    squared = score * score
-    return whole.mean + deviation * (
-        score
-        + skew * (squared - 1) / 6
-        + excess * score * (squared - 3) / 24
-        - skew * skew * score * (2 * squared - 5) / 36
-    )
+@lru_cache(maxsize=128)
+def _quantiles(
+    ranges: tuple[Range, ...], low: int, three_point: ThreePoint, probabilities: tuple[float, ...], correlation: float
+) -> list[float]:
+    """Return the quantiles of ranges, the widest first, on a sum of lows. The same ranges are computed once."""
+    tied = min(correlation, TOGETHER)
+    lines = TiedLines(ranges, low, three_point, tied)
+    together = list(map(lines.together, probabilities))
+    if correlation == 1 or len(ranges) == 1:
+        return [low + value for value in together]
+    share = (correlation - tied) / (1 - TOGETHER)
+    values = zip(lines.quantiles(probabilities), together, strict=True)
+    return [low + value + share * (as_one - value) for value, as_one in values]
 
 
-def error_of_one(whole: Cumulants, score: float) -> float:
-    """Return how far the rule of cumulants may be off where one line, or the common factor, is all of the sum.
+class TiedLines:
+    """Lines above their lows, the widest first, tied by one common factor."""
 
-    Found by comparing it with exact sums; about in proportion to the greatest share in the sum.
-    """
-    deviation = sqrt(whole.variance)
-    skew = abs(whole.third) / deviation**3
-    return deviation * (OFF + OFF_BY_SKEW * skew) * max(abs(score) / 1.645, 1.0) ** 2
+    def __init__(self, ranges: Sequence[Range], low: int, three_point: ThreePoint, correlation: float) -> None:
+        self._ranges, self._low, self._three_point, self._correlation = ranges, low, three_point, correlation
+        self._widths = [width for width, _ in ranges]
+        self._shapes = [shape_of(three_point, round(MODES * mode / width), MODES) for width, mode in ranges]
+        self._whole = sum(self._widths)
+        self._nodes = _nodes(self._widths, correlation)
+
+    def together(self, probability: float) -> float:
+        """Return the quantile if the lines move as one: each is at its own."""
+        return sum(width * shape.quantile(probability) for width, shape in zip(self._widths, self._shapes, strict=True))
+
+    def quantiles(self, probabilities: Sequence[float]) -> list[float]:
+        """Return the values that are not exceeded with these probabilities."""
+        found: dict[float, float] = {}
+        grid: Grid | None = None
+        for probability in sorted(probabilities, reverse=True):
+            if grid is None:
+                expected = max(self.by_moments(probability), self.together(min(probability, 0.5)))
+                if not self.count_of_wide(expected):
+                    found[probability] = expected
+                    continue
+                grid = self._grid(expected, WINDOW * expected)
+            found[probability], grid = self._on_grid(grid, probability)
+        return [found[probability] for probability in probabilities]
+
+    def by_moments(self, probability: float) -> float:
+        """Return the quantile of a sum that is lognormal for each value of the common factor."""
+        rest = self._rest(0)
+
+        def score(value: float) -> float:
+            parts = zip(self._nodes, rest.probabilities, strict=True)
+            below = sum([weight * of_node(value) for (_, weight), of_node in parts])
+            return NORMAL.inv_cdf(min(max(below, LEAST_PROBABILITY), 1 - LEAST_PROBABILITY))
+
+        return _crossing(score, NORMAL.inv_cdf(probability), rest.least, rest.most)
+
+    def count_of_wide(self, value: float) -> int:
+        """Return how many lines are convolved to find a quantile near a value. No line counts wider than a grid there,
+        beside which lines count that are narrow in the whole.
+        """
+        return max(self._count(self._widths, value), self._count([min(w, WINDOW * value) for w in self._widths], value))
+
+    def _count(self, widths: Sequence[float], value: float) -> int:
+        own, common = _variances(widths, self._correlation)
+        variance = own + common
+        least = max(LEAST_SHARE * variance, NEAR * (self._low + value) * sqrt(variance))
+        return sum((1 - self._correlation) * width * width >= least for width in widths[:WIDE_LINES])
+
+    def _on_grid(self, grid: Grid, probability: float) -> tuple[float, Grid]:
+        """Return a quantile and the grid on which it is found: a larger or a finer one, if this one does not do."""
+        while True:
+            value = grid.quantile(probability)
+            if value >= grid.end and grid.end < self._whole:
+                grid = self._grid(value, LARGER * grid.end)
+            elif grid.cell > TOO_COARSE * COARSEST_CELL * (self._low + value):
+                grid = self._grid(value, WINDOW * value)
+            else:
+                return value, grid
+
+    def _grid(self, value: float, end: float) -> Grid:
+        """Return a grid on which to find a quantile near a value."""
+        wide, end = max(self.count_of_wide(value), 1), min(end, self._whole)
+        cells = min(max(ceil(end / (COARSEST_CELL * (self._low + value))), LEAST_CELLS), MOST_CELLS)
+        lines = [*zip(self._widths[:wide], self._shapes, strict=False)]
+        return convolved(lines, self._rest(wide), CommonFactor(self._correlation, self._nodes), end, cells)
+
+    def _rest(self, wide: int) -> Rest:
+        """Return the sum of the lines that are not convolved."""
+        means, variances, thirds = given_factor(
+            groups_of(self._ranges[wide:]), self._three_point, self._correlation, self._nodes
+        )
+        ends = [(mean, FARTHEST * sqrt(variance)) for mean, variance in zip(means, variances, strict=True)]
+        return Rest(
+            max(min(mean - reach for mean, reach in ends), 0.0),
+            min(max(mean + reach for mean, reach in ends), sum(self._widths[wide:])),
+            list(map(lognormal, means, variances, thirds)),
+        )
 
 
-def total_cumulants(nodes: Sequence[Node], given: Sequence[Sequence[float]]) -> Cumulants:
-    """Return the cumulants of the whole from those for each value of the common factor, all means first and so on."""
-    means, variances, _, _ = given
-    mean = sum([weight * value for (_, weight), value in zip(nodes, means, strict=True)])
-    own = sum([weight * value for (_, weight), value in zip(nodes, variances, strict=True)])
-    second = third = fourth = 0.0
-    for (_, weight), average, variance, skewed, peaked in zip(nodes, *given, strict=True):
-        off, more = average - mean, variance - own
-        squared = off * off
-        second += weight * squared
-        third += weight * (skewed + off * (3 * more + squared))
-        fourth += weight * (peaked + 4 * off * skewed + 3 * more * more + squared * (6 * more + squared))
-    return Cumulants(mean, own + second, third, fourth - 3 * second * second)
+def _crossing(function: Callable[[float], float], target: float, below: float, above: float) -> float:
+    """Return where an increasing function that is nearly straight reaches a target (the Illinois method)."""
+    under, over = function(below) - target, function(above) - target
+    if under >= 0 or over <= 0:
+        return below if under >= 0 else above
+    last = 0.0
+    for _ in range(TRIES):
+        value = (below * over - above * under) / (over - under)
+        off = function(value) - target
+        if abs(off) < CLOSE:
+            break
+        same_side = off * last > 0
+        if off > 0:
+            above, over, under = value, off, under / 2 if same_side else under
+        else:
+            below, under, over = value, off, over / 2 if same_side else over
+        last = off
+    return value
+
+
+def _variances(widths: Sequence[float], correlation: float) -> tuple[float, float]:
+    """Return what the errors of the lines and the common factor bring to the variance, but for one constant."""
+    return (1 - correlation) * sum([width * width for width in widths]), correlation * sum(widths) ** 2
+
+
+def _nodes(widths: Sequence[int], correlation: float) -> tuple[Node, ...]:
+    """Return values of the common factor, closer together where it rules the sum."""
+    own, common = _variances(widths, correlation)
+    if not common:
+        return ((0.0, 1.0),)
+    step = min(WIDEST_STEP, max(1.2 * sqrt(own / (own + common)), LEAST_STEP))
+    return normal_nodes(step, ceil(REACH / step))

@@ -18,6 +18,7 @@ from hitchworth.valuation.indirect_costs import (
     IndirectCostAmounts,
     IndirectCostParts,
     indirect_cost_amounts,
+    note_untaxed_labor,
     note_withheld_markup,
 )
 from hitchworth.valuation.notes import NoteCollector
@@ -57,6 +58,7 @@ def value_build(build: Build, as_of: date, options: Options, money: Money, notes
     costs = entry_costs(build, as_of, money, notes)
     amounts = indirect_cost_amounts(costs, build.indirect_costs, money)
     note_withheld_markup(costs, build.indirect_costs, money, notes)
+    note_untaxed_labor(costs, build.indirect_costs, build.jurisdiction, notes)
     lines = [
         _value_line(cost, parts, rules.depreciate(cost.entry, options.labor_depreciation), money)
         for cost, parts in zip(costs, amounts.by_line(), strict=True)
@@ -121,9 +123,12 @@ def depreciation_amount(replacement_cost: int, depreciated: Depreciated, money: 
 
 
 def estimate_line(
-    line: ValuedLine, variance_share: Decimal, money: Money, workings: tuple[Working, ...]
+    line: ValuedLine, variance_share: Decimal, money: Money, workings: tuple[Working, ...], *, tax_labor: bool
 ) -> EstimateLine:
-    """Return the line of the estimate, its amounts with the decimals of the currency."""
+    """Return the line of the estimate, its amounts with the decimals of the currency.
+
+    `tax_labor`: a shop's work bears sales tax where the trailer would be built again.
+    """
     cost, depreciated, unit, zero = line.cost, line.depreciated, money.unit, money.zero
     entry = cost.entry
     kind, description = describe(entry)
@@ -136,7 +141,7 @@ def estimate_line(
         direct_cost=cost.direct * unit,
         replacement_cost=line.replacement_cost * unit,
         includes=cost.includes,
-        untaxed_cost=_untaxed_cost(line) * unit,
+        untaxed_cost=_untaxed_cost(line, tax_labor=tax_labor) * unit,
         age_years=depreciated.age_years,
         schedule=depreciated.rule.name,
         percent_good=depreciated.percent_good,
@@ -148,10 +153,14 @@ def estimate_line(
     )
 
 
-def _untaxed_cost(line: ValuedLine) -> int:
-    """The overhead and the profit of a line whose direct cost carries sales tax; all of another line."""
-    overhead, profit, sales_tax = line.indirect_costs
-    return overhead + profit if line.cost.carries_tax or sales_tax else line.replacement_cost
+def _untaxed_cost(line: ValuedLine, *, tax_labor: bool) -> int:
+    """What bears sales tax when it is replaced and does not carry it: material, and labor where that is taxed.
+
+    Overhead and profit bear none, as sales tax on the replacement cost is on the direct cost alone.
+    """
+    *_, sales_tax = line.indirect_costs
+    bears_tax = isinstance(line.cost.entry, Component) or tax_labor
+    return line.cost.direct if bears_tax and not (line.cost.carries_tax or sales_tax) else 0
 
 
 def describe(entry: Entry) -> tuple[LineKind, str]:
