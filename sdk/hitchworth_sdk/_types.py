@@ -1353,8 +1353,12 @@ class Options(Struct, frozen=True, kw_only=True, omit_defaults=True):
 
 
 class EstimateRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
-    """A build to value. Of a document, policies, losses and answers are not used."""
+    """A document whose build is to be valued. Policies, losses and answers are not used."""
 
+    format: int = 1
+    """Version of the document format. Left out: 1, the format of the documents that name none. An older one is
+    upgraded when it is read.
+    """
     build: Build
     """The trailer."""
     policies: tuple[Policy, ...] = ()
@@ -1375,6 +1379,10 @@ class EstimateRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """How the estimate is computed."""
     locale: str = "en-US"
     """A language, and a region where it matters: de, en-US, de-AT."""
+    photo: bytes | None = None
+    """A photo of the trailer for the conversation sheet: a JPEG, PNG or WebP file in base64. It is printed without
+    the date and place that are stored in it. Null: none.
+    """
     as_of: date | None = None
     """Valuation date. Null: today, where the server is."""
 
@@ -1498,6 +1506,10 @@ class ClassificationRequest(Struct, frozen=True, kw_only=True, omit_defaults=Tru
 class SettlementRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Policies to apply to losses, the recorded answers taken into account."""
 
+    format: int = 1
+    """Version of the document format. Left out: 1, the format of the documents that name none. An older one is
+    upgraded when it is read.
+    """
     build: Build
     """The trailer."""
     policies: tuple[Policy, ...] = ()
@@ -1518,6 +1530,10 @@ class SettlementRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """How the estimate is computed."""
     locale: str = "en-US"
     """A language, and a region where it matters: de, en-US, de-AT."""
+    photo: bytes | None = None
+    """A photo of the trailer for the conversation sheet: a JPEG, PNG or WebP file in base64. It is printed without
+    the date and place that are stored in it. Null: none.
+    """
     as_of: date | None = None
     """The date whose definitions of classes apply, and the day of losses without one of their own. Null: today,
     where the server is.
@@ -1527,6 +1543,10 @@ class SettlementRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
 class GapRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Everything that a gap statement or a report is made from."""
 
+    format: int = 1
+    """Version of the document format. Left out: 1, the format of the documents that name none. An older one is
+    upgraded when it is read.
+    """
     build: Build
     """The trailer."""
     policies: tuple[Policy, ...] = ()
@@ -1547,19 +1567,23 @@ class GapRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """How the estimate is computed."""
     locale: str = "en-US"
     """A language, and a region where it matters: de, en-US, de-AT."""
-    as_of: date | None = None
-    """Valuation date of the estimate and the assessment, and the day of losses without one of their own. Null:
-    today, where the server is.
-    """
     photo: bytes | None = None
     """A photo of the trailer for the conversation sheet: a JPEG, PNG or WebP file in base64. It is printed without
     the date and place that are stored in it. Null: none.
+    """
+    as_of: date | None = None
+    """Valuation date of the estimate and the assessment, and the day of losses without one of their own. Null:
+    today, where the server is.
     """
 
 
 class ProtectionRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """A build whose measures and circuits are to be checked; policies only for discounts given as a rate."""
 
+    format: int = 1
+    """Version of the document format. Left out: 1, the format of the documents that name none. An older one is
+    upgraded when it is read.
+    """
     build: Build
     """The trailer."""
     policies: tuple[Policy, ...] = ()
@@ -1580,6 +1604,10 @@ class ProtectionRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """How the estimate is computed."""
     locale: str = "en-US"
     """A language, and a region where it matters: de, en-US, de-AT."""
+    photo: bytes | None = None
+    """A photo of the trailer for the conversation sheet: a JPEG, PNG or WebP file in base64. It is printed without
+    the date and place that are stored in it. Null: none.
+    """
     as_of: date | None = None
     """Date of the report. Null: today, where the server is."""
 
@@ -3858,8 +3886,12 @@ class Fault(Struct, frozen=True, kw_only=True):
     """What may stand there; empty where nothing more can be said."""
     found: str = ""
     """What was found there, cut short; empty where it does not matter."""
+    cell: str = ""
+    """Where it is in a file of tables, by sheet and cell: Components!D14. Empty in a JSON body."""
     also_at: tuple[str, ...] = ()
-    """JSON Pointers to the other rows with the same fault; what was found there may differ."""
+    """JSON Pointers to the other rows with the same fault, or their cells where it has a cell; what was found there
+    may differ.
+    """
 
 
 ScheduleProvenance: TypeAlias = Literal["published", "common_practice"]

@@ -74,6 +74,8 @@ class Texts(Struct, frozen=True, forbid_unknown_fields=True):
     sheet: dict[str, str]
     glossary: tuple[Term, ...]
     protection: ProtectionTexts
+    columns: dict[str, dict[str, str]]
+    column_examples: dict[str, str]
 
 
 @cache
