@@ -4,17 +4,15 @@
 Texts are left empty; `localization` writes them.
 """
 
-import json
 from collections.abc import Sequence
 from datetime import date
 from decimal import Decimal
-from fractions import Fraction
 from functools import cache
-from hashlib import sha256
 
 import msgspec
 from msgspec.structs import replace
 
+from hitchworth.canonical import digest
 from hitchworth.classification.assessment import assess
 from hitchworth.coverage.after_loss import after_loss
 from hitchworth.coverage.comparison import break_evens, expected_costs
@@ -23,7 +21,7 @@ from hitchworth.coverage.loss import DayOfLossEstimates, LossContext, loss_conte
 from hitchworth.coverage.outcomes import Outcomes
 from hitchworth.coverage.questions import ranked_questions
 from hitchworth.coverage.settlement import settlement_of
-from hitchworth.coverage.situation import situation_of
+from hitchworth.coverage.situation import missing_entries, situation_of
 from hitchworth.coverage.terms import recorded, with_recorded_answers
 from hitchworth.model.assessment import Assessment, Verdict
 from hitchworth.model.build import Base, Build
@@ -65,9 +63,6 @@ COMPARABLE_PRICE, MARKET_VALUE = "comparable_price", "market_value"
 BUILD_ANSWERS = frozenset({COMPARABLE_PRICE, MARKET_VALUE})
 """What an answer settles like a fact and what is a field of the build, or of its base."""
 
-DIGEST_DIGITS = 12
-"""Enough to tell the papers of one build apart, and short enough to be read out over the telephone."""
-
 
 def compare(request: EstimateComparisonRequest, before: date, after: date) -> EstimateComparison:
     """Return what changed between two estimates, by effect and by line."""
@@ -99,6 +94,7 @@ def settle(request: SettlementRequest, as_of: date) -> Settlements:
         settlements=settlements,
         matrix=_matrix(settlements),
         combined=_combined(settlements, request, policies),
+        notes=missing_entries(request.policies, request.losses),
     )
 
 
@@ -130,19 +126,8 @@ def gap_statement(request: GapRequest, as_of: date) -> GapStatement:
         after_loss=after_loss(build, request.losses, as_of, assessment.vin_check),
         protection=protection_report(build, policies, as_of),
         digest=digest(request, as_of),
+        notes=missing_entries(request.policies, request.losses),
     )
-
-
-def digest(request: GapRequest, as_of: date) -> str:
-    """The first digits (hexadecimal, SHA-256) of the request in one form: a paper can be matched with its data by it.
-
-    The language and the photo are left out. Names stand in alphabetical order, and equal numbers alike, however they
-    were written.
-    """
-    fields = msgspec.to_builtins(replace(request, as_of=as_of, photo=None), builtin_types=(Decimal,))
-    del fields["locale"], fields["photo"]
-    canonical = json.dumps(fields, default=lambda number: str(Fraction(number)), sort_keys=True)
-    return sha256(canonical.encode()).hexdigest()[:DIGEST_DIGITS]
 
 
 def _verdict_by_law(assessment: Assessment) -> Verdict:

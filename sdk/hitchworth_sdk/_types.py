@@ -3215,6 +3215,8 @@ class Settlements(Struct, frozen=True, kw_only=True):
     """The same settlements in short."""
     combined: tuple[Combined, ...]
     """With coordination: what the policies pay together, one entry a loss. Otherwise empty."""
+    notes: tuple[Note, ...] = ()
+    """What is missing before anything can be settled."""
 
 
 class BreakEven(Struct, frozen=True, kw_only=True):
@@ -3869,6 +3871,8 @@ class GapStatement(Struct, frozen=True, kw_only=True):
     """What to do after a loss by one of the perils given."""
     digest: str
     """12 hexadecimal digits of a digest of the request, whatever its locale: equal data, equal digits."""
+    notes: tuple[Note, ...] = ()
+    """What is missing before anything can be settled."""
     statement: str = ""
     """Cost, value, verdict, largest gap, assumptions and first question in a paragraph."""
     cautions: tuple[str, ...] = ()

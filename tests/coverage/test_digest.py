@@ -5,7 +5,7 @@ from decimal import Decimal
 from msgspec.structs import replace
 
 from demo_sheet import demo_statement
-from hitchworth.appraisal import digest
+from hitchworth.canonical import digest
 from hitchworth.demo import demo_request
 from hitchworth.model.build import Build
 from hitchworth.model.policy import Answer

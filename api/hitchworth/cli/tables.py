@@ -22,7 +22,9 @@ TOP_QUESTIONS = 5
 
 
 def estimate_report(estimate: Estimate, localizer: Localizer) -> Group:
-    """Lay out an estimate: its lines, its totals, its categories and its notes."""
+    """Lay out an estimate: its lines, its totals, its categories and its notes; without lines only the notes."""
+    if not estimate.lines:
+        return Group(*(Text(note.text) for note in estimate.notes))
     return Group(
         line_table(estimate, localizer),
         total_table(estimate, localizer),
@@ -33,23 +35,35 @@ def estimate_report(estimate: Estimate, localizer: Localizer) -> Group:
 def settlement_report(settlements: Settlements, localizer: Localizer) -> Group:
     """Lay out the steps of every settlement, what is paid in short, and what was assumed."""
     rows = settlements.settlements
+    if not rows:
+        return Group(*(Text(note.text) for note in settlements.notes))
     return Group(step_tables(rows, localizer), payable_table(rows, localizer), assumption_list(rows, localizer))
 
 
 def gap_report(statement: GapStatement, localizer: Localizer) -> Group:
     """Lay out a gap statement, short enough to read on a screen."""
-    settlements = statement.settlements
     parts = (
         Text(statement.statement, style="bold"),
-        value_table(statement.estimate, localizer),
-        payable_table(settlements, localizer),
-        *gap_tables(settlements, localizer),
-        assumption_list(settlements, localizer),
-        *avoided_list(settlements, localizer),
-        question_list(statement.questions, localizer),
+        *((value_table(statement.estimate, localizer),) if statement.estimate.lines else ()),
+        *_settled(statement.settlements, localizer),
+        *((question_list(statement.questions, localizer),) if not _nothing_to_ask(statement) else ()),
         bullet_list(sheet_text(localizer, "cautions"), statement.cautions),
     )
     return Group(*(Padding(part, SPACE_BELOW) for part in parts))
+
+
+def _nothing_to_ask(statement: GapStatement) -> bool:
+    """Return whether there is no question for the insurer because policies or losses are missing: that is said."""
+    return bool(statement.notes) and all(question.to != "insurer" for question in statement.questions)
+
+
+def _settled(settlements: Sequence[Settlement], localizer: Localizer) -> Iterator[RenderableType]:
+    """Yield what is paid and why not more; nothing where nothing is settled: the statement says why."""
+    if settlements:
+        yield payable_table(settlements, localizer)
+        yield from gap_tables(settlements, localizer)
+        yield assumption_list(settlements, localizer)
+        yield from avoided_list(settlements, localizer)
 
 
 def assumption_list(settlements: Sequence[Settlement], localizer: Localizer) -> RenderableType:

@@ -7,6 +7,7 @@ from msgspec import Struct
 from hitchworth.coverage.loss import LossContext
 from hitchworth.model.assessment import Verdict
 from hitchworth.model.build import Build, Measurement
+from hitchworth.model.note import Note
 from hitchworth.model.policy import Loss, Policy
 from hitchworth.reference.jurisdictions import jurisdictions
 from hitchworth.reference.perils import canonical_peril
@@ -55,6 +56,14 @@ def situation_of(
         policies=tuple(policies),
         is_unfinished=any(context.under_construction for context in losses),
         travels=bool(travels_to) or abroad,
+    )
+
+
+def missing_entries(policies: Sequence[Policy], losses: Sequence[Loss]) -> tuple[Note, ...]:
+    """Return what would have to be entered before anything can be settled."""
+    return (
+        *(() if policies else (Note(code="no_policies"),)),
+        *(() if losses else (Note(code="no_losses"),)),
     )
 
 

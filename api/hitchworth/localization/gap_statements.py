@@ -7,7 +7,7 @@ from msgspec.structs import replace
 from hitchworth.localization.assessments import localize_assessment
 from hitchworth.localization.estimates import localize_estimate
 from hitchworth.localization.localizer import Localizer
-from hitchworth.localization.notes import term_of
+from hitchworth.localization.notes import localize_note, term_of
 from hitchworth.localization.protections import localize_protection
 from hitchworth.localization.settlements import localize_settlement
 from hitchworth.localization.terms import term_label, term_value
@@ -30,6 +30,7 @@ def localize_gap_statement(statement: GapStatement, localizer: Localizer) -> Gap
         questions=tuple(_question(question, localizer) for question in statement.questions),
         after_loss=localize_after_loss(statement.after_loss, localizer),
         protection=localize_protection(statement.protection, localizer),
+        notes=tuple(localize_note(note, localizer) for note in statement.notes),
         cautions=tuple(localizer.translate(caution) for caution in texts().cautions),
     )
     return replace(filled, statement=summary(filled, localizer))
@@ -87,15 +88,8 @@ def summary(statement: GapStatement, localizer: Localizer, *, whole: bool = True
 
     `whole`: False leaves out the assumptions and the question, for a page that lists them.
     """
-    totals = statement.estimate.totals
-    value = localizer.format(
-        texts().gap["value"],
-        as_of=statement.as_of,
-        replacement_cost=totals.replacement_cost,
-        actual_cash_value=totals.actual_cash_value,
-    )
     sentences = (
-        value,
+        _value(statement, localizer),
         statement.assessment.statement,
         _largest_gap(statement, localizer),
         _may_be_avoided(statement, localizer),
@@ -109,7 +103,23 @@ def summary(statement: GapStatement, localizer: Localizer, *, whole: bool = True
     return " ".join(sentence for sentence in sentences if sentence)
 
 
+def _value(statement: GapStatement, localizer: Localizer) -> str:
+    """Return cost and value; where nothing is valued, that."""
+    totals = statement.estimate.totals
+    if not statement.estimate.lines:
+        return " ".join(note.text for note in statement.estimate.notes)
+    return localizer.format(
+        texts().gap["value"],
+        as_of=statement.as_of,
+        replacement_cost=totals.replacement_cost,
+        actual_cash_value=totals.actual_cash_value,
+    )
+
+
 def _largest_gap(statement: GapStatement, localizer: Localizer) -> str:
+    """Return the largest gap; where nothing is settled, what is missing for that."""
+    if statement.notes:
+        return " ".join(note.text for note in statement.notes)
     worst = max(statement.settlements, key=lambda settlement: settlement.gap, default=None)
     if worst is None or worst.gap <= 0:
         return localizer.format(texts().gap["no_gap"])

@@ -13,7 +13,11 @@ from hitchworth.model.settlement import AvoidedCoverage, GapPart, Settlement, Se
 
 def localize_settlements(answer: Settlements, localizer: Localizer) -> Settlements:
     """Return all settlements with their texts."""
-    return replace(answer, settlements=tuple(localize_settlement(each, localizer) for each in answer.settlements))
+    return replace(
+        answer,
+        settlements=tuple(localize_settlement(each, localizer) for each in answer.settlements),
+        notes=tuple(localize_note(note, localizer) for note in answer.notes),
+    )
 
 
 def localize_settlement(settlement: Settlement, localizer: Localizer) -> Settlement:

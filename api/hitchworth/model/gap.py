@@ -8,6 +8,7 @@ from msgspec import Meta, Struct, field
 from hitchworth.model.after_loss import AfterLoss
 from hitchworth.model.assessment import Assessment
 from hitchworth.model.estimate import Estimate
+from hitchworth.model.note import Note
 from hitchworth.model.numbers import RoundedAmount
 from hitchworth.model.policy import Answer
 from hitchworth.model.protection import ProtectionReport
@@ -175,6 +176,7 @@ class GapStatement(Struct, frozen=True, kw_only=True):
             "digits."
         ),
     ]
+    notes: Annotated[tuple[Note, ...], Meta(description="What is missing before anything can be settled.")] = ()
     statement: Annotated[
         str, Meta(description="Cost, value, verdict, largest gap, assumptions and first question in a paragraph.")
     ] = ""

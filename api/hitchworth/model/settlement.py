@@ -297,3 +297,4 @@ class Settlements(Struct, frozen=True, kw_only=True):
         tuple[Combined, ...],
         Meta(description="With coordination: what the policies pay together, one entry a loss. Otherwise empty."),
     ]
+    notes: Annotated[tuple[Note, ...], Meta(description="What is missing before anything can be settled.")] = ()

@@ -1,14 +1,12 @@
 """Documents: read, written in one form, and turned into requests of the computations as of a date."""
 
-from collections.abc import Iterator
 from datetime import date
 from typing import Any
 
 import msgspec
-from msgspec import NODEFAULT, Struct
-from msgspec.structs import FieldInfo
 
 from hitchworth import validation
+from hitchworth.canonical import without_defaults
 from hitchworth.model.document import FORMAT, Document
 from hitchworth.operations.clock import today
 from hitchworth.operations.requests import Request, completed
@@ -30,7 +28,7 @@ def read_document(body: bytes) -> Document:
 
 def canonical(document: Document) -> bytes:
     """Return the document as JSON in one form: its format named, other defaults left out, names in a fixed order."""
-    return _encoder.encode({"format": FORMAT, **_without_defaults(document)})
+    return _encoder.encode({"format": FORMAT, **without_defaults(document)})
 
 
 def request_at(document: Document, kind: type[Request], as_of: date | None = None, **more: Any) -> Request:
@@ -44,27 +42,3 @@ def request_at(document: Document, kind: type[Request], as_of: date | None = Non
     request = kind(**fields, **more)
     validation.check(request, today())
     return completed(request)
-
-
-def _without_defaults(value: Any) -> Any:
-    """Return a record as a dictionary of the fields that differ from their defaults, and so on for those in it."""
-    match value:
-        case Struct():
-            return {
-                field.encode_name: _without_defaults(content)
-                for field, content in _contents(value)
-                if field.required or content != _default(field)
-            }
-        case tuple():
-            return tuple(map(_without_defaults, value))
-        case dict():
-            return {name: _without_defaults(item) for name, item in value.items()}
-    return value
-
-
-def _contents(record: Struct) -> Iterator[tuple[FieldInfo, Any]]:
-    return ((field, getattr(record, field.name)) for field in msgspec.structs.fields(record))
-
-
-def _default(field: FieldInfo) -> Any:
-    return field.default if field.default is not NODEFAULT else field.default_factory()

@@ -33,6 +33,7 @@ def after_loss(context: ReportContext) -> tuple[AnyBlock, ...]:
         Blanks(
             tuple(context.format(f"loss_{what}") for what in ("hour", "police_number", "claim_number", "spoken_with"))
         ),
+        *((Paragraph(context.format("only_any_loss")),) if not after.perils else ()),
         *_do_not_discard(context, after),
         *_checklist(context, after),
         *_time_limits(context, after),

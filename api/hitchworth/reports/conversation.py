@@ -34,7 +34,7 @@ def conversation_sheet(context: ReportContext) -> tuple[AnyBlock, ...]:
     return (
         *_identity(context),
         *_request(context),
-        value_by_group(context),
+        *_value(context),
         *_class(context),
         *_payments(context),
         *question_boxes(context),
@@ -105,6 +105,7 @@ def _request(context: ReportContext) -> tuple[AnyBlock, ...]:
     policy = context.policies[0] if context.policies else None
     totals = context.statement.estimate.totals
     basis = policy.basis if policy else None
+    asked = f"ask_{basis or 'unknown'}" if context.statement.estimate.lines else "ask_without_value"
     amount = totals.actual_cash_value
     if basis is None or basis in BASES_OF_REPLACEMENT_COST:
         amount = totals.replacement_cost
@@ -114,7 +115,7 @@ def _request(context: ReportContext) -> tuple[AnyBlock, ...]:
         Heading(context.format("asked")),
         Paragraph(
             context.format(
-                f"ask_{basis or 'unknown'}",
+                asked,
                 built=built_class(context),
                 amount=amount,
             )
@@ -131,6 +132,12 @@ def _stated_amount(context: ReportContext, policy: Policy | None) -> tuple[Parag
     return (Paragraph(context.format("insured_today", amount=insured)),)
 
 
+def _value(context: ReportContext) -> tuple[AnyBlock, ...]:
+    """Return what it is worth; where nothing is valued, that."""
+    estimate = context.statement.estimate
+    return (value_by_group(context),) if estimate.lines else tuple(Paragraph(note.text) for note in estimate.notes)
+
+
 def _class(context: ReportContext) -> tuple[AnyBlock, ...]:
     """Return what the document says against what was built, and what is asked to be set right."""
     assessment = context.statement.assessment
@@ -143,10 +150,10 @@ def _class(context: ReportContext) -> tuple[AnyBlock, ...]:
 
 
 def _payments(context: ReportContext) -> tuple[AnyBlock, ...]:
-    """Return what the policy pays for each loss, as it is understood today."""
+    """Return what the policy pays for each loss, as it is understood today; where nothing is settled, what lacks."""
     settlements = context.statement.settlements[:LOSSES_SHOWN]
     if not settlements:
-        return ()
+        return tuple(Paragraph(note.text) for note in context.statement.notes)
     columns = (
         Column(context.format("loss"), width=1),
         *(

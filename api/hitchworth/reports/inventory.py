@@ -24,6 +24,8 @@ LINES_TO_PROVE = 5
 def inventory(context: ReportContext) -> tuple[AnyBlock, ...]:
     """Return totals, categories, evidence and labor, then a table of all lines. Every table adds up on paper."""
     notes = tuple(dict.fromkeys(note.text for note in context.statement.estimate.notes))
+    if not context.statement.estimate.lines:
+        return (Heading(context.format("inventory")), *map(Paragraph, notes))
     return (
         Heading(context.format("inventory")),
         _totals(context),
@@ -34,7 +36,7 @@ def inventory(context: ReportContext) -> tuple[AnyBlock, ...]:
         *_labor(context),
         *_both_ends(context),
         *((Listing(notes),) if notes else ()),
-        *_lines(context),
+        _lines(context),
     )
 
 
@@ -188,11 +190,9 @@ def _published_labor_rule(context: ReportContext, rule: LaborDepreciationRule) -
     )
 
 
-def _lines(context: ReportContext) -> tuple[AnyBlock, ...]:
+def _lines(context: ReportContext) -> GroupedTable:
     """Return every line, a group with subtotals for each category."""
     estimate = context.statement.estimate
-    if not estimate.lines:
-        return ()
     columns = (
         Column(context.format("item"), width=5),
         Column(context.format("schedule"), width=3),
@@ -200,7 +200,7 @@ def _lines(context: ReportContext) -> tuple[AnyBlock, ...]:
     )
     groups = tuple(_category_group(context, category, estimate.lines) for category in estimate.categories)
     foot = (context.format("total"), *_subtotals(context, estimate.totals))
-    return (GroupedTable(context.format("lines_caption"), columns, groups, foot),)
+    return GroupedTable(context.format("lines_caption"), columns, groups, foot)
 
 
 def _category_group(context: ReportContext, category: CategoryTotal, lines: tuple[EstimateLine, ...]) -> Group:

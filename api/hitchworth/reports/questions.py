@@ -15,6 +15,8 @@ MAX_BOXES = 2 * BOXES_PER_PAGE
 def question_boxes(context: ReportContext) -> tuple[AnyBlock, ...]:
     """Return the most important questions for the insurer, spread evenly over one page or two."""
     boxed = _boxed(context)
+    if not boxed and not context.policies:
+        return ()  # the sheet has said that no policy is entered
     if not boxed:
         return (Paragraph(context.format("no_questions")),)
     pages = 1 if len(boxed) <= BOXES_PER_PAGE else 2

@@ -37,7 +37,7 @@ def comparison(context: ReportContext) -> tuple[AnyBlock, ...]:
     worst = max(settlements, key=lambda settlement: settlement.gap, default=None)
     return (
         Heading(context.format("settlements")),
-        Caution(context.format("for_yourself"), (context.format("not_to_hand_over"),)),
+        *((_not_to_hand_over(context),) if context.policies else ()),
         Paragraph(summary(context.statement, context.localizer, whole=False)),
         *_assumptions(context),
         *((gap_waterfall(context, worst, "largest-gap"),) if worst is not None else ()),
@@ -54,6 +54,10 @@ def comparison(context: ReportContext) -> tuple[AnyBlock, ...]:
     )
 
 
+def _not_to_hand_over(context: ReportContext) -> Caution:
+    return Caution(context.format("for_yourself"), (context.format("not_to_hand_over"),))
+
+
 def _assumptions(context: ReportContext) -> tuple[AnyBlock, ...]:
     """Return what is not known, policy by policy."""
     assumed = assumed_terms(context.statement, context.localizer)
@@ -63,11 +67,12 @@ def _assumptions(context: ReportContext) -> tuple[AnyBlock, ...]:
 def _policy_section(
     context: ReportContext, policy: Policy, settlements: tuple[Settlement, ...]
 ) -> tuple[AnyBlock, ...]:
+    """Return the terms of a policy and, where losses are entered, what it pays for them."""
+    terms = (Heading(context.format("policy_heading", policy=policy.name), level=2), policy_terms(context, policy))
     if not settlements:
-        return ()
+        return terms
     return (
-        Heading(context.format("policy_heading", policy=policy.name), level=2),
-        policy_terms(context, policy),
+        *terms,
         *_notes(context, settlements),
         *_avoided(context, settlements),
         *(_payments(context, policy, some) for some in per_table(settlements)),

@@ -39,6 +39,8 @@ def estimate(build: Build, as_of: date, options: Options) -> Estimate:
         money = Money(build.currency, options.rounding)
         notes = NoteCollector()
         lines, amounts, rules = value_build(build, as_of, options, money, notes)
+        if not lines:
+            notes.add("nothing_to_value")
         spreads = [spread(line.cost.entry, line.replacement_cost, money, notes) for line in lines]
         ranges, places = pool_guesses([line.cost.entry for line in lines], spreads)
         shares = shares_of_lines(variance_shares(ranges, options), ranges, places, spreads)

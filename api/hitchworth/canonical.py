@@ -1,0 +1,57 @@
+"""Records in one form, and the digest of a request: equal data has an equal digest, whatever release reads it."""
+
+import json
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+from hashlib import sha256
+from typing import Any
+
+import msgspec
+from msgspec import NODEFAULT, Struct
+from msgspec.structs import FieldInfo, replace
+
+from hitchworth.model.request import GapRequest
+
+DIGEST_DIGITS = 12
+"""Enough to tell the papers of one build apart, and short enough to be read out over the telephone."""
+
+_NOT_DATA = ("format", "locale", "photo")
+"""The fields of a request in which equal data may differ."""
+
+
+def without_defaults(value: Any) -> Any:
+    """Return a record as a dictionary of the fields that differ from their defaults, and so on for the records in it.
+
+    So a field that a later release adds leaves the form of an older document as it was.
+    """
+    match value:
+        case Struct():
+            return {
+                field.encode_name: without_defaults(content)
+                for field in msgspec.structs.fields(value)
+                if (content := getattr(value, field.name)) != _default(field)
+            }
+        case tuple():
+            return tuple(map(without_defaults, value))
+        case dict():
+            return {name: without_defaults(item) for name, item in value.items()}
+    return value
+
+
+def digest(request: GapRequest, as_of: date) -> str:
+    """The first digits (hexadecimal, SHA-256) of the request in one form: a paper can be matched with its data by it.
+
+    The language, the photo and the version of the format are left out. Names stand in alphabetical order, equal numbers
+    alike, however they were written, and what was left out is as if its default had been written.
+    """
+    fields = without_defaults(replace(request, as_of=as_of))
+    data = {name: content for name, content in fields.items() if name not in _NOT_DATA}
+    plain = msgspec.to_builtins(data, builtin_types=(Decimal,))
+    canonical = json.dumps(plain, default=lambda number: str(Fraction(number)), sort_keys=True)
+    return sha256(canonical.encode()).hexdigest()[:DIGEST_DIGITS]
+
+
+def _default(field: FieldInfo) -> Any:
+    """Return the default of a field; NODEFAULT, which equals no value, where it has none."""
+    return field.default if field.default_factory is NODEFAULT else field.default_factory()
