@@ -8,21 +8,13 @@ from collections.abc import Iterable, Sequence
 from datetime import date, timedelta
 from decimal import Decimal
 from functools import cache
-from typing import Literal, TypeAlias
 
 from babel.dates import get_day_names, get_month_names
 
 from hitchworth.localization.locales import available
+from hitchworth.model.receipt_import import DateOrder
 from hitchworth.reference.words import words_of
 from hitchworth.workbooks.cells import Cell, Unreadable
-
-DateOrder: TypeAlias = Literal["year-first", "day-first", "month-first"]
-"""The order of the parts of a date in digits.
-
-year-first: 2026-03-04
-day-first: 04/03/2026
-month-first: 03/04/2026
-"""
 
 ORDERS: tuple[DateOrder, ...] = ("year-first", "day-first", "month-first")
 

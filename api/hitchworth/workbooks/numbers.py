@@ -7,19 +7,12 @@ is never taken from a locale: 1,234 alone may be either.
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from decimal import Decimal
-from typing import Literal, TypeAlias
 
 from msgspec import Struct
 
+from hitchworth.model.receipt_import import DecimalMark
 from hitchworth.reference.currencies import exponent_of
 from hitchworth.workbooks.cells import Cell, Unreadable
-
-DecimalMark: TypeAlias = Literal["point", "comma"]
-"""What separates the whole from the fraction.
-
-point: 1,234.56
-comma: 1.234,56
-"""
 
 MARKS: dict[DecimalMark, str] = {"point": ".", "comma": ","}
 

@@ -17,11 +17,12 @@ from hitchworth.localization.locales import available
 from hitchworth.localization.localizer import Localizer, localizer_for
 from hitchworth.localization.texts import texts
 from hitchworth.model.fault import Fault
+from hitchworth.model.receipt_import import DateOrder, DecimalMark
 from hitchworth.reference.words import words_of
 from hitchworth.workbooks.cells import Cell, Row, Unreadable, cell_name, cell_text
 from hitchworth.workbooks.columns import SEPARATOR, Column, columns_of
-from hitchworth.workbooks.dates import DateOrder, date_orders, read_date
-from hitchworth.workbooks.numbers import DecimalMark, Written, decimal_marks, value_of, written
+from hitchworth.workbooks.dates import date_orders, read_date
+from hitchworth.workbooks.numbers import Written, decimal_marks, value_of, written
 from hitchworth.workbooks.table import Table
 
 _MOST_ROWS_ABOVE = 20
@@ -172,12 +173,12 @@ class _Reader:
             elif cell is None:
                 yield None
             elif column.kind in ("number", "money", "share", "whole"):
-                yield _number(cell, column, marks)
+                yield number_of(cell, column, marks)
             elif column.kind == "date":
                 day = read_date(cell, order, from_1904=self._table.dates_from_1904)
                 yield cell_text(cell) if day is None else day.isoformat()
             else:
-                yield _word(cell, column)
+                yield word_of(cell, column)
 
     def _marks(self, place: int, rows: Sequence[int], column: Column) -> DecimalMark:
         """Return the decimal mark of a column of numbers; a fault where nothing decides it."""
@@ -262,7 +263,7 @@ def _written(cell: Cell) -> Written | None:
     return written(cell.rstrip("% ")) if isinstance(cell, str) else None
 
 
-def _number(cell: Cell, column: Column, mark: DecimalMark) -> Any:
+def number_of(cell: Cell, column: Column, mark: DecimalMark) -> Any:
     """Return the number of a cell; what is none stays as it is, for `validation` to say so."""
     number = cell if isinstance(cell, Decimal) else None
     if isinstance(cell, str) and (parts := _written(cell)) is not None:
@@ -274,7 +275,7 @@ def _number(cell: Cell, column: Column, mark: DecimalMark) -> Any:
     return int(number) if column.kind == "whole" and number == number.to_integral_value() else f"{number:f}"
 
 
-def _word(cell: Cell, column: Column) -> Any:
+def word_of(cell: Cell, column: Column) -> Any:
     """Return a cell of text as its field has it: a label in any language becomes its code."""
     if column.kind == "yes_no":
         return cell if isinstance(cell, bool) else _yes_no().get(words_of(cell_text(cell)), cell_text(cell))
@@ -283,11 +284,12 @@ def _word(cell: Cell, column: Column) -> Any:
         if words_of(text) in _none():
             return []
         parts = text.split(SEPARATOR if SEPARATOR in text else ",")
-        return [_code(part.strip(), column.labels) for part in parts if part.strip()]
-    return _code(text, column.labels)
+        return [code_of(part.strip(), column.labels) for part in parts if part.strip()]
+    return code_of(text, column.labels)
 
 
-def _code(text: str, labels: str) -> str:
+def code_of(text: str, labels: str) -> str:
+    """Return the code whose label in some locale a text is; the text itself where it is none."""
     return _codes(labels).get(words_of(text), text) if labels else text
 
 

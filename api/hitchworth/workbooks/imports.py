@@ -1,0 +1,211 @@
+"""A file of receipts or hours to entries of a build: read, laid out, taken over, and checked as a build is."""
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any
+
+import msgspec
+from babel import Locale
+from babel.numbers import get_territory_currencies
+
+from hitchworth import validation
+from hitchworth.localization.locales import resolve_locale
+from hitchworth.model.build import Component
+from hitchworth.model.document import Document
+from hitchworth.model.fault import Fault
+from hitchworth.model.receipt_import import ImportSettings, ReceiptImport
+from hitchworth.reference.currencies import exponent_of
+from hitchworth.reference.receipt_words import LANGUAGES, Language
+from hitchworth.workbooks.calendar import is_calendar, read_calendar
+from hitchworth.workbooks.cells import cell_text, column_name
+from hitchworth.workbooks.findings import Findings
+from hitchworth.workbooks.hours import read_labor
+from hitchworth.workbooks.layout import MONEY, Layout, find_layout
+from hitchworth.workbooks.numbers import CURRENCY_SIGNS, written
+from hitchworth.workbooks.reading import read_tables
+from hitchworth.workbooks.receipts import Imported, read_components
+
+_FIELD_SOURCES = {
+    "unit_cost": ("unit_cost", "amount", "gross", "price", "credit"),
+    "hours": ("hours", "start", "end"),
+}
+"""The columns from which a field may come."""
+
+
+def import_receipts(
+    content: bytes,
+    settings: ImportSettings,
+    locale: str,
+    build_currency: str | None = None,
+    known: Sequence[Component] = (),
+) -> ReceiptImport:
+    """Return what a file becomes in a build. `known`: the components that the build has already.
+
+    Raises UnreadableFileError for a file that cannot be read, and InvalidInputError with every fault, by its cell.
+    """
+    findings = Findings()
+    layout, settings = _layout(content, settings, findings)
+    if findings.faults:
+        raise validation.InvalidInputError(findings.faults)
+    if layout is None:
+        return ReceiptImport(
+            locale=resolve_locale(locale).formats,
+            settings=settings,
+            columns=(),
+            components=(),
+            labor=(),
+            rows=(),
+            guesses=(),
+            questions=tuple(findings.questions),
+            notes=tuple(findings.notes),
+        )
+    currency = _currency(layout, settings, locale, build_currency, findings)
+    imported = (
+        read_labor(layout, settings, currency, findings)
+        if layout.kind == "labor"
+        else read_components(layout, settings, currency, _language(locale), findings, known)
+    )
+    if findings.questions:
+        return _answer(findings, locale, layout, imported)
+    part = _checked(layout, imported, build_currency or currency, findings, known)
+    return _answer(findings, locale, layout, imported, part)
+
+
+def _layout(content: bytes, settings: ImportSettings, findings: Findings) -> tuple[Layout | None, ImportSettings]:
+    """Return the layout of the file, and the settings with what was recognized of the file itself."""
+    if is_calendar(content):
+        source, settings = read_calendar(content, settings, findings)
+    else:
+        source = read_tables(content, settings.encoding, settings.delimiter)
+    if source.encoding == "cp1252" and settings.encoding is None:
+        findings.note("read_as_windows_1252")
+    layout = find_layout(source, settings, findings)
+    recognized = msgspec.structs.replace(
+        settings,
+        encoding=source.encoding or None,
+        delimiter=source.delimiter or None,
+        sheet=layout.table.name or None if layout else settings.sheet,
+    )
+    if layout is None:
+        return None, recognized
+    columns = {match.header or column_name(place): match.field for place, match in layout.matches.items()}
+    head = 0 if layout.head is None else settings.header_row
+    return layout, msgspec.structs.replace(
+        recognized, kind=layout.kind, columns=settings.columns | columns, header_row=head
+    )
+
+
+def _language(locale: str) -> Language:
+    language = resolve_locale(locale).texts.partition("-")[0]
+    return next((known for known in LANGUAGES if known == language), "en")
+
+
+def _currency(
+    layout: Layout, settings: ImportSettings, locale: str, build_currency: str | None, findings: Findings
+) -> str:
+    """Return the currency of the amounts: as declared or as their signs say, else the build's or the locale's."""
+    stated = dict(_stated_currencies(layout))
+    possible = _possible(stated, findings)
+    wanted = [currency for currency in (settings.currency, build_currency, _locale_currency(locale)) if currency]
+    chosen = next((currency for currency in wanted if currency in possible or not possible), None)
+    chosen = chosen or sorted(possible)[0]
+    if settings.currency not in (None, chosen):
+        row, column = next(iter(stated.values()))
+        found = cell_text(layout.table.rows[row][column])
+        findings.fault(row, column, "Another currency than declared", f"amounts in {settings.currency}", found)
+    if settings.currency is None and build_currency is None and layout.kind == "components":
+        if not possible and "currency" not in layout.columns:
+            findings.note("currency_assumed", currency=chosen)
+        elif len(possible) > 1:
+            findings.note("currency_of_sign", sign=next(iter(stated)), currency=chosen)
+    return chosen
+
+
+def _stated_currencies(layout: Layout) -> Iterator[tuple[str, tuple[int, int]]]:
+    """Yield the signs and codes beside amounts and in their headers, each with a cell."""
+    fields = [(field, layout.columns[field]) for field in MONEY if field in layout.columns]
+    for field, column in reversed(fields):
+        for row in reversed(layout.rows):
+            cell = layout.cell(row, field)
+            part = written(cell) if isinstance(cell, str) else None
+            if part is not None and part.currency:
+                yield part.currency, (row, column)
+        for word in re.findall(r"[^\s()\[\],/]+", layout.headers[column]):
+            if word in CURRENCY_SIGNS or (word.isupper() and exponent_of(word) is not None):
+                yield word, (max(layout.rows.start - 1, 0), column)
+
+
+def _possible(stated: Mapping[str, tuple[int, int]], findings: Findings) -> frozenset[str]:
+    """Return the currencies that all the signs can stand for; empty without any. A sign of another one is a fault."""
+    possible: frozenset[str] = frozenset()
+    for sign, (row, column) in sorted(stated.items(), key=lambda item: item[1]):
+        meant = frozenset(CURRENCY_SIGNS.get(sign, (sign,)))
+        if possible and not possible & meant:
+            expected = "one currency in the table, or a column that says which"
+            findings.fault(row, column, "Another currency than in other cells", expected, sign)
+        else:
+            possible = possible & meant if possible else meant
+    return possible
+
+
+def _locale_currency(locale: str) -> str:
+    territory = Locale.parse(resolve_locale(locale).formats, sep="-").territory or "US"
+    return str(get_territory_currencies(territory)[0])
+
+
+def _checked(
+    layout: Layout, imported: Imported, currency: str, findings: Findings, known: Sequence[Component]
+) -> tuple[Any, ...]:
+    """Return the entries as records. Raises InvalidInputError with the faults of the cells and of the entries."""
+    field = "labor" if layout.kind == "labor" else "components"
+    before = [msgspec.to_builtins(part) for part in known] if field == "components" else []
+    build = {"name": "-", "currency": currency, field: [*before, *imported.entries]}
+    faults = list(findings.faults)
+    try:
+        document = validation.read(msgspec.json.encode({"build": build}), Document)
+    except validation.InvalidInputError as error:
+        faults += [
+            found
+            for fault in error.faults
+            for found in _in_cells(fault, layout, imported, len(before), field, findings)
+        ]
+        raise validation.InvalidInputError(faults or error.faults) from None
+    if faults:
+        raise validation.InvalidInputError(faults)
+    return document.build.labor if field == "labor" else document.build.components[len(before) :]
+
+
+def _in_cells(
+    fault: Fault, layout: Layout, imported: Imported, before: int, array: str, findings: Findings
+) -> Sequence[Fault]:
+    """Return a fault once for each of its places, in cells; those of cells with a fault of their own are left out."""
+    found = []
+    for pointer in (fault.pointer, *fault.also_at):
+        parts = pointer.removeprefix(f"/build/{array}/").split("/")
+        if not parts[0].isdecimal() or int(parts[0]) < before:
+            continue
+        row = imported.sources[int(parts[0]) - before]
+        field = parts[1] if len(parts) > 1 else ""
+        sources = _FIELD_SOURCES.get(field, (field,))
+        column = next((layout.columns[source] for source in sources if source in layout.columns), 0)
+        if not findings.is_told(row, column):
+            found.append(msgspec.structs.replace(fault, pointer="", cell=findings.cell(row, column), also_at=()))
+    return found
+
+
+def _answer(
+    findings: Findings, locale: str, layout: Layout, imported: Imported, part: tuple[Any, ...] = ()
+) -> ReceiptImport:
+    """Return the answer; without entries as long as questions are open."""
+    is_labor = layout.kind == "labor"
+    return ReceiptImport(
+        locale=resolve_locale(locale).formats,
+        settings=imported.settings,
+        columns=layout.imported_columns(),
+        components=() if is_labor else part,
+        labor=part if is_labor else (),
+        rows=imported.rows,
+        guesses=tuple(findings.guesses) if part else (),
+        questions=tuple(findings.questions),
+        notes=tuple(findings.notes),
+    )
