@@ -1,4 +1,4 @@
-"""What the columns of amounts of a table of receipts mean: a price for one unit, what a line cost, tax and freight in it."""
+"""What the columns of amounts of a table of receipts mean: a price for one unit, what a line cost, tax in it or not."""
 
 from collections.abc import Sequence
 from decimal import Decimal
@@ -64,7 +64,7 @@ class Amounts:
         total, stated = price * quantity, self._stated(row)
         is_included = self.tax_in_amount == "included"
         allowed = (total,) if is_included else (total, total + extras)
-        if stated is not None and not any(self._is_same(abs(amount), abs(stated)) for amount in allowed):
+        if stated is not None and not any(self.is_same(abs(amount), abs(stated)) for amount in allowed):
             with_extras = f", or {total + extras:f} with tax and freight" if extras else ""
             expected = f"{quantity:f} x {price} = {total:f}{with_extras}"
             self._rows.findings.fault(row, self.column, "Not the quantity times the price", expected, str(stated))
@@ -73,9 +73,6 @@ class Amounts:
 
     def is_same(self, one: Decimal, other: Decimal) -> bool:
         """Return whether two amounts differ by less than a minor unit."""
-        return self._is_same(one, other)
-
-    def _is_same(self, one: Decimal, other: Decimal) -> bool:
         return abs(one - other) < self._money.unit
 
     def _stated(self, row: int) -> Decimal | None:
@@ -168,6 +165,6 @@ class Amounts:
             total = self._rows.number(row, self._total or self._line or "")
             if price is not None and total is not None:
                 net = price * (Decimal(1) if quantity is None else quantity)
-                with_extras = self._is_same(net + self._extras(row), total)
-                ways.add("added" if with_extras else "included" if self._is_same(net, total) else None)
+                with_extras = self.is_same(net + self._extras(row), total)
+                ways.add("added" if with_extras else "included" if self.is_same(net, total) else None)
         return next(iter(ways)) if len(ways) == 1 else None

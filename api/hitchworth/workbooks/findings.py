@@ -2,7 +2,7 @@
 
 from hitchworth.model.fault import Fault
 from hitchworth.model.note import Note
-from hitchworth.model.receipt_import import Confidence, ImportChoice, ImportGuess, ImportQuestion
+from hitchworth.model.receipt_import import ImportChoice, ImportGuess, ImportQuestion
 from hitchworth.workbooks.cells import Cell, Unreadable, cell_name, cell_text
 
 MAX_CELLS = 20
@@ -46,6 +46,10 @@ class Findings:
             Fault(pointer="", cell=self.cell(row, column), detail=detail, expected=expected, found=found[:60])
         )
 
+    def declared(self, detail: str, expected: str, found: str) -> None:
+        """Add a fault of what was declared about the table, which is in no cell of it."""
+        self.faults.append(Fault(pointer="", detail=detail, expected=expected, found=found[:60]))
+
     def unreadable(self, row: int, column: int, cell: Unreadable) -> None:
         """Add the fault of a cell that has no value."""
         detail, expected = _UNREADABLE[cell.reason]
@@ -76,10 +80,6 @@ class Findings:
         """Add a note."""
         self.notes.append(Note(code=code, about=about, parameters=parameters))
 
-    def guess(
-        self, row: int, component: str, field: str, value: str, confidence: Confidence | None, because: str = ""
-    ) -> None:
-        """Add a guess about a row, counted from 0."""
-        self.guesses.append(
-            ImportGuess(row=row + 1, id=component, field=field, value=value, confidence=confidence, because=because)
-        )
+    def guess(self, guess: ImportGuess) -> None:
+        """Add a guess."""
+        self.guesses.append(guess)

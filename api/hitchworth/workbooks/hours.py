@@ -7,11 +7,8 @@ from typing import Any
 
 import msgspec
 
-from hitchworth.model.receipt_import import ImportSettings
 from hitchworth.reference.receipt_words import row_role
 from hitchworth.workbooks.cells import Cell, cell_text
-from hitchworth.workbooks.findings import Findings
-from hitchworth.workbooks.layout import Layout
 from hitchworth.workbooks.receipts import Imported
 from hitchworth.workbooks.rows import Rows
 
@@ -62,9 +59,9 @@ def _minute_of_day(cell: Cell) -> int | None:
     return hour * 60 + minute if hour < 24 else None
 
 
-def read_labor(layout: Layout, settings: ImportSettings, currency: str, findings: Findings) -> Imported:
-    """Return the labor entries of a log of hours. Faults and questions are added to the findings."""
-    rows = Rows(layout, settings, findings)
+def read_labor(rows: Rows, currency: str) -> Imported:
+    """Return the labor entries of a log of hours. Faults and questions are added to the findings of the rows."""
+    findings = rows.findings
     for field in ("performed_on", "task"):
         if not rows.has(field):
             rows.ask_for_column(field)
@@ -83,7 +80,7 @@ def read_labor(layout: Layout, settings: ImportSettings, currency: str, findings
     if entries and not rows.has("rate"):
         findings.note("own_unpaid_hours")
     recognized = msgspec.structs.replace(
-        settings,
+        rows.settings,
         kind="labor",
         date_order=rows.values.date_order,
         decimal_mark=rows.values.decimal_mark,

@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from typing import Any
 
 import msgspec
 from babel import Locale
@@ -10,7 +9,7 @@ from babel.numbers import get_territory_currencies
 
 from hitchworth import validation
 from hitchworth.localization.locales import resolve_locale
-from hitchworth.model.build import Component
+from hitchworth.model.build import Component, Labor
 from hitchworth.model.document import Document
 from hitchworth.model.fault import Fault
 from hitchworth.model.receipt_import import ImportSettings, ReceiptImport
@@ -24,6 +23,7 @@ from hitchworth.workbooks.layout import MONEY, Layout, find_layout
 from hitchworth.workbooks.numbers import CURRENCY_SIGNS, written
 from hitchworth.workbooks.reading import read_tables
 from hitchworth.workbooks.receipts import Imported, read_components
+from hitchworth.workbooks.rows import Rows
 
 _FIELD_SOURCES = {
     "unit_cost": ("unit_cost", "amount", "gross", "price", "credit"),
@@ -60,14 +60,12 @@ def import_receipts(
             notes=tuple(findings.notes),
         )
     currency = _currency(layout, settings, locale, build_currency, findings)
-    imported = (
-        read_labor(layout, settings, currency, findings)
-        if layout.kind == "labor"
-        else read_components(layout, settings, currency, _language(locale), findings, known)
-    )
+    rows = Rows(layout, settings, findings)
+    is_labor = layout.kind == "labor"
+    imported = read_labor(rows, currency) if is_labor else read_components(rows, currency, _language(locale), known)
     if findings.questions:
         return _answer(findings, locale, layout, imported)
-    part = _checked(layout, imported, build_currency or currency, findings, known)
+    part = _checked(rows, imported, build_currency or currency, known)
     return _answer(findings, locale, layout, imported, part)
 
 
@@ -154,56 +152,49 @@ def _locale_currency(locale: str) -> str:
 
 
 def _checked(
-    layout: Layout, imported: Imported, currency: str, findings: Findings, known: Sequence[Component]
-) -> tuple[Any, ...]:
+    rows: Rows, imported: Imported, currency: str, known: Sequence[Component]
+) -> tuple[Component, ...] | tuple[Labor, ...]:
     """Return the entries as records. Raises InvalidInputError with the faults of the cells and of the entries."""
-    field = "labor" if layout.kind == "labor" else "components"
-    before = [msgspec.to_builtins(part) for part in known] if field == "components" else []
-    build = {"name": "-", "currency": currency, field: [*before, *imported.entries]}
-    faults = list(findings.faults)
+    is_labor = rows.layout.kind == "labor"
+    before = () if is_labor else tuple(map(msgspec.to_builtins, known))
+    build = {"name": "-", "currency": currency, "labor" if is_labor else "components": [*before, *imported.entries]}
+    faults = list(rows.findings.faults)
     try:
         document = validation.read(msgspec.json.encode({"build": build}), Document)
     except validation.InvalidInputError as error:
-        faults += [
-            found
-            for fault in error.faults
-            for found in _in_cells(fault, layout, imported, len(before), field, findings)
-        ]
+        faults += (found for fault in error.faults for found in _in_cells(fault, rows, imported, len(before)))
         raise validation.InvalidInputError(faults or error.faults) from None
     if faults:
         raise validation.InvalidInputError(faults)
-    return document.build.labor if field == "labor" else document.build.components[len(before) :]
+    return document.build.labor if is_labor else document.build.components[len(before) :]
 
 
-def _in_cells(
-    fault: Fault, layout: Layout, imported: Imported, before: int, array: str, findings: Findings
-) -> Sequence[Fault]:
-    """Return a fault once for each of its places, in cells; those of cells with a fault of their own are left out."""
-    found = []
+def _in_cells(fault: Fault, rows: Rows, imported: Imported, before: int) -> Iterator[Fault]:
+    """Yield a fault for each of its places, with its cell; where a cell has a fault of its own, that is enough."""
     for pointer in (fault.pointer, *fault.also_at):
-        parts = pointer.removeprefix(f"/build/{array}/").split("/")
-        if not parts[0].isdecimal() or int(parts[0]) < before:
-            continue
-        row = imported.sources[int(parts[0]) - before]
-        field = parts[1] if len(parts) > 1 else ""
-        sources = _FIELD_SOURCES.get(field, (field,))
-        column = next((layout.columns[source] for source in sources if source in layout.columns), 0)
-        if not findings.is_told(row, column):
-            found.append(msgspec.structs.replace(fault, pointer="", cell=findings.cell(row, column), also_at=()))
-    return found
+        index, _, field = pointer.removeprefix("/build/").partition("/")[2].partition("/")
+        if index.isdecimal() and int(index) >= before:
+            row = imported.sources[int(index) - before]
+            sources = _FIELD_SOURCES.get(field, (field,))
+            column = next((rows.layout.columns[source] for source in sources if source in rows.layout.columns), 0)
+            if not rows.findings.is_told(row, column):
+                yield msgspec.structs.replace(fault, pointer="", cell=rows.findings.cell(row, column), also_at=())
 
 
 def _answer(
-    findings: Findings, locale: str, layout: Layout, imported: Imported, part: tuple[Any, ...] = ()
+    findings: Findings,
+    locale: str,
+    layout: Layout,
+    imported: Imported,
+    part: tuple[Component, ...] | tuple[Labor, ...] = (),
 ) -> ReceiptImport:
     """Return the answer; without entries as long as questions are open."""
-    is_labor = layout.kind == "labor"
     return ReceiptImport(
         locale=resolve_locale(locale).formats,
         settings=imported.settings,
         columns=layout.imported_columns(),
-        components=() if is_labor else part,
-        labor=part if is_labor else (),
+        components=tuple(each for each in part if isinstance(each, Component)),
+        labor=tuple(each for each in part if isinstance(each, Labor)),
         rows=imported.rows,
         guesses=tuple(findings.guesses) if part else (),
         questions=tuple(findings.questions),

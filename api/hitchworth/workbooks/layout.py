@@ -17,11 +17,19 @@ from hitchworth.model.receipt_import import (
 )
 from hitchworth.reference.receipt_words import field_named
 from hitchworth.reference.words import words_of
+from hitchworth.validation.fault_texts import with_suggestions
 from hitchworth.workbooks.cells import Cell, Row, Unreadable, cell_text, column_name, column_number
+from hitchworth.workbooks.columns import columns_of
 from hitchworth.workbooks.dates import date_share, is_date, is_serial
 from hitchworth.workbooks.findings import Findings
 from hitchworth.workbooks.numbers import number_share, written
 from hitchworth.workbooks.table import Source, Table
+
+_VIRTUAL: dict[ImportKind, tuple[str, ...]] = {
+    "components": ("amount", "gross", "price", "credit", "receipt_number"),
+    "labor": ("start", "end"),
+}
+"""What a column can hold beside the fields of the record."""
 
 DATES = ("acquired_on", "performed_on", "in_service_on")
 NUMBERS = ("unit_cost", "price", "amount", "gross", "credit", "tax", "freight", "exchange_rate", "rate", "market_rate")
@@ -79,6 +87,14 @@ class Layout(Struct, frozen=True):
         )
 
 
+def known_fields(kind: ImportKind | None) -> tuple[str, ...]:
+    """Return the fields that a column can hold, of one kind of rows or of both."""
+    records: dict[ImportKind, str] = {"components": "component", "labor": "labor"}
+    kinds = [each for each in records if kind in (None, each)]
+    own = (column.field for each in kinds for column in columns_of(records[each]))
+    return tuple(dict.fromkeys([*own, *(field for each in kinds for field in _VIRTUAL[each])]))
+
+
 def find_layout(source: Source, settings: ImportSettings, findings: Findings) -> Layout | None:
     """Return the layout of the one table that holds receipts or hours; null with a question or a fault."""
     table = _chosen_table(source, settings, findings)
@@ -87,12 +103,14 @@ def find_layout(source: Source, settings: ImportSettings, findings: Findings) ->
     findings.sheet = table.name if len(source.tables) > 1 or source.form != "csv" else ""
     head = _head(table, settings)
     if head is not None and head >= len(table.rows):
-        findings.fault(0, 0, f"There is no row {head + 1}", f"a row from 1 to {len(table.rows)}, or 0 for none")
+        findings.declared("There is no such row", f"a row from 1 to {len(table.rows)}, or 0 for none", str(head + 1))
         return None
     top, headers = _headers(table, head)
     first = (top if top is not None else -1) + 1
     rows = range(first, len(table.rows))
     kinds: tuple[ImportKind, ...] = (settings.kind,) if settings.kind else ("components", "labor")
+    if source.form == "csv" and top is not None and _has_ragged_rows(table, headers, rows, findings):
+        return None
     found = {kind: _matches(table, headers, rows, kind, settings) for kind in kinds}
     kind = _kind(found)
     _refuse_unknown_columns(headers, settings, findings)
@@ -110,12 +128,12 @@ def _chosen_table(source: Source, settings: ImportSettings, findings: Findings) 
         chosen = [table for table in source.tables if table.name == settings.sheet]
         if not chosen:
             names = ", ".join(table.name for table in source.tables)
-            findings.fault(0, 0, "There is no such visible sheet", f"one of {names}", settings.sheet)
+            findings.declared("There is no such visible sheet", f"one of {names}", settings.sheet)
         return chosen[0] if chosen else None
     for name in source.hidden:
         findings.note("hidden_sheet", sheet=name)
     if not filled:
-        findings.fault(0, 0, "The file has no rows", "a row for each purchase")
+        findings.declared("The file has no rows", "a row for each purchase", "")
         return None
     fitting = [table for table in filled if _is_promising(table)] or filled
     if len(fitting) > 1:
@@ -201,6 +219,23 @@ def _joined(upper: Row, lower: Row) -> tuple[str, ...]:
     return tuple(headers)
 
 
+def _has_ragged_rows(table: Table, headers: Sequence[str], rows: range, findings: Findings) -> bool:
+    """Return whether some rows have more cells than there are headers, each a fault: a text with an unquoted delimiter.
+
+    Where most rows do, the last columns have no headers.
+    """
+    width = max((place + 1 for place, header in enumerate(headers) if header), default=0)
+    longer = [(row, place) for row in rows for place, cell in enumerate(table.rows[row]) if place == width and cell]
+    filled = sum(1 for row in rows if any(table.rows[row]))
+    if 2 * len(longer) > filled:
+        return False
+    for row, place in longer:
+        expected = f"{width} cells; a text with the delimiter in it needs quotes"
+        found = cell_text(table.rows[row][place])
+        findings.fault(row, place, "The row has more cells than there are headers", expected, found)
+    return bool(longer)
+
+
 def _cells(table: Table, place: int, rows: range) -> Iterator[Cell]:
     return (table.rows[row][place] for row in rows)
 
@@ -223,9 +258,7 @@ def _matches(
             taken.add(field)
     free = [place for place in range(len(headers)) if place not in found and place not in silenced]
     for place, field in _by_values(table, free, rows, kind, taken | set(settings.constants)):
-        found[place] = Match(
-            field, "values", "medium" if headers[place] == "" or kind == "components" else "low", headers[place]
-        )
+        found[place] = Match(field, "values", "medium", headers[place])
     return found
 
 
@@ -247,10 +280,15 @@ def _refuse_unknown_columns(headers: Sequence[str], settings: ImportSettings, fi
     known = {words_of(header) for header in headers} | {
         (column_name(place).casefold(),) for place in range(len(headers))
     }
+    fields = known_fields(settings.kind)
+    for field in (*filter(None, settings.columns.values()), *settings.constants, *settings.fill_down):
+        if field not in fields:
+            expected = with_suggestions(field, fields, f"one of {', '.join(fields)}")
+            findings.declared("There is no such field", expected, field)
     for header in settings.columns:
         if words_of(header) not in known and not (header.isupper() and column_number(header) < len(headers)):
             expected = f"one of {', '.join(filter(None, headers))}" if any(headers) else "a letter: A, B, C"
-            findings.fault(0, 0, "No column has this header", expected, header)
+            findings.declared("No column has this header", expected, header)
 
 
 def _fits(field: str, cells: list[Cell]) -> bool:

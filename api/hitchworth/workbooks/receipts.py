@@ -1,7 +1,8 @@
-"""Rows of receipts to components: what is a purchase, what takes one back, what is split over others, what is a total."""
+"""Rows of receipts to components: what is a purchase, takes one back, is split over others, or is a total."""
 
 from collections.abc import Mapping, Sequence
 from decimal import Decimal
+from functools import partial
 from hashlib import sha256
 from typing import Any
 
@@ -9,12 +10,10 @@ import msgspec
 from msgspec import Struct
 
 from hitchworth.model.build import Component, EvidenceGrade
-from hitchworth.model.receipt_import import Confidence, ImportedRow, ImportSettings
+from hitchworth.model.receipt_import import Confidence, ImportedRow, ImportGuess, ImportSettings
 from hitchworth.money import Money, split
 from hitchworth.reference.receipt_words import Language, Role, proposed_category, row_role
 from hitchworth.workbooks.amounts import Amounts
-from hitchworth.workbooks.findings import Findings
-from hitchworth.workbooks.layout import Layout
 from hitchworth.workbooks.records import code_of
 from hitchworth.workbooks.refunds import Line, RefundMatching, purchase_of_component, purchase_of_line
 from hitchworth.workbooks.rows import Rows
@@ -41,19 +40,12 @@ class Imported(Struct):
     settings: ImportSettings
 
 
-def read_components(
-    layout: Layout,
-    settings: ImportSettings,
-    currency: str,
-    language: Language,
-    findings: Findings,
-    known: Sequence[Component] = (),
-) -> Imported:
+def read_components(rows: Rows, currency: str, language: Language, known: Sequence[Component] = ()) -> Imported:
     """Return the components of a table of receipts. Those already known may be what a refund takes back.
 
-    Faults and questions are added to the findings; with any, the components are not to be used.
+    Faults and questions are added to the findings of the rows; with any, the components are not to be used.
     """
-    return _Receipts(Rows(layout, settings, findings), currency, language, known).imported()
+    return _Receipts(rows, currency, language, known).imported()
 
 
 class _Receipts:
@@ -147,7 +139,10 @@ class _Receipts:
         self._rows.expect(row, "description", bool(description), "what was bought")
         self._rows.expect(row, "quantity", bool(quantity), "a number other than 0")
         if paid is None:
-            self._findings.wrong(row, self._amounts.column, None, "No amount stands here", "an amount")
+            column = self._amounts.column
+            cell = self._rows.layout.table.rows[row][column]
+            detail = "No amount stands here" if cell is None else "Not a value of its column"
+            self._findings.wrong(row, column, cell, detail, "an amount")
         if day is None or not description or paid is None or not quantity:
             return None
         return Line(
@@ -245,18 +240,24 @@ class _Receipts:
         stated = self._rows.text(line.row, "category")
         if stated:
             return code_of(stated, "category")
-        named = proposed_category(line.description, self._language)
-        if named is None:
-            self._findings.guess(line.row, line.id, "category", NOT_KNOWN, None)
-            return NOT_KNOWN
-        confidence: Confidence = "low" if not named.is_exact else "high" if " " in named.phrase else "medium"
-        self._findings.guess(line.row, line.id, "category", named.name, confidence, named.phrase)
-        return named.name
+        guess = _guessed_category(line, self._language)
+        self._findings.guess(guess)
+        return guess.value
 
     def _evidence(self, line: Line) -> EvidenceGrade:
         if self._settings.evidence_grade is not None:
             return self._settings.evidence_grade
         return "receipt" if self._rows.text(line.row, "receipt_number") else "own_estimate"
+
+
+def _guessed_category(line: Line, language: Language) -> ImportGuess:
+    """Return the category that the words of a description show; without any, NOT_KNOWN."""
+    named = proposed_category(line.description, language)
+    guess = partial(ImportGuess, row=line.row + 1, id=line.id, field="category")
+    if named is None:
+        return guess(value=NOT_KNOWN, confidence=None)
+    confidence: Confidence = "low" if not named.is_exact else "high" if " " in named.phrase else "medium"
+    return guess(value=named.name, confidence=confidence, because=named.phrase)
 
 
 def _add(role: Role, line: Line, amount: Decimal) -> None:

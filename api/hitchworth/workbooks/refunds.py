@@ -7,7 +7,7 @@ from decimal import Decimal
 from msgspec import Struct
 
 from hitchworth.model.build import Component
-from hitchworth.model.receipt_import import Confidence, ImportChoice
+from hitchworth.model.receipt_import import Confidence, ImportChoice, ImportGuess
 from hitchworth.reference.words import words_of
 from hitchworth.workbooks.findings import Findings
 
@@ -107,7 +107,16 @@ class RefundMatching:
         if len(best) == 1:
             confidence: Confidence = "high" if words <= best[0].words else "medium"
             line.refund_of = best[0].id
-            self._findings.guess(line.row, line.id, "refund_of", best[0].id, confidence, best[0].description)
+            self._findings.guess(
+                ImportGuess(
+                    row=line.row + 1,
+                    id=line.id,
+                    field="refund_of",
+                    value=best[0].id,
+                    confidence=confidence,
+                    because=best[0].description,
+                )
+            )
             return best[0]
         by_likeness = sorted(self._purchases, key=lambda each: -len(words & each.words))
         self._ask(line, best or fitting or by_likeness)
