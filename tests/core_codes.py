@@ -6,6 +6,7 @@ from pathlib import Path
 
 CORE = Path(__file__).parents[1] / "api" / "hitchworth"
 PACKAGES = ("valuation", "classification", "coverage")
+MODULES = ("appraisal.py",)
 
 
 STEP_CALLS = {"Step", "take", "cap", "_not_covered"}
@@ -29,9 +30,9 @@ def step_codes() -> set[str]:
 
 
 def _nodes() -> Iterator[ast.AST]:
-    for package in PACKAGES:
-        for path in sorted((CORE / package).rglob("*.py")):
-            yield from ast.walk(ast.parse(path.read_text("utf-8")))
+    paths = [path for package in PACKAGES for path in sorted((CORE / package).rglob("*.py"))]
+    for path in (*paths, *(CORE / module for module in MODULES)):
+        yield from ast.walk(ast.parse(path.read_text("utf-8")))
 
 
 def _adds_note(call: ast.Call) -> bool:

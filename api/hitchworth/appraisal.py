@@ -23,15 +23,19 @@ from hitchworth.coverage.questions import ranked_questions
 from hitchworth.coverage.settlement import settlement_of
 from hitchworth.coverage.situation import missing_entries, situation_of
 from hitchworth.coverage.terms import recorded, with_recorded_answers
+from hitchworth.document_changes import document_changes
 from hitchworth.model.assessment import Assessment, Verdict
 from hitchworth.model.build import Base, Build
 from hitchworth.model.document import Document
-from hitchworth.model.estimate_comparison import EstimateComparison
+from hitchworth.model.document_changes import DatedDigest, DocumentComparison
+from hitchworth.model.estimate_comparison import DEFAULT_EFFECTS, EstimateComparison
 from hitchworth.model.gap import GapStatement
+from hitchworth.model.note import Note
 from hitchworth.model.options import Options
 from hitchworth.model.policy import ABSENT, Answer, Loss, Policy
 from hitchworth.model.request import (
     ClassificationRequest,
+    DocumentComparisonRequest,
     EstimateComparisonRequest,
     GapRequest,
     SalesComparisonRequest,
@@ -50,6 +54,8 @@ from hitchworth.valuation.value_curve import value_curve
 __all__ = [
     "classify",
     "compare",
+    "compare_documents",
+    "digest",
     "estimate",
     "gap_statement",
     "protection_report",
@@ -68,6 +74,29 @@ def compare(request: EstimateComparisonRequest, before: date, after: date) -> Es
     """Return what changed between two estimates, by effect and by line."""
     sides = EstimateInput(request.before.build, before), EstimateInput(request.after.build, after)
     return compare_estimates(*sides, request.order, request.options)
+
+
+def compare_documents(
+    request: DocumentComparisonRequest, before: GapRequest, after: GapRequest, before_day: date, after_day: date
+) -> DocumentComparison:
+    """Return what changed between two documents, and what that changes of the values on the two days.
+
+    before, after: the documents of the request, completed for their valuation. Builds in different currencies are
+    compared without their values.
+    """
+    estimates: EstimateComparison | None = None
+    notes: tuple[Note, ...] = (Note(code="different_currencies"),)
+    if before.build.currency == after.build.currency:
+        sides = EstimateInput(before.build, before_day), EstimateInput(after.build, after_day)
+        estimates, notes = compare_estimates(*sides, DEFAULT_EFFECTS, after.options), ()
+    return DocumentComparison(
+        locale=request.locale,
+        before=DatedDigest(name=before.build.name, as_of=before_day, digest=digest(before, before_day)),
+        after=DatedDigest(name=after.build.name, as_of=after_day, digest=digest(after, after_day)),
+        changes=document_changes(request.before, request.after, estimates),
+        estimates=estimates,
+        notes=notes,
+    )
 
 
 def classify(trailer: Build | ClassificationRequest, as_of: date, travels_to: Sequence[str] = ()) -> Assessment:

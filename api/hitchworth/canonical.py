@@ -47,9 +47,13 @@ def digest(request: GapRequest, as_of: date) -> str:
     """
     fields = without_defaults(replace(request, as_of=as_of))
     data = {name: content for name, content in fields.items() if name not in _NOT_DATA}
-    plain = msgspec.to_builtins(data, builtin_types=(Decimal,))
-    canonical = json.dumps(plain, default=lambda number: str(Fraction(number)), sort_keys=True)
-    return sha256(canonical.encode()).hexdigest()[:DIGEST_DIGITS]
+    return sha256(text_of(data).encode()).hexdigest()[:DIGEST_DIGITS]
+
+
+def text_of(value: Any) -> str:
+    """Return a value as JSON that is the same for equal values: names in order, equal numbers alike."""
+    plain = msgspec.to_builtins(value, builtin_types=(Decimal,))
+    return json.dumps(plain, default=lambda number: str(Fraction(number)), sort_keys=True)
 
 
 def _default(field: FieldInfo) -> Any:

@@ -4,6 +4,7 @@ import csv
 import io
 import json
 import socket
+from decimal import Decimal
 from importlib.resources import files
 from pathlib import Path
 from types import SimpleNamespace
@@ -18,17 +19,19 @@ from hitchworth.cli.request_file import request_body
 from hitchworth.demo import demo_body, demo_request
 from hitchworth.localization.localizer import localizer_for
 from hitchworth.localization.texts import texts
+from hitchworth.model.document_changes import DocumentComparison
 from hitchworth.model.estimate import Estimate
 from hitchworth.model.sales_comparison import SalesComparison
 from hitchworth.model.settlement import Settlements
 from hitchworth.model.value_curve import ValueCurve
+from hitchworth.operations.appraisals import create_estimate_comparison
 from hitchworth.web import appraisals
 
 PART = demo_request().build.components[0]
 BUILD = msgspec.json.encode(demo_request().build)
 EXAMPLES = {
     "curve": "value-curve",
-    "compare": "estimate-comparison",
+    "compare": "document-comparison",
     "sales": "sales-comparison",
     "protect": "protection-check",
 }
@@ -45,7 +48,7 @@ def request_file(tmp_path: Path) -> str:
 def request_body_of(command: Command) -> bytes:
     """The example of the API for the request of a command; for what the demo has, the demo."""
     if command.name in ("estimate", "classify", "settle", "gap"):
-        return request_body(demo_body(), command.request_type, {})
+        return request_body(demo_body(), command.request_type, {}).content
     return (files("hitchworth.web") / "examples" / f"{EXAMPLES[command.name]}.json").read_bytes()
 
 
@@ -56,26 +59,31 @@ def command(request: pytest.FixtureRequest) -> Command:
 
 
 @pytest.fixture
-def command_file(command: Command, tmp_path: Path) -> str:
-    file = tmp_path / "body.json"
-    file.write_bytes(request_body_of(command))
-    return str(file)
+def command_files(command: Command, tmp_path: Path) -> list[str]:
+    """The files of a command: one with its request, or the two documents that it compares."""
+    bodies = {"body": request_body_of(command)}
+    if command.compares:
+        both = json.loads(bodies["body"])
+        bodies = {name: json.dumps(both[name]).encode() for name in ("before", "after")}
+    for name, body in bodies.items():
+        (tmp_path / f"{name}.json").write_bytes(body)
+    return [str(tmp_path / f"{name}.json") for name in bodies]
 
 
 @pytest.mark.parametrize("locale", ["en-US", "de-DE"])
 def test_json_is_the_result_of_the_operation(
-    command: Command, command_file: str, locale: str, capsys: pytest.CaptureFixture[str]
+    command: Command, command_files: list[str], locale: str, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    assert main([command.name, command_file, "--format", "json", "--locale", locale]) == 0
+    assert main([command.name, *command_files, "--format", "json", "--locale", locale]) == 0
     request = msgspec.json.decode(request_body_of(command), type=command.request_type)
     result = command.operation(msgspec.structs.replace(request, locale=locale))
     assert msgspec.json.decode(capsys.readouterr().out) == msgspec.json.decode(msgspec.json.encode(result))
 
 
 def test_csv_has_a_line_of_names_and_a_line_for_each_row(
-    command: Command, command_file: str, capsys: pytest.CaptureFixture[str]
+    command: Command, command_files: list[str], capsys: pytest.CaptureFixture[str]
 ) -> None:
-    assert main([command.name, command_file, "--format", "csv"]) == 0
+    assert main([command.name, *command_files, "--format", "csv"]) == 0
     names, *lines = csv.reader(io.StringIO(capsys.readouterr().out))
     request = msgspec.json.decode(request_body_of(command), type=command.request_type)
     rows = command.rows(command.operation(request))
@@ -87,9 +95,9 @@ def test_csv_has_a_line_of_names_and_a_line_for_each_row(
 
 @pytest.mark.parametrize("locale", ["en-US", "de-DE", "fr-CA"])
 def test_tables_fit_into_80_columns_and_are_in_the_locale(
-    command: Command, command_file: str, locale: str, capsys: pytest.CaptureFixture[str]
+    command: Command, command_files: list[str], locale: str, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    assert main([command.name, command_file, "--locale", locale]) == 0
+    assert main([command.name, *command_files, "--locale", locale]) == 0
     printed = capsys.readouterr().out
     assert max(map(len, printed.splitlines())) <= 80
     heading = localizer_for(locale).format(texts().sheet[HEADINGS.get(command.name, "replacement_cost")])
@@ -97,7 +105,8 @@ def test_tables_fit_into_80_columns_and_are_in_the_locale(
 
 
 def test_every_computation_of_the_api_has_a_command() -> None:
-    functions = {command.operation for command in COMMANDS}
+    # The comparison of two documents has that of their estimates in it.
+    functions = {*(command.operation for command in COMMANDS), create_estimate_comparison}
     assert functions == {operation.function for operation in appraisals.OPERATIONS}
 
 
@@ -297,14 +306,88 @@ def test_a_port_is_from_0_to_65535(port: str) -> None:
     assert build_parser().parse_args(["serve", "--port", port]).port == int(port)
 
 
-def test_help_offers_a_build_alone_where_it_is_enough(capsys: pytest.CaptureFixture[str]) -> None:
-    enough = set()
+@pytest.mark.parametrize("command", [*(command.name for command in COMMANDS), "sheet", "report", "letter"])
+def test_every_command_takes_a_document(command: str, capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit):
+        main([command, "--help"])
+    assert "document in JSON" in " ".join(capsys.readouterr().out.split())
+
+
+def test_one_file_goes_to_every_command(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    sale = json.loads((files("hitchworth.web") / "examples" / "sales-comparison.json").read_bytes())
+    sales = {name: sale[name] for name in ("subject", "comparables", "adjustments")}
+    file = tmp_path / "camper.json"
+    file.write_text(json.dumps({**json.loads(demo_body()), "format": 1, "sales_comparison": sales}))
+    more = {"curve": ["--on", "2026-01-01", "--on", "2027-01-01"], "compare": [str(file)]}
     for command in COMMANDS:
-        with pytest.raises(SystemExit):
-            main([command.name, "--help"])
-        if "or a build alone" in " ".join(capsys.readouterr().out.split()):
-            enough.add(command.name)
-    assert enough == {"estimate", "classify", "protect", "settle", "gap"}
+        assert main([command.name, str(file), *more.get(command.name, []), "--format", "json"]) == 0, command.name
+        assert json.loads(capsys.readouterr().out)
+
+
+def test_a_curve_takes_its_dates_and_limit_from_the_command_line(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "build.json"
+    file.write_bytes(BUILD)
+    dates = ["--on", "2027-01-01", "--on", "2028-01-01"]
+    assert main(["curve", str(file), *dates, "--limit", "9000", "--format", "json"]) == 0
+    curve = msgspec.json.decode(capsys.readouterr().out, type=ValueCurve)
+    assert ([point.as_of.year for point in curve.points], curve.limit) == ([2027, 2028], Decimal(9000))
+    assert main(["curve", str(file), *dates[2:], *dates[:2]]) == 1
+    assert capsys.readouterr().err.startswith("/dates/1:")
+
+
+def test_the_faults_of_a_build_alone_point_into_its_file(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file = tmp_path / "build.json"
+    parts = [{**msgspec.to_builtins(PART), "id": name, "quantity": "some"} for name in "ab"]
+    file.write_text(json.dumps({"name": "Camper", "currency": "USD", "components": parts}))
+    for command in ("estimate", "gap", "classify"):
+        assert main([command, str(file), "--as-of", "2026-01-01"]) == 1
+        first, _ = capsys.readouterr().err.splitlines()
+        assert first.startswith("/components/0/quantity:")
+        assert first.endswith("the same in 1 more row: 1")
+
+
+def test_a_document_of_a_newer_release_is_refused(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file = tmp_path / "newer.json"
+    file.write_text(json.dumps({"format": 99, "build": {}}))
+    assert main(["gap", str(file)]) == 1
+    assert capsys.readouterr().err.startswith("/format: The document was written by a newer release")
+
+
+def test_two_documents_are_compared_on_a_date(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    before, after = tmp_path / "last.json", tmp_path / "this.json"
+    before.write_bytes(demo_body())
+    after.write_bytes(msgspec.json.encode(msgspec.structs.replace(demo_request(), losses=(), locale="de-DE")))
+    assert main(["compare", str(before), str(after), "--as-of", "2026-02-03", "--format", "json"]) == 0
+    found = msgspec.json.decode(capsys.readouterr().out, type=DocumentComparison)
+    assert {found.before.as_of.isoformat(), found.after.as_of.isoformat()} == {"2026-02-03"}
+    assert {change.kind for change in found.changes} == {"loss", "document"}
+    assert found.locale == "de-DE"
+    assert main(["compare", str(before), str(before), "--locale", "en-US"]) == 0
+    assert "Nothing was changed." in capsys.readouterr().out
+
+
+def test_the_faults_of_both_documents_are_told_with_their_files(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    bare, broken, faulty = (tmp_path / name for name in ("bare.json", "broken.json", "faulty.json"))
+    bare.write_text('{"name": "Camper", "currency": "dollars"}')
+    broken.write_text("{")
+    faulty.write_text('{"build": {"name": "Camper", "currency": "USD"}, "policies": 5}')
+    assert main(["compare", str(bare), str(faulty)]) == 1
+    assert [line.partition(":")[0] for line in capsys.readouterr().err.splitlines()] == [
+        str(bare),
+        "1 fault",
+        str(faulty),
+        "1 fault",
+    ]
+    assert main(["compare", str(broken), str(bare)]) == 1
+    first, second, _ = capsys.readouterr().err.splitlines()
+    assert first == f"{broken}: The body is not JSON: it ends too early."
+    assert second.startswith(f"{bare}: /currency: ")
+    assert main(["compare", "-", "-"]) == 2
+    assert main(["compare", str(tmp_path / "nowhere.json"), str(bare)]) == 2
 
 
 @pytest.mark.parametrize(

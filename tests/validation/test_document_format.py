@@ -21,7 +21,7 @@ STEPS_TO_3 = (
 
 
 def upgraded(document: dict[str, Any]) -> Any:
-    return json.loads(document_body(json.dumps(document).encode(), 3, STEPS_TO_3).content)
+    return json.loads(document_body(json.dumps(document).encode(), "", 3, STEPS_TO_3).content)
 
 
 def faults_of(document: Any, kind: type = Document) -> list[Fault]:
@@ -43,7 +43,7 @@ def test_every_step_from_the_format_written_is_taken_in_order() -> None:
 
 def test_a_number_keeps_its_digits_when_it_is_upgraded() -> None:
     body = b'{"format": 2, "rate": 0.10000000000000000000000001, "build": 1}'
-    assert b'"rate":0.10000000000000000000000001' in document_body(body, 3, STEPS_TO_3).content
+    assert b'"rate":0.10000000000000000000000001' in document_body(body, "", 3, STEPS_TO_3).content
 
 
 def test_the_present_format_is_not_touched() -> None:
@@ -69,8 +69,8 @@ def test_what_is_no_format_is_a_fault_beside_the_others(written: object) -> None
 
 @pytest.mark.parametrize("kind", [Document, GapRequest, EstimateRequest, SettlementRequest, ProtectionRequest])
 def test_every_request_made_from_a_document_takes_a_bare_build_and_a_format(kind: type) -> None:
-    alone = validation.read(json.dumps(BUILD).encode(), kind)
-    written_out = validation.read(json.dumps({"format": FORMAT, "build": BUILD}).encode(), kind)
+    alone: Any = validation.read(json.dumps(BUILD).encode(), kind)
+    written_out: Any = validation.read(json.dumps({"format": FORMAT, "build": BUILD}).encode(), kind)
     assert alone == written_out
 
 
@@ -86,7 +86,7 @@ def test_what_has_a_build_is_no_bare_build() -> None:
 
 @pytest.mark.parametrize("body", [b"", b"[", b"[]", b'{"build"', b"\xff{", b'{"name": \xff}', b'{"name":"x"' * 3])
 def test_what_is_no_object_is_left_to_decoding(body: bytes) -> None:
-    assert document_body(body).content == body or document_body(body).is_bare_build
+    assert document_body(body).content == body or document_body(body).bare_builds
     with pytest.raises((validation.MalformedBodyError, validation.InvalidInputError)):
         validation.read(body, Document)
 

@@ -8,12 +8,12 @@ import msgspec
 from msgspec import Struct
 from rich.console import Console, RenderableType
 
-from hitchworth.cli import protection_tables, tables, valuation_tables
-from hitchworth.cli.request_file import request_from_file
+from hitchworth.cli import change_tables, protection_tables, tables, valuation_tables
+from hitchworth.cli.request_file import comparison_from_files, input_errors, request_from_file
 from hitchworth.localization.localizer import Localizer, localizer_for
 from hitchworth.model.request import (
     ClassificationRequest,
-    EstimateComparisonRequest,
+    DocumentComparisonRequest,
     EstimateRequest,
     GapRequest,
     ProtectionRequest,
@@ -39,15 +39,19 @@ class Command(Struct, frozen=True):
     """The part of the result that is a table, for CSV."""
 
     @property
-    def has_date(self) -> bool:
-        """Whether the request has a valuation date of its own."""
-        return "as_of" in self.request_type.__struct_fields__
+    def compares(self) -> bool:
+        """Whether it takes two files."""
+        return self.request_type is DocumentComparisonRequest
 
     @property
-    def needs_only_build(self) -> bool:
-        """Whether a build alone is enough for a request."""
-        required = {field.name for field in msgspec.structs.fields(self.request_type) if field.required}
-        return required <= {"build"}
+    def has_date(self) -> bool:
+        """Whether it has a valuation date."""
+        return self.compares or "as_of" in self.request_type.__struct_fields__
+
+    @property
+    def has_dates(self) -> bool:
+        """Whether it values the build on several dates, against a limit."""
+        return self.request_type is ValueCurveRequest
 
 
 COMMANDS = (
@@ -93,11 +97,11 @@ COMMANDS = (
     ),
     Command(
         "compare",
-        "compare two estimates and show what changed",
-        EstimateComparisonRequest,
-        appraisals.create_estimate_comparison,
-        valuation_tables.comparison_report,
-        lambda comparison: comparison.lines,
+        "compare two documents: what changed, in words, and what that changes of the values",
+        DocumentComparisonRequest,
+        appraisals.create_document_comparison,
+        change_tables.comparison_report,
+        lambda comparison: comparison.changes,
     ),
     Command(
         "sales",
@@ -120,8 +124,13 @@ COMMANDS = (
 
 def run(command: Command, arguments: Namespace) -> None:
     """Run a command on its file and print the result in the chosen format."""
-    request = request_from_file(command.request_type, arguments)
-    result = command.operation(request)
+    request: Any
+    if command.compares:
+        request = comparison_from_files(arguments)
+    else:
+        request = request_from_file(command.request_type, arguments)
+    with input_errors():
+        result = command.operation(request)
     match arguments.format:
         case "json":
             print(msgspec.json.format(msgspec.json.encode(result)).decode())

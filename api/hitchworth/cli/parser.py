@@ -18,6 +18,7 @@ from hitchworth import validation
 from hitchworth.cli import commands, reports
 from hitchworth.cli.exit_codes import INVALID_INPUT, OK, USAGE_ERROR, InputError, UsageError
 from hitchworth.model.document import Locale
+from hitchworth.model.numbers import Amount
 from hitchworth.reports.catalog import ReportName
 from hitchworth.reports.letters import LetterName
 
@@ -83,8 +84,13 @@ def _add_serve_options(parser: argparse.ArgumentParser) -> None:
 
 
 def _add_appraisal_options(parser: argparse.ArgumentParser, command: commands.Command) -> None:
-    alone = ", or a build alone" if command.needs_only_build else ""
-    parser.add_argument("file", metavar="FILE", help=f"the request in JSON{alone}; - for standard input")
+    if command.compares:
+        for name, which in (("before", "the first"), ("after", "the second")):
+            parser.add_argument(name, metavar=name.upper(), help=f"{which} document in JSON; - for standard input")
+    else:
+        _add_file(parser)
+    if command.has_dates:
+        _add_dates_and_limit(parser)
     if command.has_date:
         _add_date(parser)
     _add_locale(parser)
@@ -99,7 +105,7 @@ def _add_report_options(parser: argparse.ArgumentParser, run: Callable[[argparse
 
 
 def _add_page_options(parser: argparse.ArgumentParser, files: str) -> None:
-    parser.add_argument("file", metavar="FILE", help="the request in JSON; - for standard input")
+    _add_file(parser)
     _add_date(parser)
     _add_locale(parser)
     parser.add_argument(
@@ -108,9 +114,23 @@ def _add_page_options(parser: argparse.ArgumentParser, files: str) -> None:
     parser.add_argument("-o", "--output", type=Path, required=True, metavar="OUT", help=files)
 
 
+def _add_file(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("file", metavar="FILE", help="a document in JSON, or a build alone; - for standard input")
+
+
+def _add_dates_and_limit(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "--on", type=_date, action="append", metavar="DATE", help="a date to value it on; once for each, in order"
+    )
+    parser.add_argument("--limit", type=_amount, metavar="AMOUNT", help="the limit to compare with the values")
+
+
 def _add_date(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
-        "--as-of", type=_date, metavar="DATE", help="valuation date, as 2026-11-01; default: that of the request"
+        "--as-of",
+        type=_date,
+        metavar="DATE",
+        help="valuation date, as 2026-11-01; default: that in the file, or today",
     )
 
 
@@ -130,6 +150,11 @@ def _port(text: str) -> int:
 
 def _date(text: str) -> date:
     return cast("date", _parse(text, date))
+
+
+def _amount(text: str) -> str:
+    _parse(text, Amount)
+    return text
 
 
 def _locale(text: str) -> str:

@@ -1,4 +1,4 @@
-"""Value curves, estimate comparisons and sales comparisons as tables for a terminal of at least 80 columns."""
+"""Value curves and sales comparisons as tables for a terminal of at least 80 columns."""
 
 from collections.abc import Iterable
 
@@ -10,7 +10,6 @@ from rich.text import Text
 from hitchworth.cli.layout import SPACE_BELOW, add_amount_columns, bullet_list, sheet_text, titled_table
 from hitchworth.localization.localizer import Localizer
 from hitchworth.localization.texts import texts
-from hitchworth.model.estimate_comparison import EstimateComparison
 from hitchworth.model.note import Note
 from hitchworth.model.sales_comparison import SalesComparison
 from hitchworth.model.value_curve import ValueCurve
@@ -33,28 +32,6 @@ def curve_report(curve: ValueCurve, localizer: Localizer) -> Group:
         )
     labels = (crossing.label for crossing in curve.crossings)
     return _report(curve.statement, (table,), (*labels, *_texts(curve.notes)))
-
-
-def comparison_report(comparison: EstimateComparison, localizer: Localizer) -> Group:
-    """Lay out a comparison of estimates: what changed the figures, by effect and by line."""
-    effects = titled_table(
-        localizer.format(texts().estimate_comparison["effects_caption"]),
-        localizer.format(texts().estimate_comparison["effect"]),
-    )
-    lines = titled_table(localizer.format(texts().estimate_comparison["lines_caption"]), sheet_text(localizer, "item"))
-    for table in (effects, lines):
-        add_amount_columns(table, *(sheet_text(localizer, key) for key in ("replacement_cost", "actual_cash_value")))
-    for effect in comparison.effects:
-        effects.add_row(
-            effect.label, localizer.money(effect.replacement_cost), localizer.money(effect.actual_cash_value)
-        )
-    for line in comparison.lines:
-        lines.add_row(line.description, localizer.money(line.replacement_cost), localizer.money(line.actual_cash_value))
-    for table in (effects, lines):
-        table.add_section()
-        changes = (localizer.money(comparison.replacement_cost), localizer.money(comparison.actual_cash_value))
-        table.add_row(sheet_text(localizer, "total"), *changes, style="bold")
-    return _report(comparison.statement, (effects, lines), _texts(comparison.notes))
 
 
 def sales_comparison_report(comparison: SalesComparison, localizer: Localizer) -> Group:

@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping
 from typing import Any, TypeVar
 
 from hitchworth.localization.assessments import localize_assessment
+from hitchworth.localization.document_changes import localize_document_comparison
 from hitchworth.localization.estimates import localize_estimate
 from hitchworth.localization.gap_statements import localize_gap_statement
 from hitchworth.localization.localizer import Localizer, localizer_for
@@ -15,6 +16,7 @@ from hitchworth.localization.valuations import (
     localize_value_curve,
 )
 from hitchworth.model.assessment import Assessment
+from hitchworth.model.document_changes import DocumentComparison
 from hitchworth.model.estimate import Estimate
 from hitchworth.model.estimate_comparison import EstimateComparison
 from hitchworth.model.gap import GapStatement
@@ -33,6 +35,7 @@ LocalizedRecord = TypeVar(
     Settlements,
     GapStatement,
     ProtectionReport,
+    DocumentComparison,
 )
 
 _LOCALIZE: Mapping[type, Callable[[Any, Localizer], Any]] = {
@@ -44,6 +47,7 @@ _LOCALIZE: Mapping[type, Callable[[Any, Localizer], Any]] = {
     Settlements: localize_settlements,
     GapStatement: localize_gap_statement,
     ProtectionReport: localize_protection,
+    DocumentComparison: localize_document_comparison,
 }
 
 
@@ -61,6 +65,8 @@ def _currency(record: LocalizedRecord) -> str | None:
     match record:
         case GapStatement():
             return record.estimate.currency
+        case DocumentComparison():
+            return record.estimates.currency if record.estimates else None
         case Assessment() | Settlements() | ProtectionReport():
             return None
         case _:

@@ -69,6 +69,9 @@ class Texts(Struct, frozen=True, forbid_unknown_fields=True):
     curve: dict[str, str]
     effects: dict[str, str]
     estimate_comparison: dict[str, str]
+    changes: dict[str, str]
+    fields: dict[str, str]
+    """The fields of a document."""
     cautions: tuple[str, ...]
     labels: dict[str, dict[str, str]]
     sheet: dict[str, str]

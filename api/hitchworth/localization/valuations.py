@@ -133,7 +133,7 @@ def _labeled(effect: LabeledEffect, localizer: Localizer) -> LabeledEffect:
 def _comparison_statement(comparison: EstimateComparison, localizer: Localizer) -> str:
     before, after = comparison.before, comparison.after
     return localizer.format(
-        texts().estimate_comparison["moved"],
+        texts().estimate_comparison["moved_on_day" if before.as_of == after.as_of else "moved"],
         before=before.as_of,
         after=after.as_of,
         cost_before=before.totals.replacement_cost,

@@ -141,6 +141,14 @@ class EstimateComparisonRequest(Struct, frozen=True, kw_only=True, forbid_unknow
     locale: Locale = "en-US"
 
 
+class DocumentComparisonRequest(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Two documents to compare, each on its date: last year's and this year's, the quote and the trailer as built."""
+
+    before: Annotated[GapRequest, Meta(description="The first document.")]
+    after: Annotated[GapRequest, Meta(description="The second document. Its options are those of both estimates.")]
+    locale: Locale = "en-US"
+
+
 class ProtectionRequest(Document, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A build whose measures and circuits are to be checked; policies only for discounts given as a rate."""
 

@@ -9,12 +9,14 @@ from functools import wraps
 from hitchworth import appraisal
 from hitchworth.localization.localize import LocalizedRecord, localize
 from hitchworth.model.assessment import Assessment
+from hitchworth.model.document_changes import DocumentComparison
 from hitchworth.model.estimate import Estimate
 from hitchworth.model.estimate_comparison import EstimateComparison
 from hitchworth.model.gap import GapStatement
 from hitchworth.model.protection import ProtectionReport
 from hitchworth.model.request import (
     ClassificationRequest,
+    DocumentComparisonRequest,
     EstimateComparisonRequest,
     EstimateRequest,
     GapRequest,
@@ -27,7 +29,7 @@ from hitchworth.model.sales_comparison import SalesComparison
 from hitchworth.model.settlement import Settlements
 from hitchworth.model.value_curve import ValueCurve
 from hitchworth.operations.clock import today
-from hitchworth.operations.requests import Request, currency_of
+from hitchworth.operations.requests import Request, completed, currency_of
 
 
 def _localized(compute: Callable[[Request], LocalizedRecord]) -> Callable[[Request], LocalizedRecord]:
@@ -61,6 +63,19 @@ def create_estimate_comparison(request: EstimateComparisonRequest) -> EstimateCo
     """
     before, after = request.before.as_of or today(), request.after.as_of or today()
     return appraisal.compare(request, before, after)
+
+
+@_localized
+def create_document_comparison(request: DocumentComparisonRequest) -> DocumentComparison:
+    """Compare two documents.
+
+    What changed, in words: components, labor, policies and their terms, losses, answers, facts and settings, each with
+    its values before and after. Entries are matched by id or name; their order, and how a number is written, do not
+    count. The estimates of both are compared as well, where the builds have one currency, and each changed line says
+    what it changes of replacement cost and actual cash value.
+    """
+    before, after = completed(request.before), completed(request.after)
+    return appraisal.compare_documents(request, before, after, before.as_of or today(), after.as_of or today())
 
 
 @_localized

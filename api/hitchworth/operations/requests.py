@@ -12,6 +12,7 @@ from hitchworth.model.fault import Fault
 from hitchworth.model.options import Options
 from hitchworth.model.request import (
     ClassificationRequest,
+    DocumentComparisonRequest,
     EstimateComparisonRequest,
     EstimateRequest,
     GapRequest,
@@ -35,6 +36,7 @@ Request = TypeVar(
     SettlementRequest,
     GapRequest,
     ProtectionRequest,
+    DocumentComparisonRequest,
 )
 
 
@@ -44,7 +46,12 @@ def read_request(body: bytes, kind: type[Request]) -> Request:
     Raises MalformedBodyError when the body is not JSON, and InvalidInputError with every fault of the body at once; or,
     in a body without other faults, with the place of each line that lacks an exchange rate.
     """
-    return completed(validation.read(body, kind, today()))
+    return completed(read_as_written(body, kind))
+
+
+def read_as_written(body: bytes, kind: type[Request]) -> Request:
+    """Read a request from JSON without completing it. Raises as read_request does, but for exchange rates."""
+    return validation.read(body, kind, today())
 
 
 def currency_of(request: Request) -> str | None:
@@ -52,7 +59,7 @@ def currency_of(request: Request) -> str | None:
     match request:
         case ClassificationRequest():
             return None
-        case EstimateComparisonRequest():
+        case EstimateComparisonRequest() | DocumentComparisonRequest():
             return request.before.build.currency
         case _:
             return request.build.currency
@@ -64,12 +71,23 @@ def completed(request: Request) -> Request:
     Its photo can be printed. Raises InvalidInputError with the place of each line that lacks an exchange rate.
     """
     faults: list[Fault] = []
+    if isinstance(request, DocumentComparisonRequest):
+        faults.extend(_faults_of_documents(request))
     with_rates = _with_reference_rates(request, faults)
     if isinstance(request, Document) and request.photo is not None:
         faults.extend(_photo_faults(request.photo))
     if faults:
         raise validation.InvalidInputError(faults)
     return _with_refunds_applied(with_rates)
+
+
+def _faults_of_documents(request: DocumentComparisonRequest) -> Iterator[Fault]:
+    """Yield what keeps one of two documents from being completed."""
+    for name, document in (("before", request.before), ("after", request.after)):
+        try:
+            completed(document)
+        except validation.InvalidInputError as error:
+            yield from (replace(fault, pointer=f"/{name}{fault.pointer}") for fault in error.faults)
 
 
 def _with_refunds_applied(request: Request) -> Request:
@@ -80,6 +98,8 @@ def _with_refunds_applied(request: Request) -> Request:
                 before=replace(before, build=with_refunds_applied(before.build)),
                 after=replace(after, build=with_refunds_applied(after.build)),
             )
+        case DocumentComparisonRequest():  # what is compared is what was written
+            return request
         case ClassificationRequest():
             build = request.build and with_refunds_applied(request.build)
             return replace(request, build=build)

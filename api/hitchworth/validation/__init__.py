@@ -4,6 +4,7 @@ A fault has a JSON Pointer. Each interface turns it into a place of its own: a p
 """
 
 from hitchworth.validation.classification_rules import unknown_jurisdiction
+from hitchworth.validation.document_format import is_bare_build
 from hitchworth.validation.errors import InvalidInputError, MalformedBodyError
 from hitchworth.validation.reading import check, read, read_text
 from hitchworth.validation.type_inspection import without_null
@@ -12,6 +13,7 @@ __all__ = [
     "InvalidInputError",
     "MalformedBodyError",
     "check",
+    "is_bare_build",
     "read",
     "read_text",
     "unknown_jurisdiction",

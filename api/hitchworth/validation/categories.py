@@ -12,7 +12,7 @@ from msgspec.structs import replace
 from hitchworth.model.build import Build, Component, Labor
 from hitchworth.model.document import Document
 from hitchworth.model.policy import Damage, Loss, Policy, Sublimit
-from hitchworth.model.request import EstimateComparisonRequest
+from hitchworth.model.request import DocumentComparisonRequest, EstimateComparisonRequest
 from hitchworth.reference.category_groups import known_categories, listed_category
 from hitchworth.reference.words import words_of
 
@@ -43,6 +43,8 @@ class _Spelling:
                 build = self.of(value.build)  # first: its spelling counts
                 policies, losses = tuple(map(self._policy, value.policies)), tuple(map(self._loss, value.losses))
                 return _changed(value, build=build, policies=policies, losses=losses)
+            case DocumentComparisonRequest():
+                return _changed(value, before=self.of(value.before), after=self.of(value.after))
             case EstimateComparisonRequest():
                 before, after = (_changed(side, build=self.of(side.build)) for side in (value.before, value.after))
                 return _changed(value, before=before, after=after)

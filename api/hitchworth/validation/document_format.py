@@ -11,8 +11,9 @@ from typing import Any, NamedTuple, TypeAlias
 import msgspec
 from msgspec import Raw
 
-from hitchworth.model.document import FORMAT
+from hitchworth.model.document import FORMAT, Document
 from hitchworth.model.fault import Fault
+from hitchworth.model.request import DocumentComparisonRequest
 from hitchworth.validation.errors import InvalidInputError
 
 Members: TypeAlias = dict[str, Any]
@@ -26,12 +27,34 @@ _decoder = msgspec.json.Decoder(dict[str, Any], float_hook=Decimal)  # a number 
 _encoder = msgspec.json.Encoder(decimal_format="number")  # and stays a number
 
 
-class DocumentBody(NamedTuple):
-    """The body of a document in the present format."""
+class PresentForm(NamedTuple):
+    """A body whose documents are in the present format, each with its build under `build`."""
 
     content: bytes
-    is_bare_build: bool
-    """The body was a build alone: its members stand under `build` now."""
+    bare_builds: tuple[str, ...] = ()
+    """The pointers of the documents that were sent as a build alone."""
+
+
+def present_form(body: bytes, kind: Any) -> PresentForm:
+    """Return the body of a request of this type in the present form; other bodies as they are.
+
+    Raises InvalidInputError when a document in it has a newer format.
+    """
+    if issubclass(kind, Document):
+        return document_body(body)
+    if kind is DocumentComparisonRequest:
+        return _with_present_documents(body, ("before", "after"))
+    return PresentForm(body)
+
+
+def _with_present_documents(body: bytes, names: Sequence[str]) -> PresentForm:
+    try:
+        members = msgspec.json.decode(body, type=dict[str, Raw])
+    except _UNREADABLE:
+        return PresentForm(body)
+    parts = {name: document_body(bytes(members[name]), f"/{name}") for name in names if name in members}
+    content = members | {name: Raw(part.content) for name, part in parts.items()}
+    return PresentForm(_encoder.encode(content), tuple(bare for part in parts.values() for bare in part.bare_builds))
 
 
 def is_bare_build(members: Members) -> bool:
@@ -40,9 +63,9 @@ def is_bare_build(members: Members) -> bool:
 
 
 def document_body(
-    body: bytes, newest: int = FORMAT, steps: Sequence[Callable[[Members], Members]] = STEPS
-) -> DocumentBody:
-    """Return the body in the format `newest`, a build alone as a document.
+    body: bytes, pointer: str = "", newest: int = FORMAT, steps: Sequence[Callable[[Members], Members]] = STEPS
+) -> PresentForm:
+    """Return a document in the format `newest`, a build alone as a document. `pointer`: where it stands.
 
     What is not a JSON object is returned as it is, so that decoding can say what is wrong with it. Raises
     InvalidInputError when the format is newer.
@@ -50,23 +73,20 @@ def document_body(
     try:
         members = msgspec.json.decode(body, type=dict[str, Raw])
     except _UNREADABLE:
-        return DocumentBody(body, False)
-    if is_bare_build(members):
-        content, written = b'{"build":%b}' % body, 1
-    else:
-        content, written = body, _format_of(members)
+        return PresentForm(body)
+    is_bare = is_bare_build(members)
+    content, written = (b'{"build":%b}' % body, 1) if is_bare else (body, _format_of(members))
     if written > newest:
-        expected = f"a format up to {newest}, the newest that this release reads"
         fault = Fault(
-            pointer="/format",
+            pointer=f"{pointer}/format",
             detail="The document was written by a newer release",
-            expected=expected,
+            expected=f"a format up to {newest}, the newest that this release reads",
             found=str(written),
         )
         raise InvalidInputError([fault])
     if written < newest:
         content = _upgraded(content, written, steps[written - 1 : newest - 1])
-    return DocumentBody(content, is_bare_build(members))
+    return PresentForm(content, (pointer,) if is_bare else ())
 
 
 def _format_of(members: dict[str, Raw]) -> int:

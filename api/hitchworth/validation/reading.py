@@ -10,12 +10,11 @@ from typing import Any, TypeVar
 import msgspec
 from msgspec.structs import replace
 
-from hitchworth.model.document import Document
 from hitchworth.model.fault import Fault
 from hitchworth.validation.bounds import bound_faults
 from hitchworth.validation.categories import with_one_spelling
 from hitchworth.validation.decode import decode
-from hitchworth.validation.document_format import document_body
+from hitchworth.validation.document_format import present_form
 from hitchworth.validation.errors import MAX_COUNTED, InvalidInputError
 from hitchworth.validation.fault_texts import describe_type, describe_type_error, limited_suggestions, shorten
 from hitchworth.validation.json_pointer import containers, parent_pointer
@@ -35,18 +34,15 @@ def read(body: bytes, kind: type[T], today: date | None = None) -> T:
     Raises InvalidInputError with every fault of its fields, numbers and rules at once, and MalformedBodyError when the
     body is not JSON.
     """
-    within = ""
-    if issubclass(kind, Document):
-        body, is_bare_build = document_body(body.removeprefix(BOM_UTF8))
-        within = "/build" if is_bare_build else ""
+    content, bare_builds = present_form(body.removeprefix(BOM_UTF8), kind)
     with limited_suggestions():
-        decoded, decoding_faults = decode(body, kind)
+        decoded, decoding_faults = decode(content, kind)
         value: T = with_one_spelling(decoded)
         further = _bound_and_rule_faults(value, decoding_faults, today)
         with localcontext(_WITHOUT_TRAPS):
             faults = tuple(islice(chain(decoding_faults, further), MAX_COUNTED))
     if faults:
-        raise InvalidInputError([replace(fault, pointer=fault.pointer.removeprefix(within)) for fault in faults])
+        raise InvalidInputError([_as_sent(fault, bare_builds) for fault in faults])
     return value
 
 
@@ -56,6 +52,14 @@ def check(value: object, today: date | None = None) -> None:
         faults = tuple(islice(_bound_and_rule_faults(value, (), today), MAX_COUNTED))
     if faults:
         raise InvalidInputError(faults)
+
+
+def _as_sent(fault: Fault, bare_builds: Sequence[str]) -> Fault:
+    """Return the fault with its place in the body as it was sent, where a build alone stood for a document."""
+    for document in bare_builds:
+        if fault.pointer.startswith(f"{document}/build/"):
+            return replace(fault, pointer=document + fault.pointer.removeprefix(f"{document}/build"))
+    return fault
 
 
 def read_text(text: str, kind: Any) -> Any:

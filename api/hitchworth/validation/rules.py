@@ -12,6 +12,7 @@ from hitchworth.model.fault import Fault
 from hitchworth.model.options import Options
 from hitchworth.model.request import (
     ClassificationRequest,
+    DocumentComparisonRequest,
     EstimateComparisonRequest,
     EstimateRequest,
     GapRequest,
@@ -135,6 +136,18 @@ def two_estimate_faults(request: EstimateComparisonRequest) -> Iterator[Fault]:
     yield from under("/after/build", valued_build_faults(request.after.build, request.options))
 
 
+def two_document_faults(request: DocumentComparisonRequest) -> Iterator[Fault]:
+    """Yield the faults of both documents."""
+    yield from under("/before", rule_faults(request.before))
+    yield from under("/after", rule_faults(request.after))
+
+
+def two_document_faults_with_today(request: DocumentComparisonRequest, today: date) -> Iterator[Fault]:
+    """Yield what is in the future in both documents and must not be."""
+    yield from under("/before", answers_in_future(request.before, today))
+    yield from under("/after", answers_in_future(request.after, today))
+
+
 def nested_build_faults(request: ProtectionRequest | ClassificationRequest) -> Iterator[Fault]:
     """Yield the faults of a build that is not valued, where the request has one."""
     if request.build is not None:
@@ -226,6 +239,7 @@ RULES: dict[type, tuple[Rule, ...]] = {
     ),
     SalesComparisonRequest: (valuation_faults, *SALES_RULES),
     ValueCurveRequest: (valuation_faults, dates_not_ascending, too_many_dates),
+    DocumentComparisonRequest: (two_document_faults,),
     EstimateComparisonRequest: (two_estimate_faults, different_currencies, incomplete_effect_order),
 }
 
@@ -236,5 +250,6 @@ RULES_WITH_TODAY: dict[type, tuple[RuleWithToday, ...]] = {
     GapRequest: (answers_in_future,),
     ProtectionRequest: (answers_in_future,),
     ClassificationRequest: (as_of_in_future,),
+    DocumentComparisonRequest: (two_document_faults_with_today,),
 }
 """The rules that compare a date with today, where the caller states today's date."""

@@ -22,6 +22,13 @@ OPERATIONS: tuple[Operation, ...] = (
         run_in_thread=True,
     ),
     _post(
+        path="/v1/document-comparisons",
+        function=appraisals.create_document_comparison,
+        renderings=(AS_JSON, *as_tables(lambda comparison: comparison.changes)),
+        example="document-comparison",
+        run_in_thread=True,
+    ),
+    _post(
         path="/v1/value-curves",
         function=appraisals.create_value_curve,
         renderings=(AS_JSON, *as_tables(lambda curve: curve.points), AS_CHART),

@@ -14,6 +14,8 @@ from typing import Any, TypeAlias
 
 import msgspec
 
+from hitchworth.model.build import Build
+from hitchworth.model.document import FORMAT
 from hitchworth.model.fault import Fault
 from hitchworth.model.numbers import NOTE
 from hitchworth.operations.renderings import JSON, Rendering
@@ -40,6 +42,11 @@ and the digits of any script. A number is finite, has at most 21 digits, and is 
 
 **Dates** are YYYY-MM-DD. In a request, a field left out, an empty text and **null** mean the same. For the terms of a
 policy: not known. Elsewhere the description of the field says what follows.
+
+**A document** is a build with its policies, losses, answers and settings: a person keeps it in a file and sends it to
+any computation, with `as_of` beside it. Policies and losses may be left out; the answer then says what is missing. A
+build alone is the shortest document. `format` is the version of the document format, {FORMAT} in this release; an older
+document is upgraded when it is read, and one that names no format has format 1.
 
 **Errors** are problem documents (RFC 9457) with every fault of the request at once, each with its JSON Pointer; the
 same fault of many rows is told once, with the others in `also_at`. A caller that cannot read the body of an error adds
@@ -118,7 +125,7 @@ def _operation(operation: Operation) -> Document:
         },
     }
     if operation.request_type is not None:
-        media = {"schema": _reference(operation.request_type), "example": msgspec.json.decode(example_body(operation))}
+        media = {"schema": _body(operation), "example": msgspec.json.decode(example_body(operation))}
         described["requestBody"] = {"required": True, "content": {JSON: media}}
     return described
 
@@ -227,6 +234,12 @@ def _example_problem(kind: ProblemType) -> Document:
 def _reference(kind: Any) -> Document:
     (schema,), _ = msgspec.json.schema_components([kind], ref_template=_REF)
     return dict(schema)
+
+
+def _body(operation: Operation) -> Document:
+    """The schema of a body. Where it may be a build alone, only one of the two fits: they share no required field."""
+    schema = _reference(operation.request_type)
+    return {"anyOf": [schema, _reference(Build)]} if operation.takes_document else schema
 
 
 def _schemas() -> Document:

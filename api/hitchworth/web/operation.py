@@ -14,6 +14,7 @@ from typing import Annotated, Any, Literal, TypeAlias, get_args, get_origin, get
 
 from msgspec import Meta, Struct
 
+from hitchworth.model.document import Document
 from hitchworth.operations.renderings import AS_JSON, Rendering
 from hitchworth.validation import without_null
 
@@ -65,6 +66,12 @@ class Operation(Struct, frozen=True, kw_only=True):
     def request_type(self) -> Any:
         """The type of the body; None for an operation without one."""
         return _hints(self.function).get(REQUEST)
+
+    @property
+    def takes_document(self) -> bool:
+        """The body is made from a document, so it may be of an older format, or a build alone."""
+        kind = self.request_type
+        return isinstance(kind, type) and issubclass(kind, Document)
 
     @property
     def response_type(self) -> Any:
