@@ -56,16 +56,16 @@ SHEET = "xl/worksheets/sheet1.xml"
 @pytest.mark.parametrize(
     ("content", "encoding", "delimiter", "row"),
     [
-        ("date,item,paid\n1,„a“,3\n".encode(), "utf-8", ",", ("1", "„a“", "3")),
-        ("date;item;paid\n1;„a“ – 5€;3,50\n".encode("cp1252"), "cp1252", ";", ("1", "„a“ – 5€", "3,50")),
-        ("date\titem\tpaid\n1\ta, b\t3\n".encode("utf-8-sig"), "utf-8-sig", "\t", ("1", "a, b", "3")),
-        ("date\titem\tpaid\n1\tä\t3\n".encode("utf-16"), "utf-16", "\t", ("1", "ä", "3")),
-        ("date\titem\tpaid\n1\ta\t3\n".encode("utf-16-le"), "utf-16-le", "\t", ("1", "a", "3")),
-        ("date\titem\tpaid\n1\ta\t3\n".encode("utf-16-be"), "utf-16-be", "\t", ("1", "a", "3")),
-        (b"date|item|paid\n1|a|3\n", "utf-8", "|", ("1", "a", "3")),
-        (b'date,item,paid\n1,"a ""b""\nc, d",3\n', "utf-8", ",", ("1", 'a "b"\nc, d', "3")),
-        (b'"a; b",item,paid\n"c; d",a,3\n', "utf-8", ",", ("c; d", "a", "3")),
-        (b"sep=;\ndate;item;paid\n1;a,b;3\n", "utf-8", ";", ("1", "a,b", "3")),
+        ("date,item,paid\n1,„a“,3\n".encode(), "utf-8", "comma", ("1", "„a“", "3")),
+        ("date;item;paid\n1;„a“ – 5€;3,50\n".encode("cp1252"), "cp1252", "semicolon", ("1", "„a“ – 5€", "3,50")),
+        ("date\titem\tpaid\n1\ta, b\t3\n".encode("utf-8-sig"), "utf-8-sig", "tab", ("1", "a, b", "3")),
+        ("date\titem\tpaid\n1\tä\t3\n".encode("utf-16"), "utf-16", "tab", ("1", "ä", "3")),
+        ("date\titem\tpaid\n1\ta\t3\n".encode("utf-16-le"), "utf-16-le", "tab", ("1", "a", "3")),
+        ("date\titem\tpaid\n1\ta\t3\n".encode("utf-16-be"), "utf-16-be", "tab", ("1", "a", "3")),
+        (b"date|item|paid\n1|a|3\n", "utf-8", "bar", ("1", "a", "3")),
+        (b'date,item,paid\n1,"a ""b""\nc, d",3\n', "utf-8", "comma", ("1", 'a "b"\nc, d', "3")),
+        (b'"a; b",item,paid\n"c; d",a,3\n', "utf-8", "comma", ("c; d", "a", "3")),
+        (b"sep=;\ndate;item;paid\n1;a,b;3\n", "utf-8", "semicolon", ("1", "a,b", "3")),
     ],
 )
 def test_encoding_and_delimiter_are_recognized(

@@ -44,6 +44,15 @@ paid-positive: purchases are above zero, refunds below
 paid-negative: purchases are below zero, as on a bank statement, refunds above
 """
 
+Delimiter: TypeAlias = Literal["comma", "semicolon", "tab", "bar"]
+"""What separates the cells of delimited text.
+
+comma: ,
+semicolon: ;
+tab: a tab
+bar: |
+"""
+
 Confidence: TypeAlias = Literal["high", "medium", "low"]
 """How sure a guess is.
 
@@ -92,9 +101,9 @@ class ImportSettings(Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
             "else UTF-8 where it fits, else Windows-1252, and a note says so."
         ),
     ] = None
-    delimiter: Annotated[
-        Literal[",", ";", "\t", "|"] | None, Meta(description="What separates the cells. Null: what fits most rows.")
-    ] = None
+    delimiter: Annotated[Delimiter | None, Meta(description="What separates the cells. Null: what fits most rows.")] = (
+        None
+    )
     sheet: Annotated[Identifier | None, Meta(description="Name of the sheet. Null: the only one that fits.")] = None
     header_row: Annotated[
         Annotated[int, Meta(ge=0, le=20_000)] | None,

@@ -27,6 +27,11 @@ JSON = "application/json"
 DOCX: Final = "application/vnd.openxmlformats-officedocument.wordprocessingml.document"
 """As registered with IANA for the documents of ISO/IEC 29500."""
 
+XLSX: Final = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+ODS: Final = "application/vnd.oasis.opendocument.spreadsheet"
+FILES = ("text/csv", XLSX, ODS, "text/calendar")
+"""The files that an import reads. As registered with IANA."""
+
 AS_JSON = Rendering("json", JSON, _encoder.encode)
 AS_REPORT = (
     Rendering("html", "text/html", lambda report: html.render(report).encode()),

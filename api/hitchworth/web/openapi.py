@@ -18,8 +18,9 @@ from hitchworth.model.build import Build
 from hitchworth.model.document import FORMAT
 from hitchworth.model.fault import Fault
 from hitchworth.model.numbers import NOTE
-from hitchworth.operations.renderings import JSON, Rendering
+from hitchworth.operations.renderings import FILES, JSON, Rendering
 from hitchworth.reference.jurisdictions import jurisdictions
+from hitchworth.validation.type_inspection import is_record
 from hitchworth.web.api import OPERATIONS, operations_by_path
 from hitchworth.web.examples import example_body, example_response
 from hitchworth.web.http import MAX_BODY_BYTES
@@ -124,7 +125,12 @@ def _operation(operation: Operation) -> Document:
             **{str(status): {"$ref": f"#/components/responses/{status}"} for status in _statuses(operation)},
         },
     }
-    if operation.request_type is not None:
+    if operation.takes_file:
+        file = {"schema": {"type": "string", "format": "binary"}}
+        text = {"schema": {"type": "string"}, "example": example_body(operation).decode()}
+        content = {media_type: text if media_type == "text/csv" else file for media_type in FILES}
+        described["requestBody"] = {"required": True, "content": content}
+    elif operation.request_type is not None:
         media = {"schema": _body(operation), "example": msgspec.json.decode(example_body(operation))}
         described["requestBody"] = {"required": True, "content": {JSON: media}}
     return described
@@ -161,6 +167,14 @@ def _query(name: str, description: str, values: Mapping[str, str]) -> Document:
 
 
 def _parameter(parameter: Parameter) -> Document:
+    if is_record(parameter.kind):
+        return {
+            "name": parameter.name,
+            "in": parameter.place,
+            "required": False,
+            "description": parameter.description,
+            "content": {JSON: {"schema": _reference(parameter.kind)}},
+        }
     schema = _parameter_schema(parameter)
     return {
         "name": parameter.name,
@@ -244,7 +258,12 @@ def _body(operation: Operation) -> Document:
 
 def _schemas() -> Document:
     """The records of requests and of answers; a record that is in both has two schemas, that of answers `...Output`."""
-    requests = _components(operation.request_type for operation in OPERATIONS if operation.request_type is not None)
+    requests = _components(
+        kind
+        for operation in OPERATIONS
+        for kind in (operation.request_type, *(parameter.kind for parameter in operation.parameters))
+        if is_record(kind)
+    )
     answers = _components([*(operation.response_type for operation in OPERATIONS if _answers_json(operation)), Problem])
     output_names = {name: f"{name}Output" for name in requests.keys() & answers.keys()}
     described = {

@@ -14,8 +14,10 @@ from msgspec.structs import replace
 from hitchworth import validation
 from hitchworth.localization.locales import resolve_locale
 from hitchworth.model.fault import Fault
-from hitchworth.operations.renderings import JSON, Rendering
+from hitchworth.operations.imports import UnreadableFileError
+from hitchworth.operations.renderings import FILES, JSON, Rendering
 from hitchworth.operations.requests import read_request
+from hitchworth.validation.type_inspection import is_record
 from hitchworth.web import problems
 from hitchworth.web.content_negotiation import preferred
 from hitchworth.web.http import HTTPRequest, http_response, read_body
@@ -60,7 +62,9 @@ async def _respond(operation: Operation, request: HTTPRequest) -> ASGIResponse:
     _query_parameter(request, "faults", FAULTS)
     rendering = _negotiated_rendering(operation, request)
     arguments = {parameter.name: _argument(parameter, request) for parameter in operation.parameters}
-    if operation.request_type is not None:
+    if operation.takes_file:
+        _require_file(request)
+    elif operation.request_type is not None:
         _require_json(request)
     if operation.run_in_thread or len(body) > LARGE_BODY_BYTES:
         result = await to_thread(_run, operation, arguments, body, rendering)
@@ -72,11 +76,16 @@ async def _respond(operation: Operation, request: HTTPRequest) -> ASGIResponse:
 def _run(operation: Operation, arguments: dict[str, Any], body: bytes, rendering: Rendering) -> _Result:
     """Run the operation and render its result. Outside a thread, this holds up every other request."""
     language = None
-    if operation.request_type is not None:
+    if operation.takes_file:
+        arguments[REQUEST] = body
+        language = resolve_locale(arguments["locale"]).formats
+    elif operation.request_type is not None:
         request = arguments[REQUEST] = _read_request(body, operation.request_type)
         language = resolve_locale(request.locale).formats
     try:
         return _Result(rendering.render(operation.function(**arguments)), language)
+    except UnreadableFileError as error:
+        raise RequestError(problems.MALFORMED_BODY, str(error)) from None
     except validation.InvalidInputError as error:
         if operation.request_type is not None:
             raise _invalid_input(error) from None
@@ -123,13 +132,17 @@ def _argument(parameter: Parameter, request: HTTPRequest) -> Any:
 
 def _parse_parameter(name: str, text: str, kind: Any) -> Any:
     try:
-        return validation.read_text(text, kind)
+        return validation.read(text.encode(), kind) if is_record(kind) else validation.read_text(text, kind)
+    except validation.MalformedBodyError as error:
+        raise RequestError(problems.INVALID_PARAMETER, f"The parameter {name} is no JSON: {error}") from None
     except validation.InvalidInputError as error:
         raise _invalid_parameter(name, error) from None
 
 
 def _invalid_parameter(name: str, error: validation.InvalidInputError) -> RequestError:
-    faults = tuple(replace(fault, pointer="", detail=f"{name}: {fault.detail}") for fault in error.faults)
+    faults = tuple(
+        replace(fault, pointer="", detail=f"{name}{fault.pointer}: {fault.detail}") for fault in error.faults
+    )
     return RequestError(problems.INVALID_PARAMETER, f"The parameter {name} is invalid.", errors=faults)
 
 
@@ -155,6 +168,17 @@ def _require_json(request: HTTPRequest) -> None:
         raise _unsupported(f"The Content-Type is {content_type[:100]!r}.", accept=JSON)
     if any(part.startswith("charset") and not _UTF_8.fullmatch(part) for part in parameters):
         raise _unsupported(f"The Content-Type is {content_type[:100]!r}; JSON is UTF-8.", accept=JSON)
+    _require_no_encoding(request)
+
+
+def _require_file(request: HTTPRequest) -> None:
+    """Raise RequestError for a body that is not the file itself. What kind of file it is, its content says."""
+    if request.headers.get("content-type", "").strip().lower().startswith("multipart/"):
+        raise _unsupported("The body is a form; send the file itself as the body.", accept=", ".join(FILES))
+    _require_no_encoding(request)
+
+
+def _require_no_encoding(request: HTTPRequest) -> None:
     coding = request.headers.get("content-encoding", "identity").strip().lower()
     if coding != "identity":
         raise _unsupported(f"The Content-Encoding is {coding[:100]!r}.", accept_encoding="identity")

@@ -39,6 +39,11 @@ class Amounts:
         """The column in which faults of an amount are told."""
         return self._rows.column(self._line or self._unit or "credit")
 
+    @property
+    def may_hide_tax(self) -> bool:
+        """Whether the only amounts are totals by their header, and no tax stands beside them."""
+        return self._unit is None and self._is_gross(self._line) and not self._rows.has("tax")
+
     def paid(self, row: int) -> Decimal | None:
         """Return the amount that a row states, above zero for a purchase; null without one."""
         amount = self._stated(row)
@@ -123,8 +128,6 @@ class Amounts:
         declared = self._rows.settings.tax_in_amount
         extras = [row for row in self._rows.numbers if self._extras(row)]
         if declared is not None or not extras:
-            if self._is_gross(self._line) and not self._rows.has("tax"):
-                self._rows.findings.note("tax_within_amounts")
             return declared
         if self._line is None:
             if self._unit is not None:

@@ -7,10 +7,11 @@ from collections.abc import Sequence
 from io import StringIO
 from itertools import islice
 
+from hitchworth.model.receipt_import import Delimiter
 from hitchworth.workbooks.cells import Row, restored
 from hitchworth.workbooks.table import MAX_COLUMNS, MAX_ROWS, Source, Table, UnreadableFileError
 
-DELIMITERS = (",", ";", "\t", "|")
+DELIMITERS: dict[Delimiter, str] = {"comma": ",", "semicolon": ";", "tab": "\t", "bar": "|"}
 _SAMPLE_ROWS = 50
 _NUL_SHARE = 0.3
 """Text of Latin letters in UTF-16 is half zeros."""
@@ -18,12 +19,12 @@ _NUL_SHARE = 0.3
 csv.field_size_limit(1_000_000)
 
 
-def read_delimited(content: bytes, encoding: str | None = None, delimiter: str | None = None) -> Source:
+def read_delimited(content: bytes, encoding: str | None = None, delimiter: Delimiter | None = None) -> Source:
     """Return delimited text as one table. Raises UnreadableFileError, also where the declared encoding does not fit."""
     encoding = encoding or recognized_encoding(content)
     text = _decoded(content, encoding)
     delimiter = delimiter or _declared_delimiter(text) or recognized_delimiter(text)
-    rows = _parsed(text, delimiter)
+    rows = _parsed(text, DELIMITERS[delimiter])
     width = max(map(len, rows), default=0)
     if len(rows) > MAX_ROWS or width > MAX_COLUMNS:
         raise UnreadableFileError(
@@ -64,15 +65,15 @@ def _decoded(content: bytes, encoding: str) -> str:
     return text
 
 
-def _declared_delimiter(text: str) -> str | None:
+def _declared_delimiter(text: str) -> Delimiter | None:
     """Return the delimiter of a first line `sep=;`, which some spreadsheets write."""
-    first = text.partition("\n")[0].strip().strip('"')
-    return first[4] if len(first) == 5 and first.startswith("sep=") else None
+    first = text.partition("\n")[0].strip('\r"')
+    return next((name for name, delimiter in DELIMITERS.items() if first == f"sep={delimiter}"), None)
 
 
-def recognized_delimiter(text: str) -> str:
+def recognized_delimiter(text: str) -> Delimiter:
     """Return the delimiter that splits the most rows into the same number of cells, two or more; a comma for none."""
-    return max(DELIMITERS, key=lambda delimiter: _fit(text, delimiter))
+    return max(DELIMITERS, key=lambda name: _fit(text, DELIMITERS[name]))
 
 
 def _fit(text: str, delimiter: str) -> tuple[int, int]:

@@ -8,7 +8,7 @@ from hitchworth.workbooks.cells import Cell, Unreadable, cell_name, cell_text
 MAX_CELLS = 20
 """A question names at most this many cells."""
 
-_UNREADABLE = {
+UNREADABLE = {
     "error": ("The formula in the cell has failed", "a value"),
     "no_value": (
         "The formula in the cell was never computed",
@@ -16,6 +16,7 @@ _UNREADABLE = {
     ),
     "merged": ("The cell is merged with another one, which has the value", "a cell of its own, with a value"),
 }
+"""What is wrong with a cell without a value, and what is expected."""
 
 
 class Findings:
@@ -52,7 +53,7 @@ class Findings:
 
     def unreadable(self, row: int, column: int, cell: Unreadable) -> None:
         """Add the fault of a cell that has no value."""
-        detail, expected = _UNREADABLE[cell.reason]
+        detail, expected = UNREADABLE[cell.reason]
         self.fault(row, column, detail, expected, cell.text)
 
     def wrong(self, row: int, column: int, cell: Cell, detail: str, expected: str) -> None:

@@ -6,10 +6,11 @@ from collections.abc import Iterator, Mapping, Sequence
 import msgspec
 from babel import Locale
 from babel.numbers import get_territory_currencies
+from msgspec import Struct
 
 from hitchworth import validation
 from hitchworth.localization.locales import resolve_locale
-from hitchworth.model.build import Component, Labor
+from hitchworth.model.build import Build, Component, Labor
 from hitchworth.model.document import Document
 from hitchworth.model.fault import Fault
 from hitchworth.model.receipt_import import ImportSettings, ReceiptImport
@@ -32,19 +33,46 @@ _FIELD_SOURCES = {
 """The columns from which a field may come."""
 
 
+class KeptSettings(Struct, frozen=True, forbid_unknown_fields=True):
+    """How files with certain headers were read."""
+
+    headers: tuple[str, ...]
+    settings: ImportSettings
+
+
+def completed(declared: ImportSettings, kept: ImportSettings) -> ImportSettings:
+    """Return the declared settings, completed by kept ones."""
+    default = ImportSettings()
+    names = (name for name in ImportSettings.__struct_fields__ if getattr(declared, name) == getattr(default, name))
+    left_out = {name: getattr(kept, name) for name in names}
+    return msgspec.structs.replace(declared, **{**left_out, "columns": kept.columns | declared.columns})
+
+
+def headers_of(layout: Layout) -> tuple[str, ...]:
+    """Return the headers by which a layout is known again: those of the columns that are not empty."""
+    return tuple(column.header for column in layout.imported_columns())
+
+
 def import_receipts(
     content: bytes,
-    settings: ImportSettings,
+    declared: ImportSettings,
     locale: str,
-    build_currency: str | None = None,
-    known: Sequence[Component] = (),
+    build: Build | None = None,
+    kept: Sequence[KeptSettings] = (),
 ) -> ReceiptImport:
-    """Return what a file becomes in a build. `known`: the components that the build has already.
+    """Return what a file becomes in a build.
+
+    `build`: what it is imported into; its refunds may take back what is there already. `kept`: how files with certain headers were read before; what
+    the settings leave out is taken from there.
 
     Raises UnreadableFileError for a file that cannot be read, and InvalidInputError with every fault, by its cell.
     """
     findings = Findings()
-    layout, settings = _layout(content, settings, findings)
+    layout, settings = _layout(content, declared, findings)
+    before = next((each for each in kept if layout is not None and each.headers == headers_of(layout)), None)
+    if before is not None:
+        findings = Findings()
+        layout, settings = _layout(content, completed(declared, before.settings), findings)
     if findings.faults:
         raise validation.InvalidInputError(findings.faults)
     if layout is None:
@@ -59,6 +87,8 @@ def import_receipts(
             questions=tuple(findings.questions),
             notes=tuple(findings.notes),
         )
+    build_currency = build.currency if build and (build.components or build.labor) else None
+    known = build.components if build else ()
     currency = _currency(layout, settings, locale, build_currency, findings)
     rows = Rows(layout, settings, findings)
     is_labor = layout.kind == "labor"
@@ -81,12 +111,15 @@ def _layout(content: bytes, settings: ImportSettings, findings: Findings) -> tup
     recognized = msgspec.structs.replace(
         settings,
         encoding=source.encoding or None,
-        delimiter=source.delimiter or None,
+        delimiter=source.delimiter,
         sheet=layout.table.name or None if layout else settings.sheet,
     )
     if layout is None:
         return None, recognized
-    columns = {match.header or column_name(place): match.field for place, match in layout.matches.items()}
+    columns = {
+        match.header if match.header and layout.headers.count(match.header) == 1 else column_name(place): match.field
+        for place, match in layout.matches.items()
+    }
     head = 0 if layout.head is None else settings.header_row
     return layout, msgspec.structs.replace(
         recognized, kind=layout.kind, columns=settings.columns | columns, header_row=head
@@ -156,7 +189,8 @@ def _checked(
 ) -> tuple[Component, ...] | tuple[Labor, ...]:
     """Return the entries as records. Raises InvalidInputError with the faults of the cells and of the entries."""
     is_labor = rows.layout.kind == "labor"
-    before = () if is_labor else tuple(map(msgspec.to_builtins, known))
+    read_again = {entry["id"] for entry in imported.entries}
+    before = [msgspec.to_builtins(part) for part in known if part.id not in read_again and not is_labor]
     build = {"name": "-", "currency": currency, "labor" if is_labor else "components": [*before, *imported.entries]}
     faults = list(rows.findings.faults)
     try:

@@ -3,6 +3,7 @@
 Headers are recognized by words, columns without a known header by what stands in them. What was declared counts first.
 """
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 
 from msgspec import Struct
@@ -270,23 +271,24 @@ def _declared(headers: Sequence[str], settings: ImportSettings) -> Iterator[tupl
 
 
 def _declared_field(headers: Sequence[str], place: int, settings: ImportSettings) -> str | None:
-    """Return the field that was declared for a column by its header, or by its letter where no header is so; or None."""
-    by_words = {words_of(header): field for header, field in settings.columns.items()}
-    field = by_words.get(words_of(headers[place])) if headers[place] else None
-    return settings.columns.get(column_name(place)) if field is None else field
+    """Return the field that was declared for a column by its letter or its header; of equal headers, for the first."""
+    by_letter = settings.columns.get(column_name(place))
+    words = words_of(headers[place])
+    if by_letter is not None or not words or words in map(words_of, headers[:place]):
+        return by_letter
+    return {words_of(header): field for header, field in settings.columns.items()}.get(words)
 
 
 def _refuse_unknown_columns(headers: Sequence[str], settings: ImportSettings, findings: Findings) -> None:
-    known = {words_of(header) for header in headers} | {
-        (column_name(place).casefold(),) for place in range(len(headers))
-    }
+    known = {words_of(header) for header in headers}
     fields = known_fields(settings.kind)
     for field in (*filter(None, settings.columns.values()), *settings.constants, *settings.fill_down):
         if field not in fields:
             expected = with_suggestions(field, fields, f"one of {', '.join(fields)}")
             findings.declared("There is no such field", expected, field)
     for header in settings.columns:
-        if words_of(header) not in known and not (header.isupper() and column_number(header) < len(headers)):
+        is_letter = re.fullmatch("[A-Z]{1,2}", header) and column_number(header) < len(headers)
+        if words_of(header) not in known and not is_letter:
             expected = f"one of {', '.join(filter(None, headers))}" if any(headers) else "a letter: A, B, C"
             findings.declared("No column has this header", expected, header)
 

@@ -67,7 +67,11 @@ class _Receipts:
         for role, line in splits:
             self._split(role, line, lines)
         self._match_refunds(lines)
+        if self._amounts.may_hide_tax and lines and all(line.tax is None for line in lines):
+            self._findings.note("tax_within_amounts")
         entries = tuple(self._component(line) for line in lines)
+        if entries and self._settings.evidence_grade is None and not self._rows.has("receipt_number"):
+            self._findings.note("own_estimates")
         settings = msgspec.structs.replace(
             self._settings,
             kind="components",
@@ -201,9 +205,9 @@ class _Receipts:
 
     def _match_refunds(self, lines: Sequence[Line]) -> None:
         bought = [purchase_of_line(line) for line in lines if not line.is_refund]
-        matching = RefundMatching(
-            [*bought, *map(purchase_of_component, self._known)], self._amounts.column, self._findings
-        )
+        ids = {line.id for line in lines}
+        known = [purchase_of_component(part) for part in self._known if part.id not in ids and part.refund_of is None]
+        matching = RefundMatching([*bought, *known], self._amounts.column, self._findings)
         for line in lines:
             self._rows.settle(line.row, "refund" if line.is_refund else "purchase", id=line.id)
             if line.is_refund:

@@ -22,22 +22,13 @@ from hitchworth.reference.words import words_of
 from hitchworth.workbooks.cells import Cell, Row, Unreadable, cell_name, cell_text
 from hitchworth.workbooks.columns import SEPARATOR, Column, columns_of
 from hitchworth.workbooks.dates import date_orders, read_date
+from hitchworth.workbooks.findings import UNREADABLE
 from hitchworth.workbooks.numbers import Written, decimal_marks, value_of, written
 from hitchworth.workbooks.table import Table
 
 _MOST_ROWS_ABOVE = 20
 """The headers stand within this many rows."""
 
-_REASONS = {
-    "error": "The formula in the cell has failed",
-    "no_value": "The formula in the cell was never computed",
-    "merged": "The cell is merged with another one, which has the value",
-}
-_EXPECTED = {
-    "error": "a value",
-    "no_value": "a value: open the file in a spreadsheet program and save it",
-    "merged": "a cell of its own, with a value",
-}
 _YES_NO = {"true": True, "false": False, "x": True, "1": True, "0": False}
 
 
@@ -168,7 +159,7 @@ class _Reader:
         order = self._order_of(place, rows, column)
         for row, cell in zip(rows, cells, strict=True):
             if isinstance(cell, Unreadable):
-                self._add(row, place, _REASONS[cell.reason], _EXPECTED[cell.reason], cell.text)
+                self._add(row, place, *UNREADABLE[cell.reason], cell.text)
                 yield None
             elif cell is None:
                 yield None

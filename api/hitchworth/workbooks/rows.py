@@ -128,7 +128,7 @@ class Rows:
         free = (place for place in range(len(self.layout.headers)) if place not in self.layout.matches)
         names = [self.layout.headers[place] or column_name(place) for place in free]
         choices = tuple(ImportChoice(value=f"{name}={field}") for name in names)
-        self.findings.ask("missing_column", "columns", choices, field=field)
+        self.findings.ask(f"missing_{field}", "columns", choices)
 
 
 def is_filled(cell: Cell) -> bool:

@@ -2,6 +2,7 @@
 
 from msgspec import Struct
 
+from hitchworth.model.receipt_import import Delimiter
 from hitchworth.workbooks.cells import Row
 
 MAX_ROWS, MAX_COLUMNS = 20_000, 256
@@ -28,7 +29,7 @@ class Source(Struct, frozen=True, kw_only=True):
     """Names of hidden sheets, which are not read."""
     encoding: str = ""
     """Of delimited text."""
-    delimiter: str = ""
+    delimiter: Delimiter | None = None
 
 
 class UnreadableFileError(ValueError):

@@ -14,7 +14,8 @@ _MAX_ITEMS = 2
 
 def example_body(operation: Operation) -> bytes:
     """Return the example body of an operation."""
-    return files("hitchworth.web.examples").joinpath(f"{operation.example}.json").read_bytes()
+    name = operation.example if operation.takes_file else f"{operation.example}.json"
+    return files("hitchworth.web.examples").joinpath(name).read_bytes()
 
 
 def example_response(operation: Operation) -> Any:
@@ -22,7 +23,9 @@ def example_response(operation: Operation) -> Any:
     arguments = {
         parameter.name: msgspec.convert(parameter.example, parameter.kind | None) for parameter in operation.parameters
     }
-    if operation.request_type is not None:
+    if operation.takes_file:
+        arguments[REQUEST] = example_body(operation)
+    elif operation.request_type is not None:
         arguments[REQUEST] = msgspec.json.decode(example_body(operation), type=operation.request_type)
     response = msgspec.json.decode(AS_JSON.render(operation.function(**arguments)))
     return response if operation.request_type is not None else _shortened(response)
