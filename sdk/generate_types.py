@@ -28,6 +28,7 @@ from hitchworth.model import (
     fault,
     gap,
     protection,
+    receipt_import,
     request,
     sales_comparison,
     settlement,
@@ -51,6 +52,7 @@ REQUESTS: tuple[type[Struct], ...] = (
     request.SettlementRequest,
     request.GapRequest,
     request.ProtectionRequest,
+    receipt_import.ImportSettings,
 )
 ANSWERS: tuple[type[Struct], ...] = (
     estimate.Estimate,
@@ -61,6 +63,7 @@ ANSWERS: tuple[type[Struct], ...] = (
     settlement.Settlements,
     gap.GapStatement,
     protection.ProtectionReport,
+    receipt_import.ReceiptImport,
     fault.Fault,
     schedules.ScheduleRecord,
     coverage.JurisdictionRecord,

@@ -19,6 +19,7 @@ from hitchworth_sdk._version import __version__
 
 T = TypeVar("T")
 JSON = "application/json"
+FILE = "application/octet-stream"
 PROBLEM_JSON = "application/problem+json"
 EXCERPT_LENGTH = 200
 """Characters of an answer that is no problem document, as the detail of the error."""
@@ -67,11 +68,11 @@ class Operation(Generic[T]):
 def prepare_request(
     operation: Operation[T],
     request_id: str,
-    body: msgspec.Struct | None = None,
+    body: msgspec.Struct | bytes | None = None,
     arguments: Mapping[str, str | None] | None = None,
     headers: Iterable[Mapping[str, str]] = (),
 ) -> Request:
-    """Return the request for an operation.
+    """Return the request for an operation. A body of bytes is a file, sent as it is.
 
     Arguments that the path does not name go into the query; an argument of None is left out. Later headers replace
     earlier ones of the same name; Accept and Content-Type are always set here.
@@ -83,13 +84,13 @@ def prepare_request(
         sent.update(layer)
     sent["Accept"] = f"{operation.media_type}, {PROBLEM_JSON};q=0.9"
     if body is not None:
-        sent["Content-Type"] = JSON
+        sent["Content-Type"] = FILE if isinstance(body, bytes) else JSON
     return Request(
         method=operation.method,
         path=operation.path.format_map(in_path),
         query={name: value for name, value in given.items() if name not in in_path},
         headers=sent,
-        content=None if body is None else msgspec.json.encode(body),
+        content=body if body is None or isinstance(body, bytes) else msgspec.json.encode(body),
     )
 
 

@@ -22,6 +22,7 @@ from hitchworth_sdk._types import (
     ProblemType,
     ProtectionMeasure,
     ProtectionReport,
+    ReceiptImport,
     SalesComparison,
     ScheduleRecord,
     Service,
@@ -63,6 +64,7 @@ CREATE_CLASSIFICATION = computation("/v1/classifications", Assessment)
 CREATE_SETTLEMENTS = computation("/v1/settlements", Settlements)
 CREATE_GAP_STATEMENT = computation("/v1/gap-statements", GapStatement)
 CREATE_PROTECTION_CHECK = computation("/v1/protection-checks", ProtectionReport)
+CREATE_RECEIPT_IMPORT = computation("/v1/receipt-imports", ReceiptImport)
 
 
 def report(path: str, media_type: str, decode: Callable[[bytes], T]) -> Operation[T]:

@@ -17,6 +17,7 @@ __all__ = [
     "AdjustmentTerms",
     "AfterLoss",
     "Allowance",
+    "AmountSign",
     "Answer",
     "AnswerSettles",
     "Applicability",
@@ -61,6 +62,7 @@ __all__ = [
     "ComputedRule",
     "ConcealmentRule",
     "ConditionStep",
+    "Confidence",
     "Convention",
     "Coordination",
     "CoordinationMethod",
@@ -70,12 +72,15 @@ __all__ = [
     "CustomAdjustment",
     "CustomSchedule",
     "Damage",
+    "DateOrder",
     "DatedBuild",
     "DayCount",
     "Deadline",
+    "DecimalMark",
     "DeductibleBase",
     "Definition",
     "DefinitionResult",
+    "Delimiter",
     "DocumentField",
     "DutyOf",
     "Effect",
@@ -112,6 +117,13 @@ __all__ = [
     "Hazard",
     "Health",
     "HourlyWage",
+    "ImportChoice",
+    "ImportGuess",
+    "ImportKind",
+    "ImportQuestion",
+    "ImportSettings",
+    "ImportedColumn",
+    "ImportedRow",
     "IndexMonth",
     "IndirectCostTerms",
     "IndirectCosts",
@@ -124,6 +136,7 @@ __all__ = [
     "LaborSummary",
     "LaborTotal",
     "Layer",
+    "LeftOutReason",
     "LimitCrossing",
     "LineChange",
     "LineEffect",
@@ -132,6 +145,7 @@ __all__ = [
     "Loss",
     "LossPayable",
     "LossStake",
+    "MatchedBy",
     "MatrixCell",
     "MeasureResult",
     "MeasureSuggestion",
@@ -173,11 +187,13 @@ __all__ = [
     "Question",
     "RateEvidence",
     "ReadingBasis",
+    "ReceiptImport",
     "ReconciledApproach",
     "RegisteredResult",
     "Remedy",
     "Role",
     "Rounding",
+    "RowOutcome",
     "RunsFrom",
     "Sales",
     "SalesComparison",
@@ -201,6 +217,7 @@ __all__ = [
     "Standing",
     "Step",
     "Sublimit",
+    "TaxInAmount",
     "ThreePoint",
     "TimeLimit",
     "TimeUnit",
@@ -1610,6 +1627,95 @@ class ProtectionRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """
     as_of: date | None = None
     """Date of the report. Null: today, where the server is."""
+
+
+ImportKind: TypeAlias = Literal["components", "labor"]
+"""What the rows of a table are.
+
+components: purchases, one or more rows for each receipt
+labor: hours of work
+"""
+
+Delimiter: TypeAlias = Literal["comma", "semicolon", "tab", "bar"]
+"""What separates the cells of delimited text.
+
+comma: ,
+semicolon: ;
+tab: a tab
+bar: |
+"""
+
+DateOrder: TypeAlias = Literal["year-first", "day-first", "month-first"]
+"""The order of the parts of a date in digits.
+
+year-first: 2026-03-04
+day-first: 04/03/2026
+month-first: 03/04/2026
+"""
+
+DecimalMark: TypeAlias = Literal["point", "comma"]
+"""What separates the whole from the fraction of a number.
+
+point: 1,234.56
+comma: 1.234,56
+"""
+
+TaxInAmount: TypeAlias = Literal["included", "added"]
+"""Whether the amount of a row includes the tax and freight that stand beside it.
+
+included: the amount is what was paid in all
+added: tax and freight come on top of it
+"""
+
+AmountSign: TypeAlias = Literal["paid-positive", "paid-negative"]
+"""The sign of what was paid.
+
+paid-positive: purchases are above zero, refunds below
+paid-negative: purchases are below zero, as on a bank statement, refunds above
+"""
+
+
+class ImportSettings(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """How a table is read. In a request, null is to be recognized; in an answer it is what was recognized."""
+
+    kind: ImportKind | None = None
+    """What the rows are. Null: by the columns."""
+    encoding: str | None = None
+    """Encoding of delimited text: utf-8, cp1252, utf-16, mac-roman. Null: by a byte order mark, else UTF-8 where it
+    fits, else Windows-1252, and a note says so.
+    """
+    delimiter: Delimiter | None = None
+    """What separates the cells. Null: what fits most rows."""
+    sheet: str | None = None
+    """Name of the sheet. Null: the only one that fits."""
+    header_row: int | None = None
+    """Row of the headers, counted from 1; 0: there is none. Null: found."""
+    date_order: DateOrder | None = None
+    """Order of the parts of dates. Null: by the whole column, else asked."""
+    decimal_mark: DecimalMark | None = None
+    """What begins the fraction of numbers. Null: by the columns, else asked."""
+    tax_in_amount: TaxInAmount | None = None
+    """Whether amounts include the tax and freight beside them. Null: by the words, else asked."""
+    sign: AmountSign | None = None
+    """The sign of what was paid. Null: above zero, asked where most are below."""
+    currency: str | None = None
+    """Currency of the amounts. Null: by their signs or codes, else that of the locale."""
+    columns: dict[str, str] = field(default_factory=dict)
+    """The field of a column, by its header or its letter; empty: the column is not read. Fields are those of a
+    component or a labor entry, and amount, gross, price, credit, receipt_number, start, end.
+    """
+    constants: dict[str, str] = field(default_factory=dict)
+    """The value of a field in every row where the table has none for it."""
+    fill_down: tuple[str, ...] = ()
+    """Fields whose empty cells mean the same as the cell above: acquired_on."""
+    evidence_grade: EvidenceGrade | None = None
+    """What proves the costs. Null: a receipt for rows with a receipt's number, else own_estimate."""
+    refunds: dict[str, str] = field(default_factory=dict)
+    """What a row takes back, by row number: the row of the purchase, or the id of a component."""
+    leave_out: tuple[int, ...] = ()
+    """Rows to leave out, by number."""
+    words: str | None = None
+    """Of a calendar: only events with these words. Null: all of them."""
 
 
 LineKind: TypeAlias = Literal["component", "labor"]
@@ -3877,6 +3983,145 @@ class GapStatement(Struct, frozen=True, kw_only=True):
     """Cost, value, verdict, largest gap, assumptions and first question in a paragraph."""
     cautions: tuple[str, ...] = ()
     """What to keep in mind before relying on it."""
+
+
+MatchedBy: TypeAlias = Literal["declared", "header", "values", "none"]
+"""How the field of a column was found.
+
+declared: the caller named it
+header: by the words of its header
+values: by what stands in it
+none: it was not; the column is not read
+"""
+
+Confidence: TypeAlias = Literal["high", "medium", "low"]
+"""How sure a guess is.
+
+high: by words that mean little else
+medium: by a word, or by what stands in a column
+low: other readings are as good
+"""
+
+
+class ImportedColumn(Struct, frozen=True, kw_only=True):
+    """A column of the table, and what it was taken for."""
+
+    column: str
+    """Its letter: A."""
+    header: str
+    """Its header; empty: it has none."""
+    field: str | None
+    """The field that it holds. Null: it is not read."""
+    matched_by: MatchedBy
+    """How that was found."""
+    confidence: Confidence | None = None
+    """How sure that is. Null: declared, or not read."""
+    example: str = ""
+    """What stands in its first filled row."""
+
+
+RowOutcome: TypeAlias = Literal["purchase", "refund", "work", "split", "left_out"]
+"""What became of a row.
+
+purchase: a component
+refund: a component that takes one back
+work: a labor entry
+split: tax, freight or a discount, split over the lines of its receipt
+left_out: nothing; `reason` says why
+"""
+
+LeftOutReason: TypeAlias = Literal["total", "header", "no_amount", "declared"]
+"""Why nothing became of a row.
+
+total: it is a total of other rows
+header: it repeats the headers
+no_amount: it has no amount or hours, as a heading between rows
+declared: the caller left it out
+"""
+
+
+class ImportedRow(Struct, frozen=True, kw_only=True):
+    """A row of the table, and what became of it."""
+
+    row: int
+    """Its number, counted from 1 as in a spreadsheet."""
+    outcome: RowOutcome
+    """What became of it."""
+    id: str | None = None
+    """Id of the component or labor entry. Null: it became none."""
+    reason: LeftOutReason | None = None
+    """Why nothing became of it. Null: something did."""
+    shown: str = ""
+    """What stands in it, cut short."""
+
+
+class ImportGuess(Struct, frozen=True, kw_only=True):
+    """A value that the table does not state."""
+
+    row: int
+    """The row, counted from 1."""
+    id: str
+    """Id of the component."""
+    field: str
+    """The field that was guessed: category, refund_of."""
+    value: str
+    """The guess."""
+    confidence: Confidence | None
+    """How sure it is. Null: nothing is known, and the value says so."""
+    because: str = ""
+    """The words that it rests on; empty: none."""
+
+
+class ImportChoice(Struct, frozen=True, kw_only=True):
+    """An answer to a question about a table, and what it would make of the rows that decide it."""
+
+    value: str
+    """The answer, as the setting takes it."""
+    reading: str = ""
+    """What the first row would then say."""
+
+
+class ImportQuestion(Struct, frozen=True, kw_only=True):
+    """What the table does not decide. Nothing is taken from it until this is answered."""
+
+    code: str
+    """Stable name of the kind of question: date_order, decimal_mark, refund_of."""
+    setting: str
+    """The setting that answers it: date_order, columns, refunds."""
+    choices: tuple[ImportChoice, ...] = ()
+    """The answers that there are."""
+    cells: tuple[str, ...] = ()
+    """The cells that it is about, by name; the first of many."""
+    parameters: dict[str, str] = field(default_factory=dict)
+    """The values in the sentence, by name."""
+    text: str = ""
+    """The question, in the language of the request's locale."""
+
+
+class ReceiptImport(Struct, frozen=True, kw_only=True):
+    """What a table of receipts or hours becomes in a build.
+
+    With questions there are no components and no labor: nothing is guessed that changes a figure.
+    """
+
+    locale: str
+    """The locale of the texts."""
+    settings: ImportSettings
+    """How it was read; sent again, it reads a table with the same headers alike."""
+    columns: tuple[ImportedColumn, ...]
+    """The columns, and what each was taken for."""
+    components: tuple[Component, ...]
+    """The purchases and refunds, for build.components."""
+    labor: tuple[Labor, ...]
+    """The hours, for build.labor."""
+    rows: tuple[ImportedRow, ...]
+    """Every row, and what became of it."""
+    guesses: tuple[ImportGuess, ...]
+    """What the table does not state, with its grounds."""
+    questions: tuple[ImportQuestion, ...]
+    """What has to be answered first."""
+    notes: tuple[Note, ...]
+    """What was recognized or assumed, to check."""
 
 
 class Fault(Struct, frozen=True, kw_only=True):

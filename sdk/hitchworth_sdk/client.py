@@ -11,7 +11,7 @@ from typing import Literal, Self, TypeAlias, TypedDict, TypeVar, Unpack, overloa
 from uuid import uuid4
 
 import httpx2
-from msgspec import Struct
+from msgspec import Struct, json
 
 from hitchworth_sdk import _operations as operations
 from hitchworth_sdk._exchange import Operation, prepare_request, read_response, response_id
@@ -31,6 +31,7 @@ from hitchworth_sdk._types import (
     GapRequest,
     GapStatement,
     Health,
+    ImportSettings,
     JurisdictionRecord,
     LaborDepreciationRule,
     PriceIndex,
@@ -38,6 +39,7 @@ from hitchworth_sdk._types import (
     ProtectionMeasure,
     ProtectionReport,
     ProtectionRequest,
+    ReceiptImport,
     SalesComparison,
     SalesComparisonRequest,
     ScheduleRecord,
@@ -308,6 +310,22 @@ class Client:
             )
         return self._call(operations.FILE_LETTER, request, options, letter=letter, paper=paper, for_policy=for_policy)
 
+    def create_receipt_import(
+        self,
+        request: bytes,
+        settings: ImportSettings | None = None,
+        locale: str | None = None,
+        **options: Unpack[CallOptions],
+    ) -> ReceiptImport:
+        """Read a file of receipts or hours: CSV, XLSX, ODS or a calendar. Add the entries whose ids a build lacks.
+
+        request: the content of the file.
+        settings: how it is to be read, such as those of an earlier answer. Default: recognized, or asked.
+        locale: the language of the texts. Default: en-US.
+        """
+        declared = None if settings is None else json.encode(settings).decode()
+        return self._call(operations.CREATE_RECEIPT_IMPORT, request, options, settings=declared, locale=locale)
+
     def list_schedules(self, **options: Unpack[CallOptions]) -> tuple[ScheduleRecord, ...]:
         """List the schedules of depreciation, each with its source."""
         return self._call(operations.LIST_SCHEDULES, None, options)
@@ -363,7 +381,9 @@ class Client:
         """Get whether the server is running, and its version."""
         return self._call(operations.GET_HEALTH, None, options)
 
-    def _call(self, operation: Operation[T], body: Struct | None, options: CallOptions, **arguments: str | None) -> T:
+    def _call(
+        self, operation: Operation[T], body: Struct | bytes | None, options: CallOptions, **arguments: str | None
+    ) -> T:
         """Send the request of an operation, again if need be, and return the decoded answer."""
         headers = (self._headers, options.get("headers", {}))
         request = prepare_request(operation, uuid4().hex, body, arguments, headers)

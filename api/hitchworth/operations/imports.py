@@ -26,9 +26,17 @@ Settings = Annotated[
         "question asks for. What is left out is recognized."
     ),
 ]
+TextLocale = Annotated[
+    Locale,
+    Meta(
+        description="Language of the texts, in which words for categories are looked up first, and the currency where "
+        "the file names none.",
+        examples=["en-US"],
+    ),
+]
 
 
-def create_receipt_import(request: bytes, settings: Settings = None, locale: Locale = "en-US") -> ReceiptImport:
+def create_receipt_import(request: bytes, settings: Settings = None, locale: TextLocale = "en-US") -> ReceiptImport:
     """Read a file of receipts or hours.
 
     CSV, XLSX or ODS with a row for each purchase or for each work, or a calendar (iCalendar) with an event for each

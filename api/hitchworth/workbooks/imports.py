@@ -62,8 +62,8 @@ def import_receipts(
 ) -> ReceiptImport:
     """Return what a file becomes in a build.
 
-    `build`: what it is imported into; its refunds may take back what is there already. `kept`: how files with certain headers were read before; what
-    the settings leave out is taken from there.
+    `build`: what it is imported into; its refunds may take back what is there already. `kept`: how files with certain
+    headers were read before; what is not declared is taken from there.
 
     Raises UnreadableFileError for a file that cannot be read, and InvalidInputError with every fault, by its cell.
     """
