@@ -141,7 +141,8 @@ def _parse_parameter(name: str, text: str, kind: Any) -> Any:
 
 def _invalid_parameter(name: str, error: validation.InvalidInputError) -> RequestError:
     faults = tuple(
-        replace(fault, pointer="", detail=f"{name}{fault.pointer}: {fault.detail}") for fault in error.faults
+        replace(fault, pointer="", detail=f"{name}{fault.pointer.removeprefix(f'/{name}')}: {fault.detail}")
+        for fault in error.faults
     )
     return RequestError(problems.INVALID_PARAMETER, f"The parameter {name} is invalid.", errors=faults)
 

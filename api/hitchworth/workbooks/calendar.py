@@ -13,11 +13,11 @@ from hitchworth.workbooks.cells import Row
 from hitchworth.workbooks.findings import Findings
 from hitchworth.workbooks.table import MAX_ROWS, Source, Table, UnreadableFileError
 
-EventReason: TypeAlias = Literal["all_day", "cancelled", "repeats", "not_selected"]
+EventReason: TypeAlias = Literal["all_day", "canceled", "repeats", "not_selected"]
 """Why an event is left out.
 
 all_day: an event of a whole day says no hours
-cancelled: the event was cancelled
+canceled: the event was canceled
 repeats: a repeating event is written once, without its days
 not_selected: it does not have the words that were asked for
 """
@@ -66,7 +66,7 @@ def _reason(event: Event, summary: str, start: date | datetime | None, settings:
     if settings.words is not None and not set(words_of(settings.words)) <= set(words_of(summary)):
         return "not_selected"
     if str(event.get("STATUS", "")).upper() == "CANCELLED":
-        return "cancelled"
+        return "canceled"
     if not isinstance(start, datetime):
         return "all_day"
     if "RRULE" in event or "RDATE" in event:

@@ -141,7 +141,7 @@ def _currency(
     chosen = next((currency for currency in wanted if currency in possible or not possible), None)
     chosen = chosen or sorted(possible)[0]
     if settings.currency not in (None, chosen):
-        row, column = next(iter(stated.values()))
+        row, column = min(stated.values())
         found = cell_text(layout.table.rows[row][column])
         findings.fault(row, column, "Another currency than declared", f"amounts in {settings.currency}", found)
     if settings.currency is None and build_currency is None and layout.kind == "components":

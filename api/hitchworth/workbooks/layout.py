@@ -4,7 +4,7 @@ Headers are recognized by words, columns without a known header by what stands i
 """
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from msgspec import Struct
 
@@ -112,7 +112,8 @@ def find_layout(source: Source, settings: ImportSettings, findings: Findings) ->
     kinds: tuple[ImportKind, ...] = (settings.kind,) if settings.kind else ("components", "labor")
     if source.form == "csv" and top is not None and _has_ragged_rows(table, headers, rows, findings):
         return None
-    found = {kind: _matches(table, headers, rows, kind, settings) for kind in kinds}
+    told = _telling_rows(table, headers, rows)
+    found = {kind: _matches(table, headers, told, kind, settings) for kind in kinds}
     kind = _kind(found)
     _refuse_unknown_columns(headers, settings, findings)
     columns = {match.field: place for place, match in found[kind].items()}
@@ -237,12 +238,22 @@ def _has_ragged_rows(table: Table, headers: Sequence[str], rows: range, findings
     return bool(longer)
 
 
-def _cells(table: Table, place: int, rows: range) -> Iterator[Cell]:
+def _telling_rows(table: Table, headers: Sequence[str], rows: range) -> list[int]:
+    """Return the rows that tell what the columns hold: with two cells at least, and not the headers again."""
+    return [
+        row
+        for row in rows
+        if sum(1 for cell in table.rows[row] if cell is not None) > 1
+        and [cell_text(cell) for cell in table.rows[row]] != list(headers)
+    ]
+
+
+def _cells(table: Table, place: int, rows: Iterable[int]) -> Iterator[Cell]:
     return (table.rows[row][place] for row in rows)
 
 
 def _matches(
-    table: Table, headers: Sequence[str], rows: range, kind: ImportKind, settings: ImportSettings
+    table: Table, headers: Sequence[str], rows: Sequence[int], kind: ImportKind, settings: ImportSettings
 ) -> dict[int, Match]:
     """Return what each column is taken for: as declared, by its header, then by what stands in it."""
     found = dict(_declared(headers, settings))
@@ -294,9 +305,9 @@ def _refuse_unknown_columns(headers: Sequence[str], settings: ImportSettings, fi
 
 
 def _fits(field: str, cells: list[Cell]) -> bool:
-    """Return whether a column can hold the field by what stands in it. An empty column fits anything."""
+    """Return whether a column can hold the field by what stands in it; an empty one, what a row may do without."""
     if all(cell is None for cell in cells):
-        return False
+        return field not in (*DATES, *_AMOUNTS, *_TEXT.values(), "hours")
     if field in DATES:
         return _day_share(cells) >= _ENOUGH
     return field not in NUMBERS or number_share(cells) >= _ENOUGH
@@ -309,7 +320,7 @@ def _day_share(cells: list[Cell]) -> float:
 
 
 def _by_values(
-    table: Table, free: Sequence[int], rows: range, kind: ImportKind, taken: set[str]
+    table: Table, free: Sequence[int], rows: Sequence[int], kind: ImportKind, taken: set[str]
 ) -> Iterator[tuple[int, str]]:
     """Yield columns whose values leave no choice: the only one of dates, of amounts, of text."""
     cells = {place: [cell for cell in _cells(table, place, rows) if cell is not None] for place in free}

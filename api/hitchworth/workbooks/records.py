@@ -18,6 +18,7 @@ from hitchworth.localization.localizer import Localizer, localizer_for
 from hitchworth.localization.texts import texts
 from hitchworth.model.fault import Fault
 from hitchworth.model.receipt_import import DateOrder, DecimalMark
+from hitchworth.reference.schedules import library_schedules
 from hitchworth.reference.words import words_of
 from hitchworth.workbooks.cells import Cell, Row, Unreadable, cell_name, cell_text
 from hitchworth.workbooks.columns import SEPARATOR, Column, columns_of
@@ -286,13 +287,14 @@ def code_of(text: str, labels: str) -> str:
 
 @cache
 def _codes(labels: str) -> dict[tuple[str, ...], str]:
-    """Return the codes of a group of labels by the words of their labels in every locale."""
+    """Return the codes of a group of labels by the words of their labels in every locale.
+
+    Of categories with the same label, the one after which its schedule is named first counts.
+    """
     group = texts().labels[labels]
-    return {
-        words_of(localizer_for(locale).translate(label)): code
-        for locale in available()
-        for code, label in group.items()
-    }
+    first = {record.categories[0] for record in library_schedules() if record.categories}
+    ordered = sorted(group, key=lambda code: code in first)
+    return {words_of(localizer_for(locale).translate(group[code])): code for locale in available() for code in ordered}
 
 
 @cache
