@@ -194,9 +194,9 @@ def test_a_category_is_proposed_with_its_words_and_never_in_silence() -> None:
 
 
 def test_a_category_that_is_stated_is_taken_in_any_language() -> None:
-    table = "Date,Item,Amount,Category\n2025-03-04,X,1.00,Kühlschrank\n2025-03-04,Y,1.00,my own\n"
+    table = "Date,Item,Amount,Category\n2025-03-04,X,1.00,Refrigerador\n2025-03-04,Z,1.00,Matratze\n2025-03-04,Y,1.00,my own\n"
     result = imported(table)
-    assert [part.category for part in result.components] == ["refrigerator", "my own"]
+    assert [part.category for part in result.components] == ["refrigerator", "mattress", "my own"]
     assert result.guesses == ()
 
 

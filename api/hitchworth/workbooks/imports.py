@@ -23,7 +23,7 @@ from hitchworth.workbooks.hours import read_labor
 from hitchworth.workbooks.layout import MONEY, Layout, find_layout
 from hitchworth.workbooks.numbers import CURRENCY_SIGNS, written
 from hitchworth.workbooks.reading import read_tables
-from hitchworth.workbooks.receipts import Imported, read_components
+from hitchworth.workbooks.receipts import Destination, Imported, read_components
 from hitchworth.workbooks.rows import Rows
 
 _FIELD_SOURCES = {
@@ -92,10 +92,11 @@ def import_receipts(
     currency = _currency(layout, settings, locale, build_currency, findings)
     rows = Rows(layout, settings, findings)
     is_labor = layout.kind == "labor"
-    imported = read_labor(rows, currency) if is_labor else read_components(rows, currency, _language(locale), known)
+    target = Destination(build_currency or currency, known)
+    imported = read_labor(rows, currency) if is_labor else read_components(rows, currency, _language(locale), target)
     if findings.questions:
         return _answer(findings, locale, layout, imported)
-    part = _checked(rows, imported, build_currency or currency, known)
+    part = _checked(rows, imported, target)
     return _answer(findings, locale, layout, imported, part)
 
 
@@ -184,14 +185,16 @@ def _locale_currency(locale: str) -> str:
     return str(get_territory_currencies(territory)[0])
 
 
-def _checked(
-    rows: Rows, imported: Imported, currency: str, known: Sequence[Component]
-) -> tuple[Component, ...] | tuple[Labor, ...]:
+def _checked(rows: Rows, imported: Imported, target: Destination) -> tuple[Component, ...] | tuple[Labor, ...]:
     """Return the entries as records. Raises InvalidInputError with the faults of the cells and of the entries."""
     is_labor = rows.layout.kind == "labor"
     read_again = {entry["id"] for entry in imported.entries}
-    before = [msgspec.to_builtins(part) for part in known if part.id not in read_again and not is_labor]
-    build = {"name": "-", "currency": currency, "labor" if is_labor else "components": [*before, *imported.entries]}
+    before = [msgspec.to_builtins(part) for part in target.components if part.id not in read_again and not is_labor]
+    build = {
+        "name": "-",
+        "currency": target.currency,
+        "labor" if is_labor else "components": [*before, *imported.entries],
+    }
     faults = list(rows.findings.faults)
     try:
         document = validation.read(msgspec.json.encode({"build": build}), Document)

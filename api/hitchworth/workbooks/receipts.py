@@ -14,6 +14,7 @@ from hitchworth.model.receipt_import import Confidence, ImportedRow, ImportGuess
 from hitchworth.money import Money, split
 from hitchworth.reference.receipt_words import Language, Role, proposed_category, row_role
 from hitchworth.workbooks.amounts import Amounts
+from hitchworth.workbooks.layout import NUMBERS
 from hitchworth.workbooks.records import code_of
 from hitchworth.workbooks.refunds import Line, RefundMatching, purchase_of_component, purchase_of_line
 from hitchworth.workbooks.rows import Rows
@@ -40,20 +41,28 @@ class Imported(Struct):
     settings: ImportSettings
 
 
-def read_components(rows: Rows, currency: str, language: Language, known: Sequence[Component] = ()) -> Imported:
-    """Return the components of a table of receipts. Those already known may be what a refund takes back.
+class Destination(Struct, frozen=True):
+    """The build into which a table is read."""
+
+    currency: str
+    components: Sequence[Component] = ()
+    """What it has already; a refund may take it back."""
+
+
+def read_components(rows: Rows, currency: str, language: Language, build: Destination) -> Imported:
+    """Return the components of a table of receipts in a currency, for a build.
 
     Faults and questions are added to the findings of the rows; with any, the components are not to be used.
     """
-    return _Receipts(rows, currency, language, known).imported()
+    return _Receipts(rows, currency, language, build).imported()
 
 
 class _Receipts:
     """One table of receipts."""
 
-    def __init__(self, rows: Rows, currency: str, language: Language, known: Sequence[Component]) -> None:
+    def __init__(self, rows: Rows, currency: str, language: Language, build: Destination) -> None:
         self._rows, self._findings, self._settings = rows, rows.findings, rows.settings
-        self._currency, self._language, self._known = currency, language, known
+        self._currency, self._language, self._build = currency, language, build
         self._money = Money(currency)
         self._amounts = Amounts(rows, self._money)
 
@@ -142,6 +151,7 @@ class _Receipts:
         self._rows.expect(row, "acquired_on", day is not None, "the day of purchase")
         self._rows.expect(row, "description", bool(description), "what was bought")
         self._rows.expect(row, "quantity", bool(quantity), "a number other than 0")
+        self._expect_numbers(row)
         if paid is None:
             column = self._amounts.column
             cell = self._rows.layout.table.rows[row][column]
@@ -159,6 +169,12 @@ class _Receipts:
             tax=self._rows.number(row, "tax"),
             freight=self._rows.number(row, "freight") or _ZERO,
         )
+
+    def _expect_numbers(self, row: int) -> None:
+        """Add a fault for each cell of a column of numbers that is none: what it says must not be dropped."""
+        for field in NUMBERS:
+            is_empty = self._rows.layout.cell(row, field) is None
+            self._rows.expect(row, field, is_empty or self._rows.number(row, field) is not None, "a number")
 
     def _name(self, lines: Sequence[Line]) -> None:
         """Give each line an id that is the same whenever the row is read again, whatever stands beside it.
@@ -206,7 +222,11 @@ class _Receipts:
     def _match_refunds(self, lines: Sequence[Line]) -> None:
         bought = [purchase_of_line(line) for line in lines if not line.is_refund]
         ids = {line.id for line in lines}
-        known = [purchase_of_component(part) for part in self._known if part.id not in ids and part.refund_of is None]
+        known = [
+            purchase_of_component(part)
+            for part in self._build.components
+            if part.id not in ids and part.refund_of is None
+        ]
         matching = RefundMatching([*bought, *known], self._amounts.column, self._findings)
         for line in lines:
             self._rows.settle(line.row, "refund" if line.is_refund else "purchase", id=line.id)
@@ -229,7 +249,7 @@ class _Receipts:
             "refund_of": line.refund_of,
             "evidence_grade": self._evidence(line),
             "unit": units.get(line.row),
-            "currency": currency if currency != self._currency else None,
+            "currency": currency if currency != self._build.currency else None,
         }
         given = {name: value for name, value in fields.items() if value is not None}
         return given | self._rows.other_fields(line.row, "component", _COMPUTED)
