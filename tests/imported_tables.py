@@ -35,7 +35,8 @@ def costs(content: str | bytes, locale: str = "en-US", **settings: Any) -> list[
 def asked(content: str | bytes, locale: str = "en-US", **settings: Any) -> list[tuple[str, list[str]]]:
     """The code of each question and the answers that there are; nothing is taken over."""
     result = imported(content, locale, **settings)
-    assert result.components == result.labor == ()
+    assert not result.components
+    assert not result.labor
     return [(question.code, [choice.value for choice in question.choices]) for question in result.questions]
 
 

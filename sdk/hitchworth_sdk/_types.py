@@ -1706,6 +1706,8 @@ class ImportSettings(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """
     constants: dict[str, str] = field(default_factory=dict)
     """The value of a field in every row where the table has none for it."""
+    categories: dict[str, str] = field(default_factory=dict)
+    """The category of descriptions with certain words, where the table states none: it counts before the proposals."""
     fill_down: tuple[str, ...] = ()
     """Fields whose empty cells mean the same as the cell above: acquired_on."""
     evidence_grade: EvidenceGrade | None = None

@@ -8,6 +8,8 @@ from hitchworth.workbooks.hours import hours_between, hours_of
 from hitchworth.workbooks.table import UnreadableFileError
 from imported_tables import asked, faults, imported, notes
 
+ZERO = Decimal(0)
+
 
 @pytest.mark.parametrize(
     ("text", "hours"),
@@ -61,9 +63,9 @@ def test_a_log_of_hours_is_recognized_by_its_columns() -> None:
     result = imported(table)
     assert result.settings.kind == "labor"
     assert [(entry.task, entry.hours, entry.rate, entry.hired) for entry in result.labor] == [
-        ("Framing", Decimal("1.50"), 0, False),
-        ("Sanding", Decimal("1.50"), 0, False),
-        ("Paint", Decimal("2.5"), 0, False),
+        ("Framing", Decimal("1.50"), ZERO, False),
+        ("Sanding", Decimal("1.50"), ZERO, False),
+        ("Paint", Decimal("2.5"), ZERO, False),
     ]
     assert [(row.row, row.reason) for row in result.rows if row.outcome == "left_out"] == [
         (5, "no_amount"),

@@ -197,7 +197,7 @@ def test_21_a_formula_is_text_and_stays_so() -> None:
     assert entries("Date,Item,Amount\n2025-03-05,=HYPERLINK(1),13.50\n")[0][1] == "=HYPERLINK(1)"
 
 
-def workbook(*sheets: tuple[str, list[list[Any]]], **options: Any) -> bytes:
+def workbook(*sheets: tuple[str, list[Any]], **options: Any) -> bytes:
     written = BytesIO()
     book = Workbook(written, {"in_memory": True, **options})
     day = book.add_format({"num_format": "mm/dd/yyyy"})
@@ -216,7 +216,7 @@ def workbook(*sheets: tuple[str, list[list[Any]]], **options: Any) -> bytes:
     return written.getvalue()
 
 
-HEAD = ["Date", "Item", "Amount"]
+HEAD: list[Any] = ["Date", "Item", "Amount"]
 
 
 @pytest.mark.parametrize("from_1904", [False, True])

@@ -114,7 +114,7 @@ def test_a_receipt_number_joins_rows_of_several_days() -> None:
         "Date,Item,Amount,Receipt #\n2025-03-04,Stove,50.00,A1\n2025-03-04,Sink,50.00,B2\n2025-03-09,Shipping,8.00,A1\n"
     )
     stove, sink = imported(table).components
-    assert (stove.freight, sink.freight) == (money("8.00"), 0)
+    assert (stove.freight, sink.freight) == (money("8.00"), Decimal(0))
     assert stove.evidence_grade == "receipt"
 
 
@@ -138,9 +138,12 @@ def test_a_refund_of_some_units_takes_them_out_of_the_build() -> None:
     table = "Date,Item,Qty,Unit price\n2025-03-01,Plywood birch,4,12.50\n2025-03-09,Plywood returned,-1,12.50\n"
     result = imported(table)
     plywood, refund = result.components
-    assert (refund.refund_of, refund.quantity) == (plywood.id, -1)
+    assert (refund.refund_of, refund.quantity) == (plywood.id, Decimal(-1))
     build = with_refunds_applied(Build(name="n", currency="USD", components=result.components))
-    assert [(part.quantity, part.removed_on) for part in build.components] == [(3, None), (1, date(2025, 3, 9))]
+    assert [(part.quantity, part.removed_on) for part in build.components] == [
+        (Decimal(3), None),
+        (Decimal(1), date(2025, 3, 9)),
+    ]
 
 
 def test_a_refund_with_its_tax_finds_the_purchase_by_what_it_came_to() -> None:
@@ -149,7 +152,7 @@ def test_a_refund_with_its_tax_finds_the_purchase_by_what_it_came_to() -> None:
         "2025-03-09,Window,-108.00,\n"
     )
     window, _, refund = imported(table).components
-    assert (refund.refund_of, refund.quantity) == (window.id, -1)
+    assert (refund.refund_of, refund.quantity) == (window.id, Decimal(-1))
 
 
 def test_a_refund_that_fits_several_purchases_or_none_is_asked() -> None:
@@ -177,7 +180,7 @@ def test_a_refund_may_take_back_what_the_build_has_already() -> None:
     (refund,) = imported(
         "Date,Item,Amount\n2025-03-01,Reading lamp return,-5.00\n", build=build, sign="paid-positive"
     ).components
-    assert (refund.refund_of, refund.quantity) == ("lamp", -1)
+    assert (refund.refund_of, refund.quantity) == ("lamp", Decimal(-1))
 
 
 # Categories, evidence, other fields
@@ -194,9 +197,17 @@ def test_a_category_is_proposed_with_its_words_and_never_in_silence() -> None:
 
 
 def test_a_category_that_is_stated_is_taken_in_any_language() -> None:
-    table = "Date,Item,Amount,Category\n2025-03-04,X,1.00,Refrigerador\n2025-03-04,Z,1.00,Matratze\n2025-03-04,Y,1.00,my own\n"
+    table = "Date,Item,Amount,Category\n2025-03-04,X,1.00,Refrigerador\n"
+    table += "2025-03-04,Z,1.00,Matratze\n2025-03-04,Y,1.00,my own\n"
     result = imported(table)
     assert [part.category for part in result.components] == ["refrigerator", "mattress", "my own"]
+    assert result.guesses == ()
+
+
+def test_a_declared_category_counts_before_the_proposals() -> None:
+    table = "Date,Item,Amount\n2025-03-04,Gas struts pair,42.00\n2025-03-04,Pump,5.00\n2025-03-04,Air pump,5.00\n"
+    result = imported(table, categories={"gas strut": "fasteners", "pump": "Werkzeug", "air pump": "tools"})
+    assert [part.category for part in result.components] == ["fasteners", "hand_tools", "tools"]
     assert result.guesses == ()
 
 

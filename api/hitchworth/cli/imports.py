@@ -135,6 +135,7 @@ def _declared(arguments: Namespace) -> ImportSettings:
         "currency": arguments.currency,
         "columns": _pairs(arguments.map, "--map"),
         "constants": _pairs(arguments.set, "--set"),
+        "categories": _pairs(arguments.category, "--category"),
         "fill_down": arguments.fill_down,
         "evidence_grade": arguments.evidence,
         "refunds": _pairs(arguments.refund, "--refund"),

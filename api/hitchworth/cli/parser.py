@@ -126,6 +126,9 @@ def _add_import_options(parser: argparse.ArgumentParser) -> None:
     declared.add_argument("--as", dest="kind", choices=get_args(ImportKind), help="what the rows are")
     declared.add_argument("--map", action="append", default=[], metavar="HEADER=FIELD", help='as "Paid=unit_cost"')
     declared.add_argument("--set", action="append", default=[], metavar="FIELD=VALUE", help="the same in every row")
+    declared.add_argument(
+        "--category", action="append", default=[], metavar="WORDS=CATEGORY", help='as "gas struts=fasteners"'
+    )
     declared.add_argument("--fill-down", action="append", default=[], metavar="FIELD", help="empty cells repeat")
     declared.add_argument("--date-order", choices=get_args(DateOrder), help="the order of the parts of dates")
     declared.add_argument("--decimal", choices=get_args(DecimalMark), help="what begins the fraction of numbers")

@@ -138,6 +138,14 @@ class ImportSettings(Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
         dict[Identifier, ShortText],
         Meta(max_length=40, description="The value of a field in every row where the table has none for it."),
     ] = field(default_factory=dict)
+    categories: Annotated[
+        dict[ShortText, Identifier],
+        Meta(
+            max_length=500,
+            description="The category of descriptions with certain words, where the table states none: it counts "
+            "before the proposals.",
+        ),
+    ] = field(default_factory=dict)
     fill_down: Annotated[
         tuple[Identifier, ...],
         Meta(max_length=10, description="Fields whose empty cells mean the same as the cell above: acquired_on."),

@@ -45,7 +45,8 @@ def completed(declared: ImportSettings, kept: ImportSettings) -> ImportSettings:
     default = ImportSettings()
     names = (name for name in ImportSettings.__struct_fields__ if getattr(declared, name) == getattr(default, name))
     left_out = {name: getattr(kept, name) for name in names}
-    return msgspec.structs.replace(declared, **{**left_out, "columns": kept.columns | declared.columns})
+    merged = {"columns": kept.columns | declared.columns, "categories": kept.categories | declared.categories}
+    return msgspec.structs.replace(declared, **{**left_out, **merged})
 
 
 def headers_of(layout: Layout) -> tuple[str, ...]:

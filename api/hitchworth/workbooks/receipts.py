@@ -13,6 +13,7 @@ from hitchworth.model.build import Component, EvidenceGrade
 from hitchworth.model.receipt_import import Confidence, ImportedRow, ImportGuess, ImportSettings
 from hitchworth.money import Money, split
 from hitchworth.reference.receipt_words import Language, Role, proposed_category, row_role
+from hitchworth.reference.words import words_of
 from hitchworth.workbooks.amounts import Amounts
 from hitchworth.workbooks.layout import NUMBERS
 from hitchworth.workbooks.records import code_of
@@ -264,9 +265,19 @@ class _Receipts:
         stated = self._rows.text(line.row, "category")
         if stated:
             return code_of(stated, "category")
+        declared = self._declared_category(line.description)
+        if declared:
+            return declared
         guess = _guessed_category(line, self._language)
         self._findings.guess(guess)
         return guess.value
+
+    def _declared_category(self, description: str) -> str:
+        """Return the category that was declared for words of the description, those with most words first."""
+        words = frozenset(words_of(description))
+        fitting = [text for text in self._settings.categories if words.issuperset(words_of(text))]
+        best = max(fitting, key=lambda text: len(words_of(text)), default="")
+        return code_of(self._settings.categories[best], "category") if best else ""
 
     def _evidence(self, line: Line) -> EvidenceGrade:
         if self._settings.evidence_grade is not None:
