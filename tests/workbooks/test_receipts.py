@@ -206,8 +206,8 @@ def test_a_category_that_is_stated_is_taken_in_any_language() -> None:
 
 def test_a_declared_category_counts_before_the_proposals() -> None:
     table = "Date,Item,Amount\n2025-03-04,Gas struts pair,42.00\n2025-03-04,Pump,5.00\n2025-03-04,Air pump,5.00\n"
-    result = imported(table, categories={"gas strut": "fasteners", "pump": "Werkzeug", "air pump": "tools"})
-    assert [part.category for part in result.components] == ["fasteners", "hand_tools", "tools"]
+    result = imported(table, categories={"gas strut": "fasteners", "pump": "Wasserpumpe", "air pump": "tools"})
+    assert [part.category for part in result.components] == ["fasteners", "water_pump", "tools"]
     assert result.guesses == ()
 
 
