@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from functools import cache
-from typing import Literal, TypeAlias
+from typing import Literal, NamedTuple, TypeAlias
 
 from msgspec import Struct
 
@@ -117,13 +117,13 @@ def proposed_category(description: str, language: Language = "en") -> Named | No
     """
     head = _head(description)
     words = words_of(head)
-    found: list[tuple[int, bool, int, str, str, Language]] = []
-    for entry in category_words():
-        if not _is_excluded(entry.category, frozenset(words)):
-            for spoken, phrase, text in _category_phrases()[entry.category]:
-                if phrase <= frozenset(words):
-                    place = _place(words, phrase, spoken)
-                    found.append((len(phrase), spoken == language, place, entry.category, text, spoken))
+    shown = frozenset(words)
+    found = [
+        (len(each.phrase), each.language == language, _place(words, each), each.category, each.text, each.language)
+        for word in shown
+        for each in _category_phrases().get(word, ())
+        if each.phrase <= shown and shown.isdisjoint(_but_not()[each.category])
+    ]
     if not found:
         return proposed_category(description[len(head) :].lstrip("(,-– "), language) if head != description else None
     best = max(found)
@@ -131,10 +131,10 @@ def proposed_category(description: str, language: Language = "en") -> Named | No
     return Named(best[3], best[4], len(categories) == 1, best[5])
 
 
-def _place(words: tuple[str, ...], phrase: frozenset[str], language: Language) -> int:
-    """Return how near the phrase stands to where the thing itself is named in the language: more is nearer."""
-    places = [place for place, word in enumerate(words) if word in phrase]
-    return max(places) if language in _LAST_WORD_NAMES else -min(places)
+def _place(words: tuple[str, ...], phrase: "_CategoryPhrase") -> int:
+    """Return how near the phrase stands to where the thing itself is named in its language: more is nearer."""
+    places = [place for place, word in enumerate(words) if word in phrase.phrase]
+    return max(places) if phrase.language in _LAST_WORD_NAMES else -min(places)
 
 
 def _head(description: str) -> str:
@@ -175,10 +175,6 @@ def _fillers() -> frozenset[str]:
     return frozenset(word for filler in receipt_words().fillers for word in words_of(filler))
 
 
-def _is_excluded(category: str, words: frozenset[str]) -> bool:
-    return not words.isdisjoint(_but_not()[category])
-
-
 @cache
 def _but_not() -> Mapping[str, frozenset[str]]:
     return {
@@ -187,13 +183,22 @@ def _but_not() -> Mapping[str, frozenset[str]]:
     }
 
 
+class _CategoryPhrase(NamedTuple):
+    """A phrase that shows a category."""
+
+    category: str
+    language: Language
+    phrase: frozenset[str]
+    text: str
+
+
 @cache
-def _category_phrases() -> Mapping[str, tuple[tuple[Language, frozenset[str], str], ...]]:
-    return {
-        entry.category: tuple(
-            (language, frozenset(words_of(phrase)), phrase)
-            for language in LANGUAGES
-            for phrase in getattr(entry, language)
-        )
-        for entry in category_words()
-    }
+def _category_phrases() -> Mapping[str, tuple[_CategoryPhrase, ...]]:
+    """Return the phrases by one of their words: a description has at most a few of them."""
+    phrases: dict[str, list[_CategoryPhrase]] = {}
+    for entry in category_words():
+        for language in LANGUAGES:
+            for text in getattr(entry, language):
+                phrase = frozenset(words_of(text))
+                phrases.setdefault(min(phrase), []).append(_CategoryPhrase(entry.category, language, phrase, text))
+    return {word: tuple(found) for word, found in phrases.items()}

@@ -5,6 +5,7 @@ Headers are recognized by words, columns without a known header by what stands i
 
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from itertools import islice
 
 from msgspec import Struct
 
@@ -42,6 +43,8 @@ _TEXT: dict[ImportKind, str] = {"components": "description", "labor": "task"}
 _FIRST_ROWS = 20
 """The headers stand within this many rows."""
 _LONGEST_HEADER = 60
+_ENOUGH_ROWS = 500
+"""So many rows tell what a column holds."""
 _ENOUGH = 0.6
 """The share of the cells of a column that have to be dates or numbers for it to be one of dates or numbers."""
 
@@ -239,13 +242,14 @@ def _has_ragged_rows(table: Table, headers: Sequence[str], rows: range, findings
 
 
 def _telling_rows(table: Table, headers: Sequence[str], rows: range) -> list[int]:
-    """Return the rows that tell what the columns hold: with two cells at least, and not the headers again."""
-    return [
+    """Return the first rows that tell what the columns hold: with two cells at least, and not the headers again."""
+    telling = (
         row
         for row in rows
         if sum(1 for cell in table.rows[row] if cell is not None) > 1
         and [cell_text(cell) for cell in table.rows[row]] != list(headers)
-    ]
+    )
+    return list(islice(telling, _ENOUGH_ROWS))
 
 
 def _cells(table: Table, place: int, rows: Iterable[int]) -> Iterator[Cell]:
