@@ -32,6 +32,7 @@ from hitchworth.model import (
     gap,
     kept,
     protection,
+    receipt_import,
     request,
     sales_comparison,
     settlement,
@@ -61,6 +62,7 @@ REQUESTS: tuple[type[Struct], ...] = (
     access.KeyRequest,
     access.KeyRotation,
     access.ShareRequest,
+    receipt_import.ImportSettings,
 )
 ANSWERS: tuple[type[Struct], ...] = (
     estimate.Estimate,
@@ -83,6 +85,7 @@ ANSWERS: tuple[type[Struct], ...] = (
     access.SharedBuild,
     access.AccessPage,
     access.WorkspaceRecord,
+    receipt_import.ReceiptImport,
     fault.Fault,
     schedules.ScheduleRecord,
     coverage.JurisdictionRecord,

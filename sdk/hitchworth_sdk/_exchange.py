@@ -19,6 +19,7 @@ from hitchworth_sdk._version import __version__
 
 T = TypeVar("T")
 JSON = "application/json"
+FILE = "application/octet-stream"
 PROBLEM_JSON = "application/problem+json"
 EXCERPT_LENGTH = 200
 """Characters of an answer that is no problem document, as the detail of the error."""
@@ -103,7 +104,7 @@ def prepare_request(
     arguments: Mapping[str, object] | None = None,
     headers: Iterable[Mapping[str, str]] = (),
 ) -> Request:
-    """Return the request for an operation.
+    """Return the request for an operation. A body of bytes is a file, sent as it is.
 
     Arguments that the path does not name go into the query; an argument of None is left out. Later headers replace
     earlier ones of the same name; Accept and Content-Type are always set here.
@@ -115,14 +116,20 @@ def prepare_request(
         sent.update(layer)
     sent["Accept"] = f"{operation.media_type}, {PROBLEM_JSON};q=0.9"
     if body is not NO_BODY:
-        sent["Content-Type"] = operation.body_type
+        sent["Content-Type"] = FILE if isinstance(body, bytes) else operation.body_type
     return Request(
         method=operation.method,
         path=operation.path.format_map(in_path),
         query={name: value for name, value in given.items() if name not in in_path},
         headers=sent,
-        content=None if body is NO_BODY else msgspec.json.encode(body),
+        content=_content(body),
     )
+
+
+def _content(body: object) -> bytes | None:
+    if body is NO_BODY:
+        return None
+    return body if isinstance(body, bytes) else msgspec.json.encode(body)
 
 
 def argument_text(value: object) -> str:

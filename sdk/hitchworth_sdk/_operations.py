@@ -35,6 +35,7 @@ from hitchworth_sdk._types import (
     ProtectionMeasure,
     ProtectionReport,
     Readiness,
+    ReceiptImport,
     Revision,
     RevisionPage,
     SalesComparison,
@@ -83,6 +84,7 @@ CREATE_CLASSIFICATION = computation("/v1/classifications", Assessment)
 CREATE_SETTLEMENTS = computation("/v1/settlements", Settlements)
 CREATE_GAP_STATEMENT = computation("/v1/gap-statements", GapStatement)
 CREATE_PROTECTION_CHECK = computation("/v1/protection-checks", ProtectionReport)
+CREATE_RECEIPT_IMPORT = computation("/v1/receipt-imports", ReceiptImport)
 
 
 def report(path: str, media_type: str, decode: Callable[[bytes], T]) -> Operation[T]:

@@ -20,6 +20,7 @@ __all__ = [
     "AdjustmentTerms",
     "AfterLoss",
     "Allowance",
+    "AmountSign",
     "Answer",
     "AnswerSettles",
     "Applicability",
@@ -66,6 +67,7 @@ __all__ = [
     "ComputedRule",
     "ConcealmentRule",
     "ConditionStep",
+    "Confidence",
     "Convention",
     "Coordination",
     "CoordinationMethod",
@@ -75,13 +77,16 @@ __all__ = [
     "CustomAdjustment",
     "CustomSchedule",
     "Damage",
+    "DateOrder",
     "DatedBuild",
     "DatedDigest",
     "DayCount",
     "Deadline",
+    "DecimalMark",
     "DeductibleBase",
     "Definition",
     "DefinitionResult",
+    "Delimiter",
     "Document",
     "DocumentChange",
     "DocumentComparison",
@@ -125,6 +130,13 @@ __all__ = [
     "Hazard",
     "Health",
     "HourlyWage",
+    "ImportChoice",
+    "ImportGuess",
+    "ImportKind",
+    "ImportQuestion",
+    "ImportSettings",
+    "ImportedColumn",
+    "ImportedRow",
     "IndexMonth",
     "IndirectCostTerms",
     "IndirectCosts",
@@ -141,6 +153,7 @@ __all__ = [
     "LaborSummary",
     "LaborTotal",
     "Layer",
+    "LeftOutReason",
     "LimitCrossing",
     "LineChange",
     "LineEffect",
@@ -149,6 +162,7 @@ __all__ = [
     "Loss",
     "LossPayable",
     "LossStake",
+    "MatchedBy",
     "MatrixCell",
     "MeasureResult",
     "MeasureSuggestion",
@@ -193,6 +207,7 @@ __all__ = [
     "RateEvidence",
     "Readiness",
     "ReadingBasis",
+    "ReceiptImport",
     "ReconciledApproach",
     "RegisteredResult",
     "Remedy",
@@ -201,6 +216,7 @@ __all__ = [
     "RevisionPage",
     "Role",
     "Rounding",
+    "RowOutcome",
     "RunsFrom",
     "Sales",
     "SalesComparison",
@@ -228,6 +244,7 @@ __all__ = [
     "Standing",
     "Step",
     "Sublimit",
+    "TaxInAmount",
     "ThreePoint",
     "TimeLimit",
     "TimeUnit",
@@ -1728,6 +1745,97 @@ class ShareRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Name of the policy that the link is about; no other is shown. Null: none is shown, and there is no
     conversation sheet.
     """
+
+
+ImportKind: TypeAlias = Literal["components", "labor"]
+"""What the rows of a table are.
+
+components: purchases, one or more rows for each receipt
+labor: hours of work
+"""
+
+Delimiter: TypeAlias = Literal["comma", "semicolon", "tab", "bar"]
+"""What separates the cells of delimited text.
+
+comma: ,
+semicolon: ;
+tab: a tab
+bar: |
+"""
+
+DateOrder: TypeAlias = Literal["year-first", "day-first", "month-first"]
+"""The order of the parts of a date in digits.
+
+year-first: 2026-03-04
+day-first: 04/03/2026
+month-first: 03/04/2026
+"""
+
+DecimalMark: TypeAlias = Literal["point", "comma"]
+"""What separates the whole from the fraction of a number.
+
+point: 1,234.56
+comma: 1.234,56
+"""
+
+TaxInAmount: TypeAlias = Literal["included", "added"]
+"""Whether the amount of a row includes the tax and freight that stand beside it.
+
+included: the amount is what was paid in all
+added: tax and freight come on top of it
+"""
+
+AmountSign: TypeAlias = Literal["paid-positive", "paid-negative"]
+"""The sign of what was paid.
+
+paid-positive: purchases are above zero, refunds below
+paid-negative: purchases are below zero, as on a bank statement, refunds above
+"""
+
+
+class ImportSettings(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """How a table is read. In a request, null is to be recognized; in an answer it is what was recognized."""
+
+    kind: ImportKind | None = None
+    """What the rows are. Null: by the columns."""
+    encoding: str | None = None
+    """Encoding of delimited text: utf-8, cp1252, utf-16, mac-roman. Null: by a byte order mark, else UTF-8 where it
+    fits, else Windows-1252, and a note says so.
+    """
+    delimiter: Delimiter | None = None
+    """What separates the cells. Null: what fits most rows."""
+    sheet: str | None = None
+    """Name of the sheet. Null: the only one that fits."""
+    header_row: int | None = None
+    """Row of the headers, counted from 1; 0: there is none. Null: found."""
+    date_order: DateOrder | None = None
+    """Order of the parts of dates. Null: by the whole column, else asked."""
+    decimal_mark: DecimalMark | None = None
+    """What begins the fraction of numbers. Null: by the columns, else asked."""
+    tax_in_amount: TaxInAmount | None = None
+    """Whether amounts include the tax and freight beside them. Null: by the words, else asked."""
+    sign: AmountSign | None = None
+    """The sign of what was paid. Null: above zero, asked where most are below."""
+    currency: str | None = None
+    """Currency of the amounts. Null: by their signs or codes, else that of the locale."""
+    columns: dict[str, str] = field(default_factory=dict)
+    """The field of a column, by its header or its letter; empty: the column is not read. Fields are those of a
+    component or a labor entry, and amount, gross, price, credit, receipt_number, start, end.
+    """
+    constants: dict[str, str] = field(default_factory=dict)
+    """The value of a field in every row where the table has none for it."""
+    categories: dict[str, str] = field(default_factory=dict)
+    """The category of descriptions with certain words, where the table states none: it counts before the proposals."""
+    fill_down: tuple[str, ...] = ()
+    """Fields whose empty cells mean the same as the cell above: acquired_on."""
+    evidence_grade: EvidenceGrade | None = None
+    """What proves the costs. Null: a receipt for rows with a receipt's number, else own_estimate."""
+    refunds: dict[str, str] = field(default_factory=dict)
+    """What a row takes back, by row number: the row of the purchase, or the id of a component."""
+    leave_out: tuple[int, ...] = ()
+    """Rows to leave out, by number."""
+    words: str | None = None
+    """Of a calendar: only events with these words. Null: all of them."""
 
 
 LineKind: TypeAlias = Literal["component", "labor"]
@@ -4447,6 +4555,145 @@ class WorkspaceRecord(Struct, frozen=True, kw_only=True):
     """How many entries of the log of who did what."""
 
 
+MatchedBy: TypeAlias = Literal["declared", "header", "values", "none"]
+"""How the field of a column was found.
+
+declared: the caller named it
+header: by the words of its header
+values: by what stands in it
+none: it was not; the column is not read
+"""
+
+Confidence: TypeAlias = Literal["high", "medium", "low"]
+"""How sure a guess is.
+
+high: by words that mean little else
+medium: by a word, or by what stands in a column
+low: other readings are as good
+"""
+
+
+class ImportedColumn(Struct, frozen=True, kw_only=True):
+    """A column of the table, and what it was taken for."""
+
+    column: str
+    """Its letter: A."""
+    header: str
+    """Its header; empty: it has none."""
+    field: str | None
+    """The field that it holds. Null: it is not read."""
+    matched_by: MatchedBy
+    """How that was found."""
+    confidence: Confidence | None = None
+    """How sure that is. Null: declared, or not read."""
+    example: str = ""
+    """What stands in its first filled row."""
+
+
+RowOutcome: TypeAlias = Literal["purchase", "refund", "work", "split", "left_out"]
+"""What became of a row.
+
+purchase: a component
+refund: a component that takes one back
+work: a labor entry
+split: tax, freight or a discount, split over the lines of its receipt
+left_out: nothing; `reason` says why
+"""
+
+LeftOutReason: TypeAlias = Literal["total", "header", "no_amount", "declared"]
+"""Why nothing became of a row.
+
+total: it is a total of other rows
+header: it repeats the headers
+no_amount: it has no amount or hours, as a heading between rows
+declared: the caller left it out
+"""
+
+
+class ImportedRow(Struct, frozen=True, kw_only=True):
+    """A row of the table, and what became of it."""
+
+    row: int
+    """Its number, counted from 1 as in a spreadsheet."""
+    outcome: RowOutcome
+    """What became of it."""
+    id: str | None = None
+    """Id of the component or labor entry. Null: it became none."""
+    reason: LeftOutReason | None = None
+    """Why nothing became of it. Null: something did."""
+    shown: str = ""
+    """What stands in it, cut short."""
+
+
+class ImportGuess(Struct, frozen=True, kw_only=True):
+    """A value that the table does not state."""
+
+    row: int
+    """The row, counted from 1."""
+    id: str
+    """Id of the component."""
+    field: str
+    """The field that was guessed: category, refund_of."""
+    value: str
+    """The guess."""
+    confidence: Confidence | None
+    """How sure it is. Null: nothing is known, and the value says so."""
+    because: str = ""
+    """The words that it rests on; empty: none."""
+
+
+class ImportChoice(Struct, frozen=True, kw_only=True):
+    """An answer to a question about a table, and what it would make of the rows that decide it."""
+
+    value: str
+    """The answer, as the setting takes it."""
+    reading: str = ""
+    """What the first row would then say."""
+
+
+class ImportQuestion(Struct, frozen=True, kw_only=True):
+    """What the table does not decide. Nothing is taken from it until this is answered."""
+
+    code: str
+    """Stable name of the kind of question: date_order, decimal_mark, refund_of."""
+    setting: str
+    """The setting that answers it: date_order, columns, refunds."""
+    choices: tuple[ImportChoice, ...] = ()
+    """The answers that there are."""
+    cells: tuple[str, ...] = ()
+    """The cells that it is about, by name; the first of many."""
+    parameters: dict[str, str] = field(default_factory=dict)
+    """The values in the sentence, by name."""
+    text: str = ""
+    """The question, in the language of the request's locale."""
+
+
+class ReceiptImport(Struct, frozen=True, kw_only=True):
+    """What a table of receipts or hours becomes in a build.
+
+    With questions there are no components and no labor: nothing is guessed that changes a figure.
+    """
+
+    locale: str
+    """The locale of the texts."""
+    settings: ImportSettings
+    """How it was read; sent again, it reads a table with the same headers alike."""
+    columns: tuple[ImportedColumn, ...]
+    """The columns, and what each was taken for."""
+    components: tuple[Component, ...]
+    """The purchases and refunds, for build.components."""
+    labor: tuple[Labor, ...]
+    """The hours, for build.labor."""
+    rows: tuple[ImportedRow, ...]
+    """Every row, and what became of it."""
+    guesses: tuple[ImportGuess, ...]
+    """What the table does not state, with its grounds."""
+    questions: tuple[ImportQuestion, ...]
+    """What has to be answered first."""
+    notes: tuple[Note, ...]
+    """What was recognized or assumed, to check."""
+
+
 class Fault(Struct, frozen=True, kw_only=True):
     """One fault of an input, told once for all the places where it is."""
 
@@ -4458,8 +4705,12 @@ class Fault(Struct, frozen=True, kw_only=True):
     """What may stand there; empty where nothing more can be said."""
     found: str = ""
     """What was found there, cut short; empty where it does not matter."""
+    cell: str = ""
+    """Where it is in a file of tables, by sheet and cell: Components!D14. Empty in a JSON body."""
     also_at: tuple[str, ...] = ()
-    """JSON Pointers to the other rows with the same fault; what was found there may differ."""
+    """JSON Pointers to the other rows with the same fault, or their cells where it has a cell; what was found there
+    may differ.
+    """
 
 
 ScheduleProvenance: TypeAlias = Literal["published", "common_practice"]

@@ -11,6 +11,7 @@ from typing import Literal, Self, TypeVar, Unpack, overload
 from uuid import uuid4
 
 import httpx2
+from msgspec import json
 
 from hitchworth_sdk import _operations as operations
 from hitchworth_sdk._calls import CallOptions, Docx, FileReport, LetterName, Paper, ReportFormat, ReportName, TextReport
@@ -34,6 +35,7 @@ from hitchworth_sdk._types import (
     GapRequest,
     GapStatement,
     Health,
+    ImportSettings,
     JurisdictionRecord,
     LaborDepreciationRule,
     PriceIndex,
@@ -42,6 +44,7 @@ from hitchworth_sdk._types import (
     ProtectionReport,
     ProtectionRequest,
     Readiness,
+    ReceiptImport,
     SalesComparison,
     SalesComparisonRequest,
     ScheduleRecord,
@@ -294,6 +297,22 @@ class Client(KeptBuilds, WorkspaceAccess):
                 operations.TEXT_LETTER, request, options, letter=letter, paper=paper, for_policy=for_policy
             )
         return self._call(operations.FILE_LETTER, request, options, letter=letter, paper=paper, for_policy=for_policy)
+
+    def create_receipt_import(
+        self,
+        request: bytes,
+        settings: ImportSettings | None = None,
+        locale: str | None = None,
+        **options: Unpack[CallOptions],
+    ) -> ReceiptImport:
+        """Read a file of receipts or hours: CSV, XLSX, ODS or a calendar. Add the entries whose ids a build lacks.
+
+        request: the content of the file.
+        settings: how it is to be read, such as those of an earlier answer. Default: recognized, or asked.
+        locale: the language of the texts. Default: en-US.
+        """
+        declared = None if settings is None else json.encode(settings).decode()
+        return self._call(operations.CREATE_RECEIPT_IMPORT, request, options, settings=declared, locale=locale)
 
     def list_schedules(self, **options: Unpack[CallOptions]) -> tuple[ScheduleRecord, ...]:
         """List the schedules of depreciation, each with its source."""

@@ -24,7 +24,8 @@ README = text_of("README.md")
 COMMANDS = shell_commands(README)
 DEMO, TESTS = only(COMMANDS, "hitchworth demo"), only(COMMANDS, "pytest")
 HITCHWORTH = [line.rpartition("&& ")[2] for line in COMMANDS if ".venv/bin/hitchworth" in line]
-WITH_FILE = [line for line in HITCHWORTH if ".json" in line and " builds " not in line]
+DOCUMENT_PATH = [line for line in HITCHWORTH if "camper.json" in line and " builds " not in line]
+WITH_FILE = [line for line in HITCHWORTH if ".json" in line and " builds " not in line and line not in DOCUMENT_PATH]
 CURLS = [line for line in COMMANDS if line.startswith("curl")]
 NUMBERS = ("no", "one", "two", "three", "four", "five", "six")
 
@@ -117,6 +118,16 @@ def test_a_command_with_a_file_prints_figures(
     (tmp_path / "api").symlink_to(ROOT / "api")
     monkeypatch.chdir(tmp_path)
     assert main(shlex.split(line)[1:]) == 0
+    assert re.search(r"\d\d\.\d\d", capsys.readouterr().out)
+
+
+def test_the_way_from_receipts_to_a_sheet_runs_as_it_is_written(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "api").symlink_to(ROOT / "api")
+    monkeypatch.chdir(tmp_path)
+    assert [main(shlex.split(line)[1:]) for line in DOCUMENT_PATH] == [0, 0]
+    assert (tmp_path / "sheet.pdf").read_bytes().startswith(b"%PDF-")
     assert re.search(r"\d\d\.\d\d", capsys.readouterr().out)
 
 

@@ -7,6 +7,9 @@ from american_texts import american_texts, british_words
 EXCEPTIONS = {
     ("standards.yaml", "mains"): "title of a standard",
     ("towing_rules.yaml", "motorways"): "the roads that the rules of Germany and Great Britain speak of",
+    ("category_words.yaml", "aluminium"): "a spelling that an input may have",
+    ("category_words.yaml", "gas bottle"): "a word that an input may have",
+    ("category_words.yaml", "grey"): "a spelling that an input may have",
     ("units.yaml", "metre"): "a spelling that an input may have",
     ("units.yaml", "metres"): "a spelling that an input may have",
 }

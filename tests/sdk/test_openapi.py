@@ -86,7 +86,7 @@ def test_every_example_of_a_body_is_a_request(method: str, path: str, operation:
     body = resolved(operation.get("requestBody", {}))
     told = [example for _, example in examples(body.get("content", {}))]
     assert bool(told) == (record is not None)
-    for example in told:
+    for example in told if record is not bytes else ():
         request = msgspec.convert(example, record)
         assert msgspec.convert(msgspec.json.decode(msgspec.json.encode(request)), record) == request
 

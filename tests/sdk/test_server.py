@@ -87,6 +87,8 @@ def asked(method: typing.Callable[..., object], operation: Operation) -> dict[st
     record = typing.get_type_hints(method).get("request")
     if record is None:
         return {}
+    if record is bytes:
+        return {"request": example_body(operation)}
     members = msgspec.json.decode(DEMO)
     if any(field.required and field.name not in members for field in msgspec.structs.fields(record)):
         members = msgspec.json.decode(example_body(operation)) | members

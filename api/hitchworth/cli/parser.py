@@ -16,14 +16,23 @@ from pathlib import Path
 from typing import cast, get_args
 
 from hitchworth import validation
-from hitchworth.cli import commands, reports
+from hitchworth.cli import commands, imports, reports
 from hitchworth.cli.exit_codes import INVALID_INPUT, OK, USAGE_ERROR, InputError, UsageError
 from hitchworth.cli.settings import add_options
 from hitchworth.model.access import GraceSeconds, Instant
+from hitchworth.model.build import EvidenceGrade
 from hitchworth.model.caller import DEFAULT_WORKSPACE, Scope
 from hitchworth.model.document import Locale
 from hitchworth.model.kept import RevisionNumber
 from hitchworth.model.numbers import Amount
+from hitchworth.model.receipt_import import (
+    AmountSign,
+    DateOrder,
+    DecimalMark,
+    Delimiter,
+    ImportKind,
+    TaxInAmount,
+)
 from hitchworth.model.strings import Identifier, ShortText
 from hitchworth.reports.catalog import ReportName
 from hitchworth.reports.letters import LetterName
@@ -62,6 +71,7 @@ def build_parser() -> argparse.ArgumentParser:
     _add_builds_options(_add_command(subparsers, "builds", "keep builds: add, change, list, compare and verify them"))
     for command in commands.COMMANDS:
         _add_appraisal_options(_add_command(subparsers, command.name, command.help), command)
+    _add_import_options(_add_command(subparsers, "import", "add receipts or hours from a file to a document"))
     _add_report_options(_add_command(subparsers, "sheet", "write the conversation sheet"), reports.run_sheet)
     other = _add_command(subparsers, "report", "write another report, or all of them")
     other.add_argument("report", metavar="NAME", choices=get_args(ReportName), help=", ".join(get_args(ReportName)))
@@ -237,6 +247,40 @@ def _add_report_options(parser: argparse.ArgumentParser, run: Callable[[argparse
     _add_page_options(parser, "a .html, .pdf, .docx or .md file")
     parser.add_argument("--photo", type=Path, metavar="IMAGE", help="a photo of the trailer: JPEG, PNG or WebP")
     parser.set_defaults(run=run)
+
+
+def _add_import_options(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("file", metavar="FILE", help="a .csv, .xlsx, .ods or .ics file; - for standard input")
+    parser.add_argument(
+        "--into", type=Path, required=True, metavar="DOCUMENT", help="the document to add to, created when missing"
+    )
+    parser.add_argument("--dry-run", action="store_true", help="show the result and write nothing")
+    parser.add_argument("--name", help="name of the build in a new document; default: from the document's file name")
+    _add_locale(parser)
+    declared = parser.add_argument_group("what the file does not say itself")
+    declared.add_argument("--as", dest="kind", choices=get_args(ImportKind), help="what the rows are")
+    declared.add_argument("--map", action="append", default=[], metavar="HEADER=FIELD", help='as "Paid=unit_cost"')
+    declared.add_argument("--set", action="append", default=[], metavar="FIELD=VALUE", help="the same in every row")
+    declared.add_argument(
+        "--category", action="append", default=[], metavar="WORDS=CATEGORY", help='as "gas struts=fasteners"'
+    )
+    declared.add_argument("--fill-down", action="append", default=[], metavar="FIELD", help="empty cells repeat")
+    declared.add_argument("--date-order", choices=get_args(DateOrder), help="the order of the parts of dates")
+    declared.add_argument("--decimal", choices=get_args(DecimalMark), help="what begins the fraction of numbers")
+    declared.add_argument("--currency", metavar="CODE", help="currency of the amounts: USD, EUR")
+    declared.add_argument("--tax", choices=get_args(TaxInAmount), help="whether amounts include the tax beside them")
+    declared.add_argument("--sign", choices=get_args(AmountSign), help="the sign of what was paid")
+    declared.add_argument("--evidence", choices=get_args(EvidenceGrade), help="what proves the costs")
+    declared.add_argument("--refund", action="append", default=[], metavar="ROW=ROW", help="what a row takes back")
+    declared.add_argument(
+        "--leave-out", action="append", type=int, default=[], metavar="ROW", help="a row to leave out"
+    )
+    declared.add_argument("--sheet", metavar="NAME", help="the sheet of a workbook")
+    declared.add_argument("--header-row", type=int, metavar="N", help="row of the headers; 0: there are none")
+    declared.add_argument("--encoding", metavar="NAME", help="of text: utf-8, cp1252, utf-16, mac-roman")
+    declared.add_argument("--delimiter", choices=get_args(Delimiter), help="what separates the cells of text")
+    declared.add_argument("--words", metavar="WORDS", help="of a calendar: only events with these words")
+    parser.set_defaults(run=imports.run)
 
 
 def _add_page_options(parser: argparse.ArgumentParser, files: str) -> None:

@@ -136,5 +136,5 @@ def _warn_of_missing_language(locale: str) -> None:
 
 def _line(fault: Fault) -> str:
     more = [f"{word} {text}" for word, text in (("expected", fault.expected), ("found", fault.found)) if text]
-    line = f"{fault.pointer or 'the body'}: {fault.detail}" + (f" ({'; '.join(more)})" if more else "")
+    line = f"{fault.cell or fault.pointer or 'the body'}: {fault.detail}" + (f" ({'; '.join(more)})" if more else "")
     return f"{line}; {other_rows(fault)}" if fault.also_at else line

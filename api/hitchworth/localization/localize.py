@@ -9,6 +9,7 @@ from hitchworth.localization.estimates import localize_estimate
 from hitchworth.localization.gap_statements import localize_gap_statement
 from hitchworth.localization.localizer import Localizer, localizer_for
 from hitchworth.localization.protections import localize_protection
+from hitchworth.localization.receipt_imports import localize_receipt_import
 from hitchworth.localization.settlements import localize_settlements
 from hitchworth.localization.valuations import (
     localize_estimate_comparison,
@@ -21,6 +22,7 @@ from hitchworth.model.estimate import Estimate
 from hitchworth.model.estimate_comparison import EstimateComparison
 from hitchworth.model.gap import GapStatement
 from hitchworth.model.protection import ProtectionReport
+from hitchworth.model.receipt_import import ReceiptImport
 from hitchworth.model.sales_comparison import SalesComparison
 from hitchworth.model.settlement import Settlements
 from hitchworth.model.value_curve import ValueCurve
@@ -36,6 +38,7 @@ LocalizedRecord = TypeVar(
     GapStatement,
     ProtectionReport,
     DocumentComparison,
+    ReceiptImport,
 )
 
 _LOCALIZE: Mapping[type, Callable[[Any, Localizer], Any]] = {
@@ -48,6 +51,7 @@ _LOCALIZE: Mapping[type, Callable[[Any, Localizer], Any]] = {
     GapStatement: localize_gap_statement,
     ProtectionReport: localize_protection,
     DocumentComparison: localize_document_comparison,
+    ReceiptImport: localize_receipt_import,
 }
 
 
@@ -67,7 +71,7 @@ def _currency(record: LocalizedRecord) -> str | None:
             return record.estimate.currency
         case DocumentComparison():
             return record.estimates.currency if record.estimates else None
-        case Assessment() | Settlements() | ProtectionReport():
+        case Assessment() | Settlements() | ProtectionReport() | ReceiptImport():
             return None
         case _:
             return record.currency

@@ -78,6 +78,11 @@ class Texts(Struct, frozen=True, forbid_unknown_fields=True):
     sheet: dict[str, str]
     glossary: tuple[Term, ...]
     protection: ProtectionTexts
+    columns: dict[str, dict[str, str]]
+    column_examples: dict[str, str]
+    import_notes: dict[str, str]
+    import_questions: dict[str, str]
+    import_report: dict[str, str]
 
 
 @cache

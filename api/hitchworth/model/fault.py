@@ -15,7 +15,14 @@ class Fault(Struct, frozen=True, kw_only=True):
     detail: Annotated[str, Meta(description="What is wrong, in a few words of English.")]
     expected: Annotated[str, Meta(description="What may stand there; empty where nothing more can be said.")] = ""
     found: Annotated[str, Meta(description="What was found there, cut short; empty where it does not matter.")] = ""
+    cell: Annotated[
+        str,
+        Meta(description="Where it is in a file of tables, by sheet and cell: Components!D14. Empty in a JSON body."),
+    ] = ""
     also_at: Annotated[
         tuple[str, ...],
-        Meta(description="JSON Pointers to the other rows with the same fault; what was found there may differ."),
+        Meta(
+            description="JSON Pointers to the other rows with the same fault, or their cells where it has a cell; what "
+            "was found there may differ."
+        ),
     ] = ()

@@ -28,6 +28,11 @@ JSON = "application/json"
 DOCX: Final = "application/vnd.openxmlformats-officedocument.wordprocessingml.document"
 """As registered with IANA for the documents of ISO/IEC 29500."""
 
+XLSX: Final = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+ODS: Final = "application/vnd.oasis.opendocument.spreadsheet"
+FILES = ("text/csv", XLSX, ODS, "text/calendar")
+"""The files that an import reads. As registered with IANA."""
+
 AS_JSON = Rendering("json", JSON, _encoder.encode)
 AS_DOCUMENT = Rendering("json", JSON, canonical)
 """The format of a kept document: as it is kept, fields at their defaults left out."""

@@ -17,6 +17,7 @@ MAX_SHOWN = 20
 """A message shows at most this many ranges of rows."""
 
 _INDEX = re.compile(r"(?<=/)[0-9]+(?=/|$)")
+_CELL_ROW = re.compile(r"(?<=[A-Z])[0-9]+$")
 
 
 class MalformedBodyError(ValueError):
@@ -45,25 +46,34 @@ class InvalidInputError(ValueError):
 def told_once(faults: Iterable[Fault]) -> tuple[Fault, ...]:
     """Return the faults with those together that differ only in their row, in the order in which each first comes up.
 
-    Rows are the items of an array: /components/0/quantity and /components/7/quantity.
+    Rows are the items of an array: /components/0/quantity and /components/7/quantity; or those of a sheet: D14 and D20.
     """
-    places: dict[tuple[str, str, str], list[str]] = {}
-    first: dict[tuple[str, str, str], Fault] = {}
+    places: dict[tuple[str, ...], list[str]] = {}
+    first: dict[tuple[str, ...], Fault] = {}
     for fault in faults:
-        key = _INDEX.sub("*", fault.pointer), fault.detail, fault.expected
+        key = _INDEX.sub("*", fault.pointer), _CELL_ROW.sub("", fault.cell), fault.detail, fault.expected
         first.setdefault(key, fault)
-        places.setdefault(key, []).append(fault.pointer)
+        places.setdefault(key, []).append(fault.cell or fault.pointer)
     return tuple(replace(fault, also_at=tuple(places[key][1:])) for key, fault in first.items())
 
 
 def other_rows(fault: Fault) -> str:
-    """Return where else a fault is, in words: "the same in 40 more rows: 1-40", numbered from 0 as in its pointer."""
-    places = [pointer.split("/") for pointer in (fault.pointer, *fault.also_at)]
+    """Return where else a fault is, in words: "the same in 40 more rows: 1-40".
+
+    They are numbered from 0 as in its pointer, or from 1 where it has a cell.
+    """
+    places = [_steps(place) for place in (fault.cell or fault.pointer, *fault.also_at)]
     varying = [steps for steps in zip(*places, strict=True) if len(set(steps)) > 1]
     count = f"{len(fault.also_at):,} more {'row' if len(fault.also_at) == 1 else 'rows'}"
     shown = _ranges(sorted(map(int, varying[0][1:]))) if len(varying) == 1 else list(fault.also_at)
     more = [f"and {len(shown) - MAX_SHOWN} more"] if len(shown) > MAX_SHOWN else []
     return f"the same in {count}: {', '.join(shown[:MAX_SHOWN] + more)}"
+
+
+def _steps(place: str) -> list[str]:
+    """Return the parts of a pointer, or the sheet with the column and the row of a cell."""
+    row = _CELL_ROW.search(place)
+    return place.split("/") if row is None or "/" in place else [place[: row.start()], row[0]]
 
 
 def _ranges(rows: Sequence[int]) -> list[str]:

@@ -4,6 +4,7 @@ from hitchworth.web import (
     appraisals,
     build_parts,
     builds,
+    imports,
     kept_appraisals,
     reference_data,
     reports,
@@ -19,6 +20,7 @@ OPERATIONS: tuple[Operation, ...] = (
     *build_parts.OPERATIONS,
     *kept_appraisals.OPERATIONS,
     *workspace_access.OPERATIONS,
+    *imports.OPERATIONS,
     *reference_data.OPERATIONS,
     *service.OPERATIONS,
 )

@@ -18,9 +18,10 @@ from hitchworth.model.build import Build
 from hitchworth.model.document import FORMAT
 from hitchworth.model.fault import Fault
 from hitchworth.model.numbers import NOTE
-from hitchworth.operations.renderings import JSON, Rendering
+from hitchworth.operations.renderings import FILES, JSON, Rendering
 from hitchworth.operations.settings import Settings
 from hitchworth.reference.jurisdictions import jurisdictions
+from hitchworth.validation.type_inspection import is_record
 from hitchworth.web.api import OPERATIONS, operations_by_path
 from hitchworth.web.examples import example_body, example_of, example_response
 from hitchworth.web.examples.kept import EXAMPLE_LINK
@@ -169,7 +170,12 @@ def _operation(operation: Operation) -> Document:
             **{str(status): {"$ref": f"#/components/responses/{status}"} for status in _statuses(operation)},
         },
     }
-    if operation.request_type is not None:
+    if operation.takes_file:
+        file = {"schema": {"type": "string", "format": "binary"}}
+        text = {"schema": {"type": "string"}, "example": example_body(operation).decode()}
+        content = {media_type: text if media_type == "text/csv" else file for media_type in FILES}
+        described["requestBody"] = {"required": True, "content": content}
+    elif operation.request_type is not None:
         media = {"schema": _body(operation), "example": msgspec.json.decode(example_body(operation))}
         described["requestBody"] = {"required": True, "content": {operation.media_type: media}}
     return described
@@ -228,6 +234,14 @@ def _query(name: str, description: str, values: Mapping[str, str]) -> Document:
 
 
 def _parameter(operation: Operation, parameter: Parameter) -> Document:
+    if is_record(parameter.kind):
+        return {
+            "name": parameter.name,
+            "in": parameter.place,
+            "required": False,
+            "description": parameter.description,
+            "content": {JSON: {"schema": _reference(parameter.kind)}},
+        }
     schema = _parameter_schema(parameter)
     return {
         "name": parameter.name,
@@ -341,7 +355,9 @@ def _output_names() -> Mapping[str, str]:
 
 
 def _request_records() -> Document:
-    return _components(operation.request_type for operation in OPERATIONS if operation.request_type is not None)
+    bodies = (operation.request_type for operation in OPERATIONS if operation.request_type is not None)
+    parameters = (each.kind for operation in OPERATIONS for each in operation.parameters if is_record(each.kind))
+    return _components((*bodies, *parameters))
 
 
 def _answer_records() -> Document:

@@ -125,6 +125,11 @@ class Operation(Struct, frozen=True, kw_only=True):
         return isinstance(kind, type) and issubclass(kind, Document)
 
     @property
+    def takes_file(self) -> bool:
+        """Whether the body is a file as it is, not JSON."""
+        return self.request_type is bytes
+
+    @property
     def response_type(self) -> Any:
         return _hints(self.function)["return"]
 

@@ -16,9 +16,11 @@ from hitchworth.localization.locales import resolve_locale
 from hitchworth.model.caller import Caller
 from hitchworth.model.fault import Fault
 from hitchworth.operations.changes import TrashedError
-from hitchworth.operations.renderings import JSON, Rendering
+from hitchworth.operations.imports import UnreadableFileError
+from hitchworth.operations.renderings import FILES, JSON, Rendering
 from hitchworth.operations.requests import read_request
 from hitchworth.store.errors import StoreError
+from hitchworth.validation.type_inspection import is_record
 from hitchworth.web import problems
 from hitchworth.web.access import caller_of, note_access, require_scope, store_of
 from hitchworth.web.content_negotiation import preferred
@@ -92,7 +94,9 @@ async def _answer(operation: Operation, request: HTTPRequest, caller: Caller | N
     _query_parameter(request, "faults", FAULTS)
     rendering = _negotiated_rendering(operation, request)
     arguments = _arguments(operation, request, caller)
-    if operation.request_type is not None:
+    if operation.takes_file:
+        _require_file(request)
+    elif operation.request_type is not None:
         _require_media_type(request, operation.media_type)
     if operation.run_in_thread or len(body) > LARGE_BODY_BYTES:
         result = await _run_in_thread(request, operation, arguments, body, rendering)
@@ -134,7 +138,10 @@ async def _run_in_thread(
 def _run(operation: Operation, arguments: dict[str, Any], body: bytes, rendering: Rendering) -> _Result:
     """Run the operation and render its result. Outside a thread, this holds up every other request."""
     language = None
-    if operation.reads_body:
+    if operation.takes_file:
+        arguments[REQUEST] = body
+        language = resolve_locale(arguments["locale"]).formats
+    elif operation.reads_body:
         arguments[REQUEST] = body
     elif operation.request_type is not None:
         request = arguments[REQUEST] = _read_request(body, operation.request_type)
@@ -144,7 +151,7 @@ def _run(operation: Operation, arguments: dict[str, Any], body: bytes, rendering
         headers = {name: value(result) for name, value in operation.headers.items()}
         given = {name: value for name, value in headers.items() if value is not None}
         return _Result(rendering.render(result), given, language)
-    except validation.MalformedBodyError as error:
+    except (validation.MalformedBodyError, UnreadableFileError) as error:
         raise RequestError(problems.MALFORMED_BODY, str(error)) from None
     except validation.InvalidInputError as error:
         raise _invalid_input_or_parameter(operation, error) from None
@@ -221,13 +228,18 @@ def _sent(parameter: Parameter, request: HTTPRequest) -> str | None:
 
 def _parse_parameter(name: str, text: str, kind: Any) -> Any:
     try:
-        return validation.read_text(text, kind)
+        return validation.read(text.encode(), kind) if is_record(kind) else validation.read_text(text, kind)
+    except validation.MalformedBodyError as error:
+        raise RequestError(problems.INVALID_PARAMETER, f"The parameter {name} is no JSON: {error}") from None
     except validation.InvalidInputError as error:
         raise _invalid_parameter(name, error) from None
 
 
 def _invalid_parameter(name: str, error: validation.InvalidInputError) -> RequestError:
-    faults = tuple(replace(fault, pointer="", detail=f"{name}: {fault.detail}") for fault in error.faults)
+    faults = tuple(
+        replace(fault, pointer="", detail=f"{name}{fault.pointer.removeprefix(f'/{name}')}: {fault.detail}")
+        for fault in error.faults
+    )
     return RequestError(problems.INVALID_PARAMETER, f"The parameter {name} is invalid.", errors=faults)
 
 
@@ -269,6 +281,17 @@ def _require_media_type(request: HTTPRequest, wanted: str) -> None:
         raise _unsupported(f"The Content-Type is {content_type[:100]!r}.", accept=wanted)
     if any(part.startswith("charset") and not _UTF_8.fullmatch(part) for part in parameters):
         raise _unsupported(f"The Content-Type is {content_type[:100]!r}; JSON is UTF-8.", accept=wanted)
+    _require_no_encoding(request)
+
+
+def _require_file(request: HTTPRequest) -> None:
+    """Raise RequestError for a body that is not the file itself. What kind of file it is, its content says."""
+    if request.headers.get("content-type", "").strip().lower().startswith("multipart/"):
+        raise _unsupported("The body is a form; send the file itself as the body.", accept=", ".join(FILES))
+    _require_no_encoding(request)
+
+
+def _require_no_encoding(request: HTTPRequest) -> None:
     coding = request.headers.get("content-encoding", "identity").strip().lower()
     if coding != "identity":
         raise _unsupported(f"The Content-Encoding is {coding[:100]!r}.", accept_encoding="identity")

@@ -18,7 +18,8 @@ _MAX_ITEMS = 2
 
 def example_body(operation: Operation) -> bytes:
     """Return the example body of an operation."""
-    return files("hitchworth.web.examples").joinpath(f"{operation.example}.json").read_bytes()
+    name = operation.example if operation.takes_file else f"{operation.example}.json"
+    return files("hitchworth.web.examples").joinpath(name).read_bytes()
 
 
 def example_of(operation: Operation, parameter: Parameter) -> Any:
@@ -48,7 +49,7 @@ def _arguments(operation: Operation) -> dict[str, Any]:
         arguments[CALLER] = LOCAL_CALLER
     if operation.is_shared:
         arguments[SHARED] = open_share(arguments[STORE], EXAMPLE_LINK)
-    if operation.reads_body:
+    if operation.reads_body or operation.takes_file:
         arguments[REQUEST] = example_body(operation)
     elif operation.request_type is not None:
         arguments[REQUEST] = msgspec.json.decode(example_body(operation), type=operation.request_type)

@@ -1,0 +1,298 @@
+"""`hitchworth import`: read a file of receipts or hours, show what it becomes, and add it to a document.
+
+Nothing is written while a question or a fault is open. How a file was read is kept beside the document, for the next
+file with the same headers: DOCUMENT.import.yaml.
+"""
+
+from argparse import Namespace
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import msgspec
+from msgspec.structs import replace
+from rich.console import Console, Group, RenderableType
+from rich.padding import Padding
+from rich.table import Table
+from rich.text import Text
+
+from hitchworth import validation
+from hitchworth.cli.exit_codes import InputError, UsageError, usage_errors
+from hitchworth.cli.layout import SPACE_BELOW, bullet_list, titled_table
+from hitchworth.cli.request_file import file_content, input_errors, malformed
+from hitchworth.localization.localizer import Localizer, ParameterValue, localizer_for
+from hitchworth.localization.texts import texts
+from hitchworth.model.build import Build, Component, Labor
+from hitchworth.model.document import Document
+from hitchworth.model.receipt_import import ImportQuestion, ImportSettings, ReceiptImport
+from hitchworth.operations.documents import canonical, read_document
+from hitchworth.operations.imports import Addition, KeptSettings, UnreadableFileError, import_into
+
+OPTIONS = {
+    "sheet": "--sheet",
+    "date_order": "--date-order",
+    "decimal_mark": "--decimal",
+    "columns": "--map",
+    "tax_in_amount": "--tax",
+    "sign": "--sign",
+    "refunds": "--refund",
+}
+"""The option that answers a question about each setting."""
+
+_MOST_ROWS = 60
+
+
+def run(arguments: Namespace) -> None:
+    """Import a file into a document, or show what would be imported."""
+    target: Path = arguments.into
+    is_new = not target.exists()
+    document = _new_document(arguments) if is_new else _document(target)
+    if arguments.locale:
+        document = replace(document, locale=arguments.locale)
+    kept = _kept(target)
+    try:
+        with input_errors(f"{arguments.file}: "):
+            content = file_content(arguments.file)
+            imported, addition = import_into(content, _declared(arguments), document, kept)
+    except UnreadableFileError as error:
+        raise InputError(f"{arguments.file}: {error}") from None
+    localizer = localizer_for(document.locale, imported.settings.currency)
+    Console().print(import_report(imported, addition, localizer))
+    if addition is None:
+        raise InputError(_how_to_answer(imported))
+    if arguments.dry_run:
+        print("Nothing was written (--dry-run).")
+        return
+    with usage_errors():
+        target.write_bytes(msgspec.json.format(canonical(addition.document), indent=2) + b"\n")
+        _kept_file(target).write_bytes(_with_kept(kept, imported))
+    print(f"{'Created' if is_new else 'Updated'} {target}. Next: hitchworth sheet {target} -o sheet.pdf")
+
+
+def _new_document(arguments: Namespace) -> Document:
+    """Return a document with nothing but a build without lines; its currency is a placeholder until it has some."""
+    name = arguments.name or arguments.into.stem.replace("_", " ").replace("-", " ").capitalize()
+    return Document(build=Build(name=name, currency="USD"))
+
+
+def _document(target: Path) -> Document:
+    """Return the document to import into."""
+    with input_errors(f"{target}: "), malformed(str(target)):
+        return read_document(file_content(str(target)))
+
+
+def _headers(imported: ReceiptImport) -> tuple[str, ...]:
+    return tuple(column.header for column in imported.columns)
+
+
+def _kept_file(target: Path) -> Path:
+    return target.with_suffix(".import.yaml")
+
+
+def _kept(target: Path) -> tuple[KeptSettings, ...]:
+    path = _kept_file(target)
+    if not path.exists():
+        return ()
+    try:
+        return msgspec.yaml.decode(path.read_bytes(), type=tuple[KeptSettings, ...])
+    except (msgspec.MsgspecError, UnicodeDecodeError) as error:
+        raise UsageError(f"{path} cannot be read: {error}. Correct it, or delete it.") from None
+
+
+def _with_kept(kept: tuple[KeptSettings, ...], imported: ReceiptImport) -> bytes:
+    """Return the kept settings with those of this file, which take the place of others with the same headers."""
+    headers = _headers(imported)
+    settings = replace(imported.settings, refunds={}, leave_out=(), sheet=None, header_row=None, words=None)
+    others = [each for each in kept if each.headers != headers]
+    plain = [
+        {"headers": each.headers, "settings": dict(_given(each.settings))}
+        for each in (*others, KeptSettings(headers, settings))
+    ]
+    comment = b"# How files with these headers were read by `hitchworth import`, for the next time. It may be edited.\n"
+    return comment + msgspec.yaml.encode(plain)
+
+
+def _given(settings: ImportSettings) -> Iterator[tuple[str, Any]]:
+    default = ImportSettings()
+    for name in ImportSettings.__struct_fields__:
+        value = getattr(settings, name)
+        if value != getattr(default, name):
+            yield name, value
+
+
+def _declared(arguments: Namespace) -> ImportSettings:
+    """Return the settings of the command line. Raises UsageError for one that cannot be read."""
+    fields = {
+        "kind": arguments.kind,
+        "encoding": arguments.encoding,
+        "delimiter": arguments.delimiter,
+        "sheet": arguments.sheet,
+        "header_row": arguments.header_row,
+        "date_order": arguments.date_order,
+        "decimal_mark": arguments.decimal,
+        "tax_in_amount": arguments.tax,
+        "sign": arguments.sign,
+        "currency": arguments.currency,
+        "columns": _pairs(arguments.map, "--map"),
+        "constants": _pairs(arguments.set, "--set"),
+        "categories": _pairs(arguments.category, "--category"),
+        "fill_down": arguments.fill_down,
+        "evidence_grade": arguments.evidence,
+        "refunds": _pairs(arguments.refund, "--refund"),
+        "leave_out": arguments.leave_out,
+        "words": arguments.words,
+    }
+    given = {name: value for name, value in fields.items() if value is not None}
+    try:
+        return validation.read(msgspec.json.encode(given), ImportSettings)
+    except validation.InvalidInputError as error:
+        fault = error.faults[0]
+        raise UsageError(f"{fault.pointer.removeprefix('/')}: {fault.detail}; expected {fault.expected}") from None
+
+
+def _pairs(texts_given: list[str], option: str) -> dict[str, str]:
+    """Return NAME=VALUE options as a dictionary, split at the last equals sign."""
+    pairs = {}
+    for text in texts_given:
+        name, equals, value = text.rpartition("=")
+        if not equals or not name:
+            raise UsageError(f"{option} {text}: expected NAME=VALUE")
+        pairs[name.strip()] = value.strip()
+    return pairs
+
+
+def _how_to_answer(imported: ReceiptImport) -> str:
+    """Return the options that answer the open questions, a line each."""
+    lines = [f"Add to the command: {_example_option(question)}" for question in imported.questions]
+    return "\n".join(dict.fromkeys(lines))
+
+
+def _example_option(question: ImportQuestion) -> str:
+    option = OPTIONS[question.setting]
+    values = [f'"{choice.value}"' if " " in choice.value else choice.value for choice in question.choices]
+    if not values:
+        return f"{option} ...; or --leave-out the row" if option == "--refund" else f"{option} ..."
+    return " or ".join(f"{option} {value}" for value in values)
+
+
+def import_report(imported: ReceiptImport, addition: Addition | None, localizer: Localizer) -> RenderableType:
+    """Lay out an import: the columns, the entries, what was left out, guessed and assumed, and what is to be asked."""
+    parts = [
+        _column_table(imported, localizer),
+        *_entry_table(imported, addition, localizer),
+        *_left_out(imported, localizer),
+        *_guesses(imported, localizer),
+        *_similar(addition, localizer),
+        *_notes(imported, localizer),
+        *_questions(imported, localizer),
+        *_summary(imported, addition, localizer),
+    ]
+    return Group(*(Padding(part, SPACE_BELOW) for part in parts))
+
+
+def _text(localizer: Localizer, key: str, **parameters: ParameterValue) -> str:
+    return localizer.format(texts().import_report[key], **parameters)
+
+
+def _column_table(imported: ReceiptImport, localizer: Localizer) -> RenderableType:
+    table = titled_table(_text(localizer, "columns"), _text(localizer, "column"))
+    table.add_column(_text(localizer, "taken_for"))
+    table.add_column(_text(localizer, "example"), overflow="fold")
+    for column in imported.columns:
+        sure = f" ({localizer.label('confidence', column.confidence)})" if column.confidence else ""
+        taken = f"{column.field}{sure}" if column.field else _text(localizer, "not_read")
+        table.add_row(f"{column.column}  {column.header}", taken, Text(column.example))
+    return table
+
+
+def _entry_table(imported: ReceiptImport, addition: Addition | None, localizer: Localizer) -> Iterator[RenderableType]:
+    entries: tuple[Component | Labor, ...] = (*imported.components, *imported.labor)
+    added = set(addition.added) if addition else set()
+    new = [entry for entry in entries if entry.id in added]
+    if not new:
+        return
+    rows = {row.id: row.row for row in imported.rows}
+    guesses = {guess.id: guess for guess in imported.guesses if guess.field == "category"}
+    table: Table = titled_table(_text(localizer, "entries"), _text(localizer, "row"))
+    for heading in ("acquired_on", "description"):
+        table.add_column(localizer.translate(texts().columns["component"][heading]), overflow="fold")
+    table.add_column(_text(localizer, "amount"), justify="right", no_wrap=True)
+    table.add_column(_text(localizer, "category_sure"), overflow="fold")
+    for entry in new[:_MOST_ROWS]:
+        guess = guesses.get(entry.id)
+        sure = ""
+        if guess is not None:
+            label = (
+                localizer.label("confidence", guess.confidence)
+                if guess.confidence
+                else _text(localizer, "not_recognized")
+            )
+            sure = f" ({label})"
+        category = f"{localizer.label('category', entry.category)}{sure}"
+        table.add_row(str(rows[entry.id]), *_cells(entry, localizer), category)
+    if len(new) > _MOST_ROWS:
+        table.add_row("…", "", f"+ {len(new) - _MOST_ROWS}", "", "")
+    yield table
+
+
+def _cells(entry: Component | Labor, localizer: Localizer) -> tuple[str, str, str]:
+    """Return day, description and amount of an entry; a refund's amount is below zero."""
+    if isinstance(entry, Labor):
+        return localizer.formats.day(entry.performed_on), entry.task, f"{localizer.formats.number(entry.hours)} h"
+    amount = entry.quantity * entry.unit_cost + (entry.tax or 0) + entry.freight
+    return localizer.formats.day(entry.acquired_on), entry.description, localizer.money(amount)
+
+
+def _left_out(imported: ReceiptImport, localizer: Localizer) -> Iterator[RenderableType]:
+    rows = [row for row in imported.rows if row.outcome in ("left_out", "split")]
+    if rows and not imported.questions:
+        lines = []
+        for row in rows:
+            why = (
+                localizer.label("left_out_reason", row.reason)
+                if row.reason
+                else localizer.label("row_outcome", row.outcome)
+            )
+            lines.append(f"{row.row}: {why}: {row.shown}")
+        yield bullet_list(_text(localizer, "left_out"), lines)
+
+
+def _guesses(imported: ReceiptImport, localizer: Localizer) -> Iterator[RenderableType]:
+    lines = [
+        _text(localizer, "takes_back", row=str(guess.row), because=guess.because)
+        for guess in imported.guesses
+        if guess.field == "refund_of"
+    ]
+    if lines:
+        yield bullet_list(_text(localizer, "guesses"), lines)
+
+
+def _similar(addition: Addition | None, localizer: Localizer) -> Iterator[RenderableType]:
+    if addition is not None and addition.similar:
+        lines = [_text(localizer, each.likeness, id=each.id, other=each.other) for each in addition.similar]
+        yield bullet_list(_text(localizer, "similar"), lines)
+
+
+def _notes(imported: ReceiptImport, localizer: Localizer) -> Iterator[RenderableType]:
+    unknown = sum(1 for guess in imported.guesses if guess.field == "category" and guess.confidence is None)
+    lines = [note.text for note in imported.notes]
+    if unknown:
+        lines.append(_text(localizer, "unrecognized_count", count=str(unknown)))
+    if lines:
+        yield bullet_list(_text(localizer, "notes"), lines)
+
+
+def _questions(imported: ReceiptImport, localizer: Localizer) -> Iterator[RenderableType]:
+    for question in imported.questions:
+        choices = [
+            f"{choice.value}: {choice.reading}" if choice.reading else choice.value for choice in question.choices
+        ]
+        where = f" ({', '.join(question.cells)})" if question.cells else ""
+        yield bullet_list(f"{_text(localizer, 'questions')}: {question.text}{where}", choices)
+
+
+def _summary(imported: ReceiptImport, addition: Addition | None, localizer: Localizer) -> Iterator[RenderableType]:
+    if addition is not None:
+        left_out = sum(1 for row in imported.rows if row.outcome == "left_out")
+        counts = {"added": len(addition.added), "seen": len(addition.seen), "left_out": left_out}
+        yield Text(_text(localizer, "summary", **{name: str(count) for name, count in counts.items()}))

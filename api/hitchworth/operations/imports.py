@@ -1,0 +1,71 @@
+"""Imports: files of receipts or hours in; components and labor of a build out.
+
+The docstrings of the functions are the descriptions of the API.
+"""
+
+from collections.abc import Sequence
+from typing import Annotated
+
+from msgspec import Meta
+from msgspec.structs import replace
+
+from hitchworth.localization.localize import localize
+from hitchworth.model.document import Document, Locale
+from hitchworth.model.receipt_import import ImportSettings, ReceiptImport
+from hitchworth.operations.documents import canonical, read_document
+from hitchworth.workbooks.imports import KeptSettings, import_receipts
+from hitchworth.workbooks.merging import Addition, with_imported
+from hitchworth.workbooks.table import UnreadableFileError
+
+__all__ = ["Addition", "KeptSettings", "UnreadableFileError", "create_receipt_import", "import_into"]
+
+Settings = Annotated[
+    ImportSettings | None,
+    Meta(
+        description="How the file is to be read, as JSON: the settings of an earlier answer, or single ones that a "
+        "question asks for. What is left out is recognized."
+    ),
+]
+TextLocale = Annotated[
+    Locale,
+    Meta(
+        description="Language of the texts, in which words for categories are looked up first, and the currency where "
+        "the file names none.",
+        examples=["en-US"],
+    ),
+]
+
+
+def create_receipt_import(request: bytes, settings: Settings = None, locale: TextLocale = "en-US") -> ReceiptImport:
+    """Read a file of receipts or hours.
+
+    CSV, XLSX or ODS with a row for each purchase or for each work, or a calendar (iCalendar) with an event for each
+    work; the file is the body. The columns are found by their headers and by what stands in them; what the file does
+    not decide is a question, with the readings that there are, and until it is answered nothing is taken over. The
+    same row has the same id whenever it is read, so a caller adds the entries whose ids its build does not have.
+    A fault names its cell.
+    """
+    return localize(import_receipts(request, settings or ImportSettings(), locale), locale)
+
+
+def import_into(
+    content: bytes,
+    settings: ImportSettings,
+    document: Document,
+    kept: Sequence[KeptSettings] = (),
+) -> tuple[ReceiptImport, Addition | None]:
+    """Read a file of receipts or hours and add to a document what it does not have yet.
+
+    A build without any line takes the currency of the file. With open questions there is no addition.
+    `kept`: how files with certain headers were read before.
+    Raises UnreadableFileError, and InvalidInputError with the faults of the file, or of the document with it.
+    """
+    build = document.build
+    read = import_receipts(content, settings, document.locale, build, kept)
+    imported = localize(read, document.locale)
+    if imported.questions:
+        return imported, None
+    if not (build.components or build.labor) and imported.settings.currency is not None:
+        document = replace(document, build=replace(build, currency=imported.settings.currency))
+    addition = with_imported(document, imported)
+    return imported, replace(addition, document=read_document(canonical(addition.document)))

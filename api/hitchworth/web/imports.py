@@ -1,0 +1,15 @@
+"""Imports as resources: a file as the body, what it becomes in a build as the response."""
+
+from hitchworth.operations import imports
+from hitchworth.web.operation import Operation
+
+OPERATIONS: tuple[Operation, ...] = (
+    Operation(
+        method="POST",
+        path="/v1/receipt-imports",
+        tag="Appraisal",
+        function=imports.create_receipt_import,
+        example="receipts.csv",
+        run_in_thread=True,
+    ),
+)

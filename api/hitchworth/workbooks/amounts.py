@@ -1,0 +1,173 @@
+"""What the columns of amounts of a table of receipts mean: a price for one unit, what a line cost, tax in it or not."""
+
+from collections.abc import Sequence
+from decimal import Decimal
+
+from hitchworth.model.receipt_import import ImportChoice, TaxInAmount
+from hitchworth.money import Money
+from hitchworth.reference.words import words_of
+from hitchworth.workbooks.cells import column_name
+from hitchworth.workbooks.rows import Rows
+
+_NET = frozenset({"net", "netto", "nettobetrag", "neto", "ht"})
+"""Words of a header that say that tax comes on top."""
+
+_ZERO = Decimal(0)
+
+
+class Amounts:
+    """The amounts of the rows of one table. What its columns do not decide becomes a question."""
+
+    def __init__(self, rows: Rows, money: Money) -> None:
+        self._rows, self._money = rows, money
+        self._unit: str | None = "unit_cost" if "unit_cost" in rows.layout.columns else None
+        """The field that is the price of one unit."""
+        stated = [field for field in ("amount", "gross") if field in rows.layout.columns]
+        self._line: str | None = stated[0] if stated else None
+        """The field that is what a row cost."""
+        self._total: str | None = "gross" if len(stated) == 2 else None
+        """The field that is what a row cost with tax and freight, where that is another one."""
+        if "price" in rows.layout.columns:
+            self._place_price()
+        if not (self._unit or self._line or rows.has("credit") or rows.findings.questions):
+            rows.ask_for_column("amount")
+        self._is_negative_paid = self._paid_negative()
+        self.tax_in_amount = self._tax_in_amount()
+
+    @property
+    def column(self) -> int:
+        """The column in which faults of an amount are told."""
+        return self._rows.column(self._line or self._unit or "credit")
+
+    @property
+    def may_hide_tax(self) -> bool:
+        """Whether the only amounts are totals by their header, and no tax stands beside them."""
+        return self._unit is None and self._is_gross(self._line) and not self._rows.has("tax")
+
+    def paid(self, row: int) -> Decimal | None:
+        """Return the amount that a row states, above zero for a purchase; null without one."""
+        amount = self._stated(row)
+        if amount is None and self._unit is not None:
+            price, quantity = self._rows.number(row, self._unit), self._rows.number(row, "quantity")
+            amount = None if price is None else price * (Decimal(1) if quantity is None else quantity)
+        credit = self._rows.number(row, "credit")
+        if credit and not amount:
+            return -abs(credit)
+        return -amount if amount is not None and self._is_negative_paid else amount
+
+    def states_amount(self, row: int) -> bool:
+        """Return whether something stands where a row states its amount, a number or not."""
+        fields = (self._line, self._unit, "credit")
+        return any(field is not None and self._rows.layout.cell(row, field) is not None for field in fields)
+
+    def net(self, row: int, paid: Decimal, quantity: Decimal) -> Decimal:
+        """Return what a row cost without tax and freight. Where price and amount contradict each other: a fault."""
+        extras = self._extras(row)
+        price = self._rows.number(row, self._unit) if self._unit is not None else None
+        if price is None:
+            return paid - extras if self.tax_in_amount == "included" and self._line is not None else paid
+        total, stated = price * quantity, self._stated(row)
+        is_included = self.tax_in_amount == "included"
+        allowed = (total,) if is_included else (total, total + extras)
+        if stated is not None and not any(self.is_same(abs(amount), abs(stated)) for amount in allowed):
+            with_extras = f", or {total + extras:f} with tax and freight" if extras else ""
+            expected = f"{quantity:f} x {price} = {total:f}{with_extras}"
+            self._rows.findings.fault(row, self.column, "Not the quantity times the price", expected, str(stated))
+        net = total - extras if is_included else total
+        return -abs(net) if paid < 0 else net
+
+    def is_same(self, one: Decimal, other: Decimal) -> bool:
+        """Return whether two amounts differ by less than a minor unit."""
+        return abs(one - other) < self._money.unit
+
+    def _stated(self, row: int) -> Decimal | None:
+        return self._rows.number(row, self._line) if self._line is not None else None
+
+    def _extras(self, row: int) -> Decimal:
+        return (self._rows.number(row, "tax") or _ZERO) + (self._rows.number(row, "freight") or _ZERO)
+
+    def _place_price(self) -> None:
+        """Say what a column of plain prices is: of a unit where an amount stands beside it, else of the line."""
+        if self._line is not None and self._unit is None:
+            self._unit = "price"
+        elif self._line is None and self._unit is None:
+            several = [row for row in self._rows.numbers if (self._rows.number(row, "quantity") or 1) != 1]
+            if several:
+                self._ask_what_price_means(several[0])
+            else:
+                self._line = "price"
+
+    def _ask_what_price_means(self, row: int) -> None:
+        layout = self._rows.layout
+        column = layout.columns["price"]
+        header = layout.headers[column] or column_name(column)
+        quantity = self._rows.number(row, "quantity") or Decimal(1)
+        price = self._rows.number(row, "price") or _ZERO
+        each = self._money.from_minor_units(self._money.to_minor_units(price / quantity))
+        choices = (
+            ImportChoice(value=f"{header}=unit_cost", reading=f"{quantity:f} x {price} = {quantity * price:f}"),
+            ImportChoice(value=f"{header}=amount", reading=f"{quantity:f} x {each} = {price}"),
+        )
+        self._rows.findings.ask("price_meaning", "columns", choices, ((row, column),), header=header)
+
+    def _paid_negative(self) -> bool:
+        """Return whether what was paid is below zero; asked where most amounts are."""
+        sign = self._rows.settings.sign
+        field = self._line or self._unit
+        if sign is not None or field is None:
+            return sign == "paid-negative"
+        amounts = [amount for row in self._rows.numbers if (amount := self._rows.number(row, field))]
+        below = sum(1 for amount in amounts if amount < 0)
+        if 2 * below > len(amounts):
+            choices = ImportChoice(value="paid-negative"), ImportChoice(value="paid-positive")
+            self._rows.findings.ask("sign", "sign", choices, below=str(below), above=str(len(amounts) - below))
+        return False
+
+    def _tax_in_amount(self) -> TaxInAmount | None:
+        """Return whether amounts include tax and freight: as declared, by arithmetic, by the words, or asked."""
+        declared = self._rows.settings.tax_in_amount
+        extras = [row for row in self._rows.numbers if self._extras(row)]
+        if declared is not None or not extras:
+            return declared
+        if self._line is None:
+            if self._unit is not None:
+                self._rows.findings.note("tax_on_top_of_unit_costs")
+            return "added"
+        by_arithmetic = self._tax_by_arithmetic(extras) if self._unit or self._total else None
+        if by_arithmetic is not None:
+            return by_arithmetic
+        if self._is_gross(self._line):
+            return "included"
+        header = self._rows.layout.headers[self._rows.column(self._line)]
+        if _NET & set(words_of(header)):
+            return "added"
+        self._ask_about_tax(extras[0], header)
+        return None
+
+    def _is_gross(self, field: str | None) -> bool:
+        """Return whether the words of its header say that an amount includes tax."""
+        if field is None:
+            return False
+        match = self._rows.layout.matches[self._rows.layout.columns[field]]
+        return match.field == "gross"
+
+    def _ask_about_tax(self, row: int, header: str) -> None:
+        paid, more = self._stated(row) or _ZERO, self._extras(row)
+        choices = (
+            ImportChoice(value="included", reading=f"{paid - more} + {more} = {paid}"),
+            ImportChoice(value="added", reading=f"{paid} + {more} = {paid + more}"),
+        )
+        self._rows.findings.ask("tax_in_amount", "tax_in_amount", choices, ((row, self.column),), header=header)
+
+    def _tax_by_arithmetic(self, rows: Sequence[int]) -> TaxInAmount | None:
+        """Return what quantity, price, tax and total say together; null where they say nothing clear."""
+        ways: set[TaxInAmount | None] = set()
+        for row in rows:
+            quantity = self._rows.number(row, "quantity") if self._unit else None
+            price = self._rows.number(row, self._unit or self._line or "")
+            total = self._rows.number(row, self._total or self._line or "")
+            if price is not None and total is not None:
+                net = price * (Decimal(1) if quantity is None else quantity)
+                with_extras = self.is_same(net + self._extras(row), total)
+                ways.add("added" if with_extras else "included" if self.is_same(net, total) else None)
+        return next(iter(ways)) if len(ways) == 1 else None

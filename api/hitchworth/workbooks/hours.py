@@ -1,0 +1,129 @@
+"""Rows of a log of hours to labor entries."""
+
+import re
+from decimal import ROUND_HALF_UP, Decimal
+from hashlib import sha256
+from typing import Any
+
+import msgspec
+
+from hitchworth.reference.receipt_words import row_role
+from hitchworth.workbooks.cells import Cell, cell_text
+from hitchworth.workbooks.receipts import Imported
+from hitchworth.workbooks.rows import Rows
+
+_CLOCK = re.compile(r"([0-9]{1,3})[:h]([0-5][0-9])(:[0-5][0-9])?", re.IGNORECASE)
+_WITH_UNIT = re.compile(
+    r"([0-9]+(?:[.,][0-9]{1,2})?)\s*(h|hr|hrs|hours?|std|stunden?|horas?|heures?)\.?", re.IGNORECASE
+)
+_MINUTES = re.compile(r"([0-9]{1,4})\s*(m|min|mins|minutes?|minuten|minutos?)\.?", re.IGNORECASE)
+_TIME_OF_DAY = re.compile(r"(?:.*\s)?([0-2]?[0-9])[:h.]([0-5][0-9])(?::[0-5][0-9])?\s*([ap])?\.?m?\.?", re.IGNORECASE)
+_COMPUTED = frozenset(("id", "task", "hours", "performed_on"))
+_CENT = Decimal("0.01")
+_LONGEST = 300
+
+
+def hours_of(cell: Cell) -> Decimal | None:
+    """Return the hours of a cell that says them with a unit or as on a clock: 1:30, 1h30, 90 min, 1.5 h."""
+    if not isinstance(cell, str):
+        return cell if isinstance(cell, Decimal) else None
+    if found := _CLOCK.fullmatch(cell):
+        return _hours(int(found[1]) * 60 + int(found[2]))
+    if found := _MINUTES.fullmatch(cell):
+        return _hours(int(found[1]))
+    if found := _WITH_UNIT.fullmatch(cell):
+        return Decimal(found[1].replace(",", "."))
+    return None
+
+
+def _hours(minutes: int) -> Decimal:
+    """Return minutes as hours to the hundredth, half up."""
+    return (Decimal(minutes) / 60).quantize(_CENT, ROUND_HALF_UP)
+
+
+def hours_between(start: Cell, end: Cell) -> Decimal | None:
+    """Return the hours from one time of day to another, past midnight where the second is earlier."""
+    minutes = [_minute_of_day(cell) for cell in (start, end)]
+    if minutes[0] is None or minutes[1] is None:
+        return None
+    return _hours((minutes[1] - minutes[0]) % 1440)
+
+
+def _minute_of_day(cell: Cell) -> int | None:
+    found = _TIME_OF_DAY.fullmatch(cell_text(cell))
+    if found is None:
+        return None
+    hour, minute = int(found[1]), int(found[2])
+    if found[3]:
+        hour = hour % 12 + (12 if found[3].lower() == "p" else 0)
+    return hour * 60 + minute if hour < 24 else None
+
+
+def read_labor(rows: Rows, currency: str) -> Imported:
+    """Return the labor entries of a log of hours. Faults and questions are added to the findings of the rows."""
+    findings = rows.findings
+    for field in ("performed_on", "task"):
+        if not rows.has(field):
+            rows.ask_for_column(field)
+    entries: list[dict[str, Any]] = []
+    sources: list[int] = []
+    seen: dict[str, int] = {}
+    for row in rows.numbers if not findings.questions else ():
+        entry = _entry(rows, row)
+        if entry is not None:
+            name = entry["id"]
+            seen[name] = seen.get(name, 0) + 1
+            entry["id"] = name if seen[name] == 1 else f"{name}-{seen[name]}"
+            rows.settle(row, "work", id=entry["id"])
+            entries.append(entry)
+            sources.append(row)
+    if entries and not rows.has("rate"):
+        findings.note("own_unpaid_hours")
+    recognized = msgspec.structs.replace(
+        rows.settings,
+        kind="labor",
+        date_order=rows.values.date_order,
+        decimal_mark=rows.values.decimal_mark,
+        currency=currency,
+    )
+    return Imported(tuple(entries), tuple(sources), rows.outcomes, recognized)
+
+
+def _entry(rows: Rows, row: int) -> dict[str, Any] | None:
+    """Return a row as a labor entry, or null where it is none or has faults."""
+    day, task, hours = rows.day(row, "performed_on"), rows.text(row, "task"), _row_hours(rows, row)
+    if day is None and _is_total(rows, row):
+        rows.leave_out(row, "total")
+        return None
+    cells = [rows.layout.cell(row, field) for field in ("hours", "start", "end")]
+    if not any(cell is not None for cell in cells) and (day is None or not task):
+        rows.leave_out(row, "no_amount")
+        return None
+    rows.expect(row, "performed_on", day is not None, "the day of the work")
+    rows.expect(row, "task", bool(task), "what was done")
+    rows.expect(row, "hours" if cells[0] is not None else "start", hours is not None, "hours: 1.5, 1:30 or 90 min")
+    if day is None or not task or hours is None:
+        return None
+    key = sha256(msgspec.json.encode([f"{hours.normalize():f}", task.casefold()])).hexdigest()[:10]
+    return {
+        "id": rows.text(row, "id") or f"hours-{day.isoformat()}-{key}",
+        "task": task[:_LONGEST],
+        "hours": hours,
+        "rate": "0",
+        "performed_on": day,
+        **rows.other_fields(row, "labor", _COMPUTED),
+    }
+
+
+def _row_hours(rows: Rows, row: int) -> Decimal | None:
+    cell = rows.layout.cell(row, "hours")
+    if cell is None:
+        return hours_between(rows.layout.cell(row, "start"), rows.layout.cell(row, "end"))
+    stated = hours_of(cell)
+    return rows.number(row, "hours") if stated is None else stated
+
+
+def _is_total(rows: Rows, row: int) -> bool:
+    """Return whether a row without a day is a total: it says so, or it holds nothing but hours."""
+    text = rows.text(row, "task") or next(iter(rows.texts(row)), "")
+    return row_role(text) == "total" or (not text and rows.number(row, "hours") is not None)

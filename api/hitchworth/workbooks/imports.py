@@ -1,0 +1,240 @@
+"""A file of receipts or hours to entries of a build: read, laid out, taken over, and checked as a build is."""
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+
+import msgspec
+from babel import Locale
+from babel.numbers import get_territory_currencies
+from msgspec import Struct
+
+from hitchworth import validation
+from hitchworth.localization.locales import resolve_locale
+from hitchworth.model.build import Build, Component, Labor
+from hitchworth.model.document import Document
+from hitchworth.model.fault import Fault
+from hitchworth.model.receipt_import import ImportSettings, ReceiptImport
+from hitchworth.reference.currencies import exponent_of
+from hitchworth.reference.receipt_words import LANGUAGES, Language
+from hitchworth.workbooks.calendar import is_calendar, read_calendar
+from hitchworth.workbooks.cells import cell_text, column_name
+from hitchworth.workbooks.findings import Findings
+from hitchworth.workbooks.hours import read_labor
+from hitchworth.workbooks.layout import MONEY, Layout, find_layout
+from hitchworth.workbooks.numbers import CURRENCY_SIGNS, written
+from hitchworth.workbooks.reading import read_tables
+from hitchworth.workbooks.receipts import Destination, Imported, read_components
+from hitchworth.workbooks.rows import Rows
+
+_FIELD_SOURCES = {
+    "unit_cost": ("unit_cost", "amount", "gross", "price", "credit"),
+    "hours": ("hours", "start", "end"),
+}
+"""The columns from which a field may come."""
+
+
+class KeptSettings(Struct, frozen=True, forbid_unknown_fields=True):
+    """How files with certain headers were read."""
+
+    headers: tuple[str, ...]
+    settings: ImportSettings
+
+
+def completed(declared: ImportSettings, kept: ImportSettings) -> ImportSettings:
+    """Return the declared settings, completed by kept ones."""
+    default = ImportSettings()
+    names = (name for name in ImportSettings.__struct_fields__ if getattr(declared, name) == getattr(default, name))
+    left_out = {name: getattr(kept, name) for name in names}
+    merged = {"columns": kept.columns | declared.columns, "categories": kept.categories | declared.categories}
+    return msgspec.structs.replace(declared, **{**left_out, **merged})
+
+
+def headers_of(layout: Layout) -> tuple[str, ...]:
+    """Return the headers by which a layout is known again: those of the columns that are not empty."""
+    return tuple(column.header for column in layout.imported_columns())
+
+
+def import_receipts(
+    content: bytes,
+    declared: ImportSettings,
+    locale: str,
+    build: Build | None = None,
+    kept: Sequence[KeptSettings] = (),
+) -> ReceiptImport:
+    """Return what a file becomes in a build.
+
+    `build`: what it is imported into; its refunds may take back what is there already. `kept`: how files with certain
+    headers were read before; what is not declared is taken from there.
+
+    Raises UnreadableFileError for a file that cannot be read, and InvalidInputError with every fault, by its cell.
+    """
+    findings = Findings()
+    layout, settings = _layout(content, declared, findings)
+    before = next((each for each in kept if layout is not None and each.headers == headers_of(layout)), None)
+    if before is not None:
+        findings = Findings()
+        layout, settings = _layout(content, completed(declared, before.settings), findings)
+    if findings.faults:
+        raise validation.InvalidInputError(findings.faults)
+    if layout is None:
+        return ReceiptImport(
+            locale=resolve_locale(locale).formats,
+            settings=settings,
+            columns=(),
+            components=(),
+            labor=(),
+            rows=(),
+            guesses=(),
+            questions=tuple(findings.questions),
+            notes=tuple(findings.notes),
+        )
+    build_currency = build.currency if build and (build.components or build.labor) else None
+    known = build.components if build else ()
+    currency = _currency(layout, settings, locale, build_currency, findings)
+    rows = Rows(layout, settings, findings)
+    is_labor = layout.kind == "labor"
+    target = Destination(build_currency or currency, known)
+    imported = read_labor(rows, currency) if is_labor else read_components(rows, currency, _language(locale), target)
+    if findings.questions:
+        return _answer(findings, locale, layout, imported)
+    part = _checked(rows, imported, target)
+    return _answer(findings, locale, layout, imported, part)
+
+
+def _layout(content: bytes, settings: ImportSettings, findings: Findings) -> tuple[Layout | None, ImportSettings]:
+    """Return the layout of the file, and the settings with what was recognized of the file itself."""
+    if is_calendar(content):
+        source, settings = read_calendar(content, settings, findings)
+    else:
+        source = read_tables(content, settings.encoding, settings.delimiter)
+    if source.encoding == "cp1252" and settings.encoding is None:
+        findings.note("read_as_windows_1252")
+    layout = find_layout(source, settings, findings)
+    recognized = msgspec.structs.replace(
+        settings,
+        encoding=source.encoding or None,
+        delimiter=source.delimiter,
+        sheet=layout.table.name or None if layout else settings.sheet,
+    )
+    if layout is None:
+        return None, recognized
+    columns = {
+        match.header if match.header and layout.headers.count(match.header) == 1 else column_name(place): match.field
+        for place, match in layout.matches.items()
+    }
+    head = 0 if layout.head is None else settings.header_row
+    return layout, msgspec.structs.replace(
+        recognized, kind=layout.kind, columns=settings.columns | columns, header_row=head
+    )
+
+
+def _language(locale: str) -> Language:
+    language = resolve_locale(locale).texts.partition("-")[0]
+    return next((known for known in LANGUAGES if known == language), "en")
+
+
+def _currency(
+    layout: Layout, settings: ImportSettings, locale: str, build_currency: str | None, findings: Findings
+) -> str:
+    """Return the currency of the amounts: as declared or as their signs say, else the build's or the locale's."""
+    stated = dict(_stated_currencies(layout))
+    possible = _possible(stated, findings)
+    wanted = [currency for currency in (settings.currency, build_currency, _locale_currency(locale)) if currency]
+    chosen = next((currency for currency in wanted if currency in possible or not possible), None)
+    chosen = chosen or sorted(possible)[0]
+    if settings.currency not in (None, chosen):
+        row, column = min(stated.values())
+        found = cell_text(layout.table.rows[row][column])
+        findings.fault(row, column, "Another currency than declared", f"amounts in {settings.currency}", found)
+    if settings.currency is None and build_currency is None and layout.kind == "components":
+        if not possible and "currency" not in layout.columns:
+            findings.note("currency_assumed", currency=chosen)
+        elif len(possible) > 1:
+            findings.note("currency_of_sign", sign=next(iter(stated)), currency=chosen)
+    return chosen
+
+
+def _stated_currencies(layout: Layout) -> Iterator[tuple[str, tuple[int, int]]]:
+    """Yield the signs and codes beside amounts and in their headers, each with a cell."""
+    fields = [(field, layout.columns[field]) for field in MONEY if field in layout.columns]
+    for field, column in reversed(fields):
+        for row in reversed(layout.rows):
+            cell = layout.cell(row, field)
+            part = written(cell) if isinstance(cell, str) else None
+            if part is not None and part.currency:
+                yield part.currency, (row, column)
+        for word in re.findall(r"[^\s()\[\],/]+", layout.headers[column]):
+            if word in CURRENCY_SIGNS or (word.isupper() and exponent_of(word) is not None):
+                yield word, (max(layout.rows.start - 1, 0), column)
+
+
+def _possible(stated: Mapping[str, tuple[int, int]], findings: Findings) -> frozenset[str]:
+    """Return the currencies that all the signs can stand for; empty without any. A sign of another one is a fault."""
+    possible: frozenset[str] = frozenset()
+    for sign, (row, column) in sorted(stated.items(), key=lambda item: item[1]):
+        meant = frozenset(CURRENCY_SIGNS.get(sign, (sign,)))
+        if possible and not possible & meant:
+            expected = "one currency in the table, or a column that says which"
+            findings.fault(row, column, "Another currency than in other cells", expected, sign)
+        else:
+            possible = possible & meant if possible else meant
+    return possible
+
+
+def _locale_currency(locale: str) -> str:
+    territory = Locale.parse(resolve_locale(locale).formats, sep="-").territory or "US"
+    return str(get_territory_currencies(territory)[0])
+
+
+def _checked(rows: Rows, imported: Imported, target: Destination) -> tuple[Component, ...] | tuple[Labor, ...]:
+    """Return the entries as records. Raises InvalidInputError with the faults of the cells and of the entries."""
+    is_labor = rows.layout.kind == "labor"
+    read_again = {entry["id"] for entry in imported.entries}
+    before = [msgspec.to_builtins(part) for part in target.components if part.id not in read_again and not is_labor]
+    build = {
+        "name": "-",
+        "currency": target.currency,
+        "labor" if is_labor else "components": [*before, *imported.entries],
+    }
+    faults = list(rows.findings.faults)
+    try:
+        document = validation.read(msgspec.json.encode({"build": build}), Document)
+    except validation.InvalidInputError as error:
+        faults += (found for fault in error.faults for found in _in_cells(fault, rows, imported, len(before)))
+        raise validation.InvalidInputError(faults or error.faults) from None
+    if faults:
+        raise validation.InvalidInputError(faults)
+    return document.build.labor if is_labor else document.build.components[len(before) :]
+
+
+def _in_cells(fault: Fault, rows: Rows, imported: Imported, before: int) -> Iterator[Fault]:
+    """Yield a fault for each of its places, with its cell; where a cell has a fault of its own, that is enough."""
+    for pointer in (fault.pointer, *fault.also_at):
+        index, _, field = pointer.removeprefix("/build/").partition("/")[2].partition("/")
+        if index.isdecimal() and int(index) >= before:
+            row = imported.sources[int(index) - before]
+            sources = _FIELD_SOURCES.get(field, (field,))
+            column = next((rows.layout.columns[source] for source in sources if source in rows.layout.columns), 0)
+            if not rows.findings.is_told(row, column):
+                yield msgspec.structs.replace(fault, pointer="", cell=rows.findings.cell(row, column), also_at=())
+
+
+def _answer(
+    findings: Findings,
+    locale: str,
+    layout: Layout,
+    imported: Imported,
+    part: tuple[Component, ...] | tuple[Labor, ...] = (),
+) -> ReceiptImport:
+    """Return the answer; without entries as long as questions are open."""
+    return ReceiptImport(
+        locale=resolve_locale(locale).formats,
+        settings=imported.settings,
+        columns=layout.imported_columns(),
+        components=tuple(each for each in part if isinstance(each, Component)),
+        labor=tuple(each for each in part if isinstance(each, Labor)),
+        rows=imported.rows,
+        guesses=tuple(findings.guesses) if part else (),
+        questions=tuple(findings.questions),
+        notes=tuple(findings.notes),
+    )

@@ -1,0 +1,305 @@
+"""Rows of receipts to components: what is a purchase, takes one back, is split over others, or is a total."""
+
+from collections.abc import Mapping, Sequence
+from decimal import Decimal
+from functools import partial
+from hashlib import sha256
+from typing import Any
+
+import msgspec
+from msgspec import Struct
+
+from hitchworth.model.build import Component, EvidenceGrade
+from hitchworth.model.receipt_import import Confidence, ImportedRow, ImportGuess, ImportSettings
+from hitchworth.money import Money, split
+from hitchworth.reference.receipt_words import Language, Role, proposed_category, row_role
+from hitchworth.reference.words import words_of
+from hitchworth.workbooks.amounts import Amounts
+from hitchworth.workbooks.layout import NUMBERS
+from hitchworth.workbooks.records import code_of
+from hitchworth.workbooks.refunds import Line, RefundMatching, purchase_of_component, purchase_of_line
+from hitchworth.workbooks.rows import Rows
+
+NOT_KNOWN = "other"
+"""The category of a component whose description shows none; it follows the general schedule."""
+
+_COMPUTED = frozenset(
+    ("id", "description", "category", "quantity", "unit_cost", "acquired_on", "currency", "tax", "freight", "refund_of")
+)
+_PLACES = Decimal("0.000000000001")
+_LONGEST = 300
+_ZERO = Decimal(0)
+
+
+class Imported(Struct):
+    """What the rows became."""
+
+    entries: tuple[dict[str, Any], ...]
+    """Components or labor entries as JSON has them; `validation` makes records of them."""
+    sources: tuple[int, ...]
+    """The row of each entry, counted from 0."""
+    rows: tuple[ImportedRow, ...]
+    settings: ImportSettings
+
+
+class Destination(Struct, frozen=True):
+    """The build into which a table is read."""
+
+    currency: str
+    components: Sequence[Component] = ()
+    """What it has already; a refund may take it back."""
+
+
+def read_components(rows: Rows, currency: str, language: Language, build: Destination) -> Imported:
+    """Return the components of a table of receipts in a currency, for a build.
+
+    Faults and questions are added to the findings of the rows; with any, the components are not to be used.
+    """
+    return _Receipts(rows, currency, language, build).imported()
+
+
+class _Receipts:
+    """One table of receipts."""
+
+    def __init__(self, rows: Rows, currency: str, language: Language, build: Destination) -> None:
+        self._rows, self._findings, self._settings = rows, rows.findings, rows.settings
+        self._currency, self._language, self._build = currency, language, build
+        self._money = Money(currency)
+        self._amounts = Amounts(rows, self._money)
+
+    def imported(self) -> Imported:
+        """Return the components; none as long as a question about the columns is open."""
+        for field in ("acquired_on", "description"):
+            if not self._rows.has(field):
+                self._rows.ask_for_column(field)
+        lines, splits = self._lines() if not self._findings.questions else ([], [])
+        self._name(lines)
+        for role, line in splits:
+            self._split(role, line, lines)
+        self._match_refunds(lines)
+        if self._amounts.may_hide_tax and lines and all(line.tax is None for line in lines):
+            self._findings.note("tax_within_amounts")
+        entries = tuple(self._component(line) for line in lines)
+        if entries and self._settings.evidence_grade is None and not self._rows.has("receipt_number"):
+            self._findings.note("own_estimates")
+        settings = msgspec.structs.replace(
+            self._settings,
+            kind="components",
+            date_order=self._rows.values.date_order,
+            decimal_mark=self._rows.values.decimal_mark,
+            currency=self._currency,
+            tax_in_amount=self._amounts.tax_in_amount,
+        )
+        return Imported(entries, tuple(line.row for line in lines), self._rows.outcomes, settings)
+
+    def _lines(self) -> tuple[list[Line], list[tuple[Role, Line]]]:
+        """Return the purchases and refunds, and the rows that are split over them, each with what it is."""
+        lines: list[Line] = []
+        splits: list[tuple[Role, Line]] = []
+        since_total, total = _ZERO, _ZERO
+        for row in self._rows.numbers:
+            paid, role = self._amounts.paid(row), self._role(row)
+            if paid is not None and self._is_total(row, role, paid, (since_total, total) if lines else ()):
+                since_total = _ZERO
+            elif paid is None and self._is_heading(row):
+                self._rows.leave_out(row, "no_amount")
+            elif (line := self._line(row, paid)) is not None:
+                since_total, total = since_total + line.paid, total + line.paid
+                if role in ("tax", "freight", "discount"):
+                    splits.append((role, line))
+                else:
+                    lines.append(line)
+        return lines, splits
+
+    def _role(self, row: int) -> Role | None:
+        """Return what a row is that is no purchase, by its description; without one, by its first text."""
+        text = self._rows.text(row, "description") or next(iter(self._rows.texts(row)), "")
+        return row_role(text)
+
+    def _is_total(self, row: int, role: Role | None, paid: Decimal, sums: Sequence[Decimal]) -> bool:
+        """Return whether a row is a total, and leave it out; one that differs from the rows above it is told.
+
+        `sums`: of the rows above, since the last total and in all.
+        """
+        adds_up = any(self._amounts.is_same(paid, amount) for amount in sums)
+        has_day = (row, "acquired_on") in self._rows.values.dates
+        if role == "total" and has_day and not adds_up:
+            above = sums[-1] if sums else _ZERO
+            expected = f"what was bought; or leave the row out: the rows above it add up to {above}"
+            column = self._rows.column("description")
+            text = self._rows.text(row, "description")
+            self._findings.fault(row, column, "The row says total, and is no total of those above", expected, text)
+            return False
+        if role != "total" and (has_day or not adds_up or self._rows.text(row, "description")):
+            return False
+        self._rows.leave_out(row, "total")
+        if not adds_up:
+            above = sums[-1] if sums else _ZERO
+            self._findings.note("total_differs", about=str(row + 1), stated=str(paid), sum=str(above))
+        return True
+
+    def _is_heading(self, row: int) -> bool:
+        """Return whether a row without an amount is no purchase: a heading or a remark between the others."""
+        is_purchase = (row, "acquired_on") in self._rows.values.dates and self._rows.text(row, "description")
+        return not is_purchase and not self._amounts.states_amount(row)
+
+    def _line(self, row: int, paid: Decimal | None) -> Line | None:
+        """Return a row as a line, or null with its faults."""
+        day, description = self._rows.day(row, "acquired_on"), self._rows.text(row, "description")
+        quantity = self._rows.number(row, "quantity")
+        if quantity is None and self._rows.layout.cell(row, "quantity") is None:
+            quantity = Decimal(1)
+        self._rows.expect(row, "acquired_on", day is not None, "the day of purchase")
+        self._rows.expect(row, "description", bool(description), "what was bought")
+        self._rows.expect(row, "quantity", bool(quantity), "a number other than 0")
+        self._expect_numbers(row)
+        if paid is None:
+            column = self._amounts.column
+            cell = self._rows.layout.table.rows[row][column]
+            detail = "No amount stands here" if cell is None else "Not a value of its column"
+            self._findings.wrong(row, column, cell, detail, "an amount")
+        if day is None or not description or paid is None or not quantity:
+            return None
+        return Line(
+            row=row,
+            description=description,
+            day=day,
+            quantity=quantity,
+            net=self._amounts.net(row, paid, quantity),
+            paid=paid,
+            tax=self._rows.number(row, "tax"),
+            freight=self._rows.number(row, "freight") or _ZERO,
+        )
+
+    def _expect_numbers(self, row: int) -> None:
+        """Add a fault for each cell of a column of numbers that is none: what it says must not be dropped."""
+        for field in NUMBERS:
+            is_empty = self._rows.layout.cell(row, field) is None
+            self._rows.expect(row, field, is_empty or self._rows.number(row, field) is not None, "a number")
+
+    def _name(self, lines: Sequence[Line]) -> None:
+        """Give each line an id that is the same whenever the row is read again, whatever stands beside it.
+
+        The same purchase twice is two lines: the second one in the file has a number behind its id.
+        """
+        seen: dict[str, int] = {}
+        for line in lines:
+            texts = (self._rows.text(line.row, field) for field in ("supplier", "description", "receipt_number"))
+            parts = (line.day.isoformat(), f"{line.paid.normalize():f}", self._currency_of(line.row), *texts)
+            key = sha256(msgspec.json.encode([part.casefold() for part in parts])).hexdigest()[:10]
+            name = f"receipt-{line.day.isoformat()}-{key}"
+            seen[name] = seen.get(name, 0) + 1
+            own = self._rows.text(line.row, "id")
+            line.id = own or (name if seen[name] == 1 else f"{name}-{seen[name]}")
+
+    def _currency_of(self, row: int) -> str:
+        return self._rows.text(row, "currency").upper() or self._currency
+
+    def _split(self, role: Role, line: Line, lines: Sequence[Line]) -> None:
+        """Split tax, freight or a discount over the purchases of its receipt, in proportion to what each cost."""
+        self._rows.settle(line.row, "split")
+        partners = [other for other in lines if self._receipt(other) == self._receipt(line) and not other.is_refund]
+        weights = [self._money.to_minor_units(other.net) for other in partners]
+        if not sum(weights):
+            expected = "a purchase with the same receipt number, or the same day and supplier; or leave the row out"
+            column = self._rows.column("description")
+            detail = "No purchase shares the receipt of this row"
+            self._findings.fault(line.row, column, detail, expected, line.description)
+        elif (line.paid < 0) != (role == "discount"):
+            expected = "an amount below 0" if role == "discount" else "an amount of 0 or more; or leave the row out"
+            self._findings.fault(line.row, self._amounts.column, "The sign does not fit", expected, str(line.paid))
+        else:
+            parts = split(abs(self._money.to_minor_units(line.paid)), weights, [partner.id for partner in partners])
+            for partner, part in zip(partners, parts, strict=True):
+                _add(role, partner, self._money.from_minor_units(part))
+
+    def _receipt(self, line: Line) -> tuple[str, ...]:
+        """Return what the rows of one receipt share: its number, else day and supplier."""
+        number = self._rows.text(line.row, "receipt_number")
+        if number:
+            return (number.casefold(),)
+        return line.day.isoformat(), self._rows.text(line.row, "supplier").casefold()
+
+    def _match_refunds(self, lines: Sequence[Line]) -> None:
+        bought = [purchase_of_line(line) for line in lines if not line.is_refund]
+        ids = {line.id for line in lines}
+        known = [
+            purchase_of_component(part)
+            for part in self._build.components
+            if part.id not in ids and part.refund_of is None
+        ]
+        matching = RefundMatching([*bought, *known], self._amounts.column, self._findings)
+        for line in lines:
+            self._rows.settle(line.row, "refund" if line.is_refund else "purchase", id=line.id)
+            if line.is_refund:
+                matching.match(line, self._settings.refunds.get(str(line.row + 1)))
+
+    def _component(self, line: Line) -> dict[str, Any]:
+        """Return a line as a component, with the fields that it has."""
+        units: Mapping[int, str] = self._rows.values.units
+        currency = self._currency_of(line.row)
+        fields: dict[str, Any] = {
+            "id": line.id,
+            "description": line.description[:_LONGEST],
+            "category": self._category(line),
+            "quantity": line.quantity,
+            "unit_cost": self._unit_cost(line),
+            "acquired_on": line.day,
+            "tax": line.tax,
+            "freight": line.freight,
+            "refund_of": line.refund_of,
+            "evidence_grade": self._evidence(line),
+            "unit": units.get(line.row),
+            "currency": currency if currency != self._build.currency else None,
+        }
+        given = {name: value for name, value in fields.items() if value is not None}
+        return given | self._rows.other_fields(line.row, "component", _COMPUTED)
+
+    def _unit_cost(self, line: Line) -> Decimal:
+        """Return the price of one unit: in minor units where that is exact, else to 12 places."""
+        unit_cost = abs(line.net / line.quantity)
+        rounded = self._money.from_minor_units(self._money.to_minor_units(unit_cost))
+        return rounded if rounded == unit_cost else unit_cost.quantize(_PLACES)
+
+    def _category(self, line: Line) -> str:
+        stated = self._rows.text(line.row, "category")
+        if stated:
+            return code_of(stated, "category")
+        declared = self._declared_category(line.description)
+        if declared:
+            return declared
+        guess = _guessed_category(line, self._language)
+        self._findings.guess(guess)
+        return guess.value
+
+    def _declared_category(self, description: str) -> str:
+        """Return the category that was declared for words of the description, those with most words first."""
+        words = frozenset(words_of(description))
+        fitting = [text for text in self._settings.categories if words.issuperset(words_of(text))]
+        best = max(fitting, key=lambda text: len(words_of(text)), default="")
+        return code_of(self._settings.categories[best], "category") if best else ""
+
+    def _evidence(self, line: Line) -> EvidenceGrade:
+        if self._settings.evidence_grade is not None:
+            return self._settings.evidence_grade
+        return "receipt" if self._rows.text(line.row, "receipt_number") else "own_estimate"
+
+
+def _guessed_category(line: Line, language: Language) -> ImportGuess:
+    """Return the category that the words of a description show; without any, NOT_KNOWN."""
+    named = proposed_category(line.description, language)
+    guess = partial(ImportGuess, row=line.row + 1, id=line.id, field="category")
+    if named is None:
+        return guess(value=NOT_KNOWN, confidence=None)
+    confidence: Confidence = "low" if not named.is_exact else "high" if " " in named.phrase else "medium"
+    return guess(value=named.name, confidence=confidence, because=named.phrase)
+
+
+def _add(role: Role, line: Line, amount: Decimal) -> None:
+    """Add a part of a split row to a line; a discount lowers what it cost."""
+    if role == "tax":
+        line.tax = (line.tax or _ZERO) + amount
+    elif role == "freight":
+        line.freight += amount
+    else:
+        line.net -= amount

@@ -1,0 +1,151 @@
+"""The rows of a foreign table: their texts, days and numbers, and what became of each."""
+
+from collections.abc import Iterator
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+from hitchworth.model.receipt_import import ImportChoice, ImportedRow, ImportSettings, LeftOutReason, RowOutcome
+from hitchworth.reference.words import words_of
+from hitchworth.workbooks.cells import Cell, Unreadable, cell_text, column_name
+from hitchworth.workbooks.columns import columns_of
+from hitchworth.workbooks.dates import read_date
+from hitchworth.workbooks.findings import Findings
+from hitchworth.workbooks.layout import Layout
+from hitchworth.workbooks.records import number_of, word_of
+from hitchworth.workbooks.values import Values, read_values
+
+_SHOWN = 80
+
+
+class Rows:
+    """The rows of one table that are to be read, with the values of their fields.
+
+    A constant of the settings stands where a table has no value, and with fill_down the value above.
+    """
+
+    def __init__(self, layout: Layout, settings: ImportSettings, findings: Findings) -> None:
+        self.layout, self.settings, self.findings = layout, settings, findings
+        self._outcomes: dict[int, ImportedRow] = {}
+        self.numbers: list[int] = list(self._to_read())
+        """The rows to read, counted from 0."""
+        self.values: Values = read_values(layout, self.numbers, settings, findings)
+
+    def _to_read(self) -> Iterator[int]:
+        """Yield the rows that are not empty, not the headers again and not declared to be left out."""
+        headers = [words_of(header) for header in self.layout.headers]
+        for row in self.layout.rows:
+            cells = self.layout.table.rows[row]
+            if row + 1 in self.settings.leave_out:
+                self.leave_out(row, "declared")
+            elif any(headers) and [words_of(cell_text(cell)) for cell in cells] == headers:
+                self.leave_out(row, "header")
+            elif any(map(is_filled, cells)):
+                yield row
+
+    @property
+    def outcomes(self) -> tuple[ImportedRow, ...]:
+        """What became of every row, in their order."""
+        return tuple(self._outcomes[row] for row in sorted(self._outcomes))
+
+    def settle(self, row: int, outcome: RowOutcome, **more: Any) -> None:
+        """Say what became of a row."""
+        shown = " | ".join(filter(None, (cell_text(cell) for cell in self.layout.table.rows[row])))
+        self._outcomes[row] = ImportedRow(row=row + 1, outcome=outcome, shown=shown[:_SHOWN], **more)
+
+    def leave_out(self, row: int, reason: LeftOutReason) -> None:
+        """Say that nothing becomes of a row."""
+        self.settle(row, "left_out", reason=reason)
+
+    def has(self, field: str) -> bool:
+        """Return whether a field has a column or a constant."""
+        return field in self.layout.columns or field in self.settings.constants
+
+    def number(self, row: int, field: str) -> Decimal | None:
+        """Return a number of a row, or null."""
+        value = self.values.numbers.get((row, field))
+        if value is None and field in self.settings.constants and self.layout.cell(row, field) is None:
+            return _decimal(self.settings.constants[field])
+        return value
+
+    def text(self, row: int, field: str) -> str:
+        """Return a text of a row, on one line; empty without one."""
+        text = " ".join(cell_text(self.layout.cell(row, field)).split())
+        if not text and field in self.settings.fill_down and self._is_blank(row, field):
+            above = (cell_text(self.layout.cell(other, field)) for other in reversed(self.numbers) if other < row)
+            text = next(filter(None, above), "")
+        return text or self.settings.constants.get(field, "")
+
+    def day(self, row: int, field: str) -> date | None:
+        """Return a day of a row, or null."""
+        day = self.values.dates.get((row, field))
+        if day is None and field in self.settings.fill_down and self._is_blank(row, field):
+            days = (self.values.dates.get((other, field)) for other in reversed(self.numbers) if other < row)
+            day = next(filter(None, days), None)
+        if day is None and field in self.settings.constants and self._is_blank(row, field):
+            return _date(self.settings.constants[field])
+        return day
+
+    def _is_blank(self, row: int, field: str) -> bool:
+        cell = self.layout.cell(row, field)
+        return cell is None or (isinstance(cell, Unreadable) and cell.reason == "merged")
+
+    def texts(self, row: int) -> list[str]:
+        """Return the cells of a row that are text with letters."""
+        return [cell for cell in self.layout.table.rows[row] if isinstance(cell, str) and any(map(str.isalpha, cell))]
+
+    def expect(self, row: int, field: str, is_there: bool, expected: str) -> None:
+        """Add a fault of a field that has no value, unless it has one."""
+        if not is_there:
+            cell = self.layout.cell(row, field)
+            detail = "Nothing stands here" if cell is None else "Not a value of its column"
+            self.findings.wrong(row, self.column(field), cell, detail, expected)
+
+    def column(self, field: str) -> int:
+        """Return the column in which a fault of a field is told: its own, or the first."""
+        return self.layout.columns.get(field, 0)
+
+    def other_fields(self, row: int, record: str, computed: frozenset[str]) -> dict[str, Any]:
+        """Return the fields of a record that have a column or a constant, without those that are computed."""
+        mark = self.values.decimal_mark or "point"
+        found: dict[str, Any] = {}
+        for column in columns_of(record):
+            cell: Cell = self.layout.cell(row, column.field)
+            cell = self.settings.constants.get(column.field) if cell is None else cell
+            if column.field in computed or cell is None or isinstance(cell, Unreadable):
+                continue
+            if column.kind == "date":
+                day = read_date(cell, self.values.date_order or "year-first")
+                found[column.field] = cell_text(cell) if day is None else day.isoformat()
+            elif column.kind in ("number", "money", "share", "whole"):
+                found[column.field] = number_of(cell, column, mark)
+            else:
+                found[column.field] = word_of(cell, column)
+        return found
+
+    def ask_for_column(self, field: str) -> None:
+        """Ask which column holds a field that is needed."""
+        free = (place for place in range(len(self.layout.headers)) if place not in self.layout.matches)
+        names = [self.layout.headers[place] or column_name(place) for place in free]
+        choices = tuple(ImportChoice(value=f"{name}={field}") for name in names)
+        self.findings.ask(f"missing_{field}", "columns", choices)
+
+
+def is_filled(cell: Cell) -> bool:
+    """Return whether a cell has a value."""
+    return cell is not None and not isinstance(cell, Unreadable)
+
+
+def _decimal(text: str) -> Decimal | None:
+    try:
+        value = Decimal(text)
+    except ArithmeticError:
+        return None
+    return value if value.is_finite() else None
+
+
+def _date(text: str) -> date | None:
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        return None

@@ -1,0 +1,152 @@
+"""What the XML of a sheet says that a reader of values does not: how far it reaches, and which cells have no value.
+
+The reader gives an empty cell for an error and for a formula that was never computed, and allocates a rectangle up to
+the last cell with content, however far that is.
+"""
+
+from collections.abc import Callable, Mapping
+from typing import Any
+from xml.parsers.expat import ExpatError, ParserCreate
+
+from hitchworth.workbooks.cells import Unreadable, cell_place
+from hitchworth.workbooks.table import MAX_COLUMNS, MAX_ROWS, UnreadableFileError
+
+Attributes = Mapping[str, str]
+
+
+WithoutValue = dict[tuple[int, int], Unreadable]
+"""The cells of one sheet that have no value, by row and column counted from 0."""
+
+
+def elements(part: bytes, start: Callable[[str, Attributes], None], end: Callable[[str], None] | None = None) -> None:
+    """Call the functions for each element of an XML part, its name without the prefix.
+
+    Raises UnreadableFileError when it is no XML, or defines entities, which only an attack does.
+    """
+
+    def refuse(*_: Any) -> None:
+        raise UnreadableFileError("The file defines XML entities, which no spreadsheet program does.")
+
+    def started(name: str, attributes: dict[str, str]) -> None:
+        start(_local(name), attributes)
+
+    parser = ParserCreate()
+    parser.buffer_text = True
+    parser.EntityDeclHandler = refuse
+    parser.StartElementHandler = started
+    if end is not None:
+        parser.EndElementHandler = lambda name: end(_local(name))
+    try:
+        parser.Parse(part, True)
+    except ExpatError:
+        raise UnreadableFileError("The file is damaged: a part of it is no XML. Save it again and retry.") from None
+
+
+def _local(name: str) -> str:
+    return name.rpartition(":")[2]
+
+
+def scan_xlsx(part: bytes) -> WithoutValue:
+    """Return what a worksheet part says. Raises UnreadableFileError when it reaches too far."""
+    scan = _XlsxScan()
+    elements(part, scan.start, scan.end)
+    return scan.unreadable
+
+
+class _XlsxScan:
+    """Follows the cells of a worksheet; a cell without a name comes after the one before."""
+
+    def __init__(self) -> None:
+        self.unreadable: WithoutValue = {}
+        self._row, self._column = -1, -1
+        self._has_formula = self._has_value = self._is_error = False
+
+    def start(self, name: str, attributes: Attributes) -> None:
+        match name:
+            case "row":
+                number = attributes.get("r", "")
+                self._row = int(number) - 1 if number.isdecimal() else self._row + 1
+                self._column = -1
+            case "c":
+                place = cell_place(attributes.get("r", "").upper())
+                self._row, self._column = place or (self._row, self._column + 1)
+                self._has_formula = self._has_value = False
+                self._is_error = attributes.get("t") == "e"
+            case "f":
+                self._has_formula = True
+            case "v" | "is":
+                self._has_value = True
+                check_reach(self._row, self._column)
+
+    def end(self, name: str) -> None:
+        if name == "c" and self._is_error:
+            self.unreadable[self._row, self._column] = Unreadable("error")
+        elif name == "c" and self._has_formula and not self._has_value:
+            check_reach(self._row, self._column)
+            self.unreadable[self._row, self._column] = Unreadable("no_value")
+
+
+def check_reach(row: int, column: int) -> None:
+    """Raise UnreadableFileError for a place that is too far down or to the right."""
+    if row >= MAX_ROWS:
+        raise UnreadableFileError(
+            f"The table has more than {MAX_ROWS:,} rows. Split it, or leave out what is not needed."
+        )
+    if column >= MAX_COLUMNS:
+        raise UnreadableFileError(f"The table has more than {MAX_COLUMNS} columns. Leave out what is not needed.")
+
+
+def scan_ods(part: bytes) -> dict[str, WithoutValue]:
+    """Return what the content of an .ods file says, by name of the sheet. Raises UnreadableFileError for a far cell."""
+    scan = _OdsScan()
+    elements(part, scan.start, scan.end)
+    return scan.sheets
+
+
+class _OdsScan:
+    """Follows the cells of an .ods file, where rows and cells are written once for all their repetitions."""
+
+    def __init__(self) -> None:
+        self.sheets: dict[str, WithoutValue] = {}
+        self._cells: WithoutValue = {}
+        self._row = self._column = 0
+        self._rows = self._columns = 1
+        self._attributes: Attributes = {}
+        self._has_content = self._in_cell = False
+
+    def start(self, name: str, attributes: Attributes) -> None:
+        match name:
+            case "table":
+                self._cells = self.sheets.setdefault(attributes.get("table:name", ""), {})
+                self._row = 0
+            case "table-row":
+                self._rows, self._column = _count(attributes, "table:number-rows-repeated"), 0
+            case "table-cell" | "covered-table-cell":
+                self._columns = _count(attributes, "table:number-columns-repeated")
+                self._attributes, self._in_cell = attributes, True
+                self._has_content = "office:value-type" in attributes or "table:formula" in attributes
+            case "p" if self._in_cell:
+                self._has_content = True
+
+    def end(self, name: str) -> None:
+        match name:
+            case "table-cell" | "covered-table-cell":
+                if self._has_content:
+                    self._enter()
+                self._column += self._columns
+                self._in_cell = False
+            case "table-row":
+                self._row += self._rows
+
+    def _enter(self) -> None:
+        check_reach(self._row + self._rows - 1, self._column + self._columns - 1)
+        attributes = self._attributes
+        if attributes.get("calcext:value-type") == "error":
+            self._cells[self._row, self._column] = Unreadable("error")
+        elif "table:formula" in attributes and "office:value-type" not in attributes:
+            self._cells[self._row, self._column] = Unreadable("no_value")
+
+
+def _count(attributes: Attributes, name: str) -> int:
+    text = attributes.get(name, "1")
+    return int(text) if text.isdecimal() and len(text) < 9 else 1

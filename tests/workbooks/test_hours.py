@@ -1,0 +1,161 @@
+"""Hours from a log or a calendar become labor entries."""
+
+from decimal import Decimal
+
+import pytest
+
+from hitchworth.workbooks.hours import hours_between, hours_of
+from hitchworth.workbooks.table import UnreadableFileError
+from imported_tables import asked, faults, imported, notes
+
+ZERO = Decimal(0)
+
+
+@pytest.mark.parametrize(
+    ("text", "hours"),
+    [
+        *(
+            ("1:30", "1.50"),
+            ("1h30", "1.50"),
+            ("90 min", "1.50"),
+            ("1.5 h", "1.5"),
+            ("2,25 Std.", "2.25"),
+            ("3 hrs", "3"),
+        ),
+        *(("0:20", "0.33"), ("100:00", "100.00"), ("1:30:00", "1.50"), ("45 Minuten", "0.75")),
+    ],
+)
+def test_hours_as_people_write_them(text: str, hours: str) -> None:
+    assert hours_of(text) == Decimal(hours)
+
+
+@pytest.mark.parametrize("text", ["1:75", "soon", "1.5", "1:30 Uhr", None])
+def test_what_says_no_hours_is_left_to_the_numbers(text: str | None) -> None:
+    assert hours_of(text) is None
+
+
+@pytest.mark.parametrize(
+    ("start", "end", "hours"),
+    [
+        *(("9:00", "11:30", "2.50"), ("10:00 PM", "1:00 AM", "3.00"), ("12:15 pm", "12:45 pm", "0.50")),
+        *(
+            ("12:00 am", "6:20", "6.33"),
+            ("2025-03-04 09:00:00", "2025-03-04 10:00:00", "1.00"),
+            ("9h00", "9.45", "0.75"),
+        ),
+    ],
+)
+def test_hours_between_two_times(start: str, end: str, hours: str) -> None:
+    assert hours_between(start, end) == Decimal(hours)
+
+
+def test_no_hours_between_what_is_no_time() -> None:
+    assert hours_between("9:00", None) is None
+    assert hours_between("noon", "13:00") is None
+    assert hours_between("25:00", "26:00") is None
+
+
+def test_a_log_of_hours_is_recognized_by_its_columns() -> None:
+    table = (
+        "Date,Work,Hours\n2025-03-04,Framing,1:30\n2025-03-05,Sanding,90 min\n2025-03-06,Paint,2.5\n"
+        "Notes,,\n,Total,5.5\n"
+    )
+    result = imported(table)
+    assert result.settings.kind == "labor"
+    assert [(entry.task, entry.hours, entry.rate, entry.hired) for entry in result.labor] == [
+        ("Framing", Decimal("1.50"), ZERO, False),
+        ("Sanding", Decimal("1.50"), ZERO, False),
+        ("Paint", Decimal("2.5"), ZERO, False),
+    ]
+    assert [(row.row, row.reason) for row in result.rows if row.outcome == "left_out"] == [
+        (5, "no_amount"),
+        (6, "total"),
+    ]
+    assert notes(result) == ["own_unpaid_hours"]
+
+
+def test_times_rates_and_hired_work() -> None:
+    table = "Date;Tätigkeit;Beginn;Ende;Stundensatz;Beauftragt\n4.3.2025;Schweißen;9:00;11:30;85,00;ja\n"
+    (entry,) = imported(table, "de-DE", columns={"Beauftragt": "hired"}).labor
+    assert (entry.hours, entry.rate, entry.hired) == (Decimal("2.50"), Decimal(85), True)
+
+
+def test_the_same_work_twice_a_day_is_two_entries_with_stable_ids() -> None:
+    table = "Date,Work,Hours\n2025-03-04,Framing,1.5\n2025-03-04,Framing,1:30\n"
+    first, second = imported(table).labor
+    assert second.id == f"{first.id}-2"
+    assert imported(table.replace("Framing,1.5", "framing,1.50")).labor[0].id == first.id
+
+
+def test_faults_of_a_log_name_their_cells() -> None:
+    table = (
+        "Date,Work,Hours\n2025-03-04,Framing,long\n2025-03-05,,2\n2025-03-06,Paint,3\n2025-03-06,Paint,3\nsoon,Oil,1\n"
+    )
+    assert faults(table) == [
+        ("C2", "Not a value of its column"),
+        ("B3", "Nothing stands here"),
+        ("A6", "Not a value of its column"),
+    ]
+    assert asked("Work,Hours\nFraming,2\n") == [("missing_performed_on", [])]
+    assert imported("Work,Hours\nFraming,2\n", constants={"performed_on": "2025-03-04"}).labor[0].hours == 2
+    assert len(imported("Date,Work,Hours\n2025-03-04,A,1\n2025-03-04,B,1\n", leave_out=(3,)).labor) == 1
+
+
+CALENDAR = """BEGIN:VCALENDAR
+VERSION:2.0
+PRODID:-//example//EN
+BEGIN:VEVENT
+UID:1
+DTSTART:20250304T090000Z
+DTEND:20250304T113000Z
+SUMMARY:Trailer: framing
+END:VEVENT
+BEGIN:VEVENT
+UID:2
+DTSTART;TZID=America/New_York:20250305T220000
+DURATION:PT90M
+SUMMARY:Trailer\\, wiring
+END:VEVENT
+BEGIN:VEVENT
+UID:3
+DTSTART;VALUE=DATE:20250306
+SUMMARY:Trailer show
+END:VEVENT
+BEGIN:VEVENT
+UID:4
+DTSTART:20250307T090000Z
+DTEND:20250307T100000Z
+RRULE:FREQ=WEEKLY
+SUMMARY:Trailer club
+END:VEVENT
+BEGIN:VEVENT
+UID:5
+DTSTART:20250308T090000Z
+DTEND:20250308T100000Z
+STATUS:CANCELLED
+SUMMARY:Trailer paint
+END:VEVENT
+BEGIN:VEVENT
+UID:6
+DTSTART:20250309T090000Z
+DTEND:20250309T100000Z
+SUMMARY:Dentist
+END:VEVENT
+END:VCALENDAR
+""".replace("\n", "\r\n")
+
+
+def test_a_calendar_gives_hours_and_says_what_it_leaves_out() -> None:
+    """9:00 to 11:30 is 2.5 hours; 90 minutes are 1.5, on the day where they began."""
+    result = imported(CALENDAR, words="trailer")
+    assert [(entry.performed_on.isoformat(), entry.task, entry.hours) for entry in result.labor] == [
+        ("2025-03-04", "Trailer: framing", Decimal("2.50")),
+        ("2025-03-05", "Trailer, wiring", Decimal("1.50")),
+    ]
+    assert notes(result) == ["event_all_day", "event_repeats", "event_canceled", "own_unpaid_hours"]
+    assert [entry.task for entry in imported(CALENDAR).labor][-1] == "Dentist"
+
+
+def test_a_broken_calendar_is_refused() -> None:
+    with pytest.raises(UnreadableFileError, match="calendar is damaged"):
+        imported("BEGIN:VCALENDAR\r\nBEGIN:VEVENT\r\nDTSTART:soon\r\n")

@@ -1,0 +1,279 @@
+"""How rows of receipts become components: amounts, tax, splits, refunds, categories, ids. Figures worked by hand."""
+
+from datetime import date
+from decimal import Decimal
+
+import pytest
+
+from hitchworth.appraisal import with_refunds_applied
+from hitchworth.model.build import Build, Component
+from imported_tables import asked, costs, faults, imported, notes, part_named
+
+
+def money(text: str) -> Decimal:
+    return Decimal(text)
+
+
+# Price, quantity, amount and tax
+
+
+def test_an_amount_is_divided_by_the_quantity_exactly() -> None:
+    table = "Date,Item,Qty,Amount\n2025-03-04,Plywood,4,50.00\n2025-03-04,Screws,3,10.00\n"
+    plywood, screws = imported(table).components
+    assert (plywood.quantity, plywood.unit_cost) == (Decimal(4), money("12.50"))
+    assert screws.unit_cost == Decimal("3.333333333333")
+    assert round(screws.quantity * screws.unit_cost, 2) == money("10.00")
+
+
+def test_a_plain_price_beside_quantities_is_asked_unless_a_total_decides() -> None:
+    table = "Date,Item,Qty,Price\n2025-03-04,Stove,1,268.00\n2025-03-04,Plywood,4,50.00\n"
+    (question,) = imported(table).questions
+    assert [(choice.value, choice.reading) for choice in question.choices] == [
+        ("Price=unit_cost", "4 x 50.00 = 200.00"),
+        ("Price=amount", "4 x 12.50 = 50.00"),
+    ]
+    assert question.cells == ("D3",)
+    assert costs(table, columns={"Price": "unit_cost"}) == ["268.00", "50.00"]
+    assert costs(table, columns={"Price": "amount"}) == ["268.00", "12.50"]
+    assert costs(table.replace(",4,", ",1,")) == ["268.00", "50.00"]
+    with_total = "Date,Item,Qty,Price,Total\n2025-03-04,Plywood,4,50.00,200.00\n"
+    assert costs(with_total) == ["50.00"]
+
+
+def test_a_total_that_is_not_quantity_times_price_is_a_fault() -> None:
+    table = "Date,Item,Qty,Price,Total\n2025-03-04,Plywood,4,50.00,200.00\n2025-03-04,Screws,2,5.00,11.00\n"
+    assert faults(table) == [("E3", "Not the quantity times the price")]
+
+
+def test_arithmetic_says_whether_a_total_includes_the_tax() -> None:
+    head = "Date,Item,Qty,Price,Tax,Total\n"
+    on_top = imported(head + "2025-03-04,Plywood,4,12.50,4.13,54.13\n")
+    assert (on_top.settings.tax_in_amount, on_top.components[0].unit_cost) == ("added", money("12.50"))
+    assert on_top.components[0].tax == money("4.13")
+    within = imported(head + "2025-03-04,Plywood,4,13.00,2.00,52.00\n")
+    assert (within.settings.tax_in_amount, within.components[0].unit_cost) == ("included", money("12.50"))
+
+
+def test_words_say_whether_an_amount_includes_the_tax_or_it_is_asked() -> None:
+    def table(header: str) -> str:
+        return f"Date,Item,{header},Tax\n2025-03-04,Plywood,54.13,4.13\n"
+
+    assert costs(table("Total incl. tax")) == ["50.00"]
+    assert costs(table("Net amount")) == ["54.13"]
+    assert asked(table("Amount")) == [("tax_in_amount", ["included", "added"])]
+    (question,) = imported(table("Amount")).questions
+    assert [choice.reading for choice in question.choices] == ["50.00 + 4.13 = 54.13", "54.13 + 4.13 = 58.26"]
+    assert costs(table("Amount"), tax_in_amount="included") == ["50.00"]
+    assert costs(table("Amount").replace("4.13\n", "0\n")) == ["54.13"]  # no tax: nothing to ask
+    assert notes(imported("Date,Item,Unit price,Tax\n2025-03-04,Stove,50.00,4.13\n")) == [
+        "currency_assumed",
+        "tax_on_top_of_unit_costs",
+        "own_estimates",
+    ]
+    assert "tax_within_amounts" in notes(imported("Date,Item,Total incl. tax\n2025-03-04,Stove,50.00\n"))
+
+
+def test_an_empty_tax_is_not_known_and_a_zero_is() -> None:
+    table = "Date,Item,Net amount,Tax\n2025-03-04,Stove,50.00,\n2025-03-04,Sink,30.00,0\n2025-03-04,Hose,3.00,0.25\n"
+    assert [part.tax for part in imported(table).components] == [None, 0, money("0.25")]
+
+
+# Rows of a receipt that are split
+
+
+RECEIPT = (
+    "Date,Vendor,Item,Amount\n2025-03-04,Depot,Plywood,10.00\n2025-03-04,Depot,Screws,20.00\n"
+    "2025-03-04,Depot,Glue,3.33\n2025-03-04,Other,Lamp,99.00\n2025-03-04,Depot,Sales tax 8.25%,2.75\n"
+    "2025-03-04,Depot,Shipping & handling,10.00\n"
+)
+
+
+def test_tax_and_freight_are_split_by_largest_remainder_over_their_receipt() -> None:
+    """Of 33.33: 10.00, 20.00 and 3.33. Tax 275 cents: 82.50, 165.01, 27.47; rounded down 82 + 165 + 27 = 274, and the
+    last cent goes to the largest remainder, .50. Freight 1000 cents: 300.03, 600.06, 99.90: 300 + 600 + 99 = 999, and
+    the last cent goes to .90.
+    """
+    result = imported(RECEIPT)
+    assert [(part.description, part.tax, part.freight) for part in result.components] == [
+        ("Plywood", money("0.83"), money("3.00")),
+        ("Screws", money("1.65"), money("6.00")),
+        ("Glue", money("0.27"), money("1.00")),
+        ("Lamp", None, 0),
+    ]
+    assert [row.row for row in result.rows if row.outcome == "split"] == [6, 7]
+
+
+def test_a_discount_lowers_the_prices_of_its_receipt() -> None:
+    """100 cents off 33.33: 30.00, 60.01, 9.99; the last cent goes to Glue: 9.70, 19.40, 3.23."""
+    result = imported(RECEIPT + "2025-03-04,Depot,Coupon,-1.00\n")
+    assert [part.unit_cost for part in result.components[:3]] == [money("9.70"), money("19.40"), money("3.23")]
+
+
+def test_a_receipt_number_joins_rows_of_several_days() -> None:
+    table = (
+        "Date,Item,Amount,Receipt #\n2025-03-04,Stove,50.00,A1\n2025-03-04,Sink,50.00,B2\n2025-03-09,Shipping,8.00,A1\n"
+    )
+    stove, sink = imported(table).components
+    assert (stove.freight, sink.freight) == (money("8.00"), Decimal(0))
+    assert stove.evidence_grade == "receipt"
+
+
+def test_a_row_that_no_purchase_shares_is_a_fault() -> None:
+    assert faults("Date,Item,Amount\n2025-03-04,Stove,50.00\n2025-03-05,Sales tax,4.00\n") == [
+        ("B3", "No purchase shares the receipt of this row")
+    ]
+    assert faults("Date,Item,Amount\n2025-03-04,Stove,50.00\n2025-03-04,Shipping,-4.00\n") == [
+        ("C3", "The sign does not fit")
+    ]
+
+
+def test_a_lamp_for_shipping_is_a_purchase() -> None:
+    assert part_named(imported("Date,Item,Amount\n2025-03-04,Shipping lamp,50.00\n"), "Shipping lamp").freight == 0
+
+
+# Refunds
+
+
+def test_a_refund_of_some_units_takes_them_out_of_the_build() -> None:
+    table = "Date,Item,Qty,Unit price\n2025-03-01,Plywood birch,4,12.50\n2025-03-09,Plywood returned,-1,12.50\n"
+    result = imported(table)
+    plywood, refund = result.components
+    assert (refund.refund_of, refund.quantity) == (plywood.id, Decimal(-1))
+    build = with_refunds_applied(Build(name="n", currency="USD", components=result.components))
+    assert [(part.quantity, part.removed_on) for part in build.components] == [
+        (Decimal(3), None),
+        (Decimal(1), date(2025, 3, 9)),
+    ]
+
+
+def test_a_refund_with_its_tax_finds_the_purchase_by_what_it_came_to() -> None:
+    table = (
+        "Date,Item,Net amount,Tax\n2025-03-01,Window,100.00,8.00\n2025-03-01,Door,150.00,12.00\n"
+        "2025-03-09,Window,-108.00,\n"
+    )
+    window, _, refund = imported(table).components
+    assert (refund.refund_of, refund.quantity) == (window.id, Decimal(-1))
+
+
+def test_a_refund_that_fits_several_purchases_or_none_is_asked() -> None:
+    table = "Date,Item,Amount\n2025-03-01,Lamp,5.00\n2025-03-02,Lamp,5.00\n2025-03-09,Lamp,-5.00\n"
+    assert asked(table) == [("refund_of", ["4=2", "4=3"])]
+    result = imported(table, refunds={"4": "3"})
+    assert result.components[2].refund_of == result.components[1].id
+    other = "Date,Item,Amount\n2025-03-01,Lamp,5.00\n2025-03-09,Sink,-7.00\n"
+    assert asked(other) == [("refund_of", ["3=2"])]
+    assert faults(other, refunds={"3": "2"}) == [("C3", "The refund is no whole number of units")]
+    assert costs(other, leave_out=(3,)) == ["5.00"]
+    assert asked("Date,Item,Amount\n2025-03-09,Lamp,5.00\n2025-03-01,Lamp,-5.00\n") == [("refund_of", ["3=2"])]
+
+
+def test_a_refund_may_take_back_what_the_build_has_already() -> None:
+    lamp = Component(
+        id="lamp",
+        description="Reading lamp",
+        category="lights",
+        quantity=Decimal(2),
+        unit_cost=Decimal(5),
+        acquired_on=date(2025, 1, 1),
+    )
+    build = Build(name="n", currency="USD", components=(lamp,))
+    (refund,) = imported(
+        "Date,Item,Amount\n2025-03-01,Reading lamp return,-5.00\n", build=build, sign="paid-positive"
+    ).components
+    assert (refund.refund_of, refund.quantity) == ("lamp", Decimal(-1))
+
+
+# Categories, evidence, other fields
+
+
+def test_a_category_is_proposed_with_its_words_and_never_in_silence() -> None:
+    table = "Date,Item,Amount\n2025-03-04,LiFePO4 battery 100 Ah,400.00\n2025-03-04,Thingamajig,5.00\n"
+    result = imported(table)
+    assert [part.category for part in result.components] == ["battery_lithium", "other"]
+    assert [(guess.row, guess.value, guess.confidence, guess.because) for guess in result.guesses] == [
+        (2, "battery_lithium", "high", "lifepo4 battery"),
+        (3, "other", None, ""),
+    ]
+
+
+def test_a_category_that_is_stated_is_taken_in_any_language() -> None:
+    table = "Date,Item,Amount,Category\n2025-03-04,X,1.00,Refrigerador\n"
+    table += "2025-03-04,Z,1.00,Matratze\n2025-03-04,Y,1.00,my own\n"
+    result = imported(table)
+    assert [part.category for part in result.components] == ["refrigerator", "mattress", "my own"]
+    assert result.guesses == ()
+
+
+def test_a_declared_category_counts_before_the_proposals() -> None:
+    table = "Date,Item,Amount\n2025-03-04,Gas struts pair,42.00\n2025-03-04,Pump,5.00\n2025-03-04,Air pump,5.00\n"
+    result = imported(table, categories={"gas strut": "fasteners", "pump": "Wasserpumpe", "air pump": "tools"})
+    assert [part.category for part in result.components] == ["fasteners", "water_pump", "tools"]
+    assert result.guesses == ()
+
+
+def test_evidence_is_a_receipt_only_where_one_has_a_number_or_the_caller_says_so() -> None:
+    table = "Date,Item,Amount,Receipt #\n2025-03-04,Stove,1.00,A1\n2025-03-04,Sink,1.00,\n"
+    assert [part.evidence_grade for part in imported(table).components] == ["receipt", "own_estimate"]
+    plain = "Date,Item,Amount\n2025-03-04,Stove,1.00\n"
+    assert imported(plain, evidence_grade="receipt").components[0].evidence_grade == "receipt"
+    assert "own_estimates" in notes(imported(plain))
+    assert "own_estimates" not in notes(imported(plain, evidence_grade="receipt"))
+
+
+def test_other_columns_become_fields_and_constants_fill_what_is_missing() -> None:
+    table = "Date,Item,Amount,Serial,Model,Store,Notes,Bought used\n2025-03-04,Stove,1.00,S1,M2,Depot,dented,yes\n"
+    part = imported(table, columns={"Bought used": "bought_used"}).components[0]
+    assert (part.serial_number, part.model_number, part.supplier, part.note) == ("S1", "M2", "Depot", "dented")
+    assert part.bought_used is True
+    table = "Item,Amount\nStove,1.00\n"
+    part = imported(table, constants={"acquired_on": "2025-03-04", "supplier": "Depot"}).components[0]
+    assert (part.acquired_on, part.supplier) == (date(2025, 3, 4), "Depot")
+    assert asked(table) == [("missing_acquired_on", [])]
+
+
+def test_a_line_in_another_currency_needs_its_rate_and_says_where() -> None:
+    table = "Date,Item,Amount,Currency,Exchange rate\n2025-03-04,Stove,1.00,USD,\n2025-03-04,Sink,1.00,EUR,\n"
+    assert faults(table) == [("E3", "Exchange rate from EUR to USD is needed")]
+    fixed = imported(table.replace("EUR,\n", "EUR,1.08\n")).components[1]
+    assert (fixed.currency, fixed.exchange_rate) == ("EUR", Decimal("1.08"))
+
+
+def test_what_was_declared_wrongly_is_a_fault() -> None:
+    table = "Date,Item,Amount\n2025-03-04,Stove,1.00\n"
+    assert faults(table, columns={"Paid": "amount"}) == [("", "No column has this header")]
+    assert faults(table, columns={"Amount": "amont"}) == [("", "There is no such field")]
+    assert faults(table, header_row=9) == [("", "There is no such row")]
+
+
+def test_a_column_may_be_left_out_or_named_by_its_letter() -> None:
+    table = "Date,Item,Amount,Tax\n2025-03-04,Stove,1.00,0.50\n"
+    assert imported(table, columns={"Tax": ""}).components[0].tax is None
+    assert costs("2025-03-04,Stove,5,7\n", columns={"C": "amount", "D": ""}) == ["5.00"]
+
+
+# Ids
+
+
+def test_a_row_keeps_its_id_whatever_stands_around_it_and_however_it_is_written() -> None:
+    plain = imported("Date,Item,Amount\n2025-03-04,Stove,12.50\n").components[0]
+    moved = imported("Item;Betrag;Datum\nSpüle;1,00;05.03.2025\nSTOVE ;12,50;04.03.2025\n", currency="USD").components[
+        1
+    ]
+    assert moved.id == plain.id
+    for changed in ("2025-03-05,Stove,12.50", "2025-03-04,Oven,12.50", "2025-03-04,Stove,12.51"):
+        assert imported(f"Date,Item,Amount\n{changed}\n").components[0].id != plain.id
+
+
+def test_the_settings_of_an_answer_read_the_same_table_alike() -> None:
+    table = "Date,Item,Qty,Price,Tax,Total\n03/04/2025,Plywood,4,12.50,4.13,54.13\n"
+    first = imported(table, date_order="month-first")
+    again = imported(table, **{name: getattr(first.settings, name) for name in first.settings.__struct_fields__})
+    assert again.components == first.components
+    assert again.questions == ()
+
+
+@pytest.mark.parametrize("locale", ["de-DE", "es-US", "fr-CA", "en-GB", "en-US"])
+def test_an_import_reads_the_same_in_every_locale(locale: str) -> None:
+    table = "Date,Item,Amount\n2025-03-04,Stove,12.50\n"
+    here, there = imported(table, locale, currency="USD"), imported(table, currency="USD")
+    assert here.components == there.components
