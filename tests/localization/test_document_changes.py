@@ -153,7 +153,7 @@ def test_a_price_among_other_changes_is_said_with_them() -> None:
 
 def test_facts_have_their_units() -> None:
     assert sentence(changed("fact", field("overall_length_m", "4", "4.5"))) == (
-        "Fact: overall length from 4 m (13.1 ft) to 4.5 m (14.8 ft)"
+        "Fact: overall length from 13 ft 1.5 in (4 m) to 14 ft 9.2 in (4.5 m)"
     )
     assert sentence(changed("fact", field("has_toilet", None, "false"))).endswith("now no")
 
