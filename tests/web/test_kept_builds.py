@@ -27,9 +27,7 @@ def test_without_a_database_nothing_is_kept(operation: Any) -> None:
     path = path.replace("{letter}", "change-class")
     headers = {"if-match": '"x"', "content-type": operation.media_type}
     with client() as api:
-        response = api.request(
-            operation.method, path, content=b"{}", headers=headers
-        )
+        response = api.request(operation.method, path, content=b"{}", headers=headers)
     assert_problem(response, 501, "no-database")
     assert "--database" in response.json()["detail"]
 

@@ -22,9 +22,8 @@ from hitchworth.store.chain import KeptDocument, fitting
 
 Number = Annotated[RevisionNumber, Meta(examples=[1])]
 Digest = Annotated[
-    str | None,
+    Annotated[str, Meta(pattern="^[0-9a-f]{12,64}$")] | None,
     Meta(
-        pattern="^[0-9a-f]{12,64}$",
         description="A digest to look for: as a report prints it, or that of a revision, whole or its first 12 digits "
         "at least.",
     ),
@@ -73,7 +72,7 @@ def verify_build(
     Computes every digest anew, from the first revision on, and names the first that does not fit. With a digest, it
     also says whether that belongs to this history, and to which revisions.
     """
-    present = store.builds.present(caller.workspace, build)
+    present = store.builds.entry(caller.workspace, build)
     checked, last, belongs_to = 0, "", []
     for kept in fitting(store.builds.history(caller.workspace, build)):
         checked, last = kept.revision.revision, kept.revision.digest
