@@ -1,4 +1,4 @@
-"""JSON Merge Patch, against the test cases of RFC 7396, appendix A [from memory: the text of the RFC was not at hand]."""
+"""JSON Merge Patch, against the cases of RFC 7396, appendix A [from memory: the text of the RFC was not at hand]."""
 
 import json
 from copy import deepcopy
