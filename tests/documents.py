@@ -10,6 +10,8 @@ DOCUMENTS = (
     "api/README.md",
     "api/CHANGELOG.md",
     "api/docs/method.md",
+    "api/docs/running.md",
+    "api/docs/kept-builds.md",
     "api/docs/jurisdictions.md",
     "sdk/README.md",
 )

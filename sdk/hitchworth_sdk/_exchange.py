@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Mapping
 from contextlib import suppress
 from dataclasses import dataclass
 from http import HTTPStatus
-from typing import Generic, TypeVar
+from typing import Final, Generic, TypeVar
 from urllib.parse import quote
 
 import msgspec
@@ -22,6 +22,8 @@ JSON = "application/json"
 PROBLEM_JSON = "application/problem+json"
 EXCERPT_LENGTH = 200
 """Characters of an answer that is no problem document, as the detail of the error."""
+NO_BODY: Final = object()
+"""Of a request without a body: null is a body too."""
 DECODE_ERRORS = (msgspec.MsgspecError, UnicodeDecodeError, RecursionError)
 
 _BY_TYPE: dict[str, type[errors.ApiError]] = {
@@ -31,6 +33,22 @@ _BY_TYPE: dict[str, type[errors.ApiError]] = {
     "not-found": errors.NotFound,
     "method-not-allowed": errors.MethodNotAllowed,
     "not-acceptable": errors.NotAcceptable,
+    "key-required": errors.KeyRefused,
+    "invalid-key": errors.KeyRefused,
+    "insufficient-scope": errors.Forbidden,
+    "foreign-page": errors.Forbidden,
+    "link-ended": errors.LinkEnded,
+    "wrong-host": errors.WrongHost,
+    "rate-limited": errors.TooManyRequests,
+    "in-trash": errors.InTrash,
+    "precondition-failed": errors.StaleRevision,
+    "precondition-required": errors.PreconditionRequired,
+    "idempotency-key-reused": errors.IdempotencyKeyReused,
+    "no-database": errors.NoDatabase,
+    "store-full": errors.StoreUnavailable,
+    "store-read-only": errors.StoreUnavailable,
+    "store-busy": errors.StoreUnavailable,
+    "store-unavailable": errors.StoreUnavailable,
     "body-too-slow": errors.RequestTimeout,
     "body-too-large": errors.PayloadTooLarge,
     "unsupported-media-type": errors.UnsupportedMediaType,
@@ -44,13 +62,19 @@ _BY_TYPE: dict[str, type[errors.ApiError]] = {
 
 _BY_STATUS: dict[int, type[errors.ApiError]] = {
     400: errors.BadRequest,
+    401: errors.KeyRefused,
+    403: errors.Forbidden,
     404: errors.NotFound,
     405: errors.MethodNotAllowed,
     406: errors.NotAcceptable,
     408: errors.RequestTimeout,
+    410: errors.LinkEnded,
+    412: errors.StaleRevision,
     413: errors.PayloadTooLarge,
     415: errors.UnsupportedMediaType,
     422: errors.InvalidInput,
+    421: errors.WrongHost,
+    428: errors.PreconditionRequired,
     429: errors.TooManyRequests,
     503: errors.ServiceUnavailable,
 }
@@ -66,6 +90,8 @@ class Operation(Generic[T]):
     decode: Callable[[bytes], T]
     media_type: str = JSON
     """The media type of the answer."""
+    body_type: str = JSON
+    """The media type of the body, where it has one."""
     repeatable: bool = False
     """The request may be sent again when no answer came: twice has the same effect as once."""
 
@@ -73,8 +99,8 @@ class Operation(Generic[T]):
 def prepare_request(
     operation: Operation[T],
     request_id: str,
-    body: msgspec.Struct | None = None,
-    arguments: Mapping[str, str | None] | None = None,
+    body: object = NO_BODY,
+    arguments: Mapping[str, object] | None = None,
     headers: Iterable[Mapping[str, str]] = (),
 ) -> Request:
     """Return the request for an operation.
@@ -82,21 +108,27 @@ def prepare_request(
     Arguments that the path does not name go into the query; an argument of None is left out. Later headers replace
     earlier ones of the same name; Accept and Content-Type are always set here.
     """
-    given = {name: value for name, value in (arguments or {}).items() if value is not None}
+    given = {name: argument_text(value) for name, value in (arguments or {}).items() if value is not None}
     in_path = {name: quote(value, safe="") for name, value in given.items() if f"{{{name}}}" in operation.path}
     sent = Headers({"User-Agent": f"hitchworth-sdk/{__version__}", REQUEST_ID: request_id})
     for layer in headers:
         sent.update(layer)
     sent["Accept"] = f"{operation.media_type}, {PROBLEM_JSON};q=0.9"
-    if body is not None:
-        sent["Content-Type"] = JSON
+    if body is not NO_BODY:
+        sent["Content-Type"] = operation.body_type
     return Request(
         method=operation.method,
         path=operation.path.format_map(in_path),
         query={name: value for name, value in given.items() if name not in in_path},
         headers=sent,
-        content=None if body is None else msgspec.json.encode(body),
+        content=None if body is NO_BODY else msgspec.json.encode(body),
     )
+
+
+def argument_text(value: object) -> str:
+    """Return an argument as it stands in a path or a query: true, 2026-11-27, 9000."""
+    plain = msgspec.to_builtins(value)
+    return str(plain).lower() if isinstance(plain, bool) else str(plain)
 
 
 def read_response(operation: Operation[T], request: Request, outcome: Response | errors.TransportError) -> T:

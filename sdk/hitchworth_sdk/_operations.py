@@ -6,29 +6,47 @@ from typing import Generic, TypeVar
 from msgspec import Struct
 from msgspec.json import Decoder
 
-from hitchworth_sdk._exchange import Operation
+from hitchworth_sdk._exchange import JSON, Operation
 from hitchworth_sdk._types import (
+    AccessPage,
+    Answer,
     Assessment,
     BankQuestion,
+    BuildPage,
+    Component,
     Definition,
+    DocumentComparison,
     Estimate,
     EstimateComparison,
     FactDefinition,
     GapStatement,
     Health,
     JurisdictionRecord,
+    KeptBuild,
+    KeyRecord,
+    Labor,
     LaborDepreciationRule,
+    Loss,
+    NewKey,
+    NewShare,
+    Policy,
     PriceIndex,
     ProblemType,
     ProtectionMeasure,
     ProtectionReport,
     Readiness,
+    Revision,
+    RevisionPage,
     SalesComparison,
     ScheduleRecord,
     Service,
     Settlements,
+    SharedBuild,
+    ShareRecord,
     ValueCurve,
+    Verification,
     Wage,
+    WorkspaceRecord,
 )
 
 T = TypeVar("T")
@@ -58,6 +76,7 @@ def listing(path: str, answer: type[Items[T]]) -> Operation[tuple[T, ...]]:
 
 CREATE_ESTIMATE = computation("/v1/estimates", Estimate)
 CREATE_ESTIMATE_COMPARISON = computation("/v1/estimate-comparisons", EstimateComparison)
+CREATE_DOCUMENT_COMPARISON = computation("/v1/document-comparisons", DocumentComparison)
 CREATE_VALUE_CURVE = computation("/v1/value-curves", ValueCurve)
 CREATE_SALES_COMPARISON = computation("/v1/sales-comparisons", SalesComparison)
 CREATE_CLASSIFICATION = computation("/v1/classifications", Assessment)
@@ -94,3 +113,94 @@ GET_SERVICE = reading("/", Service)
 GET_HEALTH = reading("/health", Health)
 GET_READINESS = reading("/ready", Readiness)
 GET_PROBLEM_TYPE = reading("/problems/{name}", ProblemType)
+
+
+def creation(path: str, answer: type[T]) -> Operation[T]:
+    """Return an operation that creates something. It is sent with a key, so it may be sent again."""
+    return Operation(method="POST", path=path, decode=Decoder(answer).decode, repeatable=True)
+
+
+def change(method: str, path: str, answer: type[T], body_type: str = JSON) -> Operation[T]:
+    """Return an operation that changes a build as it was seen. Sent again, it would not find it as it was."""
+    return Operation(method=method, path=path, decode=Decoder(answer).decode, body_type=body_type)
+
+
+def printing(path: str, media_type: str, decode: Callable[[bytes], T]) -> Operation[T]:
+    """Return the operation that gets a report in one format."""
+    return Operation(method="GET", path=path, decode=decode, media_type=media_type, repeatable=True)
+
+
+_BUILDS, _BUILD = "/v1/builds", "/v1/builds/{build}"
+CREATE_BUILD = creation(_BUILDS, KeptBuild)
+LIST_BUILDS = reading(_BUILDS, BuildPage)
+GET_BUILD = reading(_BUILD, KeptBuild)
+REPLACE_BUILD = change("PUT", _BUILD, KeptBuild)
+PATCH_BUILD = change("PATCH", _BUILD, KeptBuild, "application/merge-patch+json")
+TRASH_BUILD = change("DELETE", _BUILD, Revision)
+RECOVER_BUILD = change("POST", f"{_BUILD}/recover", Revision)
+LIST_REVISIONS = reading(f"{_BUILD}/revisions", RevisionPage)
+GET_REVISION = reading(f"{_BUILD}/revisions/{{revision}}", KeptBuild)
+RESTORE_REVISION = change("POST", f"{_BUILD}/revisions/{{revision}}/restore", Revision)
+VERIFY_BUILD = reading(f"{_BUILD}/verify", Verification)
+ADD_COMPONENT = creation(f"{_BUILD}/components", Revision)
+GET_COMPONENT = reading(f"{_BUILD}/components/{{component}}", Component)
+REPLACE_COMPONENT = change("PUT", f"{_BUILD}/components/{{component}}", Revision)
+REMOVE_COMPONENT = change("DELETE", f"{_BUILD}/components/{{component}}", Revision)
+ADD_LABOR = creation(f"{_BUILD}/labor", Revision)
+GET_LABOR = reading(f"{_BUILD}/labor/{{entry}}", Labor)
+REPLACE_LABOR = change("PUT", f"{_BUILD}/labor/{{entry}}", Revision)
+REMOVE_LABOR = change("DELETE", f"{_BUILD}/labor/{{entry}}", Revision)
+ADD_POLICY = creation(f"{_BUILD}/policies", Revision)
+GET_POLICY = reading(f"{_BUILD}/policies/{{policy}}", Policy)
+REPLACE_POLICY = change("PUT", f"{_BUILD}/policies/{{policy}}", Revision)
+REMOVE_POLICY = change("DELETE", f"{_BUILD}/policies/{{policy}}", Revision)
+ADD_LOSS = creation(f"{_BUILD}/losses", Revision)
+GET_LOSS = reading(f"{_BUILD}/losses/{{loss}}", Loss)
+REPLACE_LOSS = change("PUT", f"{_BUILD}/losses/{{loss}}", Revision)
+REMOVE_LOSS = change("DELETE", f"{_BUILD}/losses/{{loss}}", Revision)
+ADD_ANSWER = creation(f"{_BUILD}/answers", Revision)
+GET_ANSWER = reading(f"{_BUILD}/answers/{{number}}", Answer)
+REPLACE_ANSWER = change("PUT", f"{_BUILD}/answers/{{number}}", Revision)
+REMOVE_ANSWER = change("DELETE", f"{_BUILD}/answers/{{number}}", Revision)
+SET_FACT = change("PUT", f"{_BUILD}/facts/{{fact}}", Revision)
+REMOVE_FACT = change("DELETE", f"{_BUILD}/facts/{{fact}}", Revision)
+GET_ESTIMATE = reading(f"{_BUILD}/estimate", Estimate)
+GET_CLASSIFICATION = reading(f"{_BUILD}/classification", Assessment)
+GET_SETTLEMENTS = reading(f"{_BUILD}/settlements", Settlements)
+GET_GAP_STATEMENT = reading(f"{_BUILD}/gap-statement", GapStatement)
+GET_PROTECTION_CHECK = reading(f"{_BUILD}/protection-check", ProtectionReport)
+GET_VALUE_CURVE = reading(f"{_BUILD}/value-curve", ValueCurve)
+GET_COMPARISON = reading(f"{_BUILD}/comparison", DocumentComparison)
+
+_SHEETS_OF_BUILD, _REPORTS_OF_BUILD = f"{_BUILD}/conversation-sheet", f"{_BUILD}/reports/{{report}}"
+_LETTERS_OF_BUILD = f"{_BUILD}/letters/{{letter}}"
+TEXT_SHEETS_OF_BUILD = {kind: printing(_SHEETS_OF_BUILD, kind, bytes.decode) for kind in _TEXTS}
+FILE_SHEETS_OF_BUILD = {kind: printing(_SHEETS_OF_BUILD, kind, bytes) for kind in _FILES}
+TEXT_REPORTS_OF_BUILD = {kind: printing(_REPORTS_OF_BUILD, kind, bytes.decode) for kind in _TEXTS}
+FILE_REPORTS_OF_BUILD = {kind: printing(_REPORTS_OF_BUILD, kind, bytes) for kind in _FILES}
+TEXT_LETTERS_OF_BUILD = {"text/plain": printing(_LETTERS_OF_BUILD, "text/plain", bytes.decode)}
+FILE_LETTERS_OF_BUILD = {_FILES[1]: printing(_LETTERS_OF_BUILD, _FILES[1], bytes)}
+
+
+def removal(path: str, answer: type[T]) -> Operation[T]:
+    """Return an operation that ends something. Twice has the same effect as once."""
+    return Operation(method="DELETE", path=path, decode=Decoder(answer).decode, repeatable=True)
+
+
+_KEYS, _SHARES, _SHARED = "/v1/keys", f"{_BUILD}/shares", "/v1/shared/{link}"
+CREATE_KEY = change("POST", _KEYS, NewKey)
+LIST_KEYS = listing(_KEYS, Items[KeyRecord])
+ROTATE_KEY = change("POST", f"{_KEYS}/{{key}}/rotate", NewKey)
+REVOKE_KEY = removal(f"{_KEYS}/{{key}}", KeyRecord)
+CREATE_SHARE = change("POST", _SHARES, NewShare)
+LIST_SHARES = listing(_SHARES, Items[ShareRecord])
+REVOKE_SHARE = removal(f"{_SHARES}/{{share}}", ShareRecord)
+LIST_ACCESS = reading("/v1/access-log", AccessPage)
+GET_WORKSPACE = reading("/v1/workspace", WorkspaceRecord)
+EXPORT_WORKSPACE = printing("/v1/workspace/export", "application/zip", bytes)
+DELETE_WORKSPACE = change("DELETE", "/v1/workspace", WorkspaceRecord)
+GET_SHARED_BUILD = reading(_SHARED, SharedBuild)
+GET_SHARED_ESTIMATE = reading(f"{_SHARED}/estimate", Estimate)
+_SHARED_REPORTS = f"{_SHARED}/reports/{{report}}"
+TEXT_SHARED_REPORTS = {kind: printing(_SHARED_REPORTS, kind, bytes.decode) for kind in _TEXTS}
+FILE_SHARED_REPORTS = {kind: printing(_SHARED_REPORTS, kind, bytes) for kind in _FILES}

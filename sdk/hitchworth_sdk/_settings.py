@@ -8,6 +8,7 @@ from httpx2 import URL, InvalidURL
 from hitchworth_sdk.errors import ConfigurationError
 
 URL_VARIABLE = "HITCHWORTH_URL"
+KEY_VARIABLE = "HITCHWORTH_KEY"
 TIMEOUT_VARIABLE = "HITCHWORTH_TIMEOUT"
 DEFAULT_TIMEOUT = 30.0
 """In seconds."""
@@ -28,6 +29,14 @@ def server_url(given: str | None, environment: Mapping[str, str]) -> str:
     if url.scheme not in ("http", "https") or not url.host:
         raise ConfigurationError(f"not an http or https address: {address!r}")
     return address
+
+
+def authorization(given: str | None, environment: Mapping[str, str]) -> dict[str, str]:
+    """Return the header with the key; none without one. Raises ConfigurationError when it cannot be a key."""
+    key = given or environment.get(KEY_VARIABLE, "")
+    if not all("!" <= character <= "~" for character in key):
+        raise ConfigurationError("the key has characters that no key has: a space, a line break or a letter with marks")
+    return {"Authorization": f"Bearer {key}"} if key else {}
 
 
 def client_timeout(given: float | None, environment: Mapping[str, str]) -> float:

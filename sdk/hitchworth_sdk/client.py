@@ -7,22 +7,25 @@ from datetime import UTC, date, datetime
 from itertools import count
 from time import sleep
 from types import TracebackType
-from typing import Literal, Self, TypeAlias, TypedDict, TypeVar, Unpack, overload
+from typing import Literal, Self, TypeVar, Unpack, overload
 from uuid import uuid4
 
 import httpx2
-from msgspec import Struct
 
 from hitchworth_sdk import _operations as operations
-from hitchworth_sdk._exchange import Operation, prepare_request, read_response, response_id
+from hitchworth_sdk._calls import CallOptions, Docx, FileReport, LetterName, Paper, ReportFormat, ReportName, TextReport
+from hitchworth_sdk._exchange import NO_BODY, Operation, prepare_request, read_response, response_id
+from hitchworth_sdk._kept_builds import KeptBuilds
 from hitchworth_sdk._messages import Request, Response
 from hitchworth_sdk._retry import pause_before_retry
-from hitchworth_sdk._settings import client_timeout, server_url, valid_retries, valid_timeout
+from hitchworth_sdk._settings import authorization, client_timeout, server_url, valid_retries, valid_timeout
 from hitchworth_sdk._types import (
     Assessment,
     BankQuestion,
     ClassificationRequest,
     Definition,
+    DocumentComparison,
+    DocumentComparisonRequest,
     Estimate,
     EstimateComparison,
     EstimateComparisonRequest,
@@ -49,44 +52,18 @@ from hitchworth_sdk._types import (
     ValueCurveRequest,
     Wage,
 )
+from hitchworth_sdk._workspace_access import WorkspaceAccess
 from hitchworth_sdk.errors import ResponseTimeoutError, TransportError
 
 T = TypeVar("T")
-TextReport: TypeAlias = Literal["text/html", "text/markdown"]
-FileReport: TypeAlias = Literal[
-    "application/pdf", "application/vnd.openxmlformats-officedocument.wordprocessingml.document"
-]
-ReportFormat: TypeAlias = TextReport | FileReport
-"""The formats of a report, as media types."""
-
-Paper: TypeAlias = Literal["letter", "a4"]
-"""The sizes of paper of a report."""
-
-ReportName: TypeAlias = Literal["comparison", "inventory", "class-report", "after-loss", "workings", "all"]
-"""The reports beside the conversation sheet."""
-
-LetterName: TypeAlias = Literal["confirm-answers", "correct-class", "change-class"]
-"""The letters to the insurer and to the registering authority."""
-
-Docx: TypeAlias = Literal["application/vnd.openxmlformats-officedocument.wordprocessingml.document"]
 
 
-class CallOptions(TypedDict, total=False):
-    """What one call may do differently from its client."""
-
-    timeout: float
-    """Seconds for connecting, and for each silence of the server; above zero."""
-    retries: int
-    """How often the request is sent again; 0: never."""
-    headers: Mapping[str, str]
-    """Headers of this request; they replace those of the client."""
-
-
-class Client:
+class Client(KeptBuilds, WorkspaceAccess):
     """A client of one server. Threads may share it. Close it after use, or use it in a `with` statement.
 
-    No operation stores anything, and the same request always has the same answer. So a request is sent again, up to
-    `retries` times, when no answer came or the server was busy.
+    A computation stores nothing, and the same request always has the same answer. So a request is sent again, up to
+    `retries` times, when no answer came or the server was busy; and so is what creates something, under a key by which
+    the server does it once. Another change of a kept build is sent once: when no answer came, read the build to see.
 
     Every method takes `timeout`, `retries` and `headers` for this one call, and raises a HitchworthError: InvalidInput
     for faults of the input, another ApiError for another problem, TransportError when no answer came.
@@ -103,6 +80,7 @@ class Client:
         retries: int = 2,
         transport: httpx2.BaseTransport | None = None,
         headers: Mapping[str, str] | None = None,
+        api_key: str | None = None,
     ) -> None:
         """Set up the client; nothing is sent yet.
 
@@ -112,12 +90,14 @@ class Client:
         retries: how often a request is sent again; 0: never.
         transport: an httpx2 transport, for tests, proxies and servers in the same process.
         headers: headers of every request.
+        api_key: the key that opens the server's kept builds. Default: the environment variable HITCHWORTH_KEY,
+            otherwise none.
 
-        Raises ConfigurationError for an invalid setting.
+        Raises ConfigurationError for an invalid setting; the message never has the key.
         """
         self._timeout = client_timeout(timeout, os.environ)
         self._retries = valid_retries(retries)
-        self._headers = dict(headers or {})
+        self._headers = authorization(api_key, os.environ) | dict(headers or {})
         self._http = httpx2.Client(base_url=server_url(base_url, os.environ), transport=transport)
         self._server = self._http.base_url.copy_with(userinfo=b"")  # messages must not show a password
 
@@ -142,6 +122,12 @@ class Client:
     ) -> EstimateComparison:
         """Compare two estimates, by effect and by line."""
         return self._call(operations.CREATE_ESTIMATE_COMPARISON, request, options)
+
+    def create_document_comparison(
+        self, request: DocumentComparisonRequest, **options: Unpack[CallOptions]
+    ) -> DocumentComparison:
+        """Compare two documents: what changed, in words, and what that changes of the values."""
+        return self._call(operations.CREATE_DOCUMENT_COMPARISON, request, options)
 
     def create_value_curve(self, request: ValueCurveRequest, **options: Unpack[CallOptions]) -> ValueCurve:
         """Value a build on a series of dates, and find the days on which a limit begins or ceases to cover it."""
@@ -311,11 +297,11 @@ class Client:
 
     def list_schedules(self, **options: Unpack[CallOptions]) -> tuple[ScheduleRecord, ...]:
         """List the schedules of depreciation, each with its source."""
-        return self._call(operations.LIST_SCHEDULES, None, options)
+        return self._call(operations.LIST_SCHEDULES, NO_BODY, options)
 
     def list_jurisdictions(self, **options: Unpack[CallOptions]) -> tuple[JurisdictionRecord, ...]:
         """List the jurisdictions where a trailer may be registered, each with the number of its definitions."""
-        return self._call(operations.LIST_JURISDICTIONS, None, options)
+        return self._call(operations.LIST_JURISDICTIONS, NO_BODY, options)
 
     def list_definitions(
         self, jurisdiction: str | None = None, as_of: date | None = None, **options: Unpack[CallOptions]
@@ -325,53 +311,59 @@ class Client:
         jurisdiction: only those that apply there, of the wider jurisdictions too. Default: all.
         as_of: only those in force on this day. Default: all.
         """
-        day = as_of.isoformat() if as_of else None
-        return self._call(operations.LIST_DEFINITIONS, None, options, jurisdiction=jurisdiction, as_of=day)
+        return self._call(operations.LIST_DEFINITIONS, NO_BODY, options, jurisdiction=jurisdiction, as_of=as_of)
 
     def list_facts(self, **options: Unpack[CallOptions]) -> tuple[FactDefinition, ...]:
         """List the facts about a build that definitions ask for, each with its unit."""
-        return self._call(operations.LIST_FACTS, None, options)
+        return self._call(operations.LIST_FACTS, NO_BODY, options)
 
     def list_price_indexes(self, **options: Unpack[CallOptions]) -> tuple[PriceIndex, ...]:
         """List the published price indexes, month by month."""
-        return self._call(operations.LIST_PRICE_INDEXES, None, options)
+        return self._call(operations.LIST_PRICE_INDEXES, NO_BODY, options)
 
     def list_wages(self, **options: Unpack[CallOptions]) -> tuple[Wage, ...]:
         """List hourly wages by trade, with percentiles, and what they come to with employer costs and overhead."""
-        return self._call(operations.LIST_WAGES, None, options)
+        return self._call(operations.LIST_WAGES, NO_BODY, options)
 
     def list_labor_depreciation_rules(self, **options: Unpack[CallOptions]) -> tuple[LaborDepreciationRule, ...]:
         """List what statutes, regulations and courts say on depreciating labor, by jurisdiction."""
-        return self._call(operations.LIST_LABOR_DEPRECIATION_RULES, None, options)
+        return self._call(operations.LIST_LABOR_DEPRECIATION_RULES, NO_BODY, options)
 
     def list_protections(self, **options: Unpack[CallOptions]) -> tuple[ProtectionMeasure, ...]:
         """List the measures against loss, each with the evidence that proves it."""
-        return self._call(operations.LIST_PROTECTIONS, None, options)
+        return self._call(operations.LIST_PROTECTIONS, NO_BODY, options)
 
     def list_questions(self, **options: Unpack[CallOptions]) -> tuple[BankQuestion, ...]:
         """List the questions to settle before, during and after the build."""
-        return self._call(operations.LIST_QUESTIONS, None, options)
+        return self._call(operations.LIST_QUESTIONS, NO_BODY, options)
 
     def get_service(self, **options: Unpack[CallOptions]) -> Service:
         """Get what the server is, and the paths of its documents."""
-        return self._call(operations.GET_SERVICE, None, options)
+        return self._call(operations.GET_SERVICE, NO_BODY, options)
 
     def get_problem_type(self, name: str, **options: Unpack[CallOptions]) -> ProblemType:
         """Get the explanation of a kind of problem. name: the last part of its type, such as invalid-input."""
-        return self._call(operations.GET_PROBLEM_TYPE, None, options, name=name)
+        return self._call(operations.GET_PROBLEM_TYPE, NO_BODY, options, name=name)
 
     def get_health(self, **options: Unpack[CallOptions]) -> Health:
         """Get whether the server is running, and its version."""
-        return self._call(operations.GET_HEALTH, None, options)
+        return self._call(operations.GET_HEALTH, NO_BODY, options)
 
     def get_readiness(self, **options: Unpack[CallOptions]) -> Readiness:
         """Get whether the server should be sent requests; raises ServiceUnavailable, which says why, when not."""
-        return self._call(operations.GET_READINESS, None, options)
+        return self._call(operations.GET_READINESS, NO_BODY, options)
 
-    def _call(self, operation: Operation[T], body: Struct | None, options: CallOptions, **arguments: str | None) -> T:
+    def _call(
+        self,
+        operation: Operation[T],
+        body: object,
+        options: CallOptions,
+        headers: Mapping[str, str] | None = None,
+        **arguments: object,
+    ) -> T:
         """Send the request of an operation, again if need be, and return the decoded answer."""
-        headers = (self._headers, options.get("headers", {}))
-        request = prepare_request(operation, uuid4().hex, body, arguments, headers)
+        layers = (self._headers, headers or {}, options.get("headers", {}))
+        request = prepare_request(operation, uuid4().hex, body, arguments, layers)
         timeout = valid_timeout(options.get("timeout", self._timeout))
         retries = valid_retries(options.get("retries", self._retries)) if operation.repeatable else 0
         for attempt in count():

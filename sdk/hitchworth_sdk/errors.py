@@ -9,16 +9,26 @@ HitchworthError
         BadRequest              400
             UnreadableBody          the body is not JSON
             InvalidParameter        a parameter is invalid: see `.faults`
+        KeyRefused              401, a key is needed, or this one opens nothing
+        Forbidden               403, the key may not do this
         NotFound                404
         MethodNotAllowed        405
         NotAcceptable           406, the answer is not available in the requested format
         RequestTimeout          408, the body did not arrive in time
+        InTrash                 409, the build is in the trash
+        LinkEnded               410, the share link has expired or was revoked
+        StaleRevision           412, the build has been changed since it was seen
         PayloadTooLarge         413
         UnsupportedMediaType    415
         InvalidInput            422, the body has faults: see `.faults`
+            IdempotencyKeyReused    the key belongs to another request
+        WrongHost               421, the server does not go by the name that it was called
+        PreconditionRequired    428, a change does not say to which revision
         TooManyRequests         429
         ServerError             500 and above
+            NoDatabase              501, the server keeps nothing
             ServiceUnavailable      503, the server is busy, not ready, or took too long
+                StoreUnavailable        503 or 507, the database is busy, full, read-only or away
 """
 # ruff: noqa: N818  (the errors of the API are named after the HTTP status)
 
@@ -142,6 +152,14 @@ class InvalidParameter(BadRequest):
     """A parameter has an invalid value; `faults` says which."""
 
 
+class KeyRefused(ApiError):
+    """A key is needed, or the one that was sent is malformed, unknown, expired or revoked; `detail` says which."""
+
+
+class Forbidden(ApiError):
+    """The key may not do this; `detail` names the scope that is needed."""
+
+
 class NotFound(ApiError):
     """Nothing has this address."""
 
@@ -152,6 +170,26 @@ class MethodNotAllowed(ApiError):
 
 class NotAcceptable(ApiError):
     """The answer is not available in the requested format."""
+
+
+class InTrash(ApiError):
+    """The build is in the trash, where it can be read but not changed; recover it first."""
+
+
+class LinkEnded(ApiError):
+    """The share link has expired or was revoked; `detail` says which and when."""
+
+
+class StaleRevision(ApiError):
+    """The build has been changed since it was seen. Nothing was kept: read it again, and decide anew."""
+
+
+class WrongHost(ApiError):
+    """The server does not go by the name in its address; its operator can allow it."""
+
+
+class PreconditionRequired(ApiError):
+    """A change does not say which revision it is meant for. The methods of the client always say it."""
 
 
 class RequestTimeout(ApiError):
@@ -170,6 +208,10 @@ class InvalidInput(ApiError):
     """The body was read and has faults; `faults` names every one of them."""
 
 
+class IdempotencyKeyReused(InvalidInput):
+    """The Idempotency-Key was sent before with another request."""
+
+
 class TooManyRequests(ApiError):
     """The server asks the client to slow down; `retry_after` has the seconds to wait, if it said."""
 
@@ -178,8 +220,16 @@ class ServerError(ApiError):
     """The server failed."""
 
 
+class NoDatabase(ServerError):
+    """The server was started without a database, so it keeps nothing."""
+
+
 class ServiceUnavailable(ServerError):
     """The server is busy, about to stop, or took too long; `detail` says which, `retry_after` how long to wait."""
+
+
+class StoreUnavailable(ServiceUnavailable):
+    """The database is busy, full, read-only or away; nothing of the request was kept. `detail` says which."""
 
 
 def id_suffix(request_id: str) -> str:

@@ -16,6 +16,8 @@ import pytest
 from hitchworth.model.listing import Items
 from hitchworth.operations.renderings import DOCX
 from hitchworth.reports import content
+from hitchworth.store import open_store
+from hitchworth.store.database import IN_MEMORY
 from hitchworth.web.api import OPERATIONS
 from hitchworth.web.examples import example_body
 from hitchworth.web.operation import Operation
@@ -41,6 +43,7 @@ READ_WHOLE = [
     operation
     for operation in OPERATIONS
     if operation.operation_id not in {"create_conversation_sheet", "create_report", "create_letter", "get_problem_type"}
+    and not operation.is_kept
 ]
 
 
@@ -57,8 +60,10 @@ class Recorder(httpx2.HTTPTransport):
 
 @pytest.fixture(scope="module")
 def url() -> Iterator[str]:
-    with running() as address:
+    store = open_store(IN_MEMORY)
+    with running(store=store) as address:
         yield address
+    store.close()
 
 
 @pytest.fixture
@@ -168,9 +173,11 @@ def test_the_examples_of_the_readme_run(
 ) -> None:
     monkeypatch.setenv("HITCHWORTH_URL", url)
     names: dict[str, typing.Any] = {}
-    gap, errors, sheet, settlement = (printed(example, names) for example in examples("python"))
+    gap, kept, shared, errors, sheet, settlement = (printed(example, names) for example in examples("python"))
     assert re.match(r"\d+\.\d\d \d+\.\d\d \['", gap)
-    assert errors.splitlines()[:2] == examples("text")[0].splitlines()
+    assert kept == examples("text")[0]
+    assert "'estimate', 'reports/inventory'" in shared
+    assert errors.splitlines()[:2] == examples("text")[1].splitlines()
     assert sheet == settlement == ""
     names["save_sheets"](client, demo, tmp_path)
     assert (tmp_path / "sheet.html").read_text(encoding="utf-8").startswith("<!doctype html>")
@@ -194,9 +201,10 @@ def table(header: str) -> list[list[str]]:
 
 
 def test_the_readme_lists_every_method_with_its_endpoint() -> None:
-    listed = {method.partition("(")[0]: endpoint for method, endpoint, _ in table("Method")}
+    rows = (*table("Method"), *table("Method of a kept build"), *table("Method of a workspace"))
+    listed = {method.partition("(")[0]: endpoint for method, endpoint, _ in rows}
     assert listed == {operation.operation_id: f"{operation.method} {operation.path}" for operation in OPERATIONS}
-    assert {name for name in vars(Client) if not name.startswith("_")} == {*listed, "close", "last_request_id"}
+    assert {name for name in dir(Client) if not name.startswith("_")} == {*listed, "close", "last_request_id"}
 
 
 def test_the_readme_lists_the_formats_of_the_sheet() -> None:

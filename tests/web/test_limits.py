@@ -1,6 +1,7 @@
 """The limits of the server: of the size and the time of a request, and of requests at once."""
 
 import socket
+from pathlib import Path
 from threading import Event, Thread
 from urllib.parse import urlsplit
 
@@ -11,6 +12,7 @@ from litestar.testing import TestClient
 from hitchworth.operations import readiness, requests
 from hitchworth.operations.clock import today
 from hitchworth.operations.settings import Settings
+from hitchworth.store import open_store
 from hitchworth.web.app import create_app
 from hitchworth.web.server import running
 from hitchworth.web.server_state import ServerState
@@ -48,7 +50,6 @@ def test_an_answer_has_to_be_ready_in_time(monkeypatch: pytest.MonkeyPatch) -> N
             over.set()
         assert_problem(response, 503, "answer-too-slow")
         assert "0.2 seconds" in response.json()["detail"]
-        assert api.post("/v1/settlements", content=example("settlement"), headers=JSON).status_code == 200
 
 
 def test_too_many_requests_at_once_are_turned_away_but_not_those_that_watch(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -90,6 +91,20 @@ def test_a_server_is_ready_until_it_is_asked_to_stop() -> None:
         server.draining = True
         assert_problem(api.get("/ready"), 503, "not-ready")
         assert api.get("/health").status_code == 200
+
+
+def test_a_server_without_its_database_is_not_ready(tmp_path: Path) -> None:
+    store = open_store(str(tmp_path / "builds.db"))
+    with TestClient(create_app(store)) as api:
+        assert api.get("/ready").status_code == 200
+        with store._database.writing() as connection:
+            connection.exec_driver_sql("UPDATE alembic_version SET version_num = '9999'")
+        assert_problem(api.get("/ready"), 503, "not-ready")
+        with store._database.writing() as connection:
+            connection.exec_driver_sql("DROP TABLE alembic_version")
+        assert "database" in api.get("/ready").json()["detail"]
+        assert api.get("/health").status_code == 200
+    store.close()
 
 
 def test_the_reference_data_is_loaded_before_the_first_request() -> None:

@@ -1,7 +1,7 @@
 """The parser of the command line and its entry point.
 
-`demo`, `serve` and `migrate` are imported when they run: only `serve` and `demo` need the web framework, only `demo`
-the SDK, and only `serve` and `migrate` the database.
+`demo`, `serve`, `builds` and what opens a database are imported when they run: only `serve` and `demo` need the web
+framework, only `demo` and `builds --server` the SDK, and no other command needs the database.
 """
 
 import argparse
@@ -22,8 +22,9 @@ from hitchworth.cli.settings import add_options
 from hitchworth.model.access import GraceSeconds, Instant
 from hitchworth.model.caller import DEFAULT_WORKSPACE, Scope
 from hitchworth.model.document import Locale
+from hitchworth.model.kept import RevisionNumber
 from hitchworth.model.numbers import Amount
-from hitchworth.model.strings import Identifier
+from hitchworth.model.strings import Identifier, ShortText
 from hitchworth.reports.catalog import ReportName
 from hitchworth.reports.letters import LetterName
 
@@ -58,6 +59,7 @@ def build_parser() -> argparse.ArgumentParser:
     _add_serve_options(_add_command(subparsers, "serve", "serve the API until interrupted"))
     _add_migrate_options(_add_command(subparsers, "migrate", "bring the tables of a database up to this release"))
     _add_database_commands(subparsers)
+    _add_builds_options(_add_command(subparsers, "builds", "keep builds: add, change, list, compare and verify them"))
     for command in commands.COMMANDS:
         _add_appraisal_options(_add_command(subparsers, command.name, command.help), command)
     _add_report_options(_add_command(subparsers, "sheet", "write the conversation sheet"), reports.run_sheet)
@@ -163,6 +165,59 @@ def _add_workspace(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--workspace", default=DEFAULT_WORKSPACE, metavar="NAME", help="default: %(default)s")
 
 
+def _add_builds_options(parser: argparse.ArgumentParser) -> None:
+    actions = parser.add_subparsers(title="actions", dest="action", metavar="ACTION", required=True)
+    listed = _add_build_action(actions, "list", "list the kept builds, the last changed first", function="list_builds")
+    listed.add_argument("--name", type=_short_text, metavar="TEXT", help="only builds whose name contains it")
+    listed.add_argument("--trashed", action="store_true", help="the builds in the trash instead")
+    _add_format(listed)
+    show = _add_build_action(actions, "show", "print the document of a build", "build")
+    show.add_argument("--revision", type=_revision, metavar="N", help="as this revision had it; default: as it is now")
+    _add_document(_add_build_action(actions, "add", "keep the document of a file as a new build", change=True))
+    replace = _add_build_action(actions, "replace", "replace the document of a build", "build", change=True)
+    _add_document(replace)
+    replace.add_argument("--revision", type=_revision, metavar="N", help="only if the build is at this revision")
+    _add_format(_add_build_action(actions, "history", "list the revisions of a build, the newest first", "build"))
+    restore = _add_build_action(actions, "restore", "restore an earlier revision as a new one", "build", change=True)
+    restore.add_argument("restored", type=_revision, metavar="REVISION", help="the revision to restore")
+    _add_build_action(actions, "trash", "move a build to the trash", "build", change=True)
+    _add_build_action(actions, "recover", "take a build out of the trash", "build", change=True)
+    verify = _add_build_action(actions, "verify", "verify the history, or a paper by its digest", "build")
+    verify.add_argument("--digest", metavar="DIGEST", help="as a report prints it, or of a revision")
+    verify.add_argument("--as-of", type=_date, metavar="DATE", help="the valuation date of the report")
+    compare = _add_build_action(actions, "compare", "compare two revisions or two dates of a build", "build")
+    compare.add_argument("before", nargs="?", metavar="FROM", help="a revision, or a date; default: the last but one")
+    compare.add_argument("after", nargs="?", metavar="TO", help="a revision, or a date; default: the last")
+    compare.add_argument("--as-of", type=_date, metavar="DATE", help="the valuation date of revisions; default: today")
+    _add_format(compare)
+
+
+def _add_build_action(
+    actions: "argparse._SubParsersAction[argparse.ArgumentParser]",
+    name: str,
+    purpose: str,
+    *arguments: str,
+    function: str = "",
+    change: bool = False,
+) -> argparse.ArgumentParser:
+    """Add an action with where the builds are; a change takes a message for the history."""
+    action = _add_command(actions, name, purpose)
+    add_options(action, "database")
+    _add_workspace(action)
+    action.add_argument("--server", metavar="URL", help="a server that keeps them, instead of a database")
+    action.add_argument("--key", metavar="KEY", help="the key for the server; default: the variable HITCHWORTH_KEY")
+    for argument in arguments:
+        action.add_argument(argument, metavar="ID", help="the id of the build")
+    if change:
+        action.add_argument("--message", type=_short_text, metavar="TEXT", help="why, for the history")
+    action.set_defaults(run=partial(_import_and_run, "builds", function=function or name))
+    return action
+
+
+def _add_format(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--format", choices=("table", "json", "csv"), default="table", help="default: %(default)s")
+
+
 def _add_appraisal_options(parser: argparse.ArgumentParser, command: commands.Command) -> None:
     if command.compares:
         for name, which in (("before", "the first"), ("after", "the second")):
@@ -174,7 +229,7 @@ def _add_appraisal_options(parser: argparse.ArgumentParser, command: commands.Co
     if command.has_date:
         _add_date(parser)
     _add_locale(parser)
-    parser.add_argument("--format", choices=("table", "json", "csv"), default="table", help="default: %(default)s")
+    _add_format(parser)
     parser.set_defaults(run=partial(commands.run, command))
 
 
@@ -236,6 +291,14 @@ def _seconds(text: str) -> int:
 
 def _date(text: str) -> date:
     return cast("date", _parse(text, date))
+
+
+def _revision(text: str) -> int:
+    return cast("int", _parse(text, RevisionNumber))
+
+
+def _short_text(text: str) -> str:
+    return cast("str", _parse(text, ShortText))
 
 
 def _amount(text: str) -> str:

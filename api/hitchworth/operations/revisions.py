@@ -21,8 +21,9 @@ from hitchworth.store import Store
 from hitchworth.store.chain import KeptDocument, fitting
 
 Number = Annotated[RevisionNumber, Meta(examples=[1])]
+DigestText = Annotated[str, Meta(pattern="^[0-9a-f]{12,64}$")]
 Digest = Annotated[
-    Annotated[str, Meta(pattern="^[0-9a-f]{12,64}$")] | None,
+    DigestText | None,
     Meta(
         description="A digest to look for: as a report prints it, or that of a revision, whole or its first 12 digits "
         "at least.",

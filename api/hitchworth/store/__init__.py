@@ -9,7 +9,7 @@ from hitchworth.store.builds import Builds
 from hitchworth.store.credentials import Credential, Prefix, new_credential
 from hitchworth.store.database import Database
 from hitchworth.store.keys import Keys
-from hitchworth.store.schema import prepare
+from hitchworth.store.schema import prepare, require_present
 from hitchworth.store.shares import Shares
 from hitchworth.store.workspaces import Workspaces
 
@@ -37,6 +37,10 @@ class Store:
         self.workspaces = Workspaces(database, clock)
         self.clock = clock
         self.new_credential = new_credential
+
+    def check(self) -> None:
+        """Raise SchemaError when the tables are not those of this release, StoreError when they cannot be read."""
+        require_present(self._database)
 
     def close(self) -> None:
         """Close every connection to the database."""

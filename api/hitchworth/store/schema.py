@@ -52,6 +52,12 @@ def migrate(where: str) -> tuple[str | None, str]:
     return before, migrations.HEAD
 
 
+def require_present(database: Database) -> None:
+    """Raise SchemaError when the tables of a database in use are not those of this release; and StoreError."""
+    if _version(database) != migrations.HEAD:
+        raise SchemaError("The tables are not those of this release.")
+
+
 def _create(where: str) -> None:
     try:
         create_file(where)

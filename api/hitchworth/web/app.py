@@ -31,6 +31,7 @@ def create_app(
     """
     served = server is not None
     settings, server = settings or Settings(), server or ServerState()
+    server.store = store
     metrics = Metrics(server)
     application = Litestar(
         [

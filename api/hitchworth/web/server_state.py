@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+from hitchworth.store import Store
+
 
 @dataclass
 class ServerState:
@@ -11,3 +13,5 @@ class ServerState:
     """It was asked to stop: it still answers, but should not be sent more."""
     in_flight: int = 0
     """Requests in work."""
+    store: Store | None = None
+    """Where builds are kept; None where they are not."""

@@ -1,15 +1,20 @@
 """The service itself: its addresses, its health, and its problem types."""
 
 from importlib.metadata import version
+from logging import getLogger
 from typing import Annotated
 
 from msgspec import Meta, Struct
 
 from hitchworth.operations.readiness import Readiness, load_reference_data
+from hitchworth.store import Store
+from hitchworth.store.errors import StoreError
 from hitchworth.web import problems
 from hitchworth.web.operation import Operation
 from hitchworth.web.problems import PROBLEM_TYPES, ProblemType, RequestError
 from hitchworth.web.server_state import ServerState
+
+_log = getLogger("hitchworth.web")
 
 VERSION = version("hitchworth")
 CAUTION = (
@@ -60,13 +65,25 @@ def get_health() -> Health:
 def get_readiness(server: ServerState) -> Readiness:
     """Check that the server should be sent requests.
 
-    Its reference data is loaded, and it was not asked to stop. Otherwise the answer is a problem with status 503, whose
+    Its reference data is loaded, its database can be read and has the tables of this release, and it was not asked to
+    stop. Otherwise the answer is a problem with status 503, whose
     detail says what is missing. A server that is alive but not ready needs no restart.
     """
     if server.draining:
         raise RequestError(problems.NOT_READY, "The server is about to stop.", headers={"retry-after": "5"})
     load_reference_data()
+    if server.store is not None:
+        _require_usable(server.store)
     return Readiness(status="ready")
+
+
+def _require_usable(store: Store) -> None:
+    try:
+        store.check()
+    except StoreError as error:
+        _log.error("not ready: %s", type(error).__name__)
+        detail = "The database cannot be read, or its tables are not those of this release."
+        raise RequestError(problems.NOT_READY, detail, headers={"retry-after": "5"}) from None
 
 
 def get_problem_type(

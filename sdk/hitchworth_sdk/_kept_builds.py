@@ -1,0 +1,615 @@
+"""The kept builds of a client: one method for each operation under /v1/builds.
+
+A change is made to a build as the caller has seen it: to the record that a read or an earlier change has returned. When
+the build has been changed since, nothing is kept and StaleRevision is raised: read it again and decide anew.
+"""
+
+from collections.abc import Iterator, Mapping
+from datetime import date, datetime
+from decimal import Decimal
+from typing import Any, Literal, TypeAlias, TypeVar, Unpack, overload
+from urllib.parse import parse_qs, urlsplit
+from uuid import uuid4
+
+from hitchworth_sdk import _operations as operations
+from hitchworth_sdk._calls import (
+    BuildSort,
+    CallOptions,
+    Docx,
+    FileReport,
+    LetterName,
+    Paper,
+    ReportFormat,
+    ReportName,
+    TextReport,
+)
+from hitchworth_sdk._exchange import NO_BODY, Operation
+from hitchworth_sdk._types import (
+    Answer,
+    Assessment,
+    BuildEntry,
+    Component,
+    Document,
+    DocumentComparison,
+    Estimate,
+    FactValue,
+    GapStatement,
+    KeptBuild,
+    Labor,
+    Loss,
+    Policy,
+    ProtectionReport,
+    Revision,
+    Settlements,
+    ValueBasis,
+    ValueCurve,
+    Verification,
+)
+
+T = TypeVar("T")
+Seen: TypeAlias = KeptBuild | BuildEntry | Revision
+"""A kept build as one of its revisions: what a read has returned, or a change."""
+
+
+class KeptBuilds:
+    """The methods of a client for kept builds. The server must have been started with a database."""
+
+    def _call(
+        self,
+        operation: Operation[T],
+        body: object,
+        options: CallOptions,
+        headers: Mapping[str, str] | None = None,
+        **arguments: object,
+    ) -> T:
+        """Send the request of an operation, and return the decoded answer: that of the client."""
+        raise NotImplementedError
+
+    def create_build(
+        self, request: Document, *, message: str | None = None, **options: Unpack[CallOptions]
+    ) -> KeptBuild:
+        """Keep a build: a document, with its policies, losses and answers. message: why, for the history.
+
+        Sent again when no answer came, it is kept once: each call has an Idempotency-Key of its own, unless `headers`
+        has one.
+        """
+        return self._add(operations.CREATE_BUILD, None, request, message, options)
+
+    def list_builds(
+        self,
+        *,
+        name: str | None = None,
+        jurisdiction: str | None = None,
+        registered_class: str | None = None,
+        updated_since: datetime | None = None,
+        trashed: bool = False,
+        sort: BuildSort = "-updated_at",
+        limit: int = 50,
+        **options: Unpack[CallOptions],
+    ) -> Iterator[BuildEntry]:
+        """Iterate over the kept builds, without their documents. Pages are fetched as they are needed.
+
+        name: only builds whose name contains it. updated_since: a time with its zone. trashed: those in the trash
+        instead. limit: how many to fetch at a time.
+        """
+        which = {
+            "name": name,
+            "jurisdiction": jurisdiction,
+            "registered_class": registered_class,
+            "updated_since": updated_since,
+            "trashed": trashed or None,
+            "sort": sort,
+            "limit": limit,
+        }
+        return self._items(operations.LIST_BUILDS, options, which)
+
+    def get_build(self, build: Seen | str, **options: Unpack[CallOptions]) -> KeptBuild:
+        """Get a kept build with its document, as it is now."""
+        return self._read(operations.GET_BUILD, build, options)
+
+    def replace_build(
+        self, build: Seen, request: Document, *, message: str | None = None, **options: Unpack[CallOptions]
+    ) -> KeptBuild:
+        """Replace the document of a build, as it was seen. Raises StaleRevision when it has been changed since."""
+        return self._change(operations.REPLACE_BUILD, build, request, message, options)
+
+    def patch_build(
+        self, build: Seen, request: dict[str, Any], *, message: str | None = None, **options: Unpack[CallOptions]
+    ) -> KeptBuild:
+        """Change parts of the document by a JSON Merge Patch (RFC 7396). Raises StaleRevision."""
+        return self._change(operations.PATCH_BUILD, build, request, message, options)
+
+    def trash_build(self, build: Seen, *, message: str | None = None, **options: Unpack[CallOptions]) -> Revision:
+        """Move a build to the trash, where it can be read and recovered. Raises StaleRevision."""
+        return self._change(operations.TRASH_BUILD, build, NO_BODY, message, options)
+
+    def recover_build(self, build: Seen, *, message: str | None = None, **options: Unpack[CallOptions]) -> Revision:
+        """Take a build out of the trash. Raises StaleRevision."""
+        return self._change(operations.RECOVER_BUILD, build, NO_BODY, message, options)
+
+    def list_revisions(
+        self, build: Seen | str, *, limit: int = 50, **options: Unpack[CallOptions]
+    ) -> Iterator[Revision]:
+        """Iterate over the history of a build, the newest revision first. limit: how many to fetch at a time."""
+        return self._items(operations.LIST_REVISIONS, options, {"build": id_of(build), "limit": limit})
+
+    def get_revision(self, build: Seen | str, revision: int, **options: Unpack[CallOptions]) -> KeptBuild:
+        """Get a build as one of its revisions had it."""
+        return self._read(operations.GET_REVISION, build, options, revision=revision)
+
+    def restore_revision(
+        self, build: Seen, revision: int, *, message: str | None = None, **options: Unpack[CallOptions]
+    ) -> Revision:
+        """Make the document of an earlier revision the present one, as a new revision. Raises StaleRevision."""
+        return self._change(operations.RESTORE_REVISION, build, NO_BODY, message, options, revision=revision)
+
+    def verify_build(
+        self,
+        build: Seen | str,
+        *,
+        digest: str | None = None,
+        as_of: date | None = None,
+        **options: Unpack[CallOptions],
+    ) -> Verification:
+        """Verify that the history is as it was written, and that a digest on a paper belongs to it.
+
+        digest: as a report prints it, then with its valuation date in as_of; or that of a revision.
+        """
+        return self._read(operations.VERIFY_BUILD, build, options, digest=digest, as_of=as_of)
+
+    def add_component(
+        self, build: Seen | str, request: Component, *, message: str | None = None, **options: Unpack[CallOptions]
+    ) -> Revision:
+        """Add a component. With a build as it was seen, only to that revision; with an id, to whatever it is now."""
+        return self._add(operations.ADD_COMPONENT, build, request, message, options)
+
+    def get_component(self, build: Seen | str, component: str, **options: Unpack[CallOptions]) -> Component:
+        """Get a component of a build. component: its id."""
+        return self._read(operations.GET_COMPONENT, build, options, component=component)
+
+    def replace_component(
+        self,
+        build: Seen,
+        component: str,
+        request: Component,
+        *,
+        message: str | None = None,
+        **options: Unpack[CallOptions],
+    ) -> Revision:
+        """Replace a component. Raises StaleRevision."""
+        return self._change(operations.REPLACE_COMPONENT, build, request, message, options, component=component)
+
+    def remove_component(
+        self, build: Seen, component: str, *, message: str | None = None, **options: Unpack[CallOptions]
+    ) -> Revision:
+        """Remove a component. Raises StaleRevision."""
+        return self._change(operations.REMOVE_COMPONENT, build, NO_BODY, message, options, component=component)
+
+    def add_labor(
+        self, build: Seen | str, request: Labor, *, message: str | None = None, **options: Unpack[CallOptions]
+    ) -> Revision:
+        """Add a labor entry. With a build as it was seen, only to that revision; with an id, to whatever it is now."""
+        return self._add(operations.ADD_LABOR, build, request, message, options)
+
+    def get_labor(self, build: Seen | str, entry: str, **options: Unpack[CallOptions]) -> Labor:
+        """Get a labor entry of a build. entry: its id."""
+        return self._read(operations.GET_LABOR, build, options, entry=entry)
+
+    def replace_labor(
+        self,
+        build: Seen,
+        entry: str,
+        request: Labor,
+        *,
+        message: str | None = None,
+        **options: Unpack[CallOptions],
+    ) -> Revision:
+        """Replace a labor entry. Raises StaleRevision."""
+        return self._change(operations.REPLACE_LABOR, build, request, message, options, entry=entry)
+
+    def remove_labor(
+        self, build: Seen, entry: str, *, message: str | None = None, **options: Unpack[CallOptions]
+    ) -> Revision:
+        """Remove a labor entry. Raises StaleRevision."""
+        return self._change(operations.REMOVE_LABOR, build, NO_BODY, message, options, entry=entry)
+
+    def add_policy(
+        self, build: Seen | str, request: Policy, *, message: str | None = None, **options: Unpack[CallOptions]
+    ) -> Revision:
+        """Add a policy. With a build as it was seen, only to that revision; with an id, to whatever it is now."""
+        return self._add(operations.ADD_POLICY, build, request, message, options)
+
+    def get_policy(self, build: Seen | str, policy: str, **options: Unpack[CallOptions]) -> Policy:
+        """Get a policy of a build. policy: its name."""
+        return self._read(operations.GET_POLICY, build, options, policy=policy)
+
+    def replace_policy(
+        self,
+        build: Seen,
+        policy: str,
+        request: Policy,
+        *,
+        message: str | None = None,
+        **options: Unpack[CallOptions],
+    ) -> Revision:
+        """Replace a policy. Raises StaleRevision."""
+        return self._change(operations.REPLACE_POLICY, build, request, message, options, policy=policy)
+
+    def remove_policy(
+        self, build: Seen, policy: str, *, message: str | None = None, **options: Unpack[CallOptions]
+    ) -> Revision:
+        """Remove a policy. Raises StaleRevision."""
+        return self._change(operations.REMOVE_POLICY, build, NO_BODY, message, options, policy=policy)
+
+    def add_loss(
+        self, build: Seen | str, request: Loss, *, message: str | None = None, **options: Unpack[CallOptions]
+    ) -> Revision:
+        """Add a loss. With a build as it was seen, only to that revision; with an id, to whatever it is now."""
+        return self._add(operations.ADD_LOSS, build, request, message, options)
+
+    def get_loss(self, build: Seen | str, loss: str, **options: Unpack[CallOptions]) -> Loss:
+        """Get a loss of a build. loss: its name."""
+        return self._read(operations.GET_LOSS, build, options, loss=loss)
+
+    def replace_loss(
+        self,
+        build: Seen,
+        loss: str,
+        request: Loss,
+        *,
+        message: str | None = None,
+        **options: Unpack[CallOptions],
+    ) -> Revision:
+        """Replace a loss. Raises StaleRevision."""
+        return self._change(operations.REPLACE_LOSS, build, request, message, options, loss=loss)
+
+    def remove_loss(
+        self, build: Seen, loss: str, *, message: str | None = None, **options: Unpack[CallOptions]
+    ) -> Revision:
+        """Remove a loss. Raises StaleRevision."""
+        return self._change(operations.REMOVE_LOSS, build, NO_BODY, message, options, loss=loss)
+
+    def add_answer(
+        self, build: Seen | str, request: Answer, *, message: str | None = None, **options: Unpack[CallOptions]
+    ) -> Revision:
+        """Add an answer. With a build as it was seen, only to that revision; with an id, to whatever it is now."""
+        return self._add(operations.ADD_ANSWER, build, request, message, options)
+
+    def get_answer(self, build: Seen | str, number: int, **options: Unpack[CallOptions]) -> Answer:
+        """Get an answer of a build. number: its place, counted from 0."""
+        return self._read(operations.GET_ANSWER, build, options, number=number)
+
+    def replace_answer(
+        self,
+        build: Seen,
+        number: int,
+        request: Answer,
+        *,
+        message: str | None = None,
+        **options: Unpack[CallOptions],
+    ) -> Revision:
+        """Replace an answer. Raises StaleRevision."""
+        return self._change(operations.REPLACE_ANSWER, build, request, message, options, number=number)
+
+    def remove_answer(
+        self, build: Seen, number: int, *, message: str | None = None, **options: Unpack[CallOptions]
+    ) -> Revision:
+        """Remove an answer. Raises StaleRevision."""
+        return self._change(operations.REMOVE_ANSWER, build, NO_BODY, message, options, number=number)
+
+    def set_fact(
+        self,
+        build: Seen,
+        fact: str,
+        request: FactValue,
+        *,
+        message: str | None = None,
+        **options: Unpack[CallOptions],
+    ) -> Revision:
+        """Set a fact about the trailer; None: it is not known. Raises StaleRevision."""
+        return self._change(operations.SET_FACT, build, request, message, options, fact=fact)
+
+    def remove_fact(
+        self, build: Seen, fact: str, *, message: str | None = None, **options: Unpack[CallOptions]
+    ) -> Revision:
+        """Remove a fact: it is not known then. Raises StaleRevision."""
+        return self._change(operations.REMOVE_FACT, build, NO_BODY, message, options, fact=fact)
+
+    def get_estimate(
+        self,
+        build: Seen | str,
+        *,
+        as_of: date | None = None,
+        revision: int | None = None,
+        **options: Unpack[CallOptions],
+    ) -> Estimate:
+        """Value a kept build.
+
+        as_of: the valuation date. Default: today. revision: its number. Default: the present one.
+        """
+        return self._read(operations.GET_ESTIMATE, build, options, as_of=as_of, revision=revision)
+
+    def get_classification(
+        self,
+        build: Seen | str,
+        *,
+        as_of: date | None = None,
+        revision: int | None = None,
+        **options: Unpack[CallOptions],
+    ) -> Assessment:
+        """Compare its registered class with the built use.
+
+        as_of: the valuation date. Default: today. revision: its number. Default: the present one.
+        """
+        return self._read(operations.GET_CLASSIFICATION, build, options, as_of=as_of, revision=revision)
+
+    def get_settlements(
+        self,
+        build: Seen | str,
+        *,
+        as_of: date | None = None,
+        revision: int | None = None,
+        **options: Unpack[CallOptions],
+    ) -> Settlements:
+        """Compute what every policy of it pays for every loss.
+
+        as_of: the valuation date. Default: today. revision: its number. Default: the present one.
+        """
+        return self._read(operations.GET_SETTLEMENTS, build, options, as_of=as_of, revision=revision)
+
+    def get_gap_statement(
+        self,
+        build: Seen | str,
+        *,
+        as_of: date | None = None,
+        revision: int | None = None,
+        **options: Unpack[CallOptions],
+    ) -> GapStatement:
+        """Compute everything: value, class, settlements, and the questions ranked by the money at stake.
+
+        as_of: the valuation date. Default: today. revision: its number. Default: the present one.
+        """
+        return self._read(operations.GET_GAP_STATEMENT, build, options, as_of=as_of, revision=revision)
+
+    def get_protection_check(
+        self,
+        build: Seen | str,
+        *,
+        as_of: date | None = None,
+        revision: int | None = None,
+        **options: Unpack[CallOptions],
+    ) -> ProtectionReport:
+        """Check its protection against loss, and its low-voltage circuits.
+
+        as_of: the valuation date. Default: today. revision: its number. Default: the present one.
+        """
+        return self._read(operations.GET_PROTECTION_CHECK, build, options, as_of=as_of, revision=revision)
+
+    def get_value_curve(
+        self,
+        build: Seen | str,
+        *,
+        first: date | None = None,
+        last: date | None = None,
+        months: int = 12,
+        limit: Decimal | None = None,
+        basis: ValueBasis = "actual_cash_value",
+        revision: int | None = None,
+        **options: Unpack[CallOptions],
+    ) -> ValueCurve:
+        """Value a kept build from a first day (default: today) to a last (ten years later), every so many months."""
+        series = {"first": first, "last": last, "months": months, "limit": limit, "basis": basis}
+        return self._read(operations.GET_VALUE_CURVE, build, options, **series, revision=revision)
+
+    def get_comparison(
+        self,
+        build: Seen | str,
+        from_: int | date | None = None,
+        to: int | date | None = None,
+        *,
+        as_of: date | None = None,
+        **options: Unpack[CallOptions],
+    ) -> DocumentComparison:
+        """Compare two revisions, or two dates, in words and in money.
+
+        from_, to: numbers of revisions, or dates on which the present one is valued. Default: the last two revisions.
+        as_of: the valuation date of revisions. Default: today.
+        """
+        sides = {"from": from_, "to": to}
+        return self._read(operations.GET_COMPARISON, build, options, **sides, as_of=as_of)
+
+    @overload
+    def get_conversation_sheet(
+        self,
+        build: Seen | str,
+        media_type: TextReport = "text/html",
+        *,
+        as_of: date | None = None,
+        revision: int | None = None,
+        paper: Paper | None = None,
+        for_policy: str | None = None,
+        **options: Unpack[CallOptions],
+    ) -> str: ...
+
+    @overload
+    def get_conversation_sheet(
+        self,
+        build: Seen | str,
+        media_type: FileReport,
+        *,
+        as_of: date | None = None,
+        revision: int | None = None,
+        paper: Paper | None = None,
+        for_policy: str | None = None,
+        **options: Unpack[CallOptions],
+    ) -> bytes: ...
+
+    def get_conversation_sheet(
+        self,
+        build: Seen | str,
+        media_type: ReportFormat = "text/html",
+        *,
+        as_of: date | None = None,
+        revision: int | None = None,
+        paper: Paper | None = None,
+        for_policy: str | None = None,
+        **options: Unpack[CallOptions],
+    ) -> str | bytes:
+        """Make the conversation sheet of a kept build: text for HTML and Markdown, bytes for PDF and DOCX."""
+        which = {"as_of": as_of, "revision": revision, "paper": paper, "for_policy": for_policy}
+        text = operations.TEXT_SHEETS_OF_BUILD.get(media_type)
+        if text is not None:
+            return self._read(text, build, options, **which)
+        return self._read(operations.FILE_SHEETS_OF_BUILD[media_type], build, options, **which)
+
+    @overload
+    def get_report(
+        self,
+        build: Seen | str,
+        report: ReportName,
+        media_type: TextReport = "text/html",
+        *,
+        as_of: date | None = None,
+        revision: int | None = None,
+        paper: Paper | None = None,
+        for_policy: str | None = None,
+        **options: Unpack[CallOptions],
+    ) -> str: ...
+
+    @overload
+    def get_report(
+        self,
+        build: Seen | str,
+        report: ReportName,
+        media_type: FileReport,
+        *,
+        as_of: date | None = None,
+        revision: int | None = None,
+        paper: Paper | None = None,
+        for_policy: str | None = None,
+        **options: Unpack[CallOptions],
+    ) -> bytes: ...
+
+    def get_report(
+        self,
+        build: Seen | str,
+        report: ReportName,
+        media_type: ReportFormat = "text/html",
+        *,
+        as_of: date | None = None,
+        revision: int | None = None,
+        paper: Paper | None = None,
+        for_policy: str | None = None,
+        **options: Unpack[CallOptions],
+    ) -> str | bytes:
+        """Make another report of a kept build, or all of them: text for HTML and Markdown, bytes for PDF and DOCX."""
+        which = {"as_of": as_of, "revision": revision, "paper": paper, "for_policy": for_policy, "report": report}
+        text = operations.TEXT_REPORTS_OF_BUILD.get(media_type)
+        if text is not None:
+            return self._read(text, build, options, **which)
+        return self._read(operations.FILE_REPORTS_OF_BUILD[media_type], build, options, **which)
+
+    @overload
+    def get_letter(
+        self,
+        build: Seen | str,
+        letter: LetterName,
+        media_type: Literal["text/plain"] = "text/plain",
+        *,
+        as_of: date | None = None,
+        revision: int | None = None,
+        paper: Paper | None = None,
+        for_policy: str | None = None,
+        **options: Unpack[CallOptions],
+    ) -> str: ...
+
+    @overload
+    def get_letter(
+        self,
+        build: Seen | str,
+        letter: LetterName,
+        media_type: Docx,
+        *,
+        as_of: date | None = None,
+        revision: int | None = None,
+        paper: Paper | None = None,
+        for_policy: str | None = None,
+        **options: Unpack[CallOptions],
+    ) -> bytes: ...
+
+    def get_letter(
+        self,
+        build: Seen | str,
+        letter: LetterName,
+        media_type: Literal["text/plain"] | Docx = "text/plain",
+        *,
+        as_of: date | None = None,
+        revision: int | None = None,
+        paper: Paper | None = None,
+        for_policy: str | None = None,
+        **options: Unpack[CallOptions],
+    ) -> str | bytes:
+        """Write a letter from what is kept: text for a mail, or bytes of a DOCX."""
+        which = {"as_of": as_of, "revision": revision, "paper": paper, "for_policy": for_policy, "letter": letter}
+        text = operations.TEXT_LETTERS_OF_BUILD.get(media_type)
+        if text is not None:
+            return self._read(text, build, options, **which)
+        return self._read(operations.FILE_LETTERS_OF_BUILD[media_type], build, options, **which)
+
+    def _read(self, operation: Operation[T], build: Seen | str, options: CallOptions, **arguments: object) -> T:
+        return self._call(operation, NO_BODY, options, None, build=id_of(build), **arguments)
+
+    def _change(
+        self,
+        operation: Operation[T],
+        build: Seen,
+        body: object,
+        message: str | None,
+        options: CallOptions,
+        **arguments: object,
+    ) -> T:
+        """Change a build as it was seen."""
+        return self._call(operation, body, options, if_match(build), build=id_of(build), message=message, **arguments)
+
+    def _add(
+        self,
+        operation: Operation[T],
+        build: Seen | str | None,
+        body: object,
+        message: str | None,
+        options: CallOptions,
+    ) -> T:
+        """Create something under a key of its own, so that it may be sent again."""
+        headers = {"Idempotency-Key": uuid4().hex}
+        if build is None:
+            return self._call(operation, body, options, headers, message=message)
+        if not isinstance(build, str):
+            headers |= if_match(build)
+        return self._call(operation, body, options, headers, message=message, build=id_of(build))
+
+    def _items(self, operation: Operation[Any], options: CallOptions, arguments: Mapping[str, object]) -> Iterator[Any]:
+        """Yield the items of page after page."""
+        cursor: str | None = None
+        while True:
+            page = self._call(operation, NO_BODY, options, None, **arguments, cursor=cursor)
+            yield from page.items
+            if page.next is None:
+                return
+            cursor = parse_qs(urlsplit(page.next).query)["cursor"][0]
+
+
+def id_of(build: Seen | str) -> str:
+    """Return the id of a build."""
+    if isinstance(build, str):
+        return build
+    return build.build if isinstance(build, Revision) else build.id
+
+
+def document_of(kept: KeptBuild) -> Document:
+    """Return the document of a kept build, to change it and to put it back."""
+    return Document(**{name: getattr(kept, name) for name in Document.__struct_fields__})
+
+
+def if_match(seen: Seen) -> dict[str, str]:
+    """Return the header by which a change is made to what was seen only."""
+    return {"If-Match": f'"{seen.digest}"'}

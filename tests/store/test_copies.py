@@ -1,0 +1,186 @@
+"""Backups and copies of a whole database: one state of it, whatever is written meanwhile, from each to each."""
+
+import sqlite3
+import stat
+from collections.abc import Iterator
+from contextlib import contextmanager
+from datetime import UTC, datetime
+from pathlib import Path
+from threading import Event, Thread
+
+import pytest
+from sqlalchemy import select
+
+from databases import new_database
+from hitchworth.store import Store, copies, open_store, tables
+from hitchworth.store.builds import Change
+from hitchworth.store.chain import fitting
+from hitchworth.store.copies import NotEmptyError, back_up, copy
+from hitchworth.store.errors import StoreError, UnavailableError
+from hitchworth.store.migrations import HEAD
+
+
+def change(body: bytes, **more: object) -> Change:
+    usual = {"action": "changed", "actor": "Anna", "message": None, "format": 1, "name": "Camper Größe"}
+    return Change(**{**usual, "jurisdiction": "US-WA", "registered_class": None, "body": body, **more})  # type: ignore[arg-type]
+
+
+def fill(store: Store) -> None:
+    """Something in every table."""
+    store.workspaces.create("shop")
+    for workspace in ("default", "shop"):
+        first = store.builds.create(workspace, change(b'{"b":1.10,"a":1,"\xc3\xa4":"\\u0000"}', action="created"))
+        store.builds.change(workspace, first, change(bytes(range(256)) * 500, message="Not even text"))
+        credential = store.new_credential("hw")
+        store.keys.create(workspace, credential, name="Key", scope="admin", actor="local", expires_at=None)
+        until = datetime(2027, 1, 31, 12, 0, 0, 1, tzinfo=UTC)
+        link = store.new_credential("hs")
+        store.shares.create(workspace, first.build, link, name="Agent", for_policy=None, actor="Anna", expires_at=until)
+        store.access_log.add(
+            workspace, actor="Anna", key=None, operation="get_build", build=first.build, status=200, request_id="1"
+        )
+
+
+def contents(where: str) -> dict[str, list[tuple[object, ...]]]:
+    """Every row of every table."""
+    store = open_store(where)
+    with store._database.reading() as connection:
+        found = {
+            table.name: sorted((tuple(row) for row in connection.execute(select(table))), key=repr)
+            for table in tables.metadata.sorted_tables
+        }
+    store.close()
+    return found
+
+
+@pytest.fixture
+def filled(where: str) -> Iterator[str]:
+    store = open_store(where)
+    fill(store)
+    yield where
+    store.close()
+
+
+def test_every_table_has_something_in_it(filled: str) -> None:
+    assert {name for name, rows in contents(filled).items() if not rows} <= {"idempotency_keys"}
+
+
+def test_a_backup_has_every_row_to_the_byte(filled: str, tmp_path: Path) -> None:
+    before = contents(filled)
+    file = tmp_path / "backup.db"
+    counts = back_up(filled, file)
+    assert counts == {name: len(rows) for name, rows in before.items()}
+    assert {path.name for path in tmp_path.iterdir() if path.name.startswith("backup")} == {"backup.db"}
+    assert stat.S_IMODE(file.stat().st_mode) == 0o600
+    with sqlite3.connect(file) as connection:
+        assert connection.execute("SELECT version_num FROM alembic_version").fetchall() == [(HEAD,)]
+    assert contents(str(file)) == before
+
+
+def test_a_copy_goes_from_each_database_to_each(
+    where: str, filled: str, tmp_path: Path, postgresql_server: str
+) -> None:
+    before = contents(filled)
+    there, back = new_database(postgresql_server), str(tmp_path / "back.db")
+    copy(filled, there)
+    assert contents(there) == before
+    counts = copy(there, back)
+    assert counts["revisions"] == 4
+    assert contents(back) == before
+    assert contents(where) == before
+
+
+def test_what_was_copied_works_on(filled: str, tmp_path: Path) -> None:
+    back_up(filled, tmp_path / "backup.db")
+    copy(str(tmp_path / "backup.db"), str(tmp_path / "restored.db"))
+    store = open_store(str(tmp_path / "restored.db"))
+    (build,) = store.builds.ids("shop")
+    assert len(list(fitting(store.builds.history("shop", build)))) == 2
+    store.builds.change("shop", store.builds.present("shop", build), change(b"{}"))
+    assert len(list(fitting(store.builds.history("shop", build)))) == 3
+    store.close()
+
+
+@contextmanager
+def written_to(where: str) -> Iterator[None]:
+    """Meanwhile, another thread keeps builds and changes them."""
+    store = open_store(where)
+    over, begun = Event(), Event()
+
+    def write() -> None:
+        while not over.is_set():
+            build = store.builds.create("default", change(b"1" * 5_000))
+            store.builds.change("default", build, change(b"2" * 5_000))
+            begun.set()
+
+    thread = Thread(target=write)
+    thread.start()
+    begun.wait(20)
+    try:
+        yield
+    finally:
+        over.set()
+        thread.join()
+        store.close()
+
+
+def test_a_backup_is_one_state_while_others_write(filled: str, tmp_path: Path) -> None:
+    files = [tmp_path / f"backup-{number}.db" for number in range(5)]
+    sizes = []
+    with written_to(filled):
+        for file in files:
+            sizes.append(back_up(filled, file)["revisions"])
+    assert sizes == sorted(sizes)
+    assert sizes[-1] > sizes[0]
+    for file in files:
+        store = open_store(str(file))
+        for build in store.builds.ids("default"):
+            history = list(store.builds.history("default", build))
+            assert len(list(fitting(history))) == len(history)
+            assert store.builds.present("default", build).digest == history[-1].revision.digest
+        store.close()
+
+
+def test_nothing_is_copied_over_something(filled: str, tmp_path: Path) -> None:
+    other = str(tmp_path / "other.db")
+    store = open_store(other)
+    store.workspaces.create("mine")
+    store.close()
+    before = contents(other)
+    with pytest.raises(NotEmptyError):
+        copy(filled, other)
+    assert contents(other) == before
+    (tmp_path / "there.db").write_bytes(b"mine")
+    with pytest.raises(NotEmptyError, match="there already"):
+        back_up(filled, tmp_path / "there.db")
+    assert (tmp_path / "there.db").read_bytes() == b"mine"
+
+
+def test_what_is_not_there_or_no_database_is_told_and_nothing_left(tmp_path: Path) -> None:
+    (tmp_path / "text.db").write_bytes(b"This is no database, but long enough to look at." * 100)
+    for where in (tmp_path / "missing.db", tmp_path / "text.db"):
+        with pytest.raises(StoreError):
+            back_up(str(where), tmp_path / "backup.db")
+        with pytest.raises(StoreError):
+            copy(str(where), str(tmp_path / "copy.db"))
+    assert not (tmp_path / "missing.db").exists()
+    assert not list(tmp_path.glob("backup*"))
+    source = str(tmp_path / "source.db")
+    open_store(source).close()
+    with pytest.raises(UnavailableError, match="no-folder"):
+        back_up(source, tmp_path / "no-folder" / "backup.db")
+
+
+def test_a_copy_that_breaks_off_leaves_nothing(filled: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    rows = copies._copy_rows
+
+    def fail_at_last(reading: object, writing: object, table: object) -> int:
+        if table is tables.metadata.sorted_tables[-1]:
+            raise UnavailableError("the connection is gone")
+        return rows(reading, writing, table)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(copies, "_copy_rows", fail_at_last)
+    target = str(tmp_path / "copy.db")
+    with pytest.raises(UnavailableError):
+        copy(filled, target)
+    assert {name: len(found) for name, found in contents(target).items() if found} == {"workspaces": 1}

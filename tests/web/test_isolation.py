@@ -1,0 +1,197 @@
+"""Two workspaces: no operation shows or changes in one what belongs to the other.
+
+The tests walk every operation that touches what is kept, as the API lists them; one that is added is walked, too.
+"""
+
+import json
+from collections.abc import Iterator
+from itertools import count
+from typing import Any, NamedTuple
+
+import msgspec
+import pytest
+from litestar import Litestar
+from litestar.testing import TestClient
+from sqlalchemy import select
+
+from databases import new_database
+from hitchworth.model.access import KeyRequest
+from hitchworth.operations.keys import new_key
+from hitchworth.operations.settings import Settings
+from hitchworth.store import Store, open_store, tables
+from hitchworth.web.api import OPERATIONS
+from hitchworth.web.app import create_app
+from hitchworth.web.examples import example_body
+from hitchworth.web.operation import HEADERS, Operation
+from web_server import example
+
+KEPT = [operation for operation in OPERATIONS if operation.is_kept and not operation.is_shared]
+MARK = "Only of the first workspace"
+
+_numbers = count(1)
+
+
+class Workspace(NamedTuple):
+    """What is known of a workspace from outside: its key, and the ids of what is in it."""
+
+    key: str
+    ids: dict[str, str]
+    digest: str
+
+
+@pytest.fixture(scope="module", params=["sqlite", "postgresql"])
+def store(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Store]:
+    """One store for all tests: each has workspaces of its own in it."""
+    if request.param == "sqlite":
+        opened = open_store(str(tmp_path_factory.mktemp("isolation") / "builds.db"))
+    else:
+        opened = open_store(new_database(request.getfixturevalue("postgresql_server")))
+    yield opened
+    opened.close()
+
+
+@pytest.fixture(scope="module")
+def api(store: Store) -> Iterator[TestClient[Litestar]]:
+    with TestClient(create_app(store, Settings(require_keys=True, rate_limit=0))) as client:
+        yield client
+
+
+@pytest.fixture
+def names() -> tuple[str, str]:
+    """The names of two workspaces that are not there yet."""
+    number = next(_numbers)
+    return f"first-{number}", f"second-{number}"
+
+
+def bearer(key: str) -> dict[str, str]:
+    return {"authorization": f"Bearer {key}"}
+
+
+def workspace(store: Store, api: TestClient[Litestar], name: str, mark: str) -> Workspace:
+    """A new workspace with a build, a key and a link; their texts have the mark."""
+    store.workspaces.create(name)
+    key = new_key(store, name, "local", KeyRequest(name=f"{mark} key", scope="admin")).key
+    document = msgspec.json.decode(example("kept-build"))
+    document["build"]["name"] = f"{mark} build"
+    kept = api.post("/v1/builds", json=document, headers=bearer(key))
+    assert kept.status_code == 201, kept.text
+    build = kept.json()["id"]
+    link = {"name": f"{mark} link", "expires_at": "2027-01-31T00:00:00Z", "for_policy": "agreed value"}
+    share = api.post(f"/v1/builds/{build}/shares", json=link, headers=bearer(key)).json()["id"]
+    ids = {"build": build, "key": key.split("_")[1], "share": share}
+    return Workspace(key=key, ids=ids, digest=kept.json()["digest"])
+
+
+def ask(api: TestClient[Litestar], operation: Operation, key: str, ids: dict[str, str], digest: str) -> Any:
+    """Ask for an operation as its example does, but for what has these ids."""
+    path, query, headers = operation.path, {}, bearer(key)
+    for parameter in operation.parameters:
+        value = ids.get(parameter.name, parameter.example)
+        if parameter.place == "path":
+            path = path.replace(f"{{{parameter.name}}}", str(value))
+        elif parameter.name == HEADERS["if_match"]:
+            headers[parameter.name] = f'"{digest}"'
+        elif parameter.place == "query" and parameter.name == "build":
+            query["build"] = ids["build"]
+    content = None
+    if operation.request_type is not None:
+        content, headers["content-type"] = example_body(operation), operation.media_type
+    return api.request(operation.method, path, params=query, content=content, headers=headers)
+
+
+def contents(store: Store, workspace: str) -> str:
+    """Everything of a workspace that is in the database, but the log."""
+    told = {}
+    with store._database.reading() as connection:
+        for table in tables.metadata.sorted_tables:
+            if table is tables.access_log:
+                continue
+            owned = select(tables.builds.c.id).where(tables.builds.c.workspace == workspace)
+            name = "workspace" if "workspace" in table.c else "id" if table is tables.workspaces else None
+            mine = table.c[name] == workspace if name else table.c.build.in_(owned)
+            told[table.name] = [list(map(str, row)) for row in connection.execute(select(table).where(mine))]
+    return json.dumps(told, sort_keys=True)
+
+
+@pytest.mark.parametrize("operation", KEPT, ids=lambda operation: operation.operation_id)
+def test_what_belongs_to_another_workspace_is_neither_shown_nor_changed(
+    operation: Operation, store: Store, api: TestClient[Litestar], names: tuple[str, str]
+) -> None:
+    first, second = (workspace(store, api, name, mark) for name, mark in zip(names, (MARK, "Other"), strict=True))
+    before = contents(store, names[0])
+    response = ask(api, operation, second.key, first.ids, first.digest)
+    assert response.status_code < 500
+    assert MARK not in response.text
+    assert contents(store, names[0]) == before
+    ids = {parameter.name for parameter in operation.parameters if parameter.place == "path"}
+    if ids & {"build", "key", "share"}:
+        # The same answer as for what does not exist anywhere: nobody learns that it does.
+        missing = {"build": "0" * 16, "key": "00000000", "share": "00000000"}
+        nothing = ask(api, operation, second.key, missing, first.digest)
+        assert (response.status_code, nothing.status_code) == (404, 404)
+        told = [{**each.json(), "instance": ""} for each in (response, nothing)]
+        assert told[0] == told[1]
+
+
+@pytest.mark.parametrize("operation", KEPT, ids=lambda operation: operation.operation_id)
+def test_in_its_own_workspace_the_same_request_is_answered(
+    operation: Operation, store: Store, api: TestClient[Litestar], names: tuple[str, str]
+) -> None:
+    """So that the refusals above come from the workspace and not from the request."""
+    own = workspace(store, api, names[0], MARK)
+    response = ask(api, operation, own.key, own.ids, own.digest)
+    assert response.status_code not in (401, 403, 404) or "no such" not in response.text
+    if operation.operation_id not in SPECIAL:
+        assert response.is_success, response.text
+
+
+SPECIAL = {
+    "delete_workspace",  # its example names another workspace
+}
+
+
+@pytest.mark.parametrize("operation", KEPT, ids=lambda operation: operation.operation_id)
+def test_without_a_key_or_with_too_small_a_scope_nothing_is_answered(
+    operation: Operation, store: Store, api: TestClient[Litestar], names: tuple[str, str]
+) -> None:
+    own = workspace(store, api, names[0], MARK)
+    before = contents(store, names[0])
+    anybody = ask(api, operation, "", own.ids, own.digest)
+    assert anybody.status_code == 401
+    assert anybody.headers["www-authenticate"].startswith("Bearer")
+    assert operation.scope is not None
+    if operation.scope != "read":
+        smaller = "read" if operation.scope == "write" else "write"
+        key = new_key(store, names[0], "local", KeyRequest(name=smaller, scope=smaller)).key  # type: ignore[arg-type]
+        before = contents(store, names[0])
+        refused = ask(api, operation, key, own.ids, own.digest)
+        assert refused.status_code == 403
+        assert f'scope="{operation.scope}"' in refused.headers["www-authenticate"]
+        assert operation.scope in refused.json()["detail"]
+    assert contents(store, names[0]) == before
+
+
+SHARED = [operation for operation in OPERATIONS if operation.is_shared]
+
+
+@pytest.mark.parametrize("operation", SHARED, ids=lambda operation: operation.operation_id)
+def test_a_link_opens_its_build_and_no_other(
+    operation: Operation, store: Store, api: TestClient[Litestar], names: tuple[str, str]
+) -> None:
+    first, second = (workspace(store, api, name, mark) for name, mark in zip(names, (MARK, "Other"), strict=True))
+    link = {"name": "Adjuster", "expires_at": "2027-01-31T00:00:00Z", "for_policy": "agreed value"}
+    made = api.post(f"/v1/builds/{second.ids['build']}/shares", json=link, headers=bearer(second.key)).json()
+    token = made["path"].rpartition("/")[2]
+    path = operation.path.replace("{link}", token).replace("{report}", "inventory")
+    opened = api.get(path)
+    assert opened.status_code == 200
+    assert MARK not in opened.text
+    assert api.get(path.replace(made["id"], first.ids["share"])).status_code == 404
+    assert api.get(f"/v1/builds/{second.ids['build']}", headers=bearer(token)).status_code == 401
+
+
+def test_every_operation_of_what_is_kept_takes_who_asks() -> None:
+    """The workspace comes from the key alone: no operation that touches the store is without a caller or a link."""
+    assert KEPT
+    assert all(operation.scope is not None for operation in KEPT)
+    assert not [operation for operation in OPERATIONS for each in operation.parameters if each.name == "workspace"]
