@@ -4,7 +4,7 @@ Entries are matched by id or name, so their order does not count, and numbers by
 An entry that is gone while another is new with the same content was renamed. References to a renamed entry follow it.
 """
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from decimal import Decimal
 from typing import Any, TypeAlias
 
@@ -55,7 +55,9 @@ def document_changes(
     found = tuple(comparison.changes(before, after))
     if estimates is None:
         return found
-    lines = {line.id: line for line in estimates.lines}
+    lines: dict[str | None, list[LineChange]] = {}
+    for line in estimates.lines:
+        lines.setdefault(line.id, []).append(line)
     return tuple(_with_values(change, lines) for change in found)
 
 
@@ -334,11 +336,11 @@ def _settled(answer: Entry, action: FieldAction, before: Entry, after: Entry) ->
     return FieldChange(field=field, action=action, before=_plain(old), after=_plain(new))
 
 
-def _with_values(change: DocumentChange, lines: Mapping[str, LineChange]) -> DocumentChange:
+def _with_values(change: DocumentChange, lines: Mapping[str | None, Sequence[LineChange]]) -> DocumentChange:
     """Return the change of a line with what it changes of the values; of one renamed, both of its lines together."""
     if change.kind not in ("component", "labor"):
         return change
-    own = [lines[name] for name in (change.name, change.renamed_from) if name in lines]
+    own = [*lines.get(change.name, ()), *lines.get(change.renamed_from, ())]
     return replace(
         change,
         replacement_cost=sum((line.replacement_cost for line in own), Decimal(0)),
