@@ -21,7 +21,7 @@ USED = STOVE | {"id": "fridge", "description": "Fridge", "category": "fridge", "
 HOURS = {"id": "work", "task": "Build it", "hours": 120, "rate": 0, "performed_on": "2025-05-01"}
 
 
-def request(*entries: Mapping[str, Any], place: str = "US-NC", **facts: object) -> GapRequest:
+def request(*entries: Mapping[str, Any], place: str = "US-NC", **facts: Any) -> GapRequest:
     """Stove and hours at actual cash value on a build that is registered as a utility trailer."""
     build = {
         "name": "Trailer",
@@ -100,7 +100,7 @@ def test_the_band_names_what_is_not_priced(entry: Mapping[str, Any], not_priced:
 
 def test_a_trailer_without_a_definition_is_no_camping_trailer() -> None:
     """A camping trailer folds. Whether it needs a permit is open; once that is known, the standard has the word."""
-    built: dict[str, object] = {"temporary_living_quarters": True, "collapsible": False, "self_propelled": False}
+    built: dict[str, Any] = {"temporary_living_quarters": True, "collapsible": False, "self_propelled": False}
     assert "built as: trailer with living quarters" in _letter(request(STOVE, place="US-SD", **built))
     known = built | {"special_permit_needed": False, "permanently_towable": True}
     assert "built as: travel trailer (industry standard)" in _letter(request(STOVE, place="US-SD", **known))
