@@ -128,7 +128,11 @@ def test_a_remedy_of_a_working_reading_says_so() -> None:
 
 # The brake law of North Carolina says house trailers, and nothing of registration.
 def test_a_rule_by_class_may_count_already() -> None:
-    facts = {"gross_weight_rating_kg": "1990 lb", "has_brakes": False, "temporary_living_quarters": True}
+    facts: dict[str, Any] = {
+        "gross_weight_rating_kg": "1990 lb",
+        "has_brakes": False,
+        "temporary_living_quarters": True,
+    }
     report = markdown.render(create_report(request(STOVE, **facts), "class-report"))
     assert "Yes, by what it is built as; that may count already, so ask before you tow it" in report
     assert "No, by its registered class; the rule may go by what it is built as" in report
