@@ -8,7 +8,7 @@ Oven          500   2      10    80 %            50          550         110    
 Tires         320   4       8    50 %            32          352         176            176
             1,820                               182        2,002         726            1,276
 
-The tires are 2 x 150 with 20 of tax. Stove and oven are of the category appliances: 1,650 new, 550 off, 1,100 left.
+The tires are 2 x 150 with 20 of freight. Stove and oven are of the category appliances: 1,650 new, 550 off, 1,100 left.
 
 Basic: actual cash value, deductible 100, premium 50. Fire: 1,276 - 100 = 1,176 (58.7 % of 2,002), gap 826.
 Hail (the tires): 176 - 100 = 76 (21.6 % of 352), gap 276.
@@ -44,7 +44,7 @@ def component(name: str, category: str, unit_cost: int, year: int, life_years: i
         category=category,
         quantity=more.get("quantity", Decimal(1)),
         unit_cost=Decimal(unit_cost),
-        tax=more.get("tax"),
+        freight=more.get("freight", Decimal(0)),
         acquired_on=date(year, 1, 1),
         schedule=Schedule(method="straight_line", life_years=Decimal(life_years), residual=Decimal(0)),
     )
@@ -56,7 +56,7 @@ BUILD = Build(
     components=(
         component("Stove", "appliances", 1000, 2022, 10),
         component("Oven", "appliances", 500, 2024, 10),
-        component("Tires", "tires", 150, 2022, 8, quantity=Decimal(2), tax=Decimal(20)),
+        component("Tires", "tires", 150, 2022, 8, quantity=Decimal(2), freight=Decimal(20)),
     ),
     indirect_costs=IndirectCosts(overhead_rate=Decimal("0.1")),
 )

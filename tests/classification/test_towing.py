@@ -216,18 +216,18 @@ def test_mississippi_counts_the_load_and_asks_more_of_a_new_trailer() -> None:
 
     How many axles it has may not be known: then it may apply. A breakaway device goes with either.
     """
-    of_load = {"empty_weight_kg": "1000 lb", "gross_weight_rating_kg": "3000 lb"}
+    of_load: dict[str, FactValue] = {"empty_weight_kg": "1000 lb", "gross_weight_rating_kg": "3000 lb"}
     assert rules("US-MS", of_load)["us-ms-brakes"].applies is False
     assert rules("US-MS", of_load | {"gross_weight_rating_kg": "3001 lb"})["us-ms-brakes"].applies is True
-    light = {"empty_weight_kg": "1350 lb", "gross_weight_rating_kg": "1990 lb", "wheels": 2}
+    light: dict[str, FactValue] = {"empty_weight_kg": "1350 lb", "gross_weight_rating_kg": "1990 lb", "wheels": 2}
     for name in ("us-ms-brakes-new", "us-ms-breakaway"):
         assert rules("US-MS", light)[name].applies is None
         assert rules("US-MS", light | {"axle_count": 1})[name].applies is True
         assert rules("US-MS", light | {"axle_count": 2})[name].applies is False
 
 
-# Where the class is wrong in a working reading alone, a change of class brings what it brings elsewhere: a rebuilt title
-# and an inspection (SDCL 32-3-53), brakes from 1,500 lb (RSA 266:30).
+# Where the class is wrong in a working reading alone, a change of class brings what it brings elsewhere: a rebuilt
+# title and an inspection (SDCL 32-3-53), brakes from 1,500 lb (RSA 266:30).
 @pytest.mark.parametrize(("place", "source"), [("US-SD", "SDCL 32-3-53"), ("US-NH", "RSA 266:30")])
 def test_a_working_reading_has_its_remedy_and_what_that_brings(place: str, source: str) -> None:
     facts = {**CAMPER, "temporary_living_quarters": True, "special_permit_needed": False, "collapsible": False}

@@ -294,13 +294,13 @@ STATE_LIMITS = {
     "OH": "A15c",
     "OK": "A20c D45b",
     "OR": "A30c I45c D30c S45c",
-    "PA": "A10w D15w S45c",
+    "PA": "A10w D15w S30c",  # and then every 45
     "RI": "A10c",
     "SD": "A30c",
     "UT": "A15c D30c P30c",
     "VT": "A10w",
     "VA": "A10w",
-    "WA": "D15w S30c",
+    "WA": "D15w S45c",  # and then every 30
     "WY": "D45c P45c",
     # Promptly, or within a reasonable time: no number
     **dict.fromkeys(("CT", "DC", "ID", "SC"), "DNonec"),

@@ -3,6 +3,7 @@
 from datetime import date
 from decimal import Decimal
 
+import pytest
 from msgspec.structs import replace
 
 from demo_sheet import demo_statement, report_context
@@ -54,6 +55,16 @@ def test_a_break_even_says_the_chance_and_in_how_many_years_it_is_once() -> None
     assert never.items == (
         "“worse” costs $300.00 a year more than “plain” but pays no more for any of the losses entered.",
     )
+
+
+# 300 / 18,735 is 0.01601, and 62.45 years; the chance, rounded to 0.0160, would make it 62.5. Up to ten years with one
+# decimal: 300 / 1,248 is 0.2404, and 4.16 years.
+@pytest.mark.parametrize(("extra", "chance", "shown"), [(18735, "0.0160", "62"), (1248, "0.2404", "4.2")])
+def test_the_years_are_those_of_the_amounts(extra: int, chance: str, shown: str) -> None:
+    pairs = (break_even("better", extra, chance),)
+    statement = replace(minimal(), comparison=PolicyComparison(break_evens=pairs, expected_costs=()))
+    (found,) = tables(statement).values()
+    assert found.rows[0][-1].endswith(f"once in {shown} years")
 
 
 def test_an_average_year_is_shown_when_chances_were_given() -> None:

@@ -177,7 +177,7 @@ def test_the_value_by_group_adds_up_and_has_the_own_hours_by_themselves() -> Non
     ]
     assert value.rows[-1][0] == "Own hours"
     assert value.rows[-1][1] == MONEY(labor.own.replacement_cost)
-    assert value.rows[-1][3] == f"{labor.own.hours.normalize():f} hours"
+    assert value.rows[-1][3] == f"{labor.own.hours.normalize():f} hours at $62.00 to $92.00 an hour (written quote)"
 
 
 def test_a_mismatch_is_asked_to_be_set_right_and_a_match_is_not() -> None:

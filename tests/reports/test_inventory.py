@@ -110,7 +110,10 @@ def test_the_on_costs_are_named_with_rate_and_base() -> None:
     # The demo's shop rates, and the trailer that it is built on, include overhead and profit.
     includes = [line.direct_cost for line in statement.estimate.lines if line.includes == "overhead_and_profit"]
     assert {line.kind for line in statement.estimate.lines if line.includes == "nothing"} == {"component"}
-    base = totals.direct_cost - sum(includes)
+    # Neither is on the sales tax that the parts without a quote paid.
+    parts = {part.id: part for part in demo_request().build.components if part.replacement_unit_cost is None}
+    marked_up = [line.id for line in statement.estimate.lines if line.includes == "nothing" and line.id in parts]
+    base = totals.direct_cost - sum(includes) - sum(parts[name].tax or 0 for name in marked_up)
     assert rows[f"Overhead, 10% of {MONEY(base)}"] == MONEY(totals.overhead)
     assert [label for label in rows if label.startswith(f"Profit, 10% of the cost of {MONEY(base)}")]
 

@@ -87,8 +87,8 @@ def test_the_first_page_has_the_value_by_group_and_what_is_asked() -> None:
     assert value.foot == ("Total", "$2,002.00", "$1,276.00", "")
     asked = [block.text for block in blocks(Paragraph) if block.text.startswith("Please insure")]
     assert asked == [
-        "Please insure this trailer as built (camping trailer) on an actual cash value basis, with a limit of at least "
-        "$1,276."
+        "Please insure this trailer as built (trailer with living quarters) on an actual cash value basis, with a "
+        "limit of at least $1,276."
     ]
 
 

@@ -15,6 +15,7 @@ from hitchworth.coverage.outcomes import Answers, Outcomes
 from hitchworth.coverage.terms import assumptions, taken_from_rule
 from hitchworth.coverage.total_loss import total_loss_rule_used
 from hitchworth.model.note import Note
+from hitchworth.model.policy import Loss, Policy
 from hitchworth.model.settlement import AvoidedCoverage, Settlement, Step
 from hitchworth.reference.concealment_rules import concealment_rule_of
 from hitchworth.reference.perils import same_peril, similar_perils
@@ -125,11 +126,7 @@ def _notes(claim: Claim, account: Account, as_entered: Claim) -> Iterator[Note]:
     `claim` has its open terms answered; `as_entered` has them open.
     """
     policy, loss = claim.policy, claim.loss
-    named = {*(policy.covers_perils or ()), *(policy.excluded_perils or ())}
-    similar = similar_perils(loss.peril)
-    if similar and not any(same_peril(loss.peril, peril) for peril in named):
-        parameters = {"peril": loss.peril, "similar": ", ".join(similar)}
-        yield Note(code="peril_not_listed", about=loss.name, parameters=parameters)
+    yield from _peril_not_listed(policy, loss)
     if account.total_loss_tested:
         yield total_loss_rule_used(as_entered)
     if account.constructive:
@@ -148,3 +145,11 @@ def _notes(claim: Claim, account: Account, as_entered: Claim) -> Iterator[Note]:
         yield Note(code="damage_cover_implied", about=policy.name)
     if any(entry.code == "exclusion" for entry in account.entries) and is_excluded_by_custom(policy, loss.peril):
         yield Note(code="excluded_by_custom", about=loss.name, parameters={"peril": loss.peril, "policy": policy.name})
+
+
+def _peril_not_listed(policy: Policy, loss: Loss) -> Iterator[Note]:
+    named = {*(policy.covers_perils or ()), *(policy.excluded_perils or ())}
+    similar = similar_perils(loss.peril)
+    if similar and not any(same_peril(loss.peril, peril) for peril in named):
+        parameters = {"peril": loss.peril, "similar": ", ".join(similar)}
+        yield Note(code="peril_not_listed", about=loss.name, parameters=parameters)
