@@ -251,6 +251,13 @@ def test_a_column_may_be_left_out_or_named_by_its_letter() -> None:
     assert costs("2025-03-04,Stove,5,7\n", columns={"C": "amount", "D": ""}) == ["5.00"]
 
 
+def test_units_are_a_quantity_where_they_are_numbers_and_a_unit_where_they_are_words() -> None:
+    (part,) = imported("Date,Item,Units,Unit price\n2025-03-04,Hose,3,4.00\n").components
+    assert (part.quantity, part.unit) == (Decimal(3), "piece")
+    (part,) = imported("Date,Item,Qty,Unit,Unit price\n2025-03-04,Hose,3,m,4.00\n").components
+    assert (part.quantity, part.unit) == (Decimal(3), "m")
+
+
 # Ids
 
 
