@@ -245,6 +245,12 @@ def test_what_was_declared_wrongly_is_a_fault() -> None:
     assert faults(table, header_row=9) == [("", "There is no such row")]
 
 
+def test_the_row_of_the_headers_may_be_declared() -> None:
+    table = "Stove,Lamp,Sink\n2025-01-01,Date,Item\nDate,Item,Amount\n2025-03-04,Stove,1.00\n"
+    assert costs(table, header_row=3) == ["1.00"]
+    assert costs("2025-03-04,Stove,1.50\n", header_row=0) == ["1.50"]
+
+
 def test_a_column_may_be_left_out_or_named_by_its_letter() -> None:
     table = "Date,Item,Amount,Tax\n2025-03-04,Stove,1.00,0.50\n"
     assert imported(table, columns={"Tax": ""}).components[0].tax is None
