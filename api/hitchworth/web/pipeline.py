@@ -85,7 +85,8 @@ def _run(operation: Operation, arguments: dict[str, Any], body: bytes, rendering
     try:
         return _Result(rendering.render(operation.function(**arguments)), language)
     except UnreadableFileError as error:
-        raise RequestError(problems.MALFORMED_BODY, str(error)) from None
+        fault = Fault(pointer="", detail=str(error), expected=f"one of {', '.join(FILES)}")
+        raise RequestError(problems.INVALID_INPUT, "The file cannot be read.", errors=(fault,)) from None
     except validation.InvalidInputError as error:
         if operation.request_type is not None:
             raise _invalid_input(error) from None
