@@ -99,6 +99,7 @@ __all__ = [
     "Element",
     "ElementResult",
     "ElementRule",
+    "Encoding",
     "EntryKind",
     "EquipmentValue",
     "Estimate",
@@ -1754,6 +1755,18 @@ components: purchases, one or more rows for each receipt
 labor: hours of work
 """
 
+Encoding: TypeAlias = Literal["utf-8", "utf-16", "cp1252", "cp1250", "iso-8859-15", "mac-roman", "cp850"]
+"""How letters are written as bytes.
+
+utf-8: of most programs today, with a byte order mark or without
+utf-16: Unicode text of some spreadsheets
+cp1252: Windows in Western Europe and America
+cp1250: Windows in Central Europe
+iso-8859-15: older text of Western Europe
+mac-roman: older text of Macs
+cp850: text of DOS
+"""
+
 Delimiter: TypeAlias = Literal["comma", "semicolon", "tab", "bar"]
 """What separates the cells of delimited text.
 
@@ -1798,9 +1811,9 @@ class ImportSettings(Struct, frozen=True, kw_only=True, omit_defaults=True):
 
     kind: ImportKind | None = None
     """What the rows are. Null: by the columns."""
-    encoding: str | None = None
-    """Encoding of delimited text: utf-8, cp1252, utf-16, mac-roman. Null: by a byte order mark, else UTF-8 where it
-    fits, else Windows-1252, and a note says so.
+    encoding: Encoding | None = None
+    """Encoding of delimited text. Null: by a byte order mark, else UTF-8 where it fits, else Windows-1252, and a
+    note says so.
     """
     delimiter: Delimiter | None = None
     """What separates the cells. Null: what fits most rows."""

@@ -119,6 +119,13 @@ def test_a_file_that_is_no_table_is_one_plain_line(tmp_path: Path, capsys: pytes
     assert capsys.readouterr().err.strip().endswith("Send the table that it was printed from: .csv, .xlsx or .ods.")
 
 
+def test_a_table_where_a_document_is_wanted_is_sent_to_the_import(
+    receipts: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["estimate", str(receipts)]) == 1
+    assert f"hitchworth import {receipts} --into camper.json" in capsys.readouterr().err
+
+
 def test_a_document_with_faults_is_not_touched(receipts: Path, capsys: pytest.CaptureFixture[str]) -> None:
     camper = receipts.with_name("camper.json")
     camper.write_text(json.dumps({"build": {"name": "n", "currency": "dollars"}}))

@@ -70,8 +70,10 @@ def test_faults_name_cells_and_equal_ones_are_told_once(api: Api) -> None:
 
 
 @pytest.mark.parametrize("content", [b"", b"\x00\x01\x02\x03", b"PK\x03\x04broken", b"%PDF-1.7"])
-def test_what_is_no_table_is_a_malformed_body(api: Api, content: bytes) -> None:
-    assert_problem(post(api, content), 400, "malformed-body")
+def test_what_is_no_table_is_one_plain_fault(api: Api, content: bytes) -> None:
+    answer = post(api, content)
+    assert_problem(answer, 422, "invalid-input")
+    assert answer.json()["errors"][0]["detail"].startswith("The file is ")
 
 
 def test_a_form_is_refused_with_what_to_send(api: Api) -> None:

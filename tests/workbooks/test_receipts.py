@@ -245,10 +245,23 @@ def test_what_was_declared_wrongly_is_a_fault() -> None:
     assert faults(table, header_row=9) == [("", "There is no such row")]
 
 
+def test_the_row_of_the_headers_may_be_declared() -> None:
+    table = "Stove,Lamp,Sink\n2025-01-01,Date,Item\nDate,Item,Amount\n2025-03-04,Stove,1.00\n"
+    assert costs(table, header_row=3) == ["1.00"]
+    assert costs("2025-03-04,Stove,1.50\n", header_row=0) == ["1.50"]
+
+
 def test_a_column_may_be_left_out_or_named_by_its_letter() -> None:
     table = "Date,Item,Amount,Tax\n2025-03-04,Stove,1.00,0.50\n"
     assert imported(table, columns={"Tax": ""}).components[0].tax is None
     assert costs("2025-03-04,Stove,5,7\n", columns={"C": "amount", "D": ""}) == ["5.00"]
+
+
+def test_units_are_a_quantity_where_they_are_numbers_and_a_unit_where_they_are_words() -> None:
+    (part,) = imported("Date,Item,Units,Unit price\n2025-03-04,Hose,3,4.00\n").components
+    assert (part.quantity, part.unit) == (Decimal(3), "piece")
+    (part,) = imported("Date,Item,Qty,Unit,Unit price\n2025-03-04,Hose,3,m,4.00\n").components
+    assert (part.quantity, part.unit) == (Decimal(3), "m")
 
 
 # Ids

@@ -64,9 +64,16 @@ def run(arguments: Namespace) -> None:
         print("Nothing was written (--dry-run).")
         return
     with usage_errors():
-        target.write_bytes(msgspec.json.format(canonical(addition.document), indent=2) + b"\n")
-        _kept_file(target).write_bytes(_with_kept(kept, imported))
+        _write(target, msgspec.json.format(canonical(addition.document), indent=2) + b"\n")
+        _write(_kept_file(target), _with_kept(kept, imported))
     print(f"{'Created' if is_new else 'Updated'} {target}. Next: hitchworth sheet {target} -o sheet.pdf")
+
+
+def _write(path: Path, content: bytes) -> None:
+    """Write a file whole or not at all."""
+    new = path.with_name(f"{path.name}.new")
+    new.write_bytes(content)
+    new.replace(path)
 
 
 def _new_document(arguments: Namespace) -> Document:

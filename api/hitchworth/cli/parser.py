@@ -30,6 +30,7 @@ from hitchworth.model.receipt_import import (
     DateOrder,
     DecimalMark,
     Delimiter,
+    Encoding,
     ImportKind,
     TaxInAmount,
 )
@@ -277,7 +278,7 @@ def _add_import_options(parser: argparse.ArgumentParser) -> None:
     )
     declared.add_argument("--sheet", metavar="NAME", help="the sheet of a workbook")
     declared.add_argument("--header-row", type=int, metavar="N", help="row of the headers; 0: there are none")
-    declared.add_argument("--encoding", metavar="NAME", help="of text: utf-8, cp1252, utf-16, mac-roman")
+    declared.add_argument("--encoding", choices=get_args(Encoding), help="how letters are written as bytes")
     declared.add_argument("--delimiter", choices=get_args(Delimiter), help="what separates the cells of text")
     declared.add_argument("--words", metavar="WORDS", help="of a calendar: only events with these words")
     parser.set_defaults(run=imports.run)

@@ -20,6 +20,8 @@ from hitchworth.model.request import DocumentComparisonRequest, GapRequest, Sale
 from hitchworth.operations.requests import Request, read_as_written, read_request
 from hitchworth.validation.errors import other_rows
 
+_TABLES = (".csv", ".tsv", ".txt", ".xlsx", ".ods", ".ics")
+
 
 def request_from_file(kind: type[Request], arguments: Namespace, **more: object) -> Request:
     """Read a request from `arguments.file`, or from standard input for `-`.
@@ -71,7 +73,9 @@ def malformed(file: str) -> Iterator[None]:
     try:
         yield
     except validation.MalformedBodyError as error:
-        raise InputError(f"{file}: {error}") from None
+        is_table = Path(file).suffix.lower() in _TABLES
+        hint = f" To read receipts or hours from it: hitchworth import {file} --into camper.json" if is_table else ""
+        raise InputError(f"{file}: {error}{hint}") from None
 
 
 @contextmanager

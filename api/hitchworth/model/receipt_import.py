@@ -44,6 +44,18 @@ paid-positive: purchases are above zero, refunds below
 paid-negative: purchases are below zero, as on a bank statement, refunds above
 """
 
+Encoding: TypeAlias = Literal["utf-8", "utf-16", "cp1252", "cp1250", "iso-8859-15", "mac-roman", "cp850"]
+"""How letters are written as bytes.
+
+utf-8: of most programs today, with a byte order mark or without
+utf-16: Unicode text of some spreadsheets
+cp1252: Windows in Western Europe and America
+cp1250: Windows in Central Europe
+iso-8859-15: older text of Western Europe
+mac-roman: older text of Macs
+cp850: text of DOS
+"""
+
 Delimiter: TypeAlias = Literal["comma", "semicolon", "tab", "bar"]
 """What separates the cells of delimited text.
 
@@ -95,10 +107,10 @@ class ImportSettings(Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
 
     kind: Annotated[ImportKind | None, Meta(description="What the rows are. Null: by the columns.")] = None
     encoding: Annotated[
-        Identifier | None,
+        Encoding | None,
         Meta(
-            description="Encoding of delimited text: utf-8, cp1252, utf-16, mac-roman. Null: by a byte order mark, "
-            "else UTF-8 where it fits, else Windows-1252, and a note says so."
+            description="Encoding of delimited text. Null: by a byte order mark, else UTF-8 where it fits, else "
+            "Windows-1252, and a note says so."
         ),
     ] = None
     delimiter: Annotated[Delimiter | None, Meta(description="What separates the cells. Null: what fits most rows.")] = (

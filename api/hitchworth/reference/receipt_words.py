@@ -83,18 +83,23 @@ def category_words() -> tuple[CategoryWords, ...]:
     return read("category_words.yaml", _Categories).categories
 
 
-def field_named(header: str, of: KnownKind) -> Named | None:
-    """Return the field that a header names: that of the phrase with most words, the first of equals; or None."""
+def fields_named(header: str, of: KnownKind) -> tuple[Named, ...]:
+    """Return the fields that a header names: those of phrases with more words first, then in the order of the data."""
     words = frozenset(words_of(header))
     found = [
-        (len(phrase), -order, field, text)
+        (-len(phrase), order, Named(field, text, len(phrase) == len(words)))
         for order, (field, phrase, text) in enumerate(_header_phrases()[of])
         if phrase <= words
     ]
-    if not found:
-        return None
-    length, _, field, text = max(found)
-    return Named(field, text, length == len(words))
+    best: dict[str, Named] = {}
+    for _, _, named in sorted(found, key=lambda each: each[:2]):
+        best.setdefault(named.name, named)
+    return tuple(best.values())
+
+
+def field_named(header: str, of: KnownKind) -> Named | None:
+    """Return the first field that a header names, or None."""
+    return next(iter(fields_named(header, of)), None)
 
 
 def row_role(text: str) -> Role | None:

@@ -151,8 +151,11 @@ def _run(operation: Operation, arguments: dict[str, Any], body: bytes, rendering
         headers = {name: value(result) for name, value in operation.headers.items()}
         given = {name: value for name, value in headers.items() if value is not None}
         return _Result(rendering.render(result), given, language)
-    except (validation.MalformedBodyError, UnreadableFileError) as error:
+    except validation.MalformedBodyError as error:
         raise RequestError(problems.MALFORMED_BODY, str(error)) from None
+    except UnreadableFileError as error:
+        fault = Fault(pointer="", detail=str(error), expected=f"one of {', '.join(FILES)}")
+        raise RequestError(problems.INVALID_INPUT, "The file cannot be read.", errors=(fault,)) from None
     except validation.InvalidInputError as error:
         raise _invalid_input_or_parameter(operation, error) from None
     except (StoreError, TrashedError) as error:

@@ -70,11 +70,7 @@ def _problem_type(name: str, status: int, title: str, description: str) -> Probl
 
 
 MALFORMED_BODY = _problem_type(
-    "malformed-body",
-    400,
-    "The body cannot be read",
-    "The body is not JSON in UTF-8, or it is nested too deeply; or it is a "
-    "file that cannot be read: `detail` says why.",
+    "malformed-body", 400, "The body cannot be read", "The body is not JSON in UTF-8, or it is nested too deeply."
 )
 BAD_REQUEST = _problem_type("bad-request", 400, "Bad request", "The request does not follow the rules of HTTP.")
 INVALID_PARAMETER = _problem_type(

@@ -1,13 +1,13 @@
 """Read delimited text (CSV, TSV) into a table: its encoding and its delimiter are recognized, or declared."""
 
 import csv
-from codecs import BOM_UTF8, BOM_UTF16_BE, BOM_UTF16_LE
+from codecs import BOM_UTF16_BE, BOM_UTF16_LE
 from collections import Counter
 from collections.abc import Sequence
 from io import StringIO
 from itertools import islice
 
-from hitchworth.model.receipt_import import Delimiter
+from hitchworth.model.receipt_import import Delimiter, Encoding
 from hitchworth.workbooks.cells import Row, restored
 from hitchworth.workbooks.table import MAX_COLUMNS, MAX_ROWS, Source, Table, UnreadableFileError
 
@@ -19,7 +19,7 @@ _NUL_SHARE = 0.3
 csv.field_size_limit(1_000_000)
 
 
-def read_delimited(content: bytes, encoding: str | None = None, delimiter: Delimiter | None = None) -> Source:
+def read_delimited(content: bytes, encoding: Encoding | None = None, delimiter: Delimiter | None = None) -> Source:
     """Return delimited text as one table. Raises UnreadableFileError, also where the declared encoding does not fit."""
     encoding = encoding or recognized_encoding(content)
     text = _decoded(content, encoding)
@@ -35,15 +35,10 @@ def read_delimited(content: bytes, encoding: str | None = None, delimiter: Delim
     return Source(tables=(table,), form="csv", encoding=encoding, delimiter=delimiter)
 
 
-def recognized_encoding(content: bytes) -> str:
+def recognized_encoding(content: bytes) -> Encoding:
     """Return the encoding: that of a byte order mark, else UTF-8 where the bytes are, UTF-16, or Windows-1252."""
-    if content.startswith(BOM_UTF8):
-        return "utf-8-sig"
-    if content.startswith((BOM_UTF16_LE, BOM_UTF16_BE)):
+    if content.startswith((BOM_UTF16_LE, BOM_UTF16_BE)) or _utf_16_without_mark(content):
         return "utf-16"
-    low, high = content[::2].count(0), content[1::2].count(0)
-    if max(low, high) > _NUL_SHARE * len(content) and min(low, high) < max(low, high) / 10:
-        return "utf-16-le" if high > low else "utf-16-be"
     try:
         content.decode()
     except UnicodeDecodeError:
@@ -51,13 +46,19 @@ def recognized_encoding(content: bytes) -> str:
     return "utf-8"
 
 
-def _decoded(content: bytes, encoding: str) -> str:
+def _utf_16_without_mark(content: bytes) -> str | None:
+    """Return the byte order of UTF-16 without a byte order mark: every other byte of Latin letters is zero."""
+    low, high = content[::2].count(0), content[1::2].count(0)
+    if max(low, high) > _NUL_SHARE * len(content) and min(low, high) < max(low, high) / 10:
+        return "utf-16-le" if high > low else "utf-16-be"
+    return None
+
+
+def _decoded(content: bytes, encoding: Encoding) -> str:
+    has_mark = content.startswith((BOM_UTF16_LE, BOM_UTF16_BE))
+    codec = (not has_mark and _utf_16_without_mark(content)) or encoding if encoding == "utf-16" else encoding
     try:
-        text = content.decode(encoding)
-    except LookupError:
-        raise UnreadableFileError(
-            f"There is no encoding {encoding[:40]!r}. Use utf-8, cp1252, utf-16, mac-roman."
-        ) from None
+        text = content.decode("utf-8-sig" if codec == "utf-8" else codec)
     except UnicodeDecodeError as error:
         raise UnreadableFileError(f"The file is not text in {encoding}: byte {error.start} does not fit.") from None
     if "\x00" in text:

@@ -112,7 +112,7 @@ def _layout(content: bytes, settings: ImportSettings, findings: Findings) -> tup
     layout = find_layout(source, settings, findings)
     recognized = msgspec.structs.replace(
         settings,
-        encoding=source.encoding or None,
+        encoding=source.encoding,
         delimiter=source.delimiter,
         sheet=layout.table.name or None if layout else settings.sheet,
     )

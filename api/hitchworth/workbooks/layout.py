@@ -17,14 +17,14 @@ from hitchworth.model.receipt_import import (
     ImportSettings,
     MatchedBy,
 )
-from hitchworth.reference.receipt_words import field_named
+from hitchworth.reference.receipt_words import field_named, fields_named
 from hitchworth.reference.words import words_of
 from hitchworth.validation.fault_texts import with_suggestions
 from hitchworth.workbooks.cells import Cell, Row, Unreadable, cell_text, column_name, column_number
 from hitchworth.workbooks.columns import columns_of
 from hitchworth.workbooks.dates import date_share, is_date, is_serial
 from hitchworth.workbooks.findings import Findings
-from hitchworth.workbooks.numbers import number_share, written
+from hitchworth.workbooks.numbers import number_share, quantity_share, written
 from hitchworth.workbooks.table import Source, Table
 
 _VIRTUAL: dict[ImportKind, tuple[str, ...]] = {
@@ -265,9 +265,11 @@ def _matches(
     silenced = {place for place in range(len(headers)) if _declared_field(headers, place, settings) == ""}
     candidates: list[tuple[bool, int, str]] = []
     for place, header in enumerate(headers):
-        named = field_named(header, kind) if header and place not in found and place not in silenced else None
-        if named is not None and _fits(named.name, list(_cells(table, place, rows))):
-            candidates.append((not named.is_exact, place, named.name))
+        if header and place not in found and place not in silenced:
+            cells = list(_cells(table, place, rows))
+            named = next((each for each in fields_named(header, kind) if _fits(each.name, cells)), None)
+            if named is not None:
+                candidates.append((not named.is_exact, place, named.name))
     for is_loose, place, field in sorted(candidates):
         if field not in taken and field not in settings.constants:
             found[place] = Match(field, "header", "medium" if is_loose else "high", headers[place])
@@ -314,6 +316,10 @@ def _fits(field: str, cells: list[Cell]) -> bool:
         return field not in (*DATES, *_AMOUNTS, *_TEXT.values(), "hours")
     if field in DATES:
         return _day_share(cells) >= _ENOUGH
+    if field == "quantity":
+        return quantity_share(cells) >= _ENOUGH
+    if field == "unit":
+        return number_share(cells) < _ENOUGH
     return field not in NUMBERS or number_share(cells) >= _ENOUGH
 
 

@@ -37,6 +37,9 @@ _GROUPED = {
 }
 _ONE_GROUP = re.compile(r"[1-9][0-9]{0,2}[.,][0-9]{3}")
 
+_WITH_UNIT = re.compile(r"(?P<number>[0-9][0-9.,]*)\s*(?P<unit>[x×]|[A-Za-z²³\"'.]{1,12})?")
+_TIMES = ("x", "×")
+
 CURRENCY_SIGNS = {
     "$": ("USD", "CAD", "AUD", "NZD", "MXN"),
     "US$": ("USD",),
@@ -134,6 +137,24 @@ def number_share(cells: Sequence[Cell]) -> float:
     filled = [cell for cell in cells if cell is not None and not isinstance(cell, Unreadable)]
     numbers = sum(1 for cell in filled if _is_number(cell))
     return numbers / len(filled) if filled else 0.0
+
+
+def quantity_share(cells: Sequence[Cell]) -> float:
+    """Return how many of the filled cells are numbers, with a unit behind them or without, as a share."""
+    filled = [cell for cell in cells if cell is not None and not isinstance(cell, Unreadable)]
+    quantities = sum(
+        1 for cell in filled if _is_number(cell) or (isinstance(cell, str) and with_unit(cell) is not None)
+    )
+    return quantities / len(filled) if filled else 0.0
+
+
+def with_unit(text: str) -> tuple[str, str] | None:
+    """Return the digits and the unit of a quantity such as 2.5 m or 4 x; the unit is empty for a mere count."""
+    found = _WITH_UNIT.fullmatch(text)
+    if found is None:
+        return None
+    unit = (found["unit"] or "").rstrip(".")
+    return found["number"], "" if unit in _TIMES else unit
 
 
 def _is_number(cell: Cell) -> bool:

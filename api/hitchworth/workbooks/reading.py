@@ -1,6 +1,6 @@
 """Read a file of tables, whatever it is: its content says so, not its name."""
 
-from hitchworth.model.receipt_import import Delimiter
+from hitchworth.model.receipt_import import Delimiter, Encoding
 from hitchworth.workbooks.delimited import read_delimited
 from hitchworth.workbooks.spreadsheets import read_spreadsheet
 from hitchworth.workbooks.table import Source, UnreadableFileError
@@ -9,7 +9,7 @@ _ZIP, _OLE = b"PK\x03\x04", bytes.fromhex("D0CF11E0A1B11AE1")
 _PDF = b"%PDF"
 
 
-def read_tables(content: bytes, encoding: str | None = None, delimiter: Delimiter | None = None) -> Source:
+def read_tables(content: bytes, encoding: Encoding | None = None, delimiter: Delimiter | None = None) -> Source:
     """Return the tables of a CSV, XLSX or ODS file. Encoding and delimiter matter for delimited text only.
 
     Raises UnreadableFileError for a file that is none of these, is damaged, holds macros, or is too large.

@@ -31,7 +31,6 @@ def elements(part: bytes, start: Callable[[str, Attributes], None], end: Callabl
         start(_local(name), attributes)
 
     parser = ParserCreate()
-    parser.buffer_text = True
     parser.EntityDeclHandler = refuse
     parser.StartElementHandler = started
     if end is not None:

@@ -2,7 +2,7 @@
 
 from msgspec import Struct
 
-from hitchworth.model.receipt_import import Delimiter
+from hitchworth.model.receipt_import import Delimiter, Encoding
 from hitchworth.workbooks.cells import Row
 
 MAX_ROWS, MAX_COLUMNS = 20_000, 256
@@ -27,7 +27,7 @@ class Source(Struct, frozen=True, kw_only=True):
     """How it is written: csv, xlsx, ods."""
     hidden: tuple[str, ...] = ()
     """Names of hidden sheets, which are not read."""
-    encoding: str = ""
+    encoding: Encoding | None = None
     """Of delimited text."""
     delimiter: Delimiter | None = None
 

@@ -1,6 +1,5 @@
 """The values of the columns of a foreign table: dates and numbers, read as their columns decide, or asked."""
 
-import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from datetime import date
@@ -13,10 +12,7 @@ from hitchworth.workbooks.cells import Cell, cell_text
 from hitchworth.workbooks.dates import ORDERS, date_orders, is_date, is_serial, read_date
 from hitchworth.workbooks.findings import Findings
 from hitchworth.workbooks.layout import DATES, NUMBERS, Layout
-from hitchworth.workbooks.numbers import MARKS, Written, decimal_marks, value_of, written
-
-_WITH_UNIT = re.compile(r"(?P<number>[0-9][0-9.,]*)\s*(?P<unit>[x×]|[A-Za-z²³\"'.]{1,12})?")
-_TIMES = ("x", "×")
+from hitchworth.workbooks.numbers import MARKS, Written, decimal_marks, value_of, with_unit, written
 
 
 class Values(Struct, frozen=True):
@@ -105,8 +101,8 @@ def _parts(layout: Layout, rows: Sequence[int]) -> Iterator[tuple[tuple[int, str
         for row in rows:
             cell = layout.cell(row, field)
             part = cell if isinstance(cell, Decimal) else written(cell) if isinstance(cell, str) else None
-            if part is None and field == "quantity" and isinstance(cell, str) and (found := _WITH_UNIT.fullmatch(cell)):
-                part = Written(found["number"])
+            if part is None and field == "quantity" and isinstance(cell, str) and (quantity := with_unit(cell)):
+                part = Written(quantity[0])
             if part is not None:
                 yield (row, field), part
 
@@ -114,9 +110,9 @@ def _parts(layout: Layout, rows: Sequence[int]) -> Iterator[tuple[tuple[int, str
 def _units(layout: Layout, rows: Sequence[int]) -> Iterator[tuple[int, str]]:
     for row in rows:
         cell = layout.cell(row, "quantity")
-        found = _WITH_UNIT.fullmatch(cell) if isinstance(cell, str) else None
-        if found is not None and found["unit"] and found["unit"] not in _TIMES:
-            yield row, found["unit"].rstrip(".")
+        quantity = with_unit(cell) if isinstance(cell, str) else None
+        if quantity is not None and quantity[1]:
+            yield row, quantity[1]
 
 
 def _decimal_mark(
