@@ -81,6 +81,27 @@ class CallOptions(TypedDict, total=False):
     """Headers of this request; they replace those of the client."""
 
 
+class ReportOptions(CallOptions, total=False):
+    """What a report or letter may be asked for, besides what any call may do differently."""
+
+    paper: Paper | None
+    """The size of paper. Default: the usual one in the region of the request's locale."""
+    for_policy: str | None
+    """Name of the policy that a conversation sheet or letter is about. Default: the one with the most money at stake;
+    for a confirmation of answers, the one with the most answers."""
+    include_unverified: bool
+    """Print what was not compared with the published text too, with a mark. Default: false."""
+
+
+def _page_arguments(options: ReportOptions) -> dict[str, str | None]:
+    """Return the query of a report or letter."""
+    return {
+        "paper": options.get("paper"),
+        "for_policy": options.get("for_policy"),
+        "include_unverified": "true" if options.get("include_unverified") else None,
+    }
+
+
 class Client:
     """A client of one server. Threads may share it. Close it after use, or use it in a `with` statement.
 
@@ -170,46 +191,26 @@ class Client:
 
     @overload
     def create_conversation_sheet(
-        self,
-        request: GapRequest,
-        media_type: TextReport = "text/html",
-        *,
-        paper: Paper | None = None,
-        for_policy: str | None = None,
-        **options: Unpack[CallOptions],
+        self, request: GapRequest, media_type: TextReport = "text/html", **options: Unpack[ReportOptions]
     ) -> str: ...
 
     @overload
     def create_conversation_sheet(
-        self,
-        request: GapRequest,
-        media_type: FileReport,
-        *,
-        paper: Paper | None = None,
-        for_policy: str | None = None,
-        **options: Unpack[CallOptions],
+        self, request: GapRequest, media_type: FileReport, **options: Unpack[ReportOptions]
     ) -> bytes: ...
 
     def create_conversation_sheet(
-        self,
-        request: GapRequest,
-        media_type: ReportFormat = "text/html",
-        *,
-        paper: Paper | None = None,
-        for_policy: str | None = None,
-        **options: Unpack[CallOptions],
+        self, request: GapRequest, media_type: ReportFormat = "text/html", **options: Unpack[ReportOptions]
     ) -> str | bytes:
         """Make the sheet for the conversation with the insurer: text for HTML and Markdown, bytes for PDF and DOCX.
 
         media_type: the format.
-        paper: the size of paper. Default: the usual one in the region of the request's locale.
-        for_policy: name of the policy that the conversation sheet is about. Default: the one with the most money at
-            stake.
         """
+        arguments = _page_arguments(options)
         text = operations.TEXT_SHEETS.get(media_type)
         if text is not None:
-            return self._call(text, request, options, paper=paper, for_policy=for_policy)
-        return self._call(operations.FILE_SHEETS[media_type], request, options, paper=paper, for_policy=for_policy)
+            return self._call(text, request, options, **arguments)
+        return self._call(operations.FILE_SHEETS[media_type], request, options, **arguments)
 
     @overload
     def create_report(
@@ -217,22 +218,12 @@ class Client:
         report: ReportName,
         request: GapRequest,
         media_type: TextReport = "text/html",
-        *,
-        paper: Paper | None = None,
-        for_policy: str | None = None,
-        **options: Unpack[CallOptions],
+        **options: Unpack[ReportOptions],
     ) -> str: ...
 
     @overload
     def create_report(
-        self,
-        report: ReportName,
-        request: GapRequest,
-        media_type: FileReport,
-        *,
-        paper: Paper | None = None,
-        for_policy: str | None = None,
-        **options: Unpack[CallOptions],
+        self, report: ReportName, request: GapRequest, media_type: FileReport, **options: Unpack[ReportOptions]
     ) -> bytes: ...
 
     def create_report(
@@ -240,25 +231,18 @@ class Client:
         report: ReportName,
         request: GapRequest,
         media_type: ReportFormat = "text/html",
-        *,
-        paper: Paper | None = None,
-        for_policy: str | None = None,
-        **options: Unpack[CallOptions],
+        **options: Unpack[ReportOptions],
     ) -> str | bytes:
         """Make one of the other reports, or all of them: text for HTML and Markdown, bytes for PDF and DOCX.
 
         report: its name.
         media_type: the format.
-        paper: the size of paper. Default: the usual one in the region of the request's locale.
-        for_policy: name of the policy that the conversation sheet is about. Default: the one with the most money at
-            stake.
         """
+        arguments = {"report": report, **_page_arguments(options)}
         text = operations.TEXT_REPORTS.get(media_type)
         if text is not None:
-            return self._call(text, request, options, report=report, paper=paper, for_policy=for_policy)
-        return self._call(
-            operations.FILE_REPORTS[media_type], request, options, report=report, paper=paper, for_policy=for_policy
-        )
+            return self._call(text, request, options, **arguments)
+        return self._call(operations.FILE_REPORTS[media_type], request, options, **arguments)
 
     @overload
     def create_letter(
@@ -266,22 +250,12 @@ class Client:
         letter: LetterName,
         request: GapRequest,
         media_type: Literal["text/plain"] = "text/plain",
-        *,
-        paper: Paper | None = None,
-        for_policy: str | None = None,
-        **options: Unpack[CallOptions],
+        **options: Unpack[ReportOptions],
     ) -> str: ...
 
     @overload
     def create_letter(
-        self,
-        letter: LetterName,
-        request: GapRequest,
-        media_type: Docx,
-        *,
-        paper: Paper | None = None,
-        for_policy: str | None = None,
-        **options: Unpack[CallOptions],
+        self, letter: LetterName, request: GapRequest, media_type: Docx, **options: Unpack[ReportOptions]
     ) -> bytes: ...
 
     def create_letter(
@@ -289,24 +263,17 @@ class Client:
         letter: LetterName,
         request: GapRequest,
         media_type: Literal["text/plain"] | Docx = "text/plain",
-        *,
-        paper: Paper | None = None,
-        for_policy: str | None = None,
-        **options: Unpack[CallOptions],
+        **options: Unpack[ReportOptions],
     ) -> str | bytes:
         """Write a letter to the insurer or to the registering authority: text for a mail, or bytes of a DOCX.
 
         letter: its name.
         media_type: the format.
-        paper: the size of paper. Default: the usual one in the region of the request's locale.
-        for_policy: name of the policy that it is about. Default: the one with the most answers, or with the most money
-            at stake.
         """
+        arguments = {"letter": letter, **_page_arguments(options)}
         if media_type == "text/plain":
-            return self._call(
-                operations.TEXT_LETTER, request, options, letter=letter, paper=paper, for_policy=for_policy
-            )
-        return self._call(operations.FILE_LETTER, request, options, letter=letter, paper=paper, for_policy=for_policy)
+            return self._call(operations.TEXT_LETTER, request, options, **arguments)
+        return self._call(operations.FILE_LETTER, request, options, **arguments)
 
     def list_schedules(self, **options: Unpack[CallOptions]) -> tuple[ScheduleRecord, ...]:
         """List the schedules of depreciation, each with its source."""

@@ -40,8 +40,9 @@ def _write(create: Callable[..., Content], arguments: Namespace, formats: Sequen
     request = request_from_file(GapRequest, arguments, photo=_photo(arguments))
     with input_errors():
         report = create(request, for_policy=arguments.for_policy, include_unverified=arguments.include_unverified)
+        printed = rendering.render(report)
     with usage_errors():
-        arguments.output.write_bytes(rendering.render(report))
+        arguments.output.write_bytes(printed)
 
 
 def _photo(arguments: Namespace) -> str | None:

@@ -146,7 +146,10 @@ def _source(context: ReportContext, limit: TimeLimit) -> str:
 
 
 def _serial_numbers(context: ReportContext, after: AfterLoss) -> tuple[AnyBlock, ...]:
-    """Return the serial numbers of the components, for the police."""
+    """Return the serial numbers of the components, for the police; what else there is to say comes before them.
+
+    After a long table it could be the only line of a page.
+    """
     columns = (
         Column(context.format("item"), width=5),
         Column(context.format("serial"), width=3),
@@ -155,6 +158,6 @@ def _serial_numbers(context: ReportContext, after: AfterLoss) -> tuple[AnyBlock,
     rows = tuple((each.description, each.serial_number, each.model_number or "") for each in after.serial_numbers)
     without = str(after.without_serial_number)
     return (
-        *((Table(context.format("serials_caption"), columns, rows),) if rows else ()),
         *((Paragraph(context.format("without_serial", count=without)),) if after.without_serial_number else ()),
+        *((Table(context.format("serials_caption"), columns, rows),) if rows else ()),
     )
