@@ -17,7 +17,6 @@ from hitchworth.reports.content import AnyBlock, Paragraph, Table
 from hitchworth.reports.context import ReportContext
 from hitchworth.reports.protection import missing_protection, protection
 
-
 AS_OF = demo_statement().as_of
 
 
