@@ -172,8 +172,8 @@ def test_what_nobody_read_is_left_out_of_a_report_for_others_and_counted() -> No
     read += [each.verified for each in assessment.towing_rules] + [each.verified for each in brings]
     blocks = demo_content("en-US", None, "class-report").blocks
     assert small_print(blocks) == [
-        f"Left out because they were not compared with the published text: {read.count(False)} entries. To print them too, "
-        "ask for unverified entries (include_unverified)."
+        f"Left out because they were not compared with the published text: {read.count(False)} entries. To print them "
+        "too, ask for unverified entries (include_unverified)."
     ]
     assert "†" not in repr(blocks)
     left_out = [each.citation for each in assessment.built if not each.verified]

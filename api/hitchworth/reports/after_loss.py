@@ -48,9 +48,9 @@ def after_loss(context: ReportContext) -> tuple[AnyBlock, ...]:
 def _telephone_list(context: ReportContext) -> Table:
     """Return whom to call, with room for the numbers: fill it in before anything happens."""
     columns = (
-        Column(context.format("whom_to_call"), width=4),
+        Column(context.format("whom_to_call"), width=6),
         Column(context.format("telephone"), width=3),
-        Column(context.format("name_or_number"), width=4),
+        Column(context.format("name_or_number"), width=3),
     )
     insurers = tuple(context.format("call_insurer", policy=policy.name) for policy in context.policies)
     others = tuple(context.format(f"call_{whom}") for whom in ("agent", "towing", "authority", "lender"))
