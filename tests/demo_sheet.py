@@ -9,7 +9,7 @@ from hitchworth.demo import demo_request
 from hitchworth.localization.localize import localize
 from hitchworth.localization.localizer import localizer_for
 from hitchworth.model.gap import GapStatement
-from hitchworth.operations.reports import create_conversation_sheet, create_report
+from hitchworth.operations.reports import Printing, create_conversation_sheet, create_report
 from hitchworth.reports.catalog import CONVERSATION_SHEET
 from hitchworth.reports.content import Content, Paper
 from hitchworth.reports.context import ReportContext
@@ -34,8 +34,8 @@ def demo_content(locale: str, paper: Paper | None = None, report: str = "all") -
     """Return a report on the demo; the conversation sheet is about its policy with the most money at stake."""
     request = replace(demo_request(), locale=locale)
     if report == CONVERSATION_SHEET:
-        return create_conversation_sheet(request, paper)
-    return create_report(request, report, paper)  # type: ignore[arg-type]
+        return create_conversation_sheet(request, Printing(paper=paper))
+    return create_report(request, report, Printing(paper=paper))  # type: ignore[arg-type]
 
 
 def report_context(statement: GapStatement) -> ReportContext:

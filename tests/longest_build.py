@@ -9,7 +9,7 @@ from hitchworth.demo import demo_request
 from hitchworth.model.build import Build, Component, Labor, Owner
 from hitchworth.model.policy import Answer, Loss, Policy
 from hitchworth.model.request import GapRequest
-from hitchworth.operations.reports import create_conversation_sheet, create_report
+from hitchworth.operations.reports import Printing, create_conversation_sheet, create_report
 from hitchworth.reports.catalog import CONVERSATION_SHEET
 from hitchworth.reports.content import Content, Paper
 
@@ -106,5 +106,5 @@ def longest_content(locale: str, paper: Paper | None = None, report: str = "all"
     """Return a report on the longest build."""
     request = longest_request(locale)
     if report == CONVERSATION_SHEET:
-        return create_conversation_sheet(request, paper)
-    return create_report(request, report, paper)  # type: ignore[arg-type]
+        return create_conversation_sheet(request, Printing(paper=paper))
+    return create_report(request, report, Printing(paper=paper))  # type: ignore[arg-type]

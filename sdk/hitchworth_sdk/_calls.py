@@ -35,3 +35,24 @@ class CallOptions(TypedDict, total=False):
     """How often the request is sent again; 0: never."""
     headers: Mapping[str, str]
     """Headers of this request; they replace those of the client."""
+
+
+class ReportOptions(CallOptions, total=False):
+    """What a report or letter may be asked for, besides what any call may do differently."""
+
+    paper: Paper | None
+    """The size of paper. Default: the usual one in the region of the request's locale."""
+    for_policy: str | None
+    """Name of the policy that a conversation sheet or letter is about. Default: the one with the most money at stake;
+    for a confirmation of answers, the one with the most answers."""
+    include_unverified: bool
+    """Print what was not compared with the published text too, with a mark. Default: false."""
+
+
+def page_arguments(options: ReportOptions) -> dict[str, object]:
+    """Return the query of a report or letter."""
+    return {
+        "paper": options.get("paper"),
+        "for_policy": options.get("for_policy"),
+        "include_unverified": options.get("include_unverified") or None,
+    }

@@ -18,10 +18,11 @@ from hitchworth_sdk._calls import (
     Docx,
     FileReport,
     LetterName,
-    Paper,
     ReportFormat,
     ReportName,
+    ReportOptions,
     TextReport,
+    page_arguments,
 )
 from hitchworth_sdk._exchange import NO_BODY, Operation
 from hitchworth_sdk._types import (
@@ -426,9 +427,7 @@ class KeptBuilds:
         *,
         as_of: date | None = None,
         revision: int | None = None,
-        paper: Paper | None = None,
-        for_policy: str | None = None,
-        **options: Unpack[CallOptions],
+        **options: Unpack[ReportOptions],
     ) -> str: ...
 
     @overload
@@ -439,9 +438,7 @@ class KeptBuilds:
         *,
         as_of: date | None = None,
         revision: int | None = None,
-        paper: Paper | None = None,
-        for_policy: str | None = None,
-        **options: Unpack[CallOptions],
+        **options: Unpack[ReportOptions],
     ) -> bytes: ...
 
     def get_conversation_sheet(
@@ -451,12 +448,10 @@ class KeptBuilds:
         *,
         as_of: date | None = None,
         revision: int | None = None,
-        paper: Paper | None = None,
-        for_policy: str | None = None,
-        **options: Unpack[CallOptions],
+        **options: Unpack[ReportOptions],
     ) -> str | bytes:
         """Make the conversation sheet of a kept build: text for HTML and Markdown, bytes for PDF and DOCX."""
-        which = {"as_of": as_of, "revision": revision, "paper": paper, "for_policy": for_policy}
+        which = {"as_of": as_of, "revision": revision, **page_arguments(options)}
         text = operations.TEXT_SHEETS_OF_BUILD.get(media_type)
         if text is not None:
             return self._read(text, build, options, **which)
@@ -471,9 +466,7 @@ class KeptBuilds:
         *,
         as_of: date | None = None,
         revision: int | None = None,
-        paper: Paper | None = None,
-        for_policy: str | None = None,
-        **options: Unpack[CallOptions],
+        **options: Unpack[ReportOptions],
     ) -> str: ...
 
     @overload
@@ -485,9 +478,7 @@ class KeptBuilds:
         *,
         as_of: date | None = None,
         revision: int | None = None,
-        paper: Paper | None = None,
-        for_policy: str | None = None,
-        **options: Unpack[CallOptions],
+        **options: Unpack[ReportOptions],
     ) -> bytes: ...
 
     def get_report(
@@ -498,12 +489,10 @@ class KeptBuilds:
         *,
         as_of: date | None = None,
         revision: int | None = None,
-        paper: Paper | None = None,
-        for_policy: str | None = None,
-        **options: Unpack[CallOptions],
+        **options: Unpack[ReportOptions],
     ) -> str | bytes:
         """Make another report of a kept build, or all of them: text for HTML and Markdown, bytes for PDF and DOCX."""
-        which = {"as_of": as_of, "revision": revision, "paper": paper, "for_policy": for_policy, "report": report}
+        which = {"as_of": as_of, "revision": revision, "report": report, **page_arguments(options)}
         text = operations.TEXT_REPORTS_OF_BUILD.get(media_type)
         if text is not None:
             return self._read(text, build, options, **which)
@@ -518,9 +507,7 @@ class KeptBuilds:
         *,
         as_of: date | None = None,
         revision: int | None = None,
-        paper: Paper | None = None,
-        for_policy: str | None = None,
-        **options: Unpack[CallOptions],
+        **options: Unpack[ReportOptions],
     ) -> str: ...
 
     @overload
@@ -532,9 +519,7 @@ class KeptBuilds:
         *,
         as_of: date | None = None,
         revision: int | None = None,
-        paper: Paper | None = None,
-        for_policy: str | None = None,
-        **options: Unpack[CallOptions],
+        **options: Unpack[ReportOptions],
     ) -> bytes: ...
 
     def get_letter(
@@ -545,12 +530,10 @@ class KeptBuilds:
         *,
         as_of: date | None = None,
         revision: int | None = None,
-        paper: Paper | None = None,
-        for_policy: str | None = None,
-        **options: Unpack[CallOptions],
+        **options: Unpack[ReportOptions],
     ) -> str | bytes:
         """Write a letter from what is kept: text for a mail, or bytes of a DOCX."""
-        which = {"as_of": as_of, "revision": revision, "paper": paper, "for_policy": for_policy, "letter": letter}
+        which = {"as_of": as_of, "revision": revision, "letter": letter, **page_arguments(options)}
         text = operations.TEXT_LETTERS_OF_BUILD.get(media_type)
         if text is not None:
             return self._read(text, build, options, **which)

@@ -14,7 +14,17 @@ import httpx2
 from msgspec import json
 
 from hitchworth_sdk import _operations as operations
-from hitchworth_sdk._calls import CallOptions, Docx, FileReport, LetterName, Paper, ReportFormat, ReportName, TextReport
+from hitchworth_sdk._calls import (
+    CallOptions,
+    Docx,
+    FileReport,
+    LetterName,
+    ReportFormat,
+    ReportName,
+    ReportOptions,
+    TextReport,
+    page_arguments,
+)
 from hitchworth_sdk._exchange import NO_BODY, Operation, prepare_request, read_response, response_id
 from hitchworth_sdk._kept_builds import KeptBuilds
 from hitchworth_sdk._messages import Request, Response
@@ -160,46 +170,26 @@ class Client(KeptBuilds, WorkspaceAccess):
 
     @overload
     def create_conversation_sheet(
-        self,
-        request: GapRequest,
-        media_type: TextReport = "text/html",
-        *,
-        paper: Paper | None = None,
-        for_policy: str | None = None,
-        **options: Unpack[CallOptions],
+        self, request: GapRequest, media_type: TextReport = "text/html", **options: Unpack[ReportOptions]
     ) -> str: ...
 
     @overload
     def create_conversation_sheet(
-        self,
-        request: GapRequest,
-        media_type: FileReport,
-        *,
-        paper: Paper | None = None,
-        for_policy: str | None = None,
-        **options: Unpack[CallOptions],
+        self, request: GapRequest, media_type: FileReport, **options: Unpack[ReportOptions]
     ) -> bytes: ...
 
     def create_conversation_sheet(
-        self,
-        request: GapRequest,
-        media_type: ReportFormat = "text/html",
-        *,
-        paper: Paper | None = None,
-        for_policy: str | None = None,
-        **options: Unpack[CallOptions],
+        self, request: GapRequest, media_type: ReportFormat = "text/html", **options: Unpack[ReportOptions]
     ) -> str | bytes:
         """Make the sheet for the conversation with the insurer: text for HTML and Markdown, bytes for PDF and DOCX.
 
         media_type: the format.
-        paper: the size of paper. Default: the usual one in the region of the request's locale.
-        for_policy: name of the policy that the conversation sheet is about. Default: the one with the most money at
-            stake.
         """
+        arguments = page_arguments(options)
         text = operations.TEXT_SHEETS.get(media_type)
         if text is not None:
-            return self._call(text, request, options, paper=paper, for_policy=for_policy)
-        return self._call(operations.FILE_SHEETS[media_type], request, options, paper=paper, for_policy=for_policy)
+            return self._call(text, request, options, None, **arguments)
+        return self._call(operations.FILE_SHEETS[media_type], request, options, None, **arguments)
 
     @overload
     def create_report(
@@ -207,22 +197,12 @@ class Client(KeptBuilds, WorkspaceAccess):
         report: ReportName,
         request: GapRequest,
         media_type: TextReport = "text/html",
-        *,
-        paper: Paper | None = None,
-        for_policy: str | None = None,
-        **options: Unpack[CallOptions],
+        **options: Unpack[ReportOptions],
     ) -> str: ...
 
     @overload
     def create_report(
-        self,
-        report: ReportName,
-        request: GapRequest,
-        media_type: FileReport,
-        *,
-        paper: Paper | None = None,
-        for_policy: str | None = None,
-        **options: Unpack[CallOptions],
+        self, report: ReportName, request: GapRequest, media_type: FileReport, **options: Unpack[ReportOptions]
     ) -> bytes: ...
 
     def create_report(
@@ -230,25 +210,18 @@ class Client(KeptBuilds, WorkspaceAccess):
         report: ReportName,
         request: GapRequest,
         media_type: ReportFormat = "text/html",
-        *,
-        paper: Paper | None = None,
-        for_policy: str | None = None,
-        **options: Unpack[CallOptions],
+        **options: Unpack[ReportOptions],
     ) -> str | bytes:
         """Make one of the other reports, or all of them: text for HTML and Markdown, bytes for PDF and DOCX.
 
         report: its name.
         media_type: the format.
-        paper: the size of paper. Default: the usual one in the region of the request's locale.
-        for_policy: name of the policy that the conversation sheet is about. Default: the one with the most money at
-            stake.
         """
+        arguments = {"report": report, **page_arguments(options)}
         text = operations.TEXT_REPORTS.get(media_type)
         if text is not None:
-            return self._call(text, request, options, report=report, paper=paper, for_policy=for_policy)
-        return self._call(
-            operations.FILE_REPORTS[media_type], request, options, report=report, paper=paper, for_policy=for_policy
-        )
+            return self._call(text, request, options, None, **arguments)
+        return self._call(operations.FILE_REPORTS[media_type], request, options, None, **arguments)
 
     @overload
     def create_letter(
@@ -256,22 +229,12 @@ class Client(KeptBuilds, WorkspaceAccess):
         letter: LetterName,
         request: GapRequest,
         media_type: Literal["text/plain"] = "text/plain",
-        *,
-        paper: Paper | None = None,
-        for_policy: str | None = None,
-        **options: Unpack[CallOptions],
+        **options: Unpack[ReportOptions],
     ) -> str: ...
 
     @overload
     def create_letter(
-        self,
-        letter: LetterName,
-        request: GapRequest,
-        media_type: Docx,
-        *,
-        paper: Paper | None = None,
-        for_policy: str | None = None,
-        **options: Unpack[CallOptions],
+        self, letter: LetterName, request: GapRequest, media_type: Docx, **options: Unpack[ReportOptions]
     ) -> bytes: ...
 
     def create_letter(
@@ -279,24 +242,17 @@ class Client(KeptBuilds, WorkspaceAccess):
         letter: LetterName,
         request: GapRequest,
         media_type: Literal["text/plain"] | Docx = "text/plain",
-        *,
-        paper: Paper | None = None,
-        for_policy: str | None = None,
-        **options: Unpack[CallOptions],
+        **options: Unpack[ReportOptions],
     ) -> str | bytes:
         """Write a letter to the insurer or to the registering authority: text for a mail, or bytes of a DOCX.
 
         letter: its name.
         media_type: the format.
-        paper: the size of paper. Default: the usual one in the region of the request's locale.
-        for_policy: name of the policy that it is about. Default: the one with the most answers, or with the most money
-            at stake.
         """
+        arguments = {"letter": letter, **page_arguments(options)}
         if media_type == "text/plain":
-            return self._call(
-                operations.TEXT_LETTER, request, options, letter=letter, paper=paper, for_policy=for_policy
-            )
-        return self._call(operations.FILE_LETTER, request, options, letter=letter, paper=paper, for_policy=for_policy)
+            return self._call(operations.TEXT_LETTER, request, options, None, **arguments)
+        return self._call(operations.FILE_LETTER, request, options, None, **arguments)
 
     def create_receipt_import(
         self,

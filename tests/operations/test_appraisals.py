@@ -23,7 +23,7 @@ from hitchworth.model.request import (
     ValueCurveRequest,
 )
 from hitchworth.operations import appraisals
-from hitchworth.operations.reports import create_conversation_sheet
+from hitchworth.operations.reports import Printing, create_conversation_sheet
 from hitchworth.operations.requests import currency_of
 from hitchworth.reports import markdown
 
@@ -121,4 +121,4 @@ def test_the_sheet_has_the_texts_and_the_digest_of_the_gap_statement() -> None:
     assert next(question for question in statement.questions if question.to == "insurer").text in text
     assert statement.digest in sheet.footer
     assert (sheet.language, sheet.paper) == ("de-DE", "a4")
-    assert create_conversation_sheet(request, "letter").paper == "letter"
+    assert create_conversation_sheet(request, Printing(paper="letter")).paper == "letter"

@@ -12,6 +12,7 @@ from demo_sheet import demo_content
 from headless_browser import headless_browser
 from hitchworth.localization.locales import available
 from hitchworth.reports import html
+from hitchworth.reports.catalog import CONVERSATION_SHEET
 
 LEVEL_AA = {"runOnly": {"type": "tag", "values": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa"]}}
 """The rules of axe-core for WCAG 2.1 (W3C Recommendation of 2018-06-05), levels A and AA."""
@@ -107,3 +108,26 @@ def test_the_labels_of_the_picture_are_whole(page: Page, tmp_path: Path, locale:
     page.goto(written(tmp_path, html.render(demo_content(locale))))
     left = "[...document.querySelectorAll('svg text')].map(text => text.getBBox().x)"
     assert page.evaluate(f"Math.min(...{left})") >= 0
+
+
+def test_what_is_typed_into_the_sheet_is_kept_when_the_page_is_saved(page: Page, tmp_path: Path) -> None:
+    """The browser saves the page as it stands, as for a complete web page, in one file (MHTML, RFC 2557)."""
+    page.goto(written(tmp_path, html.render(demo_content("en-US", None, CONVERSATION_SHEET))))
+    page.locator(".lines").first.fill("Yes, by letter of 12 March")
+    page.locator(".entry").first.fill("Northmark Mutual")
+    saved = page.context.new_cdp_session(page).send("Page.captureSnapshot", {"format": "mhtml"})["data"]
+    file = tmp_path / "saved.mhtml"
+    file.write_text(saved, encoding="utf-8")
+    page.goto(file.as_uri())
+    assert page.locator(".lines").first.inner_text() == "Yes, by letter of 12 March"
+    assert page.locator(".entry").first.inner_text() == "Northmark Mutual"
+    assert page.get_by_text("save it as a complete web page").is_visible()
+
+
+def test_the_hint_on_saving_is_not_printed_and_stands_only_where_there_is_room_to_type(
+    page: Page, tmp_path: Path
+) -> None:
+    page.goto(written(tmp_path, html.render(demo_content("en-US", None, CONVERSATION_SHEET))))
+    page.emulate_media(media="print")
+    assert page.get_by_text("save it as a complete web page").is_hidden()
+    assert "complete web page" not in html.render(demo_content("en-US", None, "workings"))

@@ -12,7 +12,7 @@ from hitchworth.demo import demo_request
 from hitchworth.localization.localizer import localizer_for
 from hitchworth.model.build import Schedule
 from hitchworth.model.gap import Question
-from hitchworth.operations.reports import create_report
+from hitchworth.operations.reports import Printing, create_report
 from hitchworth.reference.labor_depreciation_rules import labor_depreciation_rules
 from hitchworth.reports.catalog import ReportName
 from hitchworth.reports.content import (
@@ -158,7 +158,7 @@ def test_every_line_of_the_inventory_is_printed_under_its_category() -> None:
 
 
 def with_unverified(report: ReportName) -> tuple[AnyBlock, ...]:
-    return create_report(demo_request(), report, include_unverified=True).blocks
+    return create_report(demo_request(), report, Printing(include_unverified=True)).blocks
 
 
 def small_print(blocks: tuple[AnyBlock, ...]) -> list[str]:
@@ -172,8 +172,8 @@ def test_what_nobody_read_is_left_out_of_a_report_for_others_and_counted() -> No
     read += [each.verified for each in assessment.towing_rules] + [each.verified for each in brings]
     blocks = demo_content("en-US", None, "class-report").blocks
     assert small_print(blocks) == [
-        f"Left out because they were not compared with the published text: {read.count(False)} entries. To print "
-        "them too, ask for unverified entries (include_unverified)."
+        f"Left out because they were not compared with the published text: {read.count(False)} entries. To print them "
+        "too, ask for unverified entries (include_unverified)."
     ]
     assert "†" not in repr(blocks)
     left_out = [each.citation for each in assessment.built if not each.verified]
@@ -200,7 +200,7 @@ def test_a_rule_on_labor_that_nobody_read_is_left_out_of_the_inventory() -> None
     rule = next(rule for rule in labor_depreciation_rules().values() if rule.provenance == "unverified")
     request = replace(demo, build=replace(demo.build, jurisdiction=rule.jurisdiction))
     left_out, printed = (
-        create_report(request, "inventory", include_unverified=asked).blocks for asked in (False, True)
+        create_report(request, "inventory", Printing(include_unverified=asked)).blocks for asked in (False, True)
     )
     assert rule.citation not in repr(left_out)
     assert "published text: 1 entries" in small_print(left_out)[0]

@@ -13,7 +13,7 @@ from hitchworth.model.gap import Question
 from hitchworth.model.policy import Answer, Policy
 from hitchworth.model.request import GapRequest
 from hitchworth.operations.appraisals import create_gap_statement
-from hitchworth.operations.reports import create_conversation_sheet
+from hitchworth.operations.reports import Printing, create_conversation_sheet
 from hitchworth.reports.catalog import CONVERSATION_SHEET
 from hitchworth.reports.content import Blanks, Caution, Content, Facts, Heading, Paragraph, QuestionBox, Table
 from hitchworth.reports.conversation import conversation_sheet
@@ -57,7 +57,7 @@ def boxes(content: Content) -> list[QuestionBox]:
 @pytest.mark.parametrize("policy", demo_request().policies, ids=lambda policy: policy.name)
 def test_it_is_about_one_policy_and_says_nothing_of_another(policy: Policy) -> None:
     others = [each.name for each in demo_request().policies if each.name != policy.name]
-    found = create_conversation_sheet(of_demo(), for_policy=policy.name)
+    found = create_conversation_sheet(of_demo(), Printing(for_policy=policy.name))
     assert facts(found)["Policy"] == capital(policy.name)
     assert [name for name in others if f"“{name}”" in texts(found)] == []
 
@@ -76,7 +76,7 @@ def test_no_premium_is_printed() -> None:
 
 def test_a_policy_that_is_not_there_is_named_with_those_that_are() -> None:
     with pytest.raises(InvalidInputError) as raised:
-        create_conversation_sheet(of_demo(), for_policy="RV")
+        create_conversation_sheet(of_demo(), Printing(for_policy="RV"))
     (fault,) = raised.value.faults
     assert (fault.pointer, fault.found) == ("/for_policy", "RV")
     assert fault.expected == "one of auto extension, RV actual cash value, agreed value"
@@ -89,7 +89,7 @@ def test_the_answers_on_another_policy_are_left_out() -> None:
         Answer(value=False, policy="RV actual cash value", term="depreciates_labor", said_by="agent"),
         Answer(value=False, fact="has_toilet"),
     )
-    found = create_conversation_sheet(replace(request, answers=answers), for_policy="RV actual cash value")
+    found = create_conversation_sheet(replace(request, answers=answers), Printing(for_policy="RV actual cash value"))
     rows = table(found, "The figures in this sheet are based on these answers").rows
     assert [row[:3] for row in rows] == [
         ("RV actual cash value: depreciates labor", "No", "agent"),
@@ -146,7 +146,7 @@ def test_what_is_not_known_is_said_to_be_so_and_what_is_not_given_is_left_out() 
 )
 def test_one_sentence_says_as_what_for_how_much_and_on_which_basis(policy: str, asked: str) -> None:
     totals = demo_statement().estimate.totals
-    found = create_conversation_sheet(of_demo(), for_policy=policy)
+    found = create_conversation_sheet(of_demo(), Printing(for_policy=policy))
     sentence = asked.format(worth=WHOLE(totals.actual_cash_value, "USD"), cost=WHOLE(totals.replacement_cost, "USD"))
     assert Paragraph(f"Please insure this trailer as built {sentence}") in found.blocks
 

@@ -12,7 +12,7 @@ from hitchworth.localization.localizer import localizer_for
 from hitchworth.localization.terms import term_value
 from hitchworth.model.request import GapRequest
 from hitchworth.operations.appraisals import create_gap_statement
-from hitchworth.operations.reports import create_conversation_sheet, create_letter, create_report
+from hitchworth.operations.reports import Printing, create_conversation_sheet, create_letter, create_report
 from hitchworth.reports import markdown, plain_text
 
 PART = {"quantity": 1, "unit_cost": "400", "acquired_on": "2025-05-01"}
@@ -156,7 +156,9 @@ def test_what_is_not_there_is_said_in_the_words_of_its_term(term: str, value: st
 def test_the_note_on_days_to_count_stands_only_where_such_days_do() -> None:
     note = "count business and working days yourself"
     assert note not in markdown.render(create_report(request(STOVE), "after-loss"))
-    assert note in markdown.render(create_report(request(STOVE, place="FR"), "after-loss", include_unverified=True))
+    assert note in markdown.render(
+        create_report(request(STOVE, place="FR"), "after-loss", Printing(include_unverified=True))
+    )
 
 
 def test_one_entry_is_no_plural() -> None:

@@ -12,7 +12,7 @@ from hitchworth.localization.locales import available
 from hitchworth.model.build import Owner
 from hitchworth.model.policy import Answer
 from hitchworth.model.request import GapRequest
-from hitchworth.operations.reports import create_letter
+from hitchworth.operations.reports import Printing, create_letter
 from hitchworth.reports import docx, plain_text
 from hitchworth.reports.letters import LetterName
 from hitchworth.validation import InvalidInputError
@@ -34,7 +34,7 @@ def request(*answers: Answer, **build: object) -> GapRequest:
 
 
 def text(name: LetterName, of: GapRequest, for_policy: str | None = None) -> str:
-    return plain_text.render(create_letter(of, name, for_policy=for_policy))
+    return plain_text.render(create_letter(of, name, Printing(for_policy=for_policy)))
 
 
 def test_a_letter_has_sender_recipient_date_subject_and_signature() -> None:

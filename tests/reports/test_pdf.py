@@ -1,7 +1,9 @@
 """The PDF: it can be read back, has its paper's size, is tagged, is the same every time, and no text can break it."""
 
+import os
 import re
 import subprocess
+import sys
 from io import BytesIO
 from pathlib import Path
 from typing import get_args
@@ -16,7 +18,8 @@ from demo_sheet import demo_content
 from hitchworth.localization.locales import available
 from hitchworth.reports import pdf
 from hitchworth.reports.catalog import CONVERSATION_SHEET, ReportName
-from hitchworth.reports.content import Content, Paper, Paragraph
+from hitchworth.reports.content import Column, Content, Group, GroupedTable, Paper, Paragraph, Table
+from hitchworth.validation import InvalidInputError
 from installed import installed
 
 MILLIMETER = 72 / 25.4
@@ -152,3 +155,40 @@ def test_every_letter_that_is_let_through_can_be_printed() -> None:
     let_through = [chr(code) for code in range(0x20, 0x3000) if pdf.replace_unprintable(chr(code)) == chr(code)]
     assert len(let_through) > 1500
     assert pdf.render(one_paragraph(" ".join(let_through))).startswith(b"%PDF")
+
+
+MEMORY = """
+from pathlib import Path
+from msgspec.structs import replace
+from hitchworth.operations.reports import create_report
+from hitchworth.reports import pdf
+from longest_build import as_build, longest_request
+request = longest_request()
+request = replace(request, build=as_build(request, 2000), policies=request.policies[:1], losses=(), answers=())
+pdf.render(create_report(request, "inventory"))
+status = Path("/proc/self/status").read_text()
+print(next(line.split()[1] for line in status.splitlines() if line.startswith("VmHWM")))
+"""
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="the most memory used is read from /proc")
+def test_an_inventory_of_two_thousand_parts_takes_a_bounded_amount_of_memory() -> None:
+    """It takes about 300 MB, 70 of them before the first page is set; it once took 700."""
+    environment = {**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)}
+    run = subprocess.run([sys.executable, "-c", MEMORY], env=environment, capture_output=True, text=True, check=True)
+    assert int(run.stdout) < 450_000, "kB"
+
+
+def long_table(rows: int) -> Content:
+    listed = Table("Parts", (Column("Part", width=1),), (("a part",),) * (rows - 1))
+    grouped = GroupedTable("Groups", (Column("Part", width=1),), (Group("a group", (("a part",),)),))
+    return replace(demo_content("en-US"), blocks=(listed, grouped))
+
+
+def test_more_rows_than_fit_into_memory_are_refused_with_what_else_there_is() -> None:
+    pdf.limit_rows(long_table(pdf.MAX_ROWS))
+    with pytest.raises(InvalidInputError) as raised:
+        pdf.render(long_table(pdf.MAX_ROWS + 1))
+    (fault,) = raised.value.faults
+    assert (fault.pointer, fault.found) == ("/build/components", "4,001 rows")
+    assert fault.expected == "at most 4,000 rows in its tables; HTML, Markdown and DOCX have no limit"

@@ -15,7 +15,7 @@ from hitchworth.demo import demo_request
 from hitchworth.localization.locales import available
 from hitchworth.model.build import Build, FactValue
 from hitchworth.model.gap import GapStatement
-from hitchworth.operations.reports import create_report
+from hitchworth.operations.reports import Printing, create_report
 from hitchworth.reports import docx, html, markdown
 from hitchworth.reports.content import Content
 
@@ -69,7 +69,7 @@ def test_each_definition_says_what_it_is_in_the_reading() -> None:
 
 def test_a_definition_that_speaks_against_it_says_so() -> None:
     request = replace(demo_request(), build=build_in("US-ME", SLEEPS))
-    text = markdown.render(create_report(request, "all", include_unverified=True))
+    text = markdown.render(create_report(request, "all", Printing(include_unverified=True)))
     assert "Met; speaks against the class in the working reading" in text
     assert "Mismatch (working reading)" in text.replace("\\", "")
 

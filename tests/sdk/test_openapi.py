@@ -74,7 +74,9 @@ def test_every_operation_has_its_method(method: str, path: str, operation: Json)
 
 @pytest.mark.parametrize(("method", "path", "operation"), OPERATIONS, ids=ids)
 def test_every_parameter_has_its_argument(method: str, path: str, operation: Json) -> None:
-    taken = typing.get_type_hints(getattr(Client, named(operation["operationId"])))
+    hints = typing.get_type_hints(getattr(Client, named(operation["operationId"])))
+    (options,) = typing.get_args(hints["options"])
+    taken = {**hints, **typing.get_type_hints(options)}
     told = {resolved(part)["name"] for part in operation.get("parameters", []) if resolved(part)["in"] != "header"}
     # A list is iterated over, so the client moves the cursor; `from` is a word of Python.
     assert told - {"format", "faults", "cursor"} <= {name.rstrip("_") for name in taken}

@@ -14,7 +14,17 @@ SERVER_SIDE = {"hitchworth", "litestar", "babel", "jinja2", "uvicorn", "typst", 
 
 def test_every_public_name_is_exported() -> None:
     exceptions = {name for name, thing in vars(errors).items() if isinstance(thing, type) and is_own(thing, errors)}
-    own = {"Client", "CallOptions", "ReportFormat", "ReportName", "LetterName", "Paper", "BuildSort", "Seen"}
+    own = {
+        "Client",
+        "CallOptions",
+        "ReportFormat",
+        "ReportName",
+        "ReportOptions",
+        "LetterName",
+        "Paper",
+        "BuildSort",
+        "Seen",
+    }
     own |= {"document_of", "__version__"}
     assert set(hitchworth_sdk.__all__) == {*_types.__all__, *exceptions, *own}
     assert all(hasattr(hitchworth_sdk, name) for name in hitchworth_sdk.__all__)

@@ -9,7 +9,7 @@ from hitchworth.cli.exit_codes import UsageError, usage_errors
 from hitchworth.cli.request_file import input_errors, request_from_file
 from hitchworth.model.request import GapRequest
 from hitchworth.operations.renderings import AS_LETTER, AS_REPORT, Rendering
-from hitchworth.operations.reports import create_conversation_sheet, create_letter, create_report
+from hitchworth.operations.reports import Printing, create_conversation_sheet, create_letter, create_report
 from hitchworth.reports.content import Content
 
 SUFFIXES = {"html": ".html", "pdf": ".pdf", "markdown": ".md", "docx": ".docx", "text": ".txt"}
@@ -39,9 +39,11 @@ def _write(create: Callable[..., Content], arguments: Namespace, formats: Sequen
         raise UsageError(f"{arguments.output} must end in one of {', '.join(renderings)}")
     request = request_from_file(GapRequest, arguments, photo=_photo(arguments))
     with input_errors():
-        report = create(request, for_policy=arguments.for_policy, include_unverified=arguments.include_unverified)
+        printing = Printing(for_policy=arguments.for_policy, include_unverified=arguments.include_unverified)
+        report = create(request, printing=printing)
+        printed = rendering.render(report)
     with usage_errors():
-        arguments.output.write_bytes(rendering.render(report))
+        arguments.output.write_bytes(printed)
 
 
 def _photo(arguments: Namespace) -> str | None:

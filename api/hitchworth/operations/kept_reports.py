@@ -5,7 +5,7 @@ The docstrings of the functions are the descriptions of the API.
 
 from typing import Annotated
 
-from msgspec import Meta, Struct
+from msgspec import Meta
 
 from hitchworth.model.caller import Caller
 from hitchworth.model.kept import Revision
@@ -13,18 +13,11 @@ from hitchworth.model.request import GapRequest
 from hitchworth.operations.builds import Build
 from hitchworth.operations.documents import read_document, request_at
 from hitchworth.operations.kept_appraisals import Version
-from hitchworth.operations.reports import ForPolicy, PaperSize, create_letter, report_on
+from hitchworth.operations.reports import Printing, create_letter, report_on
 from hitchworth.reports.catalog import CONVERSATION_SHEET, ReportName
 from hitchworth.reports.content import Content
 from hitchworth.reports.letters import LetterName
 from hitchworth.store import Store
-
-
-class Printing(Struct, frozen=True, kw_only=True):
-    """On which paper, and about which policy."""
-
-    paper: PaperSize = None
-    for_policy: ForPolicy = None
 
 
 def get_conversation_sheet(store: Store, caller: Caller, build: Build, version: Version, printing: Printing) -> Content:
@@ -33,7 +26,7 @@ def get_conversation_sheet(store: Store, caller: Caller, build: Build, version: 
     As POST /v1/conversation-sheets does for its document. Under the digest of the data it names the revision.
     """
     kept, request = _gap_request(store, caller, build, version)
-    return report_on(request, CONVERSATION_SHEET, paper=printing.paper, for_policy=printing.for_policy, kept=kept)
+    return report_on(request, CONVERSATION_SHEET, printing, kept)
 
 
 def get_report(
@@ -50,7 +43,7 @@ def get_report(
     As POST /v1/reports/{report} does for its document. Under the digest of the data it names the revision.
     """
     kept, request = _gap_request(store, caller, build, version)
-    return report_on(request, report, paper=printing.paper, for_policy=printing.for_policy, kept=kept)
+    return report_on(request, report, printing, kept)
 
 
 def get_letter(
@@ -67,7 +60,7 @@ def get_letter(
     As POST /v1/letters/{letter} does for its document.
     """
     _, request = _gap_request(store, caller, build, version)
-    return create_letter(request, letter, printing.paper, printing.for_policy)
+    return create_letter(request, letter, printing)
 
 
 def _gap_request(store: Store, caller: Caller, build: str, version: Version) -> tuple[Revision, GapRequest]:

@@ -8,7 +8,7 @@ from decimal import Decimal
 from functools import partial
 from typing import Annotated
 
-from msgspec import Meta
+from msgspec import Meta, Struct
 from msgspec.structs import replace
 
 from hitchworth.localization.localizer import localizer_for
@@ -26,47 +26,47 @@ from hitchworth.reports.photo import printable
 from hitchworth.validation import InvalidInputError
 
 PaperSize = Annotated[Paper | None, Meta(description="Default: the paper that the locale's region prints on.")]
-ForPolicy = Annotated[
-    str | None,
-    Meta(
-        max_length=80,
-        description="Name of the policy that the conversation is about; no other is in the sheet. Default: the one "
-        "with the most money at stake on its open questions.",
-    ),
-]
-IncludeUnverified = Annotated[
-    bool,
-    Meta(
-        description="Whether a report for others prints what was not compared with the published text too, with a "
-        "mark. Without it, one line says how many entries were left out. Reports for yourself (comparison, workings) "
-        "always print it. Default: false."
-    ),
-]
 
 
-def create_conversation_sheet(
-    request: GapRequest,
-    paper: PaperSize = None,
-    for_policy: ForPolicy = None,
-    include_unverified: IncludeUnverified = False,
-) -> Content:
+class Printing(Struct, frozen=True, kw_only=True):
+    """On which paper a report or letter is, about which policy, and what of it is printed."""
+
+    paper: PaperSize = None
+    for_policy: Annotated[
+        str | None,
+        Meta(
+            max_length=80,
+            description="Name of the policy that the conversation is about; no other is in the sheet. Default: the one "
+            "with the most money at stake on its open questions.",
+        ),
+    ] = None
+    include_unverified: Annotated[
+        bool,
+        Meta(
+            description="Whether a report for others prints what was not compared with the published text too, with a "
+            "mark. Without it, one line says how many entries were left out. Reports for yourself (comparison, "
+            "workings) always print it. Default: false."
+        ),
+    ] = False
+
+
+AS_USUAL = Printing()
+
+
+def create_conversation_sheet(request: GapRequest, printing: Printing = AS_USUAL) -> Content:
     """Make the sheet for the conversation with the insurer.
 
     Owner and trailer, what is asked for, value and evidence, what the registration says against what was built; then
     the questions with the most money at stake, with room for the answers; the cautions last. It is about one policy and
     can be handed over. Its digest is that of the gap statement.
     """
-    return report_on(
-        request, CONVERSATION_SHEET, paper=paper, for_policy=for_policy, include_unverified=include_unverified
-    )
+    return report_on(request, CONVERSATION_SHEET, printing)
 
 
 def create_report(
     request: GapRequest,
     report: Annotated[ReportName, Meta(description="The report.", examples=["comparison"])],
-    paper: PaperSize = None,
-    for_policy: ForPolicy = None,
-    include_unverified: IncludeUnverified = False,
+    printing: Printing = AS_USUAL,
 ) -> Content:
     """Make one of the other reports, or all of them.
 
@@ -74,15 +74,13 @@ def create_report(
     after a loss; the workings. `for_policy` matters for the conversation sheet in `all`. The digest is that of the gap
     statement.
     """
-    return report_on(request, report, paper=paper, for_policy=for_policy, include_unverified=include_unverified)
+    return report_on(request, report, printing)
 
 
 def create_letter(
     request: GapRequest,
     letter: Annotated[LetterName, Meta(description="The letter.", examples=["confirm-answers"])],
-    paper: PaperSize = None,
-    for_policy: ForPolicy = None,
-    include_unverified: IncludeUnverified = False,
+    printing: Printing = AS_USUAL,
 ) -> Content:
     """Write a letter, as text for a mail or as DOCX.
 
@@ -90,32 +88,25 @@ def create_letter(
     built as. To the registering authority: what it takes to change the class. Read it before you send it.
     """
     request = _dated(request)
-    about = for_policy or (_most_answered(request) if letter == "confirm-answers" else None)
+    about = printing.for_policy or (_most_answered(request) if letter == "confirm-answers" else None)
     context = _conversation(request, create_gap_statement(request), about)
-    context = replace(context, include_unverified=include_unverified)
+    context = replace(context, include_unverified=printing.include_unverified)
     try:
-        return make_letter(letter, context, paper)
+        return make_letter(letter, context, printing.paper)
     except NothingToWriteError as error:
         fault = Fault(pointer=error.pointer, detail=error.detail, expected=error.expected, found="")
         raise InvalidInputError([fault]) from None
 
 
-def report_on(
-    request: GapRequest,
-    report: str,
-    *,
-    paper: Paper | None,
-    for_policy: str | None,
-    include_unverified: bool = False,
-    kept: Revision | None = None,
-) -> Content:
+def report_on(request: GapRequest, report: str, printing: Printing, kept: Revision | None = None) -> Content:
     """Return a report by its name, the conversation sheet or all of them too.
 
     kept: the revision of a kept build that the request is made from, which is printed under the digest of the data.
     """
     request = _dated(request)
     statement = create_gap_statement(request)
-    printed = partial(replace, include_unverified=include_unverified, kept=kept)
+    paper, for_policy = printing.paper, printing.for_policy
+    printed = partial(replace, include_unverified=printing.include_unverified, kept=kept)
     match report:
         case "all":
             conversation = printed(_conversation(request, statement, for_policy))

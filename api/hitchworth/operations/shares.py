@@ -27,7 +27,7 @@ from hitchworth.operations.builds import Build
 from hitchworth.operations.documents import read_document, request_at
 from hitchworth.operations.kept_appraisals import AsOf
 from hitchworth.operations.keys import require_sensible
-from hitchworth.operations.reports import PaperSize, report_on
+from hitchworth.operations.reports import PaperSize, Printing, report_on
 from hitchworth.reports.content import Content
 from hitchworth.store import Store
 from hitchworth.store.errors import NotKeptError
@@ -128,7 +128,7 @@ def get_shared_report(
     if report == "conversation-sheet" and for_policy is None:
         raise NotKeptError("the link names no policy, so it has no conversation sheet")
     request = request_at(_about(document, for_policy), GapRequest, as_of)
-    return report_on(request, report, paper=paper, for_policy=for_policy, kept=revision)
+    return report_on(request, report, Printing(paper=paper, for_policy=for_policy), revision)
 
 
 def _present(store: Store, caller: Caller, build: str) -> tuple[Document, Revision]:

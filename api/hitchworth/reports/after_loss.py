@@ -49,9 +49,9 @@ def after_loss(context: ReportContext) -> tuple[AnyBlock, ...]:
 def _telephone_list(context: ReportContext) -> Table:
     """Return whom to call, with room for the numbers: fill it in before anything happens."""
     columns = (
-        Column(context.format("whom_to_call"), width=4),
+        Column(context.format("whom_to_call"), width=6),
         Column(context.format("telephone"), width=3),
-        Column(context.format("name_or_number"), width=4),
+        Column(context.format("name_or_number"), width=3),
     )
     insurers = tuple(context.format("call_insurer", policy=policy.name) for policy in context.policies)
     others = tuple(context.format(f"call_{whom}") for whom in ("agent", "towing", "authority", "lender"))
@@ -150,7 +150,10 @@ def _source(context: ReportContext, limit: TimeLimit) -> str:
 
 
 def _serial_numbers(context: ReportContext, after: AfterLoss) -> tuple[AnyBlock, ...]:
-    """Return the serial numbers of the components, for the police."""
+    """Return the serial numbers of the components, for the police; what else there is to say comes before them.
+
+    After a long table it could be the only line of a page.
+    """
     columns = (
         Column(context.format("item"), width=5),
         Column(context.format("serial"), width=3),
@@ -159,6 +162,6 @@ def _serial_numbers(context: ReportContext, after: AfterLoss) -> tuple[AnyBlock,
     rows = tuple((each.description, each.serial_number, each.model_number or "") for each in after.serial_numbers)
     without = str(after.without_serial_number)
     return (
-        *((Table(context.format("serials_caption"), columns, rows),) if rows else ()),
         *((Paragraph(context.format("without_serial", count=without)),) if after.without_serial_number else ()),
+        *((Table(context.format("serials_caption"), columns, rows),) if rows else ()),
     )

@@ -8,7 +8,9 @@ from importlib.resources import files
 from jinja2 import Environment, PackageLoader
 from markupsafe import Markup
 
-from hitchworth.reports.content import Block, Column, Content, is_short
+from hitchworth.localization.localizer import localizer_for
+from hitchworth.localization.texts import texts
+from hitchworth.reports.content import Blanks, Block, Column, Content, QuestionBox, is_short
 
 _FONTS = {400: "libertinus-serif-regular.woff2", 700: "libertinus-serif-bold.woff2"}
 """The fonts of the page by weight, those that the PDF has too, so that every machine shows the same page."""
@@ -26,8 +28,16 @@ def render(content: Content) -> str:
             sheet=content,
             style=Markup(_style()),
             size=_SIZES[content.paper],
+            typed_answers=_typed_answers(content),
         )
     )
+
+
+def _typed_answers(content: Content) -> str:
+    """Return how to keep what is typed into the page; empty where there is nothing to type into."""
+    if not any(isinstance(block, QuestionBox | Blanks) for block in content.blocks):
+        return ""
+    return localizer_for(content.language).format(texts().sheet["typed_answers"])
 
 
 @cache

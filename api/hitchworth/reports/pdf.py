@@ -13,8 +13,13 @@ from msgspec.structs import replace
 
 from hitchworth.localization.localizer import localizer_for
 from hitchworth.localization.texts import texts
-from hitchworth.reports.content import AnyBlock, Content, Listing, Paragraph, Table, is_short
+from hitchworth.model.fault import Fault
+from hitchworth.reports.content import AnyBlock, Content, GroupedTable, Listing, Paragraph, Table, is_short
 from hitchworth.reports.typesetting import compile_typst
+from hitchworth.validation import InvalidInputError
+
+MAX_ROWS = 4_000
+"""Rows of tables in one PDF. Each takes about 0.13 MB while the document is set, so all of them at most 600 MB."""
 
 _PAPERS = {"letter": "us-letter", "a4": "a4"}
 
@@ -30,10 +35,19 @@ _SUSPECTS = b"/Suspects false"
 
 
 def render(content: Content) -> bytes:
-    """Return the PDF. A character that no font has, such as an emoji, is printed as a square."""
+    """Return the PDF. A character that no font has, such as an emoji, is printed as a square.
+
+    Raises InvalidInputError for more rows of tables than fit into the memory that a PDF may take.
+    """
+    limit_rows(content)
+    return _without_suspects(compile_typst(source(content), "pdf", pdf_standards=("ua-1",)))
+
+
+def source(content: Content) -> dict[str, bytes]:
+    """Return the files that the page is set from: the template, and the content as JSON."""
     language, _, region = content.language.partition("-")
     if _has_unprintable(content):
-        content = replace(content, blocks=(*content.blocks, _on_squares(content.language)))
+        content = replace(content, blocks=(_on_squares(content.language), *content.blocks))
     sheet = {
         **msgspec.to_builtins(content, builtin_types=(bytes,)),
         "blocks": list(map(_block, content.blocks)),
@@ -41,8 +55,26 @@ def render(content: Content) -> bytes:
         "lang": language,
         "region": region or None,
     }
-    files = {"main.typ": _template(), "sheet.json": msgspec.json.encode(replace_unprintable(sheet))}
-    return _without_suspects(compile_typst(files, "pdf", pdf_standards=("ua-1",)))
+    return {"main.typ": _template(), "sheet.json": msgspec.json.encode(replace_unprintable(sheet))}
+
+
+def limit_rows(content: Content) -> None:
+    """Refuse a report whose tables have too many rows: raises InvalidInputError, which names the other formats."""
+    rows = sum(map(_rows, content.blocks))
+    if rows > MAX_ROWS:
+        fault = Fault(
+            pointer="/build/components",
+            detail="The report is too long for a PDF",
+            expected=f"at most {MAX_ROWS:,} rows in its tables; HTML, Markdown and DOCX have no limit",
+            found=f"{rows:,} rows",
+        )
+        raise InvalidInputError([fault])
+
+
+def _rows(block: AnyBlock) -> int:
+    if isinstance(block, GroupedTable):
+        return sum(len(group.rows) for group in block.groups)
+    return len(block.rows) if isinstance(block, Table) else 0
 
 
 def _block(block: AnyBlock) -> dict[str, object]:

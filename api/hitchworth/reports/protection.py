@@ -17,17 +17,17 @@ def protection(context: ReportContext) -> tuple[AnyBlock, ...]:
 
 
 def missing_protection(context: ReportContext) -> tuple[AnyBlock, ...]:
-    """Return what the builder may still do: what is missing, circuits to look at, paybacks, then the cautions."""
+    """Return what the builder may still do: what is missing, circuits to look at and paybacks, the cautions first."""
     report = context.statement.protection
     return (
         Heading(context.format("protection_missing")),
+        Listing(tuple(caution.text for caution in report.cautions)),
         *_not_entered(context, report),
         *_suggestions(context, report),
         *_unprotected_perils(context, report),
         *_uncovered_layers(context, report),
         *_circuits(context, report),
         *_paybacks(context, report),
-        Listing(tuple(caution.text for caution in report.cautions)),
     )
 
 

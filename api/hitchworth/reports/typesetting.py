@@ -12,7 +12,10 @@ _SVG_PAGE = b"""#set page(width: 176mm, height: auto, margin: 0pt)
 """
 
 _AT_A_TIME = BoundedSemaphore(2)
-"""A document of thousands of lines takes hundreds of megabytes while it is set; more requests wait their turn."""
+"""A document of thousands of lines takes hundreds of megabytes while it is set; more requests wait their turn.
+
+So two of the longest that are set at all are the most that is in memory, see `pdf.MAX_ROWS`.
+"""
 
 
 def compile_typst(
