@@ -143,14 +143,15 @@ class TiedLines:
 
     def _on_grid(self, grid: Grid, probability: float) -> tuple[float, Grid]:
         """Return a quantile and the grid on which it is found: a larger or a finer one, if this one does not do."""
-        while True:
+        for _ in range(TRIES):
             value = grid.quantile(probability)
             if value >= grid.end and grid.end < self._whole:
                 grid = self._grid(value, LARGER * grid.end)
             elif grid.cell > TOO_COARSE * COARSEST_CELL * (self._low + value):
                 grid = self._grid(value, WINDOW * value)
             else:
-                return value, grid
+                break
+        return value, grid
 
     def _grid(self, value: float, end: float) -> Grid:
         """Return a grid on which to find a quantile near a value."""
