@@ -264,6 +264,8 @@ TIME_LIMITS = {
     "fr-notice": "5 working_days",
     "fr-notice-theft": "2 working_days",
     "fr-pay": "None calendar_days",
+    "ch-pay": "28 calendar_days",  # Insurance Contract Act 1908, article 41: four weeks
+    "no-notice": "12 months",  # Insurance Contracts Act 1989, section 8-5: one year from knowledge
     "ie-pay": "None calendar_days",  # Consumer Insurance Contracts Act 2019, section 16
     "ie-outcome": "10 business_days",  # Consumer Protection Code
     "ca-qc-pay": "60 calendar_days",  # Civil Code of Quebec, article 2473

@@ -12,7 +12,7 @@ from math import ceil, sqrt
 from hitchworth.model.options import ThreePoint
 from hitchworth.valuation.convolution import CommonFactor, Grid, Rest, convolved
 from hitchworth.valuation.lognormal import lognormal
-from hitchworth.valuation.range_shape import NORMAL, Node, Range, given_factor, groups_of, normal_nodes, shape_of
+from hitchworth.valuation.range_shape import NORMAL, Node, Range, Shape, given_factor, groups_of, normal_nodes, shape_of
 from hitchworth.valuation.spread import Spread
 
 WIDE_LINES = 8
@@ -25,7 +25,7 @@ varies beside the sum with its lows."""
 COARSEST_CELL, LEAST_CELLS, MOST_CELLS = 0.01, 40, 128
 """How wide a cell is at most, as a share of the quantile with the lows, and how many cells there are."""
 
-TOO_COARSE = 1.5
+TOO_COARSE = 1.2
 """A grid serves a lower quantile too, if its cells are at most so many times as wide as they would be for it alone."""
 
 WINDOW, LARGER = 1.25, 1.5
@@ -74,13 +74,23 @@ def _quantiles(
 ) -> list[float]:
     """Return the quantiles of ranges, the widest first, on a sum of lows. The same ranges are computed once."""
     tied = min(correlation, TOGETHER)
-    lines = TiedLines(ranges, low, three_point, tied)
-    together = list(map(lines.together, probabilities))
     if correlation == 1 or len(ranges) == 1:
-        return [low + value for value in together]
+        return [low + together(ranges, three_point, probability) for probability in probabilities]
+    values = TiedLines(ranges, low, three_point, tied).quantiles(probabilities)
     share = (correlation - tied) / (1 - TOGETHER)
-    values = zip(lines.quantiles(probabilities), together, strict=True)
-    return [low + value + share * (as_one - value) for value, as_one in values]
+    if not share:
+        return [low + value for value in values]
+    as_one = [together(ranges, three_point, probability) for probability in probabilities]
+    return [low + value + share * (one - value) for value, one in zip(values, as_one, strict=True)]
+
+
+def together(ranges: Sequence[Range], three_point: ThreePoint, probability: float) -> float:
+    """Return the quantile, above the lows, of lines that move as one: each is at its own."""
+    return sum([width * _shape(three_point, width, mode).quantile(probability) for width, mode in ranges])
+
+
+def _shape(three_point: ThreePoint, width: int, mode: int) -> Shape:
+    return shape_of(three_point, round(MODES * mode / width), MODES)
 
 
 class TiedLines:
@@ -89,13 +99,9 @@ class TiedLines:
     def __init__(self, ranges: Sequence[Range], low: int, three_point: ThreePoint, correlation: float) -> None:
         self._ranges, self._low, self._three_point, self._correlation = ranges, low, three_point, correlation
         self._widths = [width for width, _ in ranges]
-        self._shapes = [shape_of(three_point, round(MODES * mode / width), MODES) for width, mode in ranges]
+        self._shapes = [_shape(three_point, width, mode) for width, mode in ranges[:WIDE_LINES]]
         self._whole = sum(self._widths)
         self._nodes = _nodes(self._widths, correlation)
-
-    def together(self, probability: float) -> float:
-        """Return the quantile if the lines move as one: each is at its own."""
-        return sum(width * shape.quantile(probability) for width, shape in zip(self._widths, self._shapes, strict=True))
 
     def quantiles(self, probabilities: Sequence[float]) -> list[float]:
         """Return the values that are not exceeded with these probabilities."""
@@ -103,7 +109,8 @@ class TiedLines:
         grid: Grid | None = None
         for probability in sorted(probabilities, reverse=True):
             if grid is None:
-                expected = max(self.by_moments(probability), self.together(min(probability, 0.5)))
+                widest = self._widths[0] * self._shapes[0].quantile(min(probability, 0.5))
+                expected = max(self.by_moments(probability), widest)
                 if not self.count_of_wide(expected):
                     found[probability] = expected
                     continue
@@ -136,14 +143,15 @@ class TiedLines:
 
     def _on_grid(self, grid: Grid, probability: float) -> tuple[float, Grid]:
         """Return a quantile and the grid on which it is found: a larger or a finer one, if this one does not do."""
-        while True:
+        for _ in range(TRIES):
             value = grid.quantile(probability)
             if value >= grid.end and grid.end < self._whole:
                 grid = self._grid(value, LARGER * grid.end)
             elif grid.cell > TOO_COARSE * COARSEST_CELL * (self._low + value):
                 grid = self._grid(value, WINDOW * value)
             else:
-                return value, grid
+                break
+        return value, grid
 
     def _grid(self, value: float, end: float) -> Grid:
         """Return a grid on which to find a quantile near a value."""
