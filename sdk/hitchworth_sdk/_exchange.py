@@ -37,6 +37,7 @@ _BY_TYPE: dict[str, type[errors.ApiError]] = {
     "invalid-key": errors.KeyRefused,
     "insufficient-scope": errors.Forbidden,
     "foreign-page": errors.Forbidden,
+    "unconfirmed": errors.Unconfirmed,
     "link-ended": errors.LinkEnded,
     "wrong-host": errors.WrongHost,
     "rate-limited": errors.TooManyRequests,

@@ -1,7 +1,7 @@
 """The methods of a client for keys, share links, the log and the workspace, and for what a share link opens."""
 
 from collections.abc import Iterator, Mapping
-from datetime import datetime
+from datetime import date, datetime
 from typing import Literal, TypeAlias, TypeVar, Unpack, overload
 from urllib.parse import parse_qs, urlsplit
 
@@ -123,9 +123,9 @@ class WorkspaceAccess:
         """See what a share link opens. link: the last part of its path."""
         return self._call(operations.GET_SHARED_BUILD, NO_BODY, options, link=link)
 
-    def get_shared_estimate(self, link: str, **options: Unpack[CallOptions]) -> Estimate:
-        """Value the build that a share link opens. link: the last part of its path."""
-        return self._call(operations.GET_SHARED_ESTIMATE, NO_BODY, options, link=link)
+    def get_shared_estimate(self, link: str, *, as_of: date | None = None, **options: Unpack[CallOptions]) -> Estimate:
+        """Value the build that a share link opens. link: the last part of its path. as_of: default: today."""
+        return self._call(operations.GET_SHARED_ESTIMATE, NO_BODY, options, link=link, as_of=as_of)
 
     @overload
     def get_shared_report(
@@ -134,6 +134,7 @@ class WorkspaceAccess:
         report: SharedReport,
         media_type: TextReport = "text/html",
         *,
+        as_of: date | None = None,
         paper: Paper | None = None,
         **options: Unpack[CallOptions],
     ) -> str: ...
@@ -145,6 +146,7 @@ class WorkspaceAccess:
         report: SharedReport,
         media_type: FileReport,
         *,
+        as_of: date | None = None,
         paper: Paper | None = None,
         **options: Unpack[CallOptions],
     ) -> bytes: ...
@@ -155,12 +157,13 @@ class WorkspaceAccess:
         report: SharedReport,
         media_type: ReportFormat = "text/html",
         *,
+        as_of: date | None = None,
         paper: Paper | None = None,
         **options: Unpack[CallOptions],
     ) -> str | bytes:
         """Make a report on the build that a share link opens: text for HTML and Markdown, bytes for PDF and DOCX."""
         text = operations.TEXT_SHARED_REPORTS.get(media_type)
         if text is not None:
-            return self._call(text, NO_BODY, options, link=link, report=report, paper=paper)
+            return self._call(text, NO_BODY, options, link=link, report=report, as_of=as_of, paper=paper)
         file = operations.FILE_SHARED_REPORTS[media_type]
-        return self._call(file, NO_BODY, options, link=link, report=report, paper=paper)
+        return self._call(file, NO_BODY, options, link=link, report=report, as_of=as_of, paper=paper)

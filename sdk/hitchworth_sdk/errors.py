@@ -16,6 +16,7 @@ HitchworthError
         NotAcceptable           406, the answer is not available in the requested format
         RequestTimeout          408, the body did not arrive in time
         InTrash                 409, the build is in the trash
+        Unconfirmed             409, the deletion is not confirmed
         LinkEnded               410, the share link has expired or was revoked
         StaleRevision           412, the build has been changed since it was seen
         PayloadTooLarge         413
@@ -174,6 +175,10 @@ class NotAcceptable(ApiError):
 
 class InTrash(ApiError):
     """The build is in the trash, where it can be read but not changed; recover it first."""
+
+
+class Unconfirmed(ApiError):
+    """Much would be deleted, and its name was not repeated to say that it is meant."""
 
 
 class LinkEnded(ApiError):

@@ -25,13 +25,13 @@ from hitchworth_sdk import (
     Document,
     Forbidden,
     InvalidInput,
-    InvalidParameter,
     KeyRefused,
     LinkEnded,
     NotFound,
     Policy,
     TooManyRequests,
     TransportError,
+    Unconfirmed,
     WrongHost,
 )
 from hitchworth_sdk._workspace_access import SharedReport, WorkspaceAccess
@@ -115,7 +115,7 @@ def test_a_workspace_is_exported_and_deleted(admin: Client) -> None:
     assert (held.builds, held.keys) == (1, 1)
     with ZipFile(io.BytesIO(admin.export_workspace())) as archive:
         assert f"builds/{build.id}/1.json" in archive.namelist()
-    with pytest.raises(InvalidParameter, match="confirm"):
+    with pytest.raises(Unconfirmed, match="If it is meant"):
         admin.delete_workspace("another")
     assert admin.delete_workspace(held.id).builds == 1
     with pytest.raises(KeyRefused):

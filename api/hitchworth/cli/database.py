@@ -93,9 +93,7 @@ def run_workspace(arguments: Namespace) -> None:
                 made = store.workspaces.create(arguments.name)
                 print(f"The workspace {arguments.name} {'is made' if made else 'was there already'}.")
             case "delete":
-                if arguments.confirm != arguments.name:
-                    raise UsageError(f"everything would be deleted; if it is meant: --confirm {arguments.name}")
-                held = store.workspaces.delete(arguments.name)
+                held = store.workspaces.delete(arguments.name, arguments.confirm)
                 print(f"Deleted: {held.builds} builds, {held.revisions} revisions, {held.keys} keys.")
             case _:
                 for each in store.workspaces.list():

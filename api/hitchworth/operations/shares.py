@@ -25,6 +25,7 @@ from hitchworth.operations.appraisals import create_estimate
 from hitchworth.operations.authentication import OpenedBuild
 from hitchworth.operations.builds import Build
 from hitchworth.operations.documents import read_document, request_at
+from hitchworth.operations.kept_appraisals import AsOf
 from hitchworth.operations.keys import require_sensible
 from hitchworth.operations.reports import PaperSize, report_on
 from hitchworth.reports.content import Content
@@ -102,19 +103,20 @@ def get_shared_build(store: Store, shared: OpenedBuild) -> SharedBuild:
     )
 
 
-def get_shared_estimate(store: Store, shared: OpenedBuild) -> Estimate:
+def get_shared_estimate(store: Store, shared: OpenedBuild, as_of: AsOf = None) -> Estimate:
     """Value the build that a share link opens.
 
-    Every line of the build today. As CSV or TSV: the lines.
+    Every line of the build on the valuation date. As CSV or TSV: the lines.
     """
     document, _ = _present(store, shared.caller, shared.share.build)
-    return create_estimate(request_at(document, EstimateRequest))
+    return create_estimate(request_at(document, EstimateRequest, as_of))
 
 
 def get_shared_report(
     store: Store,
     shared: OpenedBuild,
     report: Annotated[SharedReport, Meta(description="The report.", examples=["inventory"])],
+    as_of: AsOf = None,
     paper: PaperSize = None,
 ) -> Content:
     """Make a report on the build that a share link opens.
@@ -125,7 +127,7 @@ def get_shared_report(
     for_policy = shared.share.for_policy
     if report == "conversation-sheet" and for_policy is None:
         raise NotKeptError("the link names no policy, so it has no conversation sheet")
-    request = request_at(_about(document, for_policy), GapRequest)
+    request = request_at(_about(document, for_policy), GapRequest, as_of)
     return report_on(request, report, paper=paper, for_policy=for_policy, kept=revision)
 
 

@@ -11,11 +11,8 @@ from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
 import msgspec
 from msgspec import Meta, Struct
 
-from hitchworth import validation
 from hitchworth.model.access import AccessPage, ShareRecord, WorkspaceRecord
 from hitchworth.model.caller import Caller
-from hitchworth.model.fault import Fault
-from hitchworth.operations.builds import Page
 from hitchworth.store import Store
 
 ACCESS_LOG = "/v1/access-log"
@@ -29,19 +26,23 @@ class AccessFilter(Struct, frozen=True, kw_only=True):
     build: Annotated[str | None, Meta(max_length=80, description="Only what was about this build.")] = None
 
 
-def list_access(store: Store, caller: Caller, which: AccessFilter, page: Page) -> AccessPage:
+class LogPage(Struct, frozen=True, kw_only=True):
+    """Which part of the log."""
+
+    limit: Annotated[int, Meta(ge=1, le=200, description="How many a page has at most. Default: 50.")] = 50
+    cursor: Annotated[
+        str | None,
+        Meta(pattern="^[0-9a-f]{22}$", description="Where the page begins: as the page before it says in `next`."),
+    ] = None
+
+
+def list_access(store: Store, caller: Caller, which: AccessFilter, page: LogPage) -> AccessPage:
     """List who read and changed what.
 
     The latest first, in pages: each request that read or changed what is kept in this workspace, also those that were
     refused for lack of scope. Entries are kept for 400 days.
     """
-    before = page.cursor
-    if before is not None and not (len(before) == 22 and before.isalnum()):
-        fault = Fault(
-            pointer="/cursor", detail="The cursor is not of this list", expected="the one in `next`", found=before[:60]
-        )
-        raise validation.InvalidInputError([fault])
-    found = store.access_log.list(caller.workspace, which.build, before, page.limit)
+    found = store.access_log.list(caller.workspace, which.build, page.cursor, page.limit)
     items = found[: page.limit]
     given = {name: value for name, value in (("build", which.build), ("limit", page.limit)) if value is not None}
     query = urlencode({**given, "cursor": items[-1].id}) if len(found) > page.limit else ""
@@ -95,15 +96,7 @@ def delete_workspace(
     Builds with their histories, keys, share links and the log: for good, at once. `confirm` must be the name of the
     workspace. The answer counts what there was. Backups are not touched.
     """
-    if confirm != caller.workspace:
-        fault = Fault(
-            pointer="/confirm",
-            detail="Everything would be deleted",
-            expected=f"{caller.workspace}: the name of the workspace, to say that it is meant",
-            found="nothing" if confirm is None else confirm[:60],
-        )
-        raise validation.InvalidInputError([fault])
-    return store.workspaces.delete(caller.workspace)
+    return store.workspaces.delete(caller.workspace, confirm)
 
 
 def _put(archive: ZipFile, name: str, content: object) -> None:

@@ -33,7 +33,7 @@ class Store:
         self.builds = Builds(database, clock, new_id)
         self.keys = Keys(database, clock)
         self.shares = Shares(database, clock)
-        self.access_log = AccessLog(database, clock)
+        self.access_log = AccessLog(database, clock, new_id)
         self.workspaces = Workspaces(database, clock)
         self.clock = clock
         self.new_credential = new_credential

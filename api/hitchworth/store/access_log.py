@@ -1,8 +1,7 @@
 """The log of who read and changed what is kept. It holds no contents: who, when, which operation, which build."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import datetime, timedelta
-from secrets import token_hex
 
 from msgspec.structs import asdict
 from sqlalchemy import delete, insert, select
@@ -21,9 +20,10 @@ _COLUMNS = [log.c[name] for name in AccessEntry.__struct_fields__]
 class AccessLog:
     """The entries of every workspace. Each method takes the workspace, and sees no other."""
 
-    def __init__(self, database: Database, clock: Clock) -> None:
+    def __init__(self, database: Database, clock: Clock, new_id: Callable[[], str]) -> None:
         self._database = database
         self._clock = clock
+        self._new_id = new_id
 
     def add(
         self,
@@ -46,7 +46,7 @@ class AccessLog:
             at = self._clock()
             connection.execute(delete(log).where(log.c.workspace == workspace, log.c.id < _first_id(at - KEPT_FOR)))
             entry = AccessEntry(
-                id=_first_id(at) + token_hex(4),
+                id=_first_id(at) + self._new_id()[:8],
                 at=at,
                 actor=actor,
                 key=key,

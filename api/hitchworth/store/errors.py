@@ -29,6 +29,10 @@ class KeyReusedError(StoreError):
     """The idempotency key was used for another request."""
 
 
+class UnconfirmedError(StoreError):
+    """Much would be deleted, and the caller has not said by its name that it is meant."""
+
+
 class FullError(StoreError):
     """There is no room left on the disk."""
 

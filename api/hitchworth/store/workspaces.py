@@ -8,7 +8,7 @@ from hitchworth.model.caller import DEFAULT_WORKSPACE
 from hitchworth.store import tables
 from hitchworth.store.builds import Clock
 from hitchworth.store.database import Database
-from hitchworth.store.errors import NotKeptError
+from hitchworth.store.errors import NotKeptError, UnconfirmedError
 
 
 class Workspaces:
@@ -39,13 +39,15 @@ class Workspaces:
         with self._database.reading() as connection:
             return _record(connection, workspace)
 
-    def delete(self, workspace: str) -> WorkspaceRecord:
+    def delete(self, workspace: str, confirm: str | None) -> WorkspaceRecord:
         """Delete a workspace and everything in it, and return what it held. The default one is made again, empty.
 
-        Raises NotKeptError.
+        confirm: its name. Raises UnconfirmedError when it is another or none, and NotKeptError.
         """
         with self._database.writing() as connection:
             held = _record(connection, workspace)
+            if confirm != workspace:
+                raise UnconfirmedError(f"Everything of the workspace would be deleted. If it is meant: {workspace}")
             for table, inside in _contents(workspace):
                 connection.execute(delete(table).where(inside))
             connection.execute(delete(tables.workspaces).where(tables.workspaces.c.id == workspace))

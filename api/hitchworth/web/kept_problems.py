@@ -11,6 +11,7 @@ from hitchworth.store.errors import (
     ReadOnlyError,
     StaleError,
     StoreError,
+    UnconfirmedError,
 )
 from hitchworth.web import problems
 from hitchworth.web.problems import ProblemType, RequestError
@@ -19,6 +20,7 @@ _KINDS: dict[type[Exception], ProblemType] = {
     NotKeptError: problems.NOT_FOUND,
     TrashedError: problems.IN_TRASH,
     KeyReusedError: problems.KEY_REUSED,
+    UnconfirmedError: problems.UNCONFIRMED,
     FullError: problems.STORE_FULL,
     ReadOnlyError: problems.STORE_READ_ONLY,
     BusyError: problems.STORE_BUSY,

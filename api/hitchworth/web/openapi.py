@@ -77,7 +77,7 @@ _STATUS_TEXTS = {
     404: "Nothing has this address.",
     406: "The answer is not available in a format that Accept allows.",
     408: "The body came too slowly.",
-    409: "The build is in the trash.",
+    409: "The build is in the trash, or the deletion is not confirmed.",
     410: "The share link has expired or was revoked.",
     412: "The build has been changed.",
     413: "The body is too large.",
@@ -186,6 +186,7 @@ def _statuses(operation: Operation) -> tuple[int, ...]:
     in_path = operation.is_shared or any(parameter.place == "path" for parameter in operation.parameters)
     is_conditional = any(parameter.name == IF_MATCH for parameter in operation.parameters)
     needs_condition = any(parameter.name == IF_MATCH and parameter.required for parameter in operation.parameters)
+    confirms = any(parameter.name == "confirm" for parameter in operation.parameters)
     changes = operation.scope is not None and operation.method != "GET"
     return (
         400,
@@ -193,8 +194,9 @@ def _statuses(operation: Operation) -> tuple[int, ...]:
         *(() if operation.probe else (403,)),
         *((404,) if in_path else ()),
         406,
-        *((409, 412) if is_conditional else ()),
+        *((409,) if is_conditional or confirms else ()),
         *((410,) if operation.is_shared else ()),
+        *((412,) if is_conditional else ()),
         *((408, 413, 415) if operation.request_type is not None else ()),
         *((422,) if operation.request_type is not None or operation.is_kept else ()),
         *(() if operation.probe else (421,)),

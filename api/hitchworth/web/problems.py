@@ -143,6 +143,9 @@ PRECONDITION_FAILED = _problem_type(
 IN_TRASH = _problem_type(
     "in-trash", 409, "The build is in the trash", "A build in the trash can be read, but not changed. Recover it first."
 )
+UNCONFIRMED = _problem_type(
+    "unconfirmed", 409, "The deletion is not confirmed", "Repeat the name of what would be deleted in `confirm`."
+)
 KEY_REUSED = _problem_type(
     "idempotency-key-reused",
     422,
@@ -220,6 +223,7 @@ PROBLEM_TYPES: tuple[ProblemType, ...] = (
     NOT_ACCEPTABLE,
     BODY_TOO_SLOW,
     IN_TRASH,
+    UNCONFIRMED,
     LINK_ENDED,
     PRECONDITION_FAILED,
     BODY_TOO_LARGE,

@@ -33,11 +33,13 @@ def example_store() -> Store:
         new_id=lambda: next(ids),
         new_credential=_credentials(),
     )
+    store.workspaces.delete(LOCAL_CALLER.workspace, LOCAL_CALLER.workspace)  # made again at the time of the examples
     document = files("hitchworth.web.examples").joinpath("kept-build.json").read_bytes()
     kept = create_build(store, LOCAL_CALLER, document, Creation(message="What is built so far"))
     patch = b'{"build": {"vin": "1HTCH0000AB000017"}}'
     patch_build(store, LOCAL_CALLER, kept.id, patch, _change_of(kept, "The number on the new plate"))
     second = create_build(store, LOCAL_CALLER, b'{"name": "Boat trailer", "currency": "USD"}', Creation())
+    trash_build(store, LOCAL_CALLER, second.id, _change_of(second, "Sold"))
     create_key(store, LOCAL_CALLER, b'{"name": "Quoting script", "scope": "write"}')
     link = b'{"name": "Adjuster", "expires_at": "2027-01-31T00:00:00Z", "for_policy": "agreed value"}'
     create_share(store, LOCAL_CALLER, kept.id, link)
@@ -50,7 +52,6 @@ def example_store() -> Store:
         status=200,
         request_id="quote-17",
     )
-    trash_build(store, LOCAL_CALLER, second.id, _change_of(second, "Sold"))
     return store
 
 
