@@ -332,6 +332,12 @@ def test_a_refunded_line_says_what_the_refund_changes() -> None:
     before = changed(build={**BEFORE["build"], "components": [two, STOVE]})
     after = changed(build={**BEFORE["build"], "components": [two, STOVE, refund]})
     found = compared(before, after, date(2026, 3, 1))
-    assert [told(each) for each in found.changes] == [("component", "added", "back")]
+    (entered,) = found.changes
+    assert (*told(entered), entered.refund_of) == ("refund", "added", "back", "battery")
+    assert entered.replacement_cost == Decimal(-899)
     assert found.estimates is not None
     assert found.estimates.replacement_cost == Decimal(-899)
+    # Where the component itself changed too, its own entry says it for both: 949 is left of 2 x 899.
+    dearer = changed(build={**BEFORE["build"], "components": [{**two, "unit_cost": 949}, STOVE, refund]})
+    values = {each.name: each.replacement_cost for each in compared(before, dearer, date(2026, 3, 1)).changes}
+    assert values == {"battery": Decimal(949 - 2 * 899), "back": None}

@@ -58,7 +58,8 @@ def document_changes(
     lines: dict[str | None, list[LineChange]] = {}
     for line in estimates.lines:
         lines.setdefault(line.id, []).append(line)
-    return tuple(_with_values(change, lines) for change in found)
+    told = {change.name for change in found if change.kind == "component"}
+    return tuple(change if change.refund_of in told else _with_values(change, lines) for change in found)
 
 
 class _Comparison:
@@ -146,12 +147,14 @@ class _Comparison:
         renamed_from: str | None = None,
     ) -> DocumentChange:
         own = self._currencies[0 if action == "removed" else 1]
+        refund_of = entry.get("refund_of") if kind == "component" else None
         return DocumentChange(
-            kind=kind,
+            kind=kind if refund_of is None else "refund",
             action=action,
             name=name,
             description=entry.get(DESCRIBED_BY.get(kind, ""), ""),
             renamed_from=renamed_from,
+            refund_of=refund_of,
             currency=entry.get("currency", own) if kind == "component" else own,
             fields=fields,
         )
@@ -337,10 +340,13 @@ def _settled(answer: Entry, action: FieldAction, before: Entry, after: Entry) ->
 
 
 def _with_values(change: DocumentChange, lines: Mapping[str | None, Sequence[LineChange]]) -> DocumentChange:
-    """Return the change of a line with what it changes of the values; of one renamed, both of its lines together."""
-    if change.kind not in ("component", "labor"):
+    """Return the change of a line with what it changes of the values; of one renamed, both of its lines together.
+
+    A refund has no line of its own: it changes that of the component that it takes back.
+    """
+    if change.kind not in ("component", "refund", "labor"):
         return change
-    own = [*lines.get(change.name, ()), *lines.get(change.renamed_from, ())]
+    own = [*lines.get(change.name, ()), *lines.get(change.renamed_from, ()), *lines.get(change.refund_of, ())]
     return replace(
         change,
         replacement_cost=sum((line.replacement_cost for line in own), Decimal(0)),
