@@ -323,3 +323,21 @@ def test_amounts_are_in_the_currency_of_their_line() -> None:
 def test_a_document_of_any_kind_can_be_compared() -> None:
     bare = Document(build=document(BEFORE).build)
     assert document_changes(bare, bare) == ()
+
+
+def test_a_refunded_line_says_what_the_refund_changes() -> None:
+    # Two batteries for 899 each, one given back on February 1: 899 less on March 1.
+    two = {**BATTERY, "quantity": 2}
+    refund = {**BATTERY, "id": "back", "quantity": -1, "acquired_on": "2026-02-01", "refund_of": "battery"}
+    before = changed(build={**BEFORE["build"], "components": [two, STOVE]})
+    after = changed(build={**BEFORE["build"], "components": [two, STOVE, refund]})
+    found = compared(before, after, date(2026, 3, 1))
+    (entered,) = found.changes
+    assert (*told(entered), entered.refund_of) == ("refund", "added", "back", "battery")
+    assert entered.replacement_cost == Decimal(-899)
+    assert found.estimates is not None
+    assert found.estimates.replacement_cost == Decimal(-899)
+    # Where the component itself changed too, its own entry says it for both: 949 is left of 2 x 899.
+    dearer = changed(build={**BEFORE["build"], "components": [{**two, "unit_cost": 949}, STOVE, refund]})
+    values = {each.name: each.replacement_cost for each in compared(before, dearer, date(2026, 3, 1)).changes}
+    assert values == {"battery": Decimal(949 - 2 * 899), "back": None}

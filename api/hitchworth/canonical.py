@@ -4,12 +4,13 @@ import json
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+from functools import cache
 from hashlib import sha256
 from typing import Any
 
 import msgspec
 from msgspec import NODEFAULT, Struct
-from msgspec.structs import FieldInfo, replace
+from msgspec.structs import replace
 
 from hitchworth.model.request import GapRequest
 
@@ -28,9 +29,9 @@ def without_defaults(value: Any) -> Any:
     match value:
         case Struct():
             return {
-                field.encode_name: without_defaults(content)
-                for field in msgspec.structs.fields(value)
-                if (content := getattr(value, field.name)) != _default(field)
+                written: without_defaults(content)
+                for name, written, default in _fields(type(value))
+                if (content := getattr(value, name)) is not default and content != default
             }
         case tuple():
             return tuple(map(without_defaults, value))
@@ -56,6 +57,14 @@ def text_of(value: Any) -> str:
     return json.dumps(plain, default=lambda number: str(Fraction(number)), sort_keys=True)
 
 
-def _default(field: FieldInfo) -> Any:
-    """Return the default of a field; NODEFAULT, which equals no value, where it has none."""
-    return field.default if field.default_factory is NODEFAULT else field.default_factory()
+@cache
+def _fields(record: type[Struct]) -> tuple[tuple[str, str, Any], ...]:
+    """Return name, name in JSON and default of each field; the default NODEFAULT, which equals no value, is none."""
+    return tuple(
+        (
+            field.name,
+            field.encode_name,
+            field.default if field.default_factory is NODEFAULT else field.default_factory(),
+        )
+        for field in msgspec.structs.fields(record)
+    )

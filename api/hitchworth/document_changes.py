@@ -4,7 +4,7 @@ Entries are matched by id or name, so their order does not count, and numbers by
 An entry that is gone while another is new with the same content was renamed. References to a renamed entry follow it.
 """
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from decimal import Decimal
 from typing import Any, TypeAlias
 
@@ -15,7 +15,7 @@ from hitchworth.canonical import text_of, without_defaults
 from hitchworth.model.build import Base, Circuit, Component, FactValue, IndirectCosts, Labor, Schedule
 from hitchworth.model.document import Document
 from hitchworth.model.document_changes import Action, DocumentChange, EntryKind, FieldAction, FieldChange
-from hitchworth.model.estimate_comparison import EstimateComparison
+from hitchworth.model.estimate_comparison import EstimateComparison, LineChange
 from hitchworth.model.options import Options
 from hitchworth.model.policy import ABSENT, DEFAULT_ORDER, Loss
 from hitchworth.reference.facts import vocabulary
@@ -53,7 +53,13 @@ def document_changes(
     """Return the entries that differ; with `estimates`, what each line changes of the values."""
     comparison = _Comparison(before.build.currency, after.build.currency)
     found = tuple(comparison.changes(before, after))
-    return found if estimates is None else tuple(_with_values(change, estimates) for change in found)
+    if estimates is None:
+        return found
+    lines: dict[str | None, list[LineChange]] = {}
+    for line in estimates.lines:
+        lines.setdefault(line.id, []).append(line)
+    told = {change.name for change in found if change.kind == "component"}
+    return tuple(change if change.refund_of in told else _with_values(change, lines) for change in found)
 
 
 class _Comparison:
@@ -141,12 +147,14 @@ class _Comparison:
         renamed_from: str | None = None,
     ) -> DocumentChange:
         own = self._currencies[0 if action == "removed" else 1]
+        refund_of = entry.get("refund_of") if kind == "component" else None
         return DocumentChange(
-            kind=kind,
+            kind=kind if refund_of is None else "refund",
             action=action,
             name=name,
             description=entry.get(DESCRIBED_BY.get(kind, ""), ""),
             renamed_from=renamed_from,
+            refund_of=refund_of,
             currency=entry.get("currency", own) if kind == "component" else own,
             fields=fields,
         )
@@ -157,6 +165,8 @@ class _Comparison:
             return before is after
         if field in REFERENCES and isinstance(before, str):
             return bool(self._now(before) == after)
+        if before == after:  # almost always, and quick
+            return True
         if isinstance(before, tuple) and isinstance(after, tuple) and field not in ORDERED:
             return sorted(map(text_of, map(self._following, before))) == sorted(map(text_of, after))
         return text_of(self._following(before)) == text_of(after)
@@ -329,14 +339,16 @@ def _settled(answer: Entry, action: FieldAction, before: Entry, after: Entry) ->
     return FieldChange(field=field, action=action, before=_plain(old), after=_plain(new))
 
 
-def _with_values(change: DocumentChange, estimates: EstimateComparison) -> DocumentChange:
-    """Return the change of a line with what it changes of the values; of one renamed, both of its lines together."""
-    if change.kind not in ("component", "labor"):
+def _with_values(change: DocumentChange, lines: Mapping[str | None, Sequence[LineChange]]) -> DocumentChange:
+    """Return the change of a line with what it changes of the values; of one renamed, both of its lines together.
+
+    A refund has no line of its own: it changes that of the component that it takes back.
+    """
+    if change.kind not in ("component", "refund", "labor"):
         return change
-    ids = (change.name, change.renamed_from)
-    lines = [line for line in estimates.lines if line.id in ids]
+    own = [*lines.get(change.name, ()), *lines.get(change.renamed_from, ()), *lines.get(change.refund_of, ())]
     return replace(
         change,
-        replacement_cost=sum((line.replacement_cost for line in lines), Decimal(0)),
-        actual_cash_value=sum((line.actual_cash_value for line in lines), Decimal(0)),
+        replacement_cost=sum((line.replacement_cost for line in own), Decimal(0)),
+        actual_cash_value=sum((line.actual_cash_value for line in own), Decimal(0)),
     )

@@ -4008,6 +4008,7 @@ class DatedDigest(Struct, frozen=True, kw_only=True):
 
 EntryKind: TypeAlias = Literal[
     "component",
+    "refund",
     "labor",
     "protection",
     "circuit",
@@ -4029,6 +4030,7 @@ EntryKind: TypeAlias = Literal[
 """What an entry of a document is.
 
 component: a part
+refund: a part, or some units of it, that was given back
 labor: work
 protection: a measure against loss
 circuit: a low-voltage circuit
@@ -4096,6 +4098,8 @@ class DocumentChange(Struct, frozen=True, kw_only=True):
     """What it is, as the document says."""
     renamed_from: str | None = None
     """Its id or name in the first document, if renamed."""
+    refund_of: str | None = None
+    """Of a refund: the component that it takes back."""
     policy: str | None = None
     """Of an answer on a term: the policy."""
     currency: str | None = None

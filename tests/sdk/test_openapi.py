@@ -18,7 +18,7 @@ METHODS = {"get", "post", "put", "patch", "delete"}
 
 def operations() -> Iterator[tuple[str, str, Json]]:
     for path, item in DOCUMENT["paths"].items():
-        for method in METHODS & item.keys():
+        for method in sorted(METHODS & item.keys()):
             yield method.upper(), path, item[method]
 
 

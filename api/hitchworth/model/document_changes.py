@@ -11,6 +11,7 @@ from hitchworth.model.numbers import RoundedAmount
 
 EntryKind: TypeAlias = Literal[
     "component",
+    "refund",
     "labor",
     "protection",
     "circuit",
@@ -32,6 +33,7 @@ EntryKind: TypeAlias = Literal[
 """What an entry of a document is.
 
 component: a part
+refund: a part, or some units of it, that was given back
 labor: work
 protection: a measure against loss
 circuit: a low-voltage circuit
@@ -96,6 +98,7 @@ class DocumentChange(Struct, frozen=True, kw_only=True):
     ] = ""
     description: Annotated[str, Meta(description="What it is, as the document says.")] = ""
     renamed_from: Annotated[str | None, Meta(description="Its id or name in the first document, if renamed.")] = None
+    refund_of: Annotated[str | None, Meta(description="Of a refund: the component that it takes back.")] = None
     policy: Annotated[str | None, Meta(description="Of an answer on a term: the policy.")] = None
     currency: Annotated[str | None, Meta(description="Currency of its amounts, ISO 4217.")] = None
     fields: Annotated[tuple[FieldChange, ...], Meta(description="The fields that changed.")] = ()

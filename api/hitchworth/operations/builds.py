@@ -50,7 +50,8 @@ class Page(Struct, frozen=True, kw_only=True):
 
     limit: Annotated[int, Meta(ge=1, le=200, description="How many a page has at most. Default: 50.")] = 50
     cursor: Annotated[
-        str | None, Meta(max_length=2000, description="Where the page begins: as the page before it says in `next`.")
+        Annotated[str, Meta(max_length=2000)] | None,
+        Meta(description="Where the page begins: as the page before it says in `next`."),
     ] = None
 
 

@@ -4,10 +4,10 @@ The docstrings of the functions are the descriptions of the API.
 """
 
 from calendar import monthrange
-from collections.abc import Callable, Iterator
-from datetime import date
+from collections.abc import Callable
+from datetime import MAXYEAR, date
 from functools import partial
-from itertools import count, takewhile
+from itertools import count, islice, takewhile
 from typing import Annotated, TypeAlias
 
 from msgspec import Meta, Struct
@@ -43,6 +43,9 @@ from hitchworth.store import Store
 AsOf: TypeAlias = Annotated[
     date | None, Meta(description="Valuation date. Null: today, where the server is.", examples=[date(2026, 6, 1)])
 ]
+
+MAX_DAYS = 400
+"""As many as a value curve may have dates."""
 
 
 class Version(Struct, frozen=True, kw_only=True):
@@ -146,8 +149,7 @@ def get_value_curve(
     The answer to POST /v1/value-curves for its build, on the first day and every so many months after it.
     """
     document = _document(store, caller, build, revision)
-    days = tuple(_days(dates))
-    request = request_at(document, ValueCurveRequest, dates=days, limit=dates.limit, basis=dates.basis)
+    request = request_at(document, ValueCurveRequest, dates=_days(dates), limit=dates.limit, basis=dates.basis)
     return appraisals.create_value_curve(request)
 
 
@@ -190,13 +192,26 @@ def _side(
         raise validation.InvalidInputError([fault]) from None
 
 
-def _days(dates: CurveDates) -> Iterator[date]:
-    """Yield the days of a curve. A day that a month does not have is its last."""
+def _days(dates: CurveDates) -> tuple[date, ...]:
+    """Return the days of a curve. A day that a month does not have is its last.
+
+    Raises InvalidInputError when there are none, or too many.
+    """
     first = dates.first or today()
     last = dates.last or _later(first, 120)
-    return takewhile(lambda day: day <= last, (_later(first, dates.months * step) for step in count()))
+    steps = takewhile(lambda day: day <= last, (_later(first, dates.months * step) for step in count()))
+    days = tuple(islice(steps, MAX_DAYS + 1))
+    if 1 <= len(days) <= MAX_DAYS:
+        return days
+    found = f"{len(days):,} days" if days else str(last)
+    fault = Fault(
+        pointer="/last", detail="No curve has these days", expected=f"1 to {MAX_DAYS} days from the first", found=found
+    )
+    raise validation.InvalidInputError([fault])
 
 
 def _later(day: date, months: int) -> date:
     year, month = divmod(day.year * 12 + day.month - 1 + months, 12)
+    if year > MAXYEAR:
+        return date.max
     return date(year, month + 1, min(day.day, monthrange(year, month + 1)[1]))

@@ -73,7 +73,7 @@ def verify_build(
     Computes every digest anew, from the first revision on, and names the first that does not fit. With a digest, it
     also says whether that belongs to this history, and to which revisions.
     """
-    present = store.builds.present(caller.workspace, build)
+    present = store.builds.entry(caller.workspace, build)
     checked, last, belongs_to = 0, "", []
     for kept in fitting(store.builds.history(caller.workspace, build)):
         checked, last = kept.revision.revision, kept.revision.digest

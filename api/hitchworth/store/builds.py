@@ -112,6 +112,11 @@ class Builds:
             done = idempotency.made(connection, workspace, claim, self._clock())
             return None if done is None else _revision(connection, workspace, done.build, done.revision)
 
+    def entry(self, workspace: str, build: str) -> BuildEntry:
+        """Return a build without its document. Raises NotKeptError."""
+        with self._database.reading() as connection:
+            return _entry(connection, workspace, build)
+
     def present(self, workspace: str, build: str) -> Revision:
         """Return the present revision of a build. Raises NotKeptError."""
         with self._database.reading() as connection:
@@ -184,7 +189,10 @@ def _entry(connection: Connection, workspace: str, build: str) -> BuildEntry:
 def _revision(connection: Connection, workspace: str, build: str, revision: int | None) -> Revision:
     """Return a revision, the present one where none is named. Raises NotKeptError."""
     number = _entry(connection, workspace, build).revision if revision is None else revision
-    return Revision(**connection.execute(select(*_COLUMNS).where(_numbered(build, number))).one()._mapping)
+    found = connection.execute(select(*_COLUMNS).where(_numbered(build, number))).one_or_none()
+    if found is None:
+        raise NotKeptError(f"the build has no revision {number}")
+    return Revision(**found._mapping)
 
 
 def _document(row: Row[*tuple[Any, ...]]) -> KeptDocument:

@@ -85,7 +85,7 @@ def document_body(
         )
         raise InvalidInputError([fault])
     if written < newest:
-        content = _upgraded(content, written, steps[written - 1 : newest - 1])
+        content = _upgraded(content, written, steps[written - 1 :])
     return PresentForm(content, (pointer,) if is_bare else ())
 
 

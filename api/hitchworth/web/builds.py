@@ -65,6 +65,6 @@ OPERATIONS: tuple[Operation, ...] = (
         renderings=(AS_DOCUMENT,),
         headers={"ETag": _tag},
     ),
-    alter(method="POST", path=BUILD + "/revisions/{revision}/restore", function=revisions.restore_revision, status=201),
+    add(path=BUILD + "/revisions/{revision}/restore", function=revisions.restore_revision),
     read(path=BUILD + "/verify", function=revisions.verify_build),
 )
