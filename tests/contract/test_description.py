@@ -34,7 +34,7 @@ def operations() -> Iterator[tuple[str, str, Operation]]:
 
 
 MAY_BE_MISSING = {"Link", "RateLimit", "RateLimit-Policy"}
-"""The header of a list that has no further page."""
+"""The headers of a list that has no further page, and of a request without a key."""
 
 OPERATIONS = [pytest.param(*found, id=found[2]["operationId"]) for found in operations()]
 

@@ -51,6 +51,9 @@ def narrowed(described: Document) -> Document:
     Else hardly a request would meet one of the example builds as it is.
     """
     for path, operations in described["paths"].items():
+        for parameter in chain.from_iterable(operation["parameters"] for operation in operations.values()):
+            if parameter["name"] == "link":
+                parameter["schema"] = {"type": "string", "enum": [parameter["example"], "nothing"]}
         if path.startswith("/v1/builds/"):
             for parameter in chain.from_iterable(operation["parameters"] for operation in operations.values()):
                 if parameter["in"] == "path" and isinstance(parameter.get("example"), str):
