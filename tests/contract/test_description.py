@@ -73,7 +73,8 @@ def test_an_operation_is_described(method: str, path: str, operation: Operation)
 
 def body_of(operation: Operation) -> tuple[str, Any]:
     """The first media type of the body, and what the description says about it: JSON, or a file."""
-    return next(iter(operation["requestBody"]["content"].items()))
+    media_type, described = next(iter(operation["requestBody"]["content"].items()))
+    return media_type, described
 
 
 def examples_of(response: Operation) -> list[Any]:

@@ -7,6 +7,7 @@ import pytest
 
 from hitchworth.appraisal import with_refunds_applied
 from hitchworth.model.build import Build, Component
+from hitchworth.validation import InvalidInputError
 from imported_tables import asked, costs, faults, imported, notes, part_named
 
 
@@ -125,6 +126,19 @@ def test_a_row_that_no_purchase_shares_is_a_fault() -> None:
     assert faults("Date,Item,Amount\n2025-03-04,Stove,50.00\n2025-03-04,Shipping,-4.00\n") == [
         ("C3", "The sign does not fit")
     ]
+
+
+@pytest.mark.parametrize(
+    ("row", "expected"),
+    [
+        ("Shipping,-4.00", "an amount of 0 or more; or leave the row out"),
+        ("Coupon,4.00", "an amount below 0"),
+    ],
+)
+def test_the_sign_of_a_split_row_fits_what_it_is(row: str, expected: str) -> None:
+    with pytest.raises(InvalidInputError) as caught:
+        imported(f"Date,Item,Amount\n2025-03-04,Stove,50.00\n2025-03-04,{row}\n")
+    assert [fault.expected for fault in caught.value.faults] == [expected]
 
 
 def test_a_lamp_for_shipping_is_a_purchase() -> None:
