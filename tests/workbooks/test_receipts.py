@@ -46,6 +46,28 @@ def test_a_total_that_is_not_quantity_times_price_is_a_fault() -> None:
     assert faults(table) == [("E3", "Not the quantity times the price")]
 
 
+def test_a_total_somewhat_above_the_price_is_asked_about() -> None:
+    """268.00 + 22.11 = 290.11, and 4 x 62.00 = 248.00, + 20.46 = 268.46."""
+    table = "Date,Item,Qty,Price,Total\n2025-03-04,Stove,1,268.00,290.11\n2025-03-04,Plywood,4,62.00,268.46\n"
+    (question,) = imported(table).questions
+    assert (question.code, question.cells) == ("difference", ("E2", "E3"))
+    assert [(choice.value, choice.reading) for choice in question.choices] == [
+        ("tax", "268.00 + 22.11 = 290.11"),
+        ("freight", "268.00 + 22.11 = 290.11"),
+    ]
+    taxed = imported(table, difference="tax").components
+    assert [(part.unit_cost, part.tax) for part in taxed] == [
+        (money("268.00"), money("22.11")),
+        (money("62.00"), money("20.46")),
+    ]
+    shipped = imported(table, difference="freight").components
+    assert [(part.tax, part.freight) for part in shipped] == [(None, money("22.11")), (None, money("20.46"))]
+    assert costs(table, columns={"Total": "", "Price": "unit_cost"}) == ["268.00", "62.00"]
+    assert faults(table.replace("290.11", "900.00").replace("268.46", "900.00")) == [
+        ("E2", "Not the quantity times the price")
+    ]
+
+
 def test_arithmetic_says_whether_a_total_includes_the_tax() -> None:
     head = "Date,Item,Qty,Price,Tax,Total\n"
     on_top = imported(head + "2025-03-04,Plywood,4,12.50,4.13,54.13\n")
