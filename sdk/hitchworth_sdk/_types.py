@@ -87,6 +87,7 @@ __all__ = [
     "Definition",
     "DefinitionResult",
     "Delimiter",
+    "Difference",
     "Document",
     "DocumentChange",
     "DocumentComparison",
@@ -1798,6 +1799,13 @@ included: the amount is what was paid in all
 added: tax and freight come on top of it
 """
 
+Difference: TypeAlias = Literal["tax", "freight"]
+"""What a total is more than the quantity times the price, where nothing beside it says so.
+
+tax: the sales tax of the row
+freight: the freight of the row
+"""
+
 AmountSign: TypeAlias = Literal["paid-positive", "paid-negative"]
 """The sign of what was paid.
 
@@ -1827,6 +1835,8 @@ class ImportSettings(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """What begins the fraction of numbers. Null: by the columns, else asked."""
     tax_in_amount: TaxInAmount | None = None
     """Whether amounts include the tax and freight beside them. Null: by the words, else asked."""
+    difference: Difference | None = None
+    """What makes a total more than the quantity times the price. Null: nothing, else asked."""
     sign: AmountSign | None = None
     """The sign of what was paid. Null: above zero, asked where most are below."""
     currency: str | None = None

@@ -33,12 +33,14 @@ HitchworthError
 """
 # ruff: noqa: N818  (the errors of the API are named after the HTTP status)
 
+import re
 from collections.abc import Sequence
 
 from msgspec import Struct
 
 from hitchworth_sdk._types import Fault
 
+_CELL_ROW = re.compile(r"(?<=[A-Z])[0-9]+$")
 MAX_SHOWN = 20
 """A message shows at most this many ranges of rows."""
 
@@ -246,18 +248,28 @@ def fault_line(fault: Fault) -> str:
     """Return a fault as a line of a message: its place, what is wrong, what was expected, what was found."""
     more = [f"expected {fault.expected}"] if fault.expected else []
     more += [f"found {fault.found}"] if fault.found else []
-    line = f"  {fault.pointer or '(the whole body)'}: {fault.detail}" + (f" ({', '.join(more)})" if more else "")
+    place = fault.cell or fault.pointer or "(the whole body)"
+    line = f"  {place}: {fault.detail}" + (f" ({', '.join(more)})" if more else "")
     return f"{line}; {_other_rows(fault)}" if fault.also_at else line
 
 
 def _other_rows(fault: Fault) -> str:
-    """Return where else a fault is, in words: "the same in 40 more rows: 1-40", numbered from 0 as in its pointer."""
-    places = [pointer.split("/") for pointer in (fault.pointer, *fault.also_at)]
+    """Return where else a fault is, in words: "the same in 40 more rows: 1-40".
+
+    They are numbered from 0 as in its pointer, or from 1 where it has a cell.
+    """
+    places = [_steps(place) for place in (fault.cell or fault.pointer, *fault.also_at)]
     varying = [steps for steps in zip(*places, strict=True) if len(set(steps)) > 1]
     count = f"{len(fault.also_at):,} more {'row' if len(fault.also_at) == 1 else 'rows'}"
     shown = _ranges(sorted(map(int, varying[0][1:]))) if len(varying) == 1 else list(fault.also_at)
     more = [f"and {len(shown) - MAX_SHOWN} more"] if len(shown) > MAX_SHOWN else []
     return f"the same in {count}: {', '.join(shown[:MAX_SHOWN] + more)}"
+
+
+def _steps(place: str) -> list[str]:
+    """Return the parts of a pointer, or the sheet with the column and the row of a cell."""
+    row = _CELL_ROW.search(place)
+    return place.split("/") if row is None or "/" in place else [place[: row.start()], row[0]]
 
 
 def _ranges(rows: Sequence[int]) -> list[str]:

@@ -212,3 +212,12 @@ def test_errors_pass_between_processes(error: HitchworthError) -> None:
     assert type(again) is type(error)
     assert str(again) == str(error)
     assert vars(again) == vars(error)
+
+
+def test_a_fault_of_a_file_names_its_cell_and_the_other_rows() -> None:
+    fault = {"pointer": "", "detail": "Nothing stands here", "cell": "Parts!D14", "also_at": ["Parts!D15", "Parts!D20"]}
+    client = PlayedServer(problem(422, type="/problems/invalid-input", title="t", detail="d", errors=[fault])).client()
+    with pytest.raises(InvalidInput) as caught:
+        client.create_receipt_import(b"x")
+    line = str(caught.value).splitlines()[1]
+    assert line == "  Parts!D14: Nothing stands here; the same in 2 more rows: 15, 20"

@@ -326,3 +326,19 @@ def test_read_text(text: str, kind: object, expected: str, found: str) -> None:
     (fault,) = caught.value.faults
     assert (fault.pointer, fault.expected, fault.found) == ("", expected, found)
     assert validation.read_text("7", int) == 7
+
+
+def test_the_same_fault_of_many_cells_is_told_once() -> None:
+    def fault(cell: str, detail: str = "Nothing stands here") -> Fault:
+        return Fault(pointer="", cell=cell, detail=detail)
+
+    error = validation.InvalidInputError(
+        [fault("S!D2"), fault("S!E2"), fault("S!D3"), fault("S!D4"), fault("T!D3"), fault("S!D9")]
+    )
+    assert [(each.cell, each.also_at) for each in error.faults] == [
+        ("S!D2", ("S!D3", "S!D4", "S!D9")),
+        ("S!E2", ()),
+        ("T!D3", ()),
+    ]
+    assert error.count == 6
+    assert other_rows(error.faults[0]) == "the same in 3 more rows: 3-4, 9"

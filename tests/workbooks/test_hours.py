@@ -74,6 +74,16 @@ def test_a_log_of_hours_is_recognized_by_its_columns() -> None:
     assert notes(result) == ["own_unpaid_hours"]
 
 
+def test_a_row_of_nothing_but_hours_is_a_total_and_one_of_words_is_a_remark() -> None:
+    result = imported("Date,Work,Hours\n2025-03-04,Framing,2\n,,2\n,rained all day,\n2025-03-05,Paint,1\n")
+    assert [(row.row, row.outcome, row.reason) for row in result.rows] == [
+        (2, "work", None),
+        (3, "left_out", "total"),
+        (4, "left_out", "no_amount"),
+        (5, "work", None),
+    ]
+
+
 def test_times_rates_and_hired_work() -> None:
     table = "Date;Tätigkeit;Beginn;Ende;Stundensatz;Beauftragt\n4.3.2025;Schweißen;9:00;11:30;85,00;ja\n"
     (entry,) = imported(table, "de-DE", columns={"Beauftragt": "hired"}).labor

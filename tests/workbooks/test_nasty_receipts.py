@@ -179,6 +179,11 @@ def test_18_a_table_without_headers_goes_by_what_stands_in_it() -> None:
     assert "no_headers" in notes(result)
 
 
+def test_18b_a_column_of_few_words_is_no_description() -> None:
+    rows = "".join(f"2025-03-0{day},{kind},{day}.50\n" for day, kind in enumerate(("card", "cash", "card", "card"), 1))
+    assert asked(rows) == [("missing_description", ["B=description"])]
+
+
 def test_19_headers_of_the_callers_own_in_any_language() -> None:
     own = "Gekauftes Zeug;Wann;Moneten\nKocher;4.3.2025;12,50\nSpüle;5.3.2025;13,50\n"
     assert costs(own, "de-DE") == ["12.50", "13.50"]

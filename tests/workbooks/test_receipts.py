@@ -7,6 +7,7 @@ import pytest
 
 from hitchworth.appraisal import with_refunds_applied
 from hitchworth.model.build import Build, Component
+from hitchworth.validation import InvalidInputError
 from imported_tables import asked, costs, faults, imported, notes, part_named
 
 
@@ -43,6 +44,28 @@ def test_a_plain_price_beside_quantities_is_asked_unless_a_total_decides() -> No
 def test_a_total_that_is_not_quantity_times_price_is_a_fault() -> None:
     table = "Date,Item,Qty,Price,Total\n2025-03-04,Plywood,4,50.00,200.00\n2025-03-04,Screws,2,5.00,11.00\n"
     assert faults(table) == [("E3", "Not the quantity times the price")]
+
+
+def test_a_total_somewhat_above_the_price_is_asked_about() -> None:
+    """268.00 + 22.11 = 290.11, and 4 x 62.00 = 248.00, + 20.46 = 268.46."""
+    table = "Date,Item,Qty,Price,Total\n2025-03-04,Stove,1,268.00,290.11\n2025-03-04,Plywood,4,62.00,268.46\n"
+    (question,) = imported(table).questions
+    assert (question.code, question.cells) == ("difference", ("E2", "E3"))
+    assert [(choice.value, choice.reading) for choice in question.choices] == [
+        ("tax", "268.00 + 22.11 = 290.11"),
+        ("freight", "268.00 + 22.11 = 290.11"),
+    ]
+    taxed = imported(table, difference="tax").components
+    assert [(part.unit_cost, part.tax) for part in taxed] == [
+        (money("268.00"), money("22.11")),
+        (money("62.00"), money("20.46")),
+    ]
+    shipped = imported(table, difference="freight").components
+    assert [(part.tax, part.freight) for part in shipped] == [(None, money("22.11")), (None, money("20.46"))]
+    assert costs(table, columns={"Total": "", "Price": "unit_cost"}) == ["268.00", "62.00"]
+    assert faults(table.replace("290.11", "900.00").replace("268.46", "900.00")) == [
+        ("E2", "Not the quantity times the price")
+    ]
 
 
 def test_arithmetic_says_whether_a_total_includes_the_tax() -> None:
@@ -125,6 +148,19 @@ def test_a_row_that_no_purchase_shares_is_a_fault() -> None:
     assert faults("Date,Item,Amount\n2025-03-04,Stove,50.00\n2025-03-04,Shipping,-4.00\n") == [
         ("C3", "The sign does not fit")
     ]
+
+
+@pytest.mark.parametrize(
+    ("row", "expected"),
+    [
+        ("Shipping,-4.00", "an amount of 0 or more; or leave the row out"),
+        ("Coupon,4.00", "an amount below 0"),
+    ],
+)
+def test_the_sign_of_a_split_row_fits_what_it_is(row: str, expected: str) -> None:
+    with pytest.raises(InvalidInputError) as caught:
+        imported(f"Date,Item,Amount\n2025-03-04,Stove,50.00\n2025-03-04,{row}\n")
+    assert [fault.expected for fault in caught.value.faults] == [expected]
 
 
 def test_a_lamp_for_shipping_is_a_purchase() -> None:

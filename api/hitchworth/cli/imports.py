@@ -35,6 +35,7 @@ OPTIONS = {
     "columns": "--map",
     "tax_in_amount": "--tax",
     "sign": "--sign",
+    "difference": "--difference",
     "refunds": "--refund",
 }
 """The option that answers a question about each setting."""
@@ -139,6 +140,7 @@ def _declared(arguments: Namespace) -> ImportSettings:
         "decimal_mark": arguments.decimal,
         "tax_in_amount": arguments.tax,
         "sign": arguments.sign,
+        "difference": arguments.difference,
         "currency": arguments.currency,
         "columns": _pairs(arguments.map, "--map"),
         "constants": _pairs(arguments.set, "--set"),

@@ -30,6 +30,7 @@ from hitchworth.model.receipt_import import (
     DateOrder,
     DecimalMark,
     Delimiter,
+    Difference,
     Encoding,
     ImportKind,
     TaxInAmount,
@@ -270,6 +271,7 @@ def _add_import_options(parser: argparse.ArgumentParser) -> None:
     declared.add_argument("--decimal", choices=get_args(DecimalMark), help="what begins the fraction of numbers")
     declared.add_argument("--currency", metavar="CODE", help="currency of the amounts: USD, EUR")
     declared.add_argument("--tax", choices=get_args(TaxInAmount), help="whether amounts include the tax beside them")
+    declared.add_argument("--difference", choices=get_args(Difference), help="what a total has more than the price")
     declared.add_argument("--sign", choices=get_args(AmountSign), help="the sign of what was paid")
     declared.add_argument("--evidence", choices=get_args(EvidenceGrade), help="what proves the costs")
     declared.add_argument("--refund", action="append", default=[], metavar="ROW=ROW", help="what a row takes back")

@@ -37,6 +37,13 @@ included: the amount is what was paid in all
 added: tax and freight come on top of it
 """
 
+Difference: TypeAlias = Literal["tax", "freight"]
+"""What a total is more than the quantity times the price, where nothing beside it says so.
+
+tax: the sales tax of the row
+freight: the freight of the row
+"""
+
 AmountSign: TypeAlias = Literal["paid-positive", "paid-negative"]
 """The sign of what was paid.
 
@@ -130,6 +137,10 @@ class ImportSettings(Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
     tax_in_amount: Annotated[
         TaxInAmount | None,
         Meta(description="Whether amounts include the tax and freight beside them. Null: by the words, else asked."),
+    ] = None
+    difference: Annotated[
+        Difference | None,
+        Meta(description="What makes a total more than the quantity times the price. Null: nothing, else asked."),
     ] = None
     sign: Annotated[
         AmountSign | None, Meta(description="The sign of what was paid. Null: above zero, asked where most are below.")

@@ -13,6 +13,8 @@ _NET = frozenset({"net", "netto", "nettobetrag", "neto", "ht"})
 """Words of a header that say that tax comes on top."""
 
 _ZERO = Decimal(0)
+_MOST_EXTRA = 3
+"""Tax or freight is less than a third of what was paid; where a total is more, something else is wrong."""
 
 
 class Amounts:
@@ -32,6 +34,8 @@ class Amounts:
         if not (self._unit or self._line or rows.has("credit") or rows.findings.questions):
             rows.ask_for_column("amount")
         self._is_negative_paid = self._paid_negative()
+        if self._rows.settings.difference is None:
+            self._ask_about_difference()
         self.tax_in_amount = self._tax_in_amount()
 
     @property
@@ -67,6 +71,8 @@ class Amounts:
         if price is None:
             return paid - extras if self.tax_in_amount == "included" and self._line is not None else paid
         total, stated = price * quantity, self._stated(row)
+        if self._difference(row):
+            return total
         is_included = self.tax_in_amount == "included"
         allowed = (total,) if is_included else (total, total + extras)
         if stated is not None and not any(self.is_same(abs(amount), abs(stated)) for amount in allowed):
@@ -85,6 +91,44 @@ class Amounts:
 
     def _extras(self, row: int) -> Decimal:
         return (self._rows.number(row, "tax") or _ZERO) + (self._rows.number(row, "freight") or _ZERO)
+
+    def difference(self, row: int) -> tuple[Decimal | None, Decimal]:
+        """Return tax and freight of a row: as its columns say, or what its total is more than its price."""
+        tax, freight = self._rows.number(row, "tax"), self._rows.number(row, "freight") or _ZERO
+        more = self._difference(row)
+        if more and self._rows.settings.difference == "tax":
+            tax = (tax or _ZERO) + more
+        elif more and self._rows.settings.difference == "freight":
+            freight += more
+        return tax, freight
+
+    def _difference(self, row: int) -> Decimal:
+        """Return what the total of a purchase is more than its price, tax and freight; 0 where that is not declared."""
+        return self._more(row) if self._rows.settings.difference is not None else _ZERO
+
+    def _more(self, row: int) -> Decimal:
+        total = self._rows.number(row, self._total or self._line or "")
+        price = self._rows.number(row, self._unit) if self._unit is not None else None
+        if total is None or price is None:
+            return _ZERO
+        quantity = self._rows.number(row, "quantity")
+        more = total - price * (Decimal(1) if quantity is None else quantity) - self._extras(row)
+        return more if more >= self._money.unit and total > 0 else _ZERO
+
+    def _ask_about_difference(self) -> None:
+        """Ask what it is when most totals are somewhat more than the quantity times the price."""
+        higher = [
+            row for row in self._rows.numbers if _ZERO < self._more(row) * _MOST_EXTRA < (self._stated(row) or _ZERO)
+        ]
+        totals = [row for row in self._rows.numbers if self._line is not None and self._stated(row)]
+        if self._unit is None or 2 * len(higher) <= len(totals):
+            return
+        total, more = self._stated(higher[0]) or _ZERO, self._more(higher[0])
+        reading = f"{total - more} + {more} = {total}"
+        choices = ImportChoice(value="tax", reading=reading), ImportChoice(value="freight", reading=reading)
+        header = self._rows.layout.headers[self.column]
+        cells = tuple((row, self.column) for row in higher)
+        self._rows.findings.ask("difference", "difference", choices, cells, header=header)
 
     def _place_price(self) -> None:
         """Say what a column of plain prices is: of a unit where an amount stands beside it, else of the line."""

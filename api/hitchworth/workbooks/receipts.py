@@ -160,6 +160,7 @@ class _Receipts:
             self._findings.wrong(row, column, cell, detail, "an amount")
         if day is None or not description or paid is None or not quantity:
             return None
+        tax, freight = self._amounts.difference(row)
         return Line(
             row=row,
             description=description,
@@ -167,8 +168,8 @@ class _Receipts:
             quantity=quantity,
             net=self._amounts.net(row, paid, quantity),
             paid=paid,
-            tax=self._rows.number(row, "tax"),
-            freight=self._rows.number(row, "freight") or _ZERO,
+            tax=tax,
+            freight=freight,
         )
 
     def _expect_numbers(self, row: int) -> None:
