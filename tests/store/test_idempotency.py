@@ -3,14 +3,16 @@
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from datetime import UTC, datetime, timedelta
+from pathlib import Path
 
 import pytest
 
+from databases import new_database
 from hitchworth.store import Store, open_store
 from hitchworth.store.builds import BuildQuery
-from hitchworth.store.errors import KeyReusedError
-from hitchworth.store.idempotency import Claim
-from store_changes import change
+from hitchworth.store.errors import BusyError, KeyInUseError, KeyReusedError
+from hitchworth.store.idempotency import Claim, take
+from store_changes import behind_its_back, change
 
 
 class Clock:
@@ -93,3 +95,29 @@ def test_of_five_at_once_one_does_it_and_all_are_answered_alike(store: Store) ->
         made = list(callers.map(lambda _: store.builds.create("default", change(claim=claim())), range(5)))
     assert len(set(made)) == 1
     assert len(store.builds.list("default", BuildQuery())) == 1
+
+
+def test_a_key_that_is_in_work_for_too_long_is_said_to_be(
+    postgresql_server: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """In PostgreSQL, where writers do not take turns; in SQLite the database itself would be busy."""
+    monkeypatch.setattr("hitchworth.store.database.WAIT_SECONDS", 1)
+    store = open_store(new_database(postgresql_server))
+    with behind_its_back(store) as connection:
+        assert take(connection, "default", claim(), datetime.now(UTC)) is None
+        with pytest.raises(KeyInUseError):
+            store.builds.create("default", change(claim=claim()))
+    assert store.builds.list("default", BuildQuery()) == ()
+    store.close()
+
+
+def test_a_database_that_others_hold_is_busy(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    place = str(tmp_path / "builds.db")
+    other = open_store(place)
+    monkeypatch.setattr("hitchworth.store.database.WAIT_SECONDS", 1)
+    store = open_store(place)
+    with behind_its_back(other), pytest.raises(BusyError):
+        store.builds.create("default", change())
+    assert store.builds.create("default", change()).revision == 1
+    store.close()
+    other.close()

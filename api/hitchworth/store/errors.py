@@ -33,6 +33,10 @@ class UnconfirmedError(StoreError):
     """Much would be deleted, and the caller has not said by its name that it is meant."""
 
 
+class KeyInUseError(StoreError):
+    """A request under the idempotency key is still in work."""
+
+
 class FullError(StoreError):
     """There is no room left on the disk."""
 
@@ -52,12 +56,14 @@ class UnavailableError(StoreError):
 _SQLITE: dict[int, type[StoreError]] = {5: BusyError, 6: BusyError, 8: ReadOnlyError, 13: FullError}
 """By the primary result code of SQLite; any other is UnavailableError."""
 
+LOCK_NOT_AVAILABLE = "55P03"
+
 _POSTGRESQL: dict[str, type[StoreError]] = {
     "53100": FullError,
     "25006": ReadOnlyError,
     "40001": BusyError,
     "40P01": BusyError,
-    "55P03": BusyError,
+    LOCK_NOT_AVAILABLE: BusyError,
 }
 """By SQLSTATE; any other is UnavailableError."""
 

@@ -4,9 +4,9 @@ from datetime import datetime, timedelta
 
 from msgspec import Struct
 from sqlalchemy import ColumnElement, Connection, delete, insert, select, update
-from sqlalchemy.exc import IntegrityError
+from sqlalchemy.exc import IntegrityError, OperationalError
 
-from hitchworth.store.errors import KeyReusedError
+from hitchworth.store.errors import LOCK_NOT_AVAILABLE, KeyInUseError, KeyReusedError
 from hitchworth.store.tables import idempotency_keys as keys
 
 KEPT_FOR = timedelta(hours=24)
@@ -30,7 +30,8 @@ class Done(Struct, frozen=True):
 def take(connection: Connection, workspace: str, claim: Claim, at: datetime) -> Done | None:
     """Take the key for this transaction; where it was taken before, return what that request made.
 
-    While another transaction holds the key, this waits for its end. Raises KeyReusedError.
+    While another transaction holds the key, this waits for its end; in SQLite, it has done so before. Raises
+    KeyInUseError when that takes too long, and KeyReusedError.
     """
     connection.execute(delete(keys).where(keys.c.at < at - KEPT_FOR))
     try:
@@ -39,6 +40,10 @@ def take(connection: Connection, workspace: str, claim: Claim, at: datetime) -> 
             connection.execute(insert(keys).values(workspace=workspace, actor=claim.actor, key=claim.key, **values))
     except IntegrityError:
         return made(connection, workspace, claim, at)
+    except OperationalError as error:
+        if getattr(error.orig, "sqlstate", None) == LOCK_NOT_AVAILABLE:
+            raise KeyInUseError("a request under this key is still in work") from error
+        raise
     return None
 
 

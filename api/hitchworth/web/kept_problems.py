@@ -6,6 +6,7 @@ from hitchworth.operations.changes import TrashedError
 from hitchworth.store.errors import (
     BusyError,
     FullError,
+    KeyInUseError,
     KeyReusedError,
     NotKeptError,
     ReadOnlyError,
@@ -20,6 +21,7 @@ _KINDS: dict[type[Exception], ProblemType] = {
     NotKeptError: problems.NOT_FOUND,
     TrashedError: problems.IN_TRASH,
     KeyReusedError: problems.KEY_REUSED,
+    KeyInUseError: problems.KEY_IN_USE,
     UnconfirmedError: problems.UNCONFIRMED,
     FullError: problems.STORE_FULL,
     ReadOnlyError: problems.STORE_READ_ONLY,
@@ -36,7 +38,7 @@ def kept_problem(error: StoreError | TrashedError) -> RequestError:
         return _stale(error)
     kind = _KINDS.get(type(error), problems.STORE_UNAVAILABLE)
     if kind.status < 500:
-        return RequestError(kind, str(error))
+        return RequestError(kind, str(error), headers=_RETRY_AFTER if kind is problems.KEY_IN_USE else {})
     _log.error("%s: %s", type(error).__name__, error)
     return RequestError(kind, kind.description, headers=_RETRY_AFTER if kind is problems.STORE_BUSY else {})
 

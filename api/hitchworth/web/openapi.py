@@ -78,7 +78,7 @@ _STATUS_TEXTS = {
     404: "Nothing has this address.",
     406: "The answer is not available in a format that Accept allows.",
     408: "The body came too slowly.",
-    409: "The build is in the trash, or the deletion is not confirmed.",
+    409: "The build is in the trash, a request under the idempotency key is in work, or a deletion is not confirmed.",
     410: "The share link has expired or was revoked.",
     412: "The build has been changed.",
     413: "The body is too large.",
@@ -190,9 +190,8 @@ def _security(operation: Operation) -> list[Document]:
 
 def _statuses(operation: Operation) -> tuple[int, ...]:
     in_path = operation.is_shared or any(parameter.place == "path" for parameter in operation.parameters)
-    is_conditional = any(parameter.name == IF_MATCH for parameter in operation.parameters)
+    names = {parameter.name for parameter in operation.parameters}
     needs_condition = any(parameter.name == IF_MATCH and parameter.required for parameter in operation.parameters)
-    confirms = any(parameter.name == "confirm" for parameter in operation.parameters)
     changes = operation.scope is not None and operation.method != "GET"
     return (
         400,
@@ -200,9 +199,9 @@ def _statuses(operation: Operation) -> tuple[int, ...]:
         *(() if operation.probe else (403,)),
         *((404,) if in_path else ()),
         406,
-        *((409,) if is_conditional or confirms else ()),
+        *((409,) if names & {IF_MATCH, HEADERS["idempotency_key"], "confirm"} else ()),
         *((410,) if operation.is_shared else ()),
-        *((412,) if is_conditional else ()),
+        *((412,) if IF_MATCH in names else ()),
         *((408, 413, 415) if operation.request_type is not None else ()),
         *((422,) if operation.request_type is not None or operation.is_kept else ()),
         *(() if operation.probe else (421,)),

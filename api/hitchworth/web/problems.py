@@ -146,6 +146,12 @@ IN_TRASH = _problem_type(
 UNCONFIRMED = _problem_type(
     "unconfirmed", 409, "The deletion is not confirmed", "Repeat the name of what would be deleted in `confirm`."
 )
+KEY_IN_USE = _problem_type(
+    "idempotency-key-in-use",
+    409,
+    "A request under the idempotency key is in work",
+    "Another request with this Idempotency-Key has not been answered yet. Send it again later.",
+)
 KEY_REUSED = _problem_type(
     "idempotency-key-reused",
     422,
@@ -223,6 +229,7 @@ PROBLEM_TYPES: tuple[ProblemType, ...] = (
     NOT_ACCEPTABLE,
     BODY_TOO_SLOW,
     IN_TRASH,
+    KEY_IN_USE,
     UNCONFIRMED,
     LINK_ENDED,
     PRECONDITION_FAILED,
