@@ -57,6 +57,9 @@ def test_06_a_dollar_sign_is_that_of_the_locale_and_the_answer_says_so() -> None
     here, there = imported(table), imported(table, "fr-CA")
     assert (here.settings.currency, there.settings.currency) == ("USD", "CAD")
     assert "currency_of_sign" in notes(here)
+    assert asked(table, "de-DE") == [("currency", ["AUD", "CAD", "MXN", "NZD", "USD"])]
+    assert costs(table, "de-DE", currency="USD") == ["12.50"]
+    assert imported(table.replace("$12.50", "£12.50"), "de-DE").settings.currency == "GBP"
     assert imported("Date,Item,Amount (CHF)\n2025-03-04,Stove,12.50\n").settings.currency == "CHF"
     assert "currency_assumed" in notes(imported("Date,Item,Amount\n2025-03-04,Stove,12.50\n"))
 

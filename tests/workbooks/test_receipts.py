@@ -64,7 +64,8 @@ def test_a_total_somewhat_above_the_price_is_asked_about() -> None:
     assert [(part.tax, part.freight) for part in shipped] == [(None, money("22.11")), (None, money("20.46"))]
     assert costs(table, columns={"Total": "", "Price": "unit_cost"}) == ["268.00", "62.00"]
     assert faults(table.replace("290.11", "900.00").replace("268.46", "900.00")) == [
-        ("E2", "Not the quantity times the price")
+        ("E2", "Not the quantity times the price"),
+        ("E3", "Not the quantity times the price"),
     ]
 
 
