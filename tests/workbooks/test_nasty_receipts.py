@@ -261,6 +261,12 @@ def test_24_merged_days_are_asked_for_or_filled_down() -> None:
     assert [each[0] for each in entries(written.getvalue(), fill_down=("acquired_on",))] == ["2025-03-04"] * 2
 
 
+def test_24b_a_failed_formula_is_not_filled_down() -> None:
+    rows = [HEAD, ["2025-03-04", "Stove", 12.5], ["=1/0", "Sink", 3.5]]
+    content = workbook(("Receipts", rows))
+    assert faults(content, fill_down=("acquired_on",)) == [("Receipts!A3", "The formula in the cell has failed")]
+
+
 def test_25_one_of_several_sheets() -> None:
     receipts, notes_sheet = [HEAD, [date(2025, 3, 4), "Stove", 12.5]], [["Dear diary"], ["It rained"]]
     chosen = imported(workbook(("Diary", notes_sheet), ("Receipts", receipts)))

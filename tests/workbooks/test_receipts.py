@@ -204,6 +204,12 @@ def test_a_refund_that_fits_several_purchases_or_none_is_asked() -> None:
     assert asked("Date,Item,Amount\n2025-03-09,Lamp,5.00\n2025-03-01,Lamp,-5.00\n") == [("refund_of", ["3=2"])]
 
 
+def test_what_was_free_cannot_be_what_a_refund_takes_back() -> None:
+    table = "Date,Item,Amount\n2025-03-01,Lamp,0.00\n2025-03-02,Lamp,5.00\n2025-03-09,Lamp,-5.00\n"
+    free, lamp, refund = imported(table).components
+    assert (free.unit_cost, refund.refund_of) == (Decimal(0), lamp.id)
+
+
 def test_a_refund_may_take_back_what_the_build_has_already() -> None:
     lamp = Component(
         id="lamp",
