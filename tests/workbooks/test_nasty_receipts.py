@@ -57,6 +57,9 @@ def test_06_a_dollar_sign_is_that_of_the_locale_and_the_answer_says_so() -> None
     here, there = imported(table), imported(table, "fr-CA")
     assert (here.settings.currency, there.settings.currency) == ("USD", "CAD")
     assert "currency_of_sign" in notes(here)
+    assert asked(table, "de-DE") == [("currency", ["AUD", "CAD", "MXN", "NZD", "USD"])]
+    assert costs(table, "de-DE", currency="USD") == ["12.50"]
+    assert imported(table.replace("$12.50", "£12.50"), "de-DE").settings.currency == "GBP"
     assert imported("Date,Item,Amount (CHF)\n2025-03-04,Stove,12.50\n").settings.currency == "CHF"
     assert "currency_assumed" in notes(imported("Date,Item,Amount\n2025-03-04,Stove,12.50\n"))
 
@@ -256,6 +259,12 @@ def test_24_merged_days_are_asked_for_or_filled_down() -> None:
     book.close()
     assert faults(written.getvalue()) == [("Receipts!A3", "The cell is merged with another one, which has the value")]
     assert [each[0] for each in entries(written.getvalue(), fill_down=("acquired_on",))] == ["2025-03-04"] * 2
+
+
+def test_24b_a_failed_formula_is_not_filled_down() -> None:
+    rows = [HEAD, ["2025-03-04", "Stove", 12.5], ["=1/0", "Sink", 3.5]]
+    content = workbook(("Receipts", rows))
+    assert faults(content, fill_down=("acquired_on",)) == [("Receipts!A3", "The formula in the cell has failed")]
 
 
 def test_25_one_of_several_sheets() -> None:

@@ -122,6 +122,11 @@ def test_no_locale_writes_the_month_first_with_points() -> None:
     assert checked > 50
 
 
+def test_eight_digits_are_year_month_and_day() -> None:
+    assert read_date("20251231", "day-first") == date(2025, 12, 31)
+    assert read_date("20251331", "day-first") is None
+
+
 def test_numbers_count_days_from_1900_or_1904() -> None:
     """Day 45720 from December 30, 1899 is March 4, 2025; from 1904 it is day 44258."""
     assert read_date(Decimal(45720), "day-first") == date(2025, 3, 4)

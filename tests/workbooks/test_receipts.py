@@ -64,7 +64,8 @@ def test_a_total_somewhat_above_the_price_is_asked_about() -> None:
     assert [(part.tax, part.freight) for part in shipped] == [(None, money("22.11")), (None, money("20.46"))]
     assert costs(table, columns={"Total": "", "Price": "unit_cost"}) == ["268.00", "62.00"]
     assert faults(table.replace("290.11", "900.00").replace("268.46", "900.00")) == [
-        ("E2", "Not the quantity times the price")
+        ("E2", "Not the quantity times the price"),
+        ("E3", "Not the quantity times the price"),
     ]
 
 
@@ -201,6 +202,12 @@ def test_a_refund_that_fits_several_purchases_or_none_is_asked() -> None:
     assert faults(other, refunds={"3": "2"}) == [("C3", "The refund is no whole number of units")]
     assert costs(other, leave_out=(3,)) == ["5.00"]
     assert asked("Date,Item,Amount\n2025-03-09,Lamp,5.00\n2025-03-01,Lamp,-5.00\n") == [("refund_of", ["3=2"])]
+
+
+def test_what_was_free_cannot_be_what_a_refund_takes_back() -> None:
+    table = "Date,Item,Amount\n2025-03-01,Lamp,0.00\n2025-03-02,Lamp,5.00\n2025-03-09,Lamp,-5.00\n"
+    free, lamp, refund = imported(table).components
+    assert (free.unit_cost, refund.refund_of) == (Decimal(0), lamp.id)
 
 
 def test_a_refund_may_take_back_what_the_build_has_already() -> None:

@@ -35,6 +35,7 @@ OPTIONS = {
     "columns": "--map",
     "tax_in_amount": "--tax",
     "sign": "--sign",
+    "currency": "--currency",
     "difference": "--difference",
     "refunds": "--refund",
 }

@@ -13,7 +13,7 @@ from hitchworth.localization.locales import resolve_locale
 from hitchworth.model.build import Build, Component, Labor
 from hitchworth.model.document import Document
 from hitchworth.model.fault import Fault
-from hitchworth.model.receipt_import import ImportSettings, ReceiptImport
+from hitchworth.model.receipt_import import ImportChoice, ImportSettings, ReceiptImport
 from hitchworth.reference.currencies import exponent_of
 from hitchworth.reference.receipt_words import LANGUAGES, Language
 from hitchworth.workbooks.calendar import is_calendar, read_calendar
@@ -141,7 +141,12 @@ def _currency(
     possible = _possible(stated, findings)
     wanted = [currency for currency in (settings.currency, build_currency, _locale_currency(locale)) if currency]
     chosen = next((currency for currency in wanted if currency in possible or not possible), None)
-    chosen = chosen or sorted(possible)[0]
+    if chosen is None:
+        chosen = min(possible)
+        if len(possible) > 1:
+            choices = tuple(ImportChoice(value=currency) for currency in sorted(possible))
+            findings.ask("currency", "currency", choices, (min(stated.values()),), sign=next(iter(stated)))
+            return chosen
     if settings.currency not in (None, chosen):
         row, column = min(stated.values())
         found = cell_text(layout.table.rows[row][column])
