@@ -43,6 +43,9 @@ from hitchworth.model.settlement import Combined, MatrixCell, PolicyComparison, 
 from hitchworth.model.timeline import oldest_first
 from hitchworth.money import Money, precisely
 from hitchworth.protection.report import protection_report
+from hitchworth.quoting.acceptance import accepted_build
+from hitchworth.quoting.priced_quote import QuoteFaultsError
+from hitchworth.quoting.quote import quote
 from hitchworth.valuation.estimate import estimate
 from hitchworth.valuation.estimate_comparison import EstimateInput, compare_estimates
 from hitchworth.valuation.refunds import with_refunds_applied
@@ -50,11 +53,14 @@ from hitchworth.valuation.sales_comparison import sales_comparison
 from hitchworth.valuation.value_curve import value_curve
 
 __all__ = [
+    "QuoteFaultsError",
+    "accepted_build",
     "classify",
     "compare",
     "estimate",
     "gap_statement",
     "protection_report",
+    "quote",
     "sales_comparison",
     "settle",
     "value_curve",

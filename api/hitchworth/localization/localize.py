@@ -8,6 +8,7 @@ from hitchworth.localization.estimates import localize_estimate
 from hitchworth.localization.gap_statements import localize_gap_statement
 from hitchworth.localization.localizer import Localizer, localizer_for
 from hitchworth.localization.protections import localize_protection
+from hitchworth.localization.quotes import localize_quote
 from hitchworth.localization.settlements import localize_settlements
 from hitchworth.localization.valuations import (
     localize_estimate_comparison,
@@ -19,6 +20,7 @@ from hitchworth.model.estimate import Estimate
 from hitchworth.model.estimate_comparison import EstimateComparison
 from hitchworth.model.gap import GapStatement
 from hitchworth.model.protection import ProtectionReport
+from hitchworth.model.quote import Quote
 from hitchworth.model.sales_comparison import SalesComparison
 from hitchworth.model.settlement import Settlements
 from hitchworth.model.value_curve import ValueCurve
@@ -33,6 +35,7 @@ LocalizedRecord = TypeVar(
     Settlements,
     GapStatement,
     ProtectionReport,
+    Quote,
 )
 
 _LOCALIZE: Mapping[type, Callable[[Any, Localizer], Any]] = {
@@ -44,6 +47,7 @@ _LOCALIZE: Mapping[type, Callable[[Any, Localizer], Any]] = {
     Settlements: localize_settlements,
     GapStatement: localize_gap_statement,
     ProtectionReport: localize_protection,
+    Quote: localize_quote,
 }
 
 

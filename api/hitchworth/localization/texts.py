@@ -12,6 +12,7 @@ import msgspec
 from msgspec import Struct
 
 from hitchworth.model.protection import Ask, CircuitCheck, Layer
+from hitchworth.model.quote import QuoteFigure
 from hitchworth.reference.claims import claims
 from hitchworth.reference.concealment_rules import concealment_rules
 from hitchworth.reference.plausible_terms import plausible_terms
@@ -69,6 +70,8 @@ class Texts(Struct, frozen=True, forbid_unknown_fields=True):
     curve: dict[str, str]
     effects: dict[str, str]
     estimate_comparison: dict[str, str]
+    quote: dict[str, str]
+    quote_workings: dict[QuoteFigure, str]
     cautions: tuple[str, ...]
     labels: dict[str, dict[str, str]]
     sheet: dict[str, str]

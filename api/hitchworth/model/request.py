@@ -10,6 +10,7 @@ from hitchworth.model.document import Document, Locale, RequestOptions, TravelsT
 from hitchworth.model.estimate_comparison import DEFAULT_EFFECTS, LineEffect
 from hitchworth.model.numbers import Amount
 from hitchworth.model.options import Options
+from hitchworth.model.pricing import QuotePricing
 from hitchworth.model.sales_comparison import AdjustmentTerms, ApproachWeights, Comparable, Traits
 from hitchworth.model.strings import Identifier, Jurisdiction
 from hitchworth.model.value_curve import ValueBasis
@@ -145,3 +146,10 @@ class ProtectionRequest(Document, frozen=True, kw_only=True, forbid_unknown_fiel
     """A build whose measures and circuits are to be checked; policies only for discounts given as a rate."""
 
     as_of: Annotated[date | None, Meta(description="Date of the report. Null: today, where the server is.")] = None
+
+
+class QuoteRequest(Document, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A document whose build is to be quoted, and how the workshop prices it. The days of its entries do not matter."""
+
+    pricing: Annotated[QuotePricing, Meta(description="How the workshop prices the build.")]
+    as_of: Annotated[date | None, Meta(description="Day of the report. Null: today, where the server is.")] = None

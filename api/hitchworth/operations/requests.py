@@ -16,6 +16,7 @@ from hitchworth.model.request import (
     EstimateRequest,
     GapRequest,
     ProtectionRequest,
+    QuoteRequest,
     SalesComparisonRequest,
     SettlementRequest,
     ValueCurveRequest,
@@ -35,6 +36,7 @@ Request = TypeVar(
     SettlementRequest,
     GapRequest,
     ProtectionRequest,
+    QuoteRequest,
 )
 
 
@@ -61,12 +63,14 @@ def currency_of(request: Request) -> str | None:
 def completed(request: Request) -> Request:
     """Return the request with refunds applied to its builds, and with reference rates if it asks for them.
 
-    Its photo can be printed. Raises InvalidInputError with the place of each line that lacks an exchange rate.
+    Its photo and logo can be printed. Raises InvalidInputError with the place of each line that lacks an exchange rate.
     """
     faults: list[Fault] = []
     with_rates = _with_reference_rates(request, faults)
     if isinstance(request, Document) and request.photo is not None:
-        faults.extend(_photo_faults(request.photo))
+        faults.extend(_photo_faults(request.photo, "/photo", "photo"))
+    if isinstance(request, QuoteRequest) and request.pricing.workshop and request.pricing.workshop.logo is not None:
+        faults.extend(_photo_faults(request.pricing.workshop.logo, "/pricing/workshop/logo", "logo"))
     if faults:
         raise validation.InvalidInputError(faults)
     return _with_refunds_applied(with_rates)
@@ -107,13 +111,13 @@ def _with_reference_rates(request: Request, faults: list[Fault]) -> Request:
             return request
 
 
-def _photo_faults(photo: bytes) -> Iterator[Fault]:
+def _photo_faults(photo: bytes, pointer: str, name: str) -> Iterator[Fault]:
     try:
         printable(photo)
     except UnreadablePhotoError as error:
         yield Fault(
-            pointer="/photo",
-            detail=f"The photo cannot be printed: {error}",
+            pointer=pointer,
+            detail=f"The {name} cannot be printed: {error}",
             expected=f"a {', '.join(FORMATS[:-1])} or {FORMATS[-1]} file of at most {MAX_PIXELS:,} pixels",
             found=f"{len(photo):,} bytes",
         )

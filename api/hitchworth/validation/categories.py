@@ -12,11 +12,12 @@ from msgspec.structs import replace
 from hitchworth.model.build import Build, Component, Labor
 from hitchworth.model.document import Document
 from hitchworth.model.policy import Damage, Loss, Policy, Sublimit
-from hitchworth.model.request import EstimateComparisonRequest
+from hitchworth.model.pricing import QuoteAllowance, QuotePricing, ShopRate, WasteAllowance
+from hitchworth.model.request import EstimateComparisonRequest, QuoteRequest
 from hitchworth.reference.category_groups import known_categories, listed_category
 from hitchworth.reference.words import words_of
 
-HasCategory = TypeVar("HasCategory", Component, Labor, Sublimit, Damage)
+HasCategory = TypeVar("HasCategory", Component, Labor, Sublimit, Damage, WasteAllowance, ShopRate, QuoteAllowance)
 Record = TypeVar("Record", bound=Struct)
 
 
@@ -42,13 +43,22 @@ class _Spelling:
             case Document():
                 build = self.of(value.build)  # first: its spelling counts
                 policies, losses = tuple(map(self._policy, value.policies)), tuple(map(self._loss, value.losses))
-                return _changed(value, build=build, policies=policies, losses=losses)
+                own = {"pricing": self._pricing(value.pricing)} if isinstance(value, QuoteRequest) else {}
+                return _changed(value, build=build, policies=policies, losses=losses, **own)
             case EstimateComparisonRequest():
                 before, after = (_changed(side, build=self.of(side.build)) for side in (value.before, value.after))
                 return _changed(value, before=before, after=after)
             case _ if isinstance(getattr(value, "build", None), Build):
                 return _changed(value, build=self.of(value.build))
         return value
+
+    def _pricing(self, pricing: QuotePricing) -> QuotePricing:
+        return _changed(
+            pricing,
+            waste=self._all(pricing.waste),
+            shop_rates=self._all(pricing.shop_rates),
+            allowances=self._all(pricing.allowances),
+        )
 
     def _policy(self, policy: Policy) -> Policy:
         limits, betterment = policy.sublimits, policy.betterment_categories

@@ -16,6 +16,7 @@ from hitchworth.model.request import (
     EstimateRequest,
     GapRequest,
     ProtectionRequest,
+    QuoteRequest,
     SalesComparisonRequest,
     SettlementRequest,
     ValueCurveRequest,
@@ -59,6 +60,16 @@ from hitchworth.validation.policy_rules import (
     too_many_settlements,
     unknown_categories,
     unknown_discount_policies,
+)
+from hitchworth.validation.quote_rules import (
+    dates_before_quote,
+    duplicate_pricing_names,
+    incomplete_payments,
+    options_without_price,
+    too_many_combinations,
+    unclear_amounts,
+    unknown_pricing_entries,
+    whole_margins,
 )
 from hitchworth.validation.schedule_rules import (
     invalid_price_indexes,
@@ -209,6 +220,18 @@ SALES_RULES: tuple[Rule, ...] = (
     unknown_adjustment_price_index,
 )
 
+QUOTE_RULES: tuple[Rule, ...] = (
+    valuation_faults,
+    *DOCUMENT_RULES,
+    duplicate_pricing_names,
+    unknown_pricing_entries,
+    options_without_price,
+    too_many_combinations,
+    whole_margins,
+    unclear_amounts,
+    incomplete_payments,
+)
+
 RULES: dict[type, tuple[Rule, ...]] = {
     Build: (*BUILD_RULES, missing_exchange_rates),
     Document: (valuation_faults, *DOCUMENT_RULES),
@@ -216,6 +239,7 @@ RULES: dict[type, tuple[Rule, ...]] = {
     SettlementRequest: (valuation_faults, *DOCUMENT_RULES),
     GapRequest: (valuation_faults, *DOCUMENT_RULES),
     ProtectionRequest: (nested_build_faults, *DOCUMENT_RULES),
+    QuoteRequest: QUOTE_RULES,
     ClassificationRequest: (
         lambda request: unknown_jurisdiction(request.jurisdiction),
         unknown_destinations,
@@ -235,6 +259,7 @@ RULES_WITH_TODAY: dict[type, tuple[RuleWithToday, ...]] = {
     SettlementRequest: (answers_in_future,),
     GapRequest: (answers_in_future,),
     ProtectionRequest: (answers_in_future,),
+    QuoteRequest: (answers_in_future, dates_before_quote),
     ClassificationRequest: (as_of_in_future,),
 }
 """The rules that compare a date with today, where the caller states today's date."""

@@ -1,11 +1,12 @@
 """The API: every operation, in the order of its description."""
 
-from hitchworth.web import appraisals, reference_data, reports, service
+from hitchworth.web import appraisals, quotes, reference_data, reports, service
 from hitchworth.web.operation import Operation
 
 OPERATIONS: tuple[Operation, ...] = (
     *appraisals.OPERATIONS,
     *reports.OPERATIONS,
+    *quotes.OPERATIONS,
     *reference_data.OPERATIONS,
     *service.OPERATIONS,
 )

@@ -1,0 +1,50 @@
+"""The texts of a quote: its questions, its notes, the rules of its workings, and the quote in a sentence."""
+
+from collections.abc import Iterable
+
+from msgspec.structs import replace
+
+from hitchworth.localization.localizer import Localizer
+from hitchworth.localization.notes import localize_note
+from hitchworth.localization.texts import texts
+from hitchworth.model.quote import Quote, QuoteQuestion, QuoteWorking
+
+
+def localize_quote(quote: Quote, localizer: Localizer) -> Quote:
+    """Return the quote with its texts, and the locale of the texts."""
+    return replace(
+        quote,
+        locale=localizer.locale.formats,
+        lines=tuple(replace(line, workings=_workings(line.workings, localizer)) for line in quote.lines),
+        questions=tuple(localize_quote_question(question, localizer) for question in quote.questions),
+        notes=tuple(localize_note(note, localizer) for note in quote.notes),
+        workings=_workings(quote.workings, localizer),
+        statement=_statement(quote, localizer),
+    )
+
+
+def localize_quote_question(question: QuoteQuestion, localizer: Localizer) -> QuoteQuestion:
+    """Return the question with its text."""
+    text = localizer.format(
+        texts().quote[f"ask_{question.code}"], about=question.about, kind=question.about, base=question.base
+    )
+    return replace(question, text=text)
+
+
+def _workings(workings: Iterable[QuoteWorking], localizer: Localizer) -> tuple[QuoteWorking, ...]:
+    rules = texts().quote_workings
+    return tuple(replace(working, text=localizer.translate(rules[working.figure])) for working in workings)
+
+
+def _statement(quote: Quote, localizer: Localizer) -> str:
+    totals = quote.totals
+    code = "statement"
+    if totals.total_at_most != totals.total:
+        code = "statement_open" if totals.total_at_most is None else "statement_at_most"
+    return localizer.format(
+        texts().quote[code],
+        name=quote.name,
+        total=totals.total,
+        quoted_on=quote.quoted_on,
+        at_most=totals.total_at_most,
+    )

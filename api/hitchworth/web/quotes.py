@@ -1,0 +1,18 @@
+"""The quotes of a workshop as resources: the address of each operation, and the formats of its response."""
+
+from functools import partial
+
+from hitchworth.operations import quotes
+from hitchworth.operations.renderings import AS_JSON, AS_REPORT, as_tables
+from hitchworth.web.operation import Operation
+
+_post = partial(Operation, method="POST", tag="Quotes", example="quote", run_in_thread=True)
+
+OPERATIONS: tuple[Operation, ...] = (
+    _post(
+        path="/v1/quotes",
+        function=quotes.create_quote,
+        renderings=(AS_JSON, *as_tables(lambda quote: quote.lines)),
+    ),
+    _post(path="/v1/quote-reports/{report}", function=quotes.create_quote_report, renderings=AS_REPORT),
+)
