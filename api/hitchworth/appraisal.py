@@ -44,8 +44,10 @@ from hitchworth.model.timeline import oldest_first
 from hitchworth.money import Money, precisely
 from hitchworth.protection.report import protection_report
 from hitchworth.quoting.acceptance import accepted_build
+from hitchworth.quoting.change_orders import contract
 from hitchworth.quoting.priced_quote import QuoteFaultsError
 from hitchworth.quoting.quote import quote
+from hitchworth.quoting.variance import quote_variance
 from hitchworth.valuation.estimate import estimate
 from hitchworth.valuation.estimate_comparison import EstimateInput, compare_estimates
 from hitchworth.valuation.refunds import with_refunds_applied
@@ -57,10 +59,12 @@ __all__ = [
     "accepted_build",
     "classify",
     "compare",
+    "contract",
     "estimate",
     "gap_statement",
     "protection_report",
     "quote",
+    "quote_variance",
     "sales_comparison",
     "settle",
     "value_curve",

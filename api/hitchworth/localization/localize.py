@@ -8,7 +8,7 @@ from hitchworth.localization.estimates import localize_estimate
 from hitchworth.localization.gap_statements import localize_gap_statement
 from hitchworth.localization.localizer import Localizer, localizer_for
 from hitchworth.localization.protections import localize_protection
-from hitchworth.localization.quotes import localize_quote
+from hitchworth.localization.quotes import localize_contract, localize_quote, localize_quote_variance
 from hitchworth.localization.settlements import localize_settlements
 from hitchworth.localization.valuations import (
     localize_estimate_comparison,
@@ -16,11 +16,13 @@ from hitchworth.localization.valuations import (
     localize_value_curve,
 )
 from hitchworth.model.assessment import Assessment
+from hitchworth.model.change_order import Contract
 from hitchworth.model.estimate import Estimate
 from hitchworth.model.estimate_comparison import EstimateComparison
 from hitchworth.model.gap import GapStatement
 from hitchworth.model.protection import ProtectionReport
 from hitchworth.model.quote import Quote
+from hitchworth.model.quote_variance import QuoteVariance
 from hitchworth.model.sales_comparison import SalesComparison
 from hitchworth.model.settlement import Settlements
 from hitchworth.model.value_curve import ValueCurve
@@ -36,6 +38,8 @@ LocalizedRecord = TypeVar(
     GapStatement,
     ProtectionReport,
     Quote,
+    Contract,
+    QuoteVariance,
 )
 
 _LOCALIZE: Mapping[type, Callable[[Any, Localizer], Any]] = {
@@ -48,6 +52,8 @@ _LOCALIZE: Mapping[type, Callable[[Any, Localizer], Any]] = {
     GapStatement: localize_gap_statement,
     ProtectionReport: localize_protection,
     Quote: localize_quote,
+    Contract: localize_contract,
+    QuoteVariance: localize_quote_variance,
 }
 
 

@@ -7,7 +7,9 @@ from msgspec.structs import replace
 from hitchworth.localization.localizer import Localizer
 from hitchworth.localization.notes import localize_note
 from hitchworth.localization.texts import texts
+from hitchworth.model.change_order import Contract
 from hitchworth.model.quote import Quote, QuoteQuestion, QuoteWorking
+from hitchworth.model.quote_variance import CauseAmount, QuoteVariance
 
 
 def localize_quote(quote: Quote, localizer: Localizer) -> Quote:
@@ -21,6 +23,47 @@ def localize_quote(quote: Quote, localizer: Localizer) -> Quote:
         workings=_workings(quote.workings, localizer),
         statement=_statement(quote, localizer),
     )
+
+
+def localize_contract(contract: Contract, localizer: Localizer) -> Contract:
+    """Return the quote with its change orders and all their texts."""
+    return replace(
+        contract,
+        locale=localizer.locale.formats,
+        quote=localize_quote(contract.quote, localizer),
+        changes=tuple(
+            replace(change, questions=tuple(localize_quote_question(each, localizer) for each in change.questions))
+            for change in contract.changes
+        ),
+        notes=tuple(localize_note(note, localizer) for note in contract.notes),
+        statement=localizer.format(
+            texts().quote["contract_pending" if contract.pending else "contract"],
+            name=contract.quote.name,
+            quoted=contract.quote.totals.total,
+            added=contract.added,
+            deducted=contract.deducted,
+            total=contract.contract_total,
+            count=str(contract.pending),
+        ),
+    )
+
+
+def localize_quote_variance(variance: QuoteVariance, localizer: Localizer) -> QuoteVariance:
+    """Return the variance with the labels of its causes, its notes and its statement."""
+    return replace(
+        variance,
+        causes=_labeled(variance.causes, localizer),
+        categories=tuple(replace(each, causes=_labeled(each.causes, localizer)) for each in variance.categories),
+        lines=tuple(replace(each, causes=_labeled(each.causes, localizer)) for each in variance.lines),
+        notes=tuple(localize_note(note, localizer) for note in variance.notes),
+        statement=localizer.format(
+            texts().quote["variance"], quoted=variance.quoted, built=variance.built, variance=variance.variance
+        ),
+    )
+
+
+def _labeled(causes: Iterable[CauseAmount], localizer: Localizer) -> tuple[CauseAmount, ...]:
+    return tuple(replace(each, label=localizer.heading("variance_cause", each.cause)) for each in causes)
 
 
 def localize_quote_question(question: QuoteQuestion, localizer: Localizer) -> QuoteQuestion:

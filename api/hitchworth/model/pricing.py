@@ -287,6 +287,13 @@ class Certification(Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
     reference: Annotated[ShortText | None, Meta(description="Number of the certificate. Null: not given.")] = None
 
 
+class Acceptance(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Who accepted the quote, and when."""
+
+    accepted_by: Annotated[ShortText, Meta(description="Who accepted it.")]
+    accepted_on: Annotated[date, Meta(description="The day, not after valid_until.")]
+
+
 class QuotePricing(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """How a workshop prices a build. Everything has a default that adds nothing and says nothing."""
 
@@ -299,6 +306,9 @@ class QuotePricing(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True
     ] = None
     completion_on: Annotated[
         date | None, Meta(description="Day on which the trailer is promised. Null: not stated.")
+    ] = None
+    acceptance: Annotated[
+        Acceptance | None, Meta(description="Who accepted the quote, and when. Null: nobody, so far.")
     ] = None
     workshop: Annotated[Workshop | None, Meta(description="Who quotes. Null: left blank on the reports.")] = None
     waste: Annotated[

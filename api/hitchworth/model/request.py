@@ -6,6 +6,7 @@ from typing import Annotated
 from msgspec import Meta, Struct, field
 
 from hitchworth.model.build import Build, FactValue
+from hitchworth.model.change_order import ChangeOrder
 from hitchworth.model.document import Document, Locale, RequestOptions, TravelsTo
 from hitchworth.model.estimate_comparison import DEFAULT_EFFECTS, LineEffect
 from hitchworth.model.numbers import Amount
@@ -152,4 +153,16 @@ class QuoteRequest(Document, frozen=True, kw_only=True, forbid_unknown_fields=Tr
     """A document whose build is to be quoted, and how the workshop prices it. The days of its entries do not matter."""
 
     pricing: Annotated[QuotePricing, Meta(description="How the workshop prices the build.")]
+    changes: Annotated[
+        tuple[ChangeOrder, ...],
+        Meta(
+            max_length=100, description="Change orders after the quote, in order. They do not change the quote itself."
+        ),
+    ] = ()
     as_of: Annotated[date | None, Meta(description="Day of the report. Null: today, where the server is.")] = None
+
+
+class QuoteVarianceRequest(QuoteRequest, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A quote, and the trailer as it was built. Lines are matched by id; accepted change orders belong to the quote."""
+
+    built: Annotated[Build, Meta(description="The trailer as built, in the same currency: what was paid, the hours.")]

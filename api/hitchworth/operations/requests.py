@@ -1,12 +1,13 @@
 """Requests: read from JSON, checked, and completed: reference rates are put in, refunds taken off."""
 
 from collections.abc import Iterator
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from msgspec.structs import replace
 
 from hitchworth import validation
 from hitchworth.appraisal import with_refunds_applied
+from hitchworth.model.build import Build
 from hitchworth.model.document import Document
 from hitchworth.model.fault import Fault
 from hitchworth.model.options import Options
@@ -17,6 +18,7 @@ from hitchworth.model.request import (
     GapRequest,
     ProtectionRequest,
     QuoteRequest,
+    QuoteVarianceRequest,
     SalesComparisonRequest,
     SettlementRequest,
     ValueCurveRequest,
@@ -37,6 +39,7 @@ Request = TypeVar(
     GapRequest,
     ProtectionRequest,
     QuoteRequest,
+    QuoteVarianceRequest,
 )
 
 
@@ -84,9 +87,11 @@ def _with_refunds_applied(request: Request) -> Request:
                 before=replace(before, build=with_refunds_applied(before.build)),
                 after=replace(after, build=with_refunds_applied(after.build)),
             )
+        case QuoteVarianceRequest(build=build, built=built):
+            return replace(request, build=with_refunds_applied(build), built=with_refunds_applied(built))
         case ClassificationRequest():
-            build = request.build and with_refunds_applied(request.build)
-            return replace(request, build=build)
+            described = request.build and with_refunds_applied(request.build)
+            return replace(request, build=described)
         case _:
             return replace(request, build=with_refunds_applied(request.build))
 
@@ -99,6 +104,8 @@ def _with_reference_rates(request: Request, faults: list[Fault]) -> Request:
                 before=replace(before, build=with_reference_rates(before.build, "/before/build", faults)),
                 after=replace(after, build=with_reference_rates(after.build, "/after/build", faults)),
             )
+        case QuoteRequest(options=Options(exchange_rates="ecb")):
+            return replace(request, **_rated_parts(request, faults))
         case ProtectionRequest():  # it values nothing
             return request
         case (
@@ -109,6 +116,19 @@ def _with_reference_rates(request: Request, faults: list[Fault]) -> Request:
             return replace(request, build=with_reference_rates(build, "/build", faults))
         case _:
             return request
+
+
+def _rated_parts(request: QuoteRequest, faults: list[Fault]) -> dict[str, Any]:
+    """Return build, change orders and, where there is one, the trailer as built with the rates put in."""
+    changes = []
+    for index, order in enumerate(request.changes):
+        entries = Build(name=request.build.name, currency=request.build.currency, components=order.components)
+        rated = with_reference_rates(entries, f"/changes/{index}", faults)
+        changes.append(replace(order, components=rated.components))
+    parts = {"build": with_reference_rates(request.build, "/build", faults), "changes": tuple(changes)}
+    if isinstance(request, QuoteVarianceRequest):
+        parts["built"] = with_reference_rates(request.built, "/built", faults)
+    return parts
 
 
 def _photo_faults(photo: bytes, pointer: str, name: str) -> Iterator[Fault]:

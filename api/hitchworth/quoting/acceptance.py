@@ -1,17 +1,20 @@
 """From quote to build: what was quoted becomes what the trailer cost its owner, with the written quote as evidence."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 from decimal import ROUND_HALF_EVEN, Decimal, localcontext
 
 from msgspec.structs import replace
 
 from hitchworth.model.build import Build, Component, IndirectCosts, Labor
+from hitchworth.model.change_order import ChangeOrder
 from hitchworth.model.options import Options
 from hitchworth.model.pricing import QuotePricing
-from hitchworth.money import PRECISE
+from hitchworth.money import PRECISE, Money
+from hitchworth.quoting.change_orders import accepted_lines, changed_build
+from hitchworth.quoting.contract import ContractLine
 from hitchworth.quoting.entries import QuoteEntry
-from hitchworth.quoting.priced_quote import PricedQuote, Quoting
+from hitchworth.quoting.tax import is_open
 
 UNIT_PLACES = Decimal(1).scaleb(-12)
 """A price for one unit, so exact that the quantity brings back the price of the line to the cent."""
@@ -19,57 +22,71 @@ MAX_ID = 80
 """Characters of an identifier."""
 
 
-def accepted_build(build: Build, pricing: QuotePricing, as_of: date, options: Options) -> Build:
-    """Return the build as its owner pays for it: each line at its quoted price less discount, with its tax.
+def accepted_build(
+    build: Build, pricing: QuotePricing, changes: Sequence[ChangeOrder], as_of: date, options: Options
+) -> Build:
+    """Return the build as its owner pays for it: each line at its price less discount, with its tax.
 
     Each line has the evidence grade written_quote; a receipt takes its place line by line later. Overhead and profit
     are in the prices, so the build has no indirect costs of its own. What the customer supplies stays as it was
-    entered. Alternatives that were not chosen and the contingency are left out.
+    entered. Accepted change orders count. Left out are alternatives that were not chosen, the contingency, and amounts
+    that were agreed without a line. Raises QuoteFaultsError.
     """
     with localcontext(PRECISE):
-        quoting = Quoting(build, pricing, as_of, options)
-        return _Acceptance(quoting, quoting.priced(quoting.chosen)).build()
+        lines = accepted_lines(build, pricing, changes, as_of, options)
+        money = Money(build.currency, options.rounding)
+        return _Acceptance(changed_build(build, changes), pricing, lines, pricing.quoted_on or as_of, money).build()
 
 
 class _Acceptance:
-    """Turns the priced lines of a quote into entries of a build."""
+    """Turns the lines of a contract into entries of a build."""
 
-    def __init__(self, quoting: Quoting, priced: PricedQuote) -> None:
-        self._quoting, self._priced = quoting, priced
-        self._parts = {part.id: part for part in quoting.build.components}
-        self._work = {entry.id: entry for entry in quoting.build.labor}
+    def __init__(
+        self, build: Build, pricing: QuotePricing, lines: Sequence[ContractLine], quoted_on: date, money: Money
+    ) -> None:
+        self._build, self._pricing, self._lines = build, pricing, lines
+        self._quoted_on, self._money = quoted_on, money
+        self._parts = {part.id: part for part in build.components}
+        self._work = {entry.id: entry for entry in build.labor}
         self._ids = {*self._parts, *self._work}
 
     def build(self) -> Build:
         components = (*self._supplied(), *self._components())
         kept = {part.id for part in components}
         return replace(
-            self._quoting.build,
-            components=components,
-            labor=tuple(self._labor(kept)),
-            indirect_costs=IndirectCosts(),
+            self._build, components=components, labor=tuple(self._labor(kept)), indirect_costs=IndirectCosts()
         )
 
     def _supplied(self) -> Iterator[Component]:
-        supplied = {each.id for each in self._quoting.pricing.customer_supplies}
-        return (part for part in self._quoting.build.components if part.id in supplied)
+        """What the customer brings, with what handling costs as its freight."""
+        supplied = {each.id for each in self._pricing.customer_supplies}
+        handling = {
+            line.entry.id: self._net(line) + (self._tax(line) or 0)
+            for line in self._lines
+            if line.entry.kind == "handling"
+        }
+        bought = {line.entry.id for line in self._lines if line.entry.kind == "component"}
+        for part in self._build.components:
+            if part.id in supplied - bought:
+                charge = for_one(handling.get(part.id, Decimal(0)), part.exchange_rate or Decimal(1))
+                yield replace(part, freight=part.freight + charge)
 
     def _components(self) -> Iterable[Component]:
-        for index, entry in enumerate(self._priced.entries):
-            if entry.kind != "labor":
-                yield self._component(entry, self._net(index), self._tax(index))
+        for line in self._lines:
+            if line.entry.kind not in {"labor", "handling"}:
+                yield self._component(line.entry, self._net(line), self._tax(line))
 
     def _component(self, entry: QuoteEntry, net: Decimal, tax: Decimal | None) -> Component:
         part = self._parts[entry.id] if entry.kind == "component" else self._new(entry)
-        workshop = self._quoting.pricing.workshop
+        workshop = self._pricing.workshop
         return replace(
             part,
-            unit_cost=_for_one(net, part.quantity),
+            unit_cost=for_one(net, part.quantity),
             currency=None,
             exchange_rate=None,
             exchange_rate_source=None,
             tax=tax,
-            freight=self._quoting.money.zero,
+            freight=self._money.zero,
             price_includes="overhead_and_profit" if entry.includes != "all" else "all",
             replacement_unit_cost=None,
             quoted_on=None,
@@ -82,24 +99,25 @@ class _Acceptance:
         )
 
     def _new(self, entry: QuoteEntry) -> Component:
-        """Return what was no component of the build: an allowance, handling, the price of an option."""
-        name = self._unused(entry.id if entry.kind == "allowance" else f"{entry.kind}: {entry.id}")
+        """Return what was no component of the build: an allowance, or the price of an option."""
+        name = self._unused(entry.id)
         return Component(
             id=name,
             description=entry.description[:300],
             category=entry.category,
             quantity=Decimal(1),
-            unit_cost=self._quoting.money.zero,
-            acquired_on=self._quoting.quoted_on,
+            unit_cost=self._money.zero,
+            acquired_on=self._quoted_on,
         )
 
     def _labor(self, kept: set[str]) -> Iterator[Labor]:
-        for index, entry in enumerate(self._priced.entries):
+        for line in self._lines:
+            entry = line.entry
             if entry.kind == "labor":
-                labor, tax = self._work[entry.id], self._tax(index)
+                labor, tax = self._work[entry.id], self._tax(line)
                 yield replace(
                     labor,
-                    rate=_for_one(self._net(index) + (tax or 0), labor.hours),
+                    rate=for_one(self._net(line) + (tax or 0), labor.hours),
                     market_rate=None,
                     market_rate_on=None,
                     rate_includes="all" if tax or entry.includes == "all" else "overhead_and_profit",
@@ -111,15 +129,12 @@ class _Acceptance:
                     component_id=labor.component_id if labor.component_id in kept else None,
                 )
 
-    def _net(self, index: int) -> Decimal:
-        return self._quoting.money.from_minor_units(self._priced.prices[index] - self._priced.discounts[index])
+    def _net(self, line: ContractLine) -> Decimal:
+        return self._money.from_minor_units(line.net)
 
-    def _tax(self, index: int) -> Decimal | None:
+    def _tax(self, line: ContractLine) -> Decimal | None:
         """The tax of a line; None while it is not known."""
-        treatment = self._priced.taxes.lines[index].treatment
-        if treatment.taxed is None or (treatment.taxed and treatment.rate is None):
-            return None
-        return self._quoting.money.from_minor_units(self._priced.taxes.amounts[index])
+        return None if is_open(line.treatment) else self._money.from_minor_units(line.tax)
 
     def _unused(self, name: str) -> str:
         """Return a name that no entry has."""
@@ -132,6 +147,6 @@ class _Acceptance:
         return unused
 
 
-def _for_one(amount: Decimal, quantity: Decimal) -> Decimal:
+def for_one(amount: Decimal, quantity: Decimal) -> Decimal:
     """Return the price of one unit; the whole amount where there is nothing to divide by."""
     return (amount / quantity).quantize(UNIT_PLACES, ROUND_HALF_EVEN).normalize() if quantity else amount

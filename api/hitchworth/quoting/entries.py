@@ -11,12 +11,12 @@ from hitchworth.model.build import Build, Component, Labor, PriceContent
 from hitchworth.model.pricing import CostKind, QuotePricing, ShopRate, TaxedKind, WasteAllowance
 from hitchworth.model.quote import QuoteLineKind
 from hitchworth.money import Money
-from hitchworth.valuation.cost import Pricing
+from hitchworth.valuation.cost import EntryCost, Pricing, add_freight
 from hitchworth.valuation.notes import NoteCollector
 from hitchworth.valuation.trending import PriceIndexes
+from hitchworth.valuation.workings import direct_cost_formula
 
 HOURS = "h"
-ONE = Decimal(1)
 
 
 class QuoteEntry(Struct, frozen=True):
@@ -36,12 +36,12 @@ class QuoteEntry(Struct, frozen=True):
     quantity: Decimal | None = None
     unit: str = ""
     priced_quantity: Decimal | None = None
-    unit_price: Decimal | None = None
-    """The price or rate of one unit, where direct is quantity x price and nothing else."""
+    freight: int = 0
+    """The part of direct that is freight for the whole line; it does not grow with the quantity."""
+    formula: str = ""
+    """How direct comes about; empty where it was given."""
     option: str = ""
     alternative: str = ""
-    carries_tax: bool = False
-    """Tax was paid on what was bought, and is in the cost."""
 
 
 def quote_entries(
@@ -56,6 +56,9 @@ def quote_entries(
     bought = {line.category for line in lines if line.kind == "component"}
     for category in sorted({each.category for each in pricing.waste} - bought):
         notes.add("waste_without_components", category)
+    indirect = build.indirect_costs
+    if indirect.overhead_rate or indirect.profit_rate or indirect.sales_tax_rate:
+        notes.add("quoted_by_pricing_alone")
     return lines
 
 
@@ -78,9 +81,20 @@ class _Entries:
 
     def components(self) -> Iterator[QuoteEntry]:
         supplied = {each.id for each in self._pricing.customer_supplies}
-        for part in self._build.components:
-            if part.removed_on is None and part.id not in supplied:
-                yield self._component(part)
+        bought = [part for part in self._build.components if part.removed_on is None and part.id not in supplied]
+        costs = {part.id: self._cost.price_component(self._with_waste(part)) for part in bought}
+        costs |= self._freight([costs[part.id] for part in bought if part.id not in self._options])
+        return (self._component(part, costs[part.id]) for part in bought)
+
+    def _freight(self, costs: list[EntryCost]) -> dict[str, EntryCost]:
+        """The components of the base with their parts of a lump sum of freight."""
+        freight = self._money.to_minor_units(self._build.indirect_costs.freight_lump_sum)
+        return {cost.entry.id: cost for cost in add_freight(costs, freight, self._notes)} if freight else {}
+
+    def _with_waste(self, part: Component) -> Component:
+        bought = replace(part, quantity=with_waste(part.quantity, self._waste.get(part.category)))
+        # a price of a later day needs no trend
+        return bought if part.acquired_on <= self._as_of else replace(bought, price_index=None)
 
     def labor(self) -> Iterator[QuoteEntry]:
         return map(self._labor, self._build.labor)
@@ -134,18 +148,11 @@ class _Entries:
                         alternative=each.name,
                     )
 
-    def _component(self, part: Component) -> QuoteEntry:
-        quantity = with_waste(part.quantity, self._waste.get(part.category))
-        bought = replace(part, quantity=quantity)
-        if part.price_index is not None and part.acquired_on > self._as_of:
-            bought = replace(bought, price_index=None)  # a price of a later day needs no trend
-        cost = self._cost.price_component(bought)
+    def _component(self, part: Component, cost: EntryCost) -> QuoteEntry:
         if cost.carries_tax:
             self._notes.add("tax_paid_in_cost", part.id)
         option, alternative = self._options.get(part.id, ("", ""))
-        plain = (
-            cost.trend is None and not part.freight and not part.tax and cost.exchange == cost.quoted_exchange == ONE
-        )
+        formula = direct_cost_formula(cost)[1]
         return QuoteEntry(
             part.id,
             "component",
@@ -158,23 +165,26 @@ class _Entries:
             cost=cost.direct,
             quantity=part.quantity,
             unit=part.unit,
-            priced_quantity=quantity,
-            unit_price=(part.unit_cost if cost.quote is None else cost.quote) if plain else None,
+            priced_quantity=with_waste(part.quantity, self._waste.get(part.category)),
+            freight=cost.freight + self._own_freight(part, cost),
+            formula=f"{formula} + {self._money.from_minor_units(cost.freight)}" if cost.freight else formula,
             option=option,
             alternative=alternative,
-            carries_tax=cost.carries_tax,
         )
+
+    def _own_freight(self, part: Component, cost: EntryCost) -> int:
+        rate = cost.exchange if cost.quote is None else cost.quoted_exchange
+        return 0 if cost.trend else self._money.to_minor_units(part.freight * rate)
 
     def _labor(self, labor: Labor) -> QuoteEntry:
         rate = self._rates.get(labor.category, self._rates.get(None))
         option, alternative = self._options.get(labor.id, ("", ""))
         if rate is None:
             priced = self._cost.price_labor(labor)
-            direct, includes = priced.direct, priced.includes
-            unit_price = None if priced.trend else (labor.rate if priced.market_rate is None else priced.market_rate)
+            direct, includes, formula = priced.direct, priced.includes, direct_cost_formula(priced)[1]
         else:
             direct, includes = self._money.to_minor_units(labor.hours * rate.rate), rate.includes
-            unit_price = rate.rate
+            formula = f"{labor.hours:f} x {rate.rate:f}"
         return QuoteEntry(
             labor.id,
             "labor",
@@ -188,7 +198,7 @@ class _Entries:
             quantity=labor.hours,
             unit=HOURS,
             priced_quantity=labor.hours,
-            unit_price=unit_price,
+            formula=formula,
             option=option,
             alternative=alternative,
         )

@@ -4,6 +4,9 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from math import lcm
 
+from msgspec.structs import replace
+
+from hitchworth.model.change_order import ChangeOrder
 from hitchworth.model.fault import Fault
 from hitchworth.model.pricing import Payment, QuotePricing, Retainage
 from hitchworth.model.quote import QuotedPayment
@@ -29,7 +32,7 @@ def quoted_payment(payment: Payment, amount: int, retainage: Retainage | None, m
     rate = payment.retainage_rate
     if rate is None:
         rate = retainage.rate if retainage is not None else None
-    retained = 0 if rate is None else money.multiply(amount, Fraction(rate))
+    retained = 0 if rate is None or amount < 0 else money.multiply(amount, Fraction(rate))
     return QuotedPayment(
         milestone=payment.milestone,
         share=payment.share,
@@ -71,3 +74,40 @@ def _given(payment: Payment, total: int, money: Money) -> Fraction:
 
 def _is_balance(payment: Payment) -> bool:
     return payment.amount is None and payment.share is None
+
+
+def changed_payments(
+    pricing: QuotePricing, payments: Sequence[QuotedPayment], change: int, order: ChangeOrder, money: Money
+) -> tuple[QuotedPayment, ...]:
+    """Return the payments with a change of the total: on the payment that the order names, or on all not yet paid.
+
+    What they cannot carry is a payment of its own, negative where money goes back.
+    """
+    if not payments or not change:
+        return tuple(payments)
+    amounts = [money.to_minor_units(payment.amount) for payment in payments]
+    targets = [
+        index
+        for index, payment in enumerate(payments)
+        if payment.paid_on is None and amounts[index] > 0 and order.milestone in {None, payment.milestone}
+    ]
+    carried = [amounts[index] for index in targets]
+    if not targets or sum(carried) + change < 0:
+        own = Payment(milestone=order.number)
+        return (*payments, quoted_payment(own, change, None, money))
+    parts = split(abs(change), carried, [f"{index:03}" for index in targets])
+    for index, part in zip(targets, parts, strict=True):
+        amounts[index] += part if change > 0 else -part
+    return tuple(
+        _with_amount(pricing, payment, index, amount, money)
+        for index, (payment, amount) in enumerate(zip(payments, amounts, strict=True))
+    )
+
+
+def _with_amount(pricing: QuotePricing, payment: QuotedPayment, index: int, amount: int, money: Money) -> QuotedPayment:
+    """Return a payment of another amount; one that did not change as it is, with what was held back of it."""
+    if money.from_minor_units(amount) == payment.amount:
+        return payment
+    given = pricing.payments[index] if index < len(pricing.payments) else Payment(milestone=payment.milestone)
+    retainage = pricing.retainage if 0 < index < len(pricing.payments) else None
+    return replace(quoted_payment(given, amount, retainage, money), share=None)

@@ -91,8 +91,8 @@ def max_rate(treatments: Sequence[Treatment]) -> Decimal | None:
 
 def taxes(lines: Sequence[TaxedLine], pricing: QuotePricing, money: Money) -> Taxes:
     """Compute the tax: on each line rounded, or on the total rounded once and split over the lines."""
-    due = [line.base * Fraction(line.treatment.rate or 0) if line.treatment.taxed else ZERO for line in lines]
-    asked = [line for line in lines if line.base and is_open(line)]
+    due = [line.base * Fraction(line.treatment.rate or 0) if is_taxed(line.treatment) else ZERO for line in lines]
+    asked = [line for line in lines if line.base and is_open(line.treatment)]
     names = [line.name for line in lines]
     unknown = any(line.treatment.rate is None for line in asked)
     may_be_due = sum((line.base * Fraction(line.treatment.rate or 0) for line in asked), ZERO)
@@ -103,9 +103,14 @@ def taxes(lines: Sequence[TaxedLine], pricing: QuotePricing, money: Money) -> Ta
     )
 
 
-def is_open(line: TaxedLine) -> bool:
-    """Return whether it is not known if a line is taxed, or at which rate."""
-    return line.treatment.taxed is None or (line.treatment.taxed and line.treatment.rate is None)
+def is_open(treatment: Treatment) -> bool:
+    """Return whether it is not known if something is taxed, or at which rate."""
+    return treatment.taxed is None or (treatment.taxed and treatment.rate is None)
+
+
+def is_taxed(treatment: Treatment) -> bool:
+    """Return whether something is known to be taxed, and at which rate."""
+    return bool(treatment.taxed) and treatment.rate is not None
 
 
 def tax_amounts(taxed: Taxes, money: Money) -> Iterator[TaxAmount]:
@@ -133,7 +138,7 @@ def tax_amounts(taxed: Taxes, money: Money) -> Iterator[TaxAmount]:
 
 def tax_questions(taxed: Taxes, money: Money) -> Iterator[QuoteQuestion]:
     """Yield what is to be asked about tax: the rate, then each kind, then the work whose kind is not known."""
-    asked = [line for line in taxed.lines if line.base and is_open(line)]
+    asked = [line for line in taxed.lines if line.base and is_open(line.treatment)]
     of_rate = [line for line in asked if line.treatment.rate is None]
     if of_rate:
         yield QuoteQuestion(

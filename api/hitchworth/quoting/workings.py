@@ -19,9 +19,11 @@ def line_workings(pricing: QuotePricing, priced: PricedQuote, index: int, money:
     direct, price = money.from_minor_units(entry.direct), money.from_minor_units(priced.prices[index])
     if entry.priced_quantity != entry.quantity and entry.quantity is not None:
         waste = next(each for each in pricing.waste if each.category == entry.category)
-        yield _working("quantity", f"{entry.quantity:f} x (1 + {waste.rate:f})", f"{entry.priced_quantity:f}")
-    if entry.unit_price is not None:
-        yield _working("direct_cost", f"{entry.priced_quantity:f} x {entry.unit_price:f}", direct)
+        exact = entry.quantity * (1 + waste.rate)
+        bought = f"{exact:f}" if exact == entry.priced_quantity else f"{exact:f}, {entry.priced_quantity:f}"
+        yield _working("quantity", f"{entry.quantity:f} x (1 + {waste.rate:f})", bought)
+    if entry.formula:
+        yield _working("direct_cost", entry.formula, direct)
     if entry.includes in LACKS_OVERHEAD and shares.overhead:
         overhead = money.from_minor_units(priced.amounts.overhead[index])
         yield _working("overhead", f"{direct} x {format_number(shares.overhead)}", overhead)

@@ -18,7 +18,7 @@ def customer_quote(context: QuoteContext) -> tuple[AnyBlock, ...]:
         *contingency_draws(context),
         *_supplied(context),
         *option_tables(context),
-        *payments_table(context),
+        *payments_table(context, context.quote.payments),
         *_exclusions(context),
         *questions(context),
         *_terms(context),

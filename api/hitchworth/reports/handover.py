@@ -4,13 +4,17 @@ from hitchworth.model.build import Component
 from hitchworth.reports.content import AnyBlock, Caution, Column, Group, GroupedTable, Heading, Paragraph, Table
 from hitchworth.reports.context import ReportContext
 from hitchworth.reports.conversation import revision
-from hitchworth.reports.questions import question_boxes
+from hitchworth.reports.questions import more_questions, question_boxes
 from hitchworth.reports.quote_context import QuoteContext, letterhead
 from hitchworth.reports.value_groups import value_by_group
 
 
-def handover_statement(context: QuoteContext, report: ReportContext) -> tuple[AnyBlock, ...]:
-    """Return the blocks of the report. `report`: on the build at what its owner pays, so no cost of the workshop."""
+def handover_statement(context: QuoteContext, report: ReportContext, *, policies_known: bool) -> tuple[AnyBlock, ...]:
+    """Return the blocks of the report.
+
+    `report`: on the build at what its owner pays, so no cost of the workshop. `policies_known`: its policies were
+    entered; otherwise it is about one of which nothing is known.
+    """
     totals = report.statement.estimate.totals
     value = context.format(
         "value_statement",
@@ -24,9 +28,10 @@ def handover_statement(context: QuoteContext, report: ReportContext) -> tuple[An
         Paragraph(f"{value} {context.format('value_evidence')}"),
         value_by_group(report),
         *_certifications(context),
-        Paragraph(context.format("ask_the_insurer")),
-        *question_boxes(report),
         _serial_numbers(context, report),
+        Paragraph(context.format("ask_the_insurer" if policies_known else "ask_any_insurer")),
+        *question_boxes(report),
+        *more_questions(report),
         Caution(report.format("cautions"), report.statement.cautions),
         *revision(report),
     )

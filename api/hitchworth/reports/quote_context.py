@@ -84,14 +84,16 @@ def by_category(
 ) -> tuple[Group, ...]:
     """Return the lines of the quote in groups by category, in the order in which each category first comes."""
     lines = context.quote.lines
-    categories = dict.fromkeys(line.category for line in lines)
+    groups: dict[str, list[QuoteLine]] = {}
+    for line in lines:
+        groups.setdefault(line.category, []).append(line)
     return tuple(
         Group(
             context.localizer.heading("category", category),
-            tuple(row(line) for line in lines if line.category == category),
-            subtotals(tuple(line for line in lines if line.category == category)),
+            tuple(map(row, of_category)),
+            subtotals(of_category) if len(of_category) > 1 else (),
         )
-        for category in categories
+        for category, of_category in groups.items()
     )
 
 

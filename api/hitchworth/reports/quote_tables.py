@@ -1,6 +1,6 @@
 """The tables of a quote that its readers share: the price from part to total, options, contingency, payments."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from decimal import Decimal
 
 from hitchworth.localization.estimates import RATE_PLACES
@@ -120,37 +120,39 @@ def _combinations(context: QuoteContext) -> Table:
     return Table(context.format("combinations_caption"), columns, rows)
 
 
-def payments_table(context: QuoteContext) -> tuple[AnyBlock, ...]:
+def payments_table(context: QuoteContext, payments: Sequence[QuotedPayment]) -> tuple[AnyBlock, ...]:
     """Return the payments at their milestones, and what is held back of them."""
-    payments, retainage = context.quote.payments, context.pricing.retainage
     if not payments:
         return ()
-    held = bool(context.quote.retained)
+    retainage, retained = context.pricing.retainage, sum((payment.retained for payment in payments), Decimal(0))
+    held = bool(retained)
+    dated = any(payment.due_on for payment in payments)
     titles = ("share", "amount", *(("retained", "due") if held else ()))
     columns = (
         Column(context.format("milestone"), width=1),
-        Column(context.format("due_on")),
+        *((Column(context.format("due_on")),) if dated else ()),
         *(Column(context.format(title), align="right") for title in titles),
     )
-    rows = tuple(_payment(context, payment, held) for payment in payments)
+    rows = tuple(_payment(context, payment, held=held, dated=dated) for payment in payments)
     sums = [sum((payment.amount for payment in payments), Decimal(0))]
     if held:
-        sums += [context.quote.retained, sums[0] - context.quote.retained]
-    foot = (context.format("total"), "", "", *map(context.money, sums))
+        sums += [retained, sums[0] - retained]
+    foot = (context.format("total"), *(("",) if dated else ()), "", *map(context.money, sums))
     table = Table(context.format("payments_caption"), columns, rows, foot)
     if retainage is None:
         return (table,)
     return (table, Paragraph(context.format("retainage", rate=retainage.rate, released=retainage.released)))
 
 
-def _payment(context: QuoteContext, payment: QuotedPayment, held: bool) -> tuple[str, ...]:
+def _payment(context: QuoteContext, payment: QuotedPayment, *, held: bool, dated: bool) -> tuple[str, ...]:
     formats = context.localizer.formats
     milestone = payment.milestone
     if payment.paid_on is not None:
         milestone = f"{milestone}\n{context.format('paid_on', day=payment.paid_on)}"
     share = "" if payment.share is None else formats.percent(payment.share, RATE_PLACES)
     amounts = (payment.amount, *((payment.retained, payment.due) if held else ()))
-    return (milestone, formats.day(payment.due_on) if payment.due_on else "", share, *map(context.money, amounts))
+    day = formats.day(payment.due_on) if payment.due_on else ""
+    return (milestone, *((day,) if dated else ()), share, *map(context.money, amounts))
 
 
 def listing(items: tuple[str, ...]) -> tuple[AnyBlock, ...]:

@@ -34,7 +34,7 @@ def workshop_quote(context: QuoteContext) -> tuple[AnyBlock, ...]:
         *_taxes(context),
         *contingency_draws(context),
         *option_tables(context),
-        *payments_table(context),
+        *payments_table(context, context.quote.payments),
         *questions(context),
         *((Heading(context.format("notes")), *listing(notes)) if notes else ()),
         *_workings(context),
@@ -90,24 +90,21 @@ def _markups(context: QuoteContext) -> tuple[AnyBlock, ...]:
     rows = tuple(
         (
             capital(context.localizer.label("cost_kind", each.kind)),
-            _share(context, each.markup.overhead_rate, each.markup.overhead_basis),
-            _profit(context, each),
-            context.amount(each.overhead_base),
-            context.amount(each.profit_base),
+            _bearing(
+                context, _share(context, each.markup.overhead_rate, each.markup.overhead_basis), each.overhead_base
+            ),
+            _bearing(context, _profit(context, each), each.profit_base),
         )
         for each in context.quote.markups
         if each.markup.overhead_rate or each.markup.profit_rate
     )
-    if not rows:
-        return ()
-    bearing = context.format("bearing")
-    columns = (
-        Column(context.format("cost_kind"), width=1),
-        Column(context.format("overhead"), width=1),
-        Column(context.format("profit"), width=1),
-        *(Column(f"{bearing}: {context.format(name)}", align="right") for name in ("overhead", "profit")),
-    )
-    return (Table(context.format("markups_caption"), columns, rows),)
+    columns = tuple(Column(context.format(title), width=1) for title in ("cost_kind", "overhead", "profit"))
+    return (Table(context.format("markups_caption"), columns, rows),) if rows else ()
+
+
+def _bearing(context: QuoteContext, share: str, base: Decimal) -> str:
+    """Return a share with the cost that bears it in small print."""
+    return f"{share}\n{context.format('bearing', base=base)}"
 
 
 def _profit(context: QuoteContext, terms: MarkupTerms) -> str:

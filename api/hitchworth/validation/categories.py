@@ -13,7 +13,7 @@ from hitchworth.model.build import Build, Component, Labor
 from hitchworth.model.document import Document
 from hitchworth.model.policy import Damage, Loss, Policy, Sublimit
 from hitchworth.model.pricing import QuoteAllowance, QuotePricing, ShopRate, WasteAllowance
-from hitchworth.model.request import EstimateComparisonRequest, QuoteRequest
+from hitchworth.model.request import EstimateComparisonRequest, QuoteRequest, QuoteVarianceRequest
 from hitchworth.reference.category_groups import known_categories, listed_category
 from hitchworth.reference.words import words_of
 
@@ -43,14 +43,24 @@ class _Spelling:
             case Document():
                 build = self.of(value.build)  # first: its spelling counts
                 policies, losses = tuple(map(self._policy, value.policies)), tuple(map(self._loss, value.losses))
-                own = {"pricing": self._pricing(value.pricing)} if isinstance(value, QuoteRequest) else {}
-                return _changed(value, build=build, policies=policies, losses=losses, **own)
+                return _changed(value, build=build, policies=policies, losses=losses, **self._of_quote(value))
             case EstimateComparisonRequest():
                 before, after = (_changed(side, build=self.of(side.build)) for side in (value.before, value.after))
                 return _changed(value, before=before, after=after)
             case _ if isinstance(getattr(value, "build", None), Build):
                 return _changed(value, build=self.of(value.build))
         return value
+
+    def _of_quote(self, document: Document) -> dict[str, object]:
+        """What a quote has beside its document."""
+        if not isinstance(document, QuoteRequest):
+            return {}
+        orders = tuple(
+            _changed(order, components=self._all(order.components), labor=self._all(order.labor))
+            for order in document.changes
+        )
+        built = {"built": self.of(document.built)} if isinstance(document, QuoteVarianceRequest) else {}
+        return {"pricing": self._pricing(document.pricing), "changes": orders, **built}
 
     def _pricing(self, pricing: QuotePricing) -> QuotePricing:
         return _changed(

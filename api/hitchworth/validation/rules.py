@@ -17,6 +17,7 @@ from hitchworth.model.request import (
     GapRequest,
     ProtectionRequest,
     QuoteRequest,
+    QuoteVarianceRequest,
     SalesComparisonRequest,
     SettlementRequest,
     ValueCurveRequest,
@@ -39,6 +40,17 @@ from hitchworth.validation.build_rules import (
     unneeded_exchange_rates,
     zero_circuit_values,
     zero_quoted_exchange_rates,
+)
+from hitchworth.validation.change_order_rules import (
+    accepted_out_of_time,
+    changes_out_of_order,
+    changes_without_contingency,
+    different_built_currency,
+    duplicate_change_numbers,
+    empty_change_orders,
+    unknown_change_labor,
+    unknown_dropped_lines,
+    unknown_milestones,
 )
 from hitchworth.validation.classification_rules import (
     as_of_in_future,
@@ -163,6 +175,28 @@ def sales_faults(request: Document) -> Iterator[Fault]:
             yield from under("/sales_comparison", rule(compared))
 
 
+def change_entry_faults(request: QuoteRequest) -> Iterator[Fault]:
+    """Yield the faults of the entries of each change order, as those of a build with its schedules and indexes."""
+    build = request.build
+    for index, order in enumerate(request.changes):
+        entries = Build(
+            name=build.name,
+            currency=build.currency,
+            schedules=build.schedules,
+            price_indexes=build.price_indexes,
+            components=order.components,
+            labor=tuple(msgspec.structs.replace(entry, component_id=None) for entry in order.labor),
+        )
+        for fault in valued_build_faults(entries, request.options):
+            if fault.pointer.startswith(("/components/", "/labor/")):
+                yield from under(f"/changes/{index}", [fault])
+
+
+def built_faults(request: QuoteVarianceRequest) -> Iterator[Fault]:
+    """Yield the faults of the trailer as built."""
+    return under("/built", valued_build_faults(request.built, request.options))
+
+
 def under(pointer: str, faults: Iterable[Fault]) -> Iterator[Fault]:
     """Yield the faults with their pointers under another one."""
     return (msgspec.structs.replace(fault, pointer=pointer + fault.pointer) for fault in faults)
@@ -230,6 +264,20 @@ QUOTE_RULES: tuple[Rule, ...] = (
     whole_margins,
     unclear_amounts,
     incomplete_payments,
+    change_entry_faults,
+    duplicate_change_numbers,
+    unknown_dropped_lines,
+    unknown_change_labor,
+    unknown_milestones,
+    changes_without_contingency,
+    empty_change_orders,
+)
+
+QUOTE_RULES_WITH_TODAY: tuple[RuleWithToday, ...] = (
+    answers_in_future,
+    dates_before_quote,
+    changes_out_of_order,
+    accepted_out_of_time,
 )
 
 RULES: dict[type, tuple[Rule, ...]] = {
@@ -240,6 +288,7 @@ RULES: dict[type, tuple[Rule, ...]] = {
     GapRequest: (valuation_faults, *DOCUMENT_RULES),
     ProtectionRequest: (nested_build_faults, *DOCUMENT_RULES),
     QuoteRequest: QUOTE_RULES,
+    QuoteVarianceRequest: (*QUOTE_RULES, built_faults, different_built_currency),
     ClassificationRequest: (
         lambda request: unknown_jurisdiction(request.jurisdiction),
         unknown_destinations,
@@ -259,7 +308,8 @@ RULES_WITH_TODAY: dict[type, tuple[RuleWithToday, ...]] = {
     SettlementRequest: (answers_in_future,),
     GapRequest: (answers_in_future,),
     ProtectionRequest: (answers_in_future,),
-    QuoteRequest: (answers_in_future, dates_before_quote),
+    QuoteRequest: QUOTE_RULES_WITH_TODAY,
+    QuoteVarianceRequest: QUOTE_RULES_WITH_TODAY,
     ClassificationRequest: (as_of_in_future,),
 }
 """The rules that compare a date with today, where the caller states today's date."""

@@ -14,5 +14,17 @@ OPERATIONS: tuple[Operation, ...] = (
         function=quotes.create_quote,
         renderings=(AS_JSON, *as_tables(lambda quote: quote.lines)),
     ),
+    _post(
+        path="/v1/contracts",
+        function=quotes.create_contract,
+        renderings=(AS_JSON, *as_tables(lambda contract: contract.changes)),
+    ),
+    _post(path="/v1/accepted-quotes", function=quotes.create_accepted_document),
+    _post(
+        path="/v1/quote-variances",
+        function=quotes.create_quote_variance,
+        renderings=(AS_JSON, *as_tables(lambda variance: variance.lines)),
+        example="quote-variance",
+    ),
     _post(path="/v1/quote-reports/{report}", function=quotes.create_quote_report, renderings=AS_REPORT),
 )
