@@ -23,11 +23,15 @@ from msgspec import NODEFAULT, Meta, Struct, structs
 
 from hitchworth.model import (
     assessment,
+    change_order,
+    document,
     estimate,
     estimate_comparison,
     fault,
     gap,
     protection,
+    quote,
+    quote_variance,
     request,
     sales_comparison,
     settlement,
@@ -51,6 +55,9 @@ REQUESTS: tuple[type[Struct], ...] = (
     request.SettlementRequest,
     request.GapRequest,
     request.ProtectionRequest,
+    document.Document,
+    request.QuoteRequest,
+    request.QuoteVarianceRequest,
 )
 ANSWERS: tuple[type[Struct], ...] = (
     estimate.Estimate,
@@ -61,6 +68,9 @@ ANSWERS: tuple[type[Struct], ...] = (
     settlement.Settlements,
     gap.GapStatement,
     protection.ProtectionReport,
+    quote.Quote,
+    change_order.Contract,
+    quote_variance.QuoteVariance,
     fault.Fault,
     schedules.ScheduleRecord,
     coverage.JurisdictionRecord,

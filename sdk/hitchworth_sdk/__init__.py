@@ -9,7 +9,7 @@ The records are those of the API; amounts are decimals. Every exception is a Hit
 from hitchworth_sdk import _types
 from hitchworth_sdk._types import *  # noqa: F403  (it has an __all__ of its own, printed with the records)
 from hitchworth_sdk._version import __version__
-from hitchworth_sdk.client import CallOptions, Client, LetterName, Paper, ReportFormat, ReportName
+from hitchworth_sdk.client import CallOptions, Client, LetterName, Paper, QuoteReportName, ReportFormat, ReportName
 from hitchworth_sdk.errors import (
     ApiError,
     BadRequest,
@@ -47,6 +47,7 @@ __all__ = [
     "Paper",
     "PayloadTooLarge",
     "Problem",
+    "QuoteReportName",
     "ReportFormat",
     "ReportName",
     "ResponseTimeoutError",

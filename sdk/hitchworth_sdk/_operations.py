@@ -10,7 +10,9 @@ from hitchworth_sdk._exchange import Operation
 from hitchworth_sdk._types import (
     Assessment,
     BankQuestion,
+    Contract,
     Definition,
+    Document,
     Estimate,
     EstimateComparison,
     FactDefinition,
@@ -22,6 +24,8 @@ from hitchworth_sdk._types import (
     ProblemType,
     ProtectionMeasure,
     ProtectionReport,
+    Quote,
+    QuoteVariance,
     SalesComparison,
     ScheduleRecord,
     Service,
@@ -63,6 +67,10 @@ CREATE_CLASSIFICATION = computation("/v1/classifications", Assessment)
 CREATE_SETTLEMENTS = computation("/v1/settlements", Settlements)
 CREATE_GAP_STATEMENT = computation("/v1/gap-statements", GapStatement)
 CREATE_PROTECTION_CHECK = computation("/v1/protection-checks", ProtectionReport)
+CREATE_QUOTE = computation("/v1/quotes", Quote)
+CREATE_CONTRACT = computation("/v1/contracts", Contract)
+CREATE_ACCEPTED_DOCUMENT = computation("/v1/accepted-quotes", Document)
+CREATE_QUOTE_VARIANCE = computation("/v1/quote-variances", QuoteVariance)
 
 
 def report(path: str, media_type: str, decode: Callable[[bytes], T]) -> Operation[T]:
@@ -71,6 +79,7 @@ def report(path: str, media_type: str, decode: Callable[[bytes], T]) -> Operatio
 
 
 _SHEETS, _REPORTS, _LETTERS = "/v1/conversation-sheets", "/v1/reports/{report}", "/v1/letters/{letter}"
+_QUOTES = "/v1/quote-reports/{report}"
 _TEXTS = ("text/html", "text/markdown")
 _FILES = ("application/pdf", "application/vnd.openxmlformats-officedocument.wordprocessingml.document")
 
@@ -78,6 +87,8 @@ TEXT_SHEETS = {kind: report(_SHEETS, kind, bytes.decode) for kind in _TEXTS}
 FILE_SHEETS = {kind: report(_SHEETS, kind, bytes) for kind in _FILES}
 TEXT_REPORTS = {kind: report(_REPORTS, kind, bytes.decode) for kind in _TEXTS}
 FILE_REPORTS = {kind: report(_REPORTS, kind, bytes) for kind in _FILES}
+TEXT_QUOTES = {kind: report(_QUOTES, kind, bytes.decode) for kind in _TEXTS}
+FILE_QUOTES = {kind: report(_QUOTES, kind, bytes) for kind in _FILES}
 TEXT_LETTER = report(_LETTERS, "text/plain", bytes.decode)
 FILE_LETTER = report(_LETTERS, _FILES[1], bytes)
 LIST_SCHEDULES = listing("/v1/schedules", Items[ScheduleRecord])

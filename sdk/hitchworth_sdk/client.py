@@ -22,7 +22,9 @@ from hitchworth_sdk._types import (
     Assessment,
     BankQuestion,
     ClassificationRequest,
+    Contract,
     Definition,
+    Document,
     Estimate,
     EstimateComparison,
     EstimateComparisonRequest,
@@ -38,6 +40,10 @@ from hitchworth_sdk._types import (
     ProtectionMeasure,
     ProtectionReport,
     ProtectionRequest,
+    Quote,
+    QuoteRequest,
+    QuoteVariance,
+    QuoteVarianceRequest,
     SalesComparison,
     SalesComparisonRequest,
     ScheduleRecord,
@@ -63,6 +69,9 @@ Paper: TypeAlias = Literal["letter", "a4"]
 
 ReportName: TypeAlias = Literal["comparison", "inventory", "class-report", "after-loss", "workings", "all"]
 """The reports beside the conversation sheet."""
+
+QuoteReportName: TypeAlias = Literal["customer-quote", "workshop-quote", "change-orders", "handover"]
+"""The reports of a quote."""
 
 LetterName: TypeAlias = Literal["confirm-answers", "correct-class", "change-class"]
 """The letters to the insurer and to the registering authority."""
@@ -259,6 +268,64 @@ class Client:
         return self._call(
             operations.FILE_REPORTS[media_type], request, options, report=report, paper=paper, for_policy=for_policy
         )
+
+    def create_quote(self, request: QuoteRequest, **options: Unpack[CallOptions]) -> Quote:
+        """Quote a build as a workshop prices it: lines, options, tax and payments."""
+        return self._call(operations.CREATE_QUOTE, request, options)
+
+    def create_contract(self, request: QuoteRequest, **options: Unpack[CallOptions]) -> Contract:
+        """Apply the change orders of a quote: their effect on total, payments and date."""
+        return self._call(operations.CREATE_CONTRACT, request, options)
+
+    def create_accepted_document(self, request: QuoteRequest, **options: Unpack[CallOptions]) -> Document:
+        """Turn an accepted quote into the document of a build, with the written quote as evidence."""
+        return self._call(operations.CREATE_ACCEPTED_DOCUMENT, request, options)
+
+    def create_quote_variance(self, request: QuoteVarianceRequest, **options: Unpack[CallOptions]) -> QuoteVariance:
+        """Compare a quote with what was built, by category and cause."""
+        return self._call(operations.CREATE_QUOTE_VARIANCE, request, options)
+
+    @overload
+    def create_quote_report(
+        self,
+        report: QuoteReportName,
+        request: QuoteRequest,
+        media_type: TextReport = "text/html",
+        *,
+        paper: Paper | None = None,
+        **options: Unpack[CallOptions],
+    ) -> str: ...
+
+    @overload
+    def create_quote_report(
+        self,
+        report: QuoteReportName,
+        request: QuoteRequest,
+        media_type: FileReport,
+        *,
+        paper: Paper | None = None,
+        **options: Unpack[CallOptions],
+    ) -> bytes: ...
+
+    def create_quote_report(
+        self,
+        report: QuoteReportName,
+        request: QuoteRequest,
+        media_type: ReportFormat = "text/html",
+        *,
+        paper: Paper | None = None,
+        **options: Unpack[CallOptions],
+    ) -> str | bytes:
+        """Make a report of a quote: text for HTML and Markdown, bytes for PDF and DOCX.
+
+        report: its name.
+        media_type: the format.
+        paper: the size of paper. Default: the usual one in the region of the request's locale.
+        """
+        text = operations.TEXT_QUOTES.get(media_type)
+        if text is not None:
+            return self._call(text, request, options, report=report, paper=paper)
+        return self._call(operations.FILE_QUOTES[media_type], request, options, report=report, paper=paper)
 
     @overload
     def create_letter(

@@ -20,6 +20,7 @@ from hitchworth.cli.exit_codes import INVALID_INPUT, OK, USAGE_ERROR, InputError
 from hitchworth.model.document import Locale
 from hitchworth.reports.catalog import ReportName
 from hitchworth.reports.letters import LetterName
+from hitchworth.reports.quote_catalog import QuoteReportName
 
 MAX_PORT = 65_535
 
@@ -54,7 +55,8 @@ def build_parser() -> argparse.ArgumentParser:
         _add_appraisal_options(_add_command(subparsers, command.name, command.help), command)
     _add_report_options(_add_command(subparsers, "sheet", "write the conversation sheet"), reports.run_sheet)
     other = _add_command(subparsers, "report", "write another report, or all of them")
-    other.add_argument("report", metavar="NAME", choices=get_args(ReportName), help=", ".join(get_args(ReportName)))
+    names = (*get_args(ReportName), *get_args(QuoteReportName))
+    other.add_argument("report", metavar="NAME", choices=names, help=", ".join(names))
     _add_report_options(other, reports.run_report)
     letter = _add_command(subparsers, "letter", "write a letter to the insurer or the registering authority")
     letter.add_argument("letter", metavar="NAME", choices=get_args(LetterName), help=", ".join(get_args(LetterName)))

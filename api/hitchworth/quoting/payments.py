@@ -16,7 +16,9 @@ ZERO = Fraction(0)
 
 
 def quoted_payments(pricing: QuotePricing, total: int, money: Money) -> tuple[QuotedPayment, ...]:
-    """Return the payments of a total in whole minor units, split by largest remainder. Raises no error if checked."""
+    """Return the payments of a total in whole minor units, split by largest remainder; none where none are stated."""
+    if not pricing.payments:
+        return ()
     exact = _exact(pricing.payments, total, money)
     scale = lcm(1, *(each.denominator for each in exact))
     names = [f"{index:03}" for index in range(len(exact))]
