@@ -29,6 +29,7 @@ from hitchworth.model import (
     estimate_comparison,
     fault,
     gap,
+    progress_bill,
     protection,
     quote,
     quote_variance,
@@ -58,6 +59,7 @@ REQUESTS: tuple[type[Struct], ...] = (
     document.Document,
     request.QuoteRequest,
     request.QuoteVarianceRequest,
+    request.ProgressBillRequest,
 )
 ANSWERS: tuple[type[Struct], ...] = (
     estimate.Estimate,
@@ -71,6 +73,7 @@ ANSWERS: tuple[type[Struct], ...] = (
     quote.Quote,
     change_order.Contract,
     quote_variance.QuoteVariance,
+    progress_bill.ProgressBill,
     fault.Fault,
     schedules.ScheduleRecord,
     coverage.JurisdictionRecord,

@@ -20,13 +20,13 @@ def D(number: str | int) -> Decimal:  # noqa: N802
 
 def part(name: str, cost: str | int, quantity: str | int = 1, category: str = "body", **more: Any) -> Component:
     """A component at its price; material, so overhead and profit are added to it."""
-    fields = {"acquired_on": DAY, "price_includes": "nothing"} | more
+    fields: dict[str, Any] = {"acquired_on": DAY, "price_includes": "nothing"} | more
     return Component(id=name, description=name, category=category, quantity=D(quantity), unit_cost=D(cost), **fields)
 
 
 def work(name: str, hours: str | int, rate: str | int = 0, **more: Any) -> Labor:
     """Hours; what is paid for one is a wage, so overhead and profit are added to it."""
-    fields = {"performed_on": DAY, "rate_includes": "nothing"} | more
+    fields: dict[str, Any] = {"performed_on": DAY, "rate_includes": "nothing"} | more
     return Labor(id=name, task=name, hours=D(hours), rate=D(rate), **fields)
 
 

@@ -46,6 +46,7 @@ from hitchworth.protection.report import protection_report
 from hitchworth.quoting.acceptance import accepted_build
 from hitchworth.quoting.change_orders import contract
 from hitchworth.quoting.priced_quote import QuoteFaultsError
+from hitchworth.quoting.progress_bill import ProgressBilling
 from hitchworth.quoting.quote import quote
 from hitchworth.quoting.variance import quote_variance
 from hitchworth.valuation.estimate import estimate
@@ -55,6 +56,7 @@ from hitchworth.valuation.sales_comparison import sales_comparison
 from hitchworth.valuation.value_curve import value_curve
 
 __all__ = [
+    "ProgressBilling",
     "QuoteFaultsError",
     "accepted_build",
     "classify",

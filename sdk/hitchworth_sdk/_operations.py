@@ -22,6 +22,7 @@ from hitchworth_sdk._types import (
     LaborDepreciationRule,
     PriceIndex,
     ProblemType,
+    ProgressBill,
     ProtectionMeasure,
     ProtectionReport,
     Quote,
@@ -70,6 +71,7 @@ CREATE_PROTECTION_CHECK = computation("/v1/protection-checks", ProtectionReport)
 CREATE_QUOTE = computation("/v1/quotes", Quote)
 CREATE_CONTRACT = computation("/v1/contracts", Contract)
 CREATE_ACCEPTED_DOCUMENT = computation("/v1/accepted-quotes", Document)
+CREATE_PROGRESS_BILL = computation("/v1/progress-bills", ProgressBill)
 CREATE_QUOTE_VARIANCE = computation("/v1/quote-variances", QuoteVariance)
 
 

@@ -36,6 +36,7 @@ __all__ = [
     "Basis",
     "BasisCondition",
     "BatteryChemistry",
+    "BilledLine",
     "BodyCode",
     "Bound",
     "BreakEven",
@@ -192,6 +193,9 @@ __all__ = [
     "PriceIndex",
     "ProblemType",
     "ProfitBasis",
+    "Progress",
+    "ProgressBill",
+    "ProgressBillRequest",
     "Protection",
     "ProtectionMeasure",
     "ProtectionRecord",
@@ -2176,6 +2180,68 @@ class QuoteVarianceRequest(Struct, frozen=True, kw_only=True, omit_defaults=True
     """Day of the report. Null: today, where the server is."""
     built: Build
     """The trailer as built, in the same currency: what was paid, the hours."""
+
+
+class Progress(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """How far one line of the contract is."""
+
+    id: str
+    """Id of the line."""
+    earlier: Decimal = Decimal("0")
+    """Work billed in earlier periods, before tax, in the build's currency."""
+    this_period: Decimal | None = None
+    """Work of this period, before tax. Null: by completed_share, else none."""
+    completed_share: Decimal | None = None
+    """The share of the line that is complete by now, what is stored too; instead of this_period. A share: 0.25 is 25
+    percent.
+    """
+    stored: Decimal = Decimal("0")
+    """Material bought and not yet built in, before tax."""
+    retainage_rate: Decimal | None = None
+    """Retainage of this line. A share: 0.25 is 25 percent. Null: that of the quote, else none."""
+
+
+class ProgressBillRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """A contract, and how far its lines are."""
+
+    format: int = 1
+    """Version of the document format. Left out: 1, the format of the documents that name none. An older one is
+    upgraded when it is read.
+    """
+    build: Build
+    """The trailer."""
+    policies: tuple[Policy, ...] = ()
+    """The policies to settle under. Default: none."""
+    losses: tuple[Loss, ...] = ()
+    """The losses to settle; every policy is applied to every loss. Default: none."""
+    coordination: Coordination | None = None
+    """How several policies share one loss. Null: each policy is settled by itself."""
+    travels_to: tuple[str, ...] = ()
+    """Jurisdictions to which it travels, where its class is judged too: GB, DE."""
+    answers: tuple[Answer, ...] = ()
+    """Recorded answers; they replace the terms and facts that they settle."""
+    sales_comparison: Sales | None = None
+    """Comparable sales. Their value on the date stands for market_value where the build has none. Null: none are
+    known.
+    """
+    options: Options = Options()
+    """How the estimate is computed."""
+    locale: str = "en-US"
+    """A language, and a region where it matters: de, en-US, de-AT."""
+    photo: bytes | None = None
+    """A photo of the trailer for the conversation sheet: a JPEG, PNG or WebP file in base64. It is printed without
+    the date and place that are stored in it. Null: none.
+    """
+    pricing: QuotePricing
+    """How the workshop prices the build."""
+    changes: tuple[ChangeOrder, ...] = ()
+    """Change orders after the quote, in order. They do not change the quote itself."""
+    as_of: date | None = None
+    """Day of the report. Null: today, where the server is."""
+    progress: tuple[Progress, ...]
+    """The lines on which something is done, each once."""
+    earlier_certificates: Decimal | None = None
+    """What earlier bills came to, before tax. Null: the earlier work less its retainage."""
 
 
 LineKind: TypeAlias = Literal["component", "labor"]
@@ -4986,6 +5052,52 @@ class QuoteVariance(Struct, frozen=True, kw_only=True):
     """What was assumed."""
     statement: str = ""
     """The variance in a sentence."""
+
+
+class BilledLine(Struct, frozen=True, kw_only=True):
+    """A line of the schedule of values. completed = earlier + this_period + stored; balance = scheduled - completed."""
+
+    id: str
+    """Id of the line; empty in the totals."""
+    description: str
+    """What it is; empty in the totals."""
+    scheduled: Decimal
+    """Its price less discount in the contract, before tax. In the build's currency, rounded to its minor unit."""
+    earlier: Decimal
+    """Work of earlier periods. In the build's currency, rounded to its minor unit."""
+    this_period: Decimal
+    """Work of this period. In the build's currency, rounded to its minor unit."""
+    stored: Decimal
+    """Material bought and not yet built in. In the build's currency, rounded to its minor unit."""
+    completed: Decimal
+    """Complete and stored to date. In the build's currency, rounded to its minor unit."""
+    share: Decimal | None
+    """completed / scheduled, to 4 places. Null: nothing scheduled."""
+    balance: Decimal
+    """What is left to finish. In the build's currency, rounded to its minor unit."""
+    retained: Decimal
+    """What is held back of completed. In the build's currency, rounded to its minor unit."""
+
+
+class ProgressBill(Struct, frozen=True, kw_only=True):
+    """A progress bill before tax. due = earned - earlier_certificates; balance_to_finish = scheduled - earned."""
+
+    currency: str
+    """ISO 4217 code; every amount is in it."""
+    lines: tuple[BilledLine, ...]
+    """Every line of the contract."""
+    totals: BilledLine
+    """The lines added up."""
+    earned: Decimal
+    """Completed less retained. In the build's currency, rounded to its minor unit."""
+    earlier_certificates: Decimal
+    """What earlier bills came to. In the build's currency, rounded to its minor unit."""
+    due: Decimal
+    """What is due now; negative: more was billed before. In the build's currency, rounded to its minor unit."""
+    balance_to_finish: Decimal
+    """What is left to pay, retainage included. In the build's currency, rounded to its minor unit."""
+    statement: str = ""
+    """The bill in a sentence."""
 
 
 class Fault(Struct, frozen=True, kw_only=True):

@@ -37,6 +37,8 @@ from hitchworth_sdk._types import (
     LaborDepreciationRule,
     PriceIndex,
     ProblemType,
+    ProgressBill,
+    ProgressBillRequest,
     ProtectionMeasure,
     ProtectionReport,
     ProtectionRequest,
@@ -280,6 +282,10 @@ class Client:
     def create_accepted_document(self, request: QuoteRequest, **options: Unpack[CallOptions]) -> Document:
         """Turn an accepted quote into the document of a build, with the written quote as evidence."""
         return self._call(operations.CREATE_ACCEPTED_DOCUMENT, request, options)
+
+    def create_progress_bill(self, request: ProgressBillRequest, **options: Unpack[CallOptions]) -> ProgressBill:
+        """Bill the progress of a contract: a schedule of values with retainage, and what is due now."""
+        return self._call(operations.CREATE_PROGRESS_BILL, request, options)
 
     def create_quote_variance(self, request: QuoteVarianceRequest, **options: Unpack[CallOptions]) -> QuoteVariance:
         """Compare a quote with what was built, by category and cause."""

@@ -1,6 +1,7 @@
 """What the lines of a quote cost: waste, shop rates, freight, what the customer brings, allowances."""
 
 from datetime import date
+from typing import Any
 
 import pytest
 
@@ -18,7 +19,7 @@ def test_waste_is_added_to_the_quantity(quantity: str, whole: bool, bought: str,
     waste = (WasteAllowance(category="body", rate=D("0.1"), whole_units=whole),)
     body, door = quoted(part("sheet", "74.50", quantity), part("door", 100, category="door"), waste=waste).lines
     assert (body.quantity, body.priced_quantity, str(body.direct_cost)) == (D(quantity), D(bought), cost)
-    assert (door.priced_quantity, str(door.direct_cost)) == (1, "100.00")
+    assert (door.priced_quantity, str(door.direct_cost)) == (D(1), "100.00")
 
 
 def test_waste_of_a_category_that_the_quote_lacks_is_noted() -> None:
@@ -41,7 +42,7 @@ def test_an_hour_costs_the_shop_rate_of_its_kind_of_work() -> None:
     assert (str(wiring.direct_cost), str(wiring.cost), str(wiring.price)) == ("192.00", "116.00", "192.00")
     # A rate that includes nothing is a cost: 240, with 10 % overhead.
     assert (str(hull.direct_cost), str(hull.cost), str(hull.price)) == ("240.00", "240.00", "264.00")
-    assert (wiring.cost_kind, wiring.unit, wiring.quantity) == ("labor", "h", 2)
+    assert (wiring.cost_kind, wiring.unit, wiring.quantity) == ("labor", "h", D(2))
 
 
 def test_without_a_shop_rate_it_costs_the_market_rate_or_what_is_paid() -> None:
@@ -95,7 +96,8 @@ def test_a_lump_sum_of_freight_is_split_over_the_base_and_other_indirect_costs_a
 
 @pytest.mark.parametrize("name", ["overhead_rate", "profit_rate", "sales_tax_rate"])
 def test_each_rate_of_the_build_that_is_not_used_is_noted(name: str) -> None:
-    build = camper(part("a", 100), indirect_costs=IndirectCosts(**{name: D("0.1")}))
+    rate: dict[str, Any] = {name: D("0.1")}
+    build = camper(part("a", 100), indirect_costs=IndirectCosts(**rate))
     assert "quoted_by_pricing_alone" in [note.code for note in quoted(build=build).notes]
 
 

@@ -96,7 +96,7 @@ def test_a_rule_of_the_place_says_what_is_taxed(kind: str, apart: bool, tax: str
     )
     assert str(found.totals.tax) == tax
     assert by_kind(found)[kind][1] == basis
-    source = {each.kind: each.source for each in found.taxes}
+    source: dict[str | None, str] = {each.kind: each.source for each in found.taxes}
     assert ("Idaho" in source[kind]) == (basis == "rule")
 
 

@@ -8,7 +8,12 @@ from hitchworth.localization.estimates import localize_estimate
 from hitchworth.localization.gap_statements import localize_gap_statement
 from hitchworth.localization.localizer import Localizer, localizer_for
 from hitchworth.localization.protections import localize_protection
-from hitchworth.localization.quotes import localize_contract, localize_quote, localize_quote_variance
+from hitchworth.localization.quotes import (
+    localize_contract,
+    localize_progress_bill,
+    localize_quote,
+    localize_quote_variance,
+)
 from hitchworth.localization.settlements import localize_settlements
 from hitchworth.localization.valuations import (
     localize_estimate_comparison,
@@ -20,6 +25,7 @@ from hitchworth.model.change_order import Contract
 from hitchworth.model.estimate import Estimate
 from hitchworth.model.estimate_comparison import EstimateComparison
 from hitchworth.model.gap import GapStatement
+from hitchworth.model.progress_bill import ProgressBill
 from hitchworth.model.protection import ProtectionReport
 from hitchworth.model.quote import Quote
 from hitchworth.model.quote_variance import QuoteVariance
@@ -40,6 +46,7 @@ LocalizedRecord = TypeVar(
     Quote,
     Contract,
     QuoteVariance,
+    ProgressBill,
 )
 
 _LOCALIZE: Mapping[type, Callable[[Any, Localizer], Any]] = {
@@ -54,6 +61,7 @@ _LOCALIZE: Mapping[type, Callable[[Any, Localizer], Any]] = {
     Quote: localize_quote,
     Contract: localize_contract,
     QuoteVariance: localize_quote_variance,
+    ProgressBill: localize_progress_bill,
 }
 
 

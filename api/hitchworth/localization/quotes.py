@@ -8,6 +8,7 @@ from hitchworth.localization.localizer import Localizer
 from hitchworth.localization.notes import localize_note
 from hitchworth.localization.texts import texts
 from hitchworth.model.change_order import Contract
+from hitchworth.model.progress_bill import ProgressBill
 from hitchworth.model.quote import Quote, QuoteQuestion, QuoteWorking
 from hitchworth.model.quote_variance import CauseAmount, QuoteVariance
 
@@ -60,6 +61,14 @@ def localize_quote_variance(variance: QuoteVariance, localizer: Localizer) -> Qu
             texts().quote["variance"], quoted=variance.quoted, built=variance.built, variance=variance.variance
         ),
     )
+
+
+def localize_progress_bill(bill: ProgressBill, localizer: Localizer) -> ProgressBill:
+    """Return the bill with its statement."""
+    text = localizer.format(
+        texts().quote["progress_bill"], due=bill.due, earned=bill.earned, earlier=bill.earlier_certificates
+    )
+    return replace(bill, statement=text)
 
 
 def _labeled(causes: Iterable[CauseAmount], localizer: Localizer) -> tuple[CauseAmount, ...]:

@@ -12,6 +12,7 @@ from hitchworth.model.estimate_comparison import DEFAULT_EFFECTS, LineEffect
 from hitchworth.model.numbers import Amount
 from hitchworth.model.options import Options
 from hitchworth.model.pricing import QuotePricing
+from hitchworth.model.progress_bill import Progress
 from hitchworth.model.sales_comparison import AdjustmentTerms, ApproachWeights, Comparable, Traits
 from hitchworth.model.strings import Identifier, Jurisdiction
 from hitchworth.model.value_curve import ValueBasis
@@ -166,3 +167,15 @@ class QuoteVarianceRequest(QuoteRequest, frozen=True, kw_only=True, forbid_unkno
     """A quote, and the trailer as it was built. Lines are matched by id; accepted change orders belong to the quote."""
 
     built: Annotated[Build, Meta(description="The trailer as built, in the same currency: what was paid, the hours.")]
+
+
+class ProgressBillRequest(QuoteRequest, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A contract, and how far its lines are."""
+
+    progress: Annotated[
+        tuple[Progress, ...], Meta(max_length=10_000, description="The lines on which something is done, each once.")
+    ]
+    earlier_certificates: Annotated[
+        Amount | None,
+        Meta(description="What earlier bills came to, before tax. Null: the earlier work less its retainage."),
+    ] = None

@@ -18,9 +18,10 @@ from hitchworth.model.change_order import Contract
 from hitchworth.model.document import Document
 from hitchworth.model.fault import Fault
 from hitchworth.model.policy import Loss, Policy
+from hitchworth.model.progress_bill import ProgressBill
 from hitchworth.model.quote import Quote
 from hitchworth.model.quote_variance import QuoteVariance
-from hitchworth.model.request import GapRequest, QuoteRequest, QuoteVarianceRequest
+from hitchworth.model.request import GapRequest, ProgressBillRequest, QuoteRequest, QuoteVarianceRequest
 from hitchworth.operations.appraisals import create_gap_statement
 from hitchworth.operations.clock import today
 from hitchworth.operations.documents import request_at
@@ -107,6 +108,20 @@ def create_quote_variance(request: QuoteVarianceRequest) -> QuoteVariance:
             built=request.built,
         )
     return localize(variance, request.locale)
+
+
+def create_progress_bill(request: ProgressBillRequest) -> ProgressBill:
+    """Bill the progress of a contract.
+
+    A schedule of values: each line of the contract with what was done in earlier periods and in this one, what is
+    stored, what is left, and what is held back. Then what is due now, before tax.
+    """
+    with quote_faults():
+        billing = appraisal.ProgressBilling(
+            request.build, request.pricing, request.changes, request.as_of or today(), request.options
+        )
+        bill = billing.bill(request.progress, request.earlier_certificates)
+    return localize(bill, request.locale)
 
 
 def create_quote_report(

@@ -16,6 +16,7 @@ from hitchworth.model.request import (
     EstimateComparisonRequest,
     EstimateRequest,
     GapRequest,
+    ProgressBillRequest,
     ProtectionRequest,
     QuoteRequest,
     QuoteVarianceRequest,
@@ -40,6 +41,7 @@ Request = TypeVar(
     ProtectionRequest,
     QuoteRequest,
     QuoteVarianceRequest,
+    ProgressBillRequest,
 )
 
 

@@ -11,7 +11,7 @@ from typing import get_args
 
 from msgspec.structs import replace
 
-from hitchworth.model.build import Build, Component, Labor, Schedule
+from hitchworth.model.build import Build, Component, IndirectCosts, Labor, Schedule
 from hitchworth.model.change_order import ChangeOrder
 from hitchworth.model.estimate_comparison import DEFAULT_EFFECTS, Effect, LineChange
 from hitchworth.model.options import Options
@@ -92,13 +92,15 @@ def _built_entries(
 ) -> Mapping[str, object]:
     """Return what was bought as it was paid, and the hours: hired ones as paid, others at the rates of the quote."""
     supplied = {each.id for each in pricing.customer_supplies}
+    allowances = {each.id for each in pricing.allowances}
     costs = Pricing(built, day, money, PriceIndexes(built.price_indexes, day, notes), notes)
     components = tuple(
-        _as_paid(part, costs.price_component(replace(part, price_index=None)), day, money)
+        _as_paid(part, costs.price_component(replace(part, price_index=None)), day, money, whole=part.id in allowances)
         for part in built.components
         if part.removed_on is None and part.id not in supplied
     )
-    own = replace(built, components=(), labor=tuple(entry for entry in built.labor if not entry.hired))
+    hours = tuple(entry for entry in built.labor if not entry.hired)
+    own = replace(built, components=(), labor=hours, indirect_costs=IndirectCosts())
     at_rates = {entry.id: entry.direct for entry in quote_entries(own, _rates(pricing), day, money, notes)}
     labor = tuple(
         _work(
@@ -118,11 +120,14 @@ def _rates(pricing: QuotePricing) -> QuotePricing:
     return QuotePricing(shop_rates=pricing.shop_rates)
 
 
-def _as_paid(part: Component, cost: EntryCost, day: date, money: Money) -> Component:
-    """Return a component at what was paid for it, tax included, in the currency of the build."""
+def _as_paid(part: Component, cost: EntryCost, day: date, money: Money, *, whole: bool) -> Component:
+    """Return a component at what was paid for it, tax included, in the currency of the build.
+
+    `whole`: it was quoted as a sum, an allowance, so it is one thing, however many there are of it.
+    """
     freight = money.from_minor_units(money.to_minor_units(part.freight * cost.exchange))
     paid = money.from_minor_units(cost.historical)
-    return _plain_part(part, part.quantity, paid, freight, day)
+    return _plain_part(part, Decimal(1) if whole else part.quantity, paid, freight, day)
 
 
 def _plain_part(

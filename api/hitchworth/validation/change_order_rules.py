@@ -1,4 +1,4 @@
-"""Rules for the acceptance of a quote, its change orders and the trailer as built. Pointers are from the request."""
+"""Rules for what becomes of a quote: acceptance, change orders, progress, as built. Pointers are from the request."""
 
 from collections.abc import Iterable, Iterator
 from datetime import date
@@ -8,6 +8,7 @@ from hitchworth.model.build import Build, Component, Labor
 from hitchworth.model.change_order import ChangeOrder
 from hitchworth.model.fault import Fault
 from hitchworth.model.pricing import QuotePricing
+from hitchworth.model.progress_bill import Progress
 from hitchworth.reference.currencies import exponent_of
 from hitchworth.validation.duplicates import duplicates
 from hitchworth.validation.fault_texts import with_suggestions
@@ -24,6 +25,13 @@ class ChangedRequest(Protocol):
     def changes(self) -> tuple[ChangeOrder, ...]: ...
     @property
     def as_of(self) -> date | None: ...
+
+
+class BilledRequest(Protocol):
+    """A request with the progress of the lines of a contract."""
+
+    @property
+    def progress(self) -> tuple[Progress, ...]: ...
 
 
 class BuiltRequest(Protocol):
@@ -184,6 +192,19 @@ def accepted_out_of_time(request: ChangedRequest, today: date) -> Iterator[Fault
             expected=f"from {quoted_on} to {pricing.valid_until}" if pricing.valid_until else f"{quoted_on} or later",
             found=acceptance.accepted_on.isoformat(),
         )
+
+
+def unclear_progress(request: BilledRequest) -> Iterator[Fault]:
+    """Each line is billed once, and by an amount or by a share."""
+    yield from duplicates("id", {"/progress/{}/id": (each.id for each in request.progress)})
+    for index, each in enumerate(request.progress):
+        if each.this_period is not None and each.completed_share is not None:
+            yield Fault(
+                pointer=f"/progress/{index}/completed_share",
+                detail="The progress is given twice",
+                expected="either this_period or completed_share",
+                found="both",
+            )
 
 
 def different_built_currency(request: BuiltRequest) -> Iterator[Fault]:

@@ -15,6 +15,7 @@ from hitchworth.model.request import (
     EstimateComparisonRequest,
     EstimateRequest,
     GapRequest,
+    ProgressBillRequest,
     ProtectionRequest,
     QuoteRequest,
     QuoteVarianceRequest,
@@ -48,6 +49,7 @@ from hitchworth.validation.change_order_rules import (
     different_built_currency,
     duplicate_change_numbers,
     empty_change_orders,
+    unclear_progress,
     unknown_change_labor,
     unknown_dropped_lines,
     unknown_milestones,
@@ -289,6 +291,7 @@ RULES: dict[type, tuple[Rule, ...]] = {
     ProtectionRequest: (nested_build_faults, *DOCUMENT_RULES),
     QuoteRequest: QUOTE_RULES,
     QuoteVarianceRequest: (*QUOTE_RULES, built_faults, different_built_currency),
+    ProgressBillRequest: (*QUOTE_RULES, unclear_progress),
     ClassificationRequest: (
         lambda request: unknown_jurisdiction(request.jurisdiction),
         unknown_destinations,
@@ -310,6 +313,7 @@ RULES_WITH_TODAY: dict[type, tuple[RuleWithToday, ...]] = {
     ProtectionRequest: (answers_in_future,),
     QuoteRequest: QUOTE_RULES_WITH_TODAY,
     QuoteVarianceRequest: QUOTE_RULES_WITH_TODAY,
+    ProgressBillRequest: QUOTE_RULES_WITH_TODAY,
     ClassificationRequest: (as_of_in_future,),
 }
 """The rules that compare a date with today, where the caller states today's date."""

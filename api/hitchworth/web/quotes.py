@@ -21,6 +21,12 @@ OPERATIONS: tuple[Operation, ...] = (
     ),
     _post(path="/v1/accepted-quotes", function=quotes.create_accepted_document),
     _post(
+        path="/v1/progress-bills",
+        function=quotes.create_progress_bill,
+        renderings=(AS_JSON, *as_tables(lambda bill: bill.lines)),
+        example="progress-bill",
+    ),
+    _post(
         path="/v1/quote-variances",
         function=quotes.create_quote_variance,
         renderings=(AS_JSON, *as_tables(lambda variance: variance.lines)),
