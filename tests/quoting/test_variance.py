@@ -131,9 +131,9 @@ def test_the_hours_say_how_much_longer_each_kind_of_work_took() -> None:
     assert [
         (each.category, each.quoted_hours, each.built_hours, each.unquoted_hours, each.tasks) for each in found.hours
     ] == [
-        ("electrical", D(4), D(6), D(0), D(1)),
-        ("joinery", D(30), D(30), D(3), D(2)),
-        ("paint", D(0), D(0), D(2), D(0)),
+        ("electrical", D(4), D(6), D(0), 1),
+        ("joinery", D(30), D(30), D(3), 2),
+        ("paint", D(0), D(0), D(2), 0),
     ]
     assert [(each.likely, each.low, each.high) for each in found.hours] == [
         (D("1.5"), None, None),
