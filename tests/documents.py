@@ -10,6 +10,7 @@ DOCUMENTS = (
     "api/README.md",
     "api/CHANGELOG.md",
     "api/docs/method.md",
+    "api/docs/quotes.md",
     "api/docs/jurisdictions.md",
     "sdk/README.md",
 )
