@@ -259,7 +259,10 @@ def test_missing_field() -> None:
 def test_unknown_field() -> None:
     fault = only_fault({"build": build_with(), "option": {}}, EstimateRequest)
     assert (fault.pointer, fault.detail, fault.found) == ("/option", "Unknown field", '"option"')
-    fields = "build, policies, losses, coordination, travels_to, answers, sales_comparison, options, locale, as_of"
+    fields = (
+        "format, build, policies, losses, coordination, travels_to, answers, sales_comparison, options, locale, photo, "
+        "as_of"
+    )
     assert fault.expected == f"one of {fields}; similar: options, coordination"
 
 

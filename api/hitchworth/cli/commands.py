@@ -9,7 +9,7 @@ from msgspec import Struct
 from rich.console import Console, RenderableType
 
 from hitchworth.cli import protection_tables, quote_tables, tables, valuation_tables
-from hitchworth.cli.request_file import request_from_file
+from hitchworth.cli.request_file import input_errors, request_from_file
 from hitchworth.localization.localizer import Localizer, localizer_for
 from hitchworth.model.request import (
     ClassificationRequest,
@@ -130,7 +130,8 @@ COMMANDS = (
 def run(command: Command, arguments: Namespace) -> None:
     """Run a command on its file and print the result in the chosen format."""
     request = request_from_file(command.request_type, arguments)
-    result = command.operation(request)
+    with input_errors():
+        result = command.operation(request)
     match arguments.format:
         case "json":
             print(msgspec.json.format(msgspec.json.encode(result)).decode())
