@@ -255,7 +255,7 @@ def test_a_compounded_markup_and_notes_are_shown_to_the_workshop() -> None:
 def test_change_orders_show_what_each_does_and_the_contract() -> None:
     content = report("change-orders")
     headings = [block.text for block in of_kind(content, Heading)]
-    assert headings == ["Change order 1: Two more solar panels", "Change order 2: No curtains", "The contract"]
+    assert headings == ["Change order 1: Two more solar panels", "Change order 2: No curtains"]
     first, second = (block for block in of_kind(content, Table) if block.caption == "What it changes")
     assert first.rows == (("Solar panel 200 W", "repriced", "$479.40", "$958.78", "$479.38", "$28.76"),)
     assert second.foot == ("Total", "", "", "", "−$441.00", "−$26.46")
@@ -265,6 +265,9 @@ def test_change_orders_show_what_each_does_and_the_contract() -> None:
     assert "The trailer is now promised for September 4, 2026." in printed(content)
     assert content.dated == date(2026, 8, 2)
     assert of_kind(content, Blanks) == []
+    payments = table(content, "Payments")
+    assert [column.title for column in payments.columns] == ["Due at", "Amount", "Held back", "To be paid"]
+    assert payments.foot == ("Total", "$13,894.72", "$486.32", "$13,408.40")
 
 
 def test_a_change_that_nobody_has_accepted_has_room_to_do_so() -> None:

@@ -127,24 +127,27 @@ def payments_table(context: QuoteContext, payments: Sequence[QuotedPayment]) -> 
     retainage, retained = context.pricing.retainage, sum((payment.retained for payment in payments), Decimal(0))
     held = bool(retained)
     dated = any(payment.due_on for payment in payments)
-    titles = ("share", "amount", *(("retained", "due") if held else ()))
+    shared = any(payment.share is not None for payment in payments)
+    titles = (*(("share",) if shared else ()), "amount", *(("retained", "due") if held else ()))
     columns = (
         Column(context.format("milestone"), width=1),
         *((Column(context.format("due_on")),) if dated else ()),
         *(Column(context.format(title), align="right") for title in titles),
     )
-    rows = tuple(_payment(context, payment, held=held, dated=dated) for payment in payments)
+    rows = tuple(_payment(context, payment, held=held, dated=dated, shared=shared) for payment in payments)
     sums = [sum((payment.amount for payment in payments), Decimal(0))]
     if held:
         sums += [retained, sums[0] - retained]
-    foot = (context.format("total"), *(("",) if dated else ()), "", *map(context.money, sums))
+    foot = (context.format("total"), *("",) * (dated + shared), *map(context.money, sums))
     table = Table(context.format("payments_caption"), columns, rows, foot)
     if retainage is None:
         return (table,)
     return (table, Paragraph(context.format("retainage", rate=retainage.rate, released=retainage.released)))
 
 
-def _payment(context: QuoteContext, payment: QuotedPayment, *, held: bool, dated: bool) -> tuple[str, ...]:
+def _payment(
+    context: QuoteContext, payment: QuotedPayment, *, held: bool, dated: bool, shared: bool
+) -> tuple[str, ...]:
     formats = context.localizer.formats
     milestone = payment.milestone
     if payment.paid_on is not None:
@@ -152,7 +155,7 @@ def _payment(context: QuoteContext, payment: QuotedPayment, *, held: bool, dated
     share = "" if payment.share is None else formats.percent(payment.share, RATE_PLACES)
     amounts = (payment.amount, *((payment.retained, payment.due) if held else ()))
     day = formats.day(payment.due_on) if payment.due_on else ""
-    return (milestone, *((day,) if dated else ()), share, *map(context.money, amounts))
+    return (milestone, *((day,) if dated else ()), *((share,) if shared else ()), *map(context.money, amounts))
 
 
 def listing(items: tuple[str, ...]) -> tuple[AnyBlock, ...]:
