@@ -100,6 +100,12 @@ def test_a_line_is_repriced_by_an_entry_with_its_id() -> None:
     assert (agreed.changes[0].questions, str(agreed.contract_total)) == ((), "1166.00")
 
 
+def test_what_does_not_go_back_is_the_overhead_and_profit_that_the_line_loses() -> None:
+    # 130 to 78: 52 less, of which 4 of overhead and 8 of profit.
+    found = changed(HULL, order("1", part("door", 60)), markup=rates("0.1", "0.2"))
+    assert lines(found) == [("door", "repriced", "130.00", "78.00", "12.00", "-40.00")]
+
+
 def test_a_line_at_the_same_price_changes_nothing() -> None:
     assert lines(changed(HULL, order("1", part("door", 100)))) == [
         ("door", "repriced", "100.00", "100.00", "0.00", "0.00")
