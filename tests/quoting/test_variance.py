@@ -42,6 +42,16 @@ def test_tax_and_exchange_that_were_paid_are_price() -> None:
     assert causes(compared(camper(part("sheet", 10, freight=D(3))), built)) == {"price": "6.50"}
 
 
+def test_freight_of_a_quote_is_at_the_rate_of_the_quote() -> None:
+    # 2 x 10 and 3 of freight in euros, quoted at 1.2: 27.60. A third one at the quoted price is 12 more.
+    euros: dict[str, Any] = {"currency": "EUR", "exchange_rate": D("1.5"), "freight": D(3)}
+    quoted = part("sheet", 9, 2, replacement_unit_cost=D(10), quoted_on=DAY, quoted_exchange_rate=D("1.2"), **euros)
+    built = part("sheet", 10, 3, currency="EUR", exchange_rate=D("1.2"), freight=D(3))
+    assert causes(compared(camper(quoted), camper(built))) == {"quantity": "12.00"}
+    as_paid = part("sheet", 10, 2, **euros)
+    assert causes(compared(camper(as_paid), camper(part("sheet", 10, 3, **euros)))) == {"quantity": "15.00"}
+
+
 def test_what_was_not_quoted_or_not_built_is_scope() -> None:
     found = compared(camper(part("sheet", 10), part("door", 40)), camper(part("sheet", 10), part("lamp", 15)))
     assert [(line.id, line.kind, str(line.variance), causes(line)) for line in found.lines] == [
