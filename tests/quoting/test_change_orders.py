@@ -191,6 +191,12 @@ def test_tax_follows_the_change() -> None:
     assert [(str(line.change), str(line.tax)) for line in found.changes[2].lines] == [("-50.00", "-5.00")]
 
 
+def test_a_change_taxed_at_a_rate_of_nothing_has_no_tax() -> None:
+    tax = QuoteTax(rate=D("0.1"), treatments=(TaxTreatment(kind="materials", taxed=True, rate=D(0)),))
+    found = changed(HULL, order("1", part("door", 150), fixed=(FixedChange(description="x", amount=D(9)),)), tax=tax)
+    assert (str(found.changes[0].change), str(found.changes[0].tax)) == ("59.00", "0.00")
+
+
 def test_work_that_is_added_has_its_kind_or_is_asked_about() -> None:
     tax = QuoteTax(
         rate=D("0.1"),

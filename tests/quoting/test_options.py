@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 
-from hitchworth.model.pricing import Alternative, Discount, OptionGroup
+from hitchworth.model.pricing import Alternative, Contingency, Discount, OptionGroup
 from hitchworth.quoting.priced_quote import QuoteFaultsError
 from quotes import D, part, quoted, rates, work
 
@@ -92,3 +92,8 @@ def test_a_discount_is_split_over_the_lines_by_price() -> None:
     found = quoted(part("a", 100), part("b", 300), discount=Discount(reason="friend", rate=D("0.05")))
     assert [str(line.discount) for line in found.lines] == ["5.00", "15.00"]
     assert (str(found.totals.before_tax), str(found.totals.total)) == ("380.00", "380.00")
+
+
+def test_a_discount_and_a_contingency_of_nothing_are_nothing() -> None:
+    found = quoted(part("a", 100), discount=Discount(reason="x", rate=D(0)), contingency=Contingency(rate=D(0)))
+    assert (found.totals.discount, found.totals.contingency, found.totals.total) == (D(0), D(0), D(100))

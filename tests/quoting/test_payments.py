@@ -67,6 +67,13 @@ def test_payments_that_do_not_add_up_to_the_total_are_refused(payments: tuple[Pa
     assert fault.expected.startswith("100.00 together")
 
 
+def test_a_share_and_a_retainage_of_nothing_are_nothing() -> None:
+    found = quoted(
+        part("a", 100), payments=(pay("none", "0"), pay("all", "1")), retainage=Retainage(rate=D(0), released="x")
+    )
+    assert [(str(each.amount), str(each.retained)) for each in found.payments] == [("0.00", "0.00"), ("100.00", "0.00")]
+
+
 def test_retainage_is_taken_of_every_payment_but_the_deposit() -> None:
     found = quoted(
         part("a", 1000),

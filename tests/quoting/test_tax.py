@@ -155,3 +155,9 @@ def test_the_contingency_is_taxed_as_stated() -> None:
     assert by_kind(found)["contingency"] == (True, "stated", "10.00", "1.00")
     assert str(found.totals.tax) == "1.00"
     assert str(found.lines[0].tax) == "0.00"
+
+
+def test_a_kind_taxed_at_a_rate_of_nothing_has_no_tax() -> None:
+    treatments = (TaxTreatment(kind="materials", taxed=True, rate=D(0)),)
+    found = quoted(part("sheet", 100), tax=QuoteTax(rate=D("0.1"), treatments=treatments))
+    assert (str(found.totals.tax), found.questions, found.totals.total_at_most) == ("0.00", (), D(100))

@@ -19,7 +19,7 @@ from hitchworth.localization.localizer import localizer_for
 from hitchworth.model.policy import Policy
 from hitchworth.model.pricing import Certification, ContingencyDraw, OptionGroup, Retainage
 from hitchworth.model.request import QuoteRequest
-from hitchworth.operations.quotes import create_quote
+from hitchworth.operations.quotes import create_quote, create_quote_report
 from hitchworth.reports import docx, html, markdown, pdf
 from hitchworth.reports.content import (
     Blanks,
@@ -307,6 +307,12 @@ def test_the_handover_is_valued_at_what_the_owner_pays() -> None:
     assert content.dated == HANDED_OVER
     shown = table(content, "What it is worth on Sep 4, 2026")
     assert shown.foot[1] == "$13,494.88"
+
+
+def test_what_is_not_yet_in_the_trailer_at_the_handover_is_counted() -> None:
+    early = create_quote_report(replace(example(), as_of=date(2026, 8, 1)), "handover")
+    assert "not yet bought on the date: 2." in printed(early)  # two jobs of August
+    assert "not yet bought" not in printed(report("handover"))
 
 
 def test_the_handover_lists_serial_numbers_and_only_what_was_certified() -> None:

@@ -25,7 +25,7 @@ from hitchworth.quoting.contract import ContractLine, LineKey, contract_lines, s
 from hitchworth.quoting.payments import changed_payments
 from hitchworth.quoting.priced_quote import QuoteFaultsError, Quoting
 from hitchworth.quoting.quote import quote
-from hitchworth.quoting.tax import is_open, is_taxed, tax_questions
+from hitchworth.quoting.tax import is_open, rate_of, tax_questions
 from hitchworth.valuation.notes import NoteCollector
 
 Kind = TypeVar("Kind", Component, Labor)
@@ -172,7 +172,7 @@ class _Changing:
 
     @property
     def _contingency_is_taxed(self) -> bool:
-        return is_taxed(self._quoting.treatments["contingency"])
+        return bool(rate_of(self._quoting.treatments["contingency"]))
 
     def _lines_after(self, changes: Sequence[_Change], state: _State) -> dict[LineKey, ContractLine]:
         lines = dict(state.lines)

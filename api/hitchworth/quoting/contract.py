@@ -1,12 +1,11 @@
 """What a contract holds: the lines of the quote as they stand after every accepted change, in whole minor units."""
 
-from fractions import Fraction
 from typing import NamedTuple, TypeAlias
 
 from hitchworth.money import Money
 from hitchworth.quoting.entries import QuoteEntry
 from hitchworth.quoting.priced_quote import PricedQuote
-from hitchworth.quoting.tax import Treatment, is_taxed
+from hitchworth.quoting.tax import Treatment, rate_of
 
 LineKey: TypeAlias = tuple[str, str]
 """Kind and id of a line: handling has the id of what it handles."""
@@ -50,7 +49,5 @@ def contract_lines(priced: PricedQuote) -> list[ContractLine]:
 
 def signed_tax(change: int, treatment: Treatment, money: Money) -> int:
     """Return the tax on a change, rounded away from zero as an amount of its own; 0 while it is not known."""
-    if not is_taxed(treatment):
-        return 0
-    tax = money.multiply(abs(change), Fraction(treatment.rate or 0))
+    tax = money.multiply(abs(change), rate_of(treatment))
     return tax if change >= 0 else -tax

@@ -58,28 +58,31 @@ def markup_by_kind(pricing: QuotePricing) -> Mapping[CostKind, Markup]:
 def markup_amounts(entries: Sequence[QuoteEntry], pricing: QuotePricing, money: Money) -> MarkupAmounts:
     """Compute overhead and profit on the lines that lack them: each total rounded once and split over its lines."""
     by_kind = {kind: factors(markup) for kind, markup in markup_by_kind(pricing).items()}
+    scale = lcm(1, *(share.denominator for shares in by_kind.values() for share in shares))
+    scaled = {kind: Factors(*(share * scale for share in shares)) for kind, shares in by_kind.items()}
     names = line_names(entries)
-    exact = [_exact(entry, by_kind[entry.cost_kind]) for entry in entries]
+    parts = [_scaled_parts(entry, scaled[entry.cost_kind]) for entry in entries]
     return MarkupAmounts(
-        split_exact([overhead for overhead, _ in exact], names, money),
-        split_exact([profit for _, profit in exact], names, money),
+        split_scaled([overhead for overhead, _ in parts], scale, names, money),
+        split_scaled([profit for _, profit in parts], scale, names, money),
     )
 
 
-def _exact(entry: QuoteEntry, shares: Factors) -> tuple[Fraction, Fraction]:
-    """Overhead and profit on a line, in minor units before rounding."""
+def _scaled_parts(entry: QuoteEntry, scaled: Factors) -> tuple[int, int]:
+    """Overhead and profit on a line, exact, by shares that are whole numbers of parts of a minor unit."""
     if entry.includes not in LACKS_PROFIT:
-        return ZERO, ZERO
+        return 0, 0
     if entry.includes not in LACKS_OVERHEAD:
-        return ZERO, entry.direct * shares.profit_alone
-    return entry.direct * shares.overhead, entry.direct * shares.profit
+        return 0, entry.direct * scaled.profit_alone.numerator
+    return entry.direct * scaled.overhead.numerator, entry.direct * scaled.profit.numerator
 
 
-def split_exact(exact: Sequence[Fraction], names: Sequence[str], money: Money) -> list[int]:
-    """Round the sum of exact amounts of 0 or more once, and split it over them by largest remainder."""
-    total = sum(exact, ZERO)
-    scale = lcm(1, *(each.denominator for each in exact))
-    return split(money.multiply(1, total), [int(each * scale) for each in exact], names)
+def split_scaled(exact: Sequence[int], scale: int, names: Sequence[str], money: Money) -> list[int]:
+    """Round the sum of exact amounts of 0 or more once, and split it over them by largest remainder.
+
+    exact: in parts of a minor unit, `scale` of which make one.
+    """
+    return split(money.divide(sum(exact), scale), exact, names)
 
 
 def line_names(entries: Sequence[QuoteEntry]) -> list[str]:

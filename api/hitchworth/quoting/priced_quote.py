@@ -67,12 +67,19 @@ class Quoting:
         self.treatments: Treatments = treatments_of(build, pricing)
         self.entries = quote_entries(build, pricing, self.quoted_on, self.money, self.notes)
         self.chosen = tuple(group.chosen or "" for group in pricing.option_groups)
+        self._totals: dict[tuple[str, ...], int] = {}
 
     def priced(self, chosen: Sequence[str]) -> PricedQuote:
         """Price the lines of the base and of the chosen alternatives, one name for each group, empty for none."""
         taken = dict(zip((group.name for group in self.pricing.option_groups), chosen, strict=True))
         entries = tuple(each for each in self.entries if not each.option or taken[each.option] == each.alternative)
         return self.price_entries(entries)
+
+    def total(self, chosen: tuple[str, ...]) -> int:
+        """Return the total with the chosen alternatives, computed once for each choice."""
+        if chosen not in self._totals:
+            self._totals[chosen] = self.priced(chosen).total
+        return self._totals[chosen]
 
     def price_entries(self, entries: tuple[QuoteEntry, ...]) -> PricedQuote:
         """Price these lines as a whole. Raises QuoteFaultsError where more is taken off than there is."""

@@ -183,7 +183,7 @@ def _alternatives(quoting: Quoting, total: int) -> Iterator[AlternativeChoice]:
     for index, group in enumerate(quoting.pricing.option_groups):
         for name in _names_of_group(quoting, index):
             chosen = (*quoting.chosen[:index], name, *quoting.chosen[index + 1 :])
-            with_it = quoting.priced(chosen).total
+            with_it = quoting.total(chosen)
             yield AlternativeChoice(
                 group=group.name,
                 name=name,
@@ -197,7 +197,7 @@ def _combinations(quoting: Quoting) -> Iterator[OptionCombination]:
     groups = quoting.pricing.option_groups
     if groups:
         for chosen in product(*(_names_of_group(quoting, index) for index in range(len(groups)))):
-            yield OptionCombination(chosen=chosen, total=quoting.money.from_minor_units(quoting.priced(chosen).total))
+            yield OptionCombination(chosen=chosen, total=quoting.money.from_minor_units(quoting.total(chosen)))
 
 
 def _names_of_group(quoting: Quoting, index: int) -> tuple[str, ...]:

@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 from decimal import Decimal
 from fractions import Fraction
+from math import lcm
 from typing import NamedTuple, TypeAlias, get_args
 
 from hitchworth.model.build import Build
@@ -10,7 +11,7 @@ from hitchworth.model.pricing import QuotePricing, TaxedKind, WorkKind
 from hitchworth.model.quote import QuoteQuestion, QuoteQuestionCode, TaxAmount, TaxBasis
 from hitchworth.money import Money
 from hitchworth.quoting.entries import QuoteEntry
-from hitchworth.quoting.markup import split_exact
+from hitchworth.quoting.markup import split_scaled
 from hitchworth.reference.quote_rules import TaxRule, tax_rule
 
 ZERO = Fraction(0)
@@ -91,14 +92,18 @@ def max_rate(treatments: Sequence[Treatment]) -> Decimal | None:
 
 def taxes(lines: Sequence[TaxedLine], pricing: QuotePricing, money: Money) -> Taxes:
     """Compute the tax: on each line rounded, or on the total rounded once and split over the lines."""
-    due = [line.base * Fraction(line.treatment.rate or 0) if is_taxed(line.treatment) else ZERO for line in lines]
+    rates = [rate_of(line.treatment) for line in lines]
+    scale = lcm(1, *(rate.denominator for rate in set(rates)))
+    due = [line.base * rate.numerator * (scale // rate.denominator) for line, rate in zip(lines, rates, strict=True)]
     asked = [line for line in lines if line.base and is_open(line.treatment)]
-    names = [line.name for line in lines]
     unknown = any(line.treatment.rate is None for line in asked)
     may_be_due = sum((line.base * Fraction(line.treatment.rate or 0) for line in asked), ZERO)
+    by_line = pricing.tax.basis == "line"
     return Taxes(
         tuple(lines),
-        [money.multiply(1, tax) for tax in due] if pricing.tax.basis == "line" else split_exact(due, names, money),
+        [money.divide(tax, scale) for tax in due]
+        if by_line
+        else split_scaled(due, scale, [line.name for line in lines], money),
         None if unknown else money.multiply(1, may_be_due),
     )
 
@@ -108,9 +113,9 @@ def is_open(treatment: Treatment) -> bool:
     return treatment.taxed is None or (treatment.taxed and treatment.rate is None)
 
 
-def is_taxed(treatment: Treatment) -> bool:
-    """Return whether something is known to be taxed, and at which rate."""
-    return bool(treatment.taxed) and treatment.rate is not None
+def rate_of(treatment: Treatment) -> Fraction:
+    """Return the rate at which something is taxed; 0 where it is not, or where that or the rate is not known."""
+    return Fraction(treatment.rate) if treatment.taxed and treatment.rate is not None else ZERO
 
 
 def tax_amounts(taxed: Taxes, money: Money) -> Iterator[TaxAmount]:

@@ -29,6 +29,7 @@ def handover_statement(context: QuoteContext, report: ReportContext, *, policies
         value_by_group(report),
         *_certifications(context),
         _serial_numbers(context, report),
+        *(Paragraph(note.text) for note in report.statement.estimate.notes if note.code == "entries_left_out"),
         Paragraph(context.format("ask_the_insurer" if policies_known else "ask_any_insurer")),
         *question_boxes(report),
         *more_questions(report),

@@ -13,7 +13,7 @@ from hitchworth.validation.duplicates import duplicates
 from hitchworth.validation.fault_texts import with_suggestions
 
 MAX_COMBINATIONS = 200
-MAX_COMBINED_LINES = 200_000
+MAX_COMBINED_LINES = 100_000
 """Lines times combinations of one quote: a few seconds of computation."""
 
 ONE = Decimal(1)
