@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 CORE = Path(__file__).parents[1] / "api" / "hitchworth"
-PACKAGES = ("valuation", "classification", "coverage")
+PACKAGES = ("valuation", "classification", "coverage", "quoting")
 MODULES = ("appraisal.py",)
 
 

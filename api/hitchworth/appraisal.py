@@ -45,6 +45,12 @@ from hitchworth.model.settlement import Combined, MatrixCell, PolicyComparison, 
 from hitchworth.model.timeline import oldest_first
 from hitchworth.money import Money, precisely
 from hitchworth.protection.report import protection_report
+from hitchworth.quoting.acceptance import accepted_build
+from hitchworth.quoting.change_orders import contract
+from hitchworth.quoting.priced_quote import QuoteFaultsError
+from hitchworth.quoting.progress_bill import ProgressBilling
+from hitchworth.quoting.quote import quote
+from hitchworth.quoting.variance import quote_variance
 from hitchworth.valuation.estimate import estimate
 from hitchworth.valuation.estimate_comparison import EstimateInput, compare_estimates
 from hitchworth.valuation.refunds import with_refunds_applied
@@ -52,13 +58,19 @@ from hitchworth.valuation.sales_comparison import sales_comparison
 from hitchworth.valuation.value_curve import value_curve
 
 __all__ = [
+    "ProgressBilling",
+    "QuoteFaultsError",
+    "accepted_build",
     "classify",
     "compare",
     "compare_documents",
+    "contract",
     "digest",
     "estimate",
     "gap_statement",
     "protection_report",
+    "quote",
+    "quote_variance",
     "sales_comparison",
     "settle",
     "value_curve",

@@ -7,7 +7,16 @@ The records are those of the API; amounts are decimals. Every exception is a Hit
 """
 
 from hitchworth_sdk import _types
-from hitchworth_sdk._calls import BuildSort, CallOptions, LetterName, Paper, ReportFormat, ReportName, ReportOptions
+from hitchworth_sdk._calls import (
+    BuildSort,
+    CallOptions,
+    LetterName,
+    Paper,
+    QuoteReportName,
+    ReportFormat,
+    ReportName,
+    ReportOptions,
+)
 from hitchworth_sdk._kept_builds import Seen, document_of
 from hitchworth_sdk._types import *  # noqa: F403  (it has an __all__ of its own, printed with the records)
 from hitchworth_sdk._version import __version__
@@ -70,6 +79,7 @@ __all__ = [
     "PayloadTooLarge",
     "PreconditionRequired",
     "Problem",
+    "QuoteReportName",
     "ReportFormat",
     "ReportName",
     "ReportOptions",

@@ -16,6 +16,9 @@ Paper: TypeAlias = Literal["letter", "a4"]
 ReportName: TypeAlias = Literal["comparison", "inventory", "class-report", "after-loss", "workings", "all"]
 """The reports beside the conversation sheet."""
 
+QuoteReportName: TypeAlias = Literal["customer-quote", "workshop-quote", "change-orders", "handover"]
+"""The reports of a quote."""
+
 LetterName: TypeAlias = Literal["confirm-answers", "correct-class", "change-class"]
 """The letters to the insurer and to the registering authority."""
 

@@ -14,7 +14,9 @@ from hitchworth_sdk._types import (
     BankQuestion,
     BuildPage,
     Component,
+    Contract,
     Definition,
+    Document,
     DocumentComparison,
     Estimate,
     EstimateComparison,
@@ -32,8 +34,11 @@ from hitchworth_sdk._types import (
     Policy,
     PriceIndex,
     ProblemType,
+    ProgressBill,
     ProtectionMeasure,
     ProtectionReport,
+    Quote,
+    QuoteVariance,
     Readiness,
     ReceiptImport,
     Revision,
@@ -85,6 +90,11 @@ CREATE_SETTLEMENTS = computation("/v1/settlements", Settlements)
 CREATE_GAP_STATEMENT = computation("/v1/gap-statements", GapStatement)
 CREATE_PROTECTION_CHECK = computation("/v1/protection-checks", ProtectionReport)
 CREATE_RECEIPT_IMPORT = computation("/v1/receipt-imports", ReceiptImport)
+CREATE_QUOTE = computation("/v1/quotes", Quote)
+CREATE_CONTRACT = computation("/v1/contracts", Contract)
+CREATE_ACCEPTED_DOCUMENT = computation("/v1/accepted-quotes", Document)
+CREATE_PROGRESS_BILL = computation("/v1/progress-bills", ProgressBill)
+CREATE_QUOTE_VARIANCE = computation("/v1/quote-variances", QuoteVariance)
 
 
 def report(path: str, media_type: str, decode: Callable[[bytes], T]) -> Operation[T]:
@@ -93,6 +103,7 @@ def report(path: str, media_type: str, decode: Callable[[bytes], T]) -> Operatio
 
 
 _SHEETS, _REPORTS, _LETTERS = "/v1/conversation-sheets", "/v1/reports/{report}", "/v1/letters/{letter}"
+_QUOTES = "/v1/quote-reports/{report}"
 _TEXTS = ("text/html", "text/markdown")
 _FILES = ("application/pdf", "application/vnd.openxmlformats-officedocument.wordprocessingml.document")
 
@@ -100,6 +111,8 @@ TEXT_SHEETS = {kind: report(_SHEETS, kind, bytes.decode) for kind in _TEXTS}
 FILE_SHEETS = {kind: report(_SHEETS, kind, bytes) for kind in _FILES}
 TEXT_REPORTS = {kind: report(_REPORTS, kind, bytes.decode) for kind in _TEXTS}
 FILE_REPORTS = {kind: report(_REPORTS, kind, bytes) for kind in _FILES}
+TEXT_QUOTES = {kind: report(_QUOTES, kind, bytes.decode) for kind in _TEXTS}
+FILE_QUOTES = {kind: report(_QUOTES, kind, bytes) for kind in _FILES}
 TEXT_LETTER = report(_LETTERS, "text/plain", bytes.decode)
 FILE_LETTER = report(_LETTERS, _FILES[1], bytes)
 LIST_SCHEDULES = listing("/v1/schedules", Items[ScheduleRecord])

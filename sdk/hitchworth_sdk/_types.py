@@ -11,6 +11,7 @@ from msgspec import Struct, field
 
 __all__ = [
     "AbsentTerm",
+    "Acceptance",
     "AccessEntry",
     "AccessPage",
     "Action",
@@ -20,6 +21,8 @@ __all__ = [
     "AdjustmentTerms",
     "AfterLoss",
     "Allowance",
+    "Alternative",
+    "AlternativeChoice",
     "AmountSign",
     "Answer",
     "AnswerSettles",
@@ -37,6 +40,7 @@ __all__ = [
     "Basis",
     "BasisCondition",
     "BatteryChemistry",
+    "BilledLine",
     "BodyCode",
     "Bound",
     "BreakEven",
@@ -44,7 +48,13 @@ __all__ = [
     "BuildEntry",
     "BuildPage",
     "CategoryTotal",
+    "CategoryVariance",
     "Cause",
+    "CauseAmount",
+    "Certification",
+    "ChangeEffect",
+    "ChangeOrder",
+    "ChangedLine",
     "CheckDigit",
     "ChecklistFact",
     "ChecklistItem",
@@ -68,14 +78,21 @@ __all__ = [
     "ConcealmentRule",
     "ConditionStep",
     "Confidence",
+    "Contingency",
+    "ContingencyBalance",
+    "ContingencyDraw",
+    "ContingencyMinimum",
+    "Contract",
     "Convention",
     "Coordination",
     "CoordinationMethod",
     "CostApproach",
     "CostByEvidence",
+    "CostKind",
     "CurvePoint",
     "CustomAdjustment",
     "CustomSchedule",
+    "CustomerSupply",
     "Damage",
     "DateOrder",
     "DatedBuild",
@@ -88,6 +105,7 @@ __all__ = [
     "DefinitionResult",
     "Delimiter",
     "Difference",
+    "Discount",
     "Document",
     "DocumentChange",
     "DocumentComparison",
@@ -124,6 +142,7 @@ __all__ = [
     "FieldChange",
     "Figure",
     "FindingUnit",
+    "FixedChange",
     "FoundBy",
     "GapPart",
     "GapRequest",
@@ -132,6 +151,7 @@ __all__ = [
     "Hazard",
     "Health",
     "HourlyWage",
+    "HoursLearned",
     "ImportChoice",
     "ImportGuess",
     "ImportKind",
@@ -148,9 +168,12 @@ __all__ = [
     "KeyRecord",
     "KeyRequest",
     "KeyRotation",
+    "KindMarkup",
+    "KnownCost",
     "Labor",
     "LaborDepreciation",
     "LaborDepreciationRule",
+    "LaborKind",
     "LaborLaw",
     "LaborSummary",
     "LaborTotal",
@@ -164,6 +187,8 @@ __all__ = [
     "Loss",
     "LossPayable",
     "LossStake",
+    "Markup",
+    "MarkupTerms",
     "MatchedBy",
     "MatrixCell",
     "MeasureResult",
@@ -179,11 +204,14 @@ __all__ = [
     "Obsolescence",
     "ObsolescenceKind",
     "Operator",
+    "OptionCombination",
+    "OptionGroup",
     "Options",
     "Outlook",
     "Owner",
     "PayableRange",
     "Payback",
+    "Payment",
     "PercentGoodPoint",
     "PerilDeductible",
     "Phase",
@@ -199,6 +227,9 @@ __all__ = [
     "PriceIndex",
     "ProblemType",
     "ProfitBasis",
+    "Progress",
+    "ProgressBill",
+    "ProgressBillRequest",
     "Protection",
     "ProtectionMeasure",
     "ProtectionRecord",
@@ -206,6 +237,23 @@ __all__ = [
     "ProtectionRequest",
     "Provenance",
     "Question",
+    "Quote",
+    "QuoteAllowance",
+    "QuoteFigure",
+    "QuoteLine",
+    "QuoteLineKind",
+    "QuotePricing",
+    "QuoteQuestion",
+    "QuoteQuestionCode",
+    "QuoteRequest",
+    "QuoteTax",
+    "QuoteTotals",
+    "QuoteVariance",
+    "QuoteVarianceRequest",
+    "QuoteWorking",
+    "QuotedChange",
+    "QuotedContingency",
+    "QuotedPayment",
     "RateEvidence",
     "Readiness",
     "ReadingBasis",
@@ -213,6 +261,7 @@ __all__ = [
     "ReconciledApproach",
     "RegisteredResult",
     "Remedy",
+    "Retainage",
     "Revision",
     "RevisionAction",
     "RevisionPage",
@@ -240,13 +289,18 @@ __all__ = [
     "ShareRecord",
     "ShareRequest",
     "SharedBuild",
+    "ShopRate",
     "Situation",
     "SlowedPeril",
     "StandardNamed",
     "Standing",
     "Step",
     "Sublimit",
+    "TaxAmount",
+    "TaxBasis",
     "TaxInAmount",
+    "TaxTreatment",
+    "TaxedKind",
     "ThreePoint",
     "TimeLimit",
     "TimeUnit",
@@ -267,19 +321,24 @@ __all__ = [
     "ValueFinding",
     "ValueRange",
     "ValuesBy",
+    "VarianceCause",
+    "VarianceLine",
     "Verdict",
     "Verification",
     "View",
     "VinCheck",
     "VinShape",
     "Wage",
+    "WasteAllowance",
     "Weight",
     "When",
     "WholeTrailerValue",
     "WordStatus",
+    "WorkKind",
     "Working",
     "WorkingReading",
     "WorkingRule",
+    "Workshop",
     "WorkspaceRecord",
 ]
 
@@ -1859,6 +1918,542 @@ class ImportSettings(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Rows to leave out, by number."""
     words: str | None = None
     """Of a calendar: only events with these words. Null: all of them."""
+
+
+class Acceptance(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """Who accepted the quote, and when."""
+
+    accepted_by: str
+    """Who accepted it."""
+    accepted_on: date
+    """The day, not after valid_until."""
+
+
+class Workshop(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """Who quotes, for the head of the reports."""
+
+    name: str
+    """Name of the workshop."""
+    address: str = ""
+    """Postal address, with line breaks. Empty: not given."""
+    telephone: str | None = None
+    """Telephone number. Null: not given."""
+    email: str | None = None
+    """E-mail address. Null: not given."""
+    registration: str | None = None
+    """Business or tax number, as it is to be printed. Null: not given."""
+    logo: bytes | None = None
+    """A JPEG, PNG or WebP file in base64, for the reports. Null: none."""
+
+
+class WasteAllowance(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """What is bought beyond what is built in: offcuts, breakage."""
+
+    category: str
+    """The category of the components that it applies to."""
+    rate: Decimal
+    """Added to the quantity: 0.10 on 11 sheets makes 12.1. A rate: 0.0875 is 8.75 percent."""
+    whole_units: bool = False
+    """Only whole units can be bought: 12.1 sheets are 13. False: the exact quantity."""
+
+
+class ShopRate(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """What the workshop asks for an hour of a kind of work."""
+
+    category: str | None = None
+    """The category of the labor entries that it applies to. Null: all that no other rate names."""
+    rate: Decimal
+    """The rate for an hour, in the build's currency."""
+    includes: PriceContent = "overhead_and_profit"
+    """What the rate includes already of overhead and profit; only the rest is added."""
+    cost: Decimal | None = None
+    """What the hour costs the workshop itself, in the build's currency; for the workshop's own report. Null: the
+    rate itself where it includes nothing, else not known.
+    """
+
+
+class Markup(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """Overhead and profit, each as a markup on cost or as a margin of the price."""
+
+    overhead_rate: Decimal = Decimal("0")
+    """Overhead, as overhead_basis says. A rate: 0.0875 is 8.75 percent."""
+    overhead_basis: ProfitBasis = "markup"
+    """What overhead_rate is a share of."""
+    profit_rate: Decimal = Decimal("0")
+    """Profit, as profit_basis says. A rate: 0.0875 is 8.75 percent."""
+    profit_basis: ProfitBasis = "markup"
+    """What profit_rate is a share of."""
+    compounded: bool = False
+    """A markup for profit is on overhead too: 10 and 10 percent on 8,000 make 9,680. False: on direct cost only,
+    9,600. A margin is always of the whole price.
+    """
+
+
+CostKind: TypeAlias = Literal["material", "labor", "hired_labor"]
+"""What a line costs the workshop.
+
+material: a part, or an allowance for one
+labor: hours of the workshop
+hired_labor: work of somebody else, with an invoice
+"""
+
+
+class KindMarkup(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """Overhead and profit on one kind of cost."""
+
+    overhead_rate: Decimal = Decimal("0")
+    """Overhead, as overhead_basis says. A rate: 0.0875 is 8.75 percent."""
+    overhead_basis: ProfitBasis = "markup"
+    """What overhead_rate is a share of."""
+    profit_rate: Decimal = Decimal("0")
+    """Profit, as profit_basis says. A rate: 0.0875 is 8.75 percent."""
+    profit_basis: ProfitBasis = "markup"
+    """What profit_rate is a share of."""
+    compounded: bool = False
+    """A markup for profit is on overhead too: 10 and 10 percent on 8,000 make 9,680. False: on direct cost only,
+    9,600. A margin is always of the whole price.
+    """
+    kind: CostKind
+    """The kind of cost that it applies to."""
+
+
+class ContingencyMinimum(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """The least contingency that is to be left at a stage of the work."""
+
+    work_done: Decimal
+    """From this share of the work on. A share: 0.25 is 25 percent."""
+    rate: Decimal
+    """What is to be left, as a share of the price before contingency. A share: 0.25 is 25 percent."""
+
+
+class ContingencyDraw(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """What was taken from the contingency, and for what event. A change that the customer wished for is none."""
+
+    event: str
+    """What was not foreseen: rotten floor under the old skin."""
+    amount: Decimal
+    """What it took, in the build's currency."""
+    drawn_on: date
+    """The day."""
+    work_done: Decimal | None = None
+    """The share of the work that was done by then. A share: 0.25 is 25 percent. Null: not known."""
+
+
+class Contingency(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """Money in the price for what cannot be foreseen: a line of its own, never inside another one."""
+
+    rate: Decimal | None = None
+    """As a share of the price before contingency. A share: 0.25 is 25 percent. Null: as an amount."""
+    amount: Decimal | None = None
+    """In the build's currency. Null: as a rate."""
+    minimums: tuple[ContingencyMinimum, ...] = ()
+    """The least that is to be left, by the share of the work done; a draw that leaves less is warned of. Default:
+    none stated.
+    """
+    draws: tuple[ContingencyDraw, ...] = ()
+    """What was drawn, in order. Default: nothing."""
+    unused_returned: bool | None = None
+    """What is not drawn goes back to the customer. Null: not agreed, so it is asked."""
+
+
+class Discount(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """What is taken off the price before tax. The contingency is not discounted."""
+
+    reason: str
+    """Why; printed."""
+    rate: Decimal | None = None
+    """As a share of the price before contingency. A share: 0.25 is 25 percent. Null: as an amount."""
+    amount: Decimal | None = None
+    """In the build's currency. Null: as a rate."""
+
+
+TaxedKind: TypeAlias = Literal["materials", "fabrication", "repair", "installation", "contingency"]
+"""What a place may tax or not.
+
+materials: parts and allowances for them
+fabrication: work that makes something
+repair: work that puts something right
+installation: work that puts a finished thing in its place
+contingency: the contingency, before it is known what it is spent on
+"""
+
+
+class TaxTreatment(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """Whether one kind is taxed, as the workshop knows it."""
+
+    kind: TaxedKind
+    """The kind."""
+    taxed: bool
+    """Whether it is taxed."""
+    rate: Decimal | None = None
+    """A rate of its own. A rate: 0.0875 is 8.75 percent. Null: the rate of the quote."""
+
+
+class QuoteTax(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """Tax on the sale. What is neither stated here nor in the rules of the place becomes a question."""
+
+    rate: Decimal | None = None
+    """Sales tax or value added tax; 0: none. A rate: 0.0875 is 8.75 percent. Null: not known, so the total is
+    without it.
+    """
+    place: str | None = None
+    """Where it is sold: its rules say what is taxed. Null: the build's jurisdiction."""
+    treatments: tuple[TaxTreatment, ...] = ()
+    """What is taxed, stated by the workshop; it goes before the rules of the place."""
+    basis: SalesTaxBasis = "total"
+    """Tax on each line, or on the taxable total."""
+    labor_stated_apart: bool = True
+    """The invoice shows labor apart from materials; some places tax it only where it does not."""
+
+
+WorkKind: TypeAlias = Literal["fabrication", "repair", "installation"]
+"""What work is, where a place taxes one kind and not another.
+
+fabrication: making something that was not there before
+repair: putting right what is broken
+installation: putting a finished thing in its place
+"""
+
+
+class LaborKind(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """What kind of work a labor entry is, where tax depends on it."""
+
+    id: str
+    """Id of the labor entry."""
+    kind: WorkKind
+    """What kind of work it is."""
+
+
+class Alternative(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """One alternative of an option: entries of the build that belong to it, or a price."""
+
+    name: str
+    """Its name, as the customer chooses it."""
+    entries: tuple[str, ...] = ()
+    """Ids of components and labor of the build that only this alternative needs."""
+    price: Decimal | None = None
+    """Its price, overhead and profit included and before tax, in the build's currency; beside its entries. Null: by
+    its entries.
+    """
+    taxed_as: TaxedKind = "materials"
+    """What its price is taxed as."""
+
+
+class OptionGroup(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """Alternatives of which the customer takes one, or none where it may be left out."""
+
+    name: str
+    """What is chosen: heater, windows."""
+    alternatives: tuple[Alternative, ...]
+    """What there is to choose from."""
+    required: bool = False
+    """One has to be chosen. False: it may be left out."""
+    chosen: str | None = None
+    """Name of the alternative that is in the total. Null: none of them is, so far."""
+
+
+class QuoteAllowance(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """A sum in the price for something that the customer still chooses; what it costs in the end counts."""
+
+    id: str
+    """Your name for it, unlike the ids of the build."""
+    description: str
+    """What it is for; printed."""
+    amount: Decimal
+    """The sum that it may cost, before tax, in the build's currency."""
+    category: str = "allowance"
+    """Category, as of a component."""
+    includes: PriceContent = "overhead_and_profit"
+    """What the sum includes already of overhead and profit."""
+
+
+class CustomerSupply(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """A component of the build that the customer brings: not in the price, but for what handling it costs."""
+
+    id: str
+    """Id of the component."""
+    handling: Decimal = Decimal("0")
+    """What receiving, storing and checking it costs, before tax, in the build's currency."""
+
+
+class Payment(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """A payment at a milestone: a share of the total, an amount, or, for one of them, what is left."""
+
+    milestone: str
+    """What it is due at: signing, chassis delivered, handover."""
+    share: Decimal | None = None
+    """As a share of the total. A share: 0.25 is 25 percent. Null: see amount."""
+    amount: Decimal | None = None
+    """In the build's currency, with tax. Null without a share: what the others leave."""
+    due_on: date | None = None
+    """The day. Null: at the milestone, whenever it is reached."""
+    paid_on: date | None = None
+    """The day on which it was paid; a change does not alter it. Null: not yet paid."""
+    retainage_rate: Decimal | None = None
+    """Retainage of this payment. A share: 0.25 is 25 percent. Null: that of the quote."""
+
+
+class Retainage(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """What the customer holds back of every payment until a condition is met."""
+
+    rate: Decimal
+    """As a share of each payment; the deposit is not held back from. A share: 0.25 is 25 percent."""
+    released: str
+    """When it is paid out: 30 days after handover; printed."""
+
+
+class Certification(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """What somebody has certified about the trailer. It is printed as entered; nothing is concluded from it."""
+
+    subject: str
+    """What was certified: gas installation, 120 V installation, welds."""
+    certified_by: str
+    """Who certified it, with a license number if there is one."""
+    certified_on: date | None = None
+    """The day. Null: not given."""
+    reference: str | None = None
+    """Number of the certificate. Null: not given."""
+
+
+class QuotePricing(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """How a workshop prices a build. Everything has a default that adds nothing and says nothing."""
+
+    number: str | None = None
+    """The workshop's number of the quote. Null: none."""
+    quoted_on: date | None = None
+    """Day of the quote; prices are those of this day. Null: as_of of the request."""
+    valid_until: date | None = None
+    """Last day on which it can be accepted. Null: not stated, and a note says so."""
+    completion_on: date | None = None
+    """Day on which the trailer is promised. Null: not stated."""
+    acceptance: Acceptance | None = None
+    """Who accepted the quote, and when. Null: nobody, so far."""
+    workshop: Workshop | None = None
+    """Who quotes. Null: left blank on the reports."""
+    waste: tuple[WasteAllowance, ...] = ()
+    """Waste by category. Default: none."""
+    shop_rates: tuple[ShopRate, ...] = ()
+    """Rates for an hour by kind of work. Without one that applies, the entry's market_rate, or else its rate."""
+    markup: Markup = Markup()
+    """Overhead and profit. Default: none."""
+    markups: tuple[KindMarkup, ...] = ()
+    """Overhead and profit of a kind of cost, in place of markup. Default: none."""
+    contingency: Contingency | None = None
+    """The contingency. Null: none."""
+    discount: Discount | None = None
+    """A discount. Null: none."""
+    tax: QuoteTax = QuoteTax()
+    """Tax on the sale. Default: not known, so it is asked."""
+    labor_kinds: tuple[LaborKind, ...] = ()
+    """What kind of work labor entries are. Default: not known."""
+    option_groups: tuple[OptionGroup, ...] = ()
+    """Options to choose from. Default: none."""
+    allowances: tuple[QuoteAllowance, ...] = ()
+    """Sums for what is still chosen. Default: none."""
+    customer_supplies: tuple[CustomerSupply, ...] = ()
+    """What the customer brings. Default: nothing."""
+    payments: tuple[Payment, ...] = ()
+    """Payments in order; the first is the deposit. Default: not stated."""
+    retainage: Retainage | None = None
+    """What is held back. Null: nothing."""
+    exclusions: tuple[str, ...] = ()
+    """What is not in the price, in the workshop's words."""
+    terms: str = ""
+    """The workshop's own terms; printed as they are."""
+    certifications: tuple[Certification, ...] = ()
+    """What was certified by whom, for the handover. Default: nothing entered."""
+
+
+class FixedChange(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """An amount that was agreed without entries."""
+
+    description: str
+    """What it is for; printed."""
+    amount: Decimal
+    """The amount before tax, in the build's currency."""
+    credit: bool = False
+    """The amount goes back to the customer. False: it is added."""
+    taxed_as: TaxedKind = "materials"
+    """What it is taxed as."""
+
+
+class ChangeOrder(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """A change of what was quoted, agreed after the quote."""
+
+    number: str
+    """Its number, unique in the request."""
+    dated: date
+    """Its day; its prices are those of this day."""
+    reason: str
+    """Why; printed."""
+    components: tuple[Component, ...] = ()
+    """Components added; one with the id of a line of the contract takes its place and reprices it."""
+    labor: tuple[Labor, ...] = ()
+    """Labor added, or repriced in the same way."""
+    labor_kinds: tuple[LaborKind, ...] = ()
+    """What kind of work its labor is. Default: not known."""
+    drop: tuple[str, ...] = ()
+    """Ids of lines of the contract that are dropped."""
+    fixed: tuple[FixedChange, ...] = ()
+    """Amounts agreed without entries. Default: none."""
+    credits_overhead_and_profit: bool | None = None
+    """Overhead and profit go back with what is dropped or gets cheaper. Null: not agreed, so they do not go back and
+    it is asked.
+    """
+    from_contingency: bool = False
+    """It is paid from the contingency, as something that was not foreseen."""
+    work_done: Decimal | None = None
+    """The share of the work done by then, for the least contingency. A share: 0.25 is 25 percent. Null: not known."""
+    milestone: str | None = None
+    """The payment that carries the change. Null: all that are not paid, in proportion."""
+    days: int = 0
+    """Days by which the promised date moves; negative: earlier."""
+    accepted_by: str | None = None
+    """Who accepted it. Null: not accepted, so it is not in the contract."""
+    accepted_on: date | None = None
+    """The day, with accepted_by. Null: not accepted."""
+
+
+class QuoteRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """A document whose build is to be quoted, and how the workshop prices it. The days of its entries do not matter."""
+
+    format: int = 1
+    """Version of the document format. Left out: 1, the format of the documents that name none. An older one is
+    upgraded when it is read.
+    """
+    build: Build
+    """The trailer."""
+    policies: tuple[Policy, ...] = ()
+    """The policies to settle under. Default: none."""
+    losses: tuple[Loss, ...] = ()
+    """The losses to settle; every policy is applied to every loss. Default: none."""
+    coordination: Coordination | None = None
+    """How several policies share one loss. Null: each policy is settled by itself."""
+    travels_to: tuple[str, ...] = ()
+    """Jurisdictions to which it travels, where its class is judged too: GB, DE."""
+    answers: tuple[Answer, ...] = ()
+    """Recorded answers; they replace the terms and facts that they settle."""
+    sales_comparison: Sales | None = None
+    """Comparable sales. Their value on the date stands for market_value where the build has none. Null: none are
+    known.
+    """
+    options: Options = Options()
+    """How the estimate is computed."""
+    locale: str = "en-US"
+    """A language, and a region where it matters: de, en-US, de-AT."""
+    photo: bytes | None = None
+    """A photo of the trailer for the conversation sheet: a JPEG, PNG or WebP file in base64. It is printed without
+    the date and place that are stored in it. Null: none.
+    """
+    pricing: QuotePricing
+    """How the workshop prices the build."""
+    changes: tuple[ChangeOrder, ...] = ()
+    """Change orders after the quote, in order. They do not change the quote itself."""
+    as_of: date | None = None
+    """Day of the report. Null: today, where the server is."""
+
+
+class QuoteVarianceRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """A quote, and the trailer as it was built. Lines are matched by id; accepted change orders belong to the quote."""
+
+    format: int = 1
+    """Version of the document format. Left out: 1, the format of the documents that name none. An older one is
+    upgraded when it is read.
+    """
+    build: Build
+    """The trailer."""
+    policies: tuple[Policy, ...] = ()
+    """The policies to settle under. Default: none."""
+    losses: tuple[Loss, ...] = ()
+    """The losses to settle; every policy is applied to every loss. Default: none."""
+    coordination: Coordination | None = None
+    """How several policies share one loss. Null: each policy is settled by itself."""
+    travels_to: tuple[str, ...] = ()
+    """Jurisdictions to which it travels, where its class is judged too: GB, DE."""
+    answers: tuple[Answer, ...] = ()
+    """Recorded answers; they replace the terms and facts that they settle."""
+    sales_comparison: Sales | None = None
+    """Comparable sales. Their value on the date stands for market_value where the build has none. Null: none are
+    known.
+    """
+    options: Options = Options()
+    """How the estimate is computed."""
+    locale: str = "en-US"
+    """A language, and a region where it matters: de, en-US, de-AT."""
+    photo: bytes | None = None
+    """A photo of the trailer for the conversation sheet: a JPEG, PNG or WebP file in base64. It is printed without
+    the date and place that are stored in it. Null: none.
+    """
+    pricing: QuotePricing
+    """How the workshop prices the build."""
+    changes: tuple[ChangeOrder, ...] = ()
+    """Change orders after the quote, in order. They do not change the quote itself."""
+    as_of: date | None = None
+    """Day of the report. Null: today, where the server is."""
+    built: Build
+    """The trailer as built, in the same currency: what was paid, the hours."""
+
+
+class Progress(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """How far one line of the contract is."""
+
+    id: str
+    """Id of the line."""
+    earlier: Decimal = Decimal("0")
+    """Work billed in earlier periods, before tax, in the build's currency."""
+    this_period: Decimal | None = None
+    """Work of this period, before tax. Null: by completed_share, else none."""
+    completed_share: Decimal | None = None
+    """The share of the line that is complete by now, what is stored too; instead of this_period. A share: 0.25 is 25
+    percent.
+    """
+    stored: Decimal = Decimal("0")
+    """Material bought and not yet built in, before tax."""
+    retainage_rate: Decimal | None = None
+    """Retainage of this line. A share: 0.25 is 25 percent. Null: that of the quote, else none."""
+
+
+class ProgressBillRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """A contract, and how far its lines are."""
+
+    format: int = 1
+    """Version of the document format. Left out: 1, the format of the documents that name none. An older one is
+    upgraded when it is read.
+    """
+    build: Build
+    """The trailer."""
+    policies: tuple[Policy, ...] = ()
+    """The policies to settle under. Default: none."""
+    losses: tuple[Loss, ...] = ()
+    """The losses to settle; every policy is applied to every loss. Default: none."""
+    coordination: Coordination | None = None
+    """How several policies share one loss. Null: each policy is settled by itself."""
+    travels_to: tuple[str, ...] = ()
+    """Jurisdictions to which it travels, where its class is judged too: GB, DE."""
+    answers: tuple[Answer, ...] = ()
+    """Recorded answers; they replace the terms and facts that they settle."""
+    sales_comparison: Sales | None = None
+    """Comparable sales. Their value on the date stands for market_value where the build has none. Null: none are
+    known.
+    """
+    options: Options = Options()
+    """How the estimate is computed."""
+    locale: str = "en-US"
+    """A language, and a region where it matters: de, en-US, de-AT."""
+    photo: bytes | None = None
+    """A photo of the trailer for the conversation sheet: a JPEG, PNG or WebP file in base64. It is printed without
+    the date and place that are stored in it. Null: none.
+    """
+    pricing: QuotePricing
+    """How the workshop prices the build."""
+    changes: tuple[ChangeOrder, ...] = ()
+    """Change orders after the quote, in order. They do not change the quote itself."""
+    as_of: date | None = None
+    """Day of the report. Null: today, where the server is."""
+    progress: tuple[Progress, ...]
+    """The lines on which something is done, each once."""
+    earlier_certificates: Decimal | None = None
+    """What earlier bills came to, before tax. Null: the earlier work less its retainage."""
 
 
 LineKind: TypeAlias = Literal["component", "labor"]
@@ -4719,6 +5314,599 @@ class ReceiptImport(Struct, frozen=True, kw_only=True):
     """What has to be answered first."""
     notes: tuple[Note, ...]
     """What was recognized or assumed, to check."""
+
+
+QuoteLineKind: TypeAlias = Literal["component", "labor", "allowance", "handling", "alternative"]
+"""What a line of a quote is.
+
+component: a part, with its waste
+labor: hours of work
+allowance: a sum for what the customer still chooses
+handling: what handling a part costs that the customer brings
+alternative: the price of an option
+"""
+
+QuoteFigure: TypeAlias = Literal[
+    "quantity",
+    "direct_cost",
+    "overhead",
+    "profit",
+    "price",
+    "discount",
+    "tax",
+    "contingency",
+    "total",
+    "payment",
+    "retained",
+]
+"""The figure that a formula computes.
+
+quantity: the quantity with its waste
+direct_cost: what it costs before overhead and profit
+overhead: the line's part of the overhead
+profit: the line's part of the profit
+price: direct cost + overhead + profit
+discount: the discount, or the line's part of it
+tax: the tax, or the line's part of it
+contingency: the contingency
+total: price less discount, with contingency and tax
+payment: a payment
+retained: what is held back of a payment
+"""
+
+
+class QuoteWorking(Struct, frozen=True, kw_only=True):
+    """A formula with its numbers, to be worked out again by hand."""
+
+    figure: QuoteFigure
+    """The figure."""
+    formula: str
+    """The formula with its numbers and its result; x is times. Amounts as in the answer."""
+    text: str = ""
+    """The rule in words, in the language of the request's locale."""
+
+
+class QuoteLine(Struct, frozen=True, kw_only=True):
+    """A line of the quote. Its price is direct_cost + overhead + profit."""
+
+    id: str
+    """Id of the entry, of the allowance, or group and name of an alternative."""
+    kind: QuoteLineKind
+    """What the line is."""
+    description: str
+    """What it is, in the words of the entry."""
+    category: str
+    """Its category."""
+    cost_kind: CostKind
+    """What it costs the workshop; its markup follows this."""
+    quantity: Decimal | None
+    """The quantity or the hours that are built in. Null: none."""
+    unit: str
+    """What the quantity counts; h for hours. Empty: none."""
+    priced_quantity: Decimal | None
+    """The quantity with its waste. Null: none."""
+    cost: Decimal | None
+    """What the line costs the workshop itself. In the build's currency, rounded to its minor unit. Null: not known."""
+    direct_cost: Decimal
+    """Before overhead and profit. In the build's currency, rounded to its minor unit."""
+    includes: PriceContent
+    """What direct_cost includes already."""
+    overhead: Decimal
+    """The line's part of the overhead. In the build's currency, rounded to its minor unit."""
+    profit: Decimal
+    """The line's part of the profit. In the build's currency, rounded to its minor unit."""
+    price: Decimal
+    """What the customer pays for it, before discount and tax. In the build's currency, rounded to its minor unit."""
+    discount: Decimal
+    """The line's part of the discount. In the build's currency, rounded to its minor unit."""
+    taxed_as: TaxedKind | None
+    """What it is taxed as. Null: not known."""
+    taxed: bool | None
+    """Whether it is taxed. Null: not known, so it is asked."""
+    tax: Decimal
+    """Its tax; 0 while that is not known. In the build's currency, rounded to its minor unit."""
+    option: str = ""
+    """The option group that it belongs to. Empty: none."""
+    workings: tuple[QuoteWorking, ...] = ()
+    """Its formulas, with options.workings. Default: none."""
+
+
+class MarkupTerms(Struct, frozen=True, kw_only=True):
+    """Overhead and profit on one kind of cost, as the quote applies them."""
+
+    kind: CostKind
+    """The kind of cost."""
+    markup: Markup
+    """The rates and what they are shares of."""
+    overhead_base: Decimal
+    """Direct cost of the lines that bear overhead. In the build's currency, rounded to its minor unit."""
+    profit_base: Decimal
+    """Direct cost of the lines that bear profit. In the build's currency, rounded to its minor unit."""
+    overhead_on_cost: Decimal
+    """Overhead as a share of its base, to 12 decimal places."""
+    profit_on_cost: Decimal
+    """Profit as a share of direct cost where nothing is included, to 12 decimal places."""
+
+
+class QuoteTotals(Struct, frozen=True, kw_only=True):
+    """The lines added up. before_tax = price - discount + contingency; total = before_tax + tax."""
+
+    direct_cost: Decimal
+    """Sum of direct_cost. In the build's currency, rounded to its minor unit."""
+    overhead: Decimal
+    """Overhead. In the build's currency, rounded to its minor unit."""
+    profit: Decimal
+    """Profit. In the build's currency, rounded to its minor unit."""
+    price: Decimal
+    """Price of all lines. In the build's currency, rounded to its minor unit."""
+    discount: Decimal
+    """Discount. In the build's currency, rounded to its minor unit."""
+    contingency: Decimal
+    """Contingency. In the build's currency, rounded to its minor unit."""
+    before_tax: Decimal
+    """What is paid without tax. In the build's currency, rounded to its minor unit."""
+    tax: Decimal
+    """Tax, as far as it is known to be due. In the build's currency, rounded to its minor unit."""
+    total: Decimal
+    """What is paid, without tax that is still asked about. In the build's currency, rounded to its minor unit."""
+    total_at_most: Decimal | None
+    """The total if everything that is still asked about is taxed. In the build's currency, rounded to its minor
+    unit. Null: the rate is not known.
+    """
+
+
+class KnownCost(Struct, frozen=True, kw_only=True):
+    """What the lines cost the workshop, as far as that is known, and what is left of their price."""
+
+    lines: int
+    """Number of lines whose cost is known."""
+    lines_unknown: int
+    """Number of lines whose cost is not known."""
+    cost: Decimal
+    """Their cost. In the build's currency, rounded to its minor unit."""
+    price: Decimal
+    """Their price less discount. In the build's currency, rounded to its minor unit."""
+    gross_profit: Decimal
+    """price - cost; negative: a loss. In the build's currency, rounded to its minor unit."""
+    margin: Decimal | None
+    """gross_profit / price. Null: no price."""
+    markup: Decimal | None
+    """gross_profit / cost. Null: no cost."""
+
+
+class ContingencyBalance(Struct, frozen=True, kw_only=True):
+    """The contingency after one draw."""
+
+    event: str
+    """The event."""
+    drawn_on: date
+    """The day."""
+    amount: Decimal
+    """What it took. In the build's currency, rounded to its minor unit."""
+    remaining: Decimal
+    """What is left. In the build's currency, rounded to its minor unit."""
+    minimum: Decimal | None
+    """What was to be left at that stage. In the build's currency, rounded to its minor unit. Null: none stated."""
+    below_minimum: bool
+    """Less is left than was to be."""
+
+
+class QuotedContingency(Struct, frozen=True, kw_only=True):
+    """The contingency and what became of it."""
+
+    amount: Decimal
+    """The contingency of the quote. In the build's currency, rounded to its minor unit."""
+    rate: Decimal | None
+    """As a share of the price, where it is given so. Null: amount."""
+    draws: tuple[ContingencyBalance, ...]
+    """What was drawn, in order."""
+    drawn: Decimal
+    """Sum of the draws. In the build's currency, rounded to its minor unit."""
+    remaining: Decimal
+    """What is left. In the build's currency, rounded to its minor unit."""
+    unused_returned: bool | None
+    """What is not drawn goes back. Null: not agreed."""
+
+
+TaxBasis: TypeAlias = Literal["stated", "rule", "no_tax", "included", "open"]
+"""Why something is taxed or not.
+
+stated: the workshop states it
+rule: a published rule of the place
+no_tax: the rate of the quote is 0
+included: the price or rate includes tax already
+open: not known; it is asked, and the total is without this tax
+"""
+
+
+class TaxAmount(Struct, frozen=True, kw_only=True):
+    """The tax on one kind."""
+
+    kind: TaxedKind | None
+    """The kind. Null: work, of what kind is not known."""
+    taxed: bool | None
+    """Whether it is taxed. Null: not known, so it is asked."""
+    basis: TaxBasis
+    """Why."""
+    base: Decimal
+    """Its price less discount. In the build's currency, rounded to its minor unit."""
+    rate: Decimal | None
+    """The rate. Null: not known, or not taxed."""
+    tax: Decimal
+    """The tax; 0 while it is not known. In the build's currency, rounded to its minor unit."""
+    source: str = ""
+    """Where the rule of the place is published. Empty: no such rule."""
+    provenance: Provenance | None = None
+    """Where the rule comes from. Null: no such rule."""
+
+
+class AlternativeChoice(Struct, frozen=True, kw_only=True):
+    """One alternative of an option by itself."""
+
+    group: str
+    """The option group."""
+    name: str
+    """The alternative. Empty: none of them."""
+    chosen: bool
+    """It is in the total."""
+    total: Decimal
+    """The total with it, all other groups as chosen. In the build's currency, rounded to its minor unit."""
+    difference: Decimal
+    """That total less the total of the quote. In the build's currency, rounded to its minor unit."""
+
+
+class OptionCombination(Struct, frozen=True, kw_only=True):
+    """One combination of alternatives, a choice for each option group."""
+
+    chosen: tuple[str, ...]
+    """Name of the alternative of each group, in their order. Empty: none of them."""
+    total: Decimal
+    """The total of the quote with them. In the build's currency, rounded to its minor unit."""
+
+
+class QuotedPayment(Struct, frozen=True, kw_only=True):
+    """A payment of the quote. due = amount - retained."""
+
+    milestone: str
+    """What it is due at."""
+    share: Decimal | None
+    """Its share of the total, where it is given so. Null: not."""
+    amount: Decimal
+    """The payment before retainage. In the build's currency, rounded to its minor unit."""
+    retained: Decimal
+    """What is held back. In the build's currency, rounded to its minor unit."""
+    due: Decimal
+    """What is paid at the milestone. In the build's currency, rounded to its minor unit."""
+    due_on: date | None = None
+    """The day. Null: at the milestone."""
+    paid_on: date | None = None
+    """The day on which it was paid. Null: not yet."""
+
+
+QuoteQuestionCode: TypeAlias = Literal[
+    "tax_rate", "taxed_kind", "kind_of_work", "option", "unused_contingency", "credit"
+]
+"""What is to be settled before the quote is final.
+
+tax_rate: which rate of tax applies
+taxed_kind: whether the place taxes this kind
+kind_of_work: whether the work is fabrication, repair or installation
+option: which alternative the customer takes
+unused_contingency: whether what is not drawn of the contingency goes back
+credit: whether overhead and profit go back for what is dropped
+"""
+
+
+class QuoteQuestion(Struct, frozen=True, kw_only=True):
+    """What is to be settled before the quote is final, and how much money hangs on it."""
+
+    code: QuoteQuestionCode
+    """What is asked."""
+    about: str
+    """The kind, the line or the option group that it is about."""
+    base: Decimal | None = None
+    """The amount that it is about. In the build's currency, rounded to its minor unit. Null: none."""
+    at_stake: Decimal | None = None
+    """What the answer can add to the total. In the build's currency, rounded to its minor unit. Null: not known."""
+    text: str = ""
+    """The question, in the language of the request's locale."""
+
+
+class Quote(Struct, frozen=True, kw_only=True):
+    """A quote for a build. Every amount is rounded once; lines, kinds of tax and payments add up to the totals."""
+
+    name: str
+    """Name of the build."""
+    quoted_on: date
+    """Day of the quote."""
+    locale: str
+    """Locale of its texts."""
+    currency: str
+    """ISO 4217 code; every amount is in it."""
+    number: str | None
+    """The workshop's number of the quote. Null: none."""
+    valid_until: date | None
+    """Last day on which it can be accepted. Null: not stated."""
+    completion_on: date | None
+    """Promised date. Null: not stated."""
+    lines: tuple[QuoteLine, ...]
+    """The lines of the price, options that are chosen too."""
+    customer_supplies: tuple[str, ...]
+    """Ids of the components that the customer brings; they are not in the price."""
+    markups: tuple[MarkupTerms, ...]
+    """Overhead and profit by kind of cost."""
+    totals: QuoteTotals
+    """The lines added up."""
+    known_cost: KnownCost
+    """Cost and margin, for the workshop."""
+    contingency: QuotedContingency | None
+    """The contingency. Null: none."""
+    taxes: tuple[TaxAmount, ...]
+    """Tax by kind, for the kinds that the quote has."""
+    alternatives: tuple[AlternativeChoice, ...]
+    """Every alternative of every option, one changed at a time."""
+    combinations: tuple[OptionCombination, ...]
+    """Every combination of alternatives with its total."""
+    payments: tuple[QuotedPayment, ...]
+    """The payments; they add up to the total."""
+    retained: Decimal
+    """What is held back of all payments. In the build's currency, rounded to its minor unit."""
+    questions: tuple[QuoteQuestion, ...]
+    """What is to be settled before the quote is final."""
+    notes: tuple[Note, ...]
+    """What was assumed, and warnings."""
+    workings: tuple[QuoteWorking, ...] = ()
+    """Formulas of the totals, with options.workings. Default: none."""
+    statement: str = ""
+    """The quote in a sentence."""
+
+
+ChangeEffect: TypeAlias = Literal["added", "dropped", "repriced", "fixed"]
+"""What a change order does to a line.
+
+added: the line is new
+dropped: the line is no longer part of the contract
+repriced: another quantity or price
+fixed: an amount agreed without a line
+"""
+
+
+class ChangedLine(Struct, frozen=True, kw_only=True):
+    """What a change order does to one line. change = after - before + kept."""
+
+    id: str
+    """Id of the line; empty for a fixed amount."""
+    kind: QuoteLineKind | None
+    """What the line is. Null: a fixed amount."""
+    effect: ChangeEffect
+    """What the change order does to it."""
+    description: str
+    """What it is."""
+    before: Decimal
+    """Its price less discount before; 0: it was not there. In the build's currency, rounded to its minor unit."""
+    after: Decimal
+    """Its price after; 0: it is dropped. In the build's currency, rounded to its minor unit."""
+    kept: Decimal
+    """Overhead and profit that do not go back. In the build's currency, rounded to its minor unit."""
+    change: Decimal
+    """What it changes before tax; negative: a credit. In the build's currency, rounded to its minor unit."""
+    tax: Decimal
+    """What it changes in tax, as far as that is known. In the build's currency, rounded to its minor unit."""
+
+
+class QuotedChange(Struct, frozen=True, kw_only=True):
+    """A change order with its effect on the total, the payments and the date."""
+
+    number: str
+    """Its number."""
+    dated: date
+    """Its day."""
+    reason: str
+    """Why."""
+    accepted_by: str | None
+    """Who accepted it. Null: it is not in the contract."""
+    accepted_on: date | None
+    """The day. Null: not accepted."""
+    lines: tuple[ChangedLine, ...]
+    """What it does, line by line."""
+    change: Decimal
+    """Sum of its changes before tax. In the build's currency, rounded to its minor unit."""
+    tax: Decimal
+    """Sum of its changes in tax. In the build's currency, rounded to its minor unit."""
+    from_contingency: Decimal
+    """What the contingency pays of it; with its tax where the contingency was taxed. In the build's currency,
+    rounded to its minor unit.
+    """
+    total_change: Decimal
+    """What the contract changes by: change + tax - from_contingency. In the build's currency, rounded to its minor
+    unit.
+    """
+    contract_total: Decimal
+    """The contract with it, on what was accepted before; whether it is accepted or not. In the build's currency,
+    rounded to its minor unit.
+    """
+    completion_on: date | None
+    """The promised date with it. Null: none was promised."""
+    payments: tuple[QuotedPayment, ...]
+    """The payments with it."""
+    questions: tuple[QuoteQuestion, ...]
+    """What is to be settled about it."""
+
+
+class Contract(Struct, frozen=True, kw_only=True):
+    """A quote with its change orders. contract_total is the quote's total and every accepted total_change."""
+
+    locale: str
+    """Locale of its texts."""
+    currency: str
+    """ISO 4217 code; every amount is in it."""
+    quote: Quote
+    """The quote before all changes."""
+    changes: tuple[QuotedChange, ...]
+    """The change orders, in order."""
+    contract_total: Decimal
+    """The quote with all accepted changes, with tax. In the build's currency, rounded to its minor unit."""
+    added: Decimal
+    """Sum of accepted total_change above 0. In the build's currency, rounded to its minor unit."""
+    deducted: Decimal
+    """Sum of accepted total_change below 0, without its sign. In the build's currency, rounded to its minor unit."""
+    contingency: QuotedContingency | None
+    """The contingency after all draws. Null: none."""
+    payments: tuple[QuotedPayment, ...]
+    """The payments; they add up to contract_total."""
+    completion_on: date | None
+    """The promised date. Null: none was promised."""
+    pending: int
+    """Number of change orders that nobody has accepted."""
+    notes: tuple[Note, ...]
+    """Warnings."""
+    statement: str = ""
+    """The contract in a sentence."""
+
+
+VarianceCause: TypeAlias = Literal["scope", "quantity", "labor_hours", "price"]
+"""Why a line cost something else than was quoted.
+
+scope: it was quoted and not built, or built without a quote or change order
+quantity: more or less was bought
+labor_hours: the work took more or fewer hours
+price: another price, or another rate of hired work
+"""
+
+
+class CauseAmount(Struct, frozen=True, kw_only=True):
+    """What one cause comes to."""
+
+    cause: VarianceCause
+    """The cause."""
+    amount: Decimal
+    """Built less quoted; negative: it cost less. In the build's currency, rounded to its minor unit."""
+    label: str = ""
+    """The cause in words, in the language of the request's locale."""
+
+
+class CategoryVariance(Struct, frozen=True, kw_only=True):
+    """The variance of one category by cause."""
+
+    category: str
+    """The category."""
+    quoted: Decimal
+    """Direct cost as quoted, accepted changes included. In the build's currency, rounded to its minor unit."""
+    built: Decimal
+    """Direct cost as built. In the build's currency, rounded to its minor unit."""
+    variance: Decimal
+    """Built less quoted; negative: it cost less. In the build's currency, rounded to its minor unit."""
+    causes: tuple[CauseAmount, ...]
+    """The causes that come to something."""
+
+
+class VarianceLine(Struct, frozen=True, kw_only=True):
+    """A line that cost something else than was quoted. Its causes add up to its variance."""
+
+    id: str
+    """Id of the line; the same id is the same line."""
+    kind: LineKind
+    """What the line is."""
+    description: str
+    """What it is."""
+    category: str
+    """Its category."""
+    variance: Decimal
+    """Built less quoted; negative: it cost less. In the build's currency, rounded to its minor unit."""
+    causes: tuple[CauseAmount, ...]
+    """Its causes."""
+
+
+class HoursLearned(Struct, frozen=True, kw_only=True):
+    """What the next quote should know about one kind of work: built hours as a multiple of quoted hours."""
+
+    category: str
+    """The kind of work, the category of its labor entries."""
+    quoted_hours: Decimal
+    """Hours quoted, of tasks that were both quoted and done."""
+    built_hours: Decimal
+    """Hours that these tasks took."""
+    unquoted_hours: Decimal
+    """Hours of tasks that were not quoted."""
+    tasks: int
+    """Number of tasks that were both quoted and done."""
+    likely: Decimal | None
+    """built_hours / quoted_hours, to 4 places. Null: nothing to compare."""
+    low: Decimal | None
+    """The least multiple of a task. Null: fewer than two tasks tell no range."""
+    high: Decimal | None
+    """The greatest multiple of a task. Null: as for low."""
+
+
+class QuoteVariance(Struct, frozen=True, kw_only=True):
+    """Direct cost as quoted against as built. Lines, categories and causes each add up to the variance."""
+
+    currency: str
+    """ISO 4217 code; every amount is in it."""
+    quoted: Decimal
+    """Direct cost as quoted, accepted changes included. In the build's currency, rounded to its minor unit."""
+    built: Decimal
+    """Direct cost as built. In the build's currency, rounded to its minor unit."""
+    variance: Decimal
+    """Built less quoted; negative: it cost less. In the build's currency, rounded to its minor unit."""
+    causes: tuple[CauseAmount, ...]
+    """The variance by cause."""
+    categories: tuple[CategoryVariance, ...]
+    """The variance by category and cause."""
+    lines: tuple[VarianceLine, ...]
+    """The lines that cost something else."""
+    hours: tuple[HoursLearned, ...]
+    """Hours by kind of work."""
+    notes: tuple[Note, ...]
+    """What was assumed."""
+    statement: str = ""
+    """The variance in a sentence."""
+
+
+class BilledLine(Struct, frozen=True, kw_only=True):
+    """A line of the schedule of values. completed = earlier + this_period + stored; balance = scheduled - completed."""
+
+    id: str
+    """Id of the line; empty in the totals."""
+    description: str
+    """What it is; empty in the totals."""
+    scheduled: Decimal
+    """Its price less discount in the contract, before tax. In the build's currency, rounded to its minor unit."""
+    earlier: Decimal
+    """Work of earlier periods. In the build's currency, rounded to its minor unit."""
+    this_period: Decimal
+    """Work of this period. In the build's currency, rounded to its minor unit."""
+    stored: Decimal
+    """Material bought and not yet built in. In the build's currency, rounded to its minor unit."""
+    completed: Decimal
+    """Complete and stored to date. In the build's currency, rounded to its minor unit."""
+    share: Decimal | None
+    """completed / scheduled, to 4 places. Null: nothing scheduled."""
+    balance: Decimal
+    """What is left to finish. In the build's currency, rounded to its minor unit."""
+    retained: Decimal
+    """What is held back of completed. In the build's currency, rounded to its minor unit."""
+
+
+class ProgressBill(Struct, frozen=True, kw_only=True):
+    """A progress bill before tax. due = earned - earlier_certificates; balance_to_finish = scheduled - earned."""
+
+    currency: str
+    """ISO 4217 code; every amount is in it."""
+    lines: tuple[BilledLine, ...]
+    """Every line of the contract."""
+    totals: BilledLine
+    """The lines added up."""
+    earned: Decimal
+    """Completed less retained. In the build's currency, rounded to its minor unit."""
+    earlier_certificates: Decimal
+    """What earlier bills came to. In the build's currency, rounded to its minor unit."""
+    due: Decimal
+    """What is due now; negative: more was billed before. In the build's currency, rounded to its minor unit."""
+    balance_to_finish: Decimal
+    """What is left to pay, retainage included. In the build's currency, rounded to its minor unit."""
+    statement: str = ""
+    """The bill in a sentence."""
 
 
 class Fault(Struct, frozen=True, kw_only=True):

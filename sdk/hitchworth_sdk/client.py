@@ -19,6 +19,8 @@ from hitchworth_sdk._calls import (
     Docx,
     FileReport,
     LetterName,
+    Paper,
+    QuoteReportName,
     ReportFormat,
     ReportName,
     ReportOptions,
@@ -34,7 +36,9 @@ from hitchworth_sdk._types import (
     Assessment,
     BankQuestion,
     ClassificationRequest,
+    Contract,
     Definition,
+    Document,
     DocumentComparison,
     DocumentComparisonRequest,
     Estimate,
@@ -50,9 +54,15 @@ from hitchworth_sdk._types import (
     LaborDepreciationRule,
     PriceIndex,
     ProblemType,
+    ProgressBill,
+    ProgressBillRequest,
     ProtectionMeasure,
     ProtectionReport,
     ProtectionRequest,
+    Quote,
+    QuoteRequest,
+    QuoteVariance,
+    QuoteVarianceRequest,
     Readiness,
     ReceiptImport,
     SalesComparison,
@@ -222,6 +232,68 @@ class Client(KeptBuilds, WorkspaceAccess):
         if text is not None:
             return self._call(text, request, options, None, **arguments)
         return self._call(operations.FILE_REPORTS[media_type], request, options, None, **arguments)
+
+    def create_quote(self, request: QuoteRequest, **options: Unpack[CallOptions]) -> Quote:
+        """Quote a build as a workshop prices it: lines, options, tax and payments."""
+        return self._call(operations.CREATE_QUOTE, request, options)
+
+    def create_contract(self, request: QuoteRequest, **options: Unpack[CallOptions]) -> Contract:
+        """Apply the change orders of a quote: their effect on total, payments and date."""
+        return self._call(operations.CREATE_CONTRACT, request, options)
+
+    def create_accepted_document(self, request: QuoteRequest, **options: Unpack[CallOptions]) -> Document:
+        """Turn an accepted quote into the document of a build, with the written quote as evidence."""
+        return self._call(operations.CREATE_ACCEPTED_DOCUMENT, request, options)
+
+    def create_progress_bill(self, request: ProgressBillRequest, **options: Unpack[CallOptions]) -> ProgressBill:
+        """Bill the progress of a contract: a schedule of values with retainage, and what is due now."""
+        return self._call(operations.CREATE_PROGRESS_BILL, request, options)
+
+    def create_quote_variance(self, request: QuoteVarianceRequest, **options: Unpack[CallOptions]) -> QuoteVariance:
+        """Compare a quote with what was built, by category and cause."""
+        return self._call(operations.CREATE_QUOTE_VARIANCE, request, options)
+
+    @overload
+    def create_quote_report(
+        self,
+        report: QuoteReportName,
+        request: QuoteRequest,
+        media_type: TextReport = "text/html",
+        *,
+        paper: Paper | None = None,
+        **options: Unpack[CallOptions],
+    ) -> str: ...
+
+    @overload
+    def create_quote_report(
+        self,
+        report: QuoteReportName,
+        request: QuoteRequest,
+        media_type: FileReport,
+        *,
+        paper: Paper | None = None,
+        **options: Unpack[CallOptions],
+    ) -> bytes: ...
+
+    def create_quote_report(
+        self,
+        report: QuoteReportName,
+        request: QuoteRequest,
+        media_type: ReportFormat = "text/html",
+        *,
+        paper: Paper | None = None,
+        **options: Unpack[CallOptions],
+    ) -> str | bytes:
+        """Make a report of a quote: text for HTML and Markdown, bytes for PDF and DOCX.
+
+        report: its name.
+        media_type: the format.
+        paper: the size of paper. Default: the usual one in the region of the request's locale.
+        """
+        text = operations.TEXT_QUOTES.get(media_type)
+        if text is not None:
+            return self._call(text, request, options, None, report=report, paper=paper)
+        return self._call(operations.FILE_QUOTES[media_type], request, options, None, report=report, paper=paper)
 
     @overload
     def create_letter(

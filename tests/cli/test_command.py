@@ -25,6 +25,7 @@ from hitchworth.model.sales_comparison import SalesComparison
 from hitchworth.model.settlement import Settlements
 from hitchworth.model.value_curve import ValueCurve
 from hitchworth.operations.appraisals import create_estimate_comparison
+from hitchworth.operations.quotes import create_quote
 from hitchworth.web import appraisals
 
 PART = demo_request().build.components[0]
@@ -34,8 +35,9 @@ EXAMPLES = {
     "compare": "document-comparison",
     "sales": "sales-comparison",
     "protect": "protection-check",
+    "quote": "quote",
 }
-HEADINGS = {"classify": "definition", "sales": "total", "protect": "measure"}
+HEADINGS = {"classify": "definition", "sales": "total", "protect": "measure", "quote": "total"}
 
 
 @pytest.fixture
@@ -107,7 +109,7 @@ def test_tables_fit_into_80_columns_and_are_in_the_locale(
 def test_every_computation_of_the_api_has_a_command() -> None:
     # The comparison of two documents has that of their estimates in it.
     functions = {*(command.operation for command in COMMANDS), create_estimate_comparison}
-    assert functions == {operation.function for operation in appraisals.OPERATIONS}
+    assert functions == {operation.function for operation in appraisals.OPERATIONS} | {create_quote}
 
 
 def test_a_sales_comparison_is_printed_with_its_texts_and_notes(capsys: pytest.CaptureFixture[str]) -> None:
@@ -417,6 +419,44 @@ def test_a_sheet_is_written_in_the_format_of_its_name(
         assert (tmp_path / name).read_bytes()[: len(start)].lower() == start.lower()
     assert main(["sheet", request_file, "-o", str(tmp_path / "sheet.txt")]) == 2
     assert capsys.readouterr().err.endswith("sheet.txt must end in one of .html, .pdf, .md, .docx\n")
+
+
+def quote_file(tmp_path: Path, **pricing: object) -> str:
+    body = json.loads((files("hitchworth.web") / "examples" / "quote.json").read_bytes())
+    body["pricing"] |= pricing
+    file = tmp_path / "quote.json"
+    file.write_text(json.dumps(body))
+    return str(file)
+
+
+def test_a_quote_is_printed_with_options_payments_and_what_is_to_be_settled(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["quote", quote_file(tmp_path, valid_until=None)]) == 0
+    printed = " ".join(capsys.readouterr().out.split())
+    for text in ("Heater: none", "in the total", "Handover", "work that installs something", "has no last day"):
+        assert text in printed
+    assert main(["quote", quote_file(tmp_path, option_groups=[], payments=[], tax={"rate": 0})]) == 0
+    assert "Heater" not in capsys.readouterr().out.replace("Diesel heater", "").replace("the heater", "")
+
+
+def test_a_report_of_a_quote_is_written_in_the_format_of_its_name(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    request, out = quote_file(tmp_path), tmp_path / "quote.md"
+    assert main(["report", "workshop-quote", request, "-o", str(out), "--locale", "de-DE"]) == 0
+    assert "Angebot, für die Werkstatt" in out.read_text("utf-8")
+    assert main(["report", "handover", request, "-o", str(out), "--as-of", "2026-06-20"]) == 0
+    assert "June 20, 2026" in out.read_text("utf-8")
+    assert main(["report", "customer-quote", request, "-o", str(out), "--for-policy", "x"]) == 2
+    assert "--for-policy is not for the report customer-quote" in capsys.readouterr().err
+    assert main(["report", "customer-quote", request, "-o", str(tmp_path / "quote.txt")]) == 2
+    assert capsys.readouterr().err.endswith("quote.txt must end in one of .html, .pdf, .md, .docx\n")
+    too_much = quote_file(tmp_path, discount={"reason": "x", "amount": 99999})
+    assert main(["report", "customer-quote", too_much, "-o", str(out)]) == 1
+    assert "/pricing/discount/amount: The discount is more than the price" in capsys.readouterr().err
+    assert main(["quote", too_much]) == 1
+    assert "/pricing/discount/amount" in capsys.readouterr().err
 
 
 def test_version(capsys: pytest.CaptureFixture[str]) -> None:

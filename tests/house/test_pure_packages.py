@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 PACKAGE = Path(__file__).parents[2] / "api" / "hitchworth"
-PURE = ("model", "validation", "valuation", "classification", "coverage", "protection", "appraisal.py")
+PURE = ("model", "validation", "valuation", "classification", "coverage", "protection", "quoting", "appraisal.py")
 LIBRARY_CALLS = {
     "date.today",
     "datetime.now",

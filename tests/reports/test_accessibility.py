@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from pathlib import Path
-from typing import Literal
+from typing import Literal, get_args
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
@@ -13,6 +13,8 @@ from headless_browser import headless_browser
 from hitchworth.localization.locales import available
 from hitchworth.reports import html
 from hitchworth.reports.catalog import CONVERSATION_SHEET
+from hitchworth.reports.quote_catalog import QuoteReportName
+from quote_reports import made, with_logo
 
 LEVEL_AA = {"runOnly": {"type": "tag", "values": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa"]}}
 """The rules of axe-core for WCAG 2.1 (W3C Recommendation of 2018-06-05), levels A and AA."""
@@ -51,6 +53,13 @@ def faults(page: Page) -> list[str]:
 def test_the_page_meets_wcag_aa(page: Page, tmp_path: Path, locale: str, size: dict[str, int]) -> None:
     page.set_viewport_size({"width": size["width"], "height": size["height"]})
     page.goto(written(tmp_path, html.render(demo_content(locale))))
+    assert faults(page) == []
+
+
+@pytest.mark.parametrize("name", get_args(QuoteReportName))
+def test_the_page_of_a_quote_meets_wcag_aa(page: Page, tmp_path: Path, name: QuoteReportName) -> None:
+    page.set_viewport_size({"width": PHONE["width"], "height": PHONE["height"]})
+    page.goto(written(tmp_path, html.render(made(with_logo(), name))))
     assert faults(page) == []
 
 

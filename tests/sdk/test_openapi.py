@@ -33,6 +33,8 @@ def known_operations(name: str) -> list[Operation[typing.Any]]:
         return [*_operations.TEXT_SHEETS.values(), *_operations.FILE_SHEETS.values()]
     if name == "create_report":
         return [*_operations.TEXT_REPORTS.values(), *_operations.FILE_REPORTS.values()]
+    if name == "create_quote_report":
+        return [*_operations.TEXT_QUOTES.values(), *_operations.FILE_QUOTES.values()]
     if name == "create_letter":
         return [_operations.TEXT_LETTER, _operations.FILE_LETTER]
     if name in ("get_conversation_sheet", "get_report", "get_letter"):

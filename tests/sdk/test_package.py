@@ -22,6 +22,7 @@ def test_every_public_name_is_exported() -> None:
         "ReportOptions",
         "LetterName",
         "Paper",
+        "QuoteReportName",
         "BuildSort",
         "Seen",
     }

@@ -31,6 +31,7 @@ from hitchworth_sdk import (
     InvalidParameter,
     NotFound,
     Paper,
+    QuoteRequest,
     TransportError,
     _operations,
 )
@@ -39,11 +40,11 @@ from hitchworth_sdk._settings import DEFAULT_TIMEOUT
 
 DEMO = files("hitchworth.demo").joinpath("gap_request.json").read_bytes()
 README = Path(__file__).parents[2] / "sdk" / "README.md"
+REPORTS = {"create_conversation_sheet", "create_report", "create_letter", "create_quote_report"}
 READ_WHOLE = [
     operation
     for operation in OPERATIONS
-    if operation.operation_id not in {"create_conversation_sheet", "create_report", "create_letter", "get_problem_type"}
-    and not operation.is_kept
+    if operation.operation_id not in REPORTS | {"get_problem_type"} and not operation.is_kept
 ]
 
 
@@ -91,7 +92,8 @@ def asked(method: typing.Callable[..., object], operation: Operation) -> dict[st
         return {"request": example_body(operation)}
     members = msgspec.json.decode(DEMO)
     if any(field.required and field.name not in members for field in msgspec.structs.fields(record)):
-        members = msgspec.json.decode(example_body(operation)) | members
+        example = msgspec.json.decode(example_body(operation))
+        members = example if "pricing" in example else example | members
     return {
         "request": msgspec.convert(
             {name: members[name] for name in record.__struct_fields__ if name in members}, record
@@ -119,6 +121,15 @@ def test_the_sheet_comes_in_its_four_formats(client: Client, demo: GapRequest) -
     assert client.create_report("all", demo, "application/pdf").startswith(b"%PDF-")
     assert "Change of class" in client.create_letter("change-class", demo)
     assert client.create_letter("correct-class", demo, DOCX, for_policy="agreed value").startswith(b"PK")
+
+
+def test_the_reports_of_a_quote_come_in_their_formats(client: Client) -> None:
+    (operation,) = (each for each in OPERATIONS if each.operation_id == "create_quote")
+    request = msgspec.json.decode(example_body(operation), type=QuoteRequest)
+    assert "<html" in client.create_quote_report("customer-quote", request)
+    assert client.create_quote_report("workshop-quote", request, "text/markdown").startswith("#")
+    assert client.create_quote_report("change-orders", request, "application/pdf").startswith(b"%PDF-")
+    assert client.create_quote_report("handover", request, DOCX, paper="a4").startswith(b"PK")
 
 
 def test_a_list_may_be_narrowed(client: Client) -> None:

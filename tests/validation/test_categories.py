@@ -11,6 +11,7 @@ from hitchworth.model.build import Build
 from hitchworth.model.request import (
     EstimateComparisonRequest,
     GapRequest,
+    QuoteVarianceRequest,
     SalesComparisonRequest,
     SettlementRequest,
     ValueCurveRequest,
@@ -96,3 +97,31 @@ def test_every_request_with_a_build_is_read_so() -> None:
 def test_nothing_changes_where_every_category_is_listed() -> None:
     before = msgspec.json.decode(msgspec.json.encode(build_with({}, labor=[LABOR])), type=Build)
     assert read(build_with({}, labor=[LABOR]), Build) == before
+
+
+def test_the_categories_of_a_quote_are_in_the_spelling_of_its_build() -> None:
+    body = {
+        "build": build_with({"category": "Sheet metal"}, labor=[LABOR | {"category": "TIG work"}]),
+        "pricing": {
+            "waste": [{"category": "sheet-metal", "rate": "0.1"}, {"category": "Road Lights", "rate": "0.1"}],
+            "shop_rates": [{"category": "tig work", "rate": 80}, {"rate": 70}],
+            "allowances": [{"id": "a", "description": "a", "amount": 1, "category": "metal sheets"}],
+        },
+        "changes": [
+            {
+                "number": "1",
+                "dated": "2026-06-01",
+                "reason": "a",
+                "components": build_with({"category": "SHEET METAL", "id": "new"})["components"],
+                "labor": [LABOR | {"category": "Tig Work"}],
+            }
+        ],
+        "built": build_with({"category": "sheet metals"}),
+    }
+    read_back = read(body, QuoteVarianceRequest)
+    pricing, (change,) = read_back.pricing, read_back.changes
+    assert [each.category for each in pricing.waste] == ["Sheet metal", "road_lights"]
+    assert [each.category for each in pricing.shop_rates] == ["TIG work", None]
+    assert [each.category for each in pricing.allowances] == ["Sheet metal"]
+    assert [change.components[0].category, change.labor[0].category] == ["Sheet metal", "TIG work"]
+    assert categories(read_back.built) == ["Sheet metal"]

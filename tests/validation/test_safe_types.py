@@ -9,7 +9,7 @@ from msgspec.inspect import ListType, SetType, StrType, Type, UnionType, VarTupl
 
 from hitchworth.model.document import Document
 from hitchworth.model.policy import Answer
-from hitchworth.model.request import GapRequest
+from hitchworth.model.request import GapRequest, ProgressBillRequest, QuoteVarianceRequest
 
 LISTS = (ListType, SetType, VarTupleType)
 
@@ -33,7 +33,7 @@ def is_unsafe(union: UnionType) -> bool:
     return patterned and any(isinstance(each, LISTS) for each in union.types)
 
 
-@pytest.mark.parametrize("record", [Document, GapRequest, Answer])
+@pytest.mark.parametrize("record", [Document, GapRequest, Answer, QuoteVarianceRequest, ProgressBillRequest])
 def test_no_union_of_a_pattern_and_a_list(record: type) -> None:
     found = unions(type_info(record), set())
     assert any(isinstance(each, StrType) for union in found for each in union.types)

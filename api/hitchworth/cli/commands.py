@@ -8,7 +8,7 @@ import msgspec
 from msgspec import Struct
 from rich.console import Console, RenderableType
 
-from hitchworth.cli import change_tables, protection_tables, tables, valuation_tables
+from hitchworth.cli import change_tables, protection_tables, quote_tables, tables, valuation_tables
 from hitchworth.cli.request_file import comparison_from_files, input_errors, request_from_file
 from hitchworth.localization.localizer import Localizer, localizer_for
 from hitchworth.model.request import (
@@ -17,11 +17,12 @@ from hitchworth.model.request import (
     EstimateRequest,
     GapRequest,
     ProtectionRequest,
+    QuoteRequest,
     SalesComparisonRequest,
     SettlementRequest,
     ValueCurveRequest,
 )
-from hitchworth.operations import appraisals
+from hitchworth.operations import appraisals, quotes
 from hitchworth.operations.requests import currency_of
 from hitchworth.operations.tables import csv_table
 
@@ -118,6 +119,14 @@ COMMANDS = (
         appraisals.create_protection_check,
         protection_tables.protection_report,
         lambda report: report.measures,
+    ),
+    Command(
+        "quote",
+        "quote a build as a workshop prices it",
+        QuoteRequest,
+        quotes.create_quote,
+        quote_tables.quote_report,
+        lambda quote: quote.lines,
     ),
 )
 

@@ -38,6 +38,7 @@ from hitchworth.model.receipt_import import (
 from hitchworth.model.strings import Identifier, ShortText
 from hitchworth.reports.catalog import ReportName
 from hitchworth.reports.letters import LetterName
+from hitchworth.reports.quote_catalog import QuoteReportName
 
 _WHERE = "the path of a file, or postgresql://USER@HOST/NAME"
 
@@ -76,7 +77,8 @@ def build_parser() -> argparse.ArgumentParser:
     _add_import_options(_add_command(subparsers, "import", "add receipts or hours from a file to a document"))
     _add_report_options(_add_command(subparsers, "sheet", "write the conversation sheet"), reports.run_sheet)
     other = _add_command(subparsers, "report", "write another report, or all of them")
-    other.add_argument("report", metavar="NAME", choices=get_args(ReportName), help=", ".join(get_args(ReportName)))
+    names = (*get_args(ReportName), *get_args(QuoteReportName))
+    other.add_argument("report", metavar="NAME", choices=names, help=", ".join(names))
     _add_report_options(other, reports.run_report)
     letter = _add_command(subparsers, "letter", "write a letter to the insurer or the registering authority")
     letter.add_argument("letter", metavar="NAME", choices=get_args(LetterName), help=", ".join(get_args(LetterName)))

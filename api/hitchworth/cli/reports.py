@@ -4,13 +4,16 @@ from argparse import Namespace
 from base64 import b64encode
 from collections.abc import Callable, Sequence
 from functools import partial
+from typing import get_args
 
 from hitchworth.cli.exit_codes import UsageError, usage_errors
 from hitchworth.cli.request_file import input_errors, request_from_file
-from hitchworth.model.request import GapRequest
+from hitchworth.model.request import GapRequest, QuoteRequest
+from hitchworth.operations.quotes import create_quote_report
 from hitchworth.operations.renderings import AS_LETTER, AS_REPORT, Rendering
 from hitchworth.operations.reports import Printing, create_conversation_sheet, create_letter, create_report
 from hitchworth.reports.content import Content
+from hitchworth.reports.quote_catalog import QuoteReportName
 
 SUFFIXES = {"html": ".html", "pdf": ".pdf", "markdown": ".md", "docx": ".docx", "text": ".txt"}
 """The suffix of a file in each format of a report or letter."""
@@ -22,8 +25,16 @@ def run_sheet(arguments: Namespace) -> None:
 
 
 def run_report(arguments: Namespace) -> None:
-    """Write one of the other reports, or all of them."""
-    _write(partial(create_report, report=arguments.report), arguments)
+    """Write one of the other reports, or all of them; or a report of a quote, from the request of a quote."""
+    if arguments.report not in get_args(QuoteReportName):
+        return _write(partial(create_report, report=arguments.report), arguments)
+    if arguments.for_policy is not None:
+        raise UsageError(f"--for-policy is not for the report {arguments.report}")
+    rendering = _rendering(arguments, AS_REPORT)
+    request = request_from_file(QuoteRequest, arguments, photo=_photo(arguments))
+    with input_errors():
+        report = create_quote_report(request, arguments.report)
+    return _save(rendering, report, arguments)
 
 
 def run_letter(arguments: Namespace) -> None:
@@ -33,14 +44,24 @@ def run_letter(arguments: Namespace) -> None:
 
 def _write(create: Callable[..., Content], arguments: Namespace, formats: Sequence[Rendering] = AS_REPORT) -> None:
     """Write a report in the format that the name of the file asks for."""
+    rendering = _rendering(arguments, formats)
+    request = request_from_file(GapRequest, arguments, photo=_photo(arguments))
+    printing = Printing(for_policy=arguments.for_policy, include_unverified=arguments.include_unverified)
+    with input_errors():
+        report = create(request, printing=printing)
+    _save(rendering, report, arguments)
+
+
+def _rendering(arguments: Namespace, formats: Sequence[Rendering]) -> Rendering:
     renderings = {SUFFIXES[rendering.name]: rendering for rendering in formats}
     rendering = renderings.get(arguments.output.suffix.lower())
     if rendering is None:
         raise UsageError(f"{arguments.output} must end in one of {', '.join(renderings)}")
-    request = request_from_file(GapRequest, arguments, photo=_photo(arguments))
-    with input_errors():
-        printing = Printing(for_policy=arguments.for_policy, include_unverified=arguments.include_unverified)
-        report = create(request, printing=printing)
+    return rendering
+
+
+def _save(rendering: Rendering, report: Content, arguments: Namespace) -> None:
+    with input_errors():  # a report may be too long for its format
         printed = rendering.render(report)
     with usage_errors():
         arguments.output.write_bytes(printed)

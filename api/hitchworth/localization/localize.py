@@ -9,6 +9,12 @@ from hitchworth.localization.estimates import localize_estimate
 from hitchworth.localization.gap_statements import localize_gap_statement
 from hitchworth.localization.localizer import Localizer, localizer_for
 from hitchworth.localization.protections import localize_protection
+from hitchworth.localization.quotes import (
+    localize_contract,
+    localize_progress_bill,
+    localize_quote,
+    localize_quote_variance,
+)
 from hitchworth.localization.receipt_imports import localize_receipt_import
 from hitchworth.localization.settlements import localize_settlements
 from hitchworth.localization.valuations import (
@@ -17,11 +23,15 @@ from hitchworth.localization.valuations import (
     localize_value_curve,
 )
 from hitchworth.model.assessment import Assessment
+from hitchworth.model.change_order import Contract
 from hitchworth.model.document_changes import DocumentComparison
 from hitchworth.model.estimate import Estimate
 from hitchworth.model.estimate_comparison import EstimateComparison
 from hitchworth.model.gap import GapStatement
+from hitchworth.model.progress_bill import ProgressBill
 from hitchworth.model.protection import ProtectionReport
+from hitchworth.model.quote import Quote
+from hitchworth.model.quote_variance import QuoteVariance
 from hitchworth.model.receipt_import import ReceiptImport
 from hitchworth.model.sales_comparison import SalesComparison
 from hitchworth.model.settlement import Settlements
@@ -39,6 +49,10 @@ LocalizedRecord = TypeVar(
     ProtectionReport,
     DocumentComparison,
     ReceiptImport,
+    Quote,
+    Contract,
+    QuoteVariance,
+    ProgressBill,
 )
 
 _LOCALIZE: Mapping[type, Callable[[Any, Localizer], Any]] = {
@@ -52,6 +66,10 @@ _LOCALIZE: Mapping[type, Callable[[Any, Localizer], Any]] = {
     ProtectionReport: localize_protection,
     DocumentComparison: localize_document_comparison,
     ReceiptImport: localize_receipt_import,
+    Quote: localize_quote,
+    Contract: localize_contract,
+    QuoteVariance: localize_quote_variance,
+    ProgressBill: localize_progress_bill,
 }
 
 

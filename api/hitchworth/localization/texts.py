@@ -12,6 +12,7 @@ import msgspec
 from msgspec import Struct
 
 from hitchworth.model.protection import Ask, CircuitCheck, Layer
+from hitchworth.model.quote import QuoteFigure
 from hitchworth.reference.claims import claims
 from hitchworth.reference.concealment_rules import concealment_rules
 from hitchworth.reference.labor_taxes import labor_taxes
@@ -73,6 +74,8 @@ class Texts(Struct, frozen=True, forbid_unknown_fields=True):
     changes: dict[str, str]
     fields: dict[str, str]
     """The fields of a document."""
+    quote: dict[str, str]
+    quote_workings: dict[QuoteFigure, str]
     cautions: tuple[str, ...]
     labels: dict[str, dict[str, str]]
     sheet: dict[str, str]

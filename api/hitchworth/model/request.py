@@ -6,10 +6,13 @@ from typing import Annotated
 from msgspec import Meta, Struct, field
 
 from hitchworth.model.build import Build, FactValue
+from hitchworth.model.change_order import ChangeOrder
 from hitchworth.model.document import Document, Locale, RequestOptions, TravelsTo
 from hitchworth.model.estimate_comparison import DEFAULT_EFFECTS, LineEffect
 from hitchworth.model.numbers import Amount
 from hitchworth.model.options import Options
+from hitchworth.model.pricing import QuotePricing
+from hitchworth.model.progress_bill import Progress
 from hitchworth.model.sales_comparison import AdjustmentTerms, ApproachWeights, Comparable, Traits
 from hitchworth.model.strings import Identifier, Jurisdiction
 from hitchworth.model.value_curve import ValueBasis
@@ -153,3 +156,34 @@ class ProtectionRequest(Document, frozen=True, kw_only=True, forbid_unknown_fiel
     """A build whose measures and circuits are to be checked; policies only for discounts given as a rate."""
 
     as_of: Annotated[date | None, Meta(description="Date of the report. Null: today, where the server is.")] = None
+
+
+class QuoteRequest(Document, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A document whose build is to be quoted, and how the workshop prices it. The days of its entries do not matter."""
+
+    pricing: Annotated[QuotePricing, Meta(description="How the workshop prices the build.")]
+    changes: Annotated[
+        tuple[ChangeOrder, ...],
+        Meta(
+            max_length=100, description="Change orders after the quote, in order. They do not change the quote itself."
+        ),
+    ] = ()
+    as_of: Annotated[date | None, Meta(description="Day of the report. Null: today, where the server is.")] = None
+
+
+class QuoteVarianceRequest(QuoteRequest, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A quote, and the trailer as it was built. Lines are matched by id; accepted change orders belong to the quote."""
+
+    built: Annotated[Build, Meta(description="The trailer as built, in the same currency: what was paid, the hours.")]
+
+
+class ProgressBillRequest(QuoteRequest, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A contract, and how far its lines are."""
+
+    progress: Annotated[
+        tuple[Progress, ...], Meta(max_length=10_000, description="The lines on which something is done, each once.")
+    ]
+    earlier_certificates: Annotated[
+        Amount | None,
+        Meta(description="What earlier bills came to, before tax. Null: the earlier work less its retainage."),
+    ] = None

@@ -1,12 +1,13 @@
 """Requests: read from JSON, checked, and completed: reference rates are put in, refunds taken off."""
 
 from collections.abc import Iterator
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from msgspec.structs import replace
 
 from hitchworth import validation
 from hitchworth.appraisal import with_refunds_applied
+from hitchworth.model.build import Build
 from hitchworth.model.document import Document
 from hitchworth.model.fault import Fault
 from hitchworth.model.options import Options
@@ -16,7 +17,10 @@ from hitchworth.model.request import (
     EstimateComparisonRequest,
     EstimateRequest,
     GapRequest,
+    ProgressBillRequest,
     ProtectionRequest,
+    QuoteRequest,
+    QuoteVarianceRequest,
     SalesComparisonRequest,
     SettlementRequest,
     ValueCurveRequest,
@@ -37,6 +41,9 @@ Request = TypeVar(
     GapRequest,
     ProtectionRequest,
     DocumentComparisonRequest,
+    QuoteRequest,
+    QuoteVarianceRequest,
+    ProgressBillRequest,
 )
 
 
@@ -68,14 +75,16 @@ def currency_of(request: Request) -> str | None:
 def completed(request: Request) -> Request:
     """Return the request with refunds applied to its builds, and with reference rates if it asks for them.
 
-    Its photo can be printed. Raises InvalidInputError with the place of each line that lacks an exchange rate.
+    Its photo and logo can be printed. Raises InvalidInputError with the place of each line that lacks an exchange rate.
     """
     faults: list[Fault] = []
     if isinstance(request, DocumentComparisonRequest):
         faults.extend(_faults_of_documents(request))
     with_rates = _with_reference_rates(request, faults)
     if isinstance(request, Document) and request.photo is not None:
-        faults.extend(_photo_faults(request.photo))
+        faults.extend(_photo_faults(request.photo, "/photo", "photo"))
+    if isinstance(request, QuoteRequest) and request.pricing.workshop and request.pricing.workshop.logo is not None:
+        faults.extend(_photo_faults(request.pricing.workshop.logo, "/pricing/workshop/logo", "logo"))
     if faults:
         raise validation.InvalidInputError(faults)
     return _with_refunds_applied(with_rates)
@@ -100,9 +109,11 @@ def _with_refunds_applied(request: Request) -> Request:
             )
         case DocumentComparisonRequest():  # what is compared is what was written
             return request
+        case QuoteVarianceRequest(build=build, built=built):
+            return replace(request, build=with_refunds_applied(build), built=with_refunds_applied(built))
         case ClassificationRequest():
-            build = request.build and with_refunds_applied(request.build)
-            return replace(request, build=build)
+            described = request.build and with_refunds_applied(request.build)
+            return replace(request, build=described)
         case _:
             return replace(request, build=with_refunds_applied(request.build))
 
@@ -115,6 +126,8 @@ def _with_reference_rates(request: Request, faults: list[Fault]) -> Request:
                 before=replace(before, build=with_reference_rates(before.build, "/before/build", faults)),
                 after=replace(after, build=with_reference_rates(after.build, "/after/build", faults)),
             )
+        case QuoteRequest(options=Options(exchange_rates="ecb")):
+            return replace(request, **_rated_parts(request, faults))
         case ProtectionRequest():  # it values nothing
             return request
         case (
@@ -127,13 +140,26 @@ def _with_reference_rates(request: Request, faults: list[Fault]) -> Request:
             return request
 
 
-def _photo_faults(photo: bytes) -> Iterator[Fault]:
+def _rated_parts(request: QuoteRequest, faults: list[Fault]) -> dict[str, Any]:
+    """Return build, change orders and, where there is one, the trailer as built with the rates put in."""
+    changes = []
+    for index, order in enumerate(request.changes):
+        entries = Build(name=request.build.name, currency=request.build.currency, components=order.components)
+        rated = with_reference_rates(entries, f"/changes/{index}", faults)
+        changes.append(replace(order, components=rated.components))
+    parts = {"build": with_reference_rates(request.build, "/build", faults), "changes": tuple(changes)}
+    if isinstance(request, QuoteVarianceRequest):
+        parts["built"] = with_reference_rates(request.built, "/built", faults)
+    return parts
+
+
+def _photo_faults(photo: bytes, pointer: str, name: str) -> Iterator[Fault]:
     try:
         printable(photo)
     except UnreadablePhotoError as error:
         yield Fault(
-            pointer="/photo",
-            detail=f"The photo cannot be printed: {error}",
+            pointer=pointer,
+            detail=f"The {name} cannot be printed: {error}",
             expected=f"a {', '.join(FORMATS[:-1])} or {FORMATS[-1]} file of at most {MAX_PIXELS:,} pixels",
             found=f"{len(photo):,} bytes",
         )

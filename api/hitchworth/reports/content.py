@@ -57,6 +57,12 @@ class Photo(Struct, frozen=True):
     description: str
 
 
+class Logo(Block, frozen=True, tag="logo"):
+    """The mark of whoever sends the report: small, and whole whatever its shape."""
+
+    photo: Photo
+
+
 class Facts(Block, frozen=True, tag="facts"):
     """Labels and values, one pair per line, in one or two columns; a photo stands beside them."""
 
@@ -156,7 +162,7 @@ def _printed_lines(text: str) -> int:
 
 
 AnyTable: TypeAlias = Table | GroupedTable
-AnyBlock: TypeAlias = Heading | Paragraph | Facts | AnyTable | Figure | Listing | Caution | Blanks | QuestionBox
+AnyBlock: TypeAlias = Heading | Paragraph | Logo | Facts | AnyTable | Figure | Listing | Caution | Blanks | QuestionBox
 
 
 class Content(Struct, frozen=True):

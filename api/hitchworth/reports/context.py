@@ -35,7 +35,26 @@ def was_read(entry: Sourced) -> bool:
     return entry.verified
 
 
-class ReportContext(Struct, frozen=True):
+class Figures:
+    """How figures are written in a report: mixed into what the report is about."""
+
+    __slots__ = ()
+    localizer: Localizer
+
+    def money(self, amount: Decimal) -> str:
+        """Return an amount in the currency of the report, with a real minus sign."""
+        return self.localizer.money(amount).replace("-", MINUS)
+
+    def amount(self, amount: Decimal) -> str:
+        """Return an amount for a table: a dash for zero, as in accounting."""
+        return self.money(amount) if amount else "–"
+
+    def percent(self, share: Decimal) -> str:
+        """Return a share in percent with one decimal place, so that the figures of a column align."""
+        return self.localizer.formats.percent(share, 1, 1).replace("-", MINUS)
+
+
+class ReportContext(Figures, Struct, frozen=True):
     """A build, its policies, the localized gap statement, and the localizer for all other texts."""
 
     build: Build
@@ -52,18 +71,6 @@ class ReportContext(Struct, frozen=True):
     def format(self, text: str, /, **parameters: ParameterValue) -> str:
         """Return the text of this name from texts/sheet.yaml, with its parameters filled in."""
         return self.localizer.format(texts().sheet[text], **parameters)
-
-    def money(self, amount: Decimal) -> str:
-        """Return an amount in the build's currency, with a real minus sign."""
-        return self.localizer.money(amount).replace("-", MINUS)
-
-    def amount(self, amount: Decimal) -> str:
-        """Return an amount for a table: a dash for zero, as in accounting."""
-        return self.money(amount) if amount else "–"
-
-    def percent(self, share: Decimal) -> str:
-        """Return a share in percent with one decimal place, so that the figures of a column align."""
-        return self.localizer.formats.percent(share, 1, 1)
 
     def cite(self, source: str, *, verified: bool) -> str:
         """Return a citation, with a mark where its text was not compared with the published one."""

@@ -27,6 +27,7 @@ from hitchworth.reports.content import (
     Figure,
     Heading,
     Listing,
+    Logo,
     Paper,
     Paragraph,
     QuestionBox,
@@ -36,6 +37,7 @@ from hitchworth.reports.docx_tables import (
     add_blanks,
     add_box,
     add_facts,
+    add_logo,
     add_styled,
     add_table,
     text_width,
@@ -153,6 +155,8 @@ def _add(document: WordDocument, block: AnyBlock) -> None:
             add_styled(document, text, f"Heading{level}").paragraph_format.page_break_before = new_page
         case Paragraph(text):
             document.add_paragraph(text)
+        case Logo(photo):
+            add_logo(document, photo)
         case Facts():
             add_facts(document, block)
         case Figure():

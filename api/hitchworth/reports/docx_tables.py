@@ -12,9 +12,11 @@ from xml.sax.saxutils import escape, quoteattr
 from docx.document import Document as WordDocument
 from docx.oxml import parse_xml
 from docx.oxml.ns import nsdecls
+from docx.shape import InlineShape
 from docx.shared import Mm, Pt
 from docx.text.paragraph import Paragraph
 from msgspec import Struct
+from PIL import Image
 
 from hitchworth.reports.content import AnyTable, Column, Facts, Group, Photo, Table
 
@@ -34,6 +36,8 @@ _EMU_PER_TWENTIETH = 635
 """English metric units in a twentieth of a point, the unit of widths and heights in a table."""
 
 _PHOTO_WIDTH = Mm(62)
+_LOGO_WIDTH, _LOGO_HEIGHT = Mm(64), Mm(20)
+"""The most that a logo takes."""
 
 
 class _Cell(Struct, frozen=True):
@@ -121,8 +125,19 @@ def add_blanks(document: WordDocument, labels: Sequence[str]) -> None:
     _add(document, [text_width(document) // len(labels)] * len(labels), [row], {"bottom": 8})
 
 
+def add_logo(document: WordDocument, logo: Photo) -> None:
+    """Add a logo, as high as it may be unless that makes it too wide."""
+    with Image.open(BytesIO(logo.data)) as picture:
+        is_wide = picture.width * _LOGO_HEIGHT > picture.height * _LOGO_WIDTH
+    size = {"width": _LOGO_WIDTH} if is_wide else {"height": _LOGO_HEIGHT}
+    _describe(document.add_picture(BytesIO(logo.data), **size), logo)
+
+
 def _add_photo(document: WordDocument, photo: Photo) -> None:
-    picture = document.add_picture(BytesIO(photo.data), width=_PHOTO_WIDTH)
+    _describe(document.add_picture(BytesIO(photo.data), width=_PHOTO_WIDTH), photo)
+
+
+def _describe(picture: InlineShape, photo: Photo) -> None:
     picture._inline.docPr.set("descr", photo.description)
 
 

@@ -13,6 +13,7 @@ from hitchworth.reports.content import (
     Figure,
     Heading,
     Listing,
+    Logo,
     Paragraph,
     QuestionBox,
     Table,
@@ -35,6 +36,8 @@ def _block(block: AnyBlock) -> str:
             return f"{'#' * (level + 1)} {_escaped(text)}"
         case Paragraph(text):
             return _escaped(text)
+        case Logo(photo):
+            return f"*{_escaped(photo.description)}*"
         case Facts(rows):
             return _list(f"**{_escaped(fact.label)}:** {_escaped(fact.value)}" for fact in rows)
         case Figure(_, description, caption):

@@ -33,6 +33,12 @@ def all_questions(context: ReportContext) -> tuple[AnyBlock, ...]:
     return _question_table(context, _asked_of(context, "insurer"))
 
 
+def more_questions(context: ReportContext) -> tuple[AnyBlock, ...]:
+    """Return the questions for the insurer that have no box, by when to ask them."""
+    boxed = _boxed(context)
+    return _question_table(context, tuple(each for each in _asked_of(context, "insurer") if each not in boxed))
+
+
 def questions_for_authority(context: ReportContext) -> tuple[AnyBlock, ...]:
     """Return the questions for the registering authority, which need not know what an insurer would pay."""
     return _short_list(context, "questions_authority", _asked_of(context, "authority"), with_money=False)

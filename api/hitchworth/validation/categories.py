@@ -12,11 +12,19 @@ from msgspec.structs import replace
 from hitchworth.model.build import Build, Component, Labor, Obsolescence
 from hitchworth.model.document import Document
 from hitchworth.model.policy import Damage, Loss, Policy, Sublimit
-from hitchworth.model.request import DocumentComparisonRequest, EstimateComparisonRequest
+from hitchworth.model.pricing import QuoteAllowance, QuotePricing, ShopRate, WasteAllowance
+from hitchworth.model.request import (
+    DocumentComparisonRequest,
+    EstimateComparisonRequest,
+    QuoteRequest,
+    QuoteVarianceRequest,
+)
 from hitchworth.reference.category_groups import known_categories, listed_category
 from hitchworth.reference.words import words_of
 
-HasCategory = TypeVar("HasCategory", Component, Labor, Obsolescence, Sublimit, Damage)
+HasCategory = TypeVar(
+    "HasCategory", Component, Labor, Obsolescence, Sublimit, Damage, WasteAllowance, ShopRate, QuoteAllowance
+)
 Record = TypeVar("Record", bound=Struct)
 
 
@@ -43,7 +51,7 @@ class _Spelling:
             case Document():
                 build = self.of(value.build)  # first: its spelling counts
                 policies, losses = tuple(map(self._policy, value.policies)), tuple(map(self._loss, value.losses))
-                return _changed(value, build=build, policies=policies, losses=losses)
+                return _changed(value, build=build, policies=policies, losses=losses, **self._of_quote(value))
             case DocumentComparisonRequest():
                 return _changed(value, before=self.of(value.before), after=self.of(value.after))
             case EstimateComparisonRequest():
@@ -52,6 +60,25 @@ class _Spelling:
             case _ if isinstance(getattr(value, "build", None), Build):
                 return _changed(value, build=self.of(value.build))
         return value
+
+    def _of_quote(self, document: Document) -> dict[str, object]:
+        """What a quote has beside its document."""
+        if not isinstance(document, QuoteRequest):
+            return {}
+        orders = tuple(
+            _changed(order, components=self._all(order.components), labor=self._all(order.labor))
+            for order in document.changes
+        )
+        built = {"built": self.of(document.built)} if isinstance(document, QuoteVarianceRequest) else {}
+        return {"pricing": self._pricing(document.pricing), "changes": orders, **built}
+
+    def _pricing(self, pricing: QuotePricing) -> QuotePricing:
+        return _changed(
+            pricing,
+            waste=self._all(pricing.waste),
+            shop_rates=self._all(pricing.shop_rates),
+            allowances=self._all(pricing.allowances),
+        )
 
     def _policy(self, policy: Policy) -> Policy:
         limits, betterment = policy.sublimits, policy.betterment_categories

@@ -16,7 +16,10 @@ from hitchworth.model.request import (
     EstimateComparisonRequest,
     EstimateRequest,
     GapRequest,
+    ProgressBillRequest,
     ProtectionRequest,
+    QuoteRequest,
+    QuoteVarianceRequest,
     SalesComparisonRequest,
     SettlementRequest,
     ValueCurveRequest,
@@ -41,6 +44,18 @@ from hitchworth.validation.build_rules import (
     zero_circuit_values,
     zero_quoted_exchange_rates,
 )
+from hitchworth.validation.change_order_rules import (
+    accepted_out_of_time,
+    changes_out_of_order,
+    changes_without_contingency,
+    different_built_currency,
+    duplicate_change_numbers,
+    empty_change_orders,
+    unclear_progress,
+    unknown_change_labor,
+    unknown_dropped_lines,
+    unknown_milestones,
+)
 from hitchworth.validation.classification_rules import (
     as_of_in_future,
     duplicate_destinations,
@@ -61,6 +76,16 @@ from hitchworth.validation.policy_rules import (
     too_many_settlements,
     unknown_categories,
     unknown_discount_policies,
+)
+from hitchworth.validation.quote_rules import (
+    dates_before_quote,
+    duplicate_pricing_names,
+    incomplete_payments,
+    options_without_price,
+    too_many_combinations,
+    unclear_amounts,
+    unknown_pricing_entries,
+    whole_margins,
 )
 from hitchworth.validation.schedule_rules import (
     invalid_price_indexes,
@@ -166,6 +191,28 @@ def sales_faults(request: Document) -> Iterator[Fault]:
             yield from under("/sales_comparison", rule(compared))
 
 
+def change_entry_faults(request: QuoteRequest) -> Iterator[Fault]:
+    """Yield the faults of the entries of each change order, as those of a build with its schedules and indexes."""
+    build = request.build
+    for index, order in enumerate(request.changes):
+        entries = Build(
+            name=build.name,
+            currency=build.currency,
+            schedules=build.schedules,
+            price_indexes=build.price_indexes,
+            components=order.components,
+            labor=tuple(msgspec.structs.replace(entry, component_id=None) for entry in order.labor),
+        )
+        for fault in valued_build_faults(entries, request.options):
+            if fault.pointer.startswith(("/components/", "/labor/")):
+                yield from under(f"/changes/{index}", [fault])
+
+
+def built_faults(request: QuoteVarianceRequest) -> Iterator[Fault]:
+    """Yield the faults of the trailer as built."""
+    return under("/built", valued_build_faults(request.built, request.options))
+
+
 def under(pointer: str, faults: Iterable[Fault]) -> Iterator[Fault]:
     """Yield the faults with their pointers under another one."""
     return (msgspec.structs.replace(fault, pointer=pointer + fault.pointer) for fault in faults)
@@ -224,6 +271,32 @@ SALES_RULES: tuple[Rule, ...] = (
     unknown_adjustment_price_index,
 )
 
+QUOTE_RULES: tuple[Rule, ...] = (
+    valuation_faults,
+    *DOCUMENT_RULES,
+    duplicate_pricing_names,
+    unknown_pricing_entries,
+    options_without_price,
+    too_many_combinations,
+    whole_margins,
+    unclear_amounts,
+    incomplete_payments,
+    change_entry_faults,
+    duplicate_change_numbers,
+    unknown_dropped_lines,
+    unknown_change_labor,
+    unknown_milestones,
+    changes_without_contingency,
+    empty_change_orders,
+)
+
+QUOTE_RULES_WITH_TODAY: tuple[RuleWithToday, ...] = (
+    answers_in_future,
+    dates_before_quote,
+    changes_out_of_order,
+    accepted_out_of_time,
+)
+
 RULES: dict[type, tuple[Rule, ...]] = {
     Build: (*BUILD_RULES, missing_exchange_rates),
     Document: (valuation_faults, *DOCUMENT_RULES),
@@ -231,6 +304,9 @@ RULES: dict[type, tuple[Rule, ...]] = {
     SettlementRequest: (valuation_faults, *DOCUMENT_RULES),
     GapRequest: (valuation_faults, *DOCUMENT_RULES),
     ProtectionRequest: (nested_build_faults, *DOCUMENT_RULES),
+    QuoteRequest: QUOTE_RULES,
+    QuoteVarianceRequest: (*QUOTE_RULES, built_faults, different_built_currency),
+    ProgressBillRequest: (*QUOTE_RULES, unclear_progress),
     ClassificationRequest: (
         lambda request: unknown_jurisdiction(request.jurisdiction),
         unknown_destinations,
@@ -251,6 +327,9 @@ RULES_WITH_TODAY: dict[type, tuple[RuleWithToday, ...]] = {
     SettlementRequest: (answers_in_future,),
     GapRequest: (answers_in_future,),
     ProtectionRequest: (answers_in_future,),
+    QuoteRequest: QUOTE_RULES_WITH_TODAY,
+    QuoteVarianceRequest: QUOTE_RULES_WITH_TODAY,
+    ProgressBillRequest: QUOTE_RULES_WITH_TODAY,
     ClassificationRequest: (as_of_in_future,),
     DocumentComparisonRequest: (two_document_faults_with_today,),
 }

@@ -38,7 +38,7 @@ def _cost(line: ValuedLine, amounts: IndirectCostAmounts, index: int, money: Mon
     cost = line.cost
     historical, direct = money.from_minor_units(cost.historical), money.from_minor_units(cost.direct)
     yield working("historical_cost", _add_freight(_historical(cost), cost, money), historical)
-    yield working("direct_cost", _add_freight(_direct(cost), cost, money), direct)
+    yield working("direct_cost", _add_freight(direct_cost_formula(cost), cost, money), direct)
     yield from _indirect_costs(amounts, index, money)
     parts = " + ".join(str(money.from_minor_units(part)) for part in (cost.direct, *line.indirect_costs))
     yield working("replacement_cost", ("replacement_cost", parts), money.from_minor_units(line.replacement_cost))
@@ -108,7 +108,8 @@ def _historical(cost: EntryCost) -> Formula:
     return "price_as_paid", _exchange(paid, cost.exchange)
 
 
-def _direct(cost: EntryCost) -> Formula:
+def direct_cost_formula(cost: EntryCost) -> Formula:
+    """Return how the direct cost of an entry comes about, before its part of a lump sum of freight."""
     entry = cost.entry
     if isinstance(entry, Labor):
         return _direct_of_labor(entry, cost)

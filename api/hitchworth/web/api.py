@@ -6,6 +6,7 @@ from hitchworth.web import (
     builds,
     imports,
     kept_appraisals,
+    quotes,
     reference_data,
     reports,
     service,
@@ -16,6 +17,7 @@ from hitchworth.web.operation import Operation
 OPERATIONS: tuple[Operation, ...] = (
     *appraisals.OPERATIONS,
     *reports.OPERATIONS,
+    *quotes.OPERATIONS,
     *builds.OPERATIONS,
     *build_parts.OPERATIONS,
     *kept_appraisals.OPERATIONS,

@@ -62,6 +62,7 @@ do not know; a record that is in requests and in answers has two schemas, that o
 {CAUTION} Gas, line-voltage electrical and structural work belongs to licensed people and local codes."""
 _TAGS = {
     "Appraisal": "A build, policies and losses in; figures, verdicts and questions out. Nothing is stored.",
+    "Quotes": "A build and how a workshop prices it in; quotes, change orders, variances and their reports out.",
     "Kept builds": "Builds that the server keeps, with their history. They need a server with a database.",
     "Reference data": "The tables and definitions behind the appraisals, with their sources.",
     "Access": "Who may use a workspace, the log of who did, and the workspace itself.",

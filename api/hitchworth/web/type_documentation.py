@@ -25,7 +25,7 @@ from typing import NamedTuple, TypeAlias
 
 from hitchworth import model
 from hitchworth.reference import definitions, facts, price_indexes, protections, questions, schedules, wages
-from hitchworth.reports import catalog, content, letters
+from hitchworth.reports import catalog, content, letters, quote_catalog
 from hitchworth.web import problems, service
 
 Explanations: TypeAlias = Mapping[object, str]
@@ -44,7 +44,7 @@ def modules() -> tuple[ModuleType, ...]:
     """Return the modules that declare the types of the API: the model and the homes of the other records."""
     names = (f"{model.__name__}.{found.name}" for found in iter_modules(model.__path__))
     tables = (definitions, facts, price_indexes, protections, questions, schedules, wages)
-    return (*map(import_module, names), *tables, problems, service, content, catalog, letters)
+    return (*map(import_module, names), *tables, problems, service, content, catalog, letters, quote_catalog)
 
 
 def aliases(module: ModuleType) -> Iterator[Alias]:

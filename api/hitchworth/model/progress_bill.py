@@ -1,0 +1,58 @@
+"""A progress bill: how far each line of a contract is, what was billed before, what is held back and what is due."""
+
+from decimal import Decimal
+from typing import Annotated
+
+from msgspec import Meta, Struct
+
+from hitchworth.model.build import ZERO
+from hitchworth.model.numbers import Amount, RoundedAmount, Share
+from hitchworth.model.strings import Identifier
+
+
+class Progress(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """How far one line of the contract is."""
+
+    id: Annotated[Identifier, Meta(description="Id of the line.")]
+    earlier: Annotated[
+        Amount, Meta(description="Work billed in earlier periods, before tax, in the build's currency.")
+    ] = ZERO
+    this_period: Annotated[
+        Amount | None, Meta(description="Work of this period, before tax. Null: by completed_share, else none.")
+    ] = None
+    completed_share: Annotated[
+        Share | None,
+        Meta(description="The share of the line that is complete by now, what is stored too; instead of this_period."),
+    ] = None
+    stored: Annotated[Amount, Meta(description="Material bought and not yet built in, before tax.")] = ZERO
+    retainage_rate: Annotated[
+        Share | None, Meta(description="Retainage of this line. Null: that of the quote, else none.")
+    ] = None
+
+
+class BilledLine(Struct, frozen=True, kw_only=True):
+    """A line of the schedule of values. completed = earlier + this_period + stored; balance = scheduled - completed."""
+
+    id: Annotated[str, Meta(description="Id of the line; empty in the totals.")]
+    description: Annotated[str, Meta(description="What it is; empty in the totals.")]
+    scheduled: Annotated[RoundedAmount, Meta(description="Its price less discount in the contract, before tax.")]
+    earlier: Annotated[RoundedAmount, Meta(description="Work of earlier periods.")]
+    this_period: Annotated[RoundedAmount, Meta(description="Work of this period.")]
+    stored: Annotated[RoundedAmount, Meta(description="Material bought and not yet built in.")]
+    completed: Annotated[RoundedAmount, Meta(description="Complete and stored to date.")]
+    share: Annotated[Decimal | None, Meta(description="completed / scheduled, to 4 places. Null: nothing scheduled.")]
+    balance: Annotated[RoundedAmount, Meta(description="What is left to finish.")]
+    retained: Annotated[RoundedAmount, Meta(description="What is held back of completed.")]
+
+
+class ProgressBill(Struct, frozen=True, kw_only=True):
+    """A progress bill before tax. due = earned - earlier_certificates; balance_to_finish = scheduled - earned."""
+
+    currency: Annotated[str, Meta(description="ISO 4217 code; every amount is in it.")]
+    lines: Annotated[tuple[BilledLine, ...], Meta(description="Every line of the contract.")]
+    totals: Annotated[BilledLine, Meta(description="The lines added up.")]
+    earned: Annotated[RoundedAmount, Meta(description="Completed less retained.")]
+    earlier_certificates: Annotated[RoundedAmount, Meta(description="What earlier bills came to.")]
+    due: Annotated[RoundedAmount, Meta(description="What is due now; negative: more was billed before.")]
+    balance_to_finish: Annotated[RoundedAmount, Meta(description="What is left to pay, retainage included.")]
+    statement: Annotated[str, Meta(description="The bill in a sentence.")] = ""

@@ -1,0 +1,152 @@
+"""From quote to build: what was quoted becomes what the trailer cost its owner, with the written quote as evidence."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from datetime import date
+from decimal import ROUND_HALF_EVEN, Decimal, localcontext
+
+from msgspec.structs import replace
+
+from hitchworth.model.build import Build, Component, IndirectCosts, Labor
+from hitchworth.model.change_order import ChangeOrder
+from hitchworth.model.options import Options
+from hitchworth.model.pricing import QuotePricing
+from hitchworth.money import PRECISE, Money
+from hitchworth.quoting.change_orders import accepted_lines, changed_build
+from hitchworth.quoting.contract import ContractLine
+from hitchworth.quoting.entries import QuoteEntry
+from hitchworth.quoting.tax import is_open
+
+UNIT_PLACES = Decimal(1).scaleb(-12)
+"""A price for one unit, so exact that the quantity brings back the price of the line to the cent."""
+MAX_ID = 80
+"""Characters of an identifier."""
+
+
+def accepted_build(
+    build: Build, pricing: QuotePricing, changes: Sequence[ChangeOrder], as_of: date, options: Options
+) -> Build:
+    """Return the build as its owner pays for it: each line at its price less discount, with its tax.
+
+    Each line has the evidence grade written_quote; a receipt takes its place line by line later. Overhead and profit
+    are in the prices, so the build has no indirect costs of its own. What the customer supplies stays as it was
+    entered. Accepted change orders count. Left out are alternatives that were not chosen, the contingency, and amounts
+    that were agreed without a line. Raises QuoteFaultsError.
+    """
+    with localcontext(PRECISE):
+        lines = accepted_lines(build, pricing, changes, as_of, options)
+        money = Money(build.currency, options.rounding)
+        return _Acceptance(changed_build(build, changes), pricing, lines, pricing.quoted_on or as_of, money).build()
+
+
+class _Acceptance:
+    """Turns the lines of a contract into entries of a build."""
+
+    def __init__(
+        self, build: Build, pricing: QuotePricing, lines: Sequence[ContractLine], quoted_on: date, money: Money
+    ) -> None:
+        self._build, self._pricing, self._lines = build, pricing, lines
+        self._quoted_on, self._money = quoted_on, money
+        self._parts = {part.id: part for part in build.components}
+        self._work = {entry.id: entry for entry in build.labor}
+        self._ids = {*self._parts, *self._work}
+
+    def build(self) -> Build:
+        components = (*self._supplied(), *self._components())
+        kept = {part.id for part in components}
+        return replace(
+            self._build, components=components, labor=tuple(self._labor(kept)), indirect_costs=IndirectCosts()
+        )
+
+    def _supplied(self) -> Iterator[Component]:
+        """What the customer brings, with what handling costs as its freight."""
+        supplied = {each.id for each in self._pricing.customer_supplies}
+        handling = {
+            line.entry.id: self._net(line) + (self._tax(line) or 0)
+            for line in self._lines
+            if line.entry.kind == "handling"
+        }
+        bought = {line.entry.id for line in self._lines if line.entry.kind == "component"}
+        for part in self._build.components:
+            if part.id in supplied - bought:
+                charge = for_one(handling.get(part.id, Decimal(0)), part.exchange_rate or Decimal(1))
+                yield replace(part, freight=part.freight + charge)
+
+    def _components(self) -> Iterable[Component]:
+        for line in self._lines:
+            if line.entry.kind not in {"labor", "handling"}:
+                yield self._component(line.entry, self._net(line), self._tax(line))
+
+    def _component(self, entry: QuoteEntry, net: Decimal, tax: Decimal | None) -> Component:
+        part = self._parts[entry.id] if entry.kind == "component" else self._new(entry)
+        workshop = self._pricing.workshop
+        return replace(
+            part,
+            unit_cost=for_one(net, part.quantity),
+            currency=None,
+            exchange_rate=None,
+            exchange_rate_source=None,
+            tax=tax,
+            freight=self._money.zero,
+            price_includes="overhead_and_profit" if entry.includes != "all" else "all",
+            replacement_unit_cost=None,
+            quoted_on=None,
+            quoted_exchange_rate=None,
+            low=None,
+            likely=None,
+            high=None,
+            evidence_grade="written_quote",
+            supplier=part.supplier if workshop is None else workshop.name,
+        )
+
+    def _new(self, entry: QuoteEntry) -> Component:
+        """Return what was no component of the build: an allowance, or the price of an option."""
+        name = self._unused(entry.id)
+        return Component(
+            id=name,
+            description=entry.description[:300],
+            category=entry.category,
+            quantity=Decimal(1),
+            unit_cost=self._money.zero,
+            acquired_on=self._quoted_on,
+        )
+
+    def _labor(self, kept: set[str]) -> Iterator[Labor]:
+        for line in self._lines:
+            entry = line.entry
+            if entry.kind == "labor":
+                labor, tax = self._work[entry.id], self._tax(line)
+                yield replace(
+                    labor,
+                    rate=for_one(self._net(line) + (tax or 0), labor.hours),
+                    market_rate=None,
+                    market_rate_on=None,
+                    rate_includes="all" if tax or entry.includes == "all" else "overhead_and_profit",
+                    hired=True,
+                    low=None,
+                    likely=None,
+                    high=None,
+                    evidence_grade="written_quote",
+                    component_id=labor.component_id if labor.component_id in kept else None,
+                )
+
+    def _net(self, line: ContractLine) -> Decimal:
+        return self._money.from_minor_units(line.net)
+
+    def _tax(self, line: ContractLine) -> Decimal | None:
+        """The tax of a line; None while it is not known."""
+        return None if is_open(line.treatment) else self._money.from_minor_units(line.tax)
+
+    def _unused(self, name: str) -> str:
+        """Return a name that no entry has."""
+        name, count = name[:MAX_ID], 1
+        unused = name
+        while unused in self._ids:
+            count += 1
+            unused = f"{name[: MAX_ID - 6]} {count}"
+        self._ids.add(unused)
+        return unused
+
+
+def for_one(amount: Decimal, quantity: Decimal) -> Decimal:
+    """Return the price of one unit; the whole amount where there is nothing to divide by."""
+    return (amount / quantity).quantize(UNIT_PLACES, ROUND_HALF_EVEN).normalize() if quantity else amount

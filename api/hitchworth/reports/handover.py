@@ -1,0 +1,88 @@
+"""The handover statement: replacement value, questions for the insurer, inventory with serial numbers, certificates."""
+
+from hitchworth.model.build import Component
+from hitchworth.reports.content import AnyBlock, Caution, Column, Group, GroupedTable, Heading, Paragraph, Table
+from hitchworth.reports.context import ReportContext
+from hitchworth.reports.conversation import revision
+from hitchworth.reports.questions import more_questions, question_boxes
+from hitchworth.reports.quote_context import QuoteContext, letterhead
+from hitchworth.reports.value_groups import value_by_group
+
+
+def handover_statement(context: QuoteContext, report: ReportContext, *, policies_known: bool) -> tuple[AnyBlock, ...]:
+    """Return the blocks of the report.
+
+    `report`: on the build at what its owner pays, so no cost of the workshop. `policies_known`: its policies were
+    entered; otherwise it is about one of which nothing is known.
+    """
+    totals = report.statement.estimate.totals
+    value = context.format(
+        "value_statement",
+        replacement_cost=totals.replacement_cost,
+        actual_cash_value=totals.actual_cash_value,
+        as_of=report.statement.as_of,
+    )
+    return (
+        *letterhead(context),
+        Heading(context.format("replacement_value")),
+        Paragraph(f"{value} {context.format('value_evidence')}"),
+        value_by_group(report),
+        *_certifications(context),
+        _serial_numbers(context, report),
+        *(Paragraph(note.text) for note in report.statement.estimate.notes if note.code == "entries_left_out"),
+        Paragraph(context.format("ask_the_insurer" if policies_known else "ask_any_insurer")),
+        *question_boxes(report),
+        *more_questions(report),
+        Caution(report.format("cautions"), report.statement.cautions),
+        *revision(report),
+    )
+
+
+def _certifications(context: QuoteContext) -> tuple[AnyBlock, ...]:
+    """Return what was entered; where nothing was, that it is so."""
+    certified = context.pricing.certifications
+    if not certified:
+        return (Paragraph(context.format("nothing_certified")),)
+    columns = (
+        *(Column(context.format(title), width=1) for title in ("certified", "certified_by")),
+        Column(context.format("certified_on")),
+        Column(context.format("certificate")),
+    )
+    rows = tuple(
+        (
+            each.subject,
+            each.certified_by,
+            context.localizer.formats.day(each.certified_on) if each.certified_on else "",
+            each.reference or "",
+        )
+        for each in certified
+    )
+    return (Table(context.format("certified_caption"), columns, rows),)
+
+
+def _serial_numbers(context: QuoteContext, report: ReportContext) -> GroupedTable:
+    """Return every component that is in the trailer, by category, with model and serial number."""
+    installed = {line.id for line in report.statement.estimate.lines if line.kind == "component"}
+    parts = [part for part in report.build.components if part.id in installed]
+    categories = dict.fromkeys(part.category for part in parts)
+    groups = tuple(
+        Group(
+            context.localizer.heading("category", category),
+            tuple(_part(context, part) for part in parts if part.category == category),
+        )
+        for category in categories
+    )
+    columns = (
+        Column(context.format("item"), width=2),
+        Column(context.format("quantity"), align="right"),
+        Column(context.format("model"), width=1),
+        Column(context.format("serial"), width=1),
+    )
+    return GroupedTable(context.format("serials_caption"), columns, groups)
+
+
+def _part(context: QuoteContext, part: Component) -> tuple[str, ...]:
+    unknown = context.format("not_on_record")
+    number = context.localizer.formats.number(part.quantity, 3)
+    quantity = number if part.unit == "piece" else f"{number} {part.unit}"
+    return (part.description, quantity, part.model_number or unknown, part.serial_number or unknown)
