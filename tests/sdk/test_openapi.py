@@ -54,7 +54,9 @@ def resolved(part: Json) -> Json:
 def record_of(operation: Json) -> typing.Any:
     """The record of a body: the method's `request`, or one whose fields are arguments of the method."""
     taken = typing.get_type_hints(getattr(Client, named(operation["operationId"])))
-    schema = next(iter(operation.get("requestBody", {}).get("content", {}).values()), {}).get("schema", {})
+    schema: Json = {}
+    for media in operation.get("requestBody", {}).get("content", {}).values():
+        schema = media["schema"]
     if "request" in taken or "$ref" not in schema:
         return taken.get("request")
     record = getattr(hitchworth_sdk, schema["$ref"].rpartition("/")[2])
