@@ -8,6 +8,7 @@ from pathlib import Path
 import msgspec
 import pytest
 
+import hitchworth_sdk
 from hitchworth_sdk import Client, Problem, _operations
 from hitchworth_sdk._exchange import PROBLEM_JSON, Operation
 
@@ -37,12 +38,11 @@ def known_operations(name: str) -> list[Operation[typing.Any]]:
         return [*_operations.TEXT_QUOTES.values(), *_operations.FILE_QUOTES.values()]
     if name == "create_letter":
         return [_operations.TEXT_LETTER, _operations.FILE_LETTER]
-    if name in ("get_conversation_sheet", "get_report", "get_letter"):
-        plural = f"{name.rpartition('_')[2].upper()}S_OF_BUILD"
+    if name in ("get_conversation_sheet", "get_report", "get_letter", "get_shared_report"):
+        shared = name == "get_shared_report"
+        plural = "SHARED_REPORTS" if shared else f"{name.rpartition('_')[2].upper()}S_OF_BUILD"
         by_format = (getattr(_operations, f"{kind}_{plural}") for kind in ("TEXT", "FILE"))
         return [operation for formats in by_format for operation in formats.values()]
-    if name == "get_shared_report":
-        return [*_operations.TEXT_SHARED_REPORTS.values(), *_operations.FILE_SHARED_REPORTS.values()]
     return [getattr(_operations, name.upper())]
 
 
@@ -51,6 +51,19 @@ def resolved(part: Json) -> Json:
     for step in part.get("$ref", "#").split("/")[1:]:
         part = DOCUMENT[step] if step == "components" else part[step]
     return part
+
+
+def record_of(operation: Json) -> typing.Any:
+    """The record of a body: the method's `request`, or one whose fields are arguments of the method."""
+    taken = typing.get_type_hints(getattr(Client, named(operation["operationId"])))
+    schema: Json = {}
+    for media in operation.get("requestBody", {}).get("content", {}).values():
+        schema = media["schema"]
+    if "request" in taken or "$ref" not in schema:
+        return taken.get("request")
+    record = getattr(hitchworth_sdk, schema["$ref"].rpartition("/")[2])
+    assert set(record.__struct_fields__) <= taken.keys()
+    return record
 
 
 def examples(content: Json) -> Iterator[tuple[str, typing.Any]]:
@@ -88,16 +101,12 @@ def test_every_parameter_has_its_argument(method: str, path: str, operation: Jso
 
 @pytest.mark.parametrize(("method", "path", "operation"), OPERATIONS, ids=ids)
 def test_every_example_of_a_body_is_a_request(method: str, path: str, operation: Json) -> None:
-    hints = typing.get_type_hints(getattr(Client, named(operation["operationId"])))
-    record = hints.get("request")
+    record = record_of(operation)
     body = resolved(operation.get("requestBody", {}))
     told = [example for _, example in examples(body.get("content", {}))]
-    if record is None:  # a small record, whose fields are arguments
-        assert all(example.keys() <= hints.keys() for example in told)
-        return
-    assert told
+    assert bool(told) == (record is not None)
     for example in told if record is not bytes else ():
-        request = msgspec.convert(example, record)
+        request: typing.Any = msgspec.convert(example, record)
         assert msgspec.convert(msgspec.json.decode(msgspec.json.encode(request)), record) == request
 
 
