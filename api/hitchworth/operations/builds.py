@@ -71,6 +71,9 @@ def list_builds(store: Store, caller: Caller, which: BuildFilter, page: Page) ->
 
     In pages, without their documents. The address of the next page is in `next` and in the header Link.
     """
+    faults = tuple(validation.unknown_jurisdiction(which.jurisdiction))
+    if faults:
+        raise validation.InvalidInputError(faults)
     query = BuildQuery(**asdict(which), after=_place(page.cursor, which), limit=page.limit)
     found = store.builds.list(caller.workspace, query)
     items = found[: page.limit]
