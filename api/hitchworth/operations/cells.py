@@ -12,6 +12,7 @@ from hitchworth.model.build import Build, Component, Schedule
 from hitchworth.model.cell import Cell, DecimalMark, DepreciatedValueQuery, IndexedPriceQuery, PercentGoodQuery
 from hitchworth.model.estimate import Estimate
 from hitchworth.model.fault import Fault
+from hitchworth.model.options import Options
 from hitchworth.operations.clock import today
 from hitchworth.reference.schedules import schedule_for
 from hitchworth.validation import InvalidInputError
@@ -95,7 +96,7 @@ def _part(cost: Decimal, acquired_on: date, **terms: object) -> Component:
 
 
 def _estimate(part: Component, currency: str, as_of: date) -> Estimate:
-    return appraisal.estimate(Build(name="cell", currency=currency, components=(part,)), as_of)
+    return appraisal.estimate(Build(name="cell", currency=currency, components=(part,)), as_of, Options())
 
 
 def _after(day: date, pointer: str, as_of: date) -> InvalidInputError:
