@@ -8,15 +8,16 @@ from typing import Any
 from litestar import Litestar
 from litestar.testing import TestClient
 
+from hitchworth.store import Store
 from hitchworth.web.app import create_app
 
 JSON = {"content-type": "application/json"}
 
 
 @contextmanager
-def client() -> Iterator[TestClient[Litestar]]:
-    """A client of a new application."""
-    with TestClient(create_app()) as api:
+def client(store: Store | None = None) -> Iterator[TestClient[Litestar]]:
+    """A client of a new application, with what the store keeps."""
+    with TestClient(create_app(store)) as api:
         yield api
 
 

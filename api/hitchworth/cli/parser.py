@@ -1,6 +1,7 @@
 """The parser of the command line and its entry point.
 
-`demo` and `serve` are imported when they run: only `serve` and `demo` need the web framework, and only `demo` the SDK.
+`demo`, `serve` and `migrate` are imported when they run: only `serve` and `demo` need the web framework, only `demo`
+the SDK, and only `serve` and `migrate` the database.
 """
 
 import argparse
@@ -22,6 +23,7 @@ from hitchworth.reports.catalog import ReportName
 from hitchworth.reports.letters import LetterName
 
 MAX_PORT = 65_535
+_WHERE = "the path of a file, or postgresql://USER@HOST/NAME"
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -50,6 +52,7 @@ def build_parser() -> argparse.ArgumentParser:
     subparsers = parser.add_subparsers(title="commands", dest="command", metavar="COMMAND", required=True)
     _add_demo_options(_add_command(subparsers, "demo", "serve the API, appraise a fictional build and write its sheet"))
     _add_serve_options(_add_command(subparsers, "serve", "serve the API until interrupted"))
+    _add_migrate_options(_add_command(subparsers, "migrate", "bring the tables of a database up to this release"))
     for command in commands.COMMANDS:
         _add_appraisal_options(_add_command(subparsers, command.name, command.help), command)
     _add_report_options(_add_command(subparsers, "sheet", "write the conversation sheet"), reports.run_sheet)
@@ -79,7 +82,13 @@ def _add_demo_options(parser: argparse.ArgumentParser) -> None:
 def _add_serve_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--host", default="127.0.0.1", help="default: %(default)s, this machine only")
     parser.add_argument("--port", type=_port, default=8000, help="default: %(default)s")
+    parser.add_argument("--database", metavar="WHERE", help=f"where builds are kept: {_WHERE}; default: nowhere")
     parser.set_defaults(run=partial(_import_and_run, "serve"))
+
+
+def _add_migrate_options(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--database", metavar="WHERE", required=True, help=_WHERE)
+    parser.set_defaults(run=partial(_import_and_run, "migrate"))
 
 
 def _add_appraisal_options(parser: argparse.ArgumentParser, command: commands.Command) -> None:

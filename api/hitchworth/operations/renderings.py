@@ -8,6 +8,7 @@ from msgspec import Struct
 
 from hitchworth.localization.localizer import localizer_for
 from hitchworth.model.value_curve import ValueCurve
+from hitchworth.operations.documents import canonical
 from hitchworth.operations.tables import csv_table, tsv_table
 from hitchworth.reports import docx, html, markdown, pdf, plain_text
 from hitchworth.reports.value_chart import value_chart
@@ -28,6 +29,9 @@ DOCX: Final = "application/vnd.openxmlformats-officedocument.wordprocessingml.do
 """As registered with IANA for the documents of ISO/IEC 29500."""
 
 AS_JSON = Rendering("json", JSON, _encoder.encode)
+AS_DOCUMENT = Rendering("json", JSON, canonical)
+"""The format of a kept document: as it is kept, fields at their defaults left out."""
+
 AS_REPORT = (
     Rendering("html", "text/html", lambda report: html.render(report).encode()),
     Rendering("pdf", "application/pdf", pdf.render),

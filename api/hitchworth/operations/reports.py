@@ -13,6 +13,7 @@ from msgspec.structs import replace
 from hitchworth.localization.localizer import localizer_for
 from hitchworth.model.fault import Fault
 from hitchworth.model.gap import GapStatement
+from hitchworth.model.kept import Revision
 from hitchworth.model.request import GapRequest
 from hitchworth.operations.appraisals import create_gap_statement
 from hitchworth.operations.clock import today
@@ -41,8 +42,7 @@ def create_conversation_sheet(request: GapRequest, paper: PaperSize = None, for_
     the questions with the most money at stake, with room for the answers; the cautions last. It is about one policy and
     can be handed over. Its digest is that of the gap statement.
     """
-    request = _dated(request)
-    return make_report(CONVERSATION_SHEET, _conversation(request, create_gap_statement(request), for_policy), paper)
+    return report_on(request, CONVERSATION_SHEET, paper=paper, for_policy=for_policy)
 
 
 def create_report(
@@ -57,12 +57,7 @@ def create_report(
     after a loss; the workings. `for_policy` matters for the conversation sheet in `all`. The digest is that of the gap
     statement.
     """
-    request = _dated(request)
-    statement = create_gap_statement(request)
-    context = _context(request, statement)
-    if report == "all":
-        return make_all_reports(_conversation(request, statement, for_policy), context, paper)
-    return make_report(report, context, paper)
+    return report_on(request, report, paper=paper, for_policy=for_policy)
 
 
 def create_letter(
@@ -86,17 +81,38 @@ def create_letter(
         raise InvalidInputError([fault]) from None
 
 
+def report_on(
+    request: GapRequest, report: str, *, paper: Paper | None, for_policy: str | None, kept: Revision | None = None
+) -> Content:
+    """Return a report by its name, the conversation sheet or all of them too.
+
+    kept: the revision of a kept build that the request is made from, which is printed under the digest of the data.
+    """
+    request = _dated(request)
+    statement = create_gap_statement(request)
+    context = _context(request, statement, kept)
+    match report:
+        case "all":
+            return make_all_reports(_conversation(request, statement, for_policy, kept), context, paper)
+        case "conversation-sheet":
+            return make_report(report, _conversation(request, statement, for_policy, kept), paper)
+        case _:
+            return make_report(report, context, paper)
+
+
 def _dated(request: GapRequest) -> GapRequest:
     return replace(request, as_of=request.as_of or today())
 
 
-def _context(request: GapRequest, statement: GapStatement) -> ReportContext:
+def _context(request: GapRequest, statement: GapStatement, kept: Revision | None = None) -> ReportContext:
     localizer = localizer_for(request.locale, request.build.currency)
     photo = None if request.photo is None else printable(request.photo)
-    return ReportContext(request.build, request.policies, statement, localizer, photo)
+    return ReportContext(request.build, request.policies, statement, localizer, photo, kept)
 
 
-def _conversation(request: GapRequest, statement: GapStatement, for_policy: str | None) -> ReportContext:
+def _conversation(
+    request: GapRequest, statement: GapStatement, for_policy: str | None, kept: Revision | None = None
+) -> ReportContext:
     """Return the context of a conversation about one policy, with the digest of the whole.
 
     Raises InvalidInputError when there is no policy of that name.
@@ -107,7 +123,7 @@ def _conversation(request: GapRequest, statement: GapStatement, for_policy: str 
         fault = Fault(pointer="/for_policy", detail="Unknown policy", expected=expected, found=for_policy)
         raise InvalidInputError([fault])
     if len(names) < 2:
-        return _context(request, statement)
+        return _context(request, statement, kept)
     chosen = for_policy or max(names, key=lambda name: _money_at_stake(statement, name))
     about_one = replace(
         request,
@@ -115,7 +131,7 @@ def _conversation(request: GapRequest, statement: GapStatement, for_policy: str 
         answers=tuple(answer for answer in request.answers if answer.policy in (None, chosen)),
         coordination=None,
     )
-    return _context(about_one, replace(create_gap_statement(about_one), digest=statement.digest))
+    return _context(about_one, replace(create_gap_statement(about_one), digest=statement.digest), kept)
 
 
 def _money_at_stake(statement: GapStatement, policy: str) -> Decimal:

@@ -9,6 +9,7 @@ from hitchworth.localization.texts import texts
 from hitchworth.model.assessment import Provenance
 from hitchworth.model.build import Build
 from hitchworth.model.gap import GapStatement
+from hitchworth.model.kept import Revision
 from hitchworth.model.policy import Policy
 from hitchworth.reference.jurisdictions import jurisdictions
 
@@ -26,6 +27,8 @@ class ReportContext(Struct, frozen=True):
     localizer: Localizer
     photo: bytes | None = None
     """A picture of the trailer in JPEG."""
+    kept: Revision | None = None
+    """The revision of a kept build that the data is from."""
 
     def format(self, text: str, /, **parameters: ParameterValue) -> str:
         """Return the text of this name from texts/sheet.yaml, with its parameters filled in."""

@@ -10,6 +10,7 @@ from fractions import Fraction
 from hitchworth.classification.build_facts import parse_facts
 from hitchworth.localization.localizer import capital
 from hitchworth.localization.working_readings import verdict_label
+from hitchworth.model.kept import Revision
 from hitchworth.model.policy import Policy
 from hitchworth.reference.facts import vocabulary
 from hitchworth.reports.answers import recorded_answers
@@ -27,6 +28,9 @@ LOSSES_SHOWN = 6
 
 BASES_OF_REPLACEMENT_COST = ("replacement_cost", "agreed_value", "stated_amount")
 """The bases under which it has to be insured for what it costs to replace; under others, for what it is worth."""
+
+KEPT_DIGITS = 32
+"""Digits of a revision's digest that are printed: 128 bits, which nobody can find another history for."""
 
 
 def conversation_sheet(context: ReportContext) -> tuple[AnyBlock, ...]:
@@ -184,8 +188,14 @@ def _closing(context: ReportContext) -> tuple[AnyBlock, ...]:
 
 
 def revision(context: ReportContext) -> tuple[AnyBlock, ...]:
-    """Return the digest of the data."""
+    """Return the digest of the data, and of a kept build the revision that it is from."""
     return (
         Heading(context.format("revision"), level=2),
         Paragraph(context.format("digest", digest=context.statement.digest)),
+        *([_kept_revision(context, context.kept)] if context.kept else []),
     )
+
+
+def _kept_revision(context: ReportContext, kept: Revision) -> Paragraph:
+    number, day, digest = str(kept.revision), kept.at.date(), kept.digest[:KEPT_DIGITS]
+    return Paragraph(context.format("kept_revision", revision=number, day=day, build=kept.build, digest=digest))

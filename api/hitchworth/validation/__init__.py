@@ -4,6 +4,7 @@ A fault has a JSON Pointer. Each interface turns it into a place of its own: a p
 """
 
 from hitchworth.validation.classification_rules import unknown_jurisdiction
+from hitchworth.validation.decode import read_json, write_json
 from hitchworth.validation.errors import InvalidInputError, MalformedBodyError
 from hitchworth.validation.reading import check, read, read_text
 from hitchworth.validation.type_inspection import without_null
@@ -13,7 +14,9 @@ __all__ = [
     "MalformedBodyError",
     "check",
     "read",
+    "read_json",
     "read_text",
     "unknown_jurisdiction",
     "without_null",
+    "write_json",
 ]

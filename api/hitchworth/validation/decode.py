@@ -37,6 +37,7 @@ Json: TypeAlias = Any
 
 _BYTE = re.compile(r"byte (\d+)")
 _UNTYPED_DECODER = msgspec.json.Decoder(float_hook=Decimal)  # a number keeps all its digits
+_UNTYPED_ENCODER = msgspec.json.Encoder(decimal_format="number")  # and stays a number
 _PLACEHOLDERS: dict[TypeForm, object] = {
     bool: False,
     int: 0,
@@ -58,15 +59,32 @@ def decode(body: bytes, kind: type[T]) -> tuple[T, list[Fault]]:
         return msgspec.json.decode(body, type=kind), []
     except msgspec.ValidationError:
         faults: list[Fault] = []
-        return _Converter(faults).convert(_decode_untyped(body), kind, ""), faults
+        return _Converter(faults).convert(_read_json_without_empty_texts(body), kind, ""), faults
     except (msgspec.DecodeError, UnicodeDecodeError, RecursionError) as error:
         raise _malformed_body(body, error) from None
 
 
-def _decode_untyped(body: bytes) -> Json:
+def read_json(body: bytes) -> Json:
+    """Return a body as JSON values, numbers with a fraction as decimals. A byte order mark is skipped.
+
+    Raises MalformedBodyError when it is not JSON.
+    """
+    body = body.removeprefix(BOM_UTF8)
     try:
-        return _without_empty_texts(_UNTYPED_DECODER.decode(body))
+        return _UNTYPED_DECODER.decode(body)
     except (msgspec.DecodeError, InvalidOperation, UnicodeDecodeError, RecursionError) as error:
+        raise _malformed_body(body, error) from None
+
+
+def write_json(value: Json) -> bytes:
+    """Return JSON values as a body; what was read from it is what was written."""
+    return _UNTYPED_ENCODER.encode(value)
+
+
+def _read_json_without_empty_texts(body: bytes) -> Json:
+    try:
+        return _without_empty_texts(read_json(body))
+    except RecursionError as error:
         raise _malformed_body(body, error) from None
 
 

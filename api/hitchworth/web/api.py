@@ -1,11 +1,14 @@
 """The API: every operation, in the order of its description."""
 
-from hitchworth.web import appraisals, reference_data, reports, service
+from hitchworth.web import appraisals, build_parts, builds, kept_appraisals, reference_data, reports, service
 from hitchworth.web.operation import Operation
 
 OPERATIONS: tuple[Operation, ...] = (
     *appraisals.OPERATIONS,
     *reports.OPERATIONS,
+    *builds.OPERATIONS,
+    *build_parts.OPERATIONS,
+    *kept_appraisals.OPERATIONS,
     *reference_data.OPERATIONS,
     *service.OPERATIONS,
 )

@@ -19,15 +19,16 @@ from hitchworth.model.numbers import NOTE
 from hitchworth.operations.renderings import JSON, Rendering
 from hitchworth.reference.jurisdictions import jurisdictions
 from hitchworth.web.api import OPERATIONS, operations_by_path
-from hitchworth.web.examples import example_body, example_response
+from hitchworth.web.examples import example_body, example_of, example_response
 from hitchworth.web.http import MAX_BODY_BYTES
-from hitchworth.web.operation import Operation, Parameter
+from hitchworth.web.operation import HEADERS, Operation, Parameter
 from hitchworth.web.problems import INVALID_INPUT, PROBLEM_JSON, PROBLEM_TYPES, Problem, ProblemType
 from hitchworth.web.service import CAUTION, VERSION
 from hitchworth.web.type_documentation import Explanations, explanations, with_notes
 
 Document: TypeAlias = dict[str, Any]
 
+IF_MATCH = HEADERS["if_match"]
 _REF = "#/components/schemas/{name}"
 _DESCRIPTION = f"""What a self-built camping trailer costs to replace, what it is worth after depreciation, how its
 registered class compares with its built use, what each policy would pay for each loss, and which questions to settle
@@ -51,21 +52,33 @@ do not know; a record that is in requests and in answers has two schemas, that o
 {CAUTION} Gas, line-voltage electrical and structural work belongs to licensed people and local codes."""
 _TAGS = {
     "Appraisal": "A build, policies and losses in; figures, verdicts and questions out. Nothing is stored.",
+    "Kept builds": "Builds that the server keeps, with their history. They need a server with a database.",
     "Reference data": "The tables and definitions behind the appraisals, with their sources.",
     "Service": "The server itself.",
 }
 _FORMAT = "Format of the answer, whatever the header Accept says. For callers that cannot set a header."
 _FAULTS = "How a problem is answered. Default: with the status of the error."
 _IN_BODY = "with status 200, for callers that cannot read the body of an error, such as a spreadsheet macro"
-_LANGUAGE = "Locale of the texts: the one requested, or the nearest available."
 _STATUS_TEXTS = {
     400: "The body cannot be read, or a parameter is invalid.",
     404: "Nothing has this address.",
     406: "The answer is not available in a format that Accept allows.",
+    409: "The build is in the trash.",
+    412: "The build has been changed.",
     413: "The body is too large.",
     415: "The body is in a format that is not supported.",
-    422: "The body was read and has faults, all of which are named.",
+    422: "The body was read and has faults, all of which are named; or the idempotency key belongs to another request.",
+    428: "If-Match is missing.",
     500: "The server failed.",
+    501: "The server was started without a database.",
+    503: "The database cannot be written, is busy, or cannot be used.",
+    507: "There is no room left.",
+}
+_RESPONSE_HEADERS = {
+    "ETag": "The version of the answer, for If-None-Match; of a build, for If-Match too.",
+    "Location": "The address of what was made.",
+    "Link": "The address of the next page, with rel=next. Missing on the last page.",
+    "Content-Language": "Locale of the texts: the one requested, or the nearest available.",
 }
 _REQUEST_ID_HEADER = {
     "description": "Name of this request: the caller's own X-Request-Id if it is valid, otherwise one made here.",
@@ -112,32 +125,41 @@ def _operation(operation: Operation) -> Document:
         "description": operation.description or operation.summary,
         "parameters": _parameters(operation),
         "responses": {
-            "200": _success(operation),
-            **({"304": {"description": "Unchanged: the caller has it already."}} if operation.cacheable else {}),
+            **({"200": _in_body()} if operation.status != 200 else {}),
+            str(operation.status): _success(operation),
+            **({"304": {"description": "Unchanged: the caller has it already."}} if operation.cache != "never" else {}),
             **{str(status): {"$ref": f"#/components/responses/{status}"} for status in _statuses(operation)},
         },
     }
     if operation.request_type is not None:
         media = {"schema": _reference(operation.request_type), "example": msgspec.json.decode(example_body(operation))}
-        described["requestBody"] = {"required": True, "content": {JSON: media}}
+        described["requestBody"] = {"required": True, "content": {operation.media_type: media}}
     return described
 
 
 def _statuses(operation: Operation) -> tuple[int, ...]:
     in_path = any(parameter.place == "path" for parameter in operation.parameters)
+    is_conditional = any(parameter.name == IF_MATCH for parameter in operation.parameters)
+    needs_condition = any(parameter.name == IF_MATCH and parameter.required for parameter in operation.parameters)
+    changes = operation.scope == "write"
     return (
         400,
         *((404,) if in_path else ()),
         406,
-        *((413, 415, 422) if operation.request_type is not None else ()),
+        *((409, 412) if is_conditional else ()),
+        *((413, 415) if operation.request_type is not None else ()),
+        *((422,) if operation.request_type is not None or operation.is_kept else ()),
+        *((428,) if needs_condition else ()),
         500,
+        *((501, 503) if operation.is_kept else ()),
+        *((507,) if changes else ()),
     )
 
 
 def _parameters(operation: Operation) -> list[Document]:
     formats = {rendering.name: rendering.media_type for rendering in operation.renderings}
     return [
-        *map(_parameter, operation.parameters),
+        *(_parameter(operation, parameter) for parameter in operation.parameters),
         _query("format", f"{_FORMAT} Default: by Accept, else `{next(iter(formats))}`.", formats),
         _query("faults", _FAULTS, {"in-body": _IN_BODY}),
     ]
@@ -153,15 +175,15 @@ def _query(name: str, description: str, values: Mapping[str, str]) -> Document:
     }
 
 
-def _parameter(parameter: Parameter) -> Document:
+def _parameter(operation: Operation, parameter: Parameter) -> Document:
     schema = _parameter_schema(parameter)
     return {
         "name": parameter.name,
         "in": parameter.place,
-        "required": parameter.place == "path",
+        "required": parameter.required,
         "description": _text(parameter.description, _value_lines(schema["enum"]) if "enum" in schema else ()),
         "schema": schema,
-        **({} if parameter.example is None else {"example": parameter.example}),
+        **({} if (example := example_of(operation, parameter)) is None else {"example": msgspec.to_builtins(example)}),
     }
 
 
@@ -173,19 +195,29 @@ def _parameter_schema(parameter: Parameter) -> Document:
 
 
 def _success(operation: Operation) -> Document:
+    names = [
+        *operation.headers,
+        *(["ETag"] if operation.cache != "never" and "ETag" not in operation.headers else []),
+        *(["Content-Language"] if operation.request_type is not None and not operation.reads_body else []),
+    ]
     headers: Document = {"X-Request-Id": {"$ref": "#/components/headers/X-Request-Id"}}
-    if operation.request_type is not None:
-        headers["Content-Language"] = {"description": _LANGUAGE, "schema": {"type": "string"}}
-    if operation.cacheable:
-        headers["ETag"] = {"description": "Version of the answer, for If-None-Match.", "schema": {"type": "string"}}
+    headers |= {name: {"description": _RESPONSE_HEADERS[name], "schema": {"type": "string"}} for name in names}
     content = {rendering.media_type: _media(operation, rendering) for rendering in operation.renderings}
     content[PROBLEM_JSON] = {"schema": _reference(Problem)}  # with ?faults=in-body
     return {"description": operation.summary, "headers": headers, "content": content}
 
 
+def _in_body() -> Document:
+    return {
+        "description": "A problem, with ?faults=in-body.",
+        "content": {PROBLEM_JSON: {"schema": _reference(Problem)}},
+    }
+
+
 def _media(operation: Operation, rendering: Rendering) -> Document:
     if rendering.media_type == JSON:
-        return {"schema": _reference(operation.response_type), "example": example_response(operation)}
+        schema = _output(_reference(operation.response_type), _output_names())
+        return {"schema": schema, "example": example_response(operation)}
     return {"schema": {"type": "string"} | ({} if rendering.media_type.startswith("text/") else {"format": "binary"})}
 
 
@@ -231,14 +263,27 @@ def _reference(kind: Any) -> Document:
 
 def _schemas() -> Document:
     """The records of requests and of answers; a record that is in both has two schemas, that of answers `...Output`."""
-    requests = _components(operation.request_type for operation in OPERATIONS if operation.request_type is not None)
-    answers = _components([*(operation.response_type for operation in OPERATIONS if _answers_json(operation)), Problem])
-    output_names = {name: f"{name}Output" for name in requests.keys() & answers.keys()}
+    requests, answers, output_names = _request_records(), _answer_records(), _output_names()
     described = {
         **{name: _described(schema) for name, schema in requests.items()},
         **{output_names.get(name, name): _output(_described(schema), output_names) for name, schema in answers.items()},
     }
     return dict(sorted(described.items()))
+
+
+@cache
+def _output_names() -> Mapping[str, str]:
+    """The names of the schemas of answers, where requests have the same record."""
+    return {name: f"{name}Output" for name in _request_records().keys() & _answer_records().keys()}
+
+
+def _request_records() -> Document:
+    return _components(operation.request_type for operation in OPERATIONS if operation.request_type is not None)
+
+
+def _answer_records() -> Document:
+    kinds = (operation.response_type for operation in OPERATIONS if _answers_json(operation))
+    return _components([*kinds, Problem])
 
 
 def _components(kinds: Iterable[Any]) -> Document:

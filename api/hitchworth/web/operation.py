@@ -1,36 +1,60 @@
 """An operation of the API: a plain function with an address. The route and its description are made from this record.
 
 The rest comes from the function: its name is the id of the operation, its docstring the summary and the description,
-its parameter `request` the body, its other parameters those of the path and the query, and its return type the
-response.
+its parameter `request` the body, its other parameters those of the path, the query and the header, and its return type
+the response. A record among the parameters stands for a parameter for each of its fields. `store` and `caller` are no
+parameters of the request: the pipeline adds them.
 """
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Mapping
 from functools import cache
 from inspect import Parameter as Argument
 from inspect import getdoc, signature
 from typing import Annotated, Any, Literal, TypeAlias, get_args, get_origin, get_type_hints
 
-from msgspec import Meta, Struct
+from msgspec import NODEFAULT, Meta, Struct
+from msgspec.structs import fields
 
-from hitchworth.operations.renderings import AS_JSON, Rendering
+from hitchworth.model.caller import Scope
+from hitchworth.operations.renderings import AS_JSON, JSON, Rendering
 from hitchworth.validation import without_null
 
-Method: TypeAlias = Literal["GET", "POST"]
+Method: TypeAlias = Literal["GET", "POST", "PUT", "PATCH", "DELETE"]
+Cache: TypeAlias = Literal["never", "private", "public"]
+"""Who may keep a response, and how long.
+
+never: nobody
+private: the caller, who asks every time whether it has changed
+public: anybody, for an hour: it changes only with the server
+"""
+
 REQUEST = "request"
 """The name of the parameter that takes the body."""
 
+STORE, CALLER = "store", "caller"
+"""The names of the parameters that take the store and who asks."""
+
+HEADERS: Mapping[str, str] = {"if_match": "If-Match", "idempotency_key": "Idempotency-Key"}
+"""The parameters that are headers."""
+
 
 class Parameter(Struct, frozen=True, kw_only=True):
-    """A parameter of the path or the query."""
+    """A parameter of the path, the query or the header."""
 
     name: str
-    place: Literal["path", "query"]
+    """Its name in the request."""
+    argument: str
+    """The parameter of the function that takes it."""
+    record: type[Struct] | None = None
+    """The record of which it is a field."""
+    field: str
+    place: Literal["path", "query", "header"]
     kind: Any
     description: str
     example: Any = None
     default: Any = None
+    required: bool = False
 
 
 class Operation(Struct, frozen=True, kw_only=True):
@@ -42,10 +66,21 @@ class Operation(Struct, frozen=True, kw_only=True):
     function: Callable[..., Any]
     renderings: tuple[Rendering, ...] = (AS_JSON,)
     """The formats of the response. The first is the default."""
-    cacheable: bool = False
-    """The response is the same until the server is updated, so clients may cache it."""
+    status: int = 200
+    """The status of a response without a problem."""
+    cache: Cache = "never"
+    headers: Mapping[str, Callable[[Any], str | None]] = {}
+    """Headers of the response, each from the result; a header that is None is left out."""
+    scope: Scope | None = None
+    """What the caller must be allowed to do. None: anybody may ask."""
+    body: Any = None
+    """The type of the body, where the function takes its bytes."""
+    media_type: str = JSON
+    """The media type of the body."""
     run_in_thread: bool = False
     """The function takes long enough to hold up other requests, so it runs in a thread."""
+    takes_rest: bool = False
+    """The last parameter of the path takes the rest of it: it may have slashes in it."""
     example: str = ""
     """The name of the example body, a file in examples/."""
 
@@ -64,7 +99,17 @@ class Operation(Struct, frozen=True, kw_only=True):
     @property
     def request_type(self) -> Any:
         """The type of the body; None for an operation without one."""
-        return _hints(self.function).get(REQUEST)
+        return self.body or _hints(self.function).get(REQUEST)
+
+    @property
+    def reads_body(self) -> bool:
+        """Whether the function takes the bytes of the body."""
+        return self.body is not None
+
+    @property
+    def is_kept(self) -> bool:
+        """Whether it needs a store."""
+        return STORE in _hints(self.function)
 
     @property
     def response_type(self) -> Any:
@@ -74,6 +119,15 @@ class Operation(Struct, frozen=True, kw_only=True):
     def parameters(self) -> tuple[Parameter, ...]:
         return _parameters(self.function, self.path)
 
+    def arguments(self, values: Mapping[Parameter, Any]) -> dict[str, Any]:
+        """Return the arguments of the function for the values of its parameters, records put together."""
+        arguments = {parameter.argument: value for parameter, value in values.items() if parameter.record is None}
+        records: dict[str, tuple[type[Struct], dict[str, Any]]] = {}
+        for parameter, value in values.items():
+            if parameter.record is not None:
+                records.setdefault(parameter.argument, (parameter.record, {}))[1][parameter.field] = value
+        return arguments | {name: record(**fields) for name, (record, fields) in records.items()}
+
     @property
     def _documentation(self) -> tuple[str, ...]:
         return tuple((getdoc(self.function) or "").split("\n\n"))
@@ -82,11 +136,12 @@ class Operation(Struct, frozen=True, kw_only=True):
 @cache
 def _parameters(function: Callable[..., Any], path: str) -> tuple[Parameter, ...]:
     in_path = set(re.findall(r"{(\w+)}", path))
-    hints = _hints(function)
+    arguments = signature(function).parameters.values()
+    taken = (argument for argument in arguments if argument.name not in (REQUEST, STORE, CALLER))
     return tuple(
-        _parameter(argument, hints[argument.name], argument.name in in_path)
-        for argument in signature(function).parameters.values()
-        if argument.name != REQUEST
+        parameter
+        for argument in taken
+        for parameter in _parameters_of(argument, _hints(function)[argument.name], argument.name in in_path)
     )
 
 
@@ -95,13 +150,28 @@ def _hints(function: Callable[..., Any]) -> dict[str, Any]:
     return get_type_hints(function, include_extras=True)
 
 
-def _parameter(argument: Argument, kind: Any, in_path: bool) -> Parameter:
+def _parameters_of(argument: Argument, kind: Any, in_path: bool) -> Iterator[Parameter]:
+    if isinstance(kind, type) and issubclass(kind, Struct):
+        for field in fields(kind):
+            default = None if field.default is NODEFAULT else field.default
+            yield _parameter(
+                field.name, field.type, argument=argument.name, record=kind, default=default, required=field.required
+            )
+    else:
+        default = None if argument.default is Argument.empty else argument.default
+        yield _parameter(argument.name, kind, argument=argument.name, default=default, in_path=in_path)
+
+
+def _parameter(name: str, kind: Any, *, in_path: bool = False, required: bool = False, **given: Any) -> Parameter:
     metas = [meta for meta in get_args(kind)[1:] if isinstance(meta, Meta)] if get_origin(kind) is Annotated else []
+    header = HEADERS.get(name)
     return Parameter(
-        name=argument.name,
-        place="path" if in_path else "query",
+        name=header or name.rstrip("_"),  # `from` cannot be the name of a field
+        field=name,
+        place="path" if in_path else "header" if header else "query",
         kind=without_null(kind),
-        description=next((meta.description for meta in metas if meta.description), ""),
-        example=next((meta.examples[0] for meta in metas if meta.examples), None),
-        default=None if argument.default is Argument.empty else argument.default,
+        description=next((meta.description for meta in reversed(metas) if meta.description), ""),
+        example=next((meta.examples[0] for meta in reversed(metas) if meta.examples), None),
+        required=in_path or required,
+        **given,
     )

@@ -2,7 +2,7 @@
 
 import re
 from asyncio import to_thread
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from hashlib import sha256
 from typing import Any, Literal, NamedTuple
 
@@ -14,16 +14,25 @@ from msgspec.structs import replace
 from hitchworth import validation
 from hitchworth.localization.locales import resolve_locale
 from hitchworth.model.fault import Fault
+from hitchworth.operations.changes import TrashedError
 from hitchworth.operations.renderings import JSON, Rendering
 from hitchworth.operations.requests import read_request
+from hitchworth.store.errors import StoreError
 from hitchworth.web import problems
+from hitchworth.web.access import caller_of, store_of
 from hitchworth.web.content_negotiation import preferred
 from hitchworth.web.http import HTTPRequest, http_response, read_body
-from hitchworth.web.operation import REQUEST, Operation, Parameter
+from hitchworth.web.kept_problems import kept_problem
+from hitchworth.web.operation import CALLER, REQUEST, STORE, Cache, Operation, Parameter
 from hitchworth.web.problems import RequestError
 
 FAULTS = Literal["in-body"]
-CACHE_CONTROL = "public, max-age=3600"
+CACHE_CONTROL: Mapping[Cache, str] = {
+    "never": "no-store",
+    "private": "private, no-cache",
+    "public": "public, max-age=3600",
+}
+MERGE_PATCH = "application/merge-patch+json"
 CONTENT_SECURITY_POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; font-src data:"
 """A page in a response loads nothing and runs nothing."""
 
@@ -34,9 +43,10 @@ _UTF_8 = re.compile(r'charset\s*=\s*("?)utf-?8\1')
 
 
 class _Result(NamedTuple):
-    """The content of a response, and the locale of its texts if the request named one."""
+    """The content of a response, its own headers, and the locale of its texts if the request named one."""
 
     content: bytes
+    headers: dict[str, str]
     language: str | None = None
 
 
@@ -50,6 +60,8 @@ def route(path: str, operations: Sequence[Operation]) -> HTTPRouteHandler:
         return await _respond(by_method[request.method], request)
 
     litestar_path = path.replace("}", ":str}")
+    if any(operation.takes_rest for operation in operations):
+        litestar_path = f"{litestar_path.removesuffix(':str}')}:path}}"
     methods = [HttpMethod(method) for method in by_method]
     return HTTPRouteHandler(litestar_path, http_method=methods, status_code=200, include_in_schema=False)(handle)
 
@@ -59,28 +71,35 @@ async def _respond(operation: Operation, request: HTTPRequest) -> ASGIResponse:
     _reject_unknown_parameters(operation, request)
     _query_parameter(request, "faults", FAULTS)
     rendering = _negotiated_rendering(operation, request)
-    arguments = {parameter.name: _argument(parameter, request) for parameter in operation.parameters}
+    arguments = _arguments(operation, request)
     if operation.request_type is not None:
-        _require_json(request)
+        _require_media_type(request, operation.media_type)
     if operation.run_in_thread or len(body) > LARGE_BODY_BYTES:
         result = await to_thread(_run, operation, arguments, body, rendering)
     else:
         result = _run(operation, arguments, body, rendering)
-    return (_cacheable_response if operation.cacheable else _uncached_response)(request, result, rendering)
+    return _response(operation, request, result, rendering)
 
 
 def _run(operation: Operation, arguments: dict[str, Any], body: bytes, rendering: Rendering) -> _Result:
     """Run the operation and render its result. Outside a thread, this holds up every other request."""
     language = None
-    if operation.request_type is not None:
+    if operation.reads_body:
+        arguments[REQUEST] = body
+    elif operation.request_type is not None:
         request = arguments[REQUEST] = _read_request(body, operation.request_type)
         language = resolve_locale(request.locale).formats
     try:
-        return _Result(rendering.render(operation.function(**arguments)), language)
+        result = operation.function(**arguments)
+        headers = {name: value(result) for name, value in operation.headers.items()}
+        given = {name: value for name, value in headers.items() if value is not None}
+        return _Result(rendering.render(result), given, language)
+    except validation.MalformedBodyError as error:
+        raise RequestError(problems.MALFORMED_BODY, str(error)) from None
     except validation.InvalidInputError as error:
-        if operation.request_type is not None:
-            raise _invalid_input(error) from None
-        raise _invalid_parameter(error.faults[0].pointer.removeprefix("/"), error) from None
+        raise _invalid_input_or_parameter(operation, error) from None
+    except (StoreError, TrashedError) as error:
+        raise kept_problem(error) from error
 
 
 def _reject_unknown_parameters(operation: Operation, request: HTTPRequest) -> None:
@@ -114,11 +133,36 @@ def _query_parameter(request: HTTPRequest, name: str, kind: Any) -> Any:
     return None if text is None else _parse_parameter(name, text, kind)
 
 
+def _arguments(operation: Operation, request: HTTPRequest) -> dict[str, Any]:
+    """Return the arguments of the function but the body: parameters, records of parameters, the store, the caller."""
+    values = {parameter: _argument(parameter, request) for parameter in operation.parameters}
+    arguments = operation.arguments(values)
+    if operation.is_kept:
+        arguments[STORE] = store_of(request)
+    if operation.scope is not None:
+        arguments[CALLER] = caller_of(request, operation.scope)
+    return arguments
+
+
 def _argument(parameter: Parameter, request: HTTPRequest) -> Any:
-    values = request.path_params if parameter.place == "path" else request.query_params
-    if parameter.name not in values:
-        return parameter.default
-    return _parse_parameter(parameter.name, values[parameter.name], parameter.kind)
+    text = _sent(parameter, request)
+    if text is not None:
+        return _parse_parameter(parameter.name, text, parameter.kind)
+    if parameter.required:  # only If-Match is: a path without its parts has no operation
+        raise RequestError(problems.PRECONDITION_REQUIRED, problems.PRECONDITION_REQUIRED.description)
+    return parameter.default
+
+
+def _sent(parameter: Parameter, request: HTTPRequest) -> str | None:
+    """Return what the request has for a parameter; None where it has nothing. A header may be sent in several lines."""
+    match parameter.place:
+        case "header":
+            lines = request.headers.getall(parameter.name, [])
+            return ", ".join(lines) if lines else None
+        case "path":
+            return str(request.path_params[parameter.name]).removeprefix("/")  # the rest of a path begins with one
+        case "query":
+            return request.query_params.get(parameter.name)
 
 
 def _parse_parameter(name: str, text: str, kind: Any) -> Any:
@@ -147,14 +191,30 @@ def _invalid_input(error: validation.InvalidInputError) -> RequestError:
     return RequestError(problems.INVALID_INPUT, detail, errors=error.faults, fault_count=error.count)
 
 
-def _require_json(request: HTTPRequest) -> None:
-    """Raise RequestError unless the body is uncompressed JSON in UTF-8. Without a Content-Type it is taken as JSON."""
+def _invalid_input_or_parameter(operation: Operation, error: validation.InvalidInputError) -> RequestError:
+    """Return the faults that an operation has found: of a parameter, of the body, or of the document that is kept."""
+    name = error.faults[0].pointer.removeprefix("/")
+    if operation.request_type is None and name in {parameter.name for parameter in operation.parameters}:
+        return _invalid_parameter(name, error)
+    return _invalid_input(error)
+
+
+def _require_media_type(request: HTTPRequest, wanted: str) -> None:
+    """Raise RequestError unless the body is uncompressed JSON in UTF-8, of the media type that the operation takes.
+
+    Without a Content-Type it is taken as JSON, and any type that is JSON is JSON. A patch is a patch only if it says
+    so.
+    """
     content_type = request.headers.get("content-type", JSON)
     media_type, *parameters = (part.strip().lower() for part in content_type.split(";"))
-    if media_type != JSON and not (media_type.startswith("application/") and media_type.endswith("+json")):
-        raise _unsupported(f"The Content-Type is {content_type[:100]!r}.", accept=JSON)
+    if MERGE_PATCH in (wanted, media_type):
+        fits = media_type == wanted
+    else:
+        fits = media_type == JSON or (media_type.startswith("application/") and media_type.endswith("+json"))
+    if not fits:
+        raise _unsupported(f"The Content-Type is {content_type[:100]!r}.", accept=wanted)
     if any(part.startswith("charset") and not _UTF_8.fullmatch(part) for part in parameters):
-        raise _unsupported(f"The Content-Type is {content_type[:100]!r}; JSON is UTF-8.", accept=JSON)
+        raise _unsupported(f"The Content-Type is {content_type[:100]!r}; JSON is UTF-8.", accept=wanted)
     coding = request.headers.get("content-encoding", "identity").strip().lower()
     if coding != "identity":
         raise _unsupported(f"The Content-Encoding is {coding[:100]!r}.", accept_encoding="identity")
@@ -165,21 +225,23 @@ def _unsupported(detail: str, **headers: str) -> RequestError:
     return RequestError(problems.UNSUPPORTED_MEDIA_TYPE, detail, headers=sent)
 
 
-def _uncached_response(request: HTTPRequest, result: _Result, rendering: Rendering) -> ASGIResponse:
-    headers = {"cache-control": "no-store"}
+def _response(operation: Operation, request: HTTPRequest, result: _Result, rendering: Rendering) -> ASGIResponse:
+    headers = {"cache-control": CACHE_CONTROL[operation.cache], **result.headers}
+    if operation.cache != "never":
+        headers.setdefault("ETag", f'"{sha256(result.content).hexdigest()[:32]}"')
+        headers["vary"] = "accept"
     if result.language is not None:
         headers["content-language"] = result.language
     if rendering.media_type == "text/html":
         headers["content-security-policy"] = CONTENT_SECURITY_POLICY
-    return http_response(request, result.content, _content_type(rendering), headers=headers)
-
-
-def _cacheable_response(request: HTTPRequest, result: _Result, rendering: Rendering) -> ASGIResponse:
-    tag = f'"{sha256(result.content).hexdigest()[:32]}"'
-    headers = {"etag": tag, "cache-control": CACHE_CONTROL, "vary": "accept"}
-    cached = {value.strip().removeprefix("W/") for value in request.headers.get("if-none-match", "").split(",")}
-    status = 304 if cached & {tag, "*"} else 200
+    status = 304 if operation.cache != "never" and _has(request, headers["ETag"]) else operation.status
     return http_response(request, result.content, _content_type(rendering), status=status, headers=headers)
+
+
+def _has(request: HTTPRequest, tag: str) -> bool:
+    """Return whether the caller has this response already (RFC 9110, 13.1.2)."""
+    sent = request.headers.get("if-none-match", "").split(",")
+    return not {tag, "*"}.isdisjoint(value.strip().removeprefix("W/") for value in sent)
 
 
 def _content_type(rendering: Rendering) -> str:

@@ -89,8 +89,60 @@ NOT_ACCEPTABLE = _problem_type(
 BODY_TOO_LARGE = _problem_type(
     "body-too-large", 413, "The body is too large", "The body is larger than the server accepts."
 )
+PRECONDITION_REQUIRED = _problem_type(
+    "precondition-required",
+    428,
+    "If-Match is missing",
+    "A change names the revision that it is meant for: read the build, and send its ETag in the header If-Match.",
+)
+PRECONDITION_FAILED = _problem_type(
+    "precondition-failed",
+    412,
+    "The build has been changed",
+    "If-Match names another revision than the present one, whose ETag is in the header. Nothing was kept. Read the "
+    "build again, and make the change to what it is now.",
+)
+IN_TRASH = _problem_type(
+    "in-trash", 409, "The build is in the trash", "A build in the trash can be read, but not changed. Recover it first."
+)
+KEY_REUSED = _problem_type(
+    "idempotency-key-reused",
+    422,
+    "The idempotency key belongs to another request",
+    "Within 24 hours an Idempotency-Key stands for one request: this address, this body and this message.",
+)
+NO_DATABASE = _problem_type(
+    "no-database",
+    501,
+    "This server keeps nothing",
+    "It was started without a database. To keep builds, start it with --database and the path of a file.",
+)
+STORE_FULL = _problem_type(
+    "store-full", 507, "There is no room left", "The disk of the database is full. Nothing of this request was kept."
+)
+STORE_READ_ONLY = _problem_type(
+    "store-read-only",
+    503,
+    "The database cannot be written",
+    "The database or its disk is read-only. Nothing of this request was kept; builds can still be read.",
+)
+STORE_BUSY = _problem_type(
+    "store-busy",
+    503,
+    "The database is busy",
+    "Others held the database for too long. Nothing of this request was kept; send it again.",
+)
+STORE_UNAVAILABLE = _problem_type(
+    "store-unavailable",
+    503,
+    "The database cannot be used",
+    "It cannot be reached or read. The log of the server has the details, under the request id in `instance`.",
+)
 UNSUPPORTED_MEDIA_TYPE = _problem_type(
-    "unsupported-media-type", 415, "Unsupported format of the body", "Send application/json, not compressed."
+    "unsupported-media-type",
+    415,
+    "Unsupported format of the body",
+    "The header Accept of the response names the media type to send. Nothing may be compressed.",
 )
 INVALID_INPUT = _problem_type(
     "invalid-input",
@@ -112,8 +164,17 @@ PROBLEM_TYPES: tuple[ProblemType, ...] = (
     NOT_FOUND,
     METHOD_NOT_ALLOWED,
     NOT_ACCEPTABLE,
+    IN_TRASH,
+    PRECONDITION_FAILED,
     BODY_TOO_LARGE,
     UNSUPPORTED_MEDIA_TYPE,
     INVALID_INPUT,
+    KEY_REUSED,
+    PRECONDITION_REQUIRED,
     INTERNAL_ERROR,
+    NO_DATABASE,
+    STORE_READ_ONLY,
+    STORE_BUSY,
+    STORE_UNAVAILABLE,
+    STORE_FULL,
 )

@@ -22,7 +22,7 @@ def _list(
         tag="Reference data",
         function=function,
         renderings=(AS_JSON, *as_tables(rows)),
-        cacheable=True,
+        cache="public",
     )
 
 

@@ -10,32 +10,33 @@ from time import monotonic, sleep
 
 import uvicorn
 
+from hitchworth.store import Store
 from hitchworth.web.app import create_app
 
 LOOPBACK = "127.0.0.1"
 _START_TIMEOUT = 30.0
 
 
-def serve(host: str = LOOPBACK, port: int = 8000) -> None:
+def serve(host: str = LOOPBACK, port: int = 8000, store: Store | None = None) -> None:
     """Serve until the process is interrupted. Port 0 takes any free port, and the log names it.
 
-    Raises OSError when the port is taken or the host is not of this machine.
+    Without a store, the server keeps nothing. Raises OSError when the port is taken or the host is not of this machine.
     """
     with _listening(host, port) as listening, suppress(KeyboardInterrupt):
-        server = _server("info")
+        server = _server("info", store)
         tune_garbage_collector()
         getLogger("uvicorn.error").info("Serving on %s, until Ctrl+C.", _address(listening))
         server.run([listening])
 
 
 @contextmanager
-def running(host: str = LOOPBACK, port: int = 0) -> Iterator[str]:
+def running(host: str = LOOPBACK, port: int = 0, store: Store | None = None) -> Iterator[str]:
     """Serve in a thread of this process, on a free port unless one is given, and yield the base URL.
 
     Raises OSError when the port is taken, RuntimeError when the server does not start.
     """
     with _listening(host, port) as listening:
-        server = _server("warning")
+        server = _server("warning", store)
         thread = Thread(target=server.run, args=([listening],), name="hitchworth-server", daemon=True)
         thread.start()
         try:
@@ -65,8 +66,8 @@ def _address(listening: socket.socket) -> str:
     return f"http://[{host}]:{port}" if ":" in host else f"http://{host}:{port}"
 
 
-def _server(log_level: str) -> uvicorn.Server:
-    return uvicorn.Server(uvicorn.Config(create_app(), log_level=log_level, access_log=False))
+def _server(log_level: str, store: Store | None) -> uvicorn.Server:
+    return uvicorn.Server(uvicorn.Config(create_app(store), log_level=log_level, access_log=False))
 
 
 def _wait_until_started(server: uvicorn.Server, thread: Thread) -> None:

@@ -64,7 +64,7 @@ def get_problem_type(
 
 
 OPERATIONS = (
-    Operation(method="GET", path="/", tag="Service", function=get_service, cacheable=True),
+    Operation(method="GET", path="/", tag="Service", function=get_service, cache="public"),
     Operation(method="GET", path="/health", tag="Service", function=get_health),
-    Operation(method="GET", path="/problems/{name}", tag="Service", function=get_problem_type, cacheable=True),
+    Operation(method="GET", path="/problems/{name}", tag="Service", function=get_problem_type, cache="public"),
 )

@@ -5,8 +5,10 @@ from typing import Any
 
 import msgspec
 
-from hitchworth.operations.renderings import AS_JSON
-from hitchworth.web.operation import REQUEST, Operation
+from hitchworth.model.caller import LOCAL_CALLER
+from hitchworth.operations.renderings import JSON
+from hitchworth.web.examples.kept import example_store, example_tag
+from hitchworth.web.operation import CALLER, HEADERS, REQUEST, STORE, Operation, Parameter
 
 _MAX_ITEMS = 2
 """Of a list of reference data."""
@@ -17,15 +19,39 @@ def example_body(operation: Operation) -> bytes:
     return files("hitchworth.web.examples").joinpath(f"{operation.example}.json").read_bytes()
 
 
+def example_of(operation: Operation, parameter: Parameter) -> Any:
+    """Return the example of a parameter; None for one that the example leaves out."""
+    if parameter.required and parameter.name == HEADERS["if_match"]:
+        return example_tag(next(each.example for each in operation.parameters if each.name == "build"))
+    return parameter.example
+
+
 def example_response(operation: Operation) -> Any:
-    """Return the response to the example body, as JSON values; lists of reference data are cut short."""
-    arguments = {
-        parameter.name: msgspec.convert(parameter.example, parameter.kind | None) for parameter in operation.parameters
-    }
-    if operation.request_type is not None:
+    """Return the response to the example body, as JSON values; lists of reference data are cut short.
+
+    A kept build is the one of an example store, which is new for each response.
+    """
+    rendering = next(rendering for rendering in operation.renderings if rendering.media_type == JSON)
+    response = msgspec.json.decode(rendering.render(operation.function(**_arguments(operation))))
+    return _shortened(response) if operation.cache == "public" else response
+
+
+def _arguments(operation: Operation) -> dict[str, Any]:
+    arguments = operation.arguments({parameter: _value(operation, parameter) for parameter in operation.parameters})
+    if operation.is_kept:
+        arguments[STORE] = example_store()
+    if operation.scope is not None:
+        arguments[CALLER] = LOCAL_CALLER
+    if operation.reads_body:
+        arguments[REQUEST] = example_body(operation)
+    elif operation.request_type is not None:
         arguments[REQUEST] = msgspec.json.decode(example_body(operation), type=operation.request_type)
-    response = msgspec.json.decode(AS_JSON.render(operation.function(**arguments)))
-    return response if operation.request_type is not None else _shortened(response)
+    return arguments
+
+
+def _value(operation: Operation, parameter: Parameter) -> Any:
+    example = example_of(operation, parameter)
+    return parameter.default if example is None else msgspec.convert(example, parameter.kind)
 
 
 def _shortened(value: Any) -> Any:

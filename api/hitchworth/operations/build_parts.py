@@ -1,0 +1,316 @@
+"""Single parts of a kept build: added, read, replaced and removed, each by its own address, without the whole.
+
+Components and labor entries are addressed by their id, policies and losses by their name, facts by their name, and
+answers by their place in the list, which is counted from 0. The docstrings of the functions are the descriptions of the
+API.
+"""
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from typing import Annotated, Any, TypeAlias, TypeVar
+
+import msgspec
+from msgspec import Meta, Struct
+from msgspec.structs import replace
+
+from hitchworth import validation
+from hitchworth.model.build import Component, Labor
+from hitchworth.model.caller import Caller
+from hitchworth.model.fault import Fault
+from hitchworth.model.kept import Revision
+from hitchworth.model.policy import Answer, Loss, Policy
+from hitchworth.operations.builds import Build
+from hitchworth.operations.changes import Addition, Alteration, change, present_body
+from hitchworth.store import Store
+from hitchworth.store.errors import NotKeptError
+
+T = TypeVar("T")
+
+ComponentId: TypeAlias = Annotated[str, Meta(description="Id of the component.", examples=["stove"])]
+LaborId: TypeAlias = Annotated[str, Meta(description="Id of the labor entry.", examples=["body-work"])]
+PolicyName: TypeAlias = Annotated[str, Meta(description="Name of the policy.", examples=["agreed value"])]
+LossName: TypeAlias = Annotated[str, Meta(description="Name of the loss.", examples=["hail"])]
+AnswerNumber: TypeAlias = Annotated[
+    int, Meta(ge=0, le=499, description="Place of the answer in the list, counted from 0.", examples=[0])
+]
+FactName: TypeAlias = Annotated[
+    str, Meta(description="Name of the fact, as in GET /v1/facts.", examples=["has_cooking"])
+]
+
+
+class Parts(Struct, frozen=True):
+    """A list of a document whose items have addresses."""
+
+    name: str
+    singular: str
+    key: str | None
+    """The field by which an item is addressed. None: by its place in the list."""
+    of_build: bool = False
+
+    def of(self, document: Any) -> list[Any]:
+        """Return the list in the JSON of a document."""
+        holder = document["build"] if self.of_build else document
+        items: list[Any] = holder.setdefault(self.name, [])
+        return items
+
+    def place(self, items: list[Any], wanted: str | int) -> int:
+        """Return the place of an item. Raises NotKeptError."""
+        keys = list(range(len(items))) if self.key is None else [item[self.key] for item in items]
+        if wanted not in keys:
+            raise NotKeptError(f"The build has no {self.singular} {wanted!r}.")
+        return keys.index(wanted)
+
+    def pointer(self, place: int) -> str:
+        """Return the JSON Pointer to an item in the document."""
+        return f"{'/build' if self.of_build else ''}/{self.name}/{place}"
+
+
+COMPONENTS = Parts("components", "component", "id", of_build=True)
+LABOR = Parts("labor", "labor entry", "id", of_build=True)
+POLICIES = Parts("policies", "policy", "name")
+LOSSES = Parts("losses", "loss", "name")
+ANSWERS = Parts("answers", "answer", None)
+
+
+def add_component(store: Store, caller: Caller, build: Build, request: bytes, how: Addition) -> Revision:
+    """Add a component to a kept build.
+
+    At the end of its components. Its id must be new, so a component that is sent twice is kept once.
+    """
+    return _add(COMPONENTS, store, caller, build, request=request, how=how)
+
+
+def get_component(store: Store, caller: Caller, build: Build, component: ComponentId) -> Component:
+    """Read a component of a kept build."""
+    return _get(COMPONENTS, store, caller, build, wanted=component, kind=Component)
+
+
+def replace_component(
+    store: Store, caller: Caller, build: Build, *, component: ComponentId, request: bytes, how: Alteration
+) -> Revision:
+    """Replace a component of a kept build."""
+    return _replace(COMPONENTS, store, caller, build, wanted=component, request=request, how=how)
+
+
+def remove_component(store: Store, caller: Caller, build: Build, component: ComponentId, how: Alteration) -> Revision:
+    """Remove a component from a kept build.
+
+    As if it had never been entered. A component that was sold or taken out gets a `removed_on` instead.
+    """
+    return _remove(COMPONENTS, store, caller, build, wanted=component, how=how)
+
+
+def add_labor(store: Store, caller: Caller, build: Build, request: bytes, how: Addition) -> Revision:
+    """Add a labor entry to a kept build.
+
+    At the end of its labor. Its id must be new, so an entry that is sent twice is kept once.
+    """
+    return _add(LABOR, store, caller, build, request=request, how=how)
+
+
+def get_labor(store: Store, caller: Caller, build: Build, entry: LaborId) -> Labor:
+    """Read a labor entry of a kept build."""
+    return _get(LABOR, store, caller, build, wanted=entry, kind=Labor)
+
+
+def replace_labor(
+    store: Store, caller: Caller, build: Build, *, entry: LaborId, request: bytes, how: Alteration
+) -> Revision:
+    """Replace a labor entry of a kept build."""
+    return _replace(LABOR, store, caller, build, wanted=entry, request=request, how=how)
+
+
+def remove_labor(store: Store, caller: Caller, build: Build, entry: LaborId, how: Alteration) -> Revision:
+    """Remove a labor entry from a kept build."""
+    return _remove(LABOR, store, caller, build, wanted=entry, how=how)
+
+
+def add_policy(store: Store, caller: Caller, build: Build, request: bytes, how: Addition) -> Revision:
+    """Add a policy to a kept build.
+
+    Its name must be new, so a policy that is sent twice is kept once.
+    """
+    return _add(POLICIES, store, caller, build, request=request, how=how)
+
+
+def get_policy(store: Store, caller: Caller, build: Build, policy: PolicyName) -> Policy:
+    """Read a policy of a kept build."""
+    return _get(POLICIES, store, caller, build, wanted=policy, kind=Policy)
+
+
+def replace_policy(
+    store: Store, caller: Caller, build: Build, *, policy: PolicyName, request: bytes, how: Alteration
+) -> Revision:
+    """Replace a policy of a kept build."""
+    return _replace(POLICIES, store, caller, build, wanted=policy, request=request, how=how)
+
+
+def remove_policy(store: Store, caller: Caller, build: Build, policy: PolicyName, how: Alteration) -> Revision:
+    """Remove a policy from a kept build."""
+    return _remove(POLICIES, store, caller, build, wanted=policy, how=how)
+
+
+def add_loss(store: Store, caller: Caller, build: Build, request: bytes, how: Addition) -> Revision:
+    """Add a loss to a kept build.
+
+    Its name must be new, so a loss that is sent twice is kept once.
+    """
+    return _add(LOSSES, store, caller, build, request=request, how=how)
+
+
+def get_loss(store: Store, caller: Caller, build: Build, loss: LossName) -> Loss:
+    """Read a loss of a kept build."""
+    return _get(LOSSES, store, caller, build, wanted=loss, kind=Loss)
+
+
+def replace_loss(
+    store: Store, caller: Caller, build: Build, *, loss: LossName, request: bytes, how: Alteration
+) -> Revision:
+    """Replace a loss of a kept build."""
+    return _replace(LOSSES, store, caller, build, wanted=loss, request=request, how=how)
+
+
+def remove_loss(store: Store, caller: Caller, build: Build, loss: LossName, how: Alteration) -> Revision:
+    """Remove a loss from a kept build."""
+    return _remove(LOSSES, store, caller, build, wanted=loss, how=how)
+
+
+def add_answer(store: Store, caller: Caller, build: Build, request: bytes, how: Addition) -> Revision:
+    """Record an answer in a kept build.
+
+    After the answers that are recorded already; the newest to a question counts.
+    """
+    return _add(ANSWERS, store, caller, build, request=request, how=how)
+
+
+def get_answer(store: Store, caller: Caller, build: Build, number: AnswerNumber) -> Answer:
+    """Read an answer of a kept build."""
+    return _get(ANSWERS, store, caller, build, wanted=number, kind=Answer)
+
+
+def replace_answer(
+    store: Store, caller: Caller, build: Build, *, number: AnswerNumber, request: bytes, how: Alteration
+) -> Revision:
+    """Replace an answer of a kept build."""
+    return _replace(ANSWERS, store, caller, build, wanted=number, request=request, how=how)
+
+
+def remove_answer(store: Store, caller: Caller, build: Build, number: AnswerNumber, how: Alteration) -> Revision:
+    """Remove an answer from a kept build.
+
+    The answers after it move up a place.
+    """
+    return _remove(ANSWERS, store, caller, build, wanted=number, how=how)
+
+
+def set_fact(
+    store: Store, caller: Caller, build: Build, *, fact: FactName, request: bytes, how: Alteration
+) -> Revision:
+    """Set a fact of a kept build.
+
+    The body is its value: true, 2.4, {"value": 8, "unit": "ft"}, or null for a fact that is not known.
+    """
+    value = validation.read_json(request)
+
+    def edit(body: bytes) -> bytes:
+        document = validation.read_json(body)
+        document["build"].setdefault("facts", {})[fact] = value
+        return validation.write_json(document)
+
+    with _seen_from(lambda: f"/build/facts/{fact.replace('~', '~0').replace('/', '~1')}"):
+        return change(store, caller, build, how, edit)
+
+
+def remove_fact(store: Store, caller: Caller, build: Build, fact: FactName, how: Alteration) -> Revision:
+    """Remove a fact from a kept build.
+
+    It is not known then, as one that is null.
+    """
+
+    def edit(body: bytes) -> bytes:
+        document = validation.read_json(body)
+        if fact not in document["build"].get("facts", {}):
+            raise NotKeptError(f"The build has no fact {fact!r}.")
+        del document["build"]["facts"][fact]
+        return validation.write_json(document)
+
+    return change(store, caller, build, how, edit)
+
+
+def _get(parts: Parts, store: Store, caller: Caller, build: str, *, wanted: str | int, kind: type[T]) -> T:
+    items = parts.of(validation.read_json(present_body(store.builds.read(caller.workspace, build)[1])))
+    return msgspec.convert(items[parts.place(items, wanted)], kind)
+
+
+def _add(parts: Parts, store: Store, caller: Caller, build: str, *, request: bytes, how: Addition) -> Revision:
+    item = validation.read_json(request)
+    pointer = ""
+
+    def edit(body: bytes) -> bytes:
+        nonlocal pointer
+        document = validation.read_json(body)
+        items = parts.of(document)
+        pointer = parts.pointer(len(items))
+        items.append(item)
+        return validation.write_json(document)
+
+    with _seen_from(lambda: pointer):
+        return change(store, caller, build, how, edit, request=f"{parts.name}\n".encode() + request)
+
+
+def _replace(
+    parts: Parts, store: Store, caller: Caller, build: str, *, wanted: str | int, request: bytes, how: Alteration
+) -> Revision:
+    item = validation.read_json(request)
+    _require_same_key(parts, wanted, item)
+    pointer = ""
+
+    def edit(body: bytes) -> bytes:
+        nonlocal pointer
+        document = validation.read_json(body)
+        items = parts.of(document)
+        place = parts.place(items, wanted)
+        pointer = parts.pointer(place)
+        items[place] = item
+        return validation.write_json(document)
+
+    with _seen_from(lambda: pointer):
+        return change(store, caller, build, how, edit)
+
+
+def _remove(parts: Parts, store: Store, caller: Caller, build: str, *, wanted: str | int, how: Alteration) -> Revision:
+    def edit(body: bytes) -> bytes:
+        document = validation.read_json(body)
+        items = parts.of(document)
+        del items[parts.place(items, wanted)]
+        return validation.write_json(document)
+
+    return change(store, caller, build, how, edit)
+
+
+def _require_same_key(parts: Parts, wanted: str | int, item: Any) -> None:
+    """Raise InvalidInputError when the body has another id or name than the address."""
+    if parts.key is None or not isinstance(item, dict) or item.get(parts.key, wanted) == wanted:
+        return
+    fault = Fault(
+        pointer=f"/{parts.key}",
+        detail="The body is about something else than the address",
+        expected=str(wanted),
+        found=str(item[parts.key])[:60],
+    )
+    raise validation.InvalidInputError([fault])
+
+
+@contextmanager
+def _seen_from(pointer: Callable[[], str]) -> Iterator[None]:
+    """Give the faults of a part pointers into its own body. A fault elsewhere says that it is in the document."""
+    try:
+        yield
+    except validation.InvalidInputError as error:
+        raise validation.InvalidInputError([_relative(fault, pointer()) for fault in error.faults]) from None
+
+
+def _relative(fault: Fault, pointer: str) -> Fault:
+    if fault.pointer == pointer or fault.pointer.startswith(f"{pointer}/"):
+        return replace(fault, pointer=fault.pointer.removeprefix(pointer), also_at=())
+    return replace(fault, detail=f"In the document of the build: {fault.detail}")

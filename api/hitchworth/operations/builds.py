@@ -1,0 +1,185 @@
+"""Kept builds: created, found, read, replaced, patched, moved to the trash and taken out of it.
+
+The docstrings of the functions are the descriptions of the API.
+"""
+
+from base64 import urlsafe_b64decode, urlsafe_b64encode
+from datetime import datetime
+from typing import Annotated, Any
+from urllib.parse import urlencode
+
+import msgspec
+from msgspec import Meta, Struct
+from msgspec.structs import asdict
+
+from hitchworth import validation
+from hitchworth.model.caller import Caller
+from hitchworth.model.fault import Fault
+from hitchworth.model.kept import BuildEntry, BuildId, BuildPage, BuildSort, KeptBuild, Revision, RevisionNumber
+from hitchworth.model.strings import Identifier, Jurisdiction, ShortText
+from hitchworth.operations.changes import Alteration, Creation, change, change_to, claim_of
+from hitchworth.operations.documents import read_document
+from hitchworth.operations.merge_patch import merged
+from hitchworth.store import Store
+from hitchworth.store.builds import BuildQuery
+
+BUILDS = "/v1/builds"
+
+Build = Annotated[BuildId, Meta(examples=["5f0c9f2e4a1d4e7b"])]
+AtRevision = Annotated[RevisionNumber | None, Meta(description="Which revision. Null: the present one.")]
+
+
+class BuildFilter(Struct, frozen=True, kw_only=True):
+    """Which builds a list has, and in which order."""
+
+    name: Annotated[
+        ShortText | None, Meta(description="Only builds whose name contains this text, without regard to case.")
+    ] = None
+    jurisdiction: Annotated[Jurisdiction | None, Meta(description="Only builds that are registered there.")] = None
+    registered_class: Annotated[Identifier | None, Meta(description="Only builds registered under this class.")] = None
+    updated_since: Annotated[
+        datetime | None,
+        Meta(tz=True, description="Only builds that were changed at this time or later: 2026-11-27T00:00:00Z."),
+    ] = None
+    trashed: Annotated[bool, Meta(description="The builds in the trash instead of the others.")] = False
+    sort: Annotated[BuildSort, Meta(description="The order of the list. Default: -updated_at.")] = "-updated_at"
+
+
+class Page(Struct, frozen=True, kw_only=True):
+    """Which part of a list."""
+
+    limit: Annotated[int, Meta(ge=1, le=200, description="How many a page has at most. Default: 50.")] = 50
+    cursor: Annotated[
+        str | None, Meta(max_length=2000, description="Where the page begins: as the page before it says in `next`.")
+    ] = None
+
+
+def create_build(store: Store, caller: Caller, request: bytes, how: Creation) -> KeptBuild:
+    """Keep a build.
+
+    The body is a document, as the gap statement takes it without its date; a build alone is the shortest. It is kept as
+    the first revision.
+    """
+    claim = claim_of(caller, how, b"builds\n" + request)
+    first = change_to(read_document(request), caller, "created", message=how.message, claim=claim)
+    return kept_build(store, caller, store.builds.create(caller.workspace, first))
+
+
+def list_builds(store: Store, caller: Caller, which: BuildFilter, page: Page) -> BuildPage:
+    """List the kept builds.
+
+    In pages, without their documents. The address of the next page is in `next` and in the header Link.
+    """
+    query = BuildQuery(**asdict(which), after=_place(page.cursor, which), limit=page.limit)
+    found = store.builds.list(caller.workspace, query)
+    items = found[: page.limit]
+    cursor = _cursor(items[-1], which) if len(found) > page.limit else None
+    return BuildPage(items=items, next=None if cursor is None else _next_page(which, page.limit, cursor))
+
+
+def get_build(store: Store, caller: Caller, build: Build) -> KeptBuild:
+    """Read a kept build.
+
+    Its document as it is now. Fields at their defaults are left out.
+    """
+    return kept_build(store, caller, store.builds.present(caller.workspace, build))
+
+
+def replace_build(store: Store, caller: Caller, build: Build, request: bytes, how: Alteration) -> KeptBuild:
+    """Replace the document of a kept build.
+
+    The body is the whole document. It becomes the next revision.
+    """
+    return kept_build(store, caller, change(store, caller, build, how, lambda _: request))
+
+
+def patch_build(store: Store, caller: Caller, build: Build, request: bytes, how: Alteration) -> KeptBuild:
+    """Change parts of the document of a kept build.
+
+    The body is a JSON Merge Patch (RFC 7396) of the document: what it names is replaced, null removes, and a list is
+    replaced as a whole. The outcome is checked as any document is, and pointers of faults are those of the outcome.
+    """
+    patch = validation.read_json(request)
+    if not isinstance(patch, dict):
+        fault = Fault(pointer="", detail="Expected an object", expected="an object, the patch of the document")
+        raise validation.InvalidInputError([fault])
+    return kept_build(
+        store,
+        caller,
+        change(
+            store, caller, build, how, lambda body: validation.write_json(merged(validation.read_json(body), patch))
+        ),
+    )
+
+
+def trash_build(store: Store, caller: Caller, build: Build, how: Alteration) -> Revision:
+    """Move a kept build to the trash.
+
+    It can still be read there, with its history, and taken out again.
+    """
+    return change(store, caller, build, how, _unchanged, action="trashed")
+
+
+def recover_build(
+    store: Store,
+    caller: Caller,
+    build: Annotated[BuildId, Meta(examples=["b2d85a1790c34f6e"])],
+    how: Alteration,
+) -> Revision:
+    """Take a kept build out of the trash.
+
+    Where it is not in the trash, nothing happens.
+    """
+    return change(store, caller, build, how, _unchanged, action="recovered")
+
+
+def kept_build(store: Store, caller: Caller, revision: Revision) -> KeptBuild:
+    """Return the build as one of its revisions has it."""
+    entry, kept = store.builds.read(caller.workspace, revision.build, revision.revision)
+    document = read_document(kept.body)
+    return KeptBuild(
+        **{name: getattr(document, name) for name in document.__struct_fields__},
+        id=entry.id,
+        revision=revision.revision,
+        digest=revision.digest,
+        created_at=entry.created_at,
+        updated_at=revision.at,
+        trashed_at=revision.at if revision.action == "trashed" else None,
+    )
+
+
+def _unchanged(body: bytes) -> bytes:
+    return body
+
+
+def _next_page(which: BuildFilter, limit: int, cursor: str) -> str:
+    given = {name: value for name, value in msgspec.to_builtins(which).items() if value not in (None, False)}
+    return f"{BUILDS}?{urlencode({**given, 'limit': limit, 'cursor': cursor})}"
+
+
+def _cursor(last: BuildEntry, which: BuildFilter) -> str:
+    """Return where a page ended, for the next one: the order, the place of the last build in it, and its id."""
+    name = which.sort.removeprefix("-")
+    place = last.name.casefold() if name == "name" else getattr(last, name)
+    return urlsafe_b64encode(msgspec.json.encode((which.sort, place, last.id))).decode().rstrip("=")
+
+
+def _place(cursor: str | None, which: BuildFilter) -> tuple[Any, str] | None:
+    """Return where a page begins. Raises InvalidInputError when the cursor is not one of this list in this order."""
+    if cursor is None:
+        return None
+    place: type = str if which.sort.endswith("name") else datetime
+    try:
+        text = urlsafe_b64decode(cursor + "=" * (-len(cursor) % 4))
+        sort, key, last = msgspec.json.decode(text, type=tuple[str, place, str])  # type: ignore[valid-type]
+    except (ValueError, msgspec.MsgspecError):
+        sort, key, last = "", None, ""
+    if sort != which.sort:
+        fault = Fault(
+            pointer="/cursor",
+            detail="The cursor is not of this list",
+            expected="the one in `next` of the page before, with the same sort",
+            found=cursor[:60],
+        )
+        raise validation.InvalidInputError([fault])
+    return key, last

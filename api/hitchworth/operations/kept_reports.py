@@ -1,0 +1,75 @@
+"""Reports and letters made from a kept build: those of its document, and on reports the revision that they are from.
+
+The docstrings of the functions are the descriptions of the API.
+"""
+
+from typing import Annotated
+
+from msgspec import Meta, Struct
+
+from hitchworth.model.caller import Caller
+from hitchworth.model.kept import Revision
+from hitchworth.model.request import GapRequest
+from hitchworth.operations.builds import Build
+from hitchworth.operations.documents import read_document, request_at
+from hitchworth.operations.kept_appraisals import Version
+from hitchworth.operations.reports import ForPolicy, PaperSize, create_letter, report_on
+from hitchworth.reports.catalog import CONVERSATION_SHEET, ReportName
+from hitchworth.reports.content import Content
+from hitchworth.reports.letters import LetterName
+from hitchworth.store import Store
+
+
+class Printing(Struct, frozen=True, kw_only=True):
+    """On which paper, and about which policy."""
+
+    paper: PaperSize = None
+    for_policy: ForPolicy = None
+
+
+def get_conversation_sheet(store: Store, caller: Caller, build: Build, version: Version, printing: Printing) -> Content:
+    """Make the sheet for the conversation with the insurer from a kept build.
+
+    As POST /v1/conversation-sheets does for its document. Under the digest of the data it names the revision.
+    """
+    kept, request = _gap_request(store, caller, build, version)
+    return report_on(request, CONVERSATION_SHEET, paper=printing.paper, for_policy=printing.for_policy, kept=kept)
+
+
+def get_report(
+    store: Store,
+    caller: Caller,
+    build: Build,
+    *,
+    report: Annotated[ReportName, Meta(description="The report.", examples=["comparison"])],
+    version: Version,
+    printing: Printing,
+) -> Content:
+    """Make another report from a kept build.
+
+    As POST /v1/reports/{report} does for its document. Under the digest of the data it names the revision.
+    """
+    kept, request = _gap_request(store, caller, build, version)
+    return report_on(request, report, paper=printing.paper, for_policy=printing.for_policy, kept=kept)
+
+
+def get_letter(
+    store: Store,
+    caller: Caller,
+    build: Build,
+    *,
+    letter: Annotated[LetterName, Meta(description="The letter.", examples=["change-class"])],
+    version: Version,
+    printing: Printing,
+) -> Content:
+    """Write a letter from a kept build.
+
+    As POST /v1/letters/{letter} does for its document.
+    """
+    _, request = _gap_request(store, caller, build, version)
+    return create_letter(request, letter, printing.paper, printing.for_policy)
+
+
+def _gap_request(store: Store, caller: Caller, build: str, version: Version) -> tuple[Revision, GapRequest]:
+    kept = store.builds.read(caller.workspace, build, version.revision)[1]
+    return kept.revision, request_at(read_document(kept.body), GapRequest, version.as_of)

@@ -1,0 +1,116 @@
+"""The history of a kept build: its revisions, read, restored and verified.
+
+The docstrings of the functions are the descriptions of the API.
+"""
+
+from datetime import date
+from typing import Annotated
+from urllib.parse import urlencode
+
+from msgspec import Meta
+
+from hitchworth import canonical, validation
+from hitchworth.model.caller import Caller
+from hitchworth.model.fault import Fault
+from hitchworth.model.kept import KeptBuild, Revision, RevisionNumber, RevisionPage, Verification
+from hitchworth.model.request import GapRequest
+from hitchworth.operations.builds import BUILDS, Build, Page, kept_build
+from hitchworth.operations.changes import Alteration, change, present_body
+from hitchworth.operations.documents import read_document, request_at
+from hitchworth.store import Store
+from hitchworth.store.chain import KeptDocument, fitting
+
+Number = Annotated[RevisionNumber, Meta(examples=[1])]
+Digest = Annotated[
+    str | None,
+    Meta(
+        pattern="^[0-9a-f]{12,64}$",
+        description="A digest to look for: as a report prints it, or that of a revision, whole or its first 12 digits "
+        "at least.",
+    ),
+]
+
+
+def list_revisions(store: Store, caller: Caller, build: Build, page: Page) -> RevisionPage:
+    """List the revisions of a kept build.
+
+    The newest first: who made it, when and why, and its digest.
+    """
+    found = store.builds.revisions(caller.workspace, build, _before(page.cursor), page.limit)
+    items = found[: page.limit]
+    query = urlencode({"limit": page.limit, "cursor": items[-1].revision}) if len(found) > page.limit else ""
+    return RevisionPage(items=items, next=f"{BUILDS}/{build}/revisions?{query}" if query else None)
+
+
+def get_revision(store: Store, caller: Caller, build: Build, revision: Number) -> KeptBuild:
+    """Read a revision of a kept build.
+
+    The document as it was then.
+    """
+    return kept_build(store, caller, store.builds.read(caller.workspace, build, revision)[1].revision)
+
+
+def restore_revision(store: Store, caller: Caller, build: Build, revision: Number, how: Alteration) -> Revision:
+    """Restore a revision of a kept build.
+
+    Its document becomes the next revision. Nothing of the history is lost.
+    """
+    earlier = store.builds.read(caller.workspace, build, revision)[1]
+    return change(store, caller, build, how, lambda _: present_body(earlier), action="restored")
+
+
+def verify_build(
+    store: Store,
+    caller: Caller,
+    build: Build,
+    digest: Digest = None,
+    as_of: Annotated[
+        date | None, Meta(description="The valuation date of the report, where the digest is that of its data.")
+    ] = None,
+) -> Verification:
+    """Verify the history of a kept build.
+
+    Computes every digest anew, from the first revision on, and names the first that does not fit. With a digest, it
+    also says whether that belongs to this history, and to which revisions.
+    """
+    present = store.builds.present(caller.workspace, build)
+    checked, last, belongs_to = 0, "", []
+    for kept in fitting(store.builds.history(caller.workspace, build)):
+        checked, last = kept.revision.revision, kept.revision.digest
+        if digest is not None and _is_digest_of(kept, digest, as_of):
+            belongs_to.append(checked)
+    intact = (checked, last) == (present.revision, present.digest)
+    return Verification(
+        build=build,
+        revisions=checked,
+        intact=intact,
+        first_unfit=None if intact else checked + 1,
+        digest=last,
+        belongs=None if digest is None else bool(belongs_to),
+        belongs_to=tuple(belongs_to),
+        as_of=as_of,
+    )
+
+
+def _is_digest_of(kept: KeptDocument, digest: str, as_of: date | None) -> bool:
+    """Return whether a digest is that of a revision, or of a report made from it on the date."""
+    if kept.revision.digest.startswith(digest):
+        return True
+    if as_of is None:
+        return False
+    return canonical.digest(request_at(read_document(kept.body), GapRequest, as_of), as_of) == digest
+
+
+def _before(cursor: str | None) -> int | None:
+    """Return the number of the revision before which a page begins. Raises InvalidInputError."""
+    if cursor is None:
+        return None
+    if not cursor.isascii() or not cursor.isdigit() or len(cursor) > 9:
+        fault = Fault(
+            pointer="/cursor",
+            detail="The cursor is not of this list",
+            expected="the one in `next` of the page before",
+            found=cursor[:60],
+        )
+        raise validation.InvalidInputError([fault])
+    return int(cursor)

@@ -1,0 +1,76 @@
+"""What can go wrong in the store, and what the databases call it."""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+from sqlalchemy.exc import DBAPIError
+from sqlalchemy.exc import TimeoutError as PoolTimeoutError
+
+from hitchworth.model.kept import Revision
+
+
+class StoreError(Exception):
+    """The store cannot do what was asked. Nothing of it was kept."""
+
+
+class NotKeptError(StoreError):
+    """There is no such build or revision in the workspace."""
+
+
+class StaleError(StoreError):
+    """The build has been changed since it was read. `present` is what it is at now."""
+
+    def __init__(self, present: Revision) -> None:
+        super().__init__(f"the build is at revision {present.revision}")
+        self.present = present
+
+
+class KeyReusedError(StoreError):
+    """The idempotency key was used for another request."""
+
+
+class FullError(StoreError):
+    """There is no room left on the disk."""
+
+
+class ReadOnlyError(StoreError):
+    """The database cannot be written: it, or its disk, is read-only."""
+
+
+class BusyError(StoreError):
+    """Others held the database for too long. The same request may be sent again."""
+
+
+class UnavailableError(StoreError):
+    """The database cannot be reached or read."""
+
+
+_SQLITE: dict[int, type[StoreError]] = {5: BusyError, 6: BusyError, 8: ReadOnlyError, 13: FullError}
+"""By the primary result code of SQLite; any other is UnavailableError."""
+
+_POSTGRESQL: dict[str, type[StoreError]] = {
+    "53100": FullError,
+    "25006": ReadOnlyError,
+    "40001": BusyError,
+    "40P01": BusyError,
+    "55P03": BusyError,
+}
+"""By SQLSTATE; any other is UnavailableError."""
+
+
+@contextmanager
+def translated() -> Iterator[None]:
+    """Raise what a database raises as an error of the store."""
+    try:
+        yield
+    except DBAPIError as error:
+        raise _kind(error)(str(error.orig)) from error
+    except PoolTimeoutError as error:
+        raise BusyError("all connections are in use") from error
+
+
+def _kind(error: DBAPIError) -> type[StoreError]:
+    code = getattr(error.orig, "sqlite_errorcode", None)
+    if code is not None:
+        return _SQLITE.get(code & 0xFF, UnavailableError)
+    return _POSTGRESQL.get(getattr(error.orig, "sqlstate", None) or "", UnavailableError)

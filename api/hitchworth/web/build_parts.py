@@ -1,0 +1,75 @@
+"""The parts of kept builds as resources: added at the address of their list, the rest at their own."""
+
+from collections.abc import Callable
+from functools import partial
+from typing import Any
+
+from hitchworth.model.build import Component, FactValue, Labor
+from hitchworth.model.policy import Answer, Loss, Policy
+from hitchworth.operations import build_parts
+from hitchworth.web.builds import BUILD, add, alter, read
+from hitchworth.web.operation import Operation
+
+_alter_part = partial(alter, takes_rest=True)
+
+
+def _parts(
+    name: str, parameter: str, kind: Any, functions: tuple[Callable[..., Any], ...], examples: tuple[str, str]
+) -> tuple[Operation, ...]:
+    """Return the operations on a list: to add to it, and to read, replace and remove one of its items."""
+    path, (added, got, replaced, removed) = f"{BUILD}/{name}", functions
+    item = f"{path}/{{{parameter}}}"
+    return (
+        add(path=path, function=added, body=kind, example=examples[0]),
+        read(path=item, function=got, takes_rest=True),
+        _alter_part(method="PUT", path=item, function=replaced, body=kind, example=examples[1]),
+        _alter_part(method="DELETE", path=item, function=removed),
+    )
+
+
+OPERATIONS: tuple[Operation, ...] = (
+    *_parts(
+        "components",
+        "component",
+        Component,
+        (
+            build_parts.add_component,
+            build_parts.get_component,
+            build_parts.replace_component,
+            build_parts.remove_component,
+        ),
+        examples=("component", "stove"),
+    ),
+    *_parts(
+        "labor",
+        "entry",
+        Labor,
+        (build_parts.add_labor, build_parts.get_labor, build_parts.replace_labor, build_parts.remove_labor),
+        examples=("labor", "body-work"),
+    ),
+    *_parts(
+        "policies",
+        "policy",
+        Policy,
+        (build_parts.add_policy, build_parts.get_policy, build_parts.replace_policy, build_parts.remove_policy),
+        examples=("policy", "agreed-value"),
+    ),
+    *_parts(
+        "losses",
+        "loss",
+        Loss,
+        (build_parts.add_loss, build_parts.get_loss, build_parts.replace_loss, build_parts.remove_loss),
+        examples=("loss", "hail"),
+    ),
+    *_parts(
+        "answers",
+        "number",
+        Answer,
+        (build_parts.add_answer, build_parts.get_answer, build_parts.replace_answer, build_parts.remove_answer),
+        examples=("answer", "answer-0"),
+    ),
+    _alter_part(
+        method="PUT", path=BUILD + "/facts/{fact}", function=build_parts.set_fact, body=FactValue, example="fact"
+    ),
+    _alter_part(method="DELETE", path=BUILD + "/facts/{fact}", function=build_parts.remove_fact),
+)

@@ -1,0 +1,69 @@
+"""Kept builds as resources: the address of each operation, and what its caller must be allowed to do."""
+
+from functools import partial
+from typing import Any
+
+from hitchworth.model.document import Document
+from hitchworth.model.kept import KeptBuild, Revision
+from hitchworth.operations import builds, revisions
+from hitchworth.operations.builds import BUILDS
+from hitchworth.operations.renderings import AS_DOCUMENT
+from hitchworth.web.operation import Operation
+from hitchworth.web.pipeline import MERGE_PATCH
+
+
+def _tag(result: KeptBuild | Revision) -> str:
+    return f'"{result.digest}"'
+
+
+def _location(result: KeptBuild | Revision) -> str:
+    """The address of what was made: a build, or a revision of one."""
+    if isinstance(result, Revision):
+        return f"{BUILDS}/{result.build}/revisions/{result.revision}"
+    return f"{BUILDS}/{result.id}"
+
+
+def _next(page: Any) -> str | None:
+    return None if page.next is None else f'<{page.next}>; rel="next"'
+
+
+_kept = partial(Operation, tag="Kept builds", run_in_thread=True)
+read = partial(_kept, method="GET", scope="read", cache="private")
+alter = partial(_kept, scope="write", headers={"ETag": _tag})
+add = partial(_kept, method="POST", scope="write", status=201, headers={"ETag": _tag, "Location": _location})
+
+BUILD = BUILDS + "/{build}"
+
+OPERATIONS: tuple[Operation, ...] = (
+    add(path=BUILDS, function=builds.create_build, body=Document, renderings=(AS_DOCUMENT,), example="kept-build"),
+    read(path=BUILDS, function=builds.list_builds, headers={"Link": _next}),
+    read(path=BUILD, function=builds.get_build, renderings=(AS_DOCUMENT,), headers={"ETag": _tag}),
+    alter(
+        method="PUT",
+        path=BUILD,
+        function=builds.replace_build,
+        body=Document,
+        renderings=(AS_DOCUMENT,),
+        example="kept-build",
+    ),
+    alter(
+        method="PATCH",
+        path=BUILD,
+        function=builds.patch_build,
+        body=dict[str, Any],
+        media_type=MERGE_PATCH,
+        renderings=(AS_DOCUMENT,),
+        example="merge-patch",
+    ),
+    alter(method="DELETE", path=BUILD, function=builds.trash_build),
+    alter(method="POST", path=BUILD + "/recover", function=builds.recover_build),
+    read(path=BUILD + "/revisions", function=revisions.list_revisions, headers={"Link": _next}),
+    read(
+        path=BUILD + "/revisions/{revision}",
+        function=revisions.get_revision,
+        renderings=(AS_DOCUMENT,),
+        headers={"ETag": _tag},
+    ),
+    alter(method="POST", path=BUILD + "/revisions/{revision}/restore", function=revisions.restore_revision, status=201),
+    read(path=BUILD + "/verify", function=revisions.verify_build),
+)

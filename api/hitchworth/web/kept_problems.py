@@ -1,0 +1,47 @@
+"""What goes wrong with kept builds, as problems of the API."""
+
+from logging import getLogger
+
+from hitchworth.operations.changes import TrashedError
+from hitchworth.store.errors import (
+    BusyError,
+    FullError,
+    KeyReusedError,
+    NotKeptError,
+    ReadOnlyError,
+    StaleError,
+    StoreError,
+)
+from hitchworth.web import problems
+from hitchworth.web.problems import ProblemType, RequestError
+
+_KINDS: dict[type[Exception], ProblemType] = {
+    NotKeptError: problems.NOT_FOUND,
+    TrashedError: problems.IN_TRASH,
+    KeyReusedError: problems.KEY_REUSED,
+    FullError: problems.STORE_FULL,
+    ReadOnlyError: problems.STORE_READ_ONLY,
+    BusyError: problems.STORE_BUSY,
+}
+_RETRY_AFTER = {"retry-after": "1"}
+
+_log = getLogger("hitchworth.web")
+
+
+def kept_problem(error: StoreError | TrashedError) -> RequestError:
+    """Return the error as the answer to a request. What a database says of itself goes to the log only."""
+    if isinstance(error, StaleError):
+        return _stale(error)
+    kind = _KINDS.get(type(error), problems.STORE_UNAVAILABLE)
+    if kind.status < 500:
+        return RequestError(kind, str(error))
+    _log.error("%s: %s", type(error).__name__, error)
+    return RequestError(kind, kind.description, headers=_RETRY_AFTER if kind is problems.STORE_BUSY else {})
+
+
+def _stale(error: StaleError) -> RequestError:
+    present = error.present
+    why = f": {present.message}" if present.message else ""
+    at = f"{present.at:%Y-%m-%d %H:%M:%S} UTC"
+    detail = f"The build is at revision {present.revision}, made by {present.actor} at {at}{why}."
+    return RequestError(problems.PRECONDITION_FAILED, detail, headers={"etag": f'"{present.digest}"'})
