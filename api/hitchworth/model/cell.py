@@ -33,7 +33,8 @@ class PercentGoodQuery(CellQuery, frozen=True, kw_only=True, forbid_unknown_fiel
     """A schedule and an age. The schedule is that of a category, one by its name, or one written out."""
 
     category: Annotated[
-        Identifier | None, Meta(description="A category of GET /v1/schedules, whose schedule it follows.")
+        Identifier | None,
+        Meta(description="A category of GET /v1/schedules, whose schedule it follows.", examples=["refrigerator"]),
     ] = None
     schedule: Annotated[Identifier | None, Meta(description="Name of a schedule of GET /v1/schedules.")] = None
     method: Annotated[
@@ -51,7 +52,9 @@ class PercentGoodQuery(CellQuery, frozen=True, kw_only=True, forbid_unknown_fiel
     convention: Annotated[
         Convention | None, Meta(description="With a method: the age that the schedule counts. Default: by_day.")
     ] = None
-    age_years: Annotated[Years | None, Meta(description="Age, or effective age, instead of in_service_on.")] = None
+    age_years: Annotated[
+        Years | None, Meta(description="Age, or effective age, instead of in_service_on.", examples=[Decimal(3)])
+    ] = None
     in_service_on: Annotated[date | None, Meta(description="Day from which age counts, instead of age_years.")] = None
     condition: Annotated[Share, Meta(description="Observed condition, which multiplies percent good.")] = Decimal(1)
 
@@ -59,15 +62,15 @@ class PercentGoodQuery(CellQuery, frozen=True, kw_only=True, forbid_unknown_fiel
 class DepreciatedValueQuery(PercentGoodQuery, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A replacement cost new, a schedule and an age."""
 
-    cost: Annotated[Amount, Meta(description="Replacement cost new.", examples=["899.00"])]
+    cost: Annotated[Amount, Meta(description="Replacement cost new.", examples=[Decimal("899.00")])]
     currency: CellCurrency = "USD"
 
 
 class IndexedPriceQuery(CellQuery, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A price that was paid, and the published index that trends it."""
 
-    cost: Annotated[Amount, Meta(description="What was paid.", examples=["899.00"])]
-    paid_on: Annotated[date, Meta(description="Day of the purchase.", examples=["2024-03-09"])]
+    cost: Annotated[Amount, Meta(description="What was paid.", examples=[Decimal("899.00")])]
+    paid_on: Annotated[date, Meta(description="Day of the purchase.", examples=[date(2024, 3, 9)])]
     price_index: Annotated[
         Identifier, Meta(description="Name of an index of GET /v1/price-indexes.", examples=["us_vehicle_accessories"])
     ]

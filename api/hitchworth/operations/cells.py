@@ -15,7 +15,7 @@ from hitchworth.model.fault import Fault
 from hitchworth.model.options import Options
 from hitchworth.operations.clock import today
 from hitchworth.reference.schedules import schedule_for
-from hitchworth.validation import InvalidInputError
+from hitchworth.validation import InvalidInputError, check
 from hitchworth.validation.cell_rules import written_out
 
 _ANY_COST = Decimal(100)
@@ -27,6 +27,7 @@ def get_percent_good(query: PercentGoodQuery) -> Cell:
 
     By the schedule of a category, a published schedule, or one written out; to six places.
     """
+    check(query)
     return _figure(_worn(query, _ANY_COST, "USD").lines[0].percent_good, query.decimal)
 
 
@@ -35,6 +36,7 @@ def get_depreciated_value(query: DepreciatedValueQuery) -> Cell:
 
     Cost times percent good, rounded once.
     """
+    check(query)
     return _figure(_worn(query, query.cost, query.currency).totals.actual_cash_value, query.decimal)
 
 
@@ -43,6 +45,7 @@ def get_indexed_price(query: IndexedPriceQuery) -> Cell:
 
     By a published price index: price times the index of the month of the date, divided by that of the purchase.
     """
+    check(query)
     as_of = query.as_of or today()
     if query.paid_on > as_of:
         raise _after(query.paid_on, "/paid_on", as_of)

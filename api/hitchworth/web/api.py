@@ -1,6 +1,6 @@
 """The API: every operation, in the order of its description."""
 
-from hitchworth.web import appraisals, build_parts, builds, kept_appraisals, reference_data, reports, service
+from hitchworth.web import appraisals, build_parts, builds, cells, kept_appraisals, reference_data, reports, service
 from hitchworth.web.operation import Operation
 
 OPERATIONS: tuple[Operation, ...] = (
@@ -9,6 +9,7 @@ OPERATIONS: tuple[Operation, ...] = (
     *builds.OPERATIONS,
     *build_parts.OPERATIONS,
     *kept_appraisals.OPERATIONS,
+    *cells.OPERATIONS,
     *reference_data.OPERATIONS,
     *service.OPERATIONS,
 )

@@ -53,6 +53,7 @@ do not know; a record that is in requests and in answers has two schemas, that o
 _TAGS = {
     "Appraisal": "A build, policies and losses in; figures, verdicts and questions out. Nothing is stored.",
     "Kept builds": "Builds that the server keeps, with their history. They need a server with a database.",
+    "Cells": "One figure or one short text for the web function of a spreadsheet, by GET.",
     "Reference data": "The tables and definitions behind the appraisals, with their sources.",
     "Service": "The server itself.",
 }

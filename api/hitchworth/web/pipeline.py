@@ -18,6 +18,7 @@ from hitchworth.operations.changes import TrashedError
 from hitchworth.operations.renderings import JSON, Rendering
 from hitchworth.operations.requests import read_request
 from hitchworth.store.errors import StoreError
+from hitchworth.validation.fault_texts import describe_type
 from hitchworth.web import problems
 from hitchworth.web.access import caller_of, store_of
 from hitchworth.web.content_negotiation import preferred
@@ -135,8 +136,7 @@ def _query_parameter(request: HTTPRequest, name: str, kind: Any) -> Any:
 
 def _arguments(operation: Operation, request: HTTPRequest) -> dict[str, Any]:
     """Return the arguments of the function but the body: parameters, records of parameters, the store, the caller."""
-    values = {parameter: _argument(parameter, request) for parameter in operation.parameters}
-    arguments = operation.arguments(values)
+    arguments = operation.arguments(_values(operation.parameters, request))
     if operation.is_kept:
         arguments[STORE] = store_of(request)
     if operation.scope is not None:
@@ -144,13 +144,30 @@ def _arguments(operation: Operation, request: HTTPRequest) -> dict[str, Any]:
     return arguments
 
 
-def _argument(parameter: Parameter, request: HTTPRequest) -> Any:
-    text = _sent(parameter, request)
-    if text is not None:
-        return _parse_parameter(parameter.name, text, parameter.kind)
-    if parameter.required:  # only If-Match is: a path without its parts has no operation
-        raise RequestError(problems.PRECONDITION_REQUIRED, problems.PRECONDITION_REQUIRED.description)
-    return parameter.default
+def _values(parameters: Sequence[Parameter], request: HTTPRequest) -> dict[Parameter, Any]:
+    """Return the value of each parameter. Raises RequestError with the faults of all of them at once."""
+    values: dict[Parameter, Any] = {}
+    faults: dict[str, tuple[Fault, ...]] = {}
+    for parameter in parameters:
+        text = _sent(parameter, request)
+        if text is None and parameter.required:
+            if parameter.place == "header":  # only If-Match is required
+                raise RequestError(problems.PRECONDITION_REQUIRED, problems.PRECONDITION_REQUIRED.description)
+            faults[parameter.name] = (_missing(parameter),)
+        elif text is None:
+            values[parameter] = parameter.default
+        else:
+            try:
+                values[parameter] = validation.read_text(text, parameter.kind)
+            except validation.InvalidInputError as error:
+                faults[parameter.name] = error.faults
+    if faults:
+        raise _invalid_parameters(faults)
+    return values
+
+
+def _missing(parameter: Parameter) -> Fault:
+    return Fault(pointer="", detail="Missing parameter", expected=describe_type(parameter.kind), found="nothing")
 
 
 def _sent(parameter: Parameter, request: HTTPRequest) -> str | None:
@@ -169,12 +186,18 @@ def _parse_parameter(name: str, text: str, kind: Any) -> Any:
     try:
         return validation.read_text(text, kind)
     except validation.InvalidInputError as error:
-        raise _invalid_parameter(name, error) from None
+        raise _invalid_parameters({name: error.faults}) from None
 
 
-def _invalid_parameter(name: str, error: validation.InvalidInputError) -> RequestError:
-    faults = tuple(replace(fault, pointer="", detail=f"{name}: {fault.detail}") for fault in error.faults)
-    return RequestError(problems.INVALID_PARAMETER, f"The parameter {name} is invalid.", errors=faults)
+def _invalid_parameters(faults: Mapping[str, Sequence[Fault]]) -> RequestError:
+    """Return the error that names each parameter with its faults."""
+    named = tuple(
+        replace(fault, pointer="", detail=f"{name}: {fault.detail}") for name, each in faults.items() for fault in each
+    )
+    detail = (
+        f"The parameter {next(iter(faults))} is invalid." if len(faults) == 1 else "Several parameters are invalid."
+    )
+    return RequestError(problems.INVALID_PARAMETER, detail, errors=named)
 
 
 def _read_request(body: bytes, kind: Any) -> Any:
@@ -193,9 +216,11 @@ def _invalid_input(error: validation.InvalidInputError) -> RequestError:
 
 def _invalid_input_or_parameter(operation: Operation, error: validation.InvalidInputError) -> RequestError:
     """Return the faults that an operation has found: of a parameter, of the body, or of the document that is kept."""
-    name = error.faults[0].pointer.removeprefix("/")
-    if operation.request_type is None and name in {parameter.name for parameter in operation.parameters}:
-        return _invalid_parameter(name, error)
+    by_name: dict[str, list[Fault]] = {}
+    for fault in error.faults:
+        by_name.setdefault(fault.pointer.removeprefix("/"), []).append(fault)
+    if operation.request_type is None and by_name.keys() <= {parameter.name for parameter in operation.parameters}:
+        return _invalid_parameters(by_name)
     return _invalid_input(error)
 
 
