@@ -28,7 +28,7 @@ def get_percent_good(query: PercentGoodQuery) -> Cell:
     By the schedule of a category, a published schedule, or one written out; to six places.
     """
     check(query)
-    return _figure(_worn(query, _ANY_COST, "USD").lines[0].percent_good, query.decimal)
+    return figure(_worn(query, _ANY_COST, "USD").lines[0].percent_good, query.decimal)
 
 
 def get_depreciated_value(query: DepreciatedValueQuery) -> Cell:
@@ -37,7 +37,7 @@ def get_depreciated_value(query: DepreciatedValueQuery) -> Cell:
     Cost times percent good, rounded once.
     """
     check(query)
-    return _figure(_worn(query, query.cost, query.currency).totals.actual_cash_value, query.decimal)
+    return figure(_worn(query, query.cost, query.currency).totals.actual_cash_value, query.decimal)
 
 
 def get_indexed_price(query: IndexedPriceQuery) -> Cell:
@@ -58,7 +58,7 @@ def get_indexed_price(query: IndexedPriceQuery) -> Cell:
                 pointer="/paid_on", detail="The index begins later", expected=expected, found=f"{query.paid_on}"
             )
             raise InvalidInputError([fault])
-    return _figure(estimate.totals.replacement_cost, query.decimal)
+    return figure(estimate.totals.replacement_cost, query.decimal)
 
 
 def _worn(query: PercentGoodQuery, cost: Decimal, currency: str) -> Estimate:
@@ -107,6 +107,7 @@ def _after(day: date, pointer: str, as_of: date) -> InvalidInputError:
     return InvalidInputError([fault])
 
 
-def _figure(value: Decimal, decimal: DecimalMark) -> Cell:
+def figure(value: Decimal, decimal: DecimalMark) -> Cell:
+    """Return the cell of a figure."""
     text = f"{value:f}"
     return Cell(text=text if decimal == "point" else text.replace(".", ","), value=value)
