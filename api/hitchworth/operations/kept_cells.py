@@ -66,7 +66,7 @@ def get_verdict(store: Store, caller: Caller, build: Build, cell: KeptCell) -> C
     return Cell(text=assessment.verdict)
 
 
-def get_payable(store: Store, caller: Caller, build: Build, policy: PolicyName, loss: LossName, cell: KeptCell) -> Cell:
+def get_payable(store: Store, caller: Caller, build: Build, cell: LossCell) -> Cell:
     """Get what a policy of a kept build pays for one of its losses.
 
     In the end, with the recoverable depreciation; open terms at their least favorable plausible answers.
