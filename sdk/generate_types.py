@@ -34,6 +34,7 @@ from hitchworth.model import (
     value_curve,
 )
 from hitchworth.model.numbers import NOTE
+from hitchworth.operations import readiness
 from hitchworth.reference import coverage, definitions, facts, price_indexes, protections, questions, schedules, wages
 from hitchworth.web import problems, service
 from hitchworth.web.type_documentation import aliases, modules, with_notes
@@ -73,6 +74,7 @@ ANSWERS: tuple[type[Struct], ...] = (
     questions.BankQuestion,
     service.Service,
     service.Health,
+    readiness.Readiness,
     problems.ProblemType,
 )
 HEADER = '''"""The records of the API.

@@ -31,10 +31,14 @@ _BY_TYPE: dict[str, type[errors.ApiError]] = {
     "not-found": errors.NotFound,
     "method-not-allowed": errors.MethodNotAllowed,
     "not-acceptable": errors.NotAcceptable,
+    "body-too-slow": errors.RequestTimeout,
     "body-too-large": errors.PayloadTooLarge,
     "unsupported-media-type": errors.UnsupportedMediaType,
     "invalid-input": errors.InvalidInput,
     "internal-error": errors.ServerError,
+    "overloaded": errors.ServiceUnavailable,
+    "answer-too-slow": errors.ServiceUnavailable,
+    "not-ready": errors.ServiceUnavailable,
 }
 """The exception for a problem, by the last part of its type."""
 
@@ -43,10 +47,12 @@ _BY_STATUS: dict[int, type[errors.ApiError]] = {
     404: errors.NotFound,
     405: errors.MethodNotAllowed,
     406: errors.NotAcceptable,
+    408: errors.RequestTimeout,
     413: errors.PayloadTooLarge,
     415: errors.UnsupportedMediaType,
     422: errors.InvalidInput,
     429: errors.TooManyRequests,
+    503: errors.ServiceUnavailable,
 }
 """The exception for an answer without a known type of problem, by its status."""
 

@@ -22,6 +22,7 @@ from hitchworth_sdk._types import (
     ProblemType,
     ProtectionMeasure,
     ProtectionReport,
+    Readiness,
     SalesComparison,
     ScheduleRecord,
     Service,
@@ -91,4 +92,5 @@ LIST_PROTECTIONS = listing("/v1/protections", Items[ProtectionMeasure])
 LIST_QUESTIONS = listing("/v1/questions", Items[BankQuestion])
 GET_SERVICE = reading("/", Service)
 GET_HEALTH = reading("/health", Health)
+GET_READINESS = reading("/ready", Readiness)
 GET_PROBLEM_TYPE = reading("/problems/{name}", ProblemType)

@@ -172,6 +172,7 @@ __all__ = [
     "Provenance",
     "Question",
     "RateEvidence",
+    "Readiness",
     "ReadingBasis",
     "ReconciledApproach",
     "RegisteredResult",
@@ -4323,6 +4324,8 @@ class Service(Struct, frozen=True, kw_only=True):
     """Path of the API description (OpenAPI)."""
     health_path: str
     """Path that says whether the server is running."""
+    readiness_path: str
+    """Path that says whether the server should be sent requests."""
     caution: str
     """What to keep in mind before relying on its answers."""
 
@@ -4334,6 +4337,13 @@ class Health(Struct, frozen=True, kw_only=True):
     """Always ok; a server that is not running does not answer."""
     version: str
     """Version of the server."""
+
+
+class Readiness(Struct, frozen=True, kw_only=True):
+    """A server that can answer."""
+
+    status: str
+    """Always ready; a server that is not answers with a problem, status 503."""
 
 
 class ProblemType(Struct, frozen=True, kw_only=True):

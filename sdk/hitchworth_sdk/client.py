@@ -38,6 +38,7 @@ from hitchworth_sdk._types import (
     ProtectionMeasure,
     ProtectionReport,
     ProtectionRequest,
+    Readiness,
     SalesComparison,
     SalesComparisonRequest,
     ScheduleRecord,
@@ -362,6 +363,10 @@ class Client:
     def get_health(self, **options: Unpack[CallOptions]) -> Health:
         """Get whether the server is running, and its version."""
         return self._call(operations.GET_HEALTH, None, options)
+
+    def get_readiness(self, **options: Unpack[CallOptions]) -> Readiness:
+        """Get whether the server should be sent requests; raises ServiceUnavailable, which says why, when not."""
+        return self._call(operations.GET_READINESS, None, options)
 
     def _call(self, operation: Operation[T], body: Struct | None, options: CallOptions, **arguments: str | None) -> T:
         """Send the request of an operation, again if need be, and return the decoded answer."""

@@ -12,11 +12,13 @@ HitchworthError
         NotFound                404
         MethodNotAllowed        405
         NotAcceptable           406, the answer is not available in the requested format
+        RequestTimeout          408, the body did not arrive in time
         PayloadTooLarge         413
         UnsupportedMediaType    415
         InvalidInput            422, the body has faults: see `.faults`
         TooManyRequests         429
         ServerError             500 and above
+            ServiceUnavailable      503, the server is busy, not ready, or took too long
 """
 # ruff: noqa: N818  (the errors of the API are named after the HTTP status)
 
@@ -152,6 +154,10 @@ class NotAcceptable(ApiError):
     """The answer is not available in the requested format."""
 
 
+class RequestTimeout(ApiError):
+    """The body did not arrive in the time that the server allows."""
+
+
 class PayloadTooLarge(ApiError):
     """The body is larger than the server accepts."""
 
@@ -170,6 +176,10 @@ class TooManyRequests(ApiError):
 
 class ServerError(ApiError):
     """The server failed."""
+
+
+class ServiceUnavailable(ServerError):
+    """The server is busy, about to stop, or took too long; `detail` says which, `retry_after` how long to wait."""
 
 
 def id_suffix(request_id: str) -> str:

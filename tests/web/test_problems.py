@@ -10,7 +10,7 @@ from litestar import Litestar
 from litestar.testing import TestClient
 
 from hitchworth.operations import appraisals
-from hitchworth.web.http import MAX_BODY_BYTES
+from hitchworth.operations.settings import Settings
 from hitchworth.web.problems import PROBLEM_TYPES
 from web_server import JSON, assert_problem, client, example
 
@@ -78,8 +78,8 @@ def test_dates_at_the_ends_of_the_calendar_are_dates(api: Api) -> None:
 
 
 def test_a_body_has_at_most_ten_million_bytes(api: Api) -> None:
-    assert MAX_BODY_BYTES == 10_000_000
-    body = example("estimate").ljust(MAX_BODY_BYTES)
+    assert Settings().max_body_bytes == 10_000_000
+    body = example("estimate").ljust(10_000_000)
     assert api.post("/v1/estimates", content=body, headers=JSON).status_code == 200
     response = api.post("/v1/estimates", content=body + b" ", headers=JSON)
     assert_problem(response, 413, "body-too-large")

@@ -17,6 +17,7 @@ import pytest
 import uvicorn
 
 from hitchworth.operations import requests
+from hitchworth.operations.settings import Settings
 from hitchworth.web.pipeline import LARGE_BODY_BYTES
 from hitchworth.web.server import running, serve
 from web_server import JSON, client, example
@@ -34,7 +35,7 @@ def test_it_responds_while_it_runs_and_no_longer() -> None:
 def test_a_port_in_use_is_an_error() -> None:
     with socket.create_server(("127.0.0.1", 0)) as taken:
         port = taken.getsockname()[1]
-        with pytest.raises(OSError, match="in use"), running(port=port):
+        with pytest.raises(OSError, match="in use"), running(Settings(port=port)):
             pass
 
 
@@ -56,7 +57,7 @@ def test_a_server_that_does_not_start_in_time_is_an_error(monkeypatch: pytest.Mo
 
 
 def test_serving_ends_quietly_when_it_is_interrupted() -> None:
-    command = [sys.executable, "-c", "from hitchworth.web.server import serve; serve(port=0)"]
+    command = [sys.executable, "-c", "from hitchworth.cli import main; main()", "serve", "--port", "0"]
     with subprocess.Popen(command, stderr=subprocess.PIPE, text=True) as server:
         assert server.stderr is not None
         address = re.search(r"Serving on (\S+),", server.stderr.readline())
@@ -144,7 +145,7 @@ def test_serving_tunes_the_garbage_collector(monkeypatch: pytest.MonkeyPatch) ->
     before, during = gc.get_threshold(), []
     monkeypatch.setattr(uvicorn.Server, "run", lambda *_: during.append(collector()))
     try:
-        serve(port=0)
+        serve(Settings(port=0))
     finally:
         gc.unfreeze()
         gc.set_threshold(*before)

@@ -21,6 +21,8 @@ class Caller(Struct, frozen=True, kw_only=True):
     workspace: str
     actor: str
     scopes: frozenset[Scope]
+    key: str | None = None
+    """The public part of its key or share link; None where none was used."""
 
 
 LOCAL_CALLER = Caller(workspace=DEFAULT_WORKSPACE, actor="local", scopes=frozenset({"read", "write", "admin"}))

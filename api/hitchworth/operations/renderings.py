@@ -35,6 +35,9 @@ AS_DOCUMENT = Rendering("json", JSON, canonical)
 AS_CELL = (Rendering("text", "text/plain", lambda cell: cell.text.encode()), AS_JSON)
 """The formats of a cell of a spreadsheet: its text alone, or with the figure."""
 
+AS_ZIP = Rendering("zip", "application/zip", lambda content: content)
+"""The format of a content that is a ZIP file already."""
+
 AS_REPORT = (
     Rendering("html", "text/html", lambda report: html.render(report).encode()),
     Rendering("pdf", "application/pdf", pdf.render),

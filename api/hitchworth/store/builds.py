@@ -138,6 +138,13 @@ class Builds:
             rows = connection.execute(statement.limit(query.limit + 1))
             return tuple(BuildEntry(**row._mapping) for row in rows)
 
+    def ids(self, workspace: str) -> tuple[str, ...]:
+        """Return the ids of all builds of a workspace, also of those in the trash, the oldest first."""
+        columns = tables.builds.c
+        statement = select(columns.id).where(columns.workspace == workspace).order_by(columns.created_at, columns.id)
+        with self._database.reading() as connection:
+            return tuple(connection.scalars(statement))
+
     def revisions(self, workspace: str, build: str, before: int | None, limit: int) -> tuple[Revision, ...]:
         """Return the revisions of a build, the newest first; one more than the limit where there are more."""
         columns = tables.revisions.c

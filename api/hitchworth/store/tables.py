@@ -96,3 +96,49 @@ idempotency_keys = Table(
     PrimaryKeyConstraint("workspace", "actor", "key"),
     Index(None, "at"),
 )
+
+keys = Table(
+    "keys",
+    metadata,
+    Column("id", PLAIN_TEXT, primary_key=True),
+    Column("workspace", PLAIN_TEXT, ForeignKey("workspaces.id"), nullable=False),
+    Column("name", PLAIN_TEXT, nullable=False),
+    Column("scope", PLAIN_TEXT, nullable=False),
+    Column("secret_digest", PLAIN_TEXT, nullable=False),
+    Column("created_at", Instant, nullable=False),
+    Column("created_by", PLAIN_TEXT, nullable=False),
+    Column("expires_at", Instant),
+    Column("revoked_at", Instant),
+    Index(None, "workspace", "created_at", "id"),
+)
+
+shares = Table(
+    "shares",
+    metadata,
+    Column("id", PLAIN_TEXT, primary_key=True),
+    Column("workspace", PLAIN_TEXT, ForeignKey("workspaces.id"), nullable=False),
+    Column("build", PLAIN_TEXT, ForeignKey("builds.id"), nullable=False),
+    Column("name", PLAIN_TEXT, nullable=False),
+    Column("for_policy", PLAIN_TEXT),
+    Column("secret_digest", PLAIN_TEXT, nullable=False),
+    Column("created_at", Instant, nullable=False),
+    Column("created_by", PLAIN_TEXT, nullable=False),
+    Column("expires_at", Instant, nullable=False),
+    Column("revoked_at", Instant),
+    Index(None, "build", "created_at", "id"),
+)
+
+access_log = Table(
+    "access_log",
+    metadata,
+    Column("id", PLAIN_TEXT, primary_key=True),
+    Column("workspace", PLAIN_TEXT, ForeignKey("workspaces.id"), nullable=False),
+    Column("at", Instant, nullable=False),
+    Column("actor", PLAIN_TEXT, nullable=False),
+    Column("key", PLAIN_TEXT),
+    Column("operation", PLAIN_TEXT, nullable=False),
+    Column("build", PLAIN_TEXT),
+    Column("status", Integer, nullable=False),
+    Column("request_id", PLAIN_TEXT, nullable=False),
+    Index(None, "workspace", "id"),
+)

@@ -4,7 +4,7 @@ import re
 from collections.abc import Collection, Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
-from datetime import date
+from datetime import date, datetime
 from decimal import Decimal
 from types import NoneType
 from typing import Literal, get_args
@@ -38,6 +38,7 @@ _TYPE_NAMES: dict[TypeForm, str] = {
     bytes: "a file as text in base64",
     Decimal: 'a decimal number, preferably as text: "12.50"',
     date: "a date: YYYY-MM-DD",
+    datetime: "a time with its offset from UTC: 2027-01-31T00:00:00Z",
     dict: "an object",
     tuple: "an array",
     NoneType: "null",

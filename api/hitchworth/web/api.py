@@ -1,6 +1,16 @@
 """The API: every operation, in the order of its description."""
 
-from hitchworth.web import appraisals, build_parts, builds, cells, kept_appraisals, reference_data, reports, service
+from hitchworth.web import (
+    appraisals,
+    build_parts,
+    builds,
+    cells,
+    kept_appraisals,
+    reference_data,
+    reports,
+    service,
+    workspace_access,
+)
 from hitchworth.web.operation import Operation
 
 OPERATIONS: tuple[Operation, ...] = (
@@ -10,6 +20,7 @@ OPERATIONS: tuple[Operation, ...] = (
     *build_parts.OPERATIONS,
     *kept_appraisals.OPERATIONS,
     *cells.OPERATIONS,
+    *workspace_access.OPERATIONS,
     *reference_data.OPERATIONS,
     *service.OPERATIONS,
 )

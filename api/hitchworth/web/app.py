@@ -1,25 +1,63 @@
 """The ASGI application."""
 
+from asyncio import to_thread
+
 from litestar import Litestar
 from litestar.datastructures import State
 
+from hitchworth.operations.readiness import load_reference_data
+from hitchworth.operations.settings import Settings
 from hitchworth.store import Store
 from hitchworth.web.api import operations_by_path
 from hitchworth.web.docs import documentation_routes
+from hitchworth.web.hosts import allowed_names, keys_are_required
 from hitchworth.web.http import problem_response
+from hitchworth.web.metrics import Metrics, metrics_route
+from hitchworth.web.observation import Observation
 from hitchworth.web.pipeline import route
+from hitchworth.web.rate_limit import RateLimit
+from hitchworth.web.server_state import ServerState
 
 
-def create_app(store: Store | None = None) -> Litestar:
-    """Create the API with its documentation. Without a store it keeps nothing.
+def create_app(
+    store: Store | None = None, settings: Settings | None = None, server: ServerState | None = None
+) -> Litestar:
+    """Create the API with its documentation. The framework's own description, error pages and log are not used.
 
-    The framework's own description, error pages and log are not used.
+    store: where builds are kept; without one nothing is.
+    settings: those of the server; default: the defaults of each.
+    server: what the server that runs the application tells it, and is told. Without it the application does not know
+        under which names it is called, and allows any unless the settings name some.
     """
-    return Litestar(
-        [*(route(path, operations) for path, operations in operations_by_path().items()), *documentation_routes()],
+    served = server is not None
+    settings, server = settings or Settings(), server or ServerState()
+    metrics = Metrics(server)
+    application = Litestar(
+        [
+            *(route(path, operations) for path, operations in operations_by_path().items()),
+            *documentation_routes(),
+            *([metrics_route(metrics)] if settings.metrics else ()),
+        ],
+        on_startup=[_load_reference_data],
         exception_handlers={Exception: problem_response},
+        state=State(
+            {
+                "store": store,
+                "settings": settings,
+                "server": server,
+                "allowed_names": allowed_names(settings) if served or settings.allowed_hosts else frozenset(),
+                "keys_are_required": keys_are_required(settings),
+                "rate_limit": RateLimit(settings.rate_limit),
+            }
+        ),
         request_max_body_size=None,  # read_body limits it
         openapi_config=None,
         logging_config=None,
-        state=State({"store": store}),
     )
+    application.asgi_handler = Observation(application.asgi_handler, metrics, server, access_log=settings.access_log)
+    return application
+
+
+async def _load_reference_data() -> None:
+    """Load the reference data before the first request, so that none has to wait for it."""
+    await to_thread(load_reference_data)

@@ -23,7 +23,8 @@ def _location(result: KeptBuild | Revision) -> str:
     return f"{BUILDS}/{result.id}"
 
 
-def _next(page: Any) -> str | None:
+def next_page(page: Any) -> str | None:
+    """Return the header Link of a page of a list; None for the last."""
     return None if page.next is None else f'<{page.next}>; rel="next"'
 
 
@@ -36,7 +37,7 @@ BUILD = BUILDS + "/{build}"
 
 OPERATIONS: tuple[Operation, ...] = (
     add(path=BUILDS, function=builds.create_build, body=Document, renderings=(AS_DOCUMENT,), example="kept-build"),
-    read(path=BUILDS, function=builds.list_builds, headers={"Link": _next}),
+    read(path=BUILDS, function=builds.list_builds, headers={"Link": next_page}),
     read(path=BUILD, function=builds.get_build, renderings=(AS_DOCUMENT,), headers={"ETag": _tag}),
     alter(
         method="PUT",
@@ -57,7 +58,7 @@ OPERATIONS: tuple[Operation, ...] = (
     ),
     alter(method="DELETE", path=BUILD, function=builds.trash_build),
     alter(method="POST", path=BUILD + "/recover", function=builds.recover_build),
-    read(path=BUILD + "/revisions", function=revisions.list_revisions, headers={"Link": _next}),
+    read(path=BUILD + "/revisions", function=revisions.list_revisions, headers={"Link": next_page}),
     read(
         path=BUILD + "/revisions/{revision}",
         function=revisions.get_revision,

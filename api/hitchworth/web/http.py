@@ -1,10 +1,9 @@
 """HTTP requests and responses: the body and the id of a request, the headers of a response, problem documents."""
 
-import re
+from asyncio import timeout
 from collections.abc import Mapping
 from http import HTTPStatus
 from logging import getLogger
-from uuid import uuid4
 
 import msgspec
 from litestar import Request, Response
@@ -12,44 +11,52 @@ from litestar.datastructures import State
 from litestar.exceptions import HTTPException, InternalServerException
 from litestar.response.base import ASGIResponse
 
+from hitchworth.operations.settings import Settings
 from hitchworth.web import problems
 from hitchworth.web.problems import PROBLEM_JSON, Problem, RequestError
 
 HTTPRequest = Request[None, None, State]
 
-MAX_BODY_BYTES = 10_000_000
-"""A build of 10,000 lines has less than half of this."""
+_MAX_TIMES_READ = 10
+"""A body that is too large is read up to so many times the limit and discarded: a client that writes it all before it
+reads the response would miss the response otherwise."""
 
-_MAX_BYTES_READ = 10 * MAX_BODY_BYTES
-"""A body that is too large is read up to this size and discarded: a client that writes it all before it reads the
-response would miss the response otherwise."""
-
-_REQUEST_ID = re.compile(r"[A-Za-z0-9._-]{1,64}")
 _log = getLogger("hitchworth.web")
 
 
 def request_id(request: HTTPRequest) -> str:
-    """Return the client's X-Request-Id if it is safe to repeat, else a new one."""
-    if "request_id" not in request.state:
-        sent = request.headers.get("x-request-id", "")
-        request.state["request_id"] = sent if _REQUEST_ID.fullmatch(sent) else uuid4().hex
+    """Return the id of the request: the caller's X-Request-Id, or the one that it was given."""
     return str(request.state["request_id"])
 
 
+def settings_of(request: HTTPRequest) -> Settings:
+    """Return the settings of the server."""
+    settings: Settings = request.app.state["settings"]
+    return settings
+
+
 async def read_body(request: HTTPRequest) -> bytes:
-    """Return the body, with or without a Content-Length. Raises RequestError when it is too large or incomplete."""
-    chunks, size = [], 0
+    """Return the body, with or without a Content-Length.
+
+    Raises RequestError when it is too large, incomplete or too slow.
+    """
+    settings = settings_of(request)
+    limit, chunks, size = settings.max_body_bytes, [], 0
     try:
-        async for chunk in request.stream():
-            size += len(chunk)
-            if size <= MAX_BODY_BYTES:
-                chunks.append(chunk)
-            elif size > _MAX_BYTES_READ:
-                break
+        async with timeout(settings.receive_seconds):
+            async for chunk in request.stream():
+                size += len(chunk)
+                if size <= limit:
+                    chunks.append(chunk)
+                elif size > _MAX_TIMES_READ * limit:
+                    break
     except InternalServerException:
         raise RequestError(problems.BAD_REQUEST, "The body is incomplete.") from None
-    if size > MAX_BODY_BYTES:
-        raise RequestError(problems.BODY_TOO_LARGE, f"The limit is {MAX_BODY_BYTES:,} bytes.")
+    except TimeoutError:
+        detail = f"The body has to arrive within {settings.receive_seconds:g} seconds."
+        raise RequestError(problems.BODY_TOO_SLOW, detail, headers={"connection": "close"}) from None
+    if size > limit:
+        raise RequestError(problems.BODY_TOO_LARGE, f"The limit is {limit:,} bytes.")
     return b"".join(chunks)
 
 
@@ -72,7 +79,8 @@ def http_response(
 
 def _common_headers(request: HTTPRequest) -> dict[str, str]:
     """Return the headers of every response."""
-    return {"x-content-type-options": "nosniff", "x-request-id": request_id(request)}
+    own: dict[str, str] = request.state.get("headers", {})
+    return {"x-content-type-options": "nosniff", "x-request-id": request_id(request), **own}
 
 
 def problem_response(request: HTTPRequest, error: Exception) -> Response[bytes]:
@@ -88,7 +96,8 @@ def problem_response(request: HTTPRequest, error: Exception) -> Response[bytes]:
         fault_count=request_error.fault_count,
     )
     if request_error.kind is problems.INTERNAL_ERROR:
-        _log.error("%s %s failed, request %s", request.method, request.url.path, request_id(request), exc_info=error)
+        _log.error("request failed", exc_info=error)
+    request.state["problem"] = problem.type
     in_body = request.query_params.get("faults") == "in-body"
     return Response(
         b"" if request.method == "HEAD" else msgspec.json.encode(problem),

@@ -17,11 +17,12 @@ import msgspec
 from hitchworth.model.fault import Fault
 from hitchworth.model.numbers import NOTE
 from hitchworth.operations.renderings import JSON, Rendering
+from hitchworth.operations.settings import Settings
 from hitchworth.reference.jurisdictions import jurisdictions
 from hitchworth.web.api import OPERATIONS, operations_by_path
 from hitchworth.web.examples import example_body, example_of, example_response
-from hitchworth.web.http import MAX_BODY_BYTES
-from hitchworth.web.operation import HEADERS, Operation, Parameter
+from hitchworth.web.examples.kept import EXAMPLE_LINK
+from hitchworth.web.operation import HEADERS, LINK, Operation, Parameter
 from hitchworth.web.problems import INVALID_INPUT, PROBLEM_JSON, PROBLEM_TYPES, Problem, ProblemType
 from hitchworth.web.service import CAUTION, VERSION
 from hitchworth.web.type_documentation import Explanations, explanations, with_notes
@@ -44,7 +45,8 @@ policy: not known. Elsewhere the description of the field says what follows.
 
 **Errors** are problem documents (RFC 9457) with every fault of the request at once, each with its JSON Pointer; the
 same fault of many rows is told once, with the others in `also_at`. A caller that cannot read the body of an error adds
-`?faults=in-body`. A body has at most {MAX_BODY_BYTES:,} bytes.
+`?faults=in-body`. A body has at most {Settings().max_body_bytes:,} bytes, unless the operator of the server
+sets another limit.
 
 **Fields**: a request with an unknown field is refused. Answers may get more fields in any release, so ignore what you
 do not know; a record that is in requests and in answers has two schemas, that of answers named `...Output`.
@@ -55,6 +57,8 @@ _TAGS = {
     "Kept builds": "Builds that the server keeps, with their history. They need a server with a database.",
     "Cells": "One figure or one short text for the web function of a spreadsheet, by GET.",
     "Reference data": "The tables and definitions behind the appraisals, with their sources.",
+    "Access": "Who may use a workspace, the log of who did, and the workspace itself.",
+    "Shared builds": "What somebody without a key reads through a share link.",
     "Service": "The server itself.",
 }
 _FORMAT = "Format of the answer, whatever the header Accept says. For callers that cannot set a header."
@@ -62,24 +66,49 @@ _FAULTS = "How a problem is answered. Default: with the status of the error."
 _IN_BODY = "with status 200, for callers that cannot read the body of an error, such as a spreadsheet macro"
 _STATUS_TEXTS = {
     400: "The body cannot be read, or a parameter is invalid.",
+    401: "A key is needed, or the key opens nothing. WWW-Authenticate has the challenge.",
+    403: "The key may not do this, or a page of another server asks.",
     404: "Nothing has this address.",
     406: "The answer is not available in a format that Accept allows.",
+    408: "The body came too slowly.",
     409: "The build is in the trash.",
+    410: "The share link has expired or was revoked.",
     412: "The build has been changed.",
     413: "The body is too large.",
     415: "The body is in a format that is not supported.",
+    421: "The server does not go by the name in the header Host.",
     422: "The body was read and has faults, all of which are named; or the idempotency key belongs to another request.",
     428: "If-Match is missing.",
+    429: "The key has used up its requests. Retry-After has the seconds to wait.",
     500: "The server failed.",
     501: "The server was started without a database.",
-    503: "The database cannot be written, is busy, or cannot be used.",
+    503: "The server is busy or about to stop, or the database cannot be used.",
     507: "There is no room left.",
 }
 _RESPONSE_HEADERS = {
     "ETag": "The version of the answer, for If-None-Match; of a build, for If-Match too.",
     "Location": "The address of what was made.",
+    "Referrer-Policy": "Always no-referrer: a page does not tell others the address that led to it.",
     "Link": "The address of the next page, with rel=next. Missing on the last page.",
     "Content-Language": "Locale of the texts: the one requested, or the nearest available.",
+}
+_KEY = {
+    "type": "http",
+    "scheme": "bearer",
+    "description": "A key, made with `hitchworth keys create` or POST /v1/keys: hw_, its public part, _ and its "
+    "secret. On loopback none is needed, unless the server is set to ask for one.",
+}
+_RATE_LIMIT_HEADERS = {
+    "RateLimit-Policy": "How many requests a key may make in a window (q), and its length in seconds (w).",
+    "RateLimit": "How many requests the key has left (r), and the seconds until the limit is whole again (t).",
+}
+_LINK = {
+    "name": LINK,
+    "in": "path",
+    "required": True,
+    "description": "The last part of the `path` of a share link: hs_, its public part, _ and its secret.",
+    "schema": {"type": "string"},
+    "example": EXAMPLE_LINK,
 }
 _REQUEST_ID_HEADER = {
     "description": "Name of this request: the caller's own X-Request-Id if it is valid, otherwise one made here.",
@@ -114,6 +143,7 @@ def document() -> Document:
             "schemas": _schemas(),
             "responses": {str(status): _problem_response(status) for status in _STATUS_TEXTS},
             "headers": {"X-Request-Id": _REQUEST_ID_HEADER},
+            "securitySchemes": {"key": _KEY},
         },
     }
 
@@ -124,6 +154,7 @@ def _operation(operation: Operation) -> Document:
         "tags": [operation.tag],
         "summary": operation.summary,
         "description": operation.description or operation.summary,
+        "security": _security(operation),
         "parameters": _parameters(operation),
         "responses": {
             **({"200": _in_body()} if operation.status != 200 else {}),
@@ -138,21 +169,34 @@ def _operation(operation: Operation) -> Document:
     return described
 
 
+def _security(operation: Operation) -> list[Document]:
+    """What has to be sent with the request. `{}` beside a key: on loopback none is needed."""
+    if operation.scope is not None:
+        return [{"key": [operation.scope]}, {}]
+    return [{}, {"key": []}] if operation.request_type is not None else []
+
+
 def _statuses(operation: Operation) -> tuple[int, ...]:
-    in_path = any(parameter.place == "path" for parameter in operation.parameters)
+    in_path = operation.is_shared or any(parameter.place == "path" for parameter in operation.parameters)
     is_conditional = any(parameter.name == IF_MATCH for parameter in operation.parameters)
     needs_condition = any(parameter.name == IF_MATCH and parameter.required for parameter in operation.parameters)
-    changes = operation.scope == "write"
+    changes = operation.scope is not None and operation.method != "GET"
     return (
         400,
+        *(() if operation.is_open else (401,)),
+        *(() if operation.probe else (403,)),
         *((404,) if in_path else ()),
         406,
         *((409, 412) if is_conditional else ()),
-        *((413, 415) if operation.request_type is not None else ()),
+        *((410,) if operation.is_shared else ()),
+        *((408, 413, 415) if operation.request_type is not None else ()),
         *((422,) if operation.request_type is not None or operation.is_kept else ()),
+        *(() if operation.probe else (421,)),
         *((428,) if needs_condition else ()),
+        *(() if operation.probe else (429,)),
         500,
-        *((501, 503) if operation.is_kept else ()),
+        *((501,) if operation.is_kept else ()),
+        503,
         *((507,) if changes else ()),
     )
 
@@ -160,6 +204,7 @@ def _statuses(operation: Operation) -> tuple[int, ...]:
 def _parameters(operation: Operation) -> list[Document]:
     formats = {rendering.name: rendering.media_type for rendering in operation.renderings}
     return [
+        *([_LINK] if operation.is_shared else []),
         *(_parameter(operation, parameter) for parameter in operation.parameters),
         _query("format", f"{_FORMAT} Default: by Accept, else `{next(iter(formats))}`.", formats),
         _query("faults", _FAULTS, {"in-body": _IN_BODY}),
@@ -202,10 +247,15 @@ def _success(operation: Operation) -> Document:
         *(["Content-Language"] if operation.request_type is not None and not operation.reads_body else []),
     ]
     headers: Document = {"X-Request-Id": {"$ref": "#/components/headers/X-Request-Id"}}
-    headers |= {name: {"description": _RESPONSE_HEADERS[name], "schema": {"type": "string"}} for name in names}
+    headers |= {} if operation.probe else {name: _text_header(text) for name, text in _RATE_LIMIT_HEADERS.items()}
+    headers |= {name: _text_header(_RESPONSE_HEADERS[name]) for name in names}
     content = {rendering.media_type: _media(operation, rendering) for rendering in operation.renderings}
     content[PROBLEM_JSON] = {"schema": _reference(Problem)}  # with ?faults=in-body
     return {"description": operation.summary, "headers": headers, "content": content}
+
+
+def _text_header(description: str) -> Document:
+    return {"description": description, "schema": {"type": "string"}}
 
 
 def _in_body() -> Document:

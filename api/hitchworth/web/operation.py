@@ -31,9 +31,13 @@ public: anybody, for an hour: it changes only with the server
 
 REQUEST = "request"
 """The name of the parameter that takes the body."""
+SERVER = "server"
+"""The name of the parameter that takes the state of the server."""
 
-STORE, CALLER = "store", "caller"
-"""The names of the parameters that take the store and who asks."""
+STORE, CALLER, SHARED = "store", "caller", "shared"
+"""The names of the parameters that take the store, who asks, and what a share link opens."""
+LINK = "link"
+"""The part of a path that is a share link."""
 
 HEADERS: Mapping[str, str] = {"if_match": "If-Match", "idempotency_key": "Idempotency-Key"}
 """The parameters that are headers."""
@@ -79,6 +83,8 @@ class Operation(Struct, frozen=True, kw_only=True):
     """The media type of the body."""
     run_in_thread: bool = False
     """The function takes long enough to hold up other requests, so it runs in a thread."""
+    probe: bool = False
+    """Asked by what watches the server: answered at any load, to anybody."""
     takes_rest: bool = False
     """The last parameter of the path takes the rest of it: it may have slashes in it."""
     example: str = ""
@@ -116,7 +122,23 @@ class Operation(Struct, frozen=True, kw_only=True):
         return _hints(self.function)["return"]
 
     @property
+    def is_shared(self) -> bool:
+        """Whether a share link in the path takes the place of a key."""
+        return SHARED in _hints(self.function)
+
+    @property
+    def is_open(self) -> bool:
+        """Whether keys do not matter, so that a wrong one does no harm."""
+        return self.probe or self.is_shared
+
+    @property
+    def needs_server(self) -> bool:
+        """The function is told the state of the server."""
+        return SERVER in _hints(self.function)
+
+    @property
     def parameters(self) -> tuple[Parameter, ...]:
+        """Those of the function. A share link in the path is none: what it opens takes its place."""
         return _parameters(self.function, self.path)
 
     def arguments(self, values: Mapping[Parameter, Any]) -> dict[str, Any]:
@@ -135,9 +157,9 @@ class Operation(Struct, frozen=True, kw_only=True):
 
 @cache
 def _parameters(function: Callable[..., Any], path: str) -> tuple[Parameter, ...]:
-    in_path = set(re.findall(r"{(\w+)}", path))
+    in_path = set(re.findall(r"{(\w+)}", path)) - {LINK}
     arguments = signature(function).parameters.values()
-    taken = (argument for argument in arguments if argument.name not in (REQUEST, STORE, CALLER))
+    taken = (argument for argument in arguments if argument.name not in (REQUEST, SERVER, STORE, CALLER, SHARED))
     return tuple(
         parameter
         for argument in taken

@@ -1,7 +1,7 @@
 """The pipeline of every request: parameters, format, body, operation, response."""
 
 import re
-from asyncio import to_thread
+from asyncio import CancelledError, timeout, to_thread
 from collections.abc import Mapping, Sequence
 from hashlib import sha256
 from typing import Any, Literal, NamedTuple
@@ -13,6 +13,7 @@ from msgspec.structs import replace
 
 from hitchworth import validation
 from hitchworth.localization.locales import resolve_locale
+from hitchworth.model.caller import Caller
 from hitchworth.model.fault import Fault
 from hitchworth.operations.changes import TrashedError
 from hitchworth.operations.renderings import JSON, Rendering
@@ -20,11 +21,11 @@ from hitchworth.operations.requests import read_request
 from hitchworth.store.errors import StoreError
 from hitchworth.validation.fault_texts import describe_type
 from hitchworth.web import problems
-from hitchworth.web.access import caller_of, store_of
+from hitchworth.web.access import caller_of, note_access, require_scope, store_of
 from hitchworth.web.content_negotiation import preferred
-from hitchworth.web.http import HTTPRequest, http_response, read_body
+from hitchworth.web.http import HTTPRequest, http_response, read_body, settings_of
 from hitchworth.web.kept_problems import kept_problem
-from hitchworth.web.operation import CALLER, REQUEST, STORE, Cache, Operation, Parameter
+from hitchworth.web.operation import CALLER, REQUEST, SERVER, SHARED, STORE, Cache, Operation, Parameter
 from hitchworth.web.problems import RequestError
 
 FAULTS = Literal["in-body"]
@@ -68,18 +69,67 @@ def route(path: str, operations: Sequence[Operation]) -> HTTPRouteHandler:
 
 
 async def _respond(operation: Operation, request: HTTPRequest) -> ASGIResponse:
+    """Answer a request, and keep in the log who asked for what."""
+    if operation.probe:
+        return await _answer(operation, request, None)
+    _reject_overload(request)
+    caller = await caller_of(operation, request)
+    status = 500
+    try:
+        require_scope(operation, caller)
+        response = await _answer(operation, request, caller)
+        status = response.status_code
+    except RequestError as error:
+        status = error.kind.status
+        raise
+    finally:
+        await note_access(operation, request, caller, status)
+    return response
+
+
+async def _answer(operation: Operation, request: HTTPRequest, caller: Caller | None) -> ASGIResponse:
     body = await read_body(request) if operation.request_type is not None else b""
     _reject_unknown_parameters(operation, request)
     _query_parameter(request, "faults", FAULTS)
     rendering = _negotiated_rendering(operation, request)
-    arguments = _arguments(operation, request)
+    arguments = _arguments(operation, request, caller)
     if operation.request_type is not None:
         _require_media_type(request, operation.media_type)
     if operation.run_in_thread or len(body) > LARGE_BODY_BYTES:
-        result = await to_thread(_run, operation, arguments, body, rendering)
+        result = await _run_in_thread(request, operation, arguments, body, rendering)
     else:
         result = _run(operation, arguments, body, rendering)
     return _response(operation, request, result, rendering)
+
+
+def _reject_overload(request: HTTPRequest) -> None:
+    """Raise RequestError when more requests are in work than the server may have."""
+    limit = settings_of(request).max_in_flight
+    if request.app.state["server"].in_flight > limit:
+        detail = f"The server has {limit:,} requests in work."
+        raise RequestError(problems.OVERLOADED, detail, headers={"retry-after": "1"})
+
+
+async def _run_in_thread(
+    request: HTTPRequest, operation: Operation, arguments: dict[str, Any], body: bytes, rendering: Rendering
+) -> _Result:
+    """Run the operation beside other requests. A thread cannot be stopped: one that takes too long works on unheard.
+
+    Raises RequestError when the answer is not ready in time, or when the server stops before it is.
+    """
+    seconds = settings_of(request).answer_seconds
+    try:
+        async with timeout(seconds) as limit:
+            return await to_thread(_run, operation, arguments, body, rendering)
+    except TimeoutError:
+        if not limit.expired():
+            raise
+        detail = f"The answer was not ready within {seconds:g} seconds."
+        raise RequestError(problems.ANSWER_TOO_SLOW, detail) from None
+    except CancelledError:
+        if not request.app.state["server"].draining:
+            raise
+        raise RequestError(problems.NOT_READY, "The server stopped before the answer was ready.") from None
 
 
 def _run(operation: Operation, arguments: dict[str, Any], body: bytes, rendering: Rendering) -> _Result:
@@ -134,13 +184,17 @@ def _query_parameter(request: HTTPRequest, name: str, kind: Any) -> Any:
     return None if text is None else _parse_parameter(name, text, kind)
 
 
-def _arguments(operation: Operation, request: HTTPRequest) -> dict[str, Any]:
+def _arguments(operation: Operation, request: HTTPRequest, caller: Caller | None) -> dict[str, Any]:
     """Return the arguments of the function but the body: parameters, records of parameters, the store, the caller."""
     arguments = operation.arguments(_values(operation.parameters, request))
+    if operation.needs_server:
+        arguments[SERVER] = request.app.state["server"]
     if operation.is_kept:
         arguments[STORE] = store_of(request)
     if operation.scope is not None:
-        arguments[CALLER] = caller_of(request, operation.scope)
+        arguments[CALLER] = caller
+    if operation.is_shared:
+        arguments[SHARED] = request.state[SHARED]
     return arguments
 
 

@@ -89,6 +89,44 @@ NOT_ACCEPTABLE = _problem_type(
 BODY_TOO_LARGE = _problem_type(
     "body-too-large", 413, "The body is too large", "The body is larger than the server accepts."
 )
+KEY_REQUIRED = _problem_type(
+    "key-required",
+    401,
+    "A key is needed",
+    "Send `Authorization: Bearer` and a key. Who administers the server makes one.",
+)
+INVALID_KEY = _problem_type(
+    "invalid-key",
+    401,
+    "The key opens nothing",
+    "The key is malformed, unknown, expired or revoked; `detail` says which.",
+)
+INSUFFICIENT_SCOPE = _problem_type(
+    "insufficient-scope",
+    403,
+    "The key may not do this",
+    "`detail` names the scope that is needed: read, write or admin.",
+)
+FOREIGN_PAGE = _problem_type(
+    "foreign-page",
+    403,
+    "A page of another server asks",
+    "A browser sent this for a page that is not of this server (the header Origin). Its operator can allow the name: "
+    "HITCHWORTH_ALLOWED_HOSTS.",
+)
+LINK_ENDED = _problem_type("link-ended", 410, "The link works no more", "The share link has expired or was revoked.")
+WRONG_HOST = _problem_type(
+    "wrong-host",
+    421,
+    "The server does not go by this name",
+    "The header Host names another server. Its operator can allow the name: HITCHWORTH_ALLOWED_HOSTS.",
+)
+RATE_LIMITED = _problem_type(
+    "rate-limited", 429, "Too many requests", "The key has used up its requests. Retry-After has the seconds to wait."
+)
+BODY_TOO_SLOW = _problem_type(
+    "body-too-slow", 408, "The body came too slowly", "The body did not arrive in the time that the server allows."
+)
 PRECONDITION_REQUIRED = _problem_type(
     "precondition-required",
     428,
@@ -156,22 +194,45 @@ INTERNAL_ERROR = _problem_type(
     "Internal server error",
     "The request is not at fault. The log of the server has the details, under the request id in `instance`.",
 )
+OVERLOADED = _problem_type(
+    "overloaded", 503, "Too many requests at once", "The server is busy. Try again after the seconds in Retry-After."
+)
+ANSWER_TOO_SLOW = _problem_type(
+    "answer-too-slow",
+    503,
+    "The answer took too long",
+    "The answer was not ready in the time that the server allows. A smaller request takes less time.",
+)
+NOT_READY = _problem_type(
+    "not-ready", 503, "The server is not ready", "The server runs, but should not be sent requests; `detail` says why."
+)
 
 PROBLEM_TYPES: tuple[ProblemType, ...] = (
     BAD_REQUEST,
     MALFORMED_BODY,
     INVALID_PARAMETER,
+    KEY_REQUIRED,
+    INVALID_KEY,
+    INSUFFICIENT_SCOPE,
+    FOREIGN_PAGE,
     NOT_FOUND,
     METHOD_NOT_ALLOWED,
     NOT_ACCEPTABLE,
+    BODY_TOO_SLOW,
     IN_TRASH,
+    LINK_ENDED,
     PRECONDITION_FAILED,
     BODY_TOO_LARGE,
     UNSUPPORTED_MEDIA_TYPE,
     INVALID_INPUT,
     KEY_REUSED,
     PRECONDITION_REQUIRED,
+    WRONG_HOST,
+    RATE_LIMITED,
     INTERNAL_ERROR,
+    OVERLOADED,
+    ANSWER_TOO_SLOW,
+    NOT_READY,
     NO_DATABASE,
     STORE_READ_ONLY,
     STORE_BUSY,

@@ -1,42 +1,109 @@
-"""Run the API: until interrupted, or in a thread beside other work."""
+"""Run the API: until it is stopped, or in a thread beside other work."""
 
 import gc
+import os
 import socket
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from logging import getLogger
-from threading import Thread
+from math import ceil
+from threading import Thread, Timer
 from time import monotonic, sleep
+from types import FrameType
+from typing import Any
 
 import uvicorn
 
+from hitchworth.operations.settings import Settings
 from hitchworth.store import Store
 from hitchworth.web.app import create_app
+from hitchworth.web.hosts import keys_are_required
+from hitchworth.web.log import configure_log
+from hitchworth.web.server_state import ServerState
+from hitchworth.web.telemetry import export_spans
 
-LOOPBACK = "127.0.0.1"
+__all__ = ["keys_are_required", "running", "serve", "tune_garbage_collector"]
+
 _START_TIMEOUT = 30.0
+_KILL_AFTER = 2.0
+"""Seconds that a thread still has after the requests were cut off."""
+
+_log = getLogger("hitchworth.server")
 
 
-def serve(host: str = LOOPBACK, port: int = 8000, store: Store | None = None) -> None:
-    """Serve until the process is interrupted. Port 0 takes any free port, and the log names it.
+class _Server(uvicorn.Server):
+    """A server that tells the application when it is asked to stop, and goes on answering for a while."""
 
-    Without a store, the server keeps nothing. Raises OSError when the port is taken or the host is not of this machine.
+    ends_process = False
+    """The process does nothing else, so it ends when the time to stop is over, whatever its threads still do."""
+
+    def __init__(self, settings: Settings, store: Store | None, **log: Any) -> None:
+        """log: the arguments of uvicorn.Config that are about its log."""
+        self._settings = settings
+        self._state = ServerState()
+        self._stop_at: float | None = None
+        super().__init__(
+            uvicorn.Config(
+                create_app(store, settings, self._state),
+                access_log=False,
+                server_header=False,
+                timeout_graceful_shutdown=ceil(settings.stop_seconds),
+                **log,
+            )
+        )
+
+    def handle_exit(self, sig: int, frame: FrameType | None) -> None:
+        """Begin to drain at the first signal; stop at the second, as without draining."""
+        if self._state.draining or not self._settings.drain_seconds:
+            self._state.draining = True
+            super().handle_exit(sig, frame)
+            return
+        self._captured_signals.append(sig)
+        self._state.draining = True
+        self._stop_at = monotonic() + self._settings.drain_seconds
+
+    async def on_tick(self, counter: int) -> bool:
+        """Say whether to stop. The framework asks ten times a second."""
+        if self._stop_at is not None and monotonic() >= self._stop_at:
+            self.should_exit = True
+        return await super().on_tick(counter)
+
+    async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
+        """Finish what is in work, for a limited time."""
+        self._state.draining = True
+        if self.ends_process:
+            _end_process_after(self._settings.stop_seconds + _KILL_AFTER)
+        await super().shutdown(sockets)
+
+
+def serve(settings: Settings, store: Store | None = None) -> None:
+    """Serve until the process is interrupted or terminated. Port 0 takes any free port, and the log names it.
+
+    Requests in work are finished, for `stop_seconds` at most. A computation that goes on longer ends with the process.
+
+    Raises OSError when the port is taken or the host is not of this machine, ModuleNotFoundError when telemetry is
+    wanted and not installed.
     """
-    with _listening(host, port) as listening, suppress(KeyboardInterrupt):
-        server = _server("info", store)
+    configure_log(settings)
+    if settings.telemetry:
+        export_spans()
+    with _listening(settings) as listening, suppress(KeyboardInterrupt):
+        server = _Server(settings, store, log_config=None)
+        server.ends_process = True
         tune_garbage_collector()
-        getLogger("uvicorn.error").info("Serving on %s, until Ctrl+C.", _address(listening))
+        _log.info("Serving on %s, until Ctrl+C.", _address(listening))
         server.run([listening])
 
 
 @contextmanager
-def running(host: str = LOOPBACK, port: int = 0, store: Store | None = None) -> Iterator[str]:
+def running(settings: Settings | None = None, store: Store | None = None) -> Iterator[str]:
     """Serve in a thread of this process, on a free port unless one is given, and yield the base URL.
 
     Raises OSError when the port is taken, RuntimeError when the server does not start.
     """
-    with _listening(host, port) as listening:
-        server = _server("warning", store)
+    chosen = settings or Settings(port=0, access_log=False)
+    with _listening(chosen) as listening:
+        server = _Server(chosen, store, log_level="warning")
         thread = Thread(target=server.run, args=([listening],), name="hitchworth-server", daemon=True)
         thread.start()
         try:
@@ -57,17 +124,26 @@ def tune_garbage_collector() -> None:
     gc.set_threshold(50_000, 20, 20)
 
 
-def _listening(host: str, port: int) -> socket.socket:
-    return socket.create_server((host, port), family=socket.AF_INET6 if ":" in host else socket.AF_INET)
+def _end_process_after(seconds: float) -> None:
+    """End this process in so many seconds if it is still there: a thread cannot be stopped otherwise."""
+
+    def end() -> None:
+        _log.error("A request was still in work when the time to stop was over.")
+        os._exit(1)
+
+    timer = Timer(seconds, end)
+    timer.daemon = True
+    timer.start()
+
+
+def _listening(settings: Settings) -> socket.socket:
+    family = socket.AF_INET6 if ":" in settings.host else socket.AF_INET
+    return socket.create_server((settings.host, settings.port), family=family)
 
 
 def _address(listening: socket.socket) -> str:
     host, port, *_ = listening.getsockname()
     return f"http://[{host}]:{port}" if ":" in host else f"http://{host}:{port}"
-
-
-def _server(log_level: str, store: Store | None) -> uvicorn.Server:
-    return uvicorn.Server(uvicorn.Config(create_app(store), log_level=log_level, access_log=False))
 
 
 def _wait_until_started(server: uvicorn.Server, thread: Thread) -> None:

@@ -5,9 +5,11 @@ from typing import Annotated
 
 from msgspec import Meta, Struct
 
+from hitchworth.operations.readiness import Readiness, load_reference_data
 from hitchworth.web import problems
 from hitchworth.web.operation import Operation
 from hitchworth.web.problems import PROBLEM_TYPES, ProblemType, RequestError
+from hitchworth.web.server_state import ServerState
 
 VERSION = version("hitchworth")
 CAUTION = (
@@ -32,6 +34,7 @@ class Service(Struct, frozen=True, kw_only=True):
     documentation_path: Annotated[str, Meta(description="Path of the page to read and try the API.")]
     openapi_path: Annotated[str, Meta(description="Path of the API description (OpenAPI).")]
     health_path: Annotated[str, Meta(description="Path that says whether the server is running.")]
+    readiness_path: Annotated[str, Meta(description="Path that says whether the server should be sent requests.")]
     caution: Annotated[str, Meta(description="What to keep in mind before relying on its answers.")]
 
 
@@ -44,6 +47,7 @@ def get_service() -> Service:
         documentation_path="/docs",
         openapi_path="/openapi.json",
         health_path="/health",
+        readiness_path="/ready",
         caution=CAUTION,
     )
 
@@ -51,6 +55,18 @@ def get_service() -> Service:
 def get_health() -> Health:
     """Check that the server is running."""
     return Health(status="ok", version=VERSION)
+
+
+def get_readiness(server: ServerState) -> Readiness:
+    """Check that the server should be sent requests.
+
+    Its reference data is loaded, and it was not asked to stop. Otherwise the answer is a problem with status 503, whose
+    detail says what is missing. A server that is alive but not ready needs no restart.
+    """
+    if server.draining:
+        raise RequestError(problems.NOT_READY, "The server is about to stop.", headers={"retry-after": "5"})
+    load_reference_data()
+    return Readiness(status="ready")
 
 
 def get_problem_type(
@@ -65,6 +81,7 @@ def get_problem_type(
 
 OPERATIONS = (
     Operation(method="GET", path="/", tag="Service", function=get_service, cache="public"),
-    Operation(method="GET", path="/health", tag="Service", function=get_health),
+    Operation(method="GET", path="/health", tag="Service", function=get_health, probe=True),
+    Operation(method="GET", path="/ready", tag="Service", function=get_readiness, probe=True, run_in_thread=True),
     Operation(method="GET", path="/problems/{name}", tag="Service", function=get_problem_type, cache="public"),
 )

@@ -6,9 +6,11 @@ from typing import Any
 import msgspec
 
 from hitchworth.model.caller import LOCAL_CALLER
+from hitchworth.operations.authentication import open_share
 from hitchworth.operations.renderings import JSON
-from hitchworth.web.examples.kept import example_store, example_tag
-from hitchworth.web.operation import CALLER, HEADERS, REQUEST, STORE, Operation, Parameter
+from hitchworth.web.examples.kept import EXAMPLE_LINK, example_store, example_tag
+from hitchworth.web.operation import CALLER, HEADERS, REQUEST, SERVER, SHARED, STORE, Operation, Parameter
+from hitchworth.web.server_state import ServerState
 
 _MAX_ITEMS = 2
 """Of a list of reference data."""
@@ -40,8 +42,12 @@ def _arguments(operation: Operation) -> dict[str, Any]:
     arguments = operation.arguments({parameter: _value(operation, parameter) for parameter in operation.parameters})
     if operation.is_kept:
         arguments[STORE] = example_store()
+    if operation.needs_server:
+        arguments[SERVER] = ServerState()
     if operation.scope is not None:
         arguments[CALLER] = LOCAL_CALLER
+    if operation.is_shared:
+        arguments[SHARED] = open_share(arguments[STORE], EXAMPLE_LINK)
     if operation.reads_body:
         arguments[REQUEST] = example_body(operation)
     elif operation.request_type is not None:

@@ -1,31 +1,55 @@
 """The store of the examples, the same each time: a build with two revisions, and one in the trash."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import UTC, datetime, timedelta
 from functools import cache
 from importlib.resources import files
-from itertools import count
+from itertools import chain, count
 
 from hitchworth.model.caller import LOCAL_CALLER
 from hitchworth.model.kept import KeptBuild
 from hitchworth.operations.builds import create_build, patch_build, trash_build
 from hitchworth.operations.changes import Alteration, Creation
+from hitchworth.operations.keys import create_key
+from hitchworth.operations.shares import create_share
 from hitchworth.store import Store, open_store
+from hitchworth.store.credentials import Credential, Prefix
 from hitchworth.store.database import IN_MEMORY
 
 _START = datetime(2026, 11, 1, 9, 30, tzinfo=UTC)
 _IDS = ("5f0c9f2e4a1d4e7b", "b2d85a1790c34f6e")
 
+_PUBLIC_PARTS = ("Ex4mpLe1", "Ex4mpLe2")
+_SECRET = "an-example-of-43-characters-opening-nothing"
+EXAMPLE_LINK = f"hs_{_PUBLIC_PARTS[1]}_{_SECRET}"
+
 
 def example_store() -> Store:
     """Return a new store in memory with the example builds."""
     minutes, ids = count(), _ids()
-    store = open_store(IN_MEMORY, clock=lambda: _START + timedelta(minutes=next(minutes)), new_id=lambda: next(ids))
+    store = open_store(
+        IN_MEMORY,
+        clock=lambda: _START + timedelta(minutes=next(minutes)),
+        new_id=lambda: next(ids),
+        new_credential=_credentials(),
+    )
     document = files("hitchworth.web.examples").joinpath("kept-build.json").read_bytes()
     kept = create_build(store, LOCAL_CALLER, document, Creation(message="What is built so far"))
     patch = b'{"build": {"vin": "1HTCH0000AB000017"}}'
     patch_build(store, LOCAL_CALLER, kept.id, patch, _change_of(kept, "The number on the new plate"))
     second = create_build(store, LOCAL_CALLER, b'{"name": "Boat trailer", "currency": "USD"}', Creation())
+    create_key(store, LOCAL_CALLER, b'{"name": "Quoting script", "scope": "write"}')
+    link = b'{"name": "Adjuster", "expires_at": "2027-01-31T00:00:00Z", "for_policy": "agreed value"}'
+    create_share(store, LOCAL_CALLER, kept.id, link)
+    store.access_log.add(
+        LOCAL_CALLER.workspace,
+        actor="Quoting script",
+        key=_PUBLIC_PARTS[0],
+        operation="get_build",
+        build=kept.id,
+        status=200,
+        request_id="quote-17",
+    )
     trash_build(store, LOCAL_CALLER, second.id, _change_of(second, "Sold"))
     return store
 
@@ -38,6 +62,12 @@ def example_tag(build: str) -> str:
 
 def _change_of(kept: KeptBuild, message: str) -> Alteration:
     return Alteration(if_match=f'"{kept.digest}"', message=message)
+
+
+def _credentials() -> Callable[[Prefix], Credential]:
+    """Return what makes the credentials of the examples: they open nothing elsewhere."""
+    parts = chain(_PUBLIC_PARTS, (f"Ex4m{number:04}" for number in count(1)))
+    return lambda prefix: Credential(prefix=prefix, public=next(parts), secret=_SECRET)
 
 
 def _ids() -> Iterator[str]:

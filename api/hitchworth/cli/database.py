@@ -1,0 +1,119 @@
+"""The database of a command: opened, copied, exported. Whoever can open it needs no key."""
+
+from argparse import Namespace
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+from hitchworth.cli.exit_codes import UsageError, usage_errors
+from hitchworth.cli.settings import settings_of
+from hitchworth.operations.workspaces import write_export
+from hitchworth.store import Store, open_store
+from hitchworth.store.chain import fitting
+from hitchworth.store.copies import back_up, copy
+from hitchworth.store.database import exists
+from hitchworth.store.errors import StoreError
+
+
+@contextmanager
+def opened(arguments: Namespace, *, make: bool = False) -> Iterator[Store]:
+    """Open the database of --database or HITCHWORTH_DATABASE; close it at the end. `make` makes a missing SQLite file.
+
+    Raises UsageError when none is named, when it is not there, and when the store cannot do what is asked.
+    """
+    where = database_of(arguments)
+    if not make and not exists(where):
+        raise UsageError(f"there is no database {where}")
+    with store_errors():
+        store = open_store(where)
+        try:
+            yield store
+        finally:
+            store.close()
+
+
+@contextmanager
+def store_errors() -> Iterator[None]:
+    """Turn an error of the store into a UsageError."""
+    try:
+        yield
+    except StoreError as error:
+        raise UsageError(str(error)) from None
+
+
+def database_of(arguments: Namespace) -> str:
+    """Return where the database is. Raises UsageError when nobody said."""
+    where = settings_of(arguments).database
+    if where is None:
+        raise UsageError("name the database: --database WHERE, or HITCHWORTH_DATABASE")
+    return where
+
+
+def run_backup(arguments: Namespace) -> None:
+    """Write one state of the database into a file, while it may be served."""
+    with store_errors():
+        counts = back_up(database_of(arguments), arguments.file)
+    print(f"{arguments.file}: {_told(counts)}")
+
+
+def run_restore(arguments: Namespace) -> None:
+    """Copy a backup into a database that holds nothing, and verify every history in it."""
+    where = database_of(arguments)
+    with store_errors():
+        counts = copy(str(arguments.file), where)
+        unfit = tuple(_unfit_builds(where))
+    print(f"Restored: {_told(counts)}")
+    if unfit:
+        raise UsageError(f"these builds have been altered since they were kept: {', '.join(unfit)}")
+
+
+def run_copy(arguments: Namespace) -> None:
+    """Copy a database into another one that holds nothing."""
+    with store_errors():
+        counts = copy(arguments.source, arguments.target)
+        unfit = tuple(_unfit_builds(arguments.target))
+    print(f"Copied: {_told(counts)}")
+    if unfit:
+        raise UsageError(f"these builds have been altered since they were kept: {', '.join(unfit)}")
+
+
+def run_export(arguments: Namespace) -> None:
+    """Write everything of a workspace into a ZIP file."""
+    with opened(arguments) as store, usage_errors():
+        store.workspaces.read(arguments.workspace)
+        with arguments.file.open("xb") as file:
+            write_export(store, arguments.workspace, file)
+    print(f"{arguments.file}: everything of the workspace {arguments.workspace}")
+
+
+def run_workspace(arguments: Namespace) -> None:
+    """Make a workspace, delete one, or list all of them."""
+    with opened(arguments, make=arguments.action == "create") as store:
+        match arguments.action:
+            case "create":
+                made = store.workspaces.create(arguments.name)
+                print(f"The workspace {arguments.name} {'is made' if made else 'was there already'}.")
+            case "delete":
+                if arguments.confirm != arguments.name:
+                    raise UsageError(f"everything would be deleted; if it is meant: --confirm {arguments.name}")
+                held = store.workspaces.delete(arguments.name)
+                print(f"Deleted: {held.builds} builds, {held.revisions} revisions, {held.keys} keys.")
+            case _:
+                for each in store.workspaces.list():
+                    print(f"{each.id}: {each.builds} builds, {each.revisions} revisions, {each.keys} keys")
+
+
+def _told(counts: dict[str, int]) -> str:
+    return f"{counts['builds']} builds, {counts['revisions']} revisions, {counts['keys']} keys"
+
+
+def _unfit_builds(where: str) -> Iterator[str]:
+    """Yield the builds whose history is not as it was written."""
+    store = open_store(where)
+    try:
+        for workspace in store.workspaces.list():
+            for build in store.builds.ids(workspace.id):
+                history = tuple(store.builds.history(workspace.id, build))
+                if len(tuple(fitting(history))) != len(history):
+                    yield build
+    finally:
+        store.close()

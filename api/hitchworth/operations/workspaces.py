@@ -1,0 +1,116 @@
+"""A workspace as a whole: its log of who did what, its export and its deletion.
+
+The docstrings of the functions are the descriptions of the API.
+"""
+
+from io import BytesIO
+from typing import IO, Annotated
+from urllib.parse import urlencode
+from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
+
+import msgspec
+from msgspec import Meta, Struct
+
+from hitchworth import validation
+from hitchworth.model.access import AccessPage, ShareRecord, WorkspaceRecord
+from hitchworth.model.caller import Caller
+from hitchworth.model.fault import Fault
+from hitchworth.operations.builds import Page
+from hitchworth.store import Store
+
+ACCESS_LOG = "/v1/access-log"
+_EARLIEST_OF_ZIP = (1980, 1, 1, 0, 0, 0)
+"""The time of every file, so that the same contents are the same bytes."""
+
+
+class AccessFilter(Struct, frozen=True, kw_only=True):
+    """Which entries of the log."""
+
+    build: Annotated[str | None, Meta(max_length=80, description="Only what was about this build.")] = None
+
+
+def list_access(store: Store, caller: Caller, which: AccessFilter, page: Page) -> AccessPage:
+    """List who read and changed what.
+
+    The latest first, in pages: each request that read or changed what is kept in this workspace, also those that were
+    refused for lack of scope. Entries are kept for 400 days.
+    """
+    before = page.cursor
+    if before is not None and not (len(before) == 22 and before.isalnum()):
+        fault = Fault(
+            pointer="/cursor", detail="The cursor is not of this list", expected="the one in `next`", found=before[:60]
+        )
+        raise validation.InvalidInputError([fault])
+    found = store.access_log.list(caller.workspace, which.build, before, page.limit)
+    items = found[: page.limit]
+    given = {name: value for name, value in (("build", which.build), ("limit", page.limit)) if value is not None}
+    query = urlencode({**given, "cursor": items[-1].id}) if len(found) > page.limit else ""
+    return AccessPage(items=items, next=f"{ACCESS_LOG}?{query}" if query else None)
+
+
+def get_workspace(store: Store, caller: Caller) -> WorkspaceRecord:
+    """Get this workspace: its name, and how much it holds."""
+    return store.workspaces.read(caller.workspace)
+
+
+def export_workspace(store: Store, caller: Caller) -> bytes:
+    """Export everything of this workspace.
+
+    A ZIP file: `workspace.json`; of each build `builds/ID/revisions.json` with the digests, and each document as it was
+    kept, `builds/ID/REVISION.json`; `keys.json` and `shares.json` without secrets; `access-log.ndjson`.
+    """
+    archive = BytesIO()
+    write_export(store, caller.workspace, archive)
+    return archive.getvalue()
+
+
+def write_export(store: Store, workspace: str, file: IO[bytes]) -> None:
+    """Write everything of a workspace into a file, as `export_workspace` describes. Raises NotKeptError."""
+    with ZipFile(file, "w", ZIP_DEFLATED) as archive:
+        _put(archive, "workspace.json", store.workspaces.read(workspace))
+        shares: list[ShareRecord] = []
+        for build in store.builds.ids(workspace):
+            revisions = []
+            for document in store.builds.history(workspace, build):
+                revisions.append(document.revision)
+                archive.writestr(_entry(f"builds/{build}/{document.revision.revision}.json"), document.body)
+            _put(archive, f"builds/{build}/revisions.json", revisions)
+            shares.extend(store.shares.list(workspace, build))
+        _put(archive, "keys.json", store.keys.list(workspace))
+        _put(archive, "shares.json", shares)
+        with archive.open(_entry("access-log.ndjson"), "w") as lines:
+            for entry in store.access_log.all(workspace):
+                lines.write(msgspec.json.encode(entry) + b"\n")
+
+
+def delete_workspace(
+    store: Store,
+    caller: Caller,
+    confirm: Annotated[
+        str | None, Meta(description="The name of the workspace, to say that it is meant.", examples=["default"])
+    ] = None,
+) -> WorkspaceRecord:
+    """Delete everything of this workspace.
+
+    Builds with their histories, keys, share links and the log: for good, at once. `confirm` must be the name of the
+    workspace. The answer counts what there was. Backups are not touched.
+    """
+    if confirm != caller.workspace:
+        fault = Fault(
+            pointer="/confirm",
+            detail="Everything would be deleted",
+            expected=f"{caller.workspace}: the name of the workspace, to say that it is meant",
+            found="nothing" if confirm is None else confirm[:60],
+        )
+        raise validation.InvalidInputError([fault])
+    return store.workspaces.delete(caller.workspace)
+
+
+def _put(archive: ZipFile, name: str, content: object) -> None:
+    archive.writestr(_entry(name), msgspec.json.format(msgspec.json.encode(content)))
+
+
+def _entry(name: str) -> ZipInfo:
+    entry = ZipInfo(name, _EARLIEST_OF_ZIP)
+    entry.compress_type = ZIP_DEFLATED
+    return entry

@@ -1,0 +1,119 @@
+"""Copies of a whole database: a backup, and the way from SQLite to PostgreSQL and back.
+
+A copy is one state of the database, whatever is written meanwhile.
+"""
+
+import os
+import sqlite3
+from contextlib import closing
+from pathlib import Path
+
+from sqlalchemy import Connection, Table, delete, func, insert, select
+
+from hitchworth.store import tables
+from hitchworth.store.database import Database, create_file, exists
+from hitchworth.store.errors import StoreError, UnavailableError
+from hitchworth.store.schema import migrate, prepare
+
+_BATCH = 200
+"""Rows at a time; a row may hold a document of some megabytes."""
+
+
+class NotEmptyError(StoreError):
+    """The place to copy to holds something already."""
+
+
+def back_up(where: str, file: Path) -> dict[str, int]:
+    """Write one state of a database into a new SQLite file that its owner alone can read. Return the rows by table.
+
+    The file appears when it is complete. Raises NotEmptyError when it is there already, and StoreError.
+    """
+    if file.exists():
+        raise NotEmptyError(f"{file} is there already")
+    partial = file.with_name(f"{file.name}.partial")
+    partial.unlink(missing_ok=True)
+    try:
+        if _is_file(where):
+            _copy_file(where, partial)
+            counts = _counts(str(partial))
+        else:
+            counts = copy(where, str(partial))
+        _settle(partial)
+        os.replace(partial, file)  # noqa: PTH105  (atomic, and over nothing)
+    except OSError as error:
+        raise UnavailableError(f"{file}: {error.strerror}") from None
+    finally:
+        partial.unlink(missing_ok=True)
+    return counts
+
+
+def copy(source: str, target: str) -> dict[str, int]:
+    """Copy one state of a database into another, which must hold nothing, in one transaction. Return the rows by table.
+
+    Raises NotEmptyError, SchemaError when one of them is not of this release, and StoreError.
+    """
+    if not exists(source):
+        raise UnavailableError(f"{source} is not there")
+    migrate(target)
+    with (
+        closing(prepare(source)) as original,
+        closing(prepare(target)) as copied,
+        original.reading() as reading,
+        copied.writing() as writing,
+    ):
+        _require_empty(writing)
+        writing.execute(delete(tables.workspaces))
+        return {table.name: _copy_rows(reading, writing, table) for table in tables.metadata.sorted_tables}
+
+
+def _copy_rows(reading: Connection, writing: Connection, table: Table) -> int:
+    count = 0
+    rows = reading.execute(select(table), execution_options={"yield_per": _BATCH})
+    for batch in rows.mappings().partitions():
+        writing.execute(insert(table), [dict(row) for row in batch])
+        count += len(batch)
+    return count
+
+
+def _require_empty(connection: Connection) -> None:
+    """Raise NotEmptyError when there is more than a workspace that is made with the tables."""
+    for table in tables.metadata.sorted_tables:
+        count = connection.scalar(select(func.count()).select_from(table)) or 0
+        if count > (1 if table is tables.workspaces else 0):
+            raise NotEmptyError("the database to copy to is not empty")
+
+
+def _copy_file(where: str, file: Path) -> None:
+    """Copy a SQLite database page by page, in the state of one moment."""
+    create_file(str(file))
+    database: Database = prepare(where)
+    with closing(database), database.reading() as connection, closing(sqlite3.connect(file)) as target:
+        connection.execute(select(func.count()).select_from(tables.workspaces))  # from here on it sees one state
+        driver = connection.connection.driver_connection
+        assert isinstance(driver, sqlite3.Connection)
+        driver.backup(target)
+
+
+def _counts(where: str) -> dict[str, int]:
+    with closing(prepare(where)) as database, database.reading() as connection:
+        return {
+            table.name: connection.scalar(select(func.count()).select_from(table)) or 0
+            for table in tables.metadata.sorted_tables
+        }
+
+
+def _settle(file: Path) -> None:
+    """Leave a single file that is whole: no log beside it, every page checked, everything on the disk."""
+    with closing(sqlite3.connect(file)) as connection:
+        connection.execute("PRAGMA journal_mode=DELETE")
+        (found,) = connection.execute("PRAGMA integrity_check").fetchone()
+    if found != "ok":
+        raise UnavailableError(f"the copy is damaged: {found}")
+    with file.open("rb") as written:
+        os.fsync(written.fileno())
+
+
+def _is_file(where: str) -> bool:
+    if not exists(where):
+        raise UnavailableError(f"{where} is not there")
+    return "://" not in where

@@ -1,0 +1,138 @@
+"""Keys: which workspace they open, and how far. Their secrets are not here."""
+
+from datetime import UTC, datetime, timedelta
+
+from msgspec.structs import asdict
+from sqlalchemy import ColumnElement, Connection, and_, func, insert, or_, select, update
+
+from hitchworth.model.access import KeyRecord
+from hitchworth.model.caller import Scope
+from hitchworth.store.builds import Clock
+from hitchworth.store.credentials import Credential
+from hitchworth.store.database import Database
+from hitchworth.store.errors import NotKeptError
+from hitchworth.store.tables import keys, workspaces
+
+_COLUMNS = [keys.c[name] for name in KeyRecord.__struct_fields__]
+
+
+class Keys:
+    """The keys of every workspace. Each method but `find` takes the workspace, and sees no other."""
+
+    def __init__(self, database: Database, clock: Clock) -> None:
+        self._database = database
+        self._clock = clock
+
+    def find(self, credential: Credential) -> tuple[str, KeyRecord] | None:
+        """Return the workspace and the record of a key, valid or not; None where there is no such key."""
+        with self._database.reading() as connection:
+            found = connection.execute(
+                select(keys.c.workspace, keys.c.secret_digest, *_COLUMNS).where(keys.c.id == credential.public)
+            ).one_or_none()
+        if found is None or not credential.fits(found.secret_digest):
+            return None
+        fields = dict(found._mapping)
+        del fields["secret_digest"]
+        return fields.pop("workspace"), KeyRecord(**fields)
+
+    def has_administrator(self, at: datetime) -> bool:
+        """Return whether a key can be used, at this time, to make others, in any workspace."""
+        usable = select(func.count()).select_from(keys).where(keys.c.scope == "admin", *_usable(at))
+        with self._database.reading() as connection:
+            return bool(connection.scalar(usable))
+
+    def create(
+        self,
+        workspace: str,
+        credential: Credential,
+        *,
+        name: str,
+        scope: Scope,
+        actor: str,
+        expires_at: datetime | None,
+    ) -> KeyRecord | None:
+        """Keep a new key. Return None where a usable key of the workspace has this name already.
+
+        Raises NotKeptError when there is no such workspace.
+        """
+        with self._database.writing() as connection:
+            at = self._clock()
+            if connection.scalar(select(workspaces.c.id).where(workspaces.c.id == workspace)) is None:
+                raise NotKeptError(f"there is no workspace {workspace}")
+            namesake = select(keys.c.id).where(keys.c.workspace == workspace, keys.c.name == name, *_usable(at))
+            if connection.scalar(namesake.limit(1)) is not None:
+                return None
+            record = KeyRecord(
+                id=credential.public,
+                name=name,
+                scope=scope,
+                created_at=at,
+                created_by=actor,
+                expires_at=expires_at and expires_at.astimezone(UTC),
+                revoked_at=None,
+            )
+            _add(connection, workspace, record, credential)
+            return record
+
+    def list(self, workspace: str) -> tuple[KeyRecord, ...]:
+        """Return the keys of a workspace, the oldest first."""
+        statement = select(*_COLUMNS).where(keys.c.workspace == workspace).order_by(keys.c.created_at, keys.c.id)
+        with self._database.reading() as connection:
+            return tuple(KeyRecord(**row._mapping) for row in connection.execute(statement))
+
+    def rotate(self, workspace: str, key: str, credential: Credential, *, actor: str, grace: timedelta) -> KeyRecord:
+        """Keep a new key in place of another, which stays valid for a time of grace; none: it is revoked.
+
+        Raises NotKeptError when there is no such key, or it is not valid any more.
+        """
+        with self._database.writing() as connection:
+            at = self._clock()
+            old = _usable_key(connection, workspace, key, at)
+            end = {"expires_at": min(filter(None, (old.expires_at, at + grace)))} if grace else {"revoked_at": at}
+            connection.execute(update(keys).where(_is(workspace, key)).values(**end))
+            record = KeyRecord(
+                id=credential.public,
+                name=old.name,
+                scope=old.scope,
+                created_at=at,
+                created_by=actor,
+                expires_at=old.expires_at,
+                revoked_at=None,
+            )
+            _add(connection, workspace, record, credential)
+            return record
+
+    def revoke(self, workspace: str, key: str) -> KeyRecord:
+        """End a key at once; one that has ended stays as it is. Raises NotKeptError when there is no such key."""
+        with self._database.writing() as connection:
+            still = and_(_is(workspace, key), keys.c.revoked_at.is_(None))
+            connection.execute(update(keys).where(still).values(revoked_at=self._clock()))
+            return _record(connection, workspace, key)
+
+
+def _is(workspace: str, key: str) -> ColumnElement[bool]:
+    """The condition that every access to a single key goes through."""
+    return and_(keys.c.workspace == workspace, keys.c.id == key)
+
+
+def _usable(at: datetime) -> tuple[ColumnElement[bool], ...]:
+    return keys.c.revoked_at.is_(None), or_(keys.c.expires_at.is_(None), keys.c.expires_at > at)
+
+
+def _record(connection: Connection, workspace: str, key: str) -> KeyRecord:
+    found = connection.execute(select(*_COLUMNS).where(_is(workspace, key))).one_or_none()
+    if found is None:
+        raise NotKeptError("there is no such key")
+    return KeyRecord(**found._mapping)
+
+
+def _usable_key(connection: Connection, workspace: str, key: str, at: datetime) -> KeyRecord:
+    record = _record(connection, workspace, key)
+    if record.revoked_at is not None or (record.expires_at is not None and record.expires_at <= at):
+        raise NotKeptError("the key is not valid any more; make a new one")
+    return record
+
+
+def _add(connection: Connection, workspace: str, record: KeyRecord, credential: Credential) -> None:
+    values = asdict(record) | {"workspace": workspace, "secret_digest": credential.digest}
+    connection.execute(insert(keys).values(**values))

@@ -1,0 +1,89 @@
+"""Share links: each opens one build to somebody without a key. Their secrets are not here."""
+
+from datetime import UTC, datetime
+
+from msgspec.structs import asdict
+from sqlalchemy import ColumnElement, and_, insert, select, update
+
+from hitchworth.model.access import ShareRecord
+from hitchworth.store.builds import Clock
+from hitchworth.store.credentials import Credential
+from hitchworth.store.database import Database
+from hitchworth.store.errors import NotKeptError
+from hitchworth.store.tables import builds, shares
+
+_COLUMNS = [shares.c[name] for name in ShareRecord.__struct_fields__]
+
+
+class Shares:
+    """The share links of every workspace. Each method but `find` takes the workspace, and sees no other."""
+
+    def __init__(self, database: Database, clock: Clock) -> None:
+        self._database = database
+        self._clock = clock
+
+    def find(self, credential: Credential) -> tuple[str, ShareRecord] | None:
+        """Return the workspace and the record of a link, working or not; None where there is no such link."""
+        with self._database.reading() as connection:
+            found = connection.execute(
+                select(shares.c.workspace, shares.c.secret_digest, *_COLUMNS).where(shares.c.id == credential.public)
+            ).one_or_none()
+        if found is None or not credential.fits(found.secret_digest):
+            return None
+        fields = dict(found._mapping)
+        del fields["secret_digest"]
+        return fields.pop("workspace"), ShareRecord(**fields)
+
+    def create(
+        self,
+        workspace: str,
+        build: str,
+        credential: Credential,
+        *,
+        name: str,
+        for_policy: str | None,
+        actor: str,
+        expires_at: datetime,
+    ) -> ShareRecord:
+        """Keep a new link. Raises NotKeptError when there is no such build."""
+        with self._database.writing() as connection:
+            owned = select(builds.c.id).where(builds.c.workspace == workspace, builds.c.id == build)
+            if connection.scalar(owned) is None:
+                raise NotKeptError("there is no such build")
+            record = ShareRecord(
+                id=credential.public,
+                build=build,
+                name=name,
+                for_policy=for_policy,
+                created_at=self._clock(),
+                created_by=actor,
+                expires_at=expires_at.astimezone(UTC),
+                revoked_at=None,
+            )
+            values = asdict(record) | {"workspace": workspace, "secret_digest": credential.digest}
+            connection.execute(insert(shares).values(**values))
+            return record
+
+    def list(self, workspace: str, build: str) -> tuple[ShareRecord, ...]:
+        """Return the links to a build, the oldest first; those that work no more, too."""
+        mine = and_(shares.c.workspace == workspace, shares.c.build == build)
+        statement = select(*_COLUMNS).where(mine).order_by(shares.c.created_at, shares.c.id)
+        with self._database.reading() as connection:
+            return tuple(ShareRecord(**row._mapping) for row in connection.execute(statement))
+
+    def revoke(self, workspace: str, build: str, share: str) -> ShareRecord:
+        """End a link at once; one that has ended stays as it is. Raises NotKeptError when there is no such link."""
+        one = _is(workspace, build, share)
+        with self._database.writing() as connection:
+            connection.execute(
+                update(shares).where(one, shares.c.revoked_at.is_(None)).values(revoked_at=self._clock())
+            )
+            found = connection.execute(select(*_COLUMNS).where(one)).one_or_none()
+        if found is None:
+            raise NotKeptError("there is no such link")
+        return ShareRecord(**found._mapping)
+
+
+def _is(workspace: str, build: str, share: str) -> ColumnElement[bool]:
+    """The condition that every access to a single link goes through."""
+    return and_(shares.c.workspace == workspace, shares.c.build == build, shares.c.id == share)

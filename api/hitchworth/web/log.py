@@ -1,0 +1,67 @@
+"""The log of the server: events on standard error, a JSON object or a line of text each.
+
+What callers send is not logged: no body, no address with its parameters, no name, no key. An error is logged with its
+type and the places in the code; its message is left out, because it may repeat what was sent.
+"""
+
+import logging
+import sys
+from collections.abc import Iterator
+from types import TracebackType
+from typing import Any
+
+import msgspec
+import structlog
+from structlog.types import EventDict, Processor, WrappedLogger
+
+from hitchworth.operations.settings import Settings
+
+_MAX_PLACES = 30
+"""Of a traceback, the last ones: an error in a deep recursion has thousands."""
+
+
+def configure_log(settings: Settings) -> None:
+    """Send the log of this process, with that of its libraries, to standard error."""
+    rendered: Processor = (
+        structlog.processors.JSONRenderer(serializer=_json)
+        if settings.log_format == "json"
+        else structlog.dev.ConsoleRenderer(colors=False)
+    )
+    formatter = structlog.stdlib.ProcessorFormatter(
+        foreign_pre_chain=[
+            structlog.stdlib.add_log_level,
+            structlog.processors.TimeStamper(fmt="iso", utc=True),
+            structlog.contextvars.merge_contextvars,
+            structlog.stdlib.ExtraAdder(),
+            _without_messages_of_errors,
+        ],
+        processors=[structlog.stdlib.ProcessorFormatter.remove_processors_meta, rendered],
+    )
+    handler = logging.StreamHandler(sys.stderr)
+    handler.setFormatter(formatter)
+    logging.basicConfig(handlers=[handler], level=settings.log_level.upper(), force=True)
+
+
+def _json(event: Any, **_: Any) -> str:
+    return msgspec.json.encode(event, enc_hook=str).decode()
+
+
+def _without_messages_of_errors(_: WrappedLogger, __: str, event: EventDict) -> EventDict:
+    """Replace an exception by its type and the places in the code, and those of its causes."""
+    given = event.pop("exc_info", None)
+    if given:
+        event["errors"] = list(_described(given[1]))
+    return event
+
+
+def _described(error: BaseException | None) -> Iterator[dict[str, Any]]:
+    while error is not None:
+        yield {"type": type(error).__qualname__, "at": list(_places(error.__traceback__))[-_MAX_PLACES:]}
+        error = error.__cause__ or error.__context__
+
+
+def _places(traceback: TracebackType | None) -> Iterator[str]:
+    while traceback is not None:
+        module = traceback.tb_frame.f_globals.get("__name__", "?")
+        yield f"{module}:{traceback.tb_lineno} {traceback.tb_frame.f_code.co_qualname}"
+        traceback = traceback.tb_next

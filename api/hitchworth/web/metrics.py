@@ -1,0 +1,95 @@
+"""What the server counts, for Prometheus. Labels are addresses of the API without what callers put into them."""
+
+from importlib.metadata import version
+from typing import NamedTuple
+
+from litestar.handlers import HTTPRouteHandler
+from litestar.response.base import ASGIResponse
+from prometheus_client import CollectorRegistry, Counter, Gauge, Histogram, generate_latest
+from prometheus_client.gc_collector import GCCollector
+from prometheus_client.process_collector import ProcessCollector
+
+from hitchworth.web.access import caller_of
+from hitchworth.web.http import HTTPRequest, http_response
+from hitchworth.web.operation import Operation
+from hitchworth.web.server_state import ServerState
+
+CONTENT_TYPE = "text/plain; version=0.0.4; charset=utf-8"
+_SECONDS = (0.005, 0.01, 0.025, 0.05, 0.1, 0.25, 0.5, 1.0, 2.5, 5.0, 10.0, 30.0, 60.0)
+
+
+class AnsweredRequest(NamedTuple):
+    """A request as it is counted and logged."""
+
+    method: str
+    route: str
+    status: int
+    """0: the caller was gone before there was an answer."""
+    seconds: float
+    received: int
+    """Bytes of the body of the request."""
+    sent: int
+    """Bytes of the body of the answer."""
+
+
+class Metrics:
+    """The counts of one application."""
+
+    def __init__(self, server: ServerState) -> None:
+        self._registry = CollectorRegistry()
+        ProcessCollector(registry=self._registry)
+        GCCollector(registry=self._registry)
+        by_route = ("method", "route")
+        self._requests = Counter(
+            "hitchworth_requests", "Requests that were answered.", (*by_route, "status"), registry=self._registry
+        )
+        self._seconds = Histogram(
+            "hitchworth_request_seconds",
+            "Time from request to answer.",
+            by_route,
+            buckets=_SECONDS,
+            registry=self._registry,
+        )
+        self._received = Counter(
+            "hitchworth_received_bytes", "Bytes of bodies that were received.", by_route, registry=self._registry
+        )
+        self._sent = Counter(
+            "hitchworth_sent_bytes", "Bytes of bodies that were sent.", by_route, registry=self._registry
+        )
+        Gauge("hitchworth_requests_in_flight", "Requests in work.", registry=self._registry).set_function(
+            lambda: server.in_flight
+        )
+        Gauge("hitchworth_info", "The version of the server.", ("version",), registry=self._registry).labels(
+            version("hitchworth")
+        ).set(1)
+
+    def record(self, request: AnsweredRequest) -> None:
+        """Count one request."""
+        route = (request.method, request.route)
+        self._requests.labels(*route, str(request.status)).inc()
+        self._seconds.labels(*route).observe(request.seconds)
+        self._received.labels(*route).inc(request.received)
+        self._sent.labels(*route).inc(request.sent)
+
+    def text(self) -> bytes:
+        """Return all counts in the text format of Prometheus."""
+        return generate_latest(self._registry)
+
+
+def get_metrics() -> bytes:
+    """Get what the server counts."""
+    raise NotImplementedError  # only its address and scope matter
+
+
+_ACCESS = Operation(method="GET", path="/metrics", tag="Service", function=get_metrics, scope="read")
+"""Who may see the counts: anybody on loopback, else a caller with a key."""
+
+
+def metrics_route(metrics: Metrics) -> HTTPRouteHandler:
+    """Return the route of the metrics. It is not in the description of the API, which is for its callers."""
+
+    async def handle(request: HTTPRequest) -> ASGIResponse:
+        await caller_of(_ACCESS, request)
+        return http_response(request, metrics.text(), CONTENT_TYPE, headers={"cache-control": "no-store"})
+
+    return HTTPRouteHandler("/metrics", http_method=["GET", "HEAD"], status_code=200, include_in_schema=False)(handle)

@@ -1,0 +1,68 @@
+"""Keys, share links, the log and the workspace as resources, and what is read through a share link."""
+
+from functools import partial
+from typing import Any
+
+from hitchworth.model.access import KeyRequest, KeyRotation, NewKey, ShareRequest
+from hitchworth.operations import keys, shares, workspaces
+from hitchworth.operations.renderings import AS_JSON, AS_REPORT, AS_ZIP, as_tables
+from hitchworth.operations.workspaces import ACCESS_LOG
+from hitchworth.web.builds import BUILD, next_page
+from hitchworth.web.operation import Operation
+
+_KEYS = "/v1/keys"
+_SHARES = BUILD + "/shares"
+_SHARED = f"{shares.SHARED}/{{link}}"
+
+
+def _location(key: NewKey) -> str:
+    return f"{_KEYS}/{key.id}"
+
+
+def _private(_: Any) -> str:
+    """Pages that a share link leads to do not tell others its address."""
+    return "no-referrer"
+
+
+_administer = partial(Operation, tag="Access", scope="admin", run_in_thread=True)
+_share = partial(Operation, tag="Access", scope="write", run_in_thread=True)
+_shared = partial(
+    Operation, method="GET", tag="Shared builds", run_in_thread=True, headers={"Referrer-Policy": _private}
+)
+
+OPERATIONS: tuple[Operation, ...] = (
+    _administer(
+        method="POST",
+        path=_KEYS,
+        function=keys.create_key,
+        body=KeyRequest,
+        status=201,
+        headers={"Location": _location},
+        example="key",
+    ),
+    _administer(method="GET", path=_KEYS, function=keys.list_keys),
+    _administer(
+        method="POST",
+        path=_KEYS + "/{key}/rotate",
+        function=keys.rotate_key,
+        body=KeyRotation,
+        status=201,
+        headers={"Location": _location},
+        example="key-rotation",
+    ),
+    _administer(method="DELETE", path=_KEYS + "/{key}", function=keys.revoke_key),
+    _share(method="POST", path=_SHARES, function=shares.create_share, body=ShareRequest, status=201, example="share"),
+    _share(method="GET", path=_SHARES, function=shares.list_shares),
+    _share(method="DELETE", path=_SHARES + "/{share}", function=shares.revoke_share),
+    _administer(method="GET", path=ACCESS_LOG, function=workspaces.list_access, headers={"Link": next_page}),
+    _administer(method="GET", path="/v1/workspace", function=workspaces.get_workspace),
+    _administer(method="GET", path="/v1/workspace/export", function=workspaces.export_workspace, renderings=(AS_ZIP,)),
+    _administer(method="DELETE", path="/v1/workspace", function=workspaces.delete_workspace),
+    _shared(path=_SHARED, function=shares.get_shared_build),
+    _shared(
+        path=_SHARED + "/estimate",
+        function=shares.get_shared_estimate,
+        renderings=(AS_JSON, *as_tables(lambda estimate: estimate.lines)),
+    ),
+    _shared(path=_SHARED + "/reports/{report}", function=shares.get_shared_report, renderings=AS_REPORT),
+)
