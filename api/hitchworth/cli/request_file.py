@@ -13,10 +13,9 @@ from msgspec import Raw, Struct
 from hitchworth import validation
 from hitchworth.cli.exit_codes import InputError, usage_errors
 from hitchworth.localization.locales import resolve_locale
-from hitchworth.model.fault import Fault
 from hitchworth.model.request import GapRequest
 from hitchworth.operations.requests import Request, read_request
-from hitchworth.validation.errors import other_rows
+from hitchworth.validation.errors import in_a_line
 
 
 def request_from_file(kind: type[Request], arguments: Namespace, **more: object) -> Request:
@@ -44,7 +43,7 @@ def input_errors() -> Iterator[None]:
     try:
         yield
     except validation.InvalidInputError as error:
-        lines = "\n".join(map(_line, error.faults))
+        lines = "\n".join(map(in_a_line, error.faults))
         raise InputError(f"{lines}\n{error.summary}") from None
 
 
@@ -68,9 +67,3 @@ def _warn_of_missing_language(locale: str) -> None:
     resolved = resolve_locale(locale).formats
     if resolved.partition("-")[0] != locale.partition("-")[0]:
         print(f"hitchworth: no texts are available in {locale}; using {resolved}", file=sys.stderr)
-
-
-def _line(fault: Fault) -> str:
-    more = [f"{word} {text}" for word, text in (("expected", fault.expected), ("found", fault.found)) if text]
-    line = f"{fault.pointer or 'the body'}: {fault.detail}" + (f" ({'; '.join(more)})" if more else "")
-    return f"{line}; {other_rows(fault)}" if fault.also_at else line

@@ -92,6 +92,7 @@ async def _answer(operation: Operation, request: HTTPRequest, caller: Caller | N
     _reject_unknown_parameters(operation, request)
     _query_parameter(request, "faults", FAULTS)
     rendering = _negotiated_rendering(operation, request)
+    request.state["format"] = rendering.name
     arguments = _arguments(operation, request, caller)
     if operation.request_type is not None:
         _require_media_type(request, operation.media_type)
