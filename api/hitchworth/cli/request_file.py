@@ -18,7 +18,7 @@ from hitchworth.localization.locales import resolve_locale
 from hitchworth.model.fault import Fault
 from hitchworth.model.request import DocumentComparisonRequest, GapRequest, SalesComparisonRequest
 from hitchworth.operations.requests import Request, read_as_written, read_request
-from hitchworth.validation.errors import other_rows
+from hitchworth.validation.errors import in_a_line
 
 _TABLES = (".csv", ".tsv", ".txt", ".xlsx", ".ods", ".ics")
 
@@ -85,7 +85,7 @@ def input_errors(prefix: str = "", *, is_bare_build: bool = False) -> Iterator[N
         yield
     except validation.InvalidInputError as error:
         faults = (_seen_from_build(fault) for fault in error.faults) if is_bare_build else error.faults
-        lines = "\n".join(f"{prefix}{_line(fault)}" for fault in faults)
+        lines = "\n".join(f"{prefix}{in_a_line(fault)}" for fault in faults)
         raise InputError(f"{lines}\n{error.summary}") from None
 
 
@@ -136,9 +136,3 @@ def _warn_of_missing_language(locale: str) -> None:
     resolved = resolve_locale(locale).formats
     if resolved.partition("-")[0] != locale.partition("-")[0]:
         print(f"hitchworth: no texts are available in {locale}; using {resolved}", file=sys.stderr)
-
-
-def _line(fault: Fault) -> str:
-    more = [f"{word} {text}" for word, text in (("expected", fault.expected), ("found", fault.found)) if text]
-    line = f"{fault.cell or fault.pointer or 'the body'}: {fault.detail}" + (f" ({'; '.join(more)})" if more else "")
-    return f"{line}; {other_rows(fault)}" if fault.also_at else line

@@ -37,6 +37,9 @@ AS_JSON = Rendering("json", JSON, _encoder.encode)
 AS_DOCUMENT = Rendering("json", JSON, canonical)
 """The format of a kept document: as it is kept, fields at their defaults left out."""
 
+AS_CELL = (Rendering("text", "text/plain", lambda cell: cell.text.encode()), AS_JSON)
+"""The formats of a cell of a spreadsheet: its text alone, or with the figure."""
+
 AS_ZIP = Rendering("zip", "application/zip", lambda content: content)
 """The format of a content that is a ZIP file already."""
 

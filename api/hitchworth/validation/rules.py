@@ -7,6 +7,7 @@ from typing import Any, Protocol, TypeAlias
 import msgspec
 
 from hitchworth.model.build import Build
+from hitchworth.model.cell import DepreciatedValueQuery, IndexedPriceQuery, PercentGoodQuery
 from hitchworth.model.document import Document
 from hitchworth.model.fault import Fault
 from hitchworth.model.options import Options
@@ -43,6 +44,13 @@ from hitchworth.validation.build_rules import (
     unneeded_exchange_rates,
     zero_circuit_values,
     zero_quoted_exchange_rates,
+)
+from hitchworth.validation.cell_rules import (
+    ambiguous_age,
+    ambiguous_schedule,
+    invalid_written_out_schedule,
+    unknown_cell_currency,
+    unknown_cell_price_index,
 )
 from hitchworth.validation.change_order_rules import (
     accepted_out_of_time,
@@ -297,6 +305,8 @@ QUOTE_RULES_WITH_TODAY: tuple[RuleWithToday, ...] = (
     accepted_out_of_time,
 )
 
+DEPRECIATION_QUERY_RULES: tuple[Rule, ...] = (ambiguous_schedule, invalid_written_out_schedule, ambiguous_age)
+
 RULES: dict[type, tuple[Rule, ...]] = {
     Build: (*BUILD_RULES, missing_exchange_rates),
     Document: (valuation_faults, *DOCUMENT_RULES),
@@ -319,6 +329,9 @@ RULES: dict[type, tuple[Rule, ...]] = {
     ValueCurveRequest: (valuation_faults, dates_not_ascending, too_many_dates),
     DocumentComparisonRequest: (two_document_faults,),
     EstimateComparisonRequest: (two_estimate_faults, different_currencies, incomplete_effect_order),
+    PercentGoodQuery: DEPRECIATION_QUERY_RULES,
+    DepreciatedValueQuery: (*DEPRECIATION_QUERY_RULES, unknown_cell_currency),
+    IndexedPriceQuery: (unknown_cell_currency, unknown_cell_price_index),
 }
 
 RULES_WITH_TODAY: dict[type, tuple[RuleWithToday, ...]] = {

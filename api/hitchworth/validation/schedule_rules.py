@@ -1,6 +1,6 @@
 """Rules for depreciation schedules and price indexes: the named ones exist, and the build's own ones are complete."""
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from decimal import Decimal
 from itertools import pairwise
 
@@ -35,22 +35,23 @@ def unknown_schedules(build: Build) -> Iterator[Fault]:
     """A schedule named by a component or labor entry is one of the build's own or a published one."""
     for pointer, schedule in _line_schedules(build):
         if isinstance(schedule, str):
-            yield from _unknown_schedule(schedule, build, pointer, ", or a schedule")
+            yield from unknown_schedule(schedule, build.schedules, pointer, ", or a schedule")
 
 
 def unknown_whole_trailer_schedule(build: Build, options: Options) -> Iterator[Fault]:
     """The schedule for the whole trailer is one of the build's own or a published one."""
     if options.whole_trailer_schedule is not None:
-        yield from _unknown_schedule(options.whole_trailer_schedule, build, "/options/whole_trailer_schedule")
+        yield from unknown_schedule(options.whole_trailer_schedule, build.schedules, "/options/whole_trailer_schedule")
 
 
-def _unknown_schedule(name: str, build: Build, pointer: str, alternative: str = "") -> Iterator[Fault]:
-    if name not in build.schedules and name not in _PUBLISHED_SCHEDULES:
+def unknown_schedule(name: str, own: Collection[str], pointer: str, alternative: str = "") -> Iterator[Fault]:
+    """Yield a fault when a name is none of the build's own schedules and none is published under it."""
+    if name not in own and name not in _PUBLISHED_SCHEDULES:
         expected = f"a name from the build's schedules or from GET /v1/schedules{alternative}"
         yield Fault(
             pointer=pointer,
             detail="No schedule has this name",
-            expected=with_suggestions(name, {*build.schedules, *_PUBLISHED_SCHEDULES}, expected),
+            expected=with_suggestions(name, {*own, *_PUBLISHED_SCHEDULES}, expected),
             found=name,
         )
 
@@ -58,10 +59,10 @@ def _unknown_schedule(name: str, build: Build, pointer: str, alternative: str = 
 def invalid_schedules(build: Build) -> Iterator[Fault]:
     """A schedule given in full has the terms that its method needs, and none that only other methods use."""
     for name, schedule in build.schedules.items():
-        yield from _schedule_faults(schedule, child_pointer("/schedules", name))
+        yield from schedule_faults(schedule, child_pointer("/schedules", name))
     for pointer, line_schedule in _line_schedules(build):
         if isinstance(line_schedule, Schedule):
-            yield from _schedule_faults(line_schedule, pointer)
+            yield from schedule_faults(line_schedule, pointer)
 
 
 def _line_schedules(build: Build) -> Iterator[tuple[str, str | Schedule]]:
@@ -76,7 +77,8 @@ def _line_schedules(build: Build) -> Iterator[tuple[str, str | Schedule]]:
                 yield f"/{name}/{index}/schedule", entry.schedule
 
 
-def _schedule_faults(schedule: Schedule, pointer: str) -> Iterator[Fault]:
+def schedule_faults(schedule: Schedule, pointer: str) -> Iterator[Fault]:
+    """Yield the faults of a schedule that is written out: terms that its method lacks, or does not use."""
     yield from _unused_terms(schedule, pointer)
     if _needs_life(schedule) and not schedule.life_years:
         yield _needed(schedule, pointer, "life_years", "a life in years, greater than 0")

@@ -11,7 +11,10 @@ from litestar.datastructures import State
 from litestar.exceptions import HTTPException, InternalServerException
 from litestar.response.base import ASGIResponse
 
+from hitchworth.model.fault import Fault
 from hitchworth.operations.settings import Settings
+from hitchworth.operations.tables import csv_table, tsv_table
+from hitchworth.validation.errors import in_a_line, other_rows
 from hitchworth.web import problems
 from hitchworth.web.problems import PROBLEM_JSON, Problem, RequestError
 
@@ -21,6 +24,7 @@ _MAX_TIMES_READ = 10
 """A body that is too large is read up to so many times the limit and discarded: a client that writes it all before it
 reads the response would miss the response otherwise."""
 
+_encode = msgspec.json.Encoder().encode
 _log = getLogger("hitchworth.web")
 
 
@@ -99,11 +103,48 @@ def problem_response(request: HTTPRequest, error: Exception) -> Response[bytes]:
         _log.error("request failed", exc_info=error)
     request.state["problem"] = problem.type
     in_body = request.query_params.get("faults") == "in-body"
+    content, media_type = _in_format_of_answer(request, problem) if in_body else (_encode(problem), PROBLEM_JSON)
     return Response(
-        b"" if request.method == "HEAD" else msgspec.json.encode(problem),
-        media_type=PROBLEM_JSON,
+        b"" if request.method == "HEAD" else content,
+        media_type=media_type,
         status_code=200 if in_body else problem.status,
         headers={**_common_headers(request), "cache-control": "no-store", **request_error.headers},
+    )
+
+
+def _in_format_of_answer(request: HTTPRequest, problem: Problem) -> tuple[bytes, str]:
+    """Return a problem as its caller reads the answer: as a line of text or a table where that is what it asked for."""
+    name = request.state.get("format")
+    if name == "text":
+        return f"Error: {'; '.join(map(in_a_line, problem.errors)) or problem.detail}".encode(), "text/plain"
+    if name == "csv":
+        return csv_table(_rows(problem), line_end="\r\n").encode(), "text/csv"
+    if name == "tsv":
+        return tsv_table(_rows(problem)).encode(), "text/tab-separated-values"
+    return _encode(problem), PROBLEM_JSON
+
+
+class ProblemRow(msgspec.Struct, frozen=True, kw_only=True):
+    """A row of a problem as a table: a fault, or the problem itself."""
+
+    problem: str
+    pointer: str
+    detail: str
+    expected: str
+    found: str
+
+
+def _rows(problem: Problem) -> tuple[ProblemRow, ...]:
+    faults = problem.errors or (Fault(pointer="", detail=problem.detail, expected="", found=""),)
+    return tuple(
+        ProblemRow(
+            problem=problem.type.rpartition("/")[2],
+            pointer=fault.pointer,
+            detail=f"{fault.detail}; {other_rows(fault)}" if fault.also_at else fault.detail,
+            expected=fault.expected,
+            found=fault.found,
+        )
+        for fault in faults
     )
 
 

@@ -20,6 +20,7 @@ from hitchworth.operations.imports import UnreadableFileError
 from hitchworth.operations.renderings import FILES, JSON, Rendering
 from hitchworth.operations.requests import read_request
 from hitchworth.store.errors import StoreError
+from hitchworth.validation.fault_texts import describe_type
 from hitchworth.validation.type_inspection import is_record
 from hitchworth.web import problems
 from hitchworth.web.access import caller_of, note_access, require_scope, store_of
@@ -93,6 +94,7 @@ async def _answer(operation: Operation, request: HTTPRequest, caller: Caller | N
     _reject_unknown_parameters(operation, request)
     _query_parameter(request, "faults", FAULTS)
     rendering = _negotiated_rendering(operation, request)
+    request.state["format"] = rendering.name
     arguments = _arguments(operation, request, caller)
     if operation.takes_file:
         _require_file(request)
@@ -195,8 +197,7 @@ def _query_parameter(request: HTTPRequest, name: str, kind: Any) -> Any:
 
 def _arguments(operation: Operation, request: HTTPRequest, caller: Caller | None) -> dict[str, Any]:
     """Return the arguments of the function but the body: parameters, records of parameters, the store, the caller."""
-    values = {parameter: _argument(parameter, request) for parameter in operation.parameters}
-    arguments = operation.arguments(values)
+    arguments = operation.arguments(_values(operation.parameters, request))
     if operation.needs_server:
         arguments[SERVER] = request.app.state["server"]
     if operation.is_kept:
@@ -208,13 +209,30 @@ def _arguments(operation: Operation, request: HTTPRequest, caller: Caller | None
     return arguments
 
 
-def _argument(parameter: Parameter, request: HTTPRequest) -> Any:
-    text = _sent(parameter, request)
-    if text is not None:
-        return _parse_parameter(parameter.name, text, parameter.kind)
-    if parameter.required:  # only If-Match is: a path without its parts has no operation
-        raise RequestError(problems.PRECONDITION_REQUIRED, problems.PRECONDITION_REQUIRED.description)
-    return parameter.default
+def _values(parameters: Sequence[Parameter], request: HTTPRequest) -> dict[Parameter, Any]:
+    """Return the value of each parameter. Raises RequestError with the faults of all of them at once."""
+    values: dict[Parameter, Any] = {}
+    faults: dict[str, tuple[Fault, ...]] = {}
+    for parameter in parameters:
+        text = _sent(parameter, request)
+        if text is None and parameter.required:
+            if parameter.place == "header":  # only If-Match is required
+                raise RequestError(problems.PRECONDITION_REQUIRED, problems.PRECONDITION_REQUIRED.description)
+            faults[parameter.name] = (_missing(parameter),)
+        elif text is None:
+            values[parameter] = parameter.default
+        else:
+            try:
+                values[parameter] = _parsed(parameter.name, text, parameter.kind)
+            except validation.InvalidInputError as error:
+                faults[parameter.name] = error.faults
+    if faults:
+        raise _invalid_parameters(faults)
+    return values
+
+
+def _missing(parameter: Parameter) -> Fault:
+    return Fault(pointer="", detail="Missing parameter", expected=describe_type(parameter.kind), found="nothing")
 
 
 def _sent(parameter: Parameter, request: HTTPRequest) -> str | None:
@@ -231,19 +249,30 @@ def _sent(parameter: Parameter, request: HTTPRequest) -> str | None:
 
 def _parse_parameter(name: str, text: str, kind: Any) -> Any:
     try:
+        return _parsed(name, text, kind)
+    except validation.InvalidInputError as error:
+        raise _invalid_parameters({name: error.faults}) from None
+
+
+def _parsed(name: str, text: str, kind: Any) -> Any:
+    """Return a parameter as its type; a record is written in JSON. Raises InvalidInputError with its faults."""
+    try:
         return validation.read(text.encode(), kind) if is_record(kind) else validation.read_text(text, kind)
     except validation.MalformedBodyError as error:
         raise RequestError(problems.INVALID_PARAMETER, f"The parameter {name} is no JSON: {error}") from None
-    except validation.InvalidInputError as error:
-        raise _invalid_parameter(name, error) from None
 
 
-def _invalid_parameter(name: str, error: validation.InvalidInputError) -> RequestError:
-    faults = tuple(
+def _invalid_parameters(faults: Mapping[str, Sequence[Fault]]) -> RequestError:
+    """Return the error that names each parameter with its faults."""
+    named = tuple(
         replace(fault, pointer="", detail=f"{name}{fault.pointer.removeprefix(f'/{name}')}: {fault.detail}")
-        for fault in error.faults
+        for name, each in faults.items()
+        for fault in each
     )
-    return RequestError(problems.INVALID_PARAMETER, f"The parameter {name} is invalid.", errors=faults)
+    detail = (
+        f"The parameter {next(iter(faults))} is invalid." if len(faults) == 1 else "Several parameters are invalid."
+    )
+    return RequestError(problems.INVALID_PARAMETER, detail, errors=named)
 
 
 def _read_request(body: bytes, kind: Any) -> Any:
@@ -262,9 +291,11 @@ def _invalid_input(error: validation.InvalidInputError) -> RequestError:
 
 def _invalid_input_or_parameter(operation: Operation, error: validation.InvalidInputError) -> RequestError:
     """Return the faults that an operation has found: of a parameter, of the body, or of the document that is kept."""
-    name = error.faults[0].pointer.removeprefix("/")
-    if operation.request_type is None and name in {parameter.name for parameter in operation.parameters}:
-        return _invalid_parameter(name, error)
+    by_name: dict[str, list[Fault]] = {}
+    for fault in error.faults:
+        by_name.setdefault(fault.pointer.removeprefix("/"), []).append(fault)
+    if operation.request_type is None and by_name.keys() <= {parameter.name for parameter in operation.parameters}:
+        return _invalid_parameters(by_name)
     return _invalid_input(error)
 
 

@@ -1,0 +1,98 @@
+"""Rules for the cells of a spreadsheet: one schedule, one age, and names that exist."""
+
+from collections.abc import Iterator
+
+from hitchworth.model.build import Schedule
+from hitchworth.model.cell import DepreciatedValueQuery, IndexedPriceQuery, PercentGoodQuery
+from hitchworth.model.fault import Fault
+from hitchworth.reference.currencies import exponent_of
+from hitchworth.reference.price_indexes import price_indexes
+from hitchworth.validation.fault_texts import with_suggestions
+from hitchworth.validation.schedule_rules import schedule_faults, unknown_schedule
+
+_TERMS = ("life_years", "residual", "factor", "rate", "discount_rate", "convention")
+"""The terms of a schedule that is written out."""
+
+
+def ambiguous_schedule(query: PercentGoodQuery) -> Iterator[Fault]:
+    """The schedule is that of a category, a published one or written out: one of the three."""
+    given = [name for name in ("category", "schedule", "method") if getattr(query, name) is not None]
+    if len(given) != 1:
+        yield Fault(
+            pointer=f"/{given[1]}" if given else "/schedule",
+            detail="One schedule is needed",
+            expected="one of category, schedule and method",
+            found=" and ".join(given) or "none of them",
+        )
+    if query.schedule is not None:
+        yield from unknown_schedule(query.schedule, (), "/schedule")
+
+
+def invalid_written_out_schedule(query: PercentGoodQuery) -> Iterator[Fault]:
+    """A schedule that is written out has what its method needs; without a method there are no terms."""
+    if query.method == "table":
+        yield Fault(
+            pointer="/method", detail="A table has no place in a cell", expected="another method", found="table"
+        )
+    elif query.method is not None:
+        yield from schedule_faults(written_out(query), "")
+    else:
+        defaults = PercentGoodQuery()
+        for name in _TERMS:
+            if getattr(query, name) != getattr(defaults, name):
+                yield Fault(
+                    pointer=f"/{name}",
+                    detail=f"{name} belongs to a method",
+                    expected="a method with it, or nothing",
+                    found=str(getattr(query, name)),
+                )
+
+
+def written_out(query: PercentGoodQuery) -> Schedule:
+    """Return the schedule of a query that has a method. Raises ValueError without one."""
+    if query.method is None:
+        raise ValueError("the query has no method")
+    return Schedule(
+        method=query.method,
+        life_years=query.life_years,
+        residual=query.residual,
+        factor=query.factor,
+        rate=query.rate,
+        discount_rate=query.discount_rate,
+        convention=query.convention or "by_day",
+    )
+
+
+def ambiguous_age(query: PercentGoodQuery) -> Iterator[Fault]:
+    """The age is given in years or by a day, not both; and not by a day after the valuation date."""
+    if (query.age_years is None) == (query.in_service_on is None):
+        both = query.age_years is not None
+        yield Fault(
+            pointer="/age_years",
+            detail="One age is needed",
+            expected="either age_years or in_service_on",
+            found="both" if both else "neither",
+        )
+
+
+def unknown_cell_currency(query: DepreciatedValueQuery | IndexedPriceQuery) -> Iterator[Fault]:
+    """The currency code is in ISO 4217."""
+    if exponent_of(query.currency) is None:
+        yield Fault(
+            pointer="/currency",
+            detail="Unknown currency",
+            expected="an ISO 4217 code such as USD, EUR or GBP",
+            found=query.currency,
+        )
+
+
+def unknown_cell_price_index(query: IndexedPriceQuery) -> Iterator[Fault]:
+    """The price index is published."""
+    if query.price_index not in price_indexes():
+        expected = "a name from GET /v1/price-indexes"
+        yield Fault(
+            pointer="/price_index",
+            detail="No price index has this name",
+            expected=with_suggestions(query.price_index, price_indexes().keys(), expected),
+            found=query.price_index,
+        )

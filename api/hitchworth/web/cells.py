@@ -1,0 +1,24 @@
+"""The cells of a spreadsheet as resources: one figure or one short text each, as plain text."""
+
+from functools import partial
+
+from hitchworth.operations import cells, kept_cells
+from hitchworth.operations.renderings import AS_CELL
+from hitchworth.web.operation import Operation
+
+_get = partial(Operation, method="GET", tag="Cells", renderings=AS_CELL)
+_kept = partial(_get, scope="read", cache="private", run_in_thread=True)
+
+BUILD_CELLS = "/v1/cells/builds/{build}"
+
+OPERATIONS: tuple[Operation, ...] = (
+    _get(path="/v1/cells/percent-good", function=cells.get_percent_good),
+    _get(path="/v1/cells/depreciated-value", function=cells.get_depreciated_value),
+    _get(path="/v1/cells/indexed-price", function=cells.get_indexed_price),
+    _kept(path=BUILD_CELLS + "/replacement-cost", function=kept_cells.get_replacement_cost),
+    _kept(path=BUILD_CELLS + "/actual-cash-value", function=kept_cells.get_actual_cash_value),
+    _kept(path=BUILD_CELLS + "/verdict", function=kept_cells.get_verdict),
+    _kept(path=BUILD_CELLS + "/payable", function=kept_cells.get_payable),
+    _kept(path=BUILD_CELLS + "/gap", function=kept_cells.get_gap),
+    _kept(path=BUILD_CELLS + "/money-at-stake", function=kept_cells.get_money_at_stake),
+)
