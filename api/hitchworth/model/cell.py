@@ -2,20 +2,14 @@
 
 from datetime import date
 from decimal import Decimal
-from typing import Annotated, Literal, TypeAlias
+from typing import Annotated
 
 from msgspec import Meta, Struct
 
 from hitchworth.model.build import ZERO, Convention, Method
 from hitchworth.model.numbers import Amount, Multiple, Share, Years
+from hitchworth.model.receipt_import import DecimalMark
 from hitchworth.model.strings import CurrencyCode, Identifier
-
-DecimalMark: TypeAlias = Literal["point", "comma"]
-"""What separates the decimals in the text of a figure.
-
-point: 1234.50
-comma: 1234,50
-"""
 
 Mark = Annotated[DecimalMark, Meta(description="Decimal mark of the text; there are never thousands separators.")]
 CellDate = Annotated[date | None, Meta(description="Valuation date. Default: today, where the server is.")]

@@ -9,10 +9,11 @@ from decimal import Decimal
 
 from hitchworth import appraisal
 from hitchworth.model.build import Build, Component, Schedule
-from hitchworth.model.cell import Cell, DecimalMark, DepreciatedValueQuery, IndexedPriceQuery, PercentGoodQuery
+from hitchworth.model.cell import Cell, DepreciatedValueQuery, IndexedPriceQuery, PercentGoodQuery
 from hitchworth.model.estimate import Estimate
 from hitchworth.model.fault import Fault
 from hitchworth.model.options import Options
+from hitchworth.model.receipt_import import DecimalMark
 from hitchworth.operations.clock import today
 from hitchworth.reference.schedules import schedule_for
 from hitchworth.validation import InvalidInputError, check
