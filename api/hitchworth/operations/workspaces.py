@@ -20,10 +20,14 @@ _EARLIEST_OF_ZIP = (1980, 1, 1, 0, 0, 0)
 """The time of every file, so that the same contents are the same bytes."""
 
 
+EntryId = Annotated[str, Meta(pattern="^[0-9a-f]{22}$")]
+"""The id of an entry of the log."""
+
+
 class AccessFilter(Struct, frozen=True, kw_only=True):
     """Which entries of the log."""
 
-    build: Annotated[str | None, Meta(max_length=80, description="Only what was about this build.")] = None
+    build: Annotated[str | None, Meta(description="Only what was about this build.")] = None
 
 
 class LogPage(Struct, frozen=True, kw_only=True):
@@ -31,8 +35,7 @@ class LogPage(Struct, frozen=True, kw_only=True):
 
     limit: Annotated[int, Meta(ge=1, le=200, description="How many a page has at most. Default: 50.")] = 50
     cursor: Annotated[
-        str | None,
-        Meta(pattern="^[0-9a-f]{22}$", description="Where the page begins: as the page before it says in `next`."),
+        EntryId | None, Meta(description="Where the page begins: as the page before it says in `next`.")
     ] = None
 
 

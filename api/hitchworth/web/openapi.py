@@ -219,7 +219,7 @@ def _statuses(operation: Operation) -> tuple[int, ...]:
 def _parameters(operation: Operation) -> list[Document]:
     formats = {rendering.name: rendering.media_type for rendering in operation.renderings}
     return [
-        *([_LINK] if operation.is_shared else []),
+        *([dict(_LINK)] if operation.is_shared else []),
         *(_parameter(operation, parameter) for parameter in operation.parameters),
         _query("format", f"{_FORMAT} Default: by Accept, else `{next(iter(formats))}`.", formats),
         _query("faults", _FAULTS, {"in-body": _IN_BODY}),
