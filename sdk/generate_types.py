@@ -24,6 +24,7 @@ from msgspec import NODEFAULT, Meta, Struct, structs
 from hitchworth.model import (
     access,
     assessment,
+    cell,
     change_order,
     document,
     document_changes,
@@ -92,6 +93,7 @@ ANSWERS: tuple[type[Struct], ...] = (
     access.SharedBuild,
     access.AccessPage,
     access.WorkspaceRecord,
+    cell.Cell,
     receipt_import.ReceiptImport,
     quote.Quote,
     change_order.Contract,

@@ -13,6 +13,7 @@ from hitchworth_sdk._types import (
     Assessment,
     BankQuestion,
     BuildPage,
+    Cell,
     Component,
     Contract,
     Definition,
@@ -219,3 +220,14 @@ GET_SHARED_ESTIMATE = reading(f"{_SHARED}/estimate", Estimate)
 _SHARED_REPORTS = f"{_SHARED}/reports/{{report}}"
 TEXT_SHARED_REPORTS = {kind: printing(_SHARED_REPORTS, kind, bytes.decode) for kind in _TEXTS}
 FILE_SHARED_REPORTS = {kind: printing(_SHARED_REPORTS, kind, bytes) for kind in _FILES}
+
+_CELLS, _BUILD_CELLS = "/v1/cells", "/v1/cells/builds/{build}"
+GET_PERCENT_GOOD = reading(f"{_CELLS}/percent-good", Cell)
+GET_DEPRECIATED_VALUE = reading(f"{_CELLS}/depreciated-value", Cell)
+GET_INDEXED_PRICE = reading(f"{_CELLS}/indexed-price", Cell)
+GET_REPLACEMENT_COST = reading(f"{_BUILD_CELLS}/replacement-cost", Cell)
+GET_ACTUAL_CASH_VALUE = reading(f"{_BUILD_CELLS}/actual-cash-value", Cell)
+GET_VERDICT = reading(f"{_BUILD_CELLS}/verdict", Cell)
+GET_PAYABLE = reading(f"{_BUILD_CELLS}/payable", Cell)
+GET_GAP = reading(f"{_BUILD_CELLS}/gap", Cell)
+GET_MONEY_AT_STAKE = reading(f"{_BUILD_CELLS}/money-at-stake", Cell)

@@ -51,6 +51,7 @@ __all__ = [
     "CategoryVariance",
     "Cause",
     "CauseAmount",
+    "Cell",
     "Certification",
     "ChangeEffect",
     "ChangeOrder",
@@ -5175,6 +5176,15 @@ class WorkspaceRecord(Struct, frozen=True, kw_only=True):
     """How many share links, with those that do not work any more."""
     access_entries: int
     """How many entries of the log of who did what."""
+
+
+class Cell(Struct, frozen=True, kw_only=True):
+    """One figure or one short text for a cell of a spreadsheet."""
+
+    text: str
+    """The figure with the decimal mark asked for, or the text."""
+    value: Decimal | None = None
+    """The figure; null where the cell is a text."""
 
 
 MatchedBy: TypeAlias = Literal["declared", "header", "values", "none"]

@@ -27,6 +27,7 @@ from hitchworth_sdk._calls import (
     TextReport,
     page_arguments,
 )
+from hitchworth_sdk._cells import Cells
 from hitchworth_sdk._exchange import NO_BODY, Operation, prepare_request, read_response, response_id
 from hitchworth_sdk._kept_builds import KeptBuilds
 from hitchworth_sdk._messages import Request, Response
@@ -81,7 +82,7 @@ from hitchworth_sdk.errors import ResponseTimeoutError, TransportError
 T = TypeVar("T")
 
 
-class Client(KeptBuilds, WorkspaceAccess):
+class Client(KeptBuilds, WorkspaceAccess, Cells):
     """A client of one server. Threads may share it. Close it after use, or use it in a `with` statement.
 
     A computation stores nothing, and the same request always has the same answer. So a request is sent again, up to

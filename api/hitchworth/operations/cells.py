@@ -15,6 +15,7 @@ from hitchworth.model.fault import Fault
 from hitchworth.model.options import Options
 from hitchworth.model.receipt_import import DecimalMark
 from hitchworth.operations.clock import today
+from hitchworth.reference.category_groups import listed_category
 from hitchworth.reference.schedules import schedule_for
 from hitchworth.validation import InvalidInputError, check
 from hitchworth.validation.cell_rules import written_out
@@ -84,7 +85,7 @@ def _worn(query: PercentGoodQuery, cost: Decimal, currency: str) -> Estimate:
 def _schedule(query: PercentGoodQuery) -> str | Schedule:
     if query.method is not None:
         return written_out(query)
-    return query.schedule or schedule_for(query.category or "").name
+    return query.schedule or schedule_for(listed_category(query.category or "") or "").name
 
 
 def _part(cost: Decimal, acquired_on: date, **terms: object) -> Component:

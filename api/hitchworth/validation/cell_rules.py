@@ -5,8 +5,10 @@ from collections.abc import Iterator
 from hitchworth.model.build import Schedule
 from hitchworth.model.cell import DepreciatedValueQuery, IndexedPriceQuery, PercentGoodQuery
 from hitchworth.model.fault import Fault
+from hitchworth.reference.category_groups import listed_category
 from hitchworth.reference.currencies import exponent_of
 from hitchworth.reference.price_indexes import price_indexes
+from hitchworth.reference.schedules import library_categories
 from hitchworth.validation.fault_texts import with_suggestions
 from hitchworth.validation.schedule_rules import schedule_faults, unknown_schedule
 
@@ -26,6 +28,18 @@ def ambiguous_schedule(query: PercentGoodQuery) -> Iterator[Fault]:
         )
     if query.schedule is not None:
         yield from unknown_schedule(query.schedule, (), "/schedule")
+
+
+def unknown_cell_category(query: PercentGoodQuery) -> Iterator[Fault]:
+    """The category is listed: a cell has no room for the note that another one follows the general schedule."""
+    if query.category is not None and listed_category(query.category) is None:
+        expected = "a category of GET /v1/schedules"
+        yield Fault(
+            pointer="/category",
+            detail="No schedule is for this category",
+            expected=with_suggestions(query.category, library_categories(), expected),
+            found=query.category,
+        )
 
 
 def invalid_written_out_schedule(query: PercentGoodQuery) -> Iterator[Fault]:

@@ -60,7 +60,8 @@ def told_once(faults: Iterable[Fault]) -> tuple[Fault, ...]:
 def in_a_line(fault: Fault) -> str:
     """Return a fault as one line of text: where it is, what it is, what was expected and found, and the other rows."""
     more = [f"{word} {text}" for word, text in (("expected", fault.expected), ("found", fault.found)) if text]
-    line = f"{fault.cell or fault.pointer or 'the body'}: {fault.detail}" + (f" ({'; '.join(more)})" if more else "")
+    where = fault.cell or fault.pointer
+    line = (f"{where}: {fault.detail}" if where else fault.detail) + (f" ({'; '.join(more)})" if more else "")
     return f"{line}; {other_rows(fault)}" if fault.also_at else line
 
 

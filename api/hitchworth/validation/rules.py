@@ -49,6 +49,7 @@ from hitchworth.validation.cell_rules import (
     ambiguous_age,
     ambiguous_schedule,
     invalid_written_out_schedule,
+    unknown_cell_category,
     unknown_cell_currency,
     unknown_cell_price_index,
 )
@@ -305,7 +306,12 @@ QUOTE_RULES_WITH_TODAY: tuple[RuleWithToday, ...] = (
     accepted_out_of_time,
 )
 
-DEPRECIATION_QUERY_RULES: tuple[Rule, ...] = (ambiguous_schedule, invalid_written_out_schedule, ambiguous_age)
+DEPRECIATION_QUERY_RULES: tuple[Rule, ...] = (
+    ambiguous_schedule,
+    unknown_cell_category,
+    invalid_written_out_schedule,
+    ambiguous_age,
+)
 
 RULES: dict[type, tuple[Rule, ...]] = {
     Build: (*BUILD_RULES, missing_exchange_rates),

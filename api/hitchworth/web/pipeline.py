@@ -91,10 +91,10 @@ async def _respond(operation: Operation, request: HTTPRequest) -> ASGIResponse:
 
 async def _answer(operation: Operation, request: HTTPRequest, caller: Caller | None) -> ASGIResponse:
     body = await read_body(request) if operation.request_type is not None else b""
-    _reject_unknown_parameters(operation, request)
-    _query_parameter(request, "faults", FAULTS)
     rendering = _negotiated_rendering(operation, request)
     request.state["format"] = rendering.name
+    _reject_unknown_parameters(operation, request)
+    _query_parameter(request, "faults", FAULTS)
     arguments = _arguments(operation, request, caller)
     if operation.takes_file:
         _require_file(request)
