@@ -71,7 +71,7 @@ def get_workbook_template(contents: Contents = "nothing", locale: TemplateLocale
     localizer = localizer_for(locale)
     tables = document_tables(None, localizer)
     looks = input_looks(tables, localizer, {})
-    return Workbook(title="Hitchworth", tables=tuple(tables.values()), looks=looks)
+    return Workbook(title="Hitchworth", locale=localizer.locale.formats, tables=tuple(tables.values()), looks=looks)
 
 
 def fill_workbook(
@@ -109,8 +109,7 @@ def workbook_of(document: GapRequest, notes: tuple[str, ...] = ()) -> Workbook:
 
     Raises InvalidInputError where the document cannot be computed.
     """
-    document = replace(document, as_of=document.as_of or today())
-    request = completed(document)
+    request = completed(replace(document, as_of=document.as_of or today()))
     statement = create_gap_statement(request)
     detailed = replace(request, options=replace(request.options, workings=True))
     estimate = appraisal.gap_statement(replace(detailed, losses=(), policies=()), statement.as_of).estimate
@@ -120,11 +119,14 @@ def workbook_of(document: GapRequest, notes: tuple[str, ...] = ()) -> Workbook:
     money_places = 2 if places is None else places
     results = ResultSheets(document, statement, estimate, localizer, money_places=money_places, notes=notes)
     looks = input_looks(tables, localizer, {})
-    sheets = list(tables.values())
-    for table, look in results.sheets():
-        sheets.append(table)
-        looks[table.name] = look
-    return Workbook(title=document.build.name, tables=tuple(sheets), looks=looks, money_places=money_places)
+    made = tuple(results.sheets())
+    return Workbook(
+        title=document.build.name,
+        locale=localizer.locale.formats,
+        tables=(*(table for table, _ in made), *tables.values()),
+        looks={**looks, **{table.name: look for table, look in made}},
+        money_places=money_places,
+    )
 
 
 def _document(read: ReadDocument) -> GapRequest:

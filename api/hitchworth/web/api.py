@@ -9,6 +9,7 @@ from hitchworth.web import (
     reference_data,
     reports,
     service,
+    workbooks,
     workspace_access,
 )
 from hitchworth.web.operation import Operation
@@ -21,6 +22,7 @@ OPERATIONS: tuple[Operation, ...] = (
     *kept_appraisals.OPERATIONS,
     *workspace_access.OPERATIONS,
     *imports.OPERATIONS,
+    *workbooks.OPERATIONS,
     *reference_data.OPERATIONS,
     *service.OPERATIONS,
 )

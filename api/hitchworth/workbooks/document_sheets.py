@@ -81,8 +81,8 @@ def _form(document: GapRequest | None, localizer: Localizer) -> Table:
 
 
 def example(column: Column, localizer: Localizer) -> Cell:
-    """Return an example of what may stand in a cell, as a cell of the locale."""
-    value: Any = column.example(localizer)
+    """Return an example of what may stand in a cell, as a cell of the locale; none of a number, which says nothing."""
+    value: Any = None if column.kind in ("number", "whole") else column.example(localizer)
     return localizer.label("yes_no", str(value).lower()) if isinstance(value, bool) else shown(value, column, localizer)
 
 

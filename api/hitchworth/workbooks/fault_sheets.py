@@ -31,6 +31,7 @@ def marked_workbook(source: Source, read: ReadDocument, faults: Sequence[Fault],
     marked = {name: _marked(looks.get(name, Look()), places) for name, places in by_sheet.items()}
     return Workbook(
         title=listed.name,
+        locale=localizer.locale.formats,
         tables=(listed, *tables),
         looks={**looks, **marked, listed.name: look},
         fault_count=sum(1 + len(fault.also_at) for fault in faults),

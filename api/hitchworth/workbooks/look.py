@@ -1,10 +1,12 @@
 """How a sheet looks: widths, styles, drop-down lists, comments, formulas, a chart. Content is in its table."""
 
-from collections.abc import Mapping
+import math
+from collections.abc import Mapping, Sequence
 from typing import Literal, TypeAlias
 
 from msgspec import Struct
 
+from hitchworth.workbooks.cells import Cell
 from hitchworth.workbooks.table import Table
 
 Style: TypeAlias = Literal[
@@ -58,14 +60,37 @@ class Look(Struct, frozen=True, kw_only=True):
     frozen_columns: int = 0
     chart: Chart | None = None
 
+    def style_of(self, row: int, column: int) -> Style | None:
+        """Return the style of a cell: its own, else that of the head or of its column."""
+        own = self.styles.get((row, column))
+        if own is not None or row < self.head:
+            return own
+        return "head" if row == self.head else self.columns.get(column)
+
 
 class Workbook(Struct, frozen=True, kw_only=True):
     """Sheets to write, with their looks by name."""
 
     title: str
+    locale: str
+    """Of its words."""
     tables: tuple[Table, ...]
     looks: Mapping[str, Look]
     money_places: int = 2
     """Decimal places of amounts of money."""
     fault_count: int = 0
     """How many cells are marked as wrong."""
+
+
+_CHARACTERS_IN_BOLD = 0.85
+"""Fewer characters fit a column in bold."""
+
+
+def lines_in(row: Sequence[Cell], widths: Sequence[int], styles: Sequence[Style | None]) -> int:
+    """Return how many lines a row needs, its texts wrapped to the widths of its columns."""
+    most = 1
+    for cell, width, style in zip(row, widths, styles, strict=False):
+        if isinstance(cell, str) and style is not None:
+            fitting = width * (_CHARACTERS_IN_BOLD if style in ("head", "required", "label") else 1)
+            most = max(most, sum(max(1, math.ceil(len(line) / fitting)) for line in cell.split("\n")))
+    return most

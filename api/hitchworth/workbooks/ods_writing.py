@@ -93,7 +93,7 @@ def ods_bytes(
         )
         + "</manifest:manifest>",
     }
-    return repacked({name: part.encode() for name, part in parts.items()}).getvalue()
+    return repacked({name: part.encode() for name, part in parts.items()}, is_compressed=True).getvalue()
 
 
 _PAGE = (
@@ -247,13 +247,9 @@ class _OdsSheet:
         return ""
 
     def _style(self, row: int, column: int, cell: Cell) -> str:
-        own = self.look.styles.get((row, column))
-        if own is None and row > self.look.head:
-            own = self.look.columns.get(column)
+        own = self.look.style_of(row, column)
         if isinstance(cell, date) and own != "wrong":
             own = "date"
-        elif own is None and row == self.look.head:
-            own = "head"
         return f' table:style-name="{own}"' if own else ""
 
     def _cell(self, row: int, column: int, cell: Cell) -> str:

@@ -13,7 +13,7 @@ from xlsxwriter.utility import xl_rowcol_to_cell
 from xlsxwriter.worksheet import Worksheet
 
 from hitchworth.workbooks.cells import Cell, cell_text, defused
-from hitchworth.workbooks.look import Chart, Look, Style
+from hitchworth.workbooks.look import Chart, Look, Style, lines_in
 from hitchworth.workbooks.table import Table
 
 _CREATED = datetime(2000, 1, 1)  # noqa: DTZ001 (the file has no time zone; a fixed day gives the same bytes)
@@ -38,8 +38,10 @@ _FORMATS: dict[Style, dict[str, Any]] = {
     "wrong": _TOP | {"bg_color": "#F8CBAD", "text_wrap": True, "border": 1, "border_color": "#C00000"},
 }
 _MONEY = ("money", "total_money")
-_PRINTED_WIDTH = 90
-"""Characters that fit the width of an upright page; a wider sheet is printed across."""
+_UPRIGHT, _ACROSS = 90, 220
+"""Characters that fit the width of a page that stands, and of one that lies. A wider sheet is printed on several, its
+first column on each."""
+_LINE_HEIGHT = 15
 
 
 def csv_bytes(rows: Sequence[Sequence[Cell]], delimiter: str = ",") -> bytes:
@@ -96,6 +98,9 @@ class _XlsxSheet:
         self._sheet: Worksheet = workbook.add_worksheet(table.name)
         self._set_page()
         for row, cells in enumerate(table.rows):
+            lines = lines_in(cells, look.widths, [look.style_of(row, column) for column in range(len(cells))])
+            if lines > 1:
+                self._sheet.set_row(row, _LINE_HEIGHT * lines)
             for column, cell in enumerate(cells):
                 self._write(row, column, cell)
         for place, text in look.comments.items():
@@ -110,18 +115,18 @@ class _XlsxSheet:
             sheet.set_column(column, column, width, self._formats[style] if style else None)
         sheet.freeze_panes(look.head + 1, look.frozen_columns)
         sheet.repeat_rows(0, look.head)
-        sheet.fit_to_pages(1, 0)
         sheet.set_footer("&L&A&R&P / &N")
-        if sum(look.widths) > _PRINTED_WIDTH:
+        if sum(look.widths) > _UPRIGHT:
             sheet.set_landscape()
+        if sum(look.widths) > _ACROSS:
+            sheet.repeat_columns(0, 0)
+            sheet.set_print_scale(70)
+        else:
+            sheet.fit_to_pages(1, 0)
 
     def _style(self, row: int, column: int, cell: Cell) -> Format | None:
-        own = self.look.styles.get((row, column))
-        if own is None and row > self.look.head:
-            own = self.look.columns.get(column)
-        if own is None:
-            own = "date" if isinstance(cell, date) else "head" if row == self.look.head else None
-        elif isinstance(cell, date) and own != "wrong":
+        own = self.look.style_of(row, column)
+        if isinstance(cell, date) and own != "wrong":
             own = "date"
         return self._formats[own] if own else None
 
