@@ -14,9 +14,10 @@ from xlsxwriter import Workbook
 
 from hitchworth.workbooks.archive import MAX_UNPACKED_BYTES, repacked, unpacked
 from hitchworth.workbooks.cells import Unreadable
+from hitchworth.workbooks.ods_writing import ods_bytes
 from hitchworth.workbooks.reading import read_tables
 from hitchworth.workbooks.table import MAX_ROWS, Table, UnreadableFileError
-from hitchworth.workbooks.writing import csv_bytes, ods_bytes, xlsx_bytes
+from hitchworth.workbooks.writing import csv_bytes, xlsx_bytes
 
 
 def workbook(fill: Callable[[Any, Any], None], **options: Any) -> bytes:

@@ -24,10 +24,11 @@ from hitchworth.workbooks.cells import (
     defused,
     restored,
 )
+from hitchworth.workbooks.ods_writing import ods_bytes
 from hitchworth.workbooks.reading import read_tables
 from hitchworth.workbooks.records import faults_in_cells, read_records, table_of
 from hitchworth.workbooks.table import Table
-from hitchworth.workbooks.writing import csv_bytes, ods_bytes, xlsx_bytes
+from hitchworth.workbooks.writing import csv_bytes, xlsx_bytes
 
 
 def test_cells_are_named_as_in_a_spreadsheet() -> None:

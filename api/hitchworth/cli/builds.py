@@ -12,7 +12,7 @@ from rich.table import Table
 from hitchworth.cli.build_sources import build_source
 from hitchworth.cli.change_tables import comparison_report
 from hitchworth.cli.exit_codes import InputError, UsageError
-from hitchworth.cli.request_file import file_content, input_errors, malformed, request_body
+from hitchworth.cli.request_file import document_content, input_errors, malformed, request_body
 from hitchworth.localization.localizer import localizer_for
 from hitchworth.model.document import Document
 from hitchworth.model.kept import KeptBuild, Verification
@@ -127,7 +127,7 @@ def document_from_file(file: str) -> Document:
 
     Raises InputError with every fault, and UsageError when the file cannot be read.
     """
-    body = request_body(file_content(file), Document, {})
+    body = request_body(document_content(file), Document, {})
     with input_errors(is_bare_build=body.is_bare_build), malformed(file):
         return read_document(body.content)
 

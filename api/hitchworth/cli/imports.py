@@ -6,6 +6,7 @@ file with the same headers: DOCUMENT.import.yaml.
 
 from argparse import Namespace
 from collections.abc import Iterator
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -19,14 +20,17 @@ from rich.text import Text
 from hitchworth import validation
 from hitchworth.cli.exit_codes import InputError, UsageError, usage_errors
 from hitchworth.cli.layout import SPACE_BELOW, bullet_list, titled_table
-from hitchworth.cli.request_file import file_content, input_errors, malformed
+from hitchworth.cli.request_file import file_content, input_errors, is_workbook, malformed
 from hitchworth.localization.localizer import Localizer, ParameterValue, localizer_for
 from hitchworth.localization.texts import texts
 from hitchworth.model.build import Build, Component, Labor
 from hitchworth.model.document import Document
 from hitchworth.model.receipt_import import ImportQuestion, ImportSettings, ReceiptImport
-from hitchworth.operations.documents import canonical, read_document
+from hitchworth.model.request import GapRequest
+from hitchworth.operations.documents import canonical, dated, document_in, read_document
 from hitchworth.operations.imports import Addition, KeptSettings, UnreadableFileError, import_into
+from hitchworth.operations.renderings import AS_WORKBOOK
+from hitchworth.operations.workbooks import read_document_workbook, workbook_of
 
 OPTIONS = {
     "sheet": "--sheet",
@@ -48,7 +52,8 @@ def run(arguments: Namespace) -> None:
     """Import a file into a document, or show what would be imported."""
     target: Path = arguments.into
     is_new = not target.exists()
-    document = _new_document(arguments) if is_new else _document(target)
+    request = dated(_new_document(arguments), None) if is_new else _request(target)
+    document = document_in(request)
     if arguments.locale:
         document = replace(document, locale=arguments.locale)
     kept = _kept(target)
@@ -66,7 +71,7 @@ def run(arguments: Namespace) -> None:
         print("Nothing was written (--dry-run).")
         return
     with usage_errors():
-        _write(target, msgspec.json.format(canonical(addition.document), indent=2) + b"\n")
+        _write(target, _written(addition.document, request.as_of, target))
         _write(_kept_file(target), _with_kept(kept, imported))
     print(f"{'Created' if is_new else 'Updated'} {target}. Next: hitchworth sheet {target} -o sheet.pdf")
 
@@ -84,10 +89,19 @@ def _new_document(arguments: Namespace) -> Document:
     return Document(build=Build(name=name, currency="USD"))
 
 
-def _document(target: Path) -> Document:
-    """Return the document to import into."""
+def _request(target: Path) -> GapRequest:
+    """Return the document to import into, a workbook's with its valuation date."""
+    content = file_content(str(target))
     with input_errors(f"{target}: "), malformed(str(target)):
-        return read_document(file_content(str(target)))
+        return read_document_workbook(content) if is_workbook(content) else dated(read_document(content), None)
+
+
+def _written(document: Document, as_of: date | None, target: Path) -> bytes:
+    """Return the document as its file holds it: as a workbook where the file is one, else as JSON."""
+    for rendering in AS_WORKBOOK:
+        if target.suffix.lower() == f".{rendering.name}":
+            return rendering.render(workbook_of(dated(document, as_of)))
+    return msgspec.json.format(canonical(document), indent=2) + b"\n"
 
 
 def _headers(imported: ReceiptImport) -> tuple[str, ...]:

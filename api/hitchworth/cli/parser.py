@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import cast, get_args
 
 from hitchworth import validation
-from hitchworth.cli import commands, imports, reports
+from hitchworth.cli import commands, imports, reports, workbook
 from hitchworth.cli.exit_codes import INVALID_INPUT, OK, USAGE_ERROR, InputError, UsageError
 from hitchworth.cli.settings import add_options
 from hitchworth.model.access import GraceSeconds, Instant
@@ -75,6 +75,7 @@ def build_parser() -> argparse.ArgumentParser:
     for command in commands.COMMANDS:
         _add_appraisal_options(_add_command(subparsers, command.name, command.help), command)
     _add_import_options(_add_command(subparsers, "import", "add receipts or hours from a file to a document"))
+    _add_workbook_options(_add_command(subparsers, "workbook", "write a workbook: to fill in, or with its results"))
     _add_report_options(_add_command(subparsers, "sheet", "write the conversation sheet"), reports.run_sheet)
     other = _add_command(subparsers, "report", "write another report, or all of them")
     names = (*get_args(ReportName), *get_args(QuoteReportName))
@@ -235,7 +236,9 @@ def _add_format(parser: argparse.ArgumentParser) -> None:
 def _add_appraisal_options(parser: argparse.ArgumentParser, command: commands.Command) -> None:
     if command.compares:
         for name, which in (("before", "the first"), ("after", "the second")):
-            parser.add_argument(name, metavar=name.upper(), help=f"{which} document in JSON; - for standard input")
+            parser.add_argument(
+                name, metavar=name.upper(), help=f"{which} document, in JSON or a workbook; - for standard input"
+            )
     else:
         _add_document(parser)
     if command.has_dates:
@@ -288,6 +291,18 @@ def _add_import_options(parser: argparse.ArgumentParser) -> None:
     parser.set_defaults(run=imports.run)
 
 
+def _add_workbook_options(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "file", nargs="?", metavar="FILE", help="a document, or a workbook that was filled in; none: an empty workbook"
+    )
+    parser.add_argument("--demo", action="store_true", help="the fictional build of the demo")
+    parser.add_argument("--mark-faults", action="store_true", help="write wrong cells marked, instead of naming them")
+    _add_date(parser)
+    _add_locale(parser)
+    parser.add_argument("-o", "--output", type=Path, required=True, metavar="OUT", help="a .xlsx or .ods file")
+    parser.set_defaults(run=workbook.run)
+
+
 def _add_page_options(parser: argparse.ArgumentParser, files: str) -> None:
     _add_document(parser)
     _add_date(parser)
@@ -304,7 +319,7 @@ def _add_page_options(parser: argparse.ArgumentParser, files: str) -> None:
 
 
 def _add_document(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("file", metavar="FILE", help="a document in JSON, or a build alone; - for standard input")
+    parser.add_argument("file", metavar="FILE", help="a document, a build alone or a workbook; - for standard input")
 
 
 def _add_dates_and_limit(parser: argparse.ArgumentParser) -> None:

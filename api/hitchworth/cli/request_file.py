@@ -17,7 +17,9 @@ from hitchworth.cli.exit_codes import InputError, UsageError, usage_errors
 from hitchworth.localization.locales import resolve_locale
 from hitchworth.model.fault import Fault
 from hitchworth.model.request import DocumentComparisonRequest, GapRequest, SalesComparisonRequest
+from hitchworth.operations.documents import canonical
 from hitchworth.operations.requests import Request, read_as_written, read_request
+from hitchworth.operations.workbooks import UnreadableFileError, read_document_workbook
 from hitchworth.validation.errors import in_a_line
 
 _TABLES = (".csv", ".tsv", ".txt", ".xlsx", ".ods", ".ics")
@@ -32,7 +34,7 @@ def request_from_file(kind: type[Request], arguments: Namespace, **more: object)
     chosen = {name: getattr(arguments, name, None) for name in ("as_of", "locale", "limit")} | more
     chosen["dates"] = getattr(arguments, "on", None)
     overrides = {name: value for name, value in chosen.items() if value is not None}
-    body = request_body(file_content(arguments.file), kind, overrides)
+    body = request_body(document_content(arguments.file), kind, overrides)
     with input_errors(is_bare_build=body.is_bare_build), malformed(arguments.file):
         request = read_request(body.content, kind)
     _warn_of_missing_language(request.locale)
@@ -47,7 +49,7 @@ def comparison_from_files(arguments: Namespace) -> DocumentComparisonRequest:
     for file in (arguments.before, arguments.after):
         try:
             with input_errors(f"{file}: "), malformed(file):
-                documents.append(read_as_written(file_content(file), GapRequest))
+                documents.append(read_as_written(document_content(file), GapRequest))
         except InputError as error:
             errors.append(str(error))
     if errors:
@@ -65,6 +67,36 @@ def file_content(file: str) -> bytes:
     with usage_errors():
         content = sys.stdin.buffer.read() if file == "-" else Path(file).read_bytes()
     return content.removeprefix(BOM_UTF8)
+
+
+def document_content(file: str) -> bytes:
+    """Return the document of a file as JSON; that of a workbook as it was read from its cells.
+
+    Raises InputError with every fault of a workbook, by its cell.
+    """
+    content = file_content(file)
+    if not is_workbook(content):
+        return content
+    try:
+        with input_errors(f"{file}: "):
+            document = read_document_workbook(content)
+    except UnreadableFileError as error:
+        raise InputError(f"{file}: {error}") from None
+    as_of = {} if document.as_of is None else {"as_of": document.as_of}
+    return msgspec.json.encode(msgspec.json.decode(canonical(document), type=dict[str, Raw]) | as_of)
+
+
+def is_workbook(content: bytes) -> bool:
+    """Return whether a file is a workbook, which is a ZIP archive."""
+    return content.startswith(b"PK")
+
+
+def document_from_content(content: bytes, arguments: Namespace) -> GapRequest:
+    """Return a document as written, with the date and the locale of the command line. Raises InputError."""
+    chosen = {name: getattr(arguments, name) for name in ("as_of", "locale")}
+    body = request_body(content, GapRequest, {name: value for name, value in chosen.items() if value is not None})
+    with input_errors(is_bare_build=body.is_bare_build), malformed(arguments.file):
+        return read_as_written(body.content, GapRequest)
 
 
 @contextmanager
@@ -85,7 +117,7 @@ def input_errors(prefix: str = "", *, is_bare_build: bool = False) -> Iterator[N
         yield
     except validation.InvalidInputError as error:
         faults = (_seen_from_build(fault) for fault in error.faults) if is_bare_build else error.faults
-        lines = "\n".join(f"{prefix}{in_a_line(fault)}" for fault in faults)
+        lines = "\n".join(f"{prefix}{in_ain_a_line(fault)}" for fault in faults)
         raise InputError(f"{lines}\n{error.summary}") from None
 
 

@@ -86,6 +86,7 @@ class Texts(Struct, frozen=True, forbid_unknown_fields=True):
     import_notes: dict[str, str]
     import_questions: dict[str, str]
     import_report: dict[str, str]
+    workbook: dict[str, str]
 
 
 @cache

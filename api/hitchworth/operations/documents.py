@@ -37,6 +37,11 @@ def dated(document: Document, as_of: date | None) -> GapRequest:
     return GapRequest(**{name: getattr(document, name) for name in Document.__struct_fields__}, as_of=as_of)
 
 
+def document_in(request: GapRequest) -> Document:
+    """Return the document of a request, without its date."""
+    return Document(**{name: getattr(request, name) for name in Document.__struct_fields__})
+
+
 def request_at(document: Document, kind: type[Request], as_of: date | None = None, **more: Any) -> Request:
     """Return the request of a computation: what it takes of the document, a date, and what only it needs.
 

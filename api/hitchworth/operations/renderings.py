@@ -12,6 +12,8 @@ from hitchworth.operations.documents import canonical
 from hitchworth.operations.tables import csv_table, tsv_table
 from hitchworth.reports import docx, html, markdown, pdf, plain_text
 from hitchworth.reports.value_chart import value_chart
+from hitchworth.workbooks.ods_writing import ods_bytes
+from hitchworth.workbooks.writing import xlsx_bytes
 
 
 class Rendering(Struct, frozen=True):
@@ -53,6 +55,13 @@ AS_REPORT = (
 
 AS_LETTER = (Rendering("text", "text/plain", lambda letter: plain_text.render(letter).encode()), AS_REPORT[-1])
 """The formats of a letter."""
+
+
+AS_WORKBOOK = (
+    Rendering("xlsx", XLSX, lambda made: xlsx_bytes(made.tables, made.title, made.looks, made.money_places)),
+    Rendering("ods", ODS, lambda made: ods_bytes(made.tables, made.title, made.looks, made.money_places)),
+)
+"""The formats of a workbook."""
 
 
 def as_tables(rows: Callable[[Any], Sequence[Struct]]) -> tuple[Rendering, Rendering]:

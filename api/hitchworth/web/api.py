@@ -11,6 +11,7 @@ from hitchworth.web import (
     reference_data,
     reports,
     service,
+    workbooks,
     workspace_access,
 )
 from hitchworth.web.operation import Operation
@@ -25,6 +26,7 @@ OPERATIONS: tuple[Operation, ...] = (
     *cells.OPERATIONS,
     *workspace_access.OPERATIONS,
     *imports.OPERATIONS,
+    *workbooks.OPERATIONS,
     *reference_data.OPERATIONS,
     *service.OPERATIONS,
 )

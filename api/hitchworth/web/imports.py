@@ -1,6 +1,7 @@
 """Imports as resources: a file as the body, what it becomes in a build as the response."""
 
 from hitchworth.operations import imports
+from hitchworth.operations.renderings import FILES
 from hitchworth.web.operation import Operation
 
 OPERATIONS: tuple[Operation, ...] = (
@@ -9,6 +10,7 @@ OPERATIONS: tuple[Operation, ...] = (
         path="/v1/receipt-imports",
         tag="Appraisal",
         function=imports.create_receipt_import,
+        files=FILES,
         example="receipts.csv",
         run_in_thread=True,
     ),

@@ -18,7 +18,7 @@ from hitchworth.model.build import Build
 from hitchworth.model.document import FORMAT
 from hitchworth.model.fault import Fault
 from hitchworth.model.numbers import NOTE
-from hitchworth.operations.renderings import FILES, JSON, Rendering
+from hitchworth.operations.renderings import JSON, Rendering
 from hitchworth.operations.settings import Settings
 from hitchworth.reference.jurisdictions import jurisdictions
 from hitchworth.validation.type_inspection import is_record
@@ -97,6 +97,7 @@ _STATUS_TEXTS = {
 _RESPONSE_HEADERS = {
     "ETag": "The version of the answer, for If-None-Match; of a build, for If-Match too.",
     "Location": "The address of what was made.",
+    "Fault-Count": "How many cells are marked as wrong; 0 where the workbook has its results.",
     "Referrer-Policy": "Always no-referrer: a page does not tell others the address that led to it.",
     "Link": "The address of the next page, with rel=next. Missing on the last page.",
     "Content-Language": "Locale of the texts: the one requested, or the nearest available.",
@@ -174,8 +175,9 @@ def _operation(operation: Operation) -> Document:
     }
     if operation.takes_file:
         file = {"schema": {"type": "string", "format": "binary"}}
-        text = {"schema": {"type": "string"}, "example": example_body(operation).decode()}
-        content = {media_type: text if media_type == "text/csv" else file for media_type in FILES}
+        content = dict.fromkeys(operation.files, file)
+        if "text/csv" in content:
+            content["text/csv"] = {"schema": {"type": "string"}, "example": example_body(operation).decode()}
         described["requestBody"] = {"required": True, "content": content}
     elif operation.request_type is not None:
         media = {"schema": _body(operation), "example": msgspec.json.decode(example_body(operation))}

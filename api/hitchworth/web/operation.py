@@ -82,6 +82,8 @@ class Operation(Struct, frozen=True, kw_only=True):
     """The type of the body, where the function takes its bytes."""
     media_type: str = JSON
     """The media type of the body."""
+    files: tuple[str, ...] = ()
+    """The media types of the files that may be the body, where it is a file."""
     run_in_thread: bool = False
     """The function takes long enough to hold up other requests, so it runs in a thread."""
     probe: bool = False

@@ -17,7 +17,7 @@ from hitchworth.model.caller import Caller
 from hitchworth.model.fault import Fault
 from hitchworth.operations.changes import TrashedError
 from hitchworth.operations.imports import UnreadableFileError
-from hitchworth.operations.renderings import FILES, JSON, Rendering
+from hitchworth.operations.renderings import JSON, Rendering
 from hitchworth.operations.requests import read_request
 from hitchworth.store.errors import StoreError
 from hitchworth.validation.fault_texts import describe_type
@@ -97,7 +97,7 @@ async def _answer(operation: Operation, request: HTTPRequest, caller: Caller | N
     _query_parameter(request, "faults", FAULTS)
     arguments = _arguments(operation, request, caller)
     if operation.takes_file:
-        _require_file(request)
+        _require_file(request, operation.files)
     elif operation.request_type is not None:
         _require_media_type(request, operation.media_type)
     if operation.run_in_thread or len(body) > LARGE_BODY_BYTES:
@@ -142,7 +142,7 @@ def _run(operation: Operation, arguments: dict[str, Any], body: bytes, rendering
     language = None
     if operation.takes_file:
         arguments[REQUEST] = body
-        language = resolve_locale(arguments["locale"]).formats
+        language = resolve_locale(arguments["locale"]).formats if arguments["locale"] else None
     elif operation.reads_body:
         arguments[REQUEST] = body
     elif operation.request_type is not None:
@@ -156,7 +156,7 @@ def _run(operation: Operation, arguments: dict[str, Any], body: bytes, rendering
     except validation.MalformedBodyError as error:
         raise RequestError(problems.MALFORMED_BODY, str(error)) from None
     except UnreadableFileError as error:
-        fault = Fault(pointer="", detail=str(error), expected=f"one of {', '.join(FILES)}")
+        fault = Fault(pointer="", detail=str(error), expected=f"one of {', '.join(operation.files)}")
         raise RequestError(problems.INVALID_INPUT, "The file cannot be read.", errors=(fault,)) from None
     except validation.InvalidInputError as error:
         raise _invalid_input_or_parameter(operation, error) from None
@@ -318,10 +318,10 @@ def _require_media_type(request: HTTPRequest, wanted: str) -> None:
     _require_no_encoding(request)
 
 
-def _require_file(request: HTTPRequest) -> None:
+def _require_file(request: HTTPRequest, files: Sequence[str]) -> None:
     """Raise RequestError for a body that is not the file itself. What kind of file it is, its content says."""
     if request.headers.get("content-type", "").strip().lower().startswith("multipart/"):
-        raise _unsupported("The body is a form; send the file itself as the body.", accept=", ".join(FILES))
+        raise _unsupported("The body is a form; send the file itself as the body.", accept=", ".join(files))
     _require_no_encoding(request)
 
 

@@ -8,7 +8,7 @@ exactly what was checked.
 import zlib
 from collections.abc import Mapping
 from io import BytesIO
-from zipfile import ZIP_STORED, BadZipFile, ZipFile, ZipInfo
+from zipfile import ZIP_DEFLATED, ZIP_STORED, BadZipFile, ZipFile, ZipInfo
 
 from hitchworth.workbooks.table import UnreadableFileError
 
@@ -42,12 +42,13 @@ def unpacked(content: bytes) -> dict[str, bytes]:
         raise UnreadableFileError("The file is damaged: it cannot be unpacked. Save it again and retry.") from None
 
 
-def repacked(parts: Mapping[str, bytes]) -> BytesIO:
-    """Return an archive of the parts, not compressed; the same bytes for the same parts."""
+def repacked(parts: Mapping[str, bytes], *, is_compressed: bool = False) -> BytesIO:
+    """Return an archive of the parts; the same bytes for the same parts. The part mimetype is first, as it is."""
     written = BytesIO()
-    with ZipFile(written, "w", ZIP_STORED) as archive:
+    with ZipFile(written, "w") as archive:
         for name in sorted(parts, key=lambda name: (name != "mimetype", name)):
-            archive.writestr(ZipInfo(name, _OLDEST), parts[name])
+            method = ZIP_DEFLATED if is_compressed and name != "mimetype" else ZIP_STORED
+            archive.writestr(ZipInfo(name, _OLDEST), parts[name], method)
     written.seek(0)
     return written
 

@@ -31,6 +31,7 @@ from hitchworth.model.build import (
     SalesTaxBasis,
 )
 from hitchworth.model.numbers import NOTE
+from hitchworth.model.options import DayCount, ExchangeRates, LaborDepreciation, Rounding, ThreePoint
 from hitchworth.model.policy import (
     AbsentTerm,
     Answer,
@@ -44,6 +45,7 @@ from hitchworth.model.policy import (
     Situation,
     ValuesBy,
 )
+from hitchworth.model.request import GapRequest
 from hitchworth.validation.type_inspection import (
     TypeForm,
     bounds_of,
@@ -56,6 +58,7 @@ from hitchworth.validation.type_inspection import (
     union_members,
     without_null,
 )
+from hitchworth.workbooks.entries import FactEntry, FurtherEntry
 
 Kind: TypeAlias = Literal["text", "number", "whole", "share", "money", "date", "yes_no", "choice", "list"]
 """What the cells of a column hold.
@@ -79,16 +82,21 @@ LABELS: dict[TypeForm, str] = {
     Basis: "basis",
     BatteryChemistry: "battery_chemistry",
     CircuitRole: "circuit_role",
+    DayCount: "day_count",
     EvidenceGrade: "evidence",
+    ExchangeRates: "exchange_rates",
     Extent: "extent",
+    LaborDepreciation: "labor_depreciation",
     PolicyKind: "policy_kind",
     PriceContent: "price_content",
     ProfitBasis: "profit_basis",
     RateEvidence: "evidence",
+    Rounding: "rounding",
     SalesTaxBasis: "sales_tax_basis",
     SettlementStep: "order",
     SettlesAs: "settles_as",
     Situation: "situation",
+    ThreePoint: "three_point",
     ValuesBy: "values_by",
 }
 """The group of labels of each enumeration."""
@@ -96,21 +104,34 @@ LABELS: dict[TypeForm, str] = {
 OPEN_LABELS = {
     "category": "category",
     "peril": "peril",
+    "fact": "fact",
+    "term": "term",
+    "sheet": "workbook_sheet",
     "betterment_categories": "category",
     "excluded_perils": "peril",
 }
 """The groups of labels whose words a field of free text suggests."""
 
-_OWN_SHEET = "has a sheet of its own"
-_RECORDS = "is a list of records, which one cell cannot hold: enter it in the document"
+OWN_SHEET = "has a sheet of its own"
+_RECORDS = "is a list of records, which one cell cannot hold: the sheet of further entries has it"
 LEFT_OUT: dict[type[Struct], dict[str, str]] = {
+    GapRequest: {
+        "build": OWN_SHEET,
+        "policies": OWN_SHEET,
+        "losses": OWN_SHEET,
+        "answers": OWN_SHEET,
+        "format": "is always that of this release",
+        "coordination": _RECORDS,
+        "sales_comparison": _RECORDS,
+        "photo": "is a file",
+    },
     Build: {
-        "facts": _OWN_SHEET,
-        "components": _OWN_SHEET,
-        "labor": _OWN_SHEET,
-        "protections": _OWN_SHEET,
-        "circuits": _OWN_SHEET,
-        "use": "is a set of names with a value each: enter it in the document",
+        "facts": OWN_SHEET,
+        "components": OWN_SHEET,
+        "labor": OWN_SHEET,
+        "protections": OWN_SHEET,
+        "circuits": OWN_SHEET,
+        "use": "is a set of names with a value each: the sheet of further entries has it",
         "obsolescence": _RECORDS,
         "schedules": _RECORDS,
         "price_indexes": _RECORDS,
@@ -119,14 +140,15 @@ LEFT_OUT: dict[type[Struct], dict[str, str]] = {
         "sublimits": _RECORDS,
         "peril_deductibles": _RECORDS,
         "allowances": _RECORDS,
-        "covers_perils": "is a set of names with a value each: enter it in the document",
-        "covers_situations": "is a set of names with a value each: enter it in the document",
+        "covers_perils": "is a set of names with a value each: the sheet of further entries has it",
+        "covers_situations": "is a set of names with a value each: the sheet of further entries has it",
     },
     Loss: {"damage": _RECORDS, "expenses": _RECORDS},
 }
 """The fields that are no column, by record, each with its reason."""
 
 RECORDS: dict[str, type[Struct]] = {
+    "document": GapRequest,
     "build": Build,
     "component": Component,
     "labor": Labor,
@@ -135,6 +157,8 @@ RECORDS: dict[str, type[Struct]] = {
     "answer": Answer,
     "protection": Protection,
     "circuit": Circuit,
+    "fact": FactEntry,
+    "further": FurtherEntry,
 }
 """The records that have columns, by the name of their headers in the texts."""
 

@@ -49,12 +49,15 @@ class Records(Struct, frozen=True, kw_only=True):
     """What the cells themselves have wrong; what the records have wrong, `validation` says."""
     unknown: tuple[str, ...]
     """The headers that name no field; their columns are not read."""
+    is_form: bool = False
+    """Each field has a row of its own with its header on the left: rows and columns are exchanged."""
 
     def cell(self, index: int, field: str) -> str:
         """Return the name of the cell of a field of a record: Components!D14. Without such a column, the first of the
         row stands for it."""
         column = self.columns.get(field, self.columns.get(field.partition(".")[0], min(self.columns.values())))
-        return cell_name(self.rows[index], column, self.sheet)
+        row = self.rows[index] if self.rows else self.head + 1
+        return _cell_name(row, column, self.sheet, is_form=self.is_form)
 
 
 def read_records(
@@ -73,8 +76,28 @@ def read_records(
             expected=f"headers such as {', '.join(_english_headers(record)[:3])} in one of the first rows",
         )
         return Records(sheet=table.name, values=(), rows=(), columns={"": 0}, head=0, faults=(fault,), unknown=())
-    reader = _Reader(table, record, head, order, decimal_mark)
-    return reader.read()
+    return _Reader(table, record, head, order, decimal_mark).read()
+
+
+def read_form(table: Table, record: str) -> Records | None:
+    """Return the one record of a sheet that has a row for each field, its header on the left; None without headers."""
+    width = max(map(len, table.rows), default=0)
+    turned = tuple(
+        tuple(row[column] if column < len(row) else None for row in table.rows)
+        for column in range(min(width, _MOST_ROWS_ABOVE))
+    )
+    head = _head(turned, record)
+    if head is None:
+        return None
+    one = replace(
+        table, rows=(*turned[: head + 1], turned[head + 1] if head + 1 < width else (None,) * len(table.rows))
+    )
+    return _Reader(one, record, head, None, None, is_form=True).read()
+
+
+def headers_of(record: str) -> frozenset[tuple[str, ...]]:
+    """Return the words of every header of a record, in every locale."""
+    return frozenset(_by_header(record))
 
 
 def table_of(records: Iterable[Struct], record: str, name: str, localizer: Localizer) -> Table:
@@ -84,37 +107,71 @@ def table_of(records: Iterable[Struct], record: str, name: str, localizer: Local
     """
     columns = columns_of(record)
     head = tuple(column.header(localizer) for column in columns)
-    rows = tuple(tuple(_shown(_value(each, column.field), column, localizer) for column in columns) for each in records)
+    rows = tuple(
+        tuple(shown(value_of_field(each, column.field), column, localizer) for column in columns) for each in records
+    )
     return Table(name=name, rows=(head, *rows))
 
 
-def faults_in_cells(faults: Iterable[Fault], sheets: Mapping[str, Records]) -> tuple[Fault, ...]:
-    """Return the faults with the cells in which they are. `sheets` has the records by the pointer to their array."""
+def faults_in_cells(
+    faults: Iterable[Fault], sheets: Mapping[str, Records], cells: Mapping[str, str] | None = None
+) -> tuple[Fault, ...]:
+    """Return the faults with the cells in which they are.
+
+    sheets: the records by the pointer to their array; of a form, to its record.
+    cells: single cells by their pointer, which go first.
+    """
+    places = _Places(sheets, cells or {})
     return tuple(
         replace(
             fault,
-            cell=_cell_of(fault.pointer, sheets),
-            also_at=tuple(_cell_of(pointer, sheets) or pointer for pointer in fault.also_at),
+            cell=places.cell(fault.pointer),
+            also_at=tuple(places.cell(pointer) or pointer for pointer in fault.also_at),
         )
         for fault in faults
     )
 
 
-def _cell_of(pointer: str, sheets: Mapping[str, Records]) -> str:
-    for prefix, records in sheets.items():
-        if pointer.startswith(f"{prefix}/"):
-            index, _, field = pointer.removeprefix(f"{prefix}/").partition("/")
-            return records.cell(int(index), field.replace("/", "."))
-    return ""
+class _Places:
+    """Finds the cell of a JSON Pointer: its own, or that of the nearest record that holds it."""
+
+    def __init__(self, sheets: Mapping[str, Records], cells: Mapping[str, str]) -> None:
+        self._sheets = sorted(sheets.items(), key=lambda item: len(item[0]), reverse=True)
+        self._cells = cells
+
+    def cell(self, pointer: str) -> str:
+        """Return the name of the cell; empty where no sheet has it."""
+        own = pointer
+        while own and own not in self._cells:
+            own = own.rpartition("/")[0]
+        if own:
+            return self._cells[own]
+        for prefix, records in self._sheets:
+            if pointer.startswith(f"{prefix}/"):
+                parts = pointer.removeprefix(f"{prefix}/").split("/")
+                index = 0 if records.is_form else int(parts.pop(0))
+                return records.cell(index, ".".join(parts))
+        return ""
+
+
+def _cell_name(row: int, column: int, sheet: str, *, is_form: bool) -> str:
+    return cell_name(column, row, sheet) if is_form else cell_name(row, column, sheet)
 
 
 class _Reader:
     """Reads one sheet whose row of headers is known."""
 
     def __init__(
-        self, table: Table, record: str, head: int, order: DateOrder | None, decimal_mark: DecimalMark | None
+        self,
+        table: Table,
+        record: str,
+        head: int,
+        order: DateOrder | None,
+        decimal_mark: DecimalMark | None,
+        *,
+        is_form: bool = False,
     ) -> None:
-        self._table, self._head = table, head
+        self._table, self._head, self._is_form = table, head, is_form
         self._order, self._mark = order, decimal_mark
         self._faults: list[Fault] = []
         self._unknown: list[str] = []
@@ -138,6 +195,7 @@ class _Reader:
             head=self._head,
             faults=tuple(self._faults),
             unknown=tuple(self._unknown),
+            is_form=self._is_form,
         )
 
     def _found_columns(self, record: str) -> dict[int, Column]:
@@ -207,7 +265,7 @@ class _Reader:
         return orders[0] if orders else "year-first"
 
     def _add(self, row: int, place: int, detail: str, expected: str, found: str) -> None:
-        cell = cell_name(row, place, self._table.name)
+        cell = _cell_name(row, place, self._table.name, is_form=self._is_form)
         self._faults.append(Fault(pointer="", cell=cell, detail=detail, expected=expected, found=found))
 
 
@@ -245,7 +303,8 @@ def _set(value: dict[str, Any], field: str, found: Any) -> None:
     value[name] = found
 
 
-def _value(record: Any, field: str) -> Any:
+def value_of_field(record: Any, field: str) -> Any:
+    """Return the value of a field; of one in a record of its own, by its name with a point. None without a record."""
     for part in field.split("."):
         record = None if record is None else getattr(record, part)
     return record
@@ -270,10 +329,10 @@ def number_of(cell: Cell, column: Column, mark: DecimalMark) -> Any:
 def word_of(cell: Cell, column: Column) -> Any:
     """Return a cell of text as its field has it: a label in any language becomes its code."""
     if column.kind == "yes_no":
-        return cell if isinstance(cell, bool) else _yes_no().get(words_of(cell_text(cell)), cell_text(cell))
+        return cell if isinstance(cell, bool) else yes_no_of(cell_text(cell))
     text = cell_text(cell)
     if column.kind == "list":
-        if words_of(text) in _none():
+        if words_of(text) in none_words():
             return []
         parts = text.split(SEPARATOR if SEPARATOR in text else ",")
         return [code_of(part.strip(), column.labels) for part in parts if part.strip()]
@@ -298,9 +357,14 @@ def _codes(labels: str) -> dict[tuple[str, ...], str]:
 
 
 @cache
-def _none() -> frozenset[tuple[str, ...]]:
+def none_words() -> frozenset[tuple[str, ...]]:
     """Return the words that say that a list is known to be empty."""
     return frozenset(words for words, code in _codes("term_state").items() if code == "none")
+
+
+def yes_no_of(text: str) -> bool | str:
+    """Return what a word for yes or no means; the text itself where it is none."""
+    return _yes_no().get(words_of(text), text)
 
 
 @cache
@@ -309,12 +373,12 @@ def _yes_no() -> dict[tuple[str, ...], bool]:
     return words | {words_of(word): value for word, value in _YES_NO.items()}
 
 
-def _shown(value: Any, column: Column, localizer: Localizer) -> Cell:
+def shown(value: Any, column: Column, localizer: Localizer) -> Cell:
     """Return the value of a field as a cell: a code as its label, a list with semicolons between."""
     match value:
         case None | Struct():
             return None
-        case tuple():
+        case tuple() | list():
             if not value and column.can_be_unknown:
                 return localizer.label("term_state", "none")
             return f"{SEPARATOR} ".join(_label(item, column, localizer) for item in value) or None

@@ -1,39 +1,47 @@
-"""Write tables as CSV, XLSX or ODS: the same bytes for the same tables. No text in them is read as a formula."""
+"""Write tables as CSV or XLSX: the same bytes for the same tables. No text in them is read as a formula."""
 
 import csv
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date, datetime
 from decimal import Decimal
 from io import BytesIO, StringIO
-from xml.sax.saxutils import escape, quoteattr
+from typing import Any
 
-from xlsxwriter import Workbook
+from xlsxwriter import Workbook as XlsxWorkbook
+from xlsxwriter.format import Format
+from xlsxwriter.utility import xl_rowcol_to_cell
+from xlsxwriter.worksheet import Worksheet
 
-from hitchworth.workbooks.archive import repacked
 from hitchworth.workbooks.cells import Cell, cell_text, defused
+from hitchworth.workbooks.look import Chart, Look, Style, lines_in
 from hitchworth.workbooks.table import Table
 
 _CREATED = datetime(2000, 1, 1)  # noqa: DTZ001 (the file has no time zone; a fixed day gives the same bytes)
-_DATE_FORMAT = "yyyy-mm-dd"
-_ODS = "application/vnd.oasis.opendocument.spreadsheet"
-_DECLARATION = '<?xml version="1.0" encoding="UTF-8"?>\n'
-_NAMES = (
-    'xmlns:office="urn:oasis:names:tc:opendocument:xmlns:office:1.0" '
-    'xmlns:table="urn:oasis:names:tc:opendocument:xmlns:table:1.0" '
-    'xmlns:text="urn:oasis:names:tc:opendocument:xmlns:text:1.0" '
-    'xmlns:style="urn:oasis:names:tc:opendocument:xmlns:style:1.0" '
-    'xmlns:number="urn:oasis:names:tc:opendocument:xmlns:datastyle:1.0" '
-    'xmlns:fo="urn:oasis:names:tc:opendocument:xmlns:xsl-fo-compatible:1.0" '
-    'xmlns:manifest="urn:oasis:names:tc:opendocument:xmlns:manifest:1.0"'
-)
-_STYLES = (
-    '<number:date-style style:name="day"><number:year number:style="long"/><number:text>-</number:text>'
-    '<number:month number:style="long"/><number:text>-</number:text><number:day number:style="long"/>'
-    "</number:date-style>"
-    '<style:style style:name="date" style:family="table-cell" style:data-style-name="day"/>'
-    '<style:style style:name="head" style:family="table-cell"><style:text-properties fo:font-weight="bold"/>'
-    "</style:style>"
-)
+LISTS_SHEET = "_"
+"""The name of the hidden sheet with the words of the drop-down lists."""
+
+_PLAIN = Look()
+_OPTIONS = {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False}
+_TOP: dict[str, Any] = {"valign": "top"}
+_FORMATS: dict[Style, dict[str, Any]] = {
+    "title": {"bold": True, "font_size": 14},
+    "head": {"bold": True, "text_wrap": True, "valign": "top", "bg_color": "#E7E6E6", "bottom": 1},
+    "required": {"bold": True, "text_wrap": True, "valign": "top", "bg_color": "#FFE699", "bottom": 1},
+    "label": _TOP | {"bold": True, "text_wrap": True},
+    "text": _TOP | {"text_wrap": True},
+    "number": _TOP,
+    "money": _TOP,
+    "share": _TOP | {"num_format": "0.00%"},
+    "date": _TOP | {"num_format": "yyyy-mm-dd", "align": "left"},
+    "total": _TOP | {"bold": True, "top": 1},
+    "total_money": _TOP | {"bold": True, "top": 1},
+    "wrong": _TOP | {"bg_color": "#F8CBAD", "text_wrap": True, "border": 1, "border_color": "#C00000"},
+}
+_MONEY = ("money", "total_money")
+_UPRIGHT, _ACROSS = 90, 220
+"""Characters that fit the width of a page that stands, and of one that lies. A wider sheet is printed on several, its
+first column on each."""
+_LINE_HEIGHT = 15
 
 
 def csv_bytes(rows: Sequence[Sequence[Cell]], delimiter: str = ",") -> bytes:
@@ -48,68 +56,128 @@ def _defused(cell: Cell) -> str:
     return defused(cell) if isinstance(cell, str) else cell_text(cell)
 
 
-def xlsx_bytes(tables: Sequence[Table], title: str = "") -> bytes:
-    """Return tables as XLSX, each as a sheet with its first row as a bold head that stays in sight."""
+def xlsx_bytes(
+    tables: Sequence[Table], title: str = "", looks: Mapping[str, Look] | None = None, money_places: int = 2
+) -> bytes:
+    """Return tables as XLSX, each as a sheet with a look by its name.
+
+    Without one: a bold first row that stays in sight.
+    """
     written = BytesIO()
-    options = {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False}
-    with Workbook(written, options) as workbook:
+    with XlsxWorkbook(written, _OPTIONS) as workbook:
         workbook.set_properties({"title": title, "created": _CREATED})
-        head, day = workbook.add_format({"bold": True}), workbook.add_format({"num_format": _DATE_FORMAT})
-        for table in tables:
-            sheet = workbook.add_worksheet(table.name)
-            sheet.freeze_panes(1, 0)
-            for row, cells in enumerate(table.rows):
-                for column, cell in enumerate(cells):
-                    match cell:
-                        case bool() | Decimal():
-                            sheet.write(row, column, cell)
-                        case date():
-                            sheet.write_datetime(row, column, datetime(cell.year, cell.month, cell.day), day)  # noqa: DTZ001
-                        case _:
-                            sheet.write_string(row, column, cell_text(cell), head if row == 0 else None)
+        money = {"num_format": f"#,##0.{'0' * money_places}" if money_places else "#,##0"}
+        formats = {
+            name: workbook.add_format(properties | (money if name in _MONEY else {}))
+            for name, properties in _FORMATS.items()
+        }
+        sheets = [_XlsxSheet(workbook, formats, table, (looks or {}).get(table.name, _PLAIN)) for table in tables]
+        _add_lists(workbook, sheets)
     return written.getvalue()
 
 
-def ods_bytes(tables: Sequence[Table]) -> bytes:
-    """Return tables as ODS, each as a sheet with its first row as a bold head."""
-    sheets = "".join(map(_ods_table, tables))
-    parts = {
-        "mimetype": _ODS,
-        "content.xml": _ods_part(
-            "document-content",
-            f"<office:automatic-styles>{_STYLES}</office:automatic-styles>"
-            f"<office:body><office:spreadsheet>{sheets}</office:spreadsheet></office:body>",
-        ),
-        "META-INF/manifest.xml": f'{_DECLARATION}<manifest:manifest {_NAMES} manifest:version="1.2">'
-        f'<manifest:file-entry manifest:full-path="/" manifest:media-type="{_ODS}"/>'
-        '<manifest:file-entry manifest:full-path="content.xml" manifest:media-type="text/xml"/></manifest:manifest>',
-    }
-    return repacked({name: part.encode() for name, part in parts.items()}).getvalue()
+def _add_lists(workbook: XlsxWorkbook, sheets: Sequence["_XlsxSheet"]) -> None:
+    """Add a hidden sheet with a column for each list of words, and the lists to the cells that take from them."""
+    all_words = list(dict.fromkeys(each.words for sheet in sheets for each in sheet.look.choices))
+    if not all_words:
+        return
+    lists = workbook.add_worksheet(LISTS_SHEET)
+    lists.hide()
+    for column, words in enumerate(all_words):
+        for row, word in enumerate(words):
+            lists.write_string(row, column, word)
+    for sheet in sheets:
+        sheet.add_choices(all_words)
 
 
-def _ods_part(name: str, content: str) -> str:
-    return f'{_DECLARATION}<office:{name} {_NAMES} office:version="1.2">{content}</office:{name}>'
+class _XlsxSheet:
+    """Writes one sheet."""
 
+    def __init__(self, workbook: XlsxWorkbook, formats: Mapping[Style, Format], table: Table, look: Look) -> None:
+        self.look, self._formats = look, formats
+        self._sheet: Worksheet = workbook.add_worksheet(table.name)
+        self._set_page()
+        for row, cells in enumerate(table.rows):
+            lines = lines_in(cells, look.widths, [look.style_of(row, column) for column in range(len(cells))])
+            if lines > 1:
+                self._sheet.set_row(row, _LINE_HEIGHT * lines)
+            for column, cell in enumerate(cells):
+                self._write(row, column, cell)
+        for place, text in look.comments.items():
+            self._sheet.write_comment(*place, text, {"author": "", "x_scale": 1.6, "y_scale": 1.2})
+        if look.chart is not None:
+            self._add_chart(workbook, look.chart)
 
-def _ods_table(table: Table) -> str:
-    rows = "".join(
-        f"<table:table-row>{''.join(_ods_cell(cell, is_head=row == 0) for cell in cells)}</table:table-row>"
-        for row, cells in enumerate(table.rows)
-    )
-    return f"<table:table table:name={quoteattr(table.name)}>{rows}</table:table>"
+    def _set_page(self) -> None:
+        look, sheet = self.look, self._sheet
+        for column, width in enumerate(look.widths):
+            style = look.columns.get(column)
+            sheet.set_column(column, column, width, self._formats[style] if style else None)
+        sheet.freeze_panes(look.head + 1, look.frozen_columns)
+        sheet.repeat_rows(0, look.head)
+        sheet.set_footer("&L&A&R&P / &N")
+        if sum(look.widths) > _UPRIGHT:
+            sheet.set_landscape()
+        if sum(look.widths) > _ACROSS:
+            sheet.repeat_columns(0, 0)
+            sheet.set_print_scale(70)
+        else:
+            sheet.fit_to_pages(1, 0)
 
+    def _style(self, row: int, column: int, cell: Cell) -> Format | None:
+        own = self.look.style_of(row, column)
+        if isinstance(cell, date) and own != "wrong":
+            own = "date"
+        return self._formats[own] if own else None
 
-def _ods_cell(cell: Cell, *, is_head: bool) -> str:
-    shown = f"<text:p>{escape(cell_text(cell))}</text:p>"
-    match cell:
-        case bool():
-            value = f'office:value-type="boolean" office:boolean-value="{str(cell).lower()}"'
-        case Decimal():
-            value = f'office:value-type="float" office:value="{cell:f}"'
-        case date():
-            value = f'table:style-name="date" office:value-type="date" office:date-value="{cell.isoformat()}"'
-        case str():
-            value = 'office:value-type="string"' + (' table:style-name="head"' if is_head else "")
-        case _:
-            return "<table:table-cell/>"
-    return f"<table:table-cell {value}>{shown}</table:table-cell>"
+    def _write(self, row: int, column: int, cell: Cell) -> None:
+        style = self._style(row, column, cell)
+        formula = self.look.formulas.get((row, column))
+        if formula is not None:
+            self._sheet.write_formula(
+                row, column, f"={formula}", style, cell if isinstance(cell, Decimal) else cell_text(cell)
+            )
+            return
+        match cell:
+            case bool() | Decimal():
+                self._sheet.write(row, column, cell, style)
+            case date():
+                self._sheet.write_datetime(row, column, datetime(cell.year, cell.month, cell.day), style)  # noqa: DTZ001
+            case str():
+                self._sheet.write_string(row, column, cell, style)
+            case _ if style is not None:
+                self._sheet.write_blank(row, column, None, style)
+
+    def add_choices(self, all_words: Sequence[tuple[str, ...]]) -> None:
+        """Add the drop-down lists, each from its column of the hidden sheet."""
+        for choices in self.look.choices:
+            place = self._range(LISTS_SHEET, 0, len(choices.words) - 1, all_words.index(choices.words))
+            self._sheet.data_validation(
+                choices.first_row,
+                choices.column,
+                choices.last_row,
+                choices.column,
+                {"validate": "list", "source": f"={place}", "show_error": choices.is_closed},
+            )
+
+    def _range(self, sheet: str, first: int, last: int, column: int) -> str:
+        ends = (xl_rowcol_to_cell(row, column, row_abs=True, col_abs=True) for row in (first, last))
+        return f"'{sheet}'!{':'.join(ends)}"
+
+    def _add_chart(self, workbook: XlsxWorkbook, chart: Chart) -> None:
+        drawn = workbook.add_chart({"type": "bar", "subtype": "stacked"})
+        name = self._sheet.get_name()
+        for column in chart.series:
+            drawn.add_series(
+                {
+                    "name": [name, chart.head, column],
+                    "categories": [name, chart.first_row, chart.categories, chart.last_row, chart.categories],
+                    "values": [name, chart.first_row, column, chart.last_row, column],
+                }
+            )
+        drawn.set_title({"name": chart.title, "name_font": {"size": 12}})
+        drawn.set_y_axis({"reverse": True})
+        drawn.set_legend({"position": "bottom"})
+        height = 140 + 28 * (chart.last_row - chart.first_row + 1)
+        drawn.set_size({"width": 900, "height": height})
+        self._sheet.insert_chart(*chart.place, drawn, {"description": chart.title, "object_position": 2})

@@ -7,7 +7,8 @@ import msgspec
 
 from hitchworth.model.caller import LOCAL_CALLER
 from hitchworth.operations.authentication import open_share
-from hitchworth.operations.renderings import JSON
+from hitchworth.operations.renderings import AS_WORKBOOK, JSON, XLSX
+from hitchworth.operations.workbooks import get_workbook_template
 from hitchworth.web.examples.kept import EXAMPLE_LINK, example_store, example_tag
 from hitchworth.web.operation import CALLER, HEADERS, REQUEST, SERVER, SHARED, STORE, Operation, Parameter
 from hitchworth.web.server_state import ServerState
@@ -17,7 +18,9 @@ _MAX_ITEMS = 2
 
 
 def example_body(operation: Operation) -> bytes:
-    """Return the example body of an operation."""
+    """Return the example body of an operation; of a workbook, that of the demo, made anew."""
+    if XLSX in operation.files and not operation.example:
+        return AS_WORKBOOK[0].render(get_workbook_template("demo"))
     name = operation.example if operation.takes_file else f"{operation.example}.json"
     return files("hitchworth.web.examples").joinpath(name).read_bytes()
 

@@ -1,0 +1,171 @@
+"""Workbooks: a template to fill in, a document as a workbook, and a workbook that comes back with its results.
+
+The docstrings of the functions are the descriptions of the API.
+"""
+
+from collections.abc import Iterator
+from datetime import date
+from typing import Annotated, Literal
+
+from msgspec import Meta
+from msgspec.structs import replace
+
+from hitchworth import appraisal, validation
+from hitchworth.demo import demo_request
+from hitchworth.localization.localizer import Localizer, localizer_for
+from hitchworth.localization.texts import texts
+from hitchworth.model.document import Locale
+from hitchworth.model.fault import Fault
+from hitchworth.model.request import GapRequest
+from hitchworth.operations.appraisals import create_gap_statement
+from hitchworth.operations.clock import today
+from hitchworth.operations.requests import completed
+from hitchworth.reference.currencies import exponent_of
+from hitchworth.workbooks.document_reading import ReadDocument, read_workbook
+from hitchworth.workbooks.document_sheets import document_tables
+from hitchworth.workbooks.fault_sheets import marked_workbook
+from hitchworth.workbooks.input_looks import input_looks
+from hitchworth.workbooks.look import Workbook
+from hitchworth.workbooks.reading import read_tables
+from hitchworth.workbooks.result_sheets import ResultSheets
+from hitchworth.workbooks.table import UnreadableFileError
+
+__all__ = [
+    "UnreadableFileError",
+    "Workbook",
+    "fill_workbook",
+    "get_workbook_template",
+    "read_document_workbook",
+    "workbook_of",
+]
+
+TemplateLocale = Annotated[
+    Locale, Meta(description="Language of the headers, the words and the questions.", examples=["en-US"])
+]
+WorkbookLocale = Annotated[
+    Locale | None, Meta(description="Language of the workbook that comes back. Default: as the workbook says.")
+]
+Contents = Annotated[
+    Literal["nothing", "demo"],
+    Meta(description="What is filled in. nothing: only the headers. demo: the fictional build of the demo."),
+]
+Faults = Annotated[
+    bool,
+    Meta(
+        description="With wrong cells: true answers with the workbook, the wrong cells marked and listed, and their "
+        "number in the header Fault-Count; false with a problem that names them. Default: false."
+    ),
+]
+AsOf = Annotated[date | None, Meta(description="Valuation date. Default: that in the workbook, or today.")]
+
+
+def get_workbook_template(contents: Contents = "nothing", locale: TemplateLocale = "en-US") -> Workbook:
+    """Get a workbook to fill in.
+
+    XLSX or ODS, by Accept: a sheet for the build, one each for components, labor, policies, losses, answers, measures
+    and circuits, and one with every fact and its question. What a column holds stands in a comment on its header, and
+    what it may say in a drop-down list. Send it to POST /v1/workbooks when it is filled in.
+    """
+    if contents == "demo":
+        return workbook_of(replace(demo_request(), locale=locale))
+    localizer = localizer_for(locale)
+    tables = document_tables(None, localizer)
+    looks = input_looks(tables, localizer, {})
+    return Workbook(title="Hitchworth", locale=localizer.locale.formats, tables=tuple(tables.values()), looks=looks)
+
+
+def fill_workbook(
+    request: bytes, locale: WorkbookLocale = None, as_of: AsOf = None, mark_faults: Faults = False
+) -> Workbook:
+    """Fill in a workbook.
+
+    The workbook, XLSX or ODS, is the body; the response is the same workbook with its results: values, gaps with a
+    chart, every line with formulas that recompute it, and the questions. Sheets are found by their names, or by their
+    headers, in any of the languages; columns by their headers wherever they stand. Sheets and columns that are not read
+    are named beside the results. A fault names its cell.
+    """
+    source = read_tables(request)
+    read = read_workbook(source)
+    try:
+        document = _document(read)
+    except validation.InvalidInputError as error:
+        if not mark_faults:
+            raise
+        return marked_workbook(source, read, error.faults, localizer_for(locale or _locale_in(read)))
+    changes = {"locale": locale or document.locale, "as_of": as_of or document.as_of}
+    return workbook_of(replace(document, **changes), _not_read(read, localizer_for(locale or document.locale)))
+
+
+def read_document_workbook(content: bytes) -> GapRequest:
+    """Return the document of a workbook.
+
+    Raises UnreadableFileError, and InvalidInputError with every fault and its cell.
+    """
+    return _document(read_workbook(read_tables(content)))
+
+
+def workbook_of(document: GapRequest, notes: tuple[str, ...] = ()) -> Workbook:
+    """Return a document as a workbook with its results. `notes` are printed with them.
+
+    Raises InvalidInputError where the document cannot be computed.
+    """
+    request = completed(replace(document, as_of=document.as_of or today()))
+    statement = create_gap_statement(request)
+    detailed = replace(request, options=replace(request.options, workings=True))
+    estimate = appraisal.gap_statement(replace(detailed, losses=(), policies=()), statement.as_of).estimate
+    localizer = localizer_for(document.locale, document.build.currency)
+    tables = document_tables(document, localizer)
+    places = exponent_of(document.build.currency)
+    money_places = 2 if places is None else places
+    results = ResultSheets(document, statement, estimate, localizer, money_places=money_places, notes=notes)
+    looks = input_looks(tables, localizer, {})
+    made = tuple(results.sheets())
+    return Workbook(
+        title=document.build.name,
+        locale=localizer.locale.formats,
+        tables=(*(table for table, _ in made), *tables.values()),
+        looks={**looks, **{table.name: look for table, look in made}},
+        money_places=money_places,
+    )
+
+
+def _document(read: ReadDocument) -> GapRequest:
+    """Return the document as written, once it is known to be one that can be computed. Raises InvalidInputError."""
+    faults: tuple[Fault, ...] = read.faults
+    try:
+        document = validation.read(validation.write_json(read.values), GapRequest, today())
+        completed(document)
+    except validation.InvalidInputError as error:
+        faults += _elsewhere(read.in_cells(error.faults), faults)
+    if faults:
+        raise validation.InvalidInputError(faults)
+    return document
+
+
+def _elsewhere(faults: tuple[Fault, ...], told: tuple[Fault, ...]) -> tuple[Fault, ...]:
+    """Return the faults in other cells than those that were told already: what could not be read is not missing too."""
+    cells = {fault.cell for fault in told if fault.cell}
+    rest = []
+    for fault in faults:
+        places = [place for place in (fault.cell, *fault.also_at) if place not in cells]
+        if places:
+            rest.append(replace(fault, cell=places[0], also_at=tuple(places[1:])))
+    return tuple(rest)
+
+
+def _locale_in(read: ReadDocument) -> str:
+    locale = read.values.get("locale")
+    return locale if isinstance(locale, str) else "en-US"
+
+
+def _not_read(read: ReadDocument, localizer: Localizer) -> tuple[str, ...]:
+    """Return in words what was not read."""
+    return tuple(_notes(read, localizer))
+
+
+def _notes(read: ReadDocument, localizer: Localizer) -> Iterator[str]:
+    own = texts().workbook
+    for sheet in read.unread_sheets:
+        yield localizer.format(own["sheet_not_read"], sheet=sheet)
+    for sheet, header in read.unread_columns:
+        yield localizer.format(own["column_not_read"], sheet=sheet, header=header)

@@ -1,0 +1,96 @@
+"""How a sheet looks: widths, styles, drop-down lists, comments, formulas, a chart. Content is in its table."""
+
+import math
+from collections.abc import Mapping, Sequence
+from typing import Literal, TypeAlias
+
+from msgspec import Struct
+
+from hitchworth.workbooks.cells import Cell
+from hitchworth.workbooks.table import Table
+
+Style: TypeAlias = Literal[
+    "title", "head", "required", "label", "text", "number", "money", "share", "date", "total", "total_money", "wrong"
+]
+Place: TypeAlias = tuple[int, int]
+"""Row and column, counted from 0."""
+
+
+class Choices(Struct, frozen=True, kw_only=True):
+    """A drop-down list for the cells of one column."""
+
+    column: int
+    first_row: int
+    last_row: int
+    words: tuple[str, ...]
+    is_closed: bool
+    """No other word is accepted."""
+
+
+class Chart(Struct, frozen=True, kw_only=True):
+    """Stacked bars, one for each row of a range of cells on the same sheet."""
+
+    title: str
+    place: Place
+    """The cell at its upper left corner."""
+    head: int
+    """The row with the names of the series."""
+    first_row: int
+    last_row: int
+    categories: int
+    """The column with the name of each bar."""
+    series: tuple[int, ...]
+    """The columns that are stacked."""
+
+
+class Look(Struct, frozen=True, kw_only=True):
+    """How one sheet looks."""
+
+    widths: tuple[int, ...] = ()
+    """Of its columns, in characters."""
+    columns: Mapping[int, Style] = {}
+    """The style of the cells of a column that have none of their own."""
+    styles: Mapping[Place, Style] = {}
+    choices: tuple[Choices, ...] = ()
+    comments: Mapping[Place, str] = {}
+    formulas: Mapping[Place, str] = {}
+    """Without the equals sign, with commas and cells such as A2; the value is in the table."""
+    head: int = 0
+    """The row of the headers, which stays in sight with all above it, and is printed on every page."""
+    frozen_columns: int = 0
+    chart: Chart | None = None
+
+    def style_of(self, row: int, column: int) -> Style | None:
+        """Return the style of a cell: its own, else that of the head or of its column."""
+        own = self.styles.get((row, column))
+        if own is not None or row < self.head:
+            return own
+        return "head" if row == self.head else self.columns.get(column)
+
+
+class Workbook(Struct, frozen=True, kw_only=True):
+    """Sheets to write, with their looks by name."""
+
+    title: str
+    locale: str
+    """Of its words."""
+    tables: tuple[Table, ...]
+    looks: Mapping[str, Look]
+    money_places: int = 2
+    """Decimal places of amounts of money."""
+    fault_count: int = 0
+    """How many cells are marked as wrong."""
+
+
+_CHARACTERS_IN_BOLD = 0.85
+"""Fewer characters fit a column in bold."""
+
+
+def lines_in(row: Sequence[Cell], widths: Sequence[int], styles: Sequence[Style | None]) -> int:
+    """Return how many lines a row needs, its texts wrapped to the widths of its columns."""
+    most = 1
+    for cell, width, style in zip(row, widths, styles, strict=False):
+        if isinstance(cell, str) and style is not None:
+            fitting = width * (_CHARACTERS_IN_BOLD if style in ("head", "required", "label") else 1)
+            most = max(most, sum(max(1, math.ceil(len(line) / fitting)) for line in cell.split("\n")))
+    return most
