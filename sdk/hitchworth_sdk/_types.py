@@ -3264,6 +3264,10 @@ class ConcealmentRule(Struct, frozen=True, kw_only=True):
     """The law, or the court."""
     provenance: Provenance
     """Whether the text was read."""
+    unverified_text: str = ""
+    """What the law says besides, where these words were not read; empty: nothing."""
+    unverified_source: str = ""
+    """The law that says it."""
 
 
 class AvoidedCoverage(Struct, frozen=True, kw_only=True):
