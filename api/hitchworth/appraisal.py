@@ -108,6 +108,7 @@ def classify(trailer: Build | ClassificationRequest, as_of: date, travels_to: Se
         as_of,
         vin=trailer.vin,
         components=trailer.components if isinstance(trailer, Build) else (),
+        base=trailer.base if isinstance(trailer, Build) else None,
         travels_to=travels_to,
     )
 

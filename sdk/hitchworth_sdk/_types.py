@@ -301,7 +301,9 @@ class Base(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """The trailer that was bought, or the frame, on which the build rests."""
 
     kind: str
-    """What it is, in words of the trade: flatbed trailer, own frame."""
+    """What it is, in words of the trade: flatbed trailer, own frame. Where it says that the frame is one's own, a
+    component of the category chassis is steel, and its price includes no overhead or profit.
+    """
     comparable_price: Decimal | None = None
     """Price of a new plain trailer of the registered class and of equal size, in the build's currency: what a policy
     owes, less wear, that settles by the registered class. Null: not known; the settlement takes the least
@@ -479,7 +481,8 @@ class Component(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Freight paid for the whole line, in the line's currency."""
     price_includes: PriceContent | None = None
     """What the price includes already: the quote, or without one the price paid. Null: overhead and profit for a
-    trailer that was bought as a base (category chassis or trailer), else nothing.
+    trailer that was bought as a base (category trailer, or chassis unless base.kind says that the frame is one's
+    own), else nothing.
     """
     bought_used: bool | None = None
     """unit_cost is the price of a used part. Its price new is then wanted as replacement_unit_cost. Without it, what
