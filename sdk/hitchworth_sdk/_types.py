@@ -1166,7 +1166,9 @@ class Coordination(Struct, frozen=True, kw_only=True, omit_defaults=True):
 
 
 class Answer(Struct, frozen=True, kw_only=True, omit_defaults=True):
-    """What somebody answered: it settles a term of a policy (policy and term), or a fact of the build (fact).
+    """What somebody answered: it settles a term of a policy (policy and term), a fact of the build (fact), or what
+    the
+    wreck of a loss is worth (loss and term).
 
     The newest answer counts: the latest by said_on; of the same day, the later in the list. An answer without a
     day is
@@ -1178,9 +1180,11 @@ class Answer(Struct, frozen=True, kw_only=True, omit_defaults=True):
     fact stays open.
     """
     policy: str | None = None
-    """Name of the policy. Null: the answer is about a fact."""
+    """Name of the policy. Null: the answer is about no policy."""
     term: str | None = None
-    """Term of the policy, by its field name: deductible, settles_as."""
+    """Term of the policy, by its field name: deductible, settles_as; salvage_value of a loss."""
+    loss: str | None = None
+    """Name of the loss, with the term salvage_value. Null: about no loss."""
     fact: str | None = None
     """Fact of the build, by its name in GET /v1/facts."""
     said_by: str | None = None
@@ -3568,7 +3572,7 @@ class Settles(Struct, frozen=True, kw_only=True):
     fact: str | None = None
     """Name of the fact."""
     loss: str | None = None
-    """Name of the loss; the answer is entered with it, as its field `term`."""
+    """Name of the loss; an answer names it and the term, or the loss has it as that field."""
 
 
 class LossStake(Struct, frozen=True, kw_only=True):

@@ -493,6 +493,15 @@ class Obsolescence(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True
     ] = None
 
 
+MarketValueOrigin: TypeAlias = Literal["entered", "answered", "sales_comparison"]
+"""Where the market value of a build comes from.
+
+entered: it is a field of the build
+answered: somebody's recorded answer
+sales_comparison: comparable sales
+"""
+
+
 class Base(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """The trailer that was bought, or the frame, on which the build rests."""
 
