@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from datetime import date
 from decimal import Decimal
 from functools import cache
+from typing import NamedTuple
 
 import msgspec
 from msgspec.structs import replace
@@ -22,11 +23,11 @@ from hitchworth.coverage.outcomes import Outcomes
 from hitchworth.coverage.questions import ranked_questions
 from hitchworth.coverage.settlement import settlement_of
 from hitchworth.coverage.situation import missing_entries, situation_of
-from hitchworth.coverage.terms import recorded, with_recorded_answers
+from hitchworth.coverage.terms import recorded, with_recorded_answers, with_recorded_salvage
 from hitchworth.document_changes import document_changes
 from hitchworth.model.assessment import Assessment, Verdict
-from hitchworth.model.build import Base, Build
-from hitchworth.model.document import Document
+from hitchworth.model.build import Base, Build, MarketValueOrigin
+from hitchworth.model.document import Document, Sales
 from hitchworth.model.document_changes import DatedDigest, DocumentComparison
 from hitchworth.model.estimate_comparison import DEFAULT_EFFECTS, EstimateComparison
 from hitchworth.model.gap import GapStatement
@@ -82,6 +83,15 @@ BUILD_ANSWERS = frozenset({COMPARABLE_PRICE, MARKET_VALUE})
 """What an answer settles like a fact and what is a field of the build, or of its base."""
 
 
+class Answered(NamedTuple):
+    """What a document says, with the recorded answers and its comparable sales taken into account."""
+
+    build: Build
+    policies: tuple[Policy, ...]
+    losses: tuple[Loss, ...]
+    market_value_from: MarketValueOrigin
+
+
 def compare(request: EstimateComparisonRequest, before: date, after: date) -> EstimateComparison:
     """Return what changed between two estimates, by effect and by line."""
     sides = EstimateInput(request.before.build, before), EstimateInput(request.after.build, after)
@@ -120,6 +130,7 @@ def classify(trailer: Build | ClassificationRequest, as_of: date, travels_to: Se
         as_of,
         vin=trailer.vin,
         components=trailer.components if isinstance(trailer, Build) else (),
+        base=trailer.base if isinstance(trailer, Build) else None,
         travels_to=travels_to,
     )
 
@@ -127,9 +138,10 @@ def classify(trailer: Build | ClassificationRequest, as_of: date, travels_to: Se
 @precisely
 def settle(request: SettlementRequest, as_of: date) -> Settlements:
     """Return what every policy pays for every loss, each on its own day; unknown terms at their least favorable."""
-    build, policies = _answered(request, as_of)
+    answered = _answered(request, as_of)
+    build, policies = answered.build, answered.policies
     assessment = classify(build, as_of)
-    losses = _losses(build, request.losses, as_of, assessment, request.options)
+    losses = _losses(answered, as_of, assessment, request.options)
     settlements = _settlements(_outcomes(policies, losses), request.answers)
     return Settlements(
         settlements=settlements,
@@ -142,10 +154,11 @@ def settle(request: SettlementRequest, as_of: date) -> Settlements:
 @precisely
 def gap_statement(request: GapRequest, as_of: date) -> GapStatement:
     """Return value, class, settlements and ranked questions, with the recorded answers applied."""
-    build, policies = _answered(request, as_of)
+    answered = _answered(request, as_of)
+    build, policies = answered.build, answered.policies
     assessment = classify(build, as_of, request.travels_to)
     verdict = _verdict_by_law(assessment)
-    losses = _losses(build, request.losses, as_of, assessment, request.options)
+    losses = _losses(answered, as_of, assessment, request.options)
     outcomes = _outcomes(policies, losses)
     money = Money(build.currency, request.options.rounding)
     situation = situation_of(build, verdict, policies, losses, request.travels_to)
@@ -153,18 +166,18 @@ def gap_statement(request: GapRequest, as_of: date) -> GapStatement:
     return GapStatement(
         as_of=as_of,
         locale=request.locale,
-        estimate=estimate(build, as_of, request.options),
+        estimate=estimate(build, as_of, request.options, answered.market_value_from),
         assessment=assessment,
         settlements=settlements,
         matrix=_matrix(settlements),
         combined=_combined(settlements, request, policies),
         comparison=PolicyComparison(
             break_evens=break_evens(settlements, policies, money),
-            expected_costs=expected_costs(settlements, policies, request.losses, money),
+            expected_costs=expected_costs(settlements, policies, answered.losses, money),
         ),
         questions=ranked_questions(situation, outcomes, assessment.missing_facts),
         answers=request.answers,
-        after_loss=after_loss(build, request.losses, as_of, assessment.vin_check),
+        after_loss=after_loss(build, answered.losses, as_of, assessment.vin_check),
         protection=protection_report(build, policies, as_of),
         digest=digest(request, as_of),
         notes=missing_entries(request.policies, request.losses),
@@ -176,18 +189,18 @@ def _verdict_by_law(assessment: Assessment) -> Verdict:
     return "undetermined" if assessment.working_reading else assessment.verdict
 
 
-def _losses(
-    build: Build, losses: Sequence[Loss], as_of: date, assessment: Assessment, options: Options
-) -> tuple[LossContext, ...]:
+def _losses(answered: Answered, as_of: date, assessment: Assessment, options: Options) -> tuple[LossContext, ...]:
     """Return the context of each loss; a day is valued once."""
-    estimates_on = cache(lambda day: _day_of_loss_estimates(build, day, options))
-    money, verdict = Money(build.currency, options.rounding), _verdict_by_law(assessment)
+    estimates_on = cache(lambda day: _day_of_loss_estimates(answered.build, day, options))
+    money, verdict = Money(answered.build.currency, options.rounding), _verdict_by_law(assessment)
 
     def context(loss: Loss) -> LossContext:
-        found = loss_context(build, loss, estimates_on(loss.occurred_on or as_of), verdict, money)
-        return replace(found, registered_class=assessment.registered.class_)
+        found = loss_context(answered.build, loss, estimates_on(loss.occurred_on or as_of), verdict, money)
+        return replace(
+            found, registered_class=assessment.registered.class_, market_value_from=answered.market_value_from
+        )
 
-    return tuple(map(context, losses))
+    return tuple(map(context, answered.losses))
 
 
 def _outcomes(policies: Sequence[Policy], losses: Sequence[LossContext]) -> tuple[Outcomes, ...]:
@@ -225,15 +238,22 @@ def _combined(settlements: Sequence[Settlement], request: Document, policies: Se
     return combined(settlements, policies, request.coordination, money)
 
 
-def _answered(request: Document, as_of: date) -> tuple[Build, tuple[Policy, ...]]:
-    """Return the build and the policies with the recorded answers taken into account."""
+def _answered(request: Document, as_of: date) -> Answered:
+    """Return the build, the policies and the losses with the recorded answers taken into account."""
     facts = {answer.fact: answer.value for answer in oldest_first(request.answers) if answer.fact is not None}
+    origin: MarketValueOrigin = "entered" if facts.get(MARKET_VALUE) is None else "answered"
     build = request.build
     for field in BUILD_ANSWERS & facts.keys():
         build = _with_amount(build, field, facts.pop(field))
     build = replace(build, facts={**build.facts, **facts}) if facts else build
-    build = _with_market_value(build, request, as_of)
-    return build, tuple(with_recorded_answers(policy, request.answers) for policy in request.policies)
+    if build.market_value is None and request.sales_comparison is not None:
+        build, origin = _with_market_value(build, request, request.sales_comparison, as_of), "sales_comparison"
+    return Answered(
+        build,
+        tuple(with_recorded_answers(policy, request.answers) for policy in request.policies),
+        tuple(with_recorded_salvage(loss, request.answers) for loss in request.losses),
+        origin,
+    )
 
 
 def _with_amount(build: Build, field: str, value: object) -> Build:
@@ -255,11 +275,8 @@ def _amount(value: object) -> Decimal:
     return msgspec.convert(str(value), Decimal)
 
 
-def _with_market_value(build: Build, request: Document, as_of: date) -> Build:
-    """Return the build with the value by its comparable sales as its market value, where none is entered."""
-    sales = request.sales_comparison
-    if build.market_value is not None or sales is None:
-        return build
+def _with_market_value(build: Build, request: Document, sales: Sales, as_of: date) -> Build:
+    """Return the build with the value by its comparable sales as its market value."""
     compared = SalesComparisonRequest(
         build=build,
         subject=sales.subject,
@@ -272,4 +289,7 @@ def _with_market_value(build: Build, request: Document, as_of: date) -> Build:
 
 def _settlements(outcomes: Sequence[Outcomes], answers: Sequence[Answer]) -> tuple[Settlement, ...]:
     """Return the settlement of each outcome, with the terms that rest on recorded answers."""
-    return tuple(replace(settlement_of(each), answered=recorded(each.claim.policy, answers)) for each in outcomes)
+    return tuple(
+        replace(settlement_of(each), answered=recorded(each.claim.policy, answers, each.claim.loss.name))
+        for each in outcomes
+    )

@@ -323,7 +323,7 @@ def _use_changes(before: Mapping[str, Any], after: Mapping[str, Any]) -> Iterato
 def _answers_by_what_they_settle(answers: Iterable[Entry]) -> dict[tuple[Any, ...], Entry]:
     found: dict[tuple[Any, ...], Entry] = {}
     for answer in answers:
-        key: tuple[Any, ...] = tuple(answer.get(name) for name in ("policy", "term", "fact", "said_on"))
+        key: tuple[Any, ...] = tuple(answer.get(name) for name in ("policy", "loss", "term", "fact", "said_on"))
         while key in found:
             key = (*key, "+")
         found[key] = {name: value for name, value in answer.items() if value is not None or name == "value"}

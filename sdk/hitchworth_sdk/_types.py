@@ -361,7 +361,9 @@ class Base(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """The trailer that was bought, or the frame, on which the build rests."""
 
     kind: str
-    """What it is, in words of the trade: flatbed trailer, own frame."""
+    """What it is, in words of the trade: flatbed trailer, own frame. Where it says that the frame is one's own, a
+    component of the category chassis is steel, and its price includes no overhead or profit.
+    """
     comparable_price: Decimal | None = None
     """Price of a new plain trailer of the registered class and of equal size, in the build's currency: what a policy
     owes, less wear, that settles by the registered class. Null: not known; the settlement takes the least
@@ -539,7 +541,8 @@ class Component(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Freight paid for the whole line, in the line's currency."""
     price_includes: PriceContent | None = None
     """What the price includes already: the quote, or without one the price paid. Null: overhead and profit for a
-    trailer that was bought as a base (category chassis or trailer), else nothing.
+    trailer that was bought as a base (category trailer, or chassis unless base.kind says that the frame is one's
+    own), else nothing.
     """
     bought_used: bool | None = None
     """unit_cost is the price of a used part. Its price new is then wanted as replacement_unit_cost. Without it, what
@@ -1223,7 +1226,9 @@ class Coordination(Struct, frozen=True, kw_only=True, omit_defaults=True):
 
 
 class Answer(Struct, frozen=True, kw_only=True, omit_defaults=True):
-    """What somebody answered: it settles a term of a policy (policy and term), or a fact of the build (fact).
+    """What somebody answered: it settles a term of a policy (policy and term), a fact of the build (fact), or what
+    the
+    wreck of a loss is worth (loss and term).
 
     The newest answer counts: the latest by said_on; of the same day, the later in the list. An answer without a
     day is
@@ -1235,9 +1240,11 @@ class Answer(Struct, frozen=True, kw_only=True, omit_defaults=True):
     fact stays open.
     """
     policy: str | None = None
-    """Name of the policy. Null: the answer is about a fact."""
+    """Name of the policy. Null: the answer is about no policy."""
     term: str | None = None
-    """Term of the policy, by its field name: deductible, settles_as."""
+    """Term of the policy, by its field name: deductible, settles_as; salvage_value of a loss."""
+    loss: str | None = None
+    """Name of the loss, with the term salvage_value. Null: about no loss."""
     fact: str | None = None
     """Fact of the build, by its name in GET /v1/facts."""
     said_by: str | None = None
@@ -3860,6 +3867,10 @@ class ConcealmentRule(Struct, frozen=True, kw_only=True):
     """The law, or the court."""
     provenance: Provenance
     """Whether the text was read."""
+    unverified_text: str = ""
+    """What the law says besides, where these words were not read; empty: nothing."""
+    unverified_source: str = ""
+    """The law that says it."""
 
 
 class AvoidedCoverage(Struct, frozen=True, kw_only=True):
@@ -4157,7 +4168,7 @@ class Settles(Struct, frozen=True, kw_only=True):
     fact: str | None = None
     """Name of the fact."""
     loss: str | None = None
-    """Name of the loss; the answer is entered with it, as its field `term`."""
+    """Name of the loss; an answer names it and the term, or the loss has it as that field."""
 
 
 class LossStake(Struct, frozen=True, kw_only=True):

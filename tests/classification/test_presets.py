@@ -113,7 +113,7 @@ def test_a_preset_is_printed_as_taken_from_the_class() -> None:
     found = localize(assess("US-WA", "travel_trailer", {}, AS_OF), "en-US")
     assert found.presets[0].text == (
         "Own engine that drives it: no. "
-        "This is taken from the registered class, travel trailer, because you did not enter it."
+        "This is taken from the registered class, travel trailer, because it was not entered."
     )
     towed = next(
         element

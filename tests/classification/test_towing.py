@@ -9,7 +9,7 @@ from hitchworth.classification.assessment import assess
 from hitchworth.classification.towing import NOT_LOOKED_UP
 from hitchworth.demo import demo_request
 from hitchworth.model.assessment import TowingRuleResult
-from hitchworth.model.build import FactValue
+from hitchworth.model.build import Base, FactValue
 from hitchworth.reference.jurisdictions import jurisdictions
 from valuation_parts import part
 
@@ -248,13 +248,14 @@ def test_what_a_working_reading_is_for_needs_no_remedy() -> None:
 def test_a_frame_of_ones_own_has_no_bill_of_sale() -> None:
     """What is not known of the parts leaves the paper in: a bought base may be among them."""
 
-    def papers(*categories: str) -> tuple[str, ...]:
+    def papers(*categories: str, kind: str = "frame") -> tuple[str, ...]:
         parts = tuple(part(category, category=category) for category in categories)
-        found = assess("US-CA", "utility_trailer", CAMPER, AS_OF, components=parts)
+        found = assess("US-CA", "utility_trailer", CAMPER, AS_OF, components=parts, base=Base(kind=kind))
         return next(remedy.needs for remedy in found.remedies if remedy.id == "us-correct-title")
 
     assert "bill of sale of the base trailer" not in papers("frame", "body_panels")
     assert "bill of sale of the base trailer" in papers("body_panels", "chassis")
+    assert "bill of sale of the base trailer" not in papers("body_panels", "chassis", kind="own frame")
     assert "bill of sale of the base trailer" in papers()
 
 

@@ -139,7 +139,7 @@ def test_the_market_value_of_the_built_trailer_is_none_of_the_plain_one() -> Non
     ("amount", "market", "paid", "notes"),
     [
         (10000, 12000, 10000, []),  # what the policy names goes first
-        (None, 12000, 12000, []),
+        (None, 12000, 12000, ["market_value_entered"]),
         (None, 25000, 20000, []),
         (None, None, 15000, ["market_value_stands_for_actual_cash_value"]),
     ],

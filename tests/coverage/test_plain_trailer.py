@@ -239,7 +239,28 @@ def test_the_market_value_of_comparable_sales_reaches_the_settlement() -> None:
     assert found.settlements[0].payable == 3500
     assert found.estimate.value_range is not None
     assert found.estimate.value_range.low == 3500
+    assert origins(found) == (["market_value_sales_comparison"], ["3500.00"])
     entered = statement(PANELS, sales_comparison=sales, policies=(policy,), market_value=Decimal(4200))
     assert entered.settlements[0].payable == 4200
+    assert origins(entered) == (["market_value_entered"], ["4200"])
     answered = statement(PANELS, policies=(policy,), answers=(Answer(fact="market_value", value="4100"),))
     assert answered.settlements[0].payable == 4100
+    assert origins(answered) == (["market_value_answered"], ["4100"])
+    by_cost = statement(
+        PANELS, policies=(replace(policy, values_by="cost_less_depreciation"),), market_value=Decimal(9)
+    )
+    assert [note.code for note in by_cost.settlements[0].notes] == []
+    assert "market_value_entered" in {note.code for note in by_cost.estimate.notes}
+    of_policy = replace(policy, basis="market_value", amount=Decimal(3000))
+    agreed = statement(PANELS, policies=(of_policy,), market_value=Decimal(4200))
+    assert (agreed.settlements[0].payable, agreed.settlements[0].notes) == (3000, ())
+
+
+def origins(found: GapStatement) -> tuple[list[str], list[str]]:
+    """The codes and the amounts of the notes on the market value: the same in the estimate and in the settlement."""
+    of_estimate, of_settlement = (
+        [note for note in notes if note.code.startswith("market_value")]
+        for notes in (found.estimate.notes, found.settlements[0].notes)
+    )
+    assert of_estimate == of_settlement
+    return [note.code for note in of_estimate], [note.parameters["amount"] for note in of_estimate]

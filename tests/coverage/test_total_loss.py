@@ -1,16 +1,22 @@
 """When a repair makes a total loss: by the policy, by the law of the place, or by an open term; and the wreck."""
 
+from datetime import date
 from decimal import Decimal
 
 import pytest
 from msgspec.structs import replace
 
+from hitchworth.appraisal import gap_statement
 from hitchworth.coverage.loss import LossContext
 from hitchworth.coverage.outcomes import Outcomes
 from hitchworth.coverage.questions import ranked_questions
 from hitchworth.coverage.situation import situation_of
-from hitchworth.model.gap import Question
-from hitchworth.model.policy import Damage, Loss, Policy
+from hitchworth.coverage.terms import recorded, with_recorded_salvage
+from hitchworth.model.build import Build, Schedule
+from hitchworth.model.gap import GapStatement, Question
+from hitchworth.model.policy import Answer, Damage, Loss, Policy
+from hitchworth.model.request import GapRequest
+from valuation_parts import part
 from valued_builds import DAY, circumstances, dollars, known_policy, line, settle
 
 ZERO = Decimal(0)
@@ -200,3 +206,44 @@ def test_one_question_is_asked_for_each_wreck_with_the_policy_that_it_moves_most
     (question,) = (each for each in ranked_questions(situation, outcomes, ()) if each.entry == "salvage_value")
     assert question.money_at_stake.high == 3000
     assert question.plausible[0].payable.low == 10000
+
+
+def test_an_answer_settles_what_the_wreck_is_worth() -> None:
+    """Value 10,000, repair 7,000, as above: with a wreck of 3,000 a total loss, with one of 2,999 a repair."""
+    loss = Loss(name="fire", peril="fire", extent="partial", damage=(Damage(category="roof", fraction=Decimal(1)),))
+    older = Answer(loss="fire", term="salvage_value", value="2999", said_on=date(2026, 1, 2))
+    newer = Answer(loss="fire", term="salvage_value", value=3000, said_on=date(2026, 1, 3), said_by="a dealer")
+    other = replace(newer, loss="hail", value=1)
+    assert with_recorded_salvage(loss, (newer, older, other)).salvage_value == 3000
+    assert with_recorded_salvage(loss, (older, other)).salvage_value == 2999
+    assert with_recorded_salvage(loss, (newer, replace(newer, value=None))).salvage_value is None
+    assert with_recorded_salvage(loss, (other,)) == loss
+    (note,) = recorded(OPEN, (older, newer, other), "fire")
+    assert (note.code, note.about) == ("answered_salvage_value", "fire")
+    assert note.parameters == {"value": "3000", "said_by": "a dealer", "said_on": "2026-01-03"}
+    assert recorded(OPEN, (newer,)) == recorded(OPEN, (newer,), "hail") == ()
+
+
+def test_the_answer_reaches_the_settlement_of_the_document() -> None:
+    parts = (part("roof", "7000", category="roof"), part("rest", "3000"))
+    build = Build(
+        name="a",
+        currency="USD",
+        jurisdiction="US-WA",
+        components=parts,
+        schedules={name: Schedule(method="none") for name in ("roof", "permits_schedule")},
+    )
+    loss = replace(FIRE, extent="partial", damage=(Damage(id="roof", fraction=Decimal(1)),), salvage_value=None)
+    policy = replace(OPEN, settles_as="built_use")
+
+    def found(*answers: Answer) -> GapStatement:
+        return gap_statement(GapRequest(build=build, policies=(policy,), losses=(loss,), answers=answers), DAY)
+
+    answer = Answer(loss=loss.name, term="salvage_value", value="3000")
+    asked_first = {question.entry for question in found().questions}
+    assert "salvage_value" in asked_first
+    answered = found(answer)
+    assert answered.settlements[0].extent == "total"
+    assert [note.code for note in answered.settlements[0].answered] == ["answered_salvage_value"]
+    assert "salvage_value" not in {question.entry for question in answered.questions}
+    assert found(replace(answer, value="2999")).settlements[0].extent == "partial"

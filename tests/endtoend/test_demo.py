@@ -4,6 +4,7 @@ import os
 import re
 import subprocess
 import sys
+from decimal import ROUND_CEILING
 from pathlib import Path
 
 import httpx2
@@ -38,8 +39,10 @@ def test_it_prints_the_figures_of_the_core(shown: str) -> None:
     totals = found.estimate.totals
     amounts = [totals.replacement_cost, totals.depreciation, totals.actual_cash_value]
     amounts += [row.payable for row in found.settlements] + [row.gap for row in found.settlements]
-    amounts += [question.money_at_stake.high for question in found.questions[:5]]
     assert [amount for amount in amounts if localizer.money(amount) not in shown] == []
+    # What is at stake is printed in whole dollars, rounded up: it is the most. Questions with one answer are one.
+    stakes = {question.money_at_stake.high.to_integral_value(ROUND_CEILING) for question in found.questions[:5]}
+    assert [stake for stake in stakes if f"up to ${stake:,}" not in shown] == []
 
 
 def test_it_prints_every_policy_loss_and_question(shown: str) -> None:

@@ -17,10 +17,12 @@ from hitchworth.localization.gap_statements import localize_after_loss
 from hitchworth.localization.locales import available
 from hitchworth.localization.localize import localize
 from hitchworth.localization.localizer import localizer_for
+from hitchworth.localization.settlements import avoided_text
 from hitchworth.model.build import Build
 from hitchworth.model.gap import GapStatement, MoneyAtStake, Question, Settles
 from hitchworth.model.policy import Answer, Loss, Policy
-from hitchworth.model.settlement import Settlements
+from hitchworth.model.settlement import AvoidedCoverage, Settlements
+from hitchworth.reference.concealment_rules import concealment_rules
 from hitchworth.reference.jurisdictions import jurisdictions
 from hitchworth.reference.questions import bank_questions
 
@@ -166,3 +168,16 @@ def test_a_question_says_what_is_published_where_the_trailer_is_registered() -> 
         about = [question.why for question in found if question.settles.term == "depreciates_labor"]
         assert about
         assert all("2695.9(f)(1)" in why for why in about)
+
+
+def test_what_was_not_read_of_a_law_says_so() -> None:
+    """O. Reg. 777/93, condition 1, was read; section 233 of the Insurance Act of Ontario was not."""
+    rule = concealment_rules()["CA-ON"]
+    avoided = AvoidedCoverage(payable=Decimal(0), premium_returned=None, rule=rule)
+    localizer = localizer_for("en-US", "CAD")
+    words = avoided_text(avoided, localizer)
+    assert f"{rule.text} (O. Reg. 777/93, statutory condition 1) " in words
+    assert words.endswith(f" {rule.unverified_text} (Insurance Act, section 233; not verified)")
+    assert avoided_text(avoided, localizer, "[1]").endswith("(Insurance Act, section 233 [1])")
+    whole = replace(avoided, rule=concealment_rules()["US-WA"])
+    assert avoided_text(whole, localizer).endswith("on the earlier statute; not verified)")

@@ -21,6 +21,25 @@ def test_a_rule_has_its_place_words_and_source(rule: ConcealmentRule) -> None:
     assert rule.source
     assert any(character.isdigit() for character in rule.source), "a section or a year"
     assert rule.provenance in {"published", "unverified"}
+    assert bool(rule.unverified_text) is bool(rule.unverified_source)
+
+
+def test_what_was_not_read_is_marked() -> None:
+    """By the marks of the reference: the whole text of these places is from memory, or the sections named."""
+    assert {rule.jurisdiction for rule in RULES.values() if rule.provenance == "unverified"} == {
+        "CA-QC",
+        "US-AZ",
+        "US-IL",
+        "US-WA",
+    }
+    besides = {rule.jurisdiction: rule.unverified_source for rule in RULES.values() if rule.unverified_source}
+    assert besides == {
+        "AU": "Insurance Contracts Act 1984, section 28",
+        "CA-ON": "Insurance Act, section 233",
+        "CH": "Insurance Contract Act 1908, article 6",
+    }
+    for place, source in besides.items():
+        assert source not in RULES[place].source
 
 
 @pytest.mark.parametrize(

@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from hitchworth.model.build import Component, IndirectCosts, Labor
+from hitchworth.model.build import Base, Component, IndirectCosts, Labor
 from hitchworth.model.options import Options
 from hitchworth.reference.price_contents import price_contents
 from hitchworth.reference.schedules import base_categories
@@ -40,6 +40,35 @@ def cost(entry: Component | Labor, terms: IndirectCosts = TEN_AND_TEN) -> str:
 )
 def test_the_customary_content(entry: Component | Labor, replacement_cost: str) -> None:
     assert cost(entry) == replacement_cost
+
+
+# Steel for 1,000: 100 of overhead and 100 of profit are missing, unless it is a trailer that was bought.
+@pytest.mark.parametrize(
+    ("kind", "category", "replacement_cost"),
+    [
+        ("own frame", "chassis", "1200.00"),
+        ("Own frames, home-built", "chassis", "1200.00"),
+        ("Eigenbau-Rahmen", "chassis", "1200.00"),
+        ("bastidor propio", "chassis", "1200.00"),
+        ("chassis maison", "chassis", "1200.00"),
+        ("own frame", "trailer", "1000.00"),
+        ("flatbed trailer", "chassis", "1000.00"),
+        ("bought frame, own body", "chassis", "1000.00"),
+        ("homemade trailer, bought used", "chassis", "1000.00"),
+        (None, "chassis", "1000.00"),
+    ],
+)
+def test_the_steel_of_a_frame_of_ones_own_is_material(kind: str | None, category: str, replacement_cost: str) -> None:
+    base = None if kind is None else Base(kind=kind)
+    found = valued(part(unit_cost="1000", category=category), base=base, indirect_costs=TEN_AND_TEN)
+    assert str(found.totals.replacement_cost) == replacement_cost
+    assert ("markup_withheld" in codes(found)) is (replacement_cost == "1000.00")
+
+
+def test_a_stated_content_counts_for_the_steel_too() -> None:
+    steel = part(unit_cost="1000", category="chassis", price_includes="overhead")
+    found = valued(steel, base=Base(kind="own frame"), indirect_costs=TEN_AND_TEN)
+    assert str(found.totals.replacement_cost) == "1100.00"
 
 
 # 1,000 with overhead of 10 %, profit of 20 % and tax of 5 %: 1,000 + 100 + 200 + 50; then without each in turn.
@@ -130,7 +159,7 @@ def test_nothing_is_noted_where_nothing_is_withheld() -> None:
 
 def test_what_is_bought_finished_is_a_part_of_a_plain_trailer() -> None:
     contents = price_contents()
-    assert contents.bought_base.categories < base_categories()
+    assert contents.own_frame.categories < contents.bought_base.categories < base_categories()
     kinds = (contents.market_rate, contents.hired, contents.own_work, contents.material, contents.bought_base)
     assert all(bool(kind.source) is (kind.provenance == "published") for kind in kinds)
     assert [bool(kind.categories) for kind in kinds] == [False, False, False, False, True]

@@ -8,8 +8,8 @@ from hitchworth.classification.class_change import class_change_effects
 from hitchworth.classification.judgment import judge
 from hitchworth.classification.jurisdiction_assessment import JurisdictionAssessment
 from hitchworth.model.assessment import Remedy, StandardNamed, TowingRuleResult
-from hitchworth.model.build import Component
-from hitchworth.reference.price_contents import price_contents
+from hitchworth.model.build import Base, Component
+from hitchworth.reference.price_contents import bought_base_categories
 from hitchworth.reference.remedies import RemedyEntry, remedies
 from hitchworth.reference.standards import standards
 
@@ -19,7 +19,9 @@ def remedies_for(
     places: frozenset[str],
     facts: BuildFacts,
     rules: Sequence[TowingRuleResult],
+    *,
     components: Sequence[Component],
+    base: Base | None,
 ) -> tuple[Remedy, ...]:
     """Return every remedy in these places that fits the verdict, the classes and the facts.
 
@@ -27,9 +29,8 @@ def remedies_for(
     wrong in a working reading alone, what is against it there says what the trailer is built as. Components without a
     bought base among them are those of a frame of one's own.
     """
-    is_own_frame = bool(components) and not any(
-        part.category in price_contents().bought_base.categories for part in components
-    )
+    bought = bought_base_categories(base)
+    is_own_frame = bool(components) and not any(part.category in bought for part in components)
     decided = [one for one in home.judged if one.definition.role == "class"]
     built = {one.definition.class_ for one in (*decided, *home.reading.opposed) if one.holds}
     return tuple(

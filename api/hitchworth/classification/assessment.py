@@ -20,7 +20,7 @@ from hitchworth.classification.results import (
 from hitchworth.classification.towing import towing_rule_results
 from hitchworth.classification.vin import decode_vin, suggest_vin
 from hitchworth.model.assessment import Assessment, View
-from hitchworth.model.build import Component, FactValue
+from hitchworth.model.build import Base, Component, FactValue
 from hitchworth.reference import jurisdictions
 from hitchworth.reference.registration_documents import presets_of
 
@@ -36,6 +36,7 @@ def assess(
     *,
     vin: str | None = None,
     components: Sequence[Component] = (),
+    base: Base | None = None,
     travels_to: Sequence[str] = (),
 ) -> Assessment:
     """Return the trailer's class by the definitions in force on the date.
@@ -62,7 +63,7 @@ def assess(
         built=built_results(home),
         missing_facts=home.missing,
         presets=preset_facts(home.registered, build_facts),
-        remedies=remedies_for(home, places, build_facts, rules, components),
+        remedies=remedies_for(home, places, build_facts, rules, components=components, base=base),
         statement="",
         near_misses=near_misses(home.judged),
         towing_rules=rules,

@@ -113,7 +113,7 @@ def _both_ends(estimate: Estimate, localizer: Localizer) -> Iterator[RenderableT
     if found is not None and found.low < found.high:
         span = sheet_text(localizer, "value_range_value", low=found.low, high=found.high)
         ends = (sheet_text(localizer, "value_end", found_by=end.found_by, value=end.value) for end in found.ends)
-        yield bullet_list(f"{sheet_text(localizer, 'value_range')}: {span}", ends)
+        yield bullet_list(f"{sheet_text(localizer, 'value_range')} {span}", ends)
 
 
 def total_table(estimate: Estimate, localizer: Localizer) -> Table:

@@ -13,7 +13,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from hitchworth.model.assessment import Verdict
-from hitchworth.model.build import Build
+from hitchworth.model.build import Build, MarketValueOrigin
 from hitchworth.model.estimate import Estimate, EstimateLine
 from hitchworth.model.policy import Loss
 from hitchworth.money import Money
@@ -75,6 +75,7 @@ class LossContext(Struct, frozen=True):
     day: date
     registered_class: str | None = None
     """The class on the title, by its key; None where it is not known."""
+    market_value_from: MarketValueOrigin = "entered"
 
     @property
     def under_construction(self) -> bool:

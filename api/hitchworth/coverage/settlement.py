@@ -137,14 +137,25 @@ def _notes(claim: Claim, account: Account, as_entered: Claim) -> Iterator[Note]:
         yield Note(code="salvage_in_proportion", about=policy.name, parameters={"loss": loss.name})
     if account.covered and policy.basis == "replacement_cost" and loss.replaced and account.total and is_too_old(claim):
         yield Note(code="too_old_for_replacement_cost", about=policy.name)
-    if policy.basis == "market_value" and stated_market_value(claim) is None:
-        yield Note(code="market_value_stands_for_actual_cash_value", about=policy.name)
+    yield from _market_value_used(claim, account)
     if policy.coinsurance_rate and policy.limit is None and policy.amount is None:
         yield Note(code="coinsurance_without_limit", about=policy.name)
     if policy.covers_damage is None and says_how_damage_is_paid(policy):
         yield Note(code="damage_cover_implied", about=policy.name)
     if any(entry.code == "exclusion" for entry in account.entries) and is_excluded_by_custom(policy, loss.peril):
         yield Note(code="excluded_by_custom", about=loss.name, parameters={"peril": loss.peril, "policy": policy.name})
+
+
+def _market_value_used(claim: Claim, account: Account) -> Iterator[Note]:
+    """Yield where the market value of the build comes from that moved the payment, or that none was given."""
+    context, policy = claim.context, claim.policy
+    if policy.basis == "market_value" and stated_market_value(claim) is None:
+        yield Note(code="market_value_stands_for_actual_cash_value", about=policy.name)
+    is_of_policy = policy.basis == "market_value" and policy.amount is not None
+    if not is_of_policy and any(entry.code == "market_value" for entry in account.entries):
+        yield Note(
+            code=f"market_value_{context.market_value_from}", parameters={"amount": f"{context.build.market_value:f}"}
+        )
 
 
 def _peril_not_listed(policy: Policy, loss: Loss) -> Iterator[Note]:

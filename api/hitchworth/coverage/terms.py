@@ -1,6 +1,7 @@
 """The terms of a policy: which are open, what they may plausibly turn out to be, and how an answer settles one."""
 
 from collections.abc import Iterable, Iterator, Mapping
+from decimal import Decimal
 from fractions import Fraction
 from typing import Any, TypeAlias, get_args
 
@@ -10,7 +11,7 @@ from msgspec.structs import replace
 from hitchworth.coverage.claim import COMPARABLE_PRICE, SALVAGE, VERDICT, Claim
 from hitchworth.coverage.loss import total_replacement_cost
 from hitchworth.model.note import Note
-from hitchworth.model.policy import ABSENT, AbsentTerm, Answer, Policy
+from hitchworth.model.policy import ABSENT, AbsentTerm, Answer, Loss, Policy
 from hitchworth.model.timeline import oldest_first
 from hitchworth.reference.labor_depreciation_rules import labor_depreciation_rule_of
 from hitchworth.reference.perils import same_peril
@@ -72,11 +73,23 @@ def with_recorded_answers(policy: Policy, answers: Iterable[Answer]) -> Policy:
     return policy
 
 
-def recorded(policy: Policy, answers: Iterable[Answer]) -> tuple[Note, ...]:
-    """Return which terms of the policy rest on recorded answers, and whose; an answer of null leaves its term open."""
-    own = (answer for answer in oldest_first(answers) if answer.policy == policy.name)
-    newest = {answer.term: answer for answer in own if answer.term is not None}
-    return tuple(_on_record(policy, answer) for answer in newest.values() if answer.value is not None)
+def with_recorded_salvage(loss: Loss, answers: Iterable[Answer]) -> Loss:
+    """Return the loss with the newest recorded answer on what its wreck is worth; null leaves it open."""
+    for answer in oldest_first(answers):
+        if answer.loss == loss.name and answer.term == SALVAGE:
+            loss = replace(loss, salvage_value=None if answer.value is None else Decimal(str(answer.value)))
+    return loss
+
+
+def recorded(policy: Policy, answers: Iterable[Answer], loss: str | None = None) -> tuple[Note, ...]:
+    """Return what rests on recorded answers, and whose: terms of the policy, and of the loss if one is named.
+
+    An answer of null leaves its term open.
+    """
+    about = {(policy.name, None), (None, loss)} - {(None, None)}
+    own = (answer for answer in oldest_first(answers) if (answer.policy, answer.loss) in about)
+    newest = {(answer.loss, answer.term): answer for answer in own if answer.term is not None}
+    return tuple(_on_record(answer) for answer in newest.values() if answer.value is not None)
 
 
 def assumptions(policy: str, answers: Mapping[str, TermValue]) -> tuple[Note, ...]:
@@ -153,10 +166,10 @@ def _converted(term: str, value: object) -> TermValue:
     return msgspec.convert(value, _TYPES[term])
 
 
-def _on_record(policy: Policy, answer: Answer) -> Note:
+def _on_record(answer: Answer) -> Note:
     said_on = answer.said_on.isoformat() if answer.said_on else None
     said = {"said_by": answer.said_by, "said_on": said_on, "reference": answer.reference}
-    note = _term_note("answered", policy.name, answer.term or "", answer.value)
+    note = _term_note("answered", answer.policy or answer.loss or "", answer.term or "", answer.value)
     return replace(note, parameters=note.parameters | {name: text for name, text in said.items() if text})
 
 

@@ -158,8 +158,14 @@ def _field(change: DocumentChange, field: FieldChange, localizer: Localizer) -> 
     return localizer.format(texts().changes[field.action], field=label, before=before, after=after)
 
 
+def _is_term(change: DocumentChange, field: FieldChange) -> bool:
+    """Whether the field is a term of a policy, or what an answer says of a loss."""
+    about_term = change.policy is not None or field.field == "salvage_value"
+    return change.kind == "policy" or (change.kind == "answer" and about_term)
+
+
 def _label(change: DocumentChange, field: FieldChange, localizer: Localizer) -> str:
-    if change.kind == "policy" or (change.kind == "answer" and change.policy is not None):
+    if _is_term(change, field):
         return term_label(localizer, field.field)
     if change.kind in ("fact", "answer"):
         return localizer.label("fact", field.field)
@@ -174,7 +180,7 @@ def _values(change: DocumentChange, field: FieldChange, localizer: Localizer) ->
 
 
 def _value(change: DocumentChange, field: FieldChange, value: str | None, localizer: Localizer) -> str:
-    if change.kind == "policy" or (change.kind == "answer" and change.policy is not None):
+    if _is_term(change, field):
         items = tuple(value.split(", ")) if value and ", " in value else value
         return term_value(localizer, field.field, items)
     if value is None:

@@ -143,7 +143,8 @@ def _answered(statement: GapStatement) -> Iterator[tuple[str, str]]:
     """Yield policy and term of everything that is based on a recorded answer."""
     for settlement in statement.settlements:
         for note in settlement.answered:
-            yield settlement.policy, term_of(note)
+            if note.about == settlement.policy:
+                yield settlement.policy, term_of(note)
 
 
 def _answered_facts(statement: GapStatement) -> tuple[str, ...]:

@@ -63,16 +63,23 @@ def avoided_text(avoided: AvoidedCoverage, localizer: Localizer, mark: str = "")
     mark: says that the law was not read. Without one, words say it.
     """
     gap, rule = texts().gap, avoided.rule
+    sentences = [localizer.format(gap["avoided"], payable=avoided.payable)]
     if rule is None:
-        law = localizer.translate(gap["avoided_not_looked_up"])
+        sentences.append(localizer.translate(gap["avoided_not_looked_up"]))
     elif rule.provenance == "published":
-        law = localizer.format(gap["avoided_rule"], text=rule.text, source=rule.source)
-    elif mark:
-        source = f"{localizer.translate(rule.source)} {mark}"
-        law = localizer.format(gap["avoided_rule"], text=rule.text, source=source)
+        sentences.append(localizer.format(gap["avoided_rule"], text=rule.text, source=rule.source))
     else:
-        law = localizer.format(gap["avoided_unverified"], text=rule.text, source=rule.source)
-    sentences = [localizer.format(gap["avoided"], payable=avoided.payable), law]
+        sentences.append(_not_read(rule.text, rule.source, localizer, mark))
+    if rule is not None and rule.unverified_text:
+        sentences.append(_not_read(rule.unverified_text, rule.unverified_source, localizer, mark))
     if avoided.premium_returned:
         sentences.append(localizer.format(gap["premium_returned"], premium=avoided.premium_returned))
     return " ".join(sentences)
+
+
+def _not_read(text: str, source: str, localizer: Localizer, mark: str) -> str:
+    """Return what a law says that was not read, with the mark, or with words that say so."""
+    gap = texts().gap
+    if mark:
+        return localizer.format(gap["avoided_rule"], text=text, source=f"{localizer.translate(source)} {mark}")
+    return localizer.format(gap["avoided_unverified"], text=text, source=source)

@@ -127,7 +127,7 @@ def _of_questions() -> Iterator[str]:
 
 def _of_concealment_rules() -> Iterator[str]:
     for rule in concealment_rules().values():
-        yield from (rule.text, rule.source)
+        yield from filter(None, (rule.text, rule.source, rule.unverified_text, rule.unverified_source))
 
 
 def _of_labor_taxes() -> Iterator[str]:

@@ -258,7 +258,8 @@ class Component(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         PriceContent | None,
         Meta(
             description="What the price includes already: the quote, or without one the price paid. Null: overhead and "
-            "profit for a trailer that was bought as a base (category chassis or trailer), else nothing."
+            "profit for a trailer that was bought as a base (category trailer, or chassis unless base.kind says that "
+            "the frame is one's own), else nothing."
         ),
     ] = None
     bought_used: Annotated[
@@ -492,10 +493,26 @@ class Obsolescence(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True
     ] = None
 
 
+MarketValueOrigin: TypeAlias = Literal["entered", "answered", "sales_comparison"]
+"""Where the market value of a build comes from.
+
+entered: it is a field of the build
+answered: somebody's recorded answer
+sales_comparison: comparable sales
+"""
+
+
 class Base(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """The trailer that was bought, or the frame, on which the build rests."""
 
-    kind: Annotated[Identifier, Meta(description="What it is, in words of the trade: flatbed trailer, own frame.")]
+    kind: Annotated[
+        Identifier,
+        Meta(
+            description="What it is, in words of the trade: flatbed trailer, own frame. Where it says that the "
+            "frame is one's own, a component of the category chassis is steel, and its price includes no overhead "
+            "or profit."
+        ),
+    ]
     comparable_price: Annotated[
         Amount | None,
         Meta(

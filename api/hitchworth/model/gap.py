@@ -54,7 +54,8 @@ class Settles(Struct, frozen=True, kw_only=True):
     ] = None
     fact: Annotated[str | None, Meta(description="Name of the fact.")] = None
     loss: Annotated[
-        str | None, Meta(description="Name of the loss; the answer is entered with it, as its field `term`.")
+        str | None,
+        Meta(description="Name of the loss; an answer names it and the term, or the loss has it as that field."),
     ] = None
 
 

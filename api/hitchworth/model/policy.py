@@ -431,7 +431,8 @@ The value is checked again as the type of its term or fact, which has the patter
 
 
 class Answer(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """What somebody answered: it settles a term of a policy (policy and term), or a fact of the build (fact).
+    """What somebody answered: it settles a term of a policy (policy and term), a fact of the build (fact), or what the
+    wreck of a loss is worth (loss and term).
 
     The newest answer counts: the latest by said_on; of the same day, the later in the list. An answer without a day is
     older than one with a day.
@@ -444,11 +445,15 @@ class Answer(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
             "Null: the term or fact stays open."
         ),
     ]
-    policy: Annotated[Identifier | None, Meta(description="Name of the policy. Null: the answer is about a fact.")] = (
-        None
-    )
+    policy: Annotated[
+        Identifier | None, Meta(description="Name of the policy. Null: the answer is about no policy.")
+    ] = None
     term: Annotated[
-        Identifier | None, Meta(description="Term of the policy, by its field name: deductible, settles_as.")
+        Identifier | None,
+        Meta(description="Term of the policy, by its field name: deductible, settles_as; salvage_value of a loss."),
+    ] = None
+    loss: Annotated[
+        Identifier | None, Meta(description="Name of the loss, with the term salvage_value. Null: about no loss.")
     ] = None
     fact: Annotated[Identifier | None, Meta(description="Fact of the build, by its name in GET /v1/facts.")] = None
     said_by: Annotated[ShortText | None, Meta(description="Who answered. Null: not on record.")] = None

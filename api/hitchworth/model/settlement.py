@@ -108,6 +108,10 @@ class ConcealmentRule(Struct, frozen=True, kw_only=True):
     text: Annotated[str, Meta(description="What the law says, in our own words.")]
     source: Annotated[str, Meta(description="The law, or the court.")]
     provenance: Annotated[Provenance, Meta(description="Whether the text was read.")]
+    unverified_text: Annotated[
+        str, Meta(description="What the law says besides, where these words were not read; empty: nothing.")
+    ] = ""
+    unverified_source: Annotated[str, Meta(description="The law that says it.")] = ""
 
 
 class AvoidedCoverage(Struct, frozen=True, kw_only=True):

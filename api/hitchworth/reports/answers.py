@@ -26,7 +26,7 @@ def _answer_row(context: ReportContext, answer: Answer) -> tuple[str, ...]:
         about = localizer.heading("fact", answer.fact)
     else:
         about = context.format(
-            "named", name=capital(answer.policy or ""), value=term_label(localizer, answer.term or "")
+            "named", name=capital(answer.policy or answer.loss or ""), value=term_label(localizer, answer.term or "")
         )
     said_on = localizer.formats.day(answer.said_on) if answer.said_on else ""
     value = capital(value_text(context, answer.term or "", answer.value))

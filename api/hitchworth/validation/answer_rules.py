@@ -1,4 +1,4 @@
-"""Rules for recorded answers: each settles one term of a policy, or one fact, with a value that it can have."""
+"""Rules for recorded answers: each settles a term of a policy, a fact, or what a wreck is worth, with a fit value."""
 
 from collections.abc import Iterator
 from datetime import date
@@ -29,6 +29,9 @@ _TERMS = {
 BUILD_AMOUNTS = frozenset({"comparable_price", "market_value"})
 """Amounts of the build that an answer settles like a fact."""
 
+SALVAGE = "salvage_value"
+"""What an answer settles of a loss."""
+
 _ABSENT_TERMS = get_args(AbsentTerm)
 _SITUATIONS = get_args(Situation)
 _KEYED = "covers_perils.NAME, covers_situations.NAME"
@@ -37,18 +40,21 @@ _KEYED = "covers_perils.NAME, covers_situations.NAME"
 def invalid_answers(request: Document) -> Iterator[Fault]:
     """What an answer settles exists, and its value is valid."""
     policies = {policy.name: policy for policy in request.policies}
+    losses = {loss.name for loss in request.losses}
     for index, answer in enumerate(request.answers):
         at = f"/answers/{index}"
         settles = _settles(answer)
-        if settles.keys() not in ({"policy", "term"}, {"fact"}):
+        if settles.keys() not in ({"policy", "term"}, {"fact"}, {"loss", "term"}):
             yield Fault(
                 pointer=at,
-                detail="An answer settles one term of a policy, or one fact",
-                expected="either policy and term, or fact",
+                detail="An answer settles one term of a policy, one fact, or what the wreck of a loss is worth",
+                expected="policy and term, or fact, or loss and term",
                 found=", ".join(sorted(settles)) or "nothing",
             )
         elif "fact" in settles:
             yield from _fact_faults(settles["fact"], answer, at)
+        elif "loss" in settles:
+            yield from _loss_faults(answer, losses, at)
         elif settles["policy"] in policies:
             yield from _term_faults(policies[settles["policy"]], answer, at)
         else:
@@ -69,8 +75,24 @@ def answers_in_future(request: Document, today: date) -> Iterator[Fault]:
 
 def _settles(answer: Answer) -> dict[str, str]:
     """Return the fields that say what the answer settles, where they are given."""
-    fields = {"policy": answer.policy, "term": answer.term, "fact": answer.fact}
+    fields = {"policy": answer.policy, "term": answer.term, "fact": answer.fact, "loss": answer.loss}
     return {name: value for name, value in fields.items() if value is not None}
+
+
+def _loss_faults(answer: Answer, losses: set[str], at: str) -> Iterator[Fault]:
+    """Yield the faults of an answer about a loss: its name, its term, its amount."""
+    loss, term = answer.loss or "", answer.term or ""
+    if loss not in losses:
+        yield Fault(
+            pointer=f"{at}/loss",
+            detail="No loss has this name",
+            expected=with_suggestions(loss, losses, "the name of a loss in the request"),
+            found=loss,
+        )
+    if term == SALVAGE:
+        yield from _amount_faults(answer, at)
+    else:
+        yield Fault(pointer=f"{at}/term", detail="An answer cannot settle this of a loss", expected=SALVAGE, found=term)
 
 
 def _fact_faults(fact: str, answer: Answer, at: str) -> Iterator[Fault]:
@@ -95,7 +117,8 @@ def _amount_faults(answer: Answer, at: str) -> Iterator[Fault]:
     if not faults and answer.value is not None:
         base = Base(kind="base", comparable_price=msgspec.convert(answer.value, Decimal))
         for fault in bound_faults(base):
-            yield msgspec.structs.replace(fault, pointer=f"{at}/value")
+            found = answer.value if isinstance(answer.value, str) else fault.found
+            yield msgspec.structs.replace(fault, pointer=f"{at}/value", found=shorten(found))
 
 
 def _term_faults(policy: Policy, answer: Answer, at: str) -> Iterator[Fault]:

@@ -10,7 +10,7 @@ from msgspec.structs import replace
 from hitchworth.model.build import Build, Component, Labor, PriceContent
 from hitchworth.model.timeline import is_installed_on, market_rate_known_on, quote_known_on
 from hitchworth.money import Money, round_ratio, split
-from hitchworth.reference.price_contents import price_contents
+from hitchworth.reference.price_contents import bought_base_categories, price_contents
 from hitchworth.valuation.labor_rates import note_rates
 from hitchworth.valuation.notes import NoteCollector
 from hitchworth.valuation.trending import PriceIndexes, Trend
@@ -97,10 +97,11 @@ def add_freight(costs: list[EntryCost], freight: int, notes: NoteCollector) -> l
 class Pricing:
     """Prices components and labor of a build on one valuation date, in the build's currency."""
 
-    __slots__ = ("_as_of", "_currency", "_indexes", "_money", "_notes", "_taxes_quotes")
+    __slots__ = ("_as_of", "_bought_base", "_currency", "_indexes", "_money", "_notes", "_taxes_quotes")
 
     def __init__(self, build: Build, as_of: date, money: Money, indexes: PriceIndexes, notes: NoteCollector) -> None:
         self._currency = build.currency
+        self._bought_base = bought_base_categories(build.base)
         self._taxes_quotes = bool(build.indirect_costs.sales_tax_rate)
         self._as_of = as_of
         self._money = money
@@ -122,7 +123,7 @@ class Pricing:
         if exchange is not SAME_CURRENCY:
             paid *= exchange
         historical = self._money.to_minor_units(paid)
-        includes = _content_of_price(component)
+        includes = self._content_of_price(component)
         quote = None if component.replacement_unit_cost is None else self._quote(component)
         if quote is not None:
             return self._price_by_quote(component, quote, historical, exchange, includes)
@@ -138,6 +139,13 @@ class Pricing:
             exchange=exchange,
             trend=trend,
         )
+
+    def _content_of_price(self, component: Component) -> PriceContent:
+        """What the price includes: as stated, or as customary for a bought base or for material."""
+        if component.price_includes is not None:
+            return component.price_includes
+        is_base = component.category in self._bought_base
+        return (price_contents().bought_base if is_base else price_contents().material).includes
 
     def _price_by_quote(
         self, component: Component, quote: Decimal, historical: int, exchange: Decimal, includes: PriceContent
@@ -237,15 +245,6 @@ class Pricing:
         ):
             self._notes.add("quote_old", component.id, quoted_on=day.isoformat())
         return trend
-
-
-def _content_of_price(component: Component) -> PriceContent:
-    """What the price includes: as stated, or as customary for a bought base or for material."""
-    if component.price_includes is not None:
-        return component.price_includes
-    customary = price_contents()
-    is_base = component.category in customary.bought_base.categories
-    return (customary.bought_base if is_base else customary.material).includes
 
 
 def _content_of_rate(labor: Labor, market_rate: Decimal | None) -> PriceContent:

@@ -5,7 +5,7 @@ from datetime import date
 from decimal import localcontext
 from itertools import repeat
 
-from hitchworth.model.build import Build, Component
+from hitchworth.model.build import Build, Component, MarketValueOrigin
 from hitchworth.model.estimate import CustomSchedule, Estimate
 from hitchworth.model.options import Options
 from hitchworth.money import PRECISE, Money
@@ -28,7 +28,7 @@ from hitchworth.valuation.valued_build import ValuedLine, describe, estimate_lin
 from hitchworth.valuation.workings import workings
 
 
-def estimate(build: Build, as_of: date, options: Options) -> Estimate:
+def estimate(build: Build, as_of: date, options: Options, market_value_from: MarketValueOrigin = "entered") -> Estimate:
     """Value a validated build on a date.
 
     Each line has its historical cost, its direct cost on the date, and its part of overhead, profit and sales tax.
@@ -45,6 +45,8 @@ def estimate(build: Build, as_of: date, options: Options) -> Estimate:
         spreads = [spread(line.cost.entry, line.replacement_cost, money, notes) for line in lines]
         ranges, places = pool_guesses([line.cost.entry for line in lines], spreads)
         shares = shares_of_lines(variance_shares(ranges, options), ranges, places, spreads)
+        if build.market_value is not None:
+            notes.add(f"market_value_{market_value_from}", amount=f"{build.market_value:f}")
         by_rule, both_ends = values_by_labor(lines, rules, build.market_value, money)
         worked = workings(lines, amounts, money, options.day_count) if options.workings else repeat((), len(lines))
         return Estimate(
