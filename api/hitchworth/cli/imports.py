@@ -72,9 +72,7 @@ def run(arguments: Namespace) -> None:
         if is_changed:
             _write(target, msgspec.json.format(canonical(addition.document), indent=2) + b"\n")
         _write(_kept_file(target), _with_kept(kept, imported))
-    done = (
-        f"{'Created' if is_new else 'Updated'} {target}." if is_changed else f"{target} is as it was: nothing is new."
-    )
+    done = f"{'Created' if is_new else 'Updated'} {target}." if is_changed else f"{target} is as it was."
     print(f"{done} Next: hitchworth sheet {target} -o sheet.pdf")
 
 
@@ -296,8 +294,8 @@ def _corrections(addition: Addition | None, localizer: Localizer) -> Iterator[Re
     for title, line, corrections in kinds:
         alike: dict[tuple[str, str, str], list[str]] = {}
         for each in corrections:
-            values = (_value(each.field, value, localizer) for value in (each.before, each.after))
-            alike.setdefault((each.field, *values), []).append(f"“{each.name}”")
+            before, after = _value(each.field, each.before, localizer), _value(each.field, each.after, localizer)
+            alike.setdefault((each.field, before, after), []).append(f"“{each.name}”")
         if alike:
             lines = [
                 _text(localizer, line, field=field, before=before, after=after, names=_names(names))

@@ -100,8 +100,8 @@ class _Merging(Generic[Entry]):
     def __init__(
         self, there: Sequence[Entry], imported: Sequence[Entry], earlier: Sequence[Sequence[Entry]], removes: bool
     ) -> None:
-        self._now = {entry.id: entry for entry in imported}
-        self._earlier = [{entry.id: entry for entry in reading} for reading in earlier]
+        self._now: dict[str, Entry] = {entry.id: entry for entry in imported}
+        self._earlier: list[dict[str, Entry]] = [{entry.id: entry for entry in reading} for reading in earlier]
         self.corrected: list[Correction] = []
         self.contradicted: list[Correction] = []
         self.removed: list[str] = []
