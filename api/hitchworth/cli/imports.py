@@ -5,8 +5,9 @@ file with the same headers: DOCUMENT.import.yaml.
 """
 
 from argparse import Namespace
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date
+from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
@@ -46,6 +47,7 @@ OPTIONS = {
 """The option that answers a question about each setting."""
 
 _MOST_ROWS = 60
+_MOST_NAMES = 3
 
 
 def run(arguments: Namespace) -> None:
@@ -53,7 +55,7 @@ def run(arguments: Namespace) -> None:
     target: Path = arguments.into
     is_new = not target.exists()
     request = dated(_new_document(arguments), None) if is_new else _request(target)
-    document = document_in(request)
+    before = document = document_in(request)
     if arguments.locale:
         document = replace(document, locale=arguments.locale)
     kept = _kept(target)
@@ -70,10 +72,13 @@ def run(arguments: Namespace) -> None:
     if arguments.dry_run:
         print("Nothing was written (--dry-run).")
         return
+    is_changed = is_new or addition.document != before
     with usage_errors():
-        _write(target, _written(addition.document, request.as_of, target))
+        if is_changed:
+            _write(target, _written(addition.document, request.as_of, target))
         _write(_kept_file(target), _with_kept(kept, imported))
-    print(f"{'Created' if is_new else 'Updated'} {target}. Next: hitchworth sheet {target} -o sheet.pdf")
+    done = f"{'Created' if is_new else 'Updated'} {target}." if is_changed else f"{target} is as it was."
+    print(f"{done} Next: hitchworth sheet {target} -o sheet.pdf")
 
 
 def _write(path: Path, content: bytes) -> None:
@@ -206,8 +211,9 @@ def import_report(imported: ReceiptImport, addition: Addition | None, localizer:
         *_entry_table(imported, addition, localizer),
         *_left_out(imported, localizer),
         *_guesses(imported, localizer),
-        *_similar(addition, localizer),
-        *_notes(imported, localizer),
+        *_corrections(addition, localizer),
+        *_similar(imported, addition, localizer),
+        *_notes(imported, addition, localizer),
         *_questions(imported, localizer),
         *_summary(imported, addition, localizer),
     ]
@@ -291,14 +297,79 @@ def _guesses(imported: ReceiptImport, localizer: Localizer) -> Iterator[Renderab
         yield bullet_list(_text(localizer, "guesses"), lines)
 
 
-def _similar(addition: Addition | None, localizer: Localizer) -> Iterator[RenderableType]:
-    if addition is not None and addition.similar:
-        lines = [_text(localizer, each.likeness, id=each.id, other=each.other) for each in addition.similar]
-        yield bullet_list(_text(localizer, "similar"), lines)
+def _corrections(addition: Addition | None, localizer: Localizer) -> Iterator[RenderableType]:
+    """Lay out what was done to entries that were there already, and what was not."""
+    if addition is None:
+        return
+    kinds = (
+        (_text(localizer, "corrected"), "corrected_value", addition.corrected),
+        (_text(localizer, "contradicted", count=str(len(addition.contradicted))), "kept_value", addition.contradicted),
+    )
+    for title, line, corrections in kinds:
+        alike: dict[tuple[str, str, str], list[str]] = {}
+        for each in corrections:
+            before, after = _value(each.field, each.before, localizer), _value(each.field, each.after, localizer)
+            alike.setdefault((each.field, before, after), []).append(f"“{each.name}”")
+        if alike:
+            lines = [
+                _text(localizer, line, field=field, before=before, after=after, names=_names(names))
+                for (field, before, after), names in alike.items()
+            ]
+            yield bullet_list(title, lines)
+    if addition.removed:
+        yield bullet_list(_text(localizer, "removed"), [_names([f"“{name}”" for name in addition.removed])])
+    if addition.unselected:
+        yield bullet_list(_text(localizer, "unselected"), addition.unselected)
 
 
-def _notes(imported: ReceiptImport, localizer: Localizer) -> Iterator[RenderableType]:
-    unknown = sum(1 for guess in imported.guesses if guess.field == "category" and guess.confidence is None)
+def _value(field: str, value: object, localizer: Localizer) -> str:
+    """Return a value of an entry as a reader knows it: a code as its label."""
+    if value is None:
+        return "–"
+    if isinstance(value, str) and value in texts().labels.get(field, {}):
+        return localizer.label(field, value)
+    return localizer.formats.number(value) if isinstance(value, Decimal) else str(value)
+
+
+def _names(names: Sequence[str]) -> str:
+    """Return the first of many names, and how many more there are."""
+    more = len(names) - _MOST_NAMES
+    return ", ".join(names[:_MOST_NAMES]) + (f", + {more}" if more > 0 else "")
+
+
+def _similar(imported: ReceiptImport, addition: Addition | None, localizer: Localizer) -> Iterator[RenderableType]:
+    if addition is None or not addition.similar:
+        return
+    build = addition.document.build
+    known = {part.id: part for part in (*build.components, *imported.components)}
+    rows = {row.id: row.row for row in imported.rows}
+    lines = []
+    for each in addition.similar:
+        amounts = (_cells(known[name], localizer)[2] for name in (each.id, each.other))
+        amount, other_amount = amounts
+        lines.append(
+            _text(
+                localizer,
+                each.likeness,
+                row=str(rows[each.id]),
+                description=known[each.id].description,
+                other_description=known[each.other].description,
+                amount=amount,
+                other_amount=other_amount,
+                day=known[each.other].acquired_on.isoformat(),
+                other=each.other,
+            )
+        )
+    yield bullet_list(_text(localizer, "similar"), lines)
+
+
+def _notes(imported: ReceiptImport, addition: Addition | None, localizer: Localizer) -> Iterator[RenderableType]:
+    known = {} if addition is None else {part.id: part.category for part in addition.document.build.components}
+    unknown = sum(
+        1
+        for guess in imported.guesses
+        if guess.field == "category" and guess.confidence is None and known.get(guess.id) == guess.value
+    )
     lines = [note.text for note in imported.notes]
     if unknown:
         lines.append(_text(localizer, "unrecognized_count", count=str(unknown)))

@@ -20,7 +20,6 @@ from hitchworth.model.request import DocumentComparisonRequest, GapRequest, Sale
 from hitchworth.operations.documents import canonical
 from hitchworth.operations.requests import Request, read_as_written, read_request
 from hitchworth.operations.workbooks import UnreadableFileError, read_document_workbook
-from hitchworth.validation.errors import in_a_line
 
 _TABLES = (".csv", ".tsv", ".txt", ".xlsx", ".ods", ".ics")
 
@@ -117,7 +116,7 @@ def input_errors(prefix: str = "", *, is_bare_build: bool = False) -> Iterator[N
         yield
     except validation.InvalidInputError as error:
         faults = (_seen_from_build(fault) for fault in error.faults) if is_bare_build else error.faults
-        lines = "\n".join(f"{prefix}{in_ain_a_line(fault)}" for fault in faults)
+        lines = "\n".join(f"{prefix}{in_a_line(fault)}" for fault in faults)
         raise InputError(f"{lines}\n{error.summary}") from None
 
 

@@ -13,11 +13,11 @@ from hitchworth.localization.localize import localize
 from hitchworth.model.document import Document, Locale
 from hitchworth.model.receipt_import import ImportSettings, ReceiptImport
 from hitchworth.operations.documents import canonical, read_document
-from hitchworth.workbooks.imports import KeptSettings, import_receipts
-from hitchworth.workbooks.merging import Addition, with_imported
+from hitchworth.workbooks.imports import KeptSettings, earlier_readings, import_receipts
+from hitchworth.workbooks.merging import Addition, Correction, with_imported
 from hitchworth.workbooks.table import UnreadableFileError
 
-__all__ = ["Addition", "KeptSettings", "UnreadableFileError", "create_receipt_import", "import_into"]
+__all__ = ["Addition", "Correction", "KeptSettings", "UnreadableFileError", "create_receipt_import", "import_into"]
 
 Settings = Annotated[
     ImportSettings | None,
@@ -54,7 +54,10 @@ def import_into(
     document: Document,
     kept: Sequence[KeptSettings] = (),
 ) -> tuple[ReceiptImport, Addition | None]:
-    """Read a file of receipts or hours and add to a document what it does not have yet.
+    """Read a file of receipts or hours and add to a document what it does not have yet, and what the settings correct.
+
+    An entry that is there already takes what is declared now, unless a person has changed it since it was imported; one
+    whose row is declared to be left out is removed.
 
     A build without any line takes the currency of the file. With open questions there is no addition.
     `kept`: how files with certain headers were read before.
@@ -67,5 +70,6 @@ def import_into(
         return imported, None
     if not (build.components or build.labor) and imported.settings.currency is not None:
         document = replace(document, build=replace(build, currency=imported.settings.currency))
-    addition = with_imported(document, imported)
+    earlier = tuple(earlier_readings(content, settings, document.locale, build, kept))
+    addition = with_imported(document, imported, earlier, removes=bool(settings.leave_out) and settings.words is None)
     return imported, replace(addition, document=read_document(canonical(addition.document)))

@@ -77,7 +77,7 @@ def read_labor(rows: Rows, currency: str) -> Imported:
             rows.settle(row, "work", id=entry["id"])
             entries.append(entry)
             sources.append(row)
-    if entries and not rows.has("rate"):
+    if entries and not rows.has("rate") and not rows.has("market_rate"):
         findings.note("own_unpaid_hours")
     recognized = msgspec.structs.replace(
         rows.settings,

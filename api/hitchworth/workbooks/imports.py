@@ -1,7 +1,8 @@
 """A file of receipts or hours to entries of a build: read, laid out, taken over, and checked as a build is."""
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from contextlib import suppress
 
 import msgspec
 from babel import Locale
@@ -32,6 +33,11 @@ _FIELD_SOURCES = {
 }
 """The columns from which a field may come."""
 
+_BY_NAME = ("columns", "constants", "categories")
+"""The settings that say something by name: kept ones are completed, not replaced."""
+_CORRECTIONS = (*_BY_NAME, "evidence_grade", "tax_in_amount", "difference")
+"""The settings that change what a row becomes, and not which rows are read."""
+
 
 class KeptSettings(Struct, frozen=True, forbid_unknown_fields=True):
     """How files with certain headers were read."""
@@ -45,7 +51,7 @@ def completed(declared: ImportSettings, kept: ImportSettings) -> ImportSettings:
     default = ImportSettings()
     names = (name for name in ImportSettings.__struct_fields__ if getattr(declared, name) == getattr(default, name))
     left_out = {name: getattr(kept, name) for name in names}
-    merged = {"columns": kept.columns | declared.columns, "categories": kept.categories | declared.categories}
+    merged = {name: getattr(kept, name) | getattr(declared, name) for name in _BY_NAME}
     return msgspec.structs.replace(declared, **{**left_out, **merged})
 
 
@@ -99,6 +105,45 @@ def import_receipts(
         return _answer(findings, locale, layout, imported)
     part = _checked(rows, imported, target)
     return _answer(findings, locale, layout, imported, part)
+
+
+def earlier_readings(
+    content: bytes,
+    declared: ImportSettings,
+    locale: str,
+    build: Build,
+    kept: Sequence[KeptSettings] = (),
+) -> Iterator[ReceiptImport]:
+    """Yield how a file reads without what was declared now: with what was kept of the same names, and without it.
+
+    By these it is known what an import gave an entry of the build, and what a person has changed since. A reading that
+    needs what was declared is not there.
+    """
+    default = ImportSettings()
+    given = [name for name in _CORRECTIONS if getattr(declared, name) != getattr(default, name)]
+    is_selected = bool(declared.leave_out or declared.words)
+    if not given and not is_selected:
+        return
+    plain = msgspec.structs.replace(declared, **{name: getattr(default, name) for name in given})
+    ways = [plain, msgspec.structs.replace(plain, leave_out=(), words=None)] if is_selected else [plain]
+    without = tuple(msgspec.structs.replace(each, settings=_without(each.settings, declared, given)) for each in kept)
+    for way in ways:
+        for known in (kept, without) if without != tuple(kept) else (kept,):
+            with suppress(validation.InvalidInputError):
+                yield import_receipts(content, way, locale, build, known)
+
+
+def _without(settings: ImportSettings, declared: ImportSettings, names: Iterable[str]) -> ImportSettings:
+    """Return settings without what was declared of the same name."""
+    default = ImportSettings()
+    left: dict[str, object] = {}
+    for name in names:
+        if name in _BY_NAME:
+            given = getattr(declared, name)
+            left[name] = {key: value for key, value in getattr(settings, name).items() if key not in given}
+        else:
+            left[name] = getattr(default, name)
+    return msgspec.structs.replace(settings, **left)
 
 
 def _layout(content: bytes, settings: ImportSettings, findings: Findings) -> tuple[Layout | None, ImportSettings]:

@@ -1,8 +1,12 @@
-"""Add imported entries to a document: only what is new, and what looks like something that is there already is told."""
+"""Add imported entries to a document: what is new, and what was declared for entries that are there already.
+
+A correction is taken where the document still has what an import gave it; where a person has changed that since, the
+document keeps it and that is told. What looks like something that is there already is told too.
+"""
 
 from collections.abc import Iterator, Sequence
 from datetime import timedelta
-from typing import Literal, TypeAlias, TypeVar
+from typing import Any, Generic, Literal, TypeAlias, TypeVar
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -32,35 +36,113 @@ class Similar(Struct, frozen=True):
     likeness: Likeness
 
 
-class Addition(Struct, frozen=True):
-    """A document with imported entries, and what was added to it."""
+class Correction(Struct, frozen=True):
+    """A value of an entry of the document, and another one that a file now gives for it by what was declared."""
+
+    id: str
+    name: str
+    """What was bought, or what was done."""
+    field: str
+    before: Any
+    after: Any
+
+
+class Addition(Struct, frozen=True, kw_only=True):
+    """A document with imported entries, and what was done to it."""
 
     document: Document
     added: tuple[str, ...]
     seen: tuple[str, ...]
     """Ids of imported entries that the document had already."""
-    similar: tuple[Similar, ...]
+    corrected: tuple[Correction, ...] = ()
+    """What was taken over into entries that the document had already."""
+    contradicted: tuple[Correction, ...] = ()
+    """What was not, because a person has changed the value in the document since it was imported."""
+    removed: tuple[str, ...] = ()
+    """Names of entries that were imported before and whose rows were now declared to be left out."""
+    unselected: tuple[str, ...] = ()
+    """Ids of entries that were imported from this file before, are not read from it now, and stay."""
+    similar: tuple[Similar, ...] = ()
 
 
-def with_imported(document: Document, imported: ReceiptImport) -> Addition:
-    """Return the document with the imported entries that it does not have yet, found by their ids."""
+def with_imported(
+    document: Document,
+    imported: ReceiptImport,
+    earlier: Sequence[ReceiptImport] = (),
+    *,
+    removes: bool = False,
+) -> Addition:
+    """Return the document with corrections, and with the imported entries that it does not have yet by their ids.
+
+    `earlier`: how the same file reads without what was declared now. `removes`: an entry that only these have is
+    removed, if it is as they have it.
+    """
     build = document.build
-    components = _new(build.components, imported.components)
-    labor = _new(build.labor, imported.labor)
-    added = (*(part.id for part in components), *(entry.id for entry in labor))
+    components = _Merging(build.components, imported.components, [each.components for each in earlier], removes)
+    labor = _Merging(build.labor, imported.labor, [each.labor for each in earlier], removes)
     ids = (*(part.id for part in imported.components), *(entry.id for entry in imported.labor))
-    grown = replace(build, components=(*build.components, *components), labor=(*build.labor, *labor))
+    added = (*components.added, *labor.added)
     return Addition(
-        document=replace(document, build=grown),
+        document=replace(document, build=replace(build, components=components.result, labor=labor.result)),
         added=added,
         seen=tuple(name for name in ids if name not in set(added)),
-        similar=tuple(_similar(build.components, imported.components)),
+        corrected=(*components.corrected, *labor.corrected),
+        contradicted=(*components.contradicted, *labor.contradicted),
+        removed=(*components.removed, *labor.removed),
+        unselected=(*components.unselected, *labor.unselected),
+        similar=tuple(_similar(components.kept, imported.components)),
     )
 
 
-def _new(there: Sequence[Entry], imported: Sequence[Entry]) -> tuple[Entry, ...]:
-    ids = {entry.id for entry in there}
-    return tuple(entry for entry in imported if entry.id not in ids)
+class _Merging(Generic[Entry]):
+    """Merges the imported entries of one kind into those that are there."""
+
+    def __init__(
+        self, there: Sequence[Entry], imported: Sequence[Entry], earlier: Sequence[Sequence[Entry]], removes: bool
+    ) -> None:
+        self._now: dict[str, Entry] = {entry.id: entry for entry in imported}
+        self._earlier: list[dict[str, Entry]] = [{entry.id: entry for entry in reading} for reading in earlier]
+        self.corrected: list[Correction] = []
+        self.contradicted: list[Correction] = []
+        self.removed: list[str] = []
+        self.unselected: list[str] = []
+        self.kept: list[Entry] = [
+            self._with_corrections(entry) for entry in there if not (self._is_gone(entry, removes))
+        ]
+        """The entries that were there and stay, as corrected."""
+        ids = {entry.id for entry in there}
+        new: list[Entry] = [entry for entry in imported if entry.id not in ids]
+        self.added = [entry.id for entry in new]
+        self.result: tuple[Entry, ...] = tuple(self.kept + new)
+
+    def _is_gone(self, entry: Entry, removes: bool) -> bool:
+        """Return whether an entry is to be removed; one that is no longer read from the file and stays is told."""
+        readings = [reading[entry.id] for reading in self._earlier if entry.id in reading]
+        if entry.id in self._now or not readings:
+            return False
+        if removes and entry in readings:
+            self.removed.append(_name(entry))
+            return True
+        self.unselected.append(entry.id)
+        return False
+
+    def _with_corrections(self, entry: Entry) -> Entry:
+        now = self._now.get(entry.id)
+        readings = [reading[entry.id] for reading in self._earlier if entry.id in reading]
+        taken: dict[str, Any] = {}
+        for field in entry.__struct_fields__ if now is not None else ():
+            old, new = getattr(entry, field), getattr(now, field)
+            before = [getattr(reading, field) for reading in readings]
+            if old != new and any(value != new for value in before):
+                correction = Correction(entry.id, _name(entry), field, old, new)
+                (self.corrected if old in before else self.contradicted).append(correction)
+                if old in before:
+                    taken[field] = new
+        return replace(entry, **taken)
+
+
+def _name(entry: Component | Labor) -> str:
+    return entry.description if isinstance(entry, Component) else entry.task
 
 
 def _similar(there: Sequence[Component], imported: Sequence[Component]) -> Iterator[Similar]:

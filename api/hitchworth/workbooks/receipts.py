@@ -185,7 +185,7 @@ class _Receipts:
         """
         seen: dict[str, int] = {}
         for line in lines:
-            texts = (self._rows.text(line.row, field) for field in ("supplier", "description", "receipt_number"))
+            texts = (self._rows.stated(line.row, field) for field in ("supplier", "description", "receipt_number"))
             parts = (line.day.isoformat(), f"{line.paid.normalize():f}", self._currency_of(line.row), *texts)
             key = sha256(msgspec.json.encode([part.casefold() for part in parts])).hexdigest()[:10]
             name = f"receipt-{line.day.isoformat()}-{key}"

@@ -68,9 +68,13 @@ class Rows:
             return _decimal(self.settings.constants[field])
         return value
 
+    def stated(self, row: int, field: str) -> str:
+        """Return what stands in the cell of a row, on one line; empty without it."""
+        return " ".join(cell_text(self.layout.cell(row, field)).split())
+
     def text(self, row: int, field: str) -> str:
         """Return a text of a row, on one line; empty without one."""
-        text = " ".join(cell_text(self.layout.cell(row, field)).split())
+        text = self.stated(row, field)
         if not text and field in self.settings.fill_down and self._is_blank(row, field):
             above = (cell_text(self.layout.cell(other, field)) for other in reversed(self.numbers) if other < row)
             text = next(filter(None, above), "")

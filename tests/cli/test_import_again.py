@@ -1,0 +1,134 @@
+"""A file that is imported again with corrections: they reach what is there, and what a person wrote stays."""
+
+from pathlib import Path
+
+import msgspec
+import pytest
+from msgspec.structs import replace
+
+from hitchworth.cli import main
+from hitchworth.model.document import Document
+
+TABLE = (
+    "Date,Store,Item,Total,Receipt #\n2026-02-14,Bits,gas struts 90 lb,49.00,4411\n"
+    "2026-02-14,Bits,gift card,20.00,4411\n2026-02-14,Bits,Sales tax,6.90,4411\n"
+)
+LOG = "Day,What I did,Hrs\n2026-03-04,framing,2\n2026-03-05,wiring,3\n"
+
+
+@pytest.fixture
+def file(tmp_path: Path) -> Path:
+    table = tmp_path / "x.csv"
+    table.write_text(TABLE)
+    return table
+
+
+def run(file: Path, *arguments: object) -> int:
+    return main(["import", str(file), "--into", str(file.with_name("m.json")), *map(str, arguments)])
+
+
+def document(file: Path) -> Document:
+    return msgspec.json.decode(file.with_name("m.json").read_bytes(), type=Document)
+
+
+def rewrite(file: Path, **changes: object) -> None:
+    """Change the first component as a person does."""
+    there = document(file)
+    first, *others = there.build.components
+    build = replace(there.build, components=(replace(first, **changes), *others))
+    file.with_name("m.json").write_bytes(msgspec.json.encode(replace(there, build=build)))
+
+
+def categories(file: Path) -> list[str]:
+    return [part.category for part in document(file).build.components]
+
+
+def test_a_category_that_is_declared_later_reaches_the_line_that_is_there(
+    file: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run(file) == 0
+    assert categories(file) == ["other", "other"]
+    capsys.readouterr()
+    assert run(file, "--category", "gas struts=fasteners") == 0
+    shown = " ".join(capsys.readouterr().out.split())
+    assert categories(file) == ["fasteners", "other"]
+    assert "Corrected in the document" in shown
+    assert ": “gas struts 90 lb” " in shown
+    assert "general schedule: 1" in shown
+    assert "Updated" in shown
+    assert run(file, "--category", "gas struts=stove") == 0  # and corrected once more
+    assert categories(file) == ["stove", "other"]
+
+
+def test_what_a_person_has_changed_stays_and_that_is_told(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(file) == 0
+    rewrite(file, category="suspension")
+    before = file.with_name("m.json").read_bytes()
+    capsys.readouterr()
+    assert run(file, "--category", "gas struts=fasteners") == 0
+    shown = " ".join(capsys.readouterr().out.split())
+    assert "Not changed, because the document has another value: 1" in shown
+    assert "Updated" not in shown
+    assert "is as it was." in shown
+    assert file.with_name("m.json").read_bytes() == before
+
+
+def test_a_rate_that_is_set_later_reaches_the_hours_that_are_there(
+    file: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file.write_text(LOG)
+    assert run(file) == 0
+    assert "as market_rate" in capsys.readouterr().out
+    assert run(file, "--set", "market_rate=95") == 0
+    shown = " ".join(capsys.readouterr().out.split())
+    assert [str(entry.market_rate) for entry in document(file).build.labor] == ["95", "95"]
+    assert "market_rate: – → 95: “framing”, “wiring”" in shown
+    assert "as market_rate" not in shown  # it was said
+
+
+def test_a_constant_of_a_name_does_not_make_a_row_another_one(file: Path) -> None:
+    file.write_text(TABLE.replace("Store,", "").replace("Bits,", ""))
+    assert run(file) == 0
+    assert run(file, "--set", "supplier=Bits") == 0
+    assert [part.supplier for part in document(file).build.components] == ["Bits", "Bits"]
+
+
+def test_evidence_that_is_declared_later_counts(file: Path) -> None:
+    assert run(file) == 0
+    assert run(file, "--evidence", "written_quote") == 0
+    assert [part.evidence_grade for part in document(file).build.components] == ["written_quote", "written_quote"]
+
+
+def test_a_row_that_is_left_out_later_leaves_the_document(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    # Tax of 6.90 on 49 and 20: 4.90 and 2.00. Without the gift card, the struts carry all of it.
+    assert run(file) == 0
+    assert [str(part.tax) for part in document(file).build.components] == ["4.90", "2.00"]
+    assert run(file, "--leave-out", 3) == 0
+    assert [(part.description, str(part.tax)) for part in document(file).build.components] == [
+        ("gas struts 90 lb", "6.90")
+    ]
+    assert "Removed from the document" in capsys.readouterr().out
+
+
+def test_a_row_that_is_left_out_stays_where_a_person_has_changed_it(
+    file: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run(file) == 0
+    rewrite(file, note="in the garage")
+    assert run(file, "--leave-out", 2) == 0
+    assert len(document(file).build.components) == 2
+    assert "delete the entries with these ids" in " ".join(capsys.readouterr().out.split())
+
+
+def test_a_corrected_price_is_told_with_its_words_and_how_to_mend_it(
+    file: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run(file) == 0
+    (old, _) = document(file).build.components
+    file.write_text(TABLE.replace("49.00", "59.00"))
+    capsys.readouterr()
+    assert run(file) == 0
+    shown = " ".join(capsys.readouterr().out.split())
+    # Tax of 6.90 on 59 and 20: 6.90 x 59 / 79 = 5.153, so 64.15; before, 49 + 4.90.
+    assert "Row 2, “gas struts 90 lb”, $64.15: the same day and words as a line of $53.90" in shown
+    assert f"delete the old entry {old.id} from the document" in shown
