@@ -52,6 +52,15 @@ class ReportOptions(CallOptions, total=False):
     """Print what was not compared with the published text too, with a mark. Default: false."""
 
 
+WorkbookFormat: TypeAlias = Literal[
+    "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
+    "application/vnd.oasis.opendocument.spreadsheet",
+]
+"""The media types of a workbook: XLSX and ODS."""
+
+XLSX: WorkbookFormat = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+
+
 def page_arguments(options: ReportOptions) -> dict[str, object]:
     """Return the query of a report or letter."""
     return {

@@ -103,6 +103,16 @@ def report(path: str, media_type: str, decode: Callable[[bytes], T]) -> Operatio
     return Operation(method="POST", path=path, decode=decode, media_type=media_type, repeatable=True)
 
 
+_WORKBOOKS = (
+    "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
+    "application/vnd.oasis.opendocument.spreadsheet",
+)
+FILL_WORKBOOK = {kind: report("/v1/workbooks", kind, bytes) for kind in _WORKBOOKS}
+GET_WORKBOOK_TEMPLATE = {
+    kind: Operation(method="GET", path="/v1/workbook-template", decode=bytes, media_type=kind, repeatable=True)
+    for kind in _WORKBOOKS
+}
+
 _SHEETS, _REPORTS, _LETTERS = "/v1/conversation-sheets", "/v1/reports/{report}", "/v1/letters/{letter}"
 _QUOTES = "/v1/quote-reports/{report}"
 _TEXTS = ("text/html", "text/markdown")

@@ -15,6 +15,7 @@ from msgspec import json
 
 from hitchworth_sdk import _operations as operations
 from hitchworth_sdk._calls import (
+    XLSX,
     CallOptions,
     Docx,
     FileReport,
@@ -25,6 +26,7 @@ from hitchworth_sdk._calls import (
     ReportName,
     ReportOptions,
     TextReport,
+    WorkbookFormat,
     page_arguments,
 )
 from hitchworth_sdk._cells import Cells
@@ -342,6 +344,45 @@ class Client(KeptBuilds, WorkspaceAccess, Cells):
         """
         declared = None if settings is None else json.encode(settings).decode()
         return self._call(operations.CREATE_RECEIPT_IMPORT, request, options, settings=declared, locale=locale)
+
+    def get_workbook_template(
+        self,
+        locale: str | None = None,
+        media_type: WorkbookFormat = XLSX,
+        *,
+        demo: bool = False,
+        **options: Unpack[CallOptions],
+    ) -> bytes:
+        """Get a workbook to fill in, with nothing but its headers or with the demo.
+
+        locale: the language of the headers and words. Default: en-US.
+        media_type: the format, XLSX or ODS.
+        demo: fill in the fictional build of the demo.
+        """
+        operation = operations.GET_WORKBOOK_TEMPLATE[media_type]
+        return self._call(operation, NO_BODY, options, demo=demo or None, locale=locale)
+
+    def fill_workbook(
+        self,
+        request: bytes,
+        locale: str | None = None,
+        as_of: date | None = None,
+        media_type: WorkbookFormat = XLSX,
+        *,
+        mark_faults: bool = False,
+        **options: Unpack[CallOptions],
+    ) -> bytes:
+        """Fill in a workbook with its results. Raises InvalidInput, whose errors name the cells.
+
+        request: the content of the workbook, XLSX or ODS.
+        locale: the language of the workbook that comes back. Default: as the workbook says.
+        as_of: the valuation date. Default: that in the workbook, or today.
+        media_type: the format of the workbook that comes back.
+        mark_faults: return a workbook with wrong cells marked and listed, instead of raising.
+        """
+        operation = operations.FILL_WORKBOOK[media_type]
+        marked = mark_faults or None
+        return self._call(operation, request, options, locale=locale, as_of=as_of, mark_faults=marked)
 
     def list_schedules(self, **options: Unpack[CallOptions]) -> tuple[ScheduleRecord, ...]:
         """List the schedules of depreciation, each with its source."""

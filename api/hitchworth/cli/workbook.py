@@ -31,7 +31,7 @@ def run(arguments: Namespace) -> None:
 def _workbook(arguments: Namespace) -> Workbook:
     """Return what was asked for: an empty workbook, the demo, or the file with its results."""
     if arguments.file is None:
-        return get_workbook_template("demo" if arguments.demo else "nothing", arguments.locale or "en-US")
+        return get_workbook_template(arguments.locale or "en-US", arguments.demo)
     if arguments.demo:
         raise UsageError("--demo takes the place of FILE")
     content = file_content(arguments.file)

@@ -5,7 +5,7 @@ The docstrings of the functions are the descriptions of the API.
 
 from collections.abc import Iterator
 from datetime import date
-from typing import Annotated, Literal
+from typing import Annotated
 
 from msgspec import Meta
 from msgspec.structs import replace
@@ -45,10 +45,7 @@ TemplateLocale = Annotated[
 WorkbookLocale = Annotated[
     Locale | None, Meta(description="Language of the workbook that comes back. Default: as the workbook says.")
 ]
-Contents = Annotated[
-    Literal["nothing", "demo"],
-    Meta(description="What is filled in. nothing: only the headers. demo: the fictional build of the demo."),
-]
+Demo = Annotated[bool, Meta(description="Whether the fictional build of the demo is filled in. Default: false.")]
 Faults = Annotated[
     bool,
     Meta(
@@ -59,14 +56,14 @@ Faults = Annotated[
 AsOf = Annotated[date | None, Meta(description="Valuation date. Default: that in the workbook, or today.")]
 
 
-def get_workbook_template(contents: Contents = "nothing", locale: TemplateLocale = "en-US") -> Workbook:
+def get_workbook_template(locale: TemplateLocale = "en-US", demo: Demo = False) -> Workbook:
     """Get a workbook to fill in.
 
     XLSX or ODS, by Accept: a sheet for the build, one each for components, labor, policies, losses, answers, measures
     and circuits, and one with every fact and its question. What a column holds stands in a comment on its header, and
     what it may say in a drop-down list. Send it to POST /v1/workbooks when it is filled in.
     """
-    if contents == "demo":
+    if demo:
         return workbook_of(replace(demo_request(), locale=locale))
     localizer = localizer_for(locale)
     tables = document_tables(None, localizer)

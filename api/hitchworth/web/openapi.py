@@ -174,7 +174,7 @@ def _operation(operation: Operation) -> Document:
         },
     }
     if operation.takes_file:
-        file = {"schema": {"type": "string", "format": "binary"}}
+        file: Document = {"schema": {"type": "string", "format": "binary"}}
         content = dict.fromkeys(operation.files, file)
         if "text/csv" in content:
             content["text/csv"] = {"schema": {"type": "string"}, "example": example_body(operation).decode()}

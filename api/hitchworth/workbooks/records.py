@@ -392,4 +392,8 @@ def shown(value: Any, column: Column, localizer: Localizer) -> Cell:
 
 
 def _label(text: str, column: Column, localizer: Localizer) -> str:
-    return localizer.label(column.labels, text) if column.labels and text in texts().labels[column.labels] else text
+    """Return the label of a code; the code itself where its label would be read as another one."""
+    if not column.labels or text not in texts().labels[column.labels]:
+        return text
+    label = localizer.label(column.labels, text)
+    return label if code_of(label, column.labels) == text else text

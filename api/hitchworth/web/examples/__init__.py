@@ -20,7 +20,7 @@ _MAX_ITEMS = 2
 def example_body(operation: Operation) -> bytes:
     """Return the example body of an operation; of a workbook, that of the demo, made anew."""
     if XLSX in operation.files and not operation.example:
-        return AS_WORKBOOK[0].render(get_workbook_template("demo"))
+        return AS_WORKBOOK[0].render(get_workbook_template(demo=True))
     name = operation.example if operation.takes_file else f"{operation.example}.json"
     return files("hitchworth.web.examples").joinpath(name).read_bytes()
 
