@@ -143,6 +143,53 @@ def test_lines_that_may_cost_nothing_and_lines_that_rule(
             assert found / 100 == pytest.approx(value, rel=5e-3), probability
 
 
+# Lines from 0 on, whose modes lie close to it, at a low quantile that lies closer still: found among random shapes.
+# Exact by convolution with 16,384 cells up to twice the quantile, for each of 60 or more values of the common factor
+# (own computations with another program)
+CLOSE_TO_ZERO: list[tuple[Sequence[Points], ThreePoint, float, float, float]] = [
+    ([(0, 14, 1414), (0, 114, 325)], "pert", 0.0, 0.005, 52.570),
+    ([(0, 7, 13), (0, 34, 1999)], "pert", 0.1, 0.005, 8.8699),
+    ([(0, 7, 13), (0, 6, 1999)], "triangular", 0.1, 0.005, 13.9025),
+    ([(0, 7, 280), (0, 0, 1926), (0, 19, 1003), (0, 3, 66), (0, 41, 110)], "triangular", 0.98, 0.025, 68.642),
+    ([(5, 5, 48), (0, 0, 5530), (8, 8, 24)], "pert", 0.98, 0.005, 18.641),
+]
+
+
+@pytest.mark.parametrize(("lines", "three_point", "correlation", "probability", "exact"), CLOSE_TO_ZERO)
+def test_a_low_quantile_close_to_zero(
+    lines: Sequence[Points], three_point: ThreePoint, correlation: float, probability: float, exact: float
+) -> None:
+    found, _ = ranges(lines, three_point).quantiles((probability, 1 - probability), correlation)
+    assert found / 100 == pytest.approx(exact, rel=4.5e-3)
+
+
+# The distribution functions where the integral is a polynomial: PERT's density is x^(4 mode) (1 - x)^(4 - 4 mode).
+POLYNOMIALS: dict[tuple[ThreePoint, int], Callable[[float], float]] = {
+    ("pert", 0): lambda x: 1 - (1 - x) ** 5,
+    ("pert", 5): lambda x: 1 - (1 - x) ** 4 * (1 + 4 * x),
+    ("pert", 10): lambda x: 10 * x**3 - 15 * x**4 + 6 * x**5,
+    ("pert", 15): lambda x: x**4 * (5 - 4 * x),
+    ("pert", 20): lambda x: x**5,
+    ("triangular", 0): lambda x: 1 - (1 - x) ** 2,
+    ("triangular", 5): lambda x: 4 * x * x if x < 0.25 else 1 - (1 - x) ** 2 / 0.75,
+    ("triangular", 15): lambda x: x * x / 0.75 if x < 0.75 else 1 - 4 * (1 - x) ** 2,
+    ("triangular", 20): lambda x: x * x,
+}
+
+
+@pytest.mark.parametrize(("named", "exact"), POLYNOMIALS.items())
+def test_the_ends_of_a_shape(named: tuple[ThreePoint, int], exact: Callable[[float], float]) -> None:
+    """Within the first and the last cell the probability is a power of the place."""
+    three_point, mode = named
+    shape = shape_of(three_point, mode, 20)
+    for place in (0.0003, 0.001, 0.0019, 0.03, 0.4):
+        assert shape.probability(place) == pytest.approx(exact(place), rel=0.02, abs=1e-11)
+        assert 1 - shape.probability(1 - place) == pytest.approx(1 - exact(1 - place), rel=0.02, abs=1e-11)
+        for share in (shape.probability(place), shape.probability(1 - place)):
+            assert shape.probability(shape.quantile(share)) == pytest.approx(share, rel=1e-9)
+    assert (shape.quantile(0.0), shape.quantile(1.0)) == (0, 1)
+
+
 def triangular_quantile(mode: float) -> Callable[[float], float]:
     return lambda p: (p * mode) ** 0.5 if p < mode else 1 - ((1 - p) * (1 - mode)) ** 0.5
 

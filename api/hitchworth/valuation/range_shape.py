@@ -53,6 +53,7 @@ class Shape:
 
     def __init__(self, three_point: ThreePoint, mode: float) -> None:
         self._cumulative = _triangular(mode) if three_point == "triangular" else _beta(mode)
+        self._powers = _powers_at_the_ends(three_point, mode)
 
     def probability(self, place: float) -> float:
         """Return the probability of a value of at most `place`."""
@@ -60,6 +61,10 @@ class Shape:
             return float(place >= 1)
         cell = int(place * CELLS)
         below, above = self._cumulative[cell : cell + 2]
+        if cell == 0:
+            return above * (place * CELLS) ** self._powers[0]
+        if cell == CELLS - 1:
+            return 1 - (1 - below) * ((1 - place) * CELLS) ** self._powers[1]
         return below + (above - below) * (place * CELLS - cell)
 
     def quantile(self, probability: float) -> float:
@@ -67,6 +72,10 @@ class Shape:
         cumulative = self._cumulative
         cell = min(max(bisect_right(cumulative, probability) - 1, 0), CELLS - 1)
         mass = cumulative[cell + 1] - cumulative[cell]
+        if mass and cell == 0:
+            return min(max(probability, 0.0) / mass, 1.0) ** (1 / self._powers[0]) / CELLS
+        if mass and cell == CELLS - 1:
+            return 1 - min(max(1 - probability, 0.0) / mass, 1.0) ** (1 / self._powers[1]) / CELLS
         return (cell + (min((probability - cumulative[cell]) / mass, 1.0) if mass else 0.0)) / CELLS
 
     @cached_property
@@ -167,10 +176,32 @@ def _triangular(mode: float) -> list[float]:
     return [place * place / mode if place < mode else 1 - (1 - place) ** 2 / ((1 - mode) or 1) for place in places]
 
 
+def _powers_at_the_ends(three_point: ThreePoint, mode: float) -> tuple[float, float]:
+    """The powers by which the probability grows within the first cell, and what is left of it falls within the last."""
+    if three_point == "pert":
+        return 4 * mode + 1, 4 * (1 - mode) + 1
+    at_the_low, at_the_high = (2.0 if CELLS * height >= 1 else 1.0 for height in (mode, 1 - mode))
+    return at_the_low, at_the_high
+
+
 def _beta(mode: float) -> list[float]:
-    """The same of PERT's beta distribution, whose density is x^(4 mode) x (1 - x)^(4 (1 - mode)), by Simpson's rule."""
+    """The same of PERT's beta distribution, whose density is x^(4 mode) x (1 - x)^(4 (1 - mode)), by Simpson's rule.
+
+    Between 0 and its neighbor a power of less than 1 is too steep for the rule, and so it is at the other end.
+    """
+    rising, falling = 4 * mode, 4 * (1 - mode)
     halves = [cell / (2 * CELLS) for cell in range(2 * CELLS + 1)]
-    density = [place ** (4 * mode) * (1 - place) ** (4 * (1 - mode)) for place in halves]
-    masses = (density[place] + 4 * density[place + 1] + density[place + 2] for place in range(0, 2 * CELLS, 2))
+    density = [place**rising * (1 - place) ** falling for place in halves]
+    masses = [
+        (density[place] + 4 * density[place + 1] + density[place + 2]) / (6 * CELLS)
+        for place in range(0, 2 * CELLS, 2)
+    ]
+    masses[0], masses[-1] = _end_cell(rising, falling), _end_cell(falling, rising)
     cumulative = list(accumulate(masses, initial=0.0))
     return [mass / cumulative[-1] for mass in cumulative]
+
+
+def _end_cell(rising: float, falling: float) -> float:
+    """The integral of x^rising (1 - x)^falling over the first cell, with the second factor as 1 - falling x."""
+    cell = 1 / CELLS
+    return cell ** (rising + 1) * (1 / (rising + 1) - falling * cell / (rising + 2))

@@ -18,7 +18,7 @@ from hitchworth.valuation.spread import Spread
 WIDE_LINES = 8
 """At most so many lines are convolved."""
 
-LEAST_SHARE, NEAR = 0.005, 0.03
+LEAST_SHARE, NEAR = 0.0005, 0.03
 """A line is convolved if its own error is at least this share of the variance, and the more of it the less the whole
 varies beside the sum with its lows."""
 
