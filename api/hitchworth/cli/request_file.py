@@ -20,6 +20,7 @@ from hitchworth.model.request import DocumentComparisonRequest, GapRequest, Sale
 from hitchworth.operations.documents import canonical
 from hitchworth.operations.requests import Request, read_as_written, read_request
 from hitchworth.operations.workbooks import UnreadableFileError, read_document_workbook
+from hitchworth.validation.errors import in_a_line
 
 _TABLES = (".csv", ".tsv", ".txt", ".xlsx", ".ods", ".ics")
 
