@@ -193,8 +193,7 @@ def _beta(mode: float) -> list[float]:
     halves = [cell / (2 * CELLS) for cell in range(2 * CELLS + 1)]
     density = [place**rising * (1 - place) ** falling for place in halves]
     masses = [
-        (density[place] + 4 * density[place + 1] + density[place + 2]) / (6 * CELLS)
-        for place in range(0, 2 * CELLS, 2)
+        (density[place] + 4 * density[place + 1] + density[place + 2]) / (6 * CELLS) for place in range(0, 2 * CELLS, 2)
     ]
     masses[0], masses[-1] = _end_cell(rising, falling), _end_cell(falling, rising)
     cumulative = list(accumulate(masses, initial=0.0))
