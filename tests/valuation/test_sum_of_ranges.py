@@ -15,7 +15,7 @@ import pytest
 from hitchworth.model.options import ThreePoint
 from hitchworth.valuation.range_shape import shape_of
 from hitchworth.valuation.spread import Spread
-from hitchworth.valuation.sum_of_ranges import SumOfRanges, TiedLines
+from hitchworth.valuation.sum_of_ranges import SumOfRanges, TiedLines, crossing
 
 Points: TypeAlias = tuple[float, float, float]
 
@@ -326,3 +326,23 @@ def test_a_shape_by_its_score_given_the_factor(three_point: ThreePoint, mode: in
     mean = (1 + mode / 20) / 3 if three_point == "triangular" else (1 + 4 * mode / 20) / 6
     assert free.mean == pytest.approx(mean, abs=1e-4)
     assert shape.given(1.0, 0.5).mean > free.mean > shape.given(-1.0, 0.5).mean
+
+
+@pytest.mark.parametrize(
+    ("function", "target", "most"), [(lambda x: x**3, 0.027, 1), (lambda x: -((1 - x) ** 9), -0.2, 1)]
+)
+def test_a_bent_function_is_crossed_in_few_steps(
+    function: Callable[[float], float], target: float, most: float
+) -> None:
+    """From the same side twice, the end on the other side counts by half; without that it takes more than 30 values."""
+    asked: list[float] = []
+
+    def watched(value: float) -> float:
+        asked.append(value)
+        return function(value)
+
+    found = crossing(watched, target, 0.0, most)
+    assert function(found) == pytest.approx(target, abs=1e-6)
+    assert len(asked) <= 16
+    assert crossing(function, -5.0, 0.0, most) == 0
+    assert crossing(function, 5.0, 0.0, most) == most

@@ -58,7 +58,7 @@ def convolved(lines: Sequence[tuple[int, Shape]], rest: Rest, factor: CommonFact
 
     For each value of the common factor the lines are independent, and the masses of their sum are the coefficients of a
     product of polynomials. A polynomial is one whole number with its coefficients side by side (Kronecker's
-    substitution), so one multiplication convolves.
+    substitution), so one multiplication convolves. What lies beyond the grid is the last mass of each, and is cut off.
     """
     start = rest.least if rest.least < end / 2 else 0.0
     cell = (end - start) / cells
@@ -66,14 +66,13 @@ def convolved(lines: Sequence[tuple[int, Shape]], rest: Rest, factor: CommonFact
     start -= (rest_cells * cell - (rest.most - start)) / 2  # the rest lies in the middle of its cells, which may be few
     count = cells + len(lines) + 1
     edges = [start + cell * number for number in range(1, min(rest_cells, count + 1))]
-    beyond = [1.0] * (rest_cells <= count)
     scores = [_edge_scores(shape, width / cell, count) for width, shape in lines]
     slot = (MASS.bit_length() * (len(lines) + 1) + WEIGHT.bit_length()) // 8 + 1
     kept = (1 << 8 * slot * count) - 1
     common, own = sqrt(factor.correlation), sqrt(1 - factor.correlation)
     total = 0
     for (value, weight), probability in zip(factor.nodes, rest.probabilities, strict=True):
-        product = round(weight * WEIGHT) * _packed([0.0, *map(probability, edges), *beyond], slot)
+        product = round(weight * WEIGHT) * _packed([0.0, *map(probability, edges), 1.0], slot)
         for of_line in scores:
             product = product * _packed([normal((score - common * value) / own) for score in of_line], slot) & kept
         total += product
@@ -94,10 +93,12 @@ def _sharpened(cumulative: Sequence[float], added: int) -> list[float]:
 
 
 def _edge_scores(shape: Shape, cells: float, count: int) -> list[float]:
-    """Return the normal scores of the edges of the cells of a line, from its low on; of at most so many cells."""
+    """Return the normal scores of the edges of the cells of a line, from its low on.
+
+    Of at most so many cells, and one of all that lies beyond.
+    """
     places = [shape.probability(number / cells) for number in range(1, min(ceil(cells), count + 1))]
-    scores = [-SURE, *(NORMAL.inv_cdf(min(max(place, 1e-15), 1 - 1e-15)) for place in places)]
-    return scores if len(scores) > count else [*scores, SURE]
+    return [-SURE, *(NORMAL.inv_cdf(min(max(place, 1e-15), 1 - 1e-15)) for place in places), SURE]
 
 
 def _packed(cumulative: Sequence[float], slot: int) -> int:

@@ -62,9 +62,9 @@ class Shape:
         cell = int(place * CELLS)
         below, above = self._cumulative[cell : cell + 2]
         if cell == 0:
-            return above * (place * CELLS) ** self._powers[0]
+            return float(above * (place * CELLS) ** self._powers[0])
         if cell == CELLS - 1:
-            return 1 - (1 - below) * ((1 - place) * CELLS) ** self._powers[1]
+            return float(1 - (1 - below) * ((1 - place) * CELLS) ** self._powers[1])
         return below + (above - below) * (place * CELLS - cell)
 
     def quantile(self, probability: float) -> float:
@@ -73,9 +73,9 @@ class Shape:
         cell = min(max(bisect_right(cumulative, probability) - 1, 0), CELLS - 1)
         mass = cumulative[cell + 1] - cumulative[cell]
         if mass and cell == 0:
-            return min(max(probability, 0.0) / mass, 1.0) ** (1 / self._powers[0]) / CELLS
+            return float(min(max(probability, 0.0) / mass, 1.0) ** (1 / self._powers[0]) / CELLS)
         if mass and cell == CELLS - 1:
-            return 1 - min(max(1 - probability, 0.0) / mass, 1.0) ** (1 / self._powers[1]) / CELLS
+            return float(1 - min(max(1 - probability, 0.0) / mass, 1.0) ** (1 / self._powers[1]) / CELLS)
         return (cell + (min((probability - cumulative[cell]) / mass, 1.0) if mass else 0.0)) / CELLS
 
     @cached_property
@@ -203,4 +203,4 @@ def _beta(mode: float) -> list[float]:
 def _end_cell(rising: float, falling: float) -> float:
     """The integral of x^rising (1 - x)^falling over the first cell, with the second factor as 1 - falling x."""
     cell = 1 / CELLS
-    return cell ** (rising + 1) * (1 / (rising + 1) - falling * cell / (rising + 2))
+    return float(cell ** (rising + 1) * (1 / (rising + 1) - falling * cell / (rising + 2)))

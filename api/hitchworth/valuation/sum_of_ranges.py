@@ -127,7 +127,7 @@ class TiedLines:
             below = sum([weight * of_node(value) for (_, weight), of_node in parts])
             return NORMAL.inv_cdf(min(max(below, LEAST_PROBABILITY), 1 - LEAST_PROBABILITY))
 
-        return _crossing(score, NORMAL.inv_cdf(probability), rest.least, rest.most)
+        return crossing(score, NORMAL.inv_cdf(probability), rest.least, rest.most)
 
     def count_of_wide(self, value: float) -> int:
         """Return how many lines are convolved to find a quantile near a value. No line counts wider than a grid there,
@@ -173,7 +173,7 @@ class TiedLines:
         )
 
 
-def _crossing(function: Callable[[float], float], target: float, below: float, above: float) -> float:
+def crossing(function: Callable[[float], float], target: float, below: float, above: float) -> float:
     """Return where an increasing function that is nearly straight reaches a target (the Illinois method)."""
     under, over = function(below) - target, function(above) - target
     if under >= 0 or over <= 0:
