@@ -32,7 +32,7 @@ def test_02_a_german_export_in_windows_1252_with_decimal_commas() -> None:
     ]
     assert result.settings.currency == "EUR"
     assert result.settings.date_order == "day-first"  # nobody writes the month first with points
-    assert notes(result) == ["read_as_windows_1252", "own_estimates"]
+    assert notes(result) == ["read_as_windows_1252", "no_evidence"]
 
 
 def test_03_tabs_a_byte_order_mark_and_windows_line_ends() -> None:

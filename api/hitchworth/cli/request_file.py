@@ -85,7 +85,7 @@ def input_errors(prefix: str = "", *, is_bare_build: bool = False) -> Iterator[N
         yield
     except validation.InvalidInputError as error:
         faults = (_seen_from_build(fault) for fault in error.faults) if is_bare_build else error.faults
-        lines = "\n".join(f"{prefix}{in_a_line(fault)}" for fault in faults)
+        lines = "\n".join(f"{prefix}{in_a_line(fault, whole='')}" for fault in faults)
         raise InputError(f"{lines}\n{error.summary}") from None
 
 

@@ -30,8 +30,13 @@ from hitchworth.workbooks.rows import Rows
 _FIELD_SOURCES = {
     "unit_cost": ("unit_cost", "amount", "gross", "price", "credit"),
     "hours": ("hours", "start", "end"),
+    "exchange_rate": ("exchange_rate", "currency", "unit_cost", "amount", "gross", "price"),
 }
 """The columns from which a field may come."""
+_FIELD_OPTIONS = {
+    "exchange_rate": "; for all rows in it: --set exchange_rate=RATE, or a column with the header exchange_rate"
+}
+"""What a fault of a field adds: how to say it for all rows."""
 
 _BY_NAME = ("columns", "constants", "categories")
 """The settings that say something by name: kept ones are completed, not replaced."""
@@ -99,7 +104,7 @@ def import_receipts(
     currency = _currency(layout, settings, locale, build_currency, findings)
     rows = Rows(layout, settings, findings)
     is_labor = layout.kind == "labor"
-    target = Destination(build_currency or currency, known)
+    target = Destination(build_currency or currency, known, _own_categories(build))
     imported = read_labor(rows, currency) if is_labor else read_components(rows, currency, _language(locale), target)
     if findings.questions:
         return _answer(findings, locale, layout, imported)
@@ -173,6 +178,13 @@ def _layout(content: bytes, settings: ImportSettings, findings: Findings) -> tup
     )
 
 
+def _own_categories(build: Build | None) -> frozenset[str]:
+    """Return the names of categories that a build has beside those of the published schedules."""
+    if build is None:
+        return frozenset()
+    return frozenset((*(part.category for part in build.components), *build.schedules))
+
+
 def _language(locale: str) -> Language:
     language = resolve_locale(locale).texts.partition("-")[0]
     return next((known for known in LANGUAGES if known == language), "en")
@@ -184,7 +196,10 @@ def _currency(
     """Return the currency of the amounts: as declared or as their signs say, else the build's or the locale's."""
     stated = dict(_stated_currencies(layout))
     possible = _possible(stated, findings)
-    wanted = [currency for currency in (settings.currency, build_currency, _locale_currency(locale)) if currency]
+    codes = {cell_text(layout.cell(row, "currency")).upper() for row in layout.rows} - {""}
+    of_column = next(iter(codes)) if len(codes) == 1 else None
+    ways = (settings.currency, build_currency, of_column, _locale_currency(locale))
+    wanted = [currency for currency in ways if currency]
     chosen = next((currency for currency in wanted if currency in possible or not possible), None)
     if chosen is None:
         chosen = min(possible)
@@ -266,7 +281,11 @@ def _in_cells(fault: Fault, rows: Rows, imported: Imported, before: int) -> Iter
             sources = _FIELD_SOURCES.get(field, (field,))
             column = next((rows.layout.columns[source] for source in sources if source in rows.layout.columns), 0)
             if not rows.findings.is_told(row, column):
-                yield msgspec.structs.replace(fault, pointer="", cell=rows.findings.cell(row, column), also_at=())
+                cell = rows.findings.cell(row, column)
+                option = _FIELD_OPTIONS.get(field, "")
+                yield msgspec.structs.replace(
+                    fault, pointer="", cell=cell, also_at=(), expected=f"{fault.expected}{option}"
+                )
 
 
 def _answer(
