@@ -32,8 +32,10 @@ def noted(result: ReceiptImport, code: str) -> dict[str, str]:
         "Kühlschrank gebraucht",
         "estufa de segunda mano",
         "nevera usada",
-    ]
-    + ["réfrigérateur d'occasion", "poêle usagé", "reclaimed oak"],
+        "réfrigérateur d'occasion",
+        "poêle usagé",
+        "reclaimed oak",
+    ],
 )
 def test_words_say_that_a_thing_was_bought_used(text: str) -> None:
     assert used_phrase(text)

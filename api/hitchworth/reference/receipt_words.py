@@ -1,6 +1,6 @@
 """Words by which tables of receipts and hours are read, and by which a category is proposed: every proposal a guess."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from functools import cache
 from typing import Literal, NamedTuple, TypeAlias
 
@@ -55,6 +55,12 @@ class ExtraWords(Phrases, frozen=True, kw_only=True, forbid_unknown_fields=True)
     kind: ExtraKind
 
 
+class CurrencyWords(Phrases, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """The words of headers that hint at the currency of the amounts."""
+
+    currencies: tuple[str, ...]
+
+
 class _ReceiptWords(Struct, frozen=True, forbid_unknown_fields=True):
     provenance: Literal["common_practice"]
     columns: tuple[HeaderWords, ...]
@@ -62,6 +68,8 @@ class _ReceiptWords(Struct, frozen=True, forbid_unknown_fields=True):
     fillers: tuple[str, ...]
     used: UsedWords
     extras: tuple[ExtraWords, ...]
+    currencies: tuple[CurrencyWords, ...]
+    point_currencies: tuple[str, ...]
 
 
 class CategoryWords(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -153,6 +161,16 @@ def extra_kind(description: str) -> ExtraKind | None:
     """Return what a purchase is that is no part of a trailer, by its words, or None."""
     words = frozenset(words_of(description))
     return next((entry.kind for entry in receipt_words().extras if entry.phrase_in(words)), None)
+
+
+def hinted_currencies(headers: Sequence[str]) -> tuple[str, tuple[str, ...]] | None:
+    """Return the first header whose words hint at currencies, with these; None where none does."""
+    for header in headers:
+        words = frozenset(words_of(header))
+        for entry in receipt_words().currencies:
+            if entry.phrase_in(words) is not None:
+                return header, entry.currencies
+    return None
 
 
 def _single_words(texts: tuple[str, ...]) -> frozenset[tuple[str, ...]]:
