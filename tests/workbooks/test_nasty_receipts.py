@@ -163,10 +163,10 @@ def test_17_a_number_that_nothing_decides_is_asked() -> None:
     table = 'Date,Item,Amount\n2025-03-04,Trailer,"1,234"\n'
     assert asked(table) == [("decimal_mark", ["point", "comma"])]
     assert costs(table, decimal_mark="point") == ["1234.00"]
-    assert costs(table, decimal_mark="comma") == ["1.234000000000"]
-    assert costs('Date,Item,Amount,Tax\n2025-03-04,Trailer,"1,234","12,50"\n', tax_in_amount="added") == [
-        "1.234000000000"
-    ]
+    assert costs(table, decimal_mark="comma", currency="EUR") == ["1.234000000000"]
+    assert costs(
+        'Date,Item,Amount,Tax\n2025-03-04,Trailer,"1,234","12,50"\n', tax_in_amount="added", currency="EUR"
+    ) == ["1.234000000000"]
     assert costs("Date,Item,Amount\n2025-03-04,Trailer,1'234.50\n") == ["1234.50"]
     assert costs("Date;Item;Amount\n2025-03-04;Trailer;1\u202f234,50 €\n", currency="EUR") == ["1234.50"]
 
@@ -311,7 +311,7 @@ def test_28_debit_and_credit_in_columns_of_their_own() -> None:
 
 def test_29_200_000_rows_are_refused_in_bounded_time() -> None:
     began = process_time()
-    with pytest.raises(UnreadableFileError, match="more than 20,000 rows"):
+    with pytest.raises(UnreadableFileError, match="more than 10,000 rows"):
         imported(b"Date,Item,Amount\n" + b"2025-03-04,Stove,12.50\n" * 200_000)
     assert process_time() - began < 5
 

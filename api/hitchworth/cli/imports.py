@@ -61,6 +61,8 @@ _MOST_NAMES = 3
 def run(arguments: Namespace) -> None:
     """Import a file into a document, or show what would be imported."""
     target: Path = arguments.into
+    if target.suffix.lower() != ".json":
+        raise UsageError(f"--into {target}: the document is a .json file, as {target.with_suffix('.json')}")
     is_new = not target.exists()
     before = document = _new_document(arguments) if is_new else _document(target)
     if arguments.locale:

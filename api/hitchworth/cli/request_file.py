@@ -75,7 +75,8 @@ def malformed(file: str) -> Iterator[None]:
     except validation.MalformedBodyError as error:
         is_table = Path(file).suffix.lower() in _TABLES
         hint = f" To read receipts or hours from it: hitchworth import {file} --into camper.json" if is_table else ""
-        raise InputError(f"{file}: {error}{hint}") from None
+        why = str(error).replace("The body", "The file", 1)
+        raise InputError(f"{file}: {why}{hint}") from None
 
 
 @contextmanager

@@ -26,6 +26,7 @@ from hitchworth.workbooks.numbers import CURRENCY_SIGNS, written
 from hitchworth.workbooks.reading import read_tables
 from hitchworth.workbooks.receipts import Destination, Imported, read_components
 from hitchworth.workbooks.rows import Rows
+from hitchworth.workbooks.table import MAX_ROWS, TOO_MANY_ROWS, UnreadableFileError
 
 _FIELD_SOURCES = {
     "unit_cost": ("unit_cost", "amount", "gross", "price", "credit"),
@@ -110,6 +111,8 @@ def import_receipts(
     imported = read_labor(rows, currency) if is_labor else read_components(rows, currency, _language(locale), target)
     if findings.questions:
         return _answer(findings, locale, layout, imported)
+    if len(imported.entries) > MAX_ROWS:
+        raise UnreadableFileError(TOO_MANY_ROWS)
     part = _checked(rows, imported, target)
     return _answer(findings, locale, layout, imported, part)
 
