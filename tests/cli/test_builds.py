@@ -164,7 +164,7 @@ def test_what_was_altered_behind_its_back_is_noticed(run: Run, kept: str, tmp_pa
         ({"build": {"name": "", "currency": "USD"}}, "/build/name:"),
         ({"format": 99}, "/format:"),
         ({"build": CAMPER, "polices": []}, "/polices:"),
-        ([], "the body:"),
+        ([], "Wrong type"),
     ],
 )
 def test_a_faulty_document_is_not_kept(run: Run, file: Callable[[Any], str], document: Any, place: str) -> None:

@@ -386,7 +386,7 @@ def test_the_faults_of_both_documents_are_told_with_their_files(
     ]
     assert main(["compare", str(broken), str(bare)]) == 1
     first, second, _ = capsys.readouterr().err.splitlines()
-    assert first == f"{broken}: The body is not JSON: it ends too early."
+    assert first == f"{broken}: The file is not JSON: it ends too early."
     assert second.startswith(f"{bare}: /currency: ")
     assert main(["compare", "-", "-"]) == 2
     assert main(["compare", str(tmp_path / "nowhere.json"), str(bare)]) == 2

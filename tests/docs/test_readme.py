@@ -169,3 +169,25 @@ def sent(curl: str) -> httpx2.Response:
 def test_the_offer_is_a_policy() -> None:
     policy = msgspec.json.decode(blocks(README, "json")[0], type=Policy)
     assert (policy.basis, policy.deductible, policy.without) == ("actual_cash_value", Decimal(500), ("limit",))
+
+
+def test_the_registration_the_policies_and_the_facts_can_be_added_to_imported_receipts(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    camper, sheet = tmp_path / "camper.json", tmp_path / "sheet.md"
+    table = ROOT / "api/hitchworth/web/examples/receipts.csv"
+    assert main(["import", str(table), "--into", str(camper)]) == 0
+    document = json.loads(camper.read_bytes())
+    added = json.loads(next(block for block in blocks(README, "json") if '"facts"' in block))
+    document["build"] |= added.pop("build")
+    camper.write_text(json.dumps(document | added))
+    assert main(["sheet", str(camper), "-o", str(sheet)]) == 0
+    assert "Trailer policy" in sheet.read_text()
+    assert main(["gap", str(camper), "--format", "json"]) == 0
+    assert capsys.readouterr().out
+
+
+def test_the_names_that_the_readme_sends_to_are_there() -> None:
+    for name in re.findall(r"\]\((api/hitchworth/reference/data/[a-z_]+\.yaml|openapi/[a-z]+\.json)\)", README):
+        assert (ROOT / name).is_file()
+    assert "name: overall_length_m" in text_of("api/hitchworth/reference/data/facts.yaml")

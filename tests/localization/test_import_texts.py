@@ -6,9 +6,10 @@ from pathlib import Path
 from typing import get_args
 
 import hitchworth.workbooks
-from hitchworth.cli.imports import OPTIONS
+from hitchworth.cli.imports import NOTE_OPTIONS, OPTIONS
 from hitchworth.localization.texts import texts
 from hitchworth.model.receipt_import import Confidence, ImportSettings, LeftOutReason, RowOutcome
+from hitchworth.reference.receipt_words import ExtraKind
 from hitchworth.workbooks.calendar import EventReason
 from hitchworth.workbooks.merging import Likeness
 
@@ -32,7 +33,9 @@ def plain(arguments: Iterator[list[ast.expr]], place: int) -> set[str]:
 
 def test_every_note_has_a_text_and_no_text_is_left_over() -> None:
     events = {f"event_{reason}" for reason in get_args(EventReason) if reason != "not_selected"}
-    assert set(texts().import_notes) == plain(calls("note"), 0) | events
+    extras = {f"extra_{kind}" for kind in get_args(ExtraKind)}
+    assert set(texts().import_notes) == plain(calls("note"), 0) | events | extras
+    assert set(NOTE_OPTIONS) <= set(texts().import_notes)
 
 
 def test_every_question_has_a_text_and_an_option() -> None:

@@ -169,3 +169,57 @@ def test_a_calendar_gives_hours_and_says_what_it_leaves_out() -> None:
 def test_a_broken_calendar_is_refused() -> None:
     with pytest.raises(UnreadableFileError, match="calendar is damaged"):
         imported("BEGIN:VCALENDAR\r\nBEGIN:VEVENT\r\nDTSTART:soon\r\n")
+
+
+def calendar(*lines: str) -> bytes:
+    """A calendar with an event for each text of lines."""
+    events = (f"BEGIN:VEVENT\r\n{text}\r\nEND:VEVENT\r\n" for text in lines)
+    return f"BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:-//me//cal//EN\r\n{''.join(events)}END:VCALENDAR\r\n".encode()
+
+
+WEEKLY = (
+    "UID:2@x\r\nSUMMARY:Evening\r\nDTSTART;TZID=America/Los_Angeles:20250401T180000\r\n"
+    "DTEND;TZID=America/Los_Angeles:20250401T203000\r\n"
+)
+
+
+@pytest.mark.parametrize(
+    ("rule", "days"),
+    [
+        # Tuesdays from April 1, 2025: 1, 8, 15, 22, 29.
+        ("RRULE:FREQ=WEEKLY;COUNT=4", ["2025-04-01", "2025-04-08", "2025-04-15", "2025-04-22"]),
+        (
+            "RRULE:FREQ=WEEKLY;COUNT=4\r\nEXDATE;TZID=America/Los_Angeles:20250415T180000",
+            ["2025-04-01", "2025-04-08", "2025-04-22"],
+        ),
+        # 18:00 in Los Angeles is 01:00 of the next day in UTC: the 8th still begins before the end, the 15th does not.
+        ("RRULE:FREQ=WEEKLY;UNTIL=20250409T010000Z", ["2025-04-01", "2025-04-08"]),
+        ("RRULE:FREQ=WEEKLY;UNTIL=20250409T005959Z", ["2025-04-01"]),
+        ("RDATE;TZID=America/Los_Angeles:20250403T180000", ["2025-04-01", "2025-04-03"]),
+    ],
+)
+def test_a_repeating_event_with_an_end_counts_on_each_of_its_days(rule: str, days: list[str]) -> None:
+    result = imported(calendar(WEEKLY + rule))
+    assert [entry.performed_on.isoformat() for entry in result.labor] == days
+    assert {str(entry.hours) for entry in result.labor} == {"2.50"}
+    assert "event_repeated" in notes(result)
+
+
+def test_a_day_that_was_moved_counts_where_it_was_moved_to() -> None:
+    moved = (
+        "UID:2@x\r\nSUMMARY:Evening\r\nRECURRENCE-ID;TZID=America/Los_Angeles:20250408T180000\r\n"
+        "DTSTART;TZID=America/Los_Angeles:20250409T180000\r\nDTEND;TZID=America/Los_Angeles:20250409T190000"
+    )
+    result = imported(calendar(WEEKLY + "RRULE:FREQ=WEEKLY;COUNT=2", moved))
+    assert [(entry.performed_on.isoformat(), str(entry.hours)) for entry in result.labor] == [
+        ("2025-04-01", "2.50"),
+        ("2025-04-09", "1.00"),
+    ]
+
+
+@pytest.mark.parametrize("rule", ["FREQ=WEEKLY", "FREQ=DAILY;COUNT=1001", "FREQ=SECONDLY;UNTIL=20350101T000000Z"])
+def test_an_event_without_an_end_is_told_and_left_out(rule: str) -> None:
+    one = "UID:9\r\nSUMMARY:One\r\nDTSTART:20250322T090000\r\nDTEND:20250322T150000"
+    result = imported(calendar(f"{WEEKLY}RRULE:{rule}", one))
+    assert [entry.task for entry in result.labor] == ["One"]
+    assert "event_repeats" in notes(result)

@@ -92,7 +92,7 @@ def test_words_say_whether_an_amount_includes_the_tax_or_it_is_asked() -> None:
     assert notes(imported("Date,Item,Unit price,Tax\n2025-03-04,Stove,50.00,4.13\n")) == [
         "currency_assumed",
         "tax_on_top_of_unit_costs",
-        "own_estimates",
+        "no_evidence",
     ]
     assert "tax_within_amounts" in notes(imported("Date,Item,Total incl. tax\n2025-03-04,Stove,50.00\n"))
 
@@ -154,7 +154,7 @@ def test_a_row_that_no_purchase_shares_is_a_fault() -> None:
 @pytest.mark.parametrize(
     ("row", "expected"),
     [
-        ("Shipping,-4.00", "an amount of 0 or more; or leave the row out"),
+        ("Shipping,-4.00", "an amount of 0 or more; or leave the row out: --leave-out and its number"),
         ("Coupon,4.00", "an amount below 0"),
     ],
 )
@@ -249,18 +249,18 @@ def test_a_category_that_is_stated_is_taken_in_any_language() -> None:
 
 def test_a_declared_category_counts_before_the_proposals() -> None:
     table = "Date,Item,Amount\n2025-03-04,Gas struts pair,42.00\n2025-03-04,Pump,5.00\n2025-03-04,Air pump,5.00\n"
-    result = imported(table, categories={"gas strut": "fasteners", "pump": "Wasserpumpe", "air pump": "tools"})
-    assert [part.category for part in result.components] == ["fasteners", "water_pump", "tools"]
+    result = imported(table, categories={"gas strut": "fasteners", "pump": "Wasserpumpe", "air pump": "power_tools"})
+    assert [part.category for part in result.components] == ["fasteners", "water_pump", "power_tools"]
     assert result.guesses == ()
 
 
 def test_evidence_is_a_receipt_only_where_one_has_a_number_or_the_caller_says_so() -> None:
     table = "Date,Item,Amount,Receipt #\n2025-03-04,Stove,1.00,A1\n2025-03-04,Sink,1.00,\n"
-    assert [part.evidence_grade for part in imported(table).components] == ["receipt", "own_estimate"]
+    assert [part.evidence_grade for part in imported(table).components] == ["receipt", None]
     plain = "Date,Item,Amount\n2025-03-04,Stove,1.00\n"
     assert imported(plain, evidence_grade="receipt").components[0].evidence_grade == "receipt"
-    assert "own_estimates" in notes(imported(plain))
-    assert "own_estimates" not in notes(imported(plain, evidence_grade="receipt"))
+    assert "no_evidence" in notes(imported(plain))
+    assert "no_evidence" not in notes(imported(plain, evidence_grade="receipt"))
 
 
 def test_other_columns_become_fields_and_constants_fill_what_is_missing() -> None:

@@ -26,6 +26,7 @@ from hitchworth.localization.localizer import Localizer, ParameterValue, localiz
 from hitchworth.localization.texts import texts
 from hitchworth.model.build import Build, Component, Labor
 from hitchworth.model.document import Document
+from hitchworth.model.note import Note
 from hitchworth.model.receipt_import import ImportQuestion, ImportSettings, ReceiptImport
 from hitchworth.model.request import GapRequest
 from hitchworth.operations.documents import canonical, dated, document_in, read_document
@@ -46,6 +47,17 @@ OPTIONS = {
 }
 """The option that answers a question about each setting."""
 
+NOTE_OPTIONS = {
+    "no_evidence": "--evidence receipt",
+    "evidence_of_some": "--evidence receipt",
+    "evidence_of_all": "--evidence own_estimate",
+    "own_unpaid_hours": "--set market_rate=RATE",
+    "currency_assumed": "--currency CODE",
+    "currency_of_sign": "--currency CODE",
+    "read_as_windows_1252": "--encoding NAME",
+}
+"""The option that corrects what a note says was assumed."""
+
 _MOST_ROWS = 60
 _MOST_NAMES = 3
 
@@ -53,6 +65,8 @@ _MOST_NAMES = 3
 def run(arguments: Namespace) -> None:
     """Import a file into a document, or show what would be imported."""
     target: Path = arguments.into
+    if target.suffix.lower() != ".json":
+        raise UsageError(f"--into {target}: the document is a .json file, as {target.with_suffix('.json')}")
     is_new = not target.exists()
     request = dated(_new_document(arguments), None) if is_new else _request(target)
     before = document = document_in(request)
@@ -200,8 +214,14 @@ def _example_option(question: ImportQuestion) -> str:
     option = OPTIONS[question.setting]
     values = [f'"{choice.value}"' if " " in choice.value else choice.value for choice in question.choices]
     if not values:
-        return f"{option} ...; or --leave-out the row" if option == "--refund" else f"{option} ..."
-    return " or ".join(f"{option} {value}" for value in values)
+        return f"{option} ...{_or_leave_out(question)}"
+    return " or ".join(f"{option} {value}" for value in values) + _or_leave_out(question)
+
+
+def _or_leave_out(question: ImportQuestion) -> str:
+    """Return the way out of a question about one row that none of the choices answers."""
+    row = question.parameters.get("row")
+    return f"; or, where it is none of these: --leave-out {row}" if row is not None else ""
 
 
 def import_report(imported: ReceiptImport, addition: Addition | None, localizer: Localizer) -> RenderableType:
@@ -270,7 +290,8 @@ def _cells(entry: Component | Labor, localizer: Localizer) -> tuple[str, str, st
     if isinstance(entry, Labor):
         return localizer.formats.day(entry.performed_on), entry.task, f"{localizer.formats.number(entry.hours)} h"
     amount = entry.quantity * entry.unit_cost + (entry.tax or 0) + entry.freight
-    return localizer.formats.day(entry.acquired_on), entry.description, localizer.money(amount)
+    shown = localizer.formats.money(amount, entry.currency or localizer.currency)
+    return localizer.formats.day(entry.acquired_on), entry.description, shown
 
 
 def _left_out(imported: ReceiptImport, localizer: Localizer) -> Iterator[RenderableType]:
@@ -288,10 +309,12 @@ def _left_out(imported: ReceiptImport, localizer: Localizer) -> Iterator[Rendera
 
 
 def _guesses(imported: ReceiptImport, localizer: Localizer) -> Iterator[RenderableType]:
+    names = {part.id: part.description for part in imported.components}
+    keys = {"refund_of": "takes_back", "bought_used": "taken_as_used"}
     lines = [
-        _text(localizer, "takes_back", row=str(guess.row), because=guess.because)
+        _text(localizer, keys[guess.field], row=str(guess.row), because=guess.because, description=names[guess.id])
         for guess in imported.guesses
-        if guess.field == "refund_of"
+        if guess.field in keys
     ]
     if lines:
         yield bullet_list(_text(localizer, "guesses"), lines)
@@ -370,11 +393,19 @@ def _notes(imported: ReceiptImport, addition: Addition | None, localizer: Locali
         for guess in imported.guesses
         if guess.field == "category" and guess.confidence is None and known.get(guess.id) == guess.value
     )
-    lines = [note.text for note in imported.notes]
+    lines = [" ".join(filter(None, (note.text, _option_of(note)))) for note in imported.notes]
     if unknown:
         lines.append(_text(localizer, "unrecognized_count", count=str(unknown)))
     if lines:
         yield bullet_list(_text(localizer, "notes"), lines)
+
+
+def _option_of(note: Note) -> str:
+    """Return the option that corrects what a note says, in brackets; empty for none."""
+    rows = note.parameters.get("rows", "").removesuffix(", …").split(", ")
+    is_extra = note.code.startswith("extra_")
+    option = " ".join(f"--leave-out {row}" for row in rows) if is_extra else NOTE_OPTIONS.get(note.code)
+    return f"[{option}]" if option else ""
 
 
 def _questions(imported: ReceiptImport, localizer: Localizer) -> Iterator[RenderableType]:

@@ -107,7 +107,8 @@ def malformed(file: str) -> Iterator[None]:
     except validation.MalformedBodyError as error:
         is_table = Path(file).suffix.lower() in _TABLES
         hint = f" To read receipts or hours from it: hitchworth import {file} --into camper.json" if is_table else ""
-        raise InputError(f"{file}: {error}{hint}") from None
+        why = str(error).replace("The body", "The file", 1)
+        raise InputError(f"{file}: {why}{hint}") from None
 
 
 @contextmanager
@@ -117,7 +118,7 @@ def input_errors(prefix: str = "", *, is_bare_build: bool = False) -> Iterator[N
         yield
     except validation.InvalidInputError as error:
         faults = (_seen_from_build(fault) for fault in error.faults) if is_bare_build else error.faults
-        lines = "\n".join(f"{prefix}{in_a_line(fault)}" for fault in faults)
+        lines = "\n".join(f"{prefix}{in_a_line(fault, whole='')}" for fault in faults)
         raise InputError(f"{lines}\n{error.summary}") from None
 
 

@@ -175,7 +175,7 @@ class ImportSettings(Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
     ] = ()
     evidence_grade: Annotated[
         EvidenceGrade | None,
-        Meta(description="What proves the costs. Null: a receipt for rows with a receipt's number, else own_estimate."),
+        Meta(description="What proves the costs. Null: a receipt for rows with a receipt's number, else not stated."),
     ] = None
     refunds: Annotated[
         dict[str, str],
@@ -216,7 +216,7 @@ class ImportGuess(Struct, frozen=True, kw_only=True):
 
     row: Annotated[int, Meta(description="The row, counted from 1.")]
     id: Annotated[str, Meta(description="Id of the component.")]
-    field: Annotated[str, Meta(description="The field that was guessed: category, refund_of.")]
+    field: Annotated[str, Meta(description="The field that was guessed: category, refund_of, bought_used.")]
     value: Annotated[str, Meta(description="The guess.")]
     confidence: Annotated[
         Confidence | None, Meta(description="How sure it is. Null: nothing is known, and the value says so.")

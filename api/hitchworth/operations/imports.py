@@ -15,7 +15,7 @@ from hitchworth.model.receipt_import import ImportSettings, ReceiptImport
 from hitchworth.operations.documents import canonical, read_document
 from hitchworth.workbooks.imports import KeptSettings, earlier_readings, import_receipts
 from hitchworth.workbooks.merging import Addition, Correction, with_imported
-from hitchworth.workbooks.table import UnreadableFileError
+from hitchworth.workbooks.table import MAX_ROWS, UnreadableFileError
 
 __all__ = ["Addition", "Correction", "KeptSettings", "UnreadableFileError", "create_receipt_import", "import_into"]
 
@@ -72,4 +72,15 @@ def import_into(
         document = replace(document, build=replace(build, currency=imported.settings.currency))
     earlier = tuple(earlier_readings(content, settings, document.locale, build, kept))
     addition = with_imported(document, imported, earlier, removes=bool(settings.leave_out) and settings.words is None)
+    _refuse_too_many(addition.document)
     return imported, replace(addition, document=read_document(canonical(addition.document)))
+
+
+def _refuse_too_many(document: Document) -> None:
+    """Raise UnreadableFileError when a document would have more lines than a build can have."""
+    for what, lines in (("parts", document.build.components), ("entries of labor", document.build.labor)):
+        if len(lines) > MAX_ROWS:
+            raise UnreadableFileError(
+                f"With this file the document would have {len(lines):,} {what}; a build has at most {MAX_ROWS:,}. "
+                "Leave out what is not needed, or put several small purchases in one row."
+            )

@@ -1,16 +1,19 @@
 """Words by which tables of receipts and hours are read, and by which a category is proposed: every proposal a guess."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from functools import cache
 from typing import Literal, NamedTuple, TypeAlias
 
 from msgspec import Struct
 
 from hitchworth.reference.load import read
-from hitchworth.reference.words import words_of
+from hitchworth.reference.words import Phrases, words_of
 
 Role: TypeAlias = Literal["total", "tax", "freight", "discount"]
 """A row that is no purchase."""
+
+ExtraKind: TypeAlias = Literal["tools", "food", "fuel", "gifts"]
+"""A purchase that is no part of a trailer. Tools are known by their category."""
 
 Language: TypeAlias = Literal["en", "de", "es", "fr"]
 LANGUAGES: tuple[Language, ...] = ("en", "de", "es", "fr")
@@ -38,11 +41,35 @@ class RowWords(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     phrases: tuple[str, ...]
 
 
+class UsedWords(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """The words that say that a thing was bought used, and those that make another sense of them beside them."""
+
+    phrases: tuple[str, ...]
+    not_before: tuple[str, ...]
+    not_after: tuple[str, ...]
+
+
+class ExtraWords(Phrases, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """The words of a purchase of one kind that is no part of a trailer."""
+
+    kind: ExtraKind
+
+
+class CurrencyWords(Phrases, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """The words of headers that hint at the currency of the amounts."""
+
+    currencies: tuple[str, ...]
+
+
 class _ReceiptWords(Struct, frozen=True, forbid_unknown_fields=True):
     provenance: Literal["common_practice"]
     columns: tuple[HeaderWords, ...]
     rows: tuple[RowWords, ...]
     fillers: tuple[str, ...]
+    used: UsedWords
+    extras: tuple[ExtraWords, ...]
+    currencies: tuple[CurrencyWords, ...]
+    point_currencies: tuple[str, ...]
 
 
 class CategoryWords(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -113,6 +140,41 @@ def row_role(text: str) -> Role | None:
         if phrase <= words <= phrase | fillers | _role_words(role):
             return role
     return None
+
+
+def used_phrase(description: str) -> str | None:
+    """Return the words of a description that say that the thing was bought used, or None."""
+    words = words_of(description)
+    data = receipt_words().used
+    before, after = _single_words(data.not_before), _single_words(data.not_after)
+    for text in data.phrases:
+        phrase = words_of(text)
+        for start in range(len(words) - len(phrase) + 1):
+            end = start + len(phrase)
+            is_other = words[end : end + 1] in before or words[max(start - 1, 0) : start] in after
+            if words[start:end] == phrase and not is_other:
+                return text
+    return None
+
+
+def extra_kind(description: str) -> ExtraKind | None:
+    """Return what a purchase is that is no part of a trailer, by its words, or None."""
+    words = frozenset(words_of(description))
+    return next((entry.kind for entry in receipt_words().extras if entry.phrase_in(words)), None)
+
+
+def hinted_currencies(headers: Sequence[str]) -> tuple[str, tuple[str, ...]] | None:
+    """Return the first header whose words hint at currencies, with these; None where none does."""
+    for header in headers:
+        words = frozenset(words_of(header))
+        for entry in receipt_words().currencies:
+            if entry.phrase_in(words) is not None:
+                return header, entry.currencies
+    return None
+
+
+def _single_words(texts: tuple[str, ...]) -> frozenset[tuple[str, ...]]:
+    return frozenset(map(words_of, texts))
 
 
 def proposed_category(description: str, language: Language = "en") -> Named | None:

@@ -57,11 +57,14 @@ def told_once(faults: Iterable[Fault]) -> tuple[Fault, ...]:
     return tuple(replace(fault, also_at=tuple(places[key][1:])) for key, fault in first.items())
 
 
-def in_a_line(fault: Fault) -> str:
-    """Return a fault as one line of text: where it is, what it is, what was expected and found, and the other rows."""
+def in_a_line(fault: Fault, whole: str = "the body: ") -> str:
+    """Return a fault as one line of text: where it is, what it is, what was expected and found, and the other rows.
+
+    `whole`: how the line begins where the fault is in no single place.
+    """
     more = [f"{word} {text}" for word, text in (("expected", fault.expected), ("found", fault.found)) if text]
-    where = fault.cell or fault.pointer
-    line = (f"{where}: {fault.detail}" if where else fault.detail) + (f" ({'; '.join(more)})" if more else "")
+    where = f"{place}: " if (place := fault.cell or fault.pointer) else whole
+    line = f"{where}{fault.detail}" + (f" ({'; '.join(more)})" if more else "")
     return f"{line}; {other_rows(fault)}" if fault.also_at else line
 
 

@@ -116,12 +116,16 @@ def _in_format_of_answer(request: HTTPRequest, problem: Problem) -> tuple[bytes,
     """Return a problem as its caller reads the answer: as a line of text or a table where that is what it asked for."""
     name = request.state.get("format")
     if name == "text":
-        return f"Error: {'; '.join(map(in_a_line, problem.errors)) or problem.detail}".encode(), "text/plain"
+        return f"Error: {_in_a_line(problem)}".encode(), "text/plain"
     if name == "csv":
         return csv_table(_rows(problem), line_end="\r\n").encode(), "text/csv"
     if name == "tsv":
         return tsv_table(_rows(problem)).encode(), "text/tab-separated-values"
     return _encode(problem), PROBLEM_JSON
+
+
+def _in_a_line(problem: Problem) -> str:
+    return "; ".join(in_a_line(fault, whole="") for fault in problem.errors) or problem.detail
 
 
 class ProblemRow(msgspec.Struct, frozen=True, kw_only=True):

@@ -1,9 +1,12 @@
 """Read an exported calendar (iCalendar, RFC 5545) as a log of hours: a row for each event."""
 
-from datetime import date, datetime, timedelta
+from collections.abc import Iterator, Sequence
+from datetime import date, datetime, time, timedelta, tzinfo
 from decimal import ROUND_HALF_UP, Decimal
+from itertools import islice, takewhile
 from typing import Literal, TypeAlias
 
+from dateutil.rrule import rrulestr
 from icalendar import Calendar, Event
 from msgspec.structs import replace
 
@@ -18,10 +21,11 @@ EventReason: TypeAlias = Literal["all_day", "canceled", "repeats", "not_selected
 
 all_day: an event of a whole day says no hours
 canceled: the event was canceled
-repeats: a repeating event is written once, without its days
+repeats: it repeats without an end, or more than a thousand times
 not_selected: it does not have the words that were asked for
 """
 
+_MOST_TIMES = 1_000
 HEADERS = ("Date", "Task", "Hours")
 _START = b"BEGIN:VCALENDAR"
 
@@ -39,7 +43,13 @@ def read_calendar(content: bytes, settings: ImportSettings, findings: Findings) 
     try:
         calendar = Calendar.from_ical(content.decode("utf-8-sig"))
         events = [component for component in calendar.walk("VEVENT") if isinstance(component, Event)]
-        rows = [row for event in events if (row := _row(event, settings, findings)) is not None]
+        moved: dict[str, list[datetime]] = {}
+        for event in events:
+            if "RECURRENCE-ID" in event:
+                moved.setdefault(str(event.get("UID")), []).append(_moment(event.decoded("RECURRENCE-ID"), None))
+        rows = [
+            row for event in events for row in _rows(event, moved.get(str(event.get("UID")), ()), settings, findings)
+        ]
     except (ValueError, AttributeError, TypeError, KeyError, IndexError):
         raise UnreadableFileError("The calendar is damaged, or not in UTF-8. Export it again and retry.") from None
     if len(rows) > MAX_ROWS:
@@ -49,17 +59,63 @@ def read_calendar(content: bytes, settings: ImportSettings, findings: Findings) 
     return Source(tables=(table,), form="ics"), read_as
 
 
-def _row(event: Event, settings: ImportSettings, findings: Findings) -> Row | None:
-    """Return day, task and hours of an event; null, with a note, where it says no hours of work."""
+def _rows(event: Event, moved: Sequence[datetime], settings: ImportSettings, findings: Findings) -> tuple[Row, ...]:
+    """Return day, task and hours of each day of an event; none, with a note, where it says no hours of work.
+
+    `moved`: the times of a repeating event that have events of their own.
+    """
     summary = str(event.get("SUMMARY", "")).strip()
     start = event.decoded("DTSTART", None)
     reason = _reason(event, summary, start, settings)
-    if reason is not None:
+    starts = _starts(event, start, moved) if reason is None else ()
+    reason = "repeats" if starts is None else reason
+    if reason is not None or starts is None:
         if reason != "not_selected":
             findings.note(f"event_{reason}", about=summary, day=str(start)[:10])
-        return None
+        return ()
+    if _repeats(event):
+        findings.note("event_repeated", about=summary, day=str(start)[:10], count=str(len(starts)))
     minutes = Decimal(_length(event, start) // timedelta(minutes=1))
-    return start.date(), summary or None, (minutes / 60).quantize(Decimal("0.01"), ROUND_HALF_UP)
+    hours = (minutes / 60).quantize(Decimal("0.01"), ROUND_HALF_UP)
+    return tuple((each.date(), summary or None, hours) for each in starts)
+
+
+def _repeats(event: Event) -> bool:
+    return "RECURRENCE-ID" not in event and ("RRULE" in event or "RDATE" in event)
+
+
+def _starts(event: Event, start: datetime, moved: Sequence[datetime]) -> tuple[datetime, ...] | None:
+    """Return when an event begins, each time in its own zone; null for one that repeats endlessly or very often."""
+    first = _moment(start, None)
+    if not _repeats(event):
+        return (first,)
+    rule = event.get("RRULE")
+    if isinstance(rule, list) or (rule is not None and not ("COUNT" in rule or "UNTIL" in rule)):
+        return None
+    times = {first, *_listed(event, "RDATE", start)}
+    if rule is not None:
+        until = _moment(rule["UNTIL"][0], start.tzinfo, last=True) if "UNTIL" in rule else None
+        plain = ";".join(part for part in rule.to_ical().decode().split(";") if not part.startswith("UNTIL="))
+        found = takewhile(lambda each: until is None or each <= until, rrulestr(plain, dtstart=first))
+        times |= set(islice(found, _MOST_TIMES + 1))
+    left = times - set(_listed(event, "EXDATE", start)) - set(moved)
+    return tuple(sorted(left)) if len(times) <= _MOST_TIMES else None
+
+
+def _listed(event: Event, name: str, start: datetime) -> Iterator[datetime]:
+    """Yield the times that a property lists, in the zone of the start. Raises TypeError for a period."""
+    value = event.get(name, [])
+    for each in value if isinstance(value, list) else [value]:
+        for listed in each.dts:
+            yield _moment(listed.dt, start.tzinfo)
+
+
+def _moment(value: date | datetime, zone: tzinfo | None, *, last: bool = False) -> datetime:
+    """Return a time as the clock shows it, in another zone where one is given; of a day, its start or its end."""
+    if not isinstance(value, datetime):
+        return datetime.combine(value, time.max if last else time.min)
+    local = value.astimezone(zone) if zone is not None and value.tzinfo is not None else value
+    return local.replace(tzinfo=None)
 
 
 def _reason(event: Event, summary: str, start: date | datetime | None, settings: ImportSettings) -> EventReason | None:
@@ -69,8 +125,6 @@ def _reason(event: Event, summary: str, start: date | datetime | None, settings:
         return "canceled"
     if not isinstance(start, datetime):
         return "all_day"
-    if "RRULE" in event or "RDATE" in event:
-        return "repeats"
     return None
 
 

@@ -9,7 +9,7 @@ from itertools import islice
 
 from hitchworth.model.receipt_import import Delimiter, Encoding
 from hitchworth.workbooks.cells import Row, restored
-from hitchworth.workbooks.table import MAX_COLUMNS, MAX_ROWS, Source, Table, UnreadableFileError
+from hitchworth.workbooks.table import MAX_COLUMNS, MAX_LINES, TOO_MANY_ROWS, Source, Table, UnreadableFileError
 
 DELIMITERS: dict[Delimiter, str] = {"comma": ",", "semicolon": ";", "tab": "\t", "bar": "|"}
 _SAMPLE_ROWS = 50
@@ -26,11 +26,10 @@ def read_delimited(content: bytes, encoding: Encoding | None = None, delimiter: 
     delimiter = delimiter or _declared_delimiter(text) or recognized_delimiter(text)
     rows = _parsed(text, DELIMITERS[delimiter])
     width = max(map(len, rows), default=0)
-    if len(rows) > MAX_ROWS or width > MAX_COLUMNS:
-        raise UnreadableFileError(
-            f"The table has more than {MAX_ROWS:,} rows or {MAX_COLUMNS} columns. Split it, or leave out what is not "
-            "needed."
-        )
+    if len(rows) > MAX_LINES:
+        raise UnreadableFileError(TOO_MANY_ROWS)
+    if width > MAX_COLUMNS:
+        raise UnreadableFileError(f"The table has more than {MAX_COLUMNS} columns. Leave out what is not needed.")
     table = Table(rows=tuple(_row(row, width) for row in rows))
     return Source(tables=(table,), form="csv", encoding=encoding, delimiter=delimiter)
 
@@ -60,7 +59,11 @@ def _decoded(content: bytes, encoding: Encoding) -> str:
     try:
         text = content.decode("utf-8-sig" if codec == "utf-8" else codec)
     except UnicodeDecodeError as error:
-        raise UnreadableFileError(f"The file is not text in {encoding}: byte {error.start} does not fit.") from None
+        line = content[: error.start].count(b"\n") + 1
+        raise UnreadableFileError(
+            f"The file is not text in {encoding}: a letter in line {line} does not fit. Name its encoding "
+            "(--encoding), as utf-8 or cp1252."
+        ) from None
     if "\x00" in text:
         raise UnreadableFileError("The file is no text and no workbook. Send .csv, .xlsx or .ods.")
     return text
@@ -84,7 +87,7 @@ def _fit(text: str, delimiter: str) -> tuple[int, int]:
     return count, width
 
 
-def _parsed(text: str, delimiter: str, most: int = MAX_ROWS + 1) -> list[list[str]]:
+def _parsed(text: str, delimiter: str, most: int = MAX_LINES + 1) -> list[list[str]]:
     reader = csv.reader(StringIO(text, newline=""), delimiter=delimiter)
     try:
         rows = list(islice(reader, most))

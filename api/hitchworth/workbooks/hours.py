@@ -10,7 +10,7 @@ import msgspec
 from hitchworth.reference.receipt_words import row_role
 from hitchworth.workbooks.cells import Cell, cell_text
 from hitchworth.workbooks.receipts import Imported
-from hitchworth.workbooks.rows import Rows
+from hitchworth.workbooks.rows import OR_LEAVE_OUT, Rows
 
 _CLOCK = re.compile(r"([0-9]{1,3})[:h]([0-5][0-9])(:[0-5][0-9])?", re.IGNORECASE)
 _WITH_UNIT = re.compile(
@@ -99,9 +99,10 @@ def _entry(rows: Rows, row: int) -> dict[str, Any] | None:
     if not any(cell is not None for cell in cells) and (day is None or not task):
         rows.leave_out(row, "no_amount")
         return None
-    rows.expect(row, "performed_on", day is not None, "the day of the work")
+    rows.expect_day(row, "performed_on", day, "the day of the work")
     rows.expect(row, "task", bool(task), "what was done")
-    rows.expect(row, "hours" if cells[0] is not None else "start", hours is not None, "hours: 1.5, 1:30 or 90 min")
+    field = "start" if cells[0] is None and rows.has("start") else "hours"
+    rows.expect(row, field, hours is not None, f"hours: 1.5, 1:30 or 90 min; {OR_LEAVE_OUT}")
     if day is None or not task or hours is None:
         return None
     key = sha256(msgspec.json.encode([f"{hours.normalize():f}", task.casefold()])).hexdigest()[:10]

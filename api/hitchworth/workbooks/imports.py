@@ -16,7 +16,7 @@ from hitchworth.model.document import Document
 from hitchworth.model.fault import Fault
 from hitchworth.model.receipt_import import ImportChoice, ImportSettings, ReceiptImport
 from hitchworth.reference.currencies import exponent_of
-from hitchworth.reference.receipt_words import LANGUAGES, Language
+from hitchworth.reference.receipt_words import LANGUAGES, Language, hinted_currencies, receipt_words
 from hitchworth.workbooks.calendar import is_calendar, read_calendar
 from hitchworth.workbooks.cells import cell_text, column_name
 from hitchworth.workbooks.findings import Findings
@@ -26,12 +26,18 @@ from hitchworth.workbooks.numbers import CURRENCY_SIGNS, written
 from hitchworth.workbooks.reading import read_tables
 from hitchworth.workbooks.receipts import Destination, Imported, read_components
 from hitchworth.workbooks.rows import Rows
+from hitchworth.workbooks.table import MAX_ROWS, TOO_MANY_ROWS, UnreadableFileError
 
 _FIELD_SOURCES = {
     "unit_cost": ("unit_cost", "amount", "gross", "price", "credit"),
     "hours": ("hours", "start", "end"),
+    "exchange_rate": ("exchange_rate", "currency", "unit_cost", "amount", "gross", "price"),
 }
 """The columns from which a field may come."""
+_FIELD_OPTIONS = {
+    "exchange_rate": "; for all rows in it: --set exchange_rate=RATE, or a column with the header exchange_rate"
+}
+"""What a fault of a field adds: how to say it for all rows."""
 
 _BY_NAME = ("columns", "constants", "categories")
 """The settings that say something by name: kept ones are completed, not replaced."""
@@ -96,13 +102,17 @@ def import_receipts(
         )
     build_currency = build.currency if build and (build.components or build.labor) else None
     known = build.components if build else ()
-    currency = _currency(layout, settings, locale, build_currency, findings)
+    currency, is_named = _currency(layout, settings, locale, build_currency, findings)
     rows = Rows(layout, settings, findings)
+    if not is_named:
+        _tell_unnamed_currency(rows, currency)
     is_labor = layout.kind == "labor"
-    target = Destination(build_currency or currency, known)
+    target = Destination(build_currency or currency, known, _own_categories(build))
     imported = read_labor(rows, currency) if is_labor else read_components(rows, currency, _language(locale), target)
     if findings.questions:
         return _answer(findings, locale, layout, imported)
+    if len(imported.entries) > MAX_ROWS:
+        raise UnreadableFileError(TOO_MANY_ROWS)
     part = _checked(rows, imported, target)
     return _answer(findings, locale, layout, imported, part)
 
@@ -173,6 +183,13 @@ def _layout(content: bytes, settings: ImportSettings, findings: Findings) -> tup
     )
 
 
+def _own_categories(build: Build | None) -> frozenset[str]:
+    """Return the names of categories that a build has beside those of the published schedules."""
+    if build is None:
+        return frozenset()
+    return frozenset((*(part.category for part in build.components), *build.schedules))
+
+
 def _language(locale: str) -> Language:
     language = resolve_locale(locale).texts.partition("-")[0]
     return next((known for known in LANGUAGES if known == language), "en")
@@ -180,28 +197,47 @@ def _language(locale: str) -> Language:
 
 def _currency(
     layout: Layout, settings: ImportSettings, locale: str, build_currency: str | None, findings: Findings
-) -> str:
-    """Return the currency of the amounts: as declared or as their signs say, else the build's or the locale's."""
+) -> tuple[str, bool]:
+    """Return the currency of the amounts: as declared or as their signs say, else the build's or the locale's.
+
+    And whether anything says so.
+    """
     stated = dict(_stated_currencies(layout))
     possible = _possible(stated, findings)
-    wanted = [currency for currency in (settings.currency, build_currency, _locale_currency(locale)) if currency]
+    codes = {cell_text(layout.cell(row, "currency")).upper() for row in layout.rows} - {""}
+    of_column = next(iter(codes)) if len(codes) == 1 else None
+    ways = (settings.currency, build_currency, of_column, _locale_currency(locale))
+    wanted = [currency for currency in ways if currency]
     chosen = next((currency for currency in wanted if currency in possible or not possible), None)
     if chosen is None:
         chosen = min(possible)
         if len(possible) > 1:
             choices = tuple(ImportChoice(value=currency) for currency in sorted(possible))
             findings.ask("currency", "currency", choices, (min(stated.values()),), sign=next(iter(stated)))
-            return chosen
+            return chosen, True
     if settings.currency not in (None, chosen):
         row, column = min(stated.values())
         found = cell_text(layout.table.rows[row][column])
         findings.fault(row, column, "Another currency than declared", f"amounts in {settings.currency}", found)
-    if settings.currency is None and build_currency is None and layout.kind == "components":
-        if not possible and "currency" not in layout.columns:
-            findings.note("currency_assumed", currency=chosen)
-        elif len(possible) > 1:
-            findings.note("currency_of_sign", sign=next(iter(stated)), currency=chosen)
-    return chosen
+    if settings.currency is None and build_currency is None and layout.kind == "components" and len(possible) > 1:
+        findings.note("currency_of_sign", sign=next(iter(stated)), currency=chosen)
+    is_named = settings.currency is not None or bool(possible) or "currency" in layout.columns
+    return chosen, is_named
+
+
+def _tell_unnamed_currency(rows: Rows, currency: str) -> None:
+    """Say what the amounts of a table are taken as that names no currency; ask, where something hints at another."""
+    if rows.layout.kind != "components" or "currency" in rows.settings.constants:
+        return
+    hint = hinted_currencies(rows.layout.headers)
+    if hint is not None and currency not in hint[1]:
+        choices = tuple(ImportChoice(value=each) for each in (*hint[1], currency))
+        rows.findings.ask("currency_of_words", "currency", choices, word=hint[0], currency=currency)
+    elif hint is None and rows.values.decimal_mark == "comma" and currency in receipt_words().point_currencies:
+        choices = ImportChoice(value="EUR"), ImportChoice(value=currency)
+        rows.findings.ask("currency_of_decimals", "currency", choices, currency=currency)
+    else:
+        rows.findings.note("currency_assumed", currency=currency)
 
 
 def _stated_currencies(layout: Layout) -> Iterator[tuple[str, tuple[int, int]]]:
@@ -266,7 +302,11 @@ def _in_cells(fault: Fault, rows: Rows, imported: Imported, before: int) -> Iter
             sources = _FIELD_SOURCES.get(field, (field,))
             column = next((rows.layout.columns[source] for source in sources if source in rows.layout.columns), 0)
             if not rows.findings.is_told(row, column):
-                yield msgspec.structs.replace(fault, pointer="", cell=rows.findings.cell(row, column), also_at=())
+                cell = rows.findings.cell(row, column)
+                option = _FIELD_OPTIONS.get(field, "")
+                yield msgspec.structs.replace(
+                    fault, pointer="", cell=cell, also_at=(), expected=f"{fault.expected}{option}"
+                )
 
 
 def _answer(

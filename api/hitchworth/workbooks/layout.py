@@ -40,6 +40,12 @@ _AMOUNTS = ("unit_cost", "price", "amount", "gross")
 _DAY: dict[ImportKind, str] = {"components": "acquired_on", "labor": "performed_on"}
 _TEXT: dict[ImportKind, str] = {"components": "description", "labor": "task"}
 
+_USUAL: dict[ImportKind, tuple[str, ...]] = {
+    "components": ("acquired_on", "description", "quantity", "unit_cost", "amount", "supplier", "note"),
+    "labor": ("performed_on", "task", "hours", "start", "end", "rate", "market_rate"),
+}
+"""The fields that a fault names: all of them are too many to read."""
+
 _FIRST_ROWS = 20
 """The headers stand within this many rows."""
 _LONGEST_HEADER = 60
@@ -112,6 +118,9 @@ def find_layout(source: Source, settings: ImportSettings, findings: Findings) ->
     top, headers = _headers(table, head)
     first = (top if top is not None else -1) + 1
     rows = range(first, len(table.rows))
+    if top is not None and not any(any(table.rows[row]) for row in rows):
+        findings.declared("The file has headers and no rows below them", "a row for each purchase or work", "")
+        return None
     kinds: tuple[ImportKind, ...] = (settings.kind,) if settings.kind else ("components", "labor")
     if source.form == "csv" and top is not None and _has_ragged_rows(table, headers, rows, findings):
         return None
@@ -301,7 +310,8 @@ def _refuse_unknown_columns(headers: Sequence[str], settings: ImportSettings, fi
     fields = known_fields(settings.kind)
     for field in (*filter(None, settings.columns.values()), *settings.constants, *settings.fill_down):
         if field not in fields:
-            expected = with_suggestions(field, fields, f"one of {', '.join(fields)}")
+            usual = ", ".join(_USUAL[settings.kind or "components"])
+            expected = with_suggestions(field, fields, f"a field such as {usual}")
             findings.declared("There is no such field", expected, field)
     for header in settings.columns:
         is_letter = re.fullmatch("[A-Z]{1,2}", header) and column_number(header) < len(headers)

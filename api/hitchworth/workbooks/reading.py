@@ -7,6 +7,15 @@ from hitchworth.workbooks.table import Source, UnreadableFileError
 
 _ZIP, _OLE = b"PK\x03\x04", bytes.fromhex("D0CF11E0A1B11AE1")
 _PDF = b"%PDF"
+_PICTURES = {
+    b"\x89PNG": "PNG",
+    b"\xff\xd8\xff": "JPEG",
+    b"GIF8": "GIF",
+    b"II*\x00": "TIFF",
+    b"MM\x00*": "TIFF",
+    b"RIFF": "WebP",
+}
+_PHONE_PICTURES = (b"ftypheic", b"ftypheix", b"ftypmif1", b"ftypavif")
 
 
 def read_tables(content: bytes, encoding: Encoding | None = None, delimiter: Delimiter | None = None) -> Source:
@@ -24,4 +33,10 @@ def read_tables(content: bytes, encoding: Encoding | None = None, delimiter: Del
         )
     if content.startswith(_PDF):
         raise UnreadableFileError("The file is a PDF. Send the table that it was printed from: .csv, .xlsx or .ods.")
+    picture = next((name for start, name in _PICTURES.items() if content.startswith(start)), None)
+    if picture is not None or content[4:12] in _PHONE_PICTURES:
+        kind = picture or "HEIC"
+        raise UnreadableFileError(
+            f"The file is a picture ({kind}), not a table. Type its receipts into a table: a row for each purchase."
+        )
     return read_delimited(content, encoding, delimiter)

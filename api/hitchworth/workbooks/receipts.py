@@ -9,19 +9,33 @@ from typing import Any
 import msgspec
 from msgspec import Struct
 
+from hitchworth.localization.texts import texts
 from hitchworth.model.build import Component, EvidenceGrade
 from hitchworth.model.receipt_import import Confidence, ImportedRow, ImportGuess, ImportSettings
 from hitchworth.money import Money, split
-from hitchworth.reference.receipt_words import Language, Role, proposed_category, row_role
+from hitchworth.reference.receipt_words import (
+    ExtraKind,
+    Language,
+    Role,
+    extra_kind,
+    proposed_category,
+    row_role,
+    used_phrase,
+)
 from hitchworth.reference.words import words_of
+from hitchworth.validation.fault_texts import with_suggestions
 from hitchworth.workbooks.amounts import Amounts
 from hitchworth.workbooks.layout import NUMBERS
 from hitchworth.workbooks.records import code_of
 from hitchworth.workbooks.refunds import Line, RefundMatching, purchase_of_component, purchase_of_line
-from hitchworth.workbooks.rows import Rows
+from hitchworth.workbooks.rows import OR_LEAVE_OUT, Rows
 
 NOT_KNOWN = "other"
 """The category of a component whose description shows none; it follows the general schedule."""
+
+_TOOLS = frozenset(("hand_tools", "power_tools"))
+_MOST_NAMED = 30
+"""A note names at most this many rows."""
 
 _COMPUTED = frozenset(
     ("id", "description", "category", "quantity", "unit_cost", "acquired_on", "currency", "tax", "freight", "refund_of")
@@ -48,6 +62,8 @@ class Destination(Struct, frozen=True):
     currency: str
     components: Sequence[Component] = ()
     """What it has already; a refund may take it back."""
+    categories: frozenset[str] = frozenset()
+    """The names of categories that it has of its own."""
 
 
 def read_components(rows: Rows, currency: str, language: Language, build: Destination) -> Imported:
@@ -66,6 +82,7 @@ class _Receipts:
         self._currency, self._language, self._build = currency, language, build
         self._money = Money(currency)
         self._amounts = Amounts(rows, self._money)
+        self._extras: dict[ExtraKind, list[Line]] = {}
 
     def imported(self) -> Imported:
         """Return the components; none as long as a question about the columns is open."""
@@ -80,8 +97,9 @@ class _Receipts:
         if self._amounts.may_hide_tax and lines and all(line.tax is None for line in lines):
             self._findings.note("tax_within_amounts")
         entries = tuple(self._component(line) for line in lines)
-        if entries and self._settings.evidence_grade is None and not self._rows.has("receipt_number"):
-            self._findings.note("own_estimates")
+        self._note_extras()
+        self._note_evidence(lines)
+        self._refuse_unknown_categories()
         settings = msgspec.structs.replace(
             self._settings,
             kind="components",
@@ -125,7 +143,7 @@ class _Receipts:
         has_day = (row, "acquired_on") in self._rows.values.dates
         if role == "total" and has_day and not adds_up:
             above = sums[-1] if sums else _ZERO
-            expected = f"what was bought; or leave the row out: the rows above it add up to {above}"
+            expected = f"what was bought (the rows above it add up to {above}); {OR_LEAVE_OUT}"
             column = self._rows.column("description")
             text = self._rows.text(row, "description")
             self._findings.fault(row, column, "The row says total, and is no total of those above", expected, text)
@@ -149,7 +167,7 @@ class _Receipts:
         quantity = self._rows.number(row, "quantity")
         if quantity is None and self._rows.layout.cell(row, "quantity") is None:
             quantity = Decimal(1)
-        self._rows.expect(row, "acquired_on", day is not None, "the day of purchase")
+        self._rows.expect_day(row, "acquired_on", day, "the day of purchase")
         self._rows.expect(row, "description", bool(description), "what was bought")
         self._rows.expect(row, "quantity", bool(quantity), "a number other than 0")
         self._expect_numbers(row)
@@ -157,7 +175,7 @@ class _Receipts:
             column = self._amounts.column
             cell = self._rows.layout.table.rows[row][column]
             detail = "No amount stands here" if cell is None else "Not a value of its column"
-            self._findings.wrong(row, column, cell, detail, "an amount")
+            self._findings.wrong(row, column, cell, detail, f"an amount; {OR_LEAVE_OUT}")
         if day is None or not description or paid is None or not quantity:
             return None
         tax, freight = self._amounts.difference(row)
@@ -202,12 +220,12 @@ class _Receipts:
         partners = [other for other in lines if self._receipt(other) == self._receipt(line) and not other.is_refund]
         weights = [self._money.to_minor_units(other.net) for other in partners]
         if not sum(weights):
-            expected = "a purchase with the same receipt number, or the same day and supplier; or leave the row out"
+            expected = f"a purchase with the same receipt number, or the same day and supplier; {OR_LEAVE_OUT}"
             column = self._rows.column("description")
             detail = "No purchase shares the receipt of this row"
             self._findings.fault(line.row, column, detail, expected, line.description)
         elif (line.paid < 0) != (role == "discount"):
-            expected = "an amount below 0" if role == "discount" else "an amount of 0 or more; or leave the row out"
+            expected = "an amount below 0" if role == "discount" else f"an amount of 0 or more; {OR_LEAVE_OUT}"
             self._findings.fault(line.row, self._amounts.column, "The sign does not fit", expected, str(line.paid))
         else:
             parts = split(abs(self._money.to_minor_units(line.paid)), weights, [partner.id for partner in partners])
@@ -254,7 +272,51 @@ class _Receipts:
             "currency": currency if currency != self._build.currency else None,
         }
         given = {name: value for name, value in fields.items() if value is not None}
-        return given | self._rows.other_fields(line.row, "component", _COMPUTED)
+        given |= self._rows.other_fields(line.row, "component", _COMPUTED)
+        if "currency" not in given and self._rows.layout.cell(line.row, "exchange_rate") is None:
+            given.pop("exchange_rate", None)  # one that was set for all rows is that of the other currency
+        if "bought_used" not in given and not line.is_refund:
+            given |= self._used(line)
+        return given
+
+    def _used(self, line: Line) -> dict[str, Any]:
+        """Return that a line was bought used, where its words say so, as a guess."""
+        words = used_phrase(line.description)
+        if words is None:
+            return {}
+        guess = ImportGuess(
+            row=line.row + 1, id=line.id, field="bought_used", value="true", confidence="medium", because=words
+        )
+        self._findings.guess(guess)
+        return {"bought_used": True}
+
+    def _note_extras(self) -> None:
+        """Tell which lines look like no part of a trailer; they count until they are left out."""
+        for kind, lines in self._extras.items():
+            self._findings.note(f"extra_{kind}", rows=_numbers(lines), first=lines[0].description)
+
+    def _note_evidence(self, lines: Sequence[Line]) -> None:
+        """Tell what counts as proved by a receipt, and what does not, where nobody has said it."""
+        if not lines or self._settings.evidence_grade is not None or self._rows.has("evidence_grade"):
+            return
+        without = [line for line in lines if not self._rows.text(line.row, "receipt_number")]
+        numbered = str(len(lines) - len(without))
+        if len(without) == len(lines):
+            self._findings.note("no_evidence")
+        elif without:
+            self._findings.note("evidence_of_some", numbered=numbered, rows=_numbers(without))
+        else:
+            self._findings.note("evidence_of_all", numbered=numbered)
+
+    def _refuse_unknown_categories(self) -> None:
+        """Add a fault for each declared category that there is not: a slip of the pen would follow no schedule."""
+        known = frozenset(texts().labels["category"]) | self._build.categories
+        constant = self._settings.constants.get("category")
+        for name in (*self._settings.categories.values(), *((constant,) if constant else ())):
+            if code_of(name, "category") not in known:
+                meant = proposed_category(name, self._language)
+                expected = f"a category, such as {meant.name}" if meant else "the name of a category"
+                self._findings.declared("There is no such category", with_suggestions(name, known, expected), name)
 
     def _unit_cost(self, line: Line) -> Decimal:
         """Return the price of one unit: in minor units where that is exact, else to 12 places."""
@@ -271,6 +333,9 @@ class _Receipts:
             return declared
         guess = _guessed_category(line, self._language)
         self._findings.guess(guess)
+        kind: ExtraKind | None = "tools" if guess.value in _TOOLS else extra_kind(line.description)
+        if kind is not None and not line.is_refund:
+            self._extras.setdefault(kind, []).append(line)
         return guess.value
 
     def _declared_category(self, description: str) -> str:
@@ -280,10 +345,17 @@ class _Receipts:
         best = max(fitting, key=lambda text: len(words_of(text)), default="")
         return code_of(self._settings.categories[best], "category") if best else ""
 
-    def _evidence(self, line: Line) -> EvidenceGrade:
+    def _evidence(self, line: Line) -> EvidenceGrade | None:
+        """Return what proves a cost: as declared, a receipt where it has a number, else null, as nobody said it."""
         if self._settings.evidence_grade is not None:
             return self._settings.evidence_grade
-        return "receipt" if self._rows.text(line.row, "receipt_number") else "own_estimate"
+        return "receipt" if self._rows.text(line.row, "receipt_number") else None
+
+
+def _numbers(lines: Sequence[Line]) -> str:
+    """Return the numbers of rows as a list; of very many, the first."""
+    shown = ", ".join(str(line.row + 1) for line in lines[:_MOST_NAMED])
+    return f"{shown}, …" if len(lines) > _MOST_NAMED else shown
 
 
 def _guessed_category(line: Line, language: Language) -> ImportGuess:

@@ -10,12 +10,15 @@ from hitchworth.reference.words import words_of
 from hitchworth.workbooks.cells import Cell, Unreadable, cell_text, column_name
 from hitchworth.workbooks.columns import columns_of
 from hitchworth.workbooks.dates import read_date
-from hitchworth.workbooks.findings import Findings
+from hitchworth.workbooks.findings import UNREADABLE, Findings
 from hitchworth.workbooks.layout import Layout
 from hitchworth.workbooks.records import number_of, word_of
 from hitchworth.workbooks.values import Values, read_values
 
+OR_LEAVE_OUT = "or leave the row out: --leave-out and its number"
 _SHOWN = 80
+_YEARS = range(1950, 2101)
+"""A day outside of these years is a slip of the pen."""
 
 
 class Rows:
@@ -27,6 +30,10 @@ class Rows:
     def __init__(self, layout: Layout, settings: ImportSettings, findings: Findings) -> None:
         self.layout, self.settings, self.findings = layout, settings, findings
         self._outcomes: dict[int, ImportedRow] = {}
+        for number in settings.leave_out:
+            if number - 1 not in layout.rows:
+                expected = f"the number of a row from {layout.rows.start + 1} to {layout.rows.stop}, as in the file"
+                findings.declared("There is no such row to leave out", expected, str(number))
         self.numbers: list[int] = list(self._to_read())
         """The rows to read, counted from 0."""
         self.values: Values = read_values(layout, self.numbers, settings, findings)
@@ -103,7 +110,19 @@ class Rows:
         if not is_there:
             cell = self.layout.cell(row, field)
             detail = "Nothing stands here" if cell is None else "Not a value of its column"
-            self.findings.wrong(row, self.column(field), cell, detail, expected)
+            if isinstance(cell, Unreadable) and cell.reason == "merged":
+                self.findings.fault(row, self.column(field), UNREADABLE["merged"][0], expected, cell.text)
+            else:
+                self.findings.wrong(row, self.column(field), cell, detail, expected)
+
+    def expect_day(self, row: int, field: str, day: date | None, expected: str) -> None:
+        """Add a fault of a day that is missing, or is in a year that nobody means."""
+        if day is None:
+            more = f"; or --fill-down {field}, where it is that of the row above" if self._is_blank(row, field) else ""
+            self.expect(row, field, False, f"{expected}{more}; {OR_LEAVE_OUT}")
+        elif day.year not in _YEARS:
+            expected = f"a year from {_YEARS[0]} to {_YEARS[-1]}; {OR_LEAVE_OUT}"
+            self.findings.fault(row, self.column(field), "Hardly the year that is meant", expected, day.isoformat())
 
     def column(self, field: str) -> int:
         """Return the column in which a fault of a field is told: its own, or the first."""

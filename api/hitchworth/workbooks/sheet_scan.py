@@ -9,7 +9,7 @@ from typing import Any
 from xml.parsers.expat import ExpatError, ParserCreate
 
 from hitchworth.workbooks.cells import Unreadable, cell_place
-from hitchworth.workbooks.table import MAX_COLUMNS, MAX_ROWS, UnreadableFileError
+from hitchworth.workbooks.table import MAX_COLUMNS, MAX_LINES, TOO_MANY_ROWS, UnreadableFileError
 
 Attributes = Mapping[str, str]
 
@@ -87,10 +87,8 @@ class _XlsxScan:
 
 def check_reach(row: int, column: int) -> None:
     """Raise UnreadableFileError for a place that is too far down or to the right."""
-    if row >= MAX_ROWS:
-        raise UnreadableFileError(
-            f"The table has more than {MAX_ROWS:,} rows. Split it, or leave out what is not needed."
-        )
+    if row >= MAX_LINES:
+        raise UnreadableFileError(TOO_MANY_ROWS)
     if column >= MAX_COLUMNS:
         raise UnreadableFileError(f"The table has more than {MAX_COLUMNS} columns. Leave out what is not needed.")
 

@@ -5,8 +5,14 @@ from msgspec import Struct
 from hitchworth.model.receipt_import import Delimiter, Encoding
 from hitchworth.workbooks.cells import Row
 
-MAX_ROWS, MAX_COLUMNS = 20_000, 256
-"""A larger table is refused before it takes memory. A build has at most 10,000 components."""
+MAX_ROWS, MAX_COLUMNS = 10_000, 256
+"""A larger table is refused before it takes memory. A build has at most as many components, and as much labor."""
+MAX_LINES = MAX_ROWS + 50
+"""The rows of a table with its headers, what stands above them, and totals."""
+TOO_MANY_ROWS = (
+    f"The table has more than {MAX_ROWS:,} rows, and a build has at most {MAX_ROWS:,} lines. "
+    "Leave out what is not needed, or put several small purchases in one row."
+)
 
 
 class Table(Struct, frozen=True, kw_only=True):

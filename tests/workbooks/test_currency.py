@@ -1,0 +1,50 @@
+"""The currency of a table that names none: said, or asked where something hints at another one than the build's."""
+
+from datetime import date
+from decimal import Decimal
+
+import pytest
+
+from hitchworth.model.build import Build, Component
+from imported_tables import asked, faults, imported, notes
+
+GERMAN = "Datum;Händler;Bezeichnung;Gesamtpreis;MwSt.\n03.04.2025;Öhm;Kühlbox;549,00;87,66\n"
+PLAIN = "Date,Item,Amount\n2025-03-04,Stove,12.50\n"
+STOVE = Component(
+    id="stove",
+    description="Stove",
+    category="stove",
+    quantity=Decimal(1),
+    unit_cost=Decimal(9),
+    acquired_on=date(2025, 1, 2),
+)
+IN_USD = Build(name="n", currency="USD", components=(STOVE,))
+
+
+def test_words_that_hint_at_another_currency_are_a_question() -> None:
+    for build in (None, IN_USD):
+        assert ("currency_of_words", ["CHF", "EUR", "USD"]) in asked(GERMAN, build=build)
+    said = imported(GERMAN, build=IN_USD, currency="USD", tax_in_amount="included")
+    assert said.questions == ()
+    assert faults(GERMAN, build=IN_USD, currency="EUR", tax_in_amount="included") == [
+        ("D2", "Exchange rate from EUR to USD is needed")
+    ]
+
+
+def test_words_of_the_currency_itself_are_no_question() -> None:
+    result = imported(GERMAN, "de-DE", tax_in_amount="included")
+    assert result.questions == ()
+    assert "currency_assumed" in notes(result)
+
+
+def test_a_decimal_comma_hints_too() -> None:
+    table = "Datum;Artikel;Betrag\n03.04.2025;Kühlbox;549,50\n"
+    assert asked(table, build=IN_USD) == [("currency_of_decimals", ["EUR", "USD"])]
+    assert imported(table, "fr-CA").questions == ()  # dollars are written so there
+
+
+@pytest.mark.parametrize("build", [None, IN_USD])
+def test_a_table_that_hints_at_nothing_is_told_to_be_in_the_currency_of_the_build(build: Build | None) -> None:
+    assert "currency_assumed" in notes(imported(PLAIN, build=build))
+    assert "currency_assumed" not in notes(imported(PLAIN, build=build, currency="USD"))
+    assert "currency_assumed" not in notes(imported(PLAIN.replace("12.50", "USD 12.50"), build=build))
