@@ -125,7 +125,7 @@ def test_columns_are_found_by_their_headers_below_a_title_in_any_order() -> None
 
 def test_words_become_codes_and_percentages_shares() -> None:
     rows = (
-        ("Name", "Policy", "basis", "coinsurance percentage", "holdback", "Excluded perils", "without"),
+        ("Name", "Policy", "basis", "Coinsurance percentage", "holdback", "Excluded perils", "without"),
         (None, "rv", "Wiederbeschaffungswert neu", "80 %", "sí", "theft; Hagel", "limit"),
     )
     read = read_records(Table(name="P", rows=rows), "policy")

@@ -58,6 +58,9 @@ NOTE_OPTIONS = {
 }
 """The option that corrects what a note says was assumed."""
 
+_DOCUMENTS = (".json", *(f".{rendering.name}" for rendering in AS_WORKBOOK))
+"""How the name of a document ends."""
+
 _MOST_ROWS = 60
 _MOST_NAMES = 3
 
@@ -65,8 +68,8 @@ _MOST_NAMES = 3
 def run(arguments: Namespace) -> None:
     """Import a file into a document, or show what would be imported."""
     target: Path = arguments.into
-    if target.suffix.lower() != ".json":
-        raise UsageError(f"--into {target}: the document is a .json file, as {target.with_suffix('.json')}")
+    if target.suffix.lower() not in _DOCUMENTS:
+        raise UsageError(f"--into {target}: a document is a file like {target.with_suffix('.json')}, or a workbook")
     is_new = not target.exists()
     request = dated(_new_document(arguments), None) if is_new else _request(target)
     before = document = document_in(request)

@@ -319,7 +319,7 @@ def _add_page_options(parser: argparse.ArgumentParser, files: str) -> None:
 
 
 def _add_document(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("file", metavar="FILE", help="a document, a build alone or a workbook; - for standard input")
+    parser.add_argument("file", metavar="FILE", help="a document in JSON or as a workbook; - for standard input")
 
 
 def _add_dates_and_limit(parser: argparse.ArgumentParser) -> None:

@@ -128,26 +128,24 @@ def workbook_of(document: GapRequest, notes: tuple[str, ...] = ()) -> Workbook:
 
 def _document(read: ReadDocument) -> GapRequest:
     """Return the document as written, once it is known to be one that can be computed. Raises InvalidInputError."""
-    faults: tuple[Fault, ...] = read.faults
+    faults = list(read.faults)
     try:
         document = validation.read(validation.write_json(read.values), GapRequest, today())
         completed(document)
     except validation.InvalidInputError as error:
-        faults += _elsewhere(read.in_cells(error.faults), faults)
+        faults.extend(_elsewhere(read.in_cells(error.faults), read.faults))
     if faults:
         raise validation.InvalidInputError(faults)
     return document
 
 
-def _elsewhere(faults: tuple[Fault, ...], told: tuple[Fault, ...]) -> tuple[Fault, ...]:
-    """Return the faults in other cells than those that were told already: what could not be read is not missing too."""
+def _elsewhere(faults: tuple[Fault, ...], told: tuple[Fault, ...]) -> Iterator[Fault]:
+    """Yield the faults, one for each cell, but for those that were told already: what cannot be read is not missing."""
     cells = {fault.cell for fault in told if fault.cell}
-    rest = []
     for fault in faults:
-        places = [place for place in (fault.cell, *fault.also_at) if place not in cells]
-        if places:
-            rest.append(replace(fault, cell=places[0], also_at=tuple(places[1:])))
-    return tuple(rest)
+        for place in (fault.cell, *fault.also_at):
+            if not place or place not in cells:
+                yield replace(fault, cell=place, also_at=())
 
 
 def _locale_in(read: ReadDocument) -> str:

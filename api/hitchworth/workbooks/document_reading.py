@@ -169,7 +169,8 @@ class _WorkbookReader:
                 if kind == "answer":
                     values = list(_answers(records, table))
                 *holder, name = LISTS[kind].split(".")
-                (self._document["build"] if holder else self._document)[name] = values
+                if values:
+                    (self._document["build"] if holder else self._document)[name] = values
                 self._sheets[f"/{LISTS[kind].replace('.', '/')}"] = records
 
     def _read_facts(self, records: Records, table: Table) -> None:

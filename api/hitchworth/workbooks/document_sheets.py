@@ -55,7 +55,7 @@ def document_tables(document: GapRequest | None, localizer: Localizer) -> dict[s
     """Return the sheets of a document by their kind; without one, empty ones with their headers."""
     tables = {"build": _form(document, localizer)}
     for record, path in LISTS.items():
-        records = () if document is None else value_of_field(document, path)
+        records = (None if document is None else value_of_field(document, path)) or ()
         table = table_of(records, record, sheet_name(record, localizer), localizer)
         tables[record] = _with_answers(table, records, localizer) if record == "answer" else table
         if record == "labor":
@@ -160,8 +160,10 @@ def _further(document: GapRequest) -> Iterator[FurtherEntry]:
     """Yield what the other sheets cannot show."""
     yield from _beside_columns(document, "document", None, None)
     yield from _beside_columns(document.build, "build", "build", None)
+    if document.build.protections == ():  # known to have none, which an empty sheet does not say
+        yield FurtherEntry(sheet="build", field="protections", value="[]")
     for record, path in LISTS.items():
-        for each in value_of_field(document, path):
+        for each in value_of_field(document, path) or ():
             if record in KEYS:
                 yield from _beside_columns(each, record, record, getattr(each, KEYS[record]))
 

@@ -267,7 +267,8 @@ class _OdsSheet:
             case date():
                 value = f' office:value-type="date" office:date-value="{cell.isoformat()}"'
             case str():
-                value = ' office:value-type="string"'
+                whole = f" office:string-value={quoteattr(cell)}" if "\t" in cell else ""  # a reader may leave out tabs
+                value = f' office:value-type="string"{whole}'
             case _:
                 return f"<table:table-cell{attributes}>{note}</table:table-cell>"
         return f"<table:table-cell{attributes}{value}>{note}{_paragraphs(cell_text(cell))}</table:table-cell>"

@@ -1,0 +1,333 @@
+"""A document as a workbook: there and back unchanged, filled in, and with what is wrong named by its cell."""
+
+from collections.abc import Callable, Mapping
+from datetime import date
+from decimal import Decimal
+from functools import cache
+from io import BytesIO
+from typing import Any
+
+import pytest
+import xlsxwriter
+from msgspec.structs import replace
+
+from hitchworth.demo import demo_request
+from hitchworth.localization.locales import available
+from hitchworth.localization.localizer import localizer_for
+from hitchworth.localization.texts import texts
+from hitchworth.model.build import Measurement, Schedule
+from hitchworth.model.fault import Fault
+from hitchworth.model.policy import Answer
+from hitchworth.model.request import GapRequest
+from hitchworth.operations.renderings import AS_WORKBOOK
+from hitchworth.operations.workbooks import (
+    UnreadableFileError,
+    Workbook,
+    fill_workbook,
+    get_workbook_template,
+    read_document_workbook,
+    workbook_of,
+)
+from hitchworth.reference.facts import facts
+from hitchworth.reference.words import words_of
+from hitchworth.validation import InvalidInputError
+from hitchworth.workbooks.archive import repacked, unpacked
+from hitchworth.workbooks.cells import Cell, Row
+from hitchworth.workbooks.columns import columns_of
+from hitchworth.workbooks.document_sheets import FORM, document_tables, sheet_name
+from hitchworth.workbooks.ods_writing import ods_bytes
+from hitchworth.workbooks.reading import read_tables
+from hitchworth.workbooks.table import Table
+from hitchworth.workbooks.writing import xlsx_bytes
+from longest_build import longest_request
+
+WRITE: dict[str, Callable[[Workbook], bytes]] = {each.name: each.render for each in AS_WORKBOOK}
+
+
+def varied() -> GapRequest:
+    """The demo with what is awkward in a cell: formulas, line breaks, spaces, units, records, a photo's bytes."""
+    demo = demo_request()
+    parts = list(demo.build.components)
+    parts[0] = replace(parts[0], description="=1+1  two  spaces", note="@first\nsecond\tline", supplier="-x")
+    parts[1] = replace(parts[1], schedule=Schedule(method="straight_line", life_years=Decimal(9)), serial_number="007")
+    known: dict[str, Any] = {
+        **demo.build.facts,
+        "width_m": Measurement(value=8, unit="ft"),
+        "has_sink": Measurement(value=True, planned=True),
+        "height_m": "8' 6\"",
+        "sleeping_berths": 2,
+        "floor_area_m2": 9.25,
+        "has_toilet": None,
+    }
+    policy = demo.policies[0].name
+    answers = (
+        Answer(policy=policy, term="deductible", value=250, said_on=date(2026, 10, 2)),
+        Answer(policy=policy, term="total_loss_tax_rate", value="0.092"),
+        Answer(policy=policy, term="excluded_perils", value=("flood", "hail")),
+        Answer(policy=policy, term="limit", value="none"),
+        Answer(policy=policy, term="basis", value="replacement_cost"),
+        Answer(policy=policy, term="holdback", value=None),
+        Answer(fact="has_toilet", value=False),
+    )
+    build = replace(demo.build, components=tuple(parts), facts=known)
+    return replace(demo, build=build, answers=answers, travels_to=("GB", "DE"), as_of=None)
+
+
+DOCUMENTS = {"demo": demo_request, "longest": longest_request, "varied": varied}
+
+
+@pytest.mark.parametrize("locale", available())
+@pytest.mark.parametrize("form", WRITE)
+@pytest.mark.parametrize("name", DOCUMENTS)
+def test_a_document_comes_back_from_its_workbook_as_it_was(name: str, form: str, locale: str) -> None:
+    document = DOCUMENTS[name]()
+    tables = tuple(document_tables(document, localizer_for(locale)).values())
+    write = xlsx_bytes if form == "xlsx" else ods_bytes
+    assert read_document_workbook(write(tables)) == document
+
+
+@pytest.mark.parametrize("locale", available())
+def test_sheets_and_the_entries_of_the_form_differ_in_every_locale(locale: str) -> None:
+    localizer = localizer_for(locale)
+    names = [sheet_name(kind, localizer) for kind in texts().labels["workbook_sheet"]]
+    assert len(set(map(words_of, names))) == len(names)
+    assert all(len(name) <= 31 and not set(name) & set("[]:*?/\\'") for name in names)
+    entries = [words_of(column.header(localizer)) for record in FORM for column in columns_of(record)]
+    assert len(set(entries)) == len(entries)
+
+
+@cache
+def filled(form: str, locale: str = "en-US") -> bytes:
+    """The demo's workbook with its results."""
+    return WRITE[form](workbook_of(replace(demo_request(), locale=locale)))
+
+
+def rows_of(content: bytes, sheet: str) -> tuple[Row, ...]:
+    return next(table.rows for table in read_tables(content).tables if table.name == sheet)
+
+
+@pytest.mark.parametrize("form", WRITE)
+def test_the_results_of_the_demo_are_those_of_its_gap_statement(form: str) -> None:
+    """64,848.02 and 59,958.02 + 283.16 - 423.83 + 500.00 = 60,317.35, as tests of the settlements have them."""
+    rows = rows_of(filled(form), "Results")
+    by_label = {row[0]: row[1:] for row in rows if row and isinstance(row[0], str)}
+    assert by_label["Replacement cost new"][0] == Decimal("64848.02")
+    paid, gap, now, later, cost = by_label["auto extension: theft"][:5]
+    assert (paid, gap, now, later, cost) == tuple(map(Decimal, ("4530.67", "60317.35", "4530.67", "0", "64848.02")))
+
+
+@pytest.mark.parametrize("form", WRITE)
+def test_a_filled_workbook_sent_again_is_the_same_to_the_byte(form: str) -> None:
+    once = WRITE[form](fill_workbook(filled(form)))
+    assert WRITE[form](fill_workbook(once)) == once
+
+
+def test_the_language_of_a_workbook_can_be_changed() -> None:
+    german = fill_workbook(filled("xlsx"), locale="de-DE")
+    assert german.locale == "de-DE"
+    assert [table.name for table in german.tables][:4] == ["Ergebnisse", "Werte der Zeilen", "Fragen", "Aufbau"]
+    back = read_document_workbook(WRITE["ods"](german))
+    assert back == replace(demo_request(), locale="de-DE")
+
+
+@pytest.mark.parametrize("locale", available())
+@pytest.mark.parametrize("form", WRITE)
+def test_an_empty_workbook_has_headers_and_every_question_and_asks_for_what_is_required(form: str, locale: str) -> None:
+    content = WRITE[form](get_workbook_template(locale))
+    localizer = localizer_for(locale)
+    questions = [row[1] for row in rows_of(content, sheet_name("fact", localizer))[1:]]
+    assert len(questions) == len(facts())
+    assert localizer.translate(facts()[0].question) == questions[0]
+    build = sheet_name("build", localizer)
+    assert [fault.cell for fault in faults(content)] == [f"{build}!B2", f"{build}!B3"]
+
+
+def test_drop_down_lists_are_those_of_the_columns() -> None:
+    template = get_workbook_template("fr-CA")
+    look = template.looks["Faits"]
+    sink = next(row for row, cells in enumerate(rows(template, "Faits")) if cells[0] == "évier")
+    words = next(each.words for each in look.choices if each.first_row == sink and each.column == 2)
+    assert words == ("oui", "non", "inconnu") or words[:2] == ("oui", "non")
+    evidence = [column.field for column in columns_of("component")].index("evidence_grade")
+    closed = next(each for each in template.looks["Composants"].choices if each.column == evidence)
+    assert closed.is_closed
+    assert len(closed.words) == 3
+
+
+def rows(workbook: Workbook, sheet: str) -> tuple[Row, ...]:
+    return next(table.rows for table in workbook.tables if table.name == sheet)
+
+
+def faults(content: bytes) -> tuple[Fault, ...]:
+    with pytest.raises(InvalidInputError) as caught:
+        fill_workbook(content)
+    return caught.value.faults
+
+
+BUILD: tuple[Row, ...] = (("Name of the trailer", "Camper"), ("Currency", "USD"))
+HEAD = ("ID", "Description", "Category", "Quantity", "Unit cost", "Bought on")
+PART: Row = ("stove", "Stove", "stove", Decimal(1), Decimal("268.00"), date(2026, 2, 14))
+
+
+def workbook(components: tuple[Row, ...], more: Mapping[str, tuple[Row, ...]] | None = None, **given: Any) -> bytes:
+    """A workbook as another program may write it: two sheets, and more."""
+    sheets = {"Build": BUILD, "Components": (HEAD, *components), **(more or {})}
+    return xlsx_bytes([Table(name=name, rows=rows) for name, rows in sheets.items()], **given)
+
+
+def test_a_workbook_of_two_sheets_is_enough() -> None:
+    document = read_document_workbook(workbook((PART,)))
+    (part,) = document.build.components
+    assert (part.id, part.unit_cost, part.acquired_on) == ("stove", Decimal(268), date(2026, 2, 14))
+
+
+def test_another_layout_is_found_by_its_headers_and_what_is_not_read_is_named() -> None:
+    shuffled = ("Colour", *reversed(HEAD))
+    table = (("My trailer",), (), shuffled, ("red", *reversed(PART)))
+    more = {"Parts 2026": table, "Holidays": (("a", "b"), ("c", "d"))}
+    content = xlsx_bytes([Table(name=name, rows=rows) for name, rows in {"Build": BUILD, **more}.items()])
+    assert read_document_workbook(content).build.components[0].id == "stove"
+    notes = [row[0] for row in rows(fill_workbook(content), "Results") if row]
+    assert "The sheet “Holidays” is not read." in notes
+    assert "Sheet “Parts 2026”: the column “Colour” is not read." in notes
+
+
+def test_faults_of_every_sheet_are_told_at_once_by_cell_and_equal_ones_once() -> None:
+    wrong: Row = (*PART[:3], Decimal(-1), "many", "2026-02-30")
+    parts = tuple((f"p{number}", *wrong[1:]) for number in range(3))
+    more = {
+        "Facts": (("Fact", "Answer to it"), ("sink", "perhaps"), ("width", "wide")),
+        "Policies": (("Policy", "Limit"), ("rv", Decimal(-5))),
+        "Further entries": (
+            ("Sheet", "ID or name", "Field", "Value (JSON)"),
+            ("policies", "rv", "sublimits", '[{"category": "solar", "amount": "lots"}]'),
+            ("policies", "other", "sublimits", "[]"),
+            ("policies", "rv", "order", "[limit"),
+        ),
+    }
+    found = {fault.cell: fault.also_at for fault in faults(workbook(parts, more))}
+    assert found["Components!D2"] == ("Components!D3", "Components!D4")
+    assert found["Components!E2"] == ("Components!E3", "Components!E4")
+    assert found["Components!F2"] == ("Components!F3", "Components!F4")
+    assert {"Facts!B2", "Facts!B3", "Policies!B2"} <= set(found)
+    assert {"Further entries!B3", "Further entries!D4"} <= set(found)
+    assert "Further entries!D2" in found or any("D2" in place for places in found.values() for place in places)
+
+
+def test_wrong_cells_come_back_marked_with_a_list() -> None:
+    content = workbook(((*PART[:3], "many", *PART[4:]), ("p2", *PART[1:3], "many", *PART[4:])))
+    marked = fill_workbook(content, mark_faults=True)
+    assert marked.fault_count == 2
+    assert rows(marked, "Faults")[1][0] == "Components!D2"
+    assert rows(marked, "Faults")[1][4] == "Components!D3"
+    look = marked.looks["Components"]
+    assert look.styles[1, 3] == look.styles[2, 3] == "wrong"
+    assert "expected: " in look.comments[1, 3]
+    assert rows(marked, "Components")[1][3] == "many"
+    for write in WRITE.values():
+        assert [fault.cell for fault in faults(write(marked))] == ["Components!D2"]  # it can be corrected and sent
+
+
+def by_hand(fill: Callable[[Any, Any, Any], None], **options: Any) -> bytes:
+    """A workbook whose component's sheet is filled by the test, after its head and one row."""
+    written = BytesIO()
+    with xlsxwriter.Workbook(written, {"in_memory": True, **options}) as book:
+        for number, row in enumerate(BUILD):
+            if number == 0:
+                form = book.add_worksheet("Build")
+            form.write_row(number, 0, row)
+        sheet = book.add_worksheet("Components")
+        sheet.write_row(0, 0, HEAD)
+        sheet.write_row(1, 0, PART[:3])
+        sheet.write_row(1, 3, [1, 268])
+        fill(book, sheet, book.add_format({"num_format": "yyyy-mm-dd"}))
+    return written.getvalue()
+
+
+def test_dates_as_numbers_and_from_1904_are_dates() -> None:
+    """14 February 2026 is day 46,067 counted from 30 December 1899; from 1904, 1,462 days fewer: 44,605."""
+    assert (date(2026, 2, 14) - date(1899, 12, 30)).days == 46_067
+    content = by_hand(lambda _, sheet, __: sheet.write_number(1, 5, 46_067))
+    assert read_document_workbook(content).build.components[0].acquired_on == date(2026, 2, 14)
+    content = by_hand(lambda _, sheet, __: sheet.write_number(1, 5, 44_605), date_1904=True)
+    assert read_document_workbook(content).build.components[0].acquired_on == date(2026, 2, 14)
+    content = by_hand(lambda _, sheet, day: sheet.write_datetime(1, 5, date(2026, 2, 14), day), date_1904=True)
+    assert read_document_workbook(content).build.components[0].acquired_on == date(2026, 2, 14)
+
+
+def test_formulas_in_place_of_values_count_by_their_value_or_are_faults() -> None:
+    def formulas(_: Any, sheet: Any, __: Any) -> None:
+        sheet.write_formula(1, 4, "=200+68", None, 268)
+        sheet.write_string(1, 5, "2026-02-14")
+
+    assert read_document_workbook(by_hand(formulas)).build.components[0].unit_cost == 268
+
+    def failed(_: Any, sheet: Any, __: Any) -> None:
+        sheet.write_formula(1, 4, "=1/0", None, "#DIV/0!")
+        sheet.write_string(1, 5, "2026-02-14")
+
+    (fault,) = faults(by_hand(failed))
+    assert (fault.cell, fault.detail) == ("Components!E2", "The formula in the cell has failed")
+
+
+def test_merged_cells_are_a_fault() -> None:
+    def merged(_: Any, sheet: Any, __: Any) -> None:
+        sheet.merge_range(1, 4, 1, 5, 268)
+
+    assert [fault.cell for fault in faults(by_hand(merged))] == ["Components!F2"]
+
+
+def test_hidden_sheets_are_not_read_and_named() -> None:
+    def hidden(book: Any, sheet: Any, _: Any) -> None:
+        sheet.write_string(1, 5, "2026-02-14")
+        other = book.add_worksheet("Policies")
+        other.write_row(0, 0, ["Policy", "Limit"])
+        other.write_row(1, 0, ["secret", 5])
+        other.hide()
+
+    content = by_hand(hidden)
+    assert read_document_workbook(content).policies == ()
+    notes = [row[0] for row in rows(fill_workbook(content), "Results") if row]
+    assert "The sheet “Policies” is not read." in notes
+
+
+@pytest.mark.parametrize(
+    ("name", "part", "reason"),
+    [
+        ("xl/vbaProject.bin", b"x", "holds macros"),
+        ("xl/worksheets/sheet1.xml", b"<worksheet>" + b" " * 200_000_000 + b"</worksheet>", "unpacks to more than"),
+        (
+            "xl/worksheets/sheet2.xml",
+            b'<worksheet><sheetData><row><c r="A200000"><v>1</v></c></row></sheetData></worksheet>',
+            "more than 20,000 rows",
+        ),
+    ],
+    ids=["macros", "bomb", "rows"],
+)
+def test_what_is_not_safe_to_read_is_refused(name: str, part: bytes, reason: str) -> None:
+    parts = {**unpacked(workbook((PART,))), name: part}
+    with pytest.raises(UnreadableFileError, match=reason):
+        fill_workbook(repacked(parts, is_compressed=True).getvalue())
+
+
+def test_a_workbook_of_something_else_says_what_is_missing() -> None:
+    content = xlsx_bytes([Table(name="Holidays", rows=(("a", "b"), ("c", "d")))])
+    fault = faults(content)[0]
+    assert fault.detail == "No sheet describes the trailer"
+    assert "Components" in fault.expected
+    assert fault.found == "Holidays"
+
+
+def test_two_sheets_of_the_same_are_a_fault() -> None:
+    content = workbook((PART,), {"Bauteile": ((*HEAD,), ("other", *PART[1:]))})
+    assert [(fault.detail, fault.found) for fault in faults(content)] == [("Two sheets hold the same", "Bauteile")]
+
+
+@pytest.mark.parametrize("form", WRITE)
+def test_no_text_becomes_a_formula(form: str) -> None:
+    content = WRITE[form](workbook_of(varied()))
+    written = b"".join(unpacked(content).values())
+    assert b"<f>1+1" not in written
+    assert b'formula="of:=1+1' not in written
+    texts_there: list[Cell] = [cell for row in rows_of(content, "Line values") for cell in row]
+    assert "=1+1  two  spaces" in texts_there
