@@ -19,7 +19,7 @@ from hitchworth.reports import content
 from hitchworth.store import open_store
 from hitchworth.store.database import IN_MEMORY
 from hitchworth.web.api import OPERATIONS
-from hitchworth.web.examples import example_body
+from hitchworth.web.examples import example_body, example_of
 from hitchworth.web.operation import Operation
 from hitchworth.web.server import running
 from hitchworth_sdk import (
@@ -84,10 +84,11 @@ def demo() -> GapRequest:
 
 
 def asked(method: typing.Callable[..., object], operation: Operation) -> dict[str, object]:
-    """What the method asks for on the demo build; what the demo does not have is from the operation's example."""
+    """What the method asks for on the demo build; what the demo does not have is from the operation's examples."""
     record = typing.get_type_hints(method).get("request")
     if record is None:
-        return {}
+        examples = ((parameter, example_of(operation, parameter)) for parameter in operation.parameters)
+        return {parameter.field: example for parameter, example in examples if example is not None}
     if record is bytes:
         return {"request": example_body(operation)}
     members = msgspec.json.decode(DEMO)

@@ -247,13 +247,13 @@ def _parameter(operation: Operation, parameter: Parameter) -> Document:
             "description": parameter.description,
             "content": {JSON: {"schema": _reference(parameter.kind)}},
         }
-    schema = _parameter_schema(parameter)
+    described = _described_property({**_parameter_schema(parameter), "description": parameter.description})
     return {
         "name": parameter.name,
         "in": parameter.place,
         "required": parameter.required,
-        "description": _text(parameter.description, _value_lines(schema["enum"]) if "enum" in schema else ()),
-        "schema": schema,
+        "description": described.pop("description"),
+        "schema": described,
         **({} if (example := example_of(operation, parameter)) is None else {"example": msgspec.to_builtins(example)}),
     }
 
