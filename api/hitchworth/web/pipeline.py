@@ -142,7 +142,8 @@ def _run(operation: Operation, arguments: dict[str, Any], body: bytes, rendering
     language = None
     if operation.takes_file:
         arguments[REQUEST] = body
-        language = resolve_locale(arguments["locale"]).formats if arguments["locale"] else None
+        if "Content-Language" not in operation.headers:  # else the file says which it is
+            language = resolve_locale(arguments["locale"]).formats
     elif operation.reads_body:
         arguments[REQUEST] = body
     elif operation.request_type is not None:
