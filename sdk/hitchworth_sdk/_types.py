@@ -1911,7 +1911,7 @@ class ImportSettings(Struct, frozen=True, kw_only=True, omit_defaults=True):
     fill_down: tuple[str, ...] = ()
     """Fields whose empty cells mean the same as the cell above: acquired_on."""
     evidence_grade: EvidenceGrade | None = None
-    """What proves the costs. Null: a receipt for rows with a receipt's number, else own_estimate."""
+    """What proves the costs. Null: a receipt for rows with a receipt's number, else not stated."""
     refunds: dict[str, str] = field(default_factory=dict)
     """What a row takes back, by row number: the row of the purchase, or the id of a component."""
     leave_out: tuple[int, ...] = ()
@@ -5255,7 +5255,7 @@ class ImportGuess(Struct, frozen=True, kw_only=True):
     id: str
     """Id of the component."""
     field: str
-    """The field that was guessed: category, refund_of."""
+    """The field that was guessed: category, refund_of, bought_used."""
     value: str
     """The guess."""
     confidence: Confidence | None
