@@ -1,5 +1,7 @@
 """What an import remarks: used things, things that are no part of a trailer, evidence, and slips of the pen."""
 
+from typing import Any
+
 import pytest
 from msgspec.structs import replace
 
@@ -112,7 +114,7 @@ def test_a_column_with_one_currency_says_that_of_the_build() -> None:
     assert imported(TWO.replace("USD", "CAD")).settings.currency == "CAD"
 
 
-def expected(content: str, **settings: object) -> list[str]:
+def expected(content: str, **settings: Any) -> list[str]:
     """Cell and expectation of each fault."""
     with pytest.raises(InvalidInputError) as caught:
         imported(content, **settings)
