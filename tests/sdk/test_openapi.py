@@ -32,6 +32,8 @@ def known_operations(name: str) -> list[Operation[typing.Any]]:
     """The client's description of an operation; one for each format of the answer."""
     if name == "create_conversation_sheet":
         return [*_operations.TEXT_SHEETS.values(), *_operations.FILE_SHEETS.values()]
+    if name in ("fill_workbook", "get_workbook_template"):
+        return list(getattr(_operations, name.upper()).values())
     if name == "create_report":
         return [*_operations.TEXT_REPORTS.values(), *_operations.FILE_REPORTS.values()]
     if name == "create_quote_report":
@@ -72,7 +74,8 @@ def examples(content: Json) -> Iterator[tuple[str, typing.Any]]:
         if "example" in body:
             yield media_type, body["example"]
         for example in body.get("examples", {}).values():
-            yield media_type, resolved(example)["value"]
+            told = resolved(example)
+            yield media_type, told["value"] if "value" in told else told["externalValue"]
 
 
 OPERATIONS = list(operations())

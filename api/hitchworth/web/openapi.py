@@ -175,6 +175,8 @@ def _operation(operation: Operation) -> Document:
     }
     if operation.takes_file:
         file: Document = {"schema": {"type": "string", "format": "binary"}}
+        if not operation.example:  # a workbook, which is no text
+            file["examples"] = {"demo": {"externalValue": "/v1/workbook-template?demo=true"}}
         content = dict.fromkeys(operation.files, file)
         if "text/csv" in content:
             content["text/csv"] = {"schema": {"type": "string"}, "example": example_body(operation).decode()}

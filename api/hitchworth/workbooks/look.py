@@ -82,8 +82,8 @@ class Workbook(Struct, frozen=True, kw_only=True):
     """How many cells are marked as wrong."""
 
 
-_CHARACTERS_IN_BOLD = 0.85
-"""Fewer characters fit a column in bold."""
+_PLAIN, _BOLD = 1.15, 0.9
+"""How many characters of usual text fit the width of one; a width is counted in digits."""
 
 
 def lines_in(row: Sequence[Cell], widths: Sequence[int], styles: Sequence[Style | None]) -> int:
@@ -91,6 +91,6 @@ def lines_in(row: Sequence[Cell], widths: Sequence[int], styles: Sequence[Style 
     most = 1
     for cell, width, style in zip(row, widths, styles, strict=False):
         if isinstance(cell, str) and style is not None:
-            fitting = width * (_CHARACTERS_IN_BOLD if style in ("head", "required", "label") else 1)
+            fitting = width * (_BOLD if style in ("head", "required", "label") else _PLAIN)
             most = max(most, sum(max(1, math.ceil(len(line) / fitting)) for line in cell.split("\n")))
     return most

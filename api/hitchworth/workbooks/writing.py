@@ -38,7 +38,7 @@ _FORMATS: dict[Style, dict[str, Any]] = {
     "wrong": _TOP | {"bg_color": "#F8CBAD", "text_wrap": True, "border": 1, "border_color": "#C00000"},
 }
 _MONEY = ("money", "total_money")
-_UPRIGHT, _ACROSS = 90, 220
+_UPRIGHT, _ACROSS = 90, 260
 """Characters that fit the width of a page that stands, and of one that lies. A wider sheet is printed on several, its
 first column on each."""
 _LINE_HEIGHT = 15
