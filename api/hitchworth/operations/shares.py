@@ -121,14 +121,16 @@ def get_shared_report(
 ) -> Content:
     """Make a report on the build that a share link opens.
 
-    The conversation sheet is about the one policy that the link names; without one there is none.
+    The conversation sheet is about the one policy that the link names; without one there is none. The report has the
+    digest of the whole document, though it shows a part of it, and names the revision: both can be verified.
     """
     document, revision = _present(store, shared.caller, shared.share.build)
     for_policy = shared.share.for_policy
     if report == "conversation-sheet" and for_policy is None:
         raise NotKeptError("the link names no policy, so it has no conversation sheet")
     request = request_at(_about(document, for_policy), GapRequest, as_of)
-    return report_on(request, report, Printing(paper=paper, for_policy=for_policy), revision)
+    whole = request_at(document, GapRequest, as_of)
+    return report_on(request, report, Printing(paper=paper, for_policy=for_policy), revision, whole)
 
 
 def _present(store: Store, caller: Caller, build: str) -> tuple[Document, Revision]:
