@@ -26,7 +26,7 @@ from hitchworth.operations.authentication import OpenedBuild
 from hitchworth.operations.builds import Build
 from hitchworth.operations.documents import read_document, request_at
 from hitchworth.operations.kept_appraisals import AsOf
-from hitchworth.operations.keys import require_sensible
+from hitchworth.operations.keys import require_end_ahead
 from hitchworth.operations.reports import PaperSize, Printing, report_on
 from hitchworth.reports.content import Content
 from hitchworth.store import Store
@@ -45,7 +45,7 @@ def create_share(store: Store, caller: Caller, build: Build, request: bytes) -> 
     address: who has it, reads.
     """
     wanted = validation.read(request, ShareRequest)
-    require_sensible("/expires_at", wanted.expires_at, store.clock())
+    require_end_ahead("/expires_at", wanted.expires_at, store.clock())
     document, _ = _present(store, caller, build)
     names = [policy.name for policy in document.policies]
     if wanted.for_policy is not None and wanted.for_policy not in names:
