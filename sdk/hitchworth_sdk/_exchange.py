@@ -35,6 +35,7 @@ _BY_TYPE: dict[str, type[errors.ApiError]] = {
     "method-not-allowed": errors.MethodNotAllowed,
     "not-acceptable": errors.NotAcceptable,
     "key-required": errors.KeyRefused,
+    "forwarded": errors.KeyRefused,
     "invalid-key": errors.KeyRefused,
     "insufficient-scope": errors.Forbidden,
     "foreign-page": errors.Forbidden,

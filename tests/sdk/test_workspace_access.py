@@ -153,6 +153,7 @@ def test_the_key_is_in_no_message_and_in_no_log(caplog: pytest.LogCaptureFixture
     ("name", "status", "kind"),
     [
         ("key-required", 401, KeyRefused),
+        ("forwarded", 401, KeyRefused),
         ("invalid-key", 401, KeyRefused),
         ("insufficient-scope", 403, Forbidden),
         ("foreign-page", 403, Forbidden),

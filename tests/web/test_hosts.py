@@ -6,6 +6,8 @@ import httpx2
 import pytest
 from litestar.testing import TestClient
 
+from hitchworth.model.access import KeyRequest
+from hitchworth.operations.keys import new_key
 from hitchworth.operations.settings import Settings
 from hitchworth.store import open_store
 from hitchworth.web.app import create_app
@@ -72,6 +74,23 @@ def test_on_loopback_only_its_own_names_are_answered(tmp_path: Path) -> None:
             response = httpx2.get(f"{address}/v1/builds", headers={"host": host})
             assert_problem(response, 421, "wrong-host")
             assert httpx2.get(f"{address}/health", headers={"host": host}).status_code == 200
+    store.close()
+
+
+@pytest.mark.parametrize("header", ["X-Forwarded-For", "Forwarded", "Via", "X-Real-IP"])
+def test_what_a_proxy_passes_on_needs_a_key(header: str, tmp_path: Path) -> None:
+    """The proxy is on this machine, and calls the server by its own name; who called the proxy is anybody."""
+    store = open_store(str(tmp_path / "builds.db"))
+    key = new_key(store, "default", "local", KeyRequest(name="Anna", scope="read")).key
+    with running(store=store) as address:
+        passed_on = {header: "203.0.113.7"}
+        for path in ("/v1/builds", "/v1/keys", "/v1/access-log"):
+            response = httpx2.get(address + path, headers=passed_on)
+            assert_problem(response, 401, "forwarded")
+            assert "hitchworth keys create" in response.json()["detail"]
+        with_key = httpx2.get(f"{address}/v1/builds", headers=passed_on | {"authorization": f"Bearer {key}"})
+        assert with_key.status_code == 200
+        assert httpx2.get(f"{address}/v1/schedules", headers=passed_on).status_code == 200
     store.close()
 
 

@@ -1,5 +1,7 @@
 """Kept builds over HTTP: created, read, changed as they were seen, listed, moved to the trash and back."""
 
+import json
+from base64 import urlsafe_b64encode
 from typing import Any
 
 import msgspec
@@ -257,3 +259,18 @@ def test_a_patch_is_a_patch_only_if_it_says_so(kept: KeptBuilds) -> None:
         response = kept.change(method, build, body=BARE, headers={"content-type": media_type})
         assert_problem(response, 415, "unsupported-media-type")
     assert response.headers["accept"] == "application/json"
+
+
+@pytest.mark.parametrize("time", ["0001-01-01T00:00:00+14:00", "9999-12-31T23:59:59-14:00"])
+def test_a_time_that_has_no_date_in_utc_is_refused(kept: KeptBuilds, time: str) -> None:
+    for name, value in (("updated_since", time), ("cursor", cursor("-updated_at", time))):
+        response = kept.api.get("/v1/builds", params={name: value})
+        assert_problem(response, 400, "invalid-parameter")
+        assert response.json()["errors"][0]["detail"].startswith(f"{name}: ")
+    assert_problem(
+        kept.api.get("/v1/builds", params={"cursor": cursor("-updated_at", time[:19])}), 400, "invalid-parameter"
+    )
+
+
+def cursor(sort: str, place: str) -> str:
+    return urlsafe_b64encode(json.dumps([sort, place, "5f0c9f2e4a1d4e7b"]).encode()).decode().rstrip("=")

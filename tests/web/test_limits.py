@@ -3,6 +3,7 @@
 import socket
 from pathlib import Path
 from threading import Event, Thread
+from time import monotonic, sleep
 from urllib.parse import urlsplit
 
 import httpx2
@@ -111,3 +112,27 @@ def test_the_reference_data_is_loaded_before_the_first_request() -> None:
     readiness.load_reference_data.cache_clear()
     with TestClient(create_app()):
         assert readiness.load_reference_data.cache_info().currsize == 1
+
+
+def test_readiness_does_not_wait_behind_long_answers(monkeypatch: pytest.MonkeyPatch) -> None:
+    """More long answers are in work than there are threads for them (32 at most), and the probe is answered."""
+    over, count = Event(), 40
+    with running() as address:
+        monkeypatch.setattr(requests, "today", lambda: over.wait(30) and today())
+
+        def post() -> None:
+            httpx2.post(f"{address}/v1/gap-statements", content=example("gap-statement"), headers=JSON, timeout=60)
+
+        askers = [Thread(target=post) for _ in range(count)]
+        for asker in askers:
+            asker.start()
+        try:
+            deadline = monotonic() + 20
+            while f"hitchworth_requests_in_flight {count + 1}" not in httpx2.get(f"{address}/metrics").text:  # and this
+                assert monotonic() < deadline
+                sleep(0.05)
+            assert httpx2.get(f"{address}/ready", timeout=10).status_code == 200
+        finally:
+            over.set()
+            for asker in askers:
+                asker.join()

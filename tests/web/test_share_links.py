@@ -1,5 +1,6 @@
 """Share links: one build, read only, until a day, for the agent or the adjuster."""
 
+import re
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -84,6 +85,24 @@ def test_other_policies_and_what_is_the_builders_alone_stay_hidden(server: Acces
         assert server.api.get(path + elsewhere).status_code == 404
     for method in ("POST", "PUT", "PATCH", "DELETE"):
         assert server.api.request(method, path).status_code == 405
+
+
+def test_what_a_shared_report_prints_verifies(server: Access) -> None:
+    """The digest of the data, though a part of it is shown, and that of the revision: both belong to the build."""
+    key = server.key("write")
+    build = server.build(key)
+    for for_policy in ("agreed value", None):
+        path = share(server, build, key, for_policy=for_policy).json()["path"]
+        reports = [each for each in server.api.get(path).json()["paths"] if each.startswith("reports/")]
+        assert len(reports) == (2 if for_policy is None else 3)
+        for report in reports:
+            told = server.api.get(f"{path}/{report}?as_of=2026-06-01").text
+            of_data = re.findall(r"Digest of the data: ([0-9a-f]{12})", told)
+            of_revision = re.findall(r"Its digest begins with ([0-9a-f]{32})", told)
+            assert (len(of_data), len(of_revision)) == (1, 1), report
+            for digest in of_data + of_revision:
+                verify = f"/v1/builds/{build}/verify?digest={digest}&as_of=2026-06-01"
+                assert server.api.get(verify, headers=bearer(key)).json()["belongs_to"] == [1], (report, digest)
 
 
 def test_a_link_without_a_policy_has_no_conversation_sheet(server: Access) -> None:

@@ -18,7 +18,7 @@ def create(arguments: Namespace) -> None:
     """Make a key, and print it this once."""
     wanted = KeyRequest(name=arguments.name, scope=arguments.scope, expires_at=arguments.expires_at)
     with opened(arguments, make=True) as store, input_errors():
-        keys.require_sensible("/expires_at", wanted.expires_at, store.clock())
+        keys.require_end_ahead("/expires_at", wanted.expires_at, store.clock())
         _print_new(keys.new_key(store, arguments.workspace, LOCAL_CALLER.actor, wanted))
 
 

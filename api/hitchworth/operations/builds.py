@@ -4,7 +4,8 @@ The docstrings of the functions are the descriptions of the API.
 """
 
 from base64 import urlsafe_b64decode, urlsafe_b64encode
-from datetime import datetime
+from collections.abc import Iterator
+from datetime import UTC, datetime
 from typing import Annotated, Any
 from urllib.parse import urlencode
 
@@ -13,6 +14,7 @@ from msgspec import Meta, Struct
 from msgspec.structs import asdict
 
 from hitchworth import validation
+from hitchworth.model.access import Instant
 from hitchworth.model.caller import Caller
 from hitchworth.model.fault import Fault
 from hitchworth.model.kept import BuildEntry, BuildId, BuildPage, BuildSort, KeptBuild, Revision, RevisionNumber
@@ -71,7 +73,7 @@ def list_builds(store: Store, caller: Caller, which: BuildFilter, page: Page) ->
 
     In pages, without their documents. The address of the next page is in `next` and in the header Link.
     """
-    faults = tuple(validation.unknown_jurisdiction(which.jurisdiction))
+    faults = (*validation.unknown_jurisdiction(which.jurisdiction), *_beyond_calendar(which.updated_since))
     if faults:
         raise validation.InvalidInputError(faults)
     query = BuildQuery(**asdict(which), after=_place(page.cursor, which), limit=page.limit)
@@ -161,6 +163,17 @@ def _next_page(which: BuildFilter, limit: int, cursor: str) -> str:
     return f"{BUILDS}?{urlencode({**given, 'limit': limit, 'cursor': cursor})}"
 
 
+def _beyond_calendar(since: datetime | None) -> Iterator[Fault]:
+    """Yield the fault of a time that has no date in UTC: before the year 1 or after the year 9999."""
+    if since is None:
+        return
+    try:
+        since.astimezone(UTC)
+    except OverflowError:
+        expected = "a time from the year 1 to the year 9999 in UTC"
+        yield Fault(pointer="/updated_since", detail="Time is out of range", expected=expected, found=since.isoformat())
+
+
 def _cursor(last: BuildEntry, which: BuildFilter) -> str:
     """Return where a page ended, for the next one: the order, the place of the last build in it, and its id."""
     name = which.sort.removeprefix("-")
@@ -172,11 +185,13 @@ def _place(cursor: str | None, which: BuildFilter) -> tuple[Any, str] | None:
     """Return where a page begins. Raises InvalidInputError when the cursor is not one of this list in this order."""
     if cursor is None:
         return None
-    place: type = str if which.sort.endswith("name") else datetime
+    place: Any = str if which.sort.endswith("name") else Instant
     try:
         text = urlsafe_b64decode(cursor + "=" * (-len(cursor) % 4))
-        sort, key, last = msgspec.json.decode(text, type=tuple[str, place, str])  # type: ignore[valid-type]
-    except (ValueError, msgspec.MsgspecError):
+        sort, key, last = msgspec.json.decode(text, type=tuple[str, place, str])
+        if isinstance(key, datetime):
+            key = key.astimezone(UTC)
+    except (ValueError, OverflowError, msgspec.MsgspecError):
         sort, key, last = "", None, ""
     if sort != which.sort:
         fault = Fault(

@@ -4,7 +4,7 @@ The docstrings of the functions are the descriptions of the API.
 """
 
 from calendar import monthrange
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from datetime import MAXYEAR, date
 from functools import partial
 from itertools import count, islice, takewhile
@@ -198,8 +198,8 @@ def _days(dates: CurveDates) -> tuple[date, ...]:
     Raises InvalidInputError when there are none, or too many.
     """
     first = dates.first or today()
-    last = dates.last or _later(first, 120)
-    steps = takewhile(lambda day: day <= last, (_later(first, dates.months * step) for step in count()))
+    last = dates.last or _later(first, 120) or date.max
+    steps = takewhile(lambda day: day <= last, _days_from(first, dates.months))
     days = tuple(islice(steps, MAX_DAYS + 1))
     if 1 <= len(days) <= MAX_DAYS:
         return days
@@ -210,8 +210,18 @@ def _days(dates: CurveDates) -> tuple[date, ...]:
     raise validation.InvalidInputError([fault])
 
 
-def _later(day: date, months: int) -> date:
+def _days_from(first: date, months: int) -> Iterator[date]:
+    """Yield the first day and every so many months after it, as far as the calendar goes."""
+    for step in count():
+        day = _later(first, months * step)
+        if day is None:
+            return
+        yield day
+
+
+def _later(day: date, months: int) -> date | None:
+    """Return the day so many months later; None beyond the calendar."""
     year, month = divmod(day.year * 12 + day.month - 1 + months, 12)
     if year > MAXYEAR:
-        return date.max
+        return None
     return date(year, month + 1, min(day.day, monthrange(year, month + 1)[1]))

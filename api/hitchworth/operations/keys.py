@@ -28,7 +28,7 @@ def create_key(store: Store, caller: Caller, request: bytes) -> NewKey:
     The answer is the only one that has the key itself: what is kept cannot be turned back into it.
     """
     wanted = validation.read(request, KeyRequest)
-    require_sensible("/expires_at", wanted.expires_at, store.clock())
+    require_end_ahead("/expires_at", wanted.expires_at, store.clock())
     return new_key(store, caller.workspace, caller.actor, wanted)
 
 
@@ -81,7 +81,7 @@ def revoke_key(store: Store, caller: Caller, key: Key) -> KeyRecord:
     return store.keys.revoke(caller.workspace, key)
 
 
-def require_sensible(pointer: str, end: datetime | None, now: datetime) -> None:
+def require_end_ahead(pointer: str, end: datetime | None, now: datetime) -> None:
     """Raise InvalidInputError when the end of something has passed, or is more than a hundred years ahead."""
     if end is not None and not now < end < now + _LONGEST:
         fault = Fault(

@@ -11,6 +11,7 @@ from typing import Annotated
 from msgspec import Meta, Struct
 from msgspec.structs import replace
 
+from hitchworth import canonical
 from hitchworth.localization.localizer import localizer_for
 from hitchworth.model.fault import Fault
 from hitchworth.model.gap import GapStatement
@@ -98,13 +99,22 @@ def create_letter(
         raise InvalidInputError([fault]) from None
 
 
-def report_on(request: GapRequest, report: str, printing: Printing, kept: Revision | None = None) -> Content:
+def report_on(
+    request: GapRequest,
+    report: str,
+    printing: Printing,
+    kept: Revision | None = None,
+    digest_of: GapRequest | None = None,
+) -> Content:
     """Return a report by its name, the conversation sheet or all of them too.
 
     kept: the revision of a kept build that the request is made from, which is printed under the digest of the data.
+    digest_of: the data that the request is a part of, whose digest is printed. Default: the request.
     """
     request = _dated(request)
     statement = create_gap_statement(request)
+    if digest_of is not None:
+        statement = replace(statement, digest=canonical.digest(digest_of, statement.as_of))
     paper, for_policy = printing.paper, printing.for_policy
     printed = partial(replace, include_unverified=printing.include_unverified, kept=kept)
     match report:

@@ -26,7 +26,7 @@ from hitchworth.operations.authentication import OpenedBuild
 from hitchworth.operations.builds import Build
 from hitchworth.operations.documents import read_document, request_at
 from hitchworth.operations.kept_appraisals import AsOf
-from hitchworth.operations.keys import require_sensible
+from hitchworth.operations.keys import require_end_ahead
 from hitchworth.operations.reports import PaperSize, Printing, report_on
 from hitchworth.reports.content import Content
 from hitchworth.store import Store
@@ -45,7 +45,7 @@ def create_share(store: Store, caller: Caller, build: Build, request: bytes) -> 
     address: who has it, reads.
     """
     wanted = validation.read(request, ShareRequest)
-    require_sensible("/expires_at", wanted.expires_at, store.clock())
+    require_end_ahead("/expires_at", wanted.expires_at, store.clock())
     document, _ = _present(store, caller, build)
     names = [policy.name for policy in document.policies]
     if wanted.for_policy is not None and wanted.for_policy not in names:
@@ -121,14 +121,16 @@ def get_shared_report(
 ) -> Content:
     """Make a report on the build that a share link opens.
 
-    The conversation sheet is about the one policy that the link names; without one there is none.
+    The conversation sheet is about the one policy that the link names; without one there is none. The report has the
+    digest of the whole document, though it shows a part of it, and names the revision: both can be verified.
     """
     document, revision = _present(store, shared.caller, shared.share.build)
     for_policy = shared.share.for_policy
     if report == "conversation-sheet" and for_policy is None:
         raise NotKeptError("the link names no policy, so it has no conversation sheet")
     request = request_at(_about(document, for_policy), GapRequest, as_of)
-    return report_on(request, report, Printing(paper=paper, for_policy=for_policy), revision)
+    whole = request_at(document, GapRequest, as_of)
+    return report_on(request, report, Printing(paper=paper, for_policy=for_policy), revision, whole)
 
 
 def _present(store: Store, caller: Caller, build: str) -> tuple[Document, Revision]:

@@ -12,7 +12,7 @@ from hitchworth.reports.after_loss import after_loss, unread_limits
 from hitchworth.reports.class_comparison import class_comparison, unread_entries
 from hitchworth.reports.content import AnyBlock, Content, Heading, Paper, Paragraph, default_paper
 from hitchworth.reports.context import UNVERIFIED, ReportContext
-from hitchworth.reports.conversation import conversation_sheet
+from hitchworth.reports.conversation import conversation_sheet, revision
 from hitchworth.reports.inventory import inventory, unread_labor_rule
 from hitchworth.reports.protection import missing_protection, protection
 from hitchworth.reports.questions import questions_for_authority, questions_for_builder
@@ -109,13 +109,17 @@ def _content(context: ReportContext, title: str, blocks: tuple[AnyBlock, ...], p
 
 
 def _blocks(made: _Report, context: ReportContext) -> tuple[AnyBlock, ...]:
-    """Return the blocks of a report, with what was left out and what the mark means after its first heading."""
+    """Return the blocks of a report, with what was left out and what the mark means after its first heading.
+
+    One from a kept build ends with its revision, as the conversation sheet always does with its digest.
+    """
     if made.for_oneself:
         context = replace(context, include_unverified=True)
     blocks = made.blocks(context)
     place = 1 if isinstance(blocks[0], Heading) else 0
     remarks = (*_left_out(made, context), *_footnote(context, blocks))
-    return (*blocks[:place], *remarks, *blocks[place:])
+    ending = revision(context) if context.kept and made.blocks is not conversation_sheet else ()
+    return (*blocks[:place], *remarks, *blocks[place:], *ending)
 
 
 def _left_out(made: _Report, context: ReportContext) -> tuple[AnyBlock, ...]:

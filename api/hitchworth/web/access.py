@@ -26,6 +26,9 @@ T = TypeVar("T")
 _MAX_AUTHORIZATION = 200
 """A key has 55 characters."""
 
+_FORWARDED = ("forwarded", "x-forwarded-for", "x-forwarded-host", "x-forwarded-proto", "x-real-ip", "via")
+"""Headers that a proxy adds: behind one, whoever calls from this machine may stand for anybody."""
+
 _log = getLogger("hitchworth.access")
 
 
@@ -107,6 +110,8 @@ async def _identified(operation: Operation, request: HTTPRequest) -> Caller | No
         return None
     if keys_are_required and store is not None:
         raise _refused(problems.KEY_REQUIRED, problems.KEY_REQUIRED.description, "")
+    if any(name in request.headers for name in _FORWARDED):
+        raise _refused(problems.FORWARDED, problems.FORWARDED.description, "")
     return LOCAL_CALLER
 
 

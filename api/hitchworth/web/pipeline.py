@@ -1,8 +1,11 @@
 """The pipeline of every request: parameters, format, body, operation, response."""
 
 import re
-from asyncio import CancelledError, timeout, to_thread
+from asyncio import CancelledError, get_running_loop, timeout, to_thread
 from collections.abc import Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
+from contextvars import copy_context
+from functools import partial
 from hashlib import sha256
 from typing import Any, Literal, NamedTuple
 
@@ -42,6 +45,9 @@ CONTENT_SECURITY_POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-sr
 
 LARGE_BODY_BYTES = 64_000
 """A larger body is processed in a thread."""
+
+_PROBES = ThreadPoolExecutor(max_workers=2, thread_name_prefix="hitchworth-probe")
+"""The threads of what watches the server: it does not wait behind long answers."""
 
 _UTF_8 = re.compile(r'charset\s*=\s*("?)utf-?8\1')
 
@@ -125,6 +131,9 @@ async def _run_in_thread(
     seconds = settings_of(request).answer_seconds
     try:
         async with timeout(seconds) as limit:
+            if operation.probe:
+                work = partial(copy_context().run, _run, operation, arguments, body, rendering)
+                return await get_running_loop().run_in_executor(_PROBES, work)
             return await to_thread(_run, operation, arguments, body, rendering)
     except TimeoutError:
         if not limit.expired():

@@ -95,6 +95,14 @@ KEY_REQUIRED = _problem_type(
     "A key is needed",
     "Send `Authorization: Bearer` and a key. Who administers the server makes one.",
 )
+FORWARDED = _problem_type(
+    "forwarded",
+    401,
+    "A request of a proxy needs a key",
+    "A proxy has passed the request on (the header Forwarded, X-Forwarded-For or Via), so it may come from another "
+    "machine, and only this machine needs no key. Make a key with `hitchworth keys create` and send it as "
+    "`Authorization: Bearer`.",
+)
 INVALID_KEY = _problem_type(
     "invalid-key",
     401,
@@ -221,6 +229,7 @@ PROBLEM_TYPES: tuple[ProblemType, ...] = (
     MALFORMED_BODY,
     INVALID_PARAMETER,
     KEY_REQUIRED,
+    FORWARDED,
     INVALID_KEY,
     INSUFFICIENT_SCOPE,
     FOREIGN_PAGE,
