@@ -24,7 +24,7 @@ from hitchworth.model.request import EstimateRequest, GapRequest
 from hitchworth.operations.appraisals import create_estimate
 from hitchworth.operations.authentication import OpenedBuild
 from hitchworth.operations.builds import Build
-from hitchworth.operations.documents import read_document, request_at
+from hitchworth.operations.documents import read_kept, request_at
 from hitchworth.operations.kept_appraisals import AsOf
 from hitchworth.operations.keys import require_sensible
 from hitchworth.operations.reports import PaperSize, Printing, report_on
@@ -133,7 +133,7 @@ def get_shared_report(
 
 def _present(store: Store, caller: Caller, build: str) -> tuple[Document, Revision]:
     kept = store.builds.read(caller.workspace, build)[1]
-    return read_document(kept.body), kept.revision
+    return read_kept(kept), kept.revision
 
 
 def _about(document: Document, policy: str | None) -> Document:

@@ -10,7 +10,7 @@ from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url
 from sqlalchemy.exc import ArgumentError
 from sqlalchemy.pool import StaticPool
 
-from hitchworth.store.errors import UnavailableError, translated
+from hitchworth.store.errors import ReadOnlyError, UnavailableError, translated
 
 IN_MEMORY = ":memory:"
 """The place of a database that ends with the process, for examples and tests in one thread at a time."""
@@ -52,10 +52,32 @@ class Database:
             with connection.begin():
                 yield connection
 
+    @contextmanager
+    def snapshot(self) -> Iterator["Database"]:
+        """Yield the database in one state, for reading alone, whatever is written meanwhile. Raises StoreError."""
+        with self.reading() as connection:
+            yield _Snapshot(connection)
+
     def close(self) -> None:
         """Close every connection."""
         self._writer.dispose()
         self._reader.dispose()
+
+
+class _Snapshot(Database):
+    """A transaction that reads, in the place of a database."""
+
+    def __init__(self, connection: Connection) -> None:
+        self._connection = connection
+
+    @contextmanager
+    def reading(self) -> Iterator[Connection]:
+        yield self._connection
+
+    @contextmanager
+    def writing(self) -> Iterator[Connection]:
+        raise ReadOnlyError("a snapshot is for reading alone")
+        yield
 
 
 def exists(where: str) -> bool:
@@ -69,13 +91,15 @@ def _postgresql(where: str) -> Engine:
     except ArgumentError:
         raise UnavailableError("the address of the database is not a URL") from None
     options = f"-c lock_timeout={WAIT_SECONDS}s -c timezone=UTC"
-    return create_engine(url, pool_pre_ping=True, pool_timeout=WAIT_SECONDS, connect_args={"options": options})
+    return create_engine(
+        url, pool_pre_ping=True, pool_timeout=WAIT_SECONDS, connect_args={"options": options}, hide_parameters=True
+    )
 
 
 def _sqlite(where: str, begin: str, **pool: Any) -> Engine:
     if where == IN_MEMORY:
         pool = {"poolclass": StaticPool, "connect_args": {"check_same_thread": False}}
-    engine = create_engine(URL.create("sqlite", database=where), **pool)
+    engine = create_engine(URL.create("sqlite", database=where), hide_parameters=True, **pool)
 
     @event.listens_for(engine, "connect")
     def _configure(connection: Any, _record: object) -> None:

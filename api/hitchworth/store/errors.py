@@ -53,6 +53,10 @@ class UnavailableError(StoreError):
     """The database cannot be reached or read."""
 
 
+class DamagedError(StoreError):
+    """What is kept has been altered by something else than this program, and cannot be read."""
+
+
 _SQLITE: dict[int, type[StoreError]] = {5: BusyError, 6: BusyError, 8: ReadOnlyError, 13: FullError}
 """By the primary result code of SQLite; any other is UnavailableError."""
 

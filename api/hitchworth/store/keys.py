@@ -11,7 +11,7 @@ from hitchworth.store.builds import Clock
 from hitchworth.store.credentials import Credential
 from hitchworth.store.database import Database
 from hitchworth.store.errors import NotKeptError
-from hitchworth.store.tables import keys, workspaces
+from hitchworth.store.tables import keys, read_record, workspaces
 
 _COLUMNS = [keys.c[name] for name in KeyRecord.__struct_fields__]
 
@@ -31,9 +31,7 @@ class Keys:
             ).one_or_none()
         if found is None or not credential.fits(found.secret_digest):
             return None
-        fields = dict(found._mapping)
-        del fields["secret_digest"]
-        return fields.pop("workspace"), KeyRecord(**fields)
+        return found.workspace, read_record(KeyRecord, found)
 
     def has_administrator(self, at: datetime) -> bool:
         """Return whether a key can be used, at this time, to make others, in any workspace."""
@@ -78,7 +76,7 @@ class Keys:
         """Return the keys of a workspace, the oldest first."""
         statement = select(*_COLUMNS).where(keys.c.workspace == workspace).order_by(keys.c.created_at, keys.c.id)
         with self._database.reading() as connection:
-            return tuple(KeyRecord(**row._mapping) for row in connection.execute(statement))
+            return tuple(read_record(KeyRecord, row) for row in connection.execute(statement))
 
     def rotate(self, workspace: str, key: str, credential: Credential, *, actor: str, grace: timedelta) -> KeyRecord:
         """Keep a new key in place of another, which stays valid for a time of grace; none: it is revoked.
@@ -123,7 +121,7 @@ def _record(connection: Connection, workspace: str, key: str) -> KeyRecord:
     found = connection.execute(select(*_COLUMNS).where(_is(workspace, key))).one_or_none()
     if found is None:
         raise NotKeptError("there is no such key")
-    return KeyRecord(**found._mapping)
+    return read_record(KeyRecord, found)
 
 
 def _usable_key(connection: Connection, workspace: str, key: str, at: datetime) -> KeyRecord:

@@ -183,7 +183,14 @@ STORE_UNAVAILABLE = _problem_type(
     "store-unavailable",
     503,
     "The database cannot be used",
-    "It cannot be reached or read. The log of the server has the details, under the request id in `instance`.",
+    "It cannot be reached or read. The log of the server has the kind of error, under the request id in `instance`.",
+)
+KEPT_DATA_DAMAGED = _problem_type(
+    "kept-data-damaged",
+    500,
+    "What is kept is damaged",
+    "The request is not at fault: something else than this program has altered what is kept, and it cannot be read. "
+    "Verify the build to see from which revision on; its operator can restore a backup.",
 )
 UNSUPPORTED_MEDIA_TYPE = _problem_type(
     "unsupported-media-type",
@@ -241,6 +248,7 @@ PROBLEM_TYPES: tuple[ProblemType, ...] = (
     WRONG_HOST,
     RATE_LIMITED,
     INTERNAL_ERROR,
+    KEPT_DATA_DAMAGED,
     OVERLOADED,
     ANSWER_TOO_SLOW,
     NOT_READY,
