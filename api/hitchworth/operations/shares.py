@@ -24,6 +24,7 @@ from hitchworth.model.request import EstimateRequest, GapRequest
 from hitchworth.operations.appraisals import create_estimate
 from hitchworth.operations.authentication import OpenedBuild
 from hitchworth.operations.builds import Build
+from hitchworth.operations.changes import TrashedError
 from hitchworth.operations.documents import read_kept, request_at
 from hitchworth.operations.kept_appraisals import AsOf
 from hitchworth.operations.keys import require_sensible
@@ -46,6 +47,8 @@ def create_share(store: Store, caller: Caller, build: Build, request: bytes) -> 
     """
     wanted = validation.read(request, ShareRequest)
     require_sensible("/expires_at", wanted.expires_at, store.clock())
+    if store.builds.entry(caller.workspace, build).trashed_at is not None:
+        raise TrashedError("The build is in the trash. POST to its /recover first.")
     document, _ = _present(store, caller, build)
     names = [policy.name for policy in document.policies]
     if wanted.for_policy is not None and wanted.for_policy not in names:

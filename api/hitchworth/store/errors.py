@@ -33,6 +33,10 @@ class UnconfirmedError(StoreError):
     """Much would be deleted, and the caller has not said by its name that it is meant."""
 
 
+class RotatedError(StoreError):
+    """The key has been replaced by another already, and is valid for its time of grace only."""
+
+
 class KeyInUseError(StoreError):
     """A request under the idempotency key is still in work."""
 

@@ -22,15 +22,18 @@ class Shares:
         self._database = database
         self._clock = clock
 
-    def find(self, credential: Credential) -> tuple[str, ShareRecord] | None:
-        """Return the workspace and the record of a link, working or not; None where there is no such link."""
+    def find(self, credential: Credential) -> tuple[str, ShareRecord, datetime | None] | None:
+        """Return the workspace and the record of a link, working or not, and when its build was moved to the trash.
+
+        None where there is no such link; the time is None where the build is not in the trash.
+        """
+        columns = (shares.c.workspace, shares.c.secret_digest, builds.c.trashed_at, *_COLUMNS)
+        one = select(*columns).join(builds, builds.c.id == shares.c.build).where(shares.c.id == credential.public)
         with self._database.reading() as connection:
-            found = connection.execute(
-                select(shares.c.workspace, shares.c.secret_digest, *_COLUMNS).where(shares.c.id == credential.public)
-            ).one_or_none()
+            found = connection.execute(one).one_or_none()
         if found is None or not credential.fits(found.secret_digest):
             return None
-        return found.workspace, read_record(ShareRecord, found)
+        return found.workspace, read_record(ShareRecord, found), found.trashed_at
 
     def create(
         self,

@@ -114,7 +114,12 @@ FOREIGN_PAGE = _problem_type(
     "A browser sent this for a page that is not of this server (the header Origin). Its operator can allow the name: "
     "HITCHWORTH_ALLOWED_HOSTS.",
 )
-LINK_ENDED = _problem_type("link-ended", 410, "The link works no more", "The share link has expired or was revoked.")
+LINK_ENDED = _problem_type(
+    "link-ended",
+    410,
+    "The link works no more",
+    "The share link has expired or was revoked, or its build is in the trash.",
+)
 WRONG_HOST = _problem_type(
     "wrong-host",
     421,
@@ -145,6 +150,12 @@ IN_TRASH = _problem_type(
 )
 UNCONFIRMED = _problem_type(
     "unconfirmed", 409, "The deletion is not confirmed", "Repeat the name of what would be deleted in `confirm`."
+)
+KEY_ROTATED = _problem_type(
+    "key-rotated",
+    409,
+    "The key has been replaced already",
+    "A key in its time of grace cannot be replaced again. `detail` names the one in its place.",
 )
 KEY_IN_USE = _problem_type(
     "idempotency-key-in-use",
@@ -237,6 +248,7 @@ PROBLEM_TYPES: tuple[ProblemType, ...] = (
     BODY_TOO_SLOW,
     IN_TRASH,
     KEY_IN_USE,
+    KEY_ROTATED,
     UNCONFIRMED,
     LINK_ENDED,
     PRECONDITION_FAILED,
