@@ -20,9 +20,9 @@ def opened(arguments: Namespace, *, make: bool = False) -> Iterator[Store]:
     Raises UsageError when none is named, when it is not there, and when the store cannot do what is asked.
     """
     where = database_of(arguments)
-    if not make and not exists(where):
-        raise UsageError(f"there is no database {where}")
     with store_errors():
+        if not make and not exists(where):
+            raise UsageError(f"there is no database {where}")
         store = open_store(where)
         try:
             yield store

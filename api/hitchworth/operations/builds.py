@@ -178,7 +178,7 @@ def _place(cursor: str | None, which: BuildFilter) -> tuple[Any, str] | None:
         sort, key, last = msgspec.json.decode(text, type=tuple[str, place, str])  # type: ignore[valid-type]
     except (ValueError, msgspec.MsgspecError):
         sort, key, last = "", None, ""
-    if sort != which.sort:
+    if sort != which.sort or "\0" in f"{key}{last}":  # which PostgreSQL cannot compare
         fault = Fault(
             pointer="/cursor",
             detail="The cursor is not of this list",

@@ -19,7 +19,9 @@ from hitchworth.store.credentials import Credential
 
 _LONGEST = timedelta(days=36_525)
 
-Key = Annotated[str, Meta(max_length=8, description="The public part of the key.", examples=["Ex4mpLe1"])]
+Key = Annotated[
+    str, Meta(pattern="^[0-9A-Za-z]{1,8}$", description="The public part of the key.", examples=["Ex4mpLe1"])
+]
 
 
 def create_key(store: Store, caller: Caller, request: bytes) -> NewKey:

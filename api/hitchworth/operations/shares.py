@@ -35,7 +35,9 @@ from hitchworth.store.errors import NotKeptError
 
 SHARED = "/v1/shared"
 
-Share = Annotated[str, Meta(max_length=8, description="The public part of the link.", examples=["Ex4mpLe2"])]
+Share = Annotated[
+    str, Meta(pattern="^[0-9A-Za-z]{1,8}$", description="The public part of the link.", examples=["Ex4mpLe2"])
+]
 
 
 def create_share(store: Store, caller: Caller, build: Build, request: bytes) -> NewShare:

@@ -13,6 +13,7 @@ from msgspec import Meta, Struct
 
 from hitchworth.model.access import AccessPage, ShareRecord, WorkspaceRecord
 from hitchworth.model.caller import Caller
+from hitchworth.model.kept import BuildId
 from hitchworth.store import Store
 
 ACCESS_LOG = "/v1/access-log"
@@ -27,7 +28,7 @@ EntryId = Annotated[str, Meta(pattern="^[0-9a-f]{22}$")]
 class AccessFilter(Struct, frozen=True, kw_only=True):
     """Which entries of the log."""
 
-    build: Annotated[str | None, Meta(description="Only what was about this build.")] = None
+    build: Annotated[BuildId | None, Meta(description="Only what was about this build.")] = None
 
 
 class LogPage(Struct, frozen=True, kw_only=True):

@@ -30,6 +30,7 @@ class Database:
     """
 
     def __init__(self, where: str) -> None:
+        require_known(where)
         self.is_postgresql = where.startswith(_POSTGRESQL)
         if self.is_postgresql:
             self._writer = self._reader = _postgresql(where)
@@ -80,8 +81,18 @@ class _Snapshot(Database):
         yield
 
 
+def require_known(where: str) -> None:
+    """Raise UnavailableError for a URL of anything but PostgreSQL. It is not repeated: it may have a password."""
+    if "://" in where and not where.startswith(_POSTGRESQL):
+        raise UnavailableError("the address of the database is neither a path nor a URL that begins with postgresql://")
+
+
 def exists(where: str) -> bool:
-    """Return whether the database is there. A PostgreSQL database always is: the store creates none."""
+    """Return whether the database is there. A PostgreSQL database always is: the store creates none.
+
+    Raises UnavailableError for an address that is neither.
+    """
+    require_known(where)
     return where.startswith(_POSTGRESQL) or (where != IN_MEMORY and Path(where).exists())
 
 
