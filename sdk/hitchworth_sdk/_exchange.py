@@ -57,6 +57,7 @@ _BY_TYPE: dict[str, type[errors.ApiError]] = {
     "unsupported-media-type": errors.UnsupportedMediaType,
     "invalid-input": errors.InvalidInput,
     "internal-error": errors.ServerError,
+    "kept-data-damaged": errors.ServerError,
     "overloaded": errors.ServiceUnavailable,
     "answer-too-slow": errors.ServiceUnavailable,
     "not-ready": errors.ServiceUnavailable,

@@ -140,6 +140,27 @@ def test_a_backup_is_restored_and_verified(where: str, tmp_path: Path, capsys: p
     assert build in capsys.readouterr().err
 
 
+@pytest.mark.parametrize(
+    ("altered", "told"),
+    [
+        ("DELETE FROM revisions", "revision 1 of build"),
+        ("UPDATE revisions SET at = 'yesterday'", "cannot be copied; these do not fit: revision 1 of build"),
+        ("UPDATE revisions SET body = CAST(body AS TEXT)", "cannot be copied; these do not fit: revision 1 of build"),
+    ],
+)
+@pytest.mark.parametrize("command", ["restore {} --database copy.db", "copy-database {} copy.db"])
+def test_a_history_that_was_cut_off_or_cannot_be_read_is_told(
+    command: str, altered: str, told: str, where: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    keep_build(where)
+    with sqlite3.connect(where) as connection:
+        connection.execute(altered)
+    assert main(command.format(where).split()) == 2
+    err = capsys.readouterr().err
+    assert told in err
+    assert "plywood" not in err  # nothing of the document
+
+
 def test_a_database_moves_and_a_workspace_is_exported(
     where: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

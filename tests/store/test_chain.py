@@ -2,13 +2,15 @@
 
 import json
 from hashlib import sha256
+from pathlib import Path
 
 import pytest
-from sqlalchemy import delete, insert, select, update
+from sqlalchemy import Connection, delete, insert, select, text, update
 
-from hitchworth.model.kept import Revision
-from hitchworth.store import Store, tables
+from hitchworth.model.kept import BuildEntry, Revision
+from hitchworth.store import Store, builds, open_store, tables
 from hitchworth.store.chain import chained, fitting
+from hitchworth.store.errors import DamagedError, ReadOnlyError
 from store_changes import behind_its_back, change
 
 REVISIONS = tables.revisions
@@ -86,3 +88,49 @@ def test_a_revision_that_was_slipped_in_is_noticed(store: Store, seen: Revision)
         forged = chained(Revision(**{name: copied[name] for name in Revision.__struct_fields__}), b"forged")
         connection.execute(insert(REVISIONS).values(**dict(copied) | {"digest": forged.digest, "body": b"forged"}))
     assert fitting_revisions(store, seen.build) == [1, 2]
+
+
+@pytest.mark.parametrize(
+    "altered", ["at = 'yesterday'", "body = CAST('{}' AS TEXT)", "body = x'7b'", "action = 'wiped'"], ids=str
+)
+def test_a_revision_that_cannot_be_read_does_not_fit(tmp_path: Path, altered: str) -> None:
+    """Each as somebody can write it with the sqlite3 program."""
+    store = open_store(str(tmp_path / "builds.db"))
+    first = store.builds.create("default", change(b"1", action="created"))
+    for _ in range(2):
+        first = store.builds.change("default", first, change(b"2"))
+    with behind_its_back(store) as connection:
+        connection.execute(text(f"UPDATE revisions SET {altered} WHERE revision = 2"))
+    chain = store.builds.verify("default", first.build)
+    assert (chain.revisions, chain.first_unfit) == (1, 2)
+    if altered != "body = x'7b'":
+        with pytest.raises(DamagedError, match=r"revision 2 .* does not fit"):
+            store.builds.read("default", first.build, 2)
+    store.close()
+
+
+def test_verifying_sees_one_state_while_others_add(
+    store: Store, seen: Revision, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A revision that is added after the build was looked up, and before its history is, belongs to a later state."""
+    looked_up = builds._entry
+
+    def then_added(connection: Connection, workspace: str, build: str) -> BuildEntry:
+        entry = looked_up(connection, workspace, build)
+        monkeypatch.undo()
+        store.builds.change("default", seen, change(b"5"))
+        return entry
+
+    monkeypatch.setattr(builds, "_entry", then_added)
+    assert store.builds.verify("default", seen.build).first_unfit is None
+    assert store.builds.verify("default", seen.build).revisions == 5
+
+
+def test_a_snapshot_stays_as_it_is(store: Store, seen: Revision) -> None:
+    with store.snapshot() as state:
+        before = state.workspaces.read("default")
+        store.builds.change("default", seen, change(b"5"))
+        assert state.workspaces.read("default") == before
+        assert len(list(state.builds.history("default", seen.build))) == before.revisions == 4
+        with pytest.raises(ReadOnlyError):
+            state.workspaces.create("shop")

@@ -85,7 +85,7 @@ def test_a_copy_goes_from_each_database_to_each(
     copy(filled, there)
     assert contents(there) == before
     counts = copy(there, back)
-    assert counts["revisions"] == 4
+    assert counts.rows["revisions"] == 4
     assert contents(back) == before
     assert contents(where) == before
 

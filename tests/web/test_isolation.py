@@ -6,6 +6,7 @@ The tests walk every operation that touches what is kept, as the API lists them;
 import json
 from collections.abc import Iterator
 from itertools import count
+from pathlib import Path
 from typing import Any, NamedTuple
 
 import msgspec
@@ -23,6 +24,7 @@ from hitchworth.web.api import OPERATIONS
 from hitchworth.web.app import create_app
 from hitchworth.web.examples import example_body
 from hitchworth.web.operation import HEADERS, Operation
+from kept_access import access
 from web_server import example
 
 KEPT = [operation for operation in OPERATIONS if operation.is_kept and not operation.is_shared]
@@ -195,3 +197,24 @@ def test_every_operation_of_what_is_kept_takes_who_asks() -> None:
     assert KEPT
     assert all(operation.scope is not None for operation in KEPT)
     assert not [operation for operation in OPERATIONS for each in operation.parameters if each.name == "workspace"]
+
+
+@pytest.mark.parametrize(
+    ("path", "status"),
+    [
+        ("/v1/builds/%00", 400),
+        ("/v1/builds/%00/verify", 400),
+        ("/v1/builds/x/shares", 404),
+        ("/v1/access-log?build=%00", 400),
+        ("/v1/builds?cursor=WyItdXBkYXRlZF9hdCIsIjIwMjYtMTEtMjdUMDA6MDA6MDBaIiwiXHUwMDAwIl0", 400),
+    ],
+)
+def test_a_null_character_is_refused_and_not_kept(tmp_path: Path, path: str, status: int) -> None:
+    """The cursor is that of a list by the last change, after a build whose id is U+0000."""
+    with access(tmp_path) as server:
+        key = server.key("admin")
+        assert server.api.get(path, headers=bearer(key)).status_code == status
+        with server.store._database.reading() as connection:
+            kept = connection.execute(select(tables.access_log.c.operation, tables.access_log.c.build)).all()
+    assert kept
+    assert all("\0" not in (build or "") for _, build in kept)

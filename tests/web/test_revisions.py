@@ -89,6 +89,18 @@ def test_a_revision_that_was_cut_off_is_noticed(kept: KeptBuilds, build: str) ->
     assert (told["intact"], told["first_unfit"]) == (False, 3)
 
 
+@pytest.mark.parametrize("altered", [b"{", b'{"build": {}}'])
+def test_a_document_that_was_damaged_is_not_blamed_on_who_asks(kept: KeptBuilds, build: str, altered: bytes) -> None:
+    with behind_its_back(kept.api.app.state["store"]) as connection:
+        connection.execute(update(REVISIONS).where(REVISIONS.c.revision == 3).values(body=altered))
+    for path in (build, f"{build}/estimate"):
+        answer = kept.api.get(path)
+        assert (answer.status_code, answer.json()["type"]) == (500, "/problems/kept-data-damaged")
+    assert kept.get(f"{build}/verify")["first_unfit"] == 3
+    kept.change("POST", build, "/revisions/2/restore")
+    assert kept.api.get(build).status_code == 200
+
+
 def test_a_report_belongs_to_the_revision_that_it_was_made_from(kept: KeptBuilds, build: str) -> None:
     """By either of its digests: that of the data, with the date printed beside it, and that of the revision."""
     page = kept.api.get(f"{build}/reports/inventory?as_of={DAY}&revision=2", headers={"accept": "text/markdown"}).text

@@ -146,6 +146,18 @@ def test_a_link_ends_when_it_expires_or_is_revoked(server: Access, shared: tuple
     assert link["path"].rpartition("_")[2] not in str(listed)
 
 
+def test_the_trash_closes_the_links_of_a_build(server: Access, shared: tuple[str, str, dict[str, Any]]) -> None:
+    key, build, link = shared
+    tag = server.api.get(f"/v1/builds/{build}", headers=bearer(key)).headers["etag"]
+    trashed = server.api.delete(f"/v1/builds/{build}", headers=bearer(key) | {"if-match": tag})
+    for more in ("", "/estimate", "/reports/inventory"):
+        assert_problem(server.api.get(f"{link['path']}{more}"), 410, "link-ended")
+    assert_problem(share(server, build, key), 409, "in-trash")
+    tag = trashed.headers["etag"]
+    server.api.post(f"/v1/builds/{build}/recover", headers=bearer(key) | {"if-match": tag})
+    assert server.api.get(link["path"]).status_code == 200
+
+
 @pytest.mark.parametrize("token", ["x", "hs_00000000_" + "A" * 43, "hw_00000000_" + "A" * 43, "%00", "a" * 5_000])
 def test_what_is_no_link_is_not_found(server: Access, token: str) -> None:
     for more in ("", "/estimate", "/reports/inventory"):

@@ -8,8 +8,7 @@ from hitchworth.cli.exit_codes import UsageError, usage_errors
 from hitchworth.cli.settings import settings_of
 from hitchworth.operations.workspaces import write_export
 from hitchworth.store import Store, open_store
-from hitchworth.store.chain import fitting
-from hitchworth.store.copies import back_up, copy
+from hitchworth.store.copies import Copied, back_up, copy
 from hitchworth.store.database import exists
 from hitchworth.store.errors import StoreError
 
@@ -21,9 +20,9 @@ def opened(arguments: Namespace, *, make: bool = False) -> Iterator[Store]:
     Raises UsageError when none is named, when it is not there, and when the store cannot do what is asked.
     """
     where = database_of(arguments)
-    if not make and not exists(where):
-        raise UsageError(f"there is no database {where}")
     with store_errors():
+        if not make and not exists(where):
+            raise UsageError(f"there is no database {where}")
         store = open_store(where)
         try:
             yield store
@@ -59,21 +58,15 @@ def run_restore(arguments: Namespace) -> None:
     """Copy a backup into a database that holds nothing, and verify every history in it."""
     where = database_of(arguments)
     with store_errors():
-        counts = copy(str(arguments.file), where)
-        unfit = tuple(_unfit_builds(where))
-    print(f"Restored: {_told(counts)}")
-    if unfit:
-        raise UsageError(f"these builds have been altered since they were kept: {', '.join(unfit)}")
+        copied = copy(str(arguments.file), where)
+    _tell("Restored", copied)
 
 
 def run_copy(arguments: Namespace) -> None:
     """Copy a database into another one that holds nothing."""
     with store_errors():
-        counts = copy(arguments.source, arguments.target)
-        unfit = tuple(_unfit_builds(arguments.target))
-    print(f"Copied: {_told(counts)}")
-    if unfit:
-        raise UsageError(f"these builds have been altered since they were kept: {', '.join(unfit)}")
+        copied = copy(arguments.source, arguments.target)
+    _tell("Copied", copied)
 
 
 def run_export(arguments: Namespace) -> None:
@@ -104,14 +97,8 @@ def _told(counts: dict[str, int]) -> str:
     return f"{counts['builds']} builds, {counts['revisions']} revisions, {counts['keys']} keys"
 
 
-def _unfit_builds(where: str) -> Iterator[str]:
-    """Yield the builds whose history is not as it was written."""
-    store = open_store(where)
-    try:
-        for workspace in store.workspaces.list():
-            for build in store.builds.ids(workspace.id):
-                history = tuple(store.builds.history(workspace.id, build))
-                if len(tuple(fitting(history))) != len(history):
-                    yield build
-    finally:
-        store.close()
+def _tell(what: str, copied: Copied) -> None:
+    """Print how much was copied. Raises UsageError when a history does not fit."""
+    print(f"{what}: {_told(copied.rows)}")
+    if copied.unfit:
+        raise UsageError(f"these have been altered since they were kept, and do not fit: {', '.join(copied.unfit)}")

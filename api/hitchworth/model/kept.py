@@ -29,7 +29,10 @@ name: by name, without regard to case
 -name: by name, backward
 """
 
-BuildId = Annotated[str, Meta(description="The id of the build, made by the server: 16 hexadecimal digits.")]
+BuildId = Annotated[
+    str,
+    Meta(pattern="^[0-9a-z]{1,40}$", description="The id of the build, made by the server: 16 hexadecimal digits."),
+]
 RevisionNumber = Annotated[int, Meta(ge=1, le=2**31 - 1, description="The number of the revision, counted from 1.")]
 RevisionDigest = Annotated[
     str,

@@ -25,7 +25,7 @@ class UnknownCredentialError(Exception):
 
 
 class EndedCredentialError(Exception):
-    """The key or link has expired or was revoked; the message says which and when."""
+    """The key or link has expired or was revoked, or its build is in the trash; the message says which and when."""
 
 
 class OpenedBuild(Struct, frozen=True, kw_only=True):
@@ -52,8 +52,10 @@ def open_share(store: Store, text: str) -> OpenedBuild:
     found = credential and store.shares.find(credential)
     if not found:
         raise UnknownCredentialError
-    workspace, share = found
+    workspace, share, trashed_at = found
     _require_valid(share, store.clock())
+    if trashed_at is not None:
+        raise EndedCredentialError(f"opens nothing since its build was moved to the trash on {trashed_at:%Y-%m-%d}")
     caller = Caller(workspace=workspace, actor=f"link: {share.name}", scopes=frozenset({"read"}), key=share.id)
     return OpenedBuild(caller=caller, share=share)
 

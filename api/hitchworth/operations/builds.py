@@ -20,7 +20,7 @@ from hitchworth.model.fault import Fault
 from hitchworth.model.kept import BuildEntry, BuildId, BuildPage, BuildSort, KeptBuild, Revision, RevisionNumber
 from hitchworth.model.strings import Identifier, Jurisdiction, ShortText
 from hitchworth.operations.changes import Alteration, Creation, change, change_to, claim_of
-from hitchworth.operations.documents import read_document
+from hitchworth.operations.documents import read_document, read_kept
 from hitchworth.operations.merge_patch import merged
 from hitchworth.store import Store
 from hitchworth.store.builds import BuildQuery
@@ -142,7 +142,7 @@ def recover_build(
 def kept_build(store: Store, caller: Caller, revision: Revision) -> KeptBuild:
     """Return the build as one of its revisions has it."""
     entry, kept = store.builds.read(caller.workspace, revision.build, revision.revision)
-    document = read_document(kept.body)
+    document = read_kept(kept)
     return KeptBuild(
         **{name: getattr(document, name) for name in document.__struct_fields__},
         id=entry.id,
@@ -193,7 +193,7 @@ def _place(cursor: str | None, which: BuildFilter) -> tuple[Any, str] | None:
             key = key.astimezone(UTC)
     except (ValueError, OverflowError, msgspec.MsgspecError):
         sort, key, last = "", None, ""
-    if sort != which.sort:
+    if sort != which.sort or "\0" in f"{key}{last}":  # which PostgreSQL cannot compare
         fault = Fault(
             pointer="/cursor",
             detail="The cursor is not of this list",

@@ -12,11 +12,12 @@ from typing import Annotated, TypeAlias
 
 from msgspec import Meta, Struct
 
+from hitchworth import validation
 from hitchworth.model.caller import Caller
 from hitchworth.model.document import FORMAT, Document
 from hitchworth.model.kept import BuildEntry, Revision, RevisionAction
 from hitchworth.model.strings import ShortText
-from hitchworth.operations.documents import canonical, read_document
+from hitchworth.operations.documents import canonical, read_document, read_kept, require_whole
 from hitchworth.store import Store
 from hitchworth.store.builds import Change
 from hitchworth.store.chain import KeptDocument
@@ -102,7 +103,11 @@ def change(
         if entry.trashed_at is not None and action != "recovered":
             raise TrashedError("The build is in the trash. POST to its /recover first.")
         before = present_body(kept)
-        document = read_document(edit(before))
+        try:
+            document = read_document(edit(before))
+        except (validation.MalformedBodyError, validation.InvalidInputError):
+            require_whole(kept)  # the fault may be of what is kept, not of the change
+            raise
         if _changes_nothing(action, entry, canonical(document) == before):
             return kept.revision
         try:
@@ -139,7 +144,7 @@ def claim_of(caller: Caller, how: Creation | Alteration, request: bytes) -> Clai
 
 def present_body(kept: KeptDocument) -> bytes:
     """Return the document in the present format."""
-    return kept.body if kept.revision.format == FORMAT else canonical(read_document(kept.body))
+    return kept.body if kept.revision.format == FORMAT else canonical(read_kept(kept))
 
 
 def _require_match(if_match: str | None, present: Revision) -> None:

@@ -11,6 +11,8 @@ from hitchworth.model.document import FORMAT, Document
 from hitchworth.model.request import GapRequest
 from hitchworth.operations.clock import today
 from hitchworth.operations.requests import Request, completed
+from hitchworth.store.chain import KeptDocument, is_whole
+from hitchworth.store.errors import DamagedError
 
 _encoder = msgspec.json.Encoder(order="deterministic")
 _OWN_FIELDS = frozenset(Document.__struct_fields__)
@@ -25,6 +27,22 @@ def read_document(body: bytes) -> Document:
     document = validation.read(body, Document, today())
     completed(document)
     return document
+
+
+def read_kept(kept: KeptDocument) -> Document:
+    """Read the document of a revision. Raises DamagedError when it is not the one that was kept, and cannot be read."""
+    try:
+        return read_document(kept.body)
+    except (validation.MalformedBodyError, validation.InvalidInputError):
+        require_whole(kept)
+        raise
+
+
+def require_whole(kept: KeptDocument) -> None:
+    """Raise DamagedError when a revision is not as it was written."""
+    if not is_whole(kept):
+        which = f"revision {kept.revision.revision} of the build {kept.revision.build}"
+        raise DamagedError(f"{which} does not fit: its document has been altered and cannot be read")
 
 
 def canonical(document: Document) -> bytes:

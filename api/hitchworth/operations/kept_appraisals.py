@@ -36,7 +36,7 @@ from hitchworth.model.value_curve import ValueBasis, ValueCurve
 from hitchworth.operations import appraisals
 from hitchworth.operations.builds import AtRevision, Build
 from hitchworth.operations.clock import today
-from hitchworth.operations.documents import dated, read_document, request_at
+from hitchworth.operations.documents import dated, read_kept, request_at
 from hitchworth.operations.requests import Request, completed
 from hitchworth.store import Store
 
@@ -176,7 +176,7 @@ def _request(store: Store, caller: Caller, build: str, version: Version, kind: t
 
 
 def _document(store: Store, caller: Caller, build: str, revision: int | None) -> Document:
-    return read_document(store.builds.read(caller.workspace, build, revision)[1].body)
+    return read_kept(store.builds.read(caller.workspace, build, revision)[1])
 
 
 def _side(

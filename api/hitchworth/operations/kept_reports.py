@@ -11,7 +11,7 @@ from hitchworth.model.caller import Caller
 from hitchworth.model.kept import Revision
 from hitchworth.model.request import GapRequest
 from hitchworth.operations.builds import Build
-from hitchworth.operations.documents import read_document, request_at
+from hitchworth.operations.documents import read_kept, request_at
 from hitchworth.operations.kept_appraisals import Version
 from hitchworth.operations.reports import Printing, create_letter, report_on
 from hitchworth.reports.catalog import CONVERSATION_SHEET, ReportName
@@ -65,4 +65,4 @@ def get_letter(
 
 def _gap_request(store: Store, caller: Caller, build: str, version: Version) -> tuple[Revision, GapRequest]:
     kept = store.builds.read(caller.workspace, build, version.revision)[1]
-    return kept.revision, request_at(read_document(kept.body), GapRequest, version.as_of)
+    return kept.revision, request_at(read_kept(kept), GapRequest, version.as_of)

@@ -19,7 +19,9 @@ from hitchworth.store.credentials import Credential
 
 _LONGEST = timedelta(days=36_525)
 
-Key = Annotated[str, Meta(max_length=8, description="The public part of the key.", examples=["Ex4mpLe1"])]
+Key = Annotated[
+    str, Meta(pattern="^[0-9A-Za-z]{1,8}$", description="The public part of the key.", examples=["Ex4mpLe1"])
+]
 
 
 def create_key(store: Store, caller: Caller, request: bytes) -> NewKey:
@@ -61,14 +63,15 @@ def rotate_key(store: Store, caller: Caller, key: Key, request: bytes) -> NewKey
     """Replace a key by a new one.
 
     The new key has the name, the scope and the expiry of the old one, which stays valid for the seconds of grace; with
-    none it is revoked at once. The answer is the only one that has the new key itself.
+    none it is revoked at once. A key that has been replaced already cannot be replaced again. The answer is the only
+    one that has the new key itself.
     """
     grace = timedelta(seconds=validation.read(request, KeyRotation).grace_seconds)
     return rotated_key(store, caller.workspace, caller.actor, key, grace)
 
 
 def rotated_key(store: Store, workspace: str, actor: str, key: str, grace: timedelta) -> NewKey:
-    """Replace a key by a new one. Raises NotKeptError when there is no such key, or it is not valid any more."""
+    """Replace a key by a new one. Raises NotKeptError when there is none that is valid, RotatedError."""
     credential = store.new_credential("hw")
     return _shown(store.keys.rotate(workspace, key, credential, actor=actor, grace=grace), credential)
 

@@ -16,9 +16,9 @@ from hitchworth.model.kept import KeptBuild, Revision, RevisionNumber, RevisionP
 from hitchworth.model.request import GapRequest
 from hitchworth.operations.builds import BUILDS, Build, Page, kept_build
 from hitchworth.operations.changes import Alteration, change, present_body
-from hitchworth.operations.documents import read_document, request_at
+from hitchworth.operations.documents import read_kept, request_at
 from hitchworth.store import Store
-from hitchworth.store.chain import KeptDocument, fitting
+from hitchworth.store.chain import KeptDocument
 
 Number = Annotated[RevisionNumber, Meta(examples=[1])]
 DigestText = Annotated[str, Meta(pattern="^[0-9a-f]{12,64}$")]
@@ -73,19 +73,19 @@ def verify_build(
     Computes every digest anew, from the first revision on, and names the first that does not fit. With a digest, it
     also says whether that belongs to this history, and to which revisions.
     """
-    present = store.builds.entry(caller.workspace, build)
-    checked, last, belongs_to = 0, "", []
-    for kept in fitting(store.builds.history(caller.workspace, build)):
-        checked, last = kept.revision.revision, kept.revision.digest
+    belongs_to: list[int] = []
+
+    def look(kept: KeptDocument) -> None:
         if digest is not None and _is_digest_of(kept, digest, as_of):
-            belongs_to.append(checked)
-    intact = (checked, last) == (present.revision, present.digest)
+            belongs_to.append(kept.revision.revision)
+
+    chain = store.builds.verify(caller.workspace, build, look)
     return Verification(
         build=build,
-        revisions=checked,
-        intact=intact,
-        first_unfit=None if intact else checked + 1,
-        digest=last,
+        revisions=chain.revisions,
+        intact=chain.first_unfit is None,
+        first_unfit=chain.first_unfit,
+        digest=chain.digest,
         belongs=None if digest is None else bool(belongs_to),
         belongs_to=tuple(belongs_to),
         as_of=as_of,
@@ -98,7 +98,7 @@ def _is_digest_of(kept: KeptDocument, digest: str, as_of: date | None) -> bool:
         return True
     if as_of is None:
         return False
-    return canonical.digest(request_at(read_document(kept.body), GapRequest, as_of), as_of) == digest
+    return canonical.digest(request_at(read_kept(kept), GapRequest, as_of), as_of) == digest
 
 
 def _before(cursor: str | None) -> int | None:

@@ -24,7 +24,8 @@ from hitchworth.model.request import EstimateRequest, GapRequest
 from hitchworth.operations.appraisals import create_estimate
 from hitchworth.operations.authentication import OpenedBuild
 from hitchworth.operations.builds import Build
-from hitchworth.operations.documents import read_document, request_at
+from hitchworth.operations.changes import TrashedError
+from hitchworth.operations.documents import read_kept, request_at
 from hitchworth.operations.kept_appraisals import AsOf
 from hitchworth.operations.keys import require_end_ahead
 from hitchworth.operations.reports import PaperSize, Printing, report_on
@@ -34,7 +35,9 @@ from hitchworth.store.errors import NotKeptError
 
 SHARED = "/v1/shared"
 
-Share = Annotated[str, Meta(max_length=8, description="The public part of the link.", examples=["Ex4mpLe2"])]
+Share = Annotated[
+    str, Meta(pattern="^[0-9A-Za-z]{1,8}$", description="The public part of the link.", examples=["Ex4mpLe2"])
+]
 
 
 def create_share(store: Store, caller: Caller, build: Build, request: bytes) -> NewShare:
@@ -46,6 +49,8 @@ def create_share(store: Store, caller: Caller, build: Build, request: bytes) -> 
     """
     wanted = validation.read(request, ShareRequest)
     require_end_ahead("/expires_at", wanted.expires_at, store.clock())
+    if store.builds.entry(caller.workspace, build).trashed_at is not None:
+        raise TrashedError("The build is in the trash. POST to its /recover first.")
     document, _ = _present(store, caller, build)
     names = [policy.name for policy in document.policies]
     if wanted.for_policy is not None and wanted.for_policy not in names:
@@ -135,7 +140,7 @@ def get_shared_report(
 
 def _present(store: Store, caller: Caller, build: str) -> tuple[Document, Revision]:
     kept = store.builds.read(caller.workspace, build)[1]
-    return read_document(kept.body), kept.revision
+    return read_kept(kept), kept.revision
 
 
 def _about(document: Document, policy: str | None) -> Document:

@@ -13,6 +13,7 @@ from msgspec import Meta, Struct
 
 from hitchworth.model.access import AccessPage, ShareRecord, WorkspaceRecord
 from hitchworth.model.caller import Caller
+from hitchworth.model.kept import BuildId
 from hitchworth.store import Store
 
 ACCESS_LOG = "/v1/access-log"
@@ -27,7 +28,7 @@ EntryId = Annotated[str, Meta(pattern="^[0-9a-f]{22}$")]
 class AccessFilter(Struct, frozen=True, kw_only=True):
     """Which entries of the log."""
 
-    build: Annotated[str | None, Meta(description="Only what was about this build.")] = None
+    build: Annotated[BuildId | None, Meta(description="Only what was about this build.")] = None
 
 
 class LogPage(Struct, frozen=True, kw_only=True):
@@ -69,21 +70,21 @@ def export_workspace(store: Store, caller: Caller) -> bytes:
 
 
 def write_export(store: Store, workspace: str, file: IO[bytes]) -> None:
-    """Write everything of a workspace into a file, as `export_workspace` describes. Raises NotKeptError."""
-    with ZipFile(file, "w", ZIP_DEFLATED) as archive:
-        _put(archive, "workspace.json", store.workspaces.read(workspace))
+    """Write a workspace, in one state, into a file, as `export_workspace` describes. Raises NotKeptError."""
+    with store.snapshot() as state, ZipFile(file, "w", ZIP_DEFLATED) as archive:
+        _put(archive, "workspace.json", state.workspaces.read(workspace))
         shares: list[ShareRecord] = []
-        for build in store.builds.ids(workspace):
+        for build in state.builds.ids(workspace):
             revisions = []
-            for document in store.builds.history(workspace, build):
+            for document in state.builds.history(workspace, build):
                 revisions.append(document.revision)
                 archive.writestr(_entry(f"builds/{build}/{document.revision.revision}.json"), document.body)
             _put(archive, f"builds/{build}/revisions.json", revisions)
-            shares.extend(store.shares.list(workspace, build))
-        _put(archive, "keys.json", store.keys.list(workspace))
+            shares.extend(state.shares.list(workspace, build))
+        _put(archive, "keys.json", state.keys.list(workspace))
         _put(archive, "shares.json", shares)
         with archive.open(_entry("access-log.ndjson"), "w") as lines:
-            for entry in store.access_log.all(workspace):
+            for entry in state.access_log.all(workspace):
                 lines.write(msgspec.json.encode(entry) + b"\n")
 
 

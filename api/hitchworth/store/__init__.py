@@ -1,6 +1,7 @@
 """Kept builds, in SQLite or PostgreSQL: records in, records out, and nothing of the database outside."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from datetime import UTC, datetime
 from secrets import token_hex
 
@@ -36,7 +37,14 @@ class Store:
         self.access_log = AccessLog(database, clock, new_id)
         self.workspaces = Workspaces(database, clock)
         self.clock = clock
+        self._new_id = new_id
         self.new_credential = new_credential
+
+    @contextmanager
+    def snapshot(self) -> Iterator["Store"]:
+        """Yield the store in one state, for reading alone, whatever is written meanwhile."""
+        with self._database.snapshot() as database:
+            yield Store(database, self.clock, self._new_id, self.new_credential)
 
     def check(self) -> None:
         """Raise SchemaError when the tables are not those of this release, StoreError when they cannot be read."""

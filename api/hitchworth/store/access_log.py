@@ -10,7 +10,7 @@ from hitchworth.model.access import AccessEntry
 from hitchworth.store.builds import Clock
 from hitchworth.store.database import Database
 from hitchworth.store.tables import access_log as log
-from hitchworth.store.tables import workspaces
+from hitchworth.store.tables import read_record, workspaces
 
 KEPT_FOR = timedelta(days=400)
 
@@ -65,14 +65,14 @@ class AccessLog:
         if before is not None:
             statement = statement.where(log.c.id < before)
         with self._database.reading() as connection:
-            return tuple(AccessEntry(**row._mapping) for row in connection.execute(statement))
+            return tuple(read_record(AccessEntry, row) for row in connection.execute(statement))
 
     def all(self, workspace: str) -> Iterator[AccessEntry]:
         """Yield every entry of a workspace, the oldest first."""
         statement = select(*_COLUMNS).where(log.c.workspace == workspace).order_by(log.c.id)
         with self._database.reading() as connection:
             for row in connection.execute(statement, execution_options={"yield_per": 500}):
-                yield AccessEntry(**row._mapping)
+                yield read_record(AccessEntry, row)
 
 
 def _first_id(at: datetime) -> str:

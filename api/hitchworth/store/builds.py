@@ -21,9 +21,9 @@ from sqlalchemy import (
 
 from hitchworth.model.kept import BuildEntry, BuildSort, Revision, RevisionAction
 from hitchworth.store import idempotency, tables
-from hitchworth.store.chain import KeptDocument, chained
+from hitchworth.store.chain import Chain, KeptDocument, chained, checked
 from hitchworth.store.database import Database
-from hitchworth.store.errors import NotKeptError, StaleError
+from hitchworth.store.errors import DamagedError, NotKeptError, StaleError
 from hitchworth.store.idempotency import Claim, Done
 
 Clock = Callable[[], datetime]
@@ -141,7 +141,7 @@ class Builds:
         statement = select(*_ENTRY_COLUMNS).where(*_conditions(workspace, query)).order_by(*order)
         with self._database.reading() as connection:
             rows = connection.execute(statement.limit(query.limit + 1))
-            return tuple(BuildEntry(**row._mapping) for row in rows)
+            return tuple(tables.read_record(BuildEntry, row) for row in rows)
 
     def ids(self, workspace: str) -> tuple[str, ...]:
         """Return the ids of all builds of a workspace, also of those in the trash, the oldest first."""
@@ -158,16 +158,21 @@ class Builds:
             statement = statement.where(columns.revision < before)
         with self._database.reading() as connection:
             _entry(connection, workspace, build)
-            return tuple(Revision(**row._mapping) for row in connection.execute(statement))
+            return tuple(tables.read_record(Revision, row) for row in connection.execute(statement))
 
     def history(self, workspace: str, build: str) -> Iterator[KeptDocument]:
         """Yield every revision of a build with its document, the oldest first. Raises NotKeptError."""
-        columns = tables.revisions.c
         with self._database.reading() as connection:
             _entry(connection, workspace, build)
-            statement = select(*_COLUMNS, columns.body).where(columns.build == build).order_by(columns.revision)
-            for row in connection.execute(statement, execution_options={"yield_per": 20}):
-                yield _document(row)
+            yield from _history(connection, build)
+
+    def verify(self, workspace: str, build: str, look: Callable[[KeptDocument], None] = lambda _: None) -> Chain:
+        """Return how far the history of a build is as it was written; `look` sees each revision that fits, in order.
+
+        Raises NotKeptError, and DamagedError when the build itself, beside its history, cannot be read.
+        """
+        with self._database.reading() as connection:
+            return checked(_entry(connection, workspace, build), _history(connection, build), look)
 
 
 def _is(workspace: str, build: str) -> ColumnElement[bool]:
@@ -183,7 +188,7 @@ def _entry(connection: Connection, workspace: str, build: str) -> BuildEntry:
     found = connection.execute(select(*_ENTRY_COLUMNS).where(_is(workspace, build))).one_or_none()
     if found is None:
         raise NotKeptError("there is no such build")
-    return BuildEntry(**found._mapping)
+    return tables.read_record(BuildEntry, found)
 
 
 def _revision(connection: Connection, workspace: str, build: str, revision: int | None) -> Revision:
@@ -192,12 +197,22 @@ def _revision(connection: Connection, workspace: str, build: str, revision: int 
     found = connection.execute(select(*_COLUMNS).where(_numbered(build, number))).one_or_none()
     if found is None:
         raise NotKeptError(f"the build has no revision {number}")
-    return Revision(**found._mapping)
+    return tables.read_record(Revision, found)
+
+
+def _history(connection: Connection, build: str) -> Iterator[KeptDocument]:
+    columns = tables.revisions.c
+    statement = select(*_COLUMNS, columns.body).where(columns.build == build).order_by(columns.revision)
+    for row in connection.execute(statement, execution_options={"yield_per": 20}):
+        yield _document(row)
 
 
 def _document(row: Row[*tuple[Any, ...]]) -> KeptDocument:
-    fields = dict(row._mapping)
-    return KeptDocument(body=fields.pop("body"), revision=Revision(**fields))
+    revision = tables.read_record(Revision, row)
+    if not isinstance(row.body, bytes):
+        which = f"revision {revision.revision} of the build {revision.build}"
+        raise DamagedError(f"{which} does not fit: its document has been altered and cannot be read")
+    return KeptDocument(revision, row.body)
 
 
 def _first(build: str, change: Change, at: datetime) -> Revision:

@@ -1,13 +1,14 @@
 """The chain of digests: each revision's covers the one before it, who made it, when and why, and the document."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from hashlib import sha256
 
 import msgspec
 from msgspec import Struct
 from msgspec.structs import replace
 
-from hitchworth.model.kept import Revision
+from hitchworth.model.kept import BuildEntry, Revision
+from hitchworth.store.errors import DamagedError
 
 
 class KeptDocument(Struct, frozen=True):
@@ -35,11 +36,38 @@ def chained(revision: Revision, body: bytes) -> Revision:
 def fitting(documents: Iterable[KeptDocument]) -> Iterable[KeptDocument]:
     """Yield the revisions of a build, in order from the first, as long as each fits the one before it."""
     previous = ""
-    for number, document in enumerate(documents, start=1):
-        revision = document.revision
-        if (revision.revision, revision.previous) != (number, previous):
-            return
-        if chained(revision, document.body).digest != revision.digest:
-            return
-        previous = revision.digest
-        yield document
+    try:
+        for number, document in enumerate(documents, start=1):
+            revision = document.revision
+            if (revision.revision, revision.previous) != (number, previous) or not is_whole(document):
+                return
+            previous = revision.digest
+            yield document
+    except DamagedError:
+        return
+
+
+def is_whole(document: KeptDocument) -> bool:
+    """Return whether the digest of a revision is that of what is kept of it."""
+    return chained(document.revision, document.body).digest == document.revision.digest
+
+
+class Chain(Struct, frozen=True):
+    """How far the history of a build is as it was written."""
+
+    revisions: int
+    """How many fit, from the first on."""
+    digest: str
+    """That of the last of them; empty where none fits."""
+    first_unfit: int | None
+    """The first revision that is altered, missing or does not fit. None: there is none."""
+
+
+def checked(present: BuildEntry, history: Iterable[KeptDocument], look: Callable[[KeptDocument], None]) -> Chain:
+    """Return how far a history fits, up to the revision that the build is at. `look` sees each that does."""
+    count, digest = 0, ""
+    for document in fitting(history):
+        count, digest = document.revision.revision, document.revision.digest
+        look(document)
+    intact = (count, digest) == (present.revision, present.digest)
+    return Chain(count, digest, None if intact else count + 1)

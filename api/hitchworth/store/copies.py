@@ -5,14 +5,19 @@ A copy is one state of the database, whatever is written meanwhile.
 
 import os
 import sqlite3
+from collections.abc import Iterator
 from contextlib import closing
+from datetime import UTC, datetime
 from pathlib import Path
 
+from msgspec import Struct
 from sqlalchemy import Connection, Table, delete, func, insert, select
+from sqlalchemy.exc import DBAPIError, StatementError
 
 from hitchworth.store import tables
+from hitchworth.store.builds import Builds
 from hitchworth.store.database import Database, create_file, exists
-from hitchworth.store.errors import StoreError, UnavailableError
+from hitchworth.store.errors import DamagedError, StoreError, UnavailableError
 from hitchworth.store.schema import migrate, prepare
 
 _BATCH = 200
@@ -37,7 +42,7 @@ def back_up(where: str, file: Path) -> dict[str, int]:
             _copy_file(where, partial)
             counts = _counts(str(partial))
         else:
-            counts = copy(where, str(partial))
+            counts = copy(where, str(partial)).rows
         _settle(partial)
         os.replace(partial, file)  # noqa: PTH105  (atomic, and over nothing)
     except OSError as error:
@@ -47,23 +52,52 @@ def back_up(where: str, file: Path) -> dict[str, int]:
     return counts
 
 
-def copy(source: str, target: str) -> dict[str, int]:
-    """Copy one state of a database into another, which must hold nothing, in one transaction. Return the rows by table.
+class Copied(Struct, frozen=True):
+    """What was copied."""
 
-    Raises NotEmptyError, SchemaError when one of them is not of this release, and StoreError.
+    rows: dict[str, int]
+    """How many rows, by table."""
+    unfit: tuple[str, ...]
+    """The revisions from which on a history was not as it was written, in the source already."""
+
+
+def copy(source: str, target: str) -> Copied:
+    """Copy one state of a database into another, which must hold nothing, in one transaction, and verify it.
+
+    Raises NotEmptyError, DamagedError when a value is not of the kind of its column, SchemaError when one of the
+    databases is not of this release, and StoreError. Nothing is in the target then.
     """
     if not exists(source):
         raise UnavailableError(f"{source} is not there")
-    migrate(target)
-    with (
-        closing(prepare(source)) as original,
-        closing(prepare(target)) as copied,
-        original.reading() as reading,
-        copied.writing() as writing,
-    ):
-        _require_empty(writing)
-        writing.execute(delete(tables.workspaces))
-        return {table.name: _copy_rows(reading, writing, table) for table in tables.metadata.sorted_tables}
+    with closing(prepare(source)) as original, original.snapshot() as state:
+        unfit = tuple(_unfit_revisions(state))
+        migrate(target)
+        with closing(prepare(target)) as copied, copied.writing() as writing, state.reading() as reading:
+            _require_empty(writing)
+            writing.execute(delete(tables.workspaces))
+            try:
+                rows = {table.name: _copy_rows(reading, writing, table) for table in tables.metadata.sorted_tables}
+            except StatementError as error:
+                if isinstance(error, DBAPIError):
+                    raise
+                where = f"; these do not fit: {', '.join(unfit)}" if unfit else ""
+                raise DamagedError(f"what is kept has been altered and cannot be copied{where}") from None
+        return Copied(rows, unfit)
+
+
+def _unfit_revisions(state: Database) -> Iterator[str]:
+    """Yield the first revision of each build that does not fit."""
+    builds = Builds(state, lambda: datetime.now(UTC))
+    with state.reading() as connection:
+        owned = connection.execute(select(tables.builds.c.workspace, tables.builds.c.id)).all()
+    for workspace, build in owned:
+        try:
+            unfit = builds.verify(workspace, build).first_unfit
+        except DamagedError:
+            yield f"build {build}"
+        else:
+            if unfit is not None:
+                yield f"revision {unfit} of build {build}"
 
 
 def _copy_rows(reading: Connection, writing: Connection, table: Table) -> int:

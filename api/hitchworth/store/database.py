@@ -10,7 +10,7 @@ from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url
 from sqlalchemy.exc import ArgumentError
 from sqlalchemy.pool import StaticPool
 
-from hitchworth.store.errors import UnavailableError, translated
+from hitchworth.store.errors import ReadOnlyError, UnavailableError, translated
 
 IN_MEMORY = ":memory:"
 """The place of a database that ends with the process, for examples and tests in one thread at a time."""
@@ -30,6 +30,7 @@ class Database:
     """
 
     def __init__(self, where: str) -> None:
+        require_known(where)
         self.is_postgresql = where.startswith(_POSTGRESQL)
         if self.is_postgresql:
             self._writer = self._reader = _postgresql(where)
@@ -52,14 +53,46 @@ class Database:
             with connection.begin():
                 yield connection
 
+    @contextmanager
+    def snapshot(self) -> Iterator["Database"]:
+        """Yield the database in one state, for reading alone, whatever is written meanwhile. Raises StoreError."""
+        with self.reading() as connection:
+            yield _Snapshot(connection)
+
     def close(self) -> None:
         """Close every connection."""
         self._writer.dispose()
         self._reader.dispose()
 
 
+class _Snapshot(Database):
+    """A transaction that reads, in the place of a database."""
+
+    def __init__(self, connection: Connection) -> None:
+        self._connection = connection
+
+    @contextmanager
+    def reading(self) -> Iterator[Connection]:
+        yield self._connection
+
+    @contextmanager
+    def writing(self) -> Iterator[Connection]:
+        raise ReadOnlyError("a snapshot is for reading alone")
+        yield
+
+
+def require_known(where: str) -> None:
+    """Raise UnavailableError for a URL of anything but PostgreSQL. It is not repeated: it may have a password."""
+    if "://" in where and not where.startswith(_POSTGRESQL):
+        raise UnavailableError("the address of the database is neither a path nor a URL that begins with postgresql://")
+
+
 def exists(where: str) -> bool:
-    """Return whether the database is there. A PostgreSQL database always is: the store creates none."""
+    """Return whether the database is there. A PostgreSQL database always is: the store creates none.
+
+    Raises UnavailableError for an address that is neither.
+    """
+    require_known(where)
     return where.startswith(_POSTGRESQL) or (where != IN_MEMORY and Path(where).exists())
 
 
@@ -69,13 +102,15 @@ def _postgresql(where: str) -> Engine:
     except ArgumentError:
         raise UnavailableError("the address of the database is not a URL") from None
     options = f"-c lock_timeout={WAIT_SECONDS}s -c timezone=UTC"
-    return create_engine(url, pool_pre_ping=True, pool_timeout=WAIT_SECONDS, connect_args={"options": options})
+    return create_engine(
+        url, pool_pre_ping=True, pool_timeout=WAIT_SECONDS, connect_args={"options": options}, hide_parameters=True
+    )
 
 
 def _sqlite(where: str, begin: str, **pool: Any) -> Engine:
     if where == IN_MEMORY:
         pool = {"poolclass": StaticPool, "connect_args": {"check_same_thread": False}}
-    engine = create_engine(URL.create("sqlite", database=where), **pool)
+    engine = create_engine(URL.create("sqlite", database=where), hide_parameters=True, **pool)
 
     @event.listens_for(engine, "connect")
     def _configure(connection: Any, _record: object) -> None:

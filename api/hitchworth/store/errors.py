@@ -33,6 +33,10 @@ class UnconfirmedError(StoreError):
     """Much would be deleted, and the caller has not said by its name that it is meant."""
 
 
+class RotatedError(StoreError):
+    """The key has been replaced by another already, and is valid for its time of grace only."""
+
+
 class KeyInUseError(StoreError):
     """A request under the idempotency key is still in work."""
 
@@ -51,6 +55,10 @@ class BusyError(StoreError):
 
 class UnavailableError(StoreError):
     """The database cannot be reached or read."""
+
+
+class DamagedError(StoreError):
+    """What is kept has been altered by something else than this program, and cannot be read."""
 
 
 _SQLITE: dict[int, type[StoreError]] = {5: BusyError, 6: BusyError, 8: ReadOnlyError, 13: FullError}

@@ -10,8 +10,8 @@ from hitchworth.model.caller import Scope
 from hitchworth.store.builds import Clock
 from hitchworth.store.credentials import Credential
 from hitchworth.store.database import Database
-from hitchworth.store.errors import NotKeptError
-from hitchworth.store.tables import keys, workspaces
+from hitchworth.store.errors import NotKeptError, RotatedError
+from hitchworth.store.tables import keys, read_record, workspaces
 
 _COLUMNS = [keys.c[name] for name in KeyRecord.__struct_fields__]
 
@@ -31,9 +31,7 @@ class Keys:
             ).one_or_none()
         if found is None or not credential.fits(found.secret_digest):
             return None
-        fields = dict(found._mapping)
-        del fields["secret_digest"]
-        return fields.pop("workspace"), KeyRecord(**fields)
+        return found.workspace, read_record(KeyRecord, found)
 
     def has_administrator(self, at: datetime) -> bool:
         """Return whether a key can be used, at this time, to make others, in any workspace."""
@@ -56,9 +54,9 @@ class Keys:
         Raises NotKeptError when there is no such workspace.
         """
         with self._database.writing() as connection:
-            at = self._clock()
-            if connection.scalar(select(workspaces.c.id).where(workspaces.c.id == workspace)) is None:
+            if not _take_turns(connection, workspace):
                 raise NotKeptError(f"there is no workspace {workspace}")
+            at = self._clock()
             namesake = select(keys.c.id).where(keys.c.workspace == workspace, keys.c.name == name, *_usable(at))
             if connection.scalar(namesake.limit(1)) is not None:
                 return None
@@ -78,16 +76,19 @@ class Keys:
         """Return the keys of a workspace, the oldest first."""
         statement = select(*_COLUMNS).where(keys.c.workspace == workspace).order_by(keys.c.created_at, keys.c.id)
         with self._database.reading() as connection:
-            return tuple(KeyRecord(**row._mapping) for row in connection.execute(statement))
+            return tuple(read_record(KeyRecord, row) for row in connection.execute(statement))
 
     def rotate(self, workspace: str, key: str, credential: Credential, *, actor: str, grace: timedelta) -> KeyRecord:
         """Keep a new key in place of another, which stays valid for a time of grace; none: it is revoked.
 
-        Raises NotKeptError when there is no such key, or it is not valid any more.
+        Raises NotKeptError when there is no such key, or it is not valid any more; and RotatedError when it has been
+        replaced already, and is in its time of grace.
         """
         with self._database.writing() as connection:
+            _take_turns(connection, workspace)
             at = self._clock()
             old = _usable_key(connection, workspace, key, at)
+            _require_newest(connection, workspace, old, at)
             end = {"expires_at": min(filter(None, (old.expires_at, at + grace)))} if grace else {"revoked_at": at}
             connection.execute(update(keys).where(_is(workspace, key)).values(**end))
             record = KeyRecord(
@@ -105,6 +106,7 @@ class Keys:
     def revoke(self, workspace: str, key: str) -> KeyRecord:
         """End a key at once; one that has ended stays as it is. Raises NotKeptError when there is no such key."""
         with self._database.writing() as connection:
+            _take_turns(connection, workspace)
             still = and_(_is(workspace, key), keys.c.revoked_at.is_(None))
             connection.execute(update(keys).where(still).values(revoked_at=self._clock()))
             return _record(connection, workspace, key)
@@ -123,7 +125,7 @@ def _record(connection: Connection, workspace: str, key: str) -> KeyRecord:
     found = connection.execute(select(*_COLUMNS).where(_is(workspace, key))).one_or_none()
     if found is None:
         raise NotKeptError("there is no such key")
-    return KeyRecord(**found._mapping)
+    return read_record(KeyRecord, found)
 
 
 def _usable_key(connection: Connection, workspace: str, key: str, at: datetime) -> KeyRecord:
@@ -131,6 +133,21 @@ def _usable_key(connection: Connection, workspace: str, key: str, at: datetime) 
     if record.revoked_at is not None or (record.expires_at is not None and record.expires_at <= at):
         raise NotKeptError("the key is not valid any more; make a new one")
     return record
+
+
+def _take_turns(connection: Connection, workspace: str) -> bool:
+    """Wait until no other transaction changes keys of the workspace. Return whether there is such a workspace."""
+    one = select(workspaces.c.id).where(workspaces.c.id == workspace).with_for_update(key_share=True)
+    return connection.scalar(one) is not None
+
+
+def _require_newest(connection: Connection, workspace: str, old: KeyRecord, at: datetime) -> None:
+    """Raise RotatedError when a valid key of the same name is in place of this one."""
+    same = and_(keys.c.workspace == workspace, keys.c.name == old.name, keys.c.id != old.id, *_usable(at))
+    newer = select(keys.c.id).where(same, keys.c.created_at > old.created_at).order_by(keys.c.created_at.desc())
+    found = connection.scalar(newer.limit(1))
+    if found is not None:
+        raise RotatedError(f"the key has been replaced by {found} already; rotate that one")
 
 
 def _add(connection: Connection, workspace: str, record: KeyRecord, credential: Credential) -> None:

@@ -82,10 +82,10 @@ def _refuse_newer(version: str | None, where: str) -> None:
 
 
 def _shown(where: str) -> str:
-    """Return the place without a password."""
-    address, at, host = where.rpartition("@")
+    """Return the place without a password, also without one among its parameters."""
+    address, at, host = (where.partition("?")[0] if "://" in where else where).rpartition("@")
     scheme, slashes, user = address.partition("://")
-    return f"{scheme}://{user.partition(':')[0]}@{host}" if at and slashes else where
+    return f"{scheme}://{user.partition(':')[0]}@{host}" if at and slashes else host
 
 
 def _version(database: Database) -> str | None:

@@ -10,7 +10,7 @@ from hitchworth.store.builds import Clock
 from hitchworth.store.credentials import Credential
 from hitchworth.store.database import Database
 from hitchworth.store.errors import NotKeptError
-from hitchworth.store.tables import builds, shares
+from hitchworth.store.tables import builds, read_record, shares
 
 _COLUMNS = [shares.c[name] for name in ShareRecord.__struct_fields__]
 
@@ -22,17 +22,18 @@ class Shares:
         self._database = database
         self._clock = clock
 
-    def find(self, credential: Credential) -> tuple[str, ShareRecord] | None:
-        """Return the workspace and the record of a link, working or not; None where there is no such link."""
+    def find(self, credential: Credential) -> tuple[str, ShareRecord, datetime | None] | None:
+        """Return the workspace and the record of a link, working or not, and when its build was moved to the trash.
+
+        None where there is no such link; the time is None where the build is not in the trash.
+        """
+        columns = (shares.c.workspace, shares.c.secret_digest, builds.c.trashed_at, *_COLUMNS)
+        one = select(*columns).join(builds, builds.c.id == shares.c.build).where(shares.c.id == credential.public)
         with self._database.reading() as connection:
-            found = connection.execute(
-                select(shares.c.workspace, shares.c.secret_digest, *_COLUMNS).where(shares.c.id == credential.public)
-            ).one_or_none()
+            found = connection.execute(one).one_or_none()
         if found is None or not credential.fits(found.secret_digest):
             return None
-        fields = dict(found._mapping)
-        del fields["secret_digest"]
-        return fields.pop("workspace"), ShareRecord(**fields)
+        return found.workspace, read_record(ShareRecord, found), found.trashed_at
 
     def create(
         self,
@@ -69,7 +70,7 @@ class Shares:
         mine = and_(shares.c.workspace == workspace, shares.c.build == build)
         statement = select(*_COLUMNS).where(mine).order_by(shares.c.created_at, shares.c.id)
         with self._database.reading() as connection:
-            return tuple(ShareRecord(**row._mapping) for row in connection.execute(statement))
+            return tuple(read_record(ShareRecord, row) for row in connection.execute(statement))
 
     def revoke(self, workspace: str, build: str, share: str) -> ShareRecord:
         """End a link at once; one that has ended stays as it is. Raises NotKeptError when there is no such link."""
@@ -81,7 +82,7 @@ class Shares:
             found = connection.execute(select(*_COLUMNS).where(one)).one_or_none()
         if found is None:
             raise NotKeptError("there is no such link")
-        return ShareRecord(**found._mapping)
+        return read_record(ShareRecord, found)
 
 
 def _is(workspace: str, build: str, share: str) -> ColumnElement[bool]:

@@ -1,7 +1,10 @@
 """The tables. Amounts are in no column: what is kept of a build is the bytes of its document."""
 
+from collections.abc import Callable
 from datetime import UTC, datetime
+from typing import Any, TypeVar
 
+import msgspec
 from sqlalchemy import (
     Column,
     Dialect,
@@ -11,10 +14,15 @@ from sqlalchemy import (
     LargeBinary,
     MetaData,
     PrimaryKeyConstraint,
+    Row,
     Table,
     Text,
 )
 from sqlalchemy.types import TypeDecorator
+
+from hitchworth.store.errors import DamagedError
+
+Record = TypeVar("Record", bound=msgspec.Struct)
 
 PLAIN_TEXT = Text().with_variant(Text(collation="C"), "postgresql")
 """Text that is compared by its code points, on both databases."""
@@ -29,8 +37,22 @@ class Instant(TypeDecorator[datetime]):
     def process_bind_param(self, value: datetime | None, _dialect: Dialect) -> str | None:
         return None if value is None else f"{value.astimezone(UTC):%Y-%m-%dT%H:%M:%S.%fZ}"
 
-    def process_result_value(self, value: str | None, _dialect: Dialect) -> datetime | None:
-        return None if value is None else datetime.fromisoformat(value)
+    def process_result_value(self, value: str | None, _dialect: Dialect) -> Any:
+        """Return the time; what is none, as it is, so that `read_record` tells which record is damaged."""
+        try:
+            return None if value is None else datetime.fromisoformat(value)
+        except (TypeError, ValueError):
+            return value
+
+
+class Body(TypeDecorator[bytes]):
+    """The bytes of a document. What somebody has put in their place comes as it is: `read_record` refuses it."""
+
+    impl = LargeBinary
+    cache_ok = True
+
+    def result_processor(self, _dialect: Dialect, _coltype: object) -> Callable[[Any], Any] | None:
+        return None
 
 
 metadata = MetaData(
@@ -77,7 +99,7 @@ revisions = Table(
     Column("actor", PLAIN_TEXT, nullable=False),
     Column("message", PLAIN_TEXT),
     Column("format", Integer, nullable=False),
-    Column("body", LargeBinary, nullable=False),
+    Column("body", Body, nullable=False),
     Column("digest", PLAIN_TEXT, nullable=False),
     Column("previous", PLAIN_TEXT, nullable=False),
     PrimaryKeyConstraint("build", "revision"),
@@ -142,3 +164,14 @@ access_log = Table(
     Column("request_id", PLAIN_TEXT, nullable=False),
     Index(None, "workspace", "id"),
 )
+
+
+def read_record(kind: type[Record], row: Row[*tuple[Any, ...]]) -> Record:
+    """Return the record that a row is. Raises DamagedError when a value is none that this program writes."""
+    fields = {name: row._mapping[name] for name in kind.__struct_fields__}
+    try:
+        return msgspec.convert(fields, kind)
+    except msgspec.ValidationError:
+        is_revision = "previous" in fields
+        which = f"revision {fields['revision']} of the build {fields['build']}" if is_revision else str(fields["id"])
+        raise DamagedError(f"{which} does not fit: what is kept of it has been altered and cannot be read") from None

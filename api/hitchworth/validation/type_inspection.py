@@ -11,6 +11,9 @@ from hitchworth.model.numbers import Bounds
 TypeForm: TypeAlias = Any
 """A type or an annotation, as msgspec takes it."""
 
+_BOUNDS = ("gt", "ge", "lt", "le", "multiple_of", "pattern", "min_length", "max_length", "tz")
+"""What a Meta may demand of a value."""
+
 record_fields = cache(structs.fields)
 """The fields of a record. Cached because msgspec works them out anew at each call."""
 
@@ -37,8 +40,15 @@ def union_members(kind: TypeForm) -> tuple[TypeForm, ...]:
 
 
 def without_null(kind: TypeForm) -> TypeForm:
-    """Return the first member of a union that is not null; null itself when there is no other."""
-    return next((member for member in union_members(kind) if member is not NoneType), NoneType)
+    """Return the first member of a union that is not null, with the bounds set around it; null for null alone."""
+    first = next((member for member in union_members(kind) if member is not NoneType), NoneType)
+    if first is kind:
+        return kind
+    for meta in metadata_of(kind):
+        bounds = {name: value for name in _BOUNDS if (value := getattr(meta, name)) is not None}
+        if bounds:
+            first = Annotated[first, Meta(**bounds)]
+    return first
 
 
 def is_record(kind: TypeForm) -> bool:

@@ -1,5 +1,6 @@
 """Who asks, and whether they may: the host, the key or link, its scope, and how often."""
 
+import re
 from asyncio import to_thread
 from collections.abc import Callable
 from logging import getLogger
@@ -25,6 +26,9 @@ T = TypeVar("T")
 
 _MAX_AUTHORIZATION = 200
 """A key has 55 characters."""
+
+_ID = re.compile("[0-9a-z]{1,40}")
+"""What can be the id of a build. Anything else that was sent in its place is not kept."""
 
 _FORWARDED = ("forwarded", "x-forwarded-for", "x-forwarded-host", "x-forwarded-proto", "x-real-ip", "via")
 """Headers that a proxy adds: behind one, whoever calls from this machine may stand for anybody."""
@@ -70,7 +74,7 @@ async def note_access(operation: Operation, request: HTTPRequest, caller: Caller
             actor=caller.actor,
             key=caller.key,
             operation=operation.operation_id,
-            build=None if build is None else str(build)[:80],
+            build=build if build is not None and _ID.fullmatch(build) else None,
             status=status,
             request_id=request_id(request),
         )

@@ -5,11 +5,13 @@ from logging import getLogger
 from hitchworth.operations.changes import TrashedError
 from hitchworth.store.errors import (
     BusyError,
+    DamagedError,
     FullError,
     KeyInUseError,
     KeyReusedError,
     NotKeptError,
     ReadOnlyError,
+    RotatedError,
     StaleError,
     StoreError,
     UnconfirmedError,
@@ -22,10 +24,12 @@ _KINDS: dict[type[Exception], ProblemType] = {
     TrashedError: problems.IN_TRASH,
     KeyReusedError: problems.KEY_REUSED,
     KeyInUseError: problems.KEY_IN_USE,
+    RotatedError: problems.KEY_ROTATED,
     UnconfirmedError: problems.UNCONFIRMED,
     FullError: problems.STORE_FULL,
     ReadOnlyError: problems.STORE_READ_ONLY,
     BusyError: problems.STORE_BUSY,
+    DamagedError: problems.KEPT_DATA_DAMAGED,
 }
 _RETRY_AFTER = {"retry-after": "1"}
 
@@ -33,13 +37,13 @@ _log = getLogger("hitchworth.web")
 
 
 def kept_problem(error: StoreError | TrashedError) -> RequestError:
-    """Return the error as the answer to a request. What a database says of itself goes to the log only."""
+    """Return the error as the answer to a request. What a database says of itself is not told."""
     if isinstance(error, StaleError):
         return _stale(error)
     kind = _KINDS.get(type(error), problems.STORE_UNAVAILABLE)
     if kind.status < 500:
         return RequestError(kind, str(error), headers=_RETRY_AFTER if kind is problems.KEY_IN_USE else {})
-    _log.error("%s: %s", type(error).__name__, error)
+    _log.error("The store cannot do what was asked: %s", type(error).__name__)
     return RequestError(kind, kind.description, headers=_RETRY_AFTER if kind is problems.STORE_BUSY else {})
 
 

@@ -122,7 +122,12 @@ FOREIGN_PAGE = _problem_type(
     "A browser sent this for a page that is not of this server (the header Origin). Its operator can allow the name: "
     "HITCHWORTH_ALLOWED_HOSTS.",
 )
-LINK_ENDED = _problem_type("link-ended", 410, "The link works no more", "The share link has expired or was revoked.")
+LINK_ENDED = _problem_type(
+    "link-ended",
+    410,
+    "The link works no more",
+    "The share link has expired or was revoked, or its build is in the trash.",
+)
 WRONG_HOST = _problem_type(
     "wrong-host",
     421,
@@ -153,6 +158,12 @@ IN_TRASH = _problem_type(
 )
 UNCONFIRMED = _problem_type(
     "unconfirmed", 409, "The deletion is not confirmed", "Repeat the name of what would be deleted in `confirm`."
+)
+KEY_ROTATED = _problem_type(
+    "key-rotated",
+    409,
+    "The key has been replaced already",
+    "A key in its time of grace cannot be replaced again. `detail` names the one in its place.",
 )
 KEY_IN_USE = _problem_type(
     "idempotency-key-in-use",
@@ -191,7 +202,14 @@ STORE_UNAVAILABLE = _problem_type(
     "store-unavailable",
     503,
     "The database cannot be used",
-    "It cannot be reached or read. The log of the server has the details, under the request id in `instance`.",
+    "It cannot be reached or read. The log of the server has the kind of error, under the request id in `instance`.",
+)
+KEPT_DATA_DAMAGED = _problem_type(
+    "kept-data-damaged",
+    500,
+    "What is kept is damaged",
+    "The request is not at fault: something else than this program has altered what is kept, and it cannot be read. "
+    "Verify the build to see from which revision on; its operator can restore a backup.",
 )
 UNSUPPORTED_MEDIA_TYPE = _problem_type(
     "unsupported-media-type",
@@ -239,6 +257,7 @@ PROBLEM_TYPES: tuple[ProblemType, ...] = (
     BODY_TOO_SLOW,
     IN_TRASH,
     KEY_IN_USE,
+    KEY_ROTATED,
     UNCONFIRMED,
     LINK_ENDED,
     PRECONDITION_FAILED,
@@ -250,6 +269,7 @@ PROBLEM_TYPES: tuple[ProblemType, ...] = (
     WRONG_HOST,
     RATE_LIMITED,
     INTERNAL_ERROR,
+    KEPT_DATA_DAMAGED,
     OVERLOADED,
     ANSWER_TOO_SLOW,
     NOT_READY,

@@ -1,6 +1,7 @@
 """Run the migrations on a connection."""
 
 from io import StringIO
+from logging import WARNING, getLogger
 from pathlib import Path
 
 from alembic import command
@@ -10,6 +11,7 @@ from sqlalchemy import Connection
 
 def upgrade(connection: Connection) -> None:
     """Bring the tables up to the newest version, in the transaction of the connection."""
+    getLogger("alembic").setLevel(WARNING)  # who asked for it says what was done
     command.upgrade(configuration(connection), "head")
 
 
