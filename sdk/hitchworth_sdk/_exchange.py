@@ -44,6 +44,8 @@ _BY_TYPE: dict[str, type[errors.ApiError]] = {
     "wrong-host": errors.WrongHost,
     "rate-limited": errors.TooManyRequests,
     "in-trash": errors.InTrash,
+    "key-rotated": errors.KeyRotated,
+    "idempotency-key-in-use": errors.IdempotencyKeyInUse,
     "precondition-failed": errors.StaleRevision,
     "precondition-required": errors.PreconditionRequired,
     "idempotency-key-reused": errors.IdempotencyKeyReused,

@@ -17,6 +17,8 @@ HitchworthError
         RequestTimeout          408, the body did not arrive in time
         InTrash                 409, the build is in the trash
         Unconfirmed             409, the deletion is not confirmed
+        KeyRotated              409, the key has been replaced already
+        IdempotencyKeyInUse     409, a request under the same Idempotency-Key is in work
         LinkEnded               410, the share link has expired or was revoked
         StaleRevision           412, the build has been changed since it was seen
         PayloadTooLarge         413
@@ -177,6 +179,14 @@ class NotAcceptable(ApiError):
 
 class InTrash(ApiError):
     """The build is in the trash, where it can be read but not changed; recover it first."""
+
+
+class KeyRotated(ApiError):
+    """The key has been replaced already; the detail names the one in its place."""
+
+
+class IdempotencyKeyInUse(ApiError):
+    """Another request under the same Idempotency-Key has not been answered yet; send it again later."""
 
 
 class Unconfirmed(ApiError):
