@@ -19,7 +19,7 @@ from hitchworth.localization.localizer import localizer_for
 from hitchworth.localization.texts import merged, messages, texts
 from hitchworth.model.after_loss import ClaimStep, RunsFrom, TimeUnit, Under
 from hitchworth.model.assessment import ClassChangeTopic, Role, Verdict
-from hitchworth.model.build import EvidenceGrade, Method
+from hitchworth.model.build import EvidenceGrade, MarketValueOrigin, Method
 from hitchworth.model.estimate import LaborLaw, WorkingRule
 from hitchworth.model.estimate_comparison import Effect
 from hitchworth.model.gap import Addressee, Phase
@@ -59,7 +59,9 @@ def test_the_collector_finds_the_codes_of_each_room() -> None:
 
 
 def test_every_note_has_a_text_and_no_text_is_left_over() -> None:
-    assert set(texts().notes) == note_codes() | {"assumed", "answered", f"assumed_{VERDICT}", f"assumed_{SALVAGE}"}
+    of_terms = {"assumed", "answered", f"assumed_{VERDICT}", f"assumed_{SALVAGE}", f"answered_{SALVAGE}"}
+    of_market_value = {f"market_value_{origin}" for origin in get_args(MarketValueOrigin)}
+    assert set(texts().notes) == note_codes() | of_terms | of_market_value
 
 
 def test_every_step_and_every_cause_has_a_text() -> None:
