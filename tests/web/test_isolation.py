@@ -93,8 +93,8 @@ def ask(api: TestClient[Litestar], operation: Operation, key: str, ids: dict[str
             path = path.replace(f"{{{parameter.name}}}", str(value))
         elif parameter.name == HEADERS["if_match"]:
             headers[parameter.name] = f'"{digest}"'
-        elif parameter.place == "query" and parameter.name == "build":
-            query["build"] = ids["build"]
+        elif parameter.place == "query" and (parameter.name == "build" or parameter.required):
+            query[parameter.name] = str(value)
     content = None
     if operation.request_type is not None:
         content, headers["content-type"] = example_body(operation), operation.media_type

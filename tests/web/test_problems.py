@@ -118,7 +118,7 @@ def test_a_body_of_another_format(api: Api, headers: dict[str, str], answer: tup
         "application/json; charset=utf-8",
         'application/json;charset="UTF-8"',
         "APPLICATION/JSON",
-        "application/merge-patch+json",
+        "application/problem+json",
     ],
 )
 def test_json_by_other_names(api: Api, kind: str) -> None:

@@ -65,7 +65,7 @@ def test_reference_data_is_available_as_a_table(api: Api, path: str, columns: se
     assert len(found) >= len(api.get(path).json()["items"])
 
 
-def test_a_problem_is_never_a_table(api: Api) -> None:
-    response = api.post("/v1/estimates?format=csv&faults=in-body", content=b"{}", headers=JSON)
+def test_a_problem_is_a_table_only_where_faults_come_in_the_body(api: Api) -> None:
+    response = api.post("/v1/estimates?format=csv", content=b"{}", headers=JSON)
     assert response.headers["content-type"] == "application/problem+json"
     assert msgspec.json.decode(response.content)["status"] == 422
