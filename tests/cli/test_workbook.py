@@ -71,3 +71,16 @@ def test_receipts_are_imported_into_a_workbook(tmp_path: Path, capsys: pytest.Ca
     assert "Added: 1; there already: 1" in capsys.readouterr().out
     descriptions = [part.description for part in read_document_workbook(book.read_bytes()).build.components]
     assert descriptions == ["Stove", "Sink"]
+
+
+def test_nothing_that_somebody_filled_in_is_lost(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    receipts, book = tmp_path / "receipts.csv", tmp_path / "camper.xlsx"
+    receipts.write_text("Date,Item,Amount\n2025-03-04,Stove,12.50\n")
+    rows = (("Name", "Birch"), ("Currency", "USD"))
+    notes = Table(name="My notes", rows=(("Ask the welder",),))
+    book.write_bytes(filled := xlsx_bytes([Table(name="Build", rows=rows), notes]))
+    assert main(["workbook", "-o", str(book)]) == 2
+    assert "camper.xlsx exists already" in capsys.readouterr().err
+    assert main(["import", str(receipts), "--into", str(book)]) == 1
+    assert "would lose its sheets My notes" in capsys.readouterr().err
+    assert book.read_bytes() == filled

@@ -32,7 +32,7 @@ from hitchworth.model.request import GapRequest
 from hitchworth.operations.documents import canonical, dated, document_in, read_document
 from hitchworth.operations.imports import Addition, KeptSettings, UnreadableFileError, import_into
 from hitchworth.operations.renderings import AS_WORKBOOK
-from hitchworth.operations.workbooks import read_document_workbook, workbook_of
+from hitchworth.operations.workbooks import read_document_workbook, sheets_of_its_own, workbook_of
 
 OPTIONS = {
     "sheet": "--sheet",
@@ -114,6 +114,8 @@ def _new_document(arguments: Namespace) -> Document:
 def _request(target: Path) -> GapRequest:
     """Return the document to import into, a workbook's with its valuation date."""
     content = file_content(str(target))
+    if is_workbook(content) and (own := sheets_of_its_own(content)):
+        raise InputError(f"{target} would lose its sheets {', '.join(own)}. Import into a workbook without them.")
     with input_errors(f"{target}: "), malformed(str(target)):
         return read_document_workbook(content) if is_workbook(content) else dated(read_document(content), None)
 

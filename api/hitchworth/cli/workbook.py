@@ -31,6 +31,8 @@ def run(arguments: Namespace) -> None:
 def _workbook(arguments: Namespace) -> Workbook:
     """Return what was asked for: an empty workbook, the demo, or the file with its results."""
     if arguments.file is None:
+        if arguments.output.exists():
+            raise UsageError(f"{arguments.output} exists already; an empty workbook would take its place")
         return get_workbook_template(arguments.locale or "en-US", arguments.demo)
     if arguments.demo:
         raise UsageError("--demo takes the place of FILE")

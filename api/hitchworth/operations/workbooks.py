@@ -101,6 +101,14 @@ def read_document_workbook(content: bytes) -> GapRequest:
     return _document(read_workbook(read_tables(content)))
 
 
+def sheets_of_its_own(content: bytes) -> tuple[str, ...]:
+    """Return the names of the sheets of a workbook that are no part of a document: rewritten, it would not have them.
+
+    Raises UnreadableFileError.
+    """
+    return read_workbook(read_tables(content)).unread_sheets
+
+
 def workbook_of(document: GapRequest, notes: tuple[str, ...] = ()) -> Workbook:
     """Return a document as a workbook with its results. `notes` are printed with them.
 
