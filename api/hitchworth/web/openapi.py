@@ -264,7 +264,7 @@ def _parameter_schema(parameter: Parameter) -> Document:
     """The schema of the parameter, with the list of codes for a jurisdiction: which those are is data."""
     if parameter.name == "jurisdiction":
         return {"type": "string", "enum": list(jurisdictions())}
-    return dict(msgspec.json.schema(parameter.kind))
+    return dict(msgspec.to_builtins(msgspec.json.schema(parameter.kind)))  # an example may be a date
 
 
 def _success(operation: Operation) -> Document:
