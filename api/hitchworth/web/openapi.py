@@ -80,7 +80,7 @@ _STATUS_TEXTS = {
     404: "Nothing has this address.",
     406: "The answer is not available in a format that Accept allows.",
     408: "The body came too slowly.",
-    409: "The build is in the trash, a request under the idempotency key is in work, or a deletion is not confirmed.",
+    409: "The build is in the trash, a request under the idempotency key is in work, a deletion is not confirmed, or a key has been replaced already.",
     410: "The share link has expired or was revoked.",
     412: "The build has been changed.",
     413: "The body is too large.",
@@ -187,6 +187,11 @@ def _operation(operation: Operation) -> Document:
     return described
 
 
+def _rotates(operation: Operation) -> bool:
+    """Whether it replaces something that may have been replaced already."""
+    return operation.path.endswith("/rotate")
+
+
 def _security(operation: Operation) -> list[Document]:
     """What has to be sent with the request. `{}` beside a key: on loopback none is needed."""
     if operation.scope is not None:
@@ -205,7 +210,7 @@ def _statuses(operation: Operation) -> tuple[int, ...]:
         *(() if operation.probe else (403,)),
         *((404,) if in_path else ()),
         406,
-        *((409,) if names & {IF_MATCH, HEADERS["idempotency_key"], "confirm"} else ()),
+        *((409,) if names & {IF_MATCH, HEADERS["idempotency_key"], "confirm"} or _rotates(operation) else ()),
         *((410,) if operation.is_shared else ()),
         *((412,) if IF_MATCH in names else ()),
         *((408, 413, 415) if operation.request_type is not None else ()),
