@@ -305,7 +305,7 @@ def test_the_handover_is_valued_at_what_the_owner_pays() -> None:
     assert "costs $13,494.88 on September 4, 2026" in printed(content)
     assert content.subtitle == "Handover statement 2026-014, September 4, 2026"
     assert content.dated == HANDED_OVER
-    shown = table(content, "What it is worth on Sep 4, 2026")
+    shown = table(content, "Value by part of the trailer, Sep 4, 2026")
     assert shown.foot[1] == "$13,494.88"
 
 

@@ -114,7 +114,7 @@ def test_the_sheet_asks_without_a_figure_where_nothing_is_valued() -> None:
     assert NO_POLICIES in page
     assert "No question for the insurer is open." not in page
     valued = render(report(None))
-    assert "for $240.00, and tell me" in valued
+    assert "for $240, and tell me" in valued
     assert NOTHING not in valued
 
 

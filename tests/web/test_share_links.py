@@ -143,7 +143,7 @@ def test_a_link_ends_when_it_expires_or_is_revoked(server: Access, shared: tuple
     assert "expired on 2027-01-31" in response.json()["detail"]
     listed = server.api.get(f"/v1/builds/{build}/shares", headers=bearer(key)).json()["items"]
     assert [each["name"] for each in listed] == ["Adjuster", "Agent"]
-    assert link["path"].rpartition("_")[2] not in str(listed)
+    assert link["path"].split("_", 2)[2] not in str(listed)
 
 
 def test_the_trash_closes_the_links_of_a_build(server: Access, shared: tuple[str, str, dict[str, Any]]) -> None:

@@ -71,7 +71,7 @@ def test_the_log_says_who_read_and_changed_what_and_nothing_of_the_contents(serv
     assert by_link == [link["id"]]
     assert "mine-1" in {each["request_id"] for each in entries if each["operation"] == "get_build"}
     text = json.dumps(entries)
-    for secret in (writer, writer.rpartition("_")[2], link["path"].rpartition("_")[2], "Small plywood camper"):
+    for secret in (writer, writer.split("_", 2)[2], link["path"].split("_", 2)[2], "Small plywood camper"):
         assert secret not in text
 
 
@@ -101,7 +101,8 @@ def test_entries_are_dropped_after_400_days(server: Access) -> None:
     assert [each["operation"] for each in log(server, admin)] == ["get_workspace", "list_builds"]
     server.clock.advance(seconds=1)
     server.api.get("/v1/keys", headers=bearer(admin))
-    assert [each["operation"] for each in log(server, admin)][::2] == ["list_keys", "get_workspace"]
+    # Entries of one moment are in no order.
+    assert {each["operation"] for each in log(server, admin)} == {"list_keys", "list_access", "get_workspace"}
 
 
 def test_an_answer_is_given_though_the_log_cannot_be_written(
@@ -151,7 +152,7 @@ def test_the_export_has_everything_and_its_digests_can_be_checked(server: Access
     operations = [json.loads(line)["operation"] for line in files["access-log.ndjson"].splitlines()]
     assert operations.count("create_build") == 2
     everything = b"".join(files.values())
-    for digest in (admin.encode(), admin.rpartition("_")[2].encode(), sha256(admin.encode()).hexdigest().encode()):
+    for digest in (admin.encode(), admin.split("_", 2)[2].encode(), sha256(admin.encode()).hexdigest().encode()):
         assert digest not in everything
 
 

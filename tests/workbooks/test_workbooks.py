@@ -299,7 +299,7 @@ def test_hidden_sheets_are_not_read_and_named() -> None:
         (
             "xl/worksheets/sheet2.xml",
             b'<worksheet><sheetData><row><c r="A200000"><v>1</v></c></row></sheetData></worksheet>',
-            "more than 20,000 rows",
+            "more than 10,000 rows",
         ),
     ],
     ids=["macros", "bomb", "rows"],

@@ -2,7 +2,7 @@
 
 from codecs import BOM_UTF8
 from collections.abc import Iterator, Sequence
-from datetime import date
+from datetime import date, datetime
 from decimal import Context, localcontext
 from itertools import chain, islice
 from typing import Any, TypeVar
@@ -65,7 +65,10 @@ def _as_sent(fault: Fault, bare_builds: Sequence[str]) -> Fault:
 def read_text(text: str, kind: Any) -> Any:
     """Return a single value, written as in a URL or on a command line, as the type. Raises InvalidInputError."""
     try:
-        return msgspec.convert(text, kind, strict=False)
+        value = msgspec.convert(text, kind, strict=False)
+        if isinstance(value, datetime) and "-" not in text:  # a number would be taken for seconds since 1970
+            raise msgspec.ValidationError("Invalid RFC3339 encoded datetime")
+        return value
     except msgspec.ValidationError as error:
         fault = Fault(
             pointer="", detail=describe_type_error(str(error)), expected=describe_type(kind), found=shorten(text)
