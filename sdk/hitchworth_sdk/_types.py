@@ -5077,6 +5077,8 @@ class KeyRecord(Struct, frozen=True, kw_only=True):
     """When it stops being valid, in UTC. Null: never."""
     revoked_at: datetime | None
     """When it was revoked, in UTC. Null: it was not."""
+    replaced_at: datetime | None
+    """When another key of its name took its place, in UTC. Null: none has."""
 
 
 class NewKey(Struct, frozen=True, kw_only=True):
@@ -5096,6 +5098,8 @@ class NewKey(Struct, frozen=True, kw_only=True):
     """When it stops being valid, in UTC. Null: never."""
     revoked_at: datetime | None
     """When it was revoked, in UTC. Null: it was not."""
+    replaced_at: datetime | None
+    """When another key of its name took its place, in UTC. Null: none has."""
     key: str
     """The key itself, for `Authorization: Bearer`. It is shown this once and not kept."""
 
