@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import UTC, datetime
+from logging import getLogger
 from secrets import token_hex
 
 from hitchworth.store.access_log import AccessLog
@@ -13,6 +14,8 @@ from hitchworth.store.keys import Keys
 from hitchworth.store.schema import prepare, require_present
 from hitchworth.store.shares import Shares
 from hitchworth.store.workspaces import Workspaces
+
+_log = getLogger("hitchworth.store")
 
 
 def utc_now() -> datetime:
@@ -35,7 +38,7 @@ class Store:
         self.keys = Keys(database, clock)
         self.shares = Shares(database, clock)
         self.access_log = AccessLog(database, clock, new_id)
-        self.workspaces = Workspaces(database, clock)
+        self.workspaces = Workspaces(database, clock, self.access_log)
         self.clock = clock
         self._new_id = new_id
         self.new_credential = new_credential
@@ -43,6 +46,7 @@ class Store:
     @contextmanager
     def snapshot(self) -> Iterator["Store"]:
         """Yield the store in one state, for reading alone, whatever is written meanwhile."""
+        self.access_log.flush()
         with self._database.snapshot() as database:
             yield Store(database, self.clock, self._new_id, self.new_credential)
 
@@ -51,7 +55,9 @@ class Store:
         require_present(self._database)
 
     def close(self) -> None:
-        """Close every connection to the database."""
+        """Write what waits to be written, and close every connection to the database."""
+        if not self.access_log.flush():
+            _log.error("The log of who did what lacks the last requests: the database is held by others.")
         self._database.close()
 
 

@@ -91,7 +91,7 @@ async def _respond(operation: Operation, request: HTTPRequest) -> ASGIResponse:
         status = error.kind.status
         raise
     finally:
-        await note_access(operation, request, caller, status)
+        note_access(operation, request, caller, status)
     return response
 
 
