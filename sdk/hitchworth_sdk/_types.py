@@ -3480,7 +3480,7 @@ class RegisteredResult(Struct, frozen=True, kw_only=True):
     """The fields of this jurisdiction's registration document that say what a trailer is."""
     nearest_words: tuple[ClassWord, ...] = ()
     """Where the jurisdiction has no definition of this class: its words for this kind of trailer, or what is known
-    of them.
+    of them; where the kind is not known either, its words for any kind.
     """
 
 
@@ -4593,7 +4593,7 @@ status: the insurer says why it needs longer, again and again
 outcome: the insurer notifies you of the decision
 pay: the insurer pays
 theft_wait: the insurer waits to see whether the stolen trailer is found
-not_looked_up: nothing was looked up on the other steps; ask the insurer
+not_looked_up: nothing was looked up on the other steps, yours and the insurer's; ask the insurer
 """
 
 TimeUnit: TypeAlias = Literal["calendar_days", "business_days", "working_days", "months"]
@@ -4658,8 +4658,8 @@ class TimeLimit(Struct, frozen=True, kw_only=True):
 
     id: str
     """Stable name of the time limit."""
-    jurisdiction: str | None
-    """Where it applies. Null: usual in many policies, in no law."""
+    jurisdiction: str
+    """Where it applies."""
     step: ClaimStep
     """What must be done within it."""
     within: int | None
