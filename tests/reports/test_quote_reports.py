@@ -17,7 +17,7 @@ from pypdf import PdfReader
 from hitchworth.localization.locales import available
 from hitchworth.localization.localizer import localizer_for
 from hitchworth.model.policy import Policy
-from hitchworth.model.pricing import Certification, ContingencyDraw, OptionGroup, Retainage
+from hitchworth.model.pricing import Alternative, Certification, ContingencyDraw, OptionGroup, Retainage
 from hitchworth.model.request import QuoteRequest
 from hitchworth.operations.quotes import create_quote, create_quote_report
 from hitchworth.reports import docx, html, markdown, pdf
@@ -138,6 +138,14 @@ def test_the_customer_reads_quantities_without_waste_and_what_the_lines_are() ->
     assert rows["Cut, glue and seal the body"] == "62 h"
     assert rows["Two-burner stove\nhandling of what you bring"] == ""
     assert rows["Curtains and upholstery\nallowance: you choose, and what it costs in the end counts"] == ""
+
+
+def test_allowances_and_priced_options_have_headings_in_every_language() -> None:
+    priced = OptionGroup(name="Color", alternatives=(Alternative(name="White", price=Decimal(90)),), chosen="White")
+    for locale, headings in (("en-US", ("Allowances", "Options")), ("de-DE", ("Pauschalen", "Wahlmöglichkeiten"))):
+        lines = made(with_pricing(option_groups=(priced,)), "workshop-quote", locale).blocks
+        shown = [group.title for block in lines if isinstance(block, GroupedTable) for group in block.groups]
+        assert set(headings) <= set(shown)
 
 
 def test_a_category_of_several_lines_has_a_subtotal() -> None:
@@ -440,6 +448,12 @@ def test_a_wide_logo_is_as_wide_as_it_may_be_and_a_high_one_as_high() -> None:
 def test_what_is_clear_in_a_logo_is_white() -> None:
     picture = Image.open(BytesIO(printable(logo())))
     assert picture.getpixel((80, 15)) == (255, 255, 255)
+
+
+def test_french_has_a_space_before_a_colon() -> None:
+    shown = printed(report("customer-quote", "fr-CA"))
+    assert "Total au plus : 13" in shown
+    assert "Heater : Diesel" in shown
 
 
 def test_paragraphs_of_the_terms_stay_apart() -> None:

@@ -28,9 +28,9 @@ class QuoteContext(Figures, Struct, frozen=True):
         """Return the text of this name from texts/quote.yaml, with its parameters filled in."""
         return self.localizer.format(texts().quote[text], **parameters)
 
-    def sheet(self, text: str) -> str:
-        """Return a label that the other reports have too, from texts/sheet.yaml."""
-        return self.localizer.format(texts().sheet[text])
+    def sheet(self, text: str, /, **parameters: ParameterValue) -> str:
+        """Return a text that the other reports have too, from texts/sheet.yaml, with its parameters filled in."""
+        return self.localizer.format(texts().sheet[text], **parameters)
 
 
 def letterhead(context: QuoteContext, *, with_days: bool = False) -> tuple[AnyBlock, ...]:
