@@ -162,7 +162,7 @@ def test_options_terms_and_what_is_to_be_settled_are_the_workshop_s_own() -> Non
     shown = printed(content)
     for text in (*example().pricing.exclusions, example().pricing.terms, "Two-burner stove"):
         assert text in shown
-    assert "Does the place where the trailer is sold tax this: work that installs something?" in shown
+    assert "Does the place where the trailer is sold tax this: installation labor?" in shown
     assert "What is not drawn goes back to you." in shown
     assert of_kind(content, Blanks)[-1].labels == ("Name", "Date", "Signature")
     assert "Every combination" not in shown
@@ -241,7 +241,7 @@ def test_the_report_for_the_workshop_says_what_is_left_and_why_what_is_taxed() -
     assert "Lines whose cost is not known, so they are in neither figure: 2." in shown
     rows = {row[0]: row for row in table(content, "What is taxed, and why").rows}
     assert rows["Materials"][1].startswith("a rule of the place\nIdaho State Tax Commission")
-    assert rows["Work that installs something"][1:] == ("to be settled", "$1,317.12", "6%", "–")
+    assert rows["Installation labor"][1:] == ("to be settled", "$1,317.12", "6%", "–")
     (markups,) = table(content, "Overhead and profit").rows  # the shop's rates hold theirs, so work bears none
     assert markups == ("Material", "10% of cost\non a cost of $4,546.50", "15% of the price\non a cost of $4,546.50")
     workings = table(content, "How the figures are computed")
