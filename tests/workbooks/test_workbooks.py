@@ -117,6 +117,15 @@ def test_the_results_of_the_demo_are_those_of_its_gap_statement(form: str) -> No
 
 
 @pytest.mark.parametrize("form", WRITE)
+def test_the_results_end_with_the_cautions(form: str) -> None:
+    shown = [row[0] for row in rows_of(filled(form), "Results") if row]
+    cautions = shown[shown.index("Cautions") + 1 :]
+    assert len(cautions) == 4
+    assert str(cautions[0]).startswith("This is a computation from the figures entered. It is not legal advice")
+    assert str(cautions[-1]).startswith("Leave gas, line-voltage electrical and structural work")
+
+
+@pytest.mark.parametrize("form", WRITE)
 def test_a_filled_workbook_sent_again_is_the_same_to_the_byte(form: str) -> None:
     once = WRITE[form](fill_workbook(filled(form)))
     assert WRITE[form](fill_workbook(once)) == once

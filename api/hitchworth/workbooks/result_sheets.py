@@ -8,6 +8,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from decimal import Decimal
 from typing import Any
 
+from msgspec.structs import replace
+
 from hitchworth.localization.localizer import Localizer
 from hitchworth.localization.texts import texts
 from hitchworth.model.build import Build, Component, Labor
@@ -99,6 +101,11 @@ class ResultSheets:
                 formulas[place] = f"SUM('{self._lines}'!{column}2:{column}{last})" if last > 1 else "0"
         rows.append(())
         chart = self._add_settlements(rows, styles, formulas)
+        cautions = ((self._text("cautions"),), *((caution,) for caution in self._statement.cautions))
+        rows += ((), *cautions)
+        styles |= {(len(rows) - row, 0): "text" for row in range(1, len(cautions) + 1)}
+        if chart is not None:
+            chart = replace(chart, place=(len(rows) + 1, 0))
         look = Look(
             widths=(62, *(16 for _ in range(max(map(len, rows)) - 1))),
             styles=styles,
