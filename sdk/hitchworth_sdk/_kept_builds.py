@@ -4,25 +4,25 @@ A change is made to a build as the caller has seen it: to the record that a read
 the build has been changed since, nothing is kept and StaleRevision is raised: read it again and decide anew.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from datetime import date, datetime
-from decimal import Decimal
-from typing import Any, Literal, TypeAlias, TypeVar, Unpack, overload
-from urllib.parse import parse_qs, urlsplit
+from typing import Any, TypeAlias, TypeVar, Unpack, overload
 from uuid import uuid4
 
 from hitchworth_sdk import _operations as operations
 from hitchworth_sdk._calls import (
     BuildSort,
+    Caller,
     CallOptions,
     Docx,
     FileReport,
+    KeptReportOptions,
     LetterName,
+    Number,
     ReportFormat,
     ReportName,
-    ReportOptions,
+    TextLetter,
     TextReport,
-    page_arguments,
 )
 from hitchworth_sdk._exchange import NO_BODY, Operation
 from hitchworth_sdk._types import (
@@ -52,19 +52,8 @@ Seen: TypeAlias = KeptBuild | BuildEntry | Revision
 """A kept build as one of its revisions: what a read has returned, or a change."""
 
 
-class KeptBuilds:
+class KeptBuilds(Caller):
     """The methods of a client for kept builds. The server must have been started with a database."""
-
-    def _call(
-        self,
-        operation: Operation[T],
-        body: object,
-        options: CallOptions,
-        headers: Mapping[str, str] | None = None,
-        **arguments: object,
-    ) -> T:
-        """Send the request of an operation, and return the decoded answer: that of the client."""
-        raise NotImplementedError
 
     def create_build(
         self, request: Document, *, message: str | None = None, **options: Unpack[CallOptions]
@@ -102,7 +91,7 @@ class KeptBuilds:
             "sort": sort,
             "limit": limit,
         }
-        return self._items(operations.LIST_BUILDS, options, which)
+        return self._items(operations.LIST_BUILDS, options, **which)
 
     def get_build(self, build: Seen | str, **options: Unpack[CallOptions]) -> KeptBuild:
         """Get a kept build with its document, as it is now."""
@@ -132,7 +121,7 @@ class KeptBuilds:
         self, build: Seen | str, *, limit: int = 50, **options: Unpack[CallOptions]
     ) -> Iterator[Revision]:
         """Iterate over the history of a build, the newest revision first. limit: how many to fetch at a time."""
-        return self._items(operations.LIST_REVISIONS, options, {"build": id_of(build), "limit": limit})
+        return self._items(operations.LIST_REVISIONS, options, build=id_of(build), limit=limit)
 
     def get_revision(self, build: Seen | str, revision: int, **options: Unpack[CallOptions]) -> KeptBuild:
         """Get a build as one of its revisions had it."""
@@ -393,7 +382,7 @@ class KeptBuilds:
         first: date | None = None,
         last: date | None = None,
         months: int = 12,
-        limit: Decimal | None = None,
+        limit: Number | None = None,
         basis: ValueBasis = "actual_cash_value",
         revision: int | None = None,
         **options: Unpack[CallOptions],
@@ -421,41 +410,19 @@ class KeptBuilds:
 
     @overload
     def get_conversation_sheet(
-        self,
-        build: Seen | str,
-        media_type: TextReport = "text/html",
-        *,
-        as_of: date | None = None,
-        revision: int | None = None,
-        **options: Unpack[ReportOptions],
+        self, build: Seen | str, media_type: TextReport = "text/html", **options: Unpack[KeptReportOptions]
     ) -> str: ...
 
     @overload
     def get_conversation_sheet(
-        self,
-        build: Seen | str,
-        media_type: FileReport,
-        *,
-        as_of: date | None = None,
-        revision: int | None = None,
-        **options: Unpack[ReportOptions],
+        self, build: Seen | str, media_type: FileReport, **options: Unpack[KeptReportOptions]
     ) -> bytes: ...
 
     def get_conversation_sheet(
-        self,
-        build: Seen | str,
-        media_type: ReportFormat = "text/html",
-        *,
-        as_of: date | None = None,
-        revision: int | None = None,
-        **options: Unpack[ReportOptions],
+        self, build: Seen | str, media_type: ReportFormat = "text/html", **options: Unpack[KeptReportOptions]
     ) -> str | bytes:
         """Make the conversation sheet of a kept build: text for HTML and Markdown, bytes for PDF and DOCX."""
-        which = {"as_of": as_of, "revision": revision, **page_arguments(options)}
-        text = operations.TEXT_SHEETS_OF_BUILD.get(media_type)
-        if text is not None:
-            return self._read(text, build, options, **which)
-        return self._read(operations.FILE_SHEETS_OF_BUILD[media_type], build, options, **which)
+        return self._read(operations.GET_CONVERSATION_SHEET[media_type], build, options)
 
     @overload
     def get_report(
@@ -463,22 +430,12 @@ class KeptBuilds:
         build: Seen | str,
         report: ReportName,
         media_type: TextReport = "text/html",
-        *,
-        as_of: date | None = None,
-        revision: int | None = None,
-        **options: Unpack[ReportOptions],
+        **options: Unpack[KeptReportOptions],
     ) -> str: ...
 
     @overload
     def get_report(
-        self,
-        build: Seen | str,
-        report: ReportName,
-        media_type: FileReport,
-        *,
-        as_of: date | None = None,
-        revision: int | None = None,
-        **options: Unpack[ReportOptions],
+        self, build: Seen | str, report: ReportName, media_type: FileReport, **options: Unpack[KeptReportOptions]
     ) -> bytes: ...
 
     def get_report(
@@ -486,58 +443,34 @@ class KeptBuilds:
         build: Seen | str,
         report: ReportName,
         media_type: ReportFormat = "text/html",
-        *,
-        as_of: date | None = None,
-        revision: int | None = None,
-        **options: Unpack[ReportOptions],
+        **options: Unpack[KeptReportOptions],
     ) -> str | bytes:
         """Make another report of a kept build, or all of them: text for HTML and Markdown, bytes for PDF and DOCX."""
-        which = {"as_of": as_of, "revision": revision, "report": report, **page_arguments(options)}
-        text = operations.TEXT_REPORTS_OF_BUILD.get(media_type)
-        if text is not None:
-            return self._read(text, build, options, **which)
-        return self._read(operations.FILE_REPORTS_OF_BUILD[media_type], build, options, **which)
+        return self._read(operations.GET_REPORT[media_type], build, options, report=report)
 
     @overload
     def get_letter(
         self,
         build: Seen | str,
         letter: LetterName,
-        media_type: Literal["text/plain"] = "text/plain",
-        *,
-        as_of: date | None = None,
-        revision: int | None = None,
-        **options: Unpack[ReportOptions],
+        media_type: TextLetter = "text/plain",
+        **options: Unpack[KeptReportOptions],
     ) -> str: ...
 
     @overload
     def get_letter(
-        self,
-        build: Seen | str,
-        letter: LetterName,
-        media_type: Docx,
-        *,
-        as_of: date | None = None,
-        revision: int | None = None,
-        **options: Unpack[ReportOptions],
+        self, build: Seen | str, letter: LetterName, media_type: Docx, **options: Unpack[KeptReportOptions]
     ) -> bytes: ...
 
     def get_letter(
         self,
         build: Seen | str,
         letter: LetterName,
-        media_type: Literal["text/plain"] | Docx = "text/plain",
-        *,
-        as_of: date | None = None,
-        revision: int | None = None,
-        **options: Unpack[ReportOptions],
+        media_type: TextLetter | Docx = "text/plain",
+        **options: Unpack[KeptReportOptions],
     ) -> str | bytes:
         """Write a letter from what is kept: text for a mail, or bytes of a DOCX."""
-        which = {"as_of": as_of, "revision": revision, "letter": letter, **page_arguments(options)}
-        text = operations.TEXT_LETTERS_OF_BUILD.get(media_type)
-        if text is not None:
-            return self._read(text, build, options, **which)
-        return self._read(operations.FILE_LETTERS_OF_BUILD[media_type], build, options, **which)
+        return self._read(operations.GET_LETTER[media_type], build, options, letter=letter)
 
     def _read(self, operation: Operation[T], build: Seen | str, options: CallOptions, **arguments: object) -> T:
         return self._call(operation, NO_BODY, options, None, build=id_of(build), **arguments)
@@ -569,16 +502,6 @@ class KeptBuilds:
         if not isinstance(build, str):
             headers |= if_match(build)
         return self._call(operation, body, options, headers, message=message, build=id_of(build))
-
-    def _items(self, operation: Operation[Any], options: CallOptions, arguments: Mapping[str, object]) -> Iterator[Any]:
-        """Yield the items of page after page."""
-        cursor: str | None = None
-        while True:
-            page = self._call(operation, NO_BODY, options, None, **arguments, cursor=cursor)
-            yield from page.items
-            if page.next is None:
-                return
-            cursor = parse_qs(urlsplit(page.next).query)["cursor"][0]
 
 
 def id_of(build: Seen | str) -> str:

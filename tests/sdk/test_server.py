@@ -34,8 +34,8 @@ from hitchworth_sdk import (
     Paper,
     QuoteRequest,
     TransportError,
-    _operations,
 )
+from hitchworth_sdk._calls import FileReport, TextReport
 from hitchworth_sdk._retry import LONGEST_PAUSE
 from hitchworth_sdk._settings import DEFAULT_TIMEOUT
 
@@ -236,8 +236,8 @@ def test_the_readme_lists_every_method_with_its_endpoint() -> None:
 
 def test_the_readme_lists_the_formats_of_the_sheet() -> None:
     listed = {media_type.partition(" ")[0]: kind for _, media_type, kind in table("Format")}
-    assert {media_type for media_type, kind in listed.items() if kind == "str"} == set(_operations.TEXT_SHEETS)
-    assert {media_type for media_type, kind in listed.items() if kind == "bytes"} == set(_operations.FILE_SHEETS)
+    assert {media_type for media_type, kind in listed.items() if kind == "str"} == set(typing.get_args(TextReport))
+    assert {media_type for media_type, kind in listed.items() if kind == "bytes"} == set(typing.get_args(FileReport))
 
 
 def test_the_readme_has_the_defaults_of_the_client() -> None:
