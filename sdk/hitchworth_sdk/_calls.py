@@ -1,4 +1,4 @@
-"""What a call of the client takes: its options, numbers, and the names of reports, letters and their formats."""
+"""What a call of the client takes, its options, numbers and formats, and what carries it out."""
 
 from abc import ABC, abstractmethod
 from collections.abc import Iterator, Mapping
@@ -8,6 +8,7 @@ from typing import Any, Literal, TypeAlias, TypedDict, TypeVar
 from urllib.parse import parse_qs, urlsplit
 
 from hitchworth_sdk._exchange import NO_BODY, Operation
+from hitchworth_sdk._types import Paper
 
 T = TypeVar("T")
 Number: TypeAlias = Decimal | int | str
@@ -20,24 +21,9 @@ FileReport: TypeAlias = Literal[
 ReportFormat: TypeAlias = TextReport | FileReport
 """The formats of a report, as media types."""
 
-Paper: TypeAlias = Literal["letter", "a4"]
-"""The sizes of paper of a report."""
-
-ReportName: TypeAlias = Literal["comparison", "inventory", "class-report", "after-loss", "workings", "all"]
-"""The reports beside the conversation sheet."""
-
-QuoteReportName: TypeAlias = Literal["customer-quote", "workshop-quote", "change-orders", "handover"]
-"""The reports of a quote."""
-
-LetterName: TypeAlias = Literal["confirm-answers", "correct-class", "change-class"]
-"""The letters to the insurer and to the registering authority."""
-
 TextLetter: TypeAlias = Literal["text/plain"]
 Docx: TypeAlias = Literal["application/vnd.openxmlformats-officedocument.wordprocessingml.document"]
 """The formats of a letter, as media types."""
-
-BuildSort: TypeAlias = Literal["-updated_at", "updated_at", "-created_at", "created_at", "name", "-name"]
-"""The orders of a list of kept builds; with a minus sign the last first."""
 
 
 class CallOptions(TypedDict, total=False):

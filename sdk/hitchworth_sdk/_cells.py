@@ -7,7 +7,7 @@ from hitchworth_sdk import _operations as operations
 from hitchworth_sdk._calls import Caller, CallOptions, Number
 from hitchworth_sdk._exchange import NO_BODY
 from hitchworth_sdk._kept_builds import Seen, id_of
-from hitchworth_sdk._types import Cell
+from hitchworth_sdk._types import Cell, Convention, Method
 
 
 class CellOptions(CallOptions, total=False):
@@ -24,13 +24,14 @@ class PercentGoodOptions(CellOptions, total=False):
 
     category: str | None
     schedule: str | None
-    method: Literal["none", "straight_line", "declining_balance", "sum_of_years", "present_worth"] | None
+    method: Method | None
+    """Method of a schedule that is written out; a table cannot be."""
     life_years: Number | None
     residual: Number
     factor: Number | None
     rate: Number | None
     discount_rate: Number | None
-    convention: Literal["by_day", "full_year", "half_year"] | None
+    convention: Convention | None
     age_years: Number | None
     in_service_on: date | None
     condition: Number

@@ -11,16 +11,13 @@ from uuid import uuid4
 
 from hitchworth_sdk import _operations as operations
 from hitchworth_sdk._calls import (
-    BuildSort,
     Caller,
     CallOptions,
     Docx,
     FileReport,
     KeptReportOptions,
-    LetterName,
     Number,
     ReportFormat,
-    ReportName,
     TextLetter,
     TextReport,
 )
@@ -29,6 +26,7 @@ from hitchworth_sdk._types import (
     Answer,
     Assessment,
     BuildEntry,
+    BuildSort,
     Component,
     Document,
     DocumentComparison,
@@ -37,9 +35,11 @@ from hitchworth_sdk._types import (
     GapStatement,
     KeptBuild,
     Labor,
+    LetterName,
     Loss,
     Policy,
     ProtectionReport,
+    ReportName,
     Revision,
     Settlements,
     ValueBasis,
@@ -49,7 +49,11 @@ from hitchworth_sdk._types import (
 
 T = TypeVar("T")
 Seen: TypeAlias = KeptBuild | BuildEntry | Revision
-"""A kept build as one of its revisions: what a read has returned, or a change."""
+"""A kept build as the caller has seen it: what a read, a list or a change has returned.
+
+It names the build and the revision. A change takes nothing else, so that it is made to that revision only. A method
+that reads takes the id of the build as well, `Seen | str`; one that adds, too: then to whatever the build is now.
+"""
 
 
 class KeptBuilds(Caller):
@@ -327,7 +331,7 @@ class KeptBuilds(Caller):
         revision: int | None = None,
         **options: Unpack[CallOptions],
     ) -> Assessment:
-        """Compare its registered class with the built use.
+        """Compare the registered class of a kept build with its built use.
 
         as_of: the valuation date. Default: today. revision: its number. Default: the present one.
         """
@@ -341,7 +345,7 @@ class KeptBuilds(Caller):
         revision: int | None = None,
         **options: Unpack[CallOptions],
     ) -> Settlements:
-        """Compute what every policy of it pays for every loss.
+        """Compute what every policy of a kept build pays for every loss.
 
         as_of: the valuation date. Default: today. revision: its number. Default: the present one.
         """
@@ -369,7 +373,7 @@ class KeptBuilds(Caller):
         revision: int | None = None,
         **options: Unpack[CallOptions],
     ) -> ProtectionReport:
-        """Check its protection against loss, and its low-voltage circuits.
+        """Check the protection of a kept build against loss, and its low-voltage circuits.
 
         as_of: the valuation date. Default: today. revision: its number. Default: the present one.
         """
@@ -387,7 +391,12 @@ class KeptBuilds(Caller):
         revision: int | None = None,
         **options: Unpack[CallOptions],
     ) -> ValueCurve:
-        """Value a kept build from a first day (default: today) to a last (ten years later), every so many months."""
+        """Value a kept build on a series of dates, and find the days on which a limit begins or ceases to cover it.
+
+        first, last: the first and the last day. Default: today, and ten years later. months: from one date to the next.
+        limit: of a policy, in the build's currency. Default: none. basis: the value that the limit has to cover.
+        revision: its number. Default: the present one.
+        """
         series = {"first": first, "last": last, "months": months, "limit": limit, "basis": basis}
         return self._read(operations.GET_VALUE_CURVE, build, options, **series, revision=revision)
 

@@ -59,6 +59,7 @@ from hitchworth_sdk._types import (
     Wage,
     WorkspaceRecord,
 )
+from hitchworth_sdk.errors import ConfigurationError
 
 T = TypeVar("T")
 
@@ -102,30 +103,39 @@ CREATE_PROGRESS_BILL = computation("/v1/progress-bills", ProgressBill)
 CREATE_QUOTE_VARIANCE = computation("/v1/quote-variances", QuoteVariance)
 
 
-def formats(method: str, path: str, decoders: Mapping[str, Callable[[bytes], T]]) -> dict[str, Operation[T]]:
-    """Return an operation whose answer has several formats, by the media type of each. It stores nothing."""
-    return {
-        media_type: Operation(method=method, path=path, decode=decode, media_type=media_type, repeatable=True)
-        for media_type, decode in decoders.items()
-    }
+class Formats(dict[str, Operation[T]]):
+    """An operation whose answer has several formats, by the media type of each."""
+
+    def __missing__(self, media_type: str) -> Operation[T]:
+        raise ConfigurationError(f"no format {media_type!r} here; there are: {', '.join(self)}")
 
 
-_REPORT: dict[str, Callable[[bytes], str | bytes]] = {
+def formats(method: str, path: str, decoders: Mapping[str, Callable[[bytes], T]]) -> Formats[T]:
+    """Return an operation with several formats. Nothing is stored, so the request may be sent again."""
+    return Formats(
+        {
+            media_type: Operation(method=method, path=path, decode=decode, media_type=media_type, repeatable=True)
+            for media_type, decode in decoders.items()
+        }
+    )
+
+
+_REPORT_FORMATS: dict[str, Callable[[bytes], str | bytes]] = {
     **dict.fromkeys(get_args(TextReport), bytes.decode),
     **dict.fromkeys(get_args(FileReport), bytes),
 }
-_LETTER: dict[str, Callable[[bytes], str | bytes]] = {
+_LETTER_FORMATS: dict[str, Callable[[bytes], str | bytes]] = {
     **dict.fromkeys(get_args(TextLetter), bytes.decode),
     **dict.fromkeys(get_args(Docx), bytes),
 }
-_WORKBOOK: dict[str, Callable[[bytes], bytes]] = dict.fromkeys(get_args(WorkbookFormat), bytes)
+_WORKBOOK_FORMATS: dict[str, Callable[[bytes], bytes]] = dict.fromkeys(get_args(WorkbookFormat), bytes)
 
-CREATE_CONVERSATION_SHEET = formats("POST", "/v1/conversation-sheets", _REPORT)
-CREATE_REPORT = formats("POST", "/v1/reports/{report}", _REPORT)
-CREATE_LETTER = formats("POST", "/v1/letters/{letter}", _LETTER)
-CREATE_QUOTE_REPORT = formats("POST", "/v1/quote-reports/{report}", _REPORT)
-FILL_WORKBOOK = formats("POST", "/v1/workbooks", _WORKBOOK)
-GET_WORKBOOK_TEMPLATE = formats("GET", "/v1/workbook-template", _WORKBOOK)
+CREATE_CONVERSATION_SHEET = formats("POST", "/v1/conversation-sheets", _REPORT_FORMATS)
+CREATE_REPORT = formats("POST", "/v1/reports/{report}", _REPORT_FORMATS)
+CREATE_LETTER = formats("POST", "/v1/letters/{letter}", _LETTER_FORMATS)
+CREATE_QUOTE_REPORT = formats("POST", "/v1/quote-reports/{report}", _REPORT_FORMATS)
+FILL_WORKBOOK = formats("POST", "/v1/workbooks", _WORKBOOK_FORMATS)
+GET_WORKBOOK_TEMPLATE = formats("GET", "/v1/workbook-template", _WORKBOOK_FORMATS)
 LIST_SCHEDULES = listing("/v1/schedules", Items[ScheduleRecord])
 LIST_JURISDICTIONS = listing("/v1/jurisdictions", Items[JurisdictionRecord])
 LIST_DEFINITIONS = listing("/v1/definitions", Items[Definition])
@@ -192,9 +202,9 @@ GET_GAP_STATEMENT = reading(f"{_BUILD}/gap-statement", GapStatement)
 GET_PROTECTION_CHECK = reading(f"{_BUILD}/protection-check", ProtectionReport)
 GET_VALUE_CURVE = reading(f"{_BUILD}/value-curve", ValueCurve)
 GET_COMPARISON = reading(f"{_BUILD}/comparison", DocumentComparison)
-GET_CONVERSATION_SHEET = formats("GET", f"{_BUILD}/conversation-sheet", _REPORT)
-GET_REPORT = formats("GET", f"{_BUILD}/reports/{{report}}", _REPORT)
-GET_LETTER = formats("GET", f"{_BUILD}/letters/{{letter}}", _LETTER)
+GET_CONVERSATION_SHEET = formats("GET", f"{_BUILD}/conversation-sheet", _REPORT_FORMATS)
+GET_REPORT = formats("GET", f"{_BUILD}/reports/{{report}}", _REPORT_FORMATS)
+GET_LETTER = formats("GET", f"{_BUILD}/letters/{{letter}}", _LETTER_FORMATS)
 
 
 def removal(path: str, answer: type[T]) -> Operation[T]:
@@ -212,11 +222,13 @@ LIST_SHARES = listing(_SHARES, Items[ShareRecord])
 REVOKE_SHARE = removal(f"{_SHARES}/{{share}}", ShareRecord)
 LIST_ACCESS = reading("/v1/access-log", AccessPage)
 GET_WORKSPACE = reading("/v1/workspace", WorkspaceRecord)
-(EXPORT_WORKSPACE,) = formats("GET", "/v1/workspace/export", {"application/zip": bytes}).values()
+EXPORT_WORKSPACE = Operation(
+    method="GET", path="/v1/workspace/export", decode=bytes, media_type="application/zip", repeatable=True
+)
 DELETE_WORKSPACE = change("DELETE", "/v1/workspace", WorkspaceRecord)
 GET_SHARED_BUILD = reading(_SHARED, SharedBuild)
 GET_SHARED_ESTIMATE = reading(f"{_SHARED}/estimate", Estimate)
-GET_SHARED_REPORT = formats("GET", f"{_SHARED}/reports/{{report}}", _REPORT)
+GET_SHARED_REPORT = formats("GET", f"{_SHARED}/reports/{{report}}", _REPORT_FORMATS)
 
 _CELLS, _BUILD_CELLS = "/v1/cells", "/v1/cells/builds/{build}"
 GET_PERCENT_GOOD = reading(f"{_CELLS}/percent-good", Cell)

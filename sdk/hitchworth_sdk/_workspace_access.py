@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from datetime import date, datetime
-from typing import Literal, TypeAlias, Unpack, overload
+from typing import Literal, Unpack, overload
 
 from hitchworth_sdk import _operations as operations
 from hitchworth_sdk._calls import Caller, CallOptions, FileReport, ReportFormat, SharedReportOptions, TextReport
@@ -17,13 +17,11 @@ from hitchworth_sdk._types import (
     NewKey,
     NewShare,
     SharedBuild,
+    SharedReport,
     ShareRecord,
     ShareRequest,
     WorkspaceRecord,
 )
-
-SharedReport: TypeAlias = Literal["conversation-sheet", "inventory", "class-report"]
-"""The reports that a share link shows."""
 
 
 class WorkspaceAccess(Caller):

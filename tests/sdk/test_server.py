@@ -16,7 +16,6 @@ import pytest
 
 from hitchworth.model.listing import Items
 from hitchworth.operations.renderings import DOCX, JSON, ODS
-from hitchworth.reports import content
 from hitchworth.store import open_store
 from hitchworth.store.database import IN_MEMORY
 from hitchworth.web.api import OPERATIONS
@@ -31,7 +30,6 @@ from hitchworth_sdk import (
     InvalidInput,
     InvalidParameter,
     NotFound,
-    Paper,
     QuoteRequest,
     TransportError,
 )
@@ -177,10 +175,6 @@ def test_a_problem_explains_itself(client: Client) -> None:
 def test_a_wrong_parameter_is_named(client: Client, demo: GapRequest) -> None:
     with pytest.raises(InvalidParameter, match="paper"):
         client.create_conversation_sheet(demo, paper="papyrus")  # type: ignore[call-overload]
-
-
-def test_the_papers_are_those_of_the_sheets() -> None:
-    assert typing.get_args(Paper) == typing.get_args(content.Paper)
 
 
 def test_the_request_id_is_the_callers(client: Client) -> None:
