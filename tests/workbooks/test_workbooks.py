@@ -270,6 +270,31 @@ def test_formulas_in_place_of_values_count_by_their_value_or_are_faults() -> Non
     assert (fault.cell, fault.detail) == ("Components!E2", "The formula in the cell has failed")
 
 
+@pytest.mark.parametrize("written", ["", "<v></v>", "<v/>"])
+def test_a_formula_that_no_program_has_computed_is_told_as_such(written: str) -> None:
+    """A program that writes workbooks without computing them leaves the value out, or writes an empty one."""
+    sheet = f"""<worksheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><sheetData><row r="1">
+        {"".join(f'<c t="inlineStr"><is><t>{header}</t></is></c>' for header in HEAD)}</row><row r="2">
+        {"".join(f'<c t="inlineStr"><is><t>{cell}</t></is></c>' for cell in PART[:3])}<c r="D2"><v>1</v></c>
+        <c r="E2"><f>200+68</f>{written}</c><c r="F2" t="inlineStr"><is><t>2026-02-14</t></is></c></row></sheetData></worksheet>
+        """
+    parts = {**unpacked(workbook((PART,))), "xl/worksheets/sheet2.xml": sheet.encode()}
+    (fault,) = faults(repacked(parts, is_compressed=True).getvalue())
+    assert (fault.cell, fault.detail) == ("Components!E2", "The formula in the cell was never computed")
+
+
+@pytest.mark.parametrize("form", WRITE)
+def test_formulas_of_ones_own_are_named_and_those_of_the_results_are_not(form: str) -> None:
+    book = workbook_of(demo_request())
+    formulas = {(1, 4): "200+68", (2, 4): "1+1"}
+    looks = {**book.looks, "Components": replace(book.looks["Components"], formulas=formulas)}
+    sent = fill_workbook(WRITE[form](replace(book, looks=looks)))
+    named = "Cells with a formula of your own, which is not kept; its value is: Components!E2, Components!E3."
+    assert sent.lost == (named,)
+    assert (named,) in rows(sent, "Results")
+    assert fill_workbook(WRITE[form](sent)).lost == ()
+
+
 def test_merged_cells_are_a_fault() -> None:
     def merged(_: Any, sheet: Any, __: Any) -> None:
         sheet.merge_range(1, 4, 1, 5, 268)
