@@ -276,7 +276,8 @@ def test_a_formula_that_no_program_has_computed_is_told_as_such(written: str) ->
     sheet = f"""<worksheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><sheetData><row r="1">
         {"".join(f'<c t="inlineStr"><is><t>{header}</t></is></c>' for header in HEAD)}</row><row r="2">
         {"".join(f'<c t="inlineStr"><is><t>{cell}</t></is></c>' for cell in PART[:3])}<c r="D2"><v>1</v></c>
-        <c r="E2"><f>200+68</f>{written}</c><c r="F2" t="inlineStr"><is><t>2026-02-14</t></is></c></row></sheetData></worksheet>
+        <c r="E2"><f>200+68</f>{written}</c><c r="F2" t="inlineStr"><is><t>2026-02-14</t></is></c>
+        </row></sheetData></worksheet>
         """
     parts = {**unpacked(workbook((PART,))), "xl/worksheets/sheet2.xml": sheet.encode()}
     (fault,) = faults(repacked(parts, is_compressed=True).getvalue())

@@ -1,4 +1,4 @@
-"""The files that a command writes: whole or not at all, and never unasked over what somebody else may have filled in."""
+"""The files that a command writes: whole or not at all, and never unasked over what somebody filled in."""
 
 from collections.abc import Sequence
 from pathlib import Path
