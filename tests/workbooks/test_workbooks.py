@@ -192,6 +192,28 @@ def test_another_layout_is_found_by_its_headers_and_what_is_not_read_is_named() 
     assert "Sheet “Parts 2026”: the column “Colour” is not read." in notes
 
 
+def test_categories_that_are_not_in_the_library_are_told_with_their_cells() -> None:
+    parts = ((*PART[:2], "frigde", *PART[3:]), ("p2", *PART[1:]), ("p3", PART[1], "frigde", *PART[3:]))
+    notes = [str(row[0]) for row in rows(fill_workbook(workbook(parts)), "Results") if row]
+    (note,) = [note for note in notes if "frigde" in note]
+    assert "Categories with a similar name: fridge" in note
+    assert note.endswith("(Components!C2, Components!C4)")
+
+
+def test_schedules_have_their_labels_in_the_locale() -> None:
+    """The schedule of a refrigerator is offered, shown and read as Kühlschrank."""
+    part = replace(demo_request().build.components[0], schedule="fridge")
+    document = replace(demo_request(), locale="de-DE")
+    document = replace(document, build=replace(document.build, components=(part,)))
+    made = workbook_of(document)
+    at = [column.field for column in columns_of("component")].index("schedule")
+    assert rows(made, "Bauteile")[1][at] == "Kühlschrank"
+    assert rows(made, "Werte der Zeilen")[1][13] == "Kühlschrank"
+    words = next(each.words for each in made.looks["Bauteile"].choices if each.column == at)
+    assert {"Kühlschrank", "nevada_assessor_3"} <= set(words)
+    assert read_document_workbook(WRITE["xlsx"](made)).build.components[0].schedule == "fridge"
+
+
 def test_faults_of_every_sheet_are_told_at_once_by_cell_and_equal_ones_once() -> None:
     wrong: Row = (*PART[:3], Decimal(-1), "many", "2026-02-30")
     parts = tuple((f"p{number}", *wrong[1:]) for number in range(3))

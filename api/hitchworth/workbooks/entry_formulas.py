@@ -3,7 +3,7 @@
 import re
 from collections.abc import Iterator, Mapping
 from decimal import Decimal
-from functools import partial
+from functools import cache, partial
 from typing import TypeAlias
 
 from hitchworth.localization.localizer import Localizer
@@ -33,10 +33,6 @@ class EntryFormulas:
             **{("labor", entry.id): (row, entry) for row, entry in enumerate(build.labor, start=2)},
         }
         self._names = {kind: sheet_name(kind, localizer) for kind in ("component", "labor", "build")}
-        self._columns = {
-            kind: {column.field: column_name(at) for at, column in enumerate(columns_of(kind))}
-            for kind in ("component", "labor")
-        }
         self._rate, self._places = build.indirect_costs.sales_tax_rate, places
 
     def formulas(self, line: EstimateLine, workings: Mapping[Figure, Working], at: int) -> Iterator[tuple[str, str]]:
@@ -103,13 +99,23 @@ class EntryFormulas:
         yield self._paid(row, entry)
 
     def _cell(self, kind: str, field: str, row: int) -> str:
-        return f"'{self._names[kind]}'!{self._columns[kind][field]}{row}"
+        return f"'{self._names[kind]}'!{_column(kind, field)}{row}"
 
     def _rounded(self, term: _Term, figure: Decimal) -> str:
         """Return the formula, rounded to the minor unit; empty where the figure of the line is another one."""
         text, value = term
         is_it = abs(value - figure) <= Decimal(1).scaleb(-self._places) / 2
         return f"ROUND({text},{self._places})" if is_it else ""
+
+
+def entry_cell(kind: str, field: str, row: int, localizer: Localizer) -> str:
+    """Return the name of the cell of a field of an entry: Components!D14."""
+    return f"{sheet_name(kind, localizer)}!{_column(kind, field)}{row}"
+
+
+@cache
+def _column(kind: str, field: str) -> str:
+    return next(column_name(at) for at, column in enumerate(columns_of(kind)) if column.field == field)
 
 
 def _exchanged(term: _Term, cell: str, rate: Decimal | None) -> _Term:

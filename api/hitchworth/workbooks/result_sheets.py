@@ -16,7 +16,7 @@ from hitchworth.model.request import GapRequest
 from hitchworth.model.settlement import Cause, Settlement
 from hitchworth.workbooks.cells import Cell, Row, column_name
 from hitchworth.workbooks.document_sheets import sheet_name
-from hitchworth.workbooks.entry_formulas import EntryFormulas
+from hitchworth.workbooks.entry_formulas import EntryFormulas, entry_cell
 from hitchworth.workbooks.look import Chart, Look, Place, Style
 from hitchworth.workbooks.table import Table
 
@@ -42,6 +42,10 @@ _ROUNDED: tuple[Figure, ...] = ("historical_cost", "direct_cost", "sales_tax")
 _INDIRECT: tuple[Figure, ...] = ("overhead", "profit", "sales_tax")
 _SPLIT = ("overhead_split", "profit_split", "sales_tax_split")
 """Rules of shares by largest remainder, which no formula of a single line gives."""
+
+
+_UNLISTED = ("category_without_schedule", "category_similar_to_listed")
+"""The notes on a category that is not in the library."""
 
 
 class ResultSheets:
@@ -82,7 +86,7 @@ class ResultSheets:
             (self._document.build.name,),
             (self._text("computed", as_of=self._statement.as_of),),
             (self._statement.statement,),
-            *((note,) for note in self._notes),
+            *((note,) for note in (*self._notes, *self._unlisted())),
             (),
         ]
         styles: dict[Place, Style] = {(0, 0): "title"}
@@ -104,6 +108,19 @@ class ResultSheets:
             chart=chart,
         )
         return Table(name=sheet_name("result", self._localizer), rows=tuple(rows)), look
+
+    def _unlisted(self) -> Iterator[str]:
+        """Yield the notes on categories that are not in the library, each with the cells that have the category."""
+        build = self._document.build
+        for note in self._statement.estimate.notes:
+            if note.code in _UNLISTED:
+                cells = [
+                    entry_cell(kind, "category", row, self._localizer)
+                    for kind, entries in (("component", build.components), ("labor", build.labor))
+                    for row, entry in enumerate(entries, start=2)
+                    if entry.category == note.about
+                ]
+                yield f"{note.text} ({', '.join(cells)})"
 
     def _heading(self, figure: Figure) -> str:
         return self._text({"historical_cost": "paid", "age_years": "age"}.get(figure, figure))
@@ -184,7 +201,7 @@ class ResultSheets:
             line.percent_good,
             line.depreciation,
             line.actual_cash_value,
-            line.schedule.replace("_", " "),
+            self._text("none") if line.schedule == "none" else self._localizer.label("category", line.schedule),
         )
 
     def _formulas(
