@@ -201,17 +201,17 @@ def test_categories_that_are_not_in_the_library_are_told_with_their_cells() -> N
 
 
 def test_schedules_have_their_labels_in_the_locale() -> None:
-    """The schedule of a refrigerator is offered, shown and read as Kühlschrank."""
-    part = replace(demo_request().build.components[0], schedule="fridge")
+    """The schedule of a refrigerator is offered, shown and read as Kühlgerät."""
+    part = replace(demo_request().build.components[2], category="stove", schedule="refrigerator")
     document = replace(demo_request(), locale="de-DE")
     document = replace(document, build=replace(document.build, components=(part,)))
     made = workbook_of(document)
     at = [column.field for column in columns_of("component")].index("schedule")
-    assert rows(made, "Bauteile")[1][at] == "Kühlschrank"
-    assert rows(made, "Werte der Zeilen")[1][13] == "Kühlschrank"
+    assert rows(made, "Bauteile")[1][at] == "Kühlgerät"
+    assert rows(made, "Werte der Zeilen")[1][13] == "Kühlgerät"
     words = next(each.words for each in made.looks["Bauteile"].choices if each.column == at)
-    assert {"Kühlschrank", "nevada_assessor_3"} <= set(words)
-    assert read_document_workbook(WRITE["xlsx"](made)).build.components[0].schedule == "fridge"
+    assert {"Kühlgerät", "nevada_assessor_3"} <= set(words)
+    assert read_document_workbook(WRITE["xlsx"](made)).build.components[0].schedule == "refrigerator"
 
 
 def test_faults_of_every_sheet_are_told_at_once_by_cell_and_equal_ones_once() -> None:

@@ -112,13 +112,16 @@ class ResultSheets:
     def _unlisted(self) -> Iterator[str]:
         """Yield the notes on categories that are not in the library, each with the cells that have the category."""
         build = self._document.build
+        entries = (
+            *(("component", row, part.category) for row, part in enumerate(build.components, start=2)),
+            *(("labor", row, entry.category) for row, entry in enumerate(build.labor, start=2)),
+        )
         for note in self._statement.estimate.notes:
             if note.code in _UNLISTED:
                 cells = [
                     entry_cell(kind, "category", row, self._localizer)
-                    for kind, entries in (("component", build.components), ("labor", build.labor))
-                    for row, entry in enumerate(entries, start=2)
-                    if entry.category == note.about
+                    for kind, row, category in entries
+                    if category == note.about
                 ]
                 yield f"{note.text} ({', '.join(cells)})"
 
