@@ -15,7 +15,7 @@ from hitchworth.demo import demo_request
 from hitchworth.localization.locales import available
 from hitchworth.localization.localizer import localizer_for
 from hitchworth.localization.texts import texts
-from hitchworth.model.build import Measurement, Schedule
+from hitchworth.model.build import Build, Measurement, Schedule
 from hitchworth.model.fault import Fault
 from hitchworth.model.policy import Answer
 from hitchworth.model.request import GapRequest
@@ -202,9 +202,9 @@ def test_categories_that_are_not_in_the_library_are_told_with_their_cells() -> N
 
 def test_schedules_have_their_labels_in_the_locale() -> None:
     """The schedule of a refrigerator is offered, shown and read as Kühlgerät."""
-    part = replace(demo_request().build.components[2], category="stove", schedule="refrigerator")
-    document = replace(demo_request(), locale="de-DE")
-    document = replace(document, build=replace(document.build, components=(part,)))
+    stove = replace(demo_request().build.components[2], category="stove", schedule="refrigerator")
+    build = Build(name="x", currency="USD", components=(stove,))
+    document = GapRequest(build=build, as_of=date(2026, 11, 1), locale="de-DE")
     made = workbook_of(document)
     at = [column.field for column in columns_of("component")].index("schedule")
     assert rows(made, "Bauteile")[1][at] == "Kühlgerät"
