@@ -121,16 +121,29 @@ def compare_documents(
     )
 
 
-def classify(trailer: Build | ClassificationRequest, as_of: date, travels_to: Sequence[str] = ()) -> Assessment:
+def classify(request: ClassificationRequest, as_of: date) -> Assessment:
     """Return the registered class compared with the built use, by the definitions that apply on the date."""
+    if request.build is not None:
+        return _assessment(_with_answers(request.build, request.answers)[0], as_of, request.travels_to)
     return assess(
-        trailer.jurisdiction,
-        trailer.registered_class,
-        trailer.facts,
+        request.jurisdiction,
+        request.registered_class,
+        request.facts,
         as_of,
-        vin=trailer.vin,
-        components=trailer.components if isinstance(trailer, Build) else (),
-        base=trailer.base if isinstance(trailer, Build) else None,
+        vin=request.vin,
+        travels_to=request.travels_to,
+    )
+
+
+def _assessment(build: Build, as_of: date, travels_to: Sequence[str] = ()) -> Assessment:
+    return assess(
+        build.jurisdiction,
+        build.registered_class,
+        build.facts,
+        as_of,
+        vin=build.vin,
+        components=build.components,
+        base=build.base,
         travels_to=travels_to,
     )
 
@@ -140,7 +153,7 @@ def settle(request: SettlementRequest, as_of: date) -> Settlements:
     """Return what every policy pays for every loss, each on its own day; unknown terms at their least favorable."""
     answered = _answered(request, as_of)
     build, policies = answered.build, answered.policies
-    assessment = classify(build, as_of)
+    assessment = _assessment(build, as_of)
     losses = _losses(answered, as_of, assessment, request.options)
     settlements = _settlements(_outcomes(policies, losses), request.answers)
     return Settlements(
@@ -156,7 +169,7 @@ def gap_statement(request: GapRequest, as_of: date) -> GapStatement:
     """Return value, class, settlements and ranked questions, with the recorded answers applied."""
     answered = _answered(request, as_of)
     build, policies = answered.build, answered.policies
-    assessment = classify(build, as_of, request.travels_to)
+    assessment = _assessment(build, as_of, request.travels_to)
     verdict = _verdict_by_law(assessment)
     losses = _losses(answered, as_of, assessment, request.options)
     outcomes = _outcomes(policies, losses)
@@ -240,12 +253,7 @@ def _combined(settlements: Sequence[Settlement], request: Document, policies: Se
 
 def _answered(request: Document, as_of: date) -> Answered:
     """Return the build, the policies and the losses with the recorded answers taken into account."""
-    facts = {answer.fact: answer.value for answer in oldest_first(request.answers) if answer.fact is not None}
-    origin: MarketValueOrigin = "entered" if facts.get(MARKET_VALUE) is None else "answered"
-    build = request.build
-    for field in BUILD_ANSWERS & facts.keys():
-        build = _with_amount(build, field, facts.pop(field))
-    build = replace(build, facts={**build.facts, **facts}) if facts else build
+    build, origin = _with_answers(request.build, request.answers)
     if build.market_value is None and request.sales_comparison is not None:
         build, origin = _with_market_value(build, request, request.sales_comparison, as_of), "sales_comparison"
     return Answered(
@@ -254,6 +262,15 @@ def _answered(request: Document, as_of: date) -> Answered:
         tuple(with_recorded_salvage(loss, request.answers) for loss in request.losses),
         origin,
     )
+
+
+def _with_answers(build: Build, answers: Sequence[Answer]) -> tuple[Build, MarketValueOrigin]:
+    """Return the build with the facts and amounts that were answered, and where its market value comes from."""
+    facts = {answer.fact: answer.value for answer in oldest_first(answers) if answer.fact is not None}
+    origin: MarketValueOrigin = "entered" if facts.get(MARKET_VALUE) is None else "answered"
+    for field in BUILD_ANSWERS & facts.keys():
+        build = _with_amount(build, field, facts.pop(field))
+    return replace(build, facts={**build.facts, **facts}) if facts else build, origin
 
 
 def _with_amount(build: Build, field: str, value: object) -> Build:

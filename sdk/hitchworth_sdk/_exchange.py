@@ -45,6 +45,7 @@ _BY_TYPE: dict[str, type[errors.ApiError]] = {
     "rate-limited": errors.TooManyRequests,
     "in-trash": errors.InTrash,
     "key-rotated": errors.KeyRotated,
+    "made-before": errors.MadeBefore,
     "idempotency-key-in-use": errors.IdempotencyKeyInUse,
     "precondition-failed": errors.StaleRevision,
     "precondition-required": errors.PreconditionRequired,

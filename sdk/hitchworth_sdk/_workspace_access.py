@@ -37,7 +37,8 @@ class WorkspaceAccess(Caller):
     ) -> NewKey:
         """Make a key for this workspace. The answer is the only one that has the key itself, in `key`.
 
-        It is sent once: when no answer came, list the keys to see whether it was made, and revoke it.
+        It is sent once. When no answer came, send it again under the same Idempotency-Key (in `headers`): MadeBefore
+        names the key that was made, to rotate.
         """
         wanted = KeyRequest(name=name, scope=scope, expires_at=expires_at)
         return self._call(operations.CREATE_KEY, wanted, options)

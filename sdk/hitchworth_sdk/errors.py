@@ -19,6 +19,7 @@ HitchworthError
         Unconfirmed             409, the deletion is not confirmed
         KeyRotated              409, the key has been replaced already
         IdempotencyKeyInUse     409, a request under the same Idempotency-Key is in work
+        MadeBefore              409, a request under the same Idempotency-Key has made a key or link
         LinkEnded               410, the share link has expired or was revoked
         StaleRevision           412, the build has been changed since it was seen
         PayloadTooLarge         413
@@ -187,6 +188,10 @@ class KeyRotated(ApiError):
 
 class IdempotencyKeyInUse(ApiError):
     """Another request under the same Idempotency-Key has not been answered yet; send it again later."""
+
+
+class MadeBefore(ApiError):
+    """A request under the same Idempotency-Key has made the key or link that `detail` names; its secret is not kept."""
 
 
 class Unconfirmed(ApiError):

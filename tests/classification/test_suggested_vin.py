@@ -7,6 +7,7 @@ import pytest
 
 from hitchworth import appraisal
 from hitchworth.localization.localize import localize
+from hitchworth.model.assessment import Assessment
 from hitchworth.model.build import Build, Component
 from hitchworth.model.request import ClassificationRequest
 
@@ -33,10 +34,12 @@ def build(*components: Component, place: str = "US-WA", vin: str | None = None) 
     return Build(name="a", currency="USD", jurisdiction=place, vin=vin, components=components)
 
 
+def classified(trailer: Build) -> Assessment:
+    return appraisal.classify(ClassificationRequest(build=trailer), AS_OF)
+
+
 def test_the_serial_number_of_the_base_is_suggested_and_to_be_confirmed() -> None:
-    found = appraisal.classify(
-        build(component("r-118", "appliances", "fridge"), component(" 1m8 gdm9axkp042788")), AS_OF
-    )
+    found = classified(build(component("r-118", "appliances", "fridge"), component(" 1m8 gdm9axkp042788")))
     number = found.vin_check
     assert number
     assert (number.number, number.suggested_from) == (NUMBER, "frame")
@@ -50,7 +53,7 @@ def test_the_serial_number_of_the_base_is_suggested_and_to_be_confirmed() -> Non
 
 
 def test_a_vin_that_is_entered_is_not_replaced() -> None:
-    number = appraisal.classify(build(component(NUMBER), vin="HB-1"), AS_OF).vin_check
+    number = classified(build(component(NUMBER), vin="HB-1")).vin_check
     assert number
     assert (number.number, number.suggested_from) == ("HB-1", None)
 
@@ -68,11 +71,11 @@ def test_a_vin_that_is_entered_is_not_replaced() -> None:
     ],
 )
 def test_what_has_not_the_shape_or_is_not_of_the_base_is_not_suggested(part: Component, place: str) -> None:
-    assert appraisal.classify(build(part, place=place), AS_OF).vin_check is None
+    assert classified(build(part, place=place)).vin_check is None
 
 
 def test_where_no_check_digit_is_required_its_place_is_free() -> None:
-    number = appraisal.classify(build(component(WRONG), place="DE"), AS_OF).vin_check
+    number = classified(build(component(WRONG), place="DE")).vin_check
     assert number
     assert number.suggested_from == "frame"
 

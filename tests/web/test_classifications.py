@@ -50,6 +50,35 @@ def test_a_gap_statement_takes_travel_and_the_identification_number(api: Api) ->
     assert assessment["vin_check"]["shape"] == "other"
 
 
+def test_a_document_is_classified_as_in_its_gap_statement(api: Api) -> None:
+    # Where it is registered, the answer about the quarters decides; the trailer alone leaves it open.
+    document: dict[str, Any] = json.loads(example("gap-statement"))
+    facts = {**document["build"]["facts"], "temporary_living_quarters": None}
+    document["build"]["facts"] = facts
+    alone = api.post("/v1/classifications", json=document).json()
+    document["answers"] = [{"fact": "temporary_living_quarters", "value": True, "said_by": "builder"}]
+    answered = api.post("/v1/classifications", json=document).json()
+    assert answered == api.post("/v1/gap-statements", json=document).json()["assessment"]
+    assert answered != alone
+    assert answered == api.post("/v1/classifications", json={**document, "policies": [], "losses": []}).json()
+
+
+def test_a_fault_of_a_policy_is_told_as_by_every_computation_of_the_document(api: Api) -> None:
+    document: dict[str, Any] = json.loads(example("gap-statement"))
+    document["policies"].append(document["policies"][0])
+    problems = [api.post(path, json=document) for path in ("/v1/classifications", "/v1/estimates")]
+    assert [problem.status_code for problem in problems] == [422, 422]
+    assert problems[0].json()["errors"] == problems[1].json()["errors"]
+
+
+def test_what_belongs_to_a_build_is_refused_without_one(api: Api) -> None:
+    document: dict[str, Any] = json.loads(example("gap-statement"))
+    body = {name: document[name] for name in ("policies", "losses")} | {"jurisdiction": "US-WA"}
+    problem = api.post("/v1/classifications", json=body)
+    assert_problem(problem, 422, "invalid-input")
+    assert [fault["pointer"] for fault in problem.json()["errors"]] == ["/policies", "/losses"]
+
+
 @pytest.mark.parametrize(
     ("changes", "pointer", "expected"),
     [

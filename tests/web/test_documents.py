@@ -12,7 +12,14 @@ from hitchworth.demo import demo_body
 from hitchworth.web.app import create_app
 
 BUILD = {"name": "Camper", "currency": "USD", "jurisdiction": "US-WA"}
-FROM_A_DOCUMENT = ("/v1/estimates", "/v1/settlements", "/v1/gap-statements", "/v1/protection-checks", "/v1/reports/all")
+FROM_A_DOCUMENT = (
+    "/v1/estimates",
+    "/v1/classifications",
+    "/v1/settlements",
+    "/v1/gap-statements",
+    "/v1/protection-checks",
+    "/v1/reports/all",
+)
 
 
 @pytest.fixture(scope="module")

@@ -211,3 +211,18 @@ def test_on_loopback_no_key_is_needed_but_one_that_is_sent_counts(tmp_path: Path
         assert len(server.api.get("/v1/builds").json()["items"]) == 1
         assert_problem(server.api.get("/v1/builds", headers=bearer("hw_x")), 401, "invalid-key")
         assert server.api.get("/health", headers=bearer("hw_x")).status_code == 200
+
+
+def test_a_key_that_is_asked_for_twice_under_one_idempotency_key_is_made_once(server: Access) -> None:
+    headers = {**bearer(server.key("admin", "Anna")), "idempotency-key": "key-1"}
+    body = {"name": "Phone", "scope": "write"}
+    made = server.api.post("/v1/keys", json=body, headers=headers)
+    again = server.api.post("/v1/keys", json=body, headers=headers)
+    assert made.status_code == 201
+    assert_problem(again, 409, "made-before")
+    assert made.json()["id"] in again.json()["detail"]
+    assert made.json()["key"] not in again.text
+    other = server.api.post("/v1/keys", json={**body, "scope": "read"}, headers=headers)
+    assert_problem(other, 422, "idempotency-key-reused")
+    names = sorted(key["name"] for key in server.api.get("/v1/keys", headers=headers).json()["items"])
+    assert names == ["Anna", "Phone"]

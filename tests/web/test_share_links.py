@@ -190,3 +190,19 @@ def test_a_link_with_faults_is_not_made(server: Access, body: dict[str, Any], po
     assert_problem(response, 422, "invalid-input")
     assert {fault["pointer"] for fault in response.json()["errors"]} == pointers
     assert server.store.shares.list("default", build) == ()
+
+
+def test_a_link_that_is_asked_for_twice_under_one_idempotency_key_is_made_once(
+    server: Access, shared: tuple[str, str, dict[str, Any]]
+) -> None:
+    key, build, _ = shared
+    body, headers = {"name": "Adjuster", "expires_at": UNTIL}, {**bearer(key), "idempotency-key": "link-1"}
+    made = server.api.post(f"/v1/builds/{build}/shares", json=body, headers=headers)
+    again = server.api.post(f"/v1/builds/{build}/shares", json=body, headers=headers)
+    assert made.status_code == 201
+    assert_problem(again, 409, "made-before")
+    assert made.json()["id"] in again.json()["detail"]
+    other = server.api.post(f"/v1/builds/{build}/shares", json={**body, "name": "Agent"}, headers=headers)
+    assert_problem(other, 422, "idempotency-key-reused")
+    listed = server.api.get(f"/v1/builds/{build}/shares", headers=bearer(key)).json()["items"]
+    assert len(listed) == 2  # this one and the one of the fixture

@@ -59,6 +59,9 @@ class KeyRecord(Struct, frozen=True, kw_only=True):
     created_by: CreatedBy
     expires_at: Until
     revoked_at: RevokedAt
+    replaced_at: Annotated[
+        datetime | None, Meta(description="When another key of its name took its place, in UTC. Null: none has.")
+    ]
 
 
 class NewKey(KeyRecord, frozen=True, kw_only=True):

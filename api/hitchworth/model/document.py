@@ -14,6 +14,36 @@ FORMAT = 1
 """The version of the document format that this release reads and writes. `validation.document_format` upgrades older
 ones; a change that an older document does not fit makes a new version and a step there."""
 
+Format = Annotated[
+    int,
+    Meta(
+        ge=1,
+        description="Version of the document format. Left out: 1, the format of the documents that name none. An "
+        "older one is upgraded when it is read.",
+    ),
+]
+Policies = Annotated[
+    tuple[Policy, ...], Meta(max_length=50, description="The policies to settle under. Default: none.")
+]
+Losses = Annotated[
+    tuple[Loss, ...],
+    Meta(max_length=50, description="The losses to settle; every policy is applied to every loss. Default: none."),
+]
+SharedLosses = Annotated[
+    Coordination | None,
+    Meta(description="How several policies share one loss. Null: each policy is settled by itself."),
+]
+Answers = Annotated[
+    tuple[Answer, ...],
+    Meta(max_length=500, description="Recorded answers; they replace the terms and facts that they settle."),
+]
+Photo = Annotated[
+    bytes | None,
+    Meta(
+        description="A photo of the trailer for the conversation sheet: a JPEG, PNG or WebP file in base64. It is "
+        "printed without the date and place that are stored in it. Null: none."
+    ),
+]
 RequestOptions = Annotated[Options, Meta(description="How the estimate is computed.")]
 Locale = Annotated[
     str,
@@ -37,50 +67,29 @@ class Sales(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     )
 
 
+KnownSales = Annotated[
+    Sales | None,
+    Meta(
+        description="Comparable sales. Their value on the date stands for market_value where the build has none. "
+        "Null: none are known."
+    ),
+]
+
+
 class Document(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A build with everything around it, as a person keeps it in one file and sends it to any computation.
 
     It has no date of its own: what is computed from it is computed as of a date.
     """
 
-    format: Annotated[
-        int,
-        Meta(
-            ge=1,
-            description="Version of the document format. Left out: 1, the format of the documents that name none. An "
-            "older one is upgraded when it is read.",
-        ),
-    ] = 1
+    format: Format = 1
     build: Annotated[Build, Meta(description="The trailer.")]
-    policies: Annotated[
-        tuple[Policy, ...], Meta(max_length=50, description="The policies to settle under. Default: none.")
-    ] = ()
-    losses: Annotated[
-        tuple[Loss, ...],
-        Meta(max_length=50, description="The losses to settle; every policy is applied to every loss. Default: none."),
-    ] = ()
-    coordination: Annotated[
-        Coordination | None,
-        Meta(description="How several policies share one loss. Null: each policy is settled by itself."),
-    ] = None
+    policies: Policies = ()
+    losses: Losses = ()
+    coordination: SharedLosses = None
     travels_to: TravelsTo = ()
-    answers: Annotated[
-        tuple[Answer, ...],
-        Meta(max_length=500, description="Recorded answers; they replace the terms and facts that they settle."),
-    ] = ()
-    sales_comparison: Annotated[
-        Sales | None,
-        Meta(
-            description="Comparable sales. Their value on the date stands for market_value where the build has none. "
-            "Null: none are known."
-        ),
-    ] = None
+    answers: Answers = ()
+    sales_comparison: KnownSales = None
     options: RequestOptions = Options()
     locale: Locale = "en-US"
-    photo: Annotated[
-        bytes | None,
-        Meta(
-            description="A photo of the trailer for the conversation sheet: a JPEG, PNG or WebP file in base64. It is "
-            "printed without the date and place that are stored in it. Null: none."
-        ),
-    ] = None
+    photo: Photo = None

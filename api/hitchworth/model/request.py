@@ -7,7 +7,19 @@ from msgspec import Meta, Struct, field
 
 from hitchworth.model.build import Build, FactValue
 from hitchworth.model.change_order import ChangeOrder
-from hitchworth.model.document import Document, Locale, RequestOptions, TravelsTo
+from hitchworth.model.document import (
+    Answers,
+    Document,
+    Format,
+    KnownSales,
+    Locale,
+    Losses,
+    Photo,
+    Policies,
+    RequestOptions,
+    SharedLosses,
+    TravelsTo,
+)
 from hitchworth.model.estimate_comparison import DEFAULT_EFFECTS, LineEffect
 from hitchworth.model.numbers import Amount
 from hitchworth.model.options import Options
@@ -27,8 +39,12 @@ class EstimateRequest(Document, frozen=True, kw_only=True, forbid_unknown_fields
 
 
 class ClassificationRequest(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """A build to classify; or, without a build, its jurisdiction, registered class and facts."""
+    """A document whose build is to be classified; or, without a build, its jurisdiction, registered class and facts.
 
+    Of the recorded answers, those that settle facts are used; policies and losses are not.
+    """
+
+    format: Format = 1
     build: Annotated[
         Build | None, Meta(description="The trailer. Null: it is described by the next four fields instead.")
     ] = None
@@ -43,12 +59,19 @@ class ClassificationRequest(Struct, frozen=True, kw_only=True, forbid_unknown_fi
         dict[Identifier, FactValue],
         Meta(description="Facts about the trailer, by their names in GET /v1/facts. Only without a build."),
     ] = field(default_factory=dict)
+    policies: Policies = ()
+    losses: Losses = ()
+    coordination: SharedLosses = None
     travels_to: TravelsTo = ()
+    answers: Answers = ()
+    sales_comparison: KnownSales = None
+    options: RequestOptions = Options()
     as_of: Annotated[
         date | None,
         Meta(description="The date whose definitions apply, not in the future. Null: today, where the server is."),
     ] = None
     locale: Locale = "en-US"
+    photo: Photo = None
 
 
 class SettlementRequest(Document, frozen=True, kw_only=True, forbid_unknown_fields=True):

@@ -107,7 +107,7 @@ def create_classification(request: ClassificationRequest) -> Assessment:
     Compares the registered class with how the trailer is used, element by element, under the published definitions that
     apply where it is registered. A fact that is not known stays unknown. It is listed if it could change the verdict.
     """
-    return appraisal.classify(request.build or request, request.as_of or today(), request.travels_to)
+    return appraisal.classify(request, request.as_of or today())
 
 
 @_localized

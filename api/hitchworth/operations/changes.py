@@ -58,6 +58,19 @@ class Creation(Struct, frozen=True, kw_only=True):
     message: Why = None
 
 
+class SecretCreation(Struct, frozen=True, kw_only=True):
+    """How something with a secret is made."""
+
+    idempotency_key: Annotated[
+        IdempotencyKey | None,
+        Meta(
+            description="A text that the caller makes up for this one request. Sent again within 24 hours, the request "
+            "makes nothing more: the answer is 409 and names what was made, whose secret only the first answer had.",
+            examples=["key-for-the-quoting-script"],
+        ),
+    ] = None
+
+
 class Addition(Creation, frozen=True, kw_only=True):
     """How something is added: whatever else has been changed meanwhile, unless a revision is named."""
 
@@ -93,7 +106,7 @@ def change(
     again to what others have kept meanwhile. Raises StaleError when If-Match names another revision, InvalidInputError
     when the outcome has faults, TrashedError, KeyReusedError and NotKeptError.
     """
-    claim = claim_of(caller, how, build.encode() + b"\n" + request)
+    claim = claim_of(caller, how, build.encode() + b"\n" + request) if isinstance(how, Creation) else None
     made_of = partial(change_to, caller=caller, action=action, message=how.message, claim=claim)
     while True:
         entry, kept = store.builds.read(caller.workspace, build)
@@ -134,11 +147,12 @@ def change_to(
     )
 
 
-def claim_of(caller: Caller, how: Creation | Alteration, request: bytes) -> Claim | None:
+def claim_of(caller: Caller, how: Creation | SecretCreation, request: bytes) -> Claim | None:
     """Return the claim of an idempotency key; None for a request without one."""
-    if not isinstance(how, Creation) or how.idempotency_key is None:
+    if how.idempotency_key is None:
         return None
-    told = sha256(request + b"\n" + (how.message or "").encode())
+    message = how.message if isinstance(how, Creation) else None
+    told = sha256(request + b"\n" + (message or "").encode())
     return Claim(actor=caller.actor, key=how.idempotency_key, request_digest=told.hexdigest())
 
 

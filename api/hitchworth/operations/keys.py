@@ -14,8 +14,11 @@ from hitchworth.model.access import KeyRecord, KeyRequest, KeyRotation, NewKey
 from hitchworth.model.caller import Caller
 from hitchworth.model.fault import Fault
 from hitchworth.model.listing import Items
+from hitchworth.operations.changes import SecretCreation, claim_of
 from hitchworth.store import Store
 from hitchworth.store.credentials import Credential
+from hitchworth.store.errors import NameTakenError
+from hitchworth.store.idempotency import Claim
 
 _LONGEST = timedelta(days=36_525)
 
@@ -24,30 +27,41 @@ Key = Annotated[
 ]
 
 
-def create_key(store: Store, caller: Caller, request: bytes) -> NewKey:
+def create_key(store: Store, caller: Caller, request: bytes, how: SecretCreation) -> NewKey:
     """Make a key for this workspace.
 
     The answer is the only one that has the key itself: what is kept cannot be turned back into it.
     """
     wanted = validation.read(request, KeyRequest)
     require_end_ahead("/expires_at", wanted.expires_at, store.clock())
-    return new_key(store, caller.workspace, caller.actor, wanted)
+    return new_key(store, caller.workspace, caller.actor, wanted, claim_of(caller, how, b"keys\n" + request))
 
 
-def new_key(store: Store, workspace: str, actor: str, wanted: KeyRequest) -> NewKey:
-    """Make a key. Raises InvalidInputError when its name is taken, NotKeptError when there is no such workspace."""
+def new_key(store: Store, workspace: str, actor: str, wanted: KeyRequest, claim: Claim | None = None) -> NewKey:
+    """Make a key.
+
+    Raises InvalidInputError when its name is taken, NotKeptError when there is no such workspace, MadeBeforeError and
+    KeyReusedError.
+    """
     credential = store.new_credential("hw")
-    made = store.keys.create(
-        workspace, credential, name=wanted.name, scope=wanted.scope, actor=actor, expires_at=wanted.expires_at
-    )
-    if made is None:
+    try:
+        made = store.keys.create(
+            workspace,
+            credential,
+            name=wanted.name,
+            scope=wanted.scope,
+            actor=actor,
+            expires_at=wanted.expires_at,
+            claim=claim,
+        )
+    except NameTakenError:
         fault = Fault(
             pointer="/name",
             detail="Another key has this name",
             expected="a name that no valid key of the workspace has",
             found=wanted.name,
         )
-        raise validation.InvalidInputError([fault])
+        raise validation.InvalidInputError([fault]) from None
     return _shown(made, credential)
 
 

@@ -81,7 +81,7 @@ def completed(request: Request) -> Request:
     if isinstance(request, DocumentComparisonRequest):
         faults.extend(_faults_of_documents(request))
     with_rates = _with_reference_rates(request, faults)
-    if isinstance(request, Document) and request.photo is not None:
+    if isinstance(request, Document | ClassificationRequest) and request.photo is not None:
         faults.extend(_photo_faults(request.photo, "/photo", "photo"))
     if isinstance(request, QuoteRequest) and request.pricing.workshop and request.pricing.workshop.logo is not None:
         faults.extend(_photo_faults(request.pricing.workshop.logo, "/pricing/workshop/logo", "logo"))

@@ -24,7 +24,7 @@ from hitchworth.model.request import EstimateRequest, GapRequest
 from hitchworth.operations.appraisals import create_estimate
 from hitchworth.operations.authentication import OpenedBuild
 from hitchworth.operations.builds import Build
-from hitchworth.operations.changes import TrashedError
+from hitchworth.operations.changes import SecretCreation, TrashedError, claim_of
 from hitchworth.operations.documents import read_kept, request_at
 from hitchworth.operations.kept_appraisals import AsOf
 from hitchworth.operations.keys import require_end_ahead
@@ -40,7 +40,7 @@ Share = Annotated[
 ]
 
 
-def create_share(store: Store, caller: Caller, build: Build, request: bytes) -> NewShare:
+def create_share(store: Store, caller: Caller, build: Build, request: bytes, how: SecretCreation) -> NewShare:
     """Make a link through which somebody without a key reads one build.
 
     For the agent or the adjuster: the conversation sheet about one policy, the inventory, the class report and the
@@ -66,6 +66,7 @@ def create_share(store: Store, caller: Caller, build: Build, request: bytes) -> 
         for_policy=wanted.for_policy,
         actor=caller.actor,
         expires_at=wanted.expires_at,
+        claim=claim_of(caller, how, f"{build}\nshares\n".encode() + request),
     )
     return NewShare(**asdict(record), path=f"{SHARED}/{credential.text}")
 

@@ -75,7 +75,7 @@ class Builds:
         with self._database.writing() as connection:
             at = self._clock()
             if change.claim and (done := idempotency.take(connection, workspace, change.claim, at)):
-                return _revision(connection, workspace, done.build, done.revision)
+                return _revision(connection, workspace, done.made, done.revision)
             revision = _first(self._new_id(), change, at)
             connection.execute(
                 insert(tables.builds).values(
@@ -93,7 +93,7 @@ class Builds:
         with self._database.writing() as connection:
             at = self._clock()
             if change.claim and (done := idempotency.take(connection, workspace, change.claim, at)):
-                return _revision(connection, workspace, done.build, done.revision)
+                return _revision(connection, workspace, done.made, done.revision)
             revision = _next(seen, change, at)
             trashed_at = at if change.action == "trashed" else None
             changed = connection.execute(
@@ -110,7 +110,7 @@ class Builds:
         """Return the revision that an earlier request under the key has made. Raises KeyReusedError."""
         with self._database.reading() as connection:
             done = idempotency.made(connection, workspace, claim, self._clock())
-            return None if done is None else _revision(connection, workspace, done.build, done.revision)
+            return None if done is None else _revision(connection, workspace, done.made, done.revision)
 
     def entry(self, workspace: str, build: str) -> BuildEntry:
         """Return a build without its document. Raises NotKeptError."""

@@ -37,6 +37,14 @@ class RotatedError(StoreError):
     """The key has been replaced by another already, and is valid for its time of grace only."""
 
 
+class MadeBeforeError(StoreError):
+    """A request under the idempotency key has made something with a secret, which is not kept for a second answer."""
+
+
+class NameTakenError(StoreError):
+    """Another key of the workspace, which is valid, has the name."""
+
+
 class KeyInUseError(StoreError):
     """A request under the idempotency key is still in work."""
 

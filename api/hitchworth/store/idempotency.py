@@ -6,7 +6,7 @@ from msgspec import Struct
 from sqlalchemy import ColumnElement, Connection, delete, insert, select, update
 from sqlalchemy.exc import IntegrityError, OperationalError
 
-from hitchworth.store.errors import LOCK_NOT_AVAILABLE, KeyInUseError, KeyReusedError
+from hitchworth.store.errors import LOCK_NOT_AVAILABLE, KeyInUseError, KeyReusedError, MadeBeforeError
 from hitchworth.store.tables import idempotency_keys as keys
 
 KEPT_FOR = timedelta(hours=24)
@@ -23,8 +23,10 @@ class Claim(Struct, frozen=True, kw_only=True):
 class Done(Struct, frozen=True):
     """What a request under a key has made."""
 
-    build: str
-    revision: int
+    made: str
+    """The id of a build, a key or a share link."""
+    revision: int = 0
+    """That of a build."""
 
 
 def take(connection: Connection, workspace: str, claim: Claim, at: datetime) -> Done | None:
@@ -36,7 +38,7 @@ def take(connection: Connection, workspace: str, claim: Claim, at: datetime) -> 
     connection.execute(delete(keys).where(keys.c.at < at - KEPT_FOR))
     try:
         with connection.begin_nested():
-            values = {"request_digest": claim.request_digest, "at": at, "build": "", "revision": 0}
+            values = {"request_digest": claim.request_digest, "at": at, "made": "", "revision": 0}
             connection.execute(insert(keys).values(workspace=workspace, actor=claim.actor, key=claim.key, **values))
     except IntegrityError:
         return made(connection, workspace, claim, at)
@@ -47,16 +49,25 @@ def take(connection: Connection, workspace: str, claim: Claim, at: datetime) -> 
     return None
 
 
+def take_for_secret(connection: Connection, workspace: str, claim: Claim | None, at: datetime) -> None:
+    """Take the key for something with a secret, which no second answer can have. Raises MadeBeforeError too."""
+    done = take(connection, workspace, claim, at) if claim is not None else None
+    if done is not None:
+        raise MadeBeforeError(
+            f"the request has been answered before, and has made {done.made}; its secret was in that answer alone"
+        )
+
+
 def keep(connection: Connection, workspace: str, claim: Claim, done: Done) -> None:
     """Note what the request under a key has made."""
-    noted = update(keys).where(*_of(workspace, claim)).values(build=done.build, revision=done.revision)
+    noted = update(keys).where(*_of(workspace, claim)).values(made=done.made, revision=done.revision)
     connection.execute(noted)
 
 
 def made(connection: Connection, workspace: str, claim: Claim, at: datetime) -> Done | None:
     """Return what an earlier request under the key has made; None where there was none. Raises KeyReusedError."""
     found = connection.execute(
-        select(keys.c.request_digest, keys.c.build, keys.c.revision).where(
+        select(keys.c.request_digest, keys.c.made, keys.c.revision).where(
             *_of(workspace, claim), keys.c.at >= at - KEPT_FOR
         )
     ).one_or_none()
@@ -64,7 +75,7 @@ def made(connection: Connection, workspace: str, claim: Claim, at: datetime) -> 
         return None
     if found.request_digest != claim.request_digest:
         raise KeyReusedError("the key was used for another request")
-    return Done(found.build, found.revision)
+    return Done(found.made, found.revision)
 
 
 def _of(workspace: str, claim: Claim) -> tuple[ColumnElement[bool], ...]:

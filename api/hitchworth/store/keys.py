@@ -2,15 +2,16 @@
 
 from datetime import UTC, datetime, timedelta
 
-from msgspec.structs import asdict
-from sqlalchemy import ColumnElement, Connection, and_, func, insert, or_, select, update
+from sqlalchemy import ColumnElement, Connection, and_, func, or_, select, update
 
 from hitchworth.model.access import KeyRecord
 from hitchworth.model.caller import Scope
+from hitchworth.store import credential_records
 from hitchworth.store.builds import Clock
 from hitchworth.store.credentials import Credential
 from hitchworth.store.database import Database
-from hitchworth.store.errors import NotKeptError, RotatedError
+from hitchworth.store.errors import NameTakenError, NotKeptError, RotatedError
+from hitchworth.store.idempotency import Claim, take_for_secret
 from hitchworth.store.tables import keys, read_record, workspaces
 
 _COLUMNS = [keys.c[name] for name in KeyRecord.__struct_fields__]
@@ -26,12 +27,8 @@ class Keys:
     def find(self, credential: Credential) -> tuple[str, KeyRecord] | None:
         """Return the workspace and the record of a key, valid or not; None where there is no such key."""
         with self._database.reading() as connection:
-            found = connection.execute(
-                select(keys.c.workspace, keys.c.secret_digest, *_COLUMNS).where(keys.c.id == credential.public)
-            ).one_or_none()
-        if found is None or not credential.fits(found.secret_digest):
-            return None
-        return found.workspace, read_record(KeyRecord, found)
+            found = credential_records.found(connection, select(*_COLUMNS), keys, credential)
+        return None if found is None else (found.workspace, read_record(KeyRecord, found))
 
     def has_administrator(self, at: datetime) -> bool:
         """Return whether a key can be used, at this time, to make others, in any workspace."""
@@ -48,18 +45,20 @@ class Keys:
         scope: Scope,
         actor: str,
         expires_at: datetime | None,
-    ) -> KeyRecord | None:
-        """Keep a new key. Return None where a usable key of the workspace has this name already.
+        claim: Claim | None = None,
+    ) -> KeyRecord:
+        """Keep a new key.
 
-        Raises NotKeptError when there is no such workspace.
+        Raises NotKeptError when there is no such workspace, NameTakenError, MadeBeforeError and KeyReusedError.
         """
         with self._database.writing() as connection:
             if not _take_turns(connection, workspace):
                 raise NotKeptError(f"there is no workspace {workspace}")
             at = self._clock()
-            namesake = select(keys.c.id).where(keys.c.workspace == workspace, keys.c.name == name, *_usable(at))
+            take_for_secret(connection, workspace, claim, at)
+            namesake = select(keys.c.id).where(_named(workspace, name), *_usable(at))
             if connection.scalar(namesake.limit(1)) is not None:
-                return None
+                raise NameTakenError("another key has this name")
             record = KeyRecord(
                 id=credential.public,
                 name=name,
@@ -68,8 +67,9 @@ class Keys:
                 created_by=actor,
                 expires_at=expires_at and expires_at.astimezone(UTC),
                 revoked_at=None,
+                replaced_at=None,
             )
-            _add(connection, workspace, record, credential)
+            _replace(connection, workspace, record, credential, claim)
             return record
 
     def list(self, workspace: str) -> tuple[KeyRecord, ...]:
@@ -88,7 +88,7 @@ class Keys:
             _take_turns(connection, workspace)
             at = self._clock()
             old = _usable_key(connection, workspace, key, at)
-            _require_newest(connection, workspace, old, at)
+            _require_newest(connection, workspace, old)
             end = {"expires_at": min(filter(None, (old.expires_at, at + grace)))} if grace else {"revoked_at": at}
             connection.execute(update(keys).where(_is(workspace, key)).values(**end))
             record = KeyRecord(
@@ -99,22 +99,26 @@ class Keys:
                 created_by=actor,
                 expires_at=old.expires_at,
                 revoked_at=None,
+                replaced_at=None,
             )
-            _add(connection, workspace, record, credential)
+            _replace(connection, workspace, record, credential)
             return record
 
     def revoke(self, workspace: str, key: str) -> KeyRecord:
         """End a key at once; one that has ended stays as it is. Raises NotKeptError when there is no such key."""
         with self._database.writing() as connection:
             _take_turns(connection, workspace)
-            still = and_(_is(workspace, key), keys.c.revoked_at.is_(None))
-            connection.execute(update(keys).where(still).values(revoked_at=self._clock()))
+            credential_records.revoke(connection, keys, _is(workspace, key), self._clock())
             return _record(connection, workspace, key)
 
 
 def _is(workspace: str, key: str) -> ColumnElement[bool]:
     """The condition that every access to a single key goes through."""
     return and_(keys.c.workspace == workspace, keys.c.id == key)
+
+
+def _named(workspace: str, name: str) -> ColumnElement[bool]:
+    return and_(keys.c.workspace == workspace, keys.c.name == name)
 
 
 def _usable(at: datetime) -> tuple[ColumnElement[bool], ...]:
@@ -141,15 +145,18 @@ def _take_turns(connection: Connection, workspace: str) -> bool:
     return connection.scalar(one) is not None
 
 
-def _require_newest(connection: Connection, workspace: str, old: KeyRecord, at: datetime) -> None:
-    """Raise RotatedError when a valid key of the same name is in place of this one."""
-    same = and_(keys.c.workspace == workspace, keys.c.name == old.name, keys.c.id != old.id, *_usable(at))
-    newer = select(keys.c.id).where(same, keys.c.created_at > old.created_at).order_by(keys.c.created_at.desc())
-    found = connection.scalar(newer.limit(1))
-    if found is not None:
+def _require_newest(connection: Connection, workspace: str, old: KeyRecord) -> None:
+    """Raise RotatedError when another key has taken the place of this one."""
+    if old.replaced_at is not None:
+        newest = select(keys.c.id).where(_named(workspace, old.name), keys.c.replaced_at.is_(None))
+        found = connection.scalar(newest)
         raise RotatedError(f"the key has been replaced by {found} already; rotate that one")
 
 
-def _add(connection: Connection, workspace: str, record: KeyRecord, credential: Credential) -> None:
-    values = asdict(record) | {"workspace": workspace, "secret_digest": credential.digest}
-    connection.execute(insert(keys).values(**values))
+def _replace(
+    connection: Connection, workspace: str, record: KeyRecord, credential: Credential, claim: Claim | None = None
+) -> None:
+    """Keep a key as the newest of its name: the one before, valid or not, is replaced."""
+    before = and_(_named(workspace, record.name), keys.c.replaced_at.is_(None))
+    connection.execute(update(keys).where(before).values(replaced_at=record.created_at))
+    credential_records.add(connection, keys, workspace, record, credential=credential, claim=claim)

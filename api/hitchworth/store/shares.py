@@ -2,14 +2,15 @@
 
 from datetime import UTC, datetime
 
-from msgspec.structs import asdict
-from sqlalchemy import ColumnElement, and_, insert, select, update
+from sqlalchemy import ColumnElement, and_, select
 
 from hitchworth.model.access import ShareRecord
+from hitchworth.store import credential_records
 from hitchworth.store.builds import Clock
 from hitchworth.store.credentials import Credential
 from hitchworth.store.database import Database
 from hitchworth.store.errors import NotKeptError
+from hitchworth.store.idempotency import Claim, take_for_secret
 from hitchworth.store.tables import builds, read_record, shares
 
 _COLUMNS = [shares.c[name] for name in ShareRecord.__struct_fields__]
@@ -27,13 +28,10 @@ class Shares:
 
         None where there is no such link; the time is None where the build is not in the trash.
         """
-        columns = (shares.c.workspace, shares.c.secret_digest, builds.c.trashed_at, *_COLUMNS)
-        one = select(*columns).join(builds, builds.c.id == shares.c.build).where(shares.c.id == credential.public)
+        record = select(builds.c.trashed_at, *_COLUMNS).join(builds, builds.c.id == shares.c.build)
         with self._database.reading() as connection:
-            found = connection.execute(one).one_or_none()
-        if found is None or not credential.fits(found.secret_digest):
-            return None
-        return found.workspace, read_record(ShareRecord, found), found.trashed_at
+            found = credential_records.found(connection, record, shares, credential)
+        return None if found is None else (found.workspace, read_record(ShareRecord, found), found.trashed_at)
 
     def create(
         self,
@@ -45,9 +43,12 @@ class Shares:
         for_policy: str | None,
         actor: str,
         expires_at: datetime,
+        claim: Claim | None = None,
     ) -> ShareRecord:
-        """Keep a new link. Raises NotKeptError when there is no such build."""
+        """Keep a new link. Raises NotKeptError when there is no such build, MadeBeforeError and KeyReusedError."""
         with self._database.writing() as connection:
+            at = self._clock()
+            take_for_secret(connection, workspace, claim, at)
             owned = select(builds.c.id).where(builds.c.workspace == workspace, builds.c.id == build)
             if connection.scalar(owned) is None:
                 raise NotKeptError("there is no such build")
@@ -56,13 +57,12 @@ class Shares:
                 build=build,
                 name=name,
                 for_policy=for_policy,
-                created_at=self._clock(),
+                created_at=at,
                 created_by=actor,
                 expires_at=expires_at.astimezone(UTC),
                 revoked_at=None,
             )
-            values = asdict(record) | {"workspace": workspace, "secret_digest": credential.digest}
-            connection.execute(insert(shares).values(**values))
+            credential_records.add(connection, shares, workspace, record, credential=credential, claim=claim)
             return record
 
     def list(self, workspace: str, build: str) -> tuple[ShareRecord, ...]:
@@ -76,9 +76,7 @@ class Shares:
         """End a link at once; one that has ended stays as it is. Raises NotKeptError when there is no such link."""
         one = _is(workspace, build, share)
         with self._database.writing() as connection:
-            connection.execute(
-                update(shares).where(one, shares.c.revoked_at.is_(None)).values(revoked_at=self._clock())
-            )
+            credential_records.revoke(connection, shares, one, self._clock())
             found = connection.execute(select(*_COLUMNS).where(one)).one_or_none()
         if found is None:
             raise NotKeptError("there is no such link")

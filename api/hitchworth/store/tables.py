@@ -17,6 +17,7 @@ from sqlalchemy import (
     Row,
     Table,
     Text,
+    text,
 )
 from sqlalchemy.types import TypeDecorator
 
@@ -113,11 +114,13 @@ idempotency_keys = Table(
     Column("key", PLAIN_TEXT, nullable=False),
     Column("request_digest", PLAIN_TEXT, nullable=False),
     Column("at", Instant, nullable=False),
-    Column("build", PLAIN_TEXT, nullable=False),
+    Column("made", PLAIN_TEXT, nullable=False),
     Column("revision", Integer, nullable=False),
     PrimaryKeyConstraint("workspace", "actor", "key"),
     Index(None, "at"),
 )
+
+_IS_NEWEST = text("replaced_at IS NULL")
 
 keys = Table(
     "keys",
@@ -131,7 +134,9 @@ keys = Table(
     Column("created_by", PLAIN_TEXT, nullable=False),
     Column("expires_at", Instant),
     Column("revoked_at", Instant),
+    Column("replaced_at", Instant),
     Index(None, "workspace", "created_at", "id"),
+    Index(None, "workspace", "name", unique=True, sqlite_where=_IS_NEWEST, postgresql_where=_IS_NEWEST),
 )
 
 shares = Table(

@@ -13,7 +13,7 @@ from msgspec import Raw
 
 from hitchworth.model.document import FORMAT, Document
 from hitchworth.model.fault import Fault
-from hitchworth.model.request import DocumentComparisonRequest
+from hitchworth.model.request import ClassificationRequest, DocumentComparisonRequest
 from hitchworth.validation.errors import InvalidInputError
 
 Members: TypeAlias = dict[str, Any]
@@ -40,11 +40,16 @@ def present_form(body: bytes, kind: Any) -> PresentForm:
 
     Raises InvalidInputError when a document in it has a newer format.
     """
-    if issubclass(kind, Document):
+    if takes_document(kind):
         return document_body(body)
     if kind is DocumentComparisonRequest:
         return _with_present_documents(body, ("before", "after"))
     return PresentForm(body)
+
+
+def takes_document(kind: Any) -> bool:
+    """Return whether a request of this type is a document, so that it may be of an older format, or a build alone."""
+    return isinstance(kind, type) and issubclass(kind, (Document, ClassificationRequest))
 
 
 def _with_present_documents(body: bytes, names: Sequence[str]) -> PresentForm:

@@ -184,10 +184,28 @@ def two_document_faults_with_today(request: DocumentComparisonRequest, today: da
     yield from under("/after", answers_in_future(request.after, today))
 
 
-def nested_build_faults(request: ProtectionRequest | ClassificationRequest) -> Iterator[Fault]:
-    """Yield the faults of a build that is not valued, where the request has one."""
+def nested_build_faults(request: ProtectionRequest) -> Iterator[Fault]:
+    """Yield the faults of a build that is not valued."""
+    yield from under("/build", build_faults(request.build))
+
+
+def classified_document_faults(request: ClassificationRequest) -> Iterator[Fault]:
+    """Yield the faults of a document to classify; without a build, of what belongs to one."""
     if request.build is not None:
         yield from under("/build", build_faults(request.build))
+        for rule in DOCUMENT_RULES:
+            yield from rule(request)
+        return
+    yield from unknown_destinations(request)
+    yield from duplicate_destinations(request)
+    for name in ("policies", "losses", "coordination", "answers", "sales_comparison", "photo"):
+        if getattr(request, name):
+            yield Fault(
+                pointer=f"/{name}",
+                detail="Not allowed without a build, to which it belongs",
+                expected=f"build together with {name}, or no {name}",
+                found="no build",
+            )
 
 
 def sales_faults(request: Document) -> Iterator[Fault]:
@@ -327,10 +345,8 @@ RULES: dict[type, tuple[Rule, ...]] = {
     ProgressBillRequest: (*QUOTE_RULES, unclear_progress),
     ClassificationRequest: (
         lambda request: unknown_jurisdiction(request.jurisdiction),
-        unknown_destinations,
-        duplicate_destinations,
         lambda request: fact_faults(request.facts, "/facts"),
-        nested_build_faults,
+        classified_document_faults,
         fields_beside_build,
     ),
     SalesComparisonRequest: (valuation_faults, *SALES_RULES),
@@ -351,7 +367,7 @@ RULES_WITH_TODAY: dict[type, tuple[RuleWithToday, ...]] = {
     QuoteRequest: QUOTE_RULES_WITH_TODAY,
     QuoteVarianceRequest: QUOTE_RULES_WITH_TODAY,
     ProgressBillRequest: QUOTE_RULES_WITH_TODAY,
-    ClassificationRequest: (as_of_in_future,),
+    ClassificationRequest: (as_of_in_future, answers_in_future),
     DocumentComparisonRequest: (two_document_faults_with_today,),
 }
 """The rules that compare a date with today, where the caller states today's date."""

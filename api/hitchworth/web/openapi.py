@@ -80,8 +80,8 @@ _STATUS_TEXTS = {
     404: "Nothing has this address.",
     406: "The answer is not available in a format that Accept allows.",
     408: "The body came too slowly.",
-    409: "The build is in the trash, a request under the idempotency key is in work, a deletion is not confirmed, or a "
-    "key has been replaced already.",
+    409: "The build is in the trash, a request under the idempotency key is in work or has made its key or link "
+    "before, a deletion is not confirmed, or a key has been replaced already.",
     410: "The share link has expired or was revoked.",
     412: "The build has been changed.",
     413: "The body is too large.",

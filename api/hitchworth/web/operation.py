@@ -17,9 +17,8 @@ from msgspec import NODEFAULT, Meta, Struct
 from msgspec.structs import fields
 
 from hitchworth.model.caller import Scope
-from hitchworth.model.document import Document
 from hitchworth.operations.renderings import AS_JSON, JSON, Rendering
-from hitchworth.validation import without_null
+from hitchworth.validation import takes_document, without_null
 
 Method: TypeAlias = Literal["GET", "POST", "PUT", "PATCH", "DELETE"]
 Cache: TypeAlias = Literal["never", "private", "public"]
@@ -123,8 +122,7 @@ class Operation(Struct, frozen=True, kw_only=True):
     @property
     def takes_document(self) -> bool:
         """The body is made from a document, so it may be of an older format, or a build alone."""
-        kind = self.request_type
-        return isinstance(kind, type) and issubclass(kind, Document)
+        return takes_document(self.request_type)
 
     @property
     def takes_file(self) -> bool:

@@ -171,6 +171,14 @@ KEY_IN_USE = _problem_type(
     "A request under the idempotency key is in work",
     "Another request with this Idempotency-Key has not been answered yet. Send it again later.",
 )
+MADE_BEFORE = _problem_type(
+    "made-before",
+    409,
+    "The request has made a key or link before",
+    "A request with this Idempotency-Key has made the key or share link that `detail` names. Its secret was in the "
+    "first answer alone. Where that was lost: rotate the key; or revoke the link, and make another under a new "
+    "Idempotency-Key.",
+)
 KEY_REUSED = _problem_type(
     "idempotency-key-reused",
     422,
@@ -257,6 +265,7 @@ PROBLEM_TYPES: tuple[ProblemType, ...] = (
     BODY_TOO_SLOW,
     IN_TRASH,
     KEY_IN_USE,
+    MADE_BEFORE,
     KEY_ROTATED,
     UNCONFIRMED,
     LINK_ENDED,

@@ -9,7 +9,7 @@ from itertools import chain, count
 from hitchworth.model.caller import LOCAL_CALLER
 from hitchworth.model.kept import KeptBuild
 from hitchworth.operations.builds import create_build, patch_build, trash_build
-from hitchworth.operations.changes import Alteration, Creation
+from hitchworth.operations.changes import Alteration, Creation, SecretCreation
 from hitchworth.operations.keys import create_key
 from hitchworth.operations.shares import create_share
 from hitchworth.store import Store, open_store
@@ -40,9 +40,9 @@ def example_store() -> Store:
     patch_build(store, LOCAL_CALLER, kept.id, patch, _change_of(kept, "The number on the new plate"))
     second = create_build(store, LOCAL_CALLER, b'{"name": "Boat trailer", "currency": "USD"}', Creation())
     trash_build(store, LOCAL_CALLER, second.id, _change_of(second, "Sold"))
-    create_key(store, LOCAL_CALLER, b'{"name": "Quoting script", "scope": "write"}')
+    create_key(store, LOCAL_CALLER, b'{"name": "Quoting script", "scope": "write"}', SecretCreation())
     link = b'{"name": "Adjuster", "expires_at": "2027-01-31T00:00:00Z", "for_policy": "agreed value"}'
-    create_share(store, LOCAL_CALLER, kept.id, link)
+    create_share(store, LOCAL_CALLER, kept.id, link, SecretCreation())
     store.access_log.add(
         LOCAL_CALLER.workspace,
         actor="Quoting script",
