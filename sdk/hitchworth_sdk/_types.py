@@ -1654,8 +1654,15 @@ class SalesComparisonRequest(Struct, frozen=True, kw_only=True, omit_defaults=Tr
 
 
 class ClassificationRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
-    """A build to classify; or, without a build, its jurisdiction, registered class and facts."""
+    """A document whose build is to be classified; or, without a build, its jurisdiction, registered class and facts.
 
+    Of the recorded answers, those that settle facts are used; policies and losses are not.
+    """
+
+    format: int = 1
+    """Version of the document format. Left out: 1, the format of the documents that name none. An older one is
+    upgraded when it is read.
+    """
     build: Build | None = None
     """The trailer. Null: it is described by the next four fields instead."""
     jurisdiction: str | None = None
@@ -1666,12 +1673,30 @@ class ClassificationRequest(Struct, frozen=True, kw_only=True, omit_defaults=Tru
     """Identification number (VIN). Only without a build."""
     facts: dict[str, FactValue] = field(default_factory=dict)
     """Facts about the trailer, by their names in GET /v1/facts. Only without a build."""
+    policies: tuple[Policy, ...] = ()
+    """The policies to settle under. Default: none."""
+    losses: tuple[Loss, ...] = ()
+    """The losses to settle; every policy is applied to every loss. Default: none."""
+    coordination: Coordination | None = None
+    """How several policies share one loss. Null: each policy is settled by itself."""
     travels_to: tuple[str, ...] = ()
     """Jurisdictions to which it travels, where its class is judged too: GB, DE."""
+    answers: tuple[Answer, ...] = ()
+    """Recorded answers; they replace the terms and facts that they settle."""
+    sales_comparison: Sales | None = None
+    """Comparable sales. Their value on the date stands for market_value where the build has none. Null: none are
+    known.
+    """
+    options: Options = Options()
+    """How the estimate is computed."""
     as_of: date | None = None
     """The date whose definitions apply, not in the future. Null: today, where the server is."""
     locale: str = "en-US"
     """A language, and a region where it matters: de, en-US, de-AT."""
+    photo: bytes | None = None
+    """A photo of the trailer for the conversation sheet: a JPEG, PNG or WebP file in base64. It is printed without
+    the date and place that are stored in it. Null: none.
+    """
 
 
 class SettlementRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
@@ -5718,6 +5743,8 @@ class NewKey(Struct, frozen=True, kw_only=True):
     """When it stops being valid, in UTC. Null: never."""
     revoked_at: datetime | None
     """When it was revoked, in UTC. Null: it was not."""
+    replaced_at: datetime | None
+    """When another key of its name took its place, in UTC. Null: none has."""
     key: str
     """The key itself, for `Authorization: Bearer`. It is shown this once and not kept."""
 
@@ -5739,6 +5766,8 @@ class KeyRecord(Struct, frozen=True, kw_only=True):
     """When it stops being valid, in UTC. Null: never."""
     revoked_at: datetime | None
     """When it was revoked, in UTC. Null: it was not."""
+    replaced_at: datetime | None
+    """When another key of its name took its place, in UTC. Null: none has."""
 
 
 class NewShare(Struct, frozen=True, kw_only=True):
