@@ -1,7 +1,18 @@
-"""What a call of the client takes: its options, and the names of reports, letters and their formats."""
+"""What a call of the client takes, its options, numbers and formats, and what carries it out."""
 
-from collections.abc import Mapping
-from typing import Literal, TypeAlias, TypedDict
+from abc import ABC, abstractmethod
+from collections.abc import Iterator, Mapping
+from datetime import date
+from decimal import Decimal
+from typing import Any, Literal, TypeAlias, TypedDict, TypeVar
+from urllib.parse import parse_qs, urlsplit
+
+from hitchworth_sdk._exchange import NO_BODY, Operation
+from hitchworth_sdk._types import Paper
+
+T = TypeVar("T")
+Number: TypeAlias = Decimal | int | str
+"""A number among the arguments of a method, as a Decimal or as its digits. A float would not say it exactly."""
 
 TextReport: TypeAlias = Literal["text/html", "text/markdown"]
 FileReport: TypeAlias = Literal[
@@ -10,23 +21,9 @@ FileReport: TypeAlias = Literal[
 ReportFormat: TypeAlias = TextReport | FileReport
 """The formats of a report, as media types."""
 
-Paper: TypeAlias = Literal["letter", "a4"]
-"""The sizes of paper of a report."""
-
-ReportName: TypeAlias = Literal["comparison", "inventory", "class-report", "after-loss", "workings", "all"]
-"""The reports beside the conversation sheet."""
-
-QuoteReportName: TypeAlias = Literal["customer-quote", "workshop-quote", "change-orders", "handover"]
-"""The reports of a quote."""
-
-LetterName: TypeAlias = Literal["confirm-answers", "correct-class", "change-class"]
-"""The letters to the insurer and to the registering authority."""
-
+TextLetter: TypeAlias = Literal["text/plain"]
 Docx: TypeAlias = Literal["application/vnd.openxmlformats-officedocument.wordprocessingml.document"]
-
-
-BuildSort: TypeAlias = Literal["-updated_at", "updated_at", "-created_at", "created_at", "name", "-name"]
-"""The orders of a list of kept builds; with a minus sign the last first."""
+"""The formats of a letter, as media types."""
 
 
 class CallOptions(TypedDict, total=False):
@@ -40,16 +37,37 @@ class CallOptions(TypedDict, total=False):
     """Headers of this request; they replace those of the client."""
 
 
-class ReportOptions(CallOptions, total=False):
-    """What a report or letter may be asked for, besides what any call may do differently."""
+class PaperOptions(CallOptions, total=False):
+    """What a report of a quote may be asked for, besides what any call may do differently."""
 
     paper: Paper | None
     """The size of paper. Default: the usual one in the region of the request's locale."""
+
+
+class ReportOptions(PaperOptions, total=False):
+    """What a report or letter may be asked for, besides what any call may do differently."""
+
     for_policy: str | None
     """Name of the policy that a conversation sheet or letter is about. Default: the one with the most money at stake;
     for a confirmation of answers, the one with the most answers."""
     include_unverified: bool
     """Print what was not compared with the published text too, with a mark. Default: false."""
+
+
+class KeptReportOptions(ReportOptions, total=False):
+    """What a report or letter on a kept build may be asked for besides."""
+
+    as_of: date | None
+    """Valuation date. Default: today, where the server is."""
+    revision: int | None
+    """Number of the revision. Default: the present one."""
+
+
+class SharedReportOptions(PaperOptions, total=False):
+    """What a report behind a share link may be asked for besides."""
+
+    as_of: date | None
+    """Valuation date. Default: today, where the server is."""
 
 
 WorkbookFormat: TypeAlias = Literal[
@@ -61,10 +79,29 @@ WorkbookFormat: TypeAlias = Literal[
 XLSX: WorkbookFormat = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
 
-def page_arguments(options: ReportOptions) -> dict[str, object]:
-    """Return the query of a report or letter."""
-    return {
-        "paper": options.get("paper"),
-        "for_policy": options.get("for_policy"),
-        "include_unverified": options.get("include_unverified") or None,
-    }
+class Caller(ABC):
+    """What the methods of the client are made of: they prepare an operation, the client sends it."""
+
+    @abstractmethod
+    def _call(
+        self,
+        operation: Operation[T],
+        body: object,
+        options: CallOptions,
+        headers: Mapping[str, str] | None = None,
+        **arguments: object,
+    ) -> T:
+        """Send the request of an operation, again if need be, and return the decoded answer.
+
+        The arguments go into the path and the query, and so do the options that are not those of every call.
+        """
+
+    def _items(self, operation: Operation[Any], options: CallOptions, **arguments: object) -> Iterator[Any]:
+        """Yield the items of page after page."""
+        cursor: str | None = None
+        while True:
+            page = self._call(operation, NO_BODY, options, None, **arguments, cursor=cursor)
+            yield from page.items
+            if page.next is None:
+                return
+            cursor = parse_qs(urlsplit(page.next).query)["cursor"][0]

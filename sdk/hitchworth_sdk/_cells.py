@@ -1,17 +1,13 @@
 """The methods of a client for cells: one figure or one short text, as a spreadsheet asks for it."""
 
-from collections.abc import Mapping
 from datetime import date
-from decimal import Decimal
-from typing import Literal, TypeVar, Unpack
+from typing import Literal, Unpack
 
 from hitchworth_sdk import _operations as operations
-from hitchworth_sdk._calls import CallOptions
-from hitchworth_sdk._exchange import NO_BODY, Operation
+from hitchworth_sdk._calls import Caller, CallOptions, Number
+from hitchworth_sdk._exchange import NO_BODY
 from hitchworth_sdk._kept_builds import Seen, id_of
-from hitchworth_sdk._types import Cell
-
-T = TypeVar("T")
+from hitchworth_sdk._types import Cell, Convention, Method
 
 
 class CellOptions(CallOptions, total=False):
@@ -28,45 +24,35 @@ class PercentGoodOptions(CellOptions, total=False):
 
     category: str | None
     schedule: str | None
-    method: Literal["none", "straight_line", "declining_balance", "sum_of_years", "present_worth"] | None
-    life_years: Decimal | int | str | None
-    residual: Decimal | int | str
-    factor: Decimal | int | str | None
-    rate: Decimal | int | str | None
-    discount_rate: Decimal | int | str | None
-    convention: Literal["by_day", "full_year", "half_year"] | None
-    age_years: Decimal | int | str | None
+    method: Method | None
+    """Method of a schedule that is written out; a table cannot be."""
+    life_years: Number | None
+    residual: Number
+    factor: Number | None
+    rate: Number | None
+    discount_rate: Number | None
+    convention: Convention | None
+    age_years: Number | None
     in_service_on: date | None
-    condition: Decimal | int | str
+    condition: Number
 
 
-class Cells:
+class Cells(Caller):
     """The methods of a client for cells. Those of a kept build need a server with a database."""
-
-    def _call(
-        self,
-        operation: Operation[T],
-        body: object,
-        options: CallOptions,
-        headers: Mapping[str, str] | None = None,
-        **arguments: object,
-    ) -> T:
-        """Send the request of an operation, and return the decoded answer: that of the client."""
-        raise NotImplementedError
 
     def get_percent_good(self, **options: Unpack[PercentGoodOptions]) -> Cell:
         """Get the share of the value that is left at an age, to six places."""
-        return self._cell(operations.GET_PERCENT_GOOD, options)
+        return self._call(operations.GET_PERCENT_GOOD, NO_BODY, options, None)
 
     def get_depreciated_value(
-        self, cost: Decimal | int | str, *, currency: str = "USD", **options: Unpack[PercentGoodOptions]
+        self, cost: Number, *, currency: str = "USD", **options: Unpack[PercentGoodOptions]
     ) -> Cell:
         """Get what is left of a replacement cost at an age."""
-        return self._cell(operations.GET_DEPRECIATED_VALUE, options, cost=cost, currency=currency)
+        return self._call(operations.GET_DEPRECIATED_VALUE, NO_BODY, options, None, cost=cost, currency=currency)
 
     def get_indexed_price(
         self,
-        cost: Decimal | int | str,
+        cost: Number,
         paid_on: date,
         price_index: str,
         *,
@@ -75,36 +61,30 @@ class Cells:
     ) -> Cell:
         """Get a price that was paid, trended to a date by a published price index."""
         terms = {"cost": cost, "paid_on": paid_on, "price_index": price_index, "currency": currency}
-        return self._cell(operations.GET_INDEXED_PRICE, options, **terms)
+        return self._call(operations.GET_INDEXED_PRICE, NO_BODY, options, None, **terms)
 
     def get_replacement_cost(self, build: Seen | str, **options: Unpack[CellOptions]) -> Cell:
         """Get the replacement cost new of a kept build."""
-        return self._cell(operations.GET_REPLACEMENT_COST, options, build=id_of(build))
+        return self._call(operations.GET_REPLACEMENT_COST, NO_BODY, options, None, build=id_of(build))
 
     def get_actual_cash_value(self, build: Seen | str, **options: Unpack[CellOptions]) -> Cell:
         """Get the actual cash value of a kept build."""
-        return self._cell(operations.GET_ACTUAL_CASH_VALUE, options, build=id_of(build))
+        return self._call(operations.GET_ACTUAL_CASH_VALUE, NO_BODY, options, None, build=id_of(build))
 
     def get_verdict(self, build: Seen | str, **options: Unpack[CellOptions]) -> Cell:
         """Get how the registered class of a kept build compares with its built use."""
-        return self._cell(operations.GET_VERDICT, options, build=id_of(build))
+        return self._call(operations.GET_VERDICT, NO_BODY, options, None, build=id_of(build))
 
     def get_payable(self, build: Seen | str, policy: str, loss: str, **options: Unpack[CellOptions]) -> Cell:
         """Get what a policy of a kept build pays for one of its losses."""
-        return self._cell(operations.GET_PAYABLE, options, build=id_of(build), policy=policy, loss=loss)
+        return self._call(operations.GET_PAYABLE, NO_BODY, options, None, build=id_of(build), policy=policy, loss=loss)
 
     def get_gap(self, build: Seen | str, policy: str, loss: str, **options: Unpack[CellOptions]) -> Cell:
         """Get the gap that a policy of a kept build leaves at one of its losses."""
-        return self._cell(operations.GET_GAP, options, build=id_of(build), policy=policy, loss=loss)
+        return self._call(operations.GET_GAP, NO_BODY, options, None, build=id_of(build), policy=policy, loss=loss)
 
     def get_money_at_stake(
         self, build: Seen | str, question: str | None = None, **options: Unpack[CellOptions]
     ) -> Cell:
         """Get the money that hangs on a question about a kept build. Default: the one with the most."""
-        return self._cell(operations.GET_MONEY_AT_STAKE, options, build=id_of(build), question=question)
-
-    def _cell(self, operation: Operation[T], options: PercentGoodOptions | CellOptions, **arguments: object) -> T:
-        """Send what a cell says, without what only the call does differently."""
-        said = {name: value for name, value in options.items() if name not in CallOptions.__annotations__}
-        call = CallOptions(**{name: value for name, value in options.items() if name not in said})  # type: ignore[typeddict-item]
-        return self._call(operation, NO_BODY, call, None, **said, **arguments)
+        return self._call(operations.GET_MONEY_AT_STAKE, NO_BODY, options, None, build=id_of(build), question=question)

@@ -4,31 +4,29 @@ A change is made to a build as the caller has seen it: to the record that a read
 the build has been changed since, nothing is kept and StaleRevision is raised: read it again and decide anew.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from datetime import date, datetime
-from decimal import Decimal
-from typing import Any, Literal, TypeAlias, TypeVar, Unpack, overload
-from urllib.parse import parse_qs, urlsplit
+from typing import Any, TypeAlias, TypeVar, Unpack, overload
 from uuid import uuid4
 
 from hitchworth_sdk import _operations as operations
 from hitchworth_sdk._calls import (
-    BuildSort,
+    Caller,
     CallOptions,
     Docx,
     FileReport,
-    LetterName,
+    KeptReportOptions,
+    Number,
     ReportFormat,
-    ReportName,
-    ReportOptions,
+    TextLetter,
     TextReport,
-    page_arguments,
 )
 from hitchworth_sdk._exchange import NO_BODY, Operation
 from hitchworth_sdk._types import (
     Answer,
     Assessment,
     BuildEntry,
+    BuildSort,
     Component,
     Document,
     DocumentComparison,
@@ -37,9 +35,11 @@ from hitchworth_sdk._types import (
     GapStatement,
     KeptBuild,
     Labor,
+    LetterName,
     Loss,
     Policy,
     ProtectionReport,
+    ReportName,
     Revision,
     Settlements,
     ValueBasis,
@@ -49,22 +49,15 @@ from hitchworth_sdk._types import (
 
 T = TypeVar("T")
 Seen: TypeAlias = KeptBuild | BuildEntry | Revision
-"""A kept build as one of its revisions: what a read has returned, or a change."""
+"""A kept build as the caller has seen it: what a read, a list or a change has returned.
+
+It names the build and the revision. A change takes nothing else, so that it is made to that revision only. A method
+that reads takes the id of the build as well, `Seen | str`; one that adds, too: then to whatever the build is now.
+"""
 
 
-class KeptBuilds:
+class KeptBuilds(Caller):
     """The methods of a client for kept builds. The server must have been started with a database."""
-
-    def _call(
-        self,
-        operation: Operation[T],
-        body: object,
-        options: CallOptions,
-        headers: Mapping[str, str] | None = None,
-        **arguments: object,
-    ) -> T:
-        """Send the request of an operation, and return the decoded answer: that of the client."""
-        raise NotImplementedError
 
     def create_build(
         self, request: Document, *, message: str | None = None, **options: Unpack[CallOptions]
@@ -102,7 +95,7 @@ class KeptBuilds:
             "sort": sort,
             "limit": limit,
         }
-        return self._items(operations.LIST_BUILDS, options, which)
+        return self._items(operations.LIST_BUILDS, options, **which)
 
     def get_build(self, build: Seen | str, **options: Unpack[CallOptions]) -> KeptBuild:
         """Get a kept build with its document, as it is now."""
@@ -132,7 +125,7 @@ class KeptBuilds:
         self, build: Seen | str, *, limit: int = 50, **options: Unpack[CallOptions]
     ) -> Iterator[Revision]:
         """Iterate over the history of a build, the newest revision first. limit: how many to fetch at a time."""
-        return self._items(operations.LIST_REVISIONS, options, {"build": id_of(build), "limit": limit})
+        return self._items(operations.LIST_REVISIONS, options, build=id_of(build), limit=limit)
 
     def get_revision(self, build: Seen | str, revision: int, **options: Unpack[CallOptions]) -> KeptBuild:
         """Get a build as one of its revisions had it."""
@@ -338,7 +331,7 @@ class KeptBuilds:
         revision: int | None = None,
         **options: Unpack[CallOptions],
     ) -> Assessment:
-        """Compare its registered class with the built use.
+        """Compare the registered class of a kept build with its built use.
 
         as_of: the valuation date. Default: today. revision: its number. Default: the present one.
         """
@@ -352,7 +345,7 @@ class KeptBuilds:
         revision: int | None = None,
         **options: Unpack[CallOptions],
     ) -> Settlements:
-        """Compute what every policy of it pays for every loss.
+        """Compute what every policy of a kept build pays for every loss.
 
         as_of: the valuation date. Default: today. revision: its number. Default: the present one.
         """
@@ -380,7 +373,7 @@ class KeptBuilds:
         revision: int | None = None,
         **options: Unpack[CallOptions],
     ) -> ProtectionReport:
-        """Check its protection against loss, and its low-voltage circuits.
+        """Check the protection of a kept build against loss, and its low-voltage circuits.
 
         as_of: the valuation date. Default: today. revision: its number. Default: the present one.
         """
@@ -393,12 +386,17 @@ class KeptBuilds:
         first: date | None = None,
         last: date | None = None,
         months: int = 12,
-        limit: Decimal | None = None,
+        limit: Number | None = None,
         basis: ValueBasis = "actual_cash_value",
         revision: int | None = None,
         **options: Unpack[CallOptions],
     ) -> ValueCurve:
-        """Value a kept build from a first day (default: today) to a last (ten years later), every so many months."""
+        """Value a kept build on a series of dates, and find the days on which a limit begins or ceases to cover it.
+
+        first, last: the first and the last day. Default: today, and ten years later. months: from one date to the next.
+        limit: of a policy, in the build's currency. Default: none. basis: the value that the limit has to cover.
+        revision: its number. Default: the present one.
+        """
         series = {"first": first, "last": last, "months": months, "limit": limit, "basis": basis}
         return self._read(operations.GET_VALUE_CURVE, build, options, **series, revision=revision)
 
@@ -421,41 +419,19 @@ class KeptBuilds:
 
     @overload
     def get_conversation_sheet(
-        self,
-        build: Seen | str,
-        media_type: TextReport = "text/html",
-        *,
-        as_of: date | None = None,
-        revision: int | None = None,
-        **options: Unpack[ReportOptions],
+        self, build: Seen | str, media_type: TextReport = "text/html", **options: Unpack[KeptReportOptions]
     ) -> str: ...
 
     @overload
     def get_conversation_sheet(
-        self,
-        build: Seen | str,
-        media_type: FileReport,
-        *,
-        as_of: date | None = None,
-        revision: int | None = None,
-        **options: Unpack[ReportOptions],
+        self, build: Seen | str, media_type: FileReport, **options: Unpack[KeptReportOptions]
     ) -> bytes: ...
 
     def get_conversation_sheet(
-        self,
-        build: Seen | str,
-        media_type: ReportFormat = "text/html",
-        *,
-        as_of: date | None = None,
-        revision: int | None = None,
-        **options: Unpack[ReportOptions],
+        self, build: Seen | str, media_type: ReportFormat = "text/html", **options: Unpack[KeptReportOptions]
     ) -> str | bytes:
         """Make the conversation sheet of a kept build: text for HTML and Markdown, bytes for PDF and DOCX."""
-        which = {"as_of": as_of, "revision": revision, **page_arguments(options)}
-        text = operations.TEXT_SHEETS_OF_BUILD.get(media_type)
-        if text is not None:
-            return self._read(text, build, options, **which)
-        return self._read(operations.FILE_SHEETS_OF_BUILD[media_type], build, options, **which)
+        return self._read(operations.GET_CONVERSATION_SHEET[media_type], build, options)
 
     @overload
     def get_report(
@@ -463,22 +439,12 @@ class KeptBuilds:
         build: Seen | str,
         report: ReportName,
         media_type: TextReport = "text/html",
-        *,
-        as_of: date | None = None,
-        revision: int | None = None,
-        **options: Unpack[ReportOptions],
+        **options: Unpack[KeptReportOptions],
     ) -> str: ...
 
     @overload
     def get_report(
-        self,
-        build: Seen | str,
-        report: ReportName,
-        media_type: FileReport,
-        *,
-        as_of: date | None = None,
-        revision: int | None = None,
-        **options: Unpack[ReportOptions],
+        self, build: Seen | str, report: ReportName, media_type: FileReport, **options: Unpack[KeptReportOptions]
     ) -> bytes: ...
 
     def get_report(
@@ -486,58 +452,34 @@ class KeptBuilds:
         build: Seen | str,
         report: ReportName,
         media_type: ReportFormat = "text/html",
-        *,
-        as_of: date | None = None,
-        revision: int | None = None,
-        **options: Unpack[ReportOptions],
+        **options: Unpack[KeptReportOptions],
     ) -> str | bytes:
         """Make another report of a kept build, or all of them: text for HTML and Markdown, bytes for PDF and DOCX."""
-        which = {"as_of": as_of, "revision": revision, "report": report, **page_arguments(options)}
-        text = operations.TEXT_REPORTS_OF_BUILD.get(media_type)
-        if text is not None:
-            return self._read(text, build, options, **which)
-        return self._read(operations.FILE_REPORTS_OF_BUILD[media_type], build, options, **which)
+        return self._read(operations.GET_REPORT[media_type], build, options, report=report)
 
     @overload
     def get_letter(
         self,
         build: Seen | str,
         letter: LetterName,
-        media_type: Literal["text/plain"] = "text/plain",
-        *,
-        as_of: date | None = None,
-        revision: int | None = None,
-        **options: Unpack[ReportOptions],
+        media_type: TextLetter = "text/plain",
+        **options: Unpack[KeptReportOptions],
     ) -> str: ...
 
     @overload
     def get_letter(
-        self,
-        build: Seen | str,
-        letter: LetterName,
-        media_type: Docx,
-        *,
-        as_of: date | None = None,
-        revision: int | None = None,
-        **options: Unpack[ReportOptions],
+        self, build: Seen | str, letter: LetterName, media_type: Docx, **options: Unpack[KeptReportOptions]
     ) -> bytes: ...
 
     def get_letter(
         self,
         build: Seen | str,
         letter: LetterName,
-        media_type: Literal["text/plain"] | Docx = "text/plain",
-        *,
-        as_of: date | None = None,
-        revision: int | None = None,
-        **options: Unpack[ReportOptions],
+        media_type: TextLetter | Docx = "text/plain",
+        **options: Unpack[KeptReportOptions],
     ) -> str | bytes:
         """Write a letter from what is kept: text for a mail, or bytes of a DOCX."""
-        which = {"as_of": as_of, "revision": revision, "letter": letter, **page_arguments(options)}
-        text = operations.TEXT_LETTERS_OF_BUILD.get(media_type)
-        if text is not None:
-            return self._read(text, build, options, **which)
-        return self._read(operations.FILE_LETTERS_OF_BUILD[media_type], build, options, **which)
+        return self._read(operations.GET_LETTER[media_type], build, options, letter=letter)
 
     def _read(self, operation: Operation[T], build: Seen | str, options: CallOptions, **arguments: object) -> T:
         return self._call(operation, NO_BODY, options, None, build=id_of(build), **arguments)
@@ -569,16 +511,6 @@ class KeptBuilds:
         if not isinstance(build, str):
             headers |= if_match(build)
         return self._call(operation, body, options, headers, message=message, build=id_of(build))
-
-    def _items(self, operation: Operation[Any], options: CallOptions, arguments: Mapping[str, object]) -> Iterator[Any]:
-        """Yield the items of page after page."""
-        cursor: str | None = None
-        while True:
-            page = self._call(operation, NO_BODY, options, None, **arguments, cursor=cursor)
-            yield from page.items
-            if page.next is None:
-                return
-            cursor = parse_qs(urlsplit(page.next).query)["cursor"][0]
 
 
 def id_of(build: Seen | str) -> str:

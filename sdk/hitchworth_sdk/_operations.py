@@ -1,11 +1,15 @@
-"""The operations of the API, one constant each, named after the `operationId` in the API description."""
+"""The operations of the API, one constant each, named after the `operationId` in the API description.
 
-from collections.abc import Callable
-from typing import Generic, TypeVar
+One whose answer has several formats is a dictionary, by media type.
+"""
+
+from collections.abc import Callable, Mapping
+from typing import Generic, TypeVar, get_args
 
 from msgspec import Struct
 from msgspec.json import Decoder
 
+from hitchworth_sdk._calls import Docx, FileReport, TextLetter, TextReport, WorkbookFormat
 from hitchworth_sdk._exchange import JSON, Operation
 from hitchworth_sdk._types import (
     AccessPage,
@@ -55,6 +59,7 @@ from hitchworth_sdk._types import (
     Wage,
     WorkspaceRecord,
 )
+from hitchworth_sdk.errors import ConfigurationError
 
 T = TypeVar("T")
 
@@ -98,34 +103,39 @@ CREATE_PROGRESS_BILL = computation("/v1/progress-bills", ProgressBill)
 CREATE_QUOTE_VARIANCE = computation("/v1/quote-variances", QuoteVariance)
 
 
-def report(path: str, media_type: str, decode: Callable[[bytes], T]) -> Operation[T]:
-    """Return the operation that makes a report in one format."""
-    return Operation(method="POST", path=path, decode=decode, media_type=media_type, repeatable=True)
+class Formats(dict[str, Operation[T]]):
+    """An operation whose answer has several formats, by the media type of each."""
+
+    def __missing__(self, media_type: str) -> Operation[T]:
+        raise ConfigurationError(f"no format {media_type!r} here; there are: {', '.join(self)}")
 
 
-_WORKBOOKS = (
-    "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
-    "application/vnd.oasis.opendocument.spreadsheet",
-)
-FILL_WORKBOOK = {kind: report("/v1/workbooks", kind, bytes) for kind in _WORKBOOKS}
-GET_WORKBOOK_TEMPLATE = {
-    kind: Operation(method="GET", path="/v1/workbook-template", decode=bytes, media_type=kind, repeatable=True)
-    for kind in _WORKBOOKS
+def formats(method: str, path: str, decoders: Mapping[str, Callable[[bytes], T]]) -> Formats[T]:
+    """Return an operation with several formats. Nothing is stored, so the request may be sent again."""
+    return Formats(
+        {
+            media_type: Operation(method=method, path=path, decode=decode, media_type=media_type, repeatable=True)
+            for media_type, decode in decoders.items()
+        }
+    )
+
+
+_REPORT_FORMATS: dict[str, Callable[[bytes], str | bytes]] = {
+    **dict.fromkeys(get_args(TextReport), bytes.decode),
+    **dict.fromkeys(get_args(FileReport), bytes),
 }
+_LETTER_FORMATS: dict[str, Callable[[bytes], str | bytes]] = {
+    **dict.fromkeys(get_args(TextLetter), bytes.decode),
+    **dict.fromkeys(get_args(Docx), bytes),
+}
+_WORKBOOK_FORMATS: dict[str, Callable[[bytes], bytes]] = dict.fromkeys(get_args(WorkbookFormat), bytes)
 
-_SHEETS, _REPORTS, _LETTERS = "/v1/conversation-sheets", "/v1/reports/{report}", "/v1/letters/{letter}"
-_QUOTES = "/v1/quote-reports/{report}"
-_TEXTS = ("text/html", "text/markdown")
-_FILES = ("application/pdf", "application/vnd.openxmlformats-officedocument.wordprocessingml.document")
-
-TEXT_SHEETS = {kind: report(_SHEETS, kind, bytes.decode) for kind in _TEXTS}
-FILE_SHEETS = {kind: report(_SHEETS, kind, bytes) for kind in _FILES}
-TEXT_REPORTS = {kind: report(_REPORTS, kind, bytes.decode) for kind in _TEXTS}
-FILE_REPORTS = {kind: report(_REPORTS, kind, bytes) for kind in _FILES}
-TEXT_QUOTES = {kind: report(_QUOTES, kind, bytes.decode) for kind in _TEXTS}
-FILE_QUOTES = {kind: report(_QUOTES, kind, bytes) for kind in _FILES}
-TEXT_LETTER = report(_LETTERS, "text/plain", bytes.decode)
-FILE_LETTER = report(_LETTERS, _FILES[1], bytes)
+CREATE_CONVERSATION_SHEET = formats("POST", "/v1/conversation-sheets", _REPORT_FORMATS)
+CREATE_REPORT = formats("POST", "/v1/reports/{report}", _REPORT_FORMATS)
+CREATE_LETTER = formats("POST", "/v1/letters/{letter}", _LETTER_FORMATS)
+CREATE_QUOTE_REPORT = formats("POST", "/v1/quote-reports/{report}", _REPORT_FORMATS)
+FILL_WORKBOOK = formats("POST", "/v1/workbooks", _WORKBOOK_FORMATS)
+GET_WORKBOOK_TEMPLATE = formats("GET", "/v1/workbook-template", _WORKBOOK_FORMATS)
 LIST_SCHEDULES = listing("/v1/schedules", Items[ScheduleRecord])
 LIST_JURISDICTIONS = listing("/v1/jurisdictions", Items[JurisdictionRecord])
 LIST_DEFINITIONS = listing("/v1/definitions", Items[Definition])
@@ -149,11 +159,6 @@ def creation(path: str, answer: type[T]) -> Operation[T]:
 def change(method: str, path: str, answer: type[T], body_type: str = JSON) -> Operation[T]:
     """Return an operation that changes a build as it was seen. Sent again, it would not find it as it was."""
     return Operation(method=method, path=path, decode=Decoder(answer).decode, body_type=body_type)
-
-
-def printing(path: str, media_type: str, decode: Callable[[bytes], T]) -> Operation[T]:
-    """Return the operation that gets a report in one format."""
-    return Operation(method="GET", path=path, decode=decode, media_type=media_type, repeatable=True)
 
 
 _BUILDS, _BUILD = "/v1/builds", "/v1/builds/{build}"
@@ -197,15 +202,9 @@ GET_GAP_STATEMENT = reading(f"{_BUILD}/gap-statement", GapStatement)
 GET_PROTECTION_CHECK = reading(f"{_BUILD}/protection-check", ProtectionReport)
 GET_VALUE_CURVE = reading(f"{_BUILD}/value-curve", ValueCurve)
 GET_COMPARISON = reading(f"{_BUILD}/comparison", DocumentComparison)
-
-_SHEETS_OF_BUILD, _REPORTS_OF_BUILD = f"{_BUILD}/conversation-sheet", f"{_BUILD}/reports/{{report}}"
-_LETTERS_OF_BUILD = f"{_BUILD}/letters/{{letter}}"
-TEXT_SHEETS_OF_BUILD = {kind: printing(_SHEETS_OF_BUILD, kind, bytes.decode) for kind in _TEXTS}
-FILE_SHEETS_OF_BUILD = {kind: printing(_SHEETS_OF_BUILD, kind, bytes) for kind in _FILES}
-TEXT_REPORTS_OF_BUILD = {kind: printing(_REPORTS_OF_BUILD, kind, bytes.decode) for kind in _TEXTS}
-FILE_REPORTS_OF_BUILD = {kind: printing(_REPORTS_OF_BUILD, kind, bytes) for kind in _FILES}
-TEXT_LETTERS_OF_BUILD = {"text/plain": printing(_LETTERS_OF_BUILD, "text/plain", bytes.decode)}
-FILE_LETTERS_OF_BUILD = {_FILES[1]: printing(_LETTERS_OF_BUILD, _FILES[1], bytes)}
+GET_CONVERSATION_SHEET = formats("GET", f"{_BUILD}/conversation-sheet", _REPORT_FORMATS)
+GET_REPORT = formats("GET", f"{_BUILD}/reports/{{report}}", _REPORT_FORMATS)
+GET_LETTER = formats("GET", f"{_BUILD}/letters/{{letter}}", _LETTER_FORMATS)
 
 
 def removal(path: str, answer: type[T]) -> Operation[T]:
@@ -223,13 +222,13 @@ LIST_SHARES = listing(_SHARES, Items[ShareRecord])
 REVOKE_SHARE = removal(f"{_SHARES}/{{share}}", ShareRecord)
 LIST_ACCESS = reading("/v1/access-log", AccessPage)
 GET_WORKSPACE = reading("/v1/workspace", WorkspaceRecord)
-EXPORT_WORKSPACE = printing("/v1/workspace/export", "application/zip", bytes)
+EXPORT_WORKSPACE = Operation(
+    method="GET", path="/v1/workspace/export", decode=bytes, media_type="application/zip", repeatable=True
+)
 DELETE_WORKSPACE = change("DELETE", "/v1/workspace", WorkspaceRecord)
 GET_SHARED_BUILD = reading(_SHARED, SharedBuild)
 GET_SHARED_ESTIMATE = reading(f"{_SHARED}/estimate", Estimate)
-_SHARED_REPORTS = f"{_SHARED}/reports/{{report}}"
-TEXT_SHARED_REPORTS = {kind: printing(_SHARED_REPORTS, kind, bytes.decode) for kind in _TEXTS}
-FILE_SHARED_REPORTS = {kind: printing(_SHARED_REPORTS, kind, bytes) for kind in _FILES}
+GET_SHARED_REPORT = formats("GET", f"{_SHARED}/reports/{{report}}", _REPORT_FORMATS)
 
 _CELLS, _BUILD_CELLS = "/v1/cells", "/v1/cells/builds/{build}"
 GET_PERCENT_GOOD = reading(f"{_CELLS}/percent-good", Cell)

@@ -47,6 +47,7 @@ __all__ = [
     "Build",
     "BuildEntry",
     "BuildPage",
+    "BuildSort",
     "CategoryTotal",
     "CategoryVariance",
     "Cause",
@@ -180,6 +181,7 @@ __all__ = [
     "LaborTotal",
     "Layer",
     "LeftOutReason",
+    "LetterName",
     "LimitCrossing",
     "LineChange",
     "LineEffect",
@@ -210,6 +212,7 @@ __all__ = [
     "Options",
     "Outlook",
     "Owner",
+    "Paper",
     "PayableRange",
     "Payback",
     "Payment",
@@ -246,6 +249,7 @@ __all__ = [
     "QuotePricing",
     "QuoteQuestion",
     "QuoteQuestionCode",
+    "QuoteReportName",
     "QuoteRequest",
     "QuoteTax",
     "QuoteTotals",
@@ -262,6 +266,7 @@ __all__ = [
     "ReconciledApproach",
     "RegisteredResult",
     "Remedy",
+    "ReportName",
     "Retainage",
     "Revision",
     "RevisionAction",
@@ -290,6 +295,7 @@ __all__ = [
     "ShareRecord",
     "ShareRequest",
     "SharedBuild",
+    "SharedReport",
     "ShopRate",
     "Situation",
     "SlowedPeril",
@@ -1542,6 +1548,54 @@ class EstimateComparisonRequest(Struct, frozen=True, kw_only=True, omit_defaults
     """A language, and a region where it matters: de, en-US, de-AT."""
 
 
+class GapRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """Everything that a gap statement or a report is made from."""
+
+    format: int = 1
+    """Version of the document format. Left out: 1, the format of the documents that name none. An older one is
+    upgraded when it is read.
+    """
+    build: Build
+    """The trailer."""
+    policies: tuple[Policy, ...] = ()
+    """The policies to settle under. Default: none."""
+    losses: tuple[Loss, ...] = ()
+    """The losses to settle; every policy is applied to every loss. Default: none."""
+    coordination: Coordination | None = None
+    """How several policies share one loss. Null: each policy is settled by itself."""
+    travels_to: tuple[str, ...] = ()
+    """Jurisdictions to which it travels, where its class is judged too: GB, DE."""
+    answers: tuple[Answer, ...] = ()
+    """Recorded answers; they replace the terms and facts that they settle."""
+    sales_comparison: Sales | None = None
+    """Comparable sales. Their value on the date stands for market_value where the build has none. Null: none are
+    known.
+    """
+    options: Options = Options()
+    """How the estimate is computed."""
+    locale: str = "en-US"
+    """A language, and a region where it matters: de, en-US, de-AT."""
+    photo: bytes | None = None
+    """A photo of the trailer for the conversation sheet: a JPEG, PNG or WebP file in base64. It is printed without
+    the date and place that are stored in it. Null: none.
+    """
+    as_of: date | None = None
+    """Valuation date of the estimate and the assessment, and the day of losses without one of their own. Null:
+    today, where the server is.
+    """
+
+
+class DocumentComparisonRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """Two documents to compare, each on its date: last year's and this year's, the quote and the trailer as built."""
+
+    before: GapRequest
+    """The first document."""
+    after: GapRequest
+    """The second document. Its options are those of both estimates."""
+    locale: str = "en-US"
+    """A language, and a region where it matters: de, en-US, de-AT."""
+
+
 ValueBasis: TypeAlias = Literal["actual_cash_value", "replacement_cost"]
 """The value that a limit has to cover.
 
@@ -1682,43 +1736,6 @@ class SettlementRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """
 
 
-class GapRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
-    """Everything that a gap statement or a report is made from."""
-
-    format: int = 1
-    """Version of the document format. Left out: 1, the format of the documents that name none. An older one is
-    upgraded when it is read.
-    """
-    build: Build
-    """The trailer."""
-    policies: tuple[Policy, ...] = ()
-    """The policies to settle under. Default: none."""
-    losses: tuple[Loss, ...] = ()
-    """The losses to settle; every policy is applied to every loss. Default: none."""
-    coordination: Coordination | None = None
-    """How several policies share one loss. Null: each policy is settled by itself."""
-    travels_to: tuple[str, ...] = ()
-    """Jurisdictions to which it travels, where its class is judged too: GB, DE."""
-    answers: tuple[Answer, ...] = ()
-    """Recorded answers; they replace the terms and facts that they settle."""
-    sales_comparison: Sales | None = None
-    """Comparable sales. Their value on the date stands for market_value where the build has none. Null: none are
-    known.
-    """
-    options: Options = Options()
-    """How the estimate is computed."""
-    locale: str = "en-US"
-    """A language, and a region where it matters: de, en-US, de-AT."""
-    photo: bytes | None = None
-    """A photo of the trailer for the conversation sheet: a JPEG, PNG or WebP file in base64. It is printed without
-    the date and place that are stored in it. Null: none.
-    """
-    as_of: date | None = None
-    """Valuation date of the estimate and the assessment, and the day of losses without one of their own. Null:
-    today, where the server is.
-    """
-
-
 class ProtectionRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """A build whose measures and circuits are to be checked; policies only for discounts given as a rate."""
 
@@ -1754,203 +1771,32 @@ class ProtectionRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Date of the report. Null: today, where the server is."""
 
 
-class DocumentComparisonRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
-    """Two documents to compare, each on its date: last year's and this year's, the quote and the trailer as built."""
+Paper: TypeAlias = Literal["letter", "a4"]
+"""A size of paper.
 
-    before: GapRequest
-    """The first document."""
-    after: GapRequest
-    """The second document. Its options are those of both estimates."""
-    locale: str = "en-US"
-    """A language, and a region where it matters: de, en-US, de-AT."""
-
-
-class Document(Struct, frozen=True, kw_only=True, omit_defaults=True):
-    """A build with everything around it, as a person keeps it in one file and sends it to any computation.
-
-    It has no date of its own: what is computed from it is computed as of a date.
-    """
-
-    format: int = 1
-    """Version of the document format. Left out: 1, the format of the documents that name none. An older one is
-    upgraded when it is read.
-    """
-    build: Build
-    """The trailer."""
-    policies: tuple[Policy, ...] = ()
-    """The policies to settle under. Default: none."""
-    losses: tuple[Loss, ...] = ()
-    """The losses to settle; every policy is applied to every loss. Default: none."""
-    coordination: Coordination | None = None
-    """How several policies share one loss. Null: each policy is settled by itself."""
-    travels_to: tuple[str, ...] = ()
-    """Jurisdictions to which it travels, where its class is judged too: GB, DE."""
-    answers: tuple[Answer, ...] = ()
-    """Recorded answers; they replace the terms and facts that they settle."""
-    sales_comparison: Sales | None = None
-    """Comparable sales. Their value on the date stands for market_value where the build has none. Null: none are
-    known.
-    """
-    options: Options = Options()
-    """How the estimate is computed."""
-    locale: str = "en-US"
-    """A language, and a region where it matters: de, en-US, de-AT."""
-    photo: bytes | None = None
-    """A photo of the trailer for the conversation sheet: a JPEG, PNG or WebP file in base64. It is printed without
-    the date and place that are stored in it. Null: none.
-    """
-
-
-Scope: TypeAlias = Literal["read", "write", "admin"]
-"""What a caller may do in a workspace.
-
-read: read builds and everything computed from them
-write: change builds
-admin: manage keys and the workspace itself
+letter: 8.5 x 11 inches
+a4: 210 x 297 millimeters
 """
 
+ReportName: TypeAlias = Literal["comparison", "inventory", "class-report", "after-loss", "workings", "all"]
+"""A report beside the conversation sheet.
 
-class KeyRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
-    """A key to make."""
-
-    name: str
-    """Who will use it. Changes are recorded under this name; no other key may have it."""
-    scope: Scope
-    """What it may do."""
-    expires_at: datetime | None = None
-    """When it stops being valid: 2027-11-27T00:00:00Z. Null: never."""
-
-
-class KeyRotation(Struct, frozen=True, kw_only=True, omit_defaults=True):
-    """How a key is replaced by a new one."""
-
-    grace_seconds: int = 0
-    """How long the old key stays valid beside the new one; at most 30 days."""
-
-
-class ShareRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
-    """A link to make, through which somebody without a key reads one build."""
-
-    name: str
-    """Whom the link is for: the agent, the adjuster."""
-    expires_at: datetime
-    """When the link stops working: 2027-01-31T00:00:00Z."""
-    for_policy: str | None = None
-    """Name of the policy that the link is about; no other is shown. Null: none is shown, and there is no
-    conversation sheet.
-    """
-
-
-ImportKind: TypeAlias = Literal["components", "labor"]
-"""What the rows of a table are.
-
-components: purchases, one or more rows for each receipt
-labor: hours of work
+comparison: for the builder: the policies against the losses, step by step; every question; what protection is
+missing
+inventory: every line with its evidence, and the measures against loss
+class-report: the definitions, condition by condition, and the ways to set the registration right
+after-loss: the first day after a loss, serial numbers and time limits
+workings: schedules, formulas, sources and glossary
+all: the conversation sheet and all of these
 """
 
-Encoding: TypeAlias = Literal["utf-8", "utf-16", "cp1252", "cp1250", "iso-8859-15", "mac-roman", "cp850"]
-"""How letters are written as bytes.
+LetterName: TypeAlias = Literal["confirm-answers", "correct-class", "change-class"]
+"""A letter.
 
-utf-8: of most programs today, with a byte order mark or without
-utf-16: Unicode text of some spreadsheets
-cp1252: Windows in Western Europe and America
-cp1250: Windows in Central Europe
-iso-8859-15: older text of Western Europe
-mac-roman: older text of Macs
-cp850: text of DOS
+confirm-answers: asks the insurer to confirm in writing what was said about a policy
+correct-class: asks the insurer to describe the trailer on the policy as what it is built as
+change-class: asks the registering authority what it takes to change the class
 """
-
-Delimiter: TypeAlias = Literal["comma", "semicolon", "tab", "bar"]
-"""What separates the cells of delimited text.
-
-comma: ,
-semicolon: ;
-tab: a tab
-bar: |
-"""
-
-DateOrder: TypeAlias = Literal["year-first", "day-first", "month-first"]
-"""The order of the parts of a date in digits.
-
-year-first: 2026-03-04
-day-first: 04/03/2026
-month-first: 03/04/2026
-"""
-
-DecimalMark: TypeAlias = Literal["point", "comma"]
-"""What separates the whole from the fraction of a number.
-
-point: 1,234.56
-comma: 1.234,56
-"""
-
-TaxInAmount: TypeAlias = Literal["included", "added"]
-"""Whether the amount of a row includes the tax and freight that stand beside it.
-
-included: the amount is what was paid in all
-added: tax and freight come on top of it
-"""
-
-Difference: TypeAlias = Literal["tax", "freight"]
-"""What a total is more than the quantity times the price, where nothing beside it says so.
-
-tax: the sales tax of the row
-freight: the freight of the row
-"""
-
-AmountSign: TypeAlias = Literal["paid-positive", "paid-negative"]
-"""The sign of what was paid.
-
-paid-positive: purchases are above zero, refunds below
-paid-negative: purchases are below zero, as on a bank statement, refunds above
-"""
-
-
-class ImportSettings(Struct, frozen=True, kw_only=True, omit_defaults=True):
-    """How a table is read. In a request, null is to be recognized; in an answer it is what was recognized."""
-
-    kind: ImportKind | None = None
-    """What the rows are. Null: by the columns."""
-    encoding: Encoding | None = None
-    """Encoding of delimited text. Null: by a byte order mark, else UTF-8 where it fits, else Windows-1252, and a
-    note says so.
-    """
-    delimiter: Delimiter | None = None
-    """What separates the cells. Null: what fits most rows."""
-    sheet: str | None = None
-    """Name of the sheet. Null: the only one that fits."""
-    header_row: int | None = None
-    """Row of the headers, counted from 1; 0: there is none. Null: found."""
-    date_order: DateOrder | None = None
-    """Order of the parts of dates. Null: by the whole column, else asked."""
-    decimal_mark: DecimalMark | None = None
-    """What begins the fraction of numbers. Null: by the columns, else asked."""
-    tax_in_amount: TaxInAmount | None = None
-    """Whether amounts include the tax and freight beside them. Null: by the words, else asked."""
-    difference: Difference | None = None
-    """What makes a total more than the quantity times the price. Null: nothing, else asked."""
-    sign: AmountSign | None = None
-    """The sign of what was paid. Null: above zero, asked where most are below."""
-    currency: str | None = None
-    """Currency of the amounts. Null: by their signs or codes, else that of the locale."""
-    columns: dict[str, str] = field(default_factory=dict)
-    """The field of a column, by its header or its letter; empty: the column is not read. Fields are those of a
-    component or a labor entry, and amount, gross, price, credit, receipt_number, start, end.
-    """
-    constants: dict[str, str] = field(default_factory=dict)
-    """The value of a field in every row where the table has none for it."""
-    categories: dict[str, str] = field(default_factory=dict)
-    """The category of descriptions with certain words, where the table states none: it counts before the proposals."""
-    fill_down: tuple[str, ...] = ()
-    """Fields whose empty cells mean the same as the cell above: acquired_on."""
-    evidence_grade: EvidenceGrade | None = None
-    """What proves the costs. Null: a receipt for rows with a receipt's number, else not stated."""
-    refunds: dict[str, str] = field(default_factory=dict)
-    """What a row takes back, by row number: the row of the purchase, or the id of a component."""
-    leave_out: tuple[int, ...] = ()
-    """Rows to leave out, by number."""
-    words: str | None = None
-    """Of a calendar: only events with these words. Null: all of them."""
 
 
 class Acceptance(Struct, frozen=True, kw_only=True, omit_defaults=True):
@@ -2386,47 +2232,6 @@ class QuoteRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Day of the report. Null: today, where the server is."""
 
 
-class QuoteVarianceRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
-    """A quote, and the trailer as it was built. Lines are matched by id; accepted change orders belong to the quote."""
-
-    format: int = 1
-    """Version of the document format. Left out: 1, the format of the documents that name none. An older one is
-    upgraded when it is read.
-    """
-    build: Build
-    """The trailer."""
-    policies: tuple[Policy, ...] = ()
-    """The policies to settle under. Default: none."""
-    losses: tuple[Loss, ...] = ()
-    """The losses to settle; every policy is applied to every loss. Default: none."""
-    coordination: Coordination | None = None
-    """How several policies share one loss. Null: each policy is settled by itself."""
-    travels_to: tuple[str, ...] = ()
-    """Jurisdictions to which it travels, where its class is judged too: GB, DE."""
-    answers: tuple[Answer, ...] = ()
-    """Recorded answers; they replace the terms and facts that they settle."""
-    sales_comparison: Sales | None = None
-    """Comparable sales. Their value on the date stands for market_value where the build has none. Null: none are
-    known.
-    """
-    options: Options = Options()
-    """How the estimate is computed."""
-    locale: str = "en-US"
-    """A language, and a region where it matters: de, en-US, de-AT."""
-    photo: bytes | None = None
-    """A photo of the trailer for the conversation sheet: a JPEG, PNG or WebP file in base64. It is printed without
-    the date and place that are stored in it. Null: none.
-    """
-    pricing: QuotePricing
-    """How the workshop prices the build."""
-    changes: tuple[ChangeOrder, ...] = ()
-    """Change orders after the quote, in order. They do not change the quote itself."""
-    as_of: date | None = None
-    """Day of the report. Null: today, where the server is."""
-    built: Build
-    """The trailer as built, in the same currency: what was paid, the hours."""
-
-
 class Progress(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """How far one line of the contract is."""
 
@@ -2487,6 +2292,265 @@ class ProgressBillRequest(Struct, frozen=True, kw_only=True, omit_defaults=True)
     """The lines on which something is done, each once."""
     earlier_certificates: Decimal | None = None
     """What earlier bills came to, before tax. Null: the earlier work less its retainage."""
+
+
+class QuoteVarianceRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """A quote, and the trailer as it was built. Lines are matched by id; accepted change orders belong to the quote."""
+
+    format: int = 1
+    """Version of the document format. Left out: 1, the format of the documents that name none. An older one is
+    upgraded when it is read.
+    """
+    build: Build
+    """The trailer."""
+    policies: tuple[Policy, ...] = ()
+    """The policies to settle under. Default: none."""
+    losses: tuple[Loss, ...] = ()
+    """The losses to settle; every policy is applied to every loss. Default: none."""
+    coordination: Coordination | None = None
+    """How several policies share one loss. Null: each policy is settled by itself."""
+    travels_to: tuple[str, ...] = ()
+    """Jurisdictions to which it travels, where its class is judged too: GB, DE."""
+    answers: tuple[Answer, ...] = ()
+    """Recorded answers; they replace the terms and facts that they settle."""
+    sales_comparison: Sales | None = None
+    """Comparable sales. Their value on the date stands for market_value where the build has none. Null: none are
+    known.
+    """
+    options: Options = Options()
+    """How the estimate is computed."""
+    locale: str = "en-US"
+    """A language, and a region where it matters: de, en-US, de-AT."""
+    photo: bytes | None = None
+    """A photo of the trailer for the conversation sheet: a JPEG, PNG or WebP file in base64. It is printed without
+    the date and place that are stored in it. Null: none.
+    """
+    pricing: QuotePricing
+    """How the workshop prices the build."""
+    changes: tuple[ChangeOrder, ...] = ()
+    """Change orders after the quote, in order. They do not change the quote itself."""
+    as_of: date | None = None
+    """Day of the report. Null: today, where the server is."""
+    built: Build
+    """The trailer as built, in the same currency: what was paid, the hours."""
+
+
+QuoteReportName: TypeAlias = Literal["customer-quote", "workshop-quote", "change-orders", "handover"]
+"""A report of a quote.
+
+customer-quote: for the customer: prices, options, payments and terms, without the workshop's costs
+workshop-quote: for the workshop: cost, overhead, profit and price of every line
+change-orders: for the customer: what changed after the quote, with room to accept it
+handover: for the customer at handover: replacement value, questions for the insurer, serial numbers,
+certificates
+"""
+
+
+class Document(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """A build with everything around it, as a person keeps it in one file and sends it to any computation.
+
+    It has no date of its own: what is computed from it is computed as of a date.
+    """
+
+    format: int = 1
+    """Version of the document format. Left out: 1, the format of the documents that name none. An older one is
+    upgraded when it is read.
+    """
+    build: Build
+    """The trailer."""
+    policies: tuple[Policy, ...] = ()
+    """The policies to settle under. Default: none."""
+    losses: tuple[Loss, ...] = ()
+    """The losses to settle; every policy is applied to every loss. Default: none."""
+    coordination: Coordination | None = None
+    """How several policies share one loss. Null: each policy is settled by itself."""
+    travels_to: tuple[str, ...] = ()
+    """Jurisdictions to which it travels, where its class is judged too: GB, DE."""
+    answers: tuple[Answer, ...] = ()
+    """Recorded answers; they replace the terms and facts that they settle."""
+    sales_comparison: Sales | None = None
+    """Comparable sales. Their value on the date stands for market_value where the build has none. Null: none are
+    known.
+    """
+    options: Options = Options()
+    """How the estimate is computed."""
+    locale: str = "en-US"
+    """A language, and a region where it matters: de, en-US, de-AT."""
+    photo: bytes | None = None
+    """A photo of the trailer for the conversation sheet: a JPEG, PNG or WebP file in base64. It is printed without
+    the date and place that are stored in it. Null: none.
+    """
+
+
+BuildSort: TypeAlias = Literal["-updated_at", "updated_at", "-created_at", "created_at", "name", "-name"]
+"""The order of a list of builds.
+
+-updated_at: the last changed first
+updated_at: the last changed last
+-created_at: the newest first
+created_at: the newest last
+name: by name, without regard to case
+-name: by name, backward
+"""
+
+DecimalMark: TypeAlias = Literal["point", "comma"]
+"""What separates the whole from the fraction of a number.
+
+point: 1,234.56
+comma: 1.234,56
+"""
+
+Scope: TypeAlias = Literal["read", "write", "admin"]
+"""What a caller may do in a workspace.
+
+read: read builds and everything computed from them
+write: change builds
+admin: manage keys and the workspace itself
+"""
+
+
+class KeyRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """A key to make."""
+
+    name: str
+    """Who will use it. Changes are recorded under this name; no other key may have it."""
+    scope: Scope
+    """What it may do."""
+    expires_at: datetime | None = None
+    """When it stops being valid: 2027-11-27T00:00:00Z. Null: never."""
+
+
+class KeyRotation(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """How a key is replaced by a new one."""
+
+    grace_seconds: int = 0
+    """How long the old key stays valid beside the new one; at most 30 days."""
+
+
+class ShareRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """A link to make, through which somebody without a key reads one build."""
+
+    name: str
+    """Whom the link is for: the agent, the adjuster."""
+    expires_at: datetime
+    """When the link stops working: 2027-01-31T00:00:00Z."""
+    for_policy: str | None = None
+    """Name of the policy that the link is about; no other is shown. Null: none is shown, and there is no
+    conversation sheet.
+    """
+
+
+SharedReport: TypeAlias = Literal["conversation-sheet", "inventory", "class-report"]
+"""A report that a share link shows.
+
+conversation-sheet: the sheet for the conversation about one policy
+inventory: every part and hour of work, with its evidence
+class-report: the registered class compared with the built use
+"""
+
+ImportKind: TypeAlias = Literal["components", "labor"]
+"""What the rows of a table are.
+
+components: purchases, one or more rows for each receipt
+labor: hours of work
+"""
+
+Encoding: TypeAlias = Literal["utf-8", "utf-16", "cp1252", "cp1250", "iso-8859-15", "mac-roman", "cp850"]
+"""How letters are written as bytes.
+
+utf-8: of most programs today, with a byte order mark or without
+utf-16: Unicode text of some spreadsheets
+cp1252: Windows in Western Europe and America
+cp1250: Windows in Central Europe
+iso-8859-15: older text of Western Europe
+mac-roman: older text of Macs
+cp850: text of DOS
+"""
+
+Delimiter: TypeAlias = Literal["comma", "semicolon", "tab", "bar"]
+"""What separates the cells of delimited text.
+
+comma: ,
+semicolon: ;
+tab: a tab
+bar: |
+"""
+
+DateOrder: TypeAlias = Literal["year-first", "day-first", "month-first"]
+"""The order of the parts of a date in digits.
+
+year-first: 2026-03-04
+day-first: 04/03/2026
+month-first: 03/04/2026
+"""
+
+TaxInAmount: TypeAlias = Literal["included", "added"]
+"""Whether the amount of a row includes the tax and freight that stand beside it.
+
+included: the amount is what was paid in all
+added: tax and freight come on top of it
+"""
+
+Difference: TypeAlias = Literal["tax", "freight"]
+"""What a total is more than the quantity times the price, where nothing beside it says so.
+
+tax: the sales tax of the row
+freight: the freight of the row
+"""
+
+AmountSign: TypeAlias = Literal["paid-positive", "paid-negative"]
+"""The sign of what was paid.
+
+paid-positive: purchases are above zero, refunds below
+paid-negative: purchases are below zero, as on a bank statement, refunds above
+"""
+
+
+class ImportSettings(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """How a table is read. In a request, null is to be recognized; in an answer it is what was recognized."""
+
+    kind: ImportKind | None = None
+    """What the rows are. Null: by the columns."""
+    encoding: Encoding | None = None
+    """Encoding of delimited text. Null: by a byte order mark, else UTF-8 where it fits, else Windows-1252, and a
+    note says so.
+    """
+    delimiter: Delimiter | None = None
+    """What separates the cells. Null: what fits most rows."""
+    sheet: str | None = None
+    """Name of the sheet. Null: the only one that fits."""
+    header_row: int | None = None
+    """Row of the headers, counted from 1; 0: there is none. Null: found."""
+    date_order: DateOrder | None = None
+    """Order of the parts of dates. Null: by the whole column, else asked."""
+    decimal_mark: DecimalMark | None = None
+    """What begins the fraction of numbers. Null: by the columns, else asked."""
+    tax_in_amount: TaxInAmount | None = None
+    """Whether amounts include the tax and freight beside them. Null: by the words, else asked."""
+    difference: Difference | None = None
+    """What makes a total more than the quantity times the price. Null: nothing, else asked."""
+    sign: AmountSign | None = None
+    """The sign of what was paid. Null: above zero, asked where most are below."""
+    currency: str | None = None
+    """Currency of the amounts. Null: by their signs or codes, else that of the locale."""
+    columns: dict[str, str] = field(default_factory=dict)
+    """The field of a column, by its header or its letter; empty: the column is not read. Fields are those of a
+    component or a labor entry, and amount, gross, price, credit, receipt_number, start, end.
+    """
+    constants: dict[str, str] = field(default_factory=dict)
+    """The value of a field in every row where the table has none for it."""
+    categories: dict[str, str] = field(default_factory=dict)
+    """The category of descriptions with certain words, where the table states none: it counts before the proposals."""
+    fill_down: tuple[str, ...] = ()
+    """Fields whose empty cells mean the same as the cell above: acquired_on."""
+    evidence_grade: EvidenceGrade | None = None
+    """What proves the costs. Null: a receipt for rows with a receipt's number, else not stated."""
+    refunds: dict[str, str] = field(default_factory=dict)
+    """What a row takes back, by row number: the row of the purchase, or the id of a component."""
+    leave_out: tuple[int, ...] = ()
+    """Rows to leave out, by number."""
+    words: str | None = None
+    """Of a calendar: only events with these words. Null: all of them."""
 
 
 LineKind: TypeAlias = Literal["component", "labor"]
@@ -3105,6 +3169,148 @@ class EstimateComparison(Struct, frozen=True, kw_only=True):
     """The differences in a sentence."""
 
 
+class DatedDigest(Struct, frozen=True, kw_only=True):
+    """One of the two documents, in short."""
+
+    name: str
+    """Name of the build."""
+    as_of: date
+    """Valuation date."""
+    digest: str
+    """The digest that a gap statement of it has on this date."""
+
+
+EntryKind: TypeAlias = Literal[
+    "component",
+    "refund",
+    "labor",
+    "protection",
+    "circuit",
+    "schedule",
+    "price_index",
+    "policy",
+    "loss",
+    "answer",
+    "fact",
+    "use",
+    "build",
+    "base",
+    "owner",
+    "indirect_costs",
+    "options",
+    "coordination",
+    "document",
+]
+"""What an entry of a document is.
+
+component: a part
+refund: a part, or some units of it, that was given back
+labor: work
+protection: a measure against loss
+circuit: a low-voltage circuit
+schedule: a schedule of your own
+price_index: a price index of your own
+policy: a policy
+loss: a loss
+answer: a recorded answer
+fact: a fact about the trailer
+use: a use of the trailer
+build: a field of the build itself
+base: the trailer that was bought, or the frame
+owner: the owner; the values are not repeated
+indirect_costs: overhead, profit, freight and sales tax
+options: how the estimate is computed
+coordination: how several policies share a loss
+document: a field of the document itself
+"""
+
+Action: TypeAlias = Literal["added", "removed", "renamed", "changed"]
+"""What happened to an entry.
+
+added: it is only in the second document
+removed: it is only in the first document
+renamed: it has another id or name, and nothing else of it changed
+changed: fields of it changed
+"""
+
+FieldAction: TypeAlias = Literal["repriced", "changed", "entered", "cleared", "contents"]
+"""What happened to a field.
+
+repriced: a price or rate changed
+changed: the value changed
+entered: it had no value before
+cleared: it has no value any more
+contents: something in a list or record of it changed
+"""
+
+
+class FieldChange(Struct, frozen=True, kw_only=True):
+    """A field of an entry whose value changed."""
+
+    field: str
+    """The field, by its name in the document; covers_perils.NAME: one of it."""
+    action: FieldAction
+    """What happened to it."""
+    before: str | None = None
+    """Its value in the first document, as plain text; null: none, or not repeated."""
+    after: str | None = None
+    """Its value in the second document, as plain text; null: none, or not repeated."""
+    text: str = ""
+    """The change in words, in the language of the locale."""
+
+
+class DocumentChange(Struct, frozen=True, kw_only=True):
+    """An entry that differs between two documents."""
+
+    kind: EntryKind
+    """What the entry is."""
+    action: Action
+    """What happened to it."""
+    name: str = ""
+    """Its id or name, in the second document where it is in both; empty: there is only one such."""
+    description: str = ""
+    """What it is, as the document says."""
+    renamed_from: str | None = None
+    """Its id or name in the first document, if renamed."""
+    refund_of: str | None = None
+    """Of a refund: the component that it takes back."""
+    policy: str | None = None
+    """Of an answer on a term: the policy."""
+    currency: str | None = None
+    """Currency of its amounts, ISO 4217."""
+    fields: tuple[FieldChange, ...] = ()
+    """The fields that changed."""
+    replacement_cost: Decimal | None = None
+    """What it changes of replacement cost, with aging between the dates; null: not a line. In the build's currency,
+    rounded to its minor unit.
+    """
+    actual_cash_value: Decimal | None = None
+    """What it changes of actual cash value, with aging between the dates; null: not a line. In the build's currency,
+    rounded to its minor unit.
+    """
+    text: str = ""
+    """The change in words, in the language of the locale."""
+
+
+class DocumentComparison(Struct, frozen=True, kw_only=True):
+    """What changed from one document to another, in words, and what that changes of the values."""
+
+    locale: str
+    """Locale of the texts: the one requested, or the nearest available."""
+    before: DatedDigest
+    """The first document."""
+    after: DatedDigest
+    """The second document."""
+    changes: tuple[DocumentChange, ...]
+    """The entries that differ. The order of entries, and how a number is written, do not count."""
+    estimates: EstimateComparison | None
+    """The two estimates compared. Null: they cannot be; a note says why."""
+    notes: tuple[Note, ...] = ()
+    """What could not be compared."""
+    statement: str = ""
+    """How much changed, and the values before and after."""
+
+
 class CurvePoint(Struct, frozen=True, kw_only=True):
     """The values on one date."""
 
@@ -3505,7 +3711,7 @@ class RegisteredResult(Struct, frozen=True, kw_only=True):
     """The fields of this jurisdiction's registration document that say what a trailer is."""
     nearest_words: tuple[ClassWord, ...] = ()
     """Where the jurisdiction has no definition of this class: its words for this kind of trailer, or what is known
-    of them.
+    of them; where the kind is not known either, its words for any kind.
     """
 
 
@@ -4618,7 +4824,7 @@ status: the insurer says why it needs longer, again and again
 outcome: the insurer notifies you of the decision
 pay: the insurer pays
 theft_wait: the insurer waits to see whether the stolen trailer is found
-not_looked_up: nothing was looked up on the other steps; ask the insurer
+not_looked_up: nothing was looked up on the other steps, yours and the insurer's; ask the insurer
 """
 
 TimeUnit: TypeAlias = Literal["calendar_days", "business_days", "working_days", "months"]
@@ -4683,8 +4889,8 @@ class TimeLimit(Struct, frozen=True, kw_only=True):
 
     id: str
     """Stable name of the time limit."""
-    jurisdiction: str | None
-    """Where it applies. Null: usual in many policies, in no law."""
+    jurisdiction: str
+    """Where it applies."""
     step: ClaimStep
     """What must be done within it."""
     within: int | None
@@ -4769,601 +4975,6 @@ class GapStatement(Struct, frozen=True, kw_only=True):
     """Cost, value, verdict, largest gap, assumptions and first question in a paragraph."""
     cautions: tuple[str, ...] = ()
     """What to keep in mind before relying on it."""
-
-
-class DatedDigest(Struct, frozen=True, kw_only=True):
-    """One of the two documents, in short."""
-
-    name: str
-    """Name of the build."""
-    as_of: date
-    """Valuation date."""
-    digest: str
-    """The digest that a gap statement of it has on this date."""
-
-
-EntryKind: TypeAlias = Literal[
-    "component",
-    "refund",
-    "labor",
-    "protection",
-    "circuit",
-    "schedule",
-    "price_index",
-    "policy",
-    "loss",
-    "answer",
-    "fact",
-    "use",
-    "build",
-    "base",
-    "owner",
-    "indirect_costs",
-    "options",
-    "coordination",
-    "document",
-]
-"""What an entry of a document is.
-
-component: a part
-refund: a part, or some units of it, that was given back
-labor: work
-protection: a measure against loss
-circuit: a low-voltage circuit
-schedule: a schedule of your own
-price_index: a price index of your own
-policy: a policy
-loss: a loss
-answer: a recorded answer
-fact: a fact about the trailer
-use: a use of the trailer
-build: a field of the build itself
-base: the trailer that was bought, or the frame
-owner: the owner; the values are not repeated
-indirect_costs: overhead, profit, freight and sales tax
-options: how the estimate is computed
-coordination: how several policies share a loss
-document: a field of the document itself
-"""
-
-Action: TypeAlias = Literal["added", "removed", "renamed", "changed"]
-"""What happened to an entry.
-
-added: it is only in the second document
-removed: it is only in the first document
-renamed: it has another id or name, and nothing else of it changed
-changed: fields of it changed
-"""
-
-FieldAction: TypeAlias = Literal["repriced", "changed", "entered", "cleared", "contents"]
-"""What happened to a field.
-
-repriced: a price or rate changed
-changed: the value changed
-entered: it had no value before
-cleared: it has no value any more
-contents: something in a list or record of it changed
-"""
-
-
-class FieldChange(Struct, frozen=True, kw_only=True):
-    """A field of an entry whose value changed."""
-
-    field: str
-    """The field, by its name in the document; covers_perils.NAME: one of it."""
-    action: FieldAction
-    """What happened to it."""
-    before: str | None = None
-    """Its value in the first document, as plain text; null: none, or not repeated."""
-    after: str | None = None
-    """Its value in the second document, as plain text; null: none, or not repeated."""
-    text: str = ""
-    """The change in words, in the language of the locale."""
-
-
-class DocumentChange(Struct, frozen=True, kw_only=True):
-    """An entry that differs between two documents."""
-
-    kind: EntryKind
-    """What the entry is."""
-    action: Action
-    """What happened to it."""
-    name: str = ""
-    """Its id or name, in the second document where it is in both; empty: there is only one such."""
-    description: str = ""
-    """What it is, as the document says."""
-    renamed_from: str | None = None
-    """Its id or name in the first document, if renamed."""
-    refund_of: str | None = None
-    """Of a refund: the component that it takes back."""
-    policy: str | None = None
-    """Of an answer on a term: the policy."""
-    currency: str | None = None
-    """Currency of its amounts, ISO 4217."""
-    fields: tuple[FieldChange, ...] = ()
-    """The fields that changed."""
-    replacement_cost: Decimal | None = None
-    """What it changes of replacement cost, with aging between the dates; null: not a line. In the build's currency,
-    rounded to its minor unit.
-    """
-    actual_cash_value: Decimal | None = None
-    """What it changes of actual cash value, with aging between the dates; null: not a line. In the build's currency,
-    rounded to its minor unit.
-    """
-    text: str = ""
-    """The change in words, in the language of the locale."""
-
-
-class DocumentComparison(Struct, frozen=True, kw_only=True):
-    """What changed from one document to another, in words, and what that changes of the values."""
-
-    locale: str
-    """Locale of the texts: the one requested, or the nearest available."""
-    before: DatedDigest
-    """The first document."""
-    after: DatedDigest
-    """The second document."""
-    changes: tuple[DocumentChange, ...]
-    """The entries that differ. The order of entries, and how a number is written, do not count."""
-    estimates: EstimateComparison | None
-    """The two estimates compared. Null: they cannot be; a note says why."""
-    notes: tuple[Note, ...] = ()
-    """What could not be compared."""
-    statement: str = ""
-    """How much changed, and the values before and after."""
-
-
-class KeptBuild(Struct, frozen=True, kw_only=True):
-    """A kept build: one revision of its document, and which one it is."""
-
-    format: int = 1
-    """Version of the document format. Left out: 1, the format of the documents that name none. An older one is
-    upgraded when it is read.
-    """
-    build: Build
-    """The trailer."""
-    policies: tuple[Policy, ...] = ()
-    """The policies to settle under. Default: none."""
-    losses: tuple[Loss, ...] = ()
-    """The losses to settle; every policy is applied to every loss. Default: none."""
-    coordination: Coordination | None = None
-    """How several policies share one loss. Null: each policy is settled by itself."""
-    travels_to: tuple[str, ...] = ()
-    """Jurisdictions to which it travels, where its class is judged too: GB, DE."""
-    answers: tuple[Answer, ...] = ()
-    """Recorded answers; they replace the terms and facts that they settle."""
-    sales_comparison: Sales | None = None
-    """Comparable sales. Their value on the date stands for market_value where the build has none. Null: none are
-    known.
-    """
-    options: Options = Options()
-    """How the estimate is computed."""
-    locale: str = "en-US"
-    """A language, and a region where it matters: de, en-US, de-AT."""
-    photo: bytes | None = None
-    """A photo of the trailer for the conversation sheet: a JPEG, PNG or WebP file in base64. It is printed without
-    the date and place that are stored in it. Null: none.
-    """
-    id: str
-    """The id of the build, made by the server: 16 hexadecimal digits."""
-    revision: int
-    """The number of the revision, counted from 1."""
-    digest: str
-    """SHA-256 of the digest of the revision before it, of who, when and why, and of the document: no part of the
-    history can be altered without altering it. In quotes it is the ETag.
-    """
-    created_at: datetime
-    """When the build was kept for the first time, in UTC."""
-    updated_at: datetime
-    """When this revision was made, in UTC."""
-    trashed_at: datetime | None
-    """When the build was moved to the trash. Null: it is not there."""
-
-
-class BuildEntry(Struct, frozen=True, kw_only=True):
-    """A kept build in a list, without its document."""
-
-    id: str
-    """The id of the build, made by the server: 16 hexadecimal digits."""
-    revision: int
-    """The number of the present revision."""
-    digest: str
-    """Digest of the present revision; in quotes it is the ETag."""
-    name: str
-    """Name of the build."""
-    jurisdiction: str | None
-    """Where it is registered. Null: not known."""
-    registered_class: str | None
-    """The class that its title names. Null: not known."""
-    created_at: datetime
-    """When it was kept for the first time, in UTC."""
-    updated_at: datetime
-    """When it was changed last, in UTC."""
-    trashed_at: datetime | None
-    """When it was moved to the trash. Null: it is not there."""
-
-
-class BuildPage(Struct, frozen=True, kw_only=True):
-    """One page of a list of kept builds."""
-
-    items: tuple[BuildEntry, ...]
-    """The builds of this page."""
-    next: str | None
-    """Address of the next page, also in the header Link. Null: this is the last."""
-
-
-RevisionAction: TypeAlias = Literal["created", "changed", "restored", "trashed", "recovered"]
-"""What a revision did.
-
-created: the build was kept for the first time
-changed: the document was changed
-restored: the document of an earlier revision was made the present one
-trashed: the build was moved to the trash
-recovered: the build was taken out of the trash
-"""
-
-
-class Revision(Struct, frozen=True, kw_only=True):
-    """One step in the history of a build: who changed it, when and why."""
-
-    build: str
-    """The id of the build, made by the server: 16 hexadecimal digits."""
-    revision: int
-    """The number of the revision, counted from 1."""
-    action: RevisionAction
-    """What it did."""
-    at: datetime
-    """When it was made, in UTC."""
-    actor: str
-    """Who made it: the name of the key, or `local` where no keys are used."""
-    message: str | None
-    """Why the change was made. Null: nothing was said."""
-    format: int
-    """Version of the document format in which it is kept."""
-    digest: str
-    """SHA-256 of the digest of the revision before it, of who, when and why, and of the document: no part of the
-    history can be altered without altering it. In quotes it is the ETag.
-    """
-    previous: str
-    """Digest of the revision before it; empty for the first."""
-
-
-class RevisionPage(Struct, frozen=True, kw_only=True):
-    """One page of the history of a build, the newest revision first."""
-
-    items: tuple[Revision, ...]
-    """The revisions of this page."""
-    next: str | None
-    """Address of the next page, also in the header Link. Null: this is the last."""
-
-
-class Verification(Struct, frozen=True, kw_only=True):
-    """Whether the history of a build is as it was written, and whether a paper belongs to it."""
-
-    build: str
-    """The id of the build, made by the server: 16 hexadecimal digits."""
-    revisions: int
-    """How many revisions were checked, from the first on."""
-    intact: bool
-    """Every revision fits the one before it, and the last is the present one."""
-    first_unfit: int | None
-    """The first revision that was altered, is missing or does not fit. Null: there is none."""
-    digest: str
-    """Digest of the last revision that fits; empty where none does."""
-    belongs: bool | None
-    """Whether the digest asked about is that of a revision that fits, or of a paper made from one. Null: none was
-    asked about.
-    """
-    belongs_to: tuple[int, ...]
-    """The revisions that the digest asked about belongs to, the oldest first."""
-    as_of: date | None
-    """The valuation date of the paper whose digest was asked about. Null: none."""
-
-
-class KeyRecord(Struct, frozen=True, kw_only=True):
-    """A key, without its secret."""
-
-    id: str
-    """Its public part: 8 characters that name it and open nothing."""
-    name: str
-    """Who uses it; changes are recorded under this name."""
-    scope: Scope
-    """What it may do."""
-    created_at: datetime
-    """When it was made, in UTC."""
-    created_by: str
-    """Who made it: the name of a key, or `local` where no keys are used."""
-    expires_at: datetime | None
-    """When it stops being valid, in UTC. Null: never."""
-    revoked_at: datetime | None
-    """When it was revoked, in UTC. Null: it was not."""
-    replaced_at: datetime | None
-    """When another key of its name took its place, in UTC. Null: none has."""
-
-
-class NewKey(Struct, frozen=True, kw_only=True):
-    """A key that was just made: the only answer that has its secret."""
-
-    id: str
-    """Its public part: 8 characters that name it and open nothing."""
-    name: str
-    """Who uses it; changes are recorded under this name."""
-    scope: Scope
-    """What it may do."""
-    created_at: datetime
-    """When it was made, in UTC."""
-    created_by: str
-    """Who made it: the name of a key, or `local` where no keys are used."""
-    expires_at: datetime | None
-    """When it stops being valid, in UTC. Null: never."""
-    revoked_at: datetime | None
-    """When it was revoked, in UTC. Null: it was not."""
-    replaced_at: datetime | None
-    """When another key of its name took its place, in UTC. Null: none has."""
-    key: str
-    """The key itself, for `Authorization: Bearer`. It is shown this once and not kept."""
-
-
-class ShareRecord(Struct, frozen=True, kw_only=True):
-    """A link through which somebody without a key reads one build, without its secret."""
-
-    id: str
-    """Its public part: 8 characters that name it and open nothing."""
-    build: str
-    """The build that it shows."""
-    name: str
-    """Whom it is for."""
-    for_policy: str | None
-    """The policy that it is about. Null: none is shown."""
-    created_at: datetime
-    """When it was made, in UTC."""
-    created_by: str
-    """Who made it: the name of a key, or `local` where no keys are used."""
-    expires_at: datetime
-    """When it stops working, in UTC."""
-    revoked_at: datetime | None
-    """When it was revoked, in UTC. Null: it was not."""
-
-
-class NewShare(Struct, frozen=True, kw_only=True):
-    """A link that was just made: the only answer that has its address."""
-
-    id: str
-    """Its public part: 8 characters that name it and open nothing."""
-    build: str
-    """The build that it shows."""
-    name: str
-    """Whom it is for."""
-    for_policy: str | None
-    """The policy that it is about. Null: none is shown."""
-    created_at: datetime
-    """When it was made, in UTC."""
-    created_by: str
-    """Who made it: the name of a key, or `local` where no keys are used."""
-    expires_at: datetime
-    """When it stops working, in UTC."""
-    revoked_at: datetime | None
-    """When it was revoked, in UTC. Null: it was not."""
-    path: str
-    """The path of the link on this server. It is shown this once and not kept: who has it, reads."""
-
-
-class SharedBuild(Struct, frozen=True, kw_only=True):
-    """What a link shows."""
-
-    name: str
-    """Name of the build."""
-    shared_by: str
-    """Who made it: the name of a key, or `local` where no keys are used."""
-    shared_with: str
-    """Whom the link is for."""
-    for_policy: str | None
-    """The policy that it is about. Null: none is shown."""
-    expires_at: datetime
-    """When the link stops working, in UTC."""
-    revision: int
-    """The revision that is shown: the present one."""
-    digest: str
-    """The digest of that revision."""
-    paths: tuple[str, ...]
-    """What can be read under the link."""
-
-
-class AccessEntry(Struct, frozen=True, kw_only=True):
-    """One request that read or changed what is kept."""
-
-    id: str
-    """The id of the entry; later entries have greater ones."""
-    at: datetime
-    """When, in UTC."""
-    actor: str
-    """Who: the name of the key, `link: ` and whom a share link is for, or `local`."""
-    key: str | None
-    """Public part of the key or link. Null: none was used."""
-    operation: str
-    """What was asked for: the operationId."""
-    build: str | None
-    """The build that it was about. Null: none."""
-    status: int
-    """The HTTP status of the answer."""
-    request_id: str
-    """The X-Request-Id of the request."""
-
-
-class AccessPage(Struct, frozen=True, kw_only=True):
-    """One page of the log, the latest entry first."""
-
-    items: tuple[AccessEntry, ...]
-    """The entries of this page."""
-    next: str | None
-    """Address of the next page, also in the header Link. Null: this is the last."""
-
-
-class WorkspaceRecord(Struct, frozen=True, kw_only=True):
-    """A workspace and how much it holds."""
-
-    id: str
-    """Name of the workspace."""
-    created_at: datetime
-    """When it was made, in UTC."""
-    builds: int
-    """How many builds, with those in the trash."""
-    revisions: int
-    """How many revisions of them."""
-    keys: int
-    """How many keys, with those that are not valid any more."""
-    shares: int
-    """How many share links, with those that do not work any more."""
-    access_entries: int
-    """How many entries of the log of who did what."""
-
-
-class Cell(Struct, frozen=True, kw_only=True):
-    """One figure or one short text for a cell of a spreadsheet."""
-
-    text: str
-    """The figure with the decimal mark asked for, or the text."""
-    value: Decimal | None = None
-    """The figure; null where the cell is a text."""
-
-
-MatchedBy: TypeAlias = Literal["declared", "header", "values", "none"]
-"""How the field of a column was found.
-
-declared: the caller named it
-header: by the words of its header
-values: by what stands in it
-none: it was not; the column is not read
-"""
-
-Confidence: TypeAlias = Literal["high", "medium", "low"]
-"""How sure a guess is.
-
-high: by words that mean little else
-medium: by a word, or by what stands in a column
-low: other readings are as good
-"""
-
-
-class ImportedColumn(Struct, frozen=True, kw_only=True):
-    """A column of the table, and what it was taken for."""
-
-    column: str
-    """Its letter: A."""
-    header: str
-    """Its header; empty: it has none."""
-    field: str | None
-    """The field that it holds. Null: it is not read."""
-    matched_by: MatchedBy
-    """How that was found."""
-    confidence: Confidence | None = None
-    """How sure that is. Null: declared, or not read."""
-    example: str = ""
-    """What stands in its first filled row."""
-
-
-RowOutcome: TypeAlias = Literal["purchase", "refund", "work", "split", "left_out"]
-"""What became of a row.
-
-purchase: a component
-refund: a component that takes one back
-work: a labor entry
-split: tax, freight or a discount, split over the lines of its receipt
-left_out: nothing; `reason` says why
-"""
-
-LeftOutReason: TypeAlias = Literal["total", "header", "no_amount", "declared"]
-"""Why nothing became of a row.
-
-total: it is a total of other rows
-header: it repeats the headers
-no_amount: it has no amount or hours, as a heading between rows
-declared: the caller left it out
-"""
-
-
-class ImportedRow(Struct, frozen=True, kw_only=True):
-    """A row of the table, and what became of it."""
-
-    row: int
-    """Its number, counted from 1 as in a spreadsheet."""
-    outcome: RowOutcome
-    """What became of it."""
-    id: str | None = None
-    """Id of the component or labor entry. Null: it became none."""
-    reason: LeftOutReason | None = None
-    """Why nothing became of it. Null: something did."""
-    shown: str = ""
-    """What stands in it, cut short."""
-
-
-class ImportGuess(Struct, frozen=True, kw_only=True):
-    """A value that the table does not state."""
-
-    row: int
-    """The row, counted from 1."""
-    id: str
-    """Id of the component."""
-    field: str
-    """The field that was guessed: category, refund_of, bought_used."""
-    value: str
-    """The guess."""
-    confidence: Confidence | None
-    """How sure it is. Null: nothing is known, and the value says so."""
-    because: str = ""
-    """The words that it rests on; empty: none."""
-
-
-class ImportChoice(Struct, frozen=True, kw_only=True):
-    """An answer to a question about a table, and what it would make of the rows that decide it."""
-
-    value: str
-    """The answer, as the setting takes it."""
-    reading: str = ""
-    """What the first row would then say."""
-
-
-class ImportQuestion(Struct, frozen=True, kw_only=True):
-    """What the table does not decide. Nothing is taken from it until this is answered."""
-
-    code: str
-    """Stable name of the kind of question: date_order, decimal_mark, refund_of."""
-    setting: str
-    """The setting that answers it: date_order, columns, refunds."""
-    choices: tuple[ImportChoice, ...] = ()
-    """The answers that there are."""
-    cells: tuple[str, ...] = ()
-    """The cells that it is about, by name; the first of many."""
-    parameters: dict[str, str] = field(default_factory=dict)
-    """The values in the sentence, by name."""
-    text: str = ""
-    """The question, in the language of the request's locale."""
-
-
-class ReceiptImport(Struct, frozen=True, kw_only=True):
-    """What a table of receipts or hours becomes in a build.
-
-    With questions there are no components and no labor: nothing is guessed that changes a figure.
-    """
-
-    locale: str
-    """The locale of the texts."""
-    settings: ImportSettings
-    """How it was read; sent again, it reads a table with the same headers alike."""
-    columns: tuple[ImportedColumn, ...]
-    """The columns, and what each was taken for."""
-    components: tuple[Component, ...]
-    """The purchases and refunds, for build.components."""
-    labor: tuple[Labor, ...]
-    """The hours, for build.labor."""
-    rows: tuple[ImportedRow, ...]
-    """Every row, and what became of it."""
-    guesses: tuple[ImportGuess, ...]
-    """What the table does not state, with its grounds."""
-    questions: tuple[ImportQuestion, ...]
-    """What has to be answered first."""
-    notes: tuple[Note, ...]
-    """What was recognized or assumed, to check."""
 
 
 QuoteLineKind: TypeAlias = Literal["component", "labor", "allowance", "handling", "alternative"]
@@ -5814,6 +5425,52 @@ class Contract(Struct, frozen=True, kw_only=True):
     """The contract in a sentence."""
 
 
+class BilledLine(Struct, frozen=True, kw_only=True):
+    """A line of the schedule of values. completed = earlier + this_period + stored; balance = scheduled - completed."""
+
+    id: str
+    """Id of the line; empty in the totals."""
+    description: str
+    """What it is; empty in the totals."""
+    scheduled: Decimal
+    """Its price less discount in the contract, before tax. In the build's currency, rounded to its minor unit."""
+    earlier: Decimal
+    """Work of earlier periods. In the build's currency, rounded to its minor unit."""
+    this_period: Decimal
+    """Work of this period. In the build's currency, rounded to its minor unit."""
+    stored: Decimal
+    """Material bought and not yet built in. In the build's currency, rounded to its minor unit."""
+    completed: Decimal
+    """Complete and stored to date. In the build's currency, rounded to its minor unit."""
+    share: Decimal | None
+    """completed / scheduled, to 4 places. Null: nothing scheduled."""
+    balance: Decimal
+    """What is left to finish. In the build's currency, rounded to its minor unit."""
+    retained: Decimal
+    """What is held back of completed. In the build's currency, rounded to its minor unit."""
+
+
+class ProgressBill(Struct, frozen=True, kw_only=True):
+    """A progress bill before tax. due = earned - earlier_certificates; balance_to_finish = scheduled - earned."""
+
+    currency: str
+    """ISO 4217 code; every amount is in it."""
+    lines: tuple[BilledLine, ...]
+    """Every line of the contract."""
+    totals: BilledLine
+    """The lines added up."""
+    earned: Decimal
+    """Completed less retained. In the build's currency, rounded to its minor unit."""
+    earlier_certificates: Decimal
+    """What earlier bills came to. In the build's currency, rounded to its minor unit."""
+    due: Decimal
+    """What is due now; negative: more was billed before. In the build's currency, rounded to its minor unit."""
+    balance_to_finish: Decimal
+    """What is left to pay, retainage included. In the build's currency, rounded to its minor unit."""
+    statement: str = ""
+    """The bill in a sentence."""
+
+
 VarianceCause: TypeAlias = Literal["scope", "quantity", "labor_hours", "price"]
 """Why a line cost something else than was quoted.
 
@@ -5913,69 +5570,457 @@ class QuoteVariance(Struct, frozen=True, kw_only=True):
     """The variance in a sentence."""
 
 
-class BilledLine(Struct, frozen=True, kw_only=True):
-    """A line of the schedule of values. completed = earlier + this_period + stored; balance = scheduled - completed."""
+class KeptBuild(Struct, frozen=True, kw_only=True):
+    """A kept build: one revision of its document, and which one it is."""
+
+    format: int = 1
+    """Version of the document format. Left out: 1, the format of the documents that name none. An older one is
+    upgraded when it is read.
+    """
+    build: Build
+    """The trailer."""
+    policies: tuple[Policy, ...] = ()
+    """The policies to settle under. Default: none."""
+    losses: tuple[Loss, ...] = ()
+    """The losses to settle; every policy is applied to every loss. Default: none."""
+    coordination: Coordination | None = None
+    """How several policies share one loss. Null: each policy is settled by itself."""
+    travels_to: tuple[str, ...] = ()
+    """Jurisdictions to which it travels, where its class is judged too: GB, DE."""
+    answers: tuple[Answer, ...] = ()
+    """Recorded answers; they replace the terms and facts that they settle."""
+    sales_comparison: Sales | None = None
+    """Comparable sales. Their value on the date stands for market_value where the build has none. Null: none are
+    known.
+    """
+    options: Options = Options()
+    """How the estimate is computed."""
+    locale: str = "en-US"
+    """A language, and a region where it matters: de, en-US, de-AT."""
+    photo: bytes | None = None
+    """A photo of the trailer for the conversation sheet: a JPEG, PNG or WebP file in base64. It is printed without
+    the date and place that are stored in it. Null: none.
+    """
+    id: str
+    """The id of the build, made by the server: 16 hexadecimal digits."""
+    revision: int
+    """The number of the revision, counted from 1."""
+    digest: str
+    """SHA-256 of the digest of the revision before it, of who, when and why, and of the document: no part of the
+    history can be altered without altering it. In quotes it is the ETag.
+    """
+    created_at: datetime
+    """When the build was kept for the first time, in UTC."""
+    updated_at: datetime
+    """When this revision was made, in UTC."""
+    trashed_at: datetime | None
+    """When the build was moved to the trash. Null: it is not there."""
+
+
+class BuildEntry(Struct, frozen=True, kw_only=True):
+    """A kept build in a list, without its document."""
 
     id: str
-    """Id of the line; empty in the totals."""
-    description: str
-    """What it is; empty in the totals."""
-    scheduled: Decimal
-    """Its price less discount in the contract, before tax. In the build's currency, rounded to its minor unit."""
-    earlier: Decimal
-    """Work of earlier periods. In the build's currency, rounded to its minor unit."""
-    this_period: Decimal
-    """Work of this period. In the build's currency, rounded to its minor unit."""
-    stored: Decimal
-    """Material bought and not yet built in. In the build's currency, rounded to its minor unit."""
-    completed: Decimal
-    """Complete and stored to date. In the build's currency, rounded to its minor unit."""
-    share: Decimal | None
-    """completed / scheduled, to 4 places. Null: nothing scheduled."""
-    balance: Decimal
-    """What is left to finish. In the build's currency, rounded to its minor unit."""
-    retained: Decimal
-    """What is held back of completed. In the build's currency, rounded to its minor unit."""
+    """The id of the build, made by the server: 16 hexadecimal digits."""
+    revision: int
+    """The number of the present revision."""
+    digest: str
+    """Digest of the present revision; in quotes it is the ETag."""
+    name: str
+    """Name of the build."""
+    jurisdiction: str | None
+    """Where it is registered. Null: not known."""
+    registered_class: str | None
+    """The class that its title names. Null: not known."""
+    created_at: datetime
+    """When it was kept for the first time, in UTC."""
+    updated_at: datetime
+    """When it was changed last, in UTC."""
+    trashed_at: datetime | None
+    """When it was moved to the trash. Null: it is not there."""
 
 
-class ProgressBill(Struct, frozen=True, kw_only=True):
-    """A progress bill before tax. due = earned - earlier_certificates; balance_to_finish = scheduled - earned."""
+class BuildPage(Struct, frozen=True, kw_only=True):
+    """One page of a list of kept builds."""
 
-    currency: str
-    """ISO 4217 code; every amount is in it."""
-    lines: tuple[BilledLine, ...]
-    """Every line of the contract."""
-    totals: BilledLine
-    """The lines added up."""
-    earned: Decimal
-    """Completed less retained. In the build's currency, rounded to its minor unit."""
-    earlier_certificates: Decimal
-    """What earlier bills came to. In the build's currency, rounded to its minor unit."""
-    due: Decimal
-    """What is due now; negative: more was billed before. In the build's currency, rounded to its minor unit."""
-    balance_to_finish: Decimal
-    """What is left to pay, retainage included. In the build's currency, rounded to its minor unit."""
-    statement: str = ""
-    """The bill in a sentence."""
+    items: tuple[BuildEntry, ...]
+    """The builds of this page."""
+    next: str | None
+    """Address of the next page, also in the header Link. Null: this is the last."""
 
 
-class Fault(Struct, frozen=True, kw_only=True):
-    """One fault of an input, told once for all the places where it is."""
+RevisionAction: TypeAlias = Literal["created", "changed", "restored", "trashed", "recovered"]
+"""What a revision did.
 
-    pointer: str
-    """Where it is, as a JSON Pointer (RFC 6901) from the root of the body; empty: the whole body."""
-    detail: str
-    """What is wrong, in a few words of English."""
-    expected: str = ""
-    """What may stand there; empty where nothing more can be said."""
-    found: str = ""
-    """What was found there, cut short; empty where it does not matter."""
-    cell: str = ""
-    """Where it is in a file of tables, by sheet and cell: Components!D14. Empty in a JSON body."""
-    also_at: tuple[str, ...] = ()
-    """JSON Pointers to the other rows with the same fault, or their cells where it has a cell; what was found there
-    may differ.
+created: the build was kept for the first time
+changed: the document was changed
+restored: the document of an earlier revision was made the present one
+trashed: the build was moved to the trash
+recovered: the build was taken out of the trash
+"""
+
+
+class Revision(Struct, frozen=True, kw_only=True):
+    """One step in the history of a build: who changed it, when and why."""
+
+    build: str
+    """The id of the build, made by the server: 16 hexadecimal digits."""
+    revision: int
+    """The number of the revision, counted from 1."""
+    action: RevisionAction
+    """What it did."""
+    at: datetime
+    """When it was made, in UTC."""
+    actor: str
+    """Who made it: the name of the key, or `local` where no keys are used."""
+    message: str | None
+    """Why the change was made. Null: nothing was said."""
+    format: int
+    """Version of the document format in which it is kept."""
+    digest: str
+    """SHA-256 of the digest of the revision before it, of who, when and why, and of the document: no part of the
+    history can be altered without altering it. In quotes it is the ETag.
     """
+    previous: str
+    """Digest of the revision before it; empty for the first."""
+
+
+class RevisionPage(Struct, frozen=True, kw_only=True):
+    """One page of the history of a build, the newest revision first."""
+
+    items: tuple[Revision, ...]
+    """The revisions of this page."""
+    next: str | None
+    """Address of the next page, also in the header Link. Null: this is the last."""
+
+
+class Verification(Struct, frozen=True, kw_only=True):
+    """Whether the history of a build is as it was written, and whether a paper belongs to it."""
+
+    build: str
+    """The id of the build, made by the server: 16 hexadecimal digits."""
+    revisions: int
+    """How many revisions were checked, from the first on."""
+    intact: bool
+    """Every revision fits the one before it, and the last is the present one."""
+    first_unfit: int | None
+    """The first revision that was altered, is missing or does not fit. Null: there is none."""
+    digest: str
+    """Digest of the last revision that fits; empty where none does."""
+    belongs: bool | None
+    """Whether the digest asked about is that of a revision that fits, or of a paper made from one. Null: none was
+    asked about.
+    """
+    belongs_to: tuple[int, ...]
+    """The revisions that the digest asked about belongs to, the oldest first."""
+    as_of: date | None
+    """The valuation date of the paper whose digest was asked about. Null: none."""
+
+
+class Cell(Struct, frozen=True, kw_only=True):
+    """One figure or one short text for a cell of a spreadsheet."""
+
+    text: str
+    """The figure with the decimal mark asked for, or the text."""
+    value: Decimal | None = None
+    """The figure; null where the cell is a text."""
+
+
+class NewKey(Struct, frozen=True, kw_only=True):
+    """A key that was just made: the only answer that has its secret."""
+
+    id: str
+    """Its public part: 8 characters that name it and open nothing."""
+    name: str
+    """Who uses it; changes are recorded under this name."""
+    scope: Scope
+    """What it may do."""
+    created_at: datetime
+    """When it was made, in UTC."""
+    created_by: str
+    """Who made it: the name of a key, or `local` where no keys are used."""
+    expires_at: datetime | None
+    """When it stops being valid, in UTC. Null: never."""
+    revoked_at: datetime | None
+    """When it was revoked, in UTC. Null: it was not."""
+    replaced_at: datetime | None
+    """When another key of its name took its place, in UTC. Null: none has."""
+    key: str
+    """The key itself, for `Authorization: Bearer`. It is shown this once and not kept."""
+
+
+class KeyRecord(Struct, frozen=True, kw_only=True):
+    """A key, without its secret."""
+
+    id: str
+    """Its public part: 8 characters that name it and open nothing."""
+    name: str
+    """Who uses it; changes are recorded under this name."""
+    scope: Scope
+    """What it may do."""
+    created_at: datetime
+    """When it was made, in UTC."""
+    created_by: str
+    """Who made it: the name of a key, or `local` where no keys are used."""
+    expires_at: datetime | None
+    """When it stops being valid, in UTC. Null: never."""
+    revoked_at: datetime | None
+    """When it was revoked, in UTC. Null: it was not."""
+    replaced_at: datetime | None
+    """When another key of its name took its place, in UTC. Null: none has."""
+
+
+class NewShare(Struct, frozen=True, kw_only=True):
+    """A link that was just made: the only answer that has its address."""
+
+    id: str
+    """Its public part: 8 characters that name it and open nothing."""
+    build: str
+    """The build that it shows."""
+    name: str
+    """Whom it is for."""
+    for_policy: str | None
+    """The policy that it is about. Null: none is shown."""
+    created_at: datetime
+    """When it was made, in UTC."""
+    created_by: str
+    """Who made it: the name of a key, or `local` where no keys are used."""
+    expires_at: datetime
+    """When it stops working, in UTC."""
+    revoked_at: datetime | None
+    """When it was revoked, in UTC. Null: it was not."""
+    path: str
+    """The path of the link on this server. It is shown this once and not kept: who has it, reads."""
+
+
+class ShareRecord(Struct, frozen=True, kw_only=True):
+    """A link through which somebody without a key reads one build, without its secret."""
+
+    id: str
+    """Its public part: 8 characters that name it and open nothing."""
+    build: str
+    """The build that it shows."""
+    name: str
+    """Whom it is for."""
+    for_policy: str | None
+    """The policy that it is about. Null: none is shown."""
+    created_at: datetime
+    """When it was made, in UTC."""
+    created_by: str
+    """Who made it: the name of a key, or `local` where no keys are used."""
+    expires_at: datetime
+    """When it stops working, in UTC."""
+    revoked_at: datetime | None
+    """When it was revoked, in UTC. Null: it was not."""
+
+
+class AccessEntry(Struct, frozen=True, kw_only=True):
+    """One request that read or changed what is kept."""
+
+    id: str
+    """The id of the entry; later entries have greater ones."""
+    at: datetime
+    """When, in UTC."""
+    actor: str
+    """Who: the name of the key, `link: ` and whom a share link is for, or `local`."""
+    key: str | None
+    """Public part of the key or link. Null: none was used."""
+    operation: str
+    """What was asked for: the operationId."""
+    build: str | None
+    """The build that it was about. Null: none."""
+    status: int
+    """The HTTP status of the answer."""
+    request_id: str
+    """The X-Request-Id of the request."""
+
+
+class AccessPage(Struct, frozen=True, kw_only=True):
+    """One page of the log, the latest entry first."""
+
+    items: tuple[AccessEntry, ...]
+    """The entries of this page."""
+    next: str | None
+    """Address of the next page, also in the header Link. Null: this is the last."""
+
+
+class WorkspaceRecord(Struct, frozen=True, kw_only=True):
+    """A workspace and how much it holds."""
+
+    id: str
+    """Name of the workspace."""
+    created_at: datetime
+    """When it was made, in UTC."""
+    builds: int
+    """How many builds, with those in the trash."""
+    revisions: int
+    """How many revisions of them."""
+    keys: int
+    """How many keys, with those that are not valid any more."""
+    shares: int
+    """How many share links, with those that do not work any more."""
+    access_entries: int
+    """How many entries of the log of who did what."""
+
+
+class SharedBuild(Struct, frozen=True, kw_only=True):
+    """What a link shows."""
+
+    name: str
+    """Name of the build."""
+    shared_by: str
+    """Who made it: the name of a key, or `local` where no keys are used."""
+    shared_with: str
+    """Whom the link is for."""
+    for_policy: str | None
+    """The policy that it is about. Null: none is shown."""
+    expires_at: datetime
+    """When the link stops working, in UTC."""
+    revision: int
+    """The revision that is shown: the present one."""
+    digest: str
+    """The digest of that revision."""
+    paths: tuple[str, ...]
+    """What can be read under the link."""
+
+
+MatchedBy: TypeAlias = Literal["declared", "header", "values", "none"]
+"""How the field of a column was found.
+
+declared: the caller named it
+header: by the words of its header
+values: by what stands in it
+none: it was not; the column is not read
+"""
+
+Confidence: TypeAlias = Literal["high", "medium", "low"]
+"""How sure a guess is.
+
+high: by words that mean little else
+medium: by a word, or by what stands in a column
+low: other readings are as good
+"""
+
+
+class ImportedColumn(Struct, frozen=True, kw_only=True):
+    """A column of the table, and what it was taken for."""
+
+    column: str
+    """Its letter: A."""
+    header: str
+    """Its header; empty: it has none."""
+    field: str | None
+    """The field that it holds. Null: it is not read."""
+    matched_by: MatchedBy
+    """How that was found."""
+    confidence: Confidence | None = None
+    """How sure that is. Null: declared, or not read."""
+    example: str = ""
+    """What stands in its first filled row."""
+
+
+RowOutcome: TypeAlias = Literal["purchase", "refund", "work", "split", "left_out"]
+"""What became of a row.
+
+purchase: a component
+refund: a component that takes one back
+work: a labor entry
+split: tax, freight or a discount, split over the lines of its receipt
+left_out: nothing; `reason` says why
+"""
+
+LeftOutReason: TypeAlias = Literal["total", "header", "no_amount", "declared"]
+"""Why nothing became of a row.
+
+total: it is a total of other rows
+header: it repeats the headers
+no_amount: it has no amount or hours, as a heading between rows
+declared: the caller left it out
+"""
+
+
+class ImportedRow(Struct, frozen=True, kw_only=True):
+    """A row of the table, and what became of it."""
+
+    row: int
+    """Its number, counted from 1 as in a spreadsheet."""
+    outcome: RowOutcome
+    """What became of it."""
+    id: str | None = None
+    """Id of the component or labor entry. Null: it became none."""
+    reason: LeftOutReason | None = None
+    """Why nothing became of it. Null: something did."""
+    shown: str = ""
+    """What stands in it, cut short."""
+
+
+class ImportGuess(Struct, frozen=True, kw_only=True):
+    """A value that the table does not state."""
+
+    row: int
+    """The row, counted from 1."""
+    id: str
+    """Id of the component."""
+    field: str
+    """The field that was guessed: category, refund_of, bought_used."""
+    value: str
+    """The guess."""
+    confidence: Confidence | None
+    """How sure it is. Null: nothing is known, and the value says so."""
+    because: str = ""
+    """The words that it rests on; empty: none."""
+
+
+class ImportChoice(Struct, frozen=True, kw_only=True):
+    """An answer to a question about a table, and what it would make of the rows that decide it."""
+
+    value: str
+    """The answer, as the setting takes it."""
+    reading: str = ""
+    """What the first row would then say."""
+
+
+class ImportQuestion(Struct, frozen=True, kw_only=True):
+    """What the table does not decide. Nothing is taken from it until this is answered."""
+
+    code: str
+    """Stable name of the kind of question: date_order, decimal_mark, refund_of."""
+    setting: str
+    """The setting that answers it: date_order, columns, refunds."""
+    choices: tuple[ImportChoice, ...] = ()
+    """The answers that there are."""
+    cells: tuple[str, ...] = ()
+    """The cells that it is about, by name; the first of many."""
+    parameters: dict[str, str] = field(default_factory=dict)
+    """The values in the sentence, by name."""
+    text: str = ""
+    """The question, in the language of the request's locale."""
+
+
+class ReceiptImport(Struct, frozen=True, kw_only=True):
+    """What a table of receipts or hours becomes in a build.
+
+    With questions there are no components and no labor: nothing is guessed that changes a figure.
+    """
+
+    locale: str
+    """The locale of the texts."""
+    settings: ImportSettings
+    """How it was read; sent again, it reads a table with the same headers alike."""
+    columns: tuple[ImportedColumn, ...]
+    """The columns, and what each was taken for."""
+    components: tuple[Component, ...]
+    """The purchases and refunds, for build.components."""
+    labor: tuple[Labor, ...]
+    """The hours, for build.labor."""
+    rows: tuple[ImportedRow, ...]
+    """Every row, and what became of it."""
+    guesses: tuple[ImportGuess, ...]
+    """What the table does not state, with its grounds."""
+    questions: tuple[ImportQuestion, ...]
+    """What has to be answered first."""
+    notes: tuple[Note, ...]
+    """What was recognized or assumed, to check."""
 
 
 ScheduleProvenance: TypeAlias = Literal["published", "common_practice"]
@@ -6440,3 +6485,22 @@ class ProblemType(Struct, frozen=True, kw_only=True):
     """The HTTP status that it is answered with."""
     description: str
     """What it means, and what to do about it."""
+
+
+class Fault(Struct, frozen=True, kw_only=True):
+    """One fault of an input, told once for all the places where it is."""
+
+    pointer: str
+    """Where it is, as a JSON Pointer (RFC 6901) from the root of the body; empty: the whole body."""
+    detail: str
+    """What is wrong, in a few words of English."""
+    expected: str = ""
+    """What may stand there; empty where nothing more can be said."""
+    found: str = ""
+    """What was found there, cut short; empty where it does not matter."""
+    cell: str = ""
+    """Where it is in a file of tables, by sheet and cell: Components!D14. Empty in a JSON body."""
+    also_at: tuple[str, ...] = ()
+    """JSON Pointers to the other rows with the same fault, or their cells where it has a cell; what was found there
+    may differ.
+    """

@@ -1,13 +1,13 @@
 """The methods of a client for keys, share links, the log and the workspace, and for what a share link opens."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from datetime import date, datetime
-from typing import Literal, TypeAlias, TypeVar, Unpack, overload
-from urllib.parse import parse_qs, urlsplit
+from typing import Literal, Unpack, overload
 
 from hitchworth_sdk import _operations as operations
-from hitchworth_sdk._calls import CallOptions, FileReport, Paper, ReportFormat, TextReport
-from hitchworth_sdk._exchange import NO_BODY, Operation
+from hitchworth_sdk._calls import Caller, CallOptions, FileReport, ReportFormat, SharedReportOptions, TextReport
+from hitchworth_sdk._exchange import NO_BODY
+from hitchworth_sdk._kept_builds import Seen, id_of
 from hitchworth_sdk._types import (
     AccessEntry,
     Estimate,
@@ -17,29 +17,15 @@ from hitchworth_sdk._types import (
     NewKey,
     NewShare,
     SharedBuild,
+    SharedReport,
     ShareRecord,
     ShareRequest,
     WorkspaceRecord,
 )
 
-T = TypeVar("T")
-SharedReport: TypeAlias = Literal["conversation-sheet", "inventory", "class-report"]
-"""The reports that a share link shows."""
 
-
-class WorkspaceAccess:
+class WorkspaceAccess(Caller):
     """The methods of a client for who may use a workspace. The server must have been started with a database."""
-
-    def _call(
-        self,
-        operation: Operation[T],
-        body: object,
-        options: CallOptions,
-        headers: Mapping[str, str] | None = None,
-        **arguments: object,
-    ) -> T:
-        """Send the request of an operation, and return the decoded answer: that of the client."""
-        raise NotImplementedError
 
     def create_key(
         self,
@@ -71,7 +57,7 @@ class WorkspaceAccess:
 
     def create_share(
         self,
-        build: str,
+        build: Seen | str,
         name: str,
         expires_at: datetime,
         *,
@@ -83,30 +69,25 @@ class WorkspaceAccess:
         name: whom it is for. expires_at: a time with its zone. for_policy: the one policy that it shows.
         """
         wanted = ShareRequest(name=name, expires_at=expires_at, for_policy=for_policy)
-        return self._call(operations.CREATE_SHARE, wanted, options, build=build)
+        return self._call(operations.CREATE_SHARE, wanted, options, build=id_of(build))
 
-    def list_shares(self, build: str, **options: Unpack[CallOptions]) -> tuple[ShareRecord, ...]:
+    def list_shares(self, build: Seen | str, **options: Unpack[CallOptions]) -> tuple[ShareRecord, ...]:
         """List the links to a build, without their addresses."""
-        return self._call(operations.LIST_SHARES, NO_BODY, options, build=build)
+        return self._call(operations.LIST_SHARES, NO_BODY, options, build=id_of(build))
 
-    def revoke_share(self, build: str, share: str, **options: Unpack[CallOptions]) -> ShareRecord:
+    def revoke_share(self, build: Seen | str, share: str, **options: Unpack[CallOptions]) -> ShareRecord:
         """End a link at once. share: its public part."""
-        return self._call(operations.REVOKE_SHARE, NO_BODY, options, build=build, share=share)
+        return self._call(operations.REVOKE_SHARE, NO_BODY, options, build=id_of(build), share=share)
 
     def list_access(
-        self, *, build: str | None = None, limit: int = 50, **options: Unpack[CallOptions]
+        self, *, build: Seen | str | None = None, limit: int = 50, **options: Unpack[CallOptions]
     ) -> Iterator[AccessEntry]:
         """Iterate over who read and changed what, the latest first. Pages are fetched as they are needed.
 
         build: only what was about it. limit: how many to fetch at a time.
         """
-        cursor: str | None = None
-        while True:
-            page = self._call(operations.LIST_ACCESS, NO_BODY, options, build=build, limit=limit, cursor=cursor)
-            yield from page.items
-            if page.next is None:
-                return
-            cursor = parse_qs(urlsplit(page.next).query)["cursor"][0]
+        which = {"build": None if build is None else id_of(build), "limit": limit}
+        return self._items(operations.LIST_ACCESS, options, **which)
 
     def get_workspace(self, **options: Unpack[CallOptions]) -> WorkspaceRecord:
         """Get the name of this workspace, and how much it holds."""
@@ -134,22 +115,12 @@ class WorkspaceAccess:
         link: str,
         report: SharedReport,
         media_type: TextReport = "text/html",
-        *,
-        as_of: date | None = None,
-        paper: Paper | None = None,
-        **options: Unpack[CallOptions],
+        **options: Unpack[SharedReportOptions],
     ) -> str: ...
 
     @overload
     def get_shared_report(
-        self,
-        link: str,
-        report: SharedReport,
-        media_type: FileReport,
-        *,
-        as_of: date | None = None,
-        paper: Paper | None = None,
-        **options: Unpack[CallOptions],
+        self, link: str, report: SharedReport, media_type: FileReport, **options: Unpack[SharedReportOptions]
     ) -> bytes: ...
 
     def get_shared_report(
@@ -157,14 +128,8 @@ class WorkspaceAccess:
         link: str,
         report: SharedReport,
         media_type: ReportFormat = "text/html",
-        *,
-        as_of: date | None = None,
-        paper: Paper | None = None,
-        **options: Unpack[CallOptions],
+        **options: Unpack[SharedReportOptions],
     ) -> str | bytes:
         """Make a report on the build that a share link opens: text for HTML and Markdown, bytes for PDF and DOCX."""
-        text = operations.TEXT_SHARED_REPORTS.get(media_type)
-        if text is not None:
-            return self._call(text, NO_BODY, options, link=link, report=report, as_of=as_of, paper=paper)
-        file = operations.FILE_SHARED_REPORTS[media_type]
-        return self._call(file, NO_BODY, options, link=link, report=report, as_of=as_of, paper=paper)
+        operation = operations.GET_SHARED_REPORT[media_type]
+        return self._call(operation, NO_BODY, options, None, link=link, report=report)

@@ -7,7 +7,7 @@ from datetime import UTC, date, datetime
 from itertools import count
 from time import sleep
 from types import TracebackType
-from typing import Literal, Self, TypeVar, Unpack, overload
+from typing import Self, TypeVar, Unpack, overload
 from uuid import uuid4
 
 import httpx2
@@ -19,15 +19,12 @@ from hitchworth_sdk._calls import (
     CallOptions,
     Docx,
     FileReport,
-    LetterName,
-    Paper,
-    QuoteReportName,
+    PaperOptions,
     ReportFormat,
-    ReportName,
     ReportOptions,
+    TextLetter,
     TextReport,
     WorkbookFormat,
-    page_arguments,
 )
 from hitchworth_sdk._cells import Cells
 from hitchworth_sdk._exchange import NO_BODY, Operation, prepare_request, read_response, response_id
@@ -55,6 +52,7 @@ from hitchworth_sdk._types import (
     ImportSettings,
     JurisdictionRecord,
     LaborDepreciationRule,
+    LetterName,
     PriceIndex,
     ProblemType,
     ProgressBill,
@@ -63,11 +61,13 @@ from hitchworth_sdk._types import (
     ProtectionReport,
     ProtectionRequest,
     Quote,
+    QuoteReportName,
     QuoteRequest,
     QuoteVariance,
     QuoteVarianceRequest,
     Readiness,
     ReceiptImport,
+    ReportName,
     SalesComparison,
     SalesComparisonRequest,
     ScheduleRecord,
@@ -198,11 +198,7 @@ class Client(KeptBuilds, WorkspaceAccess, Cells):
 
         media_type: the format.
         """
-        arguments = page_arguments(options)
-        text = operations.TEXT_SHEETS.get(media_type)
-        if text is not None:
-            return self._call(text, request, options, None, **arguments)
-        return self._call(operations.FILE_SHEETS[media_type], request, options, None, **arguments)
+        return self._call(operations.CREATE_CONVERSATION_SHEET[media_type], request, options)
 
     @overload
     def create_report(
@@ -230,11 +226,7 @@ class Client(KeptBuilds, WorkspaceAccess, Cells):
         report: its name.
         media_type: the format.
         """
-        arguments = {"report": report, **page_arguments(options)}
-        text = operations.TEXT_REPORTS.get(media_type)
-        if text is not None:
-            return self._call(text, request, options, None, **arguments)
-        return self._call(operations.FILE_REPORTS[media_type], request, options, None, **arguments)
+        return self._call(operations.CREATE_REPORT[media_type], request, options, None, report=report)
 
     def create_quote(self, request: QuoteRequest, **options: Unpack[CallOptions]) -> Quote:
         """Quote a build as a workshop prices it: lines, options, tax and payments."""
@@ -262,20 +254,12 @@ class Client(KeptBuilds, WorkspaceAccess, Cells):
         report: QuoteReportName,
         request: QuoteRequest,
         media_type: TextReport = "text/html",
-        *,
-        paper: Paper | None = None,
-        **options: Unpack[CallOptions],
+        **options: Unpack[PaperOptions],
     ) -> str: ...
 
     @overload
     def create_quote_report(
-        self,
-        report: QuoteReportName,
-        request: QuoteRequest,
-        media_type: FileReport,
-        *,
-        paper: Paper | None = None,
-        **options: Unpack[CallOptions],
+        self, report: QuoteReportName, request: QuoteRequest, media_type: FileReport, **options: Unpack[PaperOptions]
     ) -> bytes: ...
 
     def create_quote_report(
@@ -283,27 +267,21 @@ class Client(KeptBuilds, WorkspaceAccess, Cells):
         report: QuoteReportName,
         request: QuoteRequest,
         media_type: ReportFormat = "text/html",
-        *,
-        paper: Paper | None = None,
-        **options: Unpack[CallOptions],
+        **options: Unpack[PaperOptions],
     ) -> str | bytes:
         """Make a report of a quote: text for HTML and Markdown, bytes for PDF and DOCX.
 
         report: its name.
         media_type: the format.
-        paper: the size of paper. Default: the usual one in the region of the request's locale.
         """
-        text = operations.TEXT_QUOTES.get(media_type)
-        if text is not None:
-            return self._call(text, request, options, None, report=report, paper=paper)
-        return self._call(operations.FILE_QUOTES[media_type], request, options, None, report=report, paper=paper)
+        return self._call(operations.CREATE_QUOTE_REPORT[media_type], request, options, None, report=report)
 
     @overload
     def create_letter(
         self,
         letter: LetterName,
         request: GapRequest,
-        media_type: Literal["text/plain"] = "text/plain",
+        media_type: TextLetter = "text/plain",
         **options: Unpack[ReportOptions],
     ) -> str: ...
 
@@ -316,7 +294,7 @@ class Client(KeptBuilds, WorkspaceAccess, Cells):
         self,
         letter: LetterName,
         request: GapRequest,
-        media_type: Literal["text/plain"] | Docx = "text/plain",
+        media_type: TextLetter | Docx = "text/plain",
         **options: Unpack[ReportOptions],
     ) -> str | bytes:
         """Write a letter to the insurer or to the registering authority: text for a mail, or bytes of a DOCX.
@@ -324,10 +302,7 @@ class Client(KeptBuilds, WorkspaceAccess, Cells):
         letter: its name.
         media_type: the format.
         """
-        arguments = {"letter": letter, **page_arguments(options)}
-        if media_type == "text/plain":
-            return self._call(operations.TEXT_LETTER, request, options, None, **arguments)
-        return self._call(operations.FILE_LETTER, request, options, None, **arguments)
+        return self._call(operations.CREATE_LETTER[media_type], request, options, None, letter=letter)
 
     def create_receipt_import(
         self,
@@ -450,9 +425,9 @@ class Client(KeptBuilds, WorkspaceAccess, Cells):
         headers: Mapping[str, str] | None = None,
         **arguments: object,
     ) -> T:
-        """Send the request of an operation, again if need be, and return the decoded answer."""
+        asked = {name: value for name, value in options.items() if name not in CallOptions.__optional_keys__}
         layers = (self._headers, headers or {}, options.get("headers", {}))
-        request = prepare_request(operation, uuid4().hex, body, arguments, layers)
+        request = prepare_request(operation, uuid4().hex, body, arguments | asked, layers)
         timeout = valid_timeout(options.get("timeout", self._timeout))
         retries = valid_retries(options.get("retries", self._retries)) if operation.repeatable else 0
         for attempt in count():

@@ -1,7 +1,7 @@
 """What can go wrong when the API is called, as exceptions.
 
 HitchworthError
-    ConfigurationError      a setting of the client is invalid; also a ValueError
+    ConfigurationError      a setting of the client or of a call is invalid; also a ValueError
     TransportError          no answer came: no connection, or it broke off
         ResponseTimeoutError    no answer came in time; also a TimeoutError
     UnexpectedResponse      an answer came that is not from this API, or cannot be read
@@ -65,7 +65,7 @@ class HitchworthError(Exception):
 
 
 class ConfigurationError(HitchworthError, ValueError):
-    """A setting of the client is invalid: no server address, or a timeout that is not a number above zero."""
+    """A setting of the client or of a call is invalid: no server address, a timeout of zero, an unknown format."""
 
 
 class TransportError(HitchworthError):

@@ -9,6 +9,8 @@ from datetime import date
 import pytest
 
 from hitchworth.classification.assessment import assess
+from hitchworth.localization.assessments import localize_assessment
+from hitchworth.localization.localizer import localizer_for
 from hitchworth.model.assessment import Assessment, Verdict
 from hitchworth.model.build import FactValue, Measurement
 
@@ -170,8 +172,23 @@ def test_the_nearest_words_are_named_where_the_class_is_not_defined() -> None:
     assert [word.status for word in assess("US-ME", "utility_trailer", {}, AS_OF).registered.nearest_words] == [
         "not_looked_up"
     ]
-    for place, document in (("GB", "goods_trailer"), ("GB", "spaceship"), (None, "utility_trailer")):
+    for place, document in (("GB", "goods_trailer"), ("GB", None), (None, "utility_trailer"), (None, "teardrop")):
         assert assess(place, document, {}, AS_OF).registered.nearest_words == ()
+
+
+def test_a_class_of_no_known_kind_gets_the_words_of_every_kind() -> None:
+    teardrop = assess("US-WA", "Teardrop", {}, AS_OF)
+    assert teardrop.verdict == "undetermined"
+    assert teardrop.working_reading is None
+    assert [(word.kind, word.class_) for word in teardrop.registered.nearest_words] == [
+        ("goods", "private_use_trailer"),  # RCW 46.04.422
+        ("living", "travel_trailer"),  # RCW 46.04.623
+    ]
+    # Maine's word for a trailer to carry things was not looked up: without a kind that says nothing.
+    assert [word.word for word in assess("US-ME", "teardrop", {}, AS_OF).registered.nearest_words] == ["camper trailer"]
+    statement = localize_assessment(teardrop, localizer_for("en-US")).statement
+    assert "Nearest words (Washington): Private use single-axle trailer; Travel trailer." in statement
+    assert "do not decide whether the build matches its registered class, teardrop" in statement
 
 
 def test_a_view_has_its_own_reading() -> None:

@@ -437,7 +437,7 @@ def test_a_quote_is_printed_with_options_payments_and_what_is_to_be_settled(
 ) -> None:
     assert main(["quote", quote_file(tmp_path, valid_until=None)]) == 0
     printed = " ".join(capsys.readouterr().out.split())
-    for text in ("Heater: none", "in the total", "Handover", "work that installs something", "has no last day"):
+    for text in ("Heater: none", "in the total", "Handover", "installation labor", "has no last day"):
         assert text in printed
     assert main(["quote", quote_file(tmp_path, option_groups=[], payments=[], tax={"rate": 0})]) == 0
     assert "Heater" not in capsys.readouterr().out.replace("Diesel heater", "").replace("the heater", "")

@@ -1,5 +1,7 @@
 """`hitchworth workbook`, and a workbook where a document is read."""
 
+from datetime import date
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
@@ -7,6 +9,7 @@ import pytest
 from hitchworth.cli import main
 from hitchworth.demo import demo_body
 from hitchworth.operations.workbooks import read_document_workbook
+from hitchworth.workbooks.look import Look
 from hitchworth.workbooks.reading import read_tables
 from hitchworth.workbooks.table import Table
 from hitchworth.workbooks.writing import xlsx_bytes
@@ -60,6 +63,8 @@ def test_wrong_cells_are_named_and_nothing_is_written_unless_they_are_to_be_mark
     assert "wrong.xlsx: Build!B2: " in capsys.readouterr().err
     assert main(["workbook", str(file), "--mark-faults", "-o", str(out)]) == 1
     assert sheets(out) == ["Faults", "Build"]
+    assert main(["workbook", str(file), "--mark-faults", "-o", str(file)]) == 1  # the file that is read
+    assert sheets(file) == ["Faults", "Build"]
 
 
 def test_receipts_are_imported_into_a_workbook(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -74,13 +79,49 @@ def test_receipts_are_imported_into_a_workbook(tmp_path: Path, capsys: pytest.Ca
 
 
 def test_nothing_that_somebody_filled_in_is_lost(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    receipts, book = tmp_path / "receipts.csv", tmp_path / "camper.xlsx"
+    receipts, book, other = tmp_path / "receipts.csv", tmp_path / "camper.xlsx", tmp_path / "other.xlsx"
     receipts.write_text("Date,Item,Amount\n2025-03-04,Stove,12.50\n")
-    rows = (("Name", "Birch"), ("Currency", "USD"))
-    notes = Table(name="My notes", rows=(("Ask the welder",),))
-    book.write_bytes(filled := xlsx_bytes([Table(name="Build", rows=rows), notes]))
-    assert main(["workbook", "-o", str(book)]) == 2
-    assert "camper.xlsx exists already" in capsys.readouterr().err
+    book.write_bytes(filled := with_notes_and_a_formula())
+    for file in ([], ["--demo"], [str(other)]):
+        other.write_bytes(xlsx_bytes([Table(name="Build", rows=BUILD)]))
+        assert main(["workbook", *file, "-o", str(book)]) == 2
+        assert "camper.xlsx exists already" in capsys.readouterr().err
     assert main(["import", str(receipts), "--into", str(book)]) == 1
-    assert "would lose its sheets My notes" in capsys.readouterr().err
+    assert "would lose what follows" in (told := capsys.readouterr().err)
+    assert "The sheet “My notes” is not read." in told
+    assert main(["workbook", str(book), "-o", str(book)]) == 2
+    assert "would lose what follows" in (told := capsys.readouterr().err)
+    assert "The sheet “My notes” is not read." in told
+    assert "a formula of your own, which is not kept; its value is: Components!E2." in told
     assert book.read_bytes() == filled
+    assert {file.name for file in tmp_path.iterdir()} == {"receipts.csv", "camper.xlsx", "other.xlsx"}
+
+
+def test_what_a_copy_does_not_have_is_said_and_force_writes_over_anything(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    book, out = tmp_path / "camper.xlsx", tmp_path / "computed.ods"
+    book.write_bytes(with_notes_and_a_formula())
+    assert main(["workbook", str(book), "-o", str(out)]) == 0
+    assert "not kept; its value is: Components!E2." in capsys.readouterr().err
+    assert main(["workbook", str(out), "-o", str(out)]) == 0  # again, after a change: it has nothing else
+    assert capsys.readouterr().err == ""
+    assert main(["workbook", str(book), "-o", str(out)]) == 2
+    assert main(["workbook", str(book), "--force", "-o", str(out)]) == 0
+    assert main(["workbook", str(book), "--force", "-o", str(book)]) == 0
+    assert "My notes" not in sheets(book)
+
+
+BUILD = (("Name of the trailer", "Birch"), ("Currency", "USD"))
+
+
+def with_notes_and_a_formula() -> bytes:
+    """A workbook with a sheet of the user's own, and a unit cost of 200 + 68 as a formula."""
+    head = ("ID", "Description", "Category", "Quantity", "Unit cost", "Bought on")
+    part = ("stove", "Stove", "stove", Decimal(1), Decimal(268), date(2026, 2, 14))
+    tables = (
+        Table(name="Build", rows=BUILD),
+        Table(name="Components", rows=(head, part)),
+        Table(name="My notes", rows=(("Ask the welder",),)),
+    )
+    return xlsx_bytes(tables, looks={"Components": Look(formulas={(1, 4): "200+68"})})

@@ -131,22 +131,23 @@ def test_the_checklist_goes_from_at_once_to_the_first_week() -> None:
         ("US-UT", {"us-ut-acknowledge": 15, "us-ut-decide": 30, "us-ut-pay": 30}),
         ("US-MS", {"us-model-acknowledge": 15, "us-model-decide": 21, "us-model-pay": 30, "not-looked-up": None}),
         ("DE", {"de-part-payment": 1, "not-looked-up": None}),
-        ("GB-NIR", {"gb-prompt": None, "gb-misrepresentation": None, "gb-pay": None}),
+        ("GB-NIR", {"gb-prompt": None, "gb-misrepresentation": None, "gb-pay": None, "not-looked-up": None}),
         ("CA-QC", {"ca-qc-pay": 60, "not-looked-up": None}),
-        ("FR", {"fr-notice": 5, "fr-notice-theft": 2, "fr-pay": None}),
+        ("FR", {"fr-notice": 5, "fr-notice-theft": 2, "fr-pay": None, "not-looked-up": None}),
         (None, {}),
     ],
 )
 def test_the_nearest_rule_of_each_step_runs(jurisdiction: str | None, limits: dict[str, int | None]) -> None:
     found = after_loss(replace(BUILD, jurisdiction=jurisdiction), losses_by(("theft",)), DAY).time_limits
-    usual = {"usual-proof": 60, "usual-theft-wait": 30}
+    in_the_us = jurisdiction is not None and jurisdiction.startswith("US")
+    usual = {"usual-proof": 60, "usual-theft-wait": 30} if in_the_us else {}
     assert {limit.id: limit.within for limit in found} == {**limits, **usual}
 
 
 def test_a_time_limit_of_theft_runs_after_a_theft_only() -> None:
     french = replace(BUILD, jurisdiction="FR")
     ids = {limit.id for limit in after_loss(french, losses_by(("fire",)), DAY).time_limits}
-    assert ids == {"fr-notice", "fr-pay", "usual-proof"}
+    assert ids == {"fr-notice", "fr-pay", "not-looked-up"}
 
 
 def test_what_was_fitted_on_the_day_of_the_loss_counts_and_not_what_is_fitted_today() -> None:
@@ -170,15 +171,15 @@ def test_a_peril_is_the_same_however_it_is_written() -> None:
 @pytest.mark.parametrize(
     ("jurisdiction", "limit", "lost_on", "last"),
     [
-        (None, "usual-proof", date(2026, 11, 1), date(2026, 12, 31)),
-        (None, "usual-proof", date(9999, 12, 1), None),
+        ("US", "usual-proof", date(2026, 11, 1), date(2026, 12, 31)),
+        ("US", "usual-proof", date(9999, 12, 1), None),
         ("FR", "fr-notice", date(2026, 11, 1), None),  # working days: holidays differ
         ("GB", "gb-pay", date(2026, 11, 1), None),
         # The insurer's time begins with notice, proof or acceptance, and none of them has happened yet.
         ("US-OR", "us-or-acknowledge", date(2026, 11, 1), None),
         ("US-CO", "us-co-pay", date(2026, 11, 1), None),
         ("DE", "de-part-payment", date(2026, 11, 1), None),
-        (None, "usual-theft-wait", date(2026, 11, 1), None),
+        ("US", "usual-theft-wait", date(2026, 11, 1), None),
     ],
 )
 def test_only_what_the_insured_has_to_do_has_a_last_day(
@@ -210,6 +211,6 @@ def test_a_time_limit_says_whose_duty_it_is_and_what_it_begins_with() -> None:
 def test_only_a_loss_that_has_happened_has_a_last_day(lost_on: date | None, last: date | None) -> None:
     # Proof of loss within 60 days is usual (common practice).
     theft = Loss(name="theft", peril="theft", extent="total", occurred_on=lost_on)
-    found = after_loss(replace(BUILD, jurisdiction=None), (theft,), DAY).time_limits
+    found = after_loss(replace(BUILD, jurisdiction="US"), (theft,), DAY).time_limits
     (days,) = (each.deadlines for each in found if each.id == "usual-proof")
     assert [each.day for each in days] == ([last] if last else [])

@@ -3,14 +3,16 @@
 import csv
 import subprocess
 from dataclasses import dataclass
+from datetime import date
 from decimal import Decimal
 from pathlib import Path
+from typing import Any
 
 import pytest
 from msgspec.structs import replace
 
 from hitchworth.demo import demo_request
-from hitchworth.model.build import IndirectCosts
+from hitchworth.model.build import Build, Component, IndexMonth, IndirectCosts, Labor
 from hitchworth.model.options import Options
 from hitchworth.model.request import GapRequest
 from hitchworth.operations.renderings import AS_WORKBOOK
@@ -100,19 +102,73 @@ def test_the_program_computes_every_amount_as_we_do(change: object, form: str, t
             assert abs(got - expected) < (Decimal("0.000001") if is_money else Decimal("0.001")), (row, column)
 
 
-def test_a_changed_price_changes_the_line_and_the_sum(tmp_path: Path) -> None:
-    """The tongue extension's 285.00 becomes 385.00: its cost paid grows from 310.94 to 410.94."""
-    workbook = workbook_of(demo_request())
-    sheets = {table.name: table for table in workbook.tables}
-    head = sheets["Components"].rows[0]
-    row = next(at for at, cells in enumerate(sheets["Components"].rows) if cells[0] == "tongue-extension")
-    price = head.index("Unit cost")
-    rows = [list(cells) for cells in sheets["Components"].rows]
-    rows[row][price] = Decimal("385.00")
-    changed = replace(sheets["Components"], rows=tuple(tuple(cells) for cells in rows))
-    tables = tuple(changed if table.name == "Components" else table for table in workbook.tables)
-    content = AS_WORKBOOK[0].render(replace(workbook, tables=tables))
-    lines = Recalculated(tmp_path).rows("xlsx", content, "Line values")
-    line = next(cells for cells in lines if cells[0] == "tongue-extension")
-    assert Decimal(line[3]) == Decimal("410.94")
-    assert Decimal(lines[-1][3]) == Decimal(str(sheets["Line values"].rows[-1][3])) + 100
+PAID_ON, NOW = date(2025, 3, 4), date(2026, 11, 27)
+INDEX: dict[str, tuple[IndexMonth, ...]] = {
+    "lumber": (IndexMonth(month="2025-03", value=Decimal(200)), IndexMonth(month="2026-11", value=Decimal(230)))
+}
+
+
+def document(factor: int, sales_tax_rate: str) -> GapRequest:
+    """A line of every rule of a direct cost; what was entered for each times the factor."""
+
+    def part(name: str, cost: str, **more: Any) -> Component:
+        given = {"quantity": Decimal(2), "acquired_on": PAID_ON, "freight": Decimal(10 * factor), **more}
+        return Component(id=name, description=name, category="stove", unit_cost=Decimal(cost) * factor, **given)
+
+    def work(name: str, rate: str, **more: Any) -> Labor:
+        return Labor(id=name, task=name, hours=Decimal(40 * factor), rate=Decimal(rate), performed_on=PAID_ON, **more)
+
+    foreign: dict[str, Any] = {"currency": "CAD", "exchange_rate": Decimal("0.7"), "exchange_rate_source": "invented"}
+    terms = IndirectCosts(sales_tax_rate=Decimal(sales_tax_rate) * factor)
+    parts = (
+        part("paid", "134.00", tax=Decimal("24.66") * factor),
+        part("quoted", "100.00", replacement_unit_cost=Decimal(120) * factor),
+        part("quoted with its tax", "100.00", tax=Decimal(20) * factor, replacement_unit_cost=Decimal(120) * factor),
+        part("abroad", "50.00", **foreign),
+        part(
+            "quoted abroad",
+            "50.00",
+            **foreign,
+            replacement_unit_cost=Decimal(60),
+            quoted_exchange_rate=Decimal("0.75") * factor,
+        ),
+        part("trended", "80.00", price_index="lumber"),
+        part("quoted and trended", "80.00", price_index="lumber", replacement_unit_cost=Decimal(90), quoted_on=PAID_ON),
+    )
+    labor = (
+        work("paid hours", "35.00"),
+        work("at a market rate", "35.00", market_rate=Decimal(70)),
+        work("trended hours", "35.00", price_index="lumber"),
+        work("market rate, trended", "35.00", price_index="lumber", market_rate=Decimal(70), market_rate_on=PAID_ON),
+    )
+    build = Build(name="x", currency="USD", components=parts, labor=labor, indirect_costs=terms, price_indexes=INDEX)
+    return GapRequest(build=build, as_of=NOW)
+
+
+@pytest.mark.parametrize("form", ["xlsx", "ods"])
+@pytest.mark.parametrize("sales_tax_rate", ["0", "0.04"])
+def test_a_change_of_what_was_entered_changes_the_lines_and_the_sums(
+    sales_tax_rate: str, form: str, tmp_path: Path
+) -> None:
+    """Hours 40 become 80, prices, tax, freight and rates double, in the cells alone.
+
+    The program then has the figures of a document with those entries: at a market rate of 70.00, 80 hours are 5,600.00.
+    """
+    workbook, doubled = (workbook_of(document(factor, sales_tax_rate)) for factor in (1, 2))
+    entered = {table.name: table for table in doubled.tables if table.name in ("Build", "Components", "Labor")}
+    tables = tuple(entered.get(table.name, table) for table in workbook.tables)
+    render = next(each.render for each in AS_WORKBOOK if each.name == form)
+    found = Recalculated(tmp_path)
+    content = render(without_values(replace(workbook, tables=tables)))
+    lines, results = (found.rows(form, content, sheet) for sheet in ("Line values", "Results"))
+    expected = {table.name: table.rows for table in doubled.tables}
+    for ours, theirs in zip(expected["Line values"][1:], lines[1:], strict=True):
+        for column in (3, 4, 7, 8, 11, 12):
+            assert abs(number(theirs[column]) - Decimal(str(ours[column]))) < Decimal("0.000001"), (ours, column)
+    market = next(cells for cells in lines if cells[0] == "at a market rate")
+    assert Decimal(market[4]) == Decimal("5600.00")
+    sums = {row[0]: row[1] for row in expected["Results"] if len(row) == 2}
+    assert len(sums) == 7
+    for label, amount in sums.items():
+        found_sum = next(cells[1] for cells in results if cells[0] == label)
+        assert abs(number(found_sum) - Decimal(str(amount))) < Decimal("0.000001"), label

@@ -83,10 +83,16 @@ def test_what_can_settle_it_is_named_and_what_the_plan_changes() -> None:
     [
         (None, None, "No registered class is given", "can settle it: jurisdiction."),
         (
-            "US-WA",
+            "US-GU",
             "spaceship",
             "The definitions given here do not include the class spaceship",
-            "whether the build matches it.",
+            "wider ones are used instead: United States.",
+        ),
+        (
+            "US-WA",
+            "spaceship",
+            "Washington: no law that is given here defines the class spaceship. Nearest words (Washington): ",
+            "do not decide whether the build matches its registered class, spaceship.",
         ),
         (
             "US-ME",

@@ -6,7 +6,7 @@ import pytest
 
 from hitchworth.model.change_order import ChangeOrder
 from hitchworth.model.options import Options
-from hitchworth.model.pricing import Discount, QuotePricing, Retainage
+from hitchworth.model.pricing import CustomerSupply, Discount, QuotePricing, Retainage
 from hitchworth.model.progress_bill import Progress, ProgressBill
 from hitchworth.quoting.priced_quote import QuoteFaultsError
 from hitchworth.quoting.progress_bill import ProgressBilling
@@ -32,6 +32,18 @@ def test_lines_are_those_of_the_contract_at_their_price_less_discount() -> None:
     assert (str(found.totals.scheduled), str(found.due), str(found.balance_to_finish)) == ("1039.50", "0.00", "1039.50")
 
 
+def test_a_part_that_the_customer_was_to_bring_is_billed_with_its_handling() -> None:
+    # 30 for handling; then a change order buys the part for 400: one line of 430, and nothing of the contract is lost.
+    order = ChangeOrder(number="1", dated=DAY, reason="not found", components=(part("door", 400),), **SIGNED)
+    supplies = (CustomerSupply(id="door", handling=D(30)),)
+    found = billed(Progress(id="door", completed_share=D("0.5")), changes=(order,), customer_supplies=supplies)
+    assert [(line.id, str(line.scheduled), str(line.completed)) for line in found.lines] == [
+        ("hull", "1000.00", "0.00"),
+        ("door", "430.00", "215.00"),
+    ]
+    assert str(found.totals.scheduled) == "1430.00"
+
+
 def test_a_share_includes_what_was_done_before_and_what_is_stored() -> None:
     found = billed(Progress(id="hull", earlier=D(200), stored=D(50), completed_share=D("0.4")))
     (hull, _) = found.lines
@@ -53,7 +65,7 @@ def test_earlier_certificates_are_given_or_the_earlier_work_less_its_retainage()
     # Earned 500 - 50 + 100 - 5 = 545; before 180 + 95 = 275.
     assert (str(found.earned), str(found.earlier_certificates), str(found.due)) == ("545.00", "275.00", "270.00")
     stated = billed(*progress, retainage=kept, earlier="600")
-    assert (str(stated.earlier_certificates), str(stated.due)) == ("600", "-55.00")
+    assert (str(stated.earlier_certificates), str(stated.due)) == ("600.00", "-55.00")
     assert str(found.balance_to_finish) == "555.00"
 
 

@@ -31,8 +31,8 @@ def test_a_duty_names_only_what_is_on_record(duty: ClaimDuty) -> None:
 @pytest.mark.parametrize("limit", claims().time_limits, ids=lambda limit: limit.id)
 def test_a_time_limit_has_its_source_and_its_words(limit: ClaimTimeLimit) -> None:
     assert limit.source
-    assert limit.jurisdiction is None or limit.jurisdiction in jurisdictions()
-    assert (limit.jurisdiction is None) == (limit.provenance == "common_practice") == (limit.authority == "custom")
+    assert limit.jurisdiction in jurisdictions()
+    assert (limit.provenance == "common_practice") == (limit.authority == "custom")
     assert limit.text or limit.within is not None, "without a number a rule needs words of its own"
     assert set(limit.perils) <= set(texts().labels["peril"])
 
@@ -43,24 +43,25 @@ def test_ids_are_given_once_and_every_step_is_used() -> None:
     assert {limit.step for limit in claims().time_limits} == set(get_args(ClaimStep)) - {"not_looked_up"}
 
 
-def test_what_is_usual_runs_everywhere() -> None:
+def test_what_is_usual_runs_in_the_united_states_alone() -> None:
+    """Its sources are about policies there; a place that is not known has no time limits."""
     usual = {"usual-proof", "usual-theft-wait"}
-    for code in (*jurisdictions(), None, "XX"):
-        assert usual <= {limit.id for limit in time_limits_for(code)}
+    for code, place in jurisdictions().items():
+        found = {limit.id for limit in time_limits_for(code)}
+        assert usual & found == (usual if "US" in place.chain else set()), code
+    assert time_limits_for(None) == time_limits_for("XX") == ()
 
 
 US_PLACES = {code for code in jurisdictions() if code.startswith("US-")}
 
 
-def test_every_place_says_something_of_the_main_steps_or_that_they_were_not_looked_up() -> None:
+def test_every_place_says_something_of_proof_and_the_main_steps_or_that_they_were_not_looked_up() -> None:
     for code in jurisdictions():
-        found = time_limits_for(code)
-        known = [
-            limit for limit in found if limit.authority in ("law", "industry_code") and limit.id != "not-looked-up"
-        ]
+        found = [limit for limit in time_limits_for(code) if limit.step != "not_looked_up"]
+        known = [limit for limit in found if limit.authority in ("law", "industry_code")]
         complete = {limit.step for limit in known} >= set(MAIN_STEPS) or any(limit.within is None for limit in known)
-        assert ("not-looked-up" in {limit.id for limit in found}) is not complete, code
-    assert "not-looked-up" not in {limit.id for limit in time_limits_for(None)}
+        complete = complete and any(limit.step == "proof_of_loss" for limit in found)
+        assert any(limit.step == "not_looked_up" for limit in time_limits_for(code)) is not complete, code
 
 
 def test_a_model_text_is_no_law_and_fills_no_gap_of_a_state_with_rules_of_its_own() -> None:
@@ -79,7 +80,7 @@ def test_no_number_of_a_state_is_from_memory() -> None:
     of_states = [limit for limit in claims().time_limits if limit.jurisdiction in US_PLACES]
     assert {limit.provenance for limit in of_states} == {"published"}
     texas = time_limits_for("US-TX")
-    assert [(limit.step, limit.source) for limit in texas if limit.jurisdiction] == [
+    assert [(limit.step, limit.source) for limit in texas if limit.authority == "law"] == [
         ("not_looked_up", "Tex. Ins. Code 542.055 to 542.058")
     ]
 

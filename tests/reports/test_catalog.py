@@ -14,7 +14,7 @@ from hitchworth.model.build import Schedule
 from hitchworth.model.gap import Question
 from hitchworth.operations.reports import Printing, create_report
 from hitchworth.reference.labor_depreciation_rules import labor_depreciation_rules
-from hitchworth.reports.catalog import ReportName
+from hitchworth.reports.catalog import CONVERSATION_SHEET, ReportName
 from hitchworth.reports.content import (
     AnyBlock,
     Block,
@@ -81,9 +81,24 @@ def test_no_heading_says_the_title_again(report: str) -> None:
 
 
 def test_the_comparison_is_for_the_builder_alone_and_has_the_largest_gap_as_a_picture() -> None:
-    (caution,) = of_kind(Caution, report="comparison")
-    assert "do not hand it over" in caution.items[0]
+    assert "do not hand it over" in of_kind(Caution, report="comparison")[0].items[0]
     assert len(of_kind(Figure, report="comparison")) == 1
+
+
+@pytest.mark.parametrize("report", [CONVERSATION_SHEET, *get_args(ReportName)])
+def test_every_report_has_the_cautions_once(report: str) -> None:
+    cautions = [each for each in of_kind(Caution, report=report) if each.title == "Cautions"]
+    assert [each.items for each in cautions] == [localized_demo_statement().cautions]
+    words = " ".join(cautions[0].items)
+    for said in ("not legal advice, not insurance advice", "authority decides", "gas, line-voltage", "towing limits"):
+        assert said in words
+
+
+def test_the_workings_have_the_formulas_of_every_line() -> None:
+    content = demo_content("en-US", None, "workings")
+    formulas = next(block for block in content.blocks if isinstance(block, GroupedTable))
+    assert [group.title for group in formulas.groups] == [each.description for each in demo_statement().estimate.lines]
+    assert demo_statement().digest in content.footer  # asking for them does not make it other data
 
 
 def test_all_questions_stand_in_a_table_by_phase_with_the_money_and_room_to_write() -> None:
@@ -172,7 +187,7 @@ def test_what_nobody_read_is_left_out_of_a_report_for_others_and_counted() -> No
     read += [each.verified for each in assessment.towing_rules] + [each.verified for each in brings]
     blocks = demo_content("en-US", None, "class-report").blocks
     assert small_print(blocks) == [
-        f"Left out because they were not compared with the published text: {read.count(False)} entries. To print them "
+        f"Entries left out because they were not compared with the published text: {read.count(False)}. To print them "
         "too, ask for unverified entries (include_unverified)."
     ]
     assert "†" not in repr(blocks)
@@ -203,7 +218,7 @@ def test_a_rule_on_labor_that_nobody_read_is_left_out_of_the_inventory() -> None
         create_report(request, "inventory", Printing(include_unverified=asked)).blocks for asked in (False, True)
     )
     assert rule.citation not in repr(left_out)
-    assert "published text: 1 entries" in small_print(left_out)[0]
+    assert "published text: 1. To print" in small_print(left_out)[0]
     assert f"{rule.citation} †" in repr(printed)
 
 

@@ -17,7 +17,7 @@ from pypdf import PdfReader
 from hitchworth.localization.locales import available
 from hitchworth.localization.localizer import localizer_for
 from hitchworth.model.policy import Policy
-from hitchworth.model.pricing import Certification, ContingencyDraw, OptionGroup, Retainage
+from hitchworth.model.pricing import Alternative, Certification, ContingencyDraw, OptionGroup, Retainage
 from hitchworth.model.request import QuoteRequest
 from hitchworth.operations.quotes import create_quote, create_quote_report
 from hitchworth.reports import docx, html, markdown, pdf
@@ -36,7 +36,8 @@ from hitchworth.reports.content import (
     Table,
 )
 from hitchworth.reports.photo import printable
-from hitchworth.reports.quote_catalog import QuoteReportName
+from hitchworth.reports.quote_catalog import QuoteReportName, make_quote_report
+from hitchworth.reports.quote_context import QuoteContext
 from quote_reports import HANDED_OVER, example, logo, made, report, with_logo, with_pricing
 
 B = TypeVar("B", bound=Block)
@@ -102,7 +103,7 @@ def test_the_same_search_finds_the_costs_in_the_report_for_the_workshop() -> Non
     lines = create_quote(example()).lines
     assert all(money(line.cost) in shown for line in lines if line.cost)
     assert all(money(line.overhead) in shown for line in lines if line.overhead)
-    (caution,) = of_kind(report("workshop-quote"), Caution)
+    caution, _ = of_kind(report("workshop-quote"), Caution)
     assert "not for the customer" in caution.items[0]
 
 
@@ -139,6 +140,14 @@ def test_the_customer_reads_quantities_without_waste_and_what_the_lines_are() ->
     assert rows["Curtains and upholstery\nallowance: you choose, and what it costs in the end counts"] == ""
 
 
+def test_allowances_and_priced_options_have_headings_in_every_language() -> None:
+    priced = OptionGroup(name="Color", alternatives=(Alternative(name="White", price=Decimal(90)),), chosen="White")
+    for locale, headings in (("en-US", ("Allowances", "Options")), ("de-DE", ("Pauschalen", "Wahlmöglichkeiten"))):
+        lines = made(with_pricing(option_groups=(priced,)), "workshop-quote", locale).blocks
+        shown = [group.title for block in lines if isinstance(block, GroupedTable) for group in block.groups]
+        assert set(headings) <= set(shown)
+
+
 def test_a_category_of_several_lines_has_a_subtotal() -> None:
     groups = {group.title: group for group in table(report("customer-quote"), "What is quoted").groups}
     assert groups["Electrical"].subtotals == ("", "$1,344.00")
@@ -153,7 +162,7 @@ def test_options_terms_and_what_is_to_be_settled_are_the_workshop_s_own() -> Non
     shown = printed(content)
     for text in (*example().pricing.exclusions, example().pricing.terms, "Two-burner stove"):
         assert text in shown
-    assert "Does the place where the trailer is sold tax this: work that installs something?" in shown
+    assert "Does the place where the trailer is sold tax this: installation labor?" in shown
     assert "What is not drawn goes back to you." in shown
     assert of_kind(content, Blanks)[-1].labels == ("Name", "Date", "Signature")
     assert "Every combination" not in shown
@@ -228,13 +237,13 @@ def test_tax_by_line_is_said_to_be_so() -> None:
 def test_the_report_for_the_workshop_says_what_is_left_and_why_what_is_taxed() -> None:
     content, known = report("workshop-quote"), create_quote(example()).known_cost
     shown = printed(content)
-    assert f"That leaves {money(known.gross_profit)}." in shown
+    assert f"after discount, which leaves {money(known.gross_profit)}." in shown
     assert "Lines whose cost is not known, so they are in neither figure: 2." in shown
     rows = {row[0]: row for row in table(content, "What is taxed, and why").rows}
     assert rows["Materials"][1].startswith("a rule of the place\nIdaho State Tax Commission")
-    assert rows["Work that installs something"][1:] == ("to be settled", "$1,317.12", "6%", "–")
-    markups = table(content, "Overhead and profit").rows
-    assert markups[0] == ("Material", "10% of cost\non a cost of $4,546.50", "15% of the price\non a cost of $4,546.50")
+    assert rows["Installation labor"][1:] == ("to be settled", "$1,317.12", "6%", "–")
+    (markups,) = table(content, "Overhead and profit").rows  # the shop's rates hold theirs, so work bears none
+    assert markups == ("Material", "10% of cost\non a cost of $4,546.50", "15% of the price\non a cost of $4,546.50")
     workings = table(content, "How the figures are computed")
     assert workings.groups[-1].title == "The quote as a whole"
     assert ("Price", "2450.00 + 245.00 + 475.59 = 3170.59", "Direct cost + overhead + profit") in workings.groups[
@@ -243,6 +252,16 @@ def test_the_report_for_the_workshop_says_what_is_left_and_why_what_is_taxed() -
     lines = [row for group in table(content, "Cost and price of every line").groups for row in group.rows]
     assert next(row for row in lines if row[0] == "Birch plywood 12 mm")[1] == "13"
     assert next(row for row in lines if row[0] == "Curtains and upholstery")[2] == "?"
+
+
+def test_a_tax_rule_that_nobody_read_is_marked_and_the_mark_explained() -> None:
+    quote = create_quote(example())
+    unread = replace(quote, taxes=tuple(replace(tax, provenance="unverified") for tax in quote.taxes))
+    context = QuoteContext(example().build, example().pricing, unread, localizer_for("en-US", "USD"))
+    first, *_ = make_quote_report("workshop-quote", context).blocks
+    assert first == Paragraph("† Not compared with the published text. Read it before you rely on it.", small=True)
+    assert "IDAPA 35.01.02.062 †" in printed(make_quote_report("workshop-quote", context))
+    assert "†" not in printed(report("workshop-quote"))
 
 
 def test_a_compounded_markup_and_notes_are_shown_to_the_workshop() -> None:
@@ -307,6 +326,35 @@ def test_the_handover_is_valued_at_what_the_owner_pays() -> None:
     assert content.dated == HANDED_OVER
     shown = table(content, "Value by part of the trailer, Sep 4, 2026")
     assert shown.foot[1] == "$13,494.88"
+
+
+def test_before_anything_is_in_the_trailer_the_handover_states_no_value() -> None:
+    none_yet = create_quote_report(replace(example(), as_of=date(2026, 6, 1)), "handover")
+    assert "On June 1, 2026 nothing of what was quoted is in the trailer yet" in printed(none_yet)
+    assert "$0.00" not in printed(none_yet)
+    assert "costs" not in next(block.text for block in of_kind(none_yet, Paragraph))
+    captions = [block.caption for block in of_kind(none_yet, GroupedTable)]
+    assert not any(caption.startswith("Inventory") for caption in captions)
+    assert not of_kind(none_yet, Table)
+
+
+def test_days_of_the_quote_are_not_those_of_what_came_after() -> None:
+    for name in NAMES:
+        labels = [fact.label for facts in of_kind(report(name), Facts) for fact in facts.rows]
+        assert ("Valid until" in labels) == ("To be finished on" in labels) == name.endswith("-quote")
+
+
+def test_the_handover_has_more_questions_than_have_boxes() -> None:
+    captions = [block.caption for block in of_kind(report("handover"), GroupedTable)]
+    assert captions[-1].startswith("More questions for the insurer")
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_report_of_a_quote_has_cautions(name: QuoteReportName) -> None:
+    (caution,) = (block for block in of_kind(report(name), Caution) if block.title == "Cautions")
+    words = " ".join(caution.items)
+    for said in ("insurance advice", "Leave gas, line-voltage electrical and structural work", "towing limits"):
+        assert said in words
 
 
 def test_what_is_not_yet_in_the_trailer_at_the_handover_is_counted() -> None:
@@ -400,6 +448,12 @@ def test_a_wide_logo_is_as_wide_as_it_may_be_and_a_high_one_as_high() -> None:
 def test_what_is_clear_in_a_logo_is_white() -> None:
     picture = Image.open(BytesIO(printable(logo())))
     assert picture.getpixel((80, 15)) == (255, 255, 255)
+
+
+def test_french_has_a_space_before_a_colon() -> None:
+    shown = printed(report("customer-quote", "fr-CA"))
+    assert "Total au plus : 13" in shown
+    assert "Heater : Diesel" in shown
 
 
 def test_paragraphs_of_the_terms_stay_apart() -> None:

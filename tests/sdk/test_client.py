@@ -124,6 +124,13 @@ def test_a_sheet_comes_as_text_or_as_bytes() -> None:
     assert accepted == ["text/html", "text/markdown", "application/pdf"]
 
 
+def test_a_format_that_is_not_there_is_told_before_anything_is_sent() -> None:
+    server = PlayedServer(healthy())
+    with server.client() as client, pytest.raises(ConfigurationError, match=r"no format 'text/csv' here.*text/html"):
+        client.create_conversation_sheet(GAP, "text/csv")  # type: ignore[call-overload]
+    assert server.requests == []
+
+
 def test_headers_of_a_call_win_over_those_of_the_client() -> None:
     server = PlayedServer(healthy())
     with server.client(headers={"X-Request-ID": "mine", "X-Shop": "a", "Accept": "text/csv"}) as client:

@@ -27,6 +27,7 @@ from hitchworth_sdk import (
     TransportError,
     UnexpectedResponse,
     UnsupportedMediaType,
+    errors,
 )
 from sdk_exchanges import PlayedServer, healthy, problem
 
@@ -76,6 +77,22 @@ def test_each_problem_of_the_server_has_its_exception(kind: ProblemType) -> None
         client.get_health()
     assert type(by_type.value) is not ApiError
     assert isinstance(by_type.value, type(by_status.value))
+
+
+def test_the_tree_of_errors_is_that_of_the_classes() -> None:
+    """The docstring of the module, by its indents."""
+    above: list[str] = []
+    for line in (errors.__doc__ or "").split("\n\n", 1)[1].splitlines():
+        name = line.split()[0]
+        depth = (len(line) - len(line.lstrip())) // 4
+        above[depth:] = [name]
+        assert getattr(errors, name).__bases__[0].__name__ == ("Exception" if depth == 0 else above[depth - 1])
+    listed = {line.split()[0] for line in (errors.__doc__ or "").split("\n\n", 1)[1].splitlines()}
+    assert listed == {name for name, thing in vars(errors).items() if is_error(thing)}
+
+
+def is_error(thing: object) -> bool:
+    return isinstance(thing, type) and issubclass(thing, HitchworthError)
 
 
 def test_every_fault_of_the_input_is_named() -> None:

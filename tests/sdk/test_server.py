@@ -16,7 +16,6 @@ import pytest
 
 from hitchworth.model.listing import Items
 from hitchworth.operations.renderings import DOCX, JSON, ODS
-from hitchworth.reports import content
 from hitchworth.store import open_store
 from hitchworth.store.database import IN_MEMORY
 from hitchworth.web.api import OPERATIONS
@@ -31,11 +30,10 @@ from hitchworth_sdk import (
     InvalidInput,
     InvalidParameter,
     NotFound,
-    Paper,
     QuoteRequest,
     TransportError,
-    _operations,
 )
+from hitchworth_sdk._calls import FileReport, TextReport
 from hitchworth_sdk._retry import LONGEST_PAUSE
 from hitchworth_sdk._settings import DEFAULT_TIMEOUT
 
@@ -179,10 +177,6 @@ def test_a_wrong_parameter_is_named(client: Client, demo: GapRequest) -> None:
         client.create_conversation_sheet(demo, paper="papyrus")  # type: ignore[call-overload]
 
 
-def test_the_papers_are_those_of_the_sheets() -> None:
-    assert typing.get_args(Paper) == typing.get_args(content.Paper)
-
-
 def test_the_request_id_is_the_callers(client: Client) -> None:
     client.get_health(headers={"X-Request-Id": "quote-17"})
     assert client.last_request_id == "quote-17"
@@ -236,8 +230,8 @@ def test_the_readme_lists_every_method_with_its_endpoint() -> None:
 
 def test_the_readme_lists_the_formats_of_the_sheet() -> None:
     listed = {media_type.partition(" ")[0]: kind for _, media_type, kind in table("Format")}
-    assert {media_type for media_type, kind in listed.items() if kind == "str"} == set(_operations.TEXT_SHEETS)
-    assert {media_type for media_type, kind in listed.items() if kind == "bytes"} == set(_operations.FILE_SHEETS)
+    assert {media_type for media_type, kind in listed.items() if kind == "str"} == set(typing.get_args(TextReport))
+    assert {media_type for media_type, kind in listed.items() if kind == "bytes"} == set(typing.get_args(FileReport))
 
 
 def test_the_readme_has_the_defaults_of_the_client() -> None:

@@ -3,7 +3,6 @@
 import inspect
 import io
 import logging
-import typing
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
 from zipfile import ZipFile
@@ -12,7 +11,6 @@ import httpx2
 import pytest
 
 from hitchworth.model.access import KeyRequest
-from hitchworth.model.access import SharedReport as ServerSharedReport
 from hitchworth.operations.keys import new_key
 from hitchworth.operations.settings import Settings
 from hitchworth.store import Store, open_store
@@ -26,6 +24,7 @@ from hitchworth_sdk import (
     Forbidden,
     InvalidInput,
     KeyRefused,
+    KeyRotated,
     LinkEnded,
     NotFound,
     Policy,
@@ -34,7 +33,7 @@ from hitchworth_sdk import (
     Unconfirmed,
     WrongHost,
 )
-from hitchworth_sdk._workspace_access import SharedReport, WorkspaceAccess
+from hitchworth_sdk._workspace_access import WorkspaceAccess
 from sdk_exchanges import PlayedServer, problem
 
 UNTIL = datetime(2036, 1, 31, tzinfo=UTC)
@@ -88,7 +87,7 @@ def test_a_key_is_made_rotated_and_revoked(admin: Client, url: str) -> None:
 
 def test_a_build_is_shared(admin: Client, url: str) -> None:
     build = admin.create_build(DOCUMENT)
-    share = admin.create_share(build.id, "Adjuster", UNTIL, for_policy="RV")
+    share = admin.create_share(build, "Adjuster", UNTIL, for_policy="RV")
     token = share.path.rpartition("/")[2]
     with Client(url, retries=0) as anybody:
         assert anybody.get_shared_build(token).name == "Camper"
@@ -97,16 +96,17 @@ def test_a_build_is_shared(admin: Client, url: str) -> None:
         assert anybody.get_shared_report(token, "conversation-sheet", "application/pdf", paper="a4").startswith(
             b"%PDF-"
         )
-        assert [each.id for each in admin.list_shares(build.id)] == [share.id]
-        assert admin.revoke_share(build.id, share.id).revoked_at is not None
+        assert [each.id for each in admin.list_shares(build)] == [share.id]
+        assert admin.revoke_share(build, share.id).revoked_at is not None
         with pytest.raises(LinkEnded, match="revoked"):
             anybody.get_shared_build(token)
         with pytest.raises(KeyRefused):
             anybody.get_workspace()
-    told = [(entry.actor, entry.operation) for entry in admin.list_access(build=build.id, limit=2)]
+    assert admin.list_shares(build.id) == admin.list_shares(build)
+    told = [(entry.actor, entry.operation) for entry in admin.list_access(build=build, limit=2)]
     assert told[-1] == ("Boss", "create_share")
     assert ("link: Adjuster", "get_shared_report") in told
-    assert len(told) == 7
+    assert len(told) == 9
 
 
 def test_a_workspace_is_exported_and_deleted(admin: Client) -> None:
@@ -130,13 +130,14 @@ def told_of(client: Client) -> str:
     return f"{client!r} {client} {vars(client).get('last_request_id')}"
 
 
-def test_the_key_is_in_no_message_and_in_no_log(caplog: pytest.LogCaptureFixture) -> None:
+def test_the_key_is_in_no_message_and_in_no_log(url: str, caplog: pytest.LogCaptureFixture) -> None:
     caplog.set_level(logging.DEBUG)
     messages = []
     refused = PlayedServer(problem(401, type="/problems/invalid-key", detail="There is no such key."))
     clients = (
         Client("http://server.test", transport=httpx2.MockTransport(refused), api_key=SECRET, retries=0),
         Client("http://127.0.0.1:9", api_key=SECRET, retries=0),
+        Client(url, api_key=SECRET, retries=0),
     )
     for client in clients:
         with client, pytest.raises((KeyRefused, TransportError)) as caught:
@@ -157,6 +158,8 @@ def test_the_key_is_in_no_message_and_in_no_log(caplog: pytest.LogCaptureFixture
         ("invalid-key", 401, KeyRefused),
         ("insufficient-scope", 403, Forbidden),
         ("foreign-page", 403, Forbidden),
+        ("unconfirmed", 409, Unconfirmed),
+        ("key-rotated", 409, KeyRotated),
         ("link-ended", 410, LinkEnded),
         ("wrong-host", 421, WrongHost),
         ("rate-limited", 429, TooManyRequests),
@@ -164,8 +167,9 @@ def test_the_key_is_in_no_message_and_in_no_log(caplog: pytest.LogCaptureFixture
 )
 def test_problems_of_access(name: str, status: int, kind: type[Exception]) -> None:
     server = PlayedServer(problem(status, type=f"/problems/{name}"))
-    with server.client(retries=0) as client, pytest.raises(kind):
+    with server.client(retries=0) as client, pytest.raises(kind) as caught:
         client.get_workspace()
+    assert caught.type is kind
 
 
 def test_what_would_be_made_twice_is_sent_once() -> None:
@@ -186,7 +190,6 @@ def test_what_would_be_made_twice_is_sent_once() -> None:
 def test_every_operation_has_a_method() -> None:
     methods = {name for name, _ in inspect.getmembers(WorkspaceAccess, inspect.isfunction) if not name.startswith("_")}
     assert methods == {operation.operation_id for operation in OPERATIONS}
-    assert typing.get_args(SharedReport) == typing.get_args(ServerSharedReport)
 
 
 def test_the_times_are_those_that_were_sent(admin: Client) -> None:

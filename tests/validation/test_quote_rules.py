@@ -37,6 +37,8 @@ def faults(body: Json, kind: Any = QuoteRequest) -> list[tuple[str, str]]:
     ("pricing", "found"),
     [
         ({}, []),
+        ({"tax": {"place": "US-ID"}}, []),
+        ({"tax": {"place": "US-XX"}}, [("/pricing/tax/place", "US-XX")]),
         ({"waste": [{"category": "a", "rate": 0}, {"category": "A", "rate": 0}]}, [("/pricing/waste/1/category", "a")]),
         ({"shop_rates": [{"rate": 1}, {"rate": 2}]}, [("/pricing/shop_rates/1/category", "")]),
         ({"shop_rates": [{"rate": 1}, {"rate": 2, "category": "b"}]}, []),

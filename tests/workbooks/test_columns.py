@@ -42,6 +42,12 @@ def test_no_two_columns_of_a_record_share_a_header_across_locales() -> None:
         assert {header: named for header, named in by_header.items() if len(named) > 1} == {}
 
 
+def test_a_column_without_a_header_of_its_own_has_the_label_of_a_term() -> None:
+    """A name without either would be shown as it is, in English in every language."""
+    columns = [(record, each.field) for record in RECORDS for each in columns_of(record)]
+    assert [each for each in columns if each[1] not in {**texts().columns[each[0]], **texts().labels["term"]}] == []
+
+
 def test_no_header_is_left_over() -> None:
     for record, headers in texts().columns.items():
         assert set(headers) <= {each.field for each in columns_of(record)}

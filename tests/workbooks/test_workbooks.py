@@ -15,7 +15,7 @@ from hitchworth.demo import demo_request
 from hitchworth.localization.locales import available
 from hitchworth.localization.localizer import localizer_for
 from hitchworth.localization.texts import texts
-from hitchworth.model.build import Measurement, Schedule
+from hitchworth.model.build import Build, Measurement, Schedule
 from hitchworth.model.fault import Fault
 from hitchworth.model.policy import Answer
 from hitchworth.model.request import GapRequest
@@ -117,6 +117,15 @@ def test_the_results_of_the_demo_are_those_of_its_gap_statement(form: str) -> No
 
 
 @pytest.mark.parametrize("form", WRITE)
+def test_the_results_end_with_the_cautions(form: str) -> None:
+    shown = [row[0] for row in rows_of(filled(form), "Results") if row]
+    cautions = shown[shown.index("Cautions") + 1 :]
+    assert len(cautions) == 4
+    assert str(cautions[0]).startswith("This is a computation from the figures entered. It is not legal advice")
+    assert str(cautions[-1]).startswith("Leave gas, line-voltage electrical and structural work")
+
+
+@pytest.mark.parametrize("form", WRITE)
 def test_a_filled_workbook_sent_again_is_the_same_to_the_byte(form: str) -> None:
     once = WRITE[form](fill_workbook(filled(form)))
     assert WRITE[form](fill_workbook(once)) == once
@@ -190,6 +199,28 @@ def test_another_layout_is_found_by_its_headers_and_what_is_not_read_is_named() 
     notes = [row[0] for row in rows(fill_workbook(content), "Results") if row]
     assert "The sheet “Holidays” is not read." in notes
     assert "Sheet “Parts 2026”: the column “Colour” is not read." in notes
+
+
+def test_categories_that_are_not_in_the_library_are_told_with_their_cells() -> None:
+    parts = ((*PART[:2], "frigde", *PART[3:]), ("p2", *PART[1:]), ("p3", PART[1], "frigde", *PART[3:]))
+    notes = [str(row[0]) for row in rows(fill_workbook(workbook(parts)), "Results") if row]
+    (note,) = [note for note in notes if "frigde" in note]
+    assert "Categories with a similar name: fridge" in note
+    assert note.endswith("(Components!C2, Components!C4)")
+
+
+def test_schedules_have_their_labels_in_the_locale() -> None:
+    """The schedule of a refrigerator is offered, shown and read as Kühlgerät."""
+    stove = replace(demo_request().build.components[2], category="stove", schedule="refrigerator")
+    build = Build(name="x", currency="USD", components=(stove,))
+    document = GapRequest(build=build, as_of=date(2026, 11, 1), locale="de-DE")
+    made = workbook_of(document)
+    at = [column.field for column in columns_of("component")].index("schedule")
+    assert rows(made, "Bauteile")[1][at] == "Kühlgerät"
+    assert rows(made, "Werte der Zeilen")[1][13] == "Kühlgerät"
+    words = next(each.words for each in made.looks["Bauteile"].choices if each.column == at)
+    assert {"Kühlgerät", "nevada_assessor_3"} <= set(words)
+    assert read_document_workbook(WRITE["xlsx"](made)).build.components[0].schedule == "refrigerator"
 
 
 def test_faults_of_every_sheet_are_told_at_once_by_cell_and_equal_ones_once() -> None:
@@ -268,6 +299,32 @@ def test_formulas_in_place_of_values_count_by_their_value_or_are_faults() -> Non
 
     (fault,) = faults(by_hand(failed))
     assert (fault.cell, fault.detail) == ("Components!E2", "The formula in the cell has failed")
+
+
+@pytest.mark.parametrize("written", ["", "<v></v>", "<v/>"])
+def test_a_formula_that_no_program_has_computed_is_told_as_such(written: str) -> None:
+    """A program that writes workbooks without computing them leaves the value out, or writes an empty one."""
+    sheet = f"""<worksheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><sheetData><row r="1">
+        {"".join(f'<c t="inlineStr"><is><t>{header}</t></is></c>' for header in HEAD)}</row><row r="2">
+        {"".join(f'<c t="inlineStr"><is><t>{cell}</t></is></c>' for cell in PART[:3])}<c r="D2"><v>1</v></c>
+        <c r="E2"><f>200+68</f>{written}</c><c r="F2" t="inlineStr"><is><t>2026-02-14</t></is></c>
+        </row></sheetData></worksheet>
+        """
+    parts = {**unpacked(workbook((PART,))), "xl/worksheets/sheet2.xml": sheet.encode()}
+    (fault,) = faults(repacked(parts, is_compressed=True).getvalue())
+    assert (fault.cell, fault.detail) == ("Components!E2", "The formula in the cell was never computed")
+
+
+@pytest.mark.parametrize("form", WRITE)
+def test_formulas_of_ones_own_are_named_and_those_of_the_results_are_not(form: str) -> None:
+    book = workbook_of(demo_request())
+    formulas = {(1, 4): "200+68", (2, 4): "1+1"}
+    looks = {**book.looks, "Components": replace(book.looks["Components"], formulas=formulas)}
+    sent = fill_workbook(WRITE[form](replace(book, looks=looks)))
+    named = "Cells with a formula of your own, which is not kept; its value is: Components!E2, Components!E3."
+    assert sent.lost == (named,)
+    assert (named,) in rows(sent, "Results")
+    assert fill_workbook(WRITE[form](sent)).lost == ()
 
 
 def test_merged_cells_are_a_fault() -> None:

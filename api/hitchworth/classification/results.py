@@ -1,6 +1,7 @@
 """The records of an assessment, from the judged definitions. `localization` writes their sentences."""
 
 from collections.abc import Sequence
+from typing import get_args
 
 from hitchworth.classification.build_facts import BuildFacts
 from hitchworth.classification.class_reading import ClassReading
@@ -16,6 +17,7 @@ from hitchworth.model.assessment import (
     Outlook,
     PresetFact,
     RegisteredResult,
+    TrailerKind,
     View,
     WorkingReading,
 )
@@ -38,10 +40,14 @@ def registered_result(assessment: JurisdictionAssessment, written_class: str | N
 
 
 def _nearest_words(assessment: JurisdictionAssessment) -> tuple[ClassWord, ...]:
-    family = family_of_class(assessment.registered)
-    if assessment.jurisdiction is None or family is None:
+    """Return the words for the kind of the class; of a class whose kind is not known, those that there are of any."""
+    code, family = assessment.jurisdiction, family_of_class(assessment.registered)
+    if code is None or assessment.registered is None:
         return ()
-    return nearest_words(assessment.jurisdiction, family.name, assessment.as_of)
+    if family is not None:
+        return nearest_words(code, family.name, assessment.as_of)
+    words = (word for kind in get_args(TrailerKind) for word in nearest_words(code, kind, assessment.as_of))
+    return tuple(word for word in words if word.word)
 
 
 def working_reading(reading: ClassReading) -> WorkingReading | None:

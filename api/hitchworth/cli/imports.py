@@ -19,9 +19,10 @@ from rich.table import Table
 from rich.text import Text
 
 from hitchworth import validation
-from hitchworth.cli.exit_codes import InputError, UsageError, usage_errors
+from hitchworth.cli.exit_codes import InputError, UsageError
 from hitchworth.cli.layout import SPACE_BELOW, bullet_list, titled_table
 from hitchworth.cli.request_file import file_content, input_errors, is_workbook, malformed
+from hitchworth.cli.written_files import write_whole
 from hitchworth.localization.localizer import Localizer, ParameterValue, localizer_for
 from hitchworth.localization.texts import texts
 from hitchworth.model.build import Build, Component, Labor
@@ -32,7 +33,7 @@ from hitchworth.model.request import GapRequest
 from hitchworth.operations.documents import canonical, dated, document_in, read_document
 from hitchworth.operations.imports import Addition, KeptSettings, UnreadableFileError, import_into
 from hitchworth.operations.renderings import AS_WORKBOOK
-from hitchworth.operations.workbooks import read_document_workbook, sheets_of_its_own, workbook_of
+from hitchworth.operations.workbooks import lost_when_rewritten, read_document_workbook, workbook_of
 
 OPTIONS = {
     "sheet": "--sheet",
@@ -90,19 +91,11 @@ def run(arguments: Namespace) -> None:
         print("Nothing was written (--dry-run).")
         return
     is_changed = is_new or addition.document != before
-    with usage_errors():
-        if is_changed:
-            _write(target, _written(addition.document, request.as_of, target))
-        _write(_kept_file(target), _with_kept(kept, imported))
+    if is_changed:
+        write_whole(target, _written(addition.document, request.as_of, target))
+    write_whole(_kept_file(target), _with_kept(kept, imported))
     done = f"{'Created' if is_new else 'Updated'} {target}." if is_changed else f"{target} is as it was."
     print(f"{done} Next: hitchworth sheet {target} -o sheet.pdf")
-
-
-def _write(path: Path, content: bytes) -> None:
-    """Write a file whole or not at all."""
-    new = path.with_name(f"{path.name}.new")
-    new.write_bytes(content)
-    new.replace(path)
 
 
 def _new_document(arguments: Namespace) -> Document:
@@ -114,8 +107,9 @@ def _new_document(arguments: Namespace) -> Document:
 def _request(target: Path) -> GapRequest:
     """Return the document to import into, a workbook's with its valuation date."""
     content = file_content(str(target))
-    if is_workbook(content) and (own := sheets_of_its_own(content)):
-        raise InputError(f"{target} would lose its sheets {', '.join(own)}. Import into a workbook without them.")
+    if is_workbook(content) and (lost := lost_when_rewritten(content)):
+        lines = "\n".join(lost)
+        raise InputError(f"{target} would lose what follows. Import into a workbook without it.\n{lines}")
     with input_errors(f"{target}: "), malformed(str(target)):
         return read_document_workbook(content) if is_workbook(content) else dated(read_document(content), None)
 

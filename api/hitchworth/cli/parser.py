@@ -300,6 +300,7 @@ def _add_workbook_options(parser: argparse.ArgumentParser) -> None:
     _add_date(parser)
     _add_locale(parser)
     parser.add_argument("-o", "--output", type=Path, required=True, metavar="OUT", help="a .xlsx or .ods file")
+    parser.add_argument("--force", action="store_true", help="write over a file that is there already")
     parser.set_defaults(run=workbook.run)
 
 

@@ -8,6 +8,7 @@ from typing import get_args
 
 from hitchworth.cli.exit_codes import UsageError, usage_errors
 from hitchworth.cli.request_file import input_errors, request_from_file
+from hitchworth.cli.written_files import write_whole
 from hitchworth.model.request import GapRequest, QuoteRequest
 from hitchworth.operations.quotes import create_quote_report
 from hitchworth.operations.renderings import AS_LETTER, AS_REPORT, Rendering
@@ -63,8 +64,7 @@ def _rendering(arguments: Namespace, formats: Sequence[Rendering]) -> Rendering:
 def _save(rendering: Rendering, report: Content, arguments: Namespace) -> None:
     with input_errors():  # a report may be too long for its format
         printed = rendering.render(report)
-    with usage_errors():
-        arguments.output.write_bytes(printed)
+    write_whole(arguments.output, printed)
 
 
 def _photo(arguments: Namespace) -> str | None:

@@ -1,9 +1,11 @@
 """`hitchworth workbook`: write a workbook to fill in, a document as a workbook, or a workbook with its results."""
 
+import sys
 from argparse import Namespace
 
-from hitchworth.cli.exit_codes import InputError, UsageError, usage_errors
+from hitchworth.cli.exit_codes import InputError, UsageError
 from hitchworth.cli.request_file import document_from_content, file_content, input_errors, is_workbook
+from hitchworth.cli.written_files import refuse_losing, refuse_overwriting, write_whole
 from hitchworth.operations.renderings import AS_WORKBOOK
 from hitchworth.operations.workbooks import (
     UnreadableFileError,
@@ -15,15 +17,22 @@ from hitchworth.operations.workbooks import (
 
 
 def run(arguments: Namespace) -> None:
-    """Write the workbook into a file whose name chooses the format."""
+    """Write the workbook into a file whose name chooses the format.
+
+    Only over the file that is read, and only where nothing in it is lost; over anything with --force.
+    """
     renderings = {f".{rendering.name}": rendering for rendering in AS_WORKBOOK}
     rendering = renderings.get(arguments.output.suffix.lower())
     if rendering is None:
         raise UsageError(f"{arguments.output} must end in one of {', '.join(renderings)}")
+    if not arguments.force:
+        refuse_overwriting(arguments.output, arguments.file)
     workbook = _workbook(arguments)
-    content = rendering.render(workbook)
-    with usage_errors():
-        arguments.output.write_bytes(content)
+    if not arguments.force:
+        refuse_losing(arguments.output, arguments.file, workbook.lost)
+    write_whole(arguments.output, rendering.render(workbook))
+    for line in workbook.lost:
+        print(f"hitchworth: {line}", file=sys.stderr)
     if workbook.fault_count:
         raise InputError(f"{arguments.output} has the wrong cells marked and listed: {workbook.fault_count:,}")
 
@@ -31,8 +40,6 @@ def run(arguments: Namespace) -> None:
 def _workbook(arguments: Namespace) -> Workbook:
     """Return what was asked for: an empty workbook, the demo, or the file with its results."""
     if arguments.file is None:
-        if arguments.output.exists():
-            raise UsageError(f"{arguments.output} exists already; an empty workbook would take its place")
         return get_workbook_template(arguments.locale or "en-US", arguments.demo)
     if arguments.demo:
         raise UsageError("--demo takes the place of FILE")

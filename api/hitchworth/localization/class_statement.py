@@ -29,8 +29,11 @@ def class_statement(assessment: Assessment, localizer: Localizer) -> str:
 
 def _verdict(assessment: Assessment, localizer: Localizer) -> tuple[str, ...]:
     registered, reading = assessment.registered, assessment.working_reading
-    if reading is not None and assessment.jurisdiction:
+    if assessment.jurisdiction and reading is not None:
         return (*words_of_place(registered, assessment.jurisdiction, localizer), reading.text)
+    if assessment.jurisdiction and assessment.verdict == "undetermined" and registered.nearest_words:
+        undecided = localizer.format(texts().verdicts["undetermined"], registered=registered.class_)
+        return (*words_of_place(registered, assessment.jurisdiction, localizer), undecided)
     return (_verdict_by_definition(assessment, localizer),)
 
 

@@ -18,6 +18,7 @@ from hitchworth.reference.concealment_rules import concealment_rules
 from hitchworth.reference.labor_taxes import labor_taxes
 from hitchworth.reference.plausible_terms import plausible_terms
 from hitchworth.reference.questions import bank_questions
+from hitchworth.reference.quote_rules import quote_rules
 
 
 class Term(Struct, frozen=True, forbid_unknown_fields=True):
@@ -131,7 +132,9 @@ def _of_concealment_rules() -> Iterator[str]:
 
 
 def _of_labor_taxes() -> Iterator[str]:
-    for rule in labor_taxes().values():
+    for place in labor_taxes().values():
+        yield place.source
+    for rule in quote_rules().taxes:
         yield rule.source
 
 

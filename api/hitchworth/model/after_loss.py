@@ -38,7 +38,7 @@ status: the insurer says why it needs longer, again and again
 outcome: the insurer notifies you of the decision
 pay: the insurer pays
 theft_wait: the insurer waits to see whether the stolen trailer is found
-not_looked_up: nothing was looked up on the other steps; ask the insurer
+not_looked_up: nothing was looked up on the other steps, yours and the insurer's; ask the insurer
 """
 
 DutyOf: TypeAlias = Literal["insured", "insurer"]
@@ -121,7 +121,7 @@ class TimeLimit(Struct, frozen=True, kw_only=True):
     """One published or usual time limit."""
 
     id: Annotated[str, Meta(description="Stable name of the time limit.")]
-    jurisdiction: Annotated[str | None, Meta(description="Where it applies. Null: usual in many policies, in no law.")]
+    jurisdiction: Annotated[str, Meta(description="Where it applies.")]
     step: Annotated[ClaimStep, Meta(description="What must be done within it.")]
     within: Annotated[
         int | None, Meta(description="How long, in `counted_in`. Null: the rule has no number, such as promptly.")

@@ -175,7 +175,7 @@ class RegisteredResult(Struct, frozen=True, kw_only=True):
         tuple["ClassWord", ...],
         Meta(
             description="Where the jurisdiction has no definition of this class: its words for this kind of trailer, "
-            "or what is known of them."
+            "or what is known of them; where the kind is not known either, its words for any kind."
         ),
     ] = ()
 

@@ -72,8 +72,8 @@ def create_report(
     """Make one of the other reports, or all of them.
 
     The comparison of the policies, for the builder alone; the inventory with its evidence; the class report; what to do
-    after a loss; the workings. `for_policy` matters for the conversation sheet in `all`. The digest is that of the gap
-    statement.
+    after a loss; the workings, with the formulas of every line. `for_policy` matters for the conversation sheet in
+    `all`. The digest is that of the gap statement.
     """
     return report_on(request, report, printing)
 
@@ -112,9 +112,11 @@ def report_on(
     digest_of: the data that the request is a part of, whose digest is printed. Default: the request.
     """
     request = _dated(request)
-    statement = create_gap_statement(request)
-    if digest_of is not None:
-        statement = replace(statement, digest=canonical.digest(digest_of, statement.as_of))
+    computed = request
+    if report == "workings":  # the conversation sheet says that they have the formulas
+        computed = replace(request, options=replace(request.options, workings=True))
+    statement = create_gap_statement(computed)
+    statement = replace(statement, digest=canonical.digest(digest_of or request, statement.as_of))
     paper, for_policy = printing.paper, printing.for_policy
     printed = partial(replace, include_unverified=printing.include_unverified, kept=kept)
     match report:

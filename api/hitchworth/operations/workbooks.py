@@ -55,6 +55,9 @@ Faults = Annotated[
 ]
 AsOf = Annotated[date | None, Meta(description="Valuation date. Default: that in the workbook, or today.")]
 
+_MOST_FORMULAS = 20
+"""So many cells are named that had a formula."""
+
 
 def get_workbook_template(locale: TemplateLocale = "en-US", demo: Demo = False) -> Workbook:
     """Get a workbook to fill in.
@@ -88,9 +91,11 @@ def fill_workbook(
     except validation.InvalidInputError as error:
         if not mark_faults:
             raise
-        return marked_workbook(source, read, error.faults, localizer_for(locale or _locale_in(read)))
+        localizer = localizer_for(locale or _locale_in(read))
+        marked = marked_workbook(source, read, error.faults, localizer)
+        return replace(marked, lost=_lost(replace(read, unread_columns=()), localizer))  # it keeps all columns
     changes = {"locale": locale or document.locale, "as_of": as_of or document.as_of}
-    return workbook_of(replace(document, **changes), _not_read(read, localizer_for(locale or document.locale)))
+    return workbook_of(replace(document, **changes), _lost(read, localizer_for(locale or document.locale)))
 
 
 def read_document_workbook(content: bytes) -> GapRequest:
@@ -101,16 +106,19 @@ def read_document_workbook(content: bytes) -> GapRequest:
     return _document(read_workbook(read_tables(content)))
 
 
-def sheets_of_its_own(content: bytes) -> tuple[str, ...]:
-    """Return the names of the sheets of a workbook that are no part of a document: rewritten, it would not have them.
+def lost_when_rewritten(content: bytes) -> tuple[str, ...]:
+    """Return in words what a workbook would lose if it were written again: its own sheets, columns and formulas.
 
     Raises UnreadableFileError.
     """
-    return read_workbook(read_tables(content)).unread_sheets
+    read = read_workbook(read_tables(content))
+    return _lost(read, localizer_for(_locale_in(read)))
 
 
-def workbook_of(document: GapRequest, notes: tuple[str, ...] = ()) -> Workbook:
-    """Return a document as a workbook with its results. `notes` are printed with them.
+def workbook_of(document: GapRequest, lost: tuple[str, ...] = ()) -> Workbook:
+    """Return a document as a workbook with its results.
+
+    lost: what the workbook that it was read from has more; printed with the results.
 
     Raises InvalidInputError where the document cannot be computed.
     """
@@ -122,7 +130,7 @@ def workbook_of(document: GapRequest, notes: tuple[str, ...] = ()) -> Workbook:
     tables = document_tables(document, localizer)
     places = exponent_of(document.build.currency)
     money_places = 2 if places is None else places
-    results = ResultSheets(document, statement, estimate, localizer, money_places=money_places, notes=notes)
+    results = ResultSheets(document, statement, estimate, localizer, money_places=money_places, notes=lost)
     looks = input_looks(tables, localizer, {})
     made = tuple(results.sheets())
     return Workbook(
@@ -131,6 +139,7 @@ def workbook_of(document: GapRequest, notes: tuple[str, ...] = ()) -> Workbook:
         tables=(*(table for table, _ in made), *tables.values()),
         looks={**looks, **{table.name: look for table, look in made}},
         money_places=money_places,
+        lost=lost,
     )
 
 
@@ -161,14 +170,18 @@ def _locale_in(read: ReadDocument) -> str:
     return locale if isinstance(locale, str) else "en-US"
 
 
-def _not_read(read: ReadDocument, localizer: Localizer) -> tuple[str, ...]:
-    """Return in words what was not read."""
-    return tuple(_notes(read, localizer))
+def _lost(read: ReadDocument, localizer: Localizer) -> tuple[str, ...]:
+    """Return in words what the workbook with the results does not have."""
+    return tuple(_losses(read, localizer))
 
 
-def _notes(read: ReadDocument, localizer: Localizer) -> Iterator[str]:
+def _losses(read: ReadDocument, localizer: Localizer) -> Iterator[str]:
     own = texts().workbook
     for sheet in read.unread_sheets:
         yield localizer.format(own["sheet_not_read"], sheet=sheet)
     for sheet, header in read.unread_columns:
         yield localizer.format(own["column_not_read"], sheet=sheet, header=header)
+    if read.formulas:
+        more = len(read.formulas) - _MOST_FORMULAS
+        cells = ", ".join(read.formulas[:_MOST_FORMULAS]) + (f", + {more:,}" if more > 0 else "")
+        yield localizer.format(own["formulas_not_kept"], cells=cells)

@@ -1,6 +1,7 @@
 """The payments of a quote: shares, amounts and what is left, so that they add up to the total to the cent."""
 
 from collections.abc import Iterator, Sequence
+from decimal import Decimal
 from fractions import Fraction
 from math import lcm
 
@@ -8,7 +9,7 @@ from msgspec.structs import replace
 
 from hitchworth.model.change_order import ChangeOrder
 from hitchworth.model.fault import Fault
-from hitchworth.model.pricing import Payment, QuotePricing, Retainage
+from hitchworth.model.pricing import Payment, QuotePricing
 from hitchworth.model.quote import QuotedPayment
 from hitchworth.money import Money, split
 
@@ -24,16 +25,21 @@ def quoted_payments(pricing: QuotePricing, total: int, money: Money) -> tuple[Qu
     names = [f"{index:03}" for index in range(len(exact))]
     amounts = split(total, [int(each * scale) for each in exact], names)
     return tuple(
-        quoted_payment(payment, amount, pricing.retainage if index else None, money)
+        quoted_payment(payment, amount, retainage_rate(pricing, index), money)
         for index, (payment, amount) in enumerate(zip(pricing.payments, amounts, strict=True))
     )
 
 
-def quoted_payment(payment: Payment, amount: int, retainage: Retainage | None, money: Money) -> QuotedPayment:
-    """Return a payment of an amount, less what is held back of it."""
-    rate = payment.retainage_rate
-    if rate is None:
-        rate = retainage.rate if retainage is not None else None
+def retainage_rate(pricing: QuotePricing, index: int) -> Decimal | None:
+    """Return what is held back of a payment of the quote, as a share: its own; else, but of the first, that of all."""
+    payment = pricing.payments[index]
+    if payment.retainage_rate is not None:
+        return payment.retainage_rate
+    return pricing.retainage.rate if index and pricing.retainage is not None else None
+
+
+def quoted_payment(payment: Payment, amount: int, rate: Decimal | None, money: Money) -> QuotedPayment:
+    """Return a payment of an amount, less the share of it that is held back."""
     retained = 0 if rate is None or amount < 0 else money.multiply(amount, Fraction(rate))
     return QuotedPayment(
         milestone=payment.milestone,
@@ -110,6 +116,7 @@ def _with_amount(pricing: QuotePricing, payment: QuotedPayment, index: int, amou
     """Return a payment of another amount; one that did not change as it is, with what was held back of it."""
     if money.from_minor_units(amount) == payment.amount:
         return payment
-    given = pricing.payments[index] if index < len(pricing.payments) else Payment(milestone=payment.milestone)
-    retainage = pricing.retainage if 0 < index < len(pricing.payments) else None
-    return replace(quoted_payment(given, amount, retainage, money), share=None)
+    is_quoted = index < len(pricing.payments)
+    given = pricing.payments[index] if is_quoted else Payment(milestone=payment.milestone)
+    rate = retainage_rate(pricing, index) if is_quoted else None
+    return replace(quoted_payment(given, amount, rate, money), share=None)

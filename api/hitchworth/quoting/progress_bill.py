@@ -29,9 +29,10 @@ class ProgressBilling:
         self._money = Money(build.currency, options.rounding)
         with localcontext(PRECISE):
             lines = accepted_lines(build, pricing, changes, as_of, options)
-        self._scheduled: Mapping[str, tuple[str, int]] = {
-            line.entry.id: (line.entry.description, line.net) for line in lines
-        }
+        self._scheduled: dict[str, tuple[str, int]] = {}
+        for line in lines:  # what the customer was to bring and a change order buys has its handling under the same id
+            _, others = self._scheduled.get(line.entry.id, ("", 0))
+            self._scheduled[line.entry.id] = line.entry.description, others + line.net
 
     def bill(self, progress: Sequence[Progress], earlier_certificates: Decimal | None) -> ProgressBill:
         """Return the bill. Raises QuoteFaultsError for a line that is unknown or billed beyond its price."""
@@ -43,7 +44,9 @@ class ProgressBilling:
             lines = tuple(self._line(name, given.get(name, Progress(id=name))) for name in self._scheduled)
             totals = self._totals(lines)
             earned = totals.completed - totals.retained
-            before = self._certified_before(given) if earlier_certificates is None else earlier_certificates
+            before = self._certified_before(given)
+            if earlier_certificates is not None:
+                before = self._amount(self._money.to_minor_units(earlier_certificates))
             return ProgressBill(
                 currency=self._currency,
                 lines=lines,

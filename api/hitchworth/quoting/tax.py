@@ -79,7 +79,8 @@ def taxed_line(entry: QuoteEntry, base: int, treatments: Treatments) -> TaxedLin
         return TaxedLine(name, entry, base, treatments[entry.taxed_as])
     of_work = [treatments[kind] for kind in WORK_KINDS]
     if len({(each.taxed, each.rate) for each in of_work}) == 1:
-        return TaxedLine(name, entry, base, of_work[0]._replace(rule=None))
+        shown = min(of_work, key=lambda each: each.basis != "rule")  # stated is only what is stated of every kind
+        return TaxedLine(name, entry, base, shown._replace(rule=None))
     return TaxedLine(name, entry, base, Treatment(None, max_rate(of_work), "open"))
 
 

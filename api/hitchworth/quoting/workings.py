@@ -8,6 +8,7 @@ from hitchworth.model.pricing import Markup, QuotePricing
 from hitchworth.model.quote import QuotedPayment, QuoteFigure, QuoteWorking
 from hitchworth.money import Money
 from hitchworth.quoting.markup import factors, markup_by_kind
+from hitchworth.quoting.payments import retainage_rate
 from hitchworth.quoting.priced_quote import PricedQuote
 from hitchworth.valuation.formula import format_number
 from hitchworth.valuation.indirect_costs import LACKS_OVERHEAD, LACKS_PROFIT
@@ -61,16 +62,17 @@ def total_workings(
         money.from_minor_units, (priced.discount, priced.contingency, priced.tax, priced.total)
     )
     yield _working("total", f"{price} - {discount} + {contingency} + {tax}", total)
-    for payment in payments:
+    for index, payment in enumerate(payments):
         if payment.share is not None:
             yield _working("payment", f"{total} x {payment.share:f}", payment.amount)
         if payment.retained:
-            yield _working("retained", f"{payment.amount} - {payment.due}", payment.retained)
+            yield _working("retained", f"{payment.amount} x {retainage_rate(pricing, index):f}", payment.retained)
 
 
 def _markups(pricing: QuotePricing, priced: PricedQuote, money: Money) -> Iterator[QuoteWorking]:
     """Overhead and profit as a whole: by kind of cost and by what the lines include, then rounded once."""
-    overhead, profit = [], []
+    overhead: list[str] = []
+    profit: list[str] = []
     for kind, markup in markup_by_kind(pricing).items():
         of_kind = [entry for entry in priced.entries if entry.cost_kind == kind]
         whole = sum(entry.direct for entry in of_kind if entry.includes in LACKS_OVERHEAD)
@@ -83,13 +85,10 @@ def _markups(pricing: QuotePricing, priced: PricedQuote, money: Money) -> Iterat
             for base, share in ((whole, shares.profit), (part, shares.profit_alone))
             if base and share
         ]
-    for figure, parts, amounts in (
-        ("overhead", overhead, priced.amounts.overhead),
-        ("profit", profit, priced.amounts.profit),
-    ):
-        if parts:
-            name: QuoteFigure = "overhead" if figure == "overhead" else "profit"
-            yield _working(name, " + ".join(parts), money.from_minor_units(sum(amounts)))
+    if overhead:
+        yield _working("overhead", " + ".join(overhead), money.from_minor_units(sum(priced.amounts.overhead)))
+    if profit:
+        yield _working("profit", " + ".join(profit), money.from_minor_units(sum(priced.amounts.profit)))
 
 
 def _overhead_share(markup: Markup, share: Fraction) -> str:

@@ -50,14 +50,14 @@ BEGINS_WITH: Mapping[ClaimStep, RunsFrom] = MappingProxyType(
 """What the time of each step begins with, unless a rule says otherwise."""
 
 MAIN_STEPS: tuple[ClaimStep, ...] = ("acknowledge", "decide", "pay")
-"""The steps on which every place should say something."""
+"""The steps of the insurer on which every place should say something."""
 
 
 class ClaimTimeLimit(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A time limit. Without perils it applies to any peril; `text`, if any, replaces the text of the step."""
 
     id: str
-    jurisdiction: str | None
+    jurisdiction: str
     step: ClaimStep
     within: int | None
     counted_in: TimeUnit
@@ -92,16 +92,17 @@ def claims() -> Claims:
 
 @cache
 def time_limits_for(code: str | None) -> tuple[ClaimTimeLimit, ...]:
-    """Return the time limits of the jurisdiction: for each step its own, else those of a wider one, else the usual.
+    """Return the time limits of the jurisdiction: for each step its own, else those of a wider one.
 
-    A model text fills no gap of a place that has rules of its own, read or not. Where nothing was read on a main step
-    of a claim, an entry says so and names the rules to look up.
+    A model text fills no gap of a place that has rules of its own, read or not. Where nothing was read on the proof of
+    loss or on a main step of a claim, an entry says so and names the rules to look up. A place that is not known has
+    none.
     """
     entry = jurisdictions().get(code or "")
     chain = entry.chain if entry else ()
     has_own_rules = code in claims().not_read or any(limit.jurisdiction == code for limit in claims().time_limits)
     nearest: dict[ClaimStep, tuple[ClaimTimeLimit, ...]] = {}
-    for place in (*chain, None):
+    for place in chain:
         here = tuple(
             limit
             for limit in claims().time_limits
@@ -114,12 +115,16 @@ def time_limits_for(code: str | None) -> tuple[ClaimTimeLimit, ...]:
 
 
 def _not_looked_up(chain: tuple[str, ...], found: tuple[ClaimTimeLimit, ...]) -> Iterator[ClaimTimeLimit]:
-    """Yield an entry where no law or code was read on one of the main steps; a law without numbers counts for all."""
+    """Yield an entry where nothing was read on the proof of loss, or no law or code on one of the main steps.
+
+    A law without numbers counts for all main steps.
+    """
     if not chain:
         return
     rules = [limit for limit in found if limit.authority in ("law", "industry_code")]
     is_without_numbers = any(limit.within is None for limit in rules)
-    if is_without_numbers or {limit.step for limit in rules}.issuperset(MAIN_STEPS):
+    is_complete = is_without_numbers or {limit.step for limit in rules}.issuperset(MAIN_STEPS)
+    if is_complete and any(limit.step == "proof_of_loss" for limit in found):
         return
     yield ClaimTimeLimit(
         id="not-looked-up",

@@ -1,4 +1,4 @@
-"""Whether a state taxes what a shop charges for labor."""
+"""Whether a state has a general sales tax, and taxes a repair, where no rule of its own was read (quote_rules)."""
 
 from functools import cache
 
@@ -14,8 +14,6 @@ class LaborTax(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     jurisdiction: str
     general_tax: bool = True
     """Whether the state has a general sales tax."""
-    fabrication: bool | None = None
-    """Whether labor that makes a new thing is taxed."""
     repair: bool | None = None
     """Whether labor that restores a thing is taxed."""
     source: str

@@ -139,11 +139,11 @@ def _words(limit: TimeLimit) -> dict[str, str]:
 
 
 def _source(context: ReportContext, limit: TimeLimit) -> str:
-    """Return where the limit applies, its source and how reliable that is. A model text applies nowhere by itself."""
+    """Return where the limit applies, its source and how reliable that is. Customs and model texts are law nowhere."""
     if not context.shown((limit,)):
         return ""
     marked = context.source(limit.source, limit.provenance)
-    if limit.jurisdiction is None or limit.authority == "model_text":
+    if limit.authority in ("custom", "model_text"):
         return marked
     place = context.jurisdiction_label(limit.jurisdiction)
     return context.format("named", name=place, value=marked) if marked else place

@@ -1,17 +1,16 @@
 """The reports by name. Each has one reader and one use; its content is built once and printed in any format."""
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Mapping
 from types import MappingProxyType
 from typing import Literal, TypeAlias
 
-import msgspec
 from msgspec import Struct
 from msgspec.structs import replace
 
 from hitchworth.reports.after_loss import after_loss, unread_limits
 from hitchworth.reports.class_comparison import class_comparison, unread_entries
-from hitchworth.reports.content import AnyBlock, Content, Heading, Paper, Paragraph, default_paper
-from hitchworth.reports.context import UNVERIFIED, ReportContext
+from hitchworth.reports.content import AnyBlock, Caution, Content, Heading, Paper, Paragraph, default_paper, footer_name
+from hitchworth.reports.context import ReportContext
 from hitchworth.reports.conversation import conversation_sheet, revision
 from hitchworth.reports.inventory import inventory, unread_labor_rule
 from hitchworth.reports.protection import missing_protection, protection
@@ -31,9 +30,6 @@ all: the conversation sheet and all of these
 """
 
 CONVERSATION_SHEET = "conversation-sheet"
-
-MAX_FOOTER_NAME = 48
-"""Characters of the build's name in the footer, so that the footer fits on one line."""
 
 
 def _nothing(_: ReportContext) -> int:
@@ -75,9 +71,9 @@ _REPORTS: Mapping[str, _Report] = MappingProxyType(
 
 
 def make_report(name: str, context: ReportContext, paper: Paper | None = None) -> Content:
-    """Return the content of a report by its name. Default paper: that of the locale's region."""
+    """Return the content of a report by its name, with its cautions. Default paper: that of the locale's region."""
     made = _REPORTS[name]
-    blocks = _blocks(made, context)
+    blocks = _blocks(made, context, cautions=made.blocks is not conversation_sheet)
     first = blocks[0]
     if isinstance(first, Heading) and first.text == context.format(made.title):
         blocks = _one_level_up(blocks[1:])
@@ -90,68 +86,48 @@ def _one_level_up(blocks: tuple[AnyBlock, ...]) -> tuple[AnyBlock, ...]:
 
 
 def make_all_reports(conversation: ReportContext, context: ReportContext, paper: Paper | None = None) -> Content:
-    """Return the conversation sheet on one policy, then every other report, each from a new page on."""
-    parts = [_blocks(made, conversation if name == CONVERSATION_SHEET else context) for name, made in _REPORTS.items()]
+    """Return the conversation sheet on one policy, which has the cautions, then every other report from a new page."""
+    parts = [
+        _blocks(made, conversation if name == CONVERSATION_SHEET else context, cautions=False)
+        for name, made in _REPORTS.items()
+    ]
     return _content(context, "all_reports", tuple(block for part in parts for block in _from_new_page(part)), paper)
 
 
 def _content(context: ReportContext, title: str, blocks: tuple[AnyBlock, ...], paper: Paper | None) -> Content:
     localizer, statement, titled = context.localizer, context.statement, context.format(title)
+    footer = {"name": footer_name(context.build.name), "title": titled, "digest": statement.digest}
     return Content(
         title=context.build.name,
         subtitle=context.format("report_valued_on", title=titled, as_of=statement.as_of),
         language=localizer.locale.texts,
         paper=paper or default_paper(localizer.formats.locale.territory),
         dated=statement.as_of,
-        footer=_footer(context, titled),
+        footer=context.format("footer", as_of=statement.as_of, **footer),
         blocks=blocks,
     )
 
 
-def _blocks(made: _Report, context: ReportContext) -> tuple[AnyBlock, ...]:
+def _blocks(made: _Report, context: ReportContext, *, cautions: bool) -> tuple[AnyBlock, ...]:
     """Return the blocks of a report, with what was left out and what the mark means after its first heading.
 
-    One from a kept build ends with its revision, as the conversation sheet always does with its digest.
+    `cautions`: whether they stand at its end; the conversation sheet has them in its closing. One from a kept build
+    ends with its revision, as the conversation sheet always does with its digest.
     """
     if made.for_oneself:
         context = replace(context, include_unverified=True)
     blocks = made.blocks(context)
     place = 1 if isinstance(blocks[0], Heading) else 0
-    remarks = (*_left_out(made, context), *_footnote(context, blocks))
+    remarks = (*_left_out(made, context), *context.footnote(blocks))
+    warned = (Caution(context.format("cautions"), context.statement.cautions),) if cautions else ()
     ending = revision(context) if context.kept and made.blocks is not conversation_sheet else ()
-    return (*blocks[:place], *remarks, *blocks[place:], *ending)
+    return (*blocks[:place], *remarks, *blocks[place:], *warned, *ending)
 
 
 def _left_out(made: _Report, context: ReportContext) -> tuple[AnyBlock, ...]:
     """Return how many entries were left out and how to get them, where there are any."""
     unread = 0 if context.include_unverified else made.unread(context)
     return (Paragraph(context.format("left_out", count=str(unread)), small=True),) if unread else ()
-
-
-def _footnote(context: ReportContext, blocks: tuple[AnyBlock, ...]) -> tuple[AnyBlock, ...]:
-    """Return what the mark of unverified texts means, once, where one of the blocks has it."""
-    if not any(UNVERIFIED in text for text in _texts(msgspec.to_builtins(blocks, builtin_types=(bytes,)))):
-        return ()
-    return (Paragraph(context.format("unverified", mark=UNVERIFIED), small=True),)
-
-
-def _texts(value: object) -> Iterator[str]:
-    """Yield every text in plain values, however deep."""
-    if isinstance(value, str):
-        yield value
-    elif isinstance(value, dict):
-        for part in value.values():
-            yield from _texts(part)
-    elif isinstance(value, (list, tuple)):
-        for part in value:
-            yield from _texts(part)
-
-
-def _footer(context: ReportContext, title: str) -> str:
-    name, statement = context.build.name, context.statement
-    if len(name) > MAX_FOOTER_NAME:
-        name = f"{name[: MAX_FOOTER_NAME - 1]}…"
-    return context.format("footer", name=name, title=title, as_of=statement.as_of, digest=statement.digest)
 
 
 def _from_new_page(blocks: tuple[AnyBlock, ...]) -> tuple[AnyBlock, ...]:

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from hitchworth.model.change_order import ChangedLine, Contract, QuotedChange
 from hitchworth.reports.content import AnyBlock, Blanks, Column, Heading, Listing, Paragraph, Table
-from hitchworth.reports.quote_context import QuoteContext, letterhead
+from hitchworth.reports.quote_context import QuoteContext, cautions, letterhead
 from hitchworth.reports.quote_tables import payments_table
 
 
@@ -17,6 +17,7 @@ def change_orders(context: QuoteContext, contract: Contract) -> tuple[AnyBlock, 
         _contract(context, contract),
         *payments_table(context, contract.payments),
         *_promised(context, contract),
+        cautions(context),
     )
 
 

@@ -24,6 +24,15 @@ def default_paper(region: str | None) -> Paper:
     return "letter" if region in LETTER_REGIONS else "a4"
 
 
+MAX_FOOTER_NAME = 48
+"""Characters of the build's name in the footer, so that the footer fits on one line."""
+
+
+def footer_name(name: str) -> str:
+    """Return the name of the build as it stands in the footer: cut short where it is long."""
+    return name if len(name) <= MAX_FOOTER_NAME else f"{name[: MAX_FOOTER_NAME - 1]}…"
+
+
 class Block(Struct, frozen=True, tag_field="kind"):
     """A part of a report."""
 

@@ -1,9 +1,10 @@
 """What a report is about, and the locale that it is written in."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from decimal import Decimal
 from typing import TypeAlias, TypeVar
 
+import msgspec
 from msgspec import Struct
 
 from hitchworth.localization.localizer import Localizer, ParameterValue
@@ -16,6 +17,7 @@ from hitchworth.model.gap import GapStatement
 from hitchworth.model.kept import Revision
 from hitchworth.model.policy import Policy
 from hitchworth.reference.jurisdictions import jurisdictions
+from hitchworth.reports.content import AnyBlock, Paragraph
 
 MINUS = "\u2212"
 UNVERIFIED = "\u2020"
@@ -53,6 +55,28 @@ class Figures:
         """Return a share in percent with one decimal place, so that the figures of a column align."""
         return self.localizer.formats.percent(share, 1, 1).replace("-", MINUS)
 
+    def cite(self, source: str, *, verified: bool) -> str:
+        """Return a citation, with a mark where its text was not compared with the published one."""
+        return source if verified or not source else f"{source} {UNVERIFIED}"
+
+    def footnote(self, blocks: tuple[AnyBlock, ...]) -> tuple[AnyBlock, ...]:
+        """Return what the mark means, once, where one of the blocks has it."""
+        if not any(UNVERIFIED in text for text in _texts(msgspec.to_builtins(blocks, builtin_types=(bytes,)))):
+            return ()
+        return (Paragraph(self.localizer.format(texts().sheet["unverified"], mark=UNVERIFIED), small=True),)
+
+
+def _texts(value: object) -> Iterator[str]:
+    """Yield every text in plain values, however deep."""
+    if isinstance(value, str):
+        yield value
+    elif isinstance(value, dict):
+        for part in value.values():
+            yield from _texts(part)
+    elif isinstance(value, (list, tuple)):
+        for part in value:
+            yield from _texts(part)
+
 
 class ReportContext(Figures, Struct, frozen=True):
     """A build, its policies, the localized gap statement, and the localizer for all other texts."""
@@ -71,10 +95,6 @@ class ReportContext(Figures, Struct, frozen=True):
     def format(self, text: str, /, **parameters: ParameterValue) -> str:
         """Return the text of this name from texts/sheet.yaml, with its parameters filled in."""
         return self.localizer.format(texts().sheet[text], **parameters)
-
-    def cite(self, source: str, *, verified: bool) -> str:
-        """Return a citation, with a mark where its text was not compared with the published one."""
-        return source if verified or not source else f"{source} {UNVERIFIED}"
 
     def source(self, source: str, provenance: Provenance) -> str:
         """Return a source with what it is: marked where it was not verified, named where it is common practice."""

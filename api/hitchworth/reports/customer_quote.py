@@ -5,14 +5,14 @@ from decimal import Decimal
 
 from hitchworth.model.quote import QuoteLine
 from hitchworth.reports.content import AnyBlock, Blanks, Column, GroupedTable, Heading, Listing, Paragraph
-from hitchworth.reports.quote_context import QuoteContext, by_category, letterhead, quantity, questions
+from hitchworth.reports.quote_context import QuoteContext, by_category, cautions, letterhead, quantity, questions
 from hitchworth.reports.quote_tables import contingency_draws, listing, option_tables, payments_table, price_table
 
 
 def customer_quote(context: QuoteContext) -> tuple[AnyBlock, ...]:
     """Return the blocks of the report, the acceptance last."""
     return (
-        *letterhead(context),
+        *letterhead(context, with_days=True),
         *_lines(context),
         *price_table(context),
         *contingency_draws(context),
@@ -22,6 +22,7 @@ def customer_quote(context: QuoteContext) -> tuple[AnyBlock, ...]:
         *_exclusions(context),
         *questions(context),
         *_terms(context),
+        cautions(context),
         *_acceptance(context),
     )
 
@@ -37,7 +38,7 @@ def _lines(context: QuoteContext) -> tuple[AnyBlock, ...]:
     )
     groups = by_category(
         context,
-        lambda line: (_item(context, line), quantity(context, line.quantity, line), context.money(line.price)),
+        lambda line: (_item(context, line), quantity(context, line.quantity, line.unit), context.money(line.price)),
         lambda lines: ("", context.money(_price(lines))),
     )
     foot = (context.format("price"), "", context.money(context.quote.totals.price))

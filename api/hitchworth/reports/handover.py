@@ -5,7 +5,7 @@ from hitchworth.reports.content import AnyBlock, Caution, Column, Group, Grouped
 from hitchworth.reports.context import ReportContext
 from hitchworth.reports.conversation import revision
 from hitchworth.reports.questions import more_questions, question_boxes
-from hitchworth.reports.quote_context import QuoteContext, letterhead
+from hitchworth.reports.quote_context import QuoteContext, letterhead, quantity
 from hitchworth.reports.value_groups import value_by_group
 
 
@@ -15,20 +15,12 @@ def handover_statement(context: QuoteContext, report: ReportContext, *, policies
     `report`: on the build at what its owner pays, so no cost of the workshop. `policies_known`: its policies were
     entered; otherwise it is about one of which nothing is known.
     """
-    totals = report.statement.estimate.totals
-    value = context.format(
-        "value_statement",
-        replacement_cost=totals.replacement_cost,
-        actual_cash_value=totals.actual_cash_value,
-        as_of=report.statement.as_of,
-    )
     return (
         *letterhead(context),
         Heading(context.format("replacement_value")),
-        Paragraph(f"{value} {context.format('value_evidence')}"),
-        value_by_group(report),
+        *_value(context, report),
         *_certifications(context),
-        _serial_numbers(context, report),
+        *_serial_numbers(context, report),
         *(Paragraph(note.text) for note in report.statement.estimate.notes if note.code == "entries_left_out"),
         Paragraph(context.format("ask_the_insurer" if policies_known else "ask_any_insurer")),
         *question_boxes(report),
@@ -36,6 +28,21 @@ def handover_statement(context: QuoteContext, report: ReportContext, *, policies
         Caution(report.format("cautions"), report.statement.cautions),
         *revision(report),
     )
+
+
+def _value(context: QuoteContext, report: ReportContext) -> tuple[AnyBlock, ...]:
+    """Return the values and how they come about; where nothing is in the trailer yet, that there is none."""
+    statement = report.statement
+    if not statement.estimate.lines:
+        return (Paragraph(context.format("nothing_to_value", as_of=statement.as_of)),)
+    totals = statement.estimate.totals
+    value = context.format(
+        "value_statement",
+        replacement_cost=totals.replacement_cost,
+        actual_cash_value=totals.actual_cash_value,
+        as_of=statement.as_of,
+    )
+    return (Paragraph(f"{value} {context.format('value_evidence')}"), value_by_group(report))
 
 
 def _certifications(context: QuoteContext) -> tuple[AnyBlock, ...]:
@@ -60,8 +67,8 @@ def _certifications(context: QuoteContext) -> tuple[AnyBlock, ...]:
     return (Table(context.format("certified_caption"), columns, rows),)
 
 
-def _serial_numbers(context: QuoteContext, report: ReportContext) -> GroupedTable:
-    """Return every component that is in the trailer, by category, with model and serial number."""
+def _serial_numbers(context: QuoteContext, report: ReportContext) -> tuple[AnyBlock, ...]:
+    """Return every component that is in the trailer, by category, with model and serial number; nothing for none."""
     installed = {line.id for line in report.statement.estimate.lines if line.kind == "component"}
     parts = [part for part in report.build.components if part.id in installed]
     categories = dict.fromkeys(part.category for part in parts)
@@ -78,11 +85,10 @@ def _serial_numbers(context: QuoteContext, report: ReportContext) -> GroupedTabl
         Column(context.format("model"), width=1),
         Column(context.format("serial"), width=1),
     )
-    return GroupedTable(context.format("serials_caption"), columns, groups)
+    return (GroupedTable(context.format("serials_caption"), columns, groups),) if groups else ()
 
 
 def _part(context: QuoteContext, part: Component) -> tuple[str, ...]:
     unknown = context.format("not_on_record")
-    number = context.localizer.formats.number(part.quantity, 3)
-    quantity = number if part.unit == "piece" else f"{number} {part.unit}"
-    return (part.description, quantity, part.model_number or unknown, part.serial_number or unknown)
+    counted = quantity(context, part.quantity, part.unit)
+    return (part.description, counted, part.model_number or unknown, part.serial_number or unknown)

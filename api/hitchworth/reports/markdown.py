@@ -20,7 +20,7 @@ from hitchworth.reports.content import (
 )
 
 _MARKUP = re.compile(r"([\\`*_\[\]<>#|~&])")
-_LINE_START = re.compile(r"^(\s*)([-+=]|\d+[.)])", re.MULTILINE)
+_LINE_START = re.compile(r"^(\s*)([-+=]|\d+[.)](?!\S))", re.MULTILINE)
 _BLANK = "_" * 20
 
 

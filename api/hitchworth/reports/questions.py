@@ -30,13 +30,14 @@ def question_boxes(context: ReportContext) -> tuple[AnyBlock, ...]:
 
 def all_questions(context: ReportContext) -> tuple[AnyBlock, ...]:
     """Return every question for the insurer, by when to ask it, with the money at stake."""
-    return _question_table(context, _asked_of(context, "insurer"))
+    return _question_table(context, "all_questions", _asked_of(context, "insurer"))
 
 
 def more_questions(context: ReportContext) -> tuple[AnyBlock, ...]:
     """Return the questions for the insurer that have no box, by when to ask them."""
     boxed = _boxed(context)
-    return _question_table(context, tuple(each for each in _asked_of(context, "insurer") if each not in boxed))
+    others = tuple(each for each in _asked_of(context, "insurer") if each not in boxed)
+    return _question_table(context, "more_questions", others)
 
 
 def questions_for_authority(context: ReportContext) -> tuple[AnyBlock, ...]:
@@ -148,7 +149,7 @@ def _money_at_stake(context: ReportContext, stake: MoneyAtStake) -> str:
     return context.format("depends_on_answer", high=stake.high) if stake.high else ""
 
 
-def _question_table(context: ReportContext, questions: tuple[Question, ...]) -> tuple[GroupedTable, ...]:
+def _question_table(context: ReportContext, caption: str, questions: tuple[Question, ...]) -> tuple[GroupedTable, ...]:
     """Return the questions, a group for each phase."""
     columns = (
         Column(context.format("question"), width=4),
@@ -161,7 +162,7 @@ def _question_table(context: ReportContext, questions: tuple[Question, ...]) -> 
         for phase, asked in in_phases
         if asked
     )
-    return (GroupedTable(context.format("all_questions"), columns, groups),) if groups else ()
+    return (GroupedTable(context.format(caption), columns, groups),) if groups else ()
 
 
 def _question_row(context: ReportContext, question: Question) -> tuple[str, str, str]:

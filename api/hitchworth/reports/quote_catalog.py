@@ -5,7 +5,7 @@ from typing import Literal, TypeAlias
 
 from hitchworth.model.change_order import Contract
 from hitchworth.reports.change_orders import change_orders
-from hitchworth.reports.content import AnyBlock, Content, Paper, default_paper
+from hitchworth.reports.content import AnyBlock, Content, Paper, default_paper, footer_name
 from hitchworth.reports.context import ReportContext
 from hitchworth.reports.customer_quote import customer_quote
 from hitchworth.reports.handover import handover_statement
@@ -57,6 +57,6 @@ def _content(
         language=context.localizer.locale.texts,
         paper=paper or default_paper(context.localizer.formats.locale.territory),
         dated=day,
-        footer=context.format("footer", title=titled, name=context.build.name[:48], day=day),
-        blocks=blocks,
+        footer=context.format("footer", title=titled, name=footer_name(context.build.name), day=day),
+        blocks=(*context.footnote(blocks), *blocks),
     )

@@ -10,7 +10,7 @@ from hitchworth.localization.texts import texts
 from hitchworth.model.build import Build
 from hitchworth.model.pricing import QuotePricing
 from hitchworth.model.quote import Quote, QuoteLine
-from hitchworth.reports.content import AnyBlock, Fact, Facts, Group, Heading, Listing, Logo, Photo
+from hitchworth.reports.content import AnyBlock, Caution, Fact, Facts, Group, Heading, Listing, Logo, Photo
 from hitchworth.reports.context import Figures
 
 
@@ -28,13 +28,17 @@ class QuoteContext(Figures, Struct, frozen=True):
         """Return the text of this name from texts/quote.yaml, with its parameters filled in."""
         return self.localizer.format(texts().quote[text], **parameters)
 
-    def sheet(self, text: str) -> str:
-        """Return a label that the other reports have too, from texts/sheet.yaml."""
-        return self.localizer.format(texts().sheet[text])
+    def sheet(self, text: str, /, **parameters: ParameterValue) -> str:
+        """Return a text that the other reports have too, from texts/sheet.yaml, with its parameters filled in."""
+        return self.localizer.format(texts().sheet[text], **parameters)
 
 
-def letterhead(context: QuoteContext) -> tuple[AnyBlock, ...]:
-    """Return the logo, workshop and customer, the trailer and the days of the quote, as far as they are given."""
+def letterhead(context: QuoteContext, *, with_days: bool = False) -> tuple[AnyBlock, ...]:
+    """Return the logo, workshop, customer and trailer, as far as they are given.
+
+    `with_days`: until when the quote is valid, and when the work is to be finished, too. A report on what came after
+    the quote has days of its own.
+    """
     workshop, quote = context.pricing.workshop, context.quote
     of_workshop: Mapping[str, str | None] = {}
     if workshop is not None:
@@ -45,7 +49,7 @@ def letterhead(context: QuoteContext) -> tuple[AnyBlock, ...]:
             context.sheet("email"): workshop.email,
             context.format("registration"): workshop.registration,
         }
-    days = {"valid_until": quote.valid_until, "completion_on": quote.completion_on}
+    days = {"valid_until": quote.valid_until, "completion_on": quote.completion_on} if with_days else {}
     formats = context.localizer.formats
     of_quote = {context.format(name): formats.day(day) if day else None for name, day in days.items()}
     return (
@@ -97,14 +101,18 @@ def by_category(
     )
 
 
-def quantity(context: QuoteContext, amount: Decimal | None, line: QuoteLine) -> str:
+def quantity(context: QuoteContext, amount: Decimal | None, unit: str) -> str:
     """Return a quantity with its unit; empty where there is none."""
     if amount is None:
         return ""
-    if line.kind == "labor":
-        return context.format("hours", hours=amount)
     number = context.localizer.formats.number(amount, 3)
-    return number if line.unit == "piece" else f"{number} {line.unit}"
+    return number if unit == "piece" else f"{number} {unit}"
+
+
+def cautions(context: QuoteContext) -> Caution:
+    """Return what to keep in mind before relying on a quote: the law, then the work that belongs to licensed people."""
+    of_work = context.localizer.translate(texts().cautions[-1])
+    return Caution(context.sheet("cautions"), (context.format("caution_law"), of_work))
 
 
 def questions(context: QuoteContext) -> tuple[AnyBlock, ...]:
@@ -113,7 +121,7 @@ def questions(context: QuoteContext) -> tuple[AnyBlock, ...]:
     if not asked:
         return ()
     items = tuple(
-        f"{each.text} ({context.format('at_stake', amount=each.at_stake)})" if each.at_stake else each.text
+        f"{each.text} {context.format('at_stake', amount=each.at_stake)}" if each.at_stake else each.text
         for each in asked
     )
     return (Heading(context.format("to_settle")), Listing(items))

@@ -32,7 +32,8 @@ def price_table(context: QuoteContext) -> tuple[AnyBlock, ...]:
     table = Table(context.format("totals_caption"), columns, tuple(rows), foot)
     if not is_open or totals.total_at_most is None:
         return (table,)
-    return (table, Paragraph(f"{context.format('total_at_most')}: {context.money(totals.total_at_most)}"))
+    at_most = context.sheet("named", name=context.format("total_at_most"), value=context.money(totals.total_at_most))
+    return (table, Paragraph(at_most))
 
 
 def _tax_rows(context: QuoteContext) -> Iterator[tuple[str, str]]:
@@ -105,7 +106,7 @@ def option_tables(context: QuoteContext) -> tuple[AnyBlock, ...]:
 def _alternative(context: QuoteContext, choice: AlternativeChoice) -> str:
     if not choice.name:
         return context.format("without_option", group=choice.group)
-    return f"{choice.group}: {choice.name}"
+    return context.sheet("named", name=choice.group, value=choice.name)
 
 
 def _combinations(context: QuoteContext) -> Table:

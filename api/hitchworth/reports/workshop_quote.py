@@ -5,10 +5,9 @@ from decimal import Decimal
 
 from hitchworth.localization.localizer import capital
 from hitchworth.model.build import ProfitBasis
-from hitchworth.model.quote import MarkupTerms, QuoteLine, QuoteWorking
+from hitchworth.model.quote import MarkupTerms, QuoteLine, QuoteWorking, TaxAmount
 from hitchworth.reports.content import AnyBlock, Caution, Column, Group, GroupedTable, Heading, Paragraph, Table
-from hitchworth.reports.context import UNVERIFIED
-from hitchworth.reports.quote_context import QuoteContext, by_category, letterhead, quantity, questions
+from hitchworth.reports.quote_context import QuoteContext, by_category, cautions, letterhead, quantity, questions
 from hitchworth.reports.quote_tables import (
     contingency_draws,
     kind_label,
@@ -25,7 +24,7 @@ def workshop_quote(context: QuoteContext) -> tuple[AnyBlock, ...]:
     """Return the blocks of the report."""
     notes = tuple(dict.fromkeys(note.text for note in context.quote.notes))
     return (
-        *letterhead(context),
+        *letterhead(context, with_days=True),
         Caution(context.format("for_the_workshop"), (context.format("not_for_the_customer"),)),
         *_lines(context),
         *_left(context),
@@ -38,6 +37,7 @@ def workshop_quote(context: QuoteContext) -> tuple[AnyBlock, ...]:
         *questions(context),
         *((Heading(context.format("notes")), *listing(notes)) if notes else ()),
         *_workings(context),
+        cautions(context),
     )
 
 
@@ -63,7 +63,7 @@ def _lines(context: QuoteContext) -> tuple[AnyBlock, ...]:
 def _line(context: QuoteContext, line: QuoteLine) -> tuple[str, ...]:
     cost = "?" if line.cost is None else context.amount(line.cost)
     amounts = (context.amount(getattr(line, name)) for name in AMOUNTS)
-    return (line.description, quantity(context, line.priced_quantity, line), cost, *amounts)
+    return (line.description, quantity(context, line.priced_quantity, line.unit), cost, *amounts)
 
 
 def _subtotals(context: QuoteContext, lines: Sequence[QuoteLine]) -> tuple[str, ...]:
@@ -87,6 +87,7 @@ def _left(context: QuoteContext) -> tuple[AnyBlock, ...]:
 
 
 def _markups(context: QuoteContext) -> tuple[AnyBlock, ...]:
+    """Return the overhead and profit of each kind of cost that bears any; a shop rate holds both already."""
     rows = tuple(
         (
             capital(context.localizer.label("cost_kind", each.kind)),
@@ -96,7 +97,7 @@ def _markups(context: QuoteContext) -> tuple[AnyBlock, ...]:
             _bearing(context, _profit(context, each), each.profit_base),
         )
         for each in context.quote.markups
-        if each.markup.overhead_rate or each.markup.profit_rate
+        if (each.markup.overhead_rate and each.overhead_base) or (each.markup.profit_rate and each.profit_base)
     )
     columns = tuple(Column(context.format(title), width=1) for title in ("cost_kind", "overhead", "profit"))
     return (Table(context.format("markups_caption"), columns, rows),) if rows else ()
@@ -130,9 +131,7 @@ def _taxes(context: QuoteContext) -> tuple[AnyBlock, ...]:
     rows = tuple(
         (
             capital(kind_label(context, each)),
-            "\n".join(
-                filter(None, (context.localizer.label("tax_basis", each.basis), _source(each.source, each.provenance)))
-            ),
+            "\n".join(filter(None, (context.localizer.label("tax_basis", each.basis), _source(context, each)))),
             context.money(each.base),
             "" if each.rate is None else context.localizer.formats.percent(each.rate, 10),
             context.amount(each.tax),
@@ -142,8 +141,8 @@ def _taxes(context: QuoteContext) -> tuple[AnyBlock, ...]:
     return (Table(context.format("taxes_caption"), columns, rows),)
 
 
-def _source(source: str, provenance: str | None) -> str:
-    return f"{source} {UNVERIFIED}" if source and provenance == "unverified" else source
+def _source(context: QuoteContext, tax: TaxAmount) -> str:
+    return context.cite(tax.source, verified=tax.provenance != "unverified")
 
 
 def _workings(context: QuoteContext) -> tuple[AnyBlock, ...]:

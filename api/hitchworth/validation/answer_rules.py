@@ -14,8 +14,9 @@ from hitchworth.model.policy import ABSENT, AbsentTerm, Answer, Policy, Situatio
 from hitchworth.reference.facts import vocabulary
 from hitchworth.validation.bounds import bound_faults
 from hitchworth.validation.classification_rules import fact_faults
-from hitchworth.validation.fault_texts import describe_type, describe_type_error, shorten, with_suggestions
+from hitchworth.validation.fault_texts import describe_type, describe_type_error, shorten
 from hitchworth.validation.json_pointer import child_pointer
+from hitchworth.validation.names import unknown_name
 from hitchworth.validation.policy_rules import unknown_policy
 from hitchworth.validation.type_inspection import is_list_of_scalars, is_scalar, record_fields
 
@@ -58,7 +59,7 @@ def invalid_answers(request: Document) -> Iterator[Fault]:
         elif settles["policy"] in policies:
             yield from _term_faults(policies[settles["policy"]], answer, at)
         else:
-            yield unknown_policy(settles["policy"], set(policies), f"{at}/policy")
+            yield from unknown_policy(settles["policy"], set(policies), f"{at}/policy")
 
 
 def answers_in_future(request: Document, today: date) -> Iterator[Fault]:
@@ -82,13 +83,7 @@ def _settles(answer: Answer) -> dict[str, str]:
 def _loss_faults(answer: Answer, losses: set[str], at: str) -> Iterator[Fault]:
     """Yield the faults of an answer about a loss: its name, its term, its amount."""
     loss, term = answer.loss or "", answer.term or ""
-    if loss not in losses:
-        yield Fault(
-            pointer=f"{at}/loss",
-            detail="No loss has this name",
-            expected=with_suggestions(loss, losses, "the name of a loss in the request"),
-            found=loss,
-        )
+    yield from unknown_name(loss, losses, f"{at}/loss", "No loss has this name", "the name of a loss in the request")
     if term == SALVAGE:
         yield from _amount_faults(answer, at)
     else:
@@ -128,12 +123,8 @@ def _term_faults(policy: Policy, answer: Answer, at: str) -> Iterator[Fault]:
         yield from _type_faults(bool | None, answer, at)
         return
     if term not in _TERMS:
-        yield Fault(
-            pointer=f"{at}/term",
-            detail="An answer cannot settle this term",
-            expected=with_suggestions(term, _TERMS, f"one of {', '.join(_TERMS)}, {_KEYED}"),
-            found=term,
-        )
+        detail, expected = "An answer cannot settle this term", f"one of {', '.join(_TERMS)}, {_KEYED}"
+        yield from unknown_name(term, _TERMS, f"{at}/term", detail, expected)
         return
     if answer.value == ABSENT and term in _ABSENT_TERMS:
         return

@@ -9,8 +9,7 @@ from hitchworth.model.fault import Fault
 from hitchworth.reference.circuits import rated_gauges
 from hitchworth.reference.currencies import exponent_of
 from hitchworth.validation.bounds import bound_faults
-from hitchworth.validation.duplicates import duplicates
-from hitchworth.validation.fault_texts import with_suggestions
+from hitchworth.validation.names import duplicates, unknown_name
 
 MAX_LINE_COST = Decimal(10**12)
 """In the build's currency, even one with a tiny unit: more than any trailer costs."""
@@ -30,13 +29,9 @@ def unknown_components(build: Build) -> Iterator[Fault]:
     """Labor belongs to a component of the build."""
     ids = {part.id for part in build.components}
     for index, entry in enumerate(build.labor):
-        if entry.component_id is not None and entry.component_id not in ids:
-            yield Fault(
-                pointer=f"/labor/{index}/component_id",
-                detail="No component has this id",
-                expected=with_suggestions(entry.component_id, ids, "the id of a component of the build"),
-                found=entry.component_id,
-            )
+        if entry.component_id is not None:
+            at, expected = f"/labor/{index}/component_id", "the id of a component of the build"
+            yield from unknown_name(entry.component_id, ids, at, "No component has this id", expected)
 
 
 def unknown_currencies(build: Build) -> Iterator[Fault]:
@@ -44,13 +39,19 @@ def unknown_currencies(build: Build) -> Iterator[Fault]:
     codes = [("/currency", build.currency)]
     codes += [(f"/components/{index}/currency", part.currency or "") for index, part in enumerate(build.components)]
     for pointer, code in codes:
-        if code and exponent_of(code) is None:
-            yield Fault(
-                pointer=pointer,
-                detail="Unknown currency",
-                expected="an ISO 4217 code such as USD, EUR or GBP",
-                found=code,
-            )
+        if code:
+            yield from unknown_currency(code, pointer)
+
+
+def unknown_currency(code: str, pointer: str) -> Iterator[Fault]:
+    """Yield a fault when a currency code is not in ISO 4217."""
+    if exponent_of(code) is None:
+        yield Fault(
+            pointer=pointer,
+            detail="Unknown currency",
+            expected="an ISO 4217 code such as USD, EUR or GBP",
+            found=code,
+        )
 
 
 def missing_exchange_rates(build: Build) -> Iterator[Fault]:
@@ -104,13 +105,9 @@ def invalid_refunds(build: Build) -> Iterator[Fault]:
         if part.refund_of is None:
             continue
         if part.refund_of not in bought:
+            detail = "No component that could be taken back has this id"
             expected = "the id of a component that was bought"
-            yield Fault(
-                pointer=f"{at}/refund_of",
-                detail="No component that could be taken back has this id",
-                expected=with_suggestions(part.refund_of, bought, expected),
-                found=part.refund_of,
-            )
+            yield from unknown_name(part.refund_of, bought, f"{at}/refund_of", detail, expected)
         else:
             left[part.refund_of] -= abs(part.quantity)
             yield from _refund_faults(part, bought[part.refund_of], left[part.refund_of], at)
@@ -120,15 +117,10 @@ def unknown_obsolescence_categories(build: Build) -> Iterator[Fault]:
     """Obsolescence of one category needs an entry of it, or it would take nothing without a word."""
     categories = {part.category for part in build.components} | {work.category for work in build.labor}
     for index, terms in enumerate(build.obsolescence):
-        if terms.category is not None and terms.category not in categories:
-            yield Fault(
-                pointer=f"/obsolescence/{index}/category",
-                detail="No entry of the build has this category",
-                expected=with_suggestions(
-                    terms.category, categories, "a category of the build's entries, or none for all"
-                ),
-                found=terms.category,
-            )
+        if terms.category is not None:
+            at, detail = f"/obsolescence/{index}/category", "No entry of the build has this category"
+            expected = "a category of the build's entries, or none for all"
+            yield from unknown_name(terms.category, categories, at, detail, expected)
 
 
 def _refund_faults(refund: Component, part: Component, left: Decimal, at: str) -> Iterator[Fault]:

@@ -6,11 +6,10 @@ from hitchworth.model.build import Schedule
 from hitchworth.model.cell import DepreciatedValueQuery, IndexedPriceQuery, PercentGoodQuery
 from hitchworth.model.fault import Fault
 from hitchworth.reference.category_groups import listed_category
-from hitchworth.reference.currencies import exponent_of
-from hitchworth.reference.price_indexes import price_indexes
 from hitchworth.reference.schedules import library_categories
-from hitchworth.validation.fault_texts import with_suggestions
-from hitchworth.validation.schedule_rules import schedule_faults, unknown_schedule
+from hitchworth.validation.build_rules import unknown_currency
+from hitchworth.validation.names import unknown_name
+from hitchworth.validation.schedule_rules import schedule_faults, unknown_price_index, unknown_schedule
 
 _TERMS = ("life_years", "residual", "factor", "rate", "discount_rate", "convention")
 """The terms of a schedule that is written out."""
@@ -27,19 +26,14 @@ def ambiguous_schedule(query: PercentGoodQuery) -> Iterator[Fault]:
             found=" and ".join(given) or "none of them",
         )
     if query.schedule is not None:
-        yield from unknown_schedule(query.schedule, (), "/schedule")
+        yield from unknown_schedule(query.schedule, None, "/schedule")
 
 
 def unknown_cell_category(query: PercentGoodQuery) -> Iterator[Fault]:
     """The category is listed: a cell has no room for the note that another one follows the general schedule."""
     if query.category is not None and listed_category(query.category) is None:
-        expected = "a category of GET /v1/schedules"
-        yield Fault(
-            pointer="/category",
-            detail="No schedule is for this category",
-            expected=with_suggestions(query.category, library_categories(), expected),
-            found=query.category,
-        )
+        detail, expected = "No schedule is for this category", "a category of GET /v1/schedules"
+        yield from unknown_name(query.category, library_categories(), "/category", detail, expected)
 
 
 def invalid_written_out_schedule(query: PercentGoodQuery) -> Iterator[Fault]:
@@ -91,22 +85,9 @@ def ambiguous_age(query: PercentGoodQuery) -> Iterator[Fault]:
 
 def unknown_cell_currency(query: DepreciatedValueQuery | IndexedPriceQuery) -> Iterator[Fault]:
     """The currency code is in ISO 4217."""
-    if exponent_of(query.currency) is None:
-        yield Fault(
-            pointer="/currency",
-            detail="Unknown currency",
-            expected="an ISO 4217 code such as USD, EUR or GBP",
-            found=query.currency,
-        )
+    return unknown_currency(query.currency, "/currency")
 
 
 def unknown_cell_price_index(query: IndexedPriceQuery) -> Iterator[Fault]:
     """The price index is published."""
-    if query.price_index not in price_indexes():
-        expected = "a name from GET /v1/price-indexes"
-        yield Fault(
-            pointer="/price_index",
-            detail="No price index has this name",
-            expected=with_suggestions(query.price_index, price_indexes().keys(), expected),
-            found=query.price_index,
-        )
+    return unknown_price_index(query.price_index, None, "/price_index")

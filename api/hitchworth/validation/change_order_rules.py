@@ -9,9 +9,8 @@ from hitchworth.model.change_order import ChangeOrder
 from hitchworth.model.fault import Fault
 from hitchworth.model.pricing import QuotePricing
 from hitchworth.model.progress_bill import Progress
-from hitchworth.reference.currencies import exponent_of
-from hitchworth.validation.duplicates import duplicates
-from hitchworth.validation.fault_texts import with_suggestions
+from hitchworth.validation.names import duplicates, unknown_name
+from hitchworth.validation.valuation_rules import other_currency
 
 
 class ChangedRequest(Protocol):
@@ -62,13 +61,8 @@ def unknown_dropped_lines(request: ChangedRequest) -> Iterator[Fault]:
     lines = _quoted_ids(request)
     for index, order in enumerate(request.changes):
         for place, name in enumerate(order.drop):
-            if name not in lines:
-                yield Fault(
-                    pointer=f"/changes/{index}/drop/{place}",
-                    detail="The contract has no such line",
-                    expected=with_suggestions(name, lines, "the id of a line of the quote or of an earlier change"),
-                    found=name,
-                )
+            at, expected = f"/changes/{index}/drop/{place}", "the id of a line of the quote or of an earlier change"
+            yield from unknown_name(name, lines, at, "The contract has no such line", expected)
         if order.accepted_by is not None:
             lines = (lines - set(order.drop)) | _given_ids(order.components, order.labor)
 
@@ -103,26 +97,17 @@ def unknown_change_labor(request: ChangedRequest) -> Iterator[Fault]:
     for index, order in enumerate(request.changes):
         labor = {entry.id for entry in order.labor}
         for place, kind in enumerate(order.labor_kinds):
-            if kind.id not in labor:
-                yield Fault(
-                    pointer=f"/changes/{index}/labor_kinds/{place}/id",
-                    detail="The change order has no such labor",
-                    expected=with_suggestions(kind.id, labor, "the id of labor of this change order"),
-                    found=kind.id,
-                )
+            at, expected = f"/changes/{index}/labor_kinds/{place}/id", "the id of labor of this change order"
+            yield from unknown_name(kind.id, labor, at, "The change order has no such labor", expected)
 
 
 def unknown_milestones(request: ChangedRequest) -> Iterator[Fault]:
     """The payment that carries a change is one of the quote."""
     milestones = {payment.milestone for payment in request.pricing.payments}
     for index, order in enumerate(request.changes):
-        if order.milestone is not None and order.milestone not in milestones:
-            yield Fault(
-                pointer=f"/changes/{index}/milestone",
-                detail="No payment has this milestone",
-                expected=with_suggestions(order.milestone, milestones, "the milestone of a payment"),
-                found=order.milestone,
-            )
+        if order.milestone is not None:
+            at, detail = f"/changes/{index}/milestone", "No payment has this milestone"
+            yield from unknown_name(order.milestone, milestones, at, detail, "the milestone of a payment")
 
 
 def changes_without_contingency(request: ChangedRequest) -> Iterator[Fault]:
@@ -209,11 +194,4 @@ def unclear_progress(request: BilledRequest) -> Iterator[Fault]:
 
 def different_built_currency(request: BuiltRequest) -> Iterator[Fault]:
     """The quote and the trailer as built are in one currency. An unknown currency has a fault of its own."""
-    quoted, built = request.build.currency, request.built.currency
-    if quoted != built and exponent_of(quoted) is not None and exponent_of(built) is not None:
-        yield Fault(
-            pointer="/built/currency",
-            detail="The two builds are in different currencies",
-            expected=f"{quoted}, the currency of the quote",
-            found=built,
-        )
+    return other_currency(request.built.currency, request.build.currency, "/built/currency", "the quote")

@@ -13,31 +13,23 @@ from hitchworth.reference.condition import Comparison, Contradiction, contradict
 from hitchworth.reference.facts import vocabulary
 from hitchworth.reference.jurisdictions import jurisdictions
 from hitchworth.reference.parsed_facts import UNKNOWN, InvalidFactError, ParsedFact, parse_fact
-from hitchworth.validation.duplicates import duplicates
-from hitchworth.validation.fault_texts import shorten, with_suggestions
+from hitchworth.validation.fault_texts import shorten
 from hitchworth.validation.json_pointer import child_pointer
+from hitchworth.validation.names import duplicates, unknown_name
 
 
-def unknown_jurisdiction(code: str | None) -> Iterator[Fault]:
+def unknown_jurisdiction(code: str | None, pointer: str = "/jurisdiction") -> Iterator[Fault]:
     """The jurisdiction has definitions here. Null is one that is not known yet, and not a fault."""
-    if code is not None and code not in jurisdictions():
-        yield _unknown_jurisdiction(code, "/jurisdiction")
+    if code is not None:
+        yield from unknown_name(
+            code, jurisdictions(), pointer, "Unknown jurisdiction", "a code of GET /v1/jurisdictions"
+        )
 
 
 def unknown_destinations(request: ClassificationRequest | Document) -> Iterator[Fault]:
     """The jurisdictions that the trailer travels to have definitions here."""
     for index, code in enumerate(request.travels_to):
-        if code not in jurisdictions():
-            yield _unknown_jurisdiction(code, f"/travels_to/{index}")
-
-
-def _unknown_jurisdiction(code: str, pointer: str) -> Fault:
-    return Fault(
-        pointer=pointer,
-        detail="Unknown jurisdiction",
-        expected=with_suggestions(code, jurisdictions(), "a code of GET /v1/jurisdictions"),
-        found=code,
-    )
+        yield from unknown_jurisdiction(code, f"/travels_to/{index}")
 
 
 def duplicate_destinations(request: ClassificationRequest | Document) -> Iterator[Fault]:
@@ -77,12 +69,7 @@ def fact_faults(facts: Mapping[str, FactValue], pointer: str) -> Iterator[Fault]
     for name, given in facts.items():
         at = child_pointer(pointer, name)
         if name not in vocabulary():
-            yield Fault(
-                pointer=at,
-                detail="No fact has this name",
-                expected=with_suggestions(name, vocabulary(), "a fact of GET /v1/facts"),
-                found=name,
-            )
+            yield from unknown_name(name, vocabulary(), at, "No fact has this name", "a fact of GET /v1/facts")
             continue
         try:
             readings[name] = parse_fact(vocabulary()[name], given)

@@ -8,9 +8,8 @@ from hitchworth.model.fault import Fault
 from hitchworth.model.policy import Damage
 from hitchworth.reference.category_groups import CONTENTS, CUSTOM_EQUIPMENT, known_categories
 from hitchworth.reference.perils import canonical_peril
-from hitchworth.validation.duplicates import duplicates
-from hitchworth.validation.fault_texts import with_suggestions
 from hitchworth.validation.json_pointer import child_pointer
+from hitchworth.validation.names import duplicates, unknown_name
 
 _TERM_OF_GROUP = {CONTENTS: "contents_limit", CUSTOM_EQUIPMENT: "custom_equipment_limit"}
 
@@ -71,22 +70,20 @@ def unknown_categories(request: Document) -> Iterator[Fault]:
         named = [(f"sublimits/{place}/category", limit.category) for place, limit in enumerate(limits)]
         named += [(f"betterment_categories/{place}", name) for place, name in enumerate(betterment)]
         for field, name in named:
-            if name not in known:
-                yield _unknown_category(name, known, f"/policies/{index}/{field}")
+            yield from _unknown_category(name, known, f"/policies/{index}/{field}")
 
 
-def _unknown_category(name: str, known: frozenset[str], pointer: str) -> Fault:
-    if name in _TERM_OF_GROUP:
-        return Fault(
+def _unknown_category(name: str, known: frozenset[str], pointer: str) -> Iterator[Fault]:
+    if name in _TERM_OF_GROUP and name not in known:
+        yield Fault(
             pointer=pointer,
             detail="This group has a term of its own",
             expected=f"the term {_TERM_OF_GROUP[name]} of the policy",
             found=name,
         )
-    expected = "a category of the build or of GET /v1/schedules"
-    return Fault(
-        pointer=pointer, detail="Unknown category", expected=with_suggestions(name, known, expected), found=name
-    )
+    else:
+        expected = "a category of the build or of GET /v1/schedules"
+        yield from unknown_name(name, known, pointer, "Unknown category", expected)
 
 
 def contradictory_terms(request: Document) -> Iterator[Fault]:
@@ -139,13 +136,8 @@ def _damage_faults(damage: Damage, known: dict[str, set[str]], at: str) -> Itera
             found="both" if named else "neither",
         )
     for field, name in named.items():
-        if name not in known[field]:
-            yield Fault(
-                pointer=f"{at}/{field}",
-                detail=f"No component or labor entry has this {field}",
-                expected=with_suggestions(name, known[field], f"the {field} of a component or labor entry"),
-                found=name,
-            )
+        detail, expected = f"No component or labor entry has this {field}", f"the {field} of a component or labor entry"
+        yield from unknown_name(name, known[field], f"{at}/{field}", detail, expected)
 
 
 def duplicate_damage(request: Document) -> Iterator[Fault]:
@@ -161,8 +153,7 @@ def invalid_coordination(request: Document) -> Iterator[Fault]:
     known = {policy.name for policy in request.policies}
     named = request.coordination.policies if request.coordination is not None else ()
     for index, name in enumerate(named):
-        if name not in known:
-            yield unknown_policy(name, known, f"/coordination/policies/{index}")
+        yield from unknown_policy(name, known, f"/coordination/policies/{index}")
     known_names = (name if name in known else None for name in named)
     yield from duplicates("name", {"/coordination/policies/{}": known_names})
 
@@ -171,18 +162,14 @@ def unknown_discount_policies(request: Document) -> Iterator[Fault]:
     """The policy that grants a discount is in the request, if the request has any policy."""
     known = {policy.name for policy in request.policies}
     for index, protection in enumerate(request.build.protections or ()):
-        if known and protection.policy is not None and protection.policy not in known:
-            yield unknown_policy(protection.policy, known, f"/build/protections/{index}/policy", " or null")
+        if known and protection.policy is not None:
+            yield from unknown_policy(protection.policy, known, f"/build/protections/{index}/policy", " or null")
 
 
-def unknown_policy(name: str, known: set[str], pointer: str, alternative: str = "") -> Fault:
-    """Return the fault of a name that no policy of the request has."""
-    return Fault(
-        pointer=pointer,
-        detail="No policy has this name",
-        expected=with_suggestions(name, known, f"the name of a policy in the request{alternative}"),
-        found=name,
-    )
+def unknown_policy(name: str, known: set[str], pointer: str, alternative: str = "") -> Iterator[Fault]:
+    """Yield a fault when no policy of the request has a name."""
+    expected = f"the name of a policy in the request{alternative}"
+    return unknown_name(name, known, pointer, "No policy has this name", expected)
 
 
 def _lines(build: Build) -> tuple[Component | Labor, ...]:

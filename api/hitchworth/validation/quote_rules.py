@@ -9,8 +9,8 @@ from typing import Protocol
 from hitchworth.model.build import Build
 from hitchworth.model.fault import Fault
 from hitchworth.model.pricing import Alternative, Contingency, Discount, Markup, OptionGroup, Payment, QuotePricing
-from hitchworth.validation.duplicates import duplicates
-from hitchworth.validation.fault_texts import with_suggestions
+from hitchworth.validation.classification_rules import unknown_jurisdiction
+from hitchworth.validation.names import duplicates, unknown_name
 
 MAX_COMBINATIONS = 200
 MAX_COMBINED_LINES = 100_000
@@ -67,28 +67,29 @@ def unknown_pricing_entries(request: PricedRequest) -> Iterator[Fault]:
     pricing, build = request.pricing, request.build
     components, labor = {part.id for part in build.components}, {entry.id for entry in build.labor}
     for index, kind in enumerate(pricing.labor_kinds):
-        yield from _unknown(kind.id, labor, f"/pricing/labor_kinds/{index}/id", "the id of a labor entry")
+        yield from _unknown_entry(kind.id, labor, f"/pricing/labor_kinds/{index}/id", "the id of a labor entry")
     for index, supply in enumerate(pricing.customer_supplies):
         at = f"/pricing/customer_supplies/{index}/id"
-        yield from _unknown(supply.id, components, at, "the id of a component")
+        yield from _unknown_entry(supply.id, components, at, "the id of a component")
     for at, alternative in _alternatives(pricing):
         for index, entry in enumerate(alternative.entries):
-            yield from _unknown(entry, components | labor, f"{at}/entries/{index}", "an id of a component or labor")
+            yield from _unknown_entry(
+                entry, components | labor, f"{at}/entries/{index}", "an id of a component or labor"
+            )
     for index, group in enumerate(pricing.option_groups):
         if group.chosen is not None:
             names = {each.name for each in group.alternatives}
             at = f"/pricing/option_groups/{index}/chosen"
-            yield from _unknown(group.chosen, names, at, "the name of an alternative of the group")
+            yield from _unknown_entry(group.chosen, names, at, "the name of an alternative of the group")
 
 
-def _unknown(name: str, known: set[str], pointer: str, expected: str) -> Iterator[Fault]:
-    if name not in known:
-        yield Fault(
-            pointer=pointer,
-            detail="Nothing has this name",
-            expected=with_suggestions(name, known, expected),
-            found=name,
-        )
+def _unknown_entry(name: str, known: set[str], pointer: str, expected: str) -> Iterator[Fault]:
+    return unknown_name(name, known, pointer, "Nothing has this name", expected)
+
+
+def unknown_tax_place(request: PricedRequest) -> Iterator[Fault]:
+    """The place whose rules say what is taxed has a code of its own here."""
+    return unknown_jurisdiction(request.pricing.tax.place, "/pricing/tax/place")
 
 
 def options_without_price(request: PricedRequest) -> Iterator[Fault]:

@@ -94,6 +94,7 @@ from hitchworth.validation.quote_rules import (
     too_many_combinations,
     unclear_amounts,
     unknown_pricing_entries,
+    unknown_tax_place,
     whole_margins,
 )
 from hitchworth.validation.schedule_rules import (
@@ -303,6 +304,7 @@ QUOTE_RULES: tuple[Rule, ...] = (
     *DOCUMENT_RULES,
     duplicate_pricing_names,
     unknown_pricing_entries,
+    unknown_tax_place,
     options_without_price,
     too_many_combinations,
     whole_margins,

@@ -9,9 +9,8 @@ from hitchworth.model.fault import Fault
 from hitchworth.model.options import Options
 from hitchworth.reference.price_indexes import price_indexes
 from hitchworth.reference.schedules import library_schedules
-from hitchworth.validation.duplicates import duplicates
-from hitchworth.validation.fault_texts import with_suggestions
 from hitchworth.validation.json_pointer import child_pointer
+from hitchworth.validation.names import duplicates, unknown_name
 
 MIN_INDEX_VALUE = Decimal("0.001")
 """Price indexes are about 100 in their base month. A smaller value could turn any price into any other."""
@@ -44,16 +43,16 @@ def unknown_whole_trailer_schedule(build: Build, options: Options) -> Iterator[F
         yield from unknown_schedule(options.whole_trailer_schedule, build.schedules, "/options/whole_trailer_schedule")
 
 
-def unknown_schedule(name: str, own: Collection[str], pointer: str, alternative: str = "") -> Iterator[Fault]:
-    """Yield a fault when a name is none of the build's own schedules and none is published under it."""
-    if name not in own and name not in _PUBLISHED_SCHEDULES:
-        expected = f"a name from the build's schedules or from GET /v1/schedules{alternative}"
-        yield Fault(
-            pointer=pointer,
-            detail="No schedule has this name",
-            expected=with_suggestions(name, {*own, *_PUBLISHED_SCHEDULES}, expected),
-            found=name,
-        )
+def unknown_schedule(name: str, own: Collection[str] | None, pointer: str, alternative: str = "") -> Iterator[Fault]:
+    """Yield a fault when a name is none of the build's own schedules and none is published under it.
+
+    `own`: None where there is no build.
+    """
+    if name not in (own or ()) and name not in _PUBLISHED_SCHEDULES:
+        of_build = "" if own is None else "the build's schedules or from "
+        expected = f"a name from {of_build}GET /v1/schedules{alternative}"
+        known = {*(own or ()), *_PUBLISHED_SCHEDULES}
+        yield from unknown_name(name, known, pointer, "No schedule has this name", expected)
 
 
 def invalid_schedules(build: Build) -> Iterator[Fault]:
@@ -165,18 +164,19 @@ def unknown_price_indexes(build: Build) -> Iterator[Fault]:
     named = [(f"/components/{index}", part.price_index) for index, part in enumerate(build.components)]
     named += [(f"/labor/{index}", entry.price_index) for index, entry in enumerate(build.labor)]
     for at, name in named:
-        yield from unknown_price_index(name, build, f"{at}/price_index")
+        yield from unknown_price_index(name, build.price_indexes, f"{at}/price_index")
 
 
-def unknown_price_index(name: str | None, build: Build, pointer: str) -> Iterator[Fault]:
-    """Yield a fault when the build has no such price index and none is published. Null names none."""
-    if name is not None and name not in build.price_indexes and name not in price_indexes():
-        expected = "a name from the build's price_indexes or from GET /v1/price-indexes"
-        yield Fault(
-            pointer=pointer,
-            detail="No price index has this name",
-            expected=with_suggestions(name, {*build.price_indexes, *price_indexes()}, expected),
-            found=name,
+def unknown_price_index(name: str | None, own: Collection[str] | None, pointer: str) -> Iterator[Fault]:
+    """Yield a fault when a name is none of the build's own price indexes and none is published under it.
+
+    `own`: None where there is no build. Null names none.
+    """
+    if name is not None and name not in (own or ()) and name not in price_indexes():
+        of_build = "" if own is None else "the build's price_indexes or from "
+        expected = f"a name from {of_build}GET /v1/price-indexes"
+        yield from unknown_name(
+            name, {*(own or ()), *price_indexes()}, pointer, "No price index has this name", expected
         )
 
 

@@ -10,8 +10,8 @@ from hitchworth.model.options import Options
 from hitchworth.model.request import EstimateComparisonRequest, SalesComparisonRequest, ValueCurveRequest
 from hitchworth.model.sales_comparison import AdjustmentRule
 from hitchworth.reference.currencies import exponent_of
-from hitchworth.validation.duplicates import duplicates
 from hitchworth.validation.fault_texts import OUT_OF_RANGE
+from hitchworth.validation.names import duplicates
 from hitchworth.validation.schedule_rules import unknown_price_index
 
 MIN_CONFIDENCE, MAX_CONFIDENCE = Decimal("0.5"), Decimal("0.999")
@@ -58,13 +58,17 @@ def too_many_dates(request: ValueCurveRequest) -> Iterator[Fault]:
 def different_currencies(request: EstimateComparisonRequest) -> Iterator[Fault]:
     """Two builds to compare are in one currency. An unknown currency has a fault of its own."""
     before, after = request.before.build.currency, request.after.build.currency
-    known = exponent_of(before) is not None and exponent_of(after) is not None
-    if known and before != after:
+    return other_currency(after, before, "/after/build/currency", "the build before")
+
+
+def other_currency(code: str, wanted: str, pointer: str, of: str) -> Iterator[Fault]:
+    """Yield a fault when a build is in another currency than `of`, what it is compared with; both are known."""
+    if code != wanted and exponent_of(code) is not None and exponent_of(wanted) is not None:
         yield Fault(
-            pointer="/after/build/currency",
+            pointer=pointer,
             detail="The two builds are in different currencies",
-            expected=f"{before}, the currency of the build before",
-            found=after,
+            expected=f"{wanted}, the currency of {of}",
+            found=code,
         )
 
 
@@ -134,7 +138,7 @@ def zero_weights(request: SalesComparisonRequest) -> Iterator[Fault]:
 
 def unknown_adjustment_price_index(request: SalesComparisonRequest) -> Iterator[Fault]:
     """The price index that adjusts for the date of sale is one of the build's own or a published one."""
-    return unknown_price_index(request.adjustments.price_index, request.build, "/adjustments/price_index")
+    return unknown_price_index(request.adjustments.price_index, request.build.price_indexes, "/adjustments/price_index")
 
 
 def _adjustments(request: SalesComparisonRequest) -> Iterator[tuple[str, AdjustmentRule]]:

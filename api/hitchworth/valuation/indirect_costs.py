@@ -15,6 +15,7 @@ from hitchworth.model.build import Component, IndirectCosts, Labor, PriceContent
 from hitchworth.model.estimate import IndirectCostTerms
 from hitchworth.money import Money, split
 from hitchworth.reference.labor_taxes import labor_taxes
+from hitchworth.reference.quote_rules import tax_rule
 from hitchworth.valuation.cost import EntryCost
 from hitchworth.valuation.notes import NoteCollector
 
@@ -79,17 +80,22 @@ def note_untaxed_labor(
 ) -> None:
     """Note that labor bears no tax because nothing says whether it does, and what is known of the place."""
     place = labor_taxes().get(jurisdiction or "")
-    if terms.sales_tax_rate and place is not None and not place.general_tax:
+    has_general_tax = place is None or place.general_tax
+    if terms.sales_tax_rate and place is not None and not has_general_tax:
         notes.add("no_general_sales_tax", place=place.jurisdiction, source=place.source)
     could_be_taxed = any(cost.direct and cost.includes != "all" for cost in costs if isinstance(cost.entry, Labor))
     if not terms.sales_tax_rate or terms.tax_labor is not None or not could_be_taxed:
         return
     notes.add("labor_tax_not_stated", field="tax_labor")
-    if place is not None and place.fabrication:
-        notes.add("fabrication_labor_taxed", place=place.jurisdiction, source=place.source)
-    elif jurisdiction is not None and jurisdiction.startswith("US") and (place is None or place.general_tax):
+    fabrication, repair = tax_rule(jurisdiction, "fabrication"), tax_rule(jurisdiction, "repair")
+    if fabrication is not None:
+        notes.add("fabrication_labor_taxed", place=fabrication.place, source=fabrication.source)
+    elif jurisdiction is not None and jurisdiction.startswith("US") and has_general_tax:
         notes.add("fabrication_labor_usually_taxed", place=jurisdiction)
-    if place is not None and place.general_tax:
+    if repair is not None:
+        code = "repair_labor_taxed" if repair.taxed == "always" else "repair_labor_not_taxed_apart"
+        notes.add(code, place=repair.place, source=repair.source)
+    elif place is not None and has_general_tax:
         code = "repair_labor_taxed" if place.repair else "repair_labor_not_taxed"
         if place.repair is None:
             code = "repair_labor_unclear"

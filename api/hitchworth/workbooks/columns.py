@@ -106,11 +106,13 @@ OPEN_LABELS = {
     "peril": "peril",
     "fact": "fact",
     "term": "term",
+    "schedule": "category",
+    "whole_trailer_schedule": "category",
     "sheet": "workbook_sheet",
     "betterment_categories": "category",
     "excluded_perils": "peril",
 }
-"""The groups of labels whose words a field of free text suggests."""
+"""The groups of labels whose words a field of free text suggests. Most schedules have the name of a category."""
 
 OWN_SHEET = "has a sheet of its own"
 _RECORDS = "is a list of records, which one cell cannot hold: the sheet of further entries has it"

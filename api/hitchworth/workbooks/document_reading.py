@@ -18,7 +18,7 @@ from hitchworth.localization.texts import texts
 from hitchworth.model.fault import Fault
 from hitchworth.reference.facts import FactDefinition, vocabulary
 from hitchworth.reference.words import words_of
-from hitchworth.workbooks.cells import Cell, Unreadable
+from hitchworth.workbooks.cells import Cell, Unreadable, cell_name
 from hitchworth.workbooks.columns import SEPARATOR
 from hitchworth.workbooks.document_sheets import FORM, KEYS, LISTS, sheet_name, term_column
 from hitchworth.workbooks.records import (
@@ -56,6 +56,8 @@ class ReadDocument(Struct, frozen=True, kw_only=True):
     unread_sheets: tuple[str, ...]
     unread_columns: tuple[tuple[str, str], ...]
     """Sheet and header."""
+    formulas: tuple[str, ...]
+    """The cells whose formula counts by its value: Components!E2."""
     sheets: dict[str, Records]
     """The records by the pointer to their array."""
     cells: dict[str, str]
@@ -103,6 +105,9 @@ class _WorkbookReader:
             faults=tuple(self._faults),
             unread_sheets=(*unread, *self._hidden()),
             unread_columns=tuple(self._unread_columns),
+            formulas=tuple(
+                cell_name(row, column, name) for name in self._kinds for row, column in tables[name].formulas
+            ),
             sheets=self._sheets,
             cells=self._cells,
         )

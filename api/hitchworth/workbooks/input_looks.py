@@ -14,7 +14,7 @@ from hitchworth.workbooks.cells import cell_text
 from hitchworth.workbooks.columns import Column, Kind, columns_of
 from hitchworth.workbooks.document_sheets import FORM, LISTS, example, fact_words
 from hitchworth.workbooks.look import Choices, Look, Place, Style
-from hitchworth.workbooks.records import code_of
+from hitchworth.workbooks.records import code_of, shown_code
 from hitchworth.workbooks.table import Table
 
 _SPARE_ROWS = 500
@@ -121,8 +121,6 @@ def words_for(column: Column, localizer: Localizer, tables: Mapping[str, Table])
         return (), False
     if column.field == "sheet":
         return tuple(localizer.label(column.labels, kind) for kind in ("build", *LISTS) if kind in tables), False
-    if column.labels:
-        return _labels(column.labels, localizer), False
     match column.field:
         case "currency":
             return tuple(sorted(currencies().exponents)), False
@@ -131,8 +129,8 @@ def words_for(column: Column, localizer: Localizer, tables: Mapping[str, Table])
         case "registered_class":
             return tuple(sorted(texts().labels["class"])), False
         case "schedule" | "options.whole_trailer_schedule":
-            return tuple(record.name for record in library_schedules()), False
-    return (), False
+            return tuple(shown_code(record.name, column, localizer) for record in library_schedules()), False
+    return _labels(column.labels, localizer) if column.labels else (), False
 
 
 def _labels(group: str, localizer: Localizer) -> tuple[str, ...]:

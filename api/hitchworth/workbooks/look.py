@@ -80,6 +80,8 @@ class Workbook(Struct, frozen=True, kw_only=True):
     """Decimal places of amounts of money."""
     fault_count: int = 0
     """How many cells are marked as wrong."""
+    lost: tuple[str, ...] = ()
+    """What stood in the workbook that was sent and is not in this one, in words."""
 
 
 _PLAIN, _BOLD = 1.15, 0.9

@@ -381,17 +381,17 @@ def shown(value: Any, column: Column, localizer: Localizer) -> Cell:
         case tuple() | list():
             if not value and column.can_be_unknown:
                 return localizer.label("term_state", "none")
-            return f"{SEPARATOR} ".join(_label(item, column, localizer) for item in value) or None
+            return f"{SEPARATOR} ".join(shown_code(item, column, localizer) for item in value) or None
         case bool():
             return localizer.label("yes_no", str(value).lower())
         case int() | float():
             return Decimal(str(value))
         case Decimal() | date():
             return value
-    return _label(str(value), column, localizer) or None
+    return shown_code(str(value), column, localizer) or None
 
 
-def _label(text: str, column: Column, localizer: Localizer) -> str:
+def shown_code(text: str, column: Column, localizer: Localizer) -> str:
     """Return the label of a code; the code itself where its label would be read as another one."""
     if not column.labels or text not in texts().labels[column.labels]:
         return text

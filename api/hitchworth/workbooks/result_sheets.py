@@ -8,16 +8,17 @@ from collections.abc import Iterator, Mapping, Sequence
 from decimal import Decimal
 from typing import Any
 
+from msgspec.structs import replace
+
 from hitchworth.localization.localizer import Localizer
 from hitchworth.localization.texts import texts
-from hitchworth.model.build import Build, Component, Labor
 from hitchworth.model.estimate import Estimate, EstimateLine, Figure, Working
 from hitchworth.model.gap import GapStatement, Question
 from hitchworth.model.request import GapRequest
 from hitchworth.model.settlement import Cause, Settlement
 from hitchworth.workbooks.cells import Cell, Row, column_name
-from hitchworth.workbooks.columns import columns_of
 from hitchworth.workbooks.document_sheets import sheet_name
+from hitchworth.workbooks.entry_formulas import EntryFormulas, entry_cell
 from hitchworth.workbooks.look import Chart, Look, Place, Style
 from hitchworth.workbooks.table import Table
 
@@ -41,9 +42,12 @@ _LINE: tuple[Figure, ...] = (
 _SHARES: dict[Figure, str] = {"age_years": "J", "percent_good": "K"}
 _ROUNDED: tuple[Figure, ...] = ("historical_cost", "direct_cost", "sales_tax")
 _INDIRECT: tuple[Figure, ...] = ("overhead", "profit", "sales_tax")
-_AS_PAID = ("price_as_paid", "hours_as_paid")
 _SPLIT = ("overhead_split", "profit_split", "sales_tax_split")
 """Rules of shares by largest remainder, which no formula of a single line gives."""
+
+
+_UNLISTED = ("category_without_schedule", "category_similar_to_listed")
+"""The notes on a category that is not in the library."""
 
 
 class ResultSheets:
@@ -84,7 +88,7 @@ class ResultSheets:
             (self._document.build.name,),
             (self._text("computed", as_of=self._statement.as_of),),
             (self._statement.statement,),
-            *((note,) for note in self._notes),
+            *((note,) for note in (*self._notes, *self._unlisted())),
             (),
         ]
         styles: dict[Place, Style] = {(0, 0): "title"}
@@ -99,6 +103,11 @@ class ResultSheets:
                 formulas[place] = f"SUM('{self._lines}'!{column}2:{column}{last})" if last > 1 else "0"
         rows.append(())
         chart = self._add_settlements(rows, styles, formulas)
+        cautions = ((self._text("cautions"),), *((caution,) for caution in self._statement.cautions))
+        rows += ((), *cautions)
+        styles |= {(len(rows) - row, 0): "text" for row in range(1, len(cautions) + 1)}
+        if chart is not None:
+            chart = replace(chart, place=(len(rows) + 1, 0))
         look = Look(
             widths=(62, *(16 for _ in range(max(map(len, rows)) - 1))),
             styles=styles,
@@ -106,6 +115,22 @@ class ResultSheets:
             chart=chart,
         )
         return Table(name=sheet_name("result", self._localizer), rows=tuple(rows)), look
+
+    def _unlisted(self) -> Iterator[str]:
+        """Yield the notes on categories that are not in the library, each with the cells that have the category."""
+        build = self._document.build
+        entries = (
+            *(("component", row, part.category) for row, part in enumerate(build.components, start=2)),
+            *(("labor", row, entry.category) for row, entry in enumerate(build.labor, start=2)),
+        )
+        for note in self._statement.estimate.notes:
+            if note.code in _UNLISTED:
+                cells = [
+                    entry_cell(kind, "category", row, self._localizer)
+                    for kind, row, category in entries
+                    if category == note.about
+                ]
+                yield f"{note.text} ({', '.join(cells)})"
 
     def _heading(self, figure: Figure) -> str:
         return self._text({"historical_cost": "paid", "age_years": "age"}.get(figure, figure))
@@ -150,12 +175,12 @@ class ResultSheets:
         rows: list[Row] = [head]
         styles: dict[Place, Style] = {}
         formulas: dict[Place, str] = {}
-        paid = _PaidFormulas(self._document.build, self._localizer, self._places)
+        cells = EntryFormulas(self._document.build, self._localizer, self._places)
         for line in self._estimate.lines:
             row = len(rows)
             working = {each.figure: each for each in line.workings}
             rows.append(self._line(line, working))
-            own = self._formulas(line, working, row + 1, paid)
+            own = self._formulas(line, working, row + 1, cells)
             formulas |= {(row, _column(name)): formula for name, formula in own}
         total = len(rows)
         if total > 1:
@@ -186,11 +211,11 @@ class ResultSheets:
             line.percent_good,
             line.depreciation,
             line.actual_cash_value,
-            line.schedule.replace("_", " "),
+            self._text("none") if line.schedule == "none" else self._localizer.label("category", line.schedule),
         )
 
     def _formulas(
-        self, line: EstimateLine, working: Mapping[Figure, Working], row: int, paid: "_PaidFormulas"
+        self, line: EstimateLine, working: Mapping[Figure, Working], row: int, cells: EntryFormulas
     ) -> Iterator[tuple[str, str]]:
         """Yield the formulas of a line by their columns."""
         yield "I", f"E{row}+F{row}+G{row}+H{row}"
@@ -205,11 +230,7 @@ class ResultSheets:
             formula = _formula(working.get(figure))
             if formula:
                 yield _MONEY[figure], f"ROUND({formula},{self._places})"
-        linked = paid.of(line)
-        if linked:
-            yield "D", linked
-        if "direct_cost" in working and working["direct_cost"].rule in _AS_PAID:
-            yield "E", f"D{row}"
+        yield from cells.formulas(line, working, row)
         if "depreciation" in working:
             yield "L", self._depreciation(line, working["depreciation"], row)
 
@@ -245,43 +266,6 @@ class ResultSheets:
         term = settles.term and self._localizer.label("term", settles.term)
         fact = settles.fact and self._localizer.label("fact", settles.fact)
         return "\n".join(filter(None, (settles.policy, settles.loss, term, fact)))
-
-
-class _PaidFormulas:
-    """What was paid for a line, from the cells of the sheet where it was entered."""
-
-    def __init__(self, build: Build, localizer: Localizer, places: int) -> None:
-        self._rows: dict[tuple[str, str], tuple[int, Component | Labor]] = {
-            **{("component", part.id): (row, part) for row, part in enumerate(build.components, start=2)},
-            **{("labor", entry.id): (row, entry) for row, entry in enumerate(build.labor, start=2)},
-        }
-        self._names = {kind: sheet_name(kind, localizer) for kind in ("component", "labor")}
-        self._columns = {
-            kind: {column.field: column_name(at) for at, column in enumerate(columns_of(kind))}
-            for kind in ("component", "labor")
-        }
-        self._places = places
-
-    def of(self, line: EstimateLine) -> str:
-        """Return the formula; empty where the line was not computed from its cells alone, as after a refund."""
-        row, entry = self._rows.get((line.kind, line.id), (0, None))
-
-        def cell(field: str) -> str:
-            return f"'{self._names[line.kind]}'!{self._columns[line.kind][field]}{row}"
-
-        match entry:
-            case Component():
-                rate = entry.exchange_rate or Decimal(1)
-                paid = (entry.quantity * entry.unit_cost + (entry.tax or 0) + entry.freight) * rate
-                exchange = f"*{cell('exchange_rate')}" if entry.exchange_rate else ""
-                sum_of = f"{cell('quantity')}*{cell('unit_cost')}+{cell('tax')}+{cell('freight')}"
-                formula = f"ROUND(({sum_of}){exchange},{self._places})"
-            case Labor():
-                paid = entry.hours * entry.rate
-                formula = f"ROUND({cell('hours')}*{cell('rate')},{self._places})"
-            case _:
-                return ""
-        return formula if abs(paid - line.historical_cost) <= Decimal(1).scaleb(-self._places) / 2 else ""
 
 
 def _amounts(settlement: Settlement, causes: Sequence[Cause]) -> tuple[Cell, ...]:

@@ -1,11 +1,11 @@
-"""What the XML of a sheet says that a reader of values does not: how far it reaches, and which cells have no value.
+"""What the XML of a sheet says that a reader of values does not: how far it reaches, and which cells are formulas.
 
 The reader gives an empty cell for an error and for a formula that was never computed, and allocates a rectangle up to
 the last cell with content, however far that is.
 """
 
 from collections.abc import Callable, Mapping
-from typing import Any
+from typing import Any, NamedTuple
 from xml.parsers.expat import ExpatError, ParserCreate
 
 from hitchworth.workbooks.cells import Unreadable, cell_place
@@ -18,8 +18,21 @@ WithoutValue = dict[tuple[int, int], Unreadable]
 """The cells of one sheet that have no value, by row and column counted from 0."""
 
 
-def elements(part: bytes, start: Callable[[str, Attributes], None], end: Callable[[str], None] | None = None) -> None:
-    """Call the functions for each element of an XML part, its name without the prefix.
+class SheetScan(NamedTuple):
+    """What was found in one sheet."""
+
+    unreadable: WithoutValue
+    formulas: set[tuple[int, int]]
+    """The cells whose value a formula gives, by row and column counted from 0."""
+
+
+def elements(
+    part: bytes,
+    start: Callable[[str, Attributes], None],
+    end: Callable[[str], None] | None = None,
+    text: Callable[[str], None] | None = None,
+) -> None:
+    """Call the functions for each element of an XML part, its name without the prefix, and for the texts in them.
 
     Raises UnreadableFileError when it is no XML, or defines entities, which only an attack does.
     """
@@ -35,6 +48,8 @@ def elements(part: bytes, start: Callable[[str, Attributes], None], end: Callabl
     parser.StartElementHandler = started
     if end is not None:
         parser.EndElementHandler = lambda name: end(_local(name))
+    if text is not None:
+        parser.CharacterDataHandler = text
     try:
         parser.Parse(part, True)
     except ExpatError:
@@ -45,20 +60,20 @@ def _local(name: str) -> str:
     return name.rpartition(":")[2]
 
 
-def scan_xlsx(part: bytes) -> WithoutValue:
+def scan_xlsx(part: bytes) -> SheetScan:
     """Return what a worksheet part says. Raises UnreadableFileError when it reaches too far."""
     scan = _XlsxScan()
-    elements(part, scan.start, scan.end)
-    return scan.unreadable
+    elements(part, scan.start, scan.end, scan.text)
+    return scan.found
 
 
 class _XlsxScan:
     """Follows the cells of a worksheet; a cell without a name comes after the one before."""
 
     def __init__(self) -> None:
-        self.unreadable: WithoutValue = {}
+        self.found = SheetScan({}, set())
         self._row, self._column = -1, -1
-        self._has_formula = self._has_value = self._is_error = False
+        self._has_formula = self._has_value = self._is_error = self._in_value = False
 
     def start(self, name: str, attributes: Attributes) -> None:
         match name:
@@ -69,20 +84,30 @@ class _XlsxScan:
             case "c":
                 place = cell_place(attributes.get("r", "").upper())
                 self._row, self._column = place or (self._row, self._column + 1)
-                self._has_formula = self._has_value = False
+                self._has_formula = False
+                self._has_value = attributes.get("t") == "str"  # the result of a formula may be an empty text
                 self._is_error = attributes.get("t") == "e"
             case "f":
                 self._has_formula = True
             case "v" | "is":
-                self._has_value = True
+                self._in_value = True
                 check_reach(self._row, self._column)
 
+    def text(self, _: str) -> None:
+        self._has_value = self._has_value or self._in_value
+
     def end(self, name: str) -> None:
-        if name == "c" and self._is_error:
-            self.unreadable[self._row, self._column] = Unreadable("error")
-        elif name == "c" and self._has_formula and not self._has_value:
-            check_reach(self._row, self._column)
-            self.unreadable[self._row, self._column] = Unreadable("no_value")
+        match name:
+            case "v" | "is":  # one that is empty is no value: some programs write it beside every formula
+                self._in_value = False
+            case "c" if self._is_error:
+                self.found.unreadable[self._row, self._column] = Unreadable("error")
+            case "c" if self._has_formula:
+                check_reach(self._row, self._column)
+                if self._has_value:
+                    self.found.formulas.add((self._row, self._column))
+                else:
+                    self.found.unreadable[self._row, self._column] = Unreadable("no_value")
 
 
 def check_reach(row: int, column: int) -> None:
@@ -93,7 +118,7 @@ def check_reach(row: int, column: int) -> None:
         raise UnreadableFileError(f"The table has more than {MAX_COLUMNS} columns. Leave out what is not needed.")
 
 
-def scan_ods(part: bytes) -> dict[str, WithoutValue]:
+def scan_ods(part: bytes) -> dict[str, SheetScan]:
     """Return what the content of an .ods file says, by name of the sheet. Raises UnreadableFileError for a far cell."""
     scan = _OdsScan()
     elements(part, scan.start, scan.end)
@@ -104,8 +129,8 @@ class _OdsScan:
     """Follows the cells of an .ods file, where rows and cells are written once for all their repetitions."""
 
     def __init__(self) -> None:
-        self.sheets: dict[str, WithoutValue] = {}
-        self._cells: WithoutValue = {}
+        self.sheets: dict[str, SheetScan] = {}
+        self._found = SheetScan({}, set())
         self._row = self._column = 0
         self._rows = self._columns = 1
         self._attributes: Attributes = {}
@@ -114,7 +139,7 @@ class _OdsScan:
     def start(self, name: str, attributes: Attributes) -> None:
         match name:
             case "table":
-                self._cells = self.sheets.setdefault(attributes.get("table:name", ""), {})
+                self._found = self.sheets.setdefault(attributes.get("table:name", ""), SheetScan({}, set()))
                 self._row = 0
             case "table-row":
                 self._rows, self._column = _count(attributes, "table:number-rows-repeated"), 0
@@ -139,9 +164,11 @@ class _OdsScan:
         check_reach(self._row + self._rows - 1, self._column + self._columns - 1)
         attributes = self._attributes
         if attributes.get("calcext:value-type") == "error":
-            self._cells[self._row, self._column] = Unreadable("error")
+            self._found.unreadable[self._row, self._column] = Unreadable("error")
         elif "table:formula" in attributes and "office:value-type" not in attributes:
-            self._cells[self._row, self._column] = Unreadable("no_value")
+            self._found.unreadable[self._row, self._column] = Unreadable("no_value")
+        elif "table:formula" in attributes:
+            self._found.formulas.add((self._row, self._column))
 
 
 def _count(attributes: Attributes, name: str) -> int:

@@ -10,7 +10,7 @@ from python_calamine import CalamineError, CalamineSheet, SheetTypeEnum, SheetVi
 
 from hitchworth.workbooks.archive import repacked, unpacked
 from hitchworth.workbooks.cells import Cell, Unreadable, cell_name
-from hitchworth.workbooks.sheet_scan import Attributes, WithoutValue, elements, scan_ods, scan_xlsx
+from hitchworth.workbooks.sheet_scan import Attributes, SheetScan, WithoutValue, elements, scan_ods, scan_xlsx
 from hitchworth.workbooks.table import MAX_COLUMNS, Source, Table, UnreadableFileError
 
 _WORKBOOK = "xl/workbook.xml"
@@ -43,9 +43,9 @@ def read_spreadsheet(content: bytes) -> Source:
 
 
 class _Outline(NamedTuple):
-    """What the parts say beside the values: the cells without one, by sheet, and from when dates count."""
+    """What the parts say beside the values: by sheet what its XML says, and from when dates count."""
 
-    without_value: Mapping[str, WithoutValue]
+    scans: Mapping[str, SheetScan]
     dates_from_1904: bool
 
 
@@ -67,7 +67,8 @@ def _xlsx_outline(parts: Mapping[str, bytes]) -> _Outline:
     may_be_sheets = {name for name in parts if name.endswith(".xml") and not name.endswith(_NO_SHEETS)}
     may_be_sheets |= {paths[key] for key in sheets if paths.get(key) in parts}
     scans = {path: scan_xlsx(parts[path]) for path in sorted(may_be_sheets)}
-    return _Outline({name: scans.get(paths.get(key, ""), {}) for key, name in sheets.items()}, dates_from_1904)
+    found = {name: scans[path] for key, name in sheets.items() if (path := paths.get(key, "")) in scans}
+    return _Outline(found, dates_from_1904)
 
 
 def _targets(part: bytes) -> dict[str, str]:
@@ -86,11 +87,17 @@ def _targets(part: bytes) -> dict[str, str]:
 
 def _table(sheet: CalamineSheet, outline: _Outline) -> Table:
     rows = [[_cell(value) for value in row] for row in sheet.to_python(skip_empty_area=False)]
-    for place, unreadable in {**_merged(sheet), **outline.without_value.get(sheet.name, {})}.items():
+    scan = outline.scans.get(sheet.name, SheetScan({}, set()))
+    for place, unreadable in {**_merged(sheet), **scan.unreadable}.items():
         _put(rows, place, unreadable)
     width = max(map(len, rows), default=0)
     filled = tuple((*row, *[None] * (width - len(row))) for row in rows)
-    return Table(name=sheet.name, rows=filled, dates_from_1904=outline.dates_from_1904)
+    return Table(
+        name=sheet.name,
+        rows=filled,
+        dates_from_1904=outline.dates_from_1904,
+        formulas=tuple(sorted(scan.formulas)),
+    )
 
 
 def _put(rows: list[list[Cell]], place: tuple[int, int], cell: Unreadable) -> None:

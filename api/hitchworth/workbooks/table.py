@@ -23,6 +23,8 @@ class Table(Struct, frozen=True, kw_only=True):
     rows: tuple[Row, ...]
     dates_from_1904: bool = False
     """A number that stands for a date counts the days from 1904, as some spreadsheets do, not from 1900."""
+    formulas: tuple[tuple[int, int], ...] = ()
+    """The cells whose value a formula gave when the file was saved, by row and column counted from 0."""
 
 
 class Source(Struct, frozen=True, kw_only=True):

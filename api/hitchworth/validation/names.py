@@ -1,8 +1,15 @@
-"""Faults for a name, id or code that may be used only once."""
+"""Faults for a name, id or code that is not known, or that may be used only once."""
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 
 from hitchworth.model.fault import Fault
+from hitchworth.validation.fault_texts import with_suggestions
+
+
+def unknown_name(name: str, known: Collection[str], pointer: str, detail: str, expected: str) -> Iterator[Fault]:
+    """Yield a fault when a name is none of the known ones, with those that are similar to it."""
+    if name not in known:
+        yield Fault(pointer=pointer, detail=detail, expected=with_suggestions(name, known, expected), found=name)
 
 
 def duplicates(
