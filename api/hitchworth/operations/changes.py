@@ -8,13 +8,14 @@ import re
 from collections.abc import Callable
 from functools import partial
 from hashlib import sha256
-from typing import Annotated, TypeAlias
+from typing import Annotated, Any, TypeAlias
 
 from msgspec import Meta, Struct
 
 from hitchworth import validation
 from hitchworth.model.caller import Caller
 from hitchworth.model.document import FORMAT, Document
+from hitchworth.model.fault import Fault
 from hitchworth.model.kept import BuildEntry, Revision, RevisionAction
 from hitchworth.model.strings import ShortText
 from hitchworth.operations.documents import canonical, read_document, read_kept, require_whole
@@ -154,6 +155,19 @@ def claim_of(caller: Caller, how: Creation | SecretCreation, request: bytes) -> 
     message = how.message if isinstance(how, Creation) else None
     told = sha256(request + b"\n" + (message or "").encode())
     return Claim(actor=caller.actor, key=how.idempotency_key, request_digest=told.hexdigest())
+
+
+def require_same(field: str, wanted: str, body: Any) -> None:
+    """Raise InvalidInputError when the JSON of a body has another id or name than the address."""
+    if not isinstance(body, dict) or body.get(field, wanted) == wanted:
+        return
+    fault = Fault(
+        pointer=f"/{field}",
+        detail="The body is about something else than the address",
+        expected=wanted,
+        found=str(body[field])[:60],
+    )
+    raise validation.InvalidInputError([fault])
 
 
 def present_body(kept: KeptDocument) -> bytes:

@@ -54,10 +54,14 @@ class Store:
         """Raise SchemaError when the tables are not those of this release, StoreError when they cannot be read."""
         require_present(self._database)
 
-    def close(self) -> None:
-        """Write what waits to be written, and close every connection to the database."""
+    def finish(self) -> None:
+        """Write what waits to be written. Where that takes too long, the log of the process says so."""
         if not self.access_log.flush():
             _log.error("The log of who did what lacks the last requests: the database is held by others.")
+
+    def close(self) -> None:
+        """Write what waits to be written, and close every connection to the database."""
+        self.finish()
         self._database.close()
 
 
