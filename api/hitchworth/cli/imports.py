@@ -4,12 +4,12 @@ Nothing is written while a question or a fault is open. How a file was read is k
 file with the same headers: DOCUMENT.import.yaml.
 """
 
-from argparse import Namespace
+from argparse import ArgumentParser, Namespace
 from collections.abc import Iterator, Sequence
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
-from typing import Any
+from typing import Any, get_args
 
 import msgspec
 from msgspec.structs import replace
@@ -21,14 +21,27 @@ from rich.text import Text
 from hitchworth import validation
 from hitchworth.cli.exit_codes import InputError, UsageError
 from hitchworth.cli.layout import SPACE_BELOW, bullet_list, titled_table
+from hitchworth.cli.options import add_locale
 from hitchworth.cli.request_file import file_content, input_errors, is_workbook, malformed
 from hitchworth.cli.written_files import write_whole
 from hitchworth.localization.localizer import Localizer, ParameterValue, localizer_for
 from hitchworth.localization.texts import texts
-from hitchworth.model.build import Build, Component, Labor
+from hitchworth.model.build import Build, Component, EvidenceGrade, Labor
 from hitchworth.model.document import Document
 from hitchworth.model.note import Note
-from hitchworth.model.receipt_import import ImportQuestion, ImportSettings, ReceiptImport
+from hitchworth.model.receipt_import import (
+    AmountSign,
+    DateOrder,
+    DecimalMark,
+    Delimiter,
+    Difference,
+    Encoding,
+    ImportKind,
+    ImportQuestion,
+    ImportSettings,
+    ReceiptImport,
+    TaxInAmount,
+)
 from hitchworth.model.request import GapRequest
 from hitchworth.operations.documents import canonical, dated, document_in, read_document
 from hitchworth.operations.imports import Addition, KeptSettings, UnreadableFileError, import_into
@@ -64,6 +77,42 @@ _DOCUMENTS = (".json", *(f".{rendering.name}" for rendering in AS_WORKBOOK))
 
 _MOST_ROWS = 60
 _MOST_NAMES = 3
+
+
+def add_options(parser: ArgumentParser) -> None:
+    """Add the options of `hitchworth import`."""
+    parser.add_argument("file", metavar="FILE", help="a .csv, .xlsx, .ods or .ics file; - for standard input")
+    parser.add_argument(
+        "--into", type=Path, required=True, metavar="DOCUMENT", help="the document to add to, created when missing"
+    )
+    parser.add_argument("--dry-run", action="store_true", help="show the result and write nothing")
+    parser.add_argument("--name", help="name of the build in a new document; default: from the document's file name")
+    add_locale(parser)
+    declared = parser.add_argument_group("what the file does not say itself")
+    declared.add_argument("--as", dest="kind", choices=get_args(ImportKind), help="what the rows are")
+    declared.add_argument("--map", action="append", default=[], metavar="HEADER=FIELD", help='as "Paid=unit_cost"')
+    declared.add_argument("--set", action="append", default=[], metavar="FIELD=VALUE", help="the same in every row")
+    declared.add_argument(
+        "--category", action="append", default=[], metavar="WORDS=CATEGORY", help='as "gas struts=fasteners"'
+    )
+    declared.add_argument("--fill-down", action="append", default=[], metavar="FIELD", help="empty cells repeat")
+    declared.add_argument("--date-order", choices=get_args(DateOrder), help="the order of the parts of dates")
+    declared.add_argument("--decimal", choices=get_args(DecimalMark), help="what begins the fraction of numbers")
+    declared.add_argument("--currency", metavar="CODE", help="currency of the amounts: USD, EUR")
+    declared.add_argument("--tax", choices=get_args(TaxInAmount), help="whether amounts include the tax beside them")
+    declared.add_argument("--difference", choices=get_args(Difference), help="what a total has more than the price")
+    declared.add_argument("--sign", choices=get_args(AmountSign), help="the sign of what was paid")
+    declared.add_argument("--evidence", choices=get_args(EvidenceGrade), help="what proves the costs")
+    declared.add_argument("--refund", action="append", default=[], metavar="ROW=ROW", help="what a row takes back")
+    declared.add_argument(
+        "--leave-out", action="append", type=int, default=[], metavar="ROW", help="a row to leave out"
+    )
+    declared.add_argument("--sheet", metavar="NAME", help="the sheet of a workbook")
+    declared.add_argument("--header-row", type=int, metavar="N", help="row of the headers; 0: there are none")
+    declared.add_argument("--encoding", choices=get_args(Encoding), help="how letters are written as bytes")
+    declared.add_argument("--delimiter", choices=get_args(Delimiter), help="what separates the cells of text")
+    declared.add_argument("--words", metavar="WORDS", help="of a calendar: only events with these words")
+    parser.set_defaults(run=run)
 
 
 def run(arguments: Namespace) -> None:

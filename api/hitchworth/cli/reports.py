@@ -1,23 +1,68 @@
 """`hitchworth sheet`, `report` and `letter`: write pages into a file whose name chooses the format."""
 
-from argparse import Namespace
+from argparse import ArgumentParser, Namespace
 from base64 import b64encode
 from collections.abc import Callable, Sequence
 from functools import partial
+from pathlib import Path
 from typing import get_args
 
 from hitchworth.cli.exit_codes import UsageError, usage_errors
+from hitchworth.cli.options import add_date, add_document, add_locale, add_output
 from hitchworth.cli.request_file import input_errors, request_from_file
 from hitchworth.cli.written_files import write_whole
 from hitchworth.model.request import GapRequest, QuoteRequest
 from hitchworth.operations.quotes import create_quote_report
 from hitchworth.operations.renderings import AS_LETTER, AS_REPORT, Rendering
 from hitchworth.operations.reports import Printing, create_conversation_sheet, create_letter, create_report
+from hitchworth.reports.catalog import ReportName
 from hitchworth.reports.content import Content
+from hitchworth.reports.letters import LetterName
 from hitchworth.reports.quote_catalog import QuoteReportName
 
 SUFFIXES = {"html": ".html", "pdf": ".pdf", "markdown": ".md", "docx": ".docx", "text": ".txt"}
 """The suffix of a file in each format of a report or letter."""
+
+
+def add_sheet(parser: ArgumentParser) -> None:
+    """Add the options of `hitchworth sheet`."""
+    _add_report_options(parser, run_sheet)
+
+
+def add_report(parser: ArgumentParser) -> None:
+    """Add the options of `hitchworth report`."""
+    names = (*get_args(ReportName), *get_args(QuoteReportName))
+    parser.add_argument("report", metavar="NAME", choices=names, help=", ".join(names))
+    _add_report_options(parser, run_report)
+
+
+def add_letter(parser: ArgumentParser) -> None:
+    """Add the options of `hitchworth letter`."""
+    names = get_args(LetterName)
+    parser.add_argument("letter", metavar="NAME", choices=names, help=", ".join(names))
+    _add_page_options(parser, "a .txt or .docx file")
+    parser.set_defaults(run=run_letter)
+
+
+def _add_report_options(parser: ArgumentParser, run: Callable[[Namespace], None]) -> None:
+    _add_page_options(parser, "a .html, .pdf, .docx or .md file")
+    parser.add_argument("--photo", type=Path, metavar="IMAGE", help="a photo of the trailer: JPEG, PNG or WebP")
+    parser.set_defaults(run=run)
+
+
+def _add_page_options(parser: ArgumentParser, files: str) -> None:
+    add_document(parser)
+    add_date(parser)
+    add_locale(parser)
+    parser.add_argument(
+        "--for-policy", metavar="NAME", help="the policy it is about; default: the one with the most money at stake"
+    )
+    parser.add_argument(
+        "--include-unverified",
+        action="store_true",
+        help="print what was not compared with the published text too, with a mark",
+    )
+    add_output(parser, files)
 
 
 def run_sheet(arguments: Namespace) -> None:

@@ -1,9 +1,10 @@
 """`hitchworth workbook`: write a workbook to fill in, a document as a workbook, or a workbook with its results."""
 
 import sys
-from argparse import Namespace
+from argparse import ArgumentParser, Namespace
 
 from hitchworth.cli.exit_codes import InputError, UsageError
+from hitchworth.cli.options import add_date, add_locale, add_output
 from hitchworth.cli.request_file import document_from_content, file_content, input_errors, is_workbook
 from hitchworth.cli.written_files import refuse_losing, refuse_overwriting, write_whole
 from hitchworth.operations.renderings import AS_WORKBOOK
@@ -14,6 +15,20 @@ from hitchworth.operations.workbooks import (
     get_workbook_template,
     workbook_of,
 )
+
+
+def add_options(parser: ArgumentParser) -> None:
+    """Add the options of `hitchworth workbook`."""
+    parser.add_argument(
+        "file", nargs="?", metavar="FILE", help="a document, or a workbook that was filled in; none: an empty workbook"
+    )
+    parser.add_argument("--demo", action="store_true", help="the fictional build of the demo")
+    parser.add_argument("--mark-faults", action="store_true", help="write wrong cells marked, instead of naming them")
+    add_date(parser)
+    add_locale(parser)
+    add_output(parser, "a .xlsx or .ods file")
+    parser.add_argument("--force", action="store_true", help="write over a file that is there already")
+    parser.set_defaults(run=run)
 
 
 def run(arguments: Namespace) -> None:

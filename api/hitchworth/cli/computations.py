@@ -1,7 +1,9 @@
-"""The commands that read a request and print a result: one table, a row for each command."""
+"""The commands that read a document, compute and print a result: one table, a row for each command."""
 
-from argparse import Namespace
+from argparse import ArgumentParser, Namespace
 from collections.abc import Callable, Sequence
+from datetime import date
+from functools import partial
 from typing import Any
 
 import msgspec
@@ -9,8 +11,10 @@ from msgspec import Struct
 from rich.console import Console, RenderableType
 
 from hitchworth.cli import change_tables, protection_tables, quote_tables, tables, valuation_tables
+from hitchworth.cli.options import add_date, add_document, add_format, add_locale, value_of
 from hitchworth.cli.request_file import comparison_from_files, input_errors, request_from_file
 from hitchworth.localization.localizer import Localizer, localizer_for
+from hitchworth.model.numbers import Amount
 from hitchworth.model.request import (
     ClassificationRequest,
     DocumentComparisonRequest,
@@ -31,7 +35,6 @@ class Command(Struct, frozen=True):
     """A command: what it reads, what it computes, and how it prints the result."""
 
     name: str
-    help: str
     request_type: Any
     operation: Callable[[Any], Struct]
     layout: Callable[[Any, Localizer], RenderableType]
@@ -58,7 +61,6 @@ class Command(Struct, frozen=True):
 COMMANDS = (
     Command(
         "estimate",
-        "value every line of a build",
         EstimateRequest,
         appraisals.create_estimate,
         tables.estimate_report,
@@ -66,7 +68,6 @@ COMMANDS = (
     ),
     Command(
         "classify",
-        "compare the registered class with how the trailer is used",
         ClassificationRequest,
         appraisals.create_classification,
         tables.assessment_report,
@@ -74,7 +75,6 @@ COMMANDS = (
     ),
     Command(
         "settle",
-        "settle losses under policies, step by step",
         SettlementRequest,
         appraisals.create_settlements,
         tables.settlement_report,
@@ -82,7 +82,6 @@ COMMANDS = (
     ),
     Command(
         "gap",
-        "value the build, compare the class, settle each loss, and rank the questions",
         GapRequest,
         appraisals.create_gap_statement,
         tables.gap_report,
@@ -90,7 +89,6 @@ COMMANDS = (
     ),
     Command(
         "curve",
-        "value a build on a series of dates and compare a limit with it",
         ValueCurveRequest,
         appraisals.create_value_curve,
         valuation_tables.curve_report,
@@ -98,7 +96,6 @@ COMMANDS = (
     ),
     Command(
         "compare",
-        "compare two documents: what changed, in words, and what that changes of the values",
         DocumentComparisonRequest,
         appraisals.create_document_comparison,
         change_tables.comparison_report,
@@ -106,7 +103,6 @@ COMMANDS = (
     ),
     Command(
         "sales",
-        "adjust comparable sales to the build and weigh them with its cost",
         SalesComparisonRequest,
         appraisals.create_sales_comparison,
         valuation_tables.sales_comparison_report,
@@ -114,7 +110,6 @@ COMMANDS = (
     ),
     Command(
         "protect",
-        "check the protection measures and circuits of a build",
         ProtectionRequest,
         appraisals.create_protection_check,
         protection_tables.protection_report,
@@ -122,13 +117,45 @@ COMMANDS = (
     ),
     Command(
         "quote",
-        "quote a build as a workshop prices it",
         QuoteRequest,
         quotes.create_quote,
         quote_tables.quote_report,
         lambda quote: quote.lines,
     ),
 )
+
+
+_BY_NAME = {command.name: command for command in COMMANDS}
+
+
+def add_options(parser: ArgumentParser) -> None:
+    """Add the options of the command whose parser this is."""
+    command = _BY_NAME[parser.prog.rpartition(" ")[2]]
+    if command.compares:
+        for name, which in (("before", "the first"), ("after", "the second")):
+            parser.add_argument(
+                name, metavar=name.upper(), help=f"{which} document, in JSON or a workbook; - for standard input"
+            )
+    else:
+        add_document(parser)
+    if command.has_dates:
+        _add_dates_and_limit(parser)
+    if command.has_date:
+        add_date(parser)
+    add_locale(parser)
+    add_format(parser)
+    parser.set_defaults(run=partial(run, command))
+
+
+def _add_dates_and_limit(parser: ArgumentParser) -> None:
+    parser.add_argument(
+        "--on",
+        type=value_of(date),
+        action="append",
+        metavar="DATE",
+        help="a date to value it on; once for each, in order",
+    )
+    parser.add_argument("--limit", type=value_of(Amount), metavar="AMOUNT", help="the limit to compare with the values")
 
 
 def run(command: Command, arguments: Namespace) -> None:
