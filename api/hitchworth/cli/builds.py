@@ -7,16 +7,16 @@ from typing import Any
 
 import msgspec
 from msgspec import Struct
-from rich.console import Console
-from rich.table import Table
 
 from hitchworth.cli import settings
 from hitchworth.cli.build_sources import build_source
 from hitchworth.cli.change_tables import comparison_report
 from hitchworth.cli.command_parser import add_actions, add_command
 from hitchworth.cli.exit_codes import InputError, UsageError
+from hitchworth.cli.layout import word_table
 from hitchworth.cli.options import add_document, add_format, add_workspace, value_of
 from hitchworth.cli.request_file import document_content, input_errors, malformed, request_body
+from hitchworth.cli.terminal import show_json, show_result
 from hitchworth.localization.localizer import localizer_for
 from hitchworth.model.document import Document
 from hitchworth.model.kept import KeptBuild, RevisionNumber, Verification
@@ -95,7 +95,7 @@ def show(arguments: Namespace) -> None:
     """Print the document of a build, as a file that every command takes."""
     with build_source(arguments) as source, input_errors():
         kept = source.get(arguments.build, arguments.revision)
-    print(msgspec.json.format(canonical(_document_of(kept))).decode())
+    show_json(canonical(_document_of(kept)))
 
 
 def add(arguments: Namespace) -> None:
@@ -173,9 +173,9 @@ def compare(arguments: Namespace) -> None:
         found = source.compare(arguments.build, sides)
     if arguments.format == "table":
         currency = found.estimates.currency if found.estimates else None
-        Console().print(comparison_report(found, localizer_for(found.locale, currency)))
+        show_result(comparison_report(found, localizer_for(found.locale, currency)))
     elif arguments.format == "json":
-        print(msgspec.json.format(msgspec.json.encode(found)).decode())
+        show_json(msgspec.json.encode(found))
     else:
         print(csv_table(found.changes), end="")
 
@@ -223,14 +223,14 @@ def _verdict(found: Verification) -> Iterable[str]:
 def _print(form: str, records: Sequence[Struct], headings: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
     match form:
         case "json":
-            print(msgspec.json.format(msgspec.json.encode(records)).decode())
+            show_json(msgspec.json.encode(records))
         case "csv":
             print(csv_table(records), end="")
         case _:
-            table = Table(*headings)
+            table = word_table(*headings)
             for row in rows:
                 table.add_row(*row)
-            Console().print(table)
+            show_result(table)
 
 
 def _minute(at: object) -> str:

@@ -8,11 +8,12 @@ from typing import Any
 
 import msgspec
 from msgspec import Struct
-from rich.console import Console, RenderableType
+from rich.console import RenderableType
 
 from hitchworth.cli import change_tables, protection_tables, quote_tables, tables, valuation_tables
 from hitchworth.cli.options import add_date, add_document, add_format, add_locale, value_of
 from hitchworth.cli.request_file import comparison_from_files, input_errors, request_from_file
+from hitchworth.cli.terminal import show_json, show_result
 from hitchworth.localization.localizer import Localizer, localizer_for
 from hitchworth.model.numbers import Amount
 from hitchworth.model.request import (
@@ -102,7 +103,7 @@ COMMANDS = (
         lambda comparison: comparison.changes,
     ),
     Command(
-        "sales",
+        "opinion",
         SalesComparisonRequest,
         appraisals.create_sales_comparison,
         valuation_tables.sales_comparison_report,
@@ -169,8 +170,8 @@ def run(command: Command, arguments: Namespace) -> None:
         result = command.operation(request)
     match arguments.format:
         case "json":
-            print(msgspec.json.format(msgspec.json.encode(result)).decode())
+            show_json(msgspec.json.encode(result))
         case "csv":
             print(csv_table(command.rows(result)), end="")
         case _:
-            Console().print(command.layout(result, localizer_for(request.locale, currency_of(request))))
+            show_result(command.layout(result, localizer_for(request.locale, currency_of(request))))

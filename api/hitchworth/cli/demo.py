@@ -6,12 +6,12 @@ from pathlib import Path
 from typing import Any, get_args
 
 import msgspec
-from rich.console import Console
 
 from hitchworth.cli.exit_codes import usage_errors
 from hitchworth.cli.options import add_date, add_locale
 from hitchworth.cli.server_client import client_library
 from hitchworth.cli.tables import gap_report
+from hitchworth.cli.terminal import show_result
 from hitchworth.demo import demo_body
 from hitchworth.localization.localizer import localizer_for
 from hitchworth.model.gap import GapStatement
@@ -34,19 +34,18 @@ def run(arguments: Namespace) -> None:
     from hitchworth.web.server import running  # noqa: PLC0415  (the help does not wait for the web framework)
 
     sdk = client_library()
-    console = Console()
     request = demo_request(sdk, arguments.as_of, arguments.locale)
     with running() as address, sdk.Client(address) as client:
-        console.print(f"Serving on {address}; sending the demo build through the SDK.\n")
+        print(f"Serving on {address}; sending the demo build through the SDK.\n")
         statement = client.create_gap_statement(request)
         written = write_reports(client, request, arguments.output)
     converted = msgspec.convert(
         msgspec.to_builtins(statement), GapStatement
     )  # the SDK's records have the model's fields
-    console.print(gap_report(converted, localizer_for(converted.locale, converted.estimate.currency)))
-    console.print("Written, to open and print:")
+    show_result(gap_report(converted, localizer_for(converted.locale, converted.estimate.currency)))
+    print("Written, to open and print:")
     for path in written:
-        console.print(f"  {path}", soft_wrap=True)
+        print(f"  {path}")
 
 
 def demo_request(sdk: Any, as_of: date | None, locale: str | None) -> Any:

@@ -13,7 +13,7 @@ from typing import Any, get_args
 
 import msgspec
 from msgspec.structs import replace
-from rich.console import Console, Group, RenderableType
+from rich.console import Group, RenderableType
 from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
@@ -23,6 +23,7 @@ from hitchworth.cli.exit_codes import InputError, UsageError
 from hitchworth.cli.layout import SPACE_BELOW, bullet_list, titled_table
 from hitchworth.cli.options import add_locale
 from hitchworth.cli.request_file import file_content, input_errors, is_workbook, malformed
+from hitchworth.cli.terminal import show_result
 from hitchworth.cli.written_files import write_whole
 from hitchworth.localization.localizer import Localizer, ParameterValue, localizer_for
 from hitchworth.localization.texts import texts
@@ -133,7 +134,7 @@ def run(arguments: Namespace) -> None:
     except UnreadableFileError as error:
         raise InputError(f"{arguments.file}: {error}") from None
     localizer = localizer_for(document.locale, imported.settings.currency)
-    Console().print(import_report(imported, addition, localizer))
+    show_result(import_report(imported, addition, localizer))
     if addition is None:
         raise InputError(_how_to_answer(imported))
     if arguments.dry_run:

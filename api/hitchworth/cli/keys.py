@@ -1,18 +1,18 @@
 """`hitchworth keys`: the keys of a database, made and ended by who can open the database itself."""
 
+import sys
 from argparse import ArgumentParser, Namespace
 from collections.abc import Callable, Sequence
 from datetime import timedelta
 from typing import Any, get_args
 
-from rich.console import Console
-from rich.table import Table
-
 from hitchworth.cli import settings
 from hitchworth.cli.command_parser import add_actions, add_command
 from hitchworth.cli.database import opened
+from hitchworth.cli.layout import word_table
 from hitchworth.cli.options import add_workspace, value_of
 from hitchworth.cli.request_file import input_errors
+from hitchworth.cli.terminal import show_result
 from hitchworth.model.access import GraceSeconds, Instant, KeyRecord, KeyRequest, NewKey
 from hitchworth.model.caller import LOCAL_CALLER, Scope
 from hitchworth.model.strings import Identifier
@@ -84,15 +84,12 @@ def revoke(arguments: Namespace) -> None:
 
 def _print_new(key: NewKey) -> None:
     print(key.key)
-    Console(stderr=True).print(
-        f"The key of {key.name}, with the scope {key.scope}. It is not shown again.",
-        highlight=False,
-    )
+    print(f"The key of {key.name}, with the scope {key.scope}. It is not shown again.", file=sys.stderr)
 
 
 def _print_table(records: Sequence[KeyRecord]) -> None:
-    table = Table("key", "name", "scope", "made", "valid until", "revoked")
+    table = word_table("key", "name", "scope", "made", "valid until", "revoked")
     for record in records:
         times = (record.created_at, record.expires_at, record.revoked_at)
         table.add_row(record.id, record.name, record.scope, *(f"{at:%Y-%m-%d %H:%M}" if at else "" for at in times))
-    Console().print(table)
+    show_result(table)

@@ -8,63 +8,277 @@ import os
 import sys
 from collections.abc import Sequence
 from importlib.metadata import version
+from itertools import chain
+from shutil import get_terminal_size
+from textwrap import fill
 from typing import NamedTuple
 
 from hitchworth.cli.command_parser import CommandParser, add_command
-from hitchworth.cli.exit_codes import INVALID_INPUT, OK, USAGE_ERROR, InputError, UsageError
+from hitchworth.cli.encodings import prepare_streams
+from hitchworth.cli.exit_codes import INTERRUPTED, INVALID_INPUT, MEANINGS, OK, USAGE_ERROR, InputError, UsageError
 
 
 class Entry(NamedTuple):
-    """A command: its name, what it is for, and the MODULE:FUNCTION that declares its options."""
+    """A command: its name, what it is for, the MODULE:FUNCTION that declares its options, and an example."""
 
     name: str
     purpose: str
     declared_in: str
+    example: str
 
 
-ENTRIES = (
-    Entry("demo", "serve the API, appraise a fictional build and write its sheet", "demo:add_options"),
-    Entry("serve", "serve the API until interrupted", "serve:add_options"),
-    Entry("migrate", "bring the tables of a database up to this release", "migrate:add_options"),
-    Entry("backup", "write one state of a database into a file, also while it is served", "database:add_backup"),
-    Entry("restore", "copy a backup into a database that holds nothing, and verify it", "database:add_restore"),
-    Entry("copy-database", "copy a database into one that holds nothing", "database:add_copy"),
-    Entry("export", "write everything of a workspace into a ZIP file", "database:add_export"),
-    Entry("keys", "make, list, rotate and revoke keys", "keys:add_options"),
-    Entry("workspaces", "make, list and delete workspaces", "database:add_workspaces"),
-    Entry("builds", "keep builds: add, change, list, compare and verify them", "builds:add_options"),
-    Entry("estimate", "value every line of a build", "computations:add_options"),
-    Entry("classify", "compare the registered class with how the trailer is used", "computations:add_options"),
-    Entry("settle", "settle losses under policies, step by step", "computations:add_options"),
-    Entry(
-        "gap",
-        "value the build, compare the class, settle each loss, and rank the questions",
-        "computations:add_options",
+ENTRIES: dict[str, tuple[Entry, ...]] = {
+    "a document": (
+        Entry(
+            "start",
+            "begin a document with ten questions, or an empty one that explains its fields",
+            "start:add_options",
+            "hitchworth start camper.yaml",
+        ),
+        Entry(
+            "import",
+            "add receipts or hours from a file to a document",
+            "imports:add_options",
+            "hitchworth import receipts.csv --into camper.yaml",
+        ),
+        Entry(
+            "check",
+            "name the faults of a document, and what is not known yet, by the money at stake",
+            "check:add_options",
+            "hitchworth check camper.yaml",
+        ),
+        Entry(
+            "workbook",
+            "write a workbook: to fill in, or with its results",
+            "workbook:add_options",
+            "hitchworth workbook camper.yaml -o camper.xlsx",
+        ),
     ),
-    Entry("curve", "value a build on a series of dates and compare a limit with it", "computations:add_options"),
-    Entry(
-        "compare",
-        "compare two documents: what changed, in words, and what that changes of the values",
-        "computations:add_options",
+    "figures": (
+        Entry(
+            "estimate",
+            "value every line of a build",
+            "computations:add_options",
+            "hitchworth estimate camper.yaml --as-of 2026-11-01",
+        ),
+        Entry(
+            "classify",
+            "compare the registered class with how the trailer is used",
+            "computations:add_options",
+            "hitchworth classify camper.yaml",
+        ),
+        Entry(
+            "settle",
+            "settle losses under policies, step by step",
+            "computations:add_options",
+            "hitchworth settle camper.yaml --format csv",
+        ),
+        Entry(
+            "gap",
+            "value the build, compare the class, settle each loss, and rank the questions",
+            "computations:add_options",
+            "hitchworth gap camper.yaml --locale de-DE",
+        ),
+        Entry(
+            "curve",
+            "value a build on a series of dates and compare a limit with it",
+            "computations:add_options",
+            "hitchworth curve camper.yaml --on 2026-11-01 --on 2028-11-01 --limit 60000",
+        ),
+        Entry(
+            "compare",
+            "compare two documents: what changed, in words, and what that changes of the values",
+            "computations:add_options",
+            "hitchworth compare last-year.yaml camper.yaml",
+        ),
+        Entry(
+            "opinion",
+            "get a second opinion of the value: adjust comparable sales to the build and weigh them with its cost",
+            "computations:add_options",
+            "hitchworth opinion camper.yaml",
+        ),
+        Entry(
+            "protect",
+            "check the protection measures and circuits of a build",
+            "computations:add_options",
+            "hitchworth protect camper.yaml",
+        ),
+        Entry(
+            "quote",
+            "quote a build as a workshop prices it",
+            "computations:add_options",
+            "hitchworth quote customer.yaml",
+        ),
     ),
-    Entry("sales", "adjust comparable sales to the build and weigh them with its cost", "computations:add_options"),
-    Entry("protect", "check the protection measures and circuits of a build", "computations:add_options"),
-    Entry("quote", "quote a build as a workshop prices it", "computations:add_options"),
-    Entry("import", "add receipts or hours from a file to a document", "imports:add_options"),
-    Entry("workbook", "write a workbook: to fill in, or with its results", "workbook:add_options"),
-    Entry("sheet", "write the conversation sheet", "reports:add_sheet"),
-    Entry("report", "write another report, or all of them", "reports:add_report"),
-    Entry("letter", "write a letter to the insurer or the registering authority", "reports:add_letter"),
-)
+    "papers": (
+        Entry(
+            "sheet", "write the conversation sheet", "reports:add_sheet", "hitchworth sheet camper.yaml -o sheet.pdf"
+        ),
+        Entry(
+            "report",
+            "write another report, or all of them",
+            "reports:add_report",
+            "hitchworth report inventory camper.yaml -o inventory.pdf",
+        ),
+        Entry(
+            "letter",
+            "write a letter to the insurer or the registering authority",
+            "reports:add_letter",
+            "hitchworth letter confirm-answers camper.yaml -o letter.docx",
+        ),
+    ),
+    "reference data, with sources": (
+        Entry(
+            "schedules",
+            "list the depreciation schedules",
+            "reference_lists:add_options",
+            "hitchworth schedules tires",
+        ),
+        Entry(
+            "categories",
+            "list the categories of components and labor, each with its schedule",
+            "reference_lists:add_options",
+            "hitchworth categories battery",
+        ),
+        Entry(
+            "facts",
+            "list the facts that definitions ask for, and how to measure each",
+            "reference_lists:add_options",
+            "hitchworth facts length",
+        ),
+        Entry(
+            "definitions",
+            "list the published definitions of trailer classes",
+            "reference_lists:add_options",
+            "hitchworth definitions --jurisdiction US-WA",
+        ),
+        Entry(
+            "jurisdictions",
+            "list the places of registration, and how well definitions cover each",
+            "reference_lists:add_options",
+            "hitchworth jurisdictions Germany",
+        ),
+        Entry(
+            "questions",
+            "list the questions to settle before, during and after the build",
+            "reference_lists:add_options",
+            "hitchworth questions deductible",
+        ),
+        Entry(
+            "wages",
+            "list hourly wages by trade, and what they come to with the employer's costs",
+            "reference_lists:add_options",
+            "hitchworth wages welder",
+        ),
+        Entry(
+            "indexes",
+            "list the published price indexes, month by month",
+            "reference_lists:add_options",
+            "hitchworth indexes --format csv",
+        ),
+    ),
+    "kept builds and the server": (
+        Entry(
+            "demo",
+            "serve the API, appraise a fictional build and write its sheet",
+            "demo:add_options",
+            "hitchworth demo",
+        ),
+        Entry(
+            "serve",
+            "serve the API until interrupted",
+            "serve:add_options",
+            "hitchworth serve --port 8000 --database builds.db",
+        ),
+        Entry(
+            "builds",
+            "keep builds: add, change, list, compare and verify them",
+            "builds:add_options",
+            "hitchworth builds add camper.yaml --database builds.db",
+        ),
+        Entry(
+            "keys",
+            "make, list, rotate and revoke keys",
+            "keys:add_options",
+            "hitchworth keys create workshop --database builds.db",
+        ),
+        Entry(
+            "workspaces",
+            "make, list and delete workspaces",
+            "database:add_workspaces",
+            "hitchworth workspaces list --database builds.db",
+        ),
+        Entry(
+            "backup",
+            "write one state of a database into a file, also while it is served",
+            "database:add_backup",
+            "hitchworth backup friday.db --database builds.db",
+        ),
+        Entry(
+            "restore",
+            "copy a backup into a database that holds nothing, and verify it",
+            "database:add_restore",
+            "hitchworth restore friday.db --database new.db",
+        ),
+        Entry(
+            "copy-database",
+            "copy a database into one that holds nothing",
+            "database:add_copy",
+            "hitchworth copy-database builds.db postgresql://hitchworth@localhost/builds",
+        ),
+        Entry(
+            "export",
+            "write everything of a workspace into a ZIP file",
+            "database:add_export",
+            "hitchworth export everything.zip --database builds.db",
+        ),
+        Entry(
+            "migrate",
+            "bring the tables of a database up to this release",
+            "migrate:add_options",
+            "hitchworth migrate --database builds.db",
+        ),
+        Entry(
+            "completion",
+            "print what a shell needs to complete commands and options",
+            "completion:add_options",
+            "hitchworth completion bash",
+        ),
+    ),
+}
+"""The commands by what they are about, in the order of the help."""
+
+
+class _Program(CommandParser):
+    """The parser of the program, whose help lists the commands by what they are about."""
+
+    def format_help(self) -> str:
+        """Return the help."""
+        width = get_terminal_size().columns - 2
+        parts = [f"Usage: {self.prog} COMMAND ... ", fill(str(self.description), width)]
+        for title, entries in ENTRIES.items():
+            lines = (_in_two_columns(entry.name, entry.purpose, width) for entry in entries)
+            parts.append("\n".join((f"{title[0].upper()}{title[1:]}:", *lines)))
+        codes = (_in_two_columns(str(code), meaning, width) for code, meaning in MEANINGS.items())
+        parts.append("\n".join(("Exit codes:", *codes)))
+        parts.append(fill(f"{self.prog} COMMAND --help describes a command; {self.prog} --version the release.", width))
+        return "\n\n".join(parts) + "\n"
+
+
+def _in_two_columns(name: str, text: str, width: int) -> str:
+    return fill(text, width, initial_indent=f"  {name:<14}", subsequent_indent=" " * 16)
 
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code."""
+    prepare_streams()
     try:
         arguments = build_parser().parse_args(argv)
         arguments.run(arguments)
     except BrokenPipeError:  # the reader of the output has closed it
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    except KeyboardInterrupt:
+        return INTERRUPTED
     except InputError as error:
         print(error, file=sys.stderr)
         return INVALID_INPUT
@@ -79,14 +293,14 @@ def build_parser(*, whole: bool = False) -> CommandParser:
 
     A command has its own name as `command` among its arguments.
     """
-    parser = CommandParser(
+    parser = _Program(
         prog="hitchworth",
         description="What a camping trailer costs to replace, what its insurance would pay, and what to ask first.",
     )
     parser.add_argument("--version", action="version", version=f"hitchworth {version('hitchworth')}")
-    subparsers = parser.add_subparsers(title="commands", dest="command", metavar="COMMAND", required=True)
-    for entry in ENTRIES:
-        command = add_command(subparsers, entry.name, entry.purpose, entry.declared_in)
+    subparsers = parser.add_subparsers(dest="command", metavar="COMMAND", required=True, parser_class=CommandParser)
+    for entry in chain.from_iterable(ENTRIES.values()):
+        command = add_command(subparsers, *entry)
         if whole:
             command.declare()
     return parser
