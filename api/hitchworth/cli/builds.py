@@ -185,8 +185,9 @@ def document_from_file(file: str) -> Document:
 
     Raises InputError with every fault, and UsageError when the file cannot be read.
     """
-    body = request_body(document_content(file), Document, {})
-    with input_errors(is_bare_build=body.is_bare_build), malformed(file):
+    source = document_content(file)
+    body = request_body(source.content, Document, {})
+    with input_errors(file, source.lines, is_bare_build=body.is_bare_build), malformed(file):
         return read_document(body.content)
 
 

@@ -20,11 +20,17 @@ class InputError(Exception):
     """The input has faults. The message lists them, one on a line. Exit code 1.
 
     faults: the same as records, where they have places in the input.
+    is_told: the faults have been printed already.
     """
 
-    def __init__(self, message: str, faults: Sequence[Any] = ()) -> None:
+    def __init__(self, message: str, faults: Sequence[Any] = (), *, is_told: bool = False) -> None:
         super().__init__(message)
         self.faults = tuple(faults)
+        self.is_told = is_told
+
+    def as_record(self) -> dict[str, Any]:
+        """Return the faults as JSON has them: under `errors`, as the API."""
+        return {"errors": self.faults or ({"pointer": "", "detail": str(self)},)}
 
 
 class UsageError(Exception):

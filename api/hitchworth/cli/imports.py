@@ -128,7 +128,7 @@ def run(arguments: Namespace) -> None:
         document = replace(document, locale=arguments.locale)
     kept = _kept(target)
     try:
-        with input_errors(f"{arguments.file}: "):
+        with input_errors(arguments.file, prefix=f"{arguments.file}: "):
             content = file_content(arguments.file)
             imported, addition = import_into(content, _declared(arguments), document, kept)
     except UnreadableFileError as error:

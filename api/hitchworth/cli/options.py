@@ -24,9 +24,31 @@ def _read(kind: object, text: str) -> object:
         raise ArgumentTypeError(f"{text} is invalid; expected: {error.faults[0].expected}") from None
 
 
+DOCUMENT = (
+    "a document: JSON, YAML, TOML or a workbook (.xlsx, .ods); - for standard input. To begin one: hitchworth start"
+)
+"""What a command reads that computes."""
+
+
 def add_document(parser: ArgumentParser) -> None:
     """Add the document that a command reads."""
-    parser.add_argument("file", metavar="FILE", help="a document in JSON or as a workbook; - for standard input")
+    parser.add_argument("file", metavar="FILE", help=DOCUMENT)
+
+
+def add_documents(parser: ArgumentParser) -> None:
+    """Add the documents that a command reads."""
+    parser.add_argument("files", metavar="FILE", nargs="+", help=f"{DOCUMENT}. Several, or a folder, one after another")
+
+
+def add_server(parser: ArgumentParser) -> None:
+    """Add the server that does the work instead of this machine."""
+    parser.add_argument("--server", metavar="URL", help="let this server compute, instead of this machine")
+    parser.add_argument("--key", metavar="KEY", help="the key for the server; default: the variable HITCHWORTH_KEY")
+
+
+def add_quiet(parser: ArgumentParser) -> None:
+    """Add the wish to hear of nothing but results and errors."""
+    parser.add_argument("-q", "--quiet", action="store_true", help="print results and errors only")
 
 
 def add_date(parser: ArgumentParser) -> None:
@@ -48,12 +70,22 @@ def add_locale(parser: ArgumentParser) -> None:
 
 def add_format(parser: ArgumentParser) -> None:
     """Add the form of the output."""
-    parser.add_argument("--format", choices=("table", "json", "csv"), default="table", help="default: %(default)s")
+    parser.add_argument(
+        "--format",
+        choices=("table", "json", "csv"),
+        default="table",
+        help="default: table; with json, faults are JSON too",
+    )
 
 
 def add_output(parser: ArgumentParser, files: str) -> None:
     """Add the file that a command writes; `files` says which there are."""
     parser.add_argument("-o", "--output", type=Path, required=True, metavar="OUT", help=files)
+
+
+def add_force(parser: ArgumentParser) -> None:
+    """Add the leave to write over a file."""
+    parser.add_argument("--force", action="store_true", help="write over a file that is there already, without asking")
 
 
 def add_workspace(parser: ArgumentParser) -> None:

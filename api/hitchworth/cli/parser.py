@@ -44,7 +44,7 @@ ENTRIES: dict[str, tuple[Entry, ...]] = {
         Entry(
             "check",
             "name the faults of a document, and what is not known yet, by the money at stake",
-            "check:add_options",
+            "computations:add_options",
             "hitchworth check camper.yaml",
         ),
         Entry(
@@ -272,20 +272,34 @@ def _in_two_columns(name: str, text: str, width: int) -> str:
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code."""
     prepare_streams()
+    arguments = build_parser().parse_args(argv)
     try:
-        arguments = build_parser().parse_args(argv)
         arguments.run(arguments)
     except BrokenPipeError:  # the reader of the output has closed it
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
     except KeyboardInterrupt:
         return INTERRUPTED
     except InputError as error:
-        print(error, file=sys.stderr)
+        _tell(error, as_json=getattr(arguments, "format", None) == "json")
         return INVALID_INPUT
     except UsageError as error:
         print(f"hitchworth: {error}", file=sys.stderr)
         return USAGE_ERROR
     return OK
+
+
+def _tell(error: InputError, *, as_json: bool) -> None:
+    """Print what is wrong with the input; as JSON it takes the place of the result."""
+    if error.is_told:
+        return
+    if not as_json:
+        print(error, file=sys.stderr)
+        return
+    from msgspec import json  # noqa: PLC0415  (the help does not wait for it)
+
+    from hitchworth.cli.terminal import show_json  # noqa: PLC0415
+
+    show_json(json.encode(error.as_record()))
 
 
 def build_parser(*, whole: bool = False) -> CommandParser:

@@ -3,9 +3,14 @@
 from collections.abc import Iterator
 from contextlib import contextmanager
 from importlib import import_module
-from typing import Any
+from typing import Any, TypeVar
+
+import msgspec
+from msgspec import Struct
 
 from hitchworth.cli.exit_codes import InputError, UsageError
+
+T = TypeVar("T")
 
 
 def client_library() -> Any:
@@ -26,6 +31,18 @@ def connected(address: str, key: str | None) -> Iterator[Any]:
         with sdk.Client(address, api_key=key) as client:
             yield client
     except sdk.InvalidInput as error:
-        raise InputError(str(error)) from None
+        raise InputError(str(error), error.faults) from None
     except sdk.HitchworthError as error:
         raise UsageError(str(error)) from None
+
+
+def computed(client: Any, operation: str, request: Struct, kind: type[T]) -> T:
+    """Let a server carry out an operation, which the client has as a method, and return its answer as this type."""
+    return msgspec.convert(msgspec.to_builtins(getattr(client, operation)(for_client(request))), kind)
+
+
+def for_client(value: Any) -> Any:
+    """Return a record as the client has it, whose records have the same names and fields; any other value as it is."""
+    if not isinstance(value, Struct):
+        return value
+    return msgspec.convert(msgspec.to_builtins(value), getattr(client_library(), type(value).__name__))

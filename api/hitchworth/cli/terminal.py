@@ -8,6 +8,7 @@ from threading import Timer
 
 from msgspec import json
 from rich.console import Console, RenderableType
+from rich.text import Text
 
 from hitchworth.cli.encodings import is_unicode
 
@@ -40,13 +41,13 @@ def warn(text: str) -> None:
 
 
 @contextmanager
-def waiting(doing: str) -> Iterator[None]:
+def waiting(doing: str, quiet: bool = False) -> Iterator[None]:
     """Say on a terminal what is being done, as soon as it has taken a second, and until it is done."""
-    console = Console(stderr=True)
-    if not console.is_terminal:
+    console = Console(stderr=True, markup=False, emoji=False)
+    if quiet or not console.is_terminal:
         yield
         return
-    status = console.status(doing)
+    status = console.status(Text(doing))
     timer = Timer(_PATIENCE, status.start)
     timer.start()
     try:
