@@ -6,7 +6,6 @@ file with the same headers: DOCUMENT.import.yaml.
 
 from argparse import ArgumentParser, Namespace
 from collections.abc import Iterator, Sequence
-from datetime import date
 from decimal import Decimal
 from pathlib import Path
 from typing import Any, get_args
@@ -19,10 +18,11 @@ from rich.table import Table
 from rich.text import Text
 
 from hitchworth import validation
+from hitchworth.cli.document_files import document_bytes, require_document_name
 from hitchworth.cli.exit_codes import InputError, UsageError
 from hitchworth.cli.layout import SPACE_BELOW, bullet_list, titled_table
 from hitchworth.cli.options import add_locale
-from hitchworth.cli.request_file import file_content, input_errors, is_workbook, malformed
+from hitchworth.cli.request_file import file_content, input_errors, is_workbook, malformed, read_content
 from hitchworth.cli.terminal import show_result
 from hitchworth.cli.written_files import write_whole
 from hitchworth.localization.localizer import Localizer, ParameterValue, localizer_for
@@ -44,10 +44,9 @@ from hitchworth.model.receipt_import import (
     TaxInAmount,
 )
 from hitchworth.model.request import GapRequest
-from hitchworth.operations.documents import canonical, dated, document_in, read_document
+from hitchworth.operations.documents import dated, document_in, read_document
 from hitchworth.operations.imports import Addition, KeptSettings, UnreadableFileError, import_into
-from hitchworth.operations.renderings import AS_WORKBOOK
-from hitchworth.operations.workbooks import lost_when_rewritten, read_document_workbook, workbook_of
+from hitchworth.operations.workbooks import lost_when_rewritten, read_document_workbook
 
 OPTIONS = {
     "sheet": "--sheet",
@@ -72,9 +71,6 @@ NOTE_OPTIONS = {
     "read_as_windows_1252": "--encoding NAME",
 }
 """The option that corrects what a note says was assumed."""
-
-_DOCUMENTS = (".json", *(f".{rendering.name}" for rendering in AS_WORKBOOK))
-"""How the name of a document ends."""
 
 _MOST_ROWS = 60
 _MOST_NAMES = 3
@@ -119,10 +115,10 @@ def add_options(parser: ArgumentParser) -> None:
 def run(arguments: Namespace) -> None:
     """Import a file into a document, or show what would be imported."""
     target: Path = arguments.into
-    if target.suffix.lower() not in _DOCUMENTS:
-        raise UsageError(f"--into {target}: a document is a file like {target.with_suffix('.json')}, or a workbook")
-    is_new = not target.exists()
-    request = dated(_new_document(arguments), None) if is_new else _request(target)
+    require_document_name(target, "--into")
+    previous = file_content(str(target)) if target.exists() else None
+    is_new = previous is None
+    request = dated(_new_document(arguments), None) if previous is None else _request(previous, str(target))
     before = document = document_in(request)
     if arguments.locale:
         document = replace(document, locale=arguments.locale)
@@ -142,7 +138,7 @@ def run(arguments: Namespace) -> None:
         return
     is_changed = is_new or addition.document != before
     if is_changed:
-        write_whole(target, _written(addition.document, request.as_of, target))
+        write_whole(target, document_bytes(addition.document, request.as_of, target, previous))
     write_whole(_kept_file(target), _with_kept(kept, imported))
     done = f"{'Created' if is_new else 'Updated'} {target}." if is_changed else f"{target} is as it was."
     print(f"{done} Next: hitchworth sheet {target} -o sheet.pdf")
@@ -154,22 +150,17 @@ def _new_document(arguments: Namespace) -> Document:
     return Document(build=Build(name=name, currency="USD"))
 
 
-def _request(target: Path) -> GapRequest:
+def _request(content: bytes, target: str) -> GapRequest:
     """Return the document to import into, a workbook's with its valuation date."""
-    content = file_content(str(target))
-    if is_workbook(content) and (lost := lost_when_rewritten(content)):
-        lines = "\n".join(lost)
-        raise InputError(f"{target} would lose what follows. Import into a workbook without it.\n{lines}")
-    with input_errors(f"{target}: "), malformed(str(target)):
-        return read_document_workbook(content) if is_workbook(content) else dated(read_document(content), None)
-
-
-def _written(document: Document, as_of: date | None, target: Path) -> bytes:
-    """Return the document as its file holds it: as a workbook where the file is one, else as JSON."""
-    for rendering in AS_WORKBOOK:
-        if target.suffix.lower() == f".{rendering.name}":
-            return rendering.render(workbook_of(dated(document, as_of)))
-    return msgspec.json.format(canonical(document), indent=2) + b"\n"
+    if is_workbook(content):
+        if lost := lost_when_rewritten(content):
+            lines = "\n".join(lost)
+            raise InputError(f"{target} would lose what follows. Import into a workbook without it.\n{lines}")
+        with input_errors(target, prefix=f"{target}: "):
+            return read_document_workbook(content)
+    source = read_content(content, target)
+    with input_errors(target, source.lines, f"{target}: "), malformed(target):
+        return dated(read_document(source.content), None)
 
 
 def _headers(imported: ReceiptImport) -> tuple[str, ...]:

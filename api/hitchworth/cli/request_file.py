@@ -87,7 +87,7 @@ def request_in(
     chosen = {name: getattr(arguments, name, None) for name in ("as_of", "locale", "limit")} | dict(more)
     chosen["dates"] = getattr(arguments, "on", None)
     overrides = {name: value for name, value in chosen.items() if value is not None}
-    source = document_in(content, file)
+    source = read_content(content, file)
     body = request_body(source.content, kind, overrides)
     read = read_as_written if as_written or getattr(arguments, "server", None) else read_request
     with input_errors(file, source.lines, is_bare_build=body.is_bare_build), malformed(file):
@@ -133,10 +133,10 @@ def document_content(file: str) -> TextDocument:
     Standard input may be JSON, YAML or a workbook. Raises InputError for what cannot be read, and with every fault of a
     workbook by its cell.
     """
-    return document_in(file_content(file), file)
+    return read_content(file_content(file), file)
 
 
-def document_in(content: bytes, file: str) -> TextDocument:
+def read_content(content: bytes, file: str) -> TextDocument:
     """Return the document in the content of a file, as document_content does."""
     content = _as_utf8(content)
     if is_workbook(content):
