@@ -88,6 +88,8 @@ class Texts(Struct, frozen=True, forbid_unknown_fields=True):
     import_questions: dict[str, str]
     import_report: dict[str, str]
     workbook: dict[str, str]
+    fault_details: dict[str, str]
+    fault_expected: dict[str, str]
 
 
 @cache
