@@ -90,6 +90,8 @@ class Texts(Struct, frozen=True, forbid_unknown_fields=True):
     check: dict[str, str]
     start: dict[str, str]
     workbook: dict[str, str]
+    fault_details: dict[str, str]
+    fault_expected: dict[str, str]
 
 
 @cache

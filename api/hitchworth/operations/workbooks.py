@@ -91,7 +91,7 @@ def fill_workbook(
     except validation.InvalidInputError as error:
         if not mark_faults:
             raise
-        localizer = localizer_for(locale or _locale_in(read))
+        localizer = localizer_for(locale or read.locale)
         marked = marked_workbook(source, read, error.faults, localizer)
         return replace(marked, lost=_lost(replace(read, unread_columns=()), localizer))  # it keeps all columns
     changes = {"locale": locale or document.locale, "as_of": as_of or document.as_of}
@@ -112,7 +112,7 @@ def lost_when_rewritten(content: bytes) -> tuple[str, ...]:
     Raises UnreadableFileError.
     """
     read = read_workbook(read_tables(content))
-    return _lost(read, localizer_for(_locale_in(read)))
+    return _lost(read, localizer_for(read.locale))
 
 
 def workbook_of(document: GapRequest, lost: tuple[str, ...] = ()) -> Workbook:
@@ -163,11 +163,6 @@ def _elsewhere(faults: tuple[Fault, ...], told: tuple[Fault, ...]) -> Iterator[F
         for place in (fault.cell, *fault.also_at):
             if not place or place not in cells:
                 yield replace(fault, cell=place, also_at=())
-
-
-def _locale_in(read: ReadDocument) -> str:
-    locale = read.values.get("locale")
-    return locale if isinstance(locale, str) else "en-US"
 
 
 def _lost(read: ReadDocument, localizer: Localizer) -> tuple[str, ...]:
