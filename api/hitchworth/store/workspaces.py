@@ -9,13 +9,15 @@ from hitchworth.store import tables
 from hitchworth.store.builds import Clock
 from hitchworth.store.database import Database
 from hitchworth.store.errors import NotKeptError, UnconfirmedError
+from hitchworth.store.evidence import EvidenceFiles
 
 
 class Workspaces:
     """All workspaces."""
 
-    def __init__(self, database: Database, clock: Clock) -> None:
+    def __init__(self, database: Database, clock: Clock, files: EvidenceFiles) -> None:
         self._database = database
+        self._files = files
         self._clock = clock
 
     def create(self, workspace: str) -> bool:
@@ -53,7 +55,8 @@ class Workspaces:
             connection.execute(delete(tables.workspaces).where(tables.workspaces.c.id == workspace))
             if workspace == DEFAULT_WORKSPACE:
                 _insert(connection, workspace, self._clock)
-            return held
+        self._files.forget(workspace)
+        return held
 
 
 def _contents(workspace: str) -> tuple[tuple[Table, ColumnElement[bool]], ...]:
