@@ -21,6 +21,7 @@ from hitchworth.model.document import (
     TravelsTo,
 )
 from hitchworth.model.estimate_comparison import DEFAULT_EFFECTS, LineEffect
+from hitchworth.model.evidence import EvidenceList
 from hitchworth.model.numbers import Amount
 from hitchworth.model.options import Options
 from hitchworth.model.pricing import QuotePricing
@@ -72,6 +73,7 @@ class ClassificationRequest(Struct, frozen=True, kw_only=True, forbid_unknown_fi
     ] = None
     locale: Locale = "en-US"
     photo: Photo = None
+    evidence: EvidenceList = ()
 
 
 class SettlementRequest(Document, frozen=True, kw_only=True, forbid_unknown_fields=True):

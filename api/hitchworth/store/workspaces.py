@@ -10,13 +10,15 @@ from hitchworth.store.access_log import AccessLog
 from hitchworth.store.builds import Clock
 from hitchworth.store.database import Database
 from hitchworth.store.errors import NotKeptError, UnconfirmedError
+from hitchworth.store.evidence import EvidenceFiles
 
 
 class Workspaces:
     """All workspaces."""
 
-    def __init__(self, database: Database, clock: Clock, access_log: AccessLog) -> None:
+    def __init__(self, database: Database, clock: Clock, access_log: AccessLog, files: EvidenceFiles) -> None:
         self._database = database
+        self._files = files
         self._clock = clock
         self._access_log = access_log
 
@@ -58,7 +60,8 @@ class Workspaces:
             connection.execute(delete(tables.workspaces).where(tables.workspaces.c.id == workspace))
             if workspace == DEFAULT_WORKSPACE:
                 _insert(connection, workspace, self._clock)
-            return held
+        self._files.forget(workspace)
+        return held
 
 
 def _contents(workspace: str) -> tuple[tuple[Table, ColumnElement[bool]], ...]:
