@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import cast, get_args
 
 from hitchworth import validation
-from hitchworth.cli import commands, imports, reports, workbook
+from hitchworth.cli import commands, imports, macro, reports, workbook
 from hitchworth.cli.exit_codes import INVALID_INPUT, OK, USAGE_ERROR, InputError, UsageError
 from hitchworth.cli.settings import add_options
 from hitchworth.model.access import GraceSeconds, Instant
@@ -76,6 +76,9 @@ def build_parser() -> argparse.ArgumentParser:
         _add_appraisal_options(_add_command(subparsers, command.name, command.help), command)
     _add_import_options(_add_command(subparsers, "import", "add receipts or hours from a file to a document"))
     _add_workbook_options(_add_command(subparsers, "workbook", "write a workbook: to fill in, or with its results"))
+    for_spreadsheet = _add_command(subparsers, "macro", "write the macro for a spreadsheet program")
+    macro.add_options(for_spreadsheet)
+    _add_locale(for_spreadsheet)
     _add_report_options(_add_command(subparsers, "sheet", "write the conversation sheet"), reports.run_sheet)
     other = _add_command(subparsers, "report", "write another report, or all of them")
     names = (*get_args(ReportName), *get_args(QuoteReportName))

@@ -88,6 +88,7 @@ class Texts(Struct, frozen=True, forbid_unknown_fields=True):
     import_questions: dict[str, str]
     import_report: dict[str, str]
     workbook: dict[str, str]
+    macro: dict[str, str]
 
 
 @cache
