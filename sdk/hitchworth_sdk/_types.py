@@ -193,6 +193,7 @@ __all__ = [
     "Loss",
     "LossPayable",
     "LossStake",
+    "MacroProgram",
     "Markup",
     "MarkupTerms",
     "MatchedBy",
@@ -300,6 +301,9 @@ __all__ = [
     "ShareRequest",
     "SharedBuild",
     "SharedReport",
+    "SheetRow",
+    "SheetRowKind",
+    "SheetValues",
     "ShopRate",
     "Situation",
     "SlowedPeril",
@@ -2634,6 +2638,15 @@ class ImportSettings(Struct, frozen=True, kw_only=True, omit_defaults=True):
     words: str | None = None
     """Of a calendar: only events with these words. Null: all of them."""
 
+
+MacroProgram: TypeAlias = Literal["libreoffice", "excel", "power-query", "web-spreadsheet"]
+"""A program in which a macro is installed.
+
+libreoffice: LibreOffice Calc, in Basic
+excel: Excel, in VBA
+power-query: Excel's query language, Power Query M
+web-spreadsheet: a spreadsheet in the browser, in its JavaScript
+"""
 
 LineKind: TypeAlias = Literal["component", "labor"]
 """What a line of the estimate is.
@@ -6107,6 +6120,51 @@ class ReceiptImport(Struct, frozen=True, kw_only=True):
     """What has to be answered first."""
     notes: tuple[Note, ...]
     """What was recognized or assumed, to check."""
+
+
+SheetRowKind: TypeAlias = Literal["heading", "line", "left_out", "fault", "total"]
+"""What is to be written into a row.
+
+heading: the headings of the columns with the values
+line: the values of the entry in the row
+left_out: why the row has no values
+fault: what is wrong in the row
+total: the sums of the sheet, below its rows
+"""
+
+
+class SheetRow(Struct, frozen=True, kw_only=True):
+    """What is to be written into one row of a sheet."""
+
+    sheet: str
+    """Name of the sheet."""
+    row: int
+    """Number of the row, counted from 1."""
+    kind: SheetRowKind
+    """What is to be written."""
+    replacement_cost: Decimal | None = None
+    """Replacement cost new. In the build's currency, rounded to its minor unit. Null: none here."""
+    percent_good: Decimal | None = None
+    """Percent good, as a share. Null: none here."""
+    actual_cash_value: Decimal | None = None
+    """Actual cash value. In the build's currency, rounded to its minor unit. Null: none here."""
+    remark: str = ""
+    """A sentence for the row: a fault, a guess, a note. Empty: none."""
+
+
+class SheetValues(Struct, frozen=True, kw_only=True):
+    """The values of the rows of a spreadsheet."""
+
+    locale: str
+    """The locale of the texts."""
+    as_of: date
+    """Valuation date."""
+    currency: str | None
+    """ISO 4217 code of the amounts. Null: nothing was valued."""
+    fault_count: int
+    """Number of wrong cells; with any, no row has values."""
+    rows: tuple[SheetRow, ...]
+    """What is to be written, by sheet and row."""
 
 
 ScheduleProvenance: TypeAlias = Literal["published", "common_practice"]

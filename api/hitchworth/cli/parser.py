@@ -53,6 +53,12 @@ ENTRIES: dict[str, tuple[Entry, ...]] = {
             "workbook:add_options",
             "hitchworth workbook camper.yaml -o camper.xlsx",
         ),
+        Entry(
+            "macro",
+            "write the macro for a spreadsheet program",
+            "macro:add_options",
+            "hitchworth macro libreoffice -o hitchworth.bas",
+        ),
     ),
     "figures": (
         Entry(

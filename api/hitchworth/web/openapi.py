@@ -69,6 +69,7 @@ _TAGS = {
     "Quotes": "A build and how a workshop prices it in; quotes, change orders, variances and their reports out.",
     "Kept builds": "Builds that the server keeps, with their history. They need a server with a database.",
     "Cells": "One figure or one short text for the web function of a spreadsheet, by GET.",
+    "Spreadsheets": "Macros to install in a spreadsheet program, and the values for the rows that they send.",
     "Reference data": "The tables and definitions behind the appraisals, with their sources.",
     "Access": "Who may use a workspace, the log of who did, and the workspace itself.",
     "Shared builds": "What somebody without a key reads through a share link.",
@@ -183,8 +184,8 @@ def _operation(operation: Operation) -> Document:
         if not operation.example:  # a workbook, which is no text
             file["examples"] = {"demo": {"externalValue": "/v1/workbook-template?demo=true"}}
         content = dict.fromkeys(operation.files, file)
-        if "text/csv" in content:
-            content["text/csv"] = {"schema": {"type": "string"}, "example": example_body(operation).decode()}
+        if operation.example:
+            content[operation.files[0]] = {"schema": {"type": "string"}, "example": example_body(operation).decode()}
         described["requestBody"] = {"required": True, "content": content}
     elif operation.request_type is not None:
         media = {"schema": _body(operation), "example": msgspec.json.decode(example_body(operation))}
