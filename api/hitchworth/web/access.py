@@ -2,7 +2,7 @@
 
 import re
 from asyncio import to_thread
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from logging import getLogger
 from typing import TypeVar
 
@@ -66,7 +66,7 @@ async def note_access(operation: Operation, request: HTTPRequest, caller: Caller
     if caller is None or not operation.is_kept:
         return
     store = store_of(request)
-    build = request.state[SHARED].share.build if operation.is_shared else request.path_params.get("build")
+    build = request.state[SHARED].share.build if operation.is_shared else _kept_in(request.path_params)
     try:
         await to_thread(
             store.access_log.add,
@@ -80,6 +80,11 @@ async def note_access(operation: Operation, request: HTTPRequest, caller: Caller
         )
     except StoreError as error:
         _log.error("The log of who did what lacks a request: %s", type(error).__name__)
+
+
+def _kept_in(path: Mapping[str, str]) -> str | None:
+    """Return the id of the build or quote that a path is about."""
+    return path.get("build", path.get("quote"))
 
 
 def store_of(request: HTTPRequest) -> Store:
