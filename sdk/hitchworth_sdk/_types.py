@@ -170,6 +170,7 @@ __all__ = [
     "Interpolation",
     "JurisdictionRecord",
     "KeptBuild",
+    "KeptQuote",
     "KeyRecord",
     "KeyRequest",
     "KeyRotation",
@@ -247,19 +248,26 @@ __all__ = [
     "Provenance",
     "Question",
     "Quote",
+    "QuoteAcceptance",
     "QuoteAllowance",
+    "QuoteDocument",
+    "QuoteEntry",
     "QuoteFigure",
     "QuoteLine",
     "QuoteLineKind",
+    "QuotePage",
     "QuotePricing",
     "QuoteQuestion",
     "QuoteQuestionCode",
     "QuoteReportName",
     "QuoteRequest",
+    "QuoteRevision",
+    "QuoteRevisionPage",
     "QuoteTax",
     "QuoteTotals",
     "QuoteVariance",
     "QuoteVarianceRequest",
+    "QuoteVerification",
     "QuoteWorking",
     "QuotedChange",
     "QuotedContingency",
@@ -2478,6 +2486,53 @@ created_at: the newest last
 name: by name, without regard to case
 -name: by name, backward
 """
+
+
+class QuoteDocument(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """A quote as a workshop keeps it: the build to quote, its pricing, and the change orders after it."""
+
+    format: int = 1
+    """Version of the document format. Left out: 1, the format of the documents that name none. An older one is
+    upgraded when it is read.
+    """
+    build: Build
+    """The trailer."""
+    policies: tuple[Policy, ...] = ()
+    """The policies to settle under. Default: none."""
+    losses: tuple[Loss, ...] = ()
+    """The losses to settle; every policy is applied to every loss. Default: none."""
+    coordination: Coordination | None = None
+    """How several policies share one loss. Null: each policy is settled by itself."""
+    travels_to: tuple[str, ...] = ()
+    """Jurisdictions to which it travels, where its class is judged too: GB, DE."""
+    answers: tuple[Answer, ...] = ()
+    """Recorded answers; they replace the terms and facts that they settle."""
+    sales_comparison: Sales | None = None
+    """Comparable sales. Their value on the date stands for market_value where the build has none. Null: none are
+    known.
+    """
+    options: Options = Options()
+    """How the estimate is computed."""
+    locale: str = "en-US"
+    """A language, and a region where it matters: de, en-US, de-AT."""
+    photo: bytes | None = None
+    """A photo of the trailer for the conversation sheet: a JPEG, PNG or WebP file in base64. It is printed without
+    the date and place that are stored in it. Null: none.
+    """
+    pricing: QuotePricing
+    """How the workshop prices the build."""
+    changes: tuple[ChangeOrder, ...] = ()
+    """Change orders after the quote, in order. They do not change the quote itself."""
+
+
+class QuoteAcceptance(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """Who accepts a quote or a change order, and when."""
+
+    accepted_by: str
+    """Who accepts it."""
+    accepted_on: date | None = None
+    """The day, not in the future. Null: today, where the server is."""
+
 
 DecimalMark: TypeAlias = Literal["point", "comma"]
 """What separates the whole from the fraction of a number.
@@ -5663,6 +5718,8 @@ class QuoteVariance(Struct, frozen=True, kw_only=True):
     """Hours by kind of work."""
     notes: tuple[Note, ...]
     """What was assumed."""
+    still_quoted: tuple[str, ...] = ()
+    """Ids of the lines of a kept build that have neither receipt nor hours yet: as quoted."""
     statement: str = ""
     """The variance in a sentence."""
 
@@ -5714,6 +5771,8 @@ class KeptBuild(Struct, frozen=True, kw_only=True):
     """When this revision was made, in UTC."""
     trashed_at: datetime | None
     """When the build was moved to the trash. Null: it is not there."""
+    quote: str | None = None
+    """Id of the kept quote that was accepted for it. Null: it comes from none."""
 
 
 class BuildEntry(Struct, frozen=True, kw_only=True):
@@ -5737,6 +5796,8 @@ class BuildEntry(Struct, frozen=True, kw_only=True):
     """When it was changed last, in UTC."""
     trashed_at: datetime | None
     """When it was moved to the trash. Null: it is not there."""
+    quote: str | None
+    """Id of the kept quote that was accepted for it. Null: it comes from none."""
 
 
 class BuildPage(Struct, frozen=True, kw_only=True):
@@ -5814,6 +5875,144 @@ class Verification(Struct, frozen=True, kw_only=True):
     """The revisions that the digest asked about belongs to, the oldest first."""
     as_of: date | None
     """The valuation date of the paper whose digest was asked about. Null: none."""
+
+
+class KeptQuote(Struct, frozen=True, kw_only=True):
+    """A kept quote: one revision of its document, and which one it is."""
+
+    format: int = 1
+    """Version of the document format. Left out: 1, the format of the documents that name none. An older one is
+    upgraded when it is read.
+    """
+    build: Build
+    """The trailer."""
+    policies: tuple[Policy, ...] = ()
+    """The policies to settle under. Default: none."""
+    losses: tuple[Loss, ...] = ()
+    """The losses to settle; every policy is applied to every loss. Default: none."""
+    coordination: Coordination | None = None
+    """How several policies share one loss. Null: each policy is settled by itself."""
+    travels_to: tuple[str, ...] = ()
+    """Jurisdictions to which it travels, where its class is judged too: GB, DE."""
+    answers: tuple[Answer, ...] = ()
+    """Recorded answers; they replace the terms and facts that they settle."""
+    sales_comparison: Sales | None = None
+    """Comparable sales. Their value on the date stands for market_value where the build has none. Null: none are
+    known.
+    """
+    options: Options = Options()
+    """How the estimate is computed."""
+    locale: str = "en-US"
+    """A language, and a region where it matters: de, en-US, de-AT."""
+    photo: bytes | None = None
+    """A photo of the trailer for the conversation sheet: a JPEG, PNG or WebP file in base64. It is printed without
+    the date and place that are stored in it. Null: none.
+    """
+    pricing: QuotePricing
+    """How the workshop prices the build."""
+    changes: tuple[ChangeOrder, ...] = ()
+    """Change orders after the quote, in order. They do not change the quote itself."""
+    id: str
+    """The id of the quote, made by the server: 16 hexadecimal digits."""
+    revision: int
+    """The number of the revision, counted from 1."""
+    digest: str
+    """SHA-256 of the digest of the revision before it, of who, when and why, and of the document: no part of the
+    history can be altered without altering it. In quotes it is the ETag.
+    """
+    created_at: datetime
+    """When the quote was kept for the first time, in UTC."""
+    updated_at: datetime
+    """When this revision was made, in UTC."""
+    trashed_at: datetime | None
+    """When the quote was moved to the trash. Null: it is not there."""
+    made_build: str | None = None
+    """Id of the kept build that the accepted quote became. Null: it is not accepted."""
+
+
+class QuoteEntry(Struct, frozen=True, kw_only=True):
+    """A kept quote in a list, without its document."""
+
+    id: str
+    """The id of the quote, made by the server: 16 hexadecimal digits."""
+    revision: int
+    """The number of the present revision."""
+    digest: str
+    """Digest of the present revision; in quotes it is the ETag."""
+    name: str
+    """Name of the build that is quoted."""
+    number: str | None
+    """The workshop's number of the quote. Null: none."""
+    valid_until: date | None
+    """Last day on which it can be accepted. Null: not stated."""
+    accepted_on: date | None
+    """The day on which it was accepted. Null: it is not."""
+    made_build: str | None
+    """Id of the kept build that the accepted quote became. Null: it is not accepted."""
+    created_at: datetime
+    """When it was kept for the first time, in UTC."""
+    updated_at: datetime
+    """When it was changed last, in UTC."""
+    trashed_at: datetime | None
+    """When it was moved to the trash. Null: it is not there."""
+
+
+class QuotePage(Struct, frozen=True, kw_only=True):
+    """One page of a list of kept quotes."""
+
+    items: tuple[QuoteEntry, ...]
+    """The quotes of this page."""
+    next: str | None
+    """Address of the next page, also in the header Link. Null: this is the last."""
+
+
+class QuoteRevision(Struct, frozen=True, kw_only=True):
+    """One step in the history of a quote: who changed it, when and why."""
+
+    quote: str
+    """The id of the quote, made by the server: 16 hexadecimal digits."""
+    revision: int
+    """The number of the revision, counted from 1."""
+    action: RevisionAction
+    """What it did."""
+    at: datetime
+    """When it was made, in UTC."""
+    actor: str
+    """Who made it: the name of the key, or `local` where no keys are used."""
+    message: str | None
+    """Why the change was made. Null: nothing was said."""
+    format: int
+    """Version of the document format in which it is kept."""
+    digest: str
+    """SHA-256 of the digest of the revision before it, of who, when and why, and of the document: no part of the
+    history can be altered without altering it. In quotes it is the ETag.
+    """
+    previous: str
+    """Digest of the revision before it; empty for the first."""
+
+
+class QuoteRevisionPage(Struct, frozen=True, kw_only=True):
+    """One page of the history of a quote, the newest revision first."""
+
+    items: tuple[QuoteRevision, ...]
+    """The revisions of this page."""
+    next: str | None
+    """Address of the next page, also in the header Link. Null: this is the last."""
+
+
+class QuoteVerification(Struct, frozen=True, kw_only=True):
+    """Whether the history of a quote is as it was written."""
+
+    quote: str
+    """The id of the quote, made by the server: 16 hexadecimal digits."""
+    revisions: int
+    """How many revisions were checked, from the first on."""
+    intact: bool
+    """Every revision fits the one before it, and the last is the present one."""
+    first_unfit: int | None
+    """The first revision that was altered, is missing or does not fit. Null: there is none."""
+    digest: str
+    """Digest of the last revision that fits; empty where none does."""
 
 
 class Cell(Struct, frozen=True, kw_only=True):
@@ -5927,7 +6126,7 @@ class AccessEntry(Struct, frozen=True, kw_only=True):
     operation: str
     """What was asked for: the operationId."""
     build: str | None
-    """The build that it was about. Null: none."""
+    """The build or quote that it was about. Null: none."""
     status: int
     """The HTTP status of the answer."""
     request_id: str
@@ -5952,8 +6151,10 @@ class WorkspaceRecord(Struct, frozen=True, kw_only=True):
     """When it was made, in UTC."""
     builds: int
     """How many builds, with those in the trash."""
+    quotes: int
+    """How many quotes, with those in the trash."""
     revisions: int
-    """How many revisions of them."""
+    """How many revisions of builds and quotes."""
     keys: int
     """How many keys, with those that are not valid any more."""
     shares: int

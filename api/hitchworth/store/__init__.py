@@ -1,4 +1,4 @@
-"""Kept builds, in SQLite or PostgreSQL: records in, records out, and nothing of the database outside."""
+"""Kept builds and quotes, in SQLite or PostgreSQL: records in, records out, and nothing of the database outside."""
 
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -14,6 +14,7 @@ from hitchworth.store.database import IN_MEMORY, Database
 from hitchworth.store.errors import StoreError
 from hitchworth.store.evidence import EvidenceFiles
 from hitchworth.store.keys import Keys
+from hitchworth.store.quotes import Quotes
 from hitchworth.store.schema import prepare, require_present
 from hitchworth.store.shares import Shares
 from hitchworth.store.workspaces import Workspaces
@@ -39,6 +40,7 @@ class Store:
     ) -> None:
         self._database = database
         self.builds = Builds(database, clock, new_id)
+        self.quotes = Quotes(database, clock, new_id)
         self.keys = Keys(database, clock)
         self.shares = Shares(database, clock)
         self.access_log = AccessLog(database, clock, new_id)
