@@ -2519,6 +2519,8 @@ class QuoteDocument(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """A photo of the trailer for the conversation sheet: a JPEG, PNG or WebP file in base64. It is printed without
     the date and place that are stored in it. Null: none.
     """
+    evidence: tuple[Evidence, ...] = ()
+    """Photos and papers, by hash; the files are kept beside. Default: none."""
     pricing: QuotePricing
     """How the workshop prices the build."""
     changes: tuple[ChangeOrder, ...] = ()
@@ -5908,6 +5910,8 @@ class KeptQuote(Struct, frozen=True, kw_only=True):
     """A photo of the trailer for the conversation sheet: a JPEG, PNG or WebP file in base64. It is printed without
     the date and place that are stored in it. Null: none.
     """
+    evidence: tuple[Evidence, ...] = ()
+    """Photos and papers, by hash; the files are kept beside. Default: none."""
     pricing: QuotePricing
     """How the workshop prices the build."""
     changes: tuple[ChangeOrder, ...] = ()

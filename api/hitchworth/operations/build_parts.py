@@ -13,7 +13,6 @@ from msgspec import Meta, Struct
 from hitchworth import validation
 from hitchworth.model.build import Component, Labor
 from hitchworth.model.caller import Caller
-from hitchworth.model.fault import Fault
 from hitchworth.model.kept import Revision
 from hitchworth.model.policy import Answer, Loss, Policy
 from hitchworth.operations.builds import Build
@@ -284,5 +283,3 @@ def _remove(parts: Parts, store: Store, caller: Caller, build: str, *, wanted: s
         return validation.write_json(document)
 
     return change(store, caller, build, how, edit)
-
-
