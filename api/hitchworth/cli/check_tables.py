@@ -44,7 +44,7 @@ def check_report(found: OpenPoints, localizer: Localizer) -> Group:
 def _table(questions: Iterable[Question], words: dict[str, str], localizer: Localizer) -> RenderableType:
     table = titled_table(words["caption"], sheet_text(localizer, "question"))
     table.leading = 1
-    table.add_column(words["asks"], overflow="fold")
+    table.add_column(words["asks"])
     add_amount_columns(table, sheet_text(localizer, "money_at_stake"))
     for question in questions:
         high = question.money_at_stake.high

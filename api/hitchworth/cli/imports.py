@@ -287,7 +287,7 @@ def _text(localizer: Localizer, key: str, **parameters: ParameterValue) -> str:
 def _column_table(imported: ReceiptImport, localizer: Localizer) -> RenderableType:
     table = titled_table(_text(localizer, "columns"), _text(localizer, "column"))
     table.add_column(_text(localizer, "taken_for"))
-    table.add_column(_text(localizer, "example"), overflow="fold")
+    table.add_column(_text(localizer, "example"))
     for column in imported.columns:
         sure = f" ({localizer.label('confidence', column.confidence)})" if column.confidence else ""
         taken = f"{column.field}{sure}" if column.field else _text(localizer, "not_read")
@@ -305,9 +305,9 @@ def _entry_table(imported: ReceiptImport, addition: Addition | None, localizer: 
     guesses = {guess.id: guess for guess in imported.guesses if guess.field == "category"}
     table: Table = titled_table(_text(localizer, "entries"), _text(localizer, "row"))
     for heading in ("acquired_on", "description"):
-        table.add_column(localizer.translate(texts().columns["component"][heading]), overflow="fold")
+        table.add_column(localizer.translate(texts().columns["component"][heading]))
     table.add_column(_text(localizer, "amount"), justify="right", no_wrap=True)
-    table.add_column(_text(localizer, "category_sure"), overflow="fold")
+    table.add_column(_text(localizer, "category_sure"))
     for entry in new[:_MOST_ROWS]:
         guess = guesses.get(entry.id)
         sure = ""
