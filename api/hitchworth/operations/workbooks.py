@@ -87,7 +87,7 @@ def fill_workbook(
     source = read_tables(request)
     read = read_workbook(source)
     try:
-        document = _document(read)
+        document = document_of(read)
     except validation.InvalidInputError as error:
         if not mark_faults:
             raise
@@ -103,7 +103,7 @@ def read_document_workbook(content: bytes) -> GapRequest:
 
     Raises UnreadableFileError, and InvalidInputError with every fault and its cell.
     """
-    return _document(read_workbook(read_tables(content)))
+    return document_of(read_workbook(read_tables(content)))
 
 
 def lost_when_rewritten(content: bytes) -> tuple[str, ...]:
@@ -143,7 +143,7 @@ def workbook_of(document: GapRequest, lost: tuple[str, ...] = ()) -> Workbook:
     )
 
 
-def _document(read: ReadDocument) -> GapRequest:
+def document_of(read: ReadDocument) -> GapRequest:
     """Return the document as written, once it is known to be one that can be computed. Raises InvalidInputError."""
     faults = list(read.faults)
     try:

@@ -126,6 +126,7 @@ LEFT_OUT: dict[type[Struct], dict[str, str]] = {
         "coordination": _RECORDS,
         "sales_comparison": _RECORDS,
         "photo": "is a file",
+        "evidence": _RECORDS,
     },
     Build: {
         "facts": OWN_SHEET,

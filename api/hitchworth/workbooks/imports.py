@@ -22,7 +22,7 @@ from hitchworth.workbooks.layout import Layout, find_layout
 from hitchworth.workbooks.reading import read_tables
 from hitchworth.workbooks.receipts import Destination, Imported, read_components
 from hitchworth.workbooks.rows import Rows
-from hitchworth.workbooks.table import MAX_ROWS, TOO_MANY_ROWS, UnreadableFileError
+from hitchworth.workbooks.table import MAX_ROWS, TOO_MANY_ROWS, Source, UnreadableFileError
 
 _FIELD_SOURCES = {
     "unit_cost": ("unit_cost", "amount", "gross", "price", "credit"),
@@ -63,13 +63,13 @@ def headers_of(layout: Layout) -> tuple[str, ...]:
 
 
 def import_receipts(
-    content: bytes,
+    content: bytes | Source,
     declared: ImportSettings,
     locale: str,
     build: Build | None = None,
     kept: Sequence[KeptSettings] = (),
 ) -> ReceiptImport:
-    """Return what a file becomes in a build.
+    """Return what a file becomes in a build, or what was read of one already.
 
     `build`: what it is imported into; its refunds may take back what is there already. `kept`: how files with certain
     headers were read before; what is not declared is taken from there.
@@ -152,9 +152,13 @@ def _without(settings: ImportSettings, declared: ImportSettings, names: Iterable
     return msgspec.structs.replace(settings, **left)
 
 
-def _layout(content: bytes, settings: ImportSettings, findings: Findings) -> tuple[Layout | None, ImportSettings]:
+def _layout(
+    content: bytes | Source, settings: ImportSettings, findings: Findings
+) -> tuple[Layout | None, ImportSettings]:
     """Return the layout of the file, and the settings with what was recognized of the file itself."""
-    if is_calendar(content):
+    if isinstance(content, Source):
+        source = content
+    elif is_calendar(content):
         source, settings = read_calendar(content, settings, findings)
     else:
         source = read_tables(content, settings.encoding, settings.delimiter)
