@@ -241,7 +241,7 @@ class ResultSheets:
         for figure, name in _SHARES.items():
             formula = _formula(working.get(figure))
             if formula:
-                yield name, formula
+                yield name, _with_age(formula, working, row) if figure == "percent_good" else formula
         if self._document.options.rounding != "half_up":  # a spreadsheet has no other
             return
         for figure in _ROUNDED:
@@ -309,6 +309,15 @@ def _formula(working: Working | None) -> str:
         return ""
     expression = working.formula.rpartition("=")[0].strip()
     return expression.replace("x", "*").replace(" ", "") if _ARITHMETIC.fullmatch(expression) else ""
+
+
+def _with_age(formula: str, working: Mapping[Figure, Working], row: int) -> str:
+    """Return the formula of percent good with the cell of the age in place of its number."""
+    age = working.get("age_years")
+    if age is None or not _formula(age):
+        return formula
+    number = age.formula.rpartition("=")[2].strip()
+    return re.sub(rf"(?<![0-9.]){re.escape(number)}(?![0-9.])", f"{_SHARES['age_years']}{row}", formula)
 
 
 def _column(name: str) -> int:

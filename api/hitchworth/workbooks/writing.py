@@ -38,7 +38,7 @@ _FORMATS: dict[Style, dict[str, Any]] = {
     "entry_number": _TOP | _LEFT,
     "entry_money": _TOP | _LEFT,
     "entry_share": _TOP | _LEFT | {"num_format": "0.00%"},
-    "date": _TOP | {"num_format": "yyyy-mm-dd", "align": "left"},
+    "date": _TOP | {"num_format": "yyyy-mm-dd", "align": "left", "indent": 1},
     "total": _TOP | {"bold": True, "top": 1},
     "total_money": _TOP | _FROM_RIGHT | {"bold": True, "top": 1},
     "wrong": _TOP | {"bg_color": "#F8CBAD", "text_wrap": True, "border": 1, "border_color": "#C00000"},
