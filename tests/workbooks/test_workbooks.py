@@ -203,10 +203,14 @@ def test_another_layout_is_found_by_its_headers_and_what_is_not_read_is_named() 
 
 def test_categories_that_are_not_in_the_library_are_told_with_their_cells() -> None:
     parts = ((*PART[:2], "frigde", *PART[3:]), ("p2", *PART[1:]), ("p3", PART[1], "frigde", *PART[3:]))
-    notes = [str(row[0]) for row in rows(fill_workbook(workbook(parts)), "Results") if row]
+    filled = fill_workbook(workbook(parts))
+    notes = [str(row[0]) for row in rows(filled, "Results") if row]
     (note,) = [note for note in notes if "frigde" in note]
     assert "Categories with a similar name: fridge" in note
     assert note.endswith("(Components!C2, Components!C4)")
+    look = filled.looks["Components"]
+    assert [place for place, style in look.styles.items() if style == "unlisted"] == [(1, 2), (3, 2)]
+    assert look.comments[1, 2] == note.removesuffix(" (Components!C2, Components!C4)")
 
 
 def test_schedules_have_their_labels_in_the_locale() -> None:
