@@ -182,6 +182,10 @@ class InTrash(ApiError):
     """The build is in the trash, where it can be read but not changed; recover it first."""
 
 
+class QuoteStage(ApiError):
+    """The quote is not at the stage that is needed: accepted already, or not yet; so with a change order (409)."""
+
+
 class KeyRotated(ApiError):
     """The key has been replaced already; the detail names the one in its place."""
 
