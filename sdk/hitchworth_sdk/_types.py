@@ -128,7 +128,10 @@ __all__ = [
     "EstimateComparisonRequest",
     "EstimateLine",
     "EstimateRequest",
+    "Evidence",
     "EvidenceGrade",
+    "EvidenceKind",
+    "EvidenceMediaType",
     "ExchangeRates",
     "ExpectedCost",
     "Expense",
@@ -191,6 +194,7 @@ __all__ = [
     "Loss",
     "LossPayable",
     "LossStake",
+    "MacroProgram",
     "Markup",
     "MarkupTerms",
     "MatchedBy",
@@ -220,6 +224,7 @@ __all__ = [
     "PercentGoodPoint",
     "PerilDeductible",
     "Phase",
+    "Place",
     "PlainTrailer",
     "PlausibleAnswer",
     "Policy",
@@ -304,6 +309,9 @@ __all__ = [
     "ShareRequest",
     "SharedBuild",
     "SharedReport",
+    "SheetRow",
+    "SheetRowKind",
+    "SheetValues",
     "ShopRate",
     "Situation",
     "SlowedPeril",
@@ -1483,6 +1491,66 @@ class Options(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """True: each line of the estimate has workings, its formulas with their numbers."""
 
 
+EvidenceMediaType: TypeAlias = Literal["image/jpeg", "image/png", "image/heic", "image/webp", "application/pdf"]
+"""The files that are taken, as registered with IANA; recognized by their content."""
+
+
+class Place(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """Where a photo was taken, as the camera stored it (WGS 84)."""
+
+    latitude: float
+    """Degrees north of the equator; south is below zero."""
+    longitude: float
+    """Degrees east of Greenwich; west is below zero."""
+
+
+EvidenceKind: TypeAlias = Literal["photo", "receipt", "written_quote", "title", "certificate", "other"]
+"""What a file is.
+
+photo: a picture of the thing itself
+receipt: a receipt or invoice
+written_quote: a written quote of a seller
+title: a paper of ownership: title, registration, bill of sale, certificate of origin
+certificate: a certificate of an inspection, a weighing or licensed work
+other: another paper: a manual, a data sheet, a drawing
+"""
+
+
+class Evidence(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """A photo or paper: its file by hash, what is known of it, and what it is evidence of."""
+
+    id: str
+    """Its id; where the server made it, the first 16 digits of its hash."""
+    sha256: str
+    """SHA-256 of the bytes of the file, in 64 hexadecimal digits."""
+    media_type: EvidenceMediaType
+    """The kind of file, recognized by its content."""
+    size: int
+    """Bytes of the file."""
+    width: int | None = None
+    """From left to right, upright. Null: no picture."""
+    height: int | None = None
+    """From top to bottom, upright. Null: no picture."""
+    taken_at: str | None = None
+    """When the photo was taken, by the clock of the camera: 2026-05-01T14:03:20, with the offset from UTC where the
+    camera stored one. Null: not stored.
+    """
+    place: Place | None = None
+    """Where the photo was taken. Null: not stored."""
+    file_name: str | None = None
+    """Name of the file as it was added, in a folder with the way to it. Null: not known."""
+    kind: EvidenceKind | None = None
+    """What the file is. Null: not stated."""
+    subjects: tuple[str, ...] = ()
+    """What it is evidence of; a receipt of several components names each."""
+    caption: str | None = None
+    """What is to be seen, in your words. Null: nothing said."""
+    added_by: str | None = None
+    """Who added it. Null: not known."""
+    added_at: datetime | None = None
+    """When it was added: 2026-11-27T12:00:00Z. Null: not known."""
+
+
 class EstimateRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """A document whose build is to be valued. Policies, losses and answers are not used."""
 
@@ -1514,6 +1582,8 @@ class EstimateRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """A photo of the trailer for the conversation sheet: a JPEG, PNG or WebP file in base64. It is printed without
     the date and place that are stored in it. Null: none.
     """
+    evidence: tuple[Evidence, ...] = ()
+    """Photos and papers, by hash; the files are kept beside. Default: none."""
     as_of: date | None = None
     """Valuation date. Null: today, where the server is."""
 
@@ -1587,6 +1657,8 @@ class GapRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """A photo of the trailer for the conversation sheet: a JPEG, PNG or WebP file in base64. It is printed without
     the date and place that are stored in it. Null: none.
     """
+    evidence: tuple[Evidence, ...] = ()
+    """Photos and papers, by hash; the files are kept beside. Default: none."""
     as_of: date | None = None
     """Valuation date of the estimate and the assessment, and the day of losses without one of their own. Null:
     today, where the server is.
@@ -1705,6 +1777,8 @@ class ClassificationRequest(Struct, frozen=True, kw_only=True, omit_defaults=Tru
     """A photo of the trailer for the conversation sheet: a JPEG, PNG or WebP file in base64. It is printed without
     the date and place that are stored in it. Null: none.
     """
+    evidence: tuple[Evidence, ...] = ()
+    """Photos and papers, by hash; the files are kept beside. Default: none."""
 
 
 class SettlementRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
@@ -1738,6 +1812,8 @@ class SettlementRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """A photo of the trailer for the conversation sheet: a JPEG, PNG or WebP file in base64. It is printed without
     the date and place that are stored in it. Null: none.
     """
+    evidence: tuple[Evidence, ...] = ()
+    """Photos and papers, by hash; the files are kept beside. Default: none."""
     as_of: date | None = None
     """The date whose definitions of classes apply, and the day of losses without one of their own. Null: today,
     where the server is.
@@ -1775,6 +1851,8 @@ class ProtectionRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """A photo of the trailer for the conversation sheet: a JPEG, PNG or WebP file in base64. It is printed without
     the date and place that are stored in it. Null: none.
     """
+    evidence: tuple[Evidence, ...] = ()
+    """Photos and papers, by hash; the files are kept beside. Default: none."""
     as_of: date | None = None
     """Date of the report. Null: today, where the server is."""
 
@@ -2232,6 +2310,8 @@ class QuoteRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """A photo of the trailer for the conversation sheet: a JPEG, PNG or WebP file in base64. It is printed without
     the date and place that are stored in it. Null: none.
     """
+    evidence: tuple[Evidence, ...] = ()
+    """Photos and papers, by hash; the files are kept beside. Default: none."""
     pricing: QuotePricing
     """How the workshop prices the build."""
     changes: tuple[ChangeOrder, ...] = ()
@@ -2290,6 +2370,8 @@ class ProgressBillRequest(Struct, frozen=True, kw_only=True, omit_defaults=True)
     """A photo of the trailer for the conversation sheet: a JPEG, PNG or WebP file in base64. It is printed without
     the date and place that are stored in it. Null: none.
     """
+    evidence: tuple[Evidence, ...] = ()
+    """Photos and papers, by hash; the files are kept beside. Default: none."""
     pricing: QuotePricing
     """How the workshop prices the build."""
     changes: tuple[ChangeOrder, ...] = ()
@@ -2333,6 +2415,8 @@ class QuoteVarianceRequest(Struct, frozen=True, kw_only=True, omit_defaults=True
     """A photo of the trailer for the conversation sheet: a JPEG, PNG or WebP file in base64. It is printed without
     the date and place that are stored in it. Null: none.
     """
+    evidence: tuple[Evidence, ...] = ()
+    """Photos and papers, by hash; the files are kept beside. Default: none."""
     pricing: QuotePricing
     """How the workshop prices the build."""
     changes: tuple[ChangeOrder, ...] = ()
@@ -2388,6 +2472,8 @@ class Document(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """A photo of the trailer for the conversation sheet: a JPEG, PNG or WebP file in base64. It is printed without
     the date and place that are stored in it. Null: none.
     """
+    evidence: tuple[Evidence, ...] = ()
+    """Photos and papers, by hash; the files are kept beside. Default: none."""
 
 
 BuildSort: TypeAlias = Literal["-updated_at", "updated_at", "-created_at", "created_at", "name", "-name"]
@@ -2433,6 +2519,8 @@ class QuoteDocument(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """A photo of the trailer for the conversation sheet: a JPEG, PNG or WebP file in base64. It is printed without
     the date and place that are stored in it. Null: none.
     """
+    evidence: tuple[Evidence, ...] = ()
+    """Photos and papers, by hash; the files are kept beside. Default: none."""
     pricing: QuotePricing
     """How the workshop prices the build."""
     changes: tuple[ChangeOrder, ...] = ()
@@ -2607,6 +2695,15 @@ class ImportSettings(Struct, frozen=True, kw_only=True, omit_defaults=True):
     words: str | None = None
     """Of a calendar: only events with these words. Null: all of them."""
 
+
+MacroProgram: TypeAlias = Literal["libreoffice", "excel", "power-query", "web-spreadsheet"]
+"""A program in which a macro is installed.
+
+libreoffice: LibreOffice Calc, in Basic
+excel: Excel, in VBA
+power-query: Excel's query language, Power Query M
+web-spreadsheet: a spreadsheet in the browser, in its JavaScript
+"""
 
 LineKind: TypeAlias = Literal["component", "labor"]
 """What a line of the estimate is.
@@ -3254,6 +3351,7 @@ EntryKind: TypeAlias = Literal[
     "indirect_costs",
     "options",
     "coordination",
+    "evidence",
     "document",
 ]
 """What an entry of a document is.
@@ -3276,6 +3374,7 @@ owner: the owner; the values are not repeated
 indirect_costs: overhead, profit, freight and sales tax
 options: how the estimate is computed
 coordination: how several policies share a loss
+evidence: a photo or paper
 document: a field of the document itself
 """
 
@@ -5658,6 +5757,8 @@ class KeptBuild(Struct, frozen=True, kw_only=True):
     """A photo of the trailer for the conversation sheet: a JPEG, PNG or WebP file in base64. It is printed without
     the date and place that are stored in it. Null: none.
     """
+    evidence: tuple[Evidence, ...] = ()
+    """Photos and papers, by hash; the files are kept beside. Default: none."""
     id: str
     """The id of the build, made by the server: 16 hexadecimal digits."""
     revision: int
@@ -5809,6 +5910,8 @@ class KeptQuote(Struct, frozen=True, kw_only=True):
     """A photo of the trailer for the conversation sheet: a JPEG, PNG or WebP file in base64. It is printed without
     the date and place that are stored in it. Null: none.
     """
+    evidence: tuple[Evidence, ...] = ()
+    """Photos and papers, by hash; the files are kept beside. Default: none."""
     pricing: QuotePricing
     """How the workshop prices the build."""
     changes: tuple[ChangeOrder, ...] = ()
@@ -6222,6 +6325,51 @@ class ReceiptImport(Struct, frozen=True, kw_only=True):
     """What has to be answered first."""
     notes: tuple[Note, ...]
     """What was recognized or assumed, to check."""
+
+
+SheetRowKind: TypeAlias = Literal["heading", "line", "left_out", "fault", "total"]
+"""What is to be written into a row.
+
+heading: the headings of the columns with the values
+line: the values of the entry in the row
+left_out: why the row has no values
+fault: what is wrong in the row
+total: the sums of the sheet, below its rows
+"""
+
+
+class SheetRow(Struct, frozen=True, kw_only=True):
+    """What is to be written into one row of a sheet."""
+
+    sheet: str
+    """Name of the sheet."""
+    row: int
+    """Number of the row, counted from 1."""
+    kind: SheetRowKind
+    """What is to be written."""
+    replacement_cost: Decimal | None = None
+    """Replacement cost new. In the build's currency, rounded to its minor unit. Null: none here."""
+    percent_good: Decimal | None = None
+    """Percent good, as a share. Null: none here."""
+    actual_cash_value: Decimal | None = None
+    """Actual cash value. In the build's currency, rounded to its minor unit. Null: none here."""
+    remark: str = ""
+    """A sentence for the row: a fault, a guess, a note. Empty: none."""
+
+
+class SheetValues(Struct, frozen=True, kw_only=True):
+    """The values of the rows of a spreadsheet."""
+
+    locale: str
+    """The locale of the texts."""
+    as_of: date
+    """Valuation date."""
+    currency: str | None
+    """ISO 4217 code of the amounts. Null: nothing was valued."""
+    fault_count: int
+    """Number of wrong cells; with any, no row has values."""
+    rows: tuple[SheetRow, ...]
+    """What is to be written, by sheet and row."""
 
 
 ScheduleProvenance: TypeAlias = Literal["published", "common_practice"]

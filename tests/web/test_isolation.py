@@ -244,6 +244,7 @@ def test_a_null_character_is_refused_and_not_kept(tmp_path: Path, path: str, sta
     with access(tmp_path) as server:
         key = server.key("admin")
         assert server.api.get(path, headers=bearer(key)).status_code == status
+        assert server.store.access_log.flush()
         with server.store._database.reading() as connection:
             kept = connection.execute(select(tables.access_log.c.operation, tables.access_log.c.build)).all()
     assert kept

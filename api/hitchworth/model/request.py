@@ -20,6 +20,7 @@ from hitchworth.model.document import (
     TravelsTo,
 )
 from hitchworth.model.estimate_comparison import DEFAULT_EFFECTS, LineEffect
+from hitchworth.model.evidence import EvidenceList
 from hitchworth.model.numbers import Amount
 from hitchworth.model.options import Options
 from hitchworth.model.progress_bill import Progress
@@ -71,6 +72,7 @@ class ClassificationRequest(Struct, frozen=True, kw_only=True, forbid_unknown_fi
     ] = None
     locale: Locale = "en-US"
     photo: Photo = None
+    evidence: EvidenceList = ()
 
 
 class SettlementRequest(Document, frozen=True, kw_only=True, forbid_unknown_fields=True):

@@ -13,11 +13,10 @@ from msgspec import Meta, Struct
 from hitchworth import validation
 from hitchworth.model.build import Component, Labor
 from hitchworth.model.caller import Caller
-from hitchworth.model.fault import Fault
 from hitchworth.model.kept import Revision
 from hitchworth.model.policy import Answer, Loss, Policy
 from hitchworth.operations.builds import Build
-from hitchworth.operations.changes import Addition, Alteration, change, present_body, seen_from
+from hitchworth.operations.changes import Addition, Alteration, change, present_body, require_same, seen_from
 from hitchworth.store import Store
 from hitchworth.store.errors import NotKeptError
 
@@ -259,7 +258,8 @@ def _replace(
     parts: Parts, store: Store, caller: Caller, build: str, *, wanted: str | int, request: bytes, how: Alteration
 ) -> Revision:
     item = validation.read_json(request)
-    _require_same_key(parts, wanted, item)
+    if parts.key is not None:
+        require_same(parts.key, str(wanted), item)
     pointer = ""
 
     def edit(body: bytes) -> bytes:
@@ -283,16 +283,3 @@ def _remove(parts: Parts, store: Store, caller: Caller, build: str, *, wanted: s
         return validation.write_json(document)
 
     return change(store, caller, build, how, edit)
-
-
-def _require_same_key(parts: Parts, wanted: str | int, item: Any) -> None:
-    """Raise InvalidInputError when the body has another id or name than the address."""
-    if parts.key is None or not isinstance(item, dict) or item.get(parts.key, wanted) == wanted:
-        return
-    fault = Fault(
-        pointer=f"/{parts.key}",
-        detail="The body is about something else than the address",
-        expected=str(wanted),
-        found=str(item[parts.key])[:60],
-    )
-    raise validation.InvalidInputError([fault])

@@ -20,7 +20,7 @@ from hitchworth.model.fault import Fault
 from hitchworth.model.kept import BuildEntry, BuildId, BuildPage, BuildSort, KeptBuild, Revision, RevisionNumber
 from hitchworth.model.kept_quote import QuoteEntry
 from hitchworth.model.strings import Identifier, Jurisdiction, ShortText
-from hitchworth.operations.changes import Alteration, Creation, change, change_to, claim_of
+from hitchworth.operations.changes import Alteration, Creation, change, change_to, claim_of, require_same
 from hitchworth.operations.documents import read_document, read_kept
 from hitchworth.operations.merge_patch import merged
 from hitchworth.store import Store
@@ -132,8 +132,11 @@ def get_build(store: Store, caller: Caller, build: Build) -> KeptBuild:
 def replace_build(store: Store, caller: Caller, build: Build, request: bytes, how: Alteration) -> KeptBuild:
     """Replace the document of a kept build.
 
-    The body is the whole document. It becomes the next revision.
+    The body is the whole document. It becomes the next revision. It may be what GET answers, with changes or without:
+    the fields that the server adds say which build it was, and are not part of the document. Their `id` must be that of
+    the address.
     """
+    require_same("id", build, validation.read_json(request))
     return kept_build(store, caller, change(store, caller, build, how, lambda _: request))
 
 

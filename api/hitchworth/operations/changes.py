@@ -213,6 +213,19 @@ def claim_of(caller: Caller, how: Creation | SecretCreation, request: bytes) -> 
     return Claim(actor=caller.actor, key=how.idempotency_key, request_digest=told.hexdigest())
 
 
+def require_same(field: str, wanted: str, body: Any) -> None:
+    """Raise InvalidInputError when the JSON of a body has another id or name than the address."""
+    if not isinstance(body, dict) or body.get(field, wanted) == wanted:
+        return
+    fault = Fault(
+        pointer=f"/{field}",
+        detail="The body is about something else than the address",
+        expected=wanted,
+        found=str(body[field])[:60],
+    )
+    raise validation.InvalidInputError([fault])
+
+
 def present_body(kept: KeptDocument, kind: type[Document] = Document) -> bytes:
     """Return the document in the present format."""
     return kept.body if kept.revision.format == FORMAT else canonical(read_kept(kept, kind))

@@ -65,6 +65,18 @@ class UnavailableError(StoreError):
     """The database cannot be reached or read."""
 
 
+class TooLargeError(StoreError):
+    """A file has more bytes than the server takes."""
+
+
+class NoFilesError(StoreError):
+    """The store has no place for files."""
+
+
+class DamagedFileError(StoreError):
+    """A stored file is missing, or is not the one that was added. It is never given out."""
+
+
 class DamagedError(StoreError):
     """What is kept has been altered by something else than this program, and cannot be read."""
 

@@ -6,6 +6,7 @@ from typing import Any, TypeVar
 
 import msgspec
 from sqlalchemy import (
+    BigInteger,
     Column,
     Dialect,
     ForeignKey,
@@ -178,6 +179,17 @@ shares = Table(
     Column("expires_at", Instant, nullable=False),
     Column("revoked_at", Instant),
     Index(None, "build", "created_at", "id"),
+)
+
+evidence_files = Table(
+    "evidence_files",
+    metadata,
+    Column("workspace", PLAIN_TEXT, ForeignKey("workspaces.id"), nullable=False),
+    Column("sha256", PLAIN_TEXT, nullable=False),
+    Column("size", BigInteger, nullable=False),
+    Column("media_type", PLAIN_TEXT, nullable=False),
+    Column("added_at", Instant, nullable=False),
+    PrimaryKeyConstraint("workspace", "sha256"),
 )
 
 access_log = Table(

@@ -74,6 +74,7 @@ from hitchworth.validation.classification_rules import (
     unknown_destinations,
     unknown_jurisdiction,
 )
+from hitchworth.validation.evidence_rules import duplicate_evidence, impossible_times, unknown_subjects
 from hitchworth.validation.policy_rules import (
     contradictory_terms,
     deductibles_without_limit,
@@ -199,7 +200,7 @@ def classified_document_faults(request: ClassificationRequest) -> Iterator[Fault
         return
     yield from unknown_destinations(request)
     yield from duplicate_destinations(request)
-    for name in ("policies", "losses", "coordination", "answers", "sales_comparison", "photo"):
+    for name in ("policies", "losses", "coordination", "answers", "sales_comparison", "photo", "evidence"):
         if getattr(request, name):
             yield Fault(
                 pointer=f"/{name}",
@@ -288,6 +289,9 @@ DOCUMENT_RULES: tuple[Rule, ...] = (
     duplicate_destinations,
     invalid_answers,
     sales_faults,
+    duplicate_evidence,
+    unknown_subjects,
+    impossible_times,
 )
 """Of a document, whatever is computed from it: a file that is right for one computation is right for all."""
 

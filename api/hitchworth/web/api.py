@@ -12,6 +12,7 @@ from hitchworth.web import (
     reference_data,
     reports,
     service,
+    sheets,
     workbooks,
     workspace_access,
 )
@@ -29,6 +30,7 @@ OPERATIONS: tuple[Operation, ...] = (
     *workspace_access.OPERATIONS,
     *imports.OPERATIONS,
     *workbooks.OPERATIONS,
+    *sheets.OPERATIONS,
     *reference_data.OPERATIONS,
     *service.OPERATIONS,
 )

@@ -13,7 +13,7 @@ from hitchworth.web.cross_origin import CrossOrigin, allowed_origins
 from hitchworth.web.docs import documentation_routes
 from hitchworth.web.hosts import allowed_names, keys_are_required
 from hitchworth.web.http import problem_response
-from hitchworth.web.metrics import Metrics, metrics_route
+from hitchworth.web.metrics import Metrics, metrics_operation
 from hitchworth.web.observation import Observation
 from hitchworth.web.pipeline import route
 from hitchworth.web.rate_limit import RateLimit
@@ -39,9 +39,10 @@ def create_app(
         [
             *(route(path, operations) for path, operations in operations_by_path().items()),
             *documentation_routes(),
-            *([metrics_route(metrics)] if settings.metrics else ()),
+            *([route("/metrics", [metrics_operation(metrics)])] if settings.metrics else ()),
         ],
         on_startup=[_load_reference_data],
+        on_shutdown=[_finish],
         exception_handlers={Exception: problem_response},
         state=State(
             {
@@ -62,6 +63,13 @@ def create_app(
         application.asgi_handler = CrossOrigin(application.asgi_handler, origins)
     application.asgi_handler = Observation(application.asgi_handler, metrics, server, access_log=settings.access_log)
     return application
+
+
+async def _finish(application: Litestar) -> None:
+    """Write what waits to be written: the process may end before its store is closed."""
+    store: Store | None = application.state["store"]
+    if store is not None:
+        await to_thread(store.finish)
 
 
 async def _load_reference_data() -> None:
