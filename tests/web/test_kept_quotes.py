@@ -409,6 +409,14 @@ def test_a_kept_quote_costs_the_same_tomorrow(shop: Workshop) -> None:
     assert shop.get(quote)["pricing"]["quoted_on"]
 
 
+def test_a_kept_quote_as_it_is_answered_is_a_quote_again(shop: Workshop) -> None:
+    quote, _ = shop.accepted()
+    answered = shop.get(quote)
+    assert shop.put(quote, answered, quote).status_code == 200
+    assert shop.get(quote)["revision"] == 2
+    assert shop.post("/v1/contracts", answered).json()["contract_total"] == "6528.00"
+
+
 def test_quotes_are_listed_apart_from_builds(shop: Workshop) -> None:
     first, second = shop.keep(), shop.keep()
     assert shop.get("/v1/builds")["items"] == []
