@@ -87,8 +87,8 @@ def list_builds(arguments: Namespace) -> None:
     which = BuildFilter(name=arguments.name, trashed=arguments.trashed)
     with build_source(arguments) as source, input_errors():
         entries = tuple(source.list(which))
-    rows = ((each.id, str(each.revision), each.name, _minute(each.updated_at)) for each in entries)
-    _print(arguments.format, entries, ("id", "revision", "name", "changed"), rows)
+    rows = ((each.id, str(each.revision), each.name, minute(each.updated_at)) for each in entries)
+    show_records(arguments.format, entries, ("id", "revision", "name", "changed"), rows)
 
 
 def show(arguments: Namespace) -> None:
@@ -124,10 +124,10 @@ def history(arguments: Namespace) -> None:
     with build_source(arguments) as source, input_errors():
         found = tuple(source.history(arguments.build))
     rows = (
-        (str(each.revision), _minute(each.at), each.actor, each.action, each.message or "", each.digest[:12])
+        (str(each.revision), minute(each.at), each.actor, each.action, each.message or "", each.digest[:12])
         for each in found
     )
-    _print(arguments.format, found, ("revision", "when", "who", "what", "why", "digest"), rows)
+    show_records(arguments.format, found, ("revision", "when", "who", "what", "why", "digest"), rows)
 
 
 def restore(arguments: Namespace) -> None:
@@ -221,7 +221,7 @@ def _verdict(found: Verification) -> Iterable[str]:
         yield f"The digest belongs to no revision of this build{day}."
 
 
-def _print(form: str, records: Sequence[Struct], headings: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
+def show_records(form: str, records: Sequence[Struct], headings: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
     match form:
         case "json":
             show_json(msgspec.json.encode(records))
@@ -234,5 +234,5 @@ def _print(form: str, records: Sequence[Struct], headings: Sequence[str], rows: 
             show_result(table)
 
 
-def _minute(at: object) -> str:
+def minute(at: object) -> str:
     return f"{at:%Y-%m-%d %H:%M}"

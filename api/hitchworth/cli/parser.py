@@ -203,6 +203,12 @@ ENTRIES: dict[str, tuple[Entry, ...]] = {
             "hitchworth builds add camper.yaml --database builds.db",
         ),
         Entry(
+            "quotes",
+            "keep quotes: add, change, accept and compare them, with their change orders",
+            "quotes:add_options",
+            "hitchworth quotes add quote.json --database builds.db",
+        ),
+        Entry(
             "keys",
             "make, list, rotate and revoke keys",
             "keys:add_options",

@@ -81,6 +81,7 @@ def accept_kept_quote(store: Store, caller: Caller, quote: Quote, request: bytes
     document = QUOTE.read(kept)
     if document.pricing.acceptance is not None:
         raise QuoteStageError(_accepted_already(entry, document.pricing.acceptance))
+    _require_choices(document)
     day = _day(wanted)
     acceptance = Acceptance(accepted_by=wanted.accepted_by, accepted_on=day)
     accepted = replace(document, pricing=replace(document.pricing, acceptance=acceptance))
@@ -276,6 +277,22 @@ def _with_accepted(document: QuoteDocument, number: str, wanted: QuoteAcceptance
     with seen_from(f"/changes/{place}", "quote"):
         validation.check(after, today())
     return after
+
+
+def _require_choices(document: QuoteDocument) -> None:
+    """Raise InvalidInputError for options of which one has to be chosen, and none is."""
+    faults = [
+        Fault(
+            pointer=f"/pricing/option_groups/{index}/chosen",
+            detail="In the document of the quote: nothing is chosen, so nobody can accept the price",
+            expected=f"one of {', '.join(each.name for each in group.alternatives)}",
+            found="nothing",
+        )
+        for index, group in enumerate(document.pricing.option_groups)
+        if group.required and group.chosen is None
+    ]
+    if faults:
+        raise validation.InvalidInputError(faults)
 
 
 def _require_none_pending(earlier: tuple[ChangeOrder, ...]) -> None:

@@ -20,17 +20,35 @@ from hitchworth.model.kept_quote import (
     QuoteVerification,
 )
 from hitchworth.model.quote_document import QuoteDocument
+from hitchworth.model.request import QuoteRequest
 from hitchworth.operations.builds import Page, QuoteFilter, listed
 from hitchworth.operations.changes import Alteration, Creation, Keeping, change, change_to, claim_of, present_body
 from hitchworth.operations.clock import today
-from hitchworth.operations.documents import canonical, read_document
+from hitchworth.operations.documents import canonical, read_document, request_at
 from hitchworth.operations.merge_patch import merged
+from hitchworth.operations.quotes import computed_contract
 from hitchworth.operations.revisions import Number, before_number
 from hitchworth.store import Store
 from hitchworth.validation.kept_quote_rules import accepted_elsewhere, altered_acceptance
 
 KEPT_QUOTES = "/v1/kept-quotes"
-QUOTE: Keeping[QuoteDocument] = Keeping(kind="quote", document=QuoteDocument, faults_of_change=altered_acceptance)
+
+
+def faults_of_change(before: QuoteDocument, after: QuoteDocument) -> tuple[Fault, ...]:
+    """Return what a change alters of what was accepted, and what only computing the quote shows."""
+    return (*altered_acceptance(before, after), *computed_faults(after))
+
+
+def computed_faults(document: QuoteDocument) -> tuple[Fault, ...]:
+    """Return the faults that only the computed quote shows: payments that do not add up, a contingency overdrawn."""
+    try:
+        computed_contract(request_at(document, QuoteRequest))
+    except validation.InvalidInputError as error:
+        return error.faults
+    return ()
+
+
+QUOTE: Keeping[QuoteDocument] = Keeping(kind="quote", document=QuoteDocument, faults_of_change=faults_of_change)
 
 Quote = Annotated[QuoteId, Meta(examples=["7c1e5a90b3d84f26"])]
 
@@ -43,7 +61,7 @@ def create_kept_quote(store: Store, caller: Caller, request: bytes, how: Creatio
     come after that.
     """
     document = with_day(read_document(request, QuoteDocument))
-    faults = tuple(accepted_elsewhere(document))
+    faults = (*accepted_elsewhere(document), *computed_faults(document))
     if faults:
         raise validation.InvalidInputError(faults)
     claim = claim_of(caller, how, b"kept-quotes\n" + request)

@@ -67,11 +67,15 @@ def create_contract(request: QuoteRequest) -> Contract:
     counts once it is accepted by name and date. It is priced by itself, so the quote and the changes add up to the
     contract. Whether overhead and profit go back with a credit is as agreed, or asked.
     """
+    return localize(computed_contract(request), request.locale)
+
+
+def computed_contract(request: QuoteRequest) -> Contract:
+    """Return the contract of a quote, without texts. Raises InvalidInputError with what only computing it shows."""
     with quote_faults():
-        contract = appraisal.contract(
+        return appraisal.contract(
             request.build, request.pricing, request.changes, request.as_of or today(), request.options
         )
-    return localize(contract, request.locale)
 
 
 def create_accepted_document(request: QuoteRequest) -> Document:
@@ -88,8 +92,7 @@ def create_accepted_document(request: QuoteRequest) -> Document:
             found="nothing",
         )
         raise InvalidInputError([fault])
-    with quote_faults():
-        return accepted_document(request)
+    return accepted_document(request)
 
 
 def create_quote_variance(request: QuoteVarianceRequest) -> QuoteVariance:
@@ -146,8 +149,7 @@ def create_quote_report(
         return make_change_order_report(_context(request, contract.quote), contract, paper)
     if report != "handover":
         return make_quote_report(report, _context(request, create_quote(request)), paper)
-    with quote_faults():
-        return handover_statement(request, accepted_document(request), paper)
+    return handover_statement(request, accepted_document(request), paper)
 
 
 def handover_statement(request: QuoteRequest, built: Document, paper: PaperSize) -> Content:
@@ -173,10 +175,11 @@ def with_any_policy(document: Document) -> Document:
 
 
 def accepted_document(request: QuoteRequest) -> Document:
-    """Return the document of the build as its owner pays for it."""
+    """Return the document of the build as its owner pays for it. Raises InvalidInputError."""
     own: dict[str, Any] = {name: getattr(request, name) for name in Document.__struct_fields__}
     day = request.as_of or today()
-    build = appraisal.accepted_build(request.build, request.pricing, request.changes, day, request.options)
+    with quote_faults():
+        build = appraisal.accepted_build(request.build, request.pricing, request.changes, day, request.options)
     return Document(**{**own, "build": build})
 
 

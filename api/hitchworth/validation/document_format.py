@@ -16,6 +16,8 @@ from msgspec import Raw
 from hitchworth.model.document import FORMAT, Document
 from hitchworth.model.fault import Fault
 from hitchworth.model.kept import KeptBuild
+from hitchworth.model.kept_quote import KeptQuote
+from hitchworth.model.quote_document import QuoteDocument
 from hitchworth.model.request import ClassificationRequest, DocumentComparisonRequest
 from hitchworth.validation.errors import InvalidInputError
 
@@ -25,7 +27,9 @@ Members: TypeAlias = dict[str, Any]
 STEPS: tuple[Callable[[Members], Members], ...] = ()
 """The step at index n - 1 leads from format n to format n + 1. There are FORMAT - 1 of them."""
 
-_BESIDE_DOCUMENT = frozenset(KeptBuild.__struct_fields__) - frozenset(Document.__struct_fields__)
+_BESIDE_DOCUMENT = frozenset((*KeptBuild.__struct_fields__, *KeptQuote.__struct_fields__)) - frozenset(
+    QuoteDocument.__struct_fields__
+)
 _UNREADABLE = (msgspec.MsgspecError, UnicodeDecodeError, RecursionError)
 _decoder = msgspec.json.Decoder(dict[str, Any], float_hook=Decimal)  # a number keeps all its digits
 _encoder = msgspec.json.Encoder(decimal_format="number")  # and stays a number
@@ -83,8 +87,8 @@ def document_body(
 ) -> PresentForm:
     """Return a document in the format `newest`, also a build alone or a kept build.
 
-    pointer: where it stands. What is not a JSON object is returned as it is, so that decoding can say what is wrong with it. Raises
-    InvalidInputError when the format is newer.
+    pointer: where it stands. What is not a JSON object is returned as it is, so that decoding can say what is wrong
+    with it. Raises InvalidInputError when the format is newer.
     """
     try:
         members = msgspec.json.decode(body, type=dict[str, Raw])

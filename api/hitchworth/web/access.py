@@ -162,10 +162,12 @@ def _count(request: HTTPRequest, key: str) -> None:
 def _require_known_host(request: HTTPRequest) -> None:
     """Raise RequestError when the request is for another server, or comes from the page of another in a browser."""
     names: frozenset[str] = request.app.state["allowed_names"]
-    if not names:
-        return
-    if host_of(request.headers.get("host", "")) not in names:
+    origins: frozenset[str] = request.app.state["origins"]
+    host = host_of(request.headers.get("host", ""))
+    if names and host not in names:
         raise RequestError(problems.WRONG_HOST, problems.WRONG_HOST.description)
     origin = request.headers.get("origin")
-    if origin is not None and host_of_origin(origin) not in names:
+    if origin is None or origin in origins or not (names or origins):
+        return
+    if host_of_origin(origin) not in (names or {host}):
         raise RequestError(problems.FOREIGN_PAGE, problems.FOREIGN_PAGE.description)

@@ -9,6 +9,7 @@ from hitchworth.operations.readiness import load_reference_data
 from hitchworth.operations.settings import Settings
 from hitchworth.store import Store
 from hitchworth.web.api import operations_by_path
+from hitchworth.web.cross_origin import CrossOrigin, allowed_origins
 from hitchworth.web.docs import documentation_routes
 from hitchworth.web.hosts import allowed_names, keys_are_required
 from hitchworth.web.http import problem_response
@@ -33,6 +34,7 @@ def create_app(
     settings, server = settings or Settings(), server or ServerState()
     server.store = store
     metrics = Metrics(server)
+    origins = allowed_origins(settings)
     application = Litestar(
         [
             *(route(path, operations) for path, operations in operations_by_path().items()),
@@ -48,6 +50,7 @@ def create_app(
                 "settings": settings,
                 "server": server,
                 "allowed_names": allowed_names(settings) if served or settings.allowed_hosts else frozenset(),
+                "origins": origins,
                 "keys_are_required": keys_are_required(settings),
                 "rate_limit": RateLimit(settings.rate_limit),
             }
@@ -56,6 +59,8 @@ def create_app(
         openapi_config=None,
         logging_config=None,
     )
+    if origins:
+        application.asgi_handler = CrossOrigin(application.asgi_handler, origins)
     application.asgi_handler = Observation(application.asgi_handler, metrics, server, access_log=settings.access_log)
     return application
 

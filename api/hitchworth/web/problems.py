@@ -119,8 +119,8 @@ FOREIGN_PAGE = _problem_type(
     "foreign-page",
     403,
     "A page of another server asks",
-    "A browser sent this for a page that is not of this server (the header Origin). Its operator can allow the name: "
-    "HITCHWORTH_ALLOWED_HOSTS.",
+    "A browser sent this for a page that is not of this server (the header Origin). Its operator can allow the name of "
+    "another server of theirs, HITCHWORTH_ALLOWED_HOSTS, or the pages of another site, HITCHWORTH_CORS_ORIGINS.",
 )
 LINK_ENDED = _problem_type(
     "link-ended",
