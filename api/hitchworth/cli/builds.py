@@ -11,16 +11,18 @@ from rich.table import Table
 
 from hitchworth.cli.build_sources import build_source
 from hitchworth.cli.change_tables import comparison_report
+from hitchworth.cli.commands import print_csv
 from hitchworth.cli.exit_codes import InputError, UsageError
 from hitchworth.cli.request_file import document_content, input_errors, malformed, request_body
 from hitchworth.localization.localizer import localizer_for
 from hitchworth.model.document import Document
 from hitchworth.model.kept import KeptBuild, Verification
+from hitchworth.operations import result_tables
 from hitchworth.operations.builds import BuildFilter
 from hitchworth.operations.documents import canonical, read_document
 from hitchworth.operations.kept_appraisals import Side, Sides
 from hitchworth.operations.revisions import DigestText
-from hitchworth.operations.tables import csv_table
+from hitchworth.operations.tables import FilledTable, ResultTable, filled
 from hitchworth.validation import InvalidInputError, read_text
 
 
@@ -30,7 +32,7 @@ def list_builds(arguments: Namespace) -> None:
     with build_source(arguments) as source, input_errors():
         entries = tuple(source.list(which))
     rows = ((each.id, str(each.revision), each.name, _minute(each.updated_at)) for each in entries)
-    _print(arguments.format, entries, ("id", "revision", "name", "changed"), rows)
+    _print(arguments.format, result_tables.BUILDS[0], entries, ("id", "revision", "name", "changed"), rows)
 
 
 def show(arguments: Namespace) -> None:
@@ -69,7 +71,9 @@ def history(arguments: Namespace) -> None:
         (str(each.revision), _minute(each.at), each.actor, each.action, each.message or "", each.digest[:12])
         for each in found
     )
-    _print(arguments.format, found, ("revision", "when", "who", "what", "why", "digest"), rows)
+    _print(
+        arguments.format, result_tables.REVISIONS[0], found, ("revision", "when", "who", "what", "why", "digest"), rows
+    )
 
 
 def restore(arguments: Namespace) -> None:
@@ -119,7 +123,7 @@ def compare(arguments: Namespace) -> None:
     elif arguments.format == "json":
         print(msgspec.json.format(msgspec.json.encode(found)).decode())
     else:
-        print(csv_table(found.changes), end="")
+        print_csv(filled(result_tables.DOCUMENT_COMPARISON[0], found, found.locale))
 
 
 def document_from_file(file: str) -> Document:
@@ -162,17 +166,19 @@ def _verdict(found: Verification) -> Iterable[str]:
         yield f"The digest belongs to no revision of this build{day}."
 
 
-def _print(form: str, records: Sequence[Struct], headings: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
+def _print(
+    form: str, table: ResultTable, records: Sequence[Struct], headings: Sequence[str], rows: Iterable[Sequence[str]]
+) -> None:
     match form:
         case "json":
             print(msgspec.json.format(msgspec.json.encode(records)).decode())
         case "csv":
-            print(csv_table(records), end="")
+            print_csv(FilledTable(record=table.record, rows=records))
         case _:
-            table = Table(*headings)
+            shown = Table(*headings)
             for row in rows:
-                table.add_row(*row)
-            Console().print(table)
+                shown.add_row(*row)
+            Console().print(shown)
 
 
 def _minute(at: object) -> str:

@@ -1,5 +1,6 @@
 """The commands that read a request and print a result: one table, a row for each command."""
 
+import sys
 from argparse import Namespace
 from collections.abc import Callable, Sequence
 from typing import Any
@@ -22,9 +23,9 @@ from hitchworth.model.request import (
     SettlementRequest,
     ValueCurveRequest,
 )
-from hitchworth.operations import appraisals, quotes
+from hitchworth.operations import appraisals, quotes, result_tables
 from hitchworth.operations.requests import currency_of
-from hitchworth.operations.tables import csv_table
+from hitchworth.operations.tables import FilledTable, ResultTable, csv_table, filled
 
 
 class Command(Struct, frozen=True):
@@ -36,8 +37,8 @@ class Command(Struct, frozen=True):
     operation: Callable[[Any], Struct]
     layout: Callable[[Any, Localizer], RenderableType]
     """The result as tables for a terminal."""
-    rows: Callable[[Any], Sequence[Struct]]
-    """The part of the result that is a table, for CSV."""
+    tables: Sequence[ResultTable]
+    """The tables in the result, for CSV; the first is the default."""
 
     @property
     def compares(self) -> bool:
@@ -62,7 +63,7 @@ COMMANDS = (
         EstimateRequest,
         appraisals.create_estimate,
         tables.estimate_report,
-        lambda estimate: estimate.lines,
+        result_tables.ESTIMATE,
     ),
     Command(
         "classify",
@@ -70,7 +71,7 @@ COMMANDS = (
         ClassificationRequest,
         appraisals.create_classification,
         tables.assessment_report,
-        lambda assessment: assessment.built,
+        result_tables.ASSESSMENT,
     ),
     Command(
         "settle",
@@ -78,7 +79,7 @@ COMMANDS = (
         SettlementRequest,
         appraisals.create_settlements,
         tables.settlement_report,
-        lambda settlements: settlements.settlements,
+        result_tables.SETTLEMENTS,
     ),
     Command(
         "gap",
@@ -86,7 +87,7 @@ COMMANDS = (
         GapRequest,
         appraisals.create_gap_statement,
         tables.gap_report,
-        lambda statement: statement.settlements,
+        result_tables.GAP_STATEMENT,
     ),
     Command(
         "curve",
@@ -94,7 +95,7 @@ COMMANDS = (
         ValueCurveRequest,
         appraisals.create_value_curve,
         valuation_tables.curve_report,
-        lambda curve: curve.points,
+        result_tables.VALUE_CURVE,
     ),
     Command(
         "compare",
@@ -102,7 +103,7 @@ COMMANDS = (
         DocumentComparisonRequest,
         appraisals.create_document_comparison,
         change_tables.comparison_report,
-        lambda comparison: comparison.changes,
+        result_tables.DOCUMENT_COMPARISON,
     ),
     Command(
         "sales",
@@ -110,7 +111,7 @@ COMMANDS = (
         SalesComparisonRequest,
         appraisals.create_sales_comparison,
         valuation_tables.sales_comparison_report,
-        lambda comparison: comparison.sales_comparison.comparables,
+        result_tables.SALES_COMPARISON,
     ),
     Command(
         "protect",
@@ -118,7 +119,7 @@ COMMANDS = (
         ProtectionRequest,
         appraisals.create_protection_check,
         protection_tables.protection_report,
-        lambda report: report.measures,
+        result_tables.PROTECTION,
     ),
     Command(
         "quote",
@@ -126,7 +127,7 @@ COMMANDS = (
         QuoteRequest,
         quotes.create_quote,
         quote_tables.quote_report,
-        lambda quote: quote.lines,
+        result_tables.QUOTE,
     ),
 )
 
@@ -144,6 +145,14 @@ def run(command: Command, arguments: Namespace) -> None:
         case "json":
             print(msgspec.json.format(msgspec.json.encode(result)).decode())
         case "csv":
-            print(csv_table(command.rows(result)), end="")
+            table = next(each for each in command.tables if arguments.table in (None, each.name))
+            print_csv(filled(table, result, request.locale))
         case _:
             Console().print(command.layout(result, localizer_for(request.locale, currency_of(request))))
+
+
+def print_csv(table: FilledTable) -> None:
+    """Print a table as the spreadsheet of its locale reads it: in UTF-8, whatever the terminal uses."""
+    sys.stdout.flush()
+    sys.stdout.buffer.write(csv_table(table).encode())
+    sys.stdout.buffer.flush()

@@ -247,6 +247,8 @@ def _add_appraisal_options(parser: argparse.ArgumentParser, command: commands.Co
         _add_date(parser)
     _add_locale(parser)
     _add_format(parser)
+    tables = [table.name for table in command.tables]
+    parser.add_argument("--table", choices=tables, help=f"which table is printed as CSV; default: {tables[0]}")
     parser.set_defaults(run=partial(commands.run, command))
 
 

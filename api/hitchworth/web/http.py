@@ -11,9 +11,11 @@ from litestar.datastructures import State
 from litestar.exceptions import HTTPException, InternalServerException
 from litestar.response.base import ASGIResponse
 
+from hitchworth.localization.locales import SOURCE
 from hitchworth.model.fault import Fault
+from hitchworth.operations.renderings import AS_TABLE
 from hitchworth.operations.settings import Settings
-from hitchworth.operations.tables import csv_table, tsv_table
+from hitchworth.operations.tables import FilledTable
 from hitchworth.validation.errors import in_a_line, other_rows
 from hitchworth.web import problems
 from hitchworth.web.problems import PROBLEM_JSON, Problem, RequestError
@@ -114,13 +116,13 @@ def problem_response(request: HTTPRequest, error: Exception) -> Response[bytes]:
 
 def _in_format_of_answer(request: HTTPRequest, problem: Problem) -> tuple[bytes, str]:
     """Return a problem as its caller reads the answer: as a line of text or a table where that is what it asked for."""
-    name = request.state.get("format")
-    if name == "text":
-        return f"Error: {_in_a_line(problem)}".encode(), "text/plain"
-    if name == "csv":
-        return csv_table(_rows(problem), line_end="\r\n").encode(), "text/csv"
-    if name == "tsv":
-        return tsv_table(_rows(problem)).encode(), "text/tab-separated-values"
+    rendering = request.state.get("rendering")
+    if rendering is not None and rendering.name == "text":
+        return f"Error: {_in_a_line(problem)}".encode(), rendering.media_type
+    if rendering in AS_TABLE:
+        locale = request.state.get("table_locale") or SOURCE
+        table = FilledTable(name="faults", record=ProblemRow, rows=_rows(problem), locale=locale)
+        return rendering.render(table), rendering.media_type
     return _encode(problem), PROBLEM_JSON
 
 

@@ -15,7 +15,7 @@ from typing import Any, TypeAlias
 import msgspec
 
 from hitchworth.model.build import Build
-from hitchworth.model.document import FORMAT
+from hitchworth.model.document import FORMAT, Locale
 from hitchworth.model.fault import Fault
 from hitchworth.model.numbers import NOTE
 from hitchworth.operations.renderings import JSON, Rendering
@@ -71,6 +71,13 @@ _TAGS = {
     "Service": "The server itself.",
 }
 _FORMAT = "Format of the answer, whatever the header Accept says. For callers that cannot set a header."
+_TABLE = "Which table of the answer, where the format is one: csv, tsv, xlsx or ods."
+_TABLE_LOCALE = (
+    "The locale whose spreadsheet is to open the table. CSV has its decimal mark; with a decimal comma, semicolons "
+    "between the cells; and, but for en-US, a byte order mark. TSV always has a point. XLSX and ODS know numbers from "
+    "text. "
+    "Default: the locale of the answer's texts, else en-US."
+)
 _FAULTS = "How a problem is answered. Default: with the status of the error."
 _IN_BODY = "with status 200, for callers that cannot read the body of an error, such as a spreadsheet macro"
 _STATUS_TEXTS = {
@@ -232,8 +239,23 @@ def _parameters(operation: Operation) -> list[Document]:
         *([dict(_LINK)] if operation.is_shared else []),
         *(_parameter(operation, parameter) for parameter in operation.parameters),
         _query("format", f"{_FORMAT} Default: by Accept, else `{next(iter(formats))}`.", formats),
+        *_table_parameters(operation),
         _query("faults", _FAULTS, {"in-body": _IN_BODY}),
     ]
+
+
+def _table_parameters(operation: Operation) -> Iterator[Document]:
+    if not operation.tables:
+        return
+    tables = {table.name: table.description for table in operation.tables}
+    yield _query("table", f"{_TABLE} Default: `{next(iter(tables))}`.", tables)
+    yield {
+        "name": "table_locale",
+        "in": "query",
+        "required": False,
+        "description": _TABLE_LOCALE,
+        "schema": dict(msgspec.json.schema(Locale)),
+    }
 
 
 def _query(name: str, description: str, values: Mapping[str, str]) -> Document:

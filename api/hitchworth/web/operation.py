@@ -18,6 +18,7 @@ from msgspec.structs import fields
 
 from hitchworth.model.caller import Scope
 from hitchworth.operations.renderings import AS_JSON, JSON, Rendering
+from hitchworth.operations.tables import ResultTable
 from hitchworth.validation import takes_document, without_null
 
 Method: TypeAlias = Literal["GET", "POST", "PUT", "PATCH", "DELETE"]
@@ -70,6 +71,8 @@ class Operation(Struct, frozen=True, kw_only=True):
     function: Callable[..., Any]
     renderings: tuple[Rendering, ...] = (AS_JSON,)
     """The formats of the response. The first is the default."""
+    tables: tuple[ResultTable, ...] = ()
+    """The tables in the result, for the formats that are tables. The first is the default."""
     status: int = 200
     """The status of a response without a problem."""
     cache: Cache = "never"
