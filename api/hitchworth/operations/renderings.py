@@ -78,6 +78,14 @@ AS_TABLE = (
 """The formats of a table of a result, a FilledTable."""
 
 
+AS_COLUMN = (
+    Rendering("text", "text/plain", lambda column: "".join(f"{cell.text}\n" for cell in column.cells).encode()),
+    AS_JSON,
+    *AS_TABLE,
+)
+"""The formats of a column of cells: a line for each row, or with the figures."""
+
+
 def _chart(curve: ValueCurve) -> bytes:
     return value_chart(curve, localizer_for(curve.locale, curve.currency)).encode()
 

@@ -64,7 +64,7 @@ _TAGS = {
     "Appraisal": "A build, policies and losses in; figures, verdicts and questions out. Nothing is stored.",
     "Quotes": "A build and how a workshop prices it in; quotes, change orders, variances and their reports out.",
     "Kept builds": "Builds that the server keeps, with their history. They need a server with a database.",
-    "Cells": "One figure or one short text for the web function of a spreadsheet, by GET.",
+    "Cells": "One figure or one short text for the web function of a spreadsheet, by GET; a column of them by POST.",
     "Reference data": "The tables and definitions behind the appraisals, with their sources.",
     "Access": "Who may use a workspace, the log of who did, and the workspace itself.",
     "Shared builds": "What somebody without a key reads through a share link.",
@@ -188,6 +188,8 @@ def _operation(operation: Operation) -> Document:
         content = dict.fromkeys(operation.files, file)
         if "text/csv" in content:
             content["text/csv"] = {"schema": {"type": "string"}, "example": example_body(operation).decode()}
+        if operation.rows is not None:
+            content[JSON] = {"schema": {"type": "array", "items": _reference(operation.rows)}}
         described["requestBody"] = {"required": True, "content": content}
     elif operation.request_type is not None:
         media = {"schema": _body(operation), "example": msgspec.json.decode(example_body(operation))}
@@ -299,7 +301,7 @@ def _success(operation: Operation) -> Document:
     names = [
         *operation.headers,
         *(["ETag"] if operation.cache != "never" and "ETag" not in operation.headers else []),
-        *(["Content-Language"] if operation.request_type is not None and not operation.reads_body else []),
+        *(["Content-Language"] if operation.request_type is not None and _names_locale(operation) else []),
     ]
     headers: Document = {"X-Request-Id": {"$ref": "#/components/headers/X-Request-Id"}}
     headers |= {} if operation.probe else {name: _text_header(text) for name, text in _RATE_LIMIT_HEADERS.items()}
@@ -307,6 +309,11 @@ def _success(operation: Operation) -> Document:
     content = {rendering.media_type: _media(operation, rendering) for rendering in operation.renderings}
     content[PROBLEM_JSON] = {"schema": _reference(Problem)}  # with ?faults=in-body
     return {"description": operation.summary, "headers": headers, "content": content}
+
+
+def _names_locale(operation: Operation) -> bool:
+    """Whether the request says in which locale its answer is."""
+    return not operation.reads_body and operation.rows is None
 
 
 def _text_header(description: str) -> Document:
@@ -392,7 +399,8 @@ def _output_names() -> Mapping[str, str]:
 def _request_records() -> Document:
     bodies = (operation.request_type for operation in OPERATIONS if operation.request_type is not None)
     parameters = (each.kind for operation in OPERATIONS for each in operation.parameters if is_record(each.kind))
-    return _components((*bodies, *parameters))
+    rows = (operation.rows for operation in OPERATIONS if operation.rows is not None)
+    return _components((*bodies, *parameters, *rows))
 
 
 def _answer_records() -> Document:

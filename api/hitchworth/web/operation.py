@@ -86,6 +86,8 @@ class Operation(Struct, frozen=True, kw_only=True):
     """The media type of the body."""
     files: tuple[str, ...] = ()
     """The media types of the files that may be the body, where it is a file."""
+    rows: type[Struct] | None = None
+    """What a row of the file is, where it may be an array in JSON as well."""
     run_in_thread: bool = False
     """The function takes long enough to hold up other requests, so it runs in a thread."""
     probe: bool = False

@@ -174,7 +174,7 @@ def _run(operation: Operation, arguments: dict[str, Any], body: bytes, rendered:
     language = None
     if operation.takes_file:
         arguments[REQUEST] = body
-        if "Content-Language" not in operation.headers:  # else the file says which it is
+        if "locale" in arguments and "Content-Language" not in operation.headers:  # else the file says which it is
             language = resolve_locale(arguments["locale"]).formats
     elif operation.reads_body:
         arguments[REQUEST] = body
