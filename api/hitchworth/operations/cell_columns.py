@@ -31,7 +31,7 @@ from hitchworth.validation import InvalidInputError
 from hitchworth.validation.errors import in_a_line
 from hitchworth.validation.fault_texts import shorten, with_suggestions
 from hitchworth.validation.type_inspection import record_fields, strip_annotations, union_members
-from hitchworth.workbooks.cells import cell_text
+from hitchworth.workbooks.cells import cell_name, cell_text
 from hitchworth.workbooks.delimited import read_delimited
 
 Query = TypeVar("Query", bound=CellQuery)
@@ -142,14 +142,16 @@ def _names(header: Sequence[str], rows: Iterable[Sequence[str]], kind: type[Cell
     for place, name in enumerate(header):
         if name not in known and (name or place in filled):
             expected = with_suggestions(name, known, f"one of {', '.join(known)}")
-            faults.append(
-                Fault(pointer="", detail="Unknown column", expected=expected, found=shorten(name) or "no name")
-            )
+            faults.append(_wrong_name(place, "Unknown column", expected, shorten(name) or "no name"))
         elif name and name in header[:place]:
-            faults.append(Fault(pointer="", detail="The column stands twice", expected="one of each", found=name))
+            faults.append(_wrong_name(place, "The column stands twice", "each once", name))
     if faults:
         raise InvalidInputError(faults)
     yield from header
+
+
+def _wrong_name(place: int, detail: str, expected: str, found: str) -> Fault:
+    return Fault(pointer="", cell=cell_name(0, place), detail=detail, expected=expected, found=found)
 
 
 def _is_number(kind: Any) -> bool:

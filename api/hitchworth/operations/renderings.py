@@ -46,6 +46,11 @@ AS_CELL = (Rendering("text", "text/plain", lambda cell: cell.text.encode()), AS_
 AS_ZIP = Rendering("zip", "application/zip", lambda content: content)
 """The format of a content that is a ZIP file already."""
 
+NDJSON: Final = "application/x-ndjson"
+"""Newline-delimited JSON. It is not registered with IANA, but this is the name that is used."""
+AS_LINES = Rendering("ndjson", NDJSON, b"".join)
+"""The format of the answers of a batch, a line each."""
+
 AS_REPORT = (
     Rendering("html", "text/html", lambda report: html.render(report).encode()),
     Rendering("pdf", "application/pdf", pdf.render),

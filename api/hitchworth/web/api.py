@@ -2,6 +2,7 @@
 
 from hitchworth.web import (
     appraisals,
+    batches,
     build_parts,
     builds,
     cells,
@@ -18,6 +19,7 @@ from hitchworth.web.operation import Operation
 
 OPERATIONS: tuple[Operation, ...] = (
     *appraisals.OPERATIONS,
+    *batches.OPERATIONS,
     *reports.OPERATIONS,
     *quotes.OPERATIONS,
     *builds.OPERATIONS,

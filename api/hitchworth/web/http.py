@@ -75,7 +75,7 @@ def http_response(
     headers: Mapping[str, str] | None = None,
 ) -> ASGIResponse:
     """Return a response. The response to HEAD has the headers of GET and no content."""
-    all_headers = {**_common_headers(request), **(headers or {})}
+    all_headers = {**response_headers(request), **(headers or {})}
     head = request.method == "HEAD"
     if status != HTTPStatus.NOT_MODIFIED:
         all_headers |= {"content-type": content_type, "content-length": str(len(content))}
@@ -83,7 +83,7 @@ def http_response(
     return ASGIResponse(body=body, headers=all_headers, status_code=status, is_head_response=head)
 
 
-def _common_headers(request: HTTPRequest) -> dict[str, str]:
+def response_headers(request: HTTPRequest) -> dict[str, str]:
     """Return the headers of every response."""
     own: dict[str, str] = request.state.get("headers", {})
     return {"x-content-type-options": "nosniff", "x-request-id": request_id(request), **own}
@@ -110,7 +110,7 @@ def problem_response(request: HTTPRequest, error: Exception) -> Response[bytes]:
         b"" if request.method == "HEAD" else content,
         media_type=media_type,
         status_code=200 if in_body else problem.status,
-        headers={**_common_headers(request), "cache-control": "no-store", **request_error.headers},
+        headers={**response_headers(request), "cache-control": "no-store", **request_error.headers},
     )
 
 

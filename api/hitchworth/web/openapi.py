@@ -18,12 +18,12 @@ from hitchworth.model.build import Build
 from hitchworth.model.document import FORMAT, Locale
 from hitchworth.model.fault import Fault
 from hitchworth.model.numbers import NOTE
-from hitchworth.operations.renderings import JSON, Rendering
+from hitchworth.operations.renderings import JSON, NDJSON, Rendering
 from hitchworth.operations.settings import Settings
 from hitchworth.reference.jurisdictions import jurisdictions
 from hitchworth.validation.type_inspection import is_record
 from hitchworth.web.api import OPERATIONS, operations_by_path
-from hitchworth.web.examples import example_body, example_of, example_response
+from hitchworth.web.examples import example_body, example_lines, example_of, example_response
 from hitchworth.web.examples.kept import EXAMPLE_LINK
 from hitchworth.web.operation import HEADERS, LINK, Operation, Parameter
 from hitchworth.web.problems import INVALID_INPUT, PROBLEM_JSON, PROBLEM_TYPES, Problem, ProblemType
@@ -186,8 +186,8 @@ def _operation(operation: Operation) -> Document:
         if not operation.example:  # a workbook, which is no text
             file["examples"] = {"demo": {"externalValue": "/v1/workbook-template?demo=true"}}
         content = dict.fromkeys(operation.files, file)
-        if "text/csv" in content:
-            content["text/csv"] = {"schema": {"type": "string"}, "example": example_body(operation).decode()}
+        for text in content.keys() & {"text/csv", NDJSON}:
+            content[text] = {"schema": {"type": "string"}, "example": example_body(operation).decode()}
         if operation.rows is not None:
             content[JSON] = {"schema": {"type": "array", "items": _reference(operation.rows)}}
         described["requestBody"] = {"required": True, "content": content}
@@ -313,7 +313,7 @@ def _success(operation: Operation) -> Document:
 
 def _names_locale(operation: Operation) -> bool:
     """Whether the request says in which locale its answer is."""
-    return not operation.reads_body and operation.rows is None
+    return not operation.reads_body and operation.rows is None and not operation.streams
 
 
 def _text_header(description: str) -> Document:
@@ -331,6 +331,8 @@ def _media(operation: Operation, rendering: Rendering) -> Document:
     if rendering.media_type == JSON:
         schema = _output(_reference(operation.response_type), _output_names())
         return {"schema": schema, "example": example_response(operation)}
+    if rendering.media_type == NDJSON:
+        return {"schema": {"type": "string"}, "example": example_lines(operation)}
     return {"schema": {"type": "string"} | ({} if rendering.media_type.startswith("text/") else {"format": "binary"})}
 
 

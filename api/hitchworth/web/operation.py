@@ -40,6 +40,10 @@ STORE, CALLER, SHARED = "store", "caller", "shared"
 LINK = "link"
 """The part of a path that is a share link."""
 
+STREAM = ("instance", "max_bytes")
+"""The names of the parameters of what streams: the request to which its lines belong, and how long they may be."""
+_NOT_SENT = (REQUEST, SERVER, STORE, CALLER, SHARED, *STREAM)
+
 HEADERS: Mapping[str, str] = {"if_match": "If-Match", "idempotency_key": "Idempotency-Key"}
 """The parameters that are headers."""
 
@@ -88,6 +92,8 @@ class Operation(Struct, frozen=True, kw_only=True):
     """The media types of the files that may be the body, where it is a file."""
     rows: type[Struct] | None = None
     """What a row of the file is, where it may be an array in JSON as well."""
+    streams: bool = False
+    """The body is lines that are answered while the next arrive; the function takes them as they come."""
     run_in_thread: bool = False
     """The function takes long enough to hold up other requests, so it runs in a thread."""
     probe: bool = False
@@ -132,7 +138,7 @@ class Operation(Struct, frozen=True, kw_only=True):
     @property
     def takes_file(self) -> bool:
         """Whether the body is a file as it is, not JSON."""
-        return self.request_type is bytes
+        return self.request_type is bytes or self.streams
 
     @property
     def response_type(self) -> Any:
@@ -176,7 +182,7 @@ class Operation(Struct, frozen=True, kw_only=True):
 def _parameters(function: Callable[..., Any], path: str) -> tuple[Parameter, ...]:
     in_path = set(re.findall(r"{(\w+)}", path)) - {LINK}
     arguments = signature(function).parameters.values()
-    taken = (argument for argument in arguments if argument.name not in (REQUEST, SERVER, STORE, CALLER, SHARED))
+    taken = (argument for argument in arguments if argument.name not in _NOT_SENT)
     return tuple(
         parameter
         for argument in taken

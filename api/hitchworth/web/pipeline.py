@@ -22,7 +22,7 @@ from hitchworth.model.document import Locale
 from hitchworth.model.fault import Fault
 from hitchworth.operations.changes import TrashedError
 from hitchworth.operations.imports import UnreadableFileError
-from hitchworth.operations.renderings import AS_TABLE, JSON, Rendering
+from hitchworth.operations.renderings import AS_TABLE, JSON, NDJSON, Rendering
 from hitchworth.operations.requests import read_request
 from hitchworth.operations.tables import filled
 from hitchworth.store.errors import StoreError
@@ -30,6 +30,7 @@ from hitchworth.validation.fault_texts import describe_type
 from hitchworth.validation.type_inspection import is_record
 from hitchworth.web import problems
 from hitchworth.web.access import caller_of, note_access, require_scope, store_of
+from hitchworth.web.batches import line_stream
 from hitchworth.web.content_negotiation import preferred
 from hitchworth.web.http import HTTPRequest, http_response, read_body, settings_of
 from hitchworth.web.kept_problems import kept_problem
@@ -118,7 +119,7 @@ async def _respond(operation: Operation, request: HTTPRequest) -> ASGIResponse:
 
 
 async def _answer(operation: Operation, request: HTTPRequest, caller: Caller | None) -> ASGIResponse:
-    body = await read_body(request) if operation.request_type is not None else b""
+    body = await read_body(request) if operation.request_type is not None and not operation.streams else b""
     rendering = _negotiated_rendering(operation, request)
     request.state["rendering"] = rendering
     _reject_unknown_parameters(operation, request)
@@ -129,6 +130,8 @@ async def _answer(operation: Operation, request: HTTPRequest, caller: Caller | N
         _require_file(request, operation.files)
     elif operation.request_type is not None:
         _require_media_type(request, operation.media_type, body)
+    if operation.streams:
+        return await line_stream(operation, request)
     if operation.run_in_thread or len(body) > LARGE_BODY_BYTES:
         result = await _run_in_thread(request, operation, arguments, body, rendered)
     else:
@@ -370,8 +373,11 @@ def _begins_as_json(body: bytes) -> bool:
 
 def _require_file(request: HTTPRequest, files: Sequence[str]) -> None:
     """Raise RequestError for a body that is not the file itself. What kind of file it is, its content says."""
-    if request.headers.get("content-type", "").strip().lower().startswith("multipart/"):
+    content_type = request.headers.get("content-type", "").strip().lower()
+    if content_type.startswith("multipart/"):
         raise _unsupported("The body is a form; send the file itself as the body.", accept=", ".join(files))
+    if NDJSON in files and "charset" in content_type and not _UTF_8.search(content_type):
+        raise _unsupported(f"The Content-Type is {content_type[:100]!r}; JSON is UTF-8.", accept=NDJSON)
     _require_no_encoding(request)
 
 
