@@ -7,7 +7,7 @@ from decimal import Decimal
 import pytest
 from msgspec import Struct
 
-from hitchworth.operations.tables import csv_table, tsv_table
+from hitchworth.operations.tables import FilledTable, csv_table, tsv_table
 
 
 class Part(Struct):
@@ -27,29 +27,32 @@ class Row(Struct):
     parts: tuple[Part, ...] = ()
 
 
+def table(*rows: Row, locale: str = "en-US") -> FilledTable:
+    return FilledTable(record=Row, rows=rows, locale=locale)
+
+
 def test_a_table_has_plain_cells() -> None:
     rows = [
         Row("a, b", Decimal("1E+3"), words=("x", "y")),
         Row("two\nlines\tand a tab", Decimal("-0.50"), sound=False, part=Part(Decimal(2)), parts=(Part(Decimal(3)),)),
     ]
-    assert list(csv.DictReader(io.StringIO(csv_table(rows)))) == [
-        {"name": "a, b", "amount": "1000", "sound": "true", "part": "", "words": "x; y", "part.size": "", "parts": ""},
+    assert list(csv.DictReader(io.StringIO(csv_table(table(*rows))))) == [
+        {"name": "a, b", "amount": "1000", "sound": "true", "part.size": "", "words": "x; y"},
         {
             "name": "two\nlines\tand a tab",
             "amount": "-0.50",
             "sound": "false",
-            "part": "",
-            "words": "",
             "part.size": "2",
-            "parts": "",
+            "words": "",
         },
     ]
-    assert tsv_table(rows).splitlines()[2].split("\t")[:3] == ["two lines and a tab", "-0.50", "false"]
-    assert csv_table([]) == "\n"
-    assert list(csv.reader(io.StringIO(csv_table([Row("a\r\nb\rc")]))))[1][0] == "a\nb\nc"
+    assert tsv_table(table(*rows)).splitlines()[2].split("\t")[:3] == ["two lines and a tab", "-0.50", "false"]
+    assert csv_table(table()) == "name,amount,sound,part.size,words\n"
+    found = csv.reader(io.StringIO(csv_table(table(Row("a\r\nb\rc")))))
+    assert list(found)[1][0] == "a\nb\nc"
 
 
 @pytest.mark.parametrize("text", ["=1+1", "+1", "-1", "@A1", "\t=1", "\n=1"])
 def test_a_text_that_looks_like_a_formula_is_marked(text: str) -> None:
-    (row,) = csv.DictReader(io.StringIO(csv_table([Row(text)]), newline=""))
+    (row,) = csv.DictReader(io.StringIO(csv_table(table(Row(text))), newline=""))
     assert row["name"] == f"'{text}"

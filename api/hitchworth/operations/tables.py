@@ -138,12 +138,17 @@ def table_workbook(table: FilledTable) -> Workbook:
 
 @cache
 def columns_of(record: type[Struct]) -> tuple[Column, ...]:
-    """Return the columns of a record and of the records in it. A list of texts is one; other lists are left out."""
-    found = {column.name: column for column in _columns(record, "", ())}
+    """Return the columns of a record and of the records in it. A list of texts is one; other lists are left out.
+
+    So is a record inside itself.
+    """
+    found = {column.name: column for column in _columns(record, "", (), (record,))}
     return tuple(found.values())
 
 
-def _columns(record: type[Struct], prefix: str, path: tuple[str, ...]) -> Iterator[Column]:
+def _columns(
+    record: type[Struct], prefix: str, path: tuple[str, ...], around: tuple[type[Struct], ...]
+) -> Iterator[Column]:
     for field in record_fields(record):
         name, place = f"{prefix}{field.encode_name}", (*path, field.name)
         members = [member for member in union_members(field.type) if member is not type(None)]
@@ -153,8 +158,8 @@ def _columns(record: type[Struct], prefix: str, path: tuple[str, ...]) -> Iterat
         ):
             yield Column(name, place, _kind(members))
         for each in inside:
-            if is_record(each):
-                yield from _columns(each, f"{name}.", place)
+            if is_record(each) and each not in around:
+                yield from _columns(each, f"{name}.", place, (*around, each))
 
 
 def _kind(members: Sequence[Any]) -> Kind:

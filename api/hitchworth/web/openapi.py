@@ -23,7 +23,7 @@ from hitchworth.operations.settings import Settings
 from hitchworth.reference.jurisdictions import jurisdictions
 from hitchworth.validation.type_inspection import is_record
 from hitchworth.web.api import OPERATIONS, operations_by_path
-from hitchworth.web.examples import example_body, example_lines, example_of, example_response
+from hitchworth.web.examples import example_body, example_lines, example_of, example_response, example_rows
 from hitchworth.web.examples.kept import EXAMPLE_LINK
 from hitchworth.web.operation import HEADERS, LINK, Operation, Parameter
 from hitchworth.web.problems import INVALID_INPUT, PROBLEM_JSON, PROBLEM_TYPES, Problem, ProblemType
@@ -189,7 +189,8 @@ def _operation(operation: Operation) -> Document:
         for text in content.keys() & {"text/csv", NDJSON}:
             content[text] = {"schema": {"type": "string"}, "example": example_body(operation).decode()}
         if operation.rows is not None:
-            content[JSON] = {"schema": {"type": "array", "items": _reference(operation.rows)}}
+            schema = {"type": "array", "items": _reference(operation.rows)}
+            content[JSON] = {"schema": schema, "example": example_rows(operation)}
         described["requestBody"] = {"required": True, "content": content}
     elif operation.request_type is not None:
         media = {"schema": _body(operation), "example": msgspec.json.decode(example_body(operation))}

@@ -118,7 +118,7 @@ class Operation(Struct, frozen=True, kw_only=True):
     @property
     def request_type(self) -> Any:
         """The type of the body; None for an operation without one."""
-        return self.body or _hints(self.function).get(REQUEST)
+        return bytes if self.streams else self.body or _hints(self.function).get(REQUEST)
 
     @property
     def reads_body(self) -> bool:
@@ -138,7 +138,7 @@ class Operation(Struct, frozen=True, kw_only=True):
     @property
     def takes_file(self) -> bool:
         """Whether the body is a file as it is, not JSON."""
-        return self.request_type is bytes or self.streams
+        return self.request_type is bytes
 
     @property
     def response_type(self) -> Any:

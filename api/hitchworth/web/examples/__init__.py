@@ -1,6 +1,8 @@
 """Examples for the description: bodies from files, and the real responses to them."""
 
+import csv
 from importlib.resources import files
+from io import StringIO
 from typing import Any
 
 import msgspec
@@ -42,6 +44,12 @@ def example_response(operation: Operation) -> Any:
     rendering = next(rendering for rendering in operation.renderings if rendering.media_type == JSON)
     response = msgspec.json.decode(rendering.render(operation.function(**_arguments(operation))))
     return _shortened(response) if operation.cache == "public" else response
+
+
+def example_rows(operation: Operation) -> list[dict[str, str]]:
+    """Return the rows of an example table, as JSON values."""
+    rows = csv.DictReader(StringIO(example_body(operation).decode()))
+    return [{name: text for name, text in row.items() if text} for row in rows]
 
 
 def example_lines(operation: Operation) -> str:
