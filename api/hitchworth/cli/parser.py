@@ -74,6 +74,7 @@ def build_parser() -> argparse.ArgumentParser:
     _add_builds_options(_add_command(subparsers, "builds", "keep builds: add, change, list, compare and verify them"))
     for command in commands.COMMANDS:
         _add_appraisal_options(_add_command(subparsers, command.name, command.help), command)
+    _add_batch_options(_add_command(subparsers, "batch", "answer a file with a document a line, or a whole folder"))
     _add_import_options(_add_command(subparsers, "import", "add receipts or hours from a file to a document"))
     _add_workbook_options(_add_command(subparsers, "workbook", "write a workbook: to fill in, or with its results"))
     _add_report_options(_add_command(subparsers, "sheet", "write the conversation sheet"), reports.run_sheet)
@@ -250,6 +251,16 @@ def _add_appraisal_options(parser: argparse.ArgumentParser, command: commands.Co
     tables = [table.name for table in command.tables]
     parser.add_argument("--table", choices=tables, help=f"which table is printed as CSV; default: {tables[0]}")
     parser.set_defaults(run=partial(commands.run, command))
+
+
+def _add_batch_options(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("file", metavar="FILE|FOLDER", help="newline-delimited JSON, - for standard input; or a folder")
+    parser.add_argument("--result", choices=("estimate", "gap"), default="estimate", help="default: %(default)s")
+    _add_date(parser)
+    _add_locale(parser)
+    parser.add_argument("-o", "--output", type=Path, metavar="OUT", help="default: standard output")
+    parser.add_argument("--force", action="store_true", help="write over a file that is there already")
+    parser.set_defaults(run=partial(_import_and_run, "batch"))
 
 
 def _add_report_options(parser: argparse.ArgumentParser, run: Callable[[argparse.Namespace], None]) -> None:

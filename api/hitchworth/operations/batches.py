@@ -29,6 +29,8 @@ class Line(Struct, frozen=True, kw_only=True):
     """From 1, empty lines counted."""
     content: bytes | None
     """Without its end; null where it is longer than a line may be."""
+    id: str | None = None
+    """Of a line that has none in it."""
 
 
 class Lines:
@@ -130,9 +132,9 @@ class _Batch(Struct, frozen=True, kw_only=True):
     def answered(self, line: Line, instance: str, max_bytes: int) -> bytes:
         if line.content is None:
             return problem_line(line.number, BODY_TOO_LARGE, f"The line is longer than {max_bytes:,} bytes.", instance)
-        identity = _NO_ID
+        identity = identity_of(line.id)
         try:
-            identity, body = _taken_apart(line.content)
+            identity, body = (identity, line.content) if line.id is not None else _taken_apart(line.content)
             answer = self.operation(read_request(body, self.kind))
         except MalformedBodyError as error:
             detail = str(error).replace("The body", "The line", 1)
@@ -145,6 +147,11 @@ class _Batch(Struct, frozen=True, kw_only=True):
 
 _ESTIMATES = _Batch(name="estimate", kind=EstimateRequest, operation=create_estimate)
 _GAP_STATEMENTS = _Batch(name="gap_statement", kind=GapRequest, operation=create_gap_statement)
+
+
+def identity_of(text: str | None) -> Raw:
+    """Return an id as it stands in a line."""
+    return Raw(_encode(text))
 
 
 def _taken_apart(content: bytes) -> tuple[Raw, bytes]:
