@@ -60,11 +60,14 @@ async def line_stream(operation: Operation, request: HTTPRequest) -> ASGIStreami
     try:
         first = [line async for line in stream.first_lines()]
     except TimeoutError:
+        stream.close()
         detail = f"The first line has to arrive within {seconds:g} seconds."
         raise RequestError(problems.BODY_TOO_SLOW, detail, headers={"connection": "close"}) from None
     except _GoneError:
+        stream.close()
         raise RequestError(problems.BAD_REQUEST, "The body is incomplete.") from None
     if not first:
+        stream.close()
         raise RequestError(problems.MALFORMED_BODY, "The body has no line.")
     return _LineResponse(stream, first, response_headers(request) | {"cache-control": "no-store"})
 
@@ -97,7 +100,9 @@ class _Stream:
         self._instance = f"/requests/{request_id(request)}"
         self._lines = Lines(settings.max_body_bytes)
         self._is_whole = False
-        self._gone: Future[Any] | None = None
+        self._next: Future[Any] = ensure_future(self._receive())
+        """The next piece of the body, received while the lines of this one are answered; after the last: nothing, or
+        that the client has gone away."""
 
     async def first_lines(self) -> AsyncIterator[Line]:
         """Yield the lines of the first piece of the body that has one."""
@@ -127,26 +132,27 @@ class _Stream:
             detail = f"The next piece of the body has to arrive within {self._receive_seconds:g} seconds."
             yield problem_line(self._lines.number, problems.BODY_TOO_SLOW, detail, self._instance)
         finally:
-            if self._gone is not None:
-                self._gone.cancel()
+            self.close()
+
+    def close(self) -> None:
+        """Receive no more."""
+        self._next.cancel()
 
     async def _next_lines(self) -> list[Line]:
         """Return the lines that end in the next piece of the body, and the last one with its end."""
         async with timeout(self._receive_seconds):
-            message: Any = await self._receive()
-        if message["type"] == "http.disconnect":
-            raise _GoneError
+            message = await self._next
+        self._require_client()
+        self._next = ensure_future(self._receive())
         lines = list(self._lines.feed(message.get("body", b"")))
         if not message.get("more_body", False):
             self._is_whole = True
-            self._gone = ensure_future(self._receive())  # all that can come now is that the client goes
             lines.extend(self._lines.end())
         return lines
 
     async def _answer(self, line: Line) -> bytes:
         """Return the answer to a line, worked out beside other requests."""
-        if self._gone is not None and self._gone.done():
-            raise _GoneError
+        self._require_client()
         try:
             async with timeout(self._answer_seconds) as limit:
                 return await to_thread(self._work, line)
@@ -159,6 +165,11 @@ class _Stream:
             if not self._server.draining:
                 raise
             raise _GoneError from None
+
+    def _require_client(self) -> None:
+        """Raise _GoneError when it is known that the client has gone away."""
+        if self._next.done() and self._next.result()["type"] == "http.disconnect":
+            raise _GoneError
 
     def _work(self, line: Line) -> bytes:
         try:

@@ -187,7 +187,8 @@ def _operation(operation: Operation) -> Document:
             file["examples"] = {"demo": {"externalValue": "/v1/workbook-template?demo=true"}}
         content = dict.fromkeys(operation.files, file)
         for text in content.keys() & {"text/csv", NDJSON}:
-            content[text] = {"schema": {"type": "string"}, "example": example_body(operation).decode()}
+            pattern = {"pattern": r"\S"} if operation.streams else {}  # a batch has a line
+            content[text] = {"schema": {"type": "string", **pattern}, "example": example_body(operation).decode()}
         if operation.rows is not None:
             schema = {"type": "array", "items": _reference(operation.rows)}
             content[JSON] = {"schema": schema, "example": example_rows(operation)}
@@ -412,7 +413,8 @@ def _answer_records() -> Document:
 
 
 def _components(kinds: Iterable[Any]) -> Document:
-    return dict(msgspec.json.schema_components(kinds, ref_template=_REF)[1])
+    described = msgspec.json.schema_components(kinds, ref_template=_REF)[1]
+    return dict(msgspec.to_builtins(described))  # an example may be a number or a date
 
 
 def _answers_json(operation: Operation) -> bool:
