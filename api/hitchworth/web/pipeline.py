@@ -10,9 +10,11 @@ from functools import partial
 from hashlib import sha256
 from typing import Any, Literal, NamedTuple
 
+import msgspec
 from litestar.enums import HttpMethod
 from litestar.handlers import HTTPRouteHandler
 from litestar.response.base import ASGIResponse
+from msgspec import Raw
 from msgspec.structs import replace
 
 from hitchworth import validation
@@ -123,8 +125,10 @@ async def _answer(operation: Operation, request: HTTPRequest, caller: Caller | N
     rendering = _negotiated_rendering(operation, request)
     request.state["rendering"] = rendering
     _reject_unknown_parameters(operation, request)
-    _query_parameter(request, "faults", FAULTS)
+    faults_in_body = _query_parameter(request, "faults", FAULTS)
     rendered = _Rendered(operation, rendering, *_table_parameters(operation, request))
+    if faults_in_body and rendering in AS_TABLE and rendered.locale is None:
+        request.state["table_locale"] = _locale_in(body)
     arguments = _arguments(operation, request, caller)
     if operation.takes_file:
         _require_file(request, operation.files)
@@ -233,6 +237,14 @@ def _table_parameters(operation: Operation, request: HTTPRequest) -> tuple[str |
     names = tuple(table.name for table in operation.tables)
     locale = request.state["table_locale"] = _query_parameter(request, "table_locale", Locale)
     return _query_parameter(request, "table", Literal[names]), locale
+
+
+def _locale_in(body: bytes) -> str | None:
+    """Return the locale of a body that may have faults."""
+    try:
+        return msgspec.json.decode(msgspec.json.decode(body, type=dict[str, Raw]).get("locale", Raw()), type=Locale)
+    except (msgspec.MsgspecError, UnicodeDecodeError, RecursionError):
+        return None
 
 
 def _query_parameter(request: HTTPRequest, name: str, kind: Any) -> Any:
