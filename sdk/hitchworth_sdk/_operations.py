@@ -4,9 +4,10 @@ One whose answer has several formats is a dictionary, by media type.
 """
 
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from typing import Generic, TypeVar, get_args
 
-from msgspec import Struct
+from msgspec import MsgspecError, Raw, Struct, json
 from msgspec.json import Decoder
 
 from hitchworth_sdk._calls import Docx, FileReport, TextLetter, TextReport, WorkbookFormat
@@ -18,6 +19,7 @@ from hitchworth_sdk._types import (
     BankQuestion,
     BuildPage,
     Cell,
+    CellColumn,
     Component,
     Contract,
     Definition,
@@ -64,7 +66,7 @@ from hitchworth_sdk._types import (
     Wage,
     WorkspaceRecord,
 )
-from hitchworth_sdk.errors import ConfigurationError
+from hitchworth_sdk.errors import ConfigurationError, Problem
 
 T = TypeVar("T")
 
@@ -257,6 +259,9 @@ GET_SHARED_BUILD = reading(_SHARED, SharedBuild)
 GET_SHARED_ESTIMATE = reading(f"{_SHARED}/estimate", Estimate)
 GET_SHARED_REPORT = formats("GET", f"{_SHARED}/reports/{{report}}", _REPORT_FORMATS)
 
+CREATE_PERCENT_GOOD_COLUMN = computation("/v1/cells/percent-good", CellColumn)
+CREATE_DEPRECIATED_VALUE_COLUMN = computation("/v1/cells/depreciated-value", CellColumn)
+CREATE_INDEXED_PRICE_COLUMN = computation("/v1/cells/indexed-price", CellColumn)
 _CELLS, _BUILD_CELLS = "/v1/cells", "/v1/cells/builds/{build}"
 GET_PERCENT_GOOD = reading(f"{_CELLS}/percent-good", Cell)
 GET_DEPRECIATED_VALUE = reading(f"{_CELLS}/depreciated-value", Cell)
@@ -267,3 +272,44 @@ GET_VERDICT = reading(f"{_BUILD_CELLS}/verdict", Cell)
 GET_PAYABLE = reading(f"{_BUILD_CELLS}/payable", Cell)
 GET_GAP = reading(f"{_BUILD_CELLS}/gap", Cell)
 GET_MONEY_AT_STAKE = reading(f"{_BUILD_CELLS}/money-at-stake", Cell)
+
+NDJSON = "application/x-ndjson"
+
+
+@dataclass(frozen=True)
+class BatchAnswer(Generic[T]):
+    """The answer to one request of a batch: what was asked for, or the problem with it."""
+
+    line: int
+    """The place of the request, from 1."""
+    id: str | int | None
+    """The id that the request had beside it; none for a record."""
+    answer: T | None
+    problem: Problem | None
+
+
+def batch(path: str, name: str, answer: type[T]) -> Operation[tuple[BatchAnswer[T], ...]]:
+    """Return an operation on lines. Nothing is stored, so they may be sent again."""
+    decode_answer = Decoder(answer).decode
+
+    def read(line: bytes) -> BatchAnswer[T]:
+        members = json.decode(line, type=dict[str, Raw])
+        problem = members.get("problem")
+        return BatchAnswer(
+            line=json.decode(members["line"], type=int),
+            id=json.decode(members["id"], type=str | int | None),
+            answer=decode_answer(members[name]) if problem is None else None,
+            problem=None if problem is None else json.decode(problem, type=Problem),
+        )
+
+    def decode(content: bytes) -> tuple[BatchAnswer[T], ...]:
+        try:
+            return tuple(map(read, content.splitlines()))
+        except KeyError as error:
+            raise MsgspecError(f"a line has no {error}") from None
+
+    return Operation(method="POST", path=path, decode=decode, media_type=NDJSON, body_type=NDJSON, repeatable=True)
+
+
+CREATE_ESTIMATE_BATCH = batch("/v1/estimates/batch", "estimate", Estimate)
+CREATE_GAP_STATEMENT_BATCH = batch("/v1/gap-statements/batch", "gap_statement", GapStatement)

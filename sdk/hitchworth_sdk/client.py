@@ -14,6 +14,7 @@ import httpx2
 from msgspec import json
 
 from hitchworth_sdk import _operations as operations
+from hitchworth_sdk._batches import Batches
 from hitchworth_sdk._calls import (
     XLSX,
     CallOptions,
@@ -85,7 +86,7 @@ from hitchworth_sdk.errors import ResponseTimeoutError, TransportError
 T = TypeVar("T")
 
 
-class Client(KeptBuilds, KeptQuotes, WorkspaceAccess, Cells):
+class Client(KeptBuilds, KeptQuotes, WorkspaceAccess, Cells, Batches):
     """A client of one server. Threads may share it. Close it after use, or use it in a `with` statement.
 
     A computation stores nothing, and the same request always has the same answer. So a request is sent again, up to
@@ -95,9 +96,6 @@ class Client(KeptBuilds, KeptQuotes, WorkspaceAccess, Cells):
     Every method takes `timeout`, `retries` and `headers` for this one call, and raises a HitchworthError: InvalidInput
     for faults of the input, another ApiError for another problem, TransportError when no answer came.
     """
-
-    last_request_id: str = ""
-    """The id of the request that was answered last."""
 
     def __init__(
         self,

@@ -97,6 +97,8 @@ class Workbook(Struct, frozen=True, kw_only=True):
     looks: Mapping[str, Look]
     money_places: int = 2
     """Decimal places of amounts of money."""
+    currency_sign: tuple[str, str] = ("", "")
+    """What stands before and after an amount of money, where all are in one currency."""
     fault_count: int = 0
     """How many cells are marked as wrong."""
     lost: tuple[str, ...] = ()

@@ -1,6 +1,7 @@
 """Write tables as CSV or XLSX: the same bytes for the same tables. No text in them is read as a formula."""
 
 import csv
+import re
 from collections.abc import Mapping, Sequence
 from datetime import date, datetime
 from decimal import Decimal
@@ -64,16 +65,20 @@ def _defused(cell: Cell) -> str:
 
 
 def xlsx_bytes(
-    tables: Sequence[Table], title: str = "", looks: Mapping[str, Look] | None = None, money_places: int = 2
+    tables: Sequence[Table],
+    title: str = "",
+    looks: Mapping[str, Look] | None = None,
+    money_places: int = 2,
+    currency_sign: tuple[str, str] = ("", ""),
 ) -> bytes:
     """Return tables as XLSX, each as a sheet with a look by its name.
 
-    Without one: a bold first row that stays in sight.
+    Without one: a bold first row that stays in sight. currency_sign: what stands before and after an amount of money.
     """
     written = BytesIO()
     with XlsxWorkbook(written, _OPTIONS) as workbook:
         workbook.set_properties({"title": title, "created": _CREATED})
-        money = {"num_format": f"#,##0.{'0' * money_places}" if money_places else "#,##0"}
+        money = {"num_format": _money_format(money_places, currency_sign)}
         formats = {
             name: workbook.add_format(properties | (money if name in _MONEY else {}))
             for name, properties in _FORMATS.items()
@@ -81,6 +86,16 @@ def xlsx_bytes(
         sheets = [_XlsxSheet(workbook, formats, table, (looks or {}).get(table.name, _PLAIN)) for table in tables]
         _add_lists(workbook, sheets)
     return written.getvalue()
+
+
+def _money_format(places: int, currency_sign: tuple[str, str]) -> str:
+    """Return the number format of an amount; a sign in [$...] makes it one of currency (ECMA-376, 18.8.31)."""
+    number = f"#,##0.{'0' * places}" if places else "#,##0"
+    before, after = (
+        re.sub(r"\s|\S+", lambda piece: "\\ " if piece[0].isspace() else f"[${piece[0]}]", part)
+        for part in currency_sign
+    )
+    return f"{before}{number}{after}"
 
 
 def _add_lists(workbook: XlsxWorkbook, sheets: Sequence["_XlsxSheet"]) -> None:
