@@ -83,8 +83,8 @@ def document_body(
 ) -> PresentForm:
     """Return a document in the format `newest`, also a build alone or a kept build.
 
-    pointer: where it stands. What is not a JSON object is returned as it is, so that decoding can say what is wrong with it. Raises
-    InvalidInputError when the format is newer.
+    pointer: where it stands. What is not a JSON object is returned as it is, so that decoding can say what is wrong
+    with it. Raises InvalidInputError when the format is newer.
     """
     try:
         members = msgspec.json.decode(body, type=dict[str, Raw])
