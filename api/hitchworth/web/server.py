@@ -84,10 +84,10 @@ def serve(settings: Settings, store: Store | None = None) -> None:
     Raises OSError when the port is taken or the host is not of this machine, ModuleNotFoundError when telemetry is
     wanted and not installed.
     """
-    configure_log(settings)
     if settings.telemetry:
         export_spans()
     with _listening(settings) as listening, suppress(KeyboardInterrupt):
+        configure_log(settings)
         server = _Server(settings, store, log_config=None)
         server.ends_process = True
         tune_garbage_collector()
