@@ -14,7 +14,7 @@ import msgspec
 import pytest
 
 from hitchworth.cli import main
-from hitchworth.cli.commands import COMMANDS, Command
+from hitchworth.cli.computations import COMMANDS, Command
 from hitchworth.cli.parser import build_parser
 from hitchworth.cli.request_file import request_body
 from hitchworth.demo import demo_body, demo_request

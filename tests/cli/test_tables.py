@@ -166,7 +166,7 @@ def test_the_first_five_questions_are_numbered_and_the_others_are_counted(printe
     found = printed("gap", SETTLED)
     count = len(json.loads(printed("gap", SETTLED, "--format", "json").text)["questions"])
     assert [row[0] for row in found.rows if row[0].isdecimal()] == ["1", "2", "3", "4", "5"]
-    assert f"{count - 5} more questions" in found.text
+    assert f"More questions, in the reports: {count - 5}." in found.text
 
 
 def test_a_cause_that_takes_nothing_from_one_loss_has_a_dash_there(printed: Any) -> None:

@@ -81,8 +81,29 @@ def workspace(store: Store, api: TestClient[Litestar], name: str, mark: str) -> 
     build = kept.json()["id"]
     link = {"name": f"{mark} link", "expires_at": "2027-01-31T00:00:00Z", "for_policy": "agreed value"}
     share = api.post(f"/v1/builds/{build}/shares", json=link, headers=bearer(key)).json()["id"]
-    ids = {"build": build, "key": key.split("_")[1], "share": share}
+    ids = {"build": build, "key": key.split("_")[1], "share": share, "quote": quote(api, key, mark)}
     return Workspace(key=key, ids=ids, digest=kept.json()["digest"])
+
+
+def quote(api: TestClient[Litestar], key: str, mark: str) -> str:
+    """Keep a quote, whose texts have the mark, and return its id."""
+    document = msgspec.json.decode(example("kept-quote"))
+    document["build"]["name"] = f"{mark} quote"
+    kept = api.post("/v1/kept-quotes", json=document, headers=bearer(key))
+    assert kept.status_code == 201, kept.text
+    return str(kept.json()["id"])
+
+
+def accepted(api: TestClient[Litestar], own: Workspace, operation: Operation) -> None:
+    """Bring the quote of a workspace to the stage that the example of an operation needs."""
+    if operation.operation_id not in AFTER_ACCEPTANCE:
+        return
+    path, headers = f"/v1/kept-quotes/{own.ids['quote']}", bearer(own.key)
+    sent = api.post(f"{path}/accept", content=example("quote-acceptance"), headers=headers)
+    assert sent.status_code == 201, sent.text
+    if "{number}" in operation.path:
+        sent = api.post(f"{path}/change-orders", content=example("change-order-2"), headers=headers)
+        assert sent.status_code == 201, sent.text
 
 
 def ask(api: TestClient[Litestar], operation: Operation, key: str, ids: dict[str, str], digest: str) -> Any:
@@ -93,7 +114,7 @@ def ask(api: TestClient[Litestar], operation: Operation, key: str, ids: dict[str
         if parameter.place == "path":
             path = path.replace(f"{{{parameter.name}}}", str(value))
         elif parameter.name == HEADERS["if_match"]:
-            headers[parameter.name] = f'"{digest}"'
+            headers[parameter.name] = "*" if "{quote}" in operation.path else f'"{digest}"'
         elif parameter.place == "query" and (parameter.name == "build" or parameter.required):
             query[parameter.name] = str(value)
     content = None
@@ -143,12 +164,21 @@ def test_in_its_own_workspace_the_same_request_is_answered(
 ) -> None:
     """So that the refusals above come from the workspace and not from the request."""
     own = workspace(store, api, names[0], MARK)
+    accepted(api, own, operation)
     response = ask(api, operation, own.key, own.ids, own.digest)
     assert response.status_code not in (401, 403, 404) or "no such" not in response.text
     if operation.operation_id not in SPECIAL:
         assert response.is_success, response.text
 
 
+AFTER_ACCEPTANCE = {
+    "add_change_order",
+    "replace_change_order",
+    "withdraw_change_order",
+    "accept_change_order",
+    "get_kept_quote_variance",
+}
+"""What is asked of an accepted quote."""
 SPECIAL = {
     "delete_workspace",  # its example names another workspace
 }

@@ -12,7 +12,8 @@ import msgspec
 from msgspec.structs import asdict, replace
 
 from hitchworth.cli.database import opened
-from hitchworth.cli.exit_codes import InputError, UsageError
+from hitchworth.cli.exit_codes import UsageError
+from hitchworth.cli.server_client import client_library, connected
 from hitchworth.cli.settings import settings_of
 from hitchworth.model.caller import LOCAL_CALLER, Caller
 from hitchworth.model.document import Document
@@ -61,8 +62,8 @@ def build_source(arguments: Namespace, *, make: bool = False) -> Iterator[BuildS
     if not server and not database:
         raise UsageError("name where the builds are: --database WHERE or --server URL")
     if server:
-        with _on_server(server, arguments.key) as on_server:
-            yield on_server
+        with connected(server, arguments.key) as client:
+            yield OnServer(client, client_library())
         return
     with opened(arguments, make=make) as store:
         try:
@@ -126,22 +127,6 @@ def _items(page_at: Callable[[Page], Any]) -> Iterator[Any]:
         if page.next is None:
             return
         cursor = parse_qs(urlsplit(page.next).query)["cursor"][0]
-
-
-@contextmanager
-def _on_server(address: str, key: str | None) -> Iterator[BuildSource]:
-    """Talk to a server through the client, and turn its errors into those of a command."""
-    try:
-        import hitchworth_sdk as sdk  # noqa: PLC0415  (only a server needs the client)
-    except ImportError:
-        raise UsageError("--server uses the client, which is not installed: install hitchworth[demo]") from None
-    try:
-        with sdk.Client(address, api_key=key) as client:
-            yield OnServer(client, sdk)
-    except sdk.InvalidInput as error:
-        raise InputError(str(error)) from None
-    except sdk.HitchworthError as error:
-        raise UsageError(str(error)) from None
 
 
 class OnServer:

@@ -4,36 +4,49 @@ Nothing is written while a question or a fault is open. How a file was read is k
 file with the same headers: DOCUMENT.import.yaml.
 """
 
-from argparse import Namespace
+from argparse import ArgumentParser, Namespace
 from collections.abc import Iterator, Sequence
-from datetime import date
 from decimal import Decimal
 from pathlib import Path
-from typing import Any
+from typing import Any, get_args
 
 import msgspec
 from msgspec.structs import replace
-from rich.console import Console, Group, RenderableType
+from rich.console import Group, RenderableType
 from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
 from hitchworth import validation
+from hitchworth.cli.document_files import document_bytes, require_document_name
 from hitchworth.cli.exit_codes import InputError, UsageError
 from hitchworth.cli.layout import SPACE_BELOW, bullet_list, titled_table
-from hitchworth.cli.request_file import file_content, input_errors, is_workbook, malformed
+from hitchworth.cli.options import add_locale
+from hitchworth.cli.request_file import file_content, input_errors, is_workbook, malformed, read_content
+from hitchworth.cli.terminal import show_result
 from hitchworth.cli.written_files import write_whole
 from hitchworth.localization.localizer import Localizer, ParameterValue, localizer_for
 from hitchworth.localization.texts import texts
-from hitchworth.model.build import Build, Component, Labor
+from hitchworth.model.build import Build, Component, EvidenceGrade, Labor
 from hitchworth.model.document import Document
 from hitchworth.model.note import Note
-from hitchworth.model.receipt_import import ImportQuestion, ImportSettings, ReceiptImport
+from hitchworth.model.receipt_import import (
+    AmountSign,
+    DateOrder,
+    DecimalMark,
+    Delimiter,
+    Difference,
+    Encoding,
+    ImportKind,
+    ImportQuestion,
+    ImportSettings,
+    ReceiptImport,
+    TaxInAmount,
+)
 from hitchworth.model.request import GapRequest
-from hitchworth.operations.documents import canonical, dated, document_in, read_document
+from hitchworth.operations.documents import dated, document_in, read_document
 from hitchworth.operations.imports import Addition, KeptSettings, UnreadableFileError, import_into
-from hitchworth.operations.renderings import AS_WORKBOOK
-from hitchworth.operations.workbooks import lost_when_rewritten, read_document_workbook, workbook_of
+from hitchworth.operations.workbooks import lost_when_rewritten, read_document_workbook
 
 OPTIONS = {
     "sheet": "--sheet",
@@ -59,32 +72,65 @@ NOTE_OPTIONS = {
 }
 """The option that corrects what a note says was assumed."""
 
-_DOCUMENTS = (".json", *(f".{rendering.name}" for rendering in AS_WORKBOOK))
-"""How the name of a document ends."""
-
 _MOST_ROWS = 60
 _MOST_NAMES = 3
+
+
+def add_options(parser: ArgumentParser) -> None:
+    """Add the options of `hitchworth import`."""
+    parser.add_argument("file", metavar="FILE", help="a .csv, .xlsx, .ods or .ics file; - for standard input")
+    parser.add_argument(
+        "--into", type=Path, required=True, metavar="DOCUMENT", help="the document to add to, created when missing"
+    )
+    parser.add_argument("--dry-run", action="store_true", help="show the result and write nothing")
+    parser.add_argument("--name", help="name of the build in a new document; default: from the document's file name")
+    add_locale(parser)
+    declared = parser.add_argument_group("what the file does not say itself")
+    declared.add_argument("--as", dest="kind", choices=get_args(ImportKind), help="what the rows are")
+    declared.add_argument("--map", action="append", default=[], metavar="HEADER=FIELD", help='as "Paid=unit_cost"')
+    declared.add_argument("--set", action="append", default=[], metavar="FIELD=VALUE", help="the same in every row")
+    declared.add_argument(
+        "--category", action="append", default=[], metavar="WORDS=CATEGORY", help='as "gas struts=fasteners"'
+    )
+    declared.add_argument("--fill-down", action="append", default=[], metavar="FIELD", help="empty cells repeat")
+    declared.add_argument("--date-order", choices=get_args(DateOrder), help="the order of the parts of dates")
+    declared.add_argument("--decimal", choices=get_args(DecimalMark), help="what begins the fraction of numbers")
+    declared.add_argument("--currency", metavar="CODE", help="currency of the amounts: USD, EUR")
+    declared.add_argument("--tax", choices=get_args(TaxInAmount), help="whether amounts include the tax beside them")
+    declared.add_argument("--difference", choices=get_args(Difference), help="what a total has more than the price")
+    declared.add_argument("--sign", choices=get_args(AmountSign), help="the sign of what was paid")
+    declared.add_argument("--evidence", choices=get_args(EvidenceGrade), help="what proves the costs")
+    declared.add_argument("--refund", action="append", default=[], metavar="ROW=ROW", help="what a row takes back")
+    declared.add_argument(
+        "--leave-out", action="append", type=int, default=[], metavar="ROW", help="a row to leave out"
+    )
+    declared.add_argument("--sheet", metavar="NAME", help="the sheet of a workbook")
+    declared.add_argument("--header-row", type=int, metavar="N", help="row of the headers; 0: there are none")
+    declared.add_argument("--encoding", choices=get_args(Encoding), help="how letters are written as bytes")
+    declared.add_argument("--delimiter", choices=get_args(Delimiter), help="what separates the cells of text")
+    declared.add_argument("--words", metavar="WORDS", help="of a calendar: only events with these words")
+    parser.set_defaults(run=run)
 
 
 def run(arguments: Namespace) -> None:
     """Import a file into a document, or show what would be imported."""
     target: Path = arguments.into
-    if target.suffix.lower() not in _DOCUMENTS:
-        raise UsageError(f"--into {target}: a document is a file like {target.with_suffix('.json')}, or a workbook")
-    is_new = not target.exists()
-    request = dated(_new_document(arguments), None) if is_new else _request(target)
+    require_document_name(target, "--into")
+    previous = file_content(str(target)) if target.exists() else None
+    is_new = previous is None
+    request = dated(_new_document(arguments), None) if previous is None else _request(previous, str(target))
     before = document = document_in(request)
     if arguments.locale:
         document = replace(document, locale=arguments.locale)
     kept = _kept(target)
     try:
-        with input_errors(f"{arguments.file}: "):
+        with input_errors(arguments.file, prefix=f"{arguments.file}: "):
             content = file_content(arguments.file)
             imported, addition = import_into(content, _declared(arguments), document, kept)
     except UnreadableFileError as error:
         raise InputError(f"{arguments.file}: {error}") from None
     localizer = localizer_for(document.locale, imported.settings.currency)
-    Console().print(import_report(imported, addition, localizer))
+    show_result(import_report(imported, addition, localizer))
     if addition is None:
         raise InputError(_how_to_answer(imported))
     if arguments.dry_run:
@@ -92,7 +138,7 @@ def run(arguments: Namespace) -> None:
         return
     is_changed = is_new or addition.document != before
     if is_changed:
-        write_whole(target, _written(addition.document, request.as_of, target))
+        write_whole(target, document_bytes(addition.document, request.as_of, target, previous))
     write_whole(_kept_file(target), _with_kept(kept, imported))
     done = f"{'Created' if is_new else 'Updated'} {target}." if is_changed else f"{target} is as it was."
     print(f"{done} Next: hitchworth sheet {target} -o sheet.pdf")
@@ -104,22 +150,17 @@ def _new_document(arguments: Namespace) -> Document:
     return Document(build=Build(name=name, currency="USD"))
 
 
-def _request(target: Path) -> GapRequest:
+def _request(content: bytes, target: str) -> GapRequest:
     """Return the document to import into, a workbook's with its valuation date."""
-    content = file_content(str(target))
-    if is_workbook(content) and (lost := lost_when_rewritten(content)):
-        lines = "\n".join(lost)
-        raise InputError(f"{target} would lose what follows. Import into a workbook without it.\n{lines}")
-    with input_errors(f"{target}: "), malformed(str(target)):
-        return read_document_workbook(content) if is_workbook(content) else dated(read_document(content), None)
-
-
-def _written(document: Document, as_of: date | None, target: Path) -> bytes:
-    """Return the document as its file holds it: as a workbook where the file is one, else as JSON."""
-    for rendering in AS_WORKBOOK:
-        if target.suffix.lower() == f".{rendering.name}":
-            return rendering.render(workbook_of(dated(document, as_of)))
-    return msgspec.json.format(canonical(document), indent=2) + b"\n"
+    if is_workbook(content):
+        if lost := lost_when_rewritten(content):
+            lines = "\n".join(lost)
+            raise InputError(f"{target} would lose what follows. Import into a workbook without it.\n{lines}")
+        with input_errors(target, prefix=f"{target}: "):
+            return read_document_workbook(content)
+    source = read_content(content, target)
+    with input_errors(target, source.lines, f"{target}: "), malformed(target):
+        return dated(read_document(source.content), None)
 
 
 def _headers(imported: ReceiptImport) -> tuple[str, ...]:

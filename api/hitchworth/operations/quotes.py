@@ -98,6 +98,11 @@ def create_quote_variance(request: QuoteVarianceRequest) -> QuoteVariance:
     Direct cost as quoted, accepted change orders included, against what was paid and the hours that it took: by
     category and cause (scope, quantity, labor hours, price). Also what the hours say for the next quote, with a range.
     """
+    return compared_with(request)
+
+
+def compared_with(request: QuoteVarianceRequest, as_quoted: frozenset[str] = frozenset()) -> QuoteVariance:
+    """Return the variance of a quote. as_quoted: ids of entries of which nothing but the quote is known yet."""
     with quote_faults():
         variance = appraisal.quote_variance(
             request.build,
@@ -106,6 +111,7 @@ def create_quote_variance(request: QuoteVarianceRequest) -> QuoteVariance:
             request.as_of or today(),
             request.options,
             built=request.built,
+            as_quoted=as_quoted,
         )
     return localize(variance, request.locale)
 
@@ -138,14 +144,19 @@ def create_quote_report(
     if report == "change-orders":
         contract = create_contract(request)
         return make_change_order_report(_context(request, contract.quote), contract, paper)
-    context = _context(request, create_quote(request))
     if report != "handover":
-        return make_quote_report(report, context, paper)
+        return make_quote_report(report, _context(request, create_quote(request)), paper)
     with quote_faults():
-        document = with_any_policy(accepted_document(request))
+        return handover_statement(request, accepted_document(request), paper)
+
+
+def handover_statement(request: QuoteRequest, built: Document, paper: PaperSize) -> Content:
+    """Return the handover statement of a quote, on the document of the build that it became."""
+    context = _context(request, create_quote(request))
+    document = with_any_policy(built)
     gap = request_at(document, GapRequest, request.as_of or today())
     owners = ReportContext(document.build, document.policies, create_gap_statement(gap), context.localizer)
-    return make_handover_statement(context, owners, paper, policies_known=bool(request.policies))
+    return make_handover_statement(context, owners, paper, policies_known=bool(built.policies))
 
 
 def with_any_policy(document: Document) -> Document:

@@ -5,18 +5,21 @@ from sqlalchemy.exc import IntegrityError
 
 from hitchworth.model.access import WorkspaceRecord
 from hitchworth.model.caller import DEFAULT_WORKSPACE
+from hitchworth.model.kept import KeptKind
 from hitchworth.store import tables
 from hitchworth.store.access_log import AccessLog
 from hitchworth.store.builds import Clock
 from hitchworth.store.database import Database
 from hitchworth.store.errors import NotKeptError, UnconfirmedError
+from hitchworth.store.evidence import EvidenceFiles
 
 
 class Workspaces:
     """All workspaces."""
 
-    def __init__(self, database: Database, clock: Clock, access_log: AccessLog) -> None:
+    def __init__(self, database: Database, clock: Clock, access_log: AccessLog, files: EvidenceFiles) -> None:
         self._database = database
+        self._files = files
         self._clock = clock
         self._access_log = access_log
 
@@ -59,7 +62,8 @@ class Workspaces:
             connection.execute(delete(tables.workspaces).where(tables.workspaces.c.id == workspace))
             if workspace == DEFAULT_WORKSPACE:
                 _insert(connection, workspace, self._clock)
-            return held
+        self._files.forget(workspace)
+        return held
 
 
 def _contents(workspace: str) -> tuple[tuple[Table, ColumnElement[bool]], ...]:
@@ -87,12 +91,20 @@ def _record(connection: Connection, workspace: str) -> WorkspaceRecord:
     return WorkspaceRecord(
         id=workspace,
         created_at=found.created_at,
-        builds=counts["builds"] or 0,
+        builds=_count(connection, workspace, "build"),
+        quotes=_count(connection, workspace, "quote"),
         revisions=counts["revisions"] or 0,
         keys=counts["keys"] or 0,
         shares=counts["shares"] or 0,
         access_entries=counts["access_log"] or 0,
     )
+
+
+def _count(connection: Connection, workspace: str, kind: KeptKind) -> int:
+    """Return how many builds, or quotes, a workspace has."""
+    columns = tables.builds.c
+    of_kind = select(func.count()).where(columns.workspace == workspace, columns.kind == kind)
+    return connection.scalar(of_kind) or 0
 
 
 def _insert(connection: Connection, workspace: str, clock: Clock) -> None:

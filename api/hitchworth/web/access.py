@@ -2,7 +2,7 @@
 
 import re
 from asyncio import get_running_loop
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from contextvars import copy_context
 from typing import TypeVar
@@ -68,7 +68,7 @@ def note_access(operation: Operation, request: HTTPRequest, caller: Caller | Non
     if caller is None or not operation.is_kept:
         return
     store = store_of(request)
-    build = request.state[SHARED].share.build if operation.is_shared else request.path_params.get("build")
+    build = request.state[SHARED].share.build if operation.is_shared else _kept_in(request.path_params)
     store.access_log.add(
         caller.workspace,
         actor=caller.actor,
@@ -78,6 +78,11 @@ def note_access(operation: Operation, request: HTTPRequest, caller: Caller | Non
         status=status,
         request_id=request_id(request),
     )
+
+
+def _kept_in(path: Mapping[str, str]) -> str | None:
+    """Return the id of the build or quote that a path is about."""
+    return path.get("build", path.get("quote"))
 
 
 def store_of(request: HTTPRequest) -> Store:

@@ -68,7 +68,9 @@ _TAGS = {
     "Appraisal": "A build, policies and losses in; figures, verdicts and questions out. Nothing is stored.",
     "Quotes": "A build and how a workshop prices it in; quotes, change orders, variances and their reports out.",
     "Kept builds": "Builds that the server keeps, with their history. They need a server with a database.",
+    "Kept quotes": "Quotes that the server keeps, with their history: accepted, changed, and what became of them.",
     "Cells": "One figure or one short text for the web function of a spreadsheet, by GET.",
+    "Spreadsheets": "Macros to install in a spreadsheet program, and the values for the rows that they send.",
     "Reference data": "The tables and definitions behind the appraisals, with their sources.",
     "Access": "Who may use a workspace, the log of who did, and the workspace itself.",
     "Shared builds": "What somebody without a key reads through a share link.",
@@ -84,10 +86,10 @@ _STATUS_TEXTS = {
     404: "Nothing has this address.",
     406: "The answer is not available in a format that Accept allows.",
     408: "The body came too slowly.",
-    409: "The build is in the trash, a request under the idempotency key is in work or has made its key or link "
-    "before, a deletion is not confirmed, or a key has been replaced already.",
+    409: "The build or quote is in the trash, the quote is at another stage, a request under the idempotency key is in "
+    "work or has made its key or link before, a deletion is not confirmed, or a key has been replaced already.",
     410: "The share link has expired or was revoked.",
-    412: "The build has been changed.",
+    412: "The build or quote has been changed.",
     413: "The body is too large.",
     415: "The body is in a format that is not supported.",
     421: "The server does not go by the name in the header Host.",
@@ -183,8 +185,8 @@ def _operation(operation: Operation) -> Document:
         if not operation.example:  # a workbook, which is no text
             file["examples"] = {"demo": {"externalValue": "/v1/workbook-template?demo=true"}}
         content = dict.fromkeys(operation.files, file)
-        if "text/csv" in content:
-            content["text/csv"] = {"schema": {"type": "string"}, "example": example_body(operation).decode()}
+        if operation.example:
+            content[operation.files[0]] = {"schema": {"type": "string"}, "example": example_body(operation).decode()}
         described["requestBody"] = {"required": True, "content": content}
     elif operation.request_type is not None:
         media = {"schema": _body(operation), "example": msgspec.json.decode(example_body(operation))}

@@ -18,7 +18,7 @@ from hitchworth import validation
 from hitchworth.localization.locales import resolve_locale
 from hitchworth.model.caller import Caller
 from hitchworth.model.fault import Fault
-from hitchworth.operations.changes import TrashedError
+from hitchworth.operations.changes import QuoteStageError, TrashedError
 from hitchworth.operations.imports import UnreadableFileError
 from hitchworth.operations.renderings import JSON, Rendering
 from hitchworth.operations.requests import read_request
@@ -179,7 +179,7 @@ def _run(operation: Operation, arguments: dict[str, Any], body: bytes, rendering
         raise RequestError(problems.INVALID_INPUT, "The file cannot be read.", errors=(fault,)) from None
     except validation.InvalidInputError as error:
         raise _invalid_input_or_parameter(operation, error) from None
-    except (StoreError, TrashedError) as error:
+    except (StoreError, TrashedError, QuoteStageError) as error:
         raise kept_problem(error) from error
 
 

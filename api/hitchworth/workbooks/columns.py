@@ -126,6 +126,7 @@ LEFT_OUT: dict[type[Struct], dict[str, str]] = {
         "coordination": _RECORDS,
         "sales_comparison": _RECORDS,
         "photo": "is a file",
+        "evidence": _RECORDS,
     },
     Build: {
         "facts": OWN_SHEET,
@@ -172,9 +173,9 @@ _UNITS = {
     "In square millimeters.": "mm²",
 }
 _MOST_MONEY = 10**9
-_EXAMPLES: dict[Kind, object] = {
+EXAMPLES: dict[Kind, Decimal | date | bool] = {
     "number": Decimal(2),
-    "whole": 2,
+    "whole": Decimal(2),
     "share": Decimal("0.25"),
     "money": Decimal("268.00"),
     "date": date(2026, 2, 14),
@@ -213,8 +214,8 @@ class Column(NamedTuple):
             return localizer.label(self.labels, self.choices[0])
         if self.labels:
             return localizer.label(self.labels, next(iter(texts().labels[self.labels])))
-        if self.kind in _EXAMPLES:
-            return _EXAMPLES[self.kind]
+        if self.kind in EXAMPLES:
+            return EXAMPLES[self.kind]
         text = texts().column_examples.get(self.field)
         return None if text is None else localizer.translate(text)
 

@@ -55,6 +55,8 @@ class Look(Struct, frozen=True, kw_only=True):
     comments: Mapping[Place, str] = {}
     formulas: Mapping[Place, str] = {}
     """Without the equals sign, with commas and cells such as A2; the value is in the table."""
+    links: Mapping[Place, str] = {}
+    """Cells with a link to another cell: Components!D2."""
     head: int = 0
     """The row of the headers, which stays in sight with all above it, and is printed on every page."""
     frozen_columns: int = 0

@@ -25,6 +25,7 @@ _PREFIXES = {
     "number": "urn:oasis:names:tc:opendocument:xmlns:datastyle:1.0",
     "fo": "urn:oasis:names:tc:opendocument:xmlns:xsl-fo-compatible:1.0",
     "config": "urn:oasis:names:tc:opendocument:xmlns:config:1.0",
+    "xlink": "http://www.w3.org/1999/xlink",
     "dc": "http://purl.org/dc/elements/1.1/",
     "of": "urn:oasis:names:tc:opendocument:xmlns:of:1.2",
     "manifest": "urn:oasis:names:tc:opendocument:xmlns:manifest:1.0",
@@ -271,7 +272,17 @@ class _OdsSheet:
                 value = f' office:value-type="string"{whole}'
             case _:
                 return f"<table:table-cell{attributes}>{note}</table:table-cell>"
-        return f"<table:table-cell{attributes}{value}>{note}{_paragraphs(cell_text(cell))}</table:table-cell>"
+        link = self.look.links.get((row, column))
+        written = _paragraphs(cell_text(cell)) if link is None else _linked(cell_text(cell), link)
+        return f"<table:table-cell{attributes}{value}>{note}{written}</table:table-cell>"
+
+
+def _linked(text: str, link: str) -> str:
+    """Return text as a link to a cell."""
+    sheet, _, cell = link.rpartition("!")
+    quoted = sheet.replace("'", "''")
+    target = quoteattr(f"#'{quoted}'.{cell}")
+    return f"<text:p><text:a xlink:href={target}>{_spaced(text)}</text:a></text:p>"
 
 
 def _paragraphs(text: str) -> str:

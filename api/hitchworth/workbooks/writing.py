@@ -9,7 +9,7 @@ from typing import Any
 
 from xlsxwriter import Workbook as XlsxWorkbook
 from xlsxwriter.format import Format
-from xlsxwriter.utility import xl_rowcol_to_cell
+from xlsxwriter.utility import quote_sheetname, xl_rowcol_to_cell
 from xlsxwriter.worksheet import Worksheet
 
 from hitchworth.workbooks.cells import Cell, cell_text, defused
@@ -137,6 +137,11 @@ class _XlsxSheet:
             self._sheet.write_formula(
                 row, column, f"={formula}", style, cell if isinstance(cell, Decimal) else cell_text(cell)
             )
+            return
+        link = self.look.links.get((row, column))
+        if link is not None:
+            sheet, _, place = link.rpartition("!")
+            self._sheet.write_url(row, column, f"internal:{quote_sheetname(sheet)}!{place}", style, cell_text(cell))
             return
         match cell:
             case bool() | Decimal():
