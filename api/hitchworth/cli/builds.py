@@ -140,8 +140,12 @@ def history(arguments: Namespace) -> None:
 def restore(arguments: Namespace) -> None:
     """Make the document of an earlier revision the present one."""
     with build_source(arguments) as source, input_errors():
-        revision = source.restore(source.get(arguments.build), arguments.restored, arguments.message)
-    print(f"Revision {arguments.restored} is the present document again, as revision {revision.revision}.")
+        seen = source.get(arguments.build)
+        revision = source.restore(seen, arguments.restored, arguments.message)
+    if revision.revision == seen.revision:
+        print(f"The build is the same already, at revision {revision.revision}.")
+    else:
+        print(f"Revision {arguments.restored} is the present document again, as revision {revision.revision}.")
 
 
 def trash(arguments: Namespace) -> None:
