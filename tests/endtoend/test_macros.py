@@ -1,12 +1,12 @@
-"""The macro for LibreOffice in a real office, and web functions in its cells, both against the real server.
+"""The macros for LibreOffice and Excel in a real office, and web functions in its cells, against the real server.
 
 The sheets are written by one library and read back by another; the values beside them are worked out by hand.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from datetime import date, datetime
+from datetime import date
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeAlias
 
 import pytest
 import xlsxwriter
@@ -21,22 +21,23 @@ from hitchworth.web.server import running
 from hitchworth.workbooks.macros import macro
 from office_macros import Office
 
+Rows: TypeAlias = list[list[Any]]
 DAY = date(2026, 11, 1)
-BOUGHT = datetime(2024, 11, 1)  # noqa: DTZ001: a cell has no time zone
+BOUGHT = date(2024, 11, 1)
 """730 days before the valuation date."""
 HEADINGS = ["Hitchworth: Replacement cost new", "Percent good", "Actual cash value", "Remark"]
-RECEIPTS = [
+RECEIPTS: Rows = [
     ["Date", "Store", "Item", "Category", "Qty", "Unit price"],
-    [datetime(2026, 11, 1), "RV parts", 'Stove "Đž", two\nburners', "stove", 1, 268.5],  # noqa: DTZ001
-    [datetime(2026, 11, 1), "Lumber yard", "Birch plywood", "body_panels", 4, 62],  # noqa: DTZ001
+    [DAY, "RV parts", 'Stove "Đž", two\nburners', "stove", 1, 268.5],
+    [DAY, "Lumber yard", "Birch plywood", "body_panels", 4, 62],
 ]
-BUILD = [["Name of the trailer", "Camper"], ["Currency", "USD"], ["Valuation date", datetime(2026, 11, 1)]]  # noqa: DTZ001
-COMPONENTS = [
+BUILD: Rows = [["Name of the trailer", "Camper"], ["Currency", "USD"], ["Valuation date", DAY]]
+COMPONENTS: Rows = [
     ["ID", "Description", "Category", "Quantity", "Unit cost", "Bought on"],
     ["stove", "Stove", "stove", 2, 200, BOUGHT],
-    ["pump", "Pump", "water", 1, 60, datetime(2026, 12, 24)],  # noqa: DTZ001
+    ["pump", "Pump", "water", 1, 60, date(2026, 12, 24)],
 ]
-LABOR = [["ID", "Task", "Hours", "Rate paid per hour", "Done on"], ["walls", "Walls", 10, 30, BOUGHT]]
+LABOR: Rows = [["ID", "Task", "Hours", "Rate paid per hour", "Done on"], ["walls", "Walls", 10, 30, BOUGHT]]
 
 
 def schedule(life: int) -> list[list[Any]]:
@@ -62,7 +63,8 @@ class Sheets:
 
     def __init__(self, office: Office, folder: Path, url: str, locale: str = "en-US") -> None:
         self._office, self._path = office, folder / "book.xlsx"
-        self._code = macro("libreoffice", url, localizer_for(locale))
+        self.code = macro("libreoffice", url, localizer_for(locale))
+        self.steps = ["Hitchworth.Hitchworth()"]
 
     def write(self, sheets: Mapping[str, Sequence[Sequence[Any]]]) -> None:
         """Write the workbook."""
@@ -74,7 +76,7 @@ class Sheets:
 
     def run(self, active: str = "") -> dict[str, list[list[Any]]]:
         """Run the macro, and return the rows of each sheet as they are then."""
-        self._office.run(self._path, ["Hitchworth.Hitchworth()"], {"Hitchworth": self._code}, active)
+        self._office.run(self._path, self.steps, {"Hitchworth": self.code}, active)
         book = CalamineWorkbook.from_path(self._path)
         return {name: book.get_sheet_by_name(name).to_python(skip_empty_area=False) for name in book.sheet_names}
 
@@ -92,7 +94,7 @@ def beside(rows: Sequence[Sequence[Any]], column: int) -> list[list[Any]]:
 def test_receipts_get_their_values_beside_them(sheets: Sheets) -> None:
     sheets.write({"Receipts": RECEIPTS})
     found = sheets.run()["Receipts"]
-    assert [row[:6] for row in found[:3]][1][2] == RECEIPTS[1][2]  # what was there stays as it was
+    assert found[1][2] == RECEIPTS[1][2]  # what was there stays as it was
     summed = "On Nov 1, 2026, all rows together: replacement cost $516.50, actual cash value $516.50."
     rows = beside(found, 6)
     assert rows[:4] == [HEADINGS, [268.5, 1.0, 268.5, ""], [248.0, 1.0, 248.0, ""], ["", "", "", ""]]  # bought today
@@ -128,8 +130,7 @@ def test_a_life_of_0_is_told_in_the_sheet_that_says_so(sheets: Sheets) -> None:
 
 
 def test_text_where_a_number_belongs_is_told_in_its_row(sheets: Sheets) -> None:
-    wrong = [*RECEIPTS, [*RECEIPTS[1][:5], "ask the dealer"]]
-    sheets.write({"Receipts": [*RECEIPTS, *RECEIPTS[1:], wrong[-1]]})
+    sheets.write({"Receipts": [*RECEIPTS, *RECEIPTS[1:], [*RECEIPTS[1][:5], "ask the dealer"]]})
     rows = beside(sheets.run()["Receipts"], 6)
     assert rows[5][:3] == ["", "", ""]
     assert rows[5][3].startswith("F6: ")
@@ -201,6 +202,84 @@ def test_web_functions_in_cells_are_numbers_in_every_locale(url: str, tmp_path: 
     Office(tmp_path, locale).run(book, wait, {})
     read = CalamineWorkbook.from_path(book)
     point, comma, wrong = (read.get_sheet_by_name(f"S{row}").to_python()[0][0] for row in range(3))
+    assert isinstance(wrong, str)
     assert (point, comma) == (0.7, 0.7)
     assert wrong.startswith("Error: ")
     assert "life_years" in wrong
+
+
+GLOBALS = """Option VBASupport 1
+Option Explicit
+Public ActiveSheet As Object
+Public ActiveWorkbook As Object
+Public Sub Prepare(doc As Object)
+  Dim context(0) As New com.sun.star.beans.PropertyValue, globals As Object
+  context(0).Name = "ExcelDocumentContext"
+  context(0).Value = doc
+  Set globals = createUnoServiceWithArguments("ooo.vba.excel.Globals", context())
+  Set ActiveWorkbook = globals.ActiveWorkbook
+  Set ActiveSheet = globals.ActiveSheet
+End Sub
+"""
+"""What is there by itself in the other program."""
+
+SENDING = """Private Function Answer(sent As String) As String
+  Dim temp As Object, text As Object, pipe As Object, argument As Object, command As Object, reader As Object
+  Dim broker As Object
+  Set temp = createUnoService("com.sun.star.io.TempFile")
+  Set text = createUnoService("com.sun.star.io.TextOutputStream")
+  text.setOutputStream(temp.getOutputStream())
+  text.setEncoding("UTF-8")
+  text.writeString(sent)
+  text.flush()
+  temp.seek(0)
+  Set broker = createUnoService("com.sun.star.ucb.UniversalContentBroker")
+  Set pipe = createUnoService("com.sun.star.io.Pipe")
+  Set argument = createUnoStruct("com.sun.star.ucb.PostCommandArgument2")
+  argument.Source = temp.getInputStream()
+  argument.Sink = pipe
+  Set command = createUnoStruct("com.sun.star.ucb.Command")
+  command.Name = "post"
+  command.Handle = -1
+  command.Argument = argument
+  broker.queryContent(broker.createContentIdentifier(SERVER & ADDRESS)).execute(command, 0, Nothing)
+  pipe.closeOutput()
+  Set reader = createUnoService("com.sun.star.io.TextInputStream")
+  reader.setInputStream(pipe)
+  reader.setEncoding("UTF-8")
+  Answer = reader.readString(Array(), False)
+End Function
+
+"""
+"""How the office sends, in the place of the object that the macro for Excel has for that."""
+
+
+@pytest.fixture
+def excel_sheets(sheets: Sheets, url: str) -> Sheets:
+    """A workbook with the macro for Excel, which the office runs but for its sending: it understands VBA.
+
+    This does not show that it runs in Excel; it shows that its grammar and its steps are right.
+    """
+    code = macro("excel", url, localizer_for("en-US")).partition("Option Explicit\n")[2]
+    start, end = code.index("' What the server answers"), code.index("Private Sub WriteRows")
+    sheets.code = GLOBALS + code[:start] + SENDING + code[end:]
+    sheets.steps = ["Hitchworth.Prepare(doc)", *sheets.steps]
+    return sheets
+
+
+def test_the_macro_for_excel_runs_in_an_office_that_understands_it(excel_sheets: Sheets) -> None:
+    excel_sheets.write({"Receipts": RECEIPTS})
+    rows = beside(excel_sheets.run()["Receipts"], 6)
+    assert rows[:3] == [HEADINGS, [268.5, 1.0, 268.5, ""], [248.0, 1.0, 248.0, ""]]
+    assert rows[4][:3] == [516.5, "", 516.5]
+    assert beside(excel_sheets.run()["Receipts"], 6) == rows
+
+
+def test_the_macro_for_excel_tells_a_wrong_cell_in_its_row(excel_sheets: Sheets) -> None:
+    wrong = [*RECEIPTS, *RECEIPTS[1:], [*RECEIPTS[1][:5], "ask the dealer"]]
+    excel_sheets.write({"Other": [["a text"]], "Receipts": wrong})
+    found = excel_sheets.run("Receipts")
+    rows = beside(found["Receipts"], 6)
+    assert rows[5][3].startswith("F6: ")
+    assert [row[:3] for row in rows[1:]] == [["", "", ""]] * (len(rows) - 1)
+    assert found["Other"] == [["a text"]]
