@@ -141,7 +141,9 @@ class _WorkbookReader:
         self._faults.append(fault)
 
     def _read_form(self, table: Table) -> None:
-        read = {record: read_form(table, record) for record in FORM}
+        build = read_form(table, FORM[0])
+        head = None if build is None else build.head
+        read = {FORM[0]: build, **{record: read_form(table, record, head) for record in FORM[1:]}}
         for record, records in read.items():
             if records is None:
                 continue

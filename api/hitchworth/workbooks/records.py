@@ -79,20 +79,24 @@ def read_records(
     return _Reader(table, record, head, order, decimal_mark).read()
 
 
-def read_form(table: Table, record: str) -> Records | None:
-    """Return the one record of a sheet that has a row for each field, its header on the left; None without headers."""
+def read_form(table: Table, record: str, head: int | None = None) -> Records | None:
+    """Return the one record of a sheet that has a row for each field, its header on the left; None without headers.
+
+    head: the column of the headers, where it is known; otherwise that with most of them, two at least.
+    """
     width = max(map(len, table.rows), default=0)
     turned = tuple(
         tuple(row[column] if column < len(row) else None for row in table.rows)
         for column in range(min(width, _MOST_ROWS_ABOVE))
     )
-    head = _head(turned, record)
+    head = _head(turned, record) if head is None else head
     if head is None:
         return None
     one = replace(
         table, rows=(*turned[: head + 1], turned[head + 1] if head + 1 < width else (None,) * len(table.rows))
     )
-    return _Reader(one, record, head, None, None, is_form=True).read()
+    read = _Reader(one, record, head, None, None, is_form=True).read()
+    return read if read.columns else None
 
 
 def headers_of(record: str) -> frozenset[tuple[str, ...]]:
