@@ -46,7 +46,7 @@ def row(found: SheetValues, number: int, sheet: str = "Receipts") -> SheetRow:
 def test_each_receipt_has_its_values_and_the_sheet_its_sums() -> None:
     found = values(sent(HEAD, STOVE, PLYWOOD))
     assert [(one.row, one.kind) for one in found.rows] == [(1, "heading"), (2, "line"), (3, "line"), (5, "total")]
-    assert (row(found, 3).replacement_cost, row(found, 3).percent_good) == (Decimal(248), 1)  # 4 x 62, new
+    assert (row(found, 3).replacement_cost, row(found, 3).percent_good) == (Decimal(248), Decimal(1))  # 4 x 62, new
     assert (row(found, 5).replacement_cost, row(found, 5).actual_cash_value) == (Decimal("516.50"), Decimal("516.50"))
     assert (found.currency, found.fault_count, found.as_of) == ("USD", 0, DAY)
 
