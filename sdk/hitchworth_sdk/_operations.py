@@ -61,6 +61,7 @@ from hitchworth_sdk._types import (
     Settlements,
     SharedBuild,
     ShareRecord,
+    SheetValues,
     ValueCurve,
     Verification,
     Wage,
@@ -103,6 +104,7 @@ CREATE_SETTLEMENTS = computation("/v1/settlements", Settlements)
 CREATE_GAP_STATEMENT = computation("/v1/gap-statements", GapStatement)
 CREATE_PROTECTION_CHECK = computation("/v1/protection-checks", ProtectionReport)
 CREATE_RECEIPT_IMPORT = computation("/v1/receipt-imports", ReceiptImport)
+CREATE_SHEET_VALUES = computation("/v1/sheet-values", SheetValues)
 CREATE_QUOTE = computation("/v1/quotes", Quote)
 CREATE_CONTRACT = computation("/v1/contracts", Contract)
 CREATE_ACCEPTED_DOCUMENT = computation("/v1/accepted-quotes", Document)
@@ -143,6 +145,9 @@ CREATE_LETTER = formats("POST", "/v1/letters/{letter}", _LETTER_FORMATS)
 CREATE_QUOTE_REPORT = formats("POST", "/v1/quote-reports/{report}", _REPORT_FORMATS)
 FILL_WORKBOOK = formats("POST", "/v1/workbooks", _WORKBOOK_FORMATS)
 GET_WORKBOOK_TEMPLATE = formats("GET", "/v1/workbook-template", _WORKBOOK_FORMATS)
+GET_MACRO = Operation(
+    method="GET", path="/v1/macros/{program}", decode=bytes.decode, media_type="text/plain", repeatable=True
+)
 LIST_SCHEDULES = listing("/v1/schedules", Items[ScheduleRecord])
 LIST_JURISDICTIONS = listing("/v1/jurisdictions", Items[JurisdictionRecord])
 LIST_DEFINITIONS = listing("/v1/definitions", Items[Definition])
