@@ -25,6 +25,9 @@ from hitchworth_sdk._exchange import NO_BODY, Operation
 from hitchworth_sdk._types import (
     Answer,
     Assessment,
+    AttentionCode,
+    AttentionItem,
+    AttentionThresholds,
     BuildEntry,
     BuildSort,
     Component,
@@ -96,6 +99,38 @@ class KeptBuilds(Caller):
             "limit": limit,
         }
         return self._items(operations.LIST_BUILDS, options, **which)
+
+    def list_attention(
+        self,
+        *,
+        code: AttentionCode | None = None,
+        build: Seen | str | None = None,
+        name: str | None = None,
+        as_of: date | None = None,
+        locale: str | None = None,
+        thresholds: AttentionThresholds | None = None,
+        limit: int = 50,
+        **options: Unpack[CallOptions],
+    ) -> Iterator[AttentionItem]:
+        """Iterate over what needs attention among the kept builds. Pages are fetched as they are needed.
+
+        code: only items of this kind. build, name: only of this build, or of builds whose name contains it. thresholds:
+        from when on something needs attention; the server's own where left out. limit: how many to fetch at a time.
+        """
+        chosen = thresholds or AttentionThresholds()
+        which = {
+            "code": code,
+            "build": None if build is None else id_of(build),
+            "name": name,
+            "as_of": as_of,
+            "locale": locale,
+            "limit_days": chosen.limit_days,
+            "gap_over": chosen.gap_over,
+            "answer_days": chosen.answer_days,
+            "quote_days": chosen.quote_days,
+            "limit": limit,
+        }
+        return self._items(operations.LIST_ATTENTION, options, **which)
 
     def get_build(self, build: Seen | str, **options: Unpack[CallOptions]) -> KeptBuild:
         """Get a kept build with its document, as it is now."""

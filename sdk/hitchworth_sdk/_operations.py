@@ -15,6 +15,8 @@ from hitchworth_sdk._types import (
     AccessPage,
     Answer,
     Assessment,
+    AttentionList,
+    AttentionPage,
     BankQuestion,
     BuildPage,
     Cell,
@@ -95,6 +97,7 @@ CREATE_CLASSIFICATION = computation("/v1/classifications", Assessment)
 CREATE_SETTLEMENTS = computation("/v1/settlements", Settlements)
 CREATE_GAP_STATEMENT = computation("/v1/gap-statements", GapStatement)
 CREATE_PROTECTION_CHECK = computation("/v1/protection-checks", ProtectionReport)
+CREATE_ATTENTION = computation("/v1/attention", AttentionList)
 CREATE_RECEIPT_IMPORT = computation("/v1/receipt-imports", ReceiptImport)
 CREATE_QUOTE = computation("/v1/quotes", Quote)
 CREATE_CONTRACT = computation("/v1/contracts", Contract)
@@ -199,6 +202,7 @@ GET_ESTIMATE = reading(f"{_BUILD}/estimate", Estimate)
 GET_CLASSIFICATION = reading(f"{_BUILD}/classification", Assessment)
 GET_SETTLEMENTS = reading(f"{_BUILD}/settlements", Settlements)
 GET_GAP_STATEMENT = reading(f"{_BUILD}/gap-statement", GapStatement)
+LIST_ATTENTION = reading("/v1/attention", AttentionPage)
 GET_PROTECTION_CHECK = reading(f"{_BUILD}/protection-check", ProtectionReport)
 GET_VALUE_CURVE = reading(f"{_BUILD}/value-curve", ValueCurve)
 GET_COMPARISON = reading(f"{_BUILD}/comparison", DocumentComparison)

@@ -32,6 +32,12 @@ __all__ = [
     "Ask",
     "Assessment",
     "AtLeast",
+    "AttentionCode",
+    "AttentionItem",
+    "AttentionList",
+    "AttentionPage",
+    "AttentionRequest",
+    "AttentionThresholds",
     "Authority",
     "AvoidedCoverage",
     "Band",
@@ -206,6 +212,7 @@ __all__ = [
     "Note",
     "Obsolescence",
     "ObsolescenceKind",
+    "OpenQuote",
     "Operator",
     "OptionCombination",
     "OptionGroup",
@@ -2391,6 +2398,85 @@ updated_at: the last changed last
 created_at: the newest last
 name: by name, without regard to case
 -name: by name, backward
+"""
+
+
+class OpenQuote(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """A quote that nobody has accepted yet."""
+
+    name: str
+    """Its number, or what you call it."""
+    valid_until: date
+    """The last day on which it can be accepted."""
+    total: Decimal | None = None
+    """What it comes to, in the build's currency. Null: not given."""
+
+
+class AttentionThresholds(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """From when on something needs attention."""
+
+    limit_days: int = 90
+    """A limit that will be outgrown within so many days. Default: 90."""
+    gap_over: Decimal | None = None
+    """A gap above this amount, in each build's own currency. Null: a quarter of what it costs to replace what the
+    loss destroys.
+    """
+    answer_days: int = 365
+    """An answer that is older than so many days. Default: 365."""
+    quote_days: int = 14
+    """A quote that expires within so many days. Default: 14."""
+
+
+class AttentionRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """A document to look through for what needs attention."""
+
+    format: int = 1
+    """Version of the document format. Left out: 1, the format of the documents that name none. An older one is
+    upgraded when it is read.
+    """
+    build: Build
+    """The trailer."""
+    policies: tuple[Policy, ...] = ()
+    """The policies to settle under. Default: none."""
+    losses: tuple[Loss, ...] = ()
+    """The losses to settle; every policy is applied to every loss. Default: none."""
+    coordination: Coordination | None = None
+    """How several policies share one loss. Null: each policy is settled by itself."""
+    travels_to: tuple[str, ...] = ()
+    """Jurisdictions to which it travels, where its class is judged too: GB, DE."""
+    answers: tuple[Answer, ...] = ()
+    """Recorded answers; they replace the terms and facts that they settle."""
+    sales_comparison: Sales | None = None
+    """Comparable sales. Their value on the date stands for market_value where the build has none. Null: none are
+    known.
+    """
+    options: Options = Options()
+    """How the estimate is computed."""
+    locale: str = "en-US"
+    """A language, and a region where it matters: de, en-US, de-AT."""
+    photo: bytes | None = None
+    """A photo of the trailer for the conversation sheet: a JPEG, PNG or WebP file in base64. It is printed without
+    the date and place that are stored in it. Null: none.
+    """
+    as_of: date | None = None
+    """The day. Null: today, where the server is."""
+    quotes: tuple[OpenQuote, ...] = ()
+    """Quotes that nobody has accepted yet. Default: none."""
+    thresholds: AttentionThresholds = AttentionThresholds()
+    """From when on something needs attention."""
+
+
+AttentionCode: TypeAlias = Literal[
+    "limit_exceeded", "limit_outgrown", "gap", "answer_old", "quote_expires", "unreadable"
+]
+"""What needs attention.
+
+limit_exceeded: the limit of a policy, or its agreed or stated amount, does not cover the value
+limit_outgrown: it covers the value today, and will not on a day that is near
+gap: what a policy leaves unpaid of a loss is above a threshold
+answer_old: the newest answer to a question about a policy, a wreck or a price is older than a number of days
+quote_expires: a quote that nobody has accepted is valid for a few days only, or was
+unreadable: what is kept of the build cannot be valued, so nothing of it was looked at
 """
 
 DecimalMark: TypeAlias = Literal["point", "comma"]
@@ -5715,6 +5801,65 @@ class Verification(Struct, frozen=True, kw_only=True):
     """The revisions that the digest asked about belongs to, the oldest first."""
     as_of: date | None
     """The valuation date of the paper whose digest was asked about. Null: none."""
+
+
+class AttentionItem(Struct, frozen=True, kw_only=True):
+    """One thing that needs attention."""
+
+    code: AttentionCode
+    """What it is."""
+    condition: str
+    """What tells it from the other items of the build: the same from day to day while it lasts."""
+    name: str
+    """Name of the build."""
+    build: str | None = None
+    """Id of the build. Null: it is not kept."""
+    policy: str | None = None
+    """The policy that it is about. Null: none, or several together."""
+    loss: str | None = None
+    """The loss that it is about. Null: none."""
+    since: date | None
+    """The first day on which it holds, which may be ahead: when the limit is outgrown, the quote's last day. Null:
+    not known, or for more than a year.
+    """
+    amount: Decimal | None
+    """The money of it, in the build's currency: what the limit lacks, what is not paid, what the quote comes to.
+    Null: none.
+    """
+    currency: str
+    """The build's currency, ISO 4217."""
+    path: str | None = None
+    """Where to look on this server. Null: the build is not kept."""
+    parameters: dict[str, str] = field(default_factory=dict)
+    """The values in the sentence, by name, as unformatted text."""
+    text: str = ""
+    """The same in words, in the language of the request's locale."""
+
+
+class AttentionList(Struct, frozen=True, kw_only=True):
+    """What needs attention of one document: limits first, then gaps, answers and quotes."""
+
+    as_of: date
+    """The day on which it does."""
+    locale: str
+    """Locale of the texts: the one requested, or the nearest available."""
+    currency: str
+    """The build's currency, ISO 4217; every amount is in it."""
+    items: tuple[AttentionItem, ...]
+    """The items; none: nothing needs attention."""
+
+
+class AttentionPage(Struct, frozen=True, kw_only=True):
+    """One page of what needs attention among the kept builds."""
+
+    as_of: date
+    """The day on which it does."""
+    items: tuple[AttentionItem, ...]
+    """The items of this page, build by build."""
+    next: str | None
+    """Address of the next page, also in the header Link. Null: this is the last. A page may be short or empty and
+    have a next one: it looks through a limited number of builds.
+    """
 
 
 class Cell(Struct, frozen=True, kw_only=True):

@@ -34,6 +34,8 @@ from hitchworth_sdk._retry import pause_before_retry
 from hitchworth_sdk._settings import authorization, client_timeout, server_url, valid_retries, valid_timeout
 from hitchworth_sdk._types import (
     Assessment,
+    AttentionList,
+    AttentionRequest,
     BankQuestion,
     ClassificationRequest,
     Contract,
@@ -180,6 +182,10 @@ class Client(KeptBuilds, WorkspaceAccess, Cells):
     def create_protection_check(self, request: ProtectionRequest, **options: Unpack[CallOptions]) -> ProtectionReport:
         """Check the protection against each peril, the layers without protection, and the low-voltage circuits."""
         return self._call(operations.CREATE_PROTECTION_CHECK, request, options)
+
+    def create_attention(self, request: AttentionRequest, **options: Unpack[CallOptions]) -> AttentionList:
+        """List what needs attention in a document: limits outgrown, gaps, old answers, quotes that expire."""
+        return self._call(operations.CREATE_ATTENTION, request, options)
 
     @overload
     def create_conversation_sheet(

@@ -42,7 +42,7 @@ KEPT_CONFIG = config("400", "409", "412")
 """Of kept builds besides: the cursor is of another list, the build is in the trash, or it has been changed."""
 
 
-KEPT = ("/v1/builds", "/v1/keys", "/v1/workspace")
+KEPT = ("/v1/attention", "/v1/builds", "/v1/keys", "/v1/webhooks", "/v1/workspace")
 
 
 @schemathesis.serializer(*WORKBOOKS)

@@ -8,9 +8,10 @@ import msgspec
 from msgspec import Struct
 from rich.console import Console, RenderableType
 
-from hitchworth.cli import change_tables, protection_tables, quote_tables, tables, valuation_tables
+from hitchworth.cli import attention_tables, change_tables, protection_tables, quote_tables, tables, valuation_tables
 from hitchworth.cli.request_file import comparison_from_files, input_errors, request_from_file
 from hitchworth.localization.localizer import Localizer, localizer_for
+from hitchworth.model.attention import AttentionRequest
 from hitchworth.model.request import (
     ClassificationRequest,
     DocumentComparisonRequest,
@@ -23,6 +24,7 @@ from hitchworth.model.request import (
     ValueCurveRequest,
 )
 from hitchworth.operations import appraisals, quotes
+from hitchworth.operations.attention import create_attention
 from hitchworth.operations.requests import currency_of
 from hitchworth.operations.tables import csv_table
 
@@ -119,6 +121,14 @@ COMMANDS = (
         appraisals.create_protection_check,
         protection_tables.protection_report,
         lambda report: report.measures,
+    ),
+    Command(
+        "attention",
+        "list what needs attention: limits outgrown, gaps, old answers, quotes that expire",
+        AttentionRequest,
+        create_attention,
+        attention_tables.attention_report,
+        lambda found: found.items,
     ),
     Command(
         "quote",

@@ -6,6 +6,7 @@ from typing import Any, Protocol, TypeAlias
 
 import msgspec
 
+from hitchworth.model.attention import AttentionRequest
 from hitchworth.model.build import Build
 from hitchworth.model.cell import DepreciatedValueQuery, IndexedPriceQuery, PercentGoodQuery
 from hitchworth.model.document import Document
@@ -339,6 +340,7 @@ RULES: dict[type, tuple[Rule, ...]] = {
     EstimateRequest: (valuation_faults, *DOCUMENT_RULES),
     SettlementRequest: (valuation_faults, *DOCUMENT_RULES),
     GapRequest: (valuation_faults, *DOCUMENT_RULES),
+    AttentionRequest: (valuation_faults, *DOCUMENT_RULES),
     ProtectionRequest: (nested_build_faults, *DOCUMENT_RULES),
     QuoteRequest: QUOTE_RULES,
     QuoteVarianceRequest: (*QUOTE_RULES, built_faults, different_built_currency),
@@ -363,6 +365,7 @@ RULES_WITH_TODAY: dict[type, tuple[RuleWithToday, ...]] = {
     EstimateRequest: (answers_in_future,),
     SettlementRequest: (answers_in_future,),
     GapRequest: (answers_in_future,),
+    AttentionRequest: (answers_in_future,),
     ProtectionRequest: (answers_in_future,),
     QuoteRequest: QUOTE_RULES_WITH_TODAY,
     QuoteVarianceRequest: QUOTE_RULES_WITH_TODAY,

@@ -2,6 +2,7 @@
 
 from hitchworth.web import (
     appraisals,
+    attention,
     build_parts,
     builds,
     cells,
@@ -23,6 +24,7 @@ OPERATIONS: tuple[Operation, ...] = (
     *builds.OPERATIONS,
     *build_parts.OPERATIONS,
     *kept_appraisals.OPERATIONS,
+    *attention.OPERATIONS,
     *cells.OPERATIONS,
     *workspace_access.OPERATIONS,
     *imports.OPERATIONS,
