@@ -37,6 +37,7 @@ from hitchworth_sdk.errors import (
     KeyRotated,
     LinkEnded,
     MadeBefore,
+    MessagePending,
     MethodNotAllowed,
     NoDatabase,
     NotAcceptable,
@@ -56,8 +57,10 @@ from hitchworth_sdk.errors import (
     UnexpectedResponse,
     UnreadableBody,
     UnsupportedMediaType,
+    WebhookDisabled,
     WrongHost,
 )
+from hitchworth_sdk.webhooks import WebhookVerificationError, verify_webhook
 
 __all__ = [
     "ApiError",
@@ -78,6 +81,7 @@ __all__ = [
     "KeyRotated",
     "LinkEnded",
     "MadeBefore",
+    "MessagePending",
     "MethodNotAllowed",
     "NoDatabase",
     "NotAcceptable",
@@ -104,9 +108,12 @@ __all__ = [
     "UnexpectedResponse",
     "UnreadableBody",
     "UnsupportedMediaType",
+    "WebhookDisabled",
+    "WebhookVerificationError",
     "WorkbookFormat",
     "WrongHost",
     "__version__",
     "document_of",
+    "verify_webhook",
 ]
 __all__ += _types.__all__

@@ -45,6 +45,8 @@ _BY_TYPE: dict[str, type[errors.ApiError]] = {
     "rate-limited": errors.TooManyRequests,
     "in-trash": errors.InTrash,
     "key-rotated": errors.KeyRotated,
+    "webhook-disabled": errors.WebhookDisabled,
+    "message-pending": errors.MessagePending,
     "made-before": errors.MadeBefore,
     "idempotency-key-in-use": errors.IdempotencyKeyInUse,
     "precondition-failed": errors.StaleRevision,

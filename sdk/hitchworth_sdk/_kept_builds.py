@@ -27,7 +27,6 @@ from hitchworth_sdk._types import (
     Assessment,
     AttentionCode,
     AttentionItem,
-    AttentionThresholds,
     BuildEntry,
     BuildSort,
     Component,
@@ -108,26 +107,29 @@ class KeptBuilds(Caller):
         name: str | None = None,
         as_of: date | None = None,
         locale: str | None = None,
-        thresholds: AttentionThresholds | None = None,
+        limit_days: int | None = None,
+        gap_over: Number | None = None,
+        answer_days: int | None = None,
+        quote_days: int | None = None,
         limit: int = 50,
         **options: Unpack[CallOptions],
     ) -> Iterator[AttentionItem]:
         """Iterate over what needs attention among the kept builds. Pages are fetched as they are needed.
 
-        code: only items of this kind. build, name: only of this build, or of builds whose name contains it. thresholds:
-        from when on something needs attention; the server's own where left out. limit: how many to fetch at a time.
+        code: only items of this kind. build, name: only of this build, or of builds whose name contains it.
+        limit_days, gap_over, answer_days, quote_days: from when on something needs attention, as in
+        AttentionThresholds. limit: how many to fetch at a time.
         """
-        chosen = thresholds or AttentionThresholds()
         which = {
             "code": code,
             "build": None if build is None else id_of(build),
             "name": name,
             "as_of": as_of,
             "locale": locale,
-            "limit_days": chosen.limit_days,
-            "gap_over": chosen.gap_over,
-            "answer_days": chosen.answer_days,
-            "quote_days": chosen.quote_days,
+            "limit_days": limit_days,
+            "gap_over": gap_over,
+            "answer_days": answer_days,
+            "quote_days": quote_days,
             "limit": limit,
         }
         return self._items(operations.LIST_ATTENTION, options, **which)

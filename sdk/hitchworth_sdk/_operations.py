@@ -36,8 +36,10 @@ from hitchworth_sdk._types import (
     Labor,
     LaborDepreciationRule,
     Loss,
+    MessagePage,
     NewKey,
     NewShare,
+    NewWebhook,
     Policy,
     PriceIndex,
     ProblemType,
@@ -59,6 +61,8 @@ from hitchworth_sdk._types import (
     ValueCurve,
     Verification,
     Wage,
+    WebhookMessage,
+    WebhookRecord,
     WorkspaceRecord,
 )
 from hitchworth_sdk.errors import ConfigurationError
@@ -233,6 +237,18 @@ DELETE_WORKSPACE = change("DELETE", "/v1/workspace", WorkspaceRecord)
 GET_SHARED_BUILD = reading(_SHARED, SharedBuild)
 GET_SHARED_ESTIMATE = reading(f"{_SHARED}/estimate", Estimate)
 GET_SHARED_REPORT = formats("GET", f"{_SHARED}/reports/{{report}}", _REPORT_FORMATS)
+
+_WEBHOOKS, _WEBHOOK = "/v1/webhooks", "/v1/webhooks/{webhook}"
+CREATE_WEBHOOK = change("POST", _WEBHOOKS, NewWebhook)
+LIST_WEBHOOKS = listing(_WEBHOOKS, Items[WebhookRecord])
+GET_WEBHOOK = reading(_WEBHOOK, WebhookRecord)
+DELETE_WEBHOOK = removal(_WEBHOOK, WebhookRecord)
+ROTATE_WEBHOOK_SECRET = change("POST", f"{_WEBHOOK}/rotate", NewWebhook)
+ENABLE_WEBHOOK = change("POST", f"{_WEBHOOK}/enable", WebhookRecord)
+TRY_WEBHOOK = change("POST", f"{_WEBHOOK}/test", WebhookMessage)
+LIST_WEBHOOK_MESSAGES = reading(f"{_WEBHOOK}/messages", MessagePage)
+GET_WEBHOOK_MESSAGE = reading(f"{_WEBHOOK}/messages/{{message}}", WebhookMessage)
+RESEND_WEBHOOK_MESSAGE = change("POST", f"{_WEBHOOK}/messages/{{message}}/resend", WebhookMessage)
 
 _CELLS, _BUILD_CELLS = "/v1/cells", "/v1/cells/builds/{build}"
 GET_PERCENT_GOOD = reading(f"{_CELLS}/percent-good", Cell)

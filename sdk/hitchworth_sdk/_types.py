@@ -134,6 +134,7 @@ __all__ = [
     "EstimateComparisonRequest",
     "EstimateLine",
     "EstimateRequest",
+    "EventType",
     "EvidenceGrade",
     "ExchangeRates",
     "ExpectedCost",
@@ -203,12 +204,15 @@ __all__ = [
     "MeasureResult",
     "MeasureSuggestion",
     "Measurement",
+    "MessagePage",
+    "MessageState",
     "Method",
     "MissingFact",
     "MoneyAtStake",
     "NearMiss",
     "NewKey",
     "NewShare",
+    "NewWebhook",
     "Note",
     "Obsolescence",
     "ObsolescenceKind",
@@ -291,6 +295,7 @@ __all__ = [
     "ScheduleProvenance",
     "ScheduleRecord",
     "Scope",
+    "SecretRotation",
     "SerialNumber",
     "Service",
     "Settlement",
@@ -344,6 +349,9 @@ __all__ = [
     "VinShape",
     "Wage",
     "WasteAllowance",
+    "WebhookMessage",
+    "WebhookRecord",
+    "WebhookRequest",
     "Weight",
     "When",
     "WholeTrailerValue",
@@ -2532,6 +2540,59 @@ SharedReport: TypeAlias = Literal["conversation-sheet", "inventory", "class-repo
 conversation-sheet: the sheet for the conversation about one policy
 inventory: every part and hour of work, with its evidence
 class-report: the registered class compared with the built use
+"""
+
+EventType: TypeAlias = Literal[
+    "build.changed",
+    "attention.limit_exceeded",
+    "attention.limit_outgrown",
+    "attention.gap",
+    "attention.answer_old",
+    "attention.quote_expires",
+    "attention.unreadable",
+]
+"""What a webhook is told of.
+
+build.changed: a revision of a build was made
+attention.limit_exceeded: a limit no longer covers the value
+attention.limit_outgrown: a limit will soon not cover the value
+attention.gap: a gap is above the threshold
+attention.answer_old: an answer has become old
+attention.quote_expires: a quote expires soon
+attention.unreadable: what is kept of a build cannot be valued
+"""
+
+
+class WebhookRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """A webhook to make."""
+
+    url: str
+    """Where messages are sent, by POST: an https address outside the network of the server, unless its operator
+    allows others.
+    """
+    events: tuple[EventType, ...]
+    """What it is told of, without repetition."""
+    description: str | None = None
+    """What it is for. Null: nothing was said."""
+    thresholds: AttentionThresholds = AttentionThresholds()
+    """From when on something needs attention, for the events of attention."""
+    locale: str = "en-US"
+    """Locale of the sentences in the messages."""
+
+
+class SecretRotation(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """How the secret of a webhook is replaced by a new one."""
+
+    grace_seconds: int = 86400
+    """How long messages are signed with the old secret as well as with the new one; at most 30 days. Default: a day."""
+
+
+MessageState: TypeAlias = Literal["pending", "delivered", "dead"]
+"""How far a message has come.
+
+pending: it is still to be sent, or to be sent again
+delivered: the receiver has answered with a status of success
+dead: it was given up; it can be sent again
 """
 
 ImportKind: TypeAlias = Literal["components", "labor"]
@@ -6027,6 +6088,98 @@ class SharedBuild(Struct, frozen=True, kw_only=True):
     """The digest of that revision."""
     paths: tuple[str, ...]
     """What can be read under the link."""
+
+
+class NewWebhook(Struct, frozen=True, kw_only=True):
+    """A webhook that was just made, or has a new secret: the only answer that shows it."""
+
+    id: str
+    """The id of the webhook, made by the server."""
+    url: str
+    """Where messages are sent."""
+    events: tuple[EventType, ...]
+    """What it is told of."""
+    description: str | None
+    """What it is for. Null: nothing was said."""
+    thresholds: AttentionThresholds
+    """From when on something needs attention, for the events of attention."""
+    locale: str
+    """Locale of the sentences in the messages."""
+    created_at: datetime
+    """When it was made, in UTC."""
+    created_by: str
+    """Who made it: the name of a key, or `local` where no keys are used."""
+    old_secret_until: datetime | None
+    """Until when messages are signed with the old secret too, in UTC. Null: there is none."""
+    disabled_at: datetime | None
+    """When it was disabled, in UTC; nothing is sent since. Null: it works."""
+    disabled_because: str | None
+    """Why it was disabled. Null: it works."""
+    secret: str
+    """The secret to verify messages with: whsec_ and 32 bytes in base64. Shown this once."""
+
+
+class WebhookRecord(Struct, frozen=True, kw_only=True):
+    """A webhook, without its secret."""
+
+    id: str
+    """The id of the webhook, made by the server."""
+    url: str
+    """Where messages are sent."""
+    events: tuple[EventType, ...]
+    """What it is told of."""
+    description: str | None
+    """What it is for. Null: nothing was said."""
+    thresholds: AttentionThresholds
+    """From when on something needs attention, for the events of attention."""
+    locale: str
+    """Locale of the sentences in the messages."""
+    created_at: datetime
+    """When it was made, in UTC."""
+    created_by: str
+    """Who made it: the name of a key, or `local` where no keys are used."""
+    old_secret_until: datetime | None
+    """Until when messages are signed with the old secret too, in UTC. Null: there is none."""
+    disabled_at: datetime | None
+    """When it was disabled, in UTC; nothing is sent since. Null: it works."""
+    disabled_because: str | None
+    """Why it was disabled. Null: it works."""
+
+
+class WebhookMessage(Struct, frozen=True, kw_only=True):
+    """A message to a webhook."""
+
+    id: str
+    """The id of the message, the same each time that it is sent: the header webhook-id."""
+    webhook: str
+    """The webhook that it is for."""
+    event: str
+    """What it tells: one of the events, or webhook.test."""
+    state: MessageState
+    """How far it has come."""
+    created_at: datetime
+    """When it was made, in UTC."""
+    attempts: int
+    """How often it was sent."""
+    next_at: datetime | None
+    """When it is sent next, in UTC. Null: it is delivered or was given up."""
+    status: int | None
+    """The status that the receiver answered last. Null: no answer."""
+    error: str | None
+    """Why the last attempt failed. Null: it did not, or there was none."""
+    finished_at: datetime | None
+    """When it was delivered or given up, in UTC. Null: neither yet."""
+    body: str
+    """What is sent, as JSON."""
+
+
+class MessagePage(Struct, frozen=True, kw_only=True):
+    """One page of the messages to a webhook, the latest first."""
+
+    items: tuple[WebhookMessage, ...]
+    """The messages of this page."""
+    next: str | None
+    """Address of the next page, also in the header Link. Null: this is the last."""
 
 
 MatchedBy: TypeAlias = Literal["declared", "header", "values", "none"]

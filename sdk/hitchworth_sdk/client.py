@@ -80,13 +80,14 @@ from hitchworth_sdk._types import (
     ValueCurveRequest,
     Wage,
 )
+from hitchworth_sdk._webhooks import Webhooks
 from hitchworth_sdk._workspace_access import WorkspaceAccess
 from hitchworth_sdk.errors import ResponseTimeoutError, TransportError
 
 T = TypeVar("T")
 
 
-class Client(KeptBuilds, WorkspaceAccess, Cells):
+class Client(KeptBuilds, WorkspaceAccess, Webhooks, Cells):
     """A client of one server. Threads may share it. Close it after use, or use it in a `with` statement.
 
     A computation stores nothing, and the same request always has the same answer. So a request is sent again, up to

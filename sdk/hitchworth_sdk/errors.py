@@ -18,6 +18,8 @@ HitchworthError
         InTrash                 409, the build is in the trash
         Unconfirmed             409, the deletion is not confirmed
         KeyRotated              409, the key has been replaced already
+        WebhookDisabled         409, the webhook is disabled: enable it first
+        MessagePending          409, the message is still to be sent
         IdempotencyKeyInUse     409, a request under the same Idempotency-Key is in work
         MadeBefore              409, a request under the same Idempotency-Key has made a key or link
         LinkEnded               410, the share link has expired or was revoked
@@ -184,6 +186,14 @@ class InTrash(ApiError):
 
 class KeyRotated(ApiError):
     """The key has been replaced already; the detail names the one in its place."""
+
+
+class WebhookDisabled(ApiError):
+    """Nothing is sent to the webhook: enable it first."""
+
+
+class MessagePending(ApiError):
+    """The message is still to be sent, by itself."""
 
 
 class IdempotencyKeyInUse(ApiError):

@@ -125,6 +125,7 @@ def _add_database_commands(subparsers: "argparse._SubParsersAction[argparse.Argu
     _add_workspace(export)
     _add_keys_options(_add_command(subparsers, "keys", "make, list, rotate and revoke keys"))
     _add_workspaces_options(_add_command(subparsers, "workspaces", "make, list and delete workspaces"))
+    _add_webhooks_options(_add_command(subparsers, "webhooks", "send the messages to webhooks"))
 
 
 def _add_file(parser: argparse.ArgumentParser, function: str, purpose: str) -> None:
@@ -174,6 +175,13 @@ def _add_workspaces_options(parser: argparse.ArgumentParser) -> None:
             action.add_argument("name", type=_name, metavar="NAME", help="name of the workspace")
         if name == "delete":
             action.add_argument("--confirm", metavar="NAME", help="the name once more, to say that it is meant")
+
+
+def _add_webhooks_options(parser: argparse.ArgumentParser) -> None:
+    actions = parser.add_subparsers(title="actions", dest="action", metavar="ACTION", required=True)
+    deliver = _add_command(actions, "deliver", "look through the builds and send every message that is due, once")
+    add_options(deliver, "database", "webhook_seconds", "webhook_networks", "webhook_http")
+    deliver.set_defaults(run=partial(_import_and_run, "webhooks", function="deliver"))
 
 
 def _add_workspace(parser: argparse.ArgumentParser) -> None:

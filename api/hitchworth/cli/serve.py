@@ -7,6 +7,7 @@ from contextlib import contextmanager
 from hitchworth.cli.exit_codes import UsageError
 from hitchworth.cli.settings import settings_of
 from hitchworth.operations.settings import Settings
+from hitchworth.operations.webhook_delivery import sender_of
 from hitchworth.store import Store, open_store
 from hitchworth.store.errors import StoreError
 from hitchworth.web.server import keys_are_required, serve
@@ -15,6 +16,7 @@ from hitchworth.web.server import keys_are_required, serve
 def run(arguments: Namespace) -> None:
     """Serve with the settings of the environment and of the command line, and the builds of their database."""
     settings = settings_of(arguments)
+    _require_networks(settings)
     with _store(settings.database) as store:
         if store is not None:
             _require_first_key(settings, store)
@@ -33,6 +35,14 @@ def _require_first_key(settings: Settings, store: Store) -> None:
             f"{settings.host} can be reached by others, so keys are needed, and there is none yet.\nMake the first: "
             "hitchworth keys create NAME --scope admin --database WHERE"
         )
+
+
+def _require_networks(settings: Settings) -> None:
+    """Raise UsageError for a network of the settings that is none."""
+    try:
+        sender_of(settings)
+    except ValueError as error:
+        raise UsageError(f"webhook_networks: {error}") from None
 
 
 @contextmanager

@@ -36,7 +36,7 @@ from hitchworth.operations.documents import read_kept, request_at
 from hitchworth.operations.kept_appraisals import AsOf
 from hitchworth.store import Store
 from hitchworth.store.builds import BuildQuery
-from hitchworth.store.errors import DamagedError
+from hitchworth.store.errors import DamagedError, NotKeptError
 
 ATTENTION = "/v1/attention"
 
@@ -155,11 +155,14 @@ def _unreadable(entry: BuildEntry, why: str, as_of: date, locale: str) -> Attent
 
 
 def _builds(store: Store, caller: Caller, which: AttentionFilter, place: _Place | None) -> Sequence[BuildEntry]:
-    """Return the builds from a place on, one more than a page looks through. Raises NotKeptError."""
+    """Return the builds from a place on, one more than a page looks through."""
     if which.build is None:
         query = BuildQuery(name=which.name, sort="created_at", after=place, limit=MAX_BUILDS)
         return store.builds.list(caller.workspace, query)
-    entry = store.builds.entry(caller.workspace, which.build)
+    try:
+        entry = store.builds.entry(caller.workspace, which.build)
+    except NotKeptError:
+        return ()
     is_left_out = (
         entry.trashed_at is not None
         or (place is not None and (entry.created_at, entry.id) <= place)

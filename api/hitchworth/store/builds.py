@@ -20,7 +20,7 @@ from sqlalchemy import (
 )
 
 from hitchworth.model.kept import BuildEntry, BuildSort, Revision, RevisionAction
-from hitchworth.store import idempotency, tables
+from hitchworth.store import idempotency, outbox, tables
 from hitchworth.store.chain import Chain, KeptDocument, chained, checked
 from hitchworth.store.database import Database
 from hitchworth.store.errors import DamagedError, NotKeptError, StaleError
@@ -83,6 +83,7 @@ class Builds:
                 )
             )
             _add(connection, workspace, revision, change)
+            outbox.announce(connection, workspace, revision, change.name, self._new_id)
             return revision
 
     def change(self, workspace: str, seen: Revision, change: Change) -> Revision:
@@ -104,6 +105,7 @@ class Builds:
             if changed.rowcount != 1:
                 raise StaleError(_revision(connection, workspace, seen.build, None))
             _add(connection, workspace, revision, change)
+            outbox.announce(connection, workspace, revision, change.name, self._new_id)
             return revision
 
     def made_before(self, workspace: str, claim: Claim) -> Revision | None:

@@ -12,6 +12,7 @@ from hitchworth.web import (
     reference_data,
     reports,
     service,
+    webhooks,
     workbooks,
     workspace_access,
 )
@@ -27,6 +28,7 @@ OPERATIONS: tuple[Operation, ...] = (
     *attention.OPERATIONS,
     *cells.OPERATIONS,
     *workspace_access.OPERATIONS,
+    *webhooks.OPERATIONS,
     *imports.OPERATIONS,
     *workbooks.OPERATIONS,
     *reference_data.OPERATIONS,

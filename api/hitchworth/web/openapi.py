@@ -66,6 +66,7 @@ _TAGS = {
     "Kept builds": "Builds that the server keeps, with their history. They need a server with a database.",
     "Cells": "One figure or one short text for the web function of a spreadsheet, by GET.",
     "Reference data": "The tables and definitions behind the appraisals, with their sources.",
+    "Webhooks": "Addresses that are told what happens in a workspace: signed messages, sent until they arrive.",
     "Access": "Who may use a workspace, the log of who did, and the workspace itself.",
     "Shared builds": "What somebody without a key reads through a share link.",
     "Service": "The server itself.",
@@ -81,7 +82,8 @@ _STATUS_TEXTS = {
     406: "The answer is not available in a format that Accept allows.",
     408: "The body came too slowly.",
     409: "The build is in the trash, a request under the idempotency key is in work or has made its key or link "
-    "before, a deletion is not confirmed, or a key has been replaced already.",
+    "before, a deletion is not confirmed, a key has been replaced already, the webhook is disabled, or the message "
+    "is still to be sent.",
     410: "The share link has expired or was revoked.",
     412: "The build has been changed.",
     413: "The body is too large.",
@@ -188,9 +190,9 @@ def _operation(operation: Operation) -> Document:
     return described
 
 
-def _rotates(operation: Operation) -> bool:
-    """Whether it replaces something that may have been replaced already."""
-    return operation.path.endswith("/rotate")
+def _may_come_too_late(operation: Operation) -> bool:
+    """Whether it is about a key that may have been replaced already, or a webhook that may be disabled."""
+    return operation.path.endswith(("/{key}/rotate", "/test", "/resend"))
 
 
 def _security(operation: Operation) -> list[Document]:
@@ -211,7 +213,7 @@ def _statuses(operation: Operation) -> tuple[int, ...]:
         *(() if operation.probe else (403,)),
         *((404,) if in_path else ()),
         406,
-        *((409,) if names & {IF_MATCH, HEADERS["idempotency_key"], "confirm"} or _rotates(operation) else ()),
+        *((409,) if names & {IF_MATCH, HEADERS["idempotency_key"], "confirm"} or _may_come_too_late(operation) else ()),
         *((410,) if operation.is_shared else ()),
         *((412,) if IF_MATCH in names else ()),
         *((408, 413, 415) if operation.request_type is not None else ()),

@@ -34,6 +34,9 @@ REQUEST = "request"
 SERVER = "server"
 """The name of the parameter that takes the state of the server."""
 
+SENDER = "sender"
+"""The name of the parameter that takes what sends messages to webhooks."""
+
 STORE, CALLER, SHARED = "store", "caller", "shared"
 """The names of the parameters that take the store, who asks, and what a share link opens."""
 LINK = "link"
@@ -149,6 +152,11 @@ class Operation(Struct, frozen=True, kw_only=True):
         return SERVER in _hints(self.function)
 
     @property
+    def needs_sender(self) -> bool:
+        """The function sends messages to webhooks, or asks where they may go."""
+        return SENDER in _hints(self.function)
+
+    @property
     def parameters(self) -> tuple[Parameter, ...]:
         """Those of the function. A share link in the path is none: what it opens takes its place."""
         return _parameters(self.function, self.path)
@@ -171,7 +179,9 @@ class Operation(Struct, frozen=True, kw_only=True):
 def _parameters(function: Callable[..., Any], path: str) -> tuple[Parameter, ...]:
     in_path = set(re.findall(r"{(\w+)}", path)) - {LINK}
     arguments = signature(function).parameters.values()
-    taken = (argument for argument in arguments if argument.name not in (REQUEST, SERVER, STORE, CALLER, SHARED))
+    taken = (
+        argument for argument in arguments if argument.name not in (REQUEST, SERVER, STORE, CALLER, SHARED, SENDER)
+    )
     return tuple(
         parameter
         for argument in taken

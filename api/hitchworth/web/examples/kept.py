@@ -1,5 +1,6 @@
 """The store of the examples, the same each time: a build with two revisions, and one in the trash."""
 
+from base64 import b64encode
 from collections.abc import Callable, Iterator
 from datetime import UTC, datetime, timedelta
 from functools import cache
@@ -8,6 +9,7 @@ from itertools import chain, count
 
 from hitchworth.model.caller import LOCAL_CALLER
 from hitchworth.model.kept import KeptBuild
+from hitchworth.model.webhook import TEST_EVENT, MessageBody, WebhookRequest
 from hitchworth.operations.builds import create_build, patch_build, trash_build
 from hitchworth.operations.changes import Alteration, Creation, SecretCreation
 from hitchworth.operations.keys import create_key
@@ -22,6 +24,7 @@ _IDS = ("5f0c9f2e4a1d4e7b", "b2d85a1790c34f6e")
 _PUBLIC_PARTS = ("Ex4mpLe1", "Ex4mpLe2")
 _SECRET = "an-example-of-43-characters-opening-nothing"
 EXAMPLE_LINK = f"hs_{_PUBLIC_PARTS[1]}_{_SECRET}"
+EXAMPLE_WEBHOOK_SECRET = f"whsec_{b64encode(b'an example secret of 32 bytes ..').decode()}"
 
 
 def example_store() -> Store:
@@ -32,6 +35,7 @@ def example_store() -> Store:
         clock=lambda: _START + timedelta(minutes=next(minutes)),
         new_id=lambda: next(ids),
         new_credential=_credentials(),
+        new_webhook_secret=lambda: EXAMPLE_WEBHOOK_SECRET,
     )
     store.workspaces.delete(LOCAL_CALLER.workspace, LOCAL_CALLER.workspace)  # made again at the time of the examples
     document = files("hitchworth.web.examples").joinpath("kept-build.json").read_bytes()
@@ -43,6 +47,7 @@ def example_store() -> Store:
     create_key(store, LOCAL_CALLER, b'{"name": "Quoting script", "scope": "write"}', SecretCreation())
     link = b'{"name": "Adjuster", "expires_at": "2027-01-31T00:00:00Z", "for_policy": "agreed value"}'
     create_share(store, LOCAL_CALLER, kept.id, link, SecretCreation())
+    _add_webhook(store)
     store.access_log.add(
         LOCAL_CALLER.workspace,
         actor="Quoting script",
@@ -53,6 +58,19 @@ def example_store() -> Store:
         request_id="quote-17",
     )
     return store
+
+
+def _add_webhook(store: Store) -> None:
+    """A webhook with a message that waits to be sent, and one that was given up."""
+    wanted = WebhookRequest(url="https://shop.example/hitchworth", events=("build.changed", "attention.gap"))
+    webhook = store.webhooks.create(
+        LOCAL_CALLER.workspace, wanted, secret=store.new_webhook_secret(), actor=LOCAL_CALLER.actor
+    )
+    for _ in range(2):
+        body = MessageBody(type=TEST_EVENT, timestamp=store.clock(), data={})
+        given_up = store.webhooks.put(LOCAL_CALLER.workspace, webhook.id, body)
+    for message in store.webhooks.claim(1, timedelta(minutes=10), only=given_up):
+        store.webhooks.finish(message, "dead", status=500, error="the receiver answered 500", wait=None)
 
 
 @cache
