@@ -5,6 +5,7 @@ The tests walk every operation that touches what is kept, as the API lists them;
 
 import json
 from collections.abc import Iterator
+from datetime import timedelta
 from itertools import count
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -70,9 +71,11 @@ def bearer(key: str) -> dict[str, str]:
 
 
 def workspace(store: Store, api: TestClient[Litestar], name: str, mark: str) -> Workspace:
-    """A new workspace with a build, a key and a link; their texts have the mark."""
+    """A new workspace with a build, a key, a link and a webhook with a message; their texts have the mark."""
     store.workspaces.create(name)
     key = new_key(store, name, "local", KeyRequest(name=f"{mark} key", scope="admin")).key
+    hook = {"url": "https://shop.invalid/hook", "events": ["build.changed"], "description": f"{mark} webhook"}
+    webhook = api.post("/v1/webhooks", json=hook, headers=bearer(key)).json()["id"]
     document = msgspec.json.decode(example("kept-build"))
     document["build"]["name"] = f"{mark} build"
     kept = api.post("/v1/builds", json=document, headers=bearer(key))
@@ -80,7 +83,10 @@ def workspace(store: Store, api: TestClient[Litestar], name: str, mark: str) -> 
     build = kept.json()["id"]
     link = {"name": f"{mark} link", "expires_at": "2027-01-31T00:00:00Z", "for_policy": "agreed value"}
     share = api.post(f"/v1/builds/{build}/shares", json=link, headers=bearer(key)).json()["id"]
-    ids = {"build": build, "key": key.split("_")[1], "share": share}
+    (message,) = api.get(f"/v1/webhooks/{webhook}/messages", headers=bearer(key)).json()["items"]
+    (taken,) = store.webhooks.claim(1, timedelta(days=1), only=message["id"])
+    store.webhooks.finish(taken, "dead", status=500, error=mark, wait=None)
+    ids = {"build": build, "key": key.split("_")[1], "share": share, "webhook": webhook, "message": message["id"]}
     return Workspace(key=key, ids=ids, digest=kept.json()["digest"])
 
 
@@ -126,9 +132,9 @@ def test_what_belongs_to_another_workspace_is_neither_shown_nor_changed(
     assert MARK not in response.text
     assert contents(store, names[0]) == before
     ids = {parameter.name for parameter in operation.parameters if parameter.place == "path"}
-    if ids & {"build", "key", "share"}:
+    if ids & {"build", "key", "share", "webhook"}:
         # The same answer as for what does not exist anywhere: nobody learns that it does.
-        missing = {"build": "0" * 16, "key": "00000000", "share": "00000000"}
+        missing = {"build": "0" * 16, "key": "00000000", "share": "00000000", "webhook": "0" * 16, "message": "msg_0"}
         nothing = ask(api, operation, second.key, missing, first.digest)
         assert (response.status_code, nothing.status_code) == (404, 404)
         told = [{**each.json(), "instance": ""} for each in (response, nothing)]

@@ -90,7 +90,7 @@ def _meanings(address: Address) -> Iterator[Address]:
         inner.append(IPv4Address(int(address)))
     known = [each for each in inner if each is not None]
     yield from known
-    if address.ipv4_mapped is None:
+    if address.ipv4_mapped is None and address not in _NAT64:
         yield address
 
 
