@@ -90,6 +90,7 @@ def list_attention(
     Builds in the trash are left out.
     """
     as_of = which.as_of or today()
+    validation.check(thresholds, as_of)
     place, skipped = _start(page.cursor)
     found = _builds(store, caller, which, place)
     items: list[AttentionItem] = []
