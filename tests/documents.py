@@ -14,6 +14,7 @@ DOCUMENTS = (
     "api/docs/kept-builds.md",
     "api/docs/quotes.md",
     "api/docs/jurisdictions.md",
+    "api/docs/webhooks.md",
     "sdk/README.md",
 )
 

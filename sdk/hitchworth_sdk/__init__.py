@@ -58,9 +58,10 @@ from hitchworth_sdk.errors import (
     UnreadableBody,
     UnsupportedMediaType,
     WebhookDisabled,
+    WebhookVerificationError,
     WrongHost,
 )
-from hitchworth_sdk.webhooks import WebhookVerificationError, verify_webhook
+from hitchworth_sdk.webhooks import verify_webhook
 
 __all__ = [
     "ApiError",

@@ -2,6 +2,7 @@
 
 HitchworthError
     ConfigurationError      a setting of the client or of a call is invalid; also a ValueError
+    WebhookVerificationError  a message does not come from the server, or is not of now; also a ValueError
     TransportError          no answer came: no connection, or it broke off
         ResponseTimeoutError    no answer came in time; also a TimeoutError
     UnexpectedResponse      an answer came that is not from this API, or cannot be read
@@ -68,6 +69,10 @@ class HitchworthError(Exception):
 
 class ConfigurationError(HitchworthError, ValueError):
     """A setting of the client or of a call is invalid: no server address, a timeout of zero, an unknown format."""
+
+
+class WebhookVerificationError(HitchworthError, ValueError):
+    """A message to a webhook does not come from who has the secret, has been altered, or is not of now."""
 
 
 class TransportError(HitchworthError):

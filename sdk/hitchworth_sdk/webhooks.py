@@ -12,14 +12,12 @@ from json import loads
 from time import time
 from typing import Any
 
+from hitchworth_sdk.errors import WebhookVerificationError
+
 TOLERANCE_SECONDS = 300
 """A message that was signed longer ago, or that long ahead, may be an old one that somebody sends again."""
 
 _PREFIX = "whsec_"
-
-
-class WebhookVerificationError(ValueError):
-    """The message does not come from who has the secret, has been altered, or is not of now."""
 
 
 def verify_webhook(

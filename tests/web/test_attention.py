@@ -132,7 +132,9 @@ def test_an_item_says_where_to_look_and_what_it_is_worth(watched: Watched) -> No
 
 def test_the_sentences_are_in_the_language_that_is_asked_for(watched: Watched) -> None:
     told = watched.get(as_of=TODAY, locale="de-DE", name="Pine").json()["items"][0]["text"]
-    assert told.startswith("fifth, Höchstentschädigung 900,00\N{NO-BREAK SPACE}€: reicht seit 10. Januar 2026 nicht mehr.")
+    assert told.startswith(
+        "fifth, Höchstentschädigung 900,00\N{NO-BREAK SPACE}€: reicht seit 10. Januar 2026 nicht mehr."
+    )
     following = watched.get(as_of=TODAY, locale="de-DE", limit=1).json()["next"]
     assert parse_qs(urlsplit(following).query)["locale"] == ["de-DE"]
 
