@@ -1,4 +1,4 @@
-"""The receiver that shows how to take messages of a webhook runs, uses nothing but the client, and believes no stranger."""
+"""The receiver that shows how to take messages runs, uses nothing but the client, and believes no stranger."""
 
 import json
 import os
@@ -8,6 +8,8 @@ import subprocess
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
+from datetime import date
+from decimal import Decimal
 from pathlib import Path
 from time import monotonic, sleep
 from urllib.error import HTTPError
@@ -79,8 +81,8 @@ def test_it_prints_each_message_once(tmp_path: Path) -> None:
             lines = process.stdout.read().splitlines()
     assert lines[0] == "webhook.test"
     assert sorted(lines[1:]) == [
-        "Camper: RV policy, limit $900.00: not enough since January 10, 2026. The value (replacement cost) is $1,000.00 "
-        "now, so $100.00 is not covered.",
+        "Camper: RV policy, limit $900.00: not enough since January 10, 2026. The value (replacement cost) is "
+        "$1,000.00 now, so $100.00 is not covered.",
         "Camper: revision 1 by local",
     ]
 
@@ -90,13 +92,13 @@ def too_little_insured() -> Document:
         id="battery",
         description="Battery",
         category="electrical",
-        quantity=1,
-        unit_cost="1000.00",
-        acquired_on="2026-01-10",
+        quantity=Decimal(1),
+        unit_cost=Decimal(1000),
+        acquired_on=date(2026, 1, 10),
     )
     return Document(
         build=Build(name="Camper", currency="USD", components=(battery,)),
-        policies=(Policy(name="RV policy", basis="replacement_cost", limit="900"),),
+        policies=(Policy(name="RV policy", basis="replacement_cost", limit=Decimal(900)),),
     )
 
 

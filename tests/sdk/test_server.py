@@ -222,7 +222,12 @@ def table(header: str) -> list[list[str]]:
 
 
 def test_the_readme_lists_every_method_with_its_endpoint() -> None:
-    rows = (*table("Method"), *table("Method of a kept build"), *table("Method of a workspace"))
+    rows = (
+        *table("Method"),
+        *table("Method of a kept build"),
+        *table("Method of a workspace"),
+        *table("Method for attention and webhooks"),
+    )
     listed = {method.partition("(")[0]: endpoint for method, endpoint, _ in rows}
     assert listed == {operation.operation_id: f"{operation.method} {operation.path}" for operation in OPERATIONS}
     assert {name for name in dir(Client) if not name.startswith("_")} == {*listed, "close", "last_request_id"}

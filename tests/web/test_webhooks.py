@@ -170,7 +170,8 @@ def test_messages_in_pages_the_latest_first(server: Administered, receiver: Rece
         server.clock.advance(seconds=1)
         sent.append(server.ask("POST", f"/{made['id']}/test").json()["id"])
     for limit in (1, 2, 3, 200):
-        found, following = [], f"/v1/webhooks{path}?limit={limit}"
+        found: list[str] = []
+        following = f"/v1/webhooks{path}?limit={limit}"
         while following:
             page = server.api.get(following, headers=bearer(server.admin)).json()
             found.extend(message["id"] for message in page["items"])
