@@ -7,7 +7,7 @@ import socket
 import subprocess
 import sys
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
@@ -20,9 +20,9 @@ import pytest
 from documents import ROOT, text_of
 from hitchworth.operations.settings import Settings
 from hitchworth.operations.webhook_delivery import deliver_due
+from hitchworth.store import open_store
 from hitchworth.web.server import running
 from hitchworth_sdk import AttentionThresholds, Build, Client, Component, Document, Policy
-from kept_access import access
 from webhook_receivers import local_sender
 
 SCRIPT = ROOT / "sdk" / "examples" / "webhook_receiver.py"
@@ -63,7 +63,11 @@ def test_it_is_short_and_needs_only_the_client() -> None:
 def test_it_prints_each_message_once(tmp_path: Path) -> None:
     port = free_port()
     settings = Settings(port=0, access_log=False, webhook_networks="127.0.0.0/8", webhook_http=True)
-    with access(tmp_path, settings) as server, running(settings, server.store) as address, Client(address) as client:
+    with (
+        closing(open_store(str(tmp_path / "builds.db"))) as store,
+        running(settings, store) as address,
+        Client(address) as client,
+    ):
         webhook = client.create_webhook(
             f"http://127.0.0.1:{port}/",
             ["build.changed", "attention.limit_exceeded"],
@@ -72,10 +76,10 @@ def test_it_prints_each_message_once(tmp_path: Path) -> None:
         with receiver(webhook.secret, port) as process:
             assert client.try_webhook(webhook.id).state == "delivered"
             client.create_build(too_little_insured())
-            assert deliver_due(server.store, local_sender())["delivered"] == 2
+            assert deliver_due(store, local_sender())["delivered"] == 2
             (changed,) = [each for each in client.list_webhook_messages(webhook.id) if each.event == "build.changed"]
             client.resend_webhook_message(webhook.id, changed.id)
-            assert deliver_due(server.store, local_sender())["delivered"] == 1
+            assert deliver_due(store, local_sender())["delivered"] == 1
             process.terminate()
             assert process.stdout is not None
             lines = process.stdout.read().splitlines()
