@@ -9,6 +9,7 @@ The records are those of the API; amounts are decimals. Every exception is a Hit
 from hitchworth_sdk import _types
 from hitchworth_sdk._calls import (
     CallOptions,
+    KeptQuoteReportOptions,
     KeptReportOptions,
     Number,
     PaperOptions,
@@ -19,6 +20,7 @@ from hitchworth_sdk._calls import (
 )
 from hitchworth_sdk._cells import CellOptions, PercentGoodOptions
 from hitchworth_sdk._kept_builds import Seen, document_of
+from hitchworth_sdk._kept_quotes import SeenQuote, quote_document_of
 from hitchworth_sdk._types import *  # noqa: F403  (it has an __all__ of its own, printed with the records)
 from hitchworth_sdk._version import __version__
 from hitchworth_sdk.client import Client
@@ -45,6 +47,7 @@ from hitchworth_sdk.errors import (
     PayloadTooLarge,
     PreconditionRequired,
     Problem,
+    QuoteStage,
     RequestTimeout,
     ResponseTimeoutError,
     ServerError,
@@ -77,6 +80,7 @@ __all__ = [
     "InTrash",
     "InvalidInput",
     "InvalidParameter",
+    "KeptQuoteReportOptions",
     "KeptReportOptions",
     "KeyRefused",
     "KeyRotated",
@@ -93,11 +97,13 @@ __all__ = [
     "PercentGoodOptions",
     "PreconditionRequired",
     "Problem",
+    "QuoteStage",
     "ReportFormat",
     "ReportOptions",
     "RequestTimeout",
     "ResponseTimeoutError",
     "Seen",
+    "SeenQuote",
     "ServerError",
     "ServiceUnavailable",
     "SharedReportOptions",
@@ -115,6 +121,7 @@ __all__ = [
     "WrongHost",
     "__version__",
     "document_of",
+    "quote_document_of",
     "verify_webhook",
 ]
 __all__ += _types.__all__

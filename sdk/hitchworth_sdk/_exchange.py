@@ -44,6 +44,7 @@ _BY_TYPE: dict[str, type[errors.ApiError]] = {
     "wrong-host": errors.WrongHost,
     "rate-limited": errors.TooManyRequests,
     "in-trash": errors.InTrash,
+    "quote-stage": errors.QuoteStage,
     "key-rotated": errors.KeyRotated,
     "webhook-disabled": errors.WebhookDisabled,
     "message-pending": errors.MessagePending,

@@ -32,6 +32,7 @@ from hitchworth_sdk._types import (
     Health,
     JurisdictionRecord,
     KeptBuild,
+    KeptQuote,
     KeyRecord,
     Labor,
     LaborDepreciationRule,
@@ -47,7 +48,11 @@ from hitchworth_sdk._types import (
     ProtectionMeasure,
     ProtectionReport,
     Quote,
+    QuotePage,
+    QuoteRevision,
+    QuoteRevisionPage,
     QuoteVariance,
+    QuoteVerification,
     Readiness,
     ReceiptImport,
     Revision,
@@ -213,6 +218,28 @@ GET_COMPARISON = reading(f"{_BUILD}/comparison", DocumentComparison)
 GET_CONVERSATION_SHEET = formats("GET", f"{_BUILD}/conversation-sheet", _REPORT_FORMATS)
 GET_REPORT = formats("GET", f"{_BUILD}/reports/{{report}}", _REPORT_FORMATS)
 GET_LETTER = formats("GET", f"{_BUILD}/letters/{{letter}}", _LETTER_FORMATS)
+
+_QUOTES, _QUOTE = "/v1/kept-quotes", "/v1/kept-quotes/{quote}"
+_CHANGE_ORDER = f"{_QUOTE}/change-orders/{{number}}"
+CREATE_KEPT_QUOTE = creation(_QUOTES, KeptQuote)
+LIST_KEPT_QUOTES = reading(_QUOTES, QuotePage)
+GET_KEPT_QUOTE = reading(_QUOTE, KeptQuote)
+REPLACE_KEPT_QUOTE = change("PUT", _QUOTE, KeptQuote)
+PATCH_KEPT_QUOTE = change("PATCH", _QUOTE, KeptQuote, "application/merge-patch+json")
+TRASH_KEPT_QUOTE = change("DELETE", _QUOTE, QuoteRevision)
+RECOVER_KEPT_QUOTE = change("POST", f"{_QUOTE}/recover", QuoteRevision)
+LIST_QUOTE_REVISIONS = reading(f"{_QUOTE}/revisions", QuoteRevisionPage)
+GET_QUOTE_REVISION = reading(f"{_QUOTE}/revisions/{{revision}}", KeptQuote)
+RESTORE_QUOTE_REVISION = change("POST", f"{_QUOTE}/revisions/{{revision}}/restore", QuoteRevision)
+VERIFY_KEPT_QUOTE = reading(f"{_QUOTE}/verify", QuoteVerification)
+ACCEPT_KEPT_QUOTE = creation(f"{_QUOTE}/accept", KeptBuild)
+ADD_CHANGE_ORDER = creation(f"{_QUOTE}/change-orders", QuoteRevision)
+REPLACE_CHANGE_ORDER = change("PUT", _CHANGE_ORDER, QuoteRevision)
+WITHDRAW_CHANGE_ORDER = change("DELETE", _CHANGE_ORDER, QuoteRevision)
+ACCEPT_CHANGE_ORDER = creation(f"{_CHANGE_ORDER}/accept", KeptQuote)
+GET_CONTRACT = reading(f"{_QUOTE}/contract", Contract)
+GET_KEPT_QUOTE_VARIANCE = reading(f"{_QUOTE}/variance", QuoteVariance)
+GET_KEPT_QUOTE_REPORT = formats("GET", f"{_QUOTE}/reports/{{report}}", _REPORT_FORMATS)
 
 
 def removal(path: str, answer: type[T]) -> Operation[T]:

@@ -29,6 +29,7 @@ from hitchworth_sdk._calls import (
 from hitchworth_sdk._cells import Cells
 from hitchworth_sdk._exchange import NO_BODY, Operation, prepare_request, read_response, response_id
 from hitchworth_sdk._kept_builds import KeptBuilds
+from hitchworth_sdk._kept_quotes import KeptQuotes
 from hitchworth_sdk._messages import Request, Response
 from hitchworth_sdk._retry import pause_before_retry
 from hitchworth_sdk._settings import authorization, client_timeout, server_url, valid_retries, valid_timeout
@@ -87,7 +88,7 @@ from hitchworth_sdk.errors import ResponseTimeoutError, TransportError
 T = TypeVar("T")
 
 
-class Client(KeptBuilds, WorkspaceAccess, Webhooks, Cells):
+class Client(KeptBuilds, KeptQuotes, WorkspaceAccess, Webhooks, Cells):
     """A client of one server. Threads may share it. Close it after use, or use it in a `with` statement.
 
     A computation stores nothing, and the same request always has the same answer. So a request is sent again, up to

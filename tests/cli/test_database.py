@@ -116,7 +116,7 @@ def test_wrong_use_is_told(command: str, capsys: pytest.CaptureFixture[str]) -> 
     with pytest.raises(SystemExit) as caught:
         main([part for part in command.split(" ") if part])
     assert caught.value.code == 2
-    assert "usage:" in capsys.readouterr().err
+    assert "See: hitchworth" in capsys.readouterr().err
 
 
 def test_a_database_has_to_be_named(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:

@@ -166,7 +166,7 @@ def test_the_first_five_questions_are_numbered_and_the_others_are_counted(printe
     found = printed("gap", SETTLED)
     count = len(json.loads(printed("gap", SETTLED, "--format", "json").text)["questions"])
     assert [row[0] for row in found.rows if row[0].isdecimal()] == ["1", "2", "3", "4", "5"]
-    assert f"{count - 5} more questions" in found.text
+    assert f"More questions, in the reports: {count - 5}." in found.text
 
 
 def test_a_cause_that_takes_nothing_from_one_loss_has_a_dash_there(printed: Any) -> None:
@@ -241,7 +241,7 @@ def test_a_sales_comparison_has_its_adjusted_sales_and_its_reconciliation(printe
             "sales_comparison": {"weight": 3, "reason": "a recent sale"},
         },
     }
-    found = printed("sales", body)
+    found = printed("opinion", body)
     assert found.row("Squareback") == ["$10,000.00", "$650.00", "$10,650.00", "100%"]
     amounts = [row[1:] for row in found.rows]
     assert ["$900.00", "25%", "$225.00"] in amounts

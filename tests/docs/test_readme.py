@@ -32,7 +32,7 @@ NUMBERS = ("no", "one", "two", "three", "four", "five", "six")
 
 def subparsers() -> dict[str, argparse.ArgumentParser]:
     """The parser of each command. There is no public way to ask for them."""
-    (action,) = (one for one in build_parser()._actions if isinstance(one, argparse._SubParsersAction))
+    (action,) = (one for one in build_parser(whole=True)._actions if isinstance(one, argparse._SubParsersAction))
     return dict(action.choices)
 
 

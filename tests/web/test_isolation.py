@@ -86,8 +86,30 @@ def workspace(store: Store, api: TestClient[Litestar], name: str, mark: str) -> 
     (message,) = api.get(f"/v1/webhooks/{webhook}/messages", headers=bearer(key)).json()["items"]
     (taken,) = store.webhooks.claim(1, timedelta(days=1), only=message["id"])
     store.webhooks.finish(taken, "dead", status=500, error=mark, wait=None)
-    ids = {"build": build, "key": key.split("_")[1], "share": share, "webhook": webhook, "message": message["id"]}
+    ids = {"build": build, "key": key.split("_")[1], "share": share, "quote": quote(api, key, mark)}
+    ids |= {"webhook": webhook, "message": message["id"]}
     return Workspace(key=key, ids=ids, digest=kept.json()["digest"])
+
+
+def quote(api: TestClient[Litestar], key: str, mark: str) -> str:
+    """Keep a quote, whose texts have the mark, and return its id."""
+    document = msgspec.json.decode(example("kept-quote"))
+    document["build"]["name"] = f"{mark} quote"
+    kept = api.post("/v1/kept-quotes", json=document, headers=bearer(key))
+    assert kept.status_code == 201, kept.text
+    return str(kept.json()["id"])
+
+
+def accepted(api: TestClient[Litestar], own: Workspace, operation: Operation) -> None:
+    """Bring the quote of a workspace to the stage that the example of an operation needs."""
+    if operation.operation_id not in AFTER_ACCEPTANCE:
+        return
+    path, headers = f"/v1/kept-quotes/{own.ids['quote']}", bearer(own.key)
+    sent = api.post(f"{path}/accept", content=example("quote-acceptance"), headers=headers)
+    assert sent.status_code == 201, sent.text
+    if "{number}" in operation.path:
+        sent = api.post(f"{path}/change-orders", content=example("change-order-2"), headers=headers)
+        assert sent.status_code == 201, sent.text
 
 
 def ask(api: TestClient[Litestar], operation: Operation, key: str, ids: dict[str, str], digest: str) -> Any:
@@ -98,7 +120,7 @@ def ask(api: TestClient[Litestar], operation: Operation, key: str, ids: dict[str
         if parameter.place == "path":
             path = path.replace(f"{{{parameter.name}}}", str(value))
         elif parameter.name == HEADERS["if_match"]:
-            headers[parameter.name] = f'"{digest}"'
+            headers[parameter.name] = "*" if "{quote}" in operation.path else f'"{digest}"'
         elif parameter.place == "query" and (parameter.name == "build" or parameter.required):
             query[parameter.name] = str(value)
     content = None
@@ -132,9 +154,10 @@ def test_what_belongs_to_another_workspace_is_neither_shown_nor_changed(
     assert MARK not in response.text
     assert contents(store, names[0]) == before
     ids = {parameter.name for parameter in operation.parameters if parameter.place == "path"}
-    if ids & {"build", "key", "share", "webhook"}:
+    if ids & {"build", "key", "share", "quote", "webhook"}:
         # The same answer as for what does not exist anywhere: nobody learns that it does.
-        missing = {"build": "0" * 16, "key": "00000000", "share": "00000000", "webhook": "0" * 16, "message": "msg_0"}
+        missing = {"build": "0" * 16, "quote": "0" * 16, "key": "00000000", "share": "00000000"}
+        missing |= {"webhook": "0" * 16, "message": "msg_0"}
         nothing = ask(api, operation, second.key, missing, first.digest)
         assert (response.status_code, nothing.status_code) == (404, 404)
         told = [{**each.json(), "instance": ""} for each in (response, nothing)]
@@ -147,12 +170,21 @@ def test_in_its_own_workspace_the_same_request_is_answered(
 ) -> None:
     """So that the refusals above come from the workspace and not from the request."""
     own = workspace(store, api, names[0], MARK)
+    accepted(api, own, operation)
     response = ask(api, operation, own.key, own.ids, own.digest)
     assert response.status_code not in (401, 403, 404) or "no such" not in response.text
     if operation.operation_id not in SPECIAL:
         assert response.is_success, response.text
 
 
+AFTER_ACCEPTANCE = {
+    "add_change_order",
+    "replace_change_order",
+    "withdraw_change_order",
+    "accept_change_order",
+    "get_kept_quote_variance",
+}
+"""What is asked of an accepted quote."""
 SPECIAL = {
     "delete_workspace",  # its example names another workspace
 }
@@ -220,6 +252,7 @@ def test_a_null_character_is_refused_and_not_kept(tmp_path: Path, path: str, sta
     with access(tmp_path) as server:
         key = server.key("admin")
         assert server.api.get(path, headers=bearer(key)).status_code == status
+        assert server.store.access_log.flush()
         with server.store._database.reading() as connection:
             kept = connection.execute(select(tables.access_log.c.operation, tables.access_log.c.build)).all()
     assert kept

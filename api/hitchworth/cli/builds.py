@@ -1,21 +1,26 @@
 """`hitchworth builds`: kept builds, listed, shown, added, changed, restored and verified."""
 
-from argparse import Namespace
-from collections.abc import Iterable, Sequence
+from argparse import ArgumentParser, Namespace
+from collections.abc import Callable, Iterable, Sequence
+from datetime import date
 from typing import Any
 
 import msgspec
 from msgspec import Struct
-from rich.console import Console
-from rich.table import Table
 
+from hitchworth.cli import settings
 from hitchworth.cli.build_sources import build_source
 from hitchworth.cli.change_tables import comparison_report
+from hitchworth.cli.command_parser import add_actions, add_command
 from hitchworth.cli.exit_codes import InputError, UsageError
+from hitchworth.cli.layout import word_table
+from hitchworth.cli.options import add_document, add_format, add_workspace, value_of
 from hitchworth.cli.request_file import document_content, input_errors, malformed, request_body
+from hitchworth.cli.terminal import show_json, show_result
 from hitchworth.localization.localizer import localizer_for
 from hitchworth.model.document import Document
-from hitchworth.model.kept import KeptBuild, Verification
+from hitchworth.model.kept import KeptBuild, RevisionNumber, Verification
+from hitchworth.model.strings import ShortText
 from hitchworth.operations.builds import BuildFilter
 from hitchworth.operations.documents import canonical, read_document
 from hitchworth.operations.kept_appraisals import Side, Sides
@@ -24,20 +29,73 @@ from hitchworth.operations.tables import csv_table
 from hitchworth.validation import InvalidInputError, read_text
 
 
+def add_options(parser: ArgumentParser) -> None:
+    """Add the actions of `hitchworth builds` with their options."""
+    actions = add_actions(parser)
+    listed = _add_action(actions, list_builds, "list the kept builds, the last changed first")
+    listed.add_argument("--name", type=value_of(ShortText), metavar="TEXT", help="only builds whose name contains it")
+    listed.add_argument("--trashed", action="store_true", help="the builds in the trash instead")
+    add_format(listed)
+    shown = _add_action(actions, show, "print the document of a build", "build")
+    shown.add_argument(
+        "--revision", type=value_of(RevisionNumber), metavar="N", help="as this revision had it; default: as it is now"
+    )
+    add_document(_add_action(actions, add, "keep the document of a file as a new build", change=True))
+    replacing = _add_action(actions, replace, "replace the document of a build", "build", change=True)
+    add_document(replacing)
+    replacing.add_argument(
+        "--revision", type=value_of(RevisionNumber), metavar="N", help="only if the build is at this revision"
+    )
+    add_format(_add_action(actions, history, "list the revisions of a build, the newest first", "build"))
+    restoring = _add_action(actions, restore, "restore an earlier revision as a new one", "build", change=True)
+    restoring.add_argument(
+        "restored", type=value_of(RevisionNumber), metavar="REVISION", help="the revision to restore"
+    )
+    _add_action(actions, trash, "move a build to the trash", "build", change=True)
+    _add_action(actions, recover, "take a build out of the trash", "build", change=True)
+    verifying = _add_action(actions, verify, "verify the history, or a paper by its digest", "build")
+    verifying.add_argument("--digest", metavar="DIGEST", help="as a report prints it, or of a revision")
+    verifying.add_argument("--as-of", type=value_of(date), metavar="DATE", help="the valuation date of the report")
+    comparing = _add_action(actions, compare, "compare two revisions or two dates of a build", "build")
+    comparing.add_argument("before", nargs="?", metavar="FROM", help="a revision, or a date; default: the last but one")
+    comparing.add_argument("after", nargs="?", metavar="TO", help="a revision, or a date; default: the last")
+    comparing.add_argument(
+        "--as-of", type=value_of(date), metavar="DATE", help="the valuation date of revisions; default: today"
+    )
+    add_format(comparing)
+
+
+def _add_action(
+    actions: Any, run: Callable[[Namespace], None], purpose: str, *arguments: str, change: bool = False
+) -> ArgumentParser:
+    """Add an action with where the builds are; a change takes a message for the history."""
+    action = add_command(actions, run.__name__.partition("_")[0], purpose)
+    settings.add_options(action, "database")
+    add_workspace(action)
+    action.add_argument("--server", metavar="URL", help="a server that keeps them, instead of a database")
+    action.add_argument("--key", metavar="KEY", help="the key for the server; default: the variable HITCHWORTH_KEY")
+    for argument in arguments:
+        action.add_argument(argument, metavar="ID", help="the id of the build")
+    if change:
+        action.add_argument("--message", type=value_of(ShortText), metavar="TEXT", help="why, for the history")
+    action.set_defaults(run=run)
+    return action
+
+
 def list_builds(arguments: Namespace) -> None:
     """Print the kept builds, the last changed first."""
     which = BuildFilter(name=arguments.name, trashed=arguments.trashed)
     with build_source(arguments) as source, input_errors():
         entries = tuple(source.list(which))
-    rows = ((each.id, str(each.revision), each.name, _minute(each.updated_at)) for each in entries)
-    _print(arguments.format, entries, ("id", "revision", "name", "changed"), rows)
+    rows = ((each.id, str(each.revision), each.name, minute(each.updated_at)) for each in entries)
+    show_records(arguments.format, entries, ("id", "revision", "name", "changed"), rows)
 
 
 def show(arguments: Namespace) -> None:
     """Print the document of a build, as a file that every command takes."""
     with build_source(arguments) as source, input_errors():
         kept = source.get(arguments.build, arguments.revision)
-    print(msgspec.json.format(canonical(_document_of(kept))).decode())
+    show_json(canonical(_document_of(kept)))
 
 
 def add(arguments: Namespace) -> None:
@@ -66,10 +124,10 @@ def history(arguments: Namespace) -> None:
     with build_source(arguments) as source, input_errors():
         found = tuple(source.history(arguments.build))
     rows = (
-        (str(each.revision), _minute(each.at), each.actor, each.action, each.message or "", each.digest[:12])
+        (str(each.revision), minute(each.at), each.actor, each.action, each.message or "", each.digest[:12])
         for each in found
     )
-    _print(arguments.format, found, ("revision", "when", "who", "what", "why", "digest"), rows)
+    show_records(arguments.format, found, ("revision", "when", "who", "what", "why", "digest"), rows)
 
 
 def restore(arguments: Namespace) -> None:
@@ -115,9 +173,9 @@ def compare(arguments: Namespace) -> None:
         found = source.compare(arguments.build, sides)
     if arguments.format == "table":
         currency = found.estimates.currency if found.estimates else None
-        Console().print(comparison_report(found, localizer_for(found.locale, currency)))
+        show_result(comparison_report(found, localizer_for(found.locale, currency)))
     elif arguments.format == "json":
-        print(msgspec.json.format(msgspec.json.encode(found)).decode())
+        show_json(msgspec.json.encode(found))
     else:
         print(csv_table(found.changes), end="")
 
@@ -127,8 +185,9 @@ def document_from_file(file: str) -> Document:
 
     Raises InputError with every fault, and UsageError when the file cannot be read.
     """
-    body = request_body(document_content(file), Document, {})
-    with input_errors(is_bare_build=body.is_bare_build), malformed(file):
+    source = document_content(file)
+    body = request_body(source.content, Document, {})
+    with input_errors(file, source.lines, is_bare_build=body.is_bare_build), malformed(file):
         return read_document(body.content)
 
 
@@ -162,18 +221,18 @@ def _verdict(found: Verification) -> Iterable[str]:
         yield f"The digest belongs to no revision of this build{day}."
 
 
-def _print(form: str, records: Sequence[Struct], headings: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
+def show_records(form: str, records: Sequence[Struct], headings: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
     match form:
         case "json":
-            print(msgspec.json.format(msgspec.json.encode(records)).decode())
+            show_json(msgspec.json.encode(records))
         case "csv":
             print(csv_table(records), end="")
         case _:
-            table = Table(*headings)
+            table = word_table(*headings)
             for row in rows:
                 table.add_row(*row)
-            Console().print(table)
+            show_result(table)
 
 
-def _minute(at: object) -> str:
+def minute(at: object) -> str:
     return f"{at:%Y-%m-%d %H:%M}"

@@ -1,16 +1,68 @@
 """The database of a command: opened, copied, exported. Whoever can open it needs no key."""
 
-from argparse import Namespace
-from collections.abc import Iterator
+from argparse import ArgumentParser, Namespace
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from pathlib import Path
 
+from hitchworth.cli.command_parser import add_actions, add_command
 from hitchworth.cli.exit_codes import UsageError, usage_errors
-from hitchworth.cli.settings import settings_of
+from hitchworth.cli.options import add_workspace, value_of
+from hitchworth.cli.settings import add_options, settings_of
+from hitchworth.model.strings import Identifier
 from hitchworth.operations.workspaces import write_export
 from hitchworth.store import Store, open_store
 from hitchworth.store.copies import Copied, back_up, copy
 from hitchworth.store.database import exists
 from hitchworth.store.errors import StoreError
+
+WHERE = "the path of a file, or postgresql://USER@HOST/NAME"
+
+
+def add_backup(parser: ArgumentParser) -> None:
+    """Add the options of `hitchworth backup`."""
+    _add_file(parser, run_backup, "the SQLite file to make")
+
+
+def add_restore(parser: ArgumentParser) -> None:
+    """Add the options of `hitchworth restore`."""
+    _add_file(parser, run_restore, "the backup")
+
+
+def add_copy(parser: ArgumentParser) -> None:
+    """Add the options of `hitchworth copy-database`."""
+    parser.add_argument("source", metavar="FROM", help=WHERE)
+    parser.add_argument("target", metavar="TO", help=WHERE)
+    parser.set_defaults(run=run_copy)
+
+
+def add_export(parser: ArgumentParser) -> None:
+    """Add the options of `hitchworth export`."""
+    _add_file(parser, run_export, "the ZIP file to make")
+    add_workspace(parser)
+
+
+def add_workspaces(parser: ArgumentParser) -> None:
+    """Add the actions of `hitchworth workspaces` with their options."""
+    actions = add_actions(parser)
+    for name, purpose in (
+        ("create", "make a workspace"),
+        ("list", "list all workspaces"),
+        ("delete", "delete a workspace and everything in it"),
+    ):
+        action = add_command(actions, name, purpose)
+        add_options(action, "database")
+        action.set_defaults(run=run_workspace)
+        if name != "list":
+            action.add_argument("name", type=value_of(Identifier), metavar="NAME", help="name of the workspace")
+        if name == "delete":
+            action.add_argument("--confirm", metavar="NAME", help="the name once more, to say that it is meant")
+
+
+def _add_file(parser: ArgumentParser, run: Callable[[Namespace], None], purpose: str) -> None:
+    parser.add_argument("file", metavar="FILE", type=Path, help=purpose)
+    add_options(parser, "database")
+    parser.set_defaults(run=run)
 
 
 @contextmanager

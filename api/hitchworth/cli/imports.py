@@ -4,36 +4,42 @@ Nothing is written while a question or a fault is open. How a file was read is k
 file with the same headers: DOCUMENT.import.yaml.
 """
 
-from argparse import Namespace
-from collections.abc import Iterator, Sequence
-from datetime import date
-from decimal import Decimal
+from argparse import ArgumentParser, Namespace
+from collections.abc import Iterator
 from pathlib import Path
-from typing import Any
+from typing import Any, get_args
 
 import msgspec
 from msgspec.structs import replace
-from rich.console import Console, Group, RenderableType
-from rich.padding import Padding
-from rich.table import Table
-from rich.text import Text
 
 from hitchworth import validation
+from hitchworth.cli.document_files import document_bytes, require_document_name
 from hitchworth.cli.exit_codes import InputError, UsageError
-from hitchworth.cli.layout import SPACE_BELOW, bullet_list, titled_table
-from hitchworth.cli.request_file import file_content, input_errors, is_workbook, malformed
+from hitchworth.cli.import_report import import_report
+from hitchworth.cli.options import add_locale
+from hitchworth.cli.request_file import file_content, input_errors, is_workbook, malformed, read_content
+from hitchworth.cli.terminal import show_result
 from hitchworth.cli.written_files import write_whole
-from hitchworth.localization.localizer import Localizer, ParameterValue, localizer_for
-from hitchworth.localization.texts import texts
-from hitchworth.model.build import Build, Component, Labor
+from hitchworth.localization.localizer import localizer_for
+from hitchworth.model.build import Build, EvidenceGrade
 from hitchworth.model.document import Document
-from hitchworth.model.note import Note
-from hitchworth.model.receipt_import import ImportQuestion, ImportSettings, ReceiptImport
+from hitchworth.model.receipt_import import (
+    AmountSign,
+    DateOrder,
+    DecimalMark,
+    Delimiter,
+    Difference,
+    Encoding,
+    ImportKind,
+    ImportQuestion,
+    ImportSettings,
+    ReceiptImport,
+    TaxInAmount,
+)
 from hitchworth.model.request import GapRequest
-from hitchworth.operations.documents import canonical, dated, document_in, read_document
-from hitchworth.operations.imports import Addition, KeptSettings, UnreadableFileError, import_into
-from hitchworth.operations.renderings import AS_WORKBOOK
-from hitchworth.operations.workbooks import lost_when_rewritten, read_document_workbook, workbook_of
+from hitchworth.operations.documents import dated, document_in, read_document
+from hitchworth.operations.imports import KeptSettings, UnreadableFileError, import_into
+from hitchworth.operations.workbooks import lost_when_rewritten, read_document_workbook
 
 OPTIONS = {
     "sheet": "--sheet",
@@ -48,43 +54,62 @@ OPTIONS = {
 }
 """The option that answers a question about each setting."""
 
-NOTE_OPTIONS = {
-    "no_evidence": "--evidence receipt",
-    "evidence_of_some": "--evidence receipt",
-    "evidence_of_all": "--evidence own_estimate",
-    "own_unpaid_hours": "--set market_rate=RATE",
-    "currency_assumed": "--currency CODE",
-    "currency_of_sign": "--currency CODE",
-    "read_as_windows_1252": "--encoding NAME",
-}
-"""The option that corrects what a note says was assumed."""
 
-_DOCUMENTS = (".json", *(f".{rendering.name}" for rendering in AS_WORKBOOK))
-"""How the name of a document ends."""
-
-_MOST_ROWS = 60
-_MOST_NAMES = 3
+def add_options(parser: ArgumentParser) -> None:
+    """Add the options of `hitchworth import`."""
+    parser.add_argument("file", metavar="FILE", help="a .csv, .xlsx, .ods or .ics file; - for standard input")
+    parser.add_argument(
+        "--into", type=Path, required=True, metavar="DOCUMENT", help="the document to add to, created when missing"
+    )
+    parser.add_argument("--dry-run", action="store_true", help="show the result and write nothing")
+    parser.add_argument("--name", help="name of the build in a new document; default: from the document's file name")
+    add_locale(parser)
+    declared = parser.add_argument_group("what the file does not say itself")
+    declared.add_argument("--as", dest="kind", choices=get_args(ImportKind), help="what the rows are")
+    declared.add_argument("--map", action="append", default=[], metavar="HEADER=FIELD", help='as "Paid=unit_cost"')
+    declared.add_argument("--set", action="append", default=[], metavar="FIELD=VALUE", help="the same in every row")
+    declared.add_argument(
+        "--category", action="append", default=[], metavar="WORDS=CATEGORY", help='as "gas struts=fasteners"'
+    )
+    declared.add_argument("--fill-down", action="append", default=[], metavar="FIELD", help="empty cells repeat")
+    declared.add_argument("--date-order", choices=get_args(DateOrder), help="the order of the parts of dates")
+    declared.add_argument("--decimal", choices=get_args(DecimalMark), help="what begins the fraction of numbers")
+    declared.add_argument("--currency", metavar="CODE", help="currency of the amounts: USD, EUR")
+    declared.add_argument("--tax", choices=get_args(TaxInAmount), help="whether amounts include the tax beside them")
+    declared.add_argument("--difference", choices=get_args(Difference), help="what a total has more than the price")
+    declared.add_argument("--sign", choices=get_args(AmountSign), help="the sign of what was paid")
+    declared.add_argument("--evidence", choices=get_args(EvidenceGrade), help="what proves the costs")
+    declared.add_argument("--refund", action="append", default=[], metavar="ROW=ROW", help="what a row takes back")
+    declared.add_argument(
+        "--leave-out", action="append", type=int, default=[], metavar="ROW", help="a row to leave out"
+    )
+    declared.add_argument("--sheet", metavar="NAME", help="the sheet of a workbook")
+    declared.add_argument("--header-row", type=int, metavar="N", help="row of the headers; 0: there are none")
+    declared.add_argument("--encoding", choices=get_args(Encoding), help="how letters are written as bytes")
+    declared.add_argument("--delimiter", choices=get_args(Delimiter), help="what separates the cells of text")
+    declared.add_argument("--words", metavar="WORDS", help="of a calendar: only events with these words")
+    parser.set_defaults(run=run)
 
 
 def run(arguments: Namespace) -> None:
     """Import a file into a document, or show what would be imported."""
     target: Path = arguments.into
-    if target.suffix.lower() not in _DOCUMENTS:
-        raise UsageError(f"--into {target}: a document is a file like {target.with_suffix('.json')}, or a workbook")
-    is_new = not target.exists()
-    request = dated(_new_document(arguments), None) if is_new else _request(target)
+    require_document_name(target, "--into")
+    previous = file_content(str(target)) if target.exists() else None
+    is_new = previous is None
+    request = dated(_new_document(arguments), None) if previous is None else _request(previous, str(target))
     before = document = document_in(request)
     if arguments.locale:
         document = replace(document, locale=arguments.locale)
     kept = _kept(target)
     try:
-        with input_errors(f"{arguments.file}: "):
+        with input_errors(arguments.file, prefix=f"{arguments.file}: "):
             content = file_content(arguments.file)
             imported, addition = import_into(content, _declared(arguments), document, kept)
     except UnreadableFileError as error:
         raise InputError(f"{arguments.file}: {error}") from None
     localizer = localizer_for(document.locale, imported.settings.currency)
-    Console().print(import_report(imported, addition, localizer))
+    show_result(import_report(imported, addition, localizer))
     if addition is None:
         raise InputError(_how_to_answer(imported))
     if arguments.dry_run:
@@ -92,7 +117,7 @@ def run(arguments: Namespace) -> None:
         return
     is_changed = is_new or addition.document != before
     if is_changed:
-        write_whole(target, _written(addition.document, request.as_of, target))
+        write_whole(target, document_bytes(addition.document, request.as_of, target, previous))
     write_whole(_kept_file(target), _with_kept(kept, imported))
     done = f"{'Created' if is_new else 'Updated'} {target}." if is_changed else f"{target} is as it was."
     print(f"{done} Next: hitchworth sheet {target} -o sheet.pdf")
@@ -104,22 +129,17 @@ def _new_document(arguments: Namespace) -> Document:
     return Document(build=Build(name=name, currency="USD"))
 
 
-def _request(target: Path) -> GapRequest:
+def _request(content: bytes, target: str) -> GapRequest:
     """Return the document to import into, a workbook's with its valuation date."""
-    content = file_content(str(target))
-    if is_workbook(content) and (lost := lost_when_rewritten(content)):
-        lines = "\n".join(lost)
-        raise InputError(f"{target} would lose what follows. Import into a workbook without it.\n{lines}")
-    with input_errors(f"{target}: "), malformed(str(target)):
-        return read_document_workbook(content) if is_workbook(content) else dated(read_document(content), None)
-
-
-def _written(document: Document, as_of: date | None, target: Path) -> bytes:
-    """Return the document as its file holds it: as a workbook where the file is one, else as JSON."""
-    for rendering in AS_WORKBOOK:
-        if target.suffix.lower() == f".{rendering.name}":
-            return rendering.render(workbook_of(dated(document, as_of)))
-    return msgspec.json.format(canonical(document), indent=2) + b"\n"
+    if is_workbook(content):
+        if lost := lost_when_rewritten(content):
+            lines = "\n".join(lost)
+            raise InputError(f"{target} would lose what follows. Import into a workbook without it.\n{lines}")
+        with input_errors(target, prefix=f"{target}: "):
+            return read_document_workbook(content)
+    source = read_content(content, target)
+    with input_errors(target, source.lines, f"{target}: "), malformed(target):
+        return dated(read_document(source.content), None)
 
 
 def _headers(imported: ReceiptImport) -> tuple[str, ...]:
@@ -221,203 +241,3 @@ def _or_leave_out(question: ImportQuestion) -> str:
     """Return the way out of a question about one row that none of the choices answers."""
     row = question.parameters.get("row")
     return f"; or, where it is none of these: --leave-out {row}" if row is not None else ""
-
-
-def import_report(imported: ReceiptImport, addition: Addition | None, localizer: Localizer) -> RenderableType:
-    """Lay out an import: the columns, the entries, what was left out, guessed and assumed, and what is to be asked."""
-    parts = [
-        _column_table(imported, localizer),
-        *_entry_table(imported, addition, localizer),
-        *_left_out(imported, localizer),
-        *_guesses(imported, localizer),
-        *_corrections(addition, localizer),
-        *_similar(imported, addition, localizer),
-        *_notes(imported, addition, localizer),
-        *_questions(imported, localizer),
-        *_summary(imported, addition, localizer),
-    ]
-    return Group(*(Padding(part, SPACE_BELOW) for part in parts))
-
-
-def _text(localizer: Localizer, key: str, **parameters: ParameterValue) -> str:
-    return localizer.format(texts().import_report[key], **parameters)
-
-
-def _column_table(imported: ReceiptImport, localizer: Localizer) -> RenderableType:
-    table = titled_table(_text(localizer, "columns"), _text(localizer, "column"))
-    table.add_column(_text(localizer, "taken_for"))
-    table.add_column(_text(localizer, "example"), overflow="fold")
-    for column in imported.columns:
-        sure = f" ({localizer.label('confidence', column.confidence)})" if column.confidence else ""
-        taken = f"{column.field}{sure}" if column.field else _text(localizer, "not_read")
-        table.add_row(f"{column.column}  {column.header}", taken, Text(column.example))
-    return table
-
-
-def _entry_table(imported: ReceiptImport, addition: Addition | None, localizer: Localizer) -> Iterator[RenderableType]:
-    entries: tuple[Component | Labor, ...] = (*imported.components, *imported.labor)
-    added = set(addition.added) if addition else set()
-    new = [entry for entry in entries if entry.id in added]
-    if not new:
-        return
-    rows = {row.id: row.row for row in imported.rows}
-    guesses = {guess.id: guess for guess in imported.guesses if guess.field == "category"}
-    table: Table = titled_table(_text(localizer, "entries"), _text(localizer, "row"))
-    for heading in ("acquired_on", "description"):
-        table.add_column(localizer.translate(texts().columns["component"][heading]), overflow="fold")
-    table.add_column(_text(localizer, "amount"), justify="right", no_wrap=True)
-    table.add_column(_text(localizer, "category_sure"), overflow="fold")
-    for entry in new[:_MOST_ROWS]:
-        guess = guesses.get(entry.id)
-        sure = ""
-        if guess is not None:
-            label = (
-                localizer.label("confidence", guess.confidence)
-                if guess.confidence
-                else _text(localizer, "not_recognized")
-            )
-            sure = f" ({label})"
-        category = f"{localizer.label('category', entry.category)}{sure}"
-        table.add_row(str(rows[entry.id]), *_cells(entry, localizer), category)
-    if len(new) > _MOST_ROWS:
-        table.add_row("…", "", f"+ {len(new) - _MOST_ROWS}", "", "")
-    yield table
-
-
-def _cells(entry: Component | Labor, localizer: Localizer) -> tuple[str, str, str]:
-    """Return day, description and amount of an entry; a refund's amount is below zero."""
-    if isinstance(entry, Labor):
-        return localizer.formats.day(entry.performed_on), entry.task, f"{localizer.formats.number(entry.hours)} h"
-    amount = entry.quantity * entry.unit_cost + (entry.tax or 0) + entry.freight
-    shown = localizer.formats.money(amount, entry.currency or localizer.currency)
-    return localizer.formats.day(entry.acquired_on), entry.description, shown
-
-
-def _left_out(imported: ReceiptImport, localizer: Localizer) -> Iterator[RenderableType]:
-    rows = [row for row in imported.rows if row.outcome in ("left_out", "split")]
-    if rows and not imported.questions:
-        lines = []
-        for row in rows:
-            why = (
-                localizer.label("left_out_reason", row.reason)
-                if row.reason
-                else localizer.label("row_outcome", row.outcome)
-            )
-            lines.append(f"{row.row}: {why}: {row.shown}")
-        yield bullet_list(_text(localizer, "left_out"), lines)
-
-
-def _guesses(imported: ReceiptImport, localizer: Localizer) -> Iterator[RenderableType]:
-    names = {part.id: part.description for part in imported.components}
-    keys = {"refund_of": "takes_back", "bought_used": "taken_as_used"}
-    lines = [
-        _text(localizer, keys[guess.field], row=str(guess.row), because=guess.because, description=names[guess.id])
-        for guess in imported.guesses
-        if guess.field in keys
-    ]
-    if lines:
-        yield bullet_list(_text(localizer, "guesses"), lines)
-
-
-def _corrections(addition: Addition | None, localizer: Localizer) -> Iterator[RenderableType]:
-    """Lay out what was done to entries that were there already, and what was not."""
-    if addition is None:
-        return
-    kinds = (
-        (_text(localizer, "corrected"), "corrected_value", addition.corrected),
-        (_text(localizer, "contradicted", count=str(len(addition.contradicted))), "kept_value", addition.contradicted),
-    )
-    for title, line, corrections in kinds:
-        alike: dict[tuple[str, str, str], list[str]] = {}
-        for each in corrections:
-            before, after = _value(each.field, each.before, localizer), _value(each.field, each.after, localizer)
-            alike.setdefault((each.field, before, after), []).append(f"“{each.name}”")
-        if alike:
-            lines = [
-                _text(localizer, line, field=field, before=before, after=after, names=_names(names))
-                for (field, before, after), names in alike.items()
-            ]
-            yield bullet_list(title, lines)
-    if addition.removed:
-        yield bullet_list(_text(localizer, "removed"), [_names([f"“{name}”" for name in addition.removed])])
-    if addition.unselected:
-        yield bullet_list(_text(localizer, "unselected"), addition.unselected)
-
-
-def _value(field: str, value: object, localizer: Localizer) -> str:
-    """Return a value of an entry as a reader knows it: a code as its label."""
-    if value is None:
-        return "–"
-    if isinstance(value, str) and value in texts().labels.get(field, {}):
-        return localizer.label(field, value)
-    return localizer.formats.number(value) if isinstance(value, Decimal) else str(value)
-
-
-def _names(names: Sequence[str]) -> str:
-    """Return the first of many names, and how many more there are."""
-    more = len(names) - _MOST_NAMES
-    return ", ".join(names[:_MOST_NAMES]) + (f", + {more}" if more > 0 else "")
-
-
-def _similar(imported: ReceiptImport, addition: Addition | None, localizer: Localizer) -> Iterator[RenderableType]:
-    if addition is None or not addition.similar:
-        return
-    build = addition.document.build
-    known = {part.id: part for part in (*build.components, *imported.components)}
-    rows = {row.id: row.row for row in imported.rows}
-    lines = []
-    for each in addition.similar:
-        amounts = (_cells(known[name], localizer)[2] for name in (each.id, each.other))
-        amount, other_amount = amounts
-        lines.append(
-            _text(
-                localizer,
-                each.likeness,
-                row=str(rows[each.id]),
-                description=known[each.id].description,
-                other_description=known[each.other].description,
-                amount=amount,
-                other_amount=other_amount,
-                day=known[each.other].acquired_on.isoformat(),
-                other=each.other,
-            )
-        )
-    yield bullet_list(_text(localizer, "similar"), lines)
-
-
-def _notes(imported: ReceiptImport, addition: Addition | None, localizer: Localizer) -> Iterator[RenderableType]:
-    known = {} if addition is None else {part.id: part.category for part in addition.document.build.components}
-    unknown = sum(
-        1
-        for guess in imported.guesses
-        if guess.field == "category" and guess.confidence is None and known.get(guess.id) == guess.value
-    )
-    lines = [" ".join(filter(None, (note.text, _option_of(note)))) for note in imported.notes]
-    if unknown:
-        lines.append(_text(localizer, "unrecognized_count", count=str(unknown)))
-    if lines:
-        yield bullet_list(_text(localizer, "notes"), lines)
-
-
-def _option_of(note: Note) -> str:
-    """Return the option that corrects what a note says, in brackets; empty for none."""
-    rows = note.parameters.get("rows", "").removesuffix(", …").split(", ")
-    is_extra = note.code.startswith("extra_")
-    option = " ".join(f"--leave-out {row}" for row in rows) if is_extra else NOTE_OPTIONS.get(note.code)
-    return f"[{option}]" if option else ""
-
-
-def _questions(imported: ReceiptImport, localizer: Localizer) -> Iterator[RenderableType]:
-    for question in imported.questions:
-        choices = [
-            f"{choice.value}: {choice.reading}" if choice.reading else choice.value for choice in question.choices
-        ]
-        where = f" ({', '.join(question.cells)})" if question.cells else ""
-        yield bullet_list(f"{_text(localizer, 'questions')}: {question.text}{where}", choices)
-
-
-def _summary(imported: ReceiptImport, addition: Addition | None, localizer: Localizer) -> Iterator[RenderableType]:
-    if addition is not None:
-        left_out = sum(1 for row in imported.rows if row.outcome == "left_out")
-        counts = {"added": len(addition.added), "seen": len(addition.seen), "left_out": left_out}
-        yield Text(_text(localizer, "summary", **{name: str(count) for name, count in counts.items()}))

@@ -1,20 +1,79 @@
 """The layout of results in a terminal: plain tables with amounts on the right, and lists."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
 from textwrap import fill
 
-from rich import box
-from rich.console import Group, RenderableType
-from rich.table import Table
+from rich.box import SIMPLE_HEAD, Box
+from rich.console import Console, ConsoleOptions, Group, RenderableType, RenderResult
+from rich.measure import Measurement
+from rich.padding import Padding
+from rich.table import Column, Table
 from rich.text import Text
 
 from hitchworth.localization.localizer import Localizer, ParameterValue
 from hitchworth.localization.texts import texts
 
 HEADING_WIDTH = 14
+_NAME_WIDTH, _TEXT_WIDTH = 12, 24
+"""Longer words may be broken, in the first column and in others; where less is left, a table is written as lists."""
 
 SPACE_BELOW = (0, 0, 1, 0)
 """The padding for an empty line below."""
+
+_DASHES = Box("    \n    \n -- \n    \n -- \n -- \n    \n    \n", ascii=True)
+"""As SIMPLE_HEAD, for an encoding without lines to draw."""
+
+
+class ResultTable(Table):
+    """A table that never cuts an amount or a name: where the terminal is too narrow for it, each row is a list."""
+
+    def __rich_console__(self, console: Console, options: ConsoleOptions) -> RenderResult:
+        """Lay out the table, or the lists."""
+        self.box = _DASHES if options.ascii_only else SIMPLE_HEAD
+        for column in self.columns:
+            column.overflow = "fold"
+        if self._needed(console, options) <= options.max_width:
+            yield from super().__rich_console__(console, options)
+        else:
+            yield from self._lists()
+
+    def _needed(self, console: Console, options: ConsoleOptions) -> int:
+        """Return the width that the amounts need as they are, with names of some width beside them."""
+        return sum(self._least_width(column, console, options) + 2 for column in self.columns)
+
+    def _least_width(self, column: Column, console: Console, options: ConsoleOptions) -> int:
+        cells = [Measurement.get(console, options, cell) for cell in (column.header, *column.cells)]
+        if column.no_wrap:
+            return max(cell.maximum for cell in cells)
+        most = _NAME_WIDTH if column is self.columns[0] else _TEXT_WIDTH
+        return min(most, max(cell.minimum for cell in cells))
+
+    def _lists(self) -> Iterator[RenderableType]:
+        if self.title:
+            yield Text(str(self.title), style="bold")
+        names = [str(column.header).replace("\n", " ") for column in self.columns]
+        are_amounts = [column.justify == "right" for column in self.columns]
+        for row, *cells in zip(self.rows, *(column.cells for column in self.columns), strict=True):
+            yield Padding(_row_as_list(names, cells, are_amounts), (0, 0), style=str(row.style or ""))
+            if self.leading or row.end_section:
+                yield Text("")
+
+
+def _row_as_list(names: Sequence[str], cells: Sequence[RenderableType], are_amounts: Sequence[bool]) -> RenderableType:
+    """Return a row as its first cell, with the others below it, each with its heading."""
+    parts: list[RenderableType] = [cells[0]]
+    amounts = Table.grid(padding=(0, 1))
+    amounts.add_column(overflow="fold")
+    amounts.add_column(justify="right", no_wrap=True)
+    for name, cell, is_amount in list(zip(names, cells, are_amounts, strict=True))[1:]:
+        if cell == "":
+            continue
+        if is_amount:
+            amounts.add_row(name, cell)
+        else:
+            told = Text(f"{name}: {cell}") if isinstance(cell, str) else cell
+            parts.append(Padding(told, (0, 0, 0, 2)))
+    return Group(*parts, *([Padding(amounts, (0, 0, 0, 2))] if amounts.row_count else []))
 
 
 def sheet_text(localizer: Localizer, key: str, **parameters: ParameterValue) -> str:
@@ -29,15 +88,17 @@ def plain_table(localizer: Localizer, title: str, first: str, **parameters: Para
 
 def titled_table(title: str, first: str) -> Table:
     """Return an empty table with this title and this first heading."""
-    table = Table(
-        title=title,
-        title_justify="left",
-        title_style="bold",
-        box=box.SIMPLE_HEAD,
-        show_edge=False,
-        pad_edge=False,
-    )
-    table.add_column(first, overflow="fold")
+    table = ResultTable(title=title, title_justify="left", title_style="bold", show_edge=False, pad_edge=False)
+    table.add_column(first)
+    return table
+
+
+def word_table(first: str, *headings: str) -> Table:
+    """Return an empty table of words without a title, whose rows are told apart by the first: an id, a name."""
+    table = ResultTable(show_edge=False, pad_edge=False)
+    table.add_column(first, no_wrap=True)
+    for heading in headings:
+        table.add_column(heading)
     return table
 
 

@@ -1,10 +1,17 @@
 """`hitchworth migrate`: the tables of a database, brought up to those of this release."""
 
-from argparse import Namespace
+from argparse import ArgumentParser, Namespace
 
+from hitchworth.cli.database import WHERE
 from hitchworth.cli.exit_codes import UsageError
 from hitchworth.store.errors import StoreError
 from hitchworth.store.schema import migrate
+
+
+def add_options(parser: ArgumentParser) -> None:
+    """Add the options of `hitchworth migrate`."""
+    parser.add_argument("--database", metavar="WHERE", required=True, help=WHERE)
+    parser.set_defaults(run=run)
 
 
 def run(arguments: Namespace) -> None:

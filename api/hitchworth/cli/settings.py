@@ -1,14 +1,14 @@
 """The settings of the server as options of a command. An option overrides the variable of the same setting."""
 
 import os
-from argparse import ArgumentParser, ArgumentTypeError, BooleanOptionalAction, Namespace
-from functools import partial
+from argparse import ArgumentParser, BooleanOptionalAction, Namespace
 from typing import Any, get_type_hints
 
 from msgspec import Meta, structs
 
 from hitchworth import validation
 from hitchworth.cli.exit_codes import UsageError
+from hitchworth.cli.options import value_of
 from hitchworth.operations.settings import Settings, read_settings, variable
 
 
@@ -22,7 +22,7 @@ def add_options(parser: ArgumentParser, *names: str) -> None:
         if isinstance(field.default, bool):
             how: dict[str, Any] = {"action": BooleanOptionalAction}
         else:
-            how = {"type": partial(_value, kinds[field.name]), "metavar": field.name.rpartition("_")[2].upper()}
+            how = {"type": value_of(kinds[field.name]), "metavar": field.name.rpartition("_")[2].upper()}
         parser.add_argument(option(field.name), dest=field.name, default=None, help=_help(field, meta), **how)
 
 
@@ -44,10 +44,3 @@ def settings_of(arguments: Namespace) -> Settings:
 def _help(field: structs.FieldInfo, meta: Meta) -> str:
     default = "none" if field.default in ("", None) else str(field.default)
     return f"{meta.description} Variable: {variable(field.name)}; default: {default}"
-
-
-def _value(kind: object, text: str) -> object:
-    try:
-        return validation.read_text(text, kind)
-    except validation.InvalidInputError as error:
-        raise ArgumentTypeError(f"{text} is invalid; expected: {error.faults[0].expected}") from None

@@ -1,5 +1,7 @@
 """The files that a command writes: whole or not at all, and never unasked over what somebody filled in."""
 
+import sys
+from argparse import Namespace
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -18,10 +20,25 @@ def write_whole(path: Path, content: bytes) -> None:
             raise
 
 
-def refuse_overwriting(output: Path, source: str | None) -> None:
-    """Raise UsageError where the output is there already, and is not the file that is read."""
-    if output.exists() and not (source is not None and _is_same(output, source)):
-        raise UsageError(f"{output} exists already; choose another name, or write over it with --force")
+def require_leave(output: Path, source: str | None, arguments: Namespace) -> None:
+    """Ask before a file is written over, unless it is the one that is read, or --force gives leave.
+
+    Raises UsageError where the answer is no, and where nobody can be asked because there is no terminal.
+    """
+    if arguments.force or not output.exists() or (source is not None and _is_same(output, source)):
+        return
+    refusal = UsageError(f"{output} exists already; choose another name, or write over it with --force")
+    if not (sys.stdin.isatty() and sys.stderr.isatty()):
+        raise refusal
+    print(f"{output} exists already. Write over it? [y/N] ", end="", file=sys.stderr, flush=True)
+    if sys.stdin.readline().strip().lower() not in ("y", "yes"):
+        raise refusal
+
+
+def tell_written(path: Path, quiet: bool) -> None:
+    """Say that a file was written."""
+    if not quiet:
+        print(f"Wrote {path}.")
 
 
 def refuse_losing(output: Path, source: str | None, lost: Sequence[str]) -> None:

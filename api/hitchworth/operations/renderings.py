@@ -32,6 +32,7 @@ DOCX: Final = "application/vnd.openxmlformats-officedocument.wordprocessingml.do
 
 XLSX: Final = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 ODS: Final = "application/vnd.oasis.opendocument.spreadsheet"
+TSV: Final = "text/tab-separated-values"
 FILES = ("text/csv", XLSX, ODS, "text/calendar")
 """The files that an import reads. As registered with IANA."""
 
@@ -41,6 +42,9 @@ AS_DOCUMENT = Rendering("json", JSON, canonical)
 
 AS_CELL = (Rendering("text", "text/plain", lambda cell: cell.text.encode()), AS_JSON)
 """The formats of a cell of a spreadsheet: its text alone, or with the figure."""
+
+AS_MACRO = (Rendering("text", "text/plain", lambda macro: macro.text.encode()),)
+"""The format of a macro: its code."""
 
 AS_ZIP = Rendering("zip", "application/zip", lambda content: content)
 """The format of a content that is a ZIP file already."""
@@ -68,7 +72,7 @@ def as_tables(rows: Callable[[Any], Sequence[Struct]]) -> tuple[Rendering, Rende
     """Return the table formats of a result; `rows` takes the rows from it."""
     return (
         Rendering("csv", "text/csv", lambda result: csv_table(rows(result), line_end="\r\n").encode()),
-        Rendering("tsv", "text/tab-separated-values", lambda result: tsv_table(rows(result)).encode()),
+        Rendering("tsv", TSV, lambda result: tsv_table(rows(result)).encode()),
     )
 
 

@@ -5,6 +5,7 @@ So there is no change without its message, and no message without its change, wh
 
 from collections.abc import Callable
 from datetime import datetime
+from secrets import token_hex
 
 import msgspec
 from sqlalchemy import Connection, insert, select
@@ -16,7 +17,7 @@ from hitchworth.store.tables import webhook_messages, webhooks
 BUILD_CHANGED = "build.changed"
 
 
-def announce(connection: Connection, workspace: str, revision: Revision, name: str, new_id: Callable[[], str]) -> None:
+def announce(connection: Connection, workspace: str, revision: Revision, name: str) -> None:
     """Put a message about a revision into the outbox for each webhook of the workspace that is told of changes.
 
     A webhook is not deleted meanwhile.
@@ -29,7 +30,7 @@ def announce(connection: Connection, workspace: str, revision: Revision, name: s
     change = BuildChange(name=name, revision=revision, path=f"/v1/builds/{revision.build}")
     body = MessageBody(type=BUILD_CHANGED, timestamp=revision.at, data=change)
     for webhook in told:
-        put(connection, workspace, webhook, body, new_id=new_id, at=revision.at)
+        put(connection, workspace, webhook, body, at=revision.at)
 
 
 def put(
@@ -38,8 +39,8 @@ def put(
     webhook: str,
     body: MessageBody,
     *,
-    new_id: Callable[[], str],
     at: datetime,
+    new_id: Callable[[], str] = lambda: token_hex(8),
 ) -> str:
     """Put a message into the outbox, to be sent at this time, and return its id."""
     message = f"msg_{new_id()}"

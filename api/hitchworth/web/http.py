@@ -114,7 +114,7 @@ def problem_response(request: HTTPRequest, error: Exception) -> Response[bytes]:
 
 def _in_format_of_answer(request: HTTPRequest, problem: Problem) -> tuple[bytes, str]:
     """Return a problem as its caller reads the answer: as a line of text or a table where that is what it asked for."""
-    name = request.state.get("format")
+    name = request.state.get("format") or request.query_params.get("format")  # refused before it was read
     if name == "text":
         return f"Error: {_in_a_line(problem)}".encode(), "text/plain"
     if name == "csv":

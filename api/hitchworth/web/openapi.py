@@ -17,6 +17,7 @@ import msgspec
 from hitchworth.model.build import Build
 from hitchworth.model.document import FORMAT
 from hitchworth.model.fault import Fault
+from hitchworth.model.kept import KeptBuild
 from hitchworth.model.numbers import NOTE
 from hitchworth.operations.renderings import JSON, Rendering
 from hitchworth.operations.settings import Settings
@@ -32,6 +33,8 @@ from hitchworth.web.type_documentation import Explanations, explanations, with_n
 
 Document: TypeAlias = dict[str, Any]
 
+_DOCUMENTS_TOO = (Build, KeptBuild)
+"""What stands for a document, where one is taken."""
 IF_MATCH = HEADERS["if_match"]
 _REF = "#/components/schemas/{name}"
 _DESCRIPTION = f"""What a self-built camping trailer costs to replace, what it is worth after depreciation, how its
@@ -48,7 +51,8 @@ policy: not known. Elsewhere the description of the field says what follows.
 
 **A document** is a build with its policies, losses, answers and settings: a person keeps it in a file and sends it to
 any computation, with `as_of` beside it. Policies and losses may be left out; the answer then says what is missing. A
-build alone is the shortest document. `format` is the version of the document format, {FORMAT} in this release; an older
+build alone is the shortest document, and a kept build as the server answers it is one too: what it has beside its
+document only says which one it was. `format` is the version of the document format, {FORMAT} in this release; an older
 document is upgraded when it is read, and one that names no format has format 1.
 
 **Errors** are problem documents (RFC 9457) with every fault of the request at once, each with its JSON Pointer; the
@@ -64,7 +68,9 @@ _TAGS = {
     "Appraisal": "A build, policies and losses in; figures, verdicts and questions out. Nothing is stored.",
     "Quotes": "A build and how a workshop prices it in; quotes, change orders, variances and their reports out.",
     "Kept builds": "Builds that the server keeps, with their history. They need a server with a database.",
+    "Kept quotes": "Quotes that the server keeps, with their history: accepted, changed, and what became of them.",
     "Cells": "One figure or one short text for the web function of a spreadsheet, by GET.",
+    "Spreadsheets": "Macros to install in a spreadsheet program, and the values for the rows that they send.",
     "Reference data": "The tables and definitions behind the appraisals, with their sources.",
     "Webhooks": "Addresses that are told what happens in a workspace: signed messages, sent until they arrive.",
     "Access": "Who may use a workspace, the log of who did, and the workspace itself.",
@@ -81,11 +87,11 @@ _STATUS_TEXTS = {
     404: "Nothing has this address.",
     406: "The answer is not available in a format that Accept allows.",
     408: "The body came too slowly.",
-    409: "The build is in the trash, a request under the idempotency key is in work or has made its key or link "
-    "before, a deletion is not confirmed, a key has been replaced already, the webhook is disabled, or the message "
-    "is still to be sent.",
+    409: "The build or quote is in the trash, the quote is at another stage, a request under the idempotency key is in "
+    "work or has made its key or link before, a deletion is not confirmed, a key has been "
+    "replaced already, the webhook is disabled, or the message is still to be sent.",
     410: "The share link has expired or was revoked.",
-    412: "The build has been changed.",
+    412: "The build or quote has been changed.",
     413: "The body is too large.",
     415: "The body is in a format that is not supported.",
     421: "The server does not go by the name in the header Host.",
@@ -181,18 +187,13 @@ def _operation(operation: Operation) -> Document:
         if not operation.example:  # a workbook, which is no text
             file["examples"] = {"demo": {"externalValue": "/v1/workbook-template?demo=true"}}
         content = dict.fromkeys(operation.files, file)
-        if "text/csv" in content:
-            content["text/csv"] = {"schema": {"type": "string"}, "example": example_body(operation).decode()}
+        if operation.example:
+            content[operation.files[0]] = {"schema": {"type": "string"}, "example": example_body(operation).decode()}
         described["requestBody"] = {"required": True, "content": content}
     elif operation.request_type is not None:
         media = {"schema": _body(operation), "example": msgspec.json.decode(example_body(operation))}
         described["requestBody"] = {"required": True, "content": {operation.media_type: media}}
     return described
-
-
-def _may_come_too_late(operation: Operation) -> bool:
-    """Whether it is about a key that may have been replaced already, or a webhook that may be disabled."""
-    return operation.path.endswith(("/{key}/rotate", "/test", "/resend"))
 
 
 def _security(operation: Operation) -> list[Document]:
@@ -203,17 +204,17 @@ def _security(operation: Operation) -> list[Document]:
 
 
 def _statuses(operation: Operation) -> tuple[int, ...]:
+    """The statuses of its problems: what follows from its record, and those that it names itself."""
     in_path = operation.is_shared or any(parameter.place == "path" for parameter in operation.parameters)
     names = {parameter.name for parameter in operation.parameters}
     needs_condition = any(parameter.name == IF_MATCH and parameter.required for parameter in operation.parameters)
-    changes = operation.scope is not None and operation.method != "GET"
-    return (
+    followed = (
         400,
         *(() if operation.is_open else (401,)),
         *(() if operation.probe else (403,)),
         *((404,) if in_path else ()),
         406,
-        *((409,) if names & {IF_MATCH, HEADERS["idempotency_key"], "confirm"} or _may_come_too_late(operation) else ()),
+        *((409,) if names & {IF_MATCH, HEADERS["idempotency_key"]} else ()),
         *((410,) if operation.is_shared else ()),
         *((412,) if IF_MATCH in names else ()),
         *((408, 413, 415) if operation.request_type is not None else ()),
@@ -224,8 +225,9 @@ def _statuses(operation: Operation) -> tuple[int, ...]:
         500,
         *((501,) if operation.is_kept else ()),
         503,
-        *((507,) if changes else ()),
+        *((507,) if operation.changes else ()),
     )
+    return tuple(sorted({*followed, *operation.further_statuses}))
 
 
 def _parameters(operation: Operation) -> list[Document]:
@@ -348,9 +350,9 @@ def _reference(kind: Any) -> Document:
 
 
 def _body(operation: Operation) -> Document:
-    """The schema of a body. Where it may be a build alone, only one of the two fits: they share no required field."""
+    """The schema of a body. Where a build alone or a kept build may stand for a document, only one of them fits."""
     schema = _reference(operation.request_type)
-    return {"anyOf": [schema, _reference(Build)]} if operation.takes_document else schema
+    return {"anyOf": [schema, *map(_reference, _DOCUMENTS_TOO)]} if operation.takes_document else schema
 
 
 def _schemas() -> Document:
@@ -370,7 +372,7 @@ def _output_names() -> Mapping[str, str]:
 
 
 def _request_records() -> Document:
-    bodies = (operation.request_type for operation in OPERATIONS if operation.request_type is not None)
+    bodies = (*(operation.request_type for operation in OPERATIONS if operation.request_type is not None), KeptBuild)
     parameters = (each.kind for operation in OPERATIONS for each in operation.parameters if is_record(each.kind))
     return _components((*bodies, *parameters))
 

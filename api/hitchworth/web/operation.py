@@ -89,7 +89,9 @@ class Operation(Struct, frozen=True, kw_only=True):
     run_in_thread: bool = False
     """The function takes long enough to hold up other requests, so it runs in a thread."""
     probe: bool = False
-    """Asked by what watches the server: answered at any load, to anybody."""
+    """Asked by what watches the server: answered at any load, and to anybody where it has no scope."""
+    further_statuses: tuple[int, ...] = ()
+    """Statuses of problems that do not follow from its parameters, its body and its scope."""
     takes_rest: bool = False
     """The last parameter of the path takes the rest of it: it may have slashes in it."""
     example: str = ""
@@ -123,6 +125,11 @@ class Operation(Struct, frozen=True, kw_only=True):
         return STORE in _hints(self.function)
 
     @property
+    def changes(self) -> bool:
+        """Whether it changes what is kept."""
+        return self.is_kept and self.method != "GET"
+
+    @property
     def takes_document(self) -> bool:
         """The body is made from a document, so it may be of an older format, or a build alone."""
         return takes_document(self.request_type)
@@ -144,7 +151,12 @@ class Operation(Struct, frozen=True, kw_only=True):
     @property
     def is_open(self) -> bool:
         """Whether keys do not matter, so that a wrong one does no harm."""
-        return self.probe or self.is_shared
+        return (self.probe and self.scope is None) or self.is_shared
+
+    @property
+    def takes_caller(self) -> bool:
+        """Whether the function is told who asks."""
+        return CALLER in _hints(self.function)
 
     @property
     def needs_server(self) -> bool:

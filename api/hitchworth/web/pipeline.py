@@ -1,7 +1,7 @@
 """The pipeline of every request: parameters, format, body, operation, response."""
 
 import re
-from asyncio import CancelledError, get_running_loop, timeout, to_thread
+from asyncio import CancelledError, get_running_loop, timeout
 from collections.abc import Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from contextvars import copy_context
@@ -18,7 +18,7 @@ from hitchworth import validation
 from hitchworth.localization.locales import resolve_locale
 from hitchworth.model.caller import Caller
 from hitchworth.model.fault import Fault
-from hitchworth.operations.changes import TrashedError
+from hitchworth.operations.changes import QuoteStageError, TrashedError
 from hitchworth.operations.imports import UnreadableFileError
 from hitchworth.operations.renderings import JSON, Rendering
 from hitchworth.operations.requests import read_request
@@ -49,6 +49,9 @@ LARGE_BODY_BYTES = 64_000
 _PROBES = ThreadPoolExecutor(max_workers=2, thread_name_prefix="hitchworth-probe")
 """The threads of what watches the server: it does not wait behind long answers."""
 
+_CHANGES = ThreadPoolExecutor(max_workers=4, thread_name_prefix="hitchworth-change")
+"""The threads of what changes the database: while it is held by others, they all may wait, and nobody who reads."""
+
 _UTF_8 = re.compile(r'charset\s*=\s*("?)utf-?8\1')
 
 
@@ -78,9 +81,10 @@ def route(path: str, operations: Sequence[Operation]) -> HTTPRouteHandler:
 
 async def _respond(operation: Operation, request: HTTPRequest) -> ASGIResponse:
     """Answer a request, and keep in the log who asked for what."""
-    if operation.probe:
+    if not operation.probe:
+        _reject_overload(request)
+    elif operation.scope is None:
         return await _answer(operation, request, None)
-    _reject_overload(request)
     caller = await caller_of(operation, request)
     status = 500
     try:
@@ -91,7 +95,7 @@ async def _respond(operation: Operation, request: HTTPRequest) -> ASGIResponse:
         status = error.kind.status
         raise
     finally:
-        await note_access(operation, request, caller, status)
+        note_access(operation, request, caller, status)
     return response
 
 
@@ -131,10 +135,8 @@ async def _run_in_thread(
     seconds = settings_of(request).answer_seconds
     try:
         async with timeout(seconds) as limit:
-            if operation.probe:
-                work = partial(copy_context().run, _run, operation, arguments, body, rendering)
-                return await get_running_loop().run_in_executor(_PROBES, work)
-            return await to_thread(_run, operation, arguments, body, rendering)
+            work = partial(copy_context().run, _run, operation, arguments, body, rendering)
+            return await get_running_loop().run_in_executor(_threads(operation), work)
     except TimeoutError:
         if not limit.expired():
             raise
@@ -144,6 +146,13 @@ async def _run_in_thread(
         if not request.app.state["server"].draining:
             raise
         raise RequestError(problems.NOT_READY, "The server stopped before the answer was ready.") from None
+
+
+def _threads(operation: Operation) -> ThreadPoolExecutor | None:
+    """Return the threads that an operation runs in; None: those of all that computes and reads."""
+    if operation.probe:
+        return _PROBES
+    return _CHANGES if operation.changes else None
 
 
 def _run(operation: Operation, arguments: dict[str, Any], body: bytes, rendering: Rendering) -> _Result:
@@ -170,7 +179,7 @@ def _run(operation: Operation, arguments: dict[str, Any], body: bytes, rendering
         raise RequestError(problems.INVALID_INPUT, "The file cannot be read.", errors=(fault,)) from None
     except validation.InvalidInputError as error:
         raise _invalid_input_or_parameter(operation, error) from None
-    except (StoreError, TrashedError) as error:
+    except (StoreError, TrashedError, QuoteStageError) as error:
         raise kept_problem(error) from error
 
 
@@ -214,7 +223,7 @@ def _arguments(operation: Operation, request: HTTPRequest, caller: Caller | None
         arguments[SENDER] = request.app.state["sender"]
     if operation.is_kept:
         arguments[STORE] = store_of(request)
-    if operation.scope is not None:
+    if operation.takes_caller:
         arguments[CALLER] = caller
     if operation.is_shared:
         arguments[SHARED] = request.state[SHARED]

@@ -119,8 +119,8 @@ FOREIGN_PAGE = _problem_type(
     "foreign-page",
     403,
     "A page of another server asks",
-    "A browser sent this for a page that is not of this server (the header Origin). Its operator can allow the name: "
-    "HITCHWORTH_ALLOWED_HOSTS.",
+    "A browser sent this for a page that is not of this server (the header Origin). Its operator can allow the name of "
+    "another server of theirs, HITCHWORTH_ALLOWED_HOSTS, or the pages of another site, HITCHWORTH_CORS_ORIGINS.",
 )
 LINK_ENDED = _problem_type(
     "link-ended",
@@ -149,12 +149,22 @@ PRECONDITION_REQUIRED = _problem_type(
 PRECONDITION_FAILED = _problem_type(
     "precondition-failed",
     412,
-    "The build has been changed",
-    "If-Match names another revision than the present one, whose ETag is in the header. Nothing was kept. Read the "
-    "build again, and make the change to what it is now.",
+    "It has been changed",
+    "If-Match names another revision than the present one, whose ETag is in the header. Nothing was kept. Read it "
+    "again, and make the change to what it is now.",
 )
 IN_TRASH = _problem_type(
-    "in-trash", 409, "The build is in the trash", "A build in the trash can be read, but not changed. Recover it first."
+    "in-trash",
+    409,
+    "It is in the trash",
+    "A build or quote in the trash can be read, but not changed. Recover it first.",
+)
+QUOTE_STAGE = _problem_type(
+    "quote-stage",
+    409,
+    "The quote is not at this stage",
+    "A quote is accepted once, and has change orders only after that; a change order is accepted once, in its turn. "
+    "`detail` says at which stage it is.",
 )
 UNCONFIRMED = _problem_type(
     "unconfirmed", 409, "The deletion is not confirmed", "Repeat the name of what would be deleted in `confirm`."
@@ -270,6 +280,7 @@ PROBLEM_TYPES: tuple[ProblemType, ...] = (
     NOT_ACCEPTABLE,
     BODY_TOO_SLOW,
     IN_TRASH,
+    QUOTE_STAGE,
     KEY_IN_USE,
     MADE_BEFORE,
     KEY_ROTATED,

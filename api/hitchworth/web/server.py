@@ -138,7 +138,9 @@ def _end_process_after(seconds: float) -> None:
     """End this process in so many seconds if it is still there: a thread cannot be stopped otherwise."""
 
     def end() -> None:
-        _log.error("A request was still in work when the time to stop was over.")
+        _log.error(
+            "When the time to stop was over, a request was still in work, or the log of who did what not written."
+        )
         os._exit(1)
 
     timer = Timer(seconds, end)

@@ -39,7 +39,7 @@ OPERATIONS: tuple[Operation, ...] = (
         example="webhook-rotation",
     ),
     _administer(method="POST", path=_WEBHOOK + "/enable", function=webhooks.enable_webhook),
-    _administer(method="POST", path=_WEBHOOK + "/test", function=webhooks.try_webhook),
+    _administer(method="POST", path=_WEBHOOK + "/test", function=webhooks.try_webhook, further_statuses=(409,)),
     _administer(
         method="GET",
         path=_WEBHOOK + "/messages",
@@ -47,5 +47,10 @@ OPERATIONS: tuple[Operation, ...] = (
         headers={"Link": next_page},
     ),
     _administer(method="GET", path=_MESSAGE, function=webhooks.get_webhook_message),
-    _administer(method="POST", path=_MESSAGE + "/resend", function=webhooks.resend_webhook_message),
+    _administer(
+        method="POST",
+        path=_MESSAGE + "/resend",
+        function=webhooks.resend_webhook_message,
+        further_statuses=(409,),
+    ),
 )

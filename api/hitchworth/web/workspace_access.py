@@ -48,6 +48,7 @@ OPERATIONS: tuple[Operation, ...] = (
         body=KeyRotation,
         status=201,
         headers={"Location": _location},
+        further_statuses=(409,),
         example="key-rotation",
     ),
     _administer(method="DELETE", path=_KEYS + "/{key}", function=keys.revoke_key),
@@ -57,7 +58,7 @@ OPERATIONS: tuple[Operation, ...] = (
     _administer(method="GET", path=ACCESS_LOG, function=workspaces.list_access, headers={"Link": next_page}),
     _administer(method="GET", path="/v1/workspace", function=workspaces.get_workspace),
     _administer(method="GET", path="/v1/workspace/export", function=workspaces.export_workspace, renderings=(AS_ZIP,)),
-    _administer(method="DELETE", path="/v1/workspace", function=workspaces.delete_workspace),
+    _administer(method="DELETE", path="/v1/workspace", function=workspaces.delete_workspace, further_statuses=(409,)),
     _shared(path=_SHARED, function=shares.get_shared_build),
     _shared(
         path=_SHARED + "/estimate",

@@ -25,6 +25,7 @@ _PREFIXES = {
     "number": "urn:oasis:names:tc:opendocument:xmlns:datastyle:1.0",
     "fo": "urn:oasis:names:tc:opendocument:xmlns:xsl-fo-compatible:1.0",
     "config": "urn:oasis:names:tc:opendocument:xmlns:config:1.0",
+    "xlink": "http://www.w3.org/1999/xlink",
     "dc": "http://purl.org/dc/elements/1.1/",
     "of": "urn:oasis:names:tc:opendocument:xmlns:of:1.2",
     "manifest": "urn:oasis:names:tc:opendocument:xmlns:manifest:1.0",
@@ -39,26 +40,33 @@ _DATA_STYLES = (
 )
 _BOLD = '<style:text-properties fo:font-weight="bold"/>'
 _WRAP = 'fo:wrap-option="wrap" style:vertical-align="top"'
+_FROM_RIGHT = 'style:vertical-align="top" fo:padding-right="0.15cm"'
+_LEFT = '<style:table-cell-properties style:vertical-align="top"/><style:paragraph-properties fo:text-align="start"/>'
 _LINE = 'fo:border-bottom="0.5pt solid #000000"'
+_LINE_ABOVE = 'fo:border-top="0.5pt solid #000000"'
 _STYLES: dict[Style, tuple[str, str]] = {
     "title": ("", '<style:text-properties fo:font-weight="bold" fo:font-size="14pt"/>'),
     "head": ("", f'<style:table-cell-properties {_WRAP} {_LINE} fo:background-color="#e7e6e6"/>{_BOLD}'),
     "required": ("", f'<style:table-cell-properties {_WRAP} {_LINE} fo:background-color="#ffe699"/>{_BOLD}'),
     "label": ("", f"<style:table-cell-properties {_WRAP}/>{_BOLD}"),
     "text": ("", f"<style:table-cell-properties {_WRAP}/>"),
-    "number": ("", '<style:table-cell-properties style:vertical-align="top"/>'),
-    "money": ("amount", '<style:table-cell-properties style:vertical-align="top"/>'),
-    "share": ("percent", '<style:table-cell-properties style:vertical-align="top"/>'),
-    "date": (
-        "day",
-        '<style:table-cell-properties style:vertical-align="top"/><style:paragraph-properties fo:text-align="start"/>',
-    ),
+    "number": ("", f"<style:table-cell-properties {_FROM_RIGHT}/>"),
+    "money": ("amount", f"<style:table-cell-properties {_FROM_RIGHT}/>"),
+    "share": ("percent", f"<style:table-cell-properties {_FROM_RIGHT}/>"),
+    "entry_number": ("", _LEFT),
+    "entry_money": ("amount", _LEFT),
+    "entry_share": ("percent", _LEFT),
+    "date": ("day", _LEFT),
     "total": ("", f'<style:table-cell-properties fo:border-top="0.5pt solid #000000"/>{_BOLD}'),
-    "total_money": ("amount", f'<style:table-cell-properties fo:border-top="0.5pt solid #000000"/>{_BOLD}'),
+    "total_money": (
+        "amount",
+        f'<style:table-cell-properties {_FROM_RIGHT} fo:border-top="0.5pt solid #000000"/>{_BOLD}',
+    ),
     "wrong": (
         "",
         f'<style:table-cell-properties {_WRAP} fo:border="0.5pt solid #c00000" fo:background-color="#f8cbad"/>',
     ),
+    "unlisted": ("", f'<style:table-cell-properties {_WRAP} fo:background-color="#fff2cc"/>'),
 }
 _PLAIN = Look()
 _CENTIMETERS = Decimal("0.21")
@@ -271,7 +279,17 @@ class _OdsSheet:
                 value = f' office:value-type="string"{whole}'
             case _:
                 return f"<table:table-cell{attributes}>{note}</table:table-cell>"
-        return f"<table:table-cell{attributes}{value}>{note}{_paragraphs(cell_text(cell))}</table:table-cell>"
+        link = self.look.links.get((row, column))
+        written = _paragraphs(cell_text(cell)) if link is None else _linked(cell_text(cell), link)
+        return f"<table:table-cell{attributes}{value}>{note}{written}</table:table-cell>"
+
+
+def _linked(text: str, link: str) -> str:
+    """Return text as a link to a cell."""
+    sheet, _, cell = link.rpartition("!")
+    quoted = sheet.replace("'", "''")
+    target = quoteattr(f"#'{quoted}'.{cell}")
+    return f"<text:p><text:a xlink:href={target}>{_spaced(text)}</text:a></text:p>"
 
 
 def _paragraphs(text: str) -> str:

@@ -38,7 +38,8 @@ def example_body(operation: Operation) -> bytes:
 def example_of(operation: Operation, parameter: Parameter) -> Any:
     """Return the example of a parameter; None for one that the example leaves out."""
     if parameter.required and parameter.name == HEADERS["if_match"]:
-        return example_tag(next(each.example for each in operation.parameters if each.name == "build"))
+        kept = next(each for each in operation.parameters if each.name in {"build", "quote"})
+        return example_tag(kept.name, kept.example)
     return parameter.example
 
 

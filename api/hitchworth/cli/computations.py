@@ -1,0 +1,303 @@
+"""The commands that read a document, compute and print a result: one table, a row for each command."""
+
+import csv
+import sys
+from argparse import ArgumentParser, Namespace
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from datetime import date
+from functools import partial
+from io import StringIO
+from typing import Any, NamedTuple, get_type_hints
+
+import msgspec
+from msgspec import Struct
+from rich.console import RenderableType
+
+from hitchworth.cli import (
+    attention_tables,
+    change_tables,
+    check_tables,
+    protection_tables,
+    quote_tables,
+    tables,
+    valuation_tables,
+)
+from hitchworth.cli.exit_codes import InputError
+from hitchworth.cli.options import (
+    DOCUMENT,
+    add_date,
+    add_documents,
+    add_format,
+    add_locale,
+    add_quiet,
+    add_server,
+    value_of,
+)
+from hitchworth.cli.request_file import comparison_from_files, documents_in, input_errors, request_from_file
+from hitchworth.cli.server_client import computed, connected
+from hitchworth.cli.terminal import show_json, show_result, waiting
+from hitchworth.localization.localizer import Localizer, localizer_for
+from hitchworth.model.attention import AttentionRequest
+from hitchworth.model.numbers import Amount
+from hitchworth.model.request import (
+    ClassificationRequest,
+    DocumentComparisonRequest,
+    EstimateRequest,
+    GapRequest,
+    ProtectionRequest,
+    QuoteRequest,
+    SalesComparisonRequest,
+    SettlementRequest,
+    ValueCurveRequest,
+)
+from hitchworth.operations import appraisals, quotes
+from hitchworth.operations.attention import create_attention
+from hitchworth.operations.requests import currency_of
+from hitchworth.operations.tables import csv_table
+
+
+class Command(Struct, frozen=True):
+    """A command: what it reads, what it computes, and how it prints the result."""
+
+    name: str
+    request_type: Any
+    operation: Callable[[Any], Struct]
+    layout: Callable[[Any, Localizer], RenderableType]
+    """The result as tables for a terminal."""
+    rows: Callable[[Any], Sequence[Struct]]
+    """The part of the result that is a table, for CSV."""
+    part: Callable[[Any], Struct] = lambda answer: answer
+    """What of the operation's answer is the result of the command."""
+
+    @property
+    def compares(self) -> bool:
+        """Whether it takes two files."""
+        return self.request_type is DocumentComparisonRequest
+
+    @property
+    def has_date(self) -> bool:
+        """Whether it has a valuation date."""
+        return self.compares or "as_of" in self.request_type.__struct_fields__
+
+    @property
+    def has_dates(self) -> bool:
+        """Whether it values the build on several dates, against a limit."""
+        return self.request_type is ValueCurveRequest
+
+
+COMMANDS = (
+    Command(
+        "check",
+        GapRequest,
+        appraisals.create_gap_statement,
+        check_tables.check_report,
+        lambda found: found.not_known,
+        check_tables.open_points,
+    ),
+    Command(
+        "estimate",
+        EstimateRequest,
+        appraisals.create_estimate,
+        tables.estimate_report,
+        lambda estimate: estimate.lines,
+    ),
+    Command(
+        "classify",
+        ClassificationRequest,
+        appraisals.create_classification,
+        tables.assessment_report,
+        lambda assessment: assessment.built,
+    ),
+    Command(
+        "settle",
+        SettlementRequest,
+        appraisals.create_settlements,
+        tables.settlement_report,
+        lambda settlements: settlements.settlements,
+    ),
+    Command(
+        "gap",
+        GapRequest,
+        appraisals.create_gap_statement,
+        tables.gap_report,
+        lambda statement: statement.settlements,
+    ),
+    Command(
+        "curve",
+        ValueCurveRequest,
+        appraisals.create_value_curve,
+        valuation_tables.curve_report,
+        lambda curve: curve.points,
+    ),
+    Command(
+        "compare",
+        DocumentComparisonRequest,
+        appraisals.create_document_comparison,
+        change_tables.comparison_report,
+        lambda comparison: comparison.changes,
+    ),
+    Command(
+        "opinion",
+        SalesComparisonRequest,
+        appraisals.create_sales_comparison,
+        valuation_tables.sales_comparison_report,
+        lambda comparison: comparison.sales_comparison.comparables,
+    ),
+    Command(
+        "protect",
+        ProtectionRequest,
+        appraisals.create_protection_check,
+        protection_tables.protection_report,
+        lambda report: report.measures,
+    ),
+    Command(
+        "attention",
+        AttentionRequest,
+        create_attention,
+        attention_tables.attention_report,
+        lambda found: found.items,
+    ),
+    Command(
+        "quote",
+        QuoteRequest,
+        quotes.create_quote,
+        quote_tables.quote_report,
+        lambda quote: quote.lines,
+    ),
+)
+
+
+_BY_NAME = {command.name: command for command in COMMANDS}
+
+
+def add_options(parser: ArgumentParser) -> None:
+    """Add the options of the command whose parser this is."""
+    command = _BY_NAME[parser.prog.rpartition(" ")[2]]
+    if command.compares:
+        for name, which in (("before", "the first"), ("after", "the second")):
+            parser.add_argument(name, metavar=name.upper(), help=f"{which} document: {DOCUMENT.partition(': ')[2]}")
+    else:
+        add_documents(parser)
+    if command.has_dates:
+        _add_dates_and_limit(parser)
+    if command.has_date:
+        add_date(parser)
+    add_locale(parser)
+    add_format(parser)
+    add_server(parser)
+    add_quiet(parser)
+    parser.set_defaults(run=partial(run, command))
+
+
+def _add_dates_and_limit(parser: ArgumentParser) -> None:
+    parser.add_argument(
+        "--on",
+        type=value_of(date),
+        action="append",
+        metavar="DATE",
+        help="a date to value it on; once for each, in order",
+    )
+    parser.add_argument("--limit", type=value_of(Amount), metavar="AMOUNT", help="the limit to compare with the values")
+
+
+def run(command: Command, arguments: Namespace) -> None:
+    """Run a command on its files and print the results in the chosen format.
+
+    Of several files each is computed, whatever is wrong with another.
+    """
+    files = (arguments.after,) if command.compares else documents_in(arguments.files)
+    with _operation(command, arguments) as compute:
+        outcomes = [
+            _outcome(command, compute, file, arguments, f"{file} ({number} of {len(files)})" if files[1:] else file)
+            for number, file in enumerate(files, 1)
+        ]
+    if len(outcomes) == 1 and outcomes[0].error is not None:
+        raise outcomes[0].error
+    _PRINT[arguments.format](command, outcomes)
+    if any(outcome.error for outcome in outcomes):
+        raise InputError("", is_told=True)
+
+
+class _Outcome(NamedTuple):
+    """What a command computed of a file, or what is wrong with it."""
+
+    file: str
+    request: Any = None
+    result: Any = None
+    error: InputError | None = None
+
+
+@contextmanager
+def _operation(command: Command, arguments: Namespace) -> Iterator[Callable[[Any], Struct]]:
+    """Yield what carries out the operation of a command: its function, or the server that --server names."""
+    if arguments.server is None:
+        yield command.operation
+        return
+    kind = get_type_hints(command.operation)["return"]
+    with connected(arguments.server, arguments.key) as client:
+        yield lambda request: computed(client, command.operation.__name__, request, kind)
+
+
+def _outcome(
+    command: Command, compute: Callable[[Any], Struct], file: str, arguments: Namespace, doing: str
+) -> _Outcome:
+    try:
+        with waiting(f"{command.name}: {doing}", arguments.quiet):
+            request: Any
+            if command.compares:
+                request = comparison_from_files(arguments)
+            else:
+                request = request_from_file(command.request_type, arguments, file)
+            with input_errors(file):
+                return _Outcome(file, request, command.part(compute(request)))
+    except InputError as error:
+        return _Outcome(file, error=error)
+
+
+def _print_tables(command: Command, outcomes: Sequence[_Outcome]) -> None:
+    for outcome in outcomes:
+        if outcomes[1:]:
+            print(f"{outcome.file}:\n", file=sys.stderr if outcome.error else sys.stdout)
+        if outcome.error:
+            print(f"{outcome.error}\n", file=sys.stderr)
+        else:
+            localizer = localizer_for(outcome.request.locale, currency_of(outcome.request))
+            show_result(command.layout(outcome.result, localizer))
+
+
+def _print_json(_: Command, outcomes: Sequence[_Outcome]) -> None:
+    if len(outcomes) == 1:
+        return show_json(msgspec.json.encode(outcomes[0].result))
+    return show_json(
+        msgspec.json.encode(
+            [
+                {"file": each.file} | (each.error.as_record() if each.error else {"result": each.result})
+                for each in outcomes
+            ]
+        )
+    )
+
+
+def _print_csv(command: Command, outcomes: Sequence[_Outcome]) -> None:
+    """Print one table; of several files with the name of the file first in every line."""
+    for outcome in outcomes:
+        if outcome.error:
+            print(f"{outcome.file}:\n{outcome.error}", file=sys.stderr)
+    found = [(outcome.file, row) for outcome in outcomes if not outcome.error for row in command.rows(outcome.result)]
+    table = csv_table([row for _, row in found])
+    if len(outcomes) == 1:
+        print(table, end="")
+        return
+    names, *lines = csv.reader(StringIO(table))
+    files = (file for file, _ in found)
+    csv.writer(sys.stdout, lineterminator="\n").writerows(
+        [["file", *names], *([file, *line] for file, line in zip(files, lines, strict=True))]
+    )
+
+
+_PRINT: dict[str, Callable[[Command, Sequence[_Outcome]], None]] = {
+    "table": _print_tables,
+    "json": _print_json,
+    "csv": _print_csv,
+}

@@ -1,0 +1,173 @@
+"""The reference data without a server, a command for each list: `hitchworth schedules`, `facts` and so on."""
+
+from argparse import ArgumentParser, Namespace
+from collections.abc import Callable, Iterator, Sequence
+from datetime import date
+from functools import partial
+from typing import Annotated, Any, NamedTuple
+
+import msgspec
+from msgspec import Meta, Struct
+
+from hitchworth.cli.exit_codes import UsageError
+from hitchworth.cli.layout import word_table
+from hitchworth.cli.options import add_format, add_locale, value_of
+from hitchworth.cli.request_file import input_errors
+from hitchworth.cli.terminal import show_json, show_result
+from hitchworth.localization.localizer import localizer_for
+from hitchworth.model.listing import Items
+from hitchworth.model.strings import Jurisdiction
+from hitchworth.operations import reference_data
+from hitchworth.operations.tables import csv_table
+from hitchworth.reference.coverage import JurisdictionRecord
+from hitchworth.reference.definitions import Definition
+from hitchworth.reference.facts import FactDefinition
+from hitchworth.reference.price_indexes import PriceIndex
+from hitchworth.reference.questions import BankQuestion
+from hitchworth.reference.schedules import ScheduleRecord, library_schedules
+from hitchworth.reference.wages import Wage
+
+
+class Category(Struct, frozen=True, kw_only=True):
+    """A category of components and labor."""
+
+    category: Annotated[str, Meta(description="Its name in a document.")]
+    label: Annotated[str, Meta(description="Its name for a reader.")]
+    schedule: Annotated[str, Meta(description="The schedule that its lines follow by default.")]
+
+
+def list_categories(locale: str | None = None) -> Items[Category]:
+    """List the categories, each with the schedule that its lines follow by default."""
+    localizer = localizer_for(locale or "en-US")
+    return Items(
+        items=tuple(
+            Category(category=name, label=localizer.label("category", name), schedule=schedule.name)
+            for schedule in library_schedules()
+            for name in schedule.categories
+        )
+    )
+
+
+class _List(NamedTuple):
+    """A list: what it calls, the columns of its table, and the rows of its CSV."""
+
+    function: Callable[..., Items[Any]]
+    headings: Sequence[str]
+    cells: Callable[[Any], Sequence[str]]
+    add_filters: Callable[[ArgumentParser], None] = lambda _: None
+    filters: Sequence[str] = ()
+    rows: Callable[[Items[Any]], Sequence[Struct]] = lambda items: items.items
+
+
+def _schedule(record: ScheduleRecord) -> Sequence[str]:
+    life = record.schedule.life_years
+    return record.name, record.title, "" if life is None else f"{life:f}", record.source or "common practice"
+
+
+def _fact(fact: FactDefinition) -> Sequence[str]:
+    return fact.name, fact.question, fact.unit or ", ".join(fact.values) or fact.type, fact.measure
+
+
+def _definition(definition: Definition) -> Sequence[str]:
+    ends = "" if definition.valid_to is None else f" (until {definition.valid_to})"
+    return definition.id, f"{definition.title}{ends}", definition.citation, "yes" if definition.verified else "no"
+
+
+def _jurisdiction(record: JurisdictionRecord) -> Sequence[str]:
+    return record.code, record.name, f"{record.definitions}", f"{record.verified}"
+
+
+def _question(question: BankQuestion) -> Sequence[str]:
+    return question.id, question.text, question.to, question.phase
+
+
+def _wage(wage: Wage) -> Sequence[str]:
+    rate = wage.loaded_rate
+    loaded = "" if rate is None else f"{rate.hourly.mean:f}"
+    return wage.trade, wage.title, wage.jurisdiction, f"{wage.currency} {wage.hourly.mean:f}", loaded, wage.vintage
+
+
+def _index(index: PriceIndex) -> Sequence[str]:
+    first, last = index.months[0], index.months[-1]
+    return index.name, index.title, index.jurisdiction, f"{first.month} to {last.month}", f"{last.value:f}"
+
+
+def _add_definition_filters(parser: ArgumentParser) -> None:
+    parser.add_argument(
+        "--jurisdiction", type=value_of(Jurisdiction), metavar="CODE", help="only those that apply there: US-WA, GB, DE"
+    )
+    parser.add_argument("--as-of", type=value_of(date), metavar="DATE", help="only those in force on this day")
+
+
+_LISTS = {
+    "schedules": _List(reference_data.list_schedules, ("schedule", "what it is", "life in years", "source"), _schedule),
+    "categories": _List(
+        list_categories,
+        ("category", "label", "schedule"),
+        lambda each: (each.category, each.label, each.schedule),
+        add_locale,
+        ("locale",),
+    ),
+    "facts": _List(reference_data.list_facts, ("fact", "question", "unit or values", "how to find out"), _fact),
+    "definitions": _List(
+        reference_data.list_definitions,
+        ("definition", "title", "citation", "verified"),
+        _definition,
+        _add_definition_filters,
+        ("jurisdiction", "as_of"),
+    ),
+    "jurisdictions": _List(
+        reference_data.list_jurisdictions, ("code", "name", "definitions", "verified"), _jurisdiction
+    ),
+    "questions": _List(reference_data.list_questions, ("question", "text", "to", "phase"), _question),
+    "wages": _List(
+        reference_data.list_wages,
+        ("trade", "title", "place", "mean wage", "with the employer's costs", "of"),
+        _wage,
+    ),
+    "indexes": _List(
+        reference_data.list_price_indexes,
+        ("index", "what it measures", "place", "months", "last value"),
+        _index,
+        rows=reference_data.price_index_months,
+    ),
+}
+
+
+def add_options(parser: ArgumentParser) -> None:
+    """Add the options of the list whose parser this is."""
+    chosen = _LISTS[parser.prog.rpartition(" ")[2]]
+    parser.add_argument("words", nargs="*", metavar="WORD", help="only entries that have all these words in them")
+    chosen.add_filters(parser)
+    add_format(parser)
+    parser.set_defaults(run=partial(run, chosen))
+
+
+def run(chosen: _List, arguments: Namespace) -> None:
+    """Print a list, or what has the words in it."""
+    with input_errors():
+        found = chosen.function(**{name: getattr(arguments, name) for name in chosen.filters})
+    items = tuple(_with_words(found.items, arguments.words))
+    if not items:
+        raise UsageError(
+            f"nothing has {' and '.join(arguments.words)} in it" if arguments.words else "there is nothing"
+        )
+    match arguments.format:
+        case "json":
+            show_json(msgspec.json.encode(Items(items=items)))
+        case "csv":
+            print(csv_table(chosen.rows(Items(items=items))), end="")
+        case _:
+            table = word_table(*chosen.headings)
+            for item in items:
+                table.add_row(*chosen.cells(item))
+            show_result(table)
+
+
+def _with_words(items: Sequence[Struct], words: Sequence[str]) -> Iterator[Struct]:
+    """Yield the entries that have all the words in them, in whatever case."""
+    wanted = [word.lower() for word in words]
+    for item in items:
+        text = msgspec.json.encode(item).decode().lower()
+        if all(word in text for word in wanted):
+            yield item

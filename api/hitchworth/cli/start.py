@@ -1,0 +1,149 @@
+"""`hitchworth start`: a document from ten questions, each of which may be skipped, or an empty one."""
+
+import sys
+from argparse import ArgumentParser, Namespace
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import Any, NamedTuple, get_args
+
+from babel.numbers import get_territory_currencies
+from msgspec import json
+
+from hitchworth import validation
+from hitchworth.cli.document_files import document_bytes, require_document_name
+from hitchworth.cli.exit_codes import UsageError
+from hitchworth.cli.options import add_force, add_locale, add_quiet
+from hitchworth.cli.request_file import with_commands
+from hitchworth.cli.starting_text import starting_text
+from hitchworth.cli.text_documents import YAML
+from hitchworth.cli.written_files import require_leave, tell_written, write_whole
+from hitchworth.localization.localizer import Localizer, localizer_for
+from hitchworth.localization.texts import texts
+from hitchworth.model.policy import PolicyKind
+from hitchworth.operations.documents import read_document
+
+Answers = dict[str, Any]
+"""The answers that were given, by the questions."""
+
+_YES = ("y", "yes", "j", "ja", "s", "si", "sí", "o", "oui", "true")
+_NO = ("n", "no", "nein", "non", "false")
+
+
+def _yes_or_no(text: str) -> Any:
+    return True if text.lower() in _YES else False if text.lower() in _NO else text
+
+
+def _whole(text: str) -> Any:
+    return int(text) if text.isdecimal() else text
+
+
+class _Question(NamedTuple):
+    """One question: its name among the texts, how its answer is read, and what may be chosen."""
+
+    name: str
+    read: Callable[[str], Any] = str
+    choices: Sequence[str] = ()
+
+
+_QUESTIONS = (
+    _Question("name"),
+    _Question("currency", str.upper),
+    _Question("jurisdiction", str.upper),
+    _Question("registered_class"),
+    _Question("base"),
+    _Question("sleeping_berths", _whole),
+    _Question("has_cooking", _yes_or_no),
+    _Question("policy_kind", choices=get_args(PolicyKind)),
+    _Question("limit"),
+    _Question("deductible"),
+)
+
+
+def add_options(parser: ArgumentParser) -> None:
+    """Add the options of `hitchworth start`."""
+    parser.add_argument("file", type=Path, metavar="FILE", help="the document to make; .yaml explains its fields")
+    parser.add_argument("--empty", action="store_true", help="ask nothing: write an empty document")
+    add_locale(parser)
+    add_force(parser)
+    add_quiet(parser)
+    parser.set_defaults(run=run)
+
+
+def run(arguments: Namespace) -> None:
+    """Ask, and write the document that the answers make."""
+    require_document_name(arguments.file, "start")
+    require_leave(arguments.file, None, arguments)
+    localizer = localizer_for(arguments.locale or "en-US")
+    answers = {} if arguments.empty else _asked(arguments.file, localizer)
+    assumed = _assumed(arguments.file, localizer, answers)
+    content = _document(assumed | answers, localizer, arguments.locale)
+    document = read_document(json.encode(content))
+    if arguments.file.suffix.lower() in YAML:
+        written = starting_text(content, assumed, arguments.file.name, localizer).encode()
+    else:
+        written = document_bytes(document, None, arguments.file)
+    write_whole(arguments.file, written)
+    tell_written(arguments.file, arguments.quiet)
+    if not arguments.quiet:
+        print(f"Next: hitchworth import RECEIPTS --into {arguments.file}, then hitchworth check {arguments.file}")
+
+
+def _assumed(file: Path, localizer: Localizer, answers: Answers) -> Answers:
+    """Return what a document must have and nobody answered: its name from the file's, its currency from the region."""
+    name = file.stem.replace("_", " ").replace("-", " ").capitalize() or "Camper"
+    currency = get_territory_currencies(localizer.locale.formats.rpartition("-")[2])[0]
+    return {key: value for key, value in {"name": name, "currency": currency}.items() if key not in answers}
+
+
+def _asked(file: Path, localizer: Localizer) -> Answers:
+    """Ask every question, a wrong answer again. Raises UsageError where nobody can be asked."""
+    if not (sys.stdin.isatty() and sys.stderr.isatty()):
+        raise UsageError(f"start asks questions, and there is no terminal to ask on: hitchworth start {file} --empty")
+    words = {key: localizer.translate(text) for key, text in texts().start.items()}
+    answers: Answers = {}
+    _say(f"{words['introduction']}\n")
+    for number, question in enumerate(_QUESTIONS, 1):
+        options = f"\n   {localizer.format(texts().start['choices'], choices=', '.join(question.choices))}"
+        _say(f"{number:>2}. {words[question.name]}{options if question.choices else ''}\n    > ")
+        while answer := sys.stdin.readline().strip():
+            tried = answers | {question.name: question.read(answer)}
+            if fault := _fault(_assumed(file, localizer, tried) | tried, localizer):
+                _say(f"{fault}\n    > ")
+            else:
+                answers = tried
+                break
+    return answers
+
+
+def _say(text: str) -> None:
+    print(text, end="", file=sys.stderr, flush=True)
+
+
+def _fault(answers: Answers, localizer: Localizer) -> str:
+    """Return what is wrong with the answers; empty where nothing is."""
+    try:
+        read_document(json.encode(_document(answers, localizer, None)))
+    except validation.InvalidInputError as error:
+        fault = error.faults[0]
+        return with_commands(
+            f"    {fault.detail}; expected: {fault.expected}" if fault.expected else f"    {fault.detail}"
+        )
+    return ""
+
+
+def _document(answers: Answers, localizer: Localizer, locale: str | None) -> dict[str, Any]:
+    """Return the document that the answers make: what was not answered is not in it."""
+    build: dict[str, Any] = {
+        key: answers[key] for key in ("name", "currency", "jurisdiction", "registered_class") if key in answers
+    }
+    if "base" in answers:
+        build["base"] = {"kind": answers["base"]}
+    if facts := {key: answers[key] for key in ("sleeping_berths", "has_cooking") if key in answers}:
+        build["facts"] = facts
+    content: dict[str, Any] = {"build": build}
+    terms = {"kind": "policy_kind", "limit": "limit", "deductible": "deductible"}
+    if policy := {term: answers[key] for term, key in terms.items() if key in answers}:
+        policy_name, loss_name = (localizer.translate(texts().start[key]) for key in ("policy_name", "loss_name"))
+        content["policies"] = [{"name": policy_name, **policy}]
+        content["losses"] = [{"name": loss_name, "peril": "theft", "extent": "total"}]
+    return content | ({"locale": locale} if locale else {})
