@@ -55,7 +55,7 @@ def attention(request: AttentionRequest, as_of: date) -> AttentionList:
         *_limit_items(answered.build, answered.policies, request.options, as_of, thresholds),
         *_gap_items(request, as_of, thresholds),
         *_answer_items(request.answers, as_of, thresholds),
-        *_quote_items(request.quotes, as_of, thresholds),
+        *quote_items(request.quotes, as_of, thresholds),
     )
     build = request.build
     return AttentionList(
@@ -221,7 +221,8 @@ def _answer_items(answers: Iterable[Answer], as_of: date, thresholds: AttentionT
         yield replace(_item("answer_old", condition, since, None, told), policy=policy, loss=loss)
 
 
-def _quote_items(quotes: Iterable[OpenQuote], as_of: date, thresholds: AttentionThresholds) -> Iterator[AttentionItem]:
+def quote_items(quotes: Iterable[OpenQuote], as_of: date, thresholds: AttentionThresholds) -> Iterator[AttentionItem]:
+    """Yield the quotes that expire soon, or have expired. Name and currency of their builds are still empty."""
     for quote in quotes:
         days = (quote.valid_until - as_of).days
         if days > thresholds.quote_days:

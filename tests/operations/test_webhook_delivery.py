@@ -17,12 +17,14 @@ from hitchworth.model.kept import KeptBuild
 from hitchworth.model.webhook import EventType, WebhookMessage, WebhookRecord, WebhookRequest
 from hitchworth.operations.builds import create_build, patch_build, trash_build
 from hitchworth.operations.changes import Alteration, Creation
+from hitchworth.operations.kept_quotes import create_kept_quote
 from hitchworth.operations.webhook_delivery import deliver_due, evaluate_due
 from hitchworth.store import Store, open_store, tables
 from hitchworth.store.errors import DisabledError, MessagePendingError, NotKeptError
 from hitchworth.webhooks.address import AddressRules
 from hitchworth.webhooks.sender import Sender
 from kept_access import Clock
+from web_server import example
 from webhook_receivers import Receiver, hang, local_sender, receiving, status
 
 SECRET = "whsec_MfKQ9r8GKYqrTwjUPD8ILPZIo2LaLaSw"
@@ -414,3 +416,18 @@ def test_a_workspace_is_deleted_with_its_webhooks(store: Store, receiver: Receiv
     evaluate_due(store)
     assert store.workspaces.delete(HOME, HOME).builds == 1
     assert deliver_due(store, local_sender()) == Counter()
+
+
+def test_a_kept_quote_that_expires_is_told_once(store: Store, clock: Clock, receiver: Receiver) -> None:
+    """The clock is at 2026-11-27: 14 days on it is 2026-12-11."""
+    hook(store, receiver.url, "attention.quote_expires")
+    quote = msgspec.json.decode(example("kept-quote"))
+    quote["pricing"] |= {"number": "Q-1", "valid_until": "2026-12-12"}
+    create_kept_quote(store, LOCAL_CALLER, msgspec.json.encode(quote), Creation())
+    assert evaluate_due(store) == 0
+    clock.advance(days=1)
+    assert deliver_due(store, local_sender()) == Counter(delivered=1)
+    told = msgspec.json.decode(receiver.got[0].body)
+    assert (told["type"], told["data"]["since"]) == ("attention.quote_expires", "2026-12-12")
+    clock.advance(days=1)
+    assert evaluate_due(store) == 0

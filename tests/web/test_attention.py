@@ -175,10 +175,10 @@ def test_a_build_that_cannot_be_read_is_an_item_and_no_failure(watched: Watched)
 
 
 @pytest.mark.parametrize(
-    "cursor", ["x", "WzEsMl0", "W251bGwsLTFd", "W1siMjAyNi0xMS0yOFQwMDowMDowMFoiLCJcdTAwMDAiXSwwXQ"]
+    "cursor", ["x", "WzEsMl0", "WzAsbnVsbCwtMV0", "WzAsWyIyMDI2LTExLTI4VDAwOjAwOjAwWiIsIlx1MDAwMCJdLDBd"]
 )
 def test_a_cursor_that_is_none_is_refused(watched: Watched, cursor: str) -> None:
-    """Among them [null, -1], and one after a build whose id is U+0000."""
+    """Among them [0, null, -1], and one after a build whose id is U+0000."""
     refused = watched.get(cursor=cursor)
     assert refused.status_code == 400
     assert "cursor" in refused.json()["errors"][0]["detail"]
@@ -206,3 +206,37 @@ def test_every_fault_of_a_body_is_named(watched: Watched) -> None:
     assert refused.status_code == 422
     pointers = {fault["pointer"] for fault in refused.json()["errors"]}
     assert pointers >= {"/thresholds/limit_days", "/thresholds/gap_over", "/thresholds/storm", "/quotes/0/valid_until"}
+
+
+def keep_quote(watched: Watched, number: str, valid_until: str) -> str:
+    body = msgspec.json.decode(example("kept-quote"))
+    body["pricing"] |= {"number": number, "valid_until": valid_until}
+    kept = watched.api.post("/v1/kept-quotes", json=body, headers=bearer(watched.admin))
+    assert kept.status_code == 201, kept.text
+    return str(kept.json()["id"])
+
+
+def test_a_kept_quote_that_expires_follows_the_builds(watched: Watched) -> None:
+    quotes = [keep_quote(watched, number, day) for number, day in (("Q-1", "2026-12-12"), ("Q-2", "2026-12-13"))]
+    quotes.append(keep_quote(watched, "Q-3", "2026-12-01"))
+    items = watched.get(as_of=TODAY, code="quote_expires").json()["items"]
+    assert [(item["path"], item["since"]) for item in items] == [
+        (f"/v1/kept-quotes/{quotes[0]}", "2026-12-12"),
+        (f"/v1/kept-quotes/{quotes[2]}", "2026-12-01"),
+    ]
+    assert items[0]["text"] == "The quote Q-1 is valid until December 12, 2026."
+    assert items[0]["currency"] == "USD"
+    for limit in (1, 5, 6, 7, 8, 200):
+        assert [policy for _, policy in watched.listed(limit=limit)] == [*(policy for _, policy in ALL), None, None]
+    damaged = tables.revisions.c.build == quotes[2]
+    with watched.store._database.writing() as connection:
+        connection.execute(update(tables.revisions).where(damaged).values(body=b"no"))
+    (item,) = watched.get(as_of=TODAY, code="unreadable").json()["items"]
+    assert (item["path"], item["build"]) == (f"/v1/kept-quotes/{quotes[2]}", None)
+    accepted = watched.api.post(
+        f"/v1/kept-quotes/{quotes[0]}/accept",
+        content=example("quote-acceptance"),
+        headers={**JSON, **bearer(watched.admin)},
+    )
+    assert accepted.status_code == 201, accepted.text
+    assert watched.get(as_of=TODAY, code="quote_expires").json()["items"] == []

@@ -5,18 +5,19 @@ same id. Each message and each webhook is taken by one process at a time.
 """
 
 from collections import Counter
+from collections.abc import Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from datetime import datetime, timedelta
 from logging import getLogger
 from random import random
-from typing import Literal, TypeAlias
+from typing import Any, Literal, TypeAlias
 
 from hitchworth.model.attention import AttentionItem
 from hitchworth.model.webhook import MessageBody
-from hitchworth.operations.attention import kept_attention
+from hitchworth.operations.attention import kept_attention, quote_attention
 from hitchworth.operations.settings import Settings
 from hitchworth.store import Store
-from hitchworth.store.builds import BuildQuery
+from hitchworth.store.builds import BuildQuery, Entry, KeptRecords
 from hitchworth.store.webhooks import Due, Outgoing
 from hitchworth.webhooks.address import AddressRules, read_networks
 from hitchworth.webhooks.retry import wait_after
@@ -73,31 +74,36 @@ def evaluate_due(store: Store) -> int:
 
 def _evaluate(store: Store, due: Due) -> int:
     """Tell a webhook what has begun to need attention since it was told last, and return how many messages that is."""
-    webhook, count, builds = due.webhook, 0, []
-    at = store.clock()
+    webhook, at = due.webhook, store.clock()
+    how: Any = {"as_of": at.date(), "thresholds": webhook.thresholds, "locale": webhook.locale}
+    count, seen = 0, []
     if any(event.startswith("attention.") for event in webhook.events):
-        query = BuildQuery(sort="created_at", limit=_BUILDS_AT_A_TIME)
-        while True:
-            found = store.builds.list(due.workspace, query)
-            for entry in found[:_BUILDS_AT_A_TIME]:
-                builds.append(entry.id)
-                items = kept_attention(
-                    store,
-                    due.workspace,
-                    entry,
-                    as_of=at.date(),
-                    thresholds=webhook.thresholds,
-                    locale=webhook.locale,
-                )
-                told = {item.condition: _body(item, at) for item in items if _event(item) in webhook.events}
-                complete = all(item.code != "unreadable" for item in items)
-                count += store.webhooks.hold(due.workspace, webhook.id, entry.id, told, complete=complete)
-            if len(found) <= _BUILDS_AT_A_TIME:
-                break
-            last = found[_BUILDS_AT_A_TIME - 1]
-            query = BuildQuery(sort="created_at", limit=_BUILDS_AT_A_TIME, after=(last.created_at, last.id))
-    store.webhooks.evaluated(webhook.id, _next_day(at), builds)
+        for build in _all(store.builds, due.workspace):
+            seen.append(build.id)
+            count += _hold(store, due, build.id, kept_attention(store, due.workspace, build, **how), at)
+        for quote in _all(store.quotes, due.workspace):
+            seen.append(quote.id)
+            count += _hold(store, due, quote.id, quote_attention(store, due.workspace, quote, **how), at)
+    store.webhooks.evaluated(webhook.id, _next_day(at), seen)
     return count
+
+
+def _hold(store: Store, due: Due, kept: str, items: Sequence[AttentionItem], at: datetime) -> int:
+    told = {item.condition: _body(item, at) for item in items if _event(item) in due.webhook.events}
+    complete = all(item.code != "unreadable" for item in items)
+    return store.webhooks.hold(due.workspace, due.webhook.id, kept, told, complete=complete)
+
+
+def _all(records: KeptRecords[Entry], workspace: str) -> Iterator[Entry]:
+    """Yield every build or quote that is not in the trash, the first that was made first."""
+    after: tuple[datetime, str] | None = None
+    while True:
+        found = records.list(workspace, BuildQuery(sort="created_at", limit=_BUILDS_AT_A_TIME, after=after))
+        yield from found[:_BUILDS_AT_A_TIME]
+        if len(found) <= _BUILDS_AT_A_TIME:
+            return
+        last = found[_BUILDS_AT_A_TIME - 1]
+        after = last.created_at, last.id
 
 
 def _event(item: AttentionItem) -> str:
