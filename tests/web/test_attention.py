@@ -211,6 +211,7 @@ def test_every_fault_of_a_body_is_named(watched: Watched) -> None:
 def keep_quote(watched: Watched, number: str, valid_until: str) -> str:
     body = msgspec.json.decode(example("kept-quote"))
     body["pricing"] |= {"number": number, "valid_until": valid_until}
+    watched.clock.advance(minutes=1)
     kept = watched.api.post("/v1/kept-quotes", json=body, headers=bearer(watched.admin))
     assert kept.status_code == 201, kept.text
     return str(kept.json()["id"])
