@@ -15,6 +15,7 @@ DOCUMENTS = (
     "api/docs/macros.md",
     "api/docs/quotes.md",
     "api/docs/jurisdictions.md",
+    "api/docs/webhooks.md",
     "sdk/README.md",
 )
 

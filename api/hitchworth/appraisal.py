@@ -154,7 +154,7 @@ def _assessment(build: Build, as_of: date, travels_to: Sequence[str] = ()) -> As
 @precisely
 def settle(request: SettlementRequest, as_of: date) -> Settlements:
     """Return what every policy pays for every loss, each on its own day; unknown terms at their least favorable."""
-    answered = _answered(request, as_of)
+    answered = answered_document(request, as_of)
     build, policies = answered.build, answered.policies
     assessment = _assessment(build, as_of)
     losses = _losses(answered, as_of, assessment, request.options)
@@ -170,7 +170,7 @@ def settle(request: SettlementRequest, as_of: date) -> Settlements:
 @precisely
 def gap_statement(request: GapRequest, as_of: date) -> GapStatement:
     """Return value, class, settlements and ranked questions, with the recorded answers applied."""
-    answered = _answered(request, as_of)
+    answered = answered_document(request, as_of)
     build, policies = answered.build, answered.policies
     assessment = _assessment(build, as_of, request.travels_to)
     verdict = _verdict_by_law(assessment)
@@ -254,7 +254,7 @@ def _combined(settlements: Sequence[Settlement], request: Document, policies: Se
     return combined(settlements, policies, request.coordination, money)
 
 
-def _answered(request: Document, as_of: date) -> Answered:
+def answered_document(request: Document, as_of: date) -> Answered:
     """Return the build, the policies and the losses with the recorded answers taken into account."""
     build, origin = _with_answers(request.build, request.answers)
     if build.market_value is None and request.sales_comparison is not None:

@@ -40,6 +40,7 @@ from hitchworth_sdk.errors import (
     KeyRotated,
     LinkEnded,
     MadeBefore,
+    MessagePending,
     MethodNotAllowed,
     NoDatabase,
     NotAcceptable,
@@ -60,8 +61,11 @@ from hitchworth_sdk.errors import (
     UnexpectedResponse,
     UnreadableBody,
     UnsupportedMediaType,
+    WebhookDisabled,
+    WebhookVerificationError,
     WrongHost,
 )
+from hitchworth_sdk.webhooks import verify_webhook
 
 __all__ = [
     "ApiError",
@@ -84,6 +88,7 @@ __all__ = [
     "KeyRotated",
     "LinkEnded",
     "MadeBefore",
+    "MessagePending",
     "MethodNotAllowed",
     "NoDatabase",
     "NotAcceptable",
@@ -112,10 +117,13 @@ __all__ = [
     "UnexpectedResponse",
     "UnreadableBody",
     "UnsupportedMediaType",
+    "WebhookDisabled",
+    "WebhookVerificationError",
     "WorkbookFormat",
     "WrongHost",
     "__version__",
     "document_of",
     "quote_document_of",
+    "verify_webhook",
 ]
 __all__ += _types.__all__

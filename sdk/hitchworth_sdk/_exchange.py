@@ -46,6 +46,8 @@ _BY_TYPE: dict[str, type[errors.ApiError]] = {
     "in-trash": errors.InTrash,
     "quote-stage": errors.QuoteStage,
     "key-rotated": errors.KeyRotated,
+    "webhook-disabled": errors.WebhookDisabled,
+    "message-pending": errors.MessagePending,
     "made-before": errors.MadeBefore,
     "idempotency-key-in-use": errors.IdempotencyKeyInUse,
     "precondition-failed": errors.StaleRevision,

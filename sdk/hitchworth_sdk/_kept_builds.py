@@ -25,6 +25,8 @@ from hitchworth_sdk._exchange import NO_BODY, Operation
 from hitchworth_sdk._types import (
     Answer,
     Assessment,
+    AttentionCode,
+    AttentionItem,
     BuildEntry,
     BuildSort,
     Component,
@@ -96,6 +98,41 @@ class KeptBuilds(Caller):
             "limit": limit,
         }
         return self._items(operations.LIST_BUILDS, options, **which)
+
+    def list_attention(
+        self,
+        *,
+        code: AttentionCode | None = None,
+        build: Seen | str | None = None,
+        name: str | None = None,
+        as_of: date | None = None,
+        locale: str | None = None,
+        limit_days: int | None = None,
+        gap_over: Number | None = None,
+        answer_days: int | None = None,
+        quote_days: int | None = None,
+        limit: int = 50,
+        **options: Unpack[CallOptions],
+    ) -> Iterator[AttentionItem]:
+        """Iterate over what needs attention among the kept builds. Pages are fetched as they are needed.
+
+        code: only items of this kind. build, name: only of this build, or of builds whose name contains it.
+        limit_days, gap_over, answer_days, quote_days: from when on something needs attention, as in
+        AttentionThresholds. limit: how many to fetch at a time.
+        """
+        which = {
+            "code": code,
+            "build": None if build is None else id_of(build),
+            "name": name,
+            "as_of": as_of,
+            "locale": locale,
+            "limit_days": limit_days,
+            "gap_over": gap_over,
+            "answer_days": answer_days,
+            "quote_days": quote_days,
+            "limit": limit,
+        }
+        return self._items(operations.LIST_ATTENTION, options, **which)
 
     def get_build(self, build: Seen | str, **options: Unpack[CallOptions]) -> KeptBuild:
         """Get a kept build with its document, as it is now."""

@@ -16,6 +16,8 @@ from hitchworth_sdk._types import (
     AccessPage,
     Answer,
     Assessment,
+    AttentionList,
+    AttentionPage,
     BankQuestion,
     BuildPage,
     Cell,
@@ -37,8 +39,10 @@ from hitchworth_sdk._types import (
     Labor,
     LaborDepreciationRule,
     Loss,
+    MessagePage,
     NewKey,
     NewShare,
+    NewWebhook,
     Policy,
     PriceIndex,
     ProblemType,
@@ -65,6 +69,8 @@ from hitchworth_sdk._types import (
     ValueCurve,
     Verification,
     Wage,
+    WebhookMessage,
+    WebhookRecord,
     WorkspaceRecord,
 )
 from hitchworth_sdk.errors import ConfigurationError, Problem
@@ -103,6 +109,7 @@ CREATE_CLASSIFICATION = computation("/v1/classifications", Assessment)
 CREATE_SETTLEMENTS = computation("/v1/settlements", Settlements)
 CREATE_GAP_STATEMENT = computation("/v1/gap-statements", GapStatement)
 CREATE_PROTECTION_CHECK = computation("/v1/protection-checks", ProtectionReport)
+CREATE_ATTENTION = computation("/v1/attention", AttentionList)
 CREATE_RECEIPT_IMPORT = computation("/v1/receipt-imports", ReceiptImport)
 CREATE_SHEET_VALUES = computation("/v1/sheet-values", SheetValues)
 CREATE_QUOTE = computation("/v1/quotes", Quote)
@@ -211,6 +218,7 @@ GET_ESTIMATE = reading(f"{_BUILD}/estimate", Estimate)
 GET_CLASSIFICATION = reading(f"{_BUILD}/classification", Assessment)
 GET_SETTLEMENTS = reading(f"{_BUILD}/settlements", Settlements)
 GET_GAP_STATEMENT = reading(f"{_BUILD}/gap-statement", GapStatement)
+LIST_ATTENTION = reading("/v1/attention", AttentionPage)
 GET_PROTECTION_CHECK = reading(f"{_BUILD}/protection-check", ProtectionReport)
 GET_VALUE_CURVE = reading(f"{_BUILD}/value-curve", ValueCurve)
 GET_COMPARISON = reading(f"{_BUILD}/comparison", DocumentComparison)
@@ -267,6 +275,18 @@ GET_SHARED_REPORT = formats("GET", f"{_SHARED}/reports/{{report}}", _REPORT_FORM
 CREATE_PERCENT_GOOD_COLUMN = computation("/v1/cells/percent-good", CellColumn)
 CREATE_DEPRECIATED_VALUE_COLUMN = computation("/v1/cells/depreciated-value", CellColumn)
 CREATE_INDEXED_PRICE_COLUMN = computation("/v1/cells/indexed-price", CellColumn)
+_WEBHOOKS, _WEBHOOK = "/v1/webhooks", "/v1/webhooks/{webhook}"
+CREATE_WEBHOOK = change("POST", _WEBHOOKS, NewWebhook)
+LIST_WEBHOOKS = listing(_WEBHOOKS, Items[WebhookRecord])
+GET_WEBHOOK = reading(_WEBHOOK, WebhookRecord)
+DELETE_WEBHOOK = removal(_WEBHOOK, WebhookRecord)
+ROTATE_WEBHOOK_SECRET = change("POST", f"{_WEBHOOK}/rotate", NewWebhook)
+ENABLE_WEBHOOK = change("POST", f"{_WEBHOOK}/enable", WebhookRecord)
+TRY_WEBHOOK = change("POST", f"{_WEBHOOK}/test", WebhookMessage)
+LIST_WEBHOOK_MESSAGES = reading(f"{_WEBHOOK}/messages", MessagePage)
+GET_WEBHOOK_MESSAGE = reading(f"{_WEBHOOK}/messages/{{message}}", WebhookMessage)
+RESEND_WEBHOOK_MESSAGE = change("POST", f"{_WEBHOOK}/messages/{{message}}/resend", WebhookMessage)
+
 _CELLS, _BUILD_CELLS = "/v1/cells", "/v1/cells/builds/{build}"
 GET_PERCENT_GOOD = reading(f"{_CELLS}/percent-good", Cell)
 GET_DEPRECIATED_VALUE = reading(f"{_CELLS}/depreciated-value", Cell)

@@ -32,6 +32,12 @@ __all__ = [
     "Ask",
     "Assessment",
     "AtLeast",
+    "AttentionCode",
+    "AttentionItem",
+    "AttentionList",
+    "AttentionPage",
+    "AttentionRequest",
+    "AttentionThresholds",
     "Authority",
     "AvoidedCoverage",
     "Band",
@@ -131,6 +137,7 @@ __all__ = [
     "EstimateComparisonRequest",
     "EstimateLine",
     "EstimateRequest",
+    "EventType",
     "Evidence",
     "EvidenceGrade",
     "EvidenceKind",
@@ -206,15 +213,19 @@ __all__ = [
     "MeasureResult",
     "MeasureSuggestion",
     "Measurement",
+    "MessagePage",
+    "MessageState",
     "Method",
     "MissingFact",
     "MoneyAtStake",
     "NearMiss",
     "NewKey",
     "NewShare",
+    "NewWebhook",
     "Note",
     "Obsolescence",
     "ObsolescenceKind",
+    "OpenQuote",
     "Operator",
     "OptionCombination",
     "OptionGroup",
@@ -302,6 +313,7 @@ __all__ = [
     "ScheduleProvenance",
     "ScheduleRecord",
     "Scope",
+    "SecretRotation",
     "SerialNumber",
     "Service",
     "Settlement",
@@ -358,6 +370,9 @@ __all__ = [
     "VinShape",
     "Wage",
     "WasteAllowance",
+    "WebhookMessage",
+    "WebhookRecord",
+    "WebhookRequest",
     "Weight",
     "When",
     "WholeTrailerValue",
@@ -2541,6 +2556,86 @@ class QuoteAcceptance(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """The day, not in the future. Null: today, where the server is."""
 
 
+class OpenQuote(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """A quote that nobody has accepted yet."""
+
+    name: str
+    """Its number, or what you call it."""
+    valid_until: date
+    """The last day on which it can be accepted."""
+    total: Decimal | None = None
+    """What it comes to, in the build's currency. Null: not given."""
+
+
+class AttentionThresholds(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """From when on something needs attention."""
+
+    limit_days: int = 90
+    """A limit that will be outgrown within so many days. Default: 90."""
+    gap_over: Decimal | None = None
+    """A gap above this amount, in each build's own currency. Null: a quarter of what it costs to replace what the
+    loss destroys.
+    """
+    answer_days: int = 365
+    """An answer that is older than so many days. Default: 365."""
+    quote_days: int = 14
+    """A quote that expires within so many days. Default: 14."""
+
+
+class AttentionRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """A document to look through for what needs attention."""
+
+    format: int = 1
+    """Version of the document format. Left out: 1, the format of the documents that name none. An older one is
+    upgraded when it is read.
+    """
+    build: Build
+    """The trailer."""
+    policies: tuple[Policy, ...] = ()
+    """The policies to settle under. Default: none."""
+    losses: tuple[Loss, ...] = ()
+    """The losses to settle; every policy is applied to every loss. Default: none."""
+    coordination: Coordination | None = None
+    """How several policies share one loss. Null: each policy is settled by itself."""
+    travels_to: tuple[str, ...] = ()
+    """Jurisdictions to which it travels, where its class is judged too: GB, DE."""
+    answers: tuple[Answer, ...] = ()
+    """Recorded answers; they replace the terms and facts that they settle."""
+    sales_comparison: Sales | None = None
+    """Comparable sales. Their value on the date stands for market_value where the build has none. Null: none are
+    known.
+    """
+    options: Options = Options()
+    """How the estimate is computed."""
+    locale: str = "en-US"
+    """A language, and a region where it matters: de, en-US, de-AT."""
+    photo: bytes | None = None
+    """A photo of the trailer for the conversation sheet: a JPEG, PNG or WebP file in base64. It is printed without
+    the date and place that are stored in it. Null: none.
+    """
+    evidence: tuple[Evidence, ...] = ()
+    """Photos and papers, by hash; the files are kept beside. Default: none."""
+    as_of: date | None = None
+    """The day. Null: today, where the server is."""
+    quotes: tuple[OpenQuote, ...] = ()
+    """Quotes that nobody has accepted yet. Default: none."""
+    thresholds: AttentionThresholds = AttentionThresholds()
+    """From when on something needs attention."""
+
+
+AttentionCode: TypeAlias = Literal[
+    "limit_exceeded", "limit_outgrown", "gap", "answer_old", "quote_expires", "unreadable"
+]
+"""What needs attention.
+
+limit_exceeded: the limit of a policy, or its agreed or stated amount, does not cover the value
+limit_outgrown: it covers the value today, and will not on a day that is near
+gap: what a policy leaves unpaid of a loss is above a threshold
+answer_old: the newest answer to a question about a policy, a wreck or a price is older than a number of days
+quote_expires: a quote that nobody has accepted is valid for a few days only, or was
+unreadable: what is kept of the build cannot be valued, so nothing of it was looked at
+"""
+
 DecimalMark: TypeAlias = Literal["point", "comma"]
 """What separates the whole from the fraction of a number.
 
@@ -2682,6 +2777,59 @@ SharedReport: TypeAlias = Literal["conversation-sheet", "inventory", "class-repo
 conversation-sheet: the sheet for the conversation about one policy
 inventory: every part and hour of work, with its evidence
 class-report: the registered class compared with the built use
+"""
+
+EventType: TypeAlias = Literal[
+    "build.changed",
+    "attention.limit_exceeded",
+    "attention.limit_outgrown",
+    "attention.gap",
+    "attention.answer_old",
+    "attention.quote_expires",
+    "attention.unreadable",
+]
+"""What a webhook is told of.
+
+build.changed: a revision of a build was made
+attention.limit_exceeded: a limit no longer covers the value
+attention.limit_outgrown: a limit will soon not cover the value
+attention.gap: a gap is above the threshold
+attention.answer_old: an answer has become old
+attention.quote_expires: a quote expires soon
+attention.unreadable: what is kept of a build cannot be valued
+"""
+
+
+class WebhookRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """A webhook to make."""
+
+    url: str
+    """Where messages are sent, by POST: an https address outside the network of the server, unless its operator
+    allows others.
+    """
+    events: tuple[EventType, ...]
+    """What it is told of, without repetition."""
+    description: str | None = None
+    """What it is for. Null: nothing was said."""
+    thresholds: AttentionThresholds = AttentionThresholds()
+    """From when on something needs attention, for the events of attention."""
+    locale: str = "en-US"
+    """Locale of the sentences in the messages."""
+
+
+class SecretRotation(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """How the secret of a webhook is replaced by a new one."""
+
+    grace_seconds: int = 86400
+    """How long messages are signed with the old secret as well as with the new one; at most 30 days. Default: a day."""
+
+
+MessageState: TypeAlias = Literal["pending", "delivered", "dead"]
+"""How far a message has come.
+
+pending: it is still to be sent, or to be sent again
+delivered: the receiver has answered with a status of success
+dead: it was given up; it can be sent again
 """
 
 ImportKind: TypeAlias = Literal["components", "labor"]
@@ -6118,6 +6266,65 @@ class QuoteVerification(Struct, frozen=True, kw_only=True):
     """Digest of the last revision that fits; empty where none does."""
 
 
+class AttentionItem(Struct, frozen=True, kw_only=True):
+    """One thing that needs attention."""
+
+    code: AttentionCode
+    """What it is."""
+    condition: str
+    """What tells it from the other items of the build: the same from day to day while it lasts."""
+    name: str
+    """Name of the build."""
+    build: str | None = None
+    """Id of the build. Null: it is not kept."""
+    policy: str | None = None
+    """The policy that it is about. Null: none, or several together."""
+    loss: str | None = None
+    """The loss that it is about. Null: none."""
+    since: date | None
+    """The first day on which it holds, which may be ahead: when the limit is outgrown, the quote's last day. Null:
+    not known, or for more than a year.
+    """
+    amount: Decimal | None
+    """The money of it, in the build's currency: what the limit lacks, what is not paid, what the quote comes to.
+    Null: none.
+    """
+    currency: str
+    """The build's currency, ISO 4217."""
+    path: str | None = None
+    """Where to look on this server. Null: the build is not kept."""
+    parameters: dict[str, str] = field(default_factory=dict)
+    """The values in the sentence, by name, as unformatted text."""
+    text: str = ""
+    """The same in words, in the language of the request's locale."""
+
+
+class AttentionList(Struct, frozen=True, kw_only=True):
+    """What needs attention of one document: limits first, then gaps, answers and quotes."""
+
+    as_of: date
+    """The day on which it does."""
+    locale: str
+    """Locale of the texts: the one requested, or the nearest available."""
+    currency: str
+    """The build's currency, ISO 4217; every amount is in it."""
+    items: tuple[AttentionItem, ...]
+    """The items; none: nothing needs attention."""
+
+
+class AttentionPage(Struct, frozen=True, kw_only=True):
+    """One page of what needs attention among the kept builds."""
+
+    as_of: date
+    """The day on which it does."""
+    items: tuple[AttentionItem, ...]
+    """The items of this page, build by build."""
+    next: str | None
+    """Address of the next page, also in the header Link. Null: this is the last. A page may be short or empty and
+    have a next one: it looks through a limited number of builds.
+    """
+
+
 class Cell(Struct, frozen=True, kw_only=True):
     """One figure or one short text for a cell of a spreadsheet."""
 
@@ -6322,6 +6529,98 @@ class SharedBuild(Struct, frozen=True, kw_only=True):
     """The digest of that revision."""
     paths: tuple[str, ...]
     """What can be read under the link."""
+
+
+class NewWebhook(Struct, frozen=True, kw_only=True):
+    """A webhook that was just made, or has a new secret: the only answer that shows it."""
+
+    id: str
+    """The id of the webhook, made by the server."""
+    url: str
+    """Where messages are sent."""
+    events: tuple[EventType, ...]
+    """What it is told of."""
+    description: str | None
+    """What it is for. Null: nothing was said."""
+    thresholds: AttentionThresholds
+    """From when on something needs attention, for the events of attention."""
+    locale: str
+    """Locale of the sentences in the messages."""
+    created_at: datetime
+    """When it was made, in UTC."""
+    created_by: str
+    """Who made it: the name of a key, or `local` where no keys are used."""
+    old_secret_until: datetime | None
+    """Until when messages are signed with the old secret too, in UTC. Null: there is none."""
+    disabled_at: datetime | None
+    """When it was disabled, in UTC; nothing is sent since. Null: it works."""
+    disabled_because: str | None
+    """Why it was disabled. Null: it works."""
+    secret: str
+    """The secret to verify messages with: whsec_ and 32 bytes in base64. Shown this once."""
+
+
+class WebhookRecord(Struct, frozen=True, kw_only=True):
+    """A webhook, without its secret."""
+
+    id: str
+    """The id of the webhook, made by the server."""
+    url: str
+    """Where messages are sent."""
+    events: tuple[EventType, ...]
+    """What it is told of."""
+    description: str | None
+    """What it is for. Null: nothing was said."""
+    thresholds: AttentionThresholds
+    """From when on something needs attention, for the events of attention."""
+    locale: str
+    """Locale of the sentences in the messages."""
+    created_at: datetime
+    """When it was made, in UTC."""
+    created_by: str
+    """Who made it: the name of a key, or `local` where no keys are used."""
+    old_secret_until: datetime | None
+    """Until when messages are signed with the old secret too, in UTC. Null: there is none."""
+    disabled_at: datetime | None
+    """When it was disabled, in UTC; nothing is sent since. Null: it works."""
+    disabled_because: str | None
+    """Why it was disabled. Null: it works."""
+
+
+class WebhookMessage(Struct, frozen=True, kw_only=True):
+    """A message to a webhook."""
+
+    id: str
+    """The id of the message, the same each time that it is sent: the header webhook-id."""
+    webhook: str
+    """The webhook that it is for."""
+    event: str
+    """What it tells: one of the events, or webhook.test."""
+    state: MessageState
+    """How far it has come."""
+    created_at: datetime
+    """When it was made, in UTC."""
+    attempts: int
+    """How often it was sent."""
+    next_at: datetime | None
+    """When it is sent next, in UTC. Null: it is delivered or was given up."""
+    status: int | None
+    """The status that the receiver answered last. Null: no answer."""
+    error: str | None
+    """Why the last attempt failed. Null: it did not, or there was none."""
+    finished_at: datetime | None
+    """When it was delivered or given up, in UTC. Null: neither yet."""
+    body: str
+    """What is sent, as JSON."""
+
+
+class MessagePage(Struct, frozen=True, kw_only=True):
+    """One page of the messages to a webhook, the latest first."""
+
+    items: tuple[WebhookMessage, ...]
+    """The messages of this page."""
+    next: str | None
+    """Address of the next page, also in the header Link. Null: this is the last."""
 
 
 MatchedBy: TypeAlias = Literal["declared", "header", "values", "none"]

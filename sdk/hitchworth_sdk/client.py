@@ -36,6 +36,8 @@ from hitchworth_sdk._retry import pause_before_retry
 from hitchworth_sdk._settings import authorization, client_timeout, server_url, valid_retries, valid_timeout
 from hitchworth_sdk._types import (
     Assessment,
+    AttentionList,
+    AttentionRequest,
     BankQuestion,
     ClassificationRequest,
     Contract,
@@ -82,13 +84,14 @@ from hitchworth_sdk._types import (
     ValueCurveRequest,
     Wage,
 )
+from hitchworth_sdk._webhooks import Webhooks
 from hitchworth_sdk._workspace_access import WorkspaceAccess
 from hitchworth_sdk.errors import ResponseTimeoutError, TransportError
 
 T = TypeVar("T")
 
 
-class Client(KeptBuilds, KeptQuotes, WorkspaceAccess, Cells, Batches):
+class Client(KeptBuilds, KeptQuotes, WorkspaceAccess, Webhooks, Cells, Batches):
     """A client of one server. Threads may share it. Close it after use, or use it in a `with` statement.
 
     A computation stores nothing, and the same request always has the same answer. So a request is sent again, up to
@@ -181,6 +184,10 @@ class Client(KeptBuilds, KeptQuotes, WorkspaceAccess, Cells, Batches):
     def create_protection_check(self, request: ProtectionRequest, **options: Unpack[CallOptions]) -> ProtectionReport:
         """Check the protection against each peril, the layers without protection, and the low-voltage circuits."""
         return self._call(operations.CREATE_PROTECTION_CHECK, request, options)
+
+    def create_attention(self, request: AttentionRequest, **options: Unpack[CallOptions]) -> AttentionList:
+        """List what needs attention in a document: limits outgrown, gaps, old answers, quotes that expire."""
+        return self._call(operations.CREATE_ATTENTION, request, options)
 
     @overload
     def create_conversation_sheet(

@@ -2,6 +2,7 @@
 
 HitchworthError
     ConfigurationError      a setting of the client or of a call is invalid; also a ValueError
+    WebhookVerificationError  a message does not come from the server, or is not of now; also a ValueError
     TransportError          no answer came: no connection, or it broke off
         ResponseTimeoutError    no answer came in time; also a TimeoutError
     UnexpectedResponse      an answer came that is not from this API, or cannot be read
@@ -19,6 +20,8 @@ HitchworthError
         QuoteStage              409, the quote is accepted already, or not yet
         Unconfirmed             409, the deletion is not confirmed
         KeyRotated              409, the key has been replaced already
+        WebhookDisabled         409, the webhook is disabled: enable it first
+        MessagePending          409, the message is still to be sent
         IdempotencyKeyInUse     409, a request under the same Idempotency-Key is in work
         MadeBefore              409, a request under the same Idempotency-Key has made a key or link
         LinkEnded               410, the share link has expired or was revoked
@@ -67,6 +70,10 @@ class HitchworthError(Exception):
 
 class ConfigurationError(HitchworthError, ValueError):
     """A setting of the client or of a call is invalid: no server address, a timeout of zero, an unknown format."""
+
+
+class WebhookVerificationError(HitchworthError, ValueError):
+    """A message to a webhook does not come from who has the secret, has been altered, or is not of now."""
 
 
 class TransportError(HitchworthError):
@@ -189,6 +196,14 @@ class QuoteStage(ApiError):
 
 class KeyRotated(ApiError):
     """The key has been replaced already; the detail names the one in its place."""
+
+
+class WebhookDisabled(ApiError):
+    """Nothing is sent to the webhook: enable it first."""
+
+
+class MessagePending(ApiError):
+    """The message is still to be sent, by itself."""
 
 
 class IdempotencyKeyInUse(ApiError):

@@ -227,6 +227,7 @@ def test_the_readme_lists_every_method_with_its_endpoint() -> None:
         *table("Method of a kept build"),
         *table("Method of a kept quote"),
         *table("Method of a workspace"),
+        *table("Method for attention and webhooks"),
     )
     listed = {method.partition("(")[0]: endpoint for method, endpoint, _ in rows}
     assert listed == {operation.operation_id: f"{operation.method} {operation.path}" for operation in OPERATIONS}

@@ -6,6 +6,7 @@ The tests walk every operation that touches what is kept, as the API lists them;
 import json
 import re
 from collections.abc import Iterator
+from datetime import timedelta
 from itertools import count
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -71,9 +72,11 @@ def bearer(key: str) -> dict[str, str]:
 
 
 def workspace(store: Store, api: TestClient[Litestar], name: str, mark: str) -> Workspace:
-    """A new workspace with a build, a key and a link; their texts have the mark."""
+    """A new workspace with a build, a key, a link and a webhook with a message; their texts have the mark."""
     store.workspaces.create(name)
     key = new_key(store, name, "local", KeyRequest(name=f"{mark} key", scope="admin")).key
+    hook = {"url": "https://shop.invalid/hook", "events": ["build.changed"], "description": f"{mark} webhook"}
+    webhook = api.post("/v1/webhooks", json=hook, headers=bearer(key)).json()["id"]
     document = msgspec.json.decode(example("kept-build"))
     document["build"]["name"] = f"{mark} build"
     kept = api.post("/v1/builds", json=document, headers=bearer(key))
@@ -81,7 +84,11 @@ def workspace(store: Store, api: TestClient[Litestar], name: str, mark: str) -> 
     build = kept.json()["id"]
     link = {"name": f"{mark} link", "expires_at": "2027-01-31T00:00:00Z", "for_policy": "agreed value"}
     share = api.post(f"/v1/builds/{build}/shares", json=link, headers=bearer(key)).json()["id"]
+    (message,) = api.get(f"/v1/webhooks/{webhook}/messages", headers=bearer(key)).json()["items"]
+    (taken,) = store.webhooks.claim(1, timedelta(days=1), only=message["id"])
+    store.webhooks.finish(taken, "dead", status=500, error=mark, wait=None)
     ids = {"build": build, "key": key.split("_")[1], "share": share, "quote": quote(api, key, mark)}
+    ids |= {"webhook": webhook, "message": message["id"]}
     return Workspace(key=key, ids=ids, digest=kept.json()["digest"])
 
 

@@ -13,7 +13,15 @@ from msgspec import Struct
 from msgspec.structs import replace
 from rich.console import RenderableType
 
-from hitchworth.cli import change_tables, check_tables, protection_tables, quote_tables, tables, valuation_tables
+from hitchworth.cli import (
+    attention_tables,
+    change_tables,
+    check_tables,
+    protection_tables,
+    quote_tables,
+    tables,
+    valuation_tables,
+)
 from hitchworth.cli.exit_codes import InputError
 from hitchworth.cli.options import (
     DOCUMENT,
@@ -29,6 +37,7 @@ from hitchworth.cli.request_file import comparison_from_files, documents_in, inp
 from hitchworth.cli.server_client import computed, connected
 from hitchworth.cli.terminal import show_csv, show_json, show_result, waiting
 from hitchworth.localization.localizer import Localizer, localizer_for
+from hitchworth.model.attention import AttentionRequest
 from hitchworth.model.numbers import Amount
 from hitchworth.model.request import (
     ClassificationRequest,
@@ -42,6 +51,7 @@ from hitchworth.model.request import (
     ValueCurveRequest,
 )
 from hitchworth.operations import appraisals, quotes, result_tables
+from hitchworth.operations.attention import create_attention
 from hitchworth.operations.requests import currency_of
 from hitchworth.operations.tables import ResultTable, filled
 
@@ -139,6 +149,13 @@ COMMANDS = (
         appraisals.create_protection_check,
         protection_tables.protection_report,
         result_tables.PROTECTION,
+    ),
+    Command(
+        "attention",
+        AttentionRequest,
+        create_attention,
+        attention_tables.attention_report,
+        result_tables.ATTENTION,
     ),
     Command(
         "quote",

@@ -110,6 +110,12 @@ ENTRIES: dict[str, tuple[Entry, ...]] = {
             "hitchworth protect camper.yaml",
         ),
         Entry(
+            "attention",
+            "list what needs attention: limits outgrown, gaps, old answers, quotes that expire",
+            "computations:add_options",
+            "hitchworth attention camper.yaml",
+        ),
+        Entry(
             "quote",
             "quote a build as a workshop prices it",
             "computations:add_options",
@@ -225,6 +231,12 @@ ENTRIES: dict[str, tuple[Entry, ...]] = {
             "make, list and delete workspaces",
             "database:add_workspaces",
             "hitchworth workspaces list --database builds.db",
+        ),
+        Entry(
+            "webhooks",
+            "send the messages to webhooks",
+            "webhooks:add_options",
+            "hitchworth webhooks deliver --database builds.db",
         ),
         Entry(
             "backup",

@@ -6,6 +6,8 @@ from contextlib import contextmanager
 
 from hitchworth.cli import settings
 from hitchworth.cli.exit_codes import UsageError
+from hitchworth.operations.settings import Settings
+from hitchworth.operations.webhook_delivery import sender_of
 from hitchworth.store import Store, open_store
 from hitchworth.store.errors import StoreError
 
@@ -21,6 +23,7 @@ def run(arguments: Namespace) -> None:
     from hitchworth.web import server  # noqa: PLC0415  (the help does not wait for the web framework)
 
     chosen = settings.settings_of(arguments)
+    _require_networks(chosen)
     with _store(chosen.database) as store:
         if store is not None and server.keys_are_required(chosen):
             _require_administrator(store, chosen.host)
@@ -30,6 +33,14 @@ def run(arguments: Namespace) -> None:
             raise UsageError(f"cannot serve on port {chosen.port} of {chosen.host}: {error.strerror}") from None
         except ModuleNotFoundError:
             raise UsageError("telemetry needs a package that is not installed: install hitchworth[telemetry]") from None
+
+
+def _require_networks(chosen: Settings) -> None:
+    """Raise UsageError for a network of the settings that is none."""
+    try:
+        sender_of(chosen)
+    except ValueError as error:
+        raise UsageError(f"webhook_networks: {error}") from None
 
 
 def _require_administrator(store: Store, host: str) -> None:

@@ -71,6 +71,7 @@ class Texts(Struct, frozen=True, forbid_unknown_fields=True):
     crossings: dict[str, str]
     curve: dict[str, str]
     effects: dict[str, str]
+    attention: dict[str, str]
     estimate_comparison: dict[str, str]
     changes: dict[str, str]
     fields: dict[str, str]

@@ -7,6 +7,7 @@ from msgspec.structs import replace
 
 from hitchworth import validation
 from hitchworth.appraisal import with_refunds_applied
+from hitchworth.model.attention import AttentionRequest
 from hitchworth.model.build import Build
 from hitchworth.model.document import Document
 from hitchworth.model.fault import Fault
@@ -46,6 +47,7 @@ Request = TypeVar(
     QuoteRequest,
     QuoteVarianceRequest,
     ProgressBillRequest,
+    AttentionRequest,
 )
 
 

@@ -6,6 +6,7 @@ from msgspec import Struct
 
 from hitchworth.model.access import AccessEntry
 from hitchworth.model.assessment import DefinitionResult
+from hitchworth.model.attention import AttentionItem
 from hitchworth.model.change_order import QuotedChange
 from hitchworth.model.document_changes import DocumentChange
 from hitchworth.model.estimate import CategoryTotal, EstimateLine
@@ -146,6 +147,7 @@ QUOTE_VARIANCE = (
     _part("lines", "the lines that cost something else", VarianceLine),
     _part("categories", "the variance by category", CategoryVariance),
 )
+ATTENTION = items_of(AttentionItem, "what needs attention")
 SHEET_VALUES = (_part("rows", "what to write into which row of the spreadsheet", SheetRow),)
 KEPT_QUOTES = items_of(QuoteEntry, "the quotes of this page")
 QUOTE_REVISIONS = items_of(QuoteRevision, "the revisions of this page")

@@ -97,6 +97,21 @@ class Settings(Struct, frozen=True, kw_only=True):
             description="After that: time in which the requests in work may finish before they are cut off.",
         ),
     ] = 30.0
+    webhooks: Annotated[
+        bool, Meta(description="Send the messages to webhooks from this process. No: only `webhooks deliver` does.")
+    ] = True
+    webhook_seconds: Annotated[
+        float, Meta(ge=0.1, le=300, description="Time that the receiver of a message has in all to answer.")
+    ] = 15.0
+    webhook_networks: Annotated[
+        str,
+        Meta(
+            pattern="^[0-9A-Fa-f:./, ]*$",
+            description="Networks that are not public, to which messages may go all the same: 10.1.0.0/16, separated "
+            "by commas. Empty: none.",
+        ),
+    ] = ""
+    webhook_http: Annotated[bool, Meta(description="Send messages to http addresses, too: unencrypted.")] = False
 
 
 def variable(name: str) -> str:

@@ -9,7 +9,7 @@ from secrets import token_hex
 from hitchworth.store.access_log import AccessLog
 from hitchworth.store.blobs import Blobs, open_blobs
 from hitchworth.store.builds import Builds
-from hitchworth.store.credentials import Credential, Prefix, new_credential
+from hitchworth.store.credentials import Credential, Prefix, new_credential, new_webhook_secret
 from hitchworth.store.database import IN_MEMORY, Database
 from hitchworth.store.errors import StoreError
 from hitchworth.store.evidence import EvidenceFiles
@@ -17,6 +17,7 @@ from hitchworth.store.keys import Keys
 from hitchworth.store.quotes import Quotes
 from hitchworth.store.schema import prepare, require_present
 from hitchworth.store.shares import Shares
+from hitchworth.store.webhooks import Webhooks
 from hitchworth.store.workspaces import Workspaces
 
 _log = getLogger("hitchworth.store")
@@ -37,12 +38,15 @@ class Store:
         new_id: Callable[[], str],
         new_credential: Callable[[Prefix], Credential],
         blobs: Blobs | None = None,
+        *,
+        new_webhook_secret: Callable[[], str] = new_webhook_secret,
     ) -> None:
         self._database = database
         self.builds = Builds(database, clock, new_id)
         self.quotes = Quotes(database, clock, new_id)
         self.keys = Keys(database, clock)
         self.shares = Shares(database, clock)
+        self.webhooks = Webhooks(database, clock, new_id)
         self.access_log = AccessLog(database, clock, new_id)
         self.evidence = EvidenceFiles(database, clock, blobs)
         self.workspaces = Workspaces(database, clock, self.access_log, self.evidence)
@@ -50,13 +54,21 @@ class Store:
         self._new_id = new_id
         self._blobs = blobs
         self.new_credential = new_credential
+        self.new_webhook_secret = new_webhook_secret
 
     @contextmanager
     def snapshot(self) -> Iterator["Store"]:
         """Yield the store in one state, for reading alone, whatever is written meanwhile."""
         self.access_log.flush()
         with self._database.snapshot() as database:
-            yield Store(database, self.clock, self._new_id, self.new_credential, self._blobs)
+            yield Store(
+                database,
+                self.clock,
+                self._new_id,
+                self.new_credential,
+                self._blobs,
+                new_webhook_secret=self.new_webhook_secret,
+            )
 
     def check(self) -> None:
         """Raise SchemaError when the tables are not those of this release, StoreError when they cannot be read."""
@@ -80,6 +92,7 @@ def open_store(
     new_credential: Callable[[Prefix], Credential] = new_credential,
     *,
     evidence: str | None = None,
+    new_webhook_secret: Callable[[], str] = new_webhook_secret,
 ) -> Store:
     """Open the store in a SQLite file, which is created where it is not there, or in a database of PostgreSQL.
 
@@ -96,7 +109,7 @@ def open_store(
     except StoreError:
         database.close()
         raise
-    return Store(database, clock, new_id, new_credential, blobs)
+    return Store(database, clock, new_id, new_credential, blobs, new_webhook_secret=new_webhook_secret)
 
 
 def _blobs_beside(where: str) -> Blobs | None:

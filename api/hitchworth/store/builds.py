@@ -21,7 +21,7 @@ from sqlalchemy import (
 
 from hitchworth.model.kept import BuildEntry, BuildSort, KeptKind, Revision, RevisionAction
 from hitchworth.model.kept_quote import QuoteEntry
-from hitchworth.store import idempotency, tables
+from hitchworth.store import idempotency, outbox, tables
 from hitchworth.store.chain import Chain, KeptDocument, chained, checked
 from hitchworth.store.database import Database
 from hitchworth.store.errors import DamagedError, NotKeptError, StaleError
@@ -197,6 +197,7 @@ class Writing(NamedTuple):
         columns = _present(revision, change, None) | {"kind": kind, "quote": quote, "created_at": self.at}
         self.connection.execute(insert(tables.builds).values(id=new_id, workspace=self.workspace, **columns))
         _add(self.connection, self.workspace, revision, change)
+        self._announce(kind, revision, change)
         return revision
 
     def change(self, kind: KeptKind, seen: Revision, change: Change) -> Revision:
@@ -211,7 +212,12 @@ class Writing(NamedTuple):
         if updated.rowcount != 1:
             raise StaleError(revision_of(self.connection, self.workspace, seen.build, None), kind)
         _add(self.connection, self.workspace, revision, change)
+        self._announce(kind, revision, change)
         return revision
+
+    def _announce(self, kind: KeptKind, revision: Revision, change: Change) -> None:
+        if kind == "build":
+            outbox.announce(self.connection, self.workspace, revision, change.name)
 
     def made_before(self, change: Change) -> Revision | None:
         """Take the idempotency key of a change; where it was taken before, return what was made under it.

@@ -5,7 +5,7 @@ random bits, so its plain SHA-256 is as good as a slow one would be: nobody can 
 """
 
 import re
-from base64 import urlsafe_b64encode
+from base64 import b64encode, urlsafe_b64encode
 from hashlib import sha256
 from hmac import compare_digest
 from secrets import token_bytes
@@ -51,6 +51,14 @@ def new_credential(prefix: Prefix) -> Credential:
     """Return a new random credential."""
     public = urlsafe_b64encode(token_bytes(12)).decode().translate(_ALPHANUMERIC)[:8].ljust(8, "0")
     return Credential(prefix=prefix, public=public, secret=urlsafe_b64encode(token_bytes(32)).decode().rstrip("="))
+
+
+def new_webhook_secret() -> str:
+    """Return a new random secret of a webhook: whsec_ and 32 bytes in base64.
+
+    It is kept as it is: messages are signed with it.
+    """
+    return f"whsec_{b64encode(token_bytes(32)).decode()}"
 
 
 _ALPHANUMERIC = {ord("-"): None, ord("_"): None}

@@ -49,6 +49,14 @@ class KeyInUseError(StoreError):
     """A request under the idempotency key is still in work."""
 
 
+class DisabledError(StoreError):
+    """The webhook is disabled, so nothing is sent to it."""
+
+
+class MessagePendingError(StoreError):
+    """The message is still to be sent."""
+
+
 class FullError(StoreError):
     """There is no room left on the disk."""
 

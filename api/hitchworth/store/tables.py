@@ -207,6 +207,58 @@ access_log = Table(
     Index(None, "workspace", "id"),
 )
 
+webhooks = Table(
+    "webhooks",
+    metadata,
+    Column("id", PLAIN_TEXT, primary_key=True),
+    Column("workspace", PLAIN_TEXT, ForeignKey("workspaces.id"), nullable=False),
+    Column("url", PLAIN_TEXT, nullable=False),
+    Column("events", PLAIN_TEXT, nullable=False),
+    Column("description", PLAIN_TEXT),
+    Column("thresholds", PLAIN_TEXT, nullable=False),
+    Column("locale", PLAIN_TEXT, nullable=False),
+    Column("secret", PLAIN_TEXT, nullable=False),
+    Column("old_secret", PLAIN_TEXT),
+    Column("old_secret_until", Instant),
+    Column("created_at", Instant, nullable=False),
+    Column("created_by", PLAIN_TEXT, nullable=False),
+    Column("disabled_at", Instant),
+    Column("disabled_because", PLAIN_TEXT),
+    Column("evaluate_at", Instant, nullable=False),
+    Index(None, "workspace", "created_at", "id"),
+)
+
+webhook_messages = Table(
+    "webhook_messages",
+    metadata,
+    Column("id", PLAIN_TEXT, primary_key=True),
+    Column("workspace", PLAIN_TEXT, ForeignKey("workspaces.id"), nullable=False),
+    Column("webhook", PLAIN_TEXT, ForeignKey("webhooks.id"), nullable=False),
+    Column("event", PLAIN_TEXT, nullable=False),
+    Column("body", PLAIN_TEXT, nullable=False),
+    Column("state", PLAIN_TEXT, nullable=False),
+    Column("created_at", Instant, nullable=False),
+    Column("attempts", Integer, nullable=False),
+    Column("next_at", Instant),
+    Column("status", Integer),
+    Column("error", PLAIN_TEXT),
+    Column("finished_at", Instant),
+    Index(None, "webhook", "created_at", "id"),
+    Index(None, "next_at"),
+)
+
+webhook_conditions = Table(
+    "webhook_conditions",
+    metadata,
+    Column("webhook", PLAIN_TEXT, ForeignKey("webhooks.id"), nullable=False),
+    Column("workspace", PLAIN_TEXT, ForeignKey("workspaces.id"), nullable=False),
+    Column("build", PLAIN_TEXT, ForeignKey("builds.id"), nullable=False),
+    Column("condition", PLAIN_TEXT, nullable=False),
+    Column("since", Instant, nullable=False),
+    PrimaryKeyConstraint("webhook", "build", "condition"),
+)
+"""What each webhook has been told of a build and still holds."""
+
 
 def read_record(kind: type[Record], row: Row[*tuple[Any, ...]]) -> Record:
     """Return the record that a row is. Raises DamagedError when a value is none that this program writes."""

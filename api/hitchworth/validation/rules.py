@@ -6,6 +6,7 @@ from typing import Any, Protocol, TypeAlias
 
 import msgspec
 
+from hitchworth.model.attention import AttentionRequest
 from hitchworth.model.build import Build
 from hitchworth.model.cell import DepreciatedValueQuery, IndexedPriceQuery, PercentGoodQuery
 from hitchworth.model.document import Document
@@ -361,6 +362,7 @@ RULES: dict[type, tuple[Rule, ...]] = {
     EstimateRequest: (valuation_faults, *DOCUMENT_RULES),
     SettlementRequest: (valuation_faults, *DOCUMENT_RULES),
     GapRequest: (valuation_faults, *DOCUMENT_RULES),
+    AttentionRequest: (valuation_faults, *DOCUMENT_RULES),
     ProtectionRequest: (nested_build_faults, *DOCUMENT_RULES),
     QuoteRequest: QUOTE_RULES,
     QuoteDocument: (quote_document_faults,),
@@ -386,6 +388,7 @@ RULES_WITH_TODAY: dict[type, tuple[RuleWithToday, ...]] = {
     EstimateRequest: (answers_in_future,),
     SettlementRequest: (answers_in_future,),
     GapRequest: (answers_in_future,),
+    AttentionRequest: (answers_in_future,),
     ProtectionRequest: (answers_in_future,),
     QuoteRequest: QUOTE_RULES_WITH_TODAY,
     QuoteDocument: (quote_document_faults_with_today,),

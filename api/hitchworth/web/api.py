@@ -2,6 +2,7 @@
 
 from hitchworth.web import (
     appraisals,
+    attention,
     batches,
     build_parts,
     builds,
@@ -14,6 +15,7 @@ from hitchworth.web import (
     reports,
     service,
     sheets,
+    webhooks,
     workbooks,
     workspace_access,
 )
@@ -28,8 +30,10 @@ OPERATIONS: tuple[Operation, ...] = (
     *build_parts.OPERATIONS,
     *kept_appraisals.OPERATIONS,
     *kept_quotes.OPERATIONS,
+    *attention.OPERATIONS,
     *cells.OPERATIONS,
     *workspace_access.OPERATIONS,
+    *webhooks.OPERATIONS,
     *imports.OPERATIONS,
     *workbooks.OPERATIONS,
     *sheets.OPERATIONS,

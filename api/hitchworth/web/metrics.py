@@ -1,13 +1,17 @@
 """What the server counts, for Prometheus. Labels are addresses of the API without what callers put into them."""
 
+from collections.abc import Iterator
 from importlib.metadata import version
-from typing import NamedTuple
+from typing import NamedTuple, get_args
 
 from prometheus_client import CollectorRegistry, Counter, Gauge, Histogram, generate_latest
+from prometheus_client.core import CounterMetricFamily, Metric
 from prometheus_client.gc_collector import GCCollector
 from prometheus_client.process_collector import ProcessCollector
+from prometheus_client.registry import Collector
 
 from hitchworth.operations.renderings import Rendering
+from hitchworth.operations.webhook_delivery import Result
 from hitchworth.web.operation import Operation
 from hitchworth.web.server_state import ServerState
 
@@ -62,6 +66,8 @@ class Metrics:
             version("hitchworth")
         ).set(1)
 
+        self._registry.register(_Messages(server))
+
     def record(self, request: AnsweredRequest) -> None:
         """Count one request."""
         route = (request.method, request.route)
@@ -73,6 +79,22 @@ class Metrics:
     def text(self) -> bytes:
         """Return all counts in the text format of Prometheus."""
         return generate_latest(self._registry)
+
+
+class _Messages(Collector):
+    """The messages to webhooks, as the process counts them while it sends."""
+
+    def __init__(self, server: ServerState) -> None:
+        self._server = server
+
+    def collect(self) -> Iterator[Metric]:
+        """Yield the count of each result, also of those that have not come up."""
+        metric = CounterMetricFamily(
+            "hitchworth_webhook_messages", "Attempts to send a message to a webhook, by result.", labels=("result",)
+        )
+        for result in get_args(Result):
+            metric.add_metric((result,), self._server.messages[result])
+        yield metric
 
 
 def metrics_operation(metrics: Metrics) -> Operation:

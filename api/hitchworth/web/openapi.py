@@ -72,6 +72,7 @@ _TAGS = {
     "Cells": "One figure or one short text for the web function of a spreadsheet, by GET; a column of them by POST.",
     "Spreadsheets": "Macros to install in a spreadsheet program, and the values for the rows that they send.",
     "Reference data": "The tables and definitions behind the appraisals, with their sources.",
+    "Webhooks": "Addresses that are told what happens in a workspace: signed messages, sent until they arrive.",
     "Access": "Who may use a workspace, the log of who did, and the workspace itself.",
     "Shared builds": "What somebody without a key reads through a share link.",
     "Service": "The server itself.",
@@ -94,7 +95,8 @@ _STATUS_TEXTS = {
     406: "The answer is not available in a format that Accept allows.",
     408: "The body came too slowly.",
     409: "The build or quote is in the trash, the quote is at another stage, a request under the idempotency key is in "
-    "work or has made its key or link before, a deletion is not confirmed, or a key has been replaced already.",
+    "work or has made its key or link before, a deletion is not confirmed, a key has been "
+    "replaced already, the webhook is disabled, or the message is still to be sent.",
     410: "The share link has expired or was revoked.",
     412: "The build or quote has been changed.",
     413: "The body is too large.",

@@ -35,6 +35,9 @@ REQUEST = "request"
 SERVER = "server"
 """The name of the parameter that takes the state of the server."""
 
+SENDER = "sender"
+"""The name of the parameter that takes what sends messages to webhooks."""
+
 STORE, CALLER, SHARED = "store", "caller", "shared"
 """The names of the parameters that take the store, who asks, and what a share link opens."""
 LINK = "link"
@@ -42,7 +45,7 @@ LINK = "link"
 
 STREAM = ("instance", "max_bytes")
 """The names of the parameters of what streams: the request to which its lines belong, and how long they may be."""
-_NOT_SENT = (REQUEST, SERVER, STORE, CALLER, SHARED, *STREAM)
+_NOT_SENT = (REQUEST, SERVER, STORE, CALLER, SHARED, SENDER, *STREAM)
 
 HEADERS: Mapping[str, str] = {"if_match": "If-Match", "idempotency_key": "Idempotency-Key"}
 """The parameters that are headers."""
@@ -170,6 +173,11 @@ class Operation(Struct, frozen=True, kw_only=True):
     def needs_server(self) -> bool:
         """The function is told the state of the server."""
         return SERVER in _hints(self.function)
+
+    @property
+    def needs_sender(self) -> bool:
+        """The function sends messages to webhooks, or asks where they may go."""
+        return SENDER in _hints(self.function)
 
     @property
     def parameters(self) -> tuple[Parameter, ...]:

@@ -36,7 +36,7 @@ from hitchworth.web.batches import line_stream
 from hitchworth.web.content_negotiation import preferred
 from hitchworth.web.http import HTTPRequest, http_response, read_body, settings_of
 from hitchworth.web.kept_problems import kept_problem
-from hitchworth.web.operation import CALLER, REQUEST, SERVER, SHARED, STORE, Cache, Operation, Parameter
+from hitchworth.web.operation import CALLER, REQUEST, SENDER, SERVER, SHARED, STORE, Cache, Operation, Parameter
 from hitchworth.web.problems import RequestError
 
 FAULTS = Literal["in-body"]
@@ -267,6 +267,8 @@ def _arguments(operation: Operation, request: HTTPRequest, caller: Caller | None
     arguments = operation.arguments(_values(operation.parameters, request))
     if operation.needs_server:
         arguments[SERVER] = request.app.state["server"]
+    if operation.needs_sender:
+        arguments[SENDER] = request.app.state["sender"]
     if operation.is_kept:
         arguments[STORE] = store_of(request)
     if operation.takes_caller:

@@ -134,6 +134,12 @@ KEY_ROTATED = _problem_type(
     "The key has been replaced already",
     "A key in its time of grace cannot be replaced again. `detail` names the one in its place.",
 )
+WEBHOOK_DISABLED = _problem_type(
+    "webhook-disabled", 409, "The webhook is disabled", "Nothing is sent to it. POST to its /enable first."
+)
+MESSAGE_PENDING = _problem_type(
+    "message-pending", 409, "The message is still to be sent", "It is sent by itself; `next_at` says when."
+)
 KEY_IN_USE = _problem_type(
     "idempotency-key-in-use",
     409,
@@ -231,6 +237,8 @@ PROBLEM_TYPES: tuple[ProblemType, ...] = (
     KEY_IN_USE,
     MADE_BEFORE,
     KEY_ROTATED,
+    WEBHOOK_DISABLED,
+    MESSAGE_PENDING,
     UNCONFIRMED,
     LINK_ENDED,
     PRECONDITION_FAILED,

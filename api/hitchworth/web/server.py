@@ -4,7 +4,7 @@ import gc
 import os
 import socket
 from collections.abc import Iterator
-from contextlib import contextmanager, suppress
+from contextlib import AbstractContextManager, contextmanager, nullcontext, suppress
 from logging import getLogger
 from math import ceil
 from threading import Thread, Timer
@@ -15,12 +15,14 @@ from typing import Any
 import uvicorn
 
 from hitchworth.operations.settings import Settings
+from hitchworth.operations.webhook_delivery import sender_of
 from hitchworth.store import Store
 from hitchworth.web.app import create_app
 from hitchworth.web.hosts import keys_are_required
 from hitchworth.web.log import configure_log
 from hitchworth.web.server_state import ServerState
 from hitchworth.web.telemetry import export_spans
+from hitchworth.web.webhook_delivery import delivering
 
 __all__ = ["keys_are_required", "running", "serve", "tune_garbage_collector"]
 
@@ -40,11 +42,11 @@ class _Server(uvicorn.Server):
     def __init__(self, settings: Settings, store: Store | None, **log: Any) -> None:
         """log: the arguments of uvicorn.Config that are about its log."""
         self._settings = settings
-        self._state = ServerState()
+        self.state = ServerState()
         self._stop_at: float | None = None
         super().__init__(
             uvicorn.Config(
-                create_app(store, settings, self._state),
+                create_app(store, settings, self.state),
                 access_log=False,
                 server_header=False,
                 timeout_graceful_shutdown=ceil(settings.stop_seconds),
@@ -54,12 +56,12 @@ class _Server(uvicorn.Server):
 
     def handle_exit(self, sig: int, frame: FrameType | None) -> None:
         """Begin to drain at the first signal; stop at the second, as without draining."""
-        if self._state.draining or not self._settings.drain_seconds:
-            self._state.draining = True
+        if self.state.draining or not self._settings.drain_seconds:
+            self.state.draining = True
             super().handle_exit(sig, frame)
             return
         self._captured_signals.append(sig)
-        self._state.draining = True
+        self.state.draining = True
         self._stop_at = monotonic() + self._settings.drain_seconds
 
     async def on_tick(self, counter: int) -> bool:
@@ -70,7 +72,7 @@ class _Server(uvicorn.Server):
 
     async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
         """Finish what is in work, for a limited time."""
-        self._state.draining = True
+        self.state.draining = True
         if self.ends_process:
             _end_process_after(self._settings.stop_seconds + _KILL_AFTER)
         await super().shutdown(sockets)
@@ -92,7 +94,8 @@ def serve(settings: Settings, store: Store | None = None) -> None:
         server.ends_process = True
         tune_garbage_collector()
         _log.info("Serving on %s, until Ctrl+C.", _address(listening))
-        server.run([listening])
+        with _delivering(settings, store, server.state):
+            server.run([listening])
 
 
 @contextmanager
@@ -122,6 +125,13 @@ def tune_garbage_collector() -> None:
     gc.collect()
     gc.freeze()
     gc.set_threshold(50_000, 20, 20)
+
+
+def _delivering(settings: Settings, store: Store | None, state: ServerState) -> AbstractContextManager[None]:
+    """Send the messages to webhooks while the server runs, if it keeps builds and is to send them."""
+    if store is None or not settings.webhooks:
+        return nullcontext()
+    return delivering(store, sender_of(settings), state)
 
 
 def _end_process_after(seconds: float) -> None:

@@ -1,7 +1,9 @@
 """What a running server knows about itself."""
 
-from dataclasses import dataclass
+from collections import Counter
+from dataclasses import dataclass, field
 
+from hitchworth.operations.webhook_delivery import Result
 from hitchworth.store import Store
 
 
@@ -15,3 +17,5 @@ class ServerState:
     """Requests in work."""
     store: Store | None = None
     """Where builds are kept; None where they are not."""
+    messages: Counter[Result] = field(default_factory=Counter)
+    """What came of the messages to webhooks that this process has sent."""

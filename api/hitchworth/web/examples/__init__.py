@@ -1,6 +1,7 @@
 """Examples for the description: bodies from files, and the real responses to them."""
 
 import csv
+from collections.abc import Mapping
 from importlib.resources import files
 from io import StringIO
 from typing import Any
@@ -13,12 +14,21 @@ from hitchworth.operations.batches import Lines
 from hitchworth.operations.renderings import AS_WORKBOOK, JSON, XLSX
 from hitchworth.operations.workbooks import get_workbook_template
 from hitchworth.web.examples.kept import EXAMPLE_LINK, example_store, example_tag
-from hitchworth.web.operation import CALLER, HEADERS, REQUEST, SERVER, SHARED, STORE, Operation, Parameter
+from hitchworth.web.operation import CALLER, HEADERS, REQUEST, SENDER, SERVER, SHARED, STORE, Operation, Parameter
 from hitchworth.web.server_state import ServerState
+from hitchworth.webhooks.address import AddressRules
+from hitchworth.webhooks.sender import Outcome, Sender
 
 EXAMPLE_REQUEST = "/requests/5f0c9f2e4a1d4e7b"
 _MAX_ITEMS = 2
 """Of a list of reference data."""
+
+
+class _Receiver(Sender):
+    """What sends the messages of the examples: nowhere, and they arrive."""
+
+    def send(self, url: str, headers: Mapping[str, str], body: bytes) -> Outcome:
+        return Outcome(status=204)
 
 
 def example_body(operation: Operation) -> bytes:
@@ -66,6 +76,8 @@ def _arguments(operation: Operation) -> dict[str, Any]:
         arguments[STORE] = example_store()
     if operation.needs_server:
         arguments[SERVER] = ServerState()
+    if operation.needs_sender:
+        arguments[SENDER] = _Receiver(AddressRules(), 1)
     if operation.scope is not None:
         arguments[CALLER] = LOCAL_CALLER
     if operation.is_shared:

@@ -3,6 +3,7 @@
 One quote has two revisions, one is in the trash, and one is accepted, with a change order that is and one that is not.
 """
 
+from base64 import b64encode
 from collections.abc import Callable, Iterator
 from datetime import UTC, datetime, timedelta
 from functools import cache
@@ -14,6 +15,7 @@ import msgspec
 from hitchworth.model.caller import LOCAL_CALLER
 from hitchworth.model.kept import KeptBuild
 from hitchworth.model.kept_quote import KeptQuote
+from hitchworth.model.webhook import TEST_EVENT, MessageBody, WebhookRequest
 from hitchworth.operations.accepted_quotes import accept_change_order, accept_kept_quote, add_change_order
 from hitchworth.operations.builds import create_build, patch_build, trash_build
 from hitchworth.operations.changes import Addition, Alteration, Creation, SecretCreation
@@ -37,6 +39,7 @@ _IDS = (
 _PUBLIC_PARTS = ("Ex4mpLe1", "Ex4mpLe2")
 _SECRET = "an-example-of-43-characters-opening-nothing"
 EXAMPLE_LINK = f"hs_{_PUBLIC_PARTS[1]}_{_SECRET}"
+EXAMPLE_WEBHOOK_SECRET = f"whsec_{b64encode(b'an example secret of 32 bytes ..').decode()}"
 
 
 def example_store() -> Store:
@@ -47,6 +50,7 @@ def example_store() -> Store:
         clock=lambda: _START + timedelta(minutes=next(minutes)),
         new_id=lambda: next(ids),
         new_credential=_credentials(),
+        new_webhook_secret=lambda: EXAMPLE_WEBHOOK_SECRET,
     )
     store.workspaces.delete(LOCAL_CALLER.workspace, LOCAL_CALLER.workspace)  # made again at the time of the examples
     kept = create_build(store, LOCAL_CALLER, _example("kept-build"), Creation(message="What is built so far"))
@@ -58,6 +62,7 @@ def example_store() -> Store:
     link = b'{"name": "Adjuster", "expires_at": "2027-01-31T00:00:00Z", "for_policy": "agreed value"}'
     create_share(store, LOCAL_CALLER, kept.id, link, SecretCreation())
     _keep_quotes(store)
+    _add_webhook(store)
     store.access_log.add(
         LOCAL_CALLER.workspace,
         actor="Quoting script",
@@ -68,6 +73,19 @@ def example_store() -> Store:
         request_id="quote-17",
     )
     return store
+
+
+def _add_webhook(store: Store) -> None:
+    """A webhook with a message that waits to be sent, and one that was given up."""
+    wanted = WebhookRequest(url="https://shop.example/hitchworth", events=("build.changed", "attention.gap"))
+    webhook = store.webhooks.create(
+        LOCAL_CALLER.workspace, wanted, secret=store.new_webhook_secret(), actor=LOCAL_CALLER.actor
+    )
+    for _ in range(2):
+        body = MessageBody(type=TEST_EVENT, timestamp=store.clock(), data={})
+        given_up = store.webhooks.put(LOCAL_CALLER.workspace, webhook.id, body)
+    for message in store.webhooks.claim(1, timedelta(minutes=10), only=given_up):
+        store.webhooks.finish(message, "dead", status=500, error="the receiver answered 500", wait=None)
 
 
 def _keep_quotes(store: Store) -> None:

@@ -1,0 +1,32 @@
+"""What needs attention, as resources."""
+
+from hitchworth.operations import attention, result_tables
+from hitchworth.operations.attention import ATTENTION
+from hitchworth.operations.renderings import AS_JSON, AS_TABLE
+from hitchworth.web.builds import next_page
+from hitchworth.web.operation import Operation
+
+OPERATIONS: tuple[Operation, ...] = (
+    Operation(
+        method="POST",
+        path=ATTENTION,
+        tag="Appraisal",
+        function=attention.create_attention,
+        renderings=(AS_JSON, *AS_TABLE),
+        tables=result_tables.ATTENTION,
+        example="attention",
+        run_in_thread=True,
+    ),
+    Operation(
+        method="GET",
+        path=ATTENTION,
+        tag="Kept builds",
+        function=attention.list_attention,
+        renderings=(AS_JSON, *AS_TABLE),
+        tables=result_tables.ATTENTION,
+        scope="read",
+        cache="private",
+        headers={"Link": next_page},
+        run_in_thread=True,
+    ),
+)
