@@ -87,12 +87,15 @@ def test_a_receipt_takes_the_place_of_a_quoted_price_line_by_line() -> None:
     )
     sink = replace(quoted, id="sink", description="Sink")
     document = replace(EMPTY, build=replace(EMPTY.build, components=(quoted, sink)))
-    table = "ID,Date,Item,Quantity,Unit price,Evidence\nstove,2025-03-04,Stove,1,250.00,receipt\n"
-    read = imported(table, build=document.build)
+    table = "ID,Date,Item,Quantity,Unit price\nstove,2025-03-04,Stove,1,250.00\n"
+    columns = {"ID": "id", "Date": "acquired_on", "Item": "description", "Quantity": "quantity"}
+    read = imported(
+        table, columns=columns | {"Unit price": "unit_cost"}, evidence_grade="receipt", build=document.build
+    )
     first = with_imported(document, read)
     stove, other = first.document.build.components
     assert (first.added, other) == ((), sink)
-    assert (stove.quantity, stove.unit_cost, stove.tax) == (Decimal(1), Decimal(250), Decimal(0))
+    assert (stove.quantity, stove.unit_cost, stove.tax) == (Decimal(1), Decimal(250), None)
     assert stove.acquired_on == date(2025, 3, 4)
     assert (stove.evidence_grade, stove.price_includes) == ("receipt", None)
     assert (stove.description, stove.category, stove.serial_number) == ("Two-burner stove", "appliances", "S-1")
