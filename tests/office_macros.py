@@ -80,7 +80,8 @@ class Office:
         variables = {"SHEET_URL": document.as_uri(), "SHEET_LOG": str(log), "ACTIVE": active}
         self._start("macro:///Standard.Driver.Run", **variables)
         assert log.exists(), "the macro that drives the run has not ended"
-        assert log.read_text("utf-8").strip() == "done"
+        ended = log.read_text("utf-8").strip()
+        assert ended == "done", ended
 
     def convert(self, document: Path, kind: str) -> Path:
         """Write a document in another format, and return the new file."""

@@ -1,5 +1,6 @@
 """A server as it is in use: `hitchworth serve` in a process of its own."""
 
+import os
 import re
 import signal
 import subprocess
@@ -25,9 +26,13 @@ class Served(NamedTuple):
 
 @contextmanager
 def served(*options: str) -> Iterator[Served]:
-    """Run a server meanwhile; one that was not asked to stop is killed at the end."""
+    """Run a server meanwhile; one that was not asked to stop is killed at the end.
+
+    It logs no requests: nobody reads its log until it stops, and a full pipe would hold it up.
+    """
     command = [sys.executable, "-c", SERVE, *options]
-    with subprocess.Popen(command, stderr=subprocess.PIPE, text=True) as process:
+    environment = os.environ | {"HITCHWORTH_ACCESS_LOG": "false"}
+    with subprocess.Popen(command, stderr=subprocess.PIPE, text=True, env=environment) as process:
         try:
             assert process.stderr is not None
             address = re.search(r"Serving on (\S+),", process.stderr.readline())

@@ -21,6 +21,7 @@ from hitchworth_sdk._calls import (
 from hitchworth_sdk._cells import CellOptions, PercentGoodOptions
 from hitchworth_sdk._kept_builds import Seen, document_of
 from hitchworth_sdk._kept_quotes import SeenQuote, quote_document_of
+from hitchworth_sdk._operations import BatchAnswer
 from hitchworth_sdk._types import *  # noqa: F403  (it has an __all__ of its own, printed with the records)
 from hitchworth_sdk._version import __version__
 from hitchworth_sdk.client import Client
@@ -65,6 +66,7 @@ from hitchworth_sdk.errors import (
 __all__ = [
     "ApiError",
     "BadRequest",
+    "BatchAnswer",
     "CallOptions",
     "CellOptions",
     "Client",

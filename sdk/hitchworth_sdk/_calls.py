@@ -91,6 +91,9 @@ XLSX: WorkbookFormat = "application/vnd.openxmlformats-officedocument.spreadshee
 class Caller(ABC):
     """What the methods of the client are made of: they prepare an operation, the client sends it."""
 
+    last_request_id: str = ""
+    """The id of the request that was answered last."""
+
     @abstractmethod
     def _call(
         self,

@@ -53,6 +53,7 @@ __all__ = [
     "Cause",
     "CauseAmount",
     "Cell",
+    "CellColumn",
     "Certification",
     "ChangeEffect",
     "ChangeOrder",
@@ -70,6 +71,7 @@ __all__ = [
     "ClassChangeTopic",
     "ClassWord",
     "ClassificationRequest",
+    "ColumnCell",
     "Combined",
     "Comparable",
     "ComparedEstimate",
@@ -106,6 +108,7 @@ __all__ = [
     "Definition",
     "DefinitionResult",
     "Delimiter",
+    "DepreciatedValueQuery",
     "Difference",
     "Discount",
     "Document",
@@ -165,6 +168,7 @@ __all__ = [
     "ImportedColumn",
     "ImportedRow",
     "IndexMonth",
+    "IndexedPriceQuery",
     "IndirectCostTerms",
     "IndirectCosts",
     "Interpolation",
@@ -222,6 +226,7 @@ __all__ = [
     "Payback",
     "Payment",
     "PercentGoodPoint",
+    "PercentGoodQuery",
     "PerilDeductible",
     "Phase",
     "Place",
@@ -2543,6 +2548,94 @@ point: 1,234.56
 comma: 1.234,56
 """
 
+
+class PercentGoodQuery(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """A schedule and an age. The schedule is that of a category, one by its name, or one written out."""
+
+    as_of: date | None = None
+    """Valuation date. Default: today, where the server is."""
+    decimal: DecimalMark = "point"
+    """Decimal mark of the text; there are never thousands separators."""
+    category: str | None = None
+    """A category of GET /v1/schedules, whose schedule it follows."""
+    schedule: str | None = None
+    """Name of a schedule of GET /v1/schedules."""
+    method: Method | None = None
+    """Method of a schedule that is written out; a table cannot be."""
+    life_years: Decimal | None = None
+    """With a method: economic life, more than 0. In years."""
+    residual: Decimal = Decimal("0")
+    """With a method: what is left at the end of the life. A share: 0.25 is 25 percent."""
+    factor: Decimal | None = None
+    """With declining_balance: multiple of the straight-line rate. Default: 2."""
+    rate: Decimal | None = None
+    """With declining_balance: a fixed yearly rate, instead of a factor. A share: 0.25 is 25 percent."""
+    discount_rate: Decimal | None = None
+    """With present_worth: the yearly rate of interest. A share: 0.25 is 25 percent."""
+    convention: Convention | None = None
+    """With a method: the age that the schedule counts. Default: by_day."""
+    age_years: Decimal | None = None
+    """Age, or effective age, instead of in_service_on. In years."""
+    in_service_on: date | None = None
+    """Day from which age counts, instead of age_years."""
+    condition: Decimal = Decimal("1")
+    """Observed condition, which multiplies percent good. A share: 0.25 is 25 percent."""
+
+
+class DepreciatedValueQuery(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """A replacement cost new, a schedule and an age."""
+
+    as_of: date | None = None
+    """Valuation date. Default: today, where the server is."""
+    decimal: DecimalMark = "point"
+    """Decimal mark of the text; there are never thousands separators."""
+    category: str | None = None
+    """A category of GET /v1/schedules, whose schedule it follows."""
+    schedule: str | None = None
+    """Name of a schedule of GET /v1/schedules."""
+    method: Method | None = None
+    """Method of a schedule that is written out; a table cannot be."""
+    life_years: Decimal | None = None
+    """With a method: economic life, more than 0. In years."""
+    residual: Decimal = Decimal("0")
+    """With a method: what is left at the end of the life. A share: 0.25 is 25 percent."""
+    factor: Decimal | None = None
+    """With declining_balance: multiple of the straight-line rate. Default: 2."""
+    rate: Decimal | None = None
+    """With declining_balance: a fixed yearly rate, instead of a factor. A share: 0.25 is 25 percent."""
+    discount_rate: Decimal | None = None
+    """With present_worth: the yearly rate of interest. A share: 0.25 is 25 percent."""
+    convention: Convention | None = None
+    """With a method: the age that the schedule counts. Default: by_day."""
+    age_years: Decimal | None = None
+    """Age, or effective age, instead of in_service_on. In years."""
+    in_service_on: date | None = None
+    """Day from which age counts, instead of age_years."""
+    condition: Decimal = Decimal("1")
+    """Observed condition, which multiplies percent good. A share: 0.25 is 25 percent."""
+    cost: Decimal
+    """Replacement cost new."""
+    currency: str = "USD"
+    """ISO 4217 code; the amount is rounded to its minor unit."""
+
+
+class IndexedPriceQuery(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """A price that was paid, and the published index that trends it."""
+
+    as_of: date | None = None
+    """Valuation date. Default: today, where the server is."""
+    decimal: DecimalMark = "point"
+    """Decimal mark of the text; there are never thousands separators."""
+    cost: Decimal
+    """What was paid."""
+    paid_on: date
+    """Day of the purchase."""
+    price_index: str
+    """Name of an index of GET /v1/price-indexes."""
+    currency: str = "USD"
+    """ISO 4217 code; the amount is rounded to its minor unit."""
+
+
 Scope: TypeAlias = Literal["read", "write", "admin"]
 """What a caller may do in a workspace.
 
@@ -3220,6 +3313,8 @@ class Estimate(Struct, frozen=True, kw_only=True):
     """How a plain trailer of the registered class wears, and what it may cost."""
     whole_trailer_value: WholeTrailerValue | None = None
     """With options.whole_trailer_schedule; null without it, or where there is no component."""
+    locale: str = ""
+    """Locale of the texts: the one requested, or the nearest available."""
 
 
 class ComparedEstimate(Struct, frozen=True, kw_only=True):
@@ -4469,6 +4564,10 @@ class Settlements(Struct, frozen=True, kw_only=True):
     """With coordination: what the policies pay together, one entry a loss. Otherwise empty."""
     notes: tuple[Note, ...] = ()
     """What is missing before anything can be settled."""
+    currency: str = ""
+    """The build's currency, ISO 4217; every amount is in it."""
+    locale: str = ""
+    """Locale of the texts: the one requested, or the nearest available."""
 
 
 class BreakEven(Struct, frozen=True, kw_only=True):
@@ -6028,6 +6127,43 @@ class Cell(Struct, frozen=True, kw_only=True):
     """The figure; null where the cell is a text."""
 
 
+class Fault(Struct, frozen=True, kw_only=True):
+    """One fault of an input, told once for all the places where it is."""
+
+    pointer: str
+    """Where it is, as a JSON Pointer (RFC 6901) from the root of the body; empty: the whole body."""
+    detail: str
+    """What is wrong, in a few words of English."""
+    expected: str = ""
+    """What may stand there; empty where nothing more can be said."""
+    found: str = ""
+    """What was found there, cut short; empty where it does not matter."""
+    cell: str = ""
+    """Where it is in a file of tables, by sheet and cell: Components!D14. Empty in a JSON body."""
+    also_at: tuple[str, ...] = ()
+    """JSON Pointers to the other rows with the same fault, or their cells where it has a cell; what was found there
+    may differ.
+    """
+
+
+class ColumnCell(Struct, frozen=True, kw_only=True):
+    """The cell of one row of a column: its figure, or what is wrong with the row."""
+
+    text: str
+    """The figure with the decimal mark asked for, or the text."""
+    value: Decimal | None = None
+    """The figure; null where the cell is a text."""
+    errors: tuple[Fault, ...] = ()
+    """The faults of the row, which `text` tells in a line. Empty: none."""
+
+
+class CellColumn(Struct, frozen=True, kw_only=True):
+    """The cells of many rows."""
+
+    cells: tuple[ColumnCell, ...]
+    """A cell for each row, in their order."""
+
+
 class NewKey(Struct, frozen=True, kw_only=True):
     """A key that was just made: the only answer that has its secret."""
 
@@ -6834,22 +6970,3 @@ class ProblemType(Struct, frozen=True, kw_only=True):
     """The HTTP status that it is answered with."""
     description: str
     """What it means, and what to do about it."""
-
-
-class Fault(Struct, frozen=True, kw_only=True):
-    """One fault of an input, told once for all the places where it is."""
-
-    pointer: str
-    """Where it is, as a JSON Pointer (RFC 6901) from the root of the body; empty: the whole body."""
-    detail: str
-    """What is wrong, in a few words of English."""
-    expected: str = ""
-    """What may stand there; empty where nothing more can be said."""
-    found: str = ""
-    """What was found there, cut short; empty where it does not matter."""
-    cell: str = ""
-    """Where it is in a file of tables, by sheet and cell: Components!D14. Empty in a JSON body."""
-    also_at: tuple[str, ...] = ()
-    """JSON Pointers to the other rows with the same fault, or their cells where it has a cell; what was found there
-    may differ.
-    """

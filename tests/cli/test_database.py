@@ -73,7 +73,7 @@ def test_a_key_is_rotated_and_revoked(where: str, capsys: pytest.CaptureFixture[
         ("keys create A --workspace nowhere", 2, "no workspace nowhere"),
         ("keys list --workspace nowhere", 2, "no workspace nowhere"),
         ("keys revoke 00000000", 2, "no such key"),
-        ("workspaces delete default", 2, "If it is meant: default"),
+        ("workspaces delete default", 2, "confirm it with its name: default"),
         ("workspaces delete nowhere --confirm nowhere", 2, "no workspace nowhere"),
         ("backup builds.db", 2, "there already"),
         ("restore missing.db --database other.db", 2, "missing.db is not there"),
@@ -116,7 +116,7 @@ def test_wrong_use_is_told(command: str, capsys: pytest.CaptureFixture[str]) -> 
     with pytest.raises(SystemExit) as caught:
         main([part for part in command.split(" ") if part])
     assert caught.value.code == 2
-    assert "usage:" in capsys.readouterr().err
+    assert "See: hitchworth" in capsys.readouterr().err
 
 
 def test_a_database_has_to_be_named(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:

@@ -123,7 +123,7 @@ def test_a_table_where_a_document_is_wanted_is_sent_to_the_import(
     receipts: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     assert main(["estimate", str(receipts)]) == 1
-    assert f"hitchworth import {receipts} --into camper.json" in capsys.readouterr().err
+    assert f"hitchworth import {receipts} --into camper.yaml" in capsys.readouterr().err
 
 
 def test_a_document_with_faults_is_not_touched(receipts: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -241,7 +241,7 @@ def test_a_sales_comparison_has_its_adjusted_sales_and_its_reconciliation(printe
             "sales_comparison": {"weight": 3, "reason": "a recent sale"},
         },
     }
-    found = printed("sales", body)
+    found = printed("opinion", body)
     assert found.row("Squareback") == ["$10,000.00", "$650.00", "$10,650.00", "100%"]
     amounts = [row[1:] for row in found.rows]
     assert ["$900.00", "25%", "$225.00"] in amounts

@@ -30,8 +30,8 @@ def test_a_document_and_its_workbook_give_the_same_to_every_command(
 ) -> None:
     document, book, again = tmp_path / "camper.json", tmp_path / "camper.xlsx", tmp_path / "again.ods"
     document.write_bytes(demo_body())
-    assert main(["workbook", str(document), "-o", str(book)]) == 0
-    assert main(["workbook", str(book), "-o", str(again)]) == 0
+    assert main(["workbook", str(document), "-o", str(book), "--quiet"]) == 0
+    assert main(["workbook", str(book), "-o", str(again), "--quiet"]) == 0
     printed = []
     for file in (document, book, again):
         assert main(["gap", str(file)]) == 0

@@ -4,6 +4,7 @@ The tests walk every operation that touches what is kept, as the API lists them;
 """
 
 import json
+import re
 from collections.abc import Iterator
 from itertools import count
 from pathlib import Path
@@ -146,10 +147,11 @@ def test_what_belongs_to_another_workspace_is_neither_shown_nor_changed(
     assert response.status_code < 500
     assert MARK not in response.text
     assert contents(store, names[0]) == before
-    ids = {parameter.name for parameter in operation.parameters if parameter.place == "path"}
-    if ids & {"build", "key", "share", "quote"}:
+    in_path = [parameter.name for parameter in operation.parameters if parameter.place == "path"]
+    if in_path:
+        assert in_path[0] in first.ids, f"the workspaces of this test have no {in_path[0]}"
         # The same answer as for what does not exist anywhere: nobody learns that it does.
-        missing = {"build": "0" * 16, "quote": "0" * 16, "key": "00000000", "share": "00000000"}
+        missing = {name: "0" * len(value) for name, value in first.ids.items()}
         nothing = ask(api, operation, second.key, missing, first.digest)
         assert (response.status_code, nothing.status_code) == (404, 404)
         told = [{**each.json(), "instance": ""} for each in (response, nothing)]
@@ -222,10 +224,23 @@ def test_a_link_opens_its_build_and_no_other(
     assert api.get(f"/v1/builds/{second.ids['build']}", headers=bearer(token)).status_code == 401
 
 
+NOT_IN_THE_DESCRIPTION = {"/metrics", "/openapi.json"}
+
+
+def test_the_tests_walk_everything_that_the_application_answers_from_what_is_kept(store: Store) -> None:
+    others = [operation for operation in OPERATIONS if operation not in (*KEPT, *SHARED)]
+    assert not [operation for operation in others if operation.takes_caller or operation.scope is not None]
+    assert [operation.operation_id for operation in others if operation.needs_server] == ["get_readiness"]
+    served = {re.sub(":[a-z]+}", "}", route.path) for route in create_app(store).routes}
+    assert not {path for path in served - NOT_IN_THE_DESCRIPTION if not path.startswith("/docs")} - {
+        operation.path for operation in OPERATIONS
+    }
+
+
 def test_every_operation_of_what_is_kept_takes_who_asks() -> None:
     """The workspace comes from the key alone: no operation that touches the store is without a caller or a link."""
     assert KEPT
-    assert all(operation.scope is not None for operation in KEPT)
+    assert all(operation.scope is not None and operation.takes_caller for operation in KEPT)
     assert not [operation for operation in OPERATIONS for each in operation.parameters if each.name == "workspace"]
 
 

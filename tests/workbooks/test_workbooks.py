@@ -116,6 +116,14 @@ def test_the_results_of_the_demo_are_those_of_its_gap_statement(form: str) -> No
     assert (paid, gap, now, later, cost) == tuple(map(Decimal, ("4530.67", "60317.35", "4530.67", "0", "64848.02")))
 
 
+def test_the_percent_good_of_a_line_follows_the_cell_of_its_age() -> None:
+    """The chassis: 437 days; over 25 years to a residual of 20 percent."""
+    made = workbook_of(demo_request())
+    assert rows(made, "Line values")[1][0] == "flatbed-chassis"
+    formulas = made.looks["Line values"].formulas
+    assert (formulas[1, 9], formulas[1, 10]) == ("437/365.25", "1-(1-0.2)*J2/25")
+
+
 @pytest.mark.parametrize("form", WRITE)
 def test_the_results_end_with_the_cautions(form: str) -> None:
     shown = [row[0] for row in rows_of(filled(form), "Results") if row]
@@ -203,10 +211,14 @@ def test_another_layout_is_found_by_its_headers_and_what_is_not_read_is_named() 
 
 def test_categories_that_are_not_in_the_library_are_told_with_their_cells() -> None:
     parts = ((*PART[:2], "frigde", *PART[3:]), ("p2", *PART[1:]), ("p3", PART[1], "frigde", *PART[3:]))
-    notes = [str(row[0]) for row in rows(fill_workbook(workbook(parts)), "Results") if row]
+    filled = fill_workbook(workbook(parts))
+    notes = [str(row[0]) for row in rows(filled, "Results") if row]
     (note,) = [note for note in notes if "frigde" in note]
     assert "Categories with a similar name: fridge" in note
     assert note.endswith("(Components!C2, Components!C4)")
+    look = filled.looks["Components"]
+    assert [place for place, style in look.styles.items() if style == "unlisted"] == [(1, 2), (3, 2)]
+    assert look.comments[1, 2] == note.removesuffix(" (Components!C2, Components!C4)")
 
 
 def test_schedules_have_their_labels_in_the_locale() -> None:
@@ -452,3 +464,31 @@ def test_no_text_becomes_a_formula(form: str) -> None:
     assert b'formula="of:=1+1' not in written
     texts_there: list[Cell] = [cell for row in rows_of(content, "Line values") for cell in row]
     assert "=1+1  two  spaces" in texts_there
+
+
+@pytest.mark.parametrize(("cell", "words"), [("B2", "2026-03-04 or 2026-04-03"), ("C2", "1.234 or 1234")])
+def test_an_ambiguity_says_what_to_write_in_the_cell(cell: str, words: str) -> None:
+    part: Row = ("a", "03/04/2026", "1,234", "x", "stove", Decimal(1))
+    head = ("ID", "Bought on", "Unit cost", "Description", "Category", "Quantity")
+    content = xlsx_bytes([Table(name="Build", rows=BUILD), Table(name="Components", rows=(head, part))])
+    expected = {fault.cell: fault.expected for fault in faults(content)}[f"Components!{cell}"]
+    assert set(words.split(" or ")) <= set(expected.replace(":", "").split())
+
+
+def test_a_sheet_of_which_one_row_is_a_setting_is_read_with_it() -> None:
+    """A form with a single row of the settings among those of the build has that one too."""
+    content = xlsx_bytes([Table(name="Build", rows=(*BUILD, ("Valuation date", date(2026, 11, 1))))])
+    assert read_document_workbook(content).as_of == date(2026, 11, 1)
+
+
+@pytest.mark.parametrize("form", WRITE)
+def test_an_unlisted_category_is_colored_and_faults_are_linked_in_every_form(form: str) -> None:
+    parts = ((*PART[:2], "frigde", *PART[3:]),)
+    filled = unpacked(WRITE[form](fill_workbook(workbook(parts))))
+    wrong = unpacked(WRITE[form](fill_workbook(workbook(((*PART[:3], "many", *PART[4:]),)), mark_faults=True)))
+    color, link = {
+        "xlsx": (b"FFFFF2CC", b'location="Components!D2"'),
+        "ods": (b'table:style-name="unlisted"', b"xlink:href=\"#'Components'.D2\""),
+    }[form]
+    assert any(color in part for part in filled.values())
+    assert any(link in part for part in wrong.values())

@@ -12,6 +12,7 @@ from hitchworth.localization.localizer import Localizer
 from hitchworth.localization.texts import texts
 from hitchworth.model.gap import GapStatement, Question
 from hitchworth.model.note import Note
+from hitchworth.operations.tables import ResultTable
 
 
 class OpenPoints(Struct, frozen=True, kw_only=True):
@@ -21,6 +22,17 @@ class OpenPoints(Struct, frozen=True, kw_only=True):
     """Those with the most money at stake first."""
     notes: tuple[Note, ...]
     """What was assumed, and what is missing before anything can be settled."""
+
+
+TABLES = (
+    ResultTable(
+        name="not_known",
+        description="what is not known yet, with the money at stake",
+        record=Question,
+        rows=lambda found: found.not_known,
+    ),
+)
+"""What of the open points is a table, for CSV."""
 
 
 def open_points(statement: GapStatement) -> OpenPoints:
@@ -44,7 +56,7 @@ def check_report(found: OpenPoints, localizer: Localizer) -> Group:
 def _table(questions: Iterable[Question], words: dict[str, str], localizer: Localizer) -> RenderableType:
     table = titled_table(words["caption"], sheet_text(localizer, "question"))
     table.leading = 1
-    table.add_column(words["asks"], overflow="fold")
+    table.add_column(words["asks"])
     add_amount_columns(table, sheet_text(localizer, "money_at_stake"))
     for question in questions:
         high = question.money_at_stake.high

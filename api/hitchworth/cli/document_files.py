@@ -74,6 +74,8 @@ def _written(content: Any, suffix: str) -> str:
 
 def _changed(text: str, held: dict[str, Any], wanted: dict[str, Any], suffix: str) -> str:
     """Return a text with what differs between the document that it holds and the one that is wanted."""
+    line_end = "\r\n" if "\r\n" in text else "\n"
+    text = text.replace("\r\n", "\n")
     round_trip = _round_trip(offset=0 if _ITEMS_UNDER_NAMES.search(text) else 2)
     tree: Any = tomlkit.parse(text) if suffix in TOML else round_trip.load(text)
     if validation.is_bare_build(tree):
@@ -82,11 +84,12 @@ def _changed(text: str, held: dict[str, Any], wanted: dict[str, Any], suffix: st
         else:
             return _written(wanted, suffix)
     _change_object(tree, {name: held[name] for name in held if name in tree}, _without_format(wanted, tree))
+    written = StringIO()
     if suffix in TOML:
-        return tomlkit.dumps(tree)
-    written = StringIO(newline="")
-    round_trip.dump(tree, written)
-    return written.getvalue().replace("\n", "\r\n") if "\r\n" in text else written.getvalue()
+        tomlkit.dump(tree, written)
+    else:
+        round_trip.dump(tree, written)
+    return written.getvalue().replace("\n", line_end)
 
 
 def _without_format(wanted: dict[str, Any], tree: Any) -> dict[str, Any]:

@@ -14,8 +14,8 @@ from hitchworth.localization.localizer import Localizer, ParameterValue
 from hitchworth.localization.texts import texts
 
 HEADING_WIDTH = 14
-_NAME_WIDTH = 12
-"""The least width of a column of names; where less is left, a table is written as lists."""
+_NAME_WIDTH, _TEXT_WIDTH = 12, 24
+"""Longer words may be broken, in the first column and in others; where less is left, a table is written as lists."""
 
 SPACE_BELOW = (0, 0, 1, 0)
 """The padding for an empty line below."""
@@ -30,6 +30,8 @@ class ResultTable(Table):
     def __rich_console__(self, console: Console, options: ConsoleOptions) -> RenderResult:
         """Lay out the table, or the lists."""
         self.box = _DASHES if options.ascii_only else SIMPLE_HEAD
+        for column in self.columns:
+            column.overflow = "fold"
         if self._needed(console, options) <= options.max_width:
             yield from super().__rich_console__(console, options)
         else:
@@ -43,7 +45,8 @@ class ResultTable(Table):
         cells = [Measurement.get(console, options, cell) for cell in (column.header, *column.cells)]
         if column.no_wrap:
             return max(cell.maximum for cell in cells)
-        return min(_NAME_WIDTH, max(cell.minimum for cell in cells))
+        most = _NAME_WIDTH if column is self.columns[0] else _TEXT_WIDTH
+        return min(most, max(cell.minimum for cell in cells))
 
     def _lists(self) -> Iterator[RenderableType]:
         if self.title:
@@ -86,7 +89,7 @@ def plain_table(localizer: Localizer, title: str, first: str, **parameters: Para
 def titled_table(title: str, first: str) -> Table:
     """Return an empty table with this title and this first heading."""
     table = ResultTable(title=title, title_justify="left", title_style="bold", show_edge=False, pad_edge=False)
-    table.add_column(first, overflow="fold")
+    table.add_column(first)
     return table
 
 
@@ -95,7 +98,7 @@ def word_table(first: str, *headings: str) -> Table:
     table = ResultTable(show_edge=False, pad_edge=False)
     table.add_column(first, no_wrap=True)
     for heading in headings:
-        table.add_column(heading, overflow="fold")
+        table.add_column(heading)
     return table
 
 

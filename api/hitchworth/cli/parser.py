@@ -115,6 +115,12 @@ ENTRIES: dict[str, tuple[Entry, ...]] = {
             "computations:add_options",
             "hitchworth quote customer.yaml",
         ),
+        Entry(
+            "batch",
+            "estimate, or settle the losses of, many documents: a line of JSON each, or a folder",
+            "batch:add_options",
+            "hitchworth batch fleet.ndjson -o estimates.ndjson",
+        ),
     ),
     "papers": (
         Entry(

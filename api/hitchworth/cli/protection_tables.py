@@ -42,7 +42,7 @@ def _tables(report: ProtectionReport, localizer: Localizer) -> Iterator[Renderab
 def _measure_table(report: ProtectionReport, localizer: Localizer) -> Table:
     table = plain_table(localizer, "protections", "measure")
     for key in ("slows", "installed_on", "question"):
-        table.add_column(sheet_text(localizer, key), overflow="fold")
+        table.add_column(sheet_text(localizer, key))
     table.leading = 1
     for measure in report.measures:
         installed = sheet_text(localizer, "not_known")
@@ -58,7 +58,7 @@ def _measure_table(report: ProtectionReport, localizer: Localizer) -> Table:
 def _circuit_table(report: ProtectionReport, localizer: Localizer) -> Table:
     """Return the checks that failed, then those that could not be made. A check that holds approves nothing."""
     table = plain_table(localizer, "circuits_caption", "circuit")
-    table.add_column(sheet_text(localizer, "finding"), overflow="fold")
+    table.add_column(sheet_text(localizer, "finding"))
     for holds in (False, None):
         for circuit in report.circuits:
             for finding in circuit.findings:
@@ -70,7 +70,7 @@ def _circuit_table(report: ProtectionReport, localizer: Localizer) -> Table:
 def _payback_table(report: ProtectionReport, localizer: Localizer) -> Table:
     titles = {measure.name: measure.title for measure in report.measures}
     table = plain_table(localizer, "paybacks_caption", "measure")
-    table.add_column(sheet_text(localizer, "payback"), overflow="fold")
+    table.add_column(sheet_text(localizer, "payback"))
     for payback in report.paybacks:
         table.add_row(titles.get(payback.measure, payback.measure), payback.text)
     return table

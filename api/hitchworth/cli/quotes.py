@@ -18,11 +18,13 @@ from hitchworth.cli.terminal import show_json
 from hitchworth.localization.localizer import localizer_for
 from hitchworth.model.change_order import ChangeOrder
 from hitchworth.model.kept import RevisionNumber
-from hitchworth.model.kept_quote import QuoteAcceptance
+from hitchworth.model.kept_quote import QuoteAcceptance, QuoteEntry, QuoteRevision
 from hitchworth.model.quote_document import QuoteDocument
 from hitchworth.model.strings import ShortText
+from hitchworth.operations import result_tables
 from hitchworth.operations.builds import QuoteFilter
 from hitchworth.operations.documents import canonical, read_document
+from hitchworth.operations.tables import FilledTable, filled
 from hitchworth.validation import read
 
 
@@ -86,7 +88,12 @@ def list_quotes(arguments: Namespace) -> None:
         (each.id, str(each.revision), each.number or "", each.name, _day(each.valid_until), _day(each.accepted_on))
         for each in entries
     )
-    show_records(arguments.format, entries, ("id", "revision", "number", "name", "valid until", "accepted"), rows)
+    show_records(
+        arguments.format,
+        FilledTable(record=QuoteEntry, rows=entries),
+        ("id", "revision", "number", "name", "valid until", "accepted"),
+        rows,
+    )
 
 
 def show(arguments: Namespace) -> None:
@@ -124,7 +131,12 @@ def history(arguments: Namespace) -> None:
         (str(each.revision), minute(each.at), each.actor, each.action, each.message or "", each.digest[:12])
         for each in found
     )
-    show_records(arguments.format, found, ("revision", "when", "who", "what", "why", "digest"), rows)
+    show_records(
+        arguments.format,
+        FilledTable(record=QuoteRevision, rows=found),
+        ("revision", "when", "who", "what", "why", "digest"),
+        rows,
+    )
 
 
 def accept(arguments: Namespace) -> None:
@@ -164,7 +176,8 @@ def contract(arguments: Namespace) -> None:
     for each in made.changes:
         amounts = map(localizer.money, (each.total_change, each.contract_total))
         rows.append((each.number, each.reason, _day(each.accepted_on), *amounts))
-    show_records(arguments.format, made.changes, ("number", "what", "accepted", "change", "contract"), rows)
+    table = filled(result_tables.CONTRACT[0], made, made.locale)
+    show_records(arguments.format, table, ("number", "what", "accepted", "change", "contract"), rows)
     if arguments.format == "table":
         print(made.statement)
 
@@ -182,7 +195,8 @@ def variance(arguments: Namespace) -> None:
         (each.description, ", ".join(cause.label for cause in each.causes), localizer.money(each.variance))
         for each in found.lines
     )
-    show_records(arguments.format, found.lines, ("line", "cause", "variance"), rows)
+    table = filled(result_tables.QUOTE_VARIANCE[0], found, locale)
+    show_records(arguments.format, table, ("line", "cause", "variance"), rows)
     if arguments.format == "table":
         print(found.statement)
 

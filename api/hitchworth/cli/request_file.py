@@ -1,5 +1,6 @@
 """The document of a command, read from a file or from standard input, and what is wrong with it."""
 
+import re
 import sys
 from argparse import Namespace
 from codecs import BOM_UTF8, BOM_UTF16_BE, BOM_UTF16_LE
@@ -32,6 +33,10 @@ _KEPT_SETTINGS = ".import.yaml"
 """How the name of a file ends in which an import keeps how it read; it is no document."""
 
 _TABLES = (".csv", ".tsv", ".txt", ".xlsx", ".ods", ".ics")
+
+
+_ADDRESS = re.compile(r"GET /v1/(schedules|facts|definitions|jurisdictions|questions|wages|price-indexes)\b")
+"""The lists of the API that are commands here."""
 
 
 class PlacedFault(Fault, frozen=True, kw_only=True):
@@ -178,10 +183,11 @@ def malformed(file: str) -> Iterator[None]:
     try:
         yield
     except validation.MalformedBodyError as error:
-        is_table = Path(file).suffix.lower() in _TABLES
-        hint = f" To read receipts or hours from it: hitchworth import {file} --into camper.yaml" if is_table else ""
-        why = str(error).replace("The body", "The file", 1)
-        raise _unreadable(file, f"{why}{hint}") from None
+        if Path(file).suffix.lower() in _TABLES:
+            why = f"It is no document. To read receipts or hours from it: hitchworth import {file} --into camper.yaml"
+        else:
+            why = str(error).replace("The body", "The file", 1)
+        raise _unreadable(file, why) from None
 
 
 def _unreadable(file: str, why: str) -> InputError:
@@ -215,7 +221,12 @@ def _line_of(fault: Fault, lines: Mapping[str, int]) -> int | None:
 
 def _in_a_line(fault: PlacedFault) -> str:
     place = "" if fault.line is None else f"line {fault.line}: "
-    return f"{place}{in_a_line(fault, whole='')}"
+    return f"{place}{with_commands(in_a_line(fault, whole=''))}"
+
+
+def with_commands(text: str) -> str:
+    """Return a text of the API with the commands that list what it names."""
+    return _ADDRESS.sub(lambda found: f"hitchworth {found[1].removeprefix('price-')}", text)
 
 
 class Body(NamedTuple):

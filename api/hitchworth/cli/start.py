@@ -13,6 +13,7 @@ from hitchworth import validation
 from hitchworth.cli.document_files import document_bytes, require_document_name
 from hitchworth.cli.exit_codes import UsageError
 from hitchworth.cli.options import add_force, add_locale, add_quiet
+from hitchworth.cli.request_file import with_commands
 from hitchworth.cli.starting_text import starting_text
 from hitchworth.cli.text_documents import YAML
 from hitchworth.cli.written_files import require_leave, tell_written, write_whole
@@ -124,7 +125,9 @@ def _fault(answers: Answers, localizer: Localizer) -> str:
         read_document(json.encode(_document(answers, localizer, None)))
     except validation.InvalidInputError as error:
         fault = error.faults[0]
-        return f"    {fault.detail}; expected: {fault.expected}" if fault.expected else f"    {fault.detail}"
+        return with_commands(
+            f"    {fault.detail}; expected: {fault.expected}" if fault.expected else f"    {fault.detail}"
+        )
     return ""
 
 

@@ -204,7 +204,7 @@ def question_list(questions: Sequence[Question], localizer: Localizer) -> Render
         return Text(sheet_text(localizer, "no_questions"))
     table = plain_table(localizer, "first_questions", "number")
     table.leading = 1
-    table.add_column(sheet_text(localizer, "question"), overflow="fold")
+    table.add_column(sheet_text(localizer, "question"))
     add_amount_columns(table, sheet_text(localizer, "money_at_stake"))
     for place, question in enumerate(to_insurer[:TOP_QUESTIONS], 1):
         high = question.money_at_stake.high

@@ -19,7 +19,12 @@ YAML, TOML = (".yaml", ".yml"), (".toml",)
 
 _NUMBER = re.compile(r"-?(0|[1-9][0-9]*)(\.[0-9]+)?([eE][+-]?[0-9]+)?")
 _WORDS = {"true": "true", "false": "false", "null": "null", "~": "null", "": "null"}
-_OWN_TAGS = "tag:yaml.org,2002:"
+_TAGS = frozenset(
+    f"tag:yaml.org,2002:{name}"
+    for name in ("map", "seq", "str", "int", "float", "bool", "null", "timestamp", "merge", "value")
+)
+"""What PyYAML takes plain values for, and what may be written as !!str; a document has no others."""
+
 _MOST_NODES = 1_000_000
 """More values than this are no document, but aliases that were made to multiply."""
 
@@ -110,7 +115,7 @@ class _Walk:
         self._left -= 1
         if depth > _DEEPEST or self._left < 0:
             raise UnreadableTextError(f"Line {_line(node)}: it is nested too deeply, or its aliases multiply.")
-        if not node.tag.startswith(_OWN_TAGS) and node.tag != "!":
+        if node.tag not in _TAGS and node.tag != "!":
             raise UnreadableTextError(f"Line {_line(node)}: the tag {node.tag} is not known.")
         self.lines[pointer] = _line(node)
         match node:

@@ -84,6 +84,7 @@ class Texts(Struct, frozen=True, forbid_unknown_fields=True):
     protection: ProtectionTexts
     columns: dict[str, dict[str, str]]
     column_examples: dict[str, str]
+    column_meanings: dict[str, dict[str, str]]
     import_notes: dict[str, str]
     import_questions: dict[str, str]
     import_report: dict[str, str]

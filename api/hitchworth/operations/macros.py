@@ -31,7 +31,7 @@ MacroLocale = Annotated[
 ]
 
 
-def get_macro(program: Program, server: ServerAddress = DEFAULT_SERVER, locale: MacroLocale = "en-US") -> Macro:
+def get_macro(program: Program, server_url: ServerAddress = DEFAULT_SERVER, locale: MacroLocale = "en-US") -> Macro:
     """Get a macro for a spreadsheet.
 
     A module of code to install in a spreadsheet program: it sends the rows of the open spreadsheet to
@@ -40,4 +40,4 @@ def get_macro(program: Program, server: ServerAddress = DEFAULT_SERVER, locale: 
     """
     localizer = localizer_for(locale)
     file = description().programs[program].file
-    return Macro(locale=localizer.locale.formats, file=file, text=macro(program, server, localizer))
+    return Macro(locale=localizer.locale.formats, file=file, text=macro(program, server_url, localizer))

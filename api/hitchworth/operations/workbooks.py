@@ -137,7 +137,7 @@ def workbook_of(document: GapRequest, lost: tuple[str, ...] = ()) -> Workbook:
         title=document.build.name,
         locale=localizer.locale.formats,
         tables=(*(table for table, _ in made), *tables.values()),
-        looks={**looks, **{table.name: look for table, look in made}},
+        looks={**results.marked(looks), **{table.name: look for table, look in made}},
         money_places=money_places,
         lost=lost,
     )

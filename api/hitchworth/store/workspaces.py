@@ -55,7 +55,8 @@ class Workspaces:
         with self._database.writing() as connection:
             held = _record(connection, workspace)
             if confirm != workspace:
-                raise UnconfirmedError(f"Everything of the workspace would be deleted. If it is meant: {workspace}")
+                what = "Everything of the workspace would be deleted. If that is meant, confirm it with its name"
+                raise UnconfirmedError(f"{what}: {workspace}")
             for table, inside in _contents(workspace):
                 connection.execute(delete(table).where(inside))
             connection.execute(delete(tables.workspaces).where(tables.workspaces.c.id == workspace))

@@ -2,6 +2,7 @@
 
 from hitchworth.web import (
     appraisals,
+    batches,
     build_parts,
     builds,
     cells,
@@ -20,6 +21,7 @@ from hitchworth.web.operation import Operation
 
 OPERATIONS: tuple[Operation, ...] = (
     *appraisals.OPERATIONS,
+    *batches.OPERATIONS,
     *reports.OPERATIONS,
     *quotes.OPERATIONS,
     *builds.OPERATIONS,

@@ -45,7 +45,10 @@ def kept_problem(error: StoreError | TrashedError | QuoteStageError) -> RequestE
         return _stale(error)
     kind = _KINDS.get(type(error), problems.STORE_UNAVAILABLE)
     if kind.status < 500:
-        return RequestError(kind, str(error), headers=_RETRY_AFTER if kind is problems.KEY_IN_USE else {})
+        detail = str(error)
+        return RequestError(
+            kind, detail[:1].upper() + detail[1:], headers=_RETRY_AFTER if kind is problems.KEY_IN_USE else {}
+        )
     _log.error("The store cannot do what was asked: %s", type(error).__name__)
     return RequestError(kind, kind.description, headers=_RETRY_AFTER if kind is problems.STORE_BUSY else {})
 

@@ -7,10 +7,10 @@ from hitchworth.model.change_order import ChangeOrder
 from hitchworth.model.kept import KeptBuild
 from hitchworth.model.kept_quote import KeptQuote, QuoteAcceptance, QuoteRevision
 from hitchworth.model.quote_document import QuoteDocument
-from hitchworth.operations import accepted_quotes, kept_quotes
+from hitchworth.operations import accepted_quotes, kept_quotes, result_tables
 from hitchworth.operations.builds import BUILDS
 from hitchworth.operations.kept_quotes import KEPT_QUOTES
-from hitchworth.operations.renderings import AS_DOCUMENT, AS_JSON, AS_REPORT, as_tables
+from hitchworth.operations.renderings import AS_DOCUMENT, AS_JSON, AS_REPORT, AS_TABLE
 from hitchworth.web.builds import next_page
 from hitchworth.web.operation import Operation
 from hitchworth.web.pipeline import MERGE_PATCH
@@ -43,7 +43,13 @@ OPERATIONS: tuple[Operation, ...] = (
         renderings=(AS_DOCUMENT,),
         example="kept-quote",
     ),
-    _read(path=KEPT_QUOTES, function=kept_quotes.list_kept_quotes, headers={"Link": next_page}),
+    _read(
+        path=KEPT_QUOTES,
+        function=kept_quotes.list_kept_quotes,
+        headers={"Link": next_page},
+        renderings=(AS_JSON, *AS_TABLE),
+        tables=result_tables.KEPT_QUOTES,
+    ),
     _read(path=_QUOTE, function=kept_quotes.get_kept_quote, renderings=(AS_DOCUMENT,), headers={"ETag": _tag}),
     _alter(
         method="PUT",
@@ -105,12 +111,14 @@ OPERATIONS: tuple[Operation, ...] = (
     _read(
         path=_QUOTE + "/contract",
         function=accepted_quotes.get_contract,
-        renderings=(AS_JSON, *as_tables(lambda contract: contract.changes)),
+        renderings=(AS_JSON, *AS_TABLE),
+        tables=result_tables.CONTRACT,
     ),
     _read(
         path=_QUOTE + "/variance",
         function=accepted_quotes.get_kept_quote_variance,
-        renderings=(AS_JSON, *as_tables(lambda variance: variance.lines)),
+        renderings=(AS_JSON, *AS_TABLE),
+        tables=result_tables.QUOTE_VARIANCE,
     ),
     _read(path=_QUOTE + "/reports/{report}", function=accepted_quotes.get_kept_quote_report, renderings=AS_REPORT),
 )

@@ -1,7 +1,7 @@
 """Spreadsheets as callers: the macros to install in them, and the values for the rows that a macro sends."""
 
-from hitchworth.operations import macros, sheet_values
-from hitchworth.operations.renderings import AS_JSON, AS_MACRO, TSV, as_tables
+from hitchworth.operations import macros, result_tables, sheet_values
+from hitchworth.operations.renderings import AS_JSON, AS_MACRO, AS_TABLE, TSV
 from hitchworth.web.operation import Operation
 
 OPERATIONS: tuple[Operation, ...] = (
@@ -10,7 +10,8 @@ OPERATIONS: tuple[Operation, ...] = (
         path="/v1/sheet-values",
         tag="Spreadsheets",
         function=sheet_values.create_sheet_values,
-        renderings=(AS_JSON, *as_tables(lambda values: values.rows)),
+        renderings=(AS_JSON, *AS_TABLE),
+        tables=result_tables.SHEET_VALUES,
         headers={"Content-Language": lambda values: values.locale},
         files=(TSV,),
         example="sheets.tsv",

@@ -183,6 +183,20 @@ EXAMPLES: dict[Kind, Decimal | date | bool] = {
 }
 
 
+_FIELD_EXAMPLES = {
+    "base.comparable_price": Decimal(4800),
+    "base.condition": Decimal("0.9"),
+    "condition": Decimal("0.9"),
+    "indirect_costs.freight_lump_sum": Decimal(350),
+    "indirect_costs.overhead_rate": Decimal("0.1"),
+    "indirect_costs.profit_rate": Decimal("0.1"),
+    "indirect_costs.sales_tax_rate": Decimal("0.09"),
+    "market_value": Decimal(30000),
+    "options.confidence": Decimal("0.9"),
+}
+"""Of fields for which the example of their kind would mislead."""
+
+
 class Column(NamedTuple):
     """One field as a column."""
 
@@ -208,12 +222,18 @@ class Column(NamedTuple):
         own = texts().columns[self.record].get(self.field)
         return localizer.heading("term", self.field) if own is None else localizer.translate(own)
 
+    def meaning(self, localizer: Localizer) -> str:
+        """Return what the column means, in the locale; empty where its header says it."""
+        return localizer.translate(texts().column_meanings.get(self.record, {}).get(self.field, ""))
+
     def example(self, localizer: Localizer) -> object:
         """Return a value that may stand in a cell, in the words of the locale; null for a text without an example."""
         if self.choices:
             return localizer.label(self.labels, self.choices[0])
         if self.labels:
             return localizer.label(self.labels, next(iter(texts().labels[self.labels])))
+        if self.field in _FIELD_EXAMPLES:
+            return _FIELD_EXAMPLES[self.field]
         if self.kind in EXAMPLES:
             return EXAMPLES[self.kind]
         text = texts().column_examples.get(self.field)

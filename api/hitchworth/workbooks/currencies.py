@@ -11,9 +11,10 @@ from babel.numbers import get_territory_currencies
 from hitchworth.localization.locales import resolve_locale
 from hitchworth.model.receipt_import import ImportChoice, ImportSettings
 from hitchworth.reference.receipt_words import hinted_currencies, receipt_words
-from hitchworth.workbooks.cells import cell_text
+from hitchworth.reference.words import words_of
+from hitchworth.workbooks.cells import cell_text, column_name
 from hitchworth.workbooks.findings import Findings
-from hitchworth.workbooks.layout import MONEY, Layout, columns_in_another_currency
+from hitchworth.workbooks.layout import MONEY, Layout, rival_columns
 from hitchworth.workbooks.numbers import CURRENCY_SIGNS, currencies_in, written
 from hitchworth.workbooks.rows import Rows
 
@@ -50,18 +51,25 @@ def currency_of(
 
 
 def _ask_which_column(layout: Layout, settings: ImportSettings, findings: Findings) -> None:
-    """Ask which of two columns counts that have the same amounts in two currencies, unless one is declared unread."""
-    for place, other in columns_in_another_currency(layout):
+    """Ask which of two columns counts whose headers differ in their currency at most, unless one is declared unread."""
+    for place, other in rival_columns(layout):
         header, other_header = layout.headers[place], layout.headers[other]
-        if other_header in settings.columns:
+        if other_header in settings.columns or column_name(other) in settings.columns:
             continue
+        have_one_header = words_of(header) == words_of(other_header)
         field = layout.matches[place].field
         row = next(row for row in layout.rows if layout.table.rows[row][other] is not None)
         choices = tuple(
-            ImportChoice(value=f"{name}={field}", reading=cell_text(layout.table.rows[row][column]))
-            for name, column in ((header, place), (other_header, other))
+            ImportChoice(
+                value=f"{column_name(column) if have_one_header else layout.headers[column]}={field}",
+                reading=cell_text(layout.table.rows[row][column]),
+            )
+            for column in (place, other)
         )
-        findings.ask("amounts_in_two_currencies", "columns", choices, header=header, other=other_header)
+        if have_one_header:
+            findings.ask("amounts_with_one_header", "columns", choices, header=header)
+        else:
+            findings.ask("amounts_in_two_currencies", "columns", choices, header=header, other=other_header)
 
 
 def tell_unnamed_currency(rows: Rows, currency: str) -> None:

@@ -303,14 +303,15 @@ def same_in_another_currency(header: str, other: str) -> bool:
     return set(currencies) != set(others) and (words == other_words or not words or not other_words)
 
 
-def columns_in_another_currency(layout: Layout) -> Iterator[tuple[int, int]]:
-    """Yield columns of amounts, each with one that is not read and has the same in another currency."""
+def rival_columns(layout: Layout) -> Iterator[tuple[int, int]]:
+    """Yield columns of amounts, each with one that is not read though its header is the same, but for the currency."""
     for place, match in layout.matches.items():
         if match.field in _AMOUNTS and match.by != "declared":
             for other, header in enumerate(layout.headers):
                 cells = [cell for cell in _cells(layout.table, other, layout.rows) if cell is not None]
                 is_amount = other not in layout.matches and number_share(cells) >= _ENOUGH
-                if is_amount and same_in_another_currency(match.header, header):
+                is_same = words_of(match.header) == words_of(header)
+                if is_amount and match.header and (is_same or same_in_another_currency(match.header, header)):
                     yield place, other
 
 
