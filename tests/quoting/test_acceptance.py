@@ -7,9 +7,10 @@ from typing import Any
 import msgspec
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from hitchworth import validation
-from hitchworth.model.build import Build, IndirectCosts
+from hitchworth.model.build import Build, Component, IndirectCosts
 from hitchworth.model.change_order import ChangeOrder
 from hitchworth.model.options import Options
 from hitchworth.model.pricing import (
@@ -24,7 +25,7 @@ from hitchworth.model.pricing import (
     TaxTreatment,
     Workshop,
 )
-from hitchworth.quoting.acceptance import accepted_build
+from hitchworth.quoting.acceptance import accepted_build, still_quoted, with_change_order, with_own_work
 from hitchworth.quoting.quote import quote
 from hitchworth.valuation.estimate import estimate
 from quotes import DAY, NO_TAX, D, camper, part, rates, work
@@ -196,3 +197,48 @@ def test_the_build_is_worth_what_was_quoted_and_can_be_read_again(
     build = accepted_build(entries, pricing, (), DAY, Options())
     assert value(build) == quote(entries, pricing, DAY, Options()).totals.total
     validation.read(msgspec.json.encode(build), Build, DAY)
+
+
+def quoted_part(name: str, cost: str, **more: Any) -> Component:
+    return part(name, cost, evidence_grade="written_quote", **more)
+
+
+def test_a_change_order_alters_what_is_still_quoted_and_nothing_else() -> None:
+    bought = part("bought", "90", evidence_grade="receipt")
+    before = camper(*(quoted_part(name, "100") for name in ("bought", "dropped", "dearer", "same", "sold")))
+    after = camper(
+        quoted_part("dearer", "130"), quoted_part("same", "100"), quoted_part("sold", "150"), quoted_part("new", "5")
+    )
+    own = part("own", "7")
+    kept = camper(bought, quoted_part("dropped", "100"), quoted_part("dearer", "100"), quoted_part("same", "100"), own)
+    altered = with_change_order(kept, before, after)
+    # `bought` was dropped and has a receipt; `sold` was taken out of the build by hand before it was repriced.
+    assert altered.components == (
+        bought,
+        quoted_part("dearer", "130"),
+        quoted_part("same", "100"),
+        own,
+        after.components[-1],
+    )
+
+
+def test_work_on_a_dropped_part_is_on_no_part() -> None:
+    task = work("task", 3, component_id="gone", evidence_grade="written_quote")
+    kept = camper(quoted_part("gone", "1"), task)
+    altered = with_change_order(kept, kept, replace(kept, components=()))
+    assert altered.labor == (replace(task, component_id=None),)
+
+
+def test_what_the_workshop_does_itself_is_its_own_work_again() -> None:
+    quoted = camper(work("own", 5, "20"), work("welder", 2, "90", hired=True))
+    built = camper(
+        work("own", 8, "66", hired=True, evidence_grade="receipt"),
+        work("welder", 3, "95", hired=True),
+        work("more", 1, "66", hired=True),
+    )
+    seen = with_own_work(built, quoted)
+    assert seen.labor[0] == work("own", 8, "20", evidence_grade="receipt")
+    assert seen.labor[1:] == built.labor[1:]
+    assert still_quoted(
+        camper(quoted_part("a", "1"), part("b", "1"), work("c", 1, evidence_grade="written_quote"))
+    ) == {"a", "c"}

@@ -70,3 +70,41 @@ def test_hours_are_added_once_too() -> None:
     again = with_imported(first.document, imported(log, build=first.document.build))
     assert len(first.document.build.labor) == 1
     assert (again.added, again.seen) == ((), first.added)
+
+
+def test_a_receipt_takes_the_place_of_a_quoted_price_line_by_line() -> None:
+    quoted = Component(
+        id="stove",
+        description="Two-burner stove",
+        category="appliances",
+        quantity=Decimal(2),
+        unit_cost=Decimal(300),
+        tax=Decimal(36),
+        acquired_on=date(2025, 1, 1),
+        price_includes="overhead_and_profit",
+        evidence_grade="written_quote",
+        serial_number="S-1",
+    )
+    sink = replace(quoted, id="sink", description="Sink")
+    document = replace(EMPTY, build=replace(EMPTY.build, components=(quoted, sink)))
+    table = "ID,Date,Item,Quantity,Unit price\nstove,2025-03-04,Stove,1,250.00\n"
+    columns = {"ID": "id", "Date": "acquired_on", "Item": "description", "Quantity": "quantity"}
+    read = imported(
+        table, columns=columns | {"Unit price": "unit_cost"}, evidence_grade="receipt", build=document.build
+    )
+    first = with_imported(document, read)
+    stove, other = first.document.build.components
+    assert (first.added, other) == ((), sink)
+    assert (stove.quantity, stove.unit_cost, stove.tax) == (Decimal(1), Decimal(250), None)
+    assert stove.acquired_on == date(2025, 3, 4)
+    assert (stove.evidence_grade, stove.price_includes) == ("receipt", None)
+    assert (stove.description, stove.category, stove.serial_number) == ("Two-burner stove", "appliances", "S-1")
+    assert {each.field for each in first.corrected} == {
+        *("quantity", "unit_cost", "tax", "acquired_on", "price_includes", "evidence_grade")
+    }
+    assert first.similar == ()
+    again = with_imported(first.document, read)
+    assert again.document == first.document
+    # Another quote for it is no receipt: the line stays, and that is told.
+    other_quote = replace(read, components=(replace(read.components[0], evidence_grade="written_quote"),))
+    assert with_imported(document, other_quote).document == document

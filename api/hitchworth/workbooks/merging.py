@@ -1,7 +1,8 @@
 """Add imported entries to a document: what is new, and what was declared for entries that are there already.
 
-A correction is taken where the document still has what an import gave it; where a person has changed that since, the
-document keeps it and that is told. What looks like something that is there already is told too.
+A receipt or hours for a line that is still quoted take the place of its price. A correction is taken where the document
+still has what an import gave it; where a person has changed that since, the document keeps it and that is told. What
+looks like something that is there already is told too.
 """
 
 from collections.abc import Iterator, Sequence
@@ -9,7 +10,7 @@ from datetime import timedelta
 from typing import Any, Generic, Literal, TypeAlias, TypeVar
 
 from msgspec import Struct
-from msgspec.structs import replace
+from msgspec.structs import fields, replace
 
 from hitchworth.model.build import Component, Labor
 from hitchworth.model.document import Document
@@ -26,6 +27,16 @@ same_words: it has the same day and description, and another amount
 """
 
 _NEAR = timedelta(days=3)
+
+_OF_THE_LINE = frozenset({"id", "description", "task", "category"})
+"""What a quoted line is: a receipt for it does not change that."""
+_FIGURES = frozenset(
+    {
+        *("quantity", "unit_cost", "currency", "exchange_rate", "tax", "freight", "price_includes", "evidence_grade"),
+        *("hours", "rate", "rate_includes", "hired"),
+    }
+)
+"""What comes with a price: also where the file has the default, nothing of the quote stays in it."""
 
 
 class Similar(Struct, frozen=True):
@@ -128,6 +139,8 @@ class _Merging(Generic[Entry]):
 
     def _with_corrections(self, entry: Entry) -> Entry:
         now = self._now.get(entry.id)
+        if now is not None and entry.evidence_grade == "written_quote" != now.evidence_grade:
+            return self._as_paid(entry, now)
         readings = [reading[entry.id] for reading in self._earlier if entry.id in reading]
         taken: dict[str, Any] = {}
         for field in entry.__struct_fields__ if now is not None else ():
@@ -139,6 +152,23 @@ class _Merging(Generic[Entry]):
                 if old in before:
                     taken[field] = new
         return replace(entry, **taken)
+
+    def _as_paid(self, quoted: Entry, now: Entry) -> Entry:
+        """Return a quoted line with what was paid in the place of its price.
+
+        What it is and where it belongs stays, and so does what the file does not say, but for figures.
+        """
+        defaults = {field.name: field.default for field in fields(type(now))}
+        taken = {
+            name: value
+            for name in quoted.__struct_fields__
+            if name not in _OF_THE_LINE
+            and (value := getattr(now, name)) != getattr(quoted, name)
+            and (value != defaults[name] or name in _FIGURES)
+        }
+        for name, value in taken.items():
+            self.corrected.append(Correction(quoted.id, _name(quoted), name, getattr(quoted, name), value))
+        return replace(quoted, **taken)
 
 
 def _name(entry: Component | Labor) -> str:
