@@ -7,6 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from hitchworth.model.receipt_import import ImportSettings
 from hitchworth.model.sheet_values import SheetRow, SheetValues
 from hitchworth.operations.sheet_values import create_sheet_values
 from hitchworth.validation import InvalidInputError
@@ -158,6 +159,11 @@ def test_rows_that_are_no_text_or_too_many_cannot_be_read() -> None:
         with pytest.raises(UnreadableFileError):
             read_sheet_text(body)
     assert len(read_sheet_text(b"S\tx\n" + b"S\t\n" * 20_000).tables[0].rows) == 1  # empty rows are none
+
+
+def test_a_currency_that_is_none_is_a_fault() -> None:
+    with pytest.raises(InvalidInputError, match="1 fault"):
+        create_sheet_values(sent(HEAD, STOVE), settings=ImportSettings(currency="AAA"))
 
 
 @settings(max_examples=150, deadline=None)

@@ -77,6 +77,9 @@ def import_receipts(
     Raises UnreadableFileError for a file that cannot be read, and InvalidInputError with every fault, by its cell.
     """
     findings = Findings()
+    if declared.currency is not None and exponent_of(declared.currency) is None:
+        findings.declared("Not a currency", "an ISO 4217 code such as USD or EUR", declared.currency)
+        raise validation.InvalidInputError(findings.faults)
     layout, settings = _layout(content, declared, findings)
     before = next((each for each in kept if layout is not None and each.headers == headers_of(layout)), None)
     if before is not None:
