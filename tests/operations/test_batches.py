@@ -1,5 +1,6 @@
 """The lines of a stream, however it is cut into pieces, and no more than one of them at a time."""
 
+from collections.abc import Iterator
 from itertools import count, islice, pairwise
 
 from hypothesis import given
@@ -36,9 +37,9 @@ def test_an_endless_line_is_not_kept() -> None:
 
 
 def test_answers_come_one_by_one_from_lines_without_end() -> None:
-    taken = []
+    taken: list[int] = []
 
-    def endless():  # type: ignore[no-untyped-def]
+    def endless() -> Iterator[Line]:
         for number in count(1):
             taken.append(number)
             yield Line(number=number, content=b'{"build": {"name": "x", "currency": "USD"}, "as_of": "2026-06-01"}')
