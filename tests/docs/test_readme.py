@@ -158,13 +158,15 @@ def sent(curl: str) -> httpx2.Response:
     parser = argparse.ArgumentParser(exit_on_error=False)
     parser.add_argument("-s", action="store_true")
     parser.add_argument("-H", action="append", default=[], dest="headers")
-    parser.add_argument("-d", dest="body")
+    parser.add_argument("-d", "--data-binary", dest="body")
     parser.add_argument("url")
     command = parser.parse_args(shlex.split(curl)[1:])
     headers = [tuple(header.split(": ", 1)) for header in command.headers]
     with running() as address:
         url = command.url.replace("http://127.0.0.1:8000", address)
-        return httpx2.request("POST" if command.body else "GET", url, headers=headers, content=command.body)
+        from_file = (command.body or "").startswith("@")
+        content = (ROOT / command.body[1:]).read_bytes() if from_file else command.body
+        return httpx2.request("POST" if command.body else "GET", url, headers=headers, content=content)
 
 
 def test_the_offer_is_a_policy() -> None:

@@ -37,7 +37,7 @@ def test_an_endless_line_is_not_kept() -> None:
 
 
 def test_answers_come_one_by_one_from_lines_without_end() -> None:
-    taken = []
+    taken: list[int] = []
 
     def endless() -> Iterator[Line]:
         for number in count(1):

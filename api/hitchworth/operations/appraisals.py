@@ -47,7 +47,8 @@ def create_estimate(request: EstimateRequest) -> Estimate:
     """Value a build.
 
     Every line of the build on the valuation date: historical cost, replacement cost new, percent good, depreciation and
-    actual cash value. Also the totals, a band of uncertainty, and notes on what was assumed. As CSV or TSV: the lines.
+    actual cash value. Also the totals, a band of uncertainty, and notes on what was assumed. As a table: the lines,
+    or the categories.
     """
     return appraisal.estimate(request.build, request.as_of or today(), request.options)
 
@@ -84,7 +85,7 @@ def create_value_curve(request: ValueCurveRequest) -> ValueCurve:
 
     Replacement cost, actual cash value and insurance to value on each date. Also every day from the first date to the
     last on which the limit stops covering the value or covers it again, exact to the day, with how it was found. Also
-    available as a table of the dates (CSV, TSV) and as a chart (SVG).
+    available as a table of the dates, and as a chart (SVG).
     """
     return appraisal.value_curve(request)
 
@@ -116,7 +117,7 @@ def create_settlements(request: SettlementRequest) -> Settlements:
 
     Every policy with every loss: each step with its running amount, what is payable, and the gap to the replacement
     cost, broken down by cause. A term that is null is settled at its least favorable plausible answer, and the
-    settlement says so. As CSV or TSV: what each policy pays for each loss.
+    settlement says so. As a table: what each policy pays for each loss, the gap by cause, or the steps.
     """
     return appraisal.settle(request, request.as_of or today())
 
@@ -126,7 +127,8 @@ def create_gap_statement(request: GapRequest) -> GapStatement:
     """State the gap between replacing the trailer and what insurance would pay.
 
     The estimate, the assessment and the settlements in one response, with the questions to settle with the insurer
-    first, ranked by the money at stake. Recorded answers are taken into account.
+    first, ranked by the money at stake. Recorded answers are taken into account. As a table: the settlements, the gap
+    by cause, the steps, the questions, or the lines of the estimate.
     """
     return appraisal.gap_statement(request, request.as_of or today())
 
