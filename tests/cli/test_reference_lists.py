@@ -4,16 +4,19 @@ import csv
 import io
 import json
 import re
+from collections.abc import Callable
 from datetime import date
+from typing import Any
 
 import msgspec
 import pytest
 
 from hitchworth.cli import main
+from hitchworth.model.listing import Items
 from hitchworth.operations import reference_data
 from hitchworth.reference.schedules import library_schedules
 
-LISTS = {
+LISTS: dict[str, Callable[[], Items[Any]]] = {
     "schedules": reference_data.list_schedules,
     "facts": reference_data.list_facts,
     "definitions": reference_data.list_definitions,
@@ -28,7 +31,7 @@ KEYS = {"definitions": "id", "questions": "id", "jurisdictions": "code", "wages"
 @pytest.mark.parametrize("name", LISTS)
 def test_a_list_is_that_of_the_api(name: str, capsys: pytest.CaptureFixture[str]) -> None:
     assert main([name, "--format", "json"]) == 0
-    items = LISTS[name]().items  # type: ignore[operator]  # each can be called without arguments
+    items = LISTS[name]().items
     assert json.loads(capsys.readouterr().out) == json.loads(msgspec.json.encode({"items": items}))
     assert main([name, "--format", "csv"]) == 0
     rows = list(csv.DictReader(io.StringIO(capsys.readouterr().out)))
