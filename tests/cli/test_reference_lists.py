@@ -4,6 +4,7 @@ import csv
 import io
 import json
 import re
+from collections.abc import Callable
 from datetime import date
 from typing import Any
 
@@ -11,6 +12,7 @@ import msgspec
 import pytest
 
 from hitchworth.cli import main
+from hitchworth.model.listing import Items
 from hitchworth.operations import reference_data
 from hitchworth.reference.schedules import library_schedules
 

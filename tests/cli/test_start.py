@@ -79,10 +79,10 @@ def test_every_question_may_be_skipped(tmp_path: Path, monkeypatch: pytest.Monke
 @pytest.mark.parametrize(
     ("place", "wrong", "why"),
     [
-        (1, "dollars", "3 letters"),
+        (1, "dollars", "three capital letters"),
         (2, "XX-YY", "hitchworth jurisdictions"),
         (5, "many", "number"),
-        (6, "maybe", "true or false"),
+        (6, "maybe", "true, false"),
         (7, "bogus", "one of tow_vehicle_extension"),
         (8, "a lot", "number"),
         (8, "-5", ""),

@@ -75,7 +75,7 @@ def test_an_undeclared_import_is_found() -> None:
 def test_every_dependency_has_a_lower_and_an_upper_bound(package: Path) -> None:
     own = {normalized(project_of(ROOT / name)["name"]) for name in PACKAGES}
     others = [line for line in requirements_of(project_of(package)) if normalized(line) not in own]
-    assert [line for line in others if not re.fullmatch(r"[\w-]+(\[\w+\])?>=[\d.]+,<[\d.]+", line)] == []
+    assert [line for line in others if not re.fullmatch(r"[\w.-]+(\[\w+\])?>=[\d.]+,<[\d.]+", line)] == []
 
 
 @EACH_PACKAGE
