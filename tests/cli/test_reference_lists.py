@@ -4,7 +4,6 @@ import csv
 import io
 import json
 import re
-from collections.abc import Callable
 from datetime import date
 from typing import Any
 
@@ -12,7 +11,6 @@ import msgspec
 import pytest
 
 from hitchworth.cli import main
-from hitchworth.model.listing import Items
 from hitchworth.operations import reference_data
 from hitchworth.reference.schedules import library_schedules
 

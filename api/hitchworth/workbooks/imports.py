@@ -12,8 +12,8 @@ from hitchworth.model.build import Build, Component, Labor
 from hitchworth.model.document import Document
 from hitchworth.model.fault import Fault
 from hitchworth.model.receipt_import import ImportSettings, ReceiptImport
-from hitchworth.reference.receipt_words import LANGUAGES, Language
 from hitchworth.reference.currencies import exponent_of
+from hitchworth.reference.receipt_words import LANGUAGES, Language
 from hitchworth.workbooks.calendar import is_calendar, read_calendar
 from hitchworth.workbooks.cells import column_name
 from hitchworth.workbooks.currencies import currency_of, tell_unnamed_currency
