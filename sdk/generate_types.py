@@ -185,7 +185,7 @@ def generate() -> str:
     """Return the source of the client's records: what the operations take, what they answer, and a fault."""
     printer = Printer(modules())
     for operation in OPERATIONS:
-        for kind in (operation.request_type, *(parameter.kind for parameter in operation.parameters)):
+        for kind in (operation.rows, operation.request_type, *(parameter.kind for parameter in operation.parameters)):
             printer.declare(kind, ", omit_defaults=True")
     for operation in OPERATIONS:
         if any(rendering.media_type == JSON for rendering in operation.renderings):

@@ -46,7 +46,7 @@ from hitchworth.model.settlement import Combined, MatrixCell, PolicyComparison, 
 from hitchworth.model.timeline import oldest_first
 from hitchworth.money import Money, precisely
 from hitchworth.protection.report import protection_report
-from hitchworth.quoting.acceptance import accepted_build
+from hitchworth.quoting.acceptance import accepted_build, still_quoted, with_change_order, with_own_work
 from hitchworth.quoting.change_orders import contract
 from hitchworth.quoting.priced_quote import QuoteFaultsError
 from hitchworth.quoting.progress_bill import ProgressBilling
@@ -74,7 +74,10 @@ __all__ = [
     "quote_variance",
     "sales_comparison",
     "settle",
+    "still_quoted",
     "value_curve",
+    "with_change_order",
+    "with_own_work",
     "with_refunds_applied",
 ]
 

@@ -30,7 +30,7 @@ PRICES: Mapping[EntryKind, tuple[str, ...]] = {
 }
 """The fields whose change is a new price."""
 
-DESCRIBED_BY: Mapping[EntryKind, str] = {"component": "description", "labor": "task"}
+DESCRIBED_BY: Mapping[EntryKind, str] = {"component": "description", "labor": "task", "evidence": "file_name"}
 ORDERED = ("order", "points")
 """Fields of lists whose order counts."""
 
@@ -85,6 +85,7 @@ class _Comparison:
         yield from self._entries("policy", *policies)
         yield from self._entries("loss", _by("name", old.get("losses")), _by("name", new.get("losses")))
         yield from self._answers(old.get("answers", ()), new.get("answers", ()))
+        yield from self._entries("evidence", _by("id", old.get("evidence")), _by("id", new.get("evidence")))
         for kind in ("coordination", "options"):
             yield from self._records(kind, old.get(kind, {}), new.get(kind, {}))
         yield from self._records("document", _own_fields(old), _own_fields(new))

@@ -9,6 +9,7 @@ The records are those of the API; amounts are decimals. Every exception is a Hit
 from hitchworth_sdk import _types
 from hitchworth_sdk._calls import (
     CallOptions,
+    KeptQuoteReportOptions,
     KeptReportOptions,
     Number,
     PaperOptions,
@@ -19,6 +20,8 @@ from hitchworth_sdk._calls import (
 )
 from hitchworth_sdk._cells import CellOptions, PercentGoodOptions
 from hitchworth_sdk._kept_builds import Seen, document_of
+from hitchworth_sdk._kept_quotes import SeenQuote, quote_document_of
+from hitchworth_sdk._operations import BatchAnswer
 from hitchworth_sdk._types import *  # noqa: F403  (it has an __all__ of its own, printed with the records)
 from hitchworth_sdk._version import __version__
 from hitchworth_sdk.client import Client
@@ -44,6 +47,7 @@ from hitchworth_sdk.errors import (
     PayloadTooLarge,
     PreconditionRequired,
     Problem,
+    QuoteStage,
     RequestTimeout,
     ResponseTimeoutError,
     ServerError,
@@ -62,6 +66,7 @@ from hitchworth_sdk.errors import (
 __all__ = [
     "ApiError",
     "BadRequest",
+    "BatchAnswer",
     "CallOptions",
     "CellOptions",
     "Client",
@@ -73,6 +78,7 @@ __all__ = [
     "InTrash",
     "InvalidInput",
     "InvalidParameter",
+    "KeptQuoteReportOptions",
     "KeptReportOptions",
     "KeyRefused",
     "KeyRotated",
@@ -88,11 +94,13 @@ __all__ = [
     "PercentGoodOptions",
     "PreconditionRequired",
     "Problem",
+    "QuoteStage",
     "ReportFormat",
     "ReportOptions",
     "RequestTimeout",
     "ResponseTimeoutError",
     "Seen",
+    "SeenQuote",
     "ServerError",
     "ServiceUnavailable",
     "SharedReportOptions",
@@ -108,5 +116,6 @@ __all__ = [
     "WrongHost",
     "__version__",
     "document_of",
+    "quote_document_of",
 ]
 __all__ += _types.__all__

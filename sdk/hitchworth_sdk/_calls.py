@@ -63,6 +63,15 @@ class KeptReportOptions(ReportOptions, total=False):
     """Number of the revision. Default: the present one."""
 
 
+class KeptQuoteReportOptions(PaperOptions, total=False):
+    """What a report of a kept quote may be asked for besides."""
+
+    as_of: date | None
+    """Day of the report. Default: today, where the server is."""
+    revision: int | None
+    """Number of the revision. Default: the present one."""
+
+
 class SharedReportOptions(PaperOptions, total=False):
     """What a report behind a share link may be asked for besides."""
 
@@ -81,6 +90,9 @@ XLSX: WorkbookFormat = "application/vnd.openxmlformats-officedocument.spreadshee
 
 class Caller(ABC):
     """What the methods of the client are made of: they prepare an operation, the client sends it."""
+
+    last_request_id: str = ""
+    """The id of the request that was answered last."""
 
     @abstractmethod
     def _call(

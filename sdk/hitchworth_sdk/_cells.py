@@ -1,5 +1,6 @@
 """The methods of a client for cells: one figure or one short text, as a spreadsheet asks for it."""
 
+from collections.abc import Sequence
 from datetime import date
 from typing import Literal, Unpack
 
@@ -7,7 +8,15 @@ from hitchworth_sdk import _operations as operations
 from hitchworth_sdk._calls import Caller, CallOptions, Number
 from hitchworth_sdk._exchange import NO_BODY
 from hitchworth_sdk._kept_builds import Seen, id_of
-from hitchworth_sdk._types import Cell, Convention, Method
+from hitchworth_sdk._types import (
+    Cell,
+    CellColumn,
+    Convention,
+    DepreciatedValueQuery,
+    IndexedPriceQuery,
+    Method,
+    PercentGoodQuery,
+)
 
 
 class CellOptions(CallOptions, total=False):
@@ -62,6 +71,33 @@ class Cells(Caller):
         """Get a price that was paid, trended to a date by a published price index."""
         terms = {"cost": cost, "paid_on": paid_on, "price_index": price_index, "currency": currency}
         return self._call(operations.GET_INDEXED_PRICE, NO_BODY, options, None, **terms)
+
+    def create_percent_good_column(
+        self, request: Sequence[PercentGoodQuery] | bytes, **options: Unpack[CellOptions]
+    ) -> CellColumn:
+        """Compute percent good for many rows: a cell for each, in their order; a wrong one has its errors.
+
+        request: the rows, or a CSV of them.
+        """
+        return self._call(operations.CREATE_PERCENT_GOOD_COLUMN, request, options)
+
+    def create_depreciated_value_column(
+        self, request: Sequence[DepreciatedValueQuery] | bytes, **options: Unpack[CellOptions]
+    ) -> CellColumn:
+        """Compute what is left of a replacement cost for many rows: a cell for each, in their order.
+
+        request: the rows, or a CSV of them.
+        """
+        return self._call(operations.CREATE_DEPRECIATED_VALUE_COLUMN, request, options)
+
+    def create_indexed_price_column(
+        self, request: Sequence[IndexedPriceQuery] | bytes, **options: Unpack[CellOptions]
+    ) -> CellColumn:
+        """Trend the prices of many rows: a cell for each, in their order.
+
+        request: the rows, or a CSV of them.
+        """
+        return self._call(operations.CREATE_INDEXED_PRICE_COLUMN, request, options)
 
     def get_replacement_cost(self, build: Seen | str, **options: Unpack[CellOptions]) -> Cell:
         """Get the replacement cost new of a kept build."""

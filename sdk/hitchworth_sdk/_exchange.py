@@ -44,6 +44,7 @@ _BY_TYPE: dict[str, type[errors.ApiError]] = {
     "wrong-host": errors.WrongHost,
     "rate-limited": errors.TooManyRequests,
     "in-trash": errors.InTrash,
+    "quote-stage": errors.QuoteStage,
     "key-rotated": errors.KeyRotated,
     "made-before": errors.MadeBefore,
     "idempotency-key-in-use": errors.IdempotencyKeyInUse,
@@ -122,7 +123,8 @@ def prepare_request(
         sent.update(layer)
     sent["Accept"] = f"{operation.media_type}, {PROBLEM_JSON};q=0.9"
     if body is not NO_BODY:
-        sent["Content-Type"] = FILE if isinstance(body, bytes) else operation.body_type
+        is_file = isinstance(body, bytes) and operation.body_type == JSON
+        sent["Content-Type"] = FILE if is_file else operation.body_type
     return Request(
         method=operation.method,
         path=operation.path.format_map(in_path),

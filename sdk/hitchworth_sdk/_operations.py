@@ -4,9 +4,10 @@ One whose answer has several formats is a dictionary, by media type.
 """
 
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from typing import Generic, TypeVar, get_args
 
-from msgspec import Struct
+from msgspec import MsgspecError, Raw, Struct, json
 from msgspec.json import Decoder
 
 from hitchworth_sdk._calls import Docx, FileReport, TextLetter, TextReport, WorkbookFormat
@@ -18,6 +19,7 @@ from hitchworth_sdk._types import (
     BankQuestion,
     BuildPage,
     Cell,
+    CellColumn,
     Component,
     Contract,
     Definition,
@@ -30,6 +32,7 @@ from hitchworth_sdk._types import (
     Health,
     JurisdictionRecord,
     KeptBuild,
+    KeptQuote,
     KeyRecord,
     Labor,
     LaborDepreciationRule,
@@ -43,7 +46,11 @@ from hitchworth_sdk._types import (
     ProtectionMeasure,
     ProtectionReport,
     Quote,
+    QuotePage,
+    QuoteRevision,
+    QuoteRevisionPage,
     QuoteVariance,
+    QuoteVerification,
     Readiness,
     ReceiptImport,
     Revision,
@@ -54,12 +61,13 @@ from hitchworth_sdk._types import (
     Settlements,
     SharedBuild,
     ShareRecord,
+    SheetValues,
     ValueCurve,
     Verification,
     Wage,
     WorkspaceRecord,
 )
-from hitchworth_sdk.errors import ConfigurationError
+from hitchworth_sdk.errors import ConfigurationError, Problem
 
 T = TypeVar("T")
 
@@ -96,6 +104,7 @@ CREATE_SETTLEMENTS = computation("/v1/settlements", Settlements)
 CREATE_GAP_STATEMENT = computation("/v1/gap-statements", GapStatement)
 CREATE_PROTECTION_CHECK = computation("/v1/protection-checks", ProtectionReport)
 CREATE_RECEIPT_IMPORT = computation("/v1/receipt-imports", ReceiptImport)
+CREATE_SHEET_VALUES = computation("/v1/sheet-values", SheetValues)
 CREATE_QUOTE = computation("/v1/quotes", Quote)
 CREATE_CONTRACT = computation("/v1/contracts", Contract)
 CREATE_ACCEPTED_DOCUMENT = computation("/v1/accepted-quotes", Document)
@@ -136,6 +145,9 @@ CREATE_LETTER = formats("POST", "/v1/letters/{letter}", _LETTER_FORMATS)
 CREATE_QUOTE_REPORT = formats("POST", "/v1/quote-reports/{report}", _REPORT_FORMATS)
 FILL_WORKBOOK = formats("POST", "/v1/workbooks", _WORKBOOK_FORMATS)
 GET_WORKBOOK_TEMPLATE = formats("GET", "/v1/workbook-template", _WORKBOOK_FORMATS)
+GET_MACRO = Operation(
+    method="GET", path="/v1/macros/{program}", decode=bytes.decode, media_type="text/plain", repeatable=True
+)
 LIST_SCHEDULES = listing("/v1/schedules", Items[ScheduleRecord])
 LIST_JURISDICTIONS = listing("/v1/jurisdictions", Items[JurisdictionRecord])
 LIST_DEFINITIONS = listing("/v1/definitions", Items[Definition])
@@ -206,6 +218,28 @@ GET_CONVERSATION_SHEET = formats("GET", f"{_BUILD}/conversation-sheet", _REPORT_
 GET_REPORT = formats("GET", f"{_BUILD}/reports/{{report}}", _REPORT_FORMATS)
 GET_LETTER = formats("GET", f"{_BUILD}/letters/{{letter}}", _LETTER_FORMATS)
 
+_QUOTES, _QUOTE = "/v1/kept-quotes", "/v1/kept-quotes/{quote}"
+_CHANGE_ORDER = f"{_QUOTE}/change-orders/{{number}}"
+CREATE_KEPT_QUOTE = creation(_QUOTES, KeptQuote)
+LIST_KEPT_QUOTES = reading(_QUOTES, QuotePage)
+GET_KEPT_QUOTE = reading(_QUOTE, KeptQuote)
+REPLACE_KEPT_QUOTE = change("PUT", _QUOTE, KeptQuote)
+PATCH_KEPT_QUOTE = change("PATCH", _QUOTE, KeptQuote, "application/merge-patch+json")
+TRASH_KEPT_QUOTE = change("DELETE", _QUOTE, QuoteRevision)
+RECOVER_KEPT_QUOTE = change("POST", f"{_QUOTE}/recover", QuoteRevision)
+LIST_QUOTE_REVISIONS = reading(f"{_QUOTE}/revisions", QuoteRevisionPage)
+GET_QUOTE_REVISION = reading(f"{_QUOTE}/revisions/{{revision}}", KeptQuote)
+RESTORE_QUOTE_REVISION = change("POST", f"{_QUOTE}/revisions/{{revision}}/restore", QuoteRevision)
+VERIFY_KEPT_QUOTE = reading(f"{_QUOTE}/verify", QuoteVerification)
+ACCEPT_KEPT_QUOTE = creation(f"{_QUOTE}/accept", KeptBuild)
+ADD_CHANGE_ORDER = creation(f"{_QUOTE}/change-orders", QuoteRevision)
+REPLACE_CHANGE_ORDER = change("PUT", _CHANGE_ORDER, QuoteRevision)
+WITHDRAW_CHANGE_ORDER = change("DELETE", _CHANGE_ORDER, QuoteRevision)
+ACCEPT_CHANGE_ORDER = creation(f"{_CHANGE_ORDER}/accept", KeptQuote)
+GET_CONTRACT = reading(f"{_QUOTE}/contract", Contract)
+GET_KEPT_QUOTE_VARIANCE = reading(f"{_QUOTE}/variance", QuoteVariance)
+GET_KEPT_QUOTE_REPORT = formats("GET", f"{_QUOTE}/reports/{{report}}", _REPORT_FORMATS)
+
 
 def removal(path: str, answer: type[T]) -> Operation[T]:
     """Return an operation that ends something. Twice has the same effect as once."""
@@ -230,6 +264,9 @@ GET_SHARED_BUILD = reading(_SHARED, SharedBuild)
 GET_SHARED_ESTIMATE = reading(f"{_SHARED}/estimate", Estimate)
 GET_SHARED_REPORT = formats("GET", f"{_SHARED}/reports/{{report}}", _REPORT_FORMATS)
 
+CREATE_PERCENT_GOOD_COLUMN = computation("/v1/cells/percent-good", CellColumn)
+CREATE_DEPRECIATED_VALUE_COLUMN = computation("/v1/cells/depreciated-value", CellColumn)
+CREATE_INDEXED_PRICE_COLUMN = computation("/v1/cells/indexed-price", CellColumn)
 _CELLS, _BUILD_CELLS = "/v1/cells", "/v1/cells/builds/{build}"
 GET_PERCENT_GOOD = reading(f"{_CELLS}/percent-good", Cell)
 GET_DEPRECIATED_VALUE = reading(f"{_CELLS}/depreciated-value", Cell)
@@ -240,3 +277,44 @@ GET_VERDICT = reading(f"{_BUILD_CELLS}/verdict", Cell)
 GET_PAYABLE = reading(f"{_BUILD_CELLS}/payable", Cell)
 GET_GAP = reading(f"{_BUILD_CELLS}/gap", Cell)
 GET_MONEY_AT_STAKE = reading(f"{_BUILD_CELLS}/money-at-stake", Cell)
+
+NDJSON = "application/x-ndjson"
+
+
+@dataclass(frozen=True)
+class BatchAnswer(Generic[T]):
+    """The answer to one request of a batch: what was asked for, or the problem with it."""
+
+    line: int
+    """The place of the request, from 1."""
+    id: str | int | None
+    """The id that the request had beside it; none for a record."""
+    answer: T | None
+    problem: Problem | None
+
+
+def batch(path: str, name: str, answer: type[T]) -> Operation[tuple[BatchAnswer[T], ...]]:
+    """Return an operation on lines. Nothing is stored, so they may be sent again."""
+    decode_answer = Decoder(answer).decode
+
+    def read(line: bytes) -> BatchAnswer[T]:
+        members = json.decode(line, type=dict[str, Raw])
+        problem = members.get("problem")
+        return BatchAnswer(
+            line=json.decode(members["line"], type=int),
+            id=json.decode(members["id"], type=str | int | None),
+            answer=decode_answer(members[name]) if problem is None else None,
+            problem=None if problem is None else json.decode(problem, type=Problem),
+        )
+
+    def decode(content: bytes) -> tuple[BatchAnswer[T], ...]:
+        try:
+            return tuple(map(read, content.splitlines()))
+        except KeyError as error:
+            raise MsgspecError(f"a line has no {error}") from None
+
+    return Operation(method="POST", path=path, decode=decode, media_type=NDJSON, body_type=NDJSON, repeatable=True)
+
+
+CREATE_ESTIMATE_BATCH = batch("/v1/estimates/batch", "estimate", Estimate)
+CREATE_GAP_STATEMENT_BATCH = batch("/v1/gap-statements/batch", "gap_statement", GapStatement)

@@ -53,6 +53,7 @@ __all__ = [
     "Cause",
     "CauseAmount",
     "Cell",
+    "CellColumn",
     "Certification",
     "ChangeEffect",
     "ChangeOrder",
@@ -70,6 +71,7 @@ __all__ = [
     "ClassChangeTopic",
     "ClassWord",
     "ClassificationRequest",
+    "ColumnCell",
     "Combined",
     "Comparable",
     "ComparedEstimate",
@@ -106,6 +108,7 @@ __all__ = [
     "Definition",
     "DefinitionResult",
     "Delimiter",
+    "DepreciatedValueQuery",
     "Difference",
     "Discount",
     "Document",
@@ -128,7 +131,10 @@ __all__ = [
     "EstimateComparisonRequest",
     "EstimateLine",
     "EstimateRequest",
+    "Evidence",
     "EvidenceGrade",
+    "EvidenceKind",
+    "EvidenceMediaType",
     "ExchangeRates",
     "ExpectedCost",
     "Expense",
@@ -162,11 +168,13 @@ __all__ = [
     "ImportedColumn",
     "ImportedRow",
     "IndexMonth",
+    "IndexedPriceQuery",
     "IndirectCostTerms",
     "IndirectCosts",
     "Interpolation",
     "JurisdictionRecord",
     "KeptBuild",
+    "KeptQuote",
     "KeyRecord",
     "KeyRequest",
     "KeyRotation",
@@ -190,6 +198,7 @@ __all__ = [
     "Loss",
     "LossPayable",
     "LossStake",
+    "MacroProgram",
     "Markup",
     "MarkupTerms",
     "MatchedBy",
@@ -217,8 +226,10 @@ __all__ = [
     "Payback",
     "Payment",
     "PercentGoodPoint",
+    "PercentGoodQuery",
     "PerilDeductible",
     "Phase",
+    "Place",
     "PlainTrailer",
     "PlausibleAnswer",
     "Policy",
@@ -242,19 +253,26 @@ __all__ = [
     "Provenance",
     "Question",
     "Quote",
+    "QuoteAcceptance",
     "QuoteAllowance",
+    "QuoteDocument",
+    "QuoteEntry",
     "QuoteFigure",
     "QuoteLine",
     "QuoteLineKind",
+    "QuotePage",
     "QuotePricing",
     "QuoteQuestion",
     "QuoteQuestionCode",
     "QuoteReportName",
     "QuoteRequest",
+    "QuoteRevision",
+    "QuoteRevisionPage",
     "QuoteTax",
     "QuoteTotals",
     "QuoteVariance",
     "QuoteVarianceRequest",
+    "QuoteVerification",
     "QuoteWorking",
     "QuotedChange",
     "QuotedContingency",
@@ -296,6 +314,9 @@ __all__ = [
     "ShareRequest",
     "SharedBuild",
     "SharedReport",
+    "SheetRow",
+    "SheetRowKind",
+    "SheetValues",
     "ShopRate",
     "Situation",
     "SlowedPeril",
@@ -1475,6 +1496,66 @@ class Options(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """True: each line of the estimate has workings, its formulas with their numbers."""
 
 
+EvidenceMediaType: TypeAlias = Literal["image/jpeg", "image/png", "image/heic", "image/webp", "application/pdf"]
+"""The files that are taken, as registered with IANA; recognized by their content."""
+
+
+class Place(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """Where a photo was taken, as the camera stored it (WGS 84)."""
+
+    latitude: float
+    """Degrees north of the equator; south is below zero."""
+    longitude: float
+    """Degrees east of Greenwich; west is below zero."""
+
+
+EvidenceKind: TypeAlias = Literal["photo", "receipt", "written_quote", "title", "certificate", "other"]
+"""What a file is.
+
+photo: a picture of the thing itself
+receipt: a receipt or invoice
+written_quote: a written quote of a seller
+title: a paper of ownership: title, registration, bill of sale, certificate of origin
+certificate: a certificate of an inspection, a weighing or licensed work
+other: another paper: a manual, a data sheet, a drawing
+"""
+
+
+class Evidence(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """A photo or paper: its file by hash, what is known of it, and what it is evidence of."""
+
+    id: str
+    """Its id; where the server made it, the first 16 digits of its hash."""
+    sha256: str
+    """SHA-256 of the bytes of the file, in 64 hexadecimal digits."""
+    media_type: EvidenceMediaType
+    """The kind of file, recognized by its content."""
+    size: int
+    """Bytes of the file."""
+    width: int | None = None
+    """From left to right, upright. Null: no picture."""
+    height: int | None = None
+    """From top to bottom, upright. Null: no picture."""
+    taken_at: str | None = None
+    """When the photo was taken, by the clock of the camera: 2026-05-01T14:03:20, with the offset from UTC where the
+    camera stored one. Null: not stored.
+    """
+    place: Place | None = None
+    """Where the photo was taken. Null: not stored."""
+    file_name: str | None = None
+    """Name of the file as it was added, in a folder with the way to it. Null: not known."""
+    kind: EvidenceKind | None = None
+    """What the file is. Null: not stated."""
+    subjects: tuple[str, ...] = ()
+    """What it is evidence of; a receipt of several components names each."""
+    caption: str | None = None
+    """What is to be seen, in your words. Null: nothing said."""
+    added_by: str | None = None
+    """Who added it. Null: not known."""
+    added_at: datetime | None = None
+    """When it was added: 2026-11-27T12:00:00Z. Null: not known."""
+
+
 class EstimateRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """A document whose build is to be valued. Policies, losses and answers are not used."""
 
@@ -1506,6 +1587,8 @@ class EstimateRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """A photo of the trailer for the conversation sheet: a JPEG, PNG or WebP file in base64. It is printed without
     the date and place that are stored in it. Null: none.
     """
+    evidence: tuple[Evidence, ...] = ()
+    """Photos and papers, by hash; the files are kept beside. Default: none."""
     as_of: date | None = None
     """Valuation date. Null: today, where the server is."""
 
@@ -1579,6 +1662,8 @@ class GapRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """A photo of the trailer for the conversation sheet: a JPEG, PNG or WebP file in base64. It is printed without
     the date and place that are stored in it. Null: none.
     """
+    evidence: tuple[Evidence, ...] = ()
+    """Photos and papers, by hash; the files are kept beside. Default: none."""
     as_of: date | None = None
     """Valuation date of the estimate and the assessment, and the day of losses without one of their own. Null:
     today, where the server is.
@@ -1697,6 +1782,8 @@ class ClassificationRequest(Struct, frozen=True, kw_only=True, omit_defaults=Tru
     """A photo of the trailer for the conversation sheet: a JPEG, PNG or WebP file in base64. It is printed without
     the date and place that are stored in it. Null: none.
     """
+    evidence: tuple[Evidence, ...] = ()
+    """Photos and papers, by hash; the files are kept beside. Default: none."""
 
 
 class SettlementRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
@@ -1730,6 +1817,8 @@ class SettlementRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """A photo of the trailer for the conversation sheet: a JPEG, PNG or WebP file in base64. It is printed without
     the date and place that are stored in it. Null: none.
     """
+    evidence: tuple[Evidence, ...] = ()
+    """Photos and papers, by hash; the files are kept beside. Default: none."""
     as_of: date | None = None
     """The date whose definitions of classes apply, and the day of losses without one of their own. Null: today,
     where the server is.
@@ -1767,6 +1856,8 @@ class ProtectionRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """A photo of the trailer for the conversation sheet: a JPEG, PNG or WebP file in base64. It is printed without
     the date and place that are stored in it. Null: none.
     """
+    evidence: tuple[Evidence, ...] = ()
+    """Photos and papers, by hash; the files are kept beside. Default: none."""
     as_of: date | None = None
     """Date of the report. Null: today, where the server is."""
 
@@ -2224,6 +2315,8 @@ class QuoteRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """A photo of the trailer for the conversation sheet: a JPEG, PNG or WebP file in base64. It is printed without
     the date and place that are stored in it. Null: none.
     """
+    evidence: tuple[Evidence, ...] = ()
+    """Photos and papers, by hash; the files are kept beside. Default: none."""
     pricing: QuotePricing
     """How the workshop prices the build."""
     changes: tuple[ChangeOrder, ...] = ()
@@ -2282,6 +2375,8 @@ class ProgressBillRequest(Struct, frozen=True, kw_only=True, omit_defaults=True)
     """A photo of the trailer for the conversation sheet: a JPEG, PNG or WebP file in base64. It is printed without
     the date and place that are stored in it. Null: none.
     """
+    evidence: tuple[Evidence, ...] = ()
+    """Photos and papers, by hash; the files are kept beside. Default: none."""
     pricing: QuotePricing
     """How the workshop prices the build."""
     changes: tuple[ChangeOrder, ...] = ()
@@ -2325,6 +2420,8 @@ class QuoteVarianceRequest(Struct, frozen=True, kw_only=True, omit_defaults=True
     """A photo of the trailer for the conversation sheet: a JPEG, PNG or WebP file in base64. It is printed without
     the date and place that are stored in it. Null: none.
     """
+    evidence: tuple[Evidence, ...] = ()
+    """Photos and papers, by hash; the files are kept beside. Default: none."""
     pricing: QuotePricing
     """How the workshop prices the build."""
     changes: tuple[ChangeOrder, ...] = ()
@@ -2380,6 +2477,8 @@ class Document(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """A photo of the trailer for the conversation sheet: a JPEG, PNG or WebP file in base64. It is printed without
     the date and place that are stored in it. Null: none.
     """
+    evidence: tuple[Evidence, ...] = ()
+    """Photos and papers, by hash; the files are kept beside. Default: none."""
 
 
 BuildSort: TypeAlias = Literal["-updated_at", "updated_at", "-created_at", "created_at", "name", "-name"]
@@ -2393,12 +2492,149 @@ name: by name, without regard to case
 -name: by name, backward
 """
 
+
+class QuoteDocument(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """A quote as a workshop keeps it: the build to quote, its pricing, and the change orders after it."""
+
+    format: int = 1
+    """Version of the document format. Left out: 1, the format of the documents that name none. An older one is
+    upgraded when it is read.
+    """
+    build: Build
+    """The trailer."""
+    policies: tuple[Policy, ...] = ()
+    """The policies to settle under. Default: none."""
+    losses: tuple[Loss, ...] = ()
+    """The losses to settle; every policy is applied to every loss. Default: none."""
+    coordination: Coordination | None = None
+    """How several policies share one loss. Null: each policy is settled by itself."""
+    travels_to: tuple[str, ...] = ()
+    """Jurisdictions to which it travels, where its class is judged too: GB, DE."""
+    answers: tuple[Answer, ...] = ()
+    """Recorded answers; they replace the terms and facts that they settle."""
+    sales_comparison: Sales | None = None
+    """Comparable sales. Their value on the date stands for market_value where the build has none. Null: none are
+    known.
+    """
+    options: Options = Options()
+    """How the estimate is computed."""
+    locale: str = "en-US"
+    """A language, and a region where it matters: de, en-US, de-AT."""
+    photo: bytes | None = None
+    """A photo of the trailer for the conversation sheet: a JPEG, PNG or WebP file in base64. It is printed without
+    the date and place that are stored in it. Null: none.
+    """
+    evidence: tuple[Evidence, ...] = ()
+    """Photos and papers, by hash; the files are kept beside. Default: none."""
+    pricing: QuotePricing
+    """How the workshop prices the build."""
+    changes: tuple[ChangeOrder, ...] = ()
+    """Change orders after the quote, in order. They do not change the quote itself."""
+
+
+class QuoteAcceptance(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """Who accepts a quote or a change order, and when."""
+
+    accepted_by: str
+    """Who accepts it."""
+    accepted_on: date | None = None
+    """The day, not in the future. Null: today, where the server is."""
+
+
 DecimalMark: TypeAlias = Literal["point", "comma"]
 """What separates the whole from the fraction of a number.
 
 point: 1,234.56
 comma: 1.234,56
 """
+
+
+class PercentGoodQuery(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """A schedule and an age. The schedule is that of a category, one by its name, or one written out."""
+
+    as_of: date | None = None
+    """Valuation date. Default: today, where the server is."""
+    decimal: DecimalMark = "point"
+    """Decimal mark of the text; there are never thousands separators."""
+    category: str | None = None
+    """A category of GET /v1/schedules, whose schedule it follows."""
+    schedule: str | None = None
+    """Name of a schedule of GET /v1/schedules."""
+    method: Method | None = None
+    """Method of a schedule that is written out; a table cannot be."""
+    life_years: Decimal | None = None
+    """With a method: economic life, more than 0. In years."""
+    residual: Decimal = Decimal("0")
+    """With a method: what is left at the end of the life. A share: 0.25 is 25 percent."""
+    factor: Decimal | None = None
+    """With declining_balance: multiple of the straight-line rate. Default: 2."""
+    rate: Decimal | None = None
+    """With declining_balance: a fixed yearly rate, instead of a factor. A share: 0.25 is 25 percent."""
+    discount_rate: Decimal | None = None
+    """With present_worth: the yearly rate of interest. A share: 0.25 is 25 percent."""
+    convention: Convention | None = None
+    """With a method: the age that the schedule counts. Default: by_day."""
+    age_years: Decimal | None = None
+    """Age, or effective age, instead of in_service_on. In years."""
+    in_service_on: date | None = None
+    """Day from which age counts, instead of age_years."""
+    condition: Decimal = Decimal("1")
+    """Observed condition, which multiplies percent good. A share: 0.25 is 25 percent."""
+
+
+class DepreciatedValueQuery(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """A replacement cost new, a schedule and an age."""
+
+    as_of: date | None = None
+    """Valuation date. Default: today, where the server is."""
+    decimal: DecimalMark = "point"
+    """Decimal mark of the text; there are never thousands separators."""
+    category: str | None = None
+    """A category of GET /v1/schedules, whose schedule it follows."""
+    schedule: str | None = None
+    """Name of a schedule of GET /v1/schedules."""
+    method: Method | None = None
+    """Method of a schedule that is written out; a table cannot be."""
+    life_years: Decimal | None = None
+    """With a method: economic life, more than 0. In years."""
+    residual: Decimal = Decimal("0")
+    """With a method: what is left at the end of the life. A share: 0.25 is 25 percent."""
+    factor: Decimal | None = None
+    """With declining_balance: multiple of the straight-line rate. Default: 2."""
+    rate: Decimal | None = None
+    """With declining_balance: a fixed yearly rate, instead of a factor. A share: 0.25 is 25 percent."""
+    discount_rate: Decimal | None = None
+    """With present_worth: the yearly rate of interest. A share: 0.25 is 25 percent."""
+    convention: Convention | None = None
+    """With a method: the age that the schedule counts. Default: by_day."""
+    age_years: Decimal | None = None
+    """Age, or effective age, instead of in_service_on. In years."""
+    in_service_on: date | None = None
+    """Day from which age counts, instead of age_years."""
+    condition: Decimal = Decimal("1")
+    """Observed condition, which multiplies percent good. A share: 0.25 is 25 percent."""
+    cost: Decimal
+    """Replacement cost new."""
+    currency: str = "USD"
+    """ISO 4217 code; the amount is rounded to its minor unit."""
+
+
+class IndexedPriceQuery(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """A price that was paid, and the published index that trends it."""
+
+    as_of: date | None = None
+    """Valuation date. Default: today, where the server is."""
+    decimal: DecimalMark = "point"
+    """Decimal mark of the text; there are never thousands separators."""
+    cost: Decimal
+    """What was paid."""
+    paid_on: date
+    """Day of the purchase."""
+    price_index: str
+    """Name of an index of GET /v1/price-indexes."""
+    currency: str = "USD"
+    """ISO 4217 code; the amount is rounded to its minor unit."""
+
 
 Scope: TypeAlias = Literal["read", "write", "admin"]
 """What a caller may do in a workspace.
@@ -2552,6 +2788,15 @@ class ImportSettings(Struct, frozen=True, kw_only=True, omit_defaults=True):
     words: str | None = None
     """Of a calendar: only events with these words. Null: all of them."""
 
+
+MacroProgram: TypeAlias = Literal["libreoffice", "excel", "power-query", "web-spreadsheet"]
+"""A program in which a macro is installed.
+
+libreoffice: LibreOffice Calc, in Basic
+excel: Excel, in VBA
+power-query: Excel's query language, Power Query M
+web-spreadsheet: a spreadsheet in the browser, in its JavaScript
+"""
 
 LineKind: TypeAlias = Literal["component", "labor"]
 """What a line of the estimate is.
@@ -3068,6 +3313,8 @@ class Estimate(Struct, frozen=True, kw_only=True):
     """How a plain trailer of the registered class wears, and what it may cost."""
     whole_trailer_value: WholeTrailerValue | None = None
     """With options.whole_trailer_schedule; null without it, or where there is no component."""
+    locale: str = ""
+    """Locale of the texts: the one requested, or the nearest available."""
 
 
 class ComparedEstimate(Struct, frozen=True, kw_only=True):
@@ -3199,6 +3446,7 @@ EntryKind: TypeAlias = Literal[
     "indirect_costs",
     "options",
     "coordination",
+    "evidence",
     "document",
 ]
 """What an entry of a document is.
@@ -3221,6 +3469,7 @@ owner: the owner; the values are not repeated
 indirect_costs: overhead, profit, freight and sales tax
 options: how the estimate is computed
 coordination: how several policies share a loss
+evidence: a photo or paper
 document: a field of the document itself
 """
 
@@ -4315,6 +4564,10 @@ class Settlements(Struct, frozen=True, kw_only=True):
     """With coordination: what the policies pay together, one entry a loss. Otherwise empty."""
     notes: tuple[Note, ...] = ()
     """What is missing before anything can be settled."""
+    currency: str = ""
+    """The build's currency, ISO 4217; every amount is in it."""
+    locale: str = ""
+    """Locale of the texts: the one requested, or the nearest available."""
 
 
 class BreakEven(Struct, frozen=True, kw_only=True):
@@ -5566,6 +5819,8 @@ class QuoteVariance(Struct, frozen=True, kw_only=True):
     """Hours by kind of work."""
     notes: tuple[Note, ...]
     """What was assumed."""
+    still_quoted: tuple[str, ...] = ()
+    """Ids of the lines of a kept build that have neither receipt nor hours yet: as quoted."""
     statement: str = ""
     """The variance in a sentence."""
 
@@ -5601,6 +5856,8 @@ class KeptBuild(Struct, frozen=True, kw_only=True):
     """A photo of the trailer for the conversation sheet: a JPEG, PNG or WebP file in base64. It is printed without
     the date and place that are stored in it. Null: none.
     """
+    evidence: tuple[Evidence, ...] = ()
+    """Photos and papers, by hash; the files are kept beside. Default: none."""
     id: str
     """The id of the build, made by the server: 16 hexadecimal digits."""
     revision: int
@@ -5615,6 +5872,8 @@ class KeptBuild(Struct, frozen=True, kw_only=True):
     """When this revision was made, in UTC."""
     trashed_at: datetime | None
     """When the build was moved to the trash. Null: it is not there."""
+    quote: str | None = None
+    """Id of the kept quote that was accepted for it. Null: it comes from none."""
 
 
 class BuildEntry(Struct, frozen=True, kw_only=True):
@@ -5638,6 +5897,8 @@ class BuildEntry(Struct, frozen=True, kw_only=True):
     """When it was changed last, in UTC."""
     trashed_at: datetime | None
     """When it was moved to the trash. Null: it is not there."""
+    quote: str | None
+    """Id of the kept quote that was accepted for it. Null: it comes from none."""
 
 
 class BuildPage(Struct, frozen=True, kw_only=True):
@@ -5717,6 +5978,146 @@ class Verification(Struct, frozen=True, kw_only=True):
     """The valuation date of the paper whose digest was asked about. Null: none."""
 
 
+class KeptQuote(Struct, frozen=True, kw_only=True):
+    """A kept quote: one revision of its document, and which one it is."""
+
+    format: int = 1
+    """Version of the document format. Left out: 1, the format of the documents that name none. An older one is
+    upgraded when it is read.
+    """
+    build: Build
+    """The trailer."""
+    policies: tuple[Policy, ...] = ()
+    """The policies to settle under. Default: none."""
+    losses: tuple[Loss, ...] = ()
+    """The losses to settle; every policy is applied to every loss. Default: none."""
+    coordination: Coordination | None = None
+    """How several policies share one loss. Null: each policy is settled by itself."""
+    travels_to: tuple[str, ...] = ()
+    """Jurisdictions to which it travels, where its class is judged too: GB, DE."""
+    answers: tuple[Answer, ...] = ()
+    """Recorded answers; they replace the terms and facts that they settle."""
+    sales_comparison: Sales | None = None
+    """Comparable sales. Their value on the date stands for market_value where the build has none. Null: none are
+    known.
+    """
+    options: Options = Options()
+    """How the estimate is computed."""
+    locale: str = "en-US"
+    """A language, and a region where it matters: de, en-US, de-AT."""
+    photo: bytes | None = None
+    """A photo of the trailer for the conversation sheet: a JPEG, PNG or WebP file in base64. It is printed without
+    the date and place that are stored in it. Null: none.
+    """
+    evidence: tuple[Evidence, ...] = ()
+    """Photos and papers, by hash; the files are kept beside. Default: none."""
+    pricing: QuotePricing
+    """How the workshop prices the build."""
+    changes: tuple[ChangeOrder, ...] = ()
+    """Change orders after the quote, in order. They do not change the quote itself."""
+    id: str
+    """The id of the quote, made by the server: 16 hexadecimal digits."""
+    revision: int
+    """The number of the revision, counted from 1."""
+    digest: str
+    """SHA-256 of the digest of the revision before it, of who, when and why, and of the document: no part of the
+    history can be altered without altering it. In quotes it is the ETag.
+    """
+    created_at: datetime
+    """When the quote was kept for the first time, in UTC."""
+    updated_at: datetime
+    """When this revision was made, in UTC."""
+    trashed_at: datetime | None
+    """When the quote was moved to the trash. Null: it is not there."""
+    made_build: str | None = None
+    """Id of the kept build that the accepted quote became. Null: it is not accepted."""
+
+
+class QuoteEntry(Struct, frozen=True, kw_only=True):
+    """A kept quote in a list, without its document."""
+
+    id: str
+    """The id of the quote, made by the server: 16 hexadecimal digits."""
+    revision: int
+    """The number of the present revision."""
+    digest: str
+    """Digest of the present revision; in quotes it is the ETag."""
+    name: str
+    """Name of the build that is quoted."""
+    number: str | None
+    """The workshop's number of the quote. Null: none."""
+    valid_until: date | None
+    """Last day on which it can be accepted. Null: not stated."""
+    accepted_on: date | None
+    """The day on which it was accepted. Null: it is not."""
+    made_build: str | None
+    """Id of the kept build that the accepted quote became. Null: it is not accepted."""
+    created_at: datetime
+    """When it was kept for the first time, in UTC."""
+    updated_at: datetime
+    """When it was changed last, in UTC."""
+    trashed_at: datetime | None
+    """When it was moved to the trash. Null: it is not there."""
+
+
+class QuotePage(Struct, frozen=True, kw_only=True):
+    """One page of a list of kept quotes."""
+
+    items: tuple[QuoteEntry, ...]
+    """The quotes of this page."""
+    next: str | None
+    """Address of the next page, also in the header Link. Null: this is the last."""
+
+
+class QuoteRevision(Struct, frozen=True, kw_only=True):
+    """One step in the history of a quote: who changed it, when and why."""
+
+    quote: str
+    """The id of the quote, made by the server: 16 hexadecimal digits."""
+    revision: int
+    """The number of the revision, counted from 1."""
+    action: RevisionAction
+    """What it did."""
+    at: datetime
+    """When it was made, in UTC."""
+    actor: str
+    """Who made it: the name of the key, or `local` where no keys are used."""
+    message: str | None
+    """Why the change was made. Null: nothing was said."""
+    format: int
+    """Version of the document format in which it is kept."""
+    digest: str
+    """SHA-256 of the digest of the revision before it, of who, when and why, and of the document: no part of the
+    history can be altered without altering it. In quotes it is the ETag.
+    """
+    previous: str
+    """Digest of the revision before it; empty for the first."""
+
+
+class QuoteRevisionPage(Struct, frozen=True, kw_only=True):
+    """One page of the history of a quote, the newest revision first."""
+
+    items: tuple[QuoteRevision, ...]
+    """The revisions of this page."""
+    next: str | None
+    """Address of the next page, also in the header Link. Null: this is the last."""
+
+
+class QuoteVerification(Struct, frozen=True, kw_only=True):
+    """Whether the history of a quote is as it was written."""
+
+    quote: str
+    """The id of the quote, made by the server: 16 hexadecimal digits."""
+    revisions: int
+    """How many revisions were checked, from the first on."""
+    intact: bool
+    """Every revision fits the one before it, and the last is the present one."""
+    first_unfit: int | None
+    """The first revision that was altered, is missing or does not fit. Null: there is none."""
+    digest: str
+    """Digest of the last revision that fits; empty where none does."""
+
+
 class Cell(Struct, frozen=True, kw_only=True):
     """One figure or one short text for a cell of a spreadsheet."""
 
@@ -5724,6 +6125,43 @@ class Cell(Struct, frozen=True, kw_only=True):
     """The figure with the decimal mark asked for, or the text."""
     value: Decimal | None = None
     """The figure; null where the cell is a text."""
+
+
+class Fault(Struct, frozen=True, kw_only=True):
+    """One fault of an input, told once for all the places where it is."""
+
+    pointer: str
+    """Where it is, as a JSON Pointer (RFC 6901) from the root of the body; empty: the whole body."""
+    detail: str
+    """What is wrong, in a few words of English."""
+    expected: str = ""
+    """What may stand there; empty where nothing more can be said."""
+    found: str = ""
+    """What was found there, cut short; empty where it does not matter."""
+    cell: str = ""
+    """Where it is in a file of tables, by sheet and cell: Components!D14. Empty in a JSON body."""
+    also_at: tuple[str, ...] = ()
+    """JSON Pointers to the other rows with the same fault, or their cells where it has a cell; what was found there
+    may differ.
+    """
+
+
+class ColumnCell(Struct, frozen=True, kw_only=True):
+    """The cell of one row of a column: its figure, or what is wrong with the row."""
+
+    text: str
+    """The figure with the decimal mark asked for, or the text."""
+    value: Decimal | None = None
+    """The figure; null where the cell is a text."""
+    errors: tuple[Fault, ...] = ()
+    """The faults of the row, which `text` tells in a line. Empty: none."""
+
+
+class CellColumn(Struct, frozen=True, kw_only=True):
+    """The cells of many rows."""
+
+    cells: tuple[ColumnCell, ...]
+    """A cell for each row, in their order."""
 
 
 class NewKey(Struct, frozen=True, kw_only=True):
@@ -5828,7 +6266,7 @@ class AccessEntry(Struct, frozen=True, kw_only=True):
     operation: str
     """What was asked for: the operationId."""
     build: str | None
-    """The build that it was about. Null: none."""
+    """The build or quote that it was about. Null: none."""
     status: int
     """The HTTP status of the answer."""
     request_id: str
@@ -5853,8 +6291,10 @@ class WorkspaceRecord(Struct, frozen=True, kw_only=True):
     """When it was made, in UTC."""
     builds: int
     """How many builds, with those in the trash."""
+    quotes: int
+    """How many quotes, with those in the trash."""
     revisions: int
-    """How many revisions of them."""
+    """How many revisions of builds and quotes."""
     keys: int
     """How many keys, with those that are not valid any more."""
     shares: int
@@ -6021,6 +6461,51 @@ class ReceiptImport(Struct, frozen=True, kw_only=True):
     """What has to be answered first."""
     notes: tuple[Note, ...]
     """What was recognized or assumed, to check."""
+
+
+SheetRowKind: TypeAlias = Literal["heading", "line", "left_out", "fault", "total"]
+"""What is to be written into a row.
+
+heading: the headings of the columns with the values
+line: the values of the entry in the row
+left_out: why the row has no values
+fault: what is wrong in the row
+total: the sums of the sheet, below its rows
+"""
+
+
+class SheetRow(Struct, frozen=True, kw_only=True):
+    """What is to be written into one row of a sheet."""
+
+    sheet: str
+    """Name of the sheet."""
+    row: int
+    """Number of the row, counted from 1."""
+    kind: SheetRowKind
+    """What is to be written."""
+    replacement_cost: Decimal | None = None
+    """Replacement cost new. In the build's currency, rounded to its minor unit. Null: none here."""
+    percent_good: Decimal | None = None
+    """Percent good, as a share. Null: none here."""
+    actual_cash_value: Decimal | None = None
+    """Actual cash value. In the build's currency, rounded to its minor unit. Null: none here."""
+    remark: str = ""
+    """A sentence for the row: a fault, a guess, a note. Empty: none."""
+
+
+class SheetValues(Struct, frozen=True, kw_only=True):
+    """The values of the rows of a spreadsheet."""
+
+    locale: str
+    """The locale of the texts."""
+    as_of: date
+    """Valuation date."""
+    currency: str | None
+    """ISO 4217 code of the amounts. Null: nothing was valued."""
+    fault_count: int
+    """Number of wrong cells; with any, no row has values."""
+    rows: tuple[SheetRow, ...]
+    """What is to be written, by sheet and row."""
 
 
 ScheduleProvenance: TypeAlias = Literal["published", "common_practice"]
@@ -6485,22 +6970,3 @@ class ProblemType(Struct, frozen=True, kw_only=True):
     """The HTTP status that it is answered with."""
     description: str
     """What it means, and what to do about it."""
-
-
-class Fault(Struct, frozen=True, kw_only=True):
-    """One fault of an input, told once for all the places where it is."""
-
-    pointer: str
-    """Where it is, as a JSON Pointer (RFC 6901) from the root of the body; empty: the whole body."""
-    detail: str
-    """What is wrong, in a few words of English."""
-    expected: str = ""
-    """What may stand there; empty where nothing more can be said."""
-    found: str = ""
-    """What was found there, cut short; empty where it does not matter."""
-    cell: str = ""
-    """Where it is in a file of tables, by sheet and cell: Components!D14. Empty in a JSON body."""
-    also_at: tuple[str, ...] = ()
-    """JSON Pointers to the other rows with the same fault, or their cells where it has a cell; what was found there
-    may differ.
-    """

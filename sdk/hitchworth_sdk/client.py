@@ -14,6 +14,7 @@ import httpx2
 from msgspec import json
 
 from hitchworth_sdk import _operations as operations
+from hitchworth_sdk._batches import Batches
 from hitchworth_sdk._calls import (
     XLSX,
     CallOptions,
@@ -29,6 +30,7 @@ from hitchworth_sdk._calls import (
 from hitchworth_sdk._cells import Cells
 from hitchworth_sdk._exchange import NO_BODY, Operation, prepare_request, read_response, response_id
 from hitchworth_sdk._kept_builds import KeptBuilds
+from hitchworth_sdk._kept_quotes import KeptQuotes
 from hitchworth_sdk._messages import Request, Response
 from hitchworth_sdk._retry import pause_before_retry
 from hitchworth_sdk._settings import authorization, client_timeout, server_url, valid_retries, valid_timeout
@@ -53,6 +55,7 @@ from hitchworth_sdk._types import (
     JurisdictionRecord,
     LaborDepreciationRule,
     LetterName,
+    MacroProgram,
     PriceIndex,
     ProblemType,
     ProgressBill,
@@ -74,6 +77,7 @@ from hitchworth_sdk._types import (
     Service,
     SettlementRequest,
     Settlements,
+    SheetValues,
     ValueCurve,
     ValueCurveRequest,
     Wage,
@@ -84,7 +88,7 @@ from hitchworth_sdk.errors import ResponseTimeoutError, TransportError
 T = TypeVar("T")
 
 
-class Client(KeptBuilds, WorkspaceAccess, Cells):
+class Client(KeptBuilds, KeptQuotes, WorkspaceAccess, Cells, Batches):
     """A client of one server. Threads may share it. Close it after use, or use it in a `with` statement.
 
     A computation stores nothing, and the same request always has the same answer. So a request is sent again, up to
@@ -94,9 +98,6 @@ class Client(KeptBuilds, WorkspaceAccess, Cells):
     Every method takes `timeout`, `retries` and `headers` for this one call, and raises a HitchworthError: InvalidInput
     for faults of the input, another ApiError for another problem, TransportError when no answer came.
     """
-
-    last_request_id: str = ""
-    """The id of the request that was answered last."""
 
     def __init__(
         self,
@@ -358,6 +359,51 @@ class Client(KeptBuilds, WorkspaceAccess, Cells):
         operation = operations.FILL_WORKBOOK[media_type]
         marked = mark_faults or None
         return self._call(operation, request, options, locale=locale, as_of=as_of, mark_faults=marked)
+
+    def create_sheet_values(
+        self,
+        request: bytes,
+        locale: str | None = None,
+        as_of: date | None = None,
+        settings: ImportSettings | None = None,
+        *,
+        mark_faults: bool = False,
+        **options: Unpack[CallOptions],
+    ) -> SheetValues:
+        """Value the rows of a spreadsheet, sent as its macros send them. Raises InvalidInput, whose errors name cells.
+
+        request: a line for each row, the name of its sheet and its cells with tabs between, in UTF-8.
+        locale: the language of the remarks. Default: as the sheet of the build says, or en-US.
+        as_of: the valuation date. Default: that in the sheet of the build, or today.
+        settings: how a table of receipts or hours is to be read. Default: recognized.
+        mark_faults: return a remark for each row with a wrong cell, instead of raising.
+        """
+        declared = None if settings is None else json.encode(settings).decode()
+        marked = mark_faults or None
+        return self._call(
+            operations.CREATE_SHEET_VALUES,
+            request,
+            options,
+            locale=locale,
+            as_of=as_of,
+            settings=declared,
+            mark_faults=marked,
+        )
+
+    def get_macro(
+        self,
+        program: MacroProgram,
+        server_url: str | None = None,
+        locale: str | None = None,
+        **options: Unpack[CallOptions],
+    ) -> str:
+        """Get the macro of a spreadsheet program: its code.
+
+        program: the program in which it is installed.
+        server_url: the address of the server that the macro asks. Default: http://127.0.0.1:8000.
+        locale: the language of what it writes. Default: en-US.
+        """
+        return self._call(operations.GET_MACRO, NO_BODY, options, program=program, server_url=server_url, locale=locale)
 
     def list_schedules(self, **options: Unpack[CallOptions]) -> tuple[ScheduleRecord, ...]:
         """List the schedules of depreciation, each with its source."""

@@ -16,6 +16,7 @@ HitchworthError
         NotAcceptable           406, the answer is not available in the requested format
         RequestTimeout          408, the body did not arrive in time
         InTrash                 409, the build is in the trash
+        QuoteStage              409, the quote is accepted already, or not yet
         Unconfirmed             409, the deletion is not confirmed
         KeyRotated              409, the key has been replaced already
         IdempotencyKeyInUse     409, a request under the same Idempotency-Key is in work
@@ -180,6 +181,10 @@ class NotAcceptable(ApiError):
 
 class InTrash(ApiError):
     """The build is in the trash, where it can be read but not changed; recover it first."""
+
+
+class QuoteStage(ApiError):
+    """The quote is not at the stage that is needed: accepted already, or not yet; so with a change order (409)."""
 
 
 class KeyRotated(ApiError):

@@ -244,3 +244,8 @@ def test_a_digit_or_two_prove_nothing(run: Run, kept: str) -> None:
     code, out, error = run("verify", kept, "--digest", digest[:2])
     assert (code, out) == (2, "")
     assert error == f"hitchworth: {digest[:2]} is not a digest of 12 to 64 hexadecimal digits\n"
+
+
+def test_restoring_the_present_document_says_that_nothing_changed(run: Run, kept: str) -> None:
+    assert run("restore", kept, "1")[:2] == (0, "The build is the same already, at revision 1.\n")
+    assert actions(run, kept) == ["created"]

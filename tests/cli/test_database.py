@@ -73,7 +73,7 @@ def test_a_key_is_rotated_and_revoked(where: str, capsys: pytest.CaptureFixture[
         ("keys create A --workspace nowhere", 2, "no workspace nowhere"),
         ("keys list --workspace nowhere", 2, "no workspace nowhere"),
         ("keys revoke 00000000", 2, "no such key"),
-        ("workspaces delete default", 2, "If it is meant: default"),
+        ("workspaces delete default", 2, "confirm it with its name: default"),
         ("workspaces delete nowhere --confirm nowhere", 2, "no workspace nowhere"),
         ("backup builds.db", 2, "there already"),
         ("restore missing.db --database other.db", 2, "missing.db is not there"),

@@ -15,6 +15,7 @@ from litestar.testing import TestClient
 from openapi_spec_validator import validate
 
 from hitchworth.model.build import Component
+from hitchworth.operations.renderings import NDJSON
 from hitchworth.reference.jurisdictions import jurisdictions
 from hitchworth.validation.bounds import bound_faults
 from hitchworth.web.examples.kept import example_store
@@ -89,7 +90,7 @@ def sent_example(media_type: str, sent: Any) -> bytes:
         with client() as api:
             return api.get(sent["examples"]["demo"]["externalValue"]).content
     conforms(sent["schema"], sent["example"])
-    return msgspec.json.encode(sent["example"]) if media_type.endswith("json") else sent["example"].encode()
+    return sent["example"].encode() if isinstance(sent["example"], str) else msgspec.json.encode(sent["example"])
 
 
 def names_revision(operation: Operation) -> bool:
@@ -121,11 +122,27 @@ def test_the_examples_are_true(method: str, path: str, operation: Operation) -> 
     assert set(operation["responses"][status]["headers"]) - MAY_BE_MISSING <= {
         name for name in operation["responses"][status]["headers"] if name in response.headers
     }
-    if "example" in described:
+    if "example" in described and media_type_of(response) == NDJSON:
+        assert [each["line"] for each in lines_of(described["example"])] == [1, 2]
+        assert without_instances(lines_of(described["example"])) == without_instances(lines_of(response.text))
+    elif "example" in described:
         conforms(described["schema"], response.json())
         conforms(described["schema"], described["example"])
         is_cut_short = operation["tags"] == ["Reference data"]
         assert is_cut_short or described["example"] == response.json()
+
+
+def media_type_of(response: Any) -> str:
+    return str(response.headers["content-type"].partition(";")[0])
+
+
+def lines_of(text: str) -> list[Any]:
+    return [msgspec.json.decode(line) for line in text.splitlines()]
+
+
+def without_instances(lines: list[Any]) -> list[Any]:
+    """The lines without the id of their request."""
+    return [each | {"problem": each["problem"] | {"instance": ""}} if "problem" in each else each for each in lines]
 
 
 def test_a_jurisdiction_is_one_of_those_with_definitions() -> None:

@@ -15,6 +15,7 @@ from hitchworth.localization.texts import texts
 from hitchworth.model.build import Base, Build, Circuit, Component, IndirectCosts, Labor, Owner, Protection, Schedule
 from hitchworth.model.document import Document
 from hitchworth.model.document_changes import DocumentChange, DocumentComparison, EntryKind, FieldChange
+from hitchworth.model.evidence import Evidence
 from hitchworth.model.options import Options
 from hitchworth.model.policy import Coordination, Loss
 from hitchworth.model.request import DocumentComparisonRequest
@@ -22,7 +23,10 @@ from hitchworth.operations.appraisals import create_document_comparison
 from hitchworth.operations.requests import read_request
 
 EXAMPLE = files("hitchworth.web").joinpath("examples", "document-comparison.json").read_bytes()
-RECORDS = (Component, Labor, Protection, Circuit, Schedule, Base, Owner, IndirectCosts, Options, Loss, Coordination)
+RECORDS = (
+    *(Component, Labor, Protection, Circuit, Schedule, Base, Owner, IndirectCosts, Options, Loss, Coordination),
+    Evidence,
+)
 ENTRIES = ("id", "facts", "use", "components", "labor", "schedules", "price_indexes", "protections", "circuits")
 """The key of an entry, and the fields of a build that are entries of their own."""
 

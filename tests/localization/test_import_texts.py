@@ -6,7 +6,8 @@ from pathlib import Path
 from typing import get_args
 
 import hitchworth.workbooks
-from hitchworth.cli.imports import NOTE_OPTIONS, OPTIONS
+from hitchworth.cli.import_report import NOTE_OPTIONS
+from hitchworth.cli.imports import OPTIONS
 from hitchworth.localization.texts import texts
 from hitchworth.model.receipt_import import Confidence, ImportSettings, LeftOutReason, RowOutcome
 from hitchworth.reference.receipt_words import ExtraKind

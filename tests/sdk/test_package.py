@@ -17,8 +17,9 @@ def test_every_public_name_is_exported() -> None:
     options = {
         *("CallOptions", "CellOptions", "KeptReportOptions", "PaperOptions", "PercentGoodOptions", "ReportOptions"),
         *("SharedReportOptions", "Number", "ReportFormat", "WorkbookFormat", "Seen"),
+        *("KeptQuoteReportOptions", "SeenQuote"),
     }
-    own = options | {"Client", "document_of", "__version__"}
+    own = options | {"Client", "document_of", "quote_document_of", "__version__"}
     assert set(hitchworth_sdk.__all__) == {*_types.__all__, *exceptions, *own}
     assert all(hasattr(hitchworth_sdk, name) for name in hitchworth_sdk.__all__)
     assert client.Client is hitchworth_sdk.Client

@@ -194,11 +194,11 @@ def test_the_examples_of_the_readme_run(
 ) -> None:
     monkeypatch.setenv("HITCHWORTH_URL", url)
     names: dict[str, typing.Any] = {}
-    gap, kept, shared, errors, sheet, settlement = (printed(example, names) for example in examples("python"))
+    gap, kept, quoted, shared, errors, sheet, settlement = (printed(example, names) for example in examples("python"))
     assert re.match(r"\d+\.\d\d \d+\.\d\d \['", gap)
-    assert kept == examples("text")[0]
+    assert [kept, quoted] == examples("text")[:2]
     assert "'estimate', 'reports/inventory'" in shared
-    assert errors.splitlines()[:2] == examples("text")[1].splitlines()
+    assert errors.splitlines()[:2] == examples("text")[2].splitlines()
     assert sheet == settlement == ""
     names["save_sheets"](client, demo, tmp_path)
     assert (tmp_path / "sheet.html").read_text(encoding="utf-8").startswith("<!doctype html>")
@@ -222,7 +222,12 @@ def table(header: str) -> list[list[str]]:
 
 
 def test_the_readme_lists_every_method_with_its_endpoint() -> None:
-    rows = (*table("Method"), *table("Method of a kept build"), *table("Method of a workspace"))
+    rows = (
+        *table("Method"),
+        *table("Method of a kept build"),
+        *table("Method of a kept quote"),
+        *table("Method of a workspace"),
+    )
     listed = {method.partition("(")[0]: endpoint for method, endpoint, _ in rows}
     assert listed == {operation.operation_id: f"{operation.method} {operation.path}" for operation in OPERATIONS}
     assert {name for name in dir(Client) if not name.startswith("_")} == {*listed, "close", "last_request_id"}

@@ -115,7 +115,7 @@ def test_a_workspace_is_exported_and_deleted(admin: Client) -> None:
     assert (held.builds, held.keys) == (1, 1)
     with ZipFile(io.BytesIO(admin.export_workspace())) as archive:
         assert f"builds/{build.id}/1.json" in archive.namelist()
-    with pytest.raises(Unconfirmed, match="If it is meant"):
+    with pytest.raises(Unconfirmed, match="confirm it with its name"):
         admin.delete_workspace("another")
     assert admin.delete_workspace(held.id).builds == 1
     with pytest.raises(KeyRefused):

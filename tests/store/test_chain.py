@@ -8,7 +8,8 @@ import pytest
 from sqlalchemy import Connection, delete, insert, select, text, update
 
 from hitchworth.model.kept import BuildEntry, Revision
-from hitchworth.store import Store, builds, open_store, tables
+from hitchworth.store import Store, open_store, tables
+from hitchworth.store.builds import Builds
 from hitchworth.store.chain import chained, fitting
 from hitchworth.store.errors import DamagedError, ReadOnlyError
 from store_changes import behind_its_back, change
@@ -113,15 +114,15 @@ def test_verifying_sees_one_state_while_others_add(
     store: Store, seen: Revision, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """A revision that is added after the build was looked up, and before its history is, belongs to a later state."""
-    looked_up = builds._entry
+    looked_up = Builds._entry
 
-    def then_added(connection: Connection, workspace: str, build: str) -> BuildEntry:
-        entry = looked_up(connection, workspace, build)
+    def then_added(self: Builds, connection: Connection, workspace: str, build: str) -> BuildEntry:
+        entry = looked_up(self, connection, workspace, build)
         monkeypatch.undo()
         store.builds.change("default", seen, change(b"5"))
         return entry
 
-    monkeypatch.setattr(builds, "_entry", then_added)
+    monkeypatch.setattr(Builds, "_entry", then_added)
     assert store.builds.verify("default", seen.build).first_unfit is None
     assert store.builds.verify("default", seen.build).revisions == 5
 

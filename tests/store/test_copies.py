@@ -39,6 +39,7 @@ def fill(store: Store) -> None:
         store.access_log.add(
             workspace, actor="Anna", key=None, operation="get_build", build=first.build, status=200, request_id="1"
         )
+    assert store.access_log.flush()
 
 
 def contents(where: str) -> dict[str, list[tuple[object, ...]]]:

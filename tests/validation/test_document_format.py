@@ -84,6 +84,23 @@ def test_what_has_a_build_is_no_bare_build() -> None:
     assert [fault.pointer for fault in faults_of({"policies": []})] == ["/build"]
 
 
+KEPT = {"id": "5f0c", "revision": 3, "digest": "d", "created_at": "x", "updated_at": "x", "trashed_at": None}
+"""What a kept build has beside its document."""
+
+
+@pytest.mark.parametrize("kind", [Document, GapRequest, EstimateRequest, SettlementRequest, ProtectionRequest])
+def test_a_kept_build_is_a_document(kind: type) -> None:
+    told: Any = validation.read(json.dumps({**KEPT, "format": FORMAT, "build": BUILD}).encode(), kind)
+    assert told == validation.read(json.dumps(BUILD).encode(), kind)
+    assert faults_of({**KEPT, "format": FORMAT + 1, "build": BUILD}, kind)[0].pointer == "/format"
+
+
+@pytest.mark.parametrize("missing", ["id", "revision", "digest"])
+def test_what_does_not_say_which_build_it_is_may_not_have_the_fields_of_one(missing: str) -> None:
+    some = {name: value for name, value in KEPT.items() if name != missing}
+    assert {fault.pointer for fault in faults_of({**some, "build": BUILD})} == {f"/{name}" for name in some}
+
+
 @pytest.mark.parametrize("body", [b"", b"[", b"[]", b'{"build"', b"\xff{", b'{"name": \xff}', b'{"name":"x"' * 3])
 def test_what_is_no_object_is_left_to_decoding(body: bytes) -> None:
     assert document_body(body).content == body or document_body(body).bare_builds

@@ -4,6 +4,7 @@ The tests walk every operation that touches what is kept, as the API lists them;
 """
 
 import json
+import re
 from collections.abc import Iterator
 from itertools import count
 from pathlib import Path
@@ -80,8 +81,29 @@ def workspace(store: Store, api: TestClient[Litestar], name: str, mark: str) -> 
     build = kept.json()["id"]
     link = {"name": f"{mark} link", "expires_at": "2027-01-31T00:00:00Z", "for_policy": "agreed value"}
     share = api.post(f"/v1/builds/{build}/shares", json=link, headers=bearer(key)).json()["id"]
-    ids = {"build": build, "key": key.split("_")[1], "share": share}
+    ids = {"build": build, "key": key.split("_")[1], "share": share, "quote": quote(api, key, mark)}
     return Workspace(key=key, ids=ids, digest=kept.json()["digest"])
+
+
+def quote(api: TestClient[Litestar], key: str, mark: str) -> str:
+    """Keep a quote, whose texts have the mark, and return its id."""
+    document = msgspec.json.decode(example("kept-quote"))
+    document["build"]["name"] = f"{mark} quote"
+    kept = api.post("/v1/kept-quotes", json=document, headers=bearer(key))
+    assert kept.status_code == 201, kept.text
+    return str(kept.json()["id"])
+
+
+def accepted(api: TestClient[Litestar], own: Workspace, operation: Operation) -> None:
+    """Bring the quote of a workspace to the stage that the example of an operation needs."""
+    if operation.operation_id not in AFTER_ACCEPTANCE:
+        return
+    path, headers = f"/v1/kept-quotes/{own.ids['quote']}", bearer(own.key)
+    sent = api.post(f"{path}/accept", content=example("quote-acceptance"), headers=headers)
+    assert sent.status_code == 201, sent.text
+    if "{number}" in operation.path:
+        sent = api.post(f"{path}/change-orders", content=example("change-order-2"), headers=headers)
+        assert sent.status_code == 201, sent.text
 
 
 def ask(api: TestClient[Litestar], operation: Operation, key: str, ids: dict[str, str], digest: str) -> Any:
@@ -92,7 +114,7 @@ def ask(api: TestClient[Litestar], operation: Operation, key: str, ids: dict[str
         if parameter.place == "path":
             path = path.replace(f"{{{parameter.name}}}", str(value))
         elif parameter.name == HEADERS["if_match"]:
-            headers[parameter.name] = f'"{digest}"'
+            headers[parameter.name] = "*" if "{quote}" in operation.path else f'"{digest}"'
         elif parameter.place == "query" and (parameter.name == "build" or parameter.required):
             query[parameter.name] = str(value)
     content = None
@@ -125,10 +147,11 @@ def test_what_belongs_to_another_workspace_is_neither_shown_nor_changed(
     assert response.status_code < 500
     assert MARK not in response.text
     assert contents(store, names[0]) == before
-    ids = {parameter.name for parameter in operation.parameters if parameter.place == "path"}
-    if ids & {"build", "key", "share"}:
+    in_path = [parameter.name for parameter in operation.parameters if parameter.place == "path"]
+    if in_path:
+        assert in_path[0] in first.ids, f"the workspaces of this test have no {in_path[0]}"
         # The same answer as for what does not exist anywhere: nobody learns that it does.
-        missing = {"build": "0" * 16, "key": "00000000", "share": "00000000"}
+        missing = {name: "0" * len(value) for name, value in first.ids.items()}
         nothing = ask(api, operation, second.key, missing, first.digest)
         assert (response.status_code, nothing.status_code) == (404, 404)
         told = [{**each.json(), "instance": ""} for each in (response, nothing)]
@@ -141,12 +164,21 @@ def test_in_its_own_workspace_the_same_request_is_answered(
 ) -> None:
     """So that the refusals above come from the workspace and not from the request."""
     own = workspace(store, api, names[0], MARK)
+    accepted(api, own, operation)
     response = ask(api, operation, own.key, own.ids, own.digest)
     assert response.status_code not in (401, 403, 404) or "no such" not in response.text
     if operation.operation_id not in SPECIAL:
         assert response.is_success, response.text
 
 
+AFTER_ACCEPTANCE = {
+    "add_change_order",
+    "replace_change_order",
+    "withdraw_change_order",
+    "accept_change_order",
+    "get_kept_quote_variance",
+}
+"""What is asked of an accepted quote."""
 SPECIAL = {
     "delete_workspace",  # its example names another workspace
 }
@@ -192,10 +224,23 @@ def test_a_link_opens_its_build_and_no_other(
     assert api.get(f"/v1/builds/{second.ids['build']}", headers=bearer(token)).status_code == 401
 
 
+NOT_IN_THE_DESCRIPTION = {"/metrics", "/openapi.json"}
+
+
+def test_the_tests_walk_everything_that_the_application_answers_from_what_is_kept(store: Store) -> None:
+    others = [operation for operation in OPERATIONS if operation not in (*KEPT, *SHARED)]
+    assert not [operation for operation in others if operation.takes_caller or operation.scope is not None]
+    assert [operation.operation_id for operation in others if operation.needs_server] == ["get_readiness"]
+    served = {re.sub(":[a-z]+}", "}", route.path) for route in create_app(store).routes}
+    assert not {path for path in served - NOT_IN_THE_DESCRIPTION if not path.startswith("/docs")} - {
+        operation.path for operation in OPERATIONS
+    }
+
+
 def test_every_operation_of_what_is_kept_takes_who_asks() -> None:
     """The workspace comes from the key alone: no operation that touches the store is without a caller or a link."""
     assert KEPT
-    assert all(operation.scope is not None for operation in KEPT)
+    assert all(operation.scope is not None and operation.takes_caller for operation in KEPT)
     assert not [operation for operation in OPERATIONS for each in operation.parameters if each.name == "workspace"]
 
 
@@ -214,6 +259,7 @@ def test_a_null_character_is_refused_and_not_kept(tmp_path: Path, path: str, sta
     with access(tmp_path) as server:
         key = server.key("admin")
         assert server.api.get(path, headers=bearer(key)).status_code == status
+        assert server.store.access_log.flush()
         with server.store._database.reading() as connection:
             kept = connection.execute(select(tables.access_log.c.operation, tables.access_log.c.build)).all()
     assert kept

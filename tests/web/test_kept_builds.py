@@ -83,6 +83,34 @@ def test_the_same_document_again_makes_no_revision(kept: KeptBuilds) -> None:
     assert kept.change("PUT", build, body=b'{"build": {"currency": "USD", "name": "Camper"}}').json()["revision"] == 1
 
 
+def test_what_is_read_can_be_put_back_with_changes_or_without(kept: KeptBuilds) -> None:
+    build = kept.example()
+    read = kept.get(build)
+    assert kept.change("PUT", build, body=json.dumps(read).encode()).json() == read
+    read["build"]["components"].pop()
+    changed = kept.change("PUT", build, body=json.dumps(read).encode())
+    assert (changed.status_code, changed.json()["revision"]) == (200, 2)
+    assert changed.json()["build"] == read["build"]
+    first = kept.get(f"{build}/revisions/1")
+    assert kept.change("PUT", build, body=json.dumps(first).encode()).json()["build"] == first["build"]
+    other = kept.example()
+    refused = kept.change("PUT", other, body=json.dumps(first).encode())
+    assert_problem(refused, 422, "invalid-input")
+    (fault,) = refused.json()["errors"]
+    assert (fault["pointer"], fault["expected"], fault["found"]) == ("/id", other.rpartition("/")[2], first["id"])
+    assert kept.get(other)["revision"] == 1
+
+
+def test_what_is_read_goes_to_every_computation_and_can_be_kept_as_another_build(kept: KeptBuilds) -> None:
+    read = kept.get(kept.example())
+    dated = json.dumps({**read, "as_of": "2026-06-01"}).encode()
+    for path in ("estimates", "classifications", "settlements", "gap-statements", "reports/inventory"):
+        assert kept.api.post(f"/v1/{path}", content=dated, headers=JSON).status_code == 200
+    copy = kept.get(kept.create(json.dumps(read).encode()))
+    assert copy["id"] != read["id"]
+    assert copy["build"] == read["build"]
+
+
 def test_a_patch_replaces_removes_and_keeps_numbers_as_they_are(kept: KeptBuilds) -> None:
     build = kept.example()
     patch = b'{"build": {"registered_class": null, "facts": {"sleeping_berths": 3, "width_m": 2.40}, "vin": "X1"}}'

@@ -4,11 +4,15 @@ import sqlite3
 from collections.abc import Iterator
 from datetime import timedelta
 from pathlib import Path
+from threading import current_thread
 from typing import Any
 
 import pytest
 
+from hitchworth.model.caller import Caller
+from hitchworth.operations.authentication import caller_of_key
 from hitchworth.operations.settings import Settings
+from hitchworth.store import Store
 from hitchworth.store.credentials import Credential, new_credential, read_credential
 from kept_access import NOW, Access, access, bearer
 from web_server import JSON, assert_problem, example
@@ -226,3 +230,16 @@ def test_a_key_that_is_asked_for_twice_under_one_idempotency_key_is_made_once(se
     assert_problem(other, 422, "idempotency-key-reused")
     names = sorted(key["name"] for key in server.api.get("/v1/keys", headers=headers).json()["items"])
     assert names == ["Anna", "Phone"]
+
+
+def test_a_key_is_looked_up_beside_long_answers(server: Access, monkeypatch: pytest.MonkeyPatch) -> None:
+    # The threads of long answers may all be taken; whose key it is must be said all the same.
+    threads: list[str] = []
+
+    def look_up(store: Store, text: str) -> Caller:
+        threads.append(current_thread().name)
+        return caller_of_key(store, text)
+
+    monkeypatch.setattr("hitchworth.web.access.caller_of_key", look_up)
+    assert server.api.get("/v1/builds", headers=bearer(server.key("read"))).status_code == 200
+    assert [name.rpartition("_")[0] for name in threads] == ["hitchworth-look-up"]

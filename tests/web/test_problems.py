@@ -95,14 +95,22 @@ def test_a_body_without_a_length_has_the_same_limit(api: Api) -> None:
     assert_problem(api.post("/v1/estimates", content=parts(50), headers=JSON), 413, "body-too-large")
 
 
+@pytest.mark.parametrize("kind", ["text/plain", "application/x-www-form-urlencoded", "multipart/form-data", "text/csv"])
+@pytest.mark.parametrize("body", [b"a=1&b=2", b"--x\r\n", b"", b"<a/>", b'"text"'])
+def test_a_body_that_is_no_json_and_does_not_say_so(api: Api, kind: str, body: bytes) -> None:
+    response = api.post("/v1/estimates", content=body, headers={"content-type": kind})
+    assert_problem(response, 415, "unsupported-media-type")
+    assert response.headers["accept"] == "application/json"
+
+
 @pytest.mark.parametrize(
     ("headers", "answer"),
     [
-        ({"content-type": "text/plain"}, ("accept", "application/json")),
-        ({"content-type": "application/x-www-form-urlencoded"}, ("accept", "application/json")),
         ({"content-type": "application/json; charset=latin-1"}, ("accept", "application/json")),
+        ({"content-type": "text/plain; charset=iso-8859-1"}, ("accept", "application/json")),
         ({"content-type": 'application/json; charset="utf-16"'}, ("accept", "application/json")),
         ({"content-type": "application/json", "content-encoding": "gzip"}, ("accept-encoding", "identity")),
+        ({"content-type": "text/plain", "content-encoding": "gzip"}, ("accept-encoding", "identity")),
     ],
 )
 def test_a_body_of_another_format(api: Api, headers: dict[str, str], answer: tuple[str, str]) -> None:
@@ -110,6 +118,23 @@ def test_a_body_of_another_format(api: Api, headers: dict[str, str], answer: tup
     assert_problem(response, 415, "unsupported-media-type")
     name, value = answer
     assert response.headers[name] == value
+
+
+@pytest.mark.parametrize(
+    "headers",
+    [
+        {},
+        {"content-type": "application/x-www-form-urlencoded"},  # what curl --data and urllib say of every body
+        {"content-type": "text/plain"},
+        {"content-type": "text/plain; charset=us-ascii"},
+        {"content-type": "application/octet-stream"},
+    ],
+)
+def test_json_that_does_not_say_so_is_json(api: Api, headers: dict[str, str]) -> None:
+    for before in (b"", b" \r\n", b"\xef\xbb\xbf"):
+        answered = api.post("/v1/estimates", content=before + example("estimate"), headers=headers)
+        assert answered.content == api.post("/v1/estimates", content=example("estimate"), headers=JSON).content
+    assert_problem(api.post("/v1/estimates", content=b'{"build": ', headers=headers), 400, "malformed-body")
 
 
 @pytest.mark.parametrize(
@@ -169,7 +194,7 @@ def test_an_unknown_parameter_is_listed_with_the_known_ones(api: Api) -> None:
     assert_problem(response, 400, "invalid-parameter")
     first, second = response.json()["errors"]
     assert (first["found"], second["found"]) == ("jurisdictions", "limit")
-    assert first["expected"] == "one of jurisdiction, as_of, format, faults"
+    assert first["expected"] == "one of jurisdiction, as_of, format, faults, table, table_locale"
     (long,) = api.get(f"/health?{'x' * 61}").json()["errors"]
     assert long["found"] == "x" * 60
 

@@ -117,7 +117,7 @@ def test_what_takes_too_long_is_cut_off_and_the_process_is_gone(sent: signal.Sig
         (answer,) = answers
         assert_problem(answer, 503, "not-ready")
         assert server.stderr is not None
-        assert ("A request was still in work" in server.stderr.read()) == (code == 1)
+        assert ("a request was still in work" in server.stderr.read()) == (code == 1)
 
 
 def test_while_it_drains_it_answers_but_is_not_ready() -> None:

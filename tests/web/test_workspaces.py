@@ -2,9 +2,12 @@
 
 import io
 import json
+import sqlite3
 from collections.abc import Iterator
+from contextlib import closing
 from hashlib import sha256
 from pathlib import Path
+from time import monotonic
 from typing import Any
 from zipfile import ZipFile
 
@@ -110,12 +113,35 @@ def test_an_answer_is_given_though_the_log_cannot_be_written(
 ) -> None:
     admin = server.key("admin")
 
-    def fail(*_: object, **__: object) -> None:
+    def fail() -> None:
         raise ReadOnlyError("the disk is read-only")
 
-    monkeypatch.setattr(server.store.access_log, "add", fail)
+    monkeypatch.setattr(server.store._database, "writing", fail)
     assert server.api.get("/v1/builds", headers=bearer(admin)).status_code == 200
-    assert "lacks a request: ReadOnlyError" in caplog.text
+    assert server.store.access_log.flush()
+    assert "1 are lost: ReadOnlyError" in caplog.text
+
+
+def test_an_answer_does_not_wait_for_another_process_that_holds_the_database(server: Access, tmp_path: Path) -> None:
+    # A writer waits up to 10 seconds for another; the answer to a reader must not.
+    admin = server.key("admin")
+    with closing(sqlite3.connect(tmp_path / "builds.db", isolation_level=None)) as other:
+        other.execute("BEGIN IMMEDIATE")
+        started = monotonic()
+        for _ in range(3):
+            assert server.api.get("/v1/builds", headers=bearer(admin)).status_code == 200
+        assert monotonic() - started < 5
+        other.execute("ROLLBACK")
+    assert [each["operation"] for each in log(server, admin)] == ["list_builds"] * 3
+
+
+def test_entries_that_wait_are_written_when_the_store_is_closed(tmp_path: Path) -> None:
+    with access(tmp_path) as server:
+        admin = server.key("admin")
+        for _ in range(20):
+            server.api.get("/v1/builds", headers=bearer(admin))
+    with closing(sqlite3.connect(tmp_path / "builds.db")) as database:
+        assert database.execute("SELECT count(*) FROM access_log").fetchone() == (20,)
 
 
 def archive_of(content: bytes) -> dict[str, bytes]:

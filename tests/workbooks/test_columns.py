@@ -7,8 +7,10 @@ from hitchworth.localization.locales import available
 from hitchworth.localization.localizer import localizer_for
 from hitchworth.localization.texts import texts
 from hitchworth.model.policy import Basis
+from hitchworth.operations.workbooks import get_workbook_template
 from hitchworth.reference.words import words_of
 from hitchworth.workbooks.columns import LABELS, LEFT_OUT, RECORDS, Column, columns_of
+from hitchworth.workbooks.document_sheets import sheet_name
 
 
 def column(record: str, field: str) -> Column:
@@ -88,3 +90,16 @@ def test_an_example_is_in_the_words_of_the_locale() -> None:
     assert column("component", "evidence_grade").example(german) == "Beleg"
     assert column("component", "serial_number").example(german) is None
     assert column("labor", "hired").example(german) is True
+
+
+@pytest.mark.parametrize("locale", available())
+def test_what_a_column_means_is_in_the_comment_on_its_header(locale: str) -> None:
+    """Every meaning is of a column, and stands before the example."""
+    meanings = texts().column_meanings
+    for record, of_record in meanings.items():
+        assert of_record.keys() <= {column.field for column in columns_of(record)}
+    look = get_workbook_template(locale).looks[sheet_name("component", localizer_for(locale))]
+    places = {column.field: at for at, column in enumerate(columns_of("component"))}
+    said = localizer_for(locale).translate(meanings["component"]["bought_used"])
+    assert look.comments[0, places["bought_used"]].startswith(said)
+    assert len(look.comments[0, places["condition"]]) > len(localizer_for(locale).translate("Example: {example}"))

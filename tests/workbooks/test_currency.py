@@ -48,3 +48,34 @@ def test_a_table_that_hints_at_nothing_is_told_to_be_in_the_currency_of_the_buil
     assert "currency_assumed" in notes(imported(PLAIN, build=build))
     assert "currency_assumed" not in notes(imported(PLAIN, build=build, currency="USD"))
     assert "currency_assumed" not in notes(imported(PLAIN.replace("12.50", "USD 12.50"), build=build))
+
+
+TWO = "Date,Item,Price,EUR\n2026-03-14,Stove,268.00,246.10\n2026-03-20,Sink,120.00,110.20\n"
+
+
+def test_the_same_amounts_in_two_currencies_are_a_question() -> None:
+    """What counts is asked; the other column is not read, and the header names the currency."""
+    assert asked(TWO) == [("amounts_in_two_currencies", ["Price=price", "EUR=price"])]
+    (question,) = imported(TWO).questions
+    assert [choice.reading for choice in question.choices] == ["268.00", "246.10"]
+    dollars, euros = (imported(TWO, columns={header: "price"}) for header in ("Price", "EUR"))
+    assert [(part.description, part.unit_cost) for part in euros.components] == [
+        ("Stove", Decimal("246.10")),
+        ("Sink", Decimal("110.20")),
+    ]
+    assert [part.unit_cost for part in dollars.components] == [Decimal(268), Decimal(120)]
+    assert (dollars.settings.currency, euros.settings.currency) == ("USD", "EUR")
+
+
+@pytest.mark.parametrize("headers", ["Amount USD,Amount EUR", "Amount,Amount (EUR)", "Amount,€"])
+def test_the_words_beside_the_currency_are_the_same_or_there_are_none(headers: str) -> None:
+    one, other = headers.split(",")
+    assert asked(TWO.replace("Price,EUR", headers)) == [
+        ("amounts_in_two_currencies", [f"{one}=amount", f"{other}=amount"])
+    ]
+
+
+def test_other_words_are_another_thing_and_texts_are_no_amounts() -> None:
+    assert imported(TWO.replace("Price,EUR", "Price,Deposit EUR")).questions == ()
+    assert imported("Date,Item,Price,EUR\n2026-03-14,Stove,268.00,no\n").questions == ()
+    assert imported("Date,Item,Price,Tax EUR\n2026-03-14,Stove,268.00,21\n", tax_in_amount="added").questions == ()

@@ -8,6 +8,7 @@ import pytest
 from hitchworth.appraisal import with_refunds_applied
 from hitchworth.model.build import Build, Component
 from hitchworth.validation import InvalidInputError
+from hitchworth.workbooks.refunds import Purchase
 from imported_tables import asked, costs, faults, imported, notes, part_named
 
 
@@ -333,3 +334,10 @@ def test_an_import_reads_the_same_in_every_locale(locale: str) -> None:
     table = "Date,Item,Amount\n2025-03-04,Stove,12.50\n"
     here, there = imported(table, locale, currency="USD"), imported(table, currency="USD")
     assert here.components == there.components
+
+
+def test_a_refund_is_for_whole_units_to_less_than_a_cent_each() -> None:
+    """Three for 30.00 are 10.00 each, with tax 10.80: 10.01 is off by a cent, 20.01 by half a cent each."""
+    lamps = Purchase("lamp", 2, "Lamp", date(2025, 3, 1), Decimal(3), Decimal(30), Decimal("32.40"))
+    paid = ("10.00", "10.01", "20.01", "20.02", "21.60", "30.00", "40.00", "0.00")
+    assert [lamps.units_for(Decimal(money)) for money in paid] == [1, None, 2, None, 2, 3, None, None]

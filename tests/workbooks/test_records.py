@@ -14,6 +14,7 @@ from hitchworth.model.build import Component, Labor
 from hitchworth.model.document import Document
 from hitchworth.model.policy import Policy
 from hitchworth.validation.errors import other_rows
+from hitchworth.workbooks.cell_faults import faults_in_cells
 from hitchworth.workbooks.cells import (
     Row,
     Unreadable,
@@ -26,7 +27,7 @@ from hitchworth.workbooks.cells import (
 )
 from hitchworth.workbooks.ods_writing import ods_bytes
 from hitchworth.workbooks.reading import read_tables
-from hitchworth.workbooks.records import faults_in_cells, read_records, table_of
+from hitchworth.workbooks.records import read_records, table_of
 from hitchworth.workbooks.table import Table
 from hitchworth.workbooks.writing import csv_bytes, xlsx_bytes
 

@@ -116,6 +116,14 @@ def test_the_results_of_the_demo_are_those_of_its_gap_statement(form: str) -> No
     assert (paid, gap, now, later, cost) == tuple(map(Decimal, ("4530.67", "60317.35", "4530.67", "0", "64848.02")))
 
 
+def test_the_percent_good_of_a_line_follows_the_cell_of_its_age() -> None:
+    """The chassis: 437 days; over 25 years to a residual of 20 percent."""
+    made = workbook_of(demo_request())
+    assert rows(made, "Line values")[1][0] == "flatbed-chassis"
+    formulas = made.looks["Line values"].formulas
+    assert (formulas[1, 9], formulas[1, 10]) == ("437/365.25", "1-(1-0.2)*J2/25")
+
+
 @pytest.mark.parametrize("form", WRITE)
 def test_the_results_end_with_the_cautions(form: str) -> None:
     shown = [row[0] for row in rows_of(filled(form), "Results") if row]
@@ -203,10 +211,14 @@ def test_another_layout_is_found_by_its_headers_and_what_is_not_read_is_named() 
 
 def test_categories_that_are_not_in_the_library_are_told_with_their_cells() -> None:
     parts = ((*PART[:2], "frigde", *PART[3:]), ("p2", *PART[1:]), ("p3", PART[1], "frigde", *PART[3:]))
-    notes = [str(row[0]) for row in rows(fill_workbook(workbook(parts)), "Results") if row]
+    filled = fill_workbook(workbook(parts))
+    notes = [str(row[0]) for row in rows(filled, "Results") if row]
     (note,) = [note for note in notes if "frigde" in note]
     assert "Categories with a similar name: fridge" in note
     assert note.endswith("(Components!C2, Components!C4)")
+    look = filled.looks["Components"]
+    assert [place for place, style in look.styles.items() if style == "unlisted"] == [(1, 2), (3, 2)]
+    assert look.comments[1, 2] == note.removesuffix(" (Components!C2, Components!C4)")
 
 
 def test_schedules_have_their_labels_in_the_locale() -> None:
@@ -253,10 +265,74 @@ def test_wrong_cells_come_back_marked_with_a_list() -> None:
     assert rows(marked, "Faults")[1][4] == "Components!D3"
     look = marked.looks["Components"]
     assert look.styles[1, 3] == look.styles[2, 3] == "wrong"
-    assert "expected: " in look.comments[1, 3]
+    assert look.comments[1, 3] == "Not a number; Expected: a number; Found: many"
+    assert marked.looks["Faults"].links == {(1, 0): "Components!D2"}
     assert rows(marked, "Components")[1][3] == "many"
     for write in WRITE.values():
         assert [fault.cell for fault in faults(write(marked))] == ["Components!D2"]  # it can be corrected and sent
+
+
+GERMAN: dict[str, tuple[Row, ...]] = {
+    "Aufbau": (
+        *(("Name des Anhängers", "Camper"), ("Währung", "USD"), ("Gewinn ist ein Anteil von", "Umsatz")),
+        *(("Modelljahr", Decimal(1500)), ("E-Mail", "nö")),
+    ),
+    "Policen": (
+        ("Police", "Entschädigungsgrundlage", "Höchstentschädigung", "Bekanntermaßen nicht enthalten"),
+        ("rv", "billig", Decimal(-4), "Grenze für den Inhalt; xx"),
+    ),
+    "Bauteile": (
+        ("Kennung", "Beschreibung", "Kategorie", "Menge", "Stückpreis", "Gekauft am", "Gebraucht gekauft"),
+        ("a", "x", "Herd", Decimal(1), "1,234", "03/04/2026", "vielleicht"),
+        ("b", "x", None, Decimal(-1), Decimal(3), date(2026, 2, 1), "ja"),
+        ("c", "x", None, Decimal(1), Decimal(3), date(2026, 2, 1), "ja"),
+    ),
+    "Antworten": (("Antwort", "Police", "Vertragsbestimmung", "Gesagt am"), ("x", "rv", "y", date(2030, 1, 1))),
+    "Merkmale": (("Merkmal", "Antwort darauf"), ("Spüle", "vielleicht"), ("Breite", "breit")),
+}
+
+
+def test_faults_are_listed_in_order_and_in_the_language_of_the_sheets_with_the_words_that_they_offer() -> None:
+    """The sheets say no locale: that of most of their names counts, and numbers are written as there."""
+    content = xlsx_bytes([Table(name=name, rows=rows) for name, rows in GERMAN.items()])
+    marked = fill_workbook(content, mark_faults=True)
+    assert marked.locale == "de-DE"
+    said = {str(row[0]): row[1:] for row in rows(marked, "Fehler")[1:]}
+    assert [*said] == [
+        *("Aufbau!B1", "Aufbau!B3", "Aufbau!B4", "Aufbau!B5", "Policen!B2", "Policen!C2", "Policen!D2"),
+        *("Bauteile!E2", "Bauteile!F2", "Bauteile!G2", "Bauteile!C3", "Bauteile!D3"),
+        *("Antworten!C2", "Antworten!D2", "Merkmale!B2", "Merkmale!B3"),
+    ]
+    assert said["Aufbau!B1"][0] == "Dem Blatt fehlt die Überschrift „Eigentümer“"  # an e-mail address is an owner's
+    assert said["Aufbau!B3"] == (
+        *("Keines der möglichen Wörter", "eins von: den Kosten (Aufschlag), dem Preis (Marge)", "Umsatz", ""),
+    )
+    expected = {cell: words[1] for cell, words in said.items()}
+    assert expected["Aufbau!B4"] == "eine ganze Zahl von 1900 bis 2200, oder eine leere Zelle"
+    assert expected["Aufbau!B5"] == "eine E-Mail-Adresse: name@example.com, oder eine leere Zelle"
+    assert expected["Bauteile!E2"] == "eine Zahl statt des Texts: 1234 oder 1,234"
+    assert expected["Bauteile!F2"] == "der Tag als JJJJ-MM-TT: 2026-04-03 oder 2026-03-04"
+    assert expected["Bauteile!G2"] == "ja oder nein, oder eine leere Zelle"
+    assert expected["Bauteile!D3"] == (
+        "eine Zahl von 0 bis 1.000.000; unter 0 nur bei einer Erstattung, mit „Erstattung von (Kennung)“: "
+        "was sie zurücknimmt"
+    )
+    assert expected["Merkmale!B2"] == "eins von: ja, nein, nicht bekannt"
+    assert expected["Policen!C2"] == "eine Zahl von 0 bis 1.000.000.000"
+    assert str(expected["Policen!D2"]).startswith("eins oder mehrere, mit Semikolon dazwischen: Höchstentschädigung, ")
+    assert expected["Antworten!C2"] == "eine Bestimmung aus der Auswahlliste"
+    assert said["Bauteile!C3"][3] == "Bauteile!C4"
+    for write in WRITE.values():
+        assert len(faults(write(marked))) == len(said)
+
+
+def test_every_fault_of_the_sheets_has_its_text_in_every_language() -> None:
+    """No text of the list is the English one of the API, but for names."""
+    for locale in ("de-DE", "es-US", "fr-CA"):
+        content = xlsx_bytes([Table(name=name, rows=rows) for name, rows in GERMAN.items()])
+        listed = next(iter(fill_workbook(content, locale=locale, mark_faults=True).tables)).rows[1:]
+        english = {text for fault in faults(content) for text in (fault.detail, fault.expected)}
+        assert not english & {str(cell) for row in listed for cell in row[1:3]}
 
 
 def by_hand(fill: Callable[[Any, Any, Any], None], **options: Any) -> bytes:
@@ -388,3 +464,31 @@ def test_no_text_becomes_a_formula(form: str) -> None:
     assert b'formula="of:=1+1' not in written
     texts_there: list[Cell] = [cell for row in rows_of(content, "Line values") for cell in row]
     assert "=1+1  two  spaces" in texts_there
+
+
+@pytest.mark.parametrize(("cell", "words"), [("B2", "2026-03-04 or 2026-04-03"), ("C2", "1.234 or 1234")])
+def test_an_ambiguity_says_what_to_write_in_the_cell(cell: str, words: str) -> None:
+    part: Row = ("a", "03/04/2026", "1,234", "x", "stove", Decimal(1))
+    head = ("ID", "Bought on", "Unit cost", "Description", "Category", "Quantity")
+    content = xlsx_bytes([Table(name="Build", rows=BUILD), Table(name="Components", rows=(head, part))])
+    expected = {fault.cell: fault.expected for fault in faults(content)}[f"Components!{cell}"]
+    assert set(words.split(" or ")) <= set(expected.replace(":", "").split())
+
+
+def test_a_sheet_of_which_one_row_is_a_setting_is_read_with_it() -> None:
+    """A form with a single row of the settings among those of the build has that one too."""
+    content = xlsx_bytes([Table(name="Build", rows=(*BUILD, ("Valuation date", date(2026, 11, 1))))])
+    assert read_document_workbook(content).as_of == date(2026, 11, 1)
+
+
+@pytest.mark.parametrize("form", WRITE)
+def test_an_unlisted_category_is_colored_and_faults_are_linked_in_every_form(form: str) -> None:
+    parts = ((*PART[:2], "frigde", *PART[3:]),)
+    filled = unpacked(WRITE[form](fill_workbook(workbook(parts))))
+    wrong = unpacked(WRITE[form](fill_workbook(workbook(((*PART[:3], "many", *PART[4:]),)), mark_faults=True)))
+    color, link = {
+        "xlsx": (b"FFFFF2CC", b'location="Components!D2"'),
+        "ods": (b'table:style-name="unlisted"', b"xlink:href=\"#'Components'.D2\""),
+    }[form]
+    assert any(color in part for part in filled.values())
+    assert any(link in part for part in wrong.values())

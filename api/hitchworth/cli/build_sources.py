@@ -5,7 +5,7 @@ from argparse import Namespace
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import date
-from typing import Any, Protocol, TypeVar
+from typing import Any, Protocol, TypeAlias, TypeVar
 from urllib.parse import parse_qs, urlsplit
 
 import msgspec
@@ -19,13 +19,16 @@ from hitchworth.model.caller import LOCAL_CALLER, Caller
 from hitchworth.model.document import Document
 from hitchworth.model.document_changes import DocumentComparison
 from hitchworth.model.kept import BuildEntry, KeptBuild, Revision, Verification
+from hitchworth.model.kept_quote import KeptQuote
 from hitchworth.operations import builds, kept_appraisals, revisions
 from hitchworth.operations.builds import BuildFilter, Page
-from hitchworth.operations.changes import Alteration, Creation, TrashedError
+from hitchworth.operations.changes import Alteration, Creation, QuoteStageError, TrashedError
 from hitchworth.operations.documents import canonical
 from hitchworth.store import Store
 
 T = TypeVar("T")
+InStore: TypeAlias = Callable[[Store, Caller], T]
+ByClient: TypeAlias = Callable[[Any, Any], T]
 PAGE = 200
 """Items that are asked for at a time."""
 
@@ -50,6 +53,20 @@ class BuildSource(Protocol):
 
 @contextmanager
 def build_source(arguments: Namespace, *, make: bool = False) -> Iterator[BuildSource]:
+    """Open where builds are kept, as `kept_source` does."""
+    sources: tuple[InStore[BuildSource], ByClient[BuildSource]] = (InDatabase, OnServer)
+    with kept_source(arguments, *sources, make=make) as source:
+        yield source
+
+
+@contextmanager
+def kept_source(
+    arguments: Namespace,
+    in_database: InStore[T],
+    on_server: ByClient[T],
+    *,
+    make: bool = False,
+) -> Iterator[T]:
     """Open what --database or --server names, or else the variables of the environment.
 
     `make` makes a missing SQLite file. Raises UsageError when nothing is named, or both are.
@@ -63,13 +80,16 @@ def build_source(arguments: Namespace, *, make: bool = False) -> Iterator[BuildS
         raise UsageError("name where the builds are: --database WHERE or --server URL")
     if server:
         with connected(server, arguments.key) as client:
-            yield OnServer(client, client_library())
+            yield on_server(client, client_library())
         return
     with opened(arguments, make=make) as store:
         try:
-            yield InDatabase(store, replace(LOCAL_CALLER, workspace=arguments.workspace))
-        except TrashedError:
-            raise UsageError("the build is in the trash; recover it first") from None
+            yield in_database(store, replace(LOCAL_CALLER, workspace=arguments.workspace))
+        except TrashedError as error:
+            kind = str(error).partition(" is in")[0].lower()
+            raise UsageError(f"{kind} is in the trash; recover it first") from None
+        except QuoteStageError as error:
+            raise UsageError(str(error)) from None
 
 
 class InDatabase:
@@ -80,7 +100,7 @@ class InDatabase:
         self._caller = caller
 
     def list(self, which: BuildFilter) -> Iterator[BuildEntry]:
-        return _items(lambda page: builds.list_builds(self._store, self._caller, which, page))
+        return items_of(lambda page: builds.list_builds(self._store, self._caller, which, page))
 
     def get(self, build: str, revision: int | None = None) -> KeptBuild:
         if revision is None:
@@ -91,21 +111,21 @@ class InDatabase:
         return builds.create_build(self._store, self._caller, canonical(document), Creation(message=message))
 
     def replace(self, seen: KeptBuild, document: Document, message: str | None) -> KeptBuild:
-        how = _alteration(seen, message)
+        how = alteration(seen, message)
         return builds.replace_build(self._store, self._caller, seen.id, canonical(document), how)
 
     def history(self, build: str) -> Iterator[Revision]:
-        return _items(lambda page: revisions.list_revisions(self._store, self._caller, build, page))
+        return items_of(lambda page: revisions.list_revisions(self._store, self._caller, build, page))
 
     def restore(self, seen: KeptBuild, revision: int, message: str | None) -> Revision:
-        how = _alteration(seen, message)
+        how = alteration(seen, message)
         return revisions.restore_revision(self._store, self._caller, seen.id, revision, how)
 
     def trash(self, seen: KeptBuild, message: str | None) -> Revision:
-        return builds.trash_build(self._store, self._caller, seen.id, _alteration(seen, message))
+        return builds.trash_build(self._store, self._caller, seen.id, alteration(seen, message))
 
     def recover(self, seen: KeptBuild, message: str | None) -> Revision:
-        return builds.recover_build(self._store, self._caller, seen.id, _alteration(seen, message))
+        return builds.recover_build(self._store, self._caller, seen.id, alteration(seen, message))
 
     def verify(self, build: str, digest: str | None, as_of: date | None) -> Verification:
         return revisions.verify_build(self._store, self._caller, build, digest, as_of)
@@ -114,11 +134,11 @@ class InDatabase:
         return kept_appraisals.get_comparison(self._store, self._caller, build, sides)
 
 
-def _alteration(seen: KeptBuild, message: str | None) -> Alteration:
+def alteration(seen: KeptBuild | KeptQuote, message: str | None) -> Alteration:
     return Alteration(if_match=f'"{seen.digest}"', message=message)
 
 
-def _items(page_at: Callable[[Page], Any]) -> Iterator[Any]:
+def items_of(page_at: Callable[[Page], Any]) -> Iterator[Any]:
     """Yield the items of page after page."""
     cursor: str | None = None
     while True:
@@ -137,38 +157,38 @@ class OnServer:
         self._sdk = sdk
 
     def list(self, which: BuildFilter) -> Iterator[BuildEntry]:
-        return (_as(BuildEntry, each) for each in self._client.list_builds(**asdict(which), limit=PAGE))
+        return (as_record(BuildEntry, each) for each in self._client.list_builds(**asdict(which), limit=PAGE))
 
     def get(self, build: str, revision: int | None = None) -> KeptBuild:
         if revision is None:
-            return _as(KeptBuild, self._client.get_build(build))
-        return _as(KeptBuild, self._client.get_revision(build, revision))
+            return as_record(KeptBuild, self._client.get_build(build))
+        return as_record(KeptBuild, self._client.get_revision(build, revision))
 
     def create(self, document: Document, message: str | None) -> KeptBuild:
-        return _as(KeptBuild, self._client.create_build(self._sent(document), message=message))
+        return as_record(KeptBuild, self._client.create_build(self._sent(document), message=message))
 
     def replace(self, seen: KeptBuild, document: Document, message: str | None) -> KeptBuild:
         sent = self._sent(document)
-        return _as(KeptBuild, self._client.replace_build(self._seen(seen), sent, message=message))
+        return as_record(KeptBuild, self._client.replace_build(self._seen(seen), sent, message=message))
 
     def history(self, build: str) -> Iterator[Revision]:
-        return (_as(Revision, each) for each in self._client.list_revisions(build, limit=PAGE))
+        return (as_record(Revision, each) for each in self._client.list_revisions(build, limit=PAGE))
 
     def restore(self, seen: KeptBuild, revision: int, message: str | None) -> Revision:
-        return _as(Revision, self._client.restore_revision(self._seen(seen), revision, message=message))
+        return as_record(Revision, self._client.restore_revision(self._seen(seen), revision, message=message))
 
     def trash(self, seen: KeptBuild, message: str | None) -> Revision:
-        return _as(Revision, self._client.trash_build(self._seen(seen), message=message))
+        return as_record(Revision, self._client.trash_build(self._seen(seen), message=message))
 
     def recover(self, seen: KeptBuild, message: str | None) -> Revision:
-        return _as(Revision, self._client.recover_build(self._seen(seen), message=message))
+        return as_record(Revision, self._client.recover_build(self._seen(seen), message=message))
 
     def verify(self, build: str, digest: str | None, as_of: date | None) -> Verification:
-        return _as(Verification, self._client.verify_build(build, digest=digest, as_of=as_of))
+        return as_record(Verification, self._client.verify_build(build, digest=digest, as_of=as_of))
 
     def compare(self, build: str, sides: kept_appraisals.Sides) -> DocumentComparison:
         found = self._client.get_comparison(build, sides.from_, sides.to, as_of=sides.as_of)
-        return _as(DocumentComparison, found)
+        return as_record(DocumentComparison, found)
 
     def _seen(self, kept: KeptBuild) -> Any:
         return msgspec.convert(msgspec.to_builtins(kept), self._sdk.KeptBuild)
@@ -177,5 +197,5 @@ class OnServer:
         return msgspec.json.decode(canonical(document), type=self._sdk.Document)
 
 
-def _as(kind: type[T], record: object) -> T:
+def as_record(kind: type[T], record: object) -> T:
     return msgspec.convert(msgspec.to_builtins(record), kind)

@@ -6,7 +6,6 @@ from datetime import date
 from typing import Any
 
 import msgspec
-from msgspec import Struct
 
 from hitchworth.cli import settings
 from hitchworth.cli.build_sources import build_source
@@ -16,16 +15,17 @@ from hitchworth.cli.exit_codes import InputError, UsageError
 from hitchworth.cli.layout import word_table
 from hitchworth.cli.options import add_document, add_format, add_workspace, value_of
 from hitchworth.cli.request_file import document_content, input_errors, malformed, request_body
-from hitchworth.cli.terminal import show_json, show_result
+from hitchworth.cli.terminal import show_csv, show_json, show_result
 from hitchworth.localization.localizer import localizer_for
 from hitchworth.model.document import Document
-from hitchworth.model.kept import KeptBuild, RevisionNumber, Verification
+from hitchworth.model.kept import BuildEntry, KeptBuild, Revision, RevisionNumber, Verification
 from hitchworth.model.strings import ShortText
+from hitchworth.operations import result_tables
 from hitchworth.operations.builds import BuildFilter
 from hitchworth.operations.documents import canonical, read_document
 from hitchworth.operations.kept_appraisals import Side, Sides
 from hitchworth.operations.revisions import DigestText
-from hitchworth.operations.tables import csv_table
+from hitchworth.operations.tables import FilledTable, filled
 from hitchworth.validation import InvalidInputError, read_text
 
 
@@ -87,8 +87,10 @@ def list_builds(arguments: Namespace) -> None:
     which = BuildFilter(name=arguments.name, trashed=arguments.trashed)
     with build_source(arguments) as source, input_errors():
         entries = tuple(source.list(which))
-    rows = ((each.id, str(each.revision), each.name, _minute(each.updated_at)) for each in entries)
-    _print(arguments.format, entries, ("id", "revision", "name", "changed"), rows)
+    rows = ((each.id, str(each.revision), each.name, minute(each.updated_at)) for each in entries)
+    show_records(
+        arguments.format, FilledTable(record=BuildEntry, rows=entries), ("id", "revision", "name", "changed"), rows
+    )
 
 
 def show(arguments: Namespace) -> None:
@@ -124,17 +126,26 @@ def history(arguments: Namespace) -> None:
     with build_source(arguments) as source, input_errors():
         found = tuple(source.history(arguments.build))
     rows = (
-        (str(each.revision), _minute(each.at), each.actor, each.action, each.message or "", each.digest[:12])
+        (str(each.revision), minute(each.at), each.actor, each.action, each.message or "", each.digest[:12])
         for each in found
     )
-    _print(arguments.format, found, ("revision", "when", "who", "what", "why", "digest"), rows)
+    show_records(
+        arguments.format,
+        FilledTable(record=Revision, rows=found),
+        ("revision", "when", "who", "what", "why", "digest"),
+        rows,
+    )
 
 
 def restore(arguments: Namespace) -> None:
     """Make the document of an earlier revision the present one."""
     with build_source(arguments) as source, input_errors():
-        revision = source.restore(source.get(arguments.build), arguments.restored, arguments.message)
-    print(f"Revision {arguments.restored} is the present document again, as revision {revision.revision}.")
+        seen = source.get(arguments.build)
+        revision = source.restore(seen, arguments.restored, arguments.message)
+    if revision.revision == seen.revision:
+        print(f"The build is the same already, at revision {revision.revision}.")
+    else:
+        print(f"Revision {arguments.restored} is the present document again, as revision {revision.revision}.")
 
 
 def trash(arguments: Namespace) -> None:
@@ -177,7 +188,7 @@ def compare(arguments: Namespace) -> None:
     elif arguments.format == "json":
         show_json(msgspec.json.encode(found))
     else:
-        print(csv_table(found.changes), end="")
+        show_csv(filled(result_tables.DOCUMENT_COMPARISON[0], found, found.locale))
 
 
 def document_from_file(file: str) -> Document:
@@ -221,18 +232,19 @@ def _verdict(found: Verification) -> Iterable[str]:
         yield f"The digest belongs to no revision of this build{day}."
 
 
-def _print(form: str, records: Sequence[Struct], headings: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
+def show_records(form: str, table: FilledTable, headings: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
+    """Print a table in the chosen form; headings and rows are what a terminal shows of it."""
     match form:
         case "json":
-            show_json(msgspec.json.encode(records))
+            show_json(msgspec.json.encode(table.rows))
         case "csv":
-            print(csv_table(records), end="")
+            show_csv(table)
         case _:
-            table = word_table(*headings)
+            shown = word_table(*headings)
             for row in rows:
-                table.add_row(*row)
-            show_result(table)
+                shown.add_row(*row)
+            show_result(shown)
 
 
-def _minute(at: object) -> str:
+def minute(at: object) -> str:
     return f"{at:%Y-%m-%d %H:%M}"

@@ -12,6 +12,7 @@ from hitchworth.localization.localizer import Localizer
 from hitchworth.localization.texts import texts
 from hitchworth.model.gap import GapStatement, Question
 from hitchworth.model.note import Note
+from hitchworth.operations.tables import ResultTable
 
 
 class OpenPoints(Struct, frozen=True, kw_only=True):
@@ -21,6 +22,17 @@ class OpenPoints(Struct, frozen=True, kw_only=True):
     """Those with the most money at stake first."""
     notes: tuple[Note, ...]
     """What was assumed, and what is missing before anything can be settled."""
+
+
+TABLES = (
+    ResultTable(
+        name="not_known",
+        description="what is not known yet, with the money at stake",
+        record=Question,
+        rows=lambda found: found.not_known,
+    ),
+)
+"""What of the open points is a table, for CSV."""
 
 
 def open_points(statement: GapStatement) -> OpenPoints:

@@ -1,17 +1,16 @@
 """The commands that read a document, compute and print a result: one table, a row for each command."""
 
-import csv
 import sys
 from argparse import ArgumentParser, Namespace
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from datetime import date
 from functools import partial
-from io import StringIO
 from typing import Any, NamedTuple, get_type_hints
 
 import msgspec
 from msgspec import Struct
+from msgspec.structs import replace
 from rich.console import RenderableType
 
 from hitchworth.cli import change_tables, check_tables, protection_tables, quote_tables, tables, valuation_tables
@@ -28,7 +27,7 @@ from hitchworth.cli.options import (
 )
 from hitchworth.cli.request_file import comparison_from_files, documents_in, input_errors, request_from_file
 from hitchworth.cli.server_client import computed, connected
-from hitchworth.cli.terminal import show_json, show_result, waiting
+from hitchworth.cli.terminal import show_csv, show_json, show_result, waiting
 from hitchworth.localization.localizer import Localizer, localizer_for
 from hitchworth.model.numbers import Amount
 from hitchworth.model.request import (
@@ -42,9 +41,9 @@ from hitchworth.model.request import (
     SettlementRequest,
     ValueCurveRequest,
 )
-from hitchworth.operations import appraisals, quotes
+from hitchworth.operations import appraisals, quotes, result_tables
 from hitchworth.operations.requests import currency_of
-from hitchworth.operations.tables import csv_table
+from hitchworth.operations.tables import ResultTable, filled
 
 
 class Command(Struct, frozen=True):
@@ -55,8 +54,8 @@ class Command(Struct, frozen=True):
     operation: Callable[[Any], Struct]
     layout: Callable[[Any, Localizer], RenderableType]
     """The result as tables for a terminal."""
-    rows: Callable[[Any], Sequence[Struct]]
-    """The part of the result that is a table, for CSV."""
+    tables: Sequence[ResultTable]
+    """The tables in the result, for CSV; the first is the default."""
     part: Callable[[Any], Struct] = lambda answer: answer
     """What of the operation's answer is the result of the command."""
 
@@ -82,7 +81,7 @@ COMMANDS = (
         GapRequest,
         appraisals.create_gap_statement,
         check_tables.check_report,
-        lambda found: found.not_known,
+        check_tables.TABLES,
         check_tables.open_points,
     ),
     Command(
@@ -90,63 +89,63 @@ COMMANDS = (
         EstimateRequest,
         appraisals.create_estimate,
         tables.estimate_report,
-        lambda estimate: estimate.lines,
+        result_tables.ESTIMATE,
     ),
     Command(
         "classify",
         ClassificationRequest,
         appraisals.create_classification,
         tables.assessment_report,
-        lambda assessment: assessment.built,
+        result_tables.ASSESSMENT,
     ),
     Command(
         "settle",
         SettlementRequest,
         appraisals.create_settlements,
         tables.settlement_report,
-        lambda settlements: settlements.settlements,
+        result_tables.SETTLEMENTS,
     ),
     Command(
         "gap",
         GapRequest,
         appraisals.create_gap_statement,
         tables.gap_report,
-        lambda statement: statement.settlements,
+        result_tables.GAP_STATEMENT,
     ),
     Command(
         "curve",
         ValueCurveRequest,
         appraisals.create_value_curve,
         valuation_tables.curve_report,
-        lambda curve: curve.points,
+        result_tables.VALUE_CURVE,
     ),
     Command(
         "compare",
         DocumentComparisonRequest,
         appraisals.create_document_comparison,
         change_tables.comparison_report,
-        lambda comparison: comparison.changes,
+        result_tables.DOCUMENT_COMPARISON,
     ),
     Command(
         "opinion",
         SalesComparisonRequest,
         appraisals.create_sales_comparison,
         valuation_tables.sales_comparison_report,
-        lambda comparison: comparison.sales_comparison.comparables,
+        result_tables.SALES_COMPARISON,
     ),
     Command(
         "protect",
         ProtectionRequest,
         appraisals.create_protection_check,
         protection_tables.protection_report,
-        lambda report: report.measures,
+        result_tables.PROTECTION,
     ),
     Command(
         "quote",
         QuoteRequest,
         quotes.create_quote,
         quote_tables.quote_report,
-        lambda quote: quote.lines,
+        result_tables.QUOTE,
     ),
 )
 
@@ -168,6 +167,8 @@ def add_options(parser: ArgumentParser) -> None:
         add_date(parser)
     add_locale(parser)
     add_format(parser)
+    names = [table.name for table in command.tables]
+    parser.add_argument("--table", choices=names, help=f"which table is printed as CSV; default: {names[0]}")
     add_server(parser)
     add_quiet(parser)
     parser.set_defaults(run=partial(run, command))
@@ -197,7 +198,7 @@ def run(command: Command, arguments: Namespace) -> None:
         ]
     if len(outcomes) == 1 and outcomes[0].error is not None:
         raise outcomes[0].error
-    _PRINT[arguments.format](command, outcomes)
+    _PRINT[arguments.format](command, outcomes, arguments.table)
     if any(outcome.error for outcome in outcomes):
         raise InputError("", is_told=True)
 
@@ -238,7 +239,7 @@ def _outcome(
         return _Outcome(file, error=error)
 
 
-def _print_tables(command: Command, outcomes: Sequence[_Outcome]) -> None:
+def _print_tables(command: Command, outcomes: Sequence[_Outcome], _: str | None) -> None:
     for outcome in outcomes:
         if outcomes[1:]:
             print(f"{outcome.file}:\n", file=sys.stderr if outcome.error else sys.stdout)
@@ -249,7 +250,7 @@ def _print_tables(command: Command, outcomes: Sequence[_Outcome]) -> None:
             show_result(command.layout(outcome.result, localizer))
 
 
-def _print_json(_: Command, outcomes: Sequence[_Outcome]) -> None:
+def _print_json(_: Command, outcomes: Sequence[_Outcome], __: str | None) -> None:
     if len(outcomes) == 1:
         return show_json(msgspec.json.encode(outcomes[0].result))
     return show_json(
@@ -262,24 +263,22 @@ def _print_json(_: Command, outcomes: Sequence[_Outcome]) -> None:
     )
 
 
-def _print_csv(command: Command, outcomes: Sequence[_Outcome]) -> None:
-    """Print one table; of several files with the name of the file first in every line."""
+def _print_csv(command: Command, outcomes: Sequence[_Outcome], name: str | None) -> None:
+    """Print one table; of several files with the name of the file first in every line, as the first one's locale."""
     for outcome in outcomes:
         if outcome.error:
             print(f"{outcome.file}:\n{outcome.error}", file=sys.stderr)
-    found = [(outcome.file, row) for outcome in outcomes if not outcome.error for row in command.rows(outcome.result)]
-    table = csv_table([row for _, row in found])
-    if len(outcomes) == 1:
-        print(table, end="")
+    table = next(each for each in command.tables if name in (None, each.name))
+    found = [outcome for outcome in outcomes if not outcome.error]
+    if not found:
         return
-    names, *lines = csv.reader(StringIO(table))
-    files = (file for file, _ in found)
-    csv.writer(sys.stdout, lineterminator="\n").writerows(
-        [["file", *names], *([file, *line] for file, line in zip(files, lines, strict=True))]
-    )
+    parts = [filled(table, outcome.result, outcome.request.locale) for outcome in found]
+    files = [outcome.file for outcome, part in zip(found, parts, strict=True) for _ in part.rows]
+    rows = tuple(row for part in parts for row in part.rows)
+    show_csv(replace(parts[0], rows=rows), first=("file", files) if len(outcomes) > 1 else None)
 
 
-_PRINT: dict[str, Callable[[Command, Sequence[_Outcome]], None]] = {
+_PRINT: dict[str, Callable[[Command, Sequence[_Outcome], str | None], None]] = {
     "table": _print_tables,
     "json": _print_json,
     "csv": _print_csv,

@@ -53,6 +53,12 @@ ENTRIES: dict[str, tuple[Entry, ...]] = {
             "workbook:add_options",
             "hitchworth workbook camper.yaml -o camper.xlsx",
         ),
+        Entry(
+            "macro",
+            "write the macro for a spreadsheet program",
+            "macro:add_options",
+            "hitchworth macro libreoffice -o hitchworth.bas",
+        ),
     ),
     "figures": (
         Entry(
@@ -108,6 +114,12 @@ ENTRIES: dict[str, tuple[Entry, ...]] = {
             "quote a build as a workshop prices it",
             "computations:add_options",
             "hitchworth quote customer.yaml",
+        ),
+        Entry(
+            "batch",
+            "estimate, or settle the losses of, many documents: a line of JSON each, or a folder",
+            "batch:add_options",
+            "hitchworth batch fleet.ndjson -o estimates.ndjson",
         ),
     ),
     "papers": (
@@ -195,6 +207,12 @@ ENTRIES: dict[str, tuple[Entry, ...]] = {
             "keep builds: add, change, list, compare and verify them",
             "builds:add_options",
             "hitchworth builds add camper.yaml --database builds.db",
+        ),
+        Entry(
+            "quotes",
+            "keep quotes: add, change, accept and compare them, with their change orders",
+            "quotes:add_options",
+            "hitchworth quotes add quote.json --database builds.db",
         ),
         Entry(
             "keys",

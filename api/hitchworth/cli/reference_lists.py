@@ -13,12 +13,13 @@ from hitchworth.cli.exit_codes import UsageError
 from hitchworth.cli.layout import word_table
 from hitchworth.cli.options import add_format, add_locale, value_of
 from hitchworth.cli.request_file import input_errors
-from hitchworth.cli.terminal import show_json, show_result
+from hitchworth.cli.terminal import show_csv, show_json, show_result
+from hitchworth.localization.locales import SOURCE
 from hitchworth.localization.localizer import localizer_for
 from hitchworth.model.listing import Items
 from hitchworth.model.strings import Jurisdiction
-from hitchworth.operations import reference_data
-from hitchworth.operations.tables import csv_table
+from hitchworth.operations import reference_data, result_tables
+from hitchworth.operations.tables import ResultTable, filled
 from hitchworth.reference.coverage import JurisdictionRecord
 from hitchworth.reference.definitions import Definition
 from hitchworth.reference.facts import FactDefinition
@@ -49,14 +50,14 @@ def list_categories(locale: str | None = None) -> Items[Category]:
 
 
 class _List(NamedTuple):
-    """A list: what it calls, the columns of its table, and the rows of its CSV."""
+    """A list: what it calls, its table for CSV, and the columns of the one for a terminal."""
 
     function: Callable[..., Items[Any]]
+    table: ResultTable
     headings: Sequence[str]
     cells: Callable[[Any], Sequence[str]]
     add_filters: Callable[[ArgumentParser], None] = lambda _: None
     filters: Sequence[str] = ()
-    rows: Callable[[Items[Any]], Sequence[Struct]] = lambda items: items.items
 
 
 def _schedule(record: ScheduleRecord) -> Sequence[str]:
@@ -100,36 +101,57 @@ def _add_definition_filters(parser: ArgumentParser) -> None:
 
 
 _LISTS = {
-    "schedules": _List(reference_data.list_schedules, ("schedule", "what it is", "life in years", "source"), _schedule),
+    "schedules": _List(
+        reference_data.list_schedules,
+        reference_data.SCHEDULES[0],
+        ("schedule", "what it is", "life in years", "source"),
+        _schedule,
+    ),
     "categories": _List(
         list_categories,
+        result_tables.items_of(Category, "the categories")[0],
         ("category", "label", "schedule"),
         lambda each: (each.category, each.label, each.schedule),
         add_locale,
         ("locale",),
     ),
-    "facts": _List(reference_data.list_facts, ("fact", "question", "unit or values", "how to find out"), _fact),
+    "facts": _List(
+        reference_data.list_facts,
+        reference_data.FACTS[0],
+        ("fact", "question", "unit or values", "how to find out"),
+        _fact,
+    ),
     "definitions": _List(
         reference_data.list_definitions,
+        reference_data.DEFINITIONS[0],
         ("definition", "title", "citation", "verified"),
         _definition,
         _add_definition_filters,
         ("jurisdiction", "as_of"),
     ),
     "jurisdictions": _List(
-        reference_data.list_jurisdictions, ("code", "name", "definitions", "verified"), _jurisdiction
+        reference_data.list_jurisdictions,
+        reference_data.JURISDICTIONS[0],
+        ("code", "name", "definitions", "verified"),
+        _jurisdiction,
     ),
-    "questions": _List(reference_data.list_questions, ("question", "text", "to", "phase"), _question),
+    "questions": _List(
+        reference_data.list_questions,
+        reference_data.QUESTIONS[0],
+        ("question", "text", "to", "phase"),
+        _question,
+    ),
     "wages": _List(
         reference_data.list_wages,
+        reference_data.WAGES[0],
         ("trade", "title", "place", "mean wage", "with the employer's costs", "of"),
         _wage,
     ),
     "indexes": _List(
         reference_data.list_price_indexes,
+        reference_data.PRICE_INDEXES[0],
         ("index", "what it measures", "place", "months", "last value"),
         _index,
-        rows=reference_data.price_index_months,
     ),
 }
 
@@ -156,7 +178,7 @@ def run(chosen: _List, arguments: Namespace) -> None:
         case "json":
             show_json(msgspec.json.encode(Items(items=items)))
         case "csv":
-            print(csv_table(chosen.rows(Items(items=items))), end="")
+            show_csv(filled(chosen.table, Items(items=items), getattr(arguments, "locale", None) or SOURCE))
         case _:
             table = word_table(*chosen.headings)
             for item in items:

@@ -240,12 +240,12 @@ class Body(NamedTuple):
 def request_body(raw: bytes, kind: type[Struct], overrides: Mapping[str, object]) -> Body:
     """Return the body of one operation, from a file that serves all of them.
 
-    A build alone becomes a request. What a request made of a document does not take is left out of the others, and
-    comparable sales become the request that compares them. Text that is not a JSON object is returned as it is, so that
-    `validation` can say what is wrong with it.
+    A build alone or a kept build becomes a request. What a request made of a document does not take is left out of the
+    others, and comparable sales become the request that compares them. Text that is not a JSON object is returned as it
+    is, so that `validation` can say what is wrong with it.
     """
     try:
-        members = msgspec.json.decode(raw, type=dict[str, Raw])
+        members = validation.own_members(msgspec.json.decode(raw, type=dict[str, Raw]))
     except (msgspec.MsgspecError, UnicodeDecodeError, RecursionError):
         return Body(raw, False)
     is_bare = validation.is_bare_build(members)

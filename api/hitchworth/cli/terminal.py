@@ -2,7 +2,7 @@
 
 import re
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from threading import Timer
 
@@ -11,6 +11,7 @@ from rich.console import Console, RenderableType
 from rich.text import Text
 
 from hitchworth.cli.encodings import is_unicode
+from hitchworth.operations.tables import FilledTable, csv_table
 
 _BEYOND_ASCII = re.compile(r"[^\x00-\x7f]")
 _PATIENCE = 1.0
@@ -28,6 +29,16 @@ def show_json(content: bytes) -> None:
     if not is_unicode(getattr(sys.stdout, "encoding", "utf-8")):
         text = _BEYOND_ASCII.sub(_escape, text)
     print(text)
+
+
+def show_csv(table: FilledTable, *, first: tuple[str, Sequence[str]] | None = None) -> None:
+    """Print a table as the spreadsheet of its locale reads it: in UTF-8, whatever the terminal uses.
+
+    first: a column before the others, its name and its cells.
+    """
+    sys.stdout.flush()
+    sys.stdout.buffer.write(csv_table(table, first=first).encode())
+    sys.stdout.buffer.flush()
 
 
 def _escape(found: re.Match[str]) -> str:

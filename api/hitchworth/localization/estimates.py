@@ -12,11 +12,12 @@ RATE_PLACES = 10
 
 
 def localize_estimate(estimate: Estimate, localizer: Localizer) -> Estimate:
-    """Return the estimate with its texts. Labels of categories are looked up where they are shown."""
+    """Return the estimate with its texts, and their locale. Labels of categories are looked up where they are shown."""
     rule = estimate.labor_depreciation_rule
     has_workings = any(line.workings for line in estimate.lines)
     return replace(
         estimate,
+        locale=localizer.locale.formats,
         lines=tuple(_localize_line(line, localizer) for line in estimate.lines) if has_workings else estimate.lines,
         labor_depreciation_rule=None if rule is None else _localize_rule(rule, localizer),
         notes=tuple(localize_note(note, localizer) for note in estimate.notes),

@@ -12,7 +12,7 @@ from functools import cache
 
 from babel import Locale
 from babel.dates import format_date
-from babel.numbers import NumberPattern, parse_pattern
+from babel.numbers import NumberPattern, get_currency_symbol, parse_pattern
 from babel.units import format_unit
 
 from hitchworth.reference.currencies import exponent_of
@@ -64,6 +64,13 @@ class Formats:
         with localcontext(_PRECISE):
             shown = pattern.apply(_rounded(amount, places), self.locale, currency=currency, currency_digits=False)
         return _CODE_BEFORE_DIGIT.sub("\u00a0", shown)
+
+    def currency_sign(self, currency: str) -> tuple[str, str]:
+        """Return what stands before and after an amount of the currency, with the space between."""
+        pattern = self.locale.currency_formats["standard"].pattern.partition(";")[0]
+        sign = get_currency_symbol(currency, self.locale)
+        before, _, after = re.sub(r"[#,0.]+", "|", pattern).replace("¤", sign).partition("|")
+        return before, after
 
     def whole_money(self, amount: Decimal, currency: str | None) -> str:
         """Format `amount` in whole units of `currency`, rounded up: it is the most, or the least that is asked for."""

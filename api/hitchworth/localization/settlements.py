@@ -12,9 +12,11 @@ from hitchworth.model.settlement import AvoidedCoverage, GapPart, Settlement, Se
 
 
 def localize_settlements(answer: Settlements, localizer: Localizer) -> Settlements:
-    """Return all settlements with their texts."""
+    """Return all settlements with their texts, and the locale and the currency of these."""
     return replace(
         answer,
+        locale=localizer.locale.formats,
+        currency=localizer.currency or "",
         settlements=tuple(localize_settlement(each, localizer) for each in answer.settlements),
         notes=tuple(localize_note(note, localizer) for note in answer.notes),
     )

@@ -84,12 +84,16 @@ class Texts(Struct, frozen=True, forbid_unknown_fields=True):
     protection: ProtectionTexts
     columns: dict[str, dict[str, str]]
     column_examples: dict[str, str]
+    column_meanings: dict[str, dict[str, str]]
     import_notes: dict[str, str]
     import_questions: dict[str, str]
     import_report: dict[str, str]
     check: dict[str, str]
     start: dict[str, str]
     workbook: dict[str, str]
+    fault_details: dict[str, str]
+    fault_expected: dict[str, str]
+    macro: dict[str, str]
 
 
 @cache

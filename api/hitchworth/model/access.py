@@ -131,7 +131,7 @@ class AccessEntry(Struct, frozen=True, kw_only=True):
     ]
     key: Annotated[str | None, Meta(description="Public part of the key or link. Null: none was used.")]
     operation: Annotated[str, Meta(description="What was asked for: the operationId.")]
-    build: Annotated[str | None, Meta(description="The build that it was about. Null: none.")]
+    build: Annotated[str | None, Meta(description="The build or quote that it was about. Null: none.")]
     status: Annotated[int, Meta(description="The HTTP status of the answer.")]
     request_id: Annotated[str, Meta(description="The X-Request-Id of the request.")]
 
@@ -151,7 +151,8 @@ class WorkspaceRecord(Struct, frozen=True, kw_only=True):
     id: Annotated[str, Meta(description="Name of the workspace.")]
     created_at: CreatedAt
     builds: Annotated[int, Meta(description="How many builds, with those in the trash.")]
-    revisions: Annotated[int, Meta(description="How many revisions of them.")]
+    quotes: Annotated[int, Meta(description="How many quotes, with those in the trash.")]
+    revisions: Annotated[int, Meta(description="How many revisions of builds and quotes.")]
     keys: Annotated[int, Meta(description="How many keys, with those that are not valid any more.")]
     shares: Annotated[int, Meta(description="How many share links, with those that do not work any more.")]
     access_entries: Annotated[int, Meta(description="How many entries of the log of who did what.")]

@@ -7,6 +7,7 @@ from typing import Annotated
 from msgspec import Meta, Struct
 
 from hitchworth.model.build import ZERO, Convention, Method
+from hitchworth.model.fault import Fault
 from hitchworth.model.numbers import Amount, Multiple, Share, Years
 from hitchworth.model.receipt_import import DecimalMark
 from hitchworth.model.strings import CurrencyCode, Identifier
@@ -76,3 +77,17 @@ class Cell(Struct, frozen=True, kw_only=True):
 
     text: Annotated[str, Meta(description="The figure with the decimal mark asked for, or the text.")]
     value: Annotated[Decimal | None, Meta(description="The figure; null where the cell is a text.")] = None
+
+
+class ColumnCell(Cell, frozen=True, kw_only=True):
+    """The cell of one row of a column: its figure, or what is wrong with the row."""
+
+    errors: Annotated[
+        tuple[Fault, ...], Meta(description="The faults of the row, which `text` tells in a line. Empty: none.")
+    ] = ()
+
+
+class CellColumn(Struct, frozen=True, kw_only=True):
+    """The cells of many rows."""
+
+    cells: Annotated[tuple[ColumnCell, ...], Meta(description="A cell for each row, in their order.")]

@@ -5,6 +5,7 @@ from typing import Annotated
 from msgspec import Meta, Struct
 
 from hitchworth.model.build import Build
+from hitchworth.model.evidence import EvidenceList
 from hitchworth.model.options import Options
 from hitchworth.model.policy import Answer, Coordination, Loss, Policy
 from hitchworth.model.sales_comparison import AdjustmentTerms, Comparable, Traits
@@ -93,3 +94,4 @@ class Document(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     options: RequestOptions = Options()
     locale: Locale = "en-US"
     photo: Photo = None
+    evidence: EvidenceList = ()

@@ -28,6 +28,7 @@ EntryKind: TypeAlias = Literal[
     "indirect_costs",
     "options",
     "coordination",
+    "evidence",
     "document",
 ]
 """What an entry of a document is.
@@ -50,6 +51,7 @@ owner: the owner; the values are not repeated
 indirect_costs: overhead, profit, freight and sales tax
 options: how the estimate is computed
 coordination: how several policies share a loss
+evidence: a photo or paper
 document: a field of the document itself
 """
 

@@ -494,3 +494,4 @@ class Estimate(Struct, frozen=True, kw_only=True):
         WholeTrailerValue | None,
         Meta(description="With options.whole_trailer_schedule; null without it, or where there is no component."),
     ] = None
+    locale: Annotated[str, Meta(description="Locale of the texts: the one requested, or the nearest available.")] = ""

@@ -29,9 +29,23 @@ name: by name, without regard to case
 -name: by name, backward
 """
 
+KeptKind: TypeAlias = Literal["build", "quote"]
+"""What is kept with a history of revisions.
+
+build: the document of a build
+quote: the document of a quote: a build, its pricing and its change orders
+"""
+
 BuildId = Annotated[
     str,
     Meta(pattern="^[0-9a-z]{1,40}$", description="The id of the build, made by the server: 16 hexadecimal digits."),
+]
+QuoteId = Annotated[
+    str,
+    Meta(pattern="^[0-9a-z]{1,40}$", description="The id of the quote, made by the server: 16 hexadecimal digits."),
+]
+MadeFrom = Annotated[
+    str | None, Meta(description="Id of the kept quote that was accepted for it. Null: it comes from none.")
 ]
 RevisionNumber = Annotated[int, Meta(ge=1, le=2**31 - 1, description="The number of the revision, counted from 1.")]
 RevisionDigest = Annotated[
@@ -70,6 +84,7 @@ class BuildEntry(Struct, frozen=True, kw_only=True):
     created_at: Annotated[datetime, Meta(description="When it was kept for the first time, in UTC.")]
     updated_at: Annotated[datetime, Meta(description="When it was changed last, in UTC.")]
     trashed_at: Annotated[datetime | None, Meta(description="When it was moved to the trash. Null: it is not there.")]
+    quote: MadeFrom
 
 
 class KeptBuild(Document, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -83,6 +98,7 @@ class KeptBuild(Document, frozen=True, kw_only=True, forbid_unknown_fields=True)
     trashed_at: Annotated[
         datetime | None, Meta(description="When the build was moved to the trash. Null: it is not there.")
     ]
+    quote: MadeFrom = None
 
 
 class BuildPage(Struct, frozen=True, kw_only=True):

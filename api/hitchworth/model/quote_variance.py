@@ -77,4 +77,8 @@ class QuoteVariance(Struct, frozen=True, kw_only=True):
     lines: Annotated[tuple[VarianceLine, ...], Meta(description="The lines that cost something else.")]
     hours: Annotated[tuple[HoursLearned, ...], Meta(description="Hours by kind of work.")]
     notes: Annotated[tuple[Note, ...], Meta(description="What was assumed.")]
+    still_quoted: Annotated[
+        tuple[str, ...],
+        Meta(description="Ids of the lines of a kept build that have neither receipt nor hours yet: as quoted."),
+    ] = ()
     statement: Annotated[str, Meta(description="The variance in a sentence.")] = ""

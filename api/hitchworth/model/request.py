@@ -6,7 +6,6 @@ from typing import Annotated
 from msgspec import Meta, Struct, field
 
 from hitchworth.model.build import Build, FactValue
-from hitchworth.model.change_order import ChangeOrder
 from hitchworth.model.document import (
     Answers,
     Document,
@@ -21,10 +20,11 @@ from hitchworth.model.document import (
     TravelsTo,
 )
 from hitchworth.model.estimate_comparison import DEFAULT_EFFECTS, LineEffect
+from hitchworth.model.evidence import EvidenceList
 from hitchworth.model.numbers import Amount
 from hitchworth.model.options import Options
-from hitchworth.model.pricing import QuotePricing
 from hitchworth.model.progress_bill import Progress
+from hitchworth.model.quote_document import QuoteDocument
 from hitchworth.model.sales_comparison import AdjustmentTerms, ApproachWeights, Comparable, Traits
 from hitchworth.model.strings import Identifier, Jurisdiction
 from hitchworth.model.value_curve import ValueBasis
@@ -72,6 +72,7 @@ class ClassificationRequest(Struct, frozen=True, kw_only=True, forbid_unknown_fi
     ] = None
     locale: Locale = "en-US"
     photo: Photo = None
+    evidence: EvidenceList = ()
 
 
 class SettlementRequest(Document, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -181,16 +182,9 @@ class ProtectionRequest(Document, frozen=True, kw_only=True, forbid_unknown_fiel
     as_of: Annotated[date | None, Meta(description="Date of the report. Null: today, where the server is.")] = None
 
 
-class QuoteRequest(Document, frozen=True, kw_only=True, forbid_unknown_fields=True):
+class QuoteRequest(QuoteDocument, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A document whose build is to be quoted, and how the workshop prices it. The days of its entries do not matter."""
 
-    pricing: Annotated[QuotePricing, Meta(description="How the workshop prices the build.")]
-    changes: Annotated[
-        tuple[ChangeOrder, ...],
-        Meta(
-            max_length=100, description="Change orders after the quote, in order. They do not change the quote itself."
-        ),
-    ] = ()
     as_of: Annotated[date | None, Meta(description="Day of the report. Null: today, where the server is.")] = None
 
 

@@ -310,3 +310,5 @@ class Settlements(Struct, frozen=True, kw_only=True):
         Meta(description="With coordination: what the policies pay together, one entry a loss. Otherwise empty."),
     ]
     notes: Annotated[tuple[Note, ...], Meta(description="What is missing before anything can be settled.")] = ()
+    currency: Annotated[str, Meta(description="The build's currency, ISO 4217; every amount is in it.")] = ""
+    locale: Annotated[str, Meta(description="Locale of the texts: the one requested, or the nearest available.")] = ""

@@ -5,22 +5,18 @@ answers by their place in the list, which is counted from 0. The docstrings of t
 API.
 """
 
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
 from typing import Annotated, Any, TypeAlias, TypeVar
 
 import msgspec
 from msgspec import Meta, Struct
-from msgspec.structs import replace
 
 from hitchworth import validation
 from hitchworth.model.build import Component, Labor
 from hitchworth.model.caller import Caller
-from hitchworth.model.fault import Fault
 from hitchworth.model.kept import Revision
 from hitchworth.model.policy import Answer, Loss, Policy
 from hitchworth.operations.builds import Build
-from hitchworth.operations.changes import Addition, Alteration, change, present_body
+from hitchworth.operations.changes import Addition, Alteration, change, present_body, require_same, seen_from
 from hitchworth.store import Store
 from hitchworth.store.errors import NotKeptError
 
@@ -217,7 +213,7 @@ def set_fact(
         document["build"].setdefault("facts", {})[fact] = value
         return validation.write_json(document)
 
-    with _seen_from(lambda: f"/build/facts/{fact.replace('~', '~0').replace('/', '~1')}"):
+    with seen_from(lambda: f"/build/facts/{fact.replace('~', '~0').replace('/', '~1')}"):
         return change(store, caller, build, how, edit)
 
 
@@ -254,7 +250,7 @@ def _add(parts: Parts, store: Store, caller: Caller, build: str, *, request: byt
         items.append(item)
         return validation.write_json(document)
 
-    with _seen_from(lambda: pointer):
+    with seen_from(lambda: pointer):
         return change(store, caller, build, how, edit, request=f"{parts.name}\n".encode() + request)
 
 
@@ -262,7 +258,8 @@ def _replace(
     parts: Parts, store: Store, caller: Caller, build: str, *, wanted: str | int, request: bytes, how: Alteration
 ) -> Revision:
     item = validation.read_json(request)
-    _require_same_key(parts, wanted, item)
+    if parts.key is not None:
+        require_same(parts.key, str(wanted), item)
     pointer = ""
 
     def edit(body: bytes) -> bytes:
@@ -274,7 +271,7 @@ def _replace(
         items[place] = item
         return validation.write_json(document)
 
-    with _seen_from(lambda: pointer):
+    with seen_from(lambda: pointer):
         return change(store, caller, build, how, edit)
 
 
@@ -286,31 +283,3 @@ def _remove(parts: Parts, store: Store, caller: Caller, build: str, *, wanted: s
         return validation.write_json(document)
 
     return change(store, caller, build, how, edit)
-
-
-def _require_same_key(parts: Parts, wanted: str | int, item: Any) -> None:
-    """Raise InvalidInputError when the body has another id or name than the address."""
-    if parts.key is None or not isinstance(item, dict) or item.get(parts.key, wanted) == wanted:
-        return
-    fault = Fault(
-        pointer=f"/{parts.key}",
-        detail="The body is about something else than the address",
-        expected=str(wanted),
-        found=str(item[parts.key])[:60],
-    )
-    raise validation.InvalidInputError([fault])
-
-
-@contextmanager
-def _seen_from(pointer: Callable[[], str]) -> Iterator[None]:
-    """Give the faults of a part pointers into its own body. A fault elsewhere says that it is in the document."""
-    try:
-        yield
-    except validation.InvalidInputError as error:
-        raise validation.InvalidInputError([_relative(fault, pointer()) for fault in error.faults]) from None
-
-
-def _relative(fault: Fault, pointer: str) -> Fault:
-    if fault.pointer == pointer or fault.pointer.startswith(f"{pointer}/"):
-        return replace(fault, pointer=fault.pointer.removeprefix(pointer), also_at=())
-    return replace(fault, detail=f"In the document of the build: {fault.detail}")

@@ -6,7 +6,7 @@ The docstrings of the functions are the descriptions of the API.
 from base64 import urlsafe_b64decode, urlsafe_b64encode
 from collections.abc import Iterator
 from datetime import UTC, datetime
-from typing import Annotated, Any
+from typing import Annotated, Any, TypeVar
 from urllib.parse import urlencode
 
 import msgspec
@@ -18,14 +18,17 @@ from hitchworth.model.access import Instant
 from hitchworth.model.caller import Caller
 from hitchworth.model.fault import Fault
 from hitchworth.model.kept import BuildEntry, BuildId, BuildPage, BuildSort, KeptBuild, Revision, RevisionNumber
+from hitchworth.model.kept_quote import QuoteEntry
 from hitchworth.model.strings import Identifier, Jurisdiction, ShortText
-from hitchworth.operations.changes import Alteration, Creation, change, change_to, claim_of
+from hitchworth.operations.changes import Alteration, Creation, change, change_to, claim_of, require_same
 from hitchworth.operations.documents import read_document, read_kept
 from hitchworth.operations.merge_patch import merged
 from hitchworth.store import Store
-from hitchworth.store.builds import BuildQuery
+from hitchworth.store.builds import BuildQuery, KeptRecords
 
 BUILDS = "/v1/builds"
+
+Listed = TypeVar("Listed", BuildEntry, QuoteEntry)
 
 Build = Annotated[BuildId, Meta(examples=["5f0c9f2e4a1d4e7b"])]
 AtRevision = Annotated[RevisionNumber | None, Meta(description="Which revision. Null: the present one.")]
@@ -44,6 +47,23 @@ class BuildFilter(Struct, frozen=True, kw_only=True):
         Meta(tz=True, description="Only builds that were changed at this time or later: 2026-11-27T00:00:00Z."),
     ] = None
     trashed: Annotated[bool, Meta(description="The builds in the trash instead of the others.")] = False
+    sort: Annotated[BuildSort, Meta(description="The order of the list. Default: -updated_at.")] = "-updated_at"
+
+
+class QuoteFilter(Struct, frozen=True, kw_only=True):
+    """Which quotes a list has, and in which order."""
+
+    name: Annotated[
+        ShortText | None, Meta(description="Only quotes whose build has this text in its name, whatever its case.")
+    ] = None
+    accepted: Annotated[
+        bool | None, Meta(description="Only quotes that are accepted; false: only those that are not. Null: both.")
+    ] = None
+    updated_since: Annotated[
+        datetime | None,
+        Meta(tz=True, description="Only quotes that were changed at this time or later: 2026-11-27T00:00:00Z."),
+    ] = None
+    trashed: Annotated[bool, Meta(description="The quotes in the trash instead of the others.")] = False
     sort: Annotated[BuildSort, Meta(description="The order of the list. Default: -updated_at.")] = "-updated_at"
 
 
@@ -73,14 +93,32 @@ def list_builds(store: Store, caller: Caller, which: BuildFilter, page: Page) ->
 
     In pages, without their documents. The address of the next page is in `next` and in the header Link.
     """
-    faults = (*validation.unknown_jurisdiction(which.jurisdiction), *_beyond_calendar(which.updated_since))
+    faults = tuple(validation.unknown_jurisdiction(which.jurisdiction))
+    items, following = listed(store.builds, caller, which, page, path=BUILDS, faults=faults)
+    return BuildPage(items=items, next=following)
+
+
+def listed(
+    records: KeptRecords[Listed],
+    caller: Caller,
+    which: BuildFilter | QuoteFilter,
+    page: Page,
+    *,
+    path: str,
+    faults: tuple[Fault, ...] = (),
+) -> tuple[tuple[Listed, ...], str | None]:
+    """Return the items of a page of builds or quotes, and the address of the next; None after the last.
+
+    Raises InvalidInputError with the faults of the parameters.
+    """
+    faults += tuple(_beyond_calendar(which.updated_since))
     if faults:
         raise validation.InvalidInputError(faults)
     query = BuildQuery(**asdict(which), after=_place(page.cursor, which), limit=page.limit)
-    found = store.builds.list(caller.workspace, query)
+    found = records.list(caller.workspace, query)
     items = found[: page.limit]
     cursor = _cursor(items[-1], which) if len(found) > page.limit else None
-    return BuildPage(items=items, next=None if cursor is None else _next_page(which, page.limit, cursor))
+    return items, None if cursor is None else _next_page(path, which, page.limit, cursor)
 
 
 def get_build(store: Store, caller: Caller, build: Build) -> KeptBuild:
@@ -94,8 +132,11 @@ def get_build(store: Store, caller: Caller, build: Build) -> KeptBuild:
 def replace_build(store: Store, caller: Caller, build: Build, request: bytes, how: Alteration) -> KeptBuild:
     """Replace the document of a kept build.
 
-    The body is the whole document. It becomes the next revision.
+    The body is the whole document. It becomes the next revision. It may be what GET answers, with changes or without:
+    the fields that the server adds say which build it was, and are not part of the document. Their `id` must be that of
+    the address.
     """
+    require_same("id", build, validation.read_json(request))
     return kept_build(store, caller, change(store, caller, build, how, lambda _: request))
 
 
@@ -151,6 +192,7 @@ def kept_build(store: Store, caller: Caller, revision: Revision) -> KeptBuild:
         created_at=entry.created_at,
         updated_at=revision.at,
         trashed_at=revision.at if revision.action == "trashed" else None,
+        quote=entry.quote,
     )
 
 
@@ -158,9 +200,11 @@ def _unchanged(body: bytes) -> bytes:
     return body
 
 
-def _next_page(which: BuildFilter, limit: int, cursor: str) -> str:
-    given = {name: value for name, value in msgspec.to_builtins(which).items() if value not in (None, False)}
-    return f"{BUILDS}?{urlencode({**given, 'limit': limit, 'cursor': cursor})}"
+def _next_page(path: str, which: BuildFilter | QuoteFilter, limit: int, cursor: str) -> str:
+    defaults = msgspec.to_builtins(type(which)())
+    told = {name: value for name, value in msgspec.to_builtins(which).items() if value != defaults[name]}
+    given = {name: str(value).lower() if isinstance(value, bool) else value for name, value in told.items()}
+    return f"{path}?{urlencode({**given, 'limit': limit, 'cursor': cursor})}"
 
 
 def _beyond_calendar(since: datetime | None) -> Iterator[Fault]:
@@ -174,14 +218,14 @@ def _beyond_calendar(since: datetime | None) -> Iterator[Fault]:
         yield Fault(pointer="/updated_since", detail="Time is out of range", expected=expected, found=since.isoformat())
 
 
-def _cursor(last: BuildEntry, which: BuildFilter) -> str:
+def _cursor(last: BuildEntry | QuoteEntry, which: BuildFilter | QuoteFilter) -> str:
     """Return where a page ended, for the next one: the order, the place of the last build in it, and its id."""
     name = which.sort.removeprefix("-")
     place = last.name.casefold() if name == "name" else getattr(last, name)
     return urlsafe_b64encode(msgspec.json.encode((which.sort, place, last.id))).decode().rstrip("=")
 
 
-def _place(cursor: str | None, which: BuildFilter) -> tuple[Any, str] | None:
+def _place(cursor: str | None, which: BuildFilter | QuoteFilter) -> tuple[Any, str] | None:
     """Return where a page begins. Raises InvalidInputError when the cursor is not one of this list in this order."""
     if cursor is None:
         return None

@@ -1,13 +1,14 @@
 """Documents: read, written in one form, and turned into requests of the computations as of a date."""
 
 from datetime import date
-from typing import Any
+from typing import Any, TypeVar
 
 import msgspec
 
 from hitchworth import validation
 from hitchworth.canonical import without_defaults
 from hitchworth.model.document import FORMAT, Document
+from hitchworth.model.quote_document import QuoteDocument
 from hitchworth.model.request import GapRequest
 from hitchworth.operations.clock import today
 from hitchworth.operations.requests import Request, completed
@@ -15,24 +16,24 @@ from hitchworth.store.chain import KeptDocument, is_whole
 from hitchworth.store.errors import DamagedError
 
 _encoder = msgspec.json.Encoder(order="deterministic")
-_OWN_FIELDS = frozenset(Document.__struct_fields__)
+AnyDocument = TypeVar("AnyDocument", Document, QuoteDocument)
 
 
-def read_document(body: bytes) -> Document:
-    """Read a document from JSON: it is one that every computation accepts.
+def read_document(body: bytes, kind: type[AnyDocument] = Document) -> AnyDocument:  # type: ignore[assignment]
+    """Read a document from JSON, of a build unless another kind is named: it is one that every computation accepts.
 
     A document of an older format is upgraded, and a build alone is a document. Raises MalformedBodyError when the body
     is not JSON, and InvalidInputError with every fault of the body at once.
     """
-    document = validation.read(body, Document, today())
+    document = validation.read(body, kind, today())
     completed(document)
     return document
 
 
-def read_kept(kept: KeptDocument) -> Document:
+def read_kept(kept: KeptDocument, kind: type[AnyDocument] = Document) -> AnyDocument:  # type: ignore[assignment]
     """Read the document of a revision. Raises DamagedError when it is not the one that was kept, and cannot be read."""
     try:
-        return read_document(kept.body)
+        return read_document(kept.body, kind)
     except (validation.MalformedBodyError, validation.InvalidInputError):
         require_whole(kept)
         raise
@@ -65,7 +66,9 @@ def request_at(document: Document, kind: type[Request], as_of: date | None = Non
 
     The request is completed and checked as one that was read from a body. Raises InvalidInputError with its faults.
     """
-    fields: dict[str, Any] = {name: getattr(document, name) for name in kind.__struct_fields__ if name in _OWN_FIELDS}
+    fields: dict[str, Any] = {
+        name: getattr(document, name) for name in kind.__struct_fields__ if name in document.__struct_fields__
+    }
     if "as_of" in kind.__struct_fields__:
         fields["as_of"] = as_of
     request = kind(**fields, **more)

@@ -67,11 +67,15 @@ def create_contract(request: QuoteRequest) -> Contract:
     counts once it is accepted by name and date. It is priced by itself, so the quote and the changes add up to the
     contract. Whether overhead and profit go back with a credit is as agreed, or asked.
     """
+    return localize(computed_contract(request), request.locale)
+
+
+def computed_contract(request: QuoteRequest) -> Contract:
+    """Return the contract of a quote, without texts. Raises InvalidInputError with what only computing it shows."""
     with quote_faults():
-        contract = appraisal.contract(
+        return appraisal.contract(
             request.build, request.pricing, request.changes, request.as_of or today(), request.options
         )
-    return localize(contract, request.locale)
 
 
 def create_accepted_document(request: QuoteRequest) -> Document:
@@ -88,8 +92,7 @@ def create_accepted_document(request: QuoteRequest) -> Document:
             found="nothing",
         )
         raise InvalidInputError([fault])
-    with quote_faults():
-        return accepted_document(request)
+    return accepted_document(request)
 
 
 def create_quote_variance(request: QuoteVarianceRequest) -> QuoteVariance:
@@ -98,6 +101,11 @@ def create_quote_variance(request: QuoteVarianceRequest) -> QuoteVariance:
     Direct cost as quoted, accepted change orders included, against what was paid and the hours that it took: by
     category and cause (scope, quantity, labor hours, price). Also what the hours say for the next quote, with a range.
     """
+    return compared_with(request)
+
+
+def compared_with(request: QuoteVarianceRequest, as_quoted: frozenset[str] = frozenset()) -> QuoteVariance:
+    """Return the variance of a quote. as_quoted: ids of entries of which nothing but the quote is known yet."""
     with quote_faults():
         variance = appraisal.quote_variance(
             request.build,
@@ -106,6 +114,7 @@ def create_quote_variance(request: QuoteVarianceRequest) -> QuoteVariance:
             request.as_of or today(),
             request.options,
             built=request.built,
+            as_quoted=as_quoted,
         )
     return localize(variance, request.locale)
 
@@ -138,14 +147,18 @@ def create_quote_report(
     if report == "change-orders":
         contract = create_contract(request)
         return make_change_order_report(_context(request, contract.quote), contract, paper)
-    context = _context(request, create_quote(request))
     if report != "handover":
-        return make_quote_report(report, context, paper)
-    with quote_faults():
-        document = with_any_policy(accepted_document(request))
+        return make_quote_report(report, _context(request, create_quote(request)), paper)
+    return handover_statement(request, accepted_document(request), paper)
+
+
+def handover_statement(request: QuoteRequest, built: Document, paper: PaperSize) -> Content:
+    """Return the handover statement of a quote, on the document of the build that it became."""
+    context = _context(request, create_quote(request))
+    document = with_any_policy(built)
     gap = request_at(document, GapRequest, request.as_of or today())
     owners = ReportContext(document.build, document.policies, create_gap_statement(gap), context.localizer)
-    return make_handover_statement(context, owners, paper, policies_known=bool(request.policies))
+    return make_handover_statement(context, owners, paper, policies_known=bool(built.policies))
 
 
 def with_any_policy(document: Document) -> Document:
@@ -162,10 +175,11 @@ def with_any_policy(document: Document) -> Document:
 
 
 def accepted_document(request: QuoteRequest) -> Document:
-    """Return the document of the build as its owner pays for it."""
+    """Return the document of the build as its owner pays for it. Raises InvalidInputError."""
     own: dict[str, Any] = {name: getattr(request, name) for name in Document.__struct_fields__}
     day = request.as_of or today()
-    build = appraisal.accepted_build(request.build, request.pricing, request.changes, day, request.options)
+    with quote_faults():
+        build = appraisal.accepted_build(request.build, request.pricing, request.changes, day, request.options)
     return Document(**{**own, "build": build})
 
 

@@ -12,6 +12,8 @@ from msgspec import Meta, Struct
 from hitchworth import validation
 from hitchworth.model.estimate import LaborDepreciationRule
 from hitchworth.model.listing import Items
+from hitchworth.operations.result_tables import items_of
+from hitchworth.operations.tables import ResultTable
 from hitchworth.reference.coverage import JurisdictionRecord, coverage
 from hitchworth.reference.definitions import Definition, definitions, definitions_of_chain
 from hitchworth.reference.facts import FactDefinition, facts
@@ -123,10 +125,25 @@ class PriceIndexMonth(Struct, frozen=True, kw_only=True):
     value: Decimal
 
 
-def price_index_months(indexes: Items[PriceIndex]) -> tuple[PriceIndexMonth, ...]:
+def _price_index_months(indexes: Items[PriceIndex]) -> tuple[PriceIndexMonth, ...]:
     """Return the months of all indexes, a row each."""
     return tuple(
         PriceIndexMonth(name=index.name, jurisdiction=index.jurisdiction, month=entry.month, value=entry.value)
         for index in indexes.items
         for entry in index.months
     )
+
+
+SCHEDULES = items_of(ScheduleRecord, "the schedules")
+JURISDICTIONS = items_of(JurisdictionRecord, "the jurisdictions")
+DEFINITIONS = items_of(Definition, "the definitions")
+FACTS = items_of(FactDefinition, "the facts")
+PRICE_INDEXES = (
+    ResultTable(
+        name="months", description="the months of all indexes", record=PriceIndexMonth, rows=_price_index_months
+    ),
+)
+WAGES = items_of(Wage, "the wages")
+LABOR_DEPRECIATION_RULES = items_of(LaborDepreciationRule, "the rules")
+PROTECTIONS = items_of(ProtectionMeasure, "the measures")
+QUESTIONS = items_of(BankQuestion, "the questions")

@@ -1,6 +1,6 @@
 """The formats of the results, each with its media type: JSON, tables, a chart, and those of a report."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from typing import Any, Final
 
 import msgspec
@@ -9,9 +9,10 @@ from msgspec import Struct
 from hitchworth.localization.localizer import localizer_for
 from hitchworth.model.value_curve import ValueCurve
 from hitchworth.operations.documents import canonical
-from hitchworth.operations.tables import csv_table, tsv_table
+from hitchworth.operations.tables import csv_table, table_workbook, tsv_table
 from hitchworth.reports import docx, html, markdown, pdf, plain_text
 from hitchworth.reports.value_chart import value_chart
+from hitchworth.workbooks.look import Workbook
 from hitchworth.workbooks.ods_writing import ods_bytes
 from hitchworth.workbooks.writing import xlsx_bytes
 
@@ -32,6 +33,7 @@ DOCX: Final = "application/vnd.openxmlformats-officedocument.wordprocessingml.do
 
 XLSX: Final = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 ODS: Final = "application/vnd.oasis.opendocument.spreadsheet"
+TSV: Final = "text/tab-separated-values"
 FILES = ("text/csv", XLSX, ODS, "text/calendar")
 """The files that an import reads. As registered with IANA."""
 
@@ -42,8 +44,16 @@ AS_DOCUMENT = Rendering("json", JSON, canonical)
 AS_CELL = (Rendering("text", "text/plain", lambda cell: cell.text.encode()), AS_JSON)
 """The formats of a cell of a spreadsheet: its text alone, or with the figure."""
 
+AS_MACRO = (Rendering("text", "text/plain", lambda macro: macro.text.encode()),)
+"""The format of a macro: its code."""
+
 AS_ZIP = Rendering("zip", "application/zip", lambda content: content)
 """The format of a content that is a ZIP file already."""
+
+NDJSON: Final = "application/x-ndjson"
+"""Newline-delimited JSON. It is not registered with IANA, but this is the name that is used."""
+AS_LINES = Rendering("ndjson", NDJSON, b"".join)
+"""The format of the answers of a batch, a line each."""
 
 AS_REPORT = (
     Rendering("html", "text/html", lambda report: html.render(report).encode()),
@@ -58,18 +68,31 @@ AS_LETTER = (Rendering("text", "text/plain", lambda letter: plain_text.render(le
 
 
 AS_WORKBOOK = (
-    Rendering("xlsx", XLSX, lambda made: xlsx_bytes(made.tables, made.title, made.looks, made.money_places)),
-    Rendering("ods", ODS, lambda made: ods_bytes(made.tables, made.title, made.looks, made.money_places)),
+    Rendering("xlsx", XLSX, lambda made: _written(made, xlsx_bytes)),
+    Rendering("ods", ODS, lambda made: _written(made, ods_bytes)),
 )
 """The formats of a workbook."""
 
 
-def as_tables(rows: Callable[[Any], Sequence[Struct]]) -> tuple[Rendering, Rendering]:
-    """Return the table formats of a result; `rows` takes the rows from it."""
-    return (
-        Rendering("csv", "text/csv", lambda result: csv_table(rows(result), line_end="\r\n").encode()),
-        Rendering("tsv", "text/tab-separated-values", lambda result: tsv_table(rows(result)).encode()),
-    )
+def _written(made: Workbook, write: Callable[..., bytes]) -> bytes:
+    return write(made.tables, made.title, made.looks, made.money_places, made.currency_sign)
+
+
+AS_TABLE = (
+    Rendering("csv", "text/csv", lambda table: csv_table(table, line_end="\r\n").encode()),
+    Rendering("tsv", TSV, lambda table: tsv_table(table).encode()),
+    Rendering("xlsx", XLSX, lambda table: AS_WORKBOOK[0].render(table_workbook(table))),
+    Rendering("ods", ODS, lambda table: AS_WORKBOOK[1].render(table_workbook(table))),
+)
+"""The formats of a table of a result, a FilledTable."""
+
+
+AS_COLUMN = (
+    Rendering("text", "text/plain", lambda column: "".join(f"{cell.text}\n" for cell in column.cells).encode()),
+    AS_JSON,
+    *AS_TABLE,
+)
+"""The formats of a column of cells: a line for each row, or with the figures."""
 
 
 def _chart(curve: ValueCurve) -> bytes:

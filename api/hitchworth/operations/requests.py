@@ -11,6 +11,7 @@ from hitchworth.model.build import Build
 from hitchworth.model.document import Document
 from hitchworth.model.fault import Fault
 from hitchworth.model.options import Options
+from hitchworth.model.quote_document import QuoteDocument
 from hitchworth.model.request import (
     ClassificationRequest,
     DocumentComparisonRequest,
@@ -32,6 +33,7 @@ from hitchworth.reports.photo import FORMATS, MAX_PIXELS, UnreadablePhotoError, 
 Request = TypeVar(
     "Request",
     Document,
+    QuoteDocument,
     EstimateRequest,
     EstimateComparisonRequest,
     ValueCurveRequest,
@@ -83,7 +85,7 @@ def completed(request: Request) -> Request:
     with_rates = _with_reference_rates(request, faults)
     if isinstance(request, Document | ClassificationRequest) and request.photo is not None:
         faults.extend(_photo_faults(request.photo, "/photo", "photo"))
-    if isinstance(request, QuoteRequest) and request.pricing.workshop and request.pricing.workshop.logo is not None:
+    if isinstance(request, QuoteDocument) and request.pricing.workshop and request.pricing.workshop.logo is not None:
         faults.extend(_photo_faults(request.pricing.workshop.logo, "/pricing/workshop/logo", "logo"))
     if faults:
         raise validation.InvalidInputError(faults)
@@ -126,7 +128,7 @@ def _with_reference_rates(request: Request, faults: list[Fault]) -> Request:
                 before=replace(before, build=with_reference_rates(before.build, "/before/build", faults)),
                 after=replace(after, build=with_reference_rates(after.build, "/after/build", faults)),
             )
-        case QuoteRequest(options=Options(exchange_rates="ecb")):
+        case QuoteDocument(options=Options(exchange_rates="ecb")):
             return replace(request, **_rated_parts(request, faults))
         case ProtectionRequest():  # it values nothing
             return request
@@ -140,7 +142,7 @@ def _with_reference_rates(request: Request, faults: list[Fault]) -> Request:
             return request
 
 
-def _rated_parts(request: QuoteRequest, faults: list[Fault]) -> dict[str, Any]:
+def _rated_parts(request: QuoteDocument, faults: list[Fault]) -> dict[str, Any]:
     """Return build, change orders and, where there is one, the trailer as built with the rates put in."""
     changes = []
     for index, order in enumerate(request.changes):

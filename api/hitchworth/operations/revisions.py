@@ -36,7 +36,7 @@ def list_revisions(store: Store, caller: Caller, build: Build, page: Page) -> Re
 
     The newest first: who made it, when and why, and its digest.
     """
-    found = store.builds.revisions(caller.workspace, build, _before(page.cursor), page.limit)
+    found = store.builds.revisions(caller.workspace, build, before_number(page.cursor), page.limit)
     items = found[: page.limit]
     query = urlencode({"limit": page.limit, "cursor": items[-1].revision}) if len(found) > page.limit else ""
     return RevisionPage(items=items, next=f"{BUILDS}/{build}/revisions?{query}" if query else None)
@@ -101,7 +101,7 @@ def _is_digest_of(kept: KeptDocument, digest: str, as_of: date | None) -> bool:
     return canonical.digest(request_at(read_kept(kept), GapRequest, as_of), as_of) == digest
 
 
-def _before(cursor: str | None) -> int | None:
+def before_number(cursor: str | None) -> int | None:
     """Return the number of the revision before which a page begins. Raises InvalidInputError."""
     if cursor is None:
         return None

@@ -20,6 +20,10 @@ DAY = 86_400
 """In seconds: the longest time of any setting."""
 
 
+_ORIGIN = r"https?://[a-z0-9.\-]+(:[0-9]+)?"
+"""Scheme, name and, where it is not the usual one, port; in lower case."""
+
+
 class Settings(Struct, frozen=True, kw_only=True):
     """What the operator of a server decides."""
 
@@ -36,6 +40,14 @@ class Settings(Struct, frozen=True, kw_only=True):
         Meta(
             description="Names that callers may use for this server (the Host header), separated by commas. Empty: on "
             "loopback the names of this machine, elsewhere any."
+        ),
+    ] = ""
+    cors_origins: Annotated[
+        str,
+        Meta(
+            pattern=f"^ *({_ORIGIN}( *, *{_ORIGIN})*)? *$",
+            description="Origins whose pages may call this server from a browser (CORS), separated by commas, each as "
+            "the browser sends it: https://workshop.example. Pages of others are refused. Empty: this server's own.",
         ),
     ] = ""
     log_level: Annotated[

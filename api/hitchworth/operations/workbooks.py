@@ -87,11 +87,11 @@ def fill_workbook(
     source = read_tables(request)
     read = read_workbook(source)
     try:
-        document = _document(read)
+        document = document_of(read)
     except validation.InvalidInputError as error:
         if not mark_faults:
             raise
-        localizer = localizer_for(locale or _locale_in(read))
+        localizer = localizer_for(locale or read.locale)
         marked = marked_workbook(source, read, error.faults, localizer)
         return replace(marked, lost=_lost(replace(read, unread_columns=()), localizer))  # it keeps all columns
     changes = {"locale": locale or document.locale, "as_of": as_of or document.as_of}
@@ -103,7 +103,7 @@ def read_document_workbook(content: bytes) -> GapRequest:
 
     Raises UnreadableFileError, and InvalidInputError with every fault and its cell.
     """
-    return _document(read_workbook(read_tables(content)))
+    return document_of(read_workbook(read_tables(content)))
 
 
 def lost_when_rewritten(content: bytes) -> tuple[str, ...]:
@@ -112,7 +112,7 @@ def lost_when_rewritten(content: bytes) -> tuple[str, ...]:
     Raises UnreadableFileError.
     """
     read = read_workbook(read_tables(content))
-    return _lost(read, localizer_for(_locale_in(read)))
+    return _lost(read, localizer_for(read.locale))
 
 
 def workbook_of(document: GapRequest, lost: tuple[str, ...] = ()) -> Workbook:
@@ -137,13 +137,13 @@ def workbook_of(document: GapRequest, lost: tuple[str, ...] = ()) -> Workbook:
         title=document.build.name,
         locale=localizer.locale.formats,
         tables=(*(table for table, _ in made), *tables.values()),
-        looks={**looks, **{table.name: look for table, look in made}},
+        looks={**results.marked(looks), **{table.name: look for table, look in made}},
         money_places=money_places,
         lost=lost,
     )
 
 
-def _document(read: ReadDocument) -> GapRequest:
+def document_of(read: ReadDocument) -> GapRequest:
     """Return the document as written, once it is known to be one that can be computed. Raises InvalidInputError."""
     faults = list(read.faults)
     try:
@@ -163,11 +163,6 @@ def _elsewhere(faults: tuple[Fault, ...], told: tuple[Fault, ...]) -> Iterator[F
         for place in (fault.cell, *fault.also_at):
             if not place or place not in cells:
                 yield replace(fault, cell=place, also_at=())
-
-
-def _locale_in(read: ReadDocument) -> str:
-    locale = read.values.get("locale")
-    return locale if isinstance(locale, str) else "en-US"
 
 
 def _lost(read: ReadDocument, localizer: Localizer) -> tuple[str, ...]:

@@ -62,7 +62,8 @@ def export_workspace(store: Store, caller: Caller) -> bytes:
     """Export everything of this workspace.
 
     A ZIP file: `workspace.json`; of each build `builds/ID/revisions.json` with the digests, and each document as it was
-    kept, `builds/ID/REVISION.json`; `keys.json` and `shares.json` without secrets; `access-log.ndjson`.
+    kept, `builds/ID/REVISION.json`; of each quote the same under `quotes/`; `keys.json` and `shares.json` without
+    secrets; `access-log.ndjson`.
     """
     archive = BytesIO()
     write_export(store, caller.workspace, archive)
@@ -74,13 +75,14 @@ def write_export(store: Store, workspace: str, file: IO[bytes]) -> None:
     with store.snapshot() as state, ZipFile(file, "w", ZIP_DEFLATED) as archive:
         _put(archive, "workspace.json", state.workspaces.read(workspace))
         shares: list[ShareRecord] = []
-        for build in state.builds.ids(workspace):
-            revisions = []
-            for document in state.builds.history(workspace, build):
-                revisions.append(document.revision)
-                archive.writestr(_entry(f"builds/{build}/{document.revision.revision}.json"), document.body)
-            _put(archive, f"builds/{build}/revisions.json", revisions)
-            shares.extend(state.shares.list(workspace, build))
+        for folder, records in (("builds", state.builds), ("quotes", state.quotes)):
+            for kept in records.ids(workspace):
+                revisions = []
+                for document in records.history(workspace, kept):
+                    revisions.append(document.revision)
+                    archive.writestr(_entry(f"{folder}/{kept}/{document.revision.revision}.json"), document.body)
+                _put(archive, f"{folder}/{kept}/revisions.json", revisions)
+                shares.extend(state.shares.list(workspace, kept))
         _put(archive, "keys.json", state.keys.list(workspace))
         _put(archive, "shares.json", shares)
         with archive.open(_entry("access-log.ndjson"), "w") as lines:

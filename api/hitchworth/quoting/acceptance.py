@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 from decimal import ROUND_HALF_EVEN, Decimal, localcontext
+from typing import TypeVar
 
 from msgspec.structs import replace
 
@@ -18,6 +19,7 @@ from hitchworth.quoting.tax import is_open
 
 UNIT_PLACES = Decimal(1).scaleb(-12)
 """A price for one unit, so exact that the quantity brings back the price of the line to the cent."""
+Entry = TypeVar("Entry", Component, Labor)
 MAX_ID = 80
 """Characters of an identifier."""
 
@@ -36,6 +38,57 @@ def accepted_build(
         lines = accepted_lines(build, pricing, changes, as_of, options)
         money = Money(build.currency, options.rounding)
         return _Acceptance(changed_build(build, changes), pricing, lines, pricing.quoted_on or as_of, money).build()
+
+
+def with_change_order(kept: Build, before: Build, after: Build) -> Build:
+    """Return a kept build as a change order of its quote alters it.
+
+    before, after: the accepted build without and with the change order. An entry that still has the written quote as
+    its evidence is replaced, or removed where it was dropped; one with a receipt or with hours worked stays as it is.
+    What is new is added.
+    """
+    components = _with_changes(kept.components, before.components, after.components)
+    ids = {part.id for part in components}
+    labor = (
+        entry if entry.component_id in ids else replace(entry, component_id=None)
+        for entry in _with_changes(kept.labor, before.labor, after.labor)
+    )
+    return replace(kept, components=components, labor=tuple(labor))
+
+
+def still_quoted(build: Build) -> frozenset[str]:
+    """Return the ids of the entries whose evidence is still the written quote."""
+    entries: tuple[Component | Labor, ...] = (*build.components, *build.labor)
+    return frozenset(entry.id for entry in entries if entry.evidence_grade == "written_quote")
+
+
+def _with_changes(kept: Sequence[Entry], before: Sequence[Entry], after: Sequence[Entry]) -> tuple[Entry, ...]:
+    old: dict[str, Entry] = {entry.id: entry for entry in before}
+    new: dict[str, Entry] = {entry.id: entry for entry in after}
+    result: dict[str, Entry] = {entry.id: entry for entry in kept}
+    for name in {**old, **new}:
+        is_quoted = name not in result or result[name].evidence_grade == "written_quote"
+        if old.get(name) == new.get(name) or not is_quoted:
+            continue
+        if name not in new:
+            result.pop(name, None)
+        elif name in result or name not in old:  # what was taken out of the build by hand stays out
+            result[name] = new[name]
+    return tuple(result.values())
+
+
+def with_own_work(built: Build, quoted: Build) -> Build:
+    """Return the build of an accepted quote as the workshop sees it.
+
+    For its owner all work is hired, from the workshop. What the quote has as the workshop's own is its own again, at
+    its own rate; the hours stay.
+    """
+    own = {entry.id: entry for entry in quoted.labor if not entry.hired}
+    labor = (
+        replace(own[entry.id], hours=entry.hours, evidence_grade=entry.evidence_grade) if entry.id in own else entry
+        for entry in built.labor
+    )
+    return replace(built, labor=tuple(labor))
 
 
 class _Acceptance:

@@ -4,7 +4,7 @@ Both sides are at direct cost on one day, without depreciation, so that nothing 
 differ. What was bought counts as paid, tax and freight included; hours of the workshop at the rates of the quote.
 """
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from decimal import Decimal, localcontext
 from typing import get_args
@@ -42,15 +42,27 @@ TASKS_OF_RANGE = 2
 
 
 def quote_variance(
-    build: Build, pricing: QuotePricing, changes: Sequence[ChangeOrder], as_of: date, options: Options, *, built: Build
+    build: Build,
+    pricing: QuotePricing,
+    changes: Sequence[ChangeOrder],
+    as_of: date,
+    options: Options,
+    *,
+    built: Build,
+    as_quoted: Collection[str] = (),
 ) -> QuoteVariance:
-    """Return the variance of a validated quote, with its accepted changes, against a build in the same currency."""
+    """Return the variance of a validated quote, with its accepted changes, against a build in the same currency.
+
+    as_quoted: ids of entries for which nothing but the quote is known yet; they count as they were quoted.
+    """
     with localcontext(PRECISE):
         money, notes = Money(build.currency, options.rounding), NoteCollector()
         day = pricing.quoted_on or as_of
         quoted_lines = accepted_lines(build, pricing, changes, as_of, options)
         quoted = replace(_plain(build), **_quoted_entries(quoted_lines, day, money))
-        as_built = replace(_plain(build), **_built_entries(built, pricing, day, money, notes))
+        known = _without(built, as_quoted)
+        as_built = replace(_plain(build), **_built_entries(known, pricing, day, money, notes))
+        as_built = _joined(as_built, quoted, as_quoted)
         compared = compare_estimates(EstimateInput(quoted, day), EstimateInput(as_built, day), DEFAULT_EFFECTS, options)
         lines = tuple(map(_line, compared.lines))
         return QuoteVariance(
@@ -61,9 +73,24 @@ def quote_variance(
             causes=tuple(_causes(cause for line in lines for cause in line.causes)),
             categories=tuple(_categories(quoted, as_built, lines, money)),
             lines=lines,
-            hours=tuple(_hours(quoted.labor, as_built.labor)),
+            hours=tuple(_hours(quoted.labor, [entry for entry in as_built.labor if entry.id not in as_quoted])),
+            still_quoted=tuple(sorted(as_quoted)),
             notes=(*notes.collected(), *compared.notes),
         )
+
+
+def _without(built: Build, as_quoted: Collection[str]) -> Build:
+    components = tuple(part for part in built.components if part.id not in as_quoted)
+    return replace(
+        built, components=components, labor=tuple(entry for entry in built.labor if entry.id not in as_quoted)
+    )
+
+
+def _joined(built: Build, quoted: Build, as_quoted: Collection[str]) -> Build:
+    """Return what was built, and what is still as quoted."""
+    components = (part for part in quoted.components if part.id in as_quoted)
+    labor = (entry for entry in quoted.labor if entry.id in as_quoted)
+    return replace(built, components=(*built.components, *components), labor=(*built.labor, *labor))
 
 
 def _plain(build: Build) -> Build:

@@ -4,6 +4,8 @@ from io import BytesIO
 
 from PIL import Image, ImageOps, UnidentifiedImageError
 
+from hitchworth.evidence.pictures import on_white
+
 FORMATS = ("JPEG", "PNG", "WEBP")
 MAX_PIXELS = 100_000_000
 """A picture with more is refused before it is unpacked: its file may be small and its pixels not."""
@@ -25,7 +27,7 @@ def printable(file: bytes) -> bytes:
         with Image.open(BytesIO(file), formats=FORMATS) as picture:
             if picture.width * picture.height > MAX_PIXELS:
                 raise UnreadablePhotoError(f"{picture.width:,} x {picture.height:,} pixels are too many")
-            upright = _on_white(ImageOps.exif_transpose(picture))
+            upright = on_white(ImageOps.exif_transpose(picture))
     except UnidentifiedImageError:
         raise UnreadablePhotoError("not a picture") from None
     except (OSError, SyntaxError, ValueError) as error:  # a broken picture ends in one of these
@@ -34,12 +36,3 @@ def printable(file: bytes) -> bytes:
     saved = BytesIO()
     upright.save(saved, "JPEG", quality=85)
     return saved.getvalue()
-
-
-def _on_white(picture: Image.Image) -> Image.Image:
-    """Return a picture without transparency: what is clear is the white of the paper."""
-    if not picture.has_transparency_data:
-        return picture.convert("RGB")
-    clear = picture.convert("RGBA")
-    paper = Image.new("RGBA", clear.size, "white")
-    return Image.alpha_composite(paper, clear).convert("RGB")

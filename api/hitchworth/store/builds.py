@@ -1,9 +1,9 @@
-"""Kept builds and their revisions. A build is never overwritten: each change adds a revision."""
+"""Kept builds and quotes, and their revisions. Nothing is overwritten: each change adds a revision."""
 
 from collections.abc import Callable, Iterator
-from datetime import datetime
+from datetime import date, datetime
 from secrets import token_hex
-from typing import Any
+from typing import Any, Generic, NamedTuple, TypeVar
 
 from msgspec import Struct
 from msgspec.structs import asdict
@@ -19,7 +19,8 @@ from sqlalchemy import (
     update,
 )
 
-from hitchworth.model.kept import BuildEntry, BuildSort, Revision, RevisionAction
+from hitchworth.model.kept import BuildEntry, BuildSort, KeptKind, Revision, RevisionAction
+from hitchworth.model.kept_quote import QuoteEntry
 from hitchworth.store import idempotency, tables
 from hitchworth.store.chain import Chain, KeptDocument, chained, checked
 from hitchworth.store.database import Database
@@ -27,13 +28,15 @@ from hitchworth.store.errors import DamagedError, NotKeptError, StaleError
 from hitchworth.store.idempotency import Claim, Done
 
 Clock = Callable[[], datetime]
+Entry = TypeVar("Entry", BuildEntry, QuoteEntry)
 
 _COLUMNS = [tables.revisions.c[name] for name in Revision.__struct_fields__]
-_ENTRY_COLUMNS = [tables.builds.c[name] for name in BuildEntry.__struct_fields__]
+_MADE = tables.builds.alias("made")
+_MADE_BUILD = select(_MADE.c.id).where(_MADE.c.quote == tables.builds.c.id).scalar_subquery().label("made_build")
 
 
 class Change(Struct, frozen=True, kw_only=True):
-    """A document to keep: who wants it kept and why, and by what its build is found in a list."""
+    """A document to keep: who wants it kept and why, and by what its build or quote is found in a list."""
 
     action: RevisionAction
     actor: str
@@ -43,18 +46,24 @@ class Change(Struct, frozen=True, kw_only=True):
     name: str
     jurisdiction: str | None
     registered_class: str | None
+    number: str | None = None
+    valid_until: date | None = None
+    accepted_on: date | None = None
+    """Those of a quote."""
     claim: Claim | None = None
     """The idempotency key of the request."""
 
 
 class BuildQuery(Struct, frozen=True, kw_only=True):
-    """Which builds to list, in which order, and from where on."""
+    """Which builds or quotes to list, in which order, and from where on."""
 
     name: str | None = None
     """A part of the name, without regard to case."""
     jurisdiction: str | None = None
     registered_class: str | None = None
     updated_since: datetime | None = None
+    accepted: bool | None = None
+    """Of quotes: those that are accepted, or those that are not."""
     trashed: bool = False
     sort: BuildSort = "-updated_at"
     after: tuple[str | datetime, str] | None = None
@@ -62,8 +71,11 @@ class BuildQuery(Struct, frozen=True, kw_only=True):
     limit: int = 50
 
 
-class Builds:
-    """The builds of every workspace. Each method takes the workspace, and sees no other."""
+class KeptRecords(Generic[Entry]):
+    """The builds, or the quotes, of every workspace. Each method takes the workspace, and sees no other."""
+
+    kind: KeptKind
+    _entry_type: type[Entry]
 
     def __init__(self, database: Database, clock: Clock, new_id: Callable[[], str] = lambda: token_hex(8)) -> None:
         self._database = database
@@ -71,132 +83,166 @@ class Builds:
         self._new_id = new_id
 
     def create(self, workspace: str, change: Change) -> Revision:
-        """Keep a new build. Raises KeyReusedError."""
+        """Keep a new one. Raises KeyReusedError."""
         with self._database.writing() as connection:
-            at = self._clock()
-            if change.claim and (done := idempotency.take(connection, workspace, change.claim, at)):
-                return _revision(connection, workspace, done.made, done.revision)
-            revision = _first(self._new_id(), change, at)
-            connection.execute(
-                insert(tables.builds).values(
-                    id=revision.build, workspace=workspace, created_at=at, **_present(revision, change, None)
-                )
-            )
-            _add(connection, workspace, revision, change)
-            return revision
+            writing = Writing(connection, workspace, self._clock())
+            return writing.made_before(change) or writing.create(self.kind, self._new_id(), change)
 
     def change(self, workspace: str, seen: Revision, change: Change) -> Revision:
-        """Make the next revision of a build, if the one that was seen is still the present one.
+        """Make the next revision, if the one that was seen is still the present one.
 
         Raises StaleError when it is not, KeyReusedError, and NotKeptError.
         """
         with self._database.writing() as connection:
-            at = self._clock()
-            if change.claim and (done := idempotency.take(connection, workspace, change.claim, at)):
-                return _revision(connection, workspace, done.made, done.revision)
-            revision = _next(seen, change, at)
-            trashed_at = at if change.action == "trashed" else None
-            changed = connection.execute(
-                update(tables.builds)
-                .where(_is(workspace, seen.build), tables.builds.c.digest == seen.digest)
-                .values(**_present(revision, change, trashed_at))
-            )
-            if changed.rowcount != 1:
-                raise StaleError(_revision(connection, workspace, seen.build, None))
-            _add(connection, workspace, revision, change)
-            return revision
+            writing = Writing(connection, workspace, self._clock())
+            return writing.made_before(change) or writing.change(self.kind, seen, change)
 
     def made_before(self, workspace: str, claim: Claim) -> Revision | None:
         """Return the revision that an earlier request under the key has made. Raises KeyReusedError."""
         with self._database.reading() as connection:
             done = idempotency.made(connection, workspace, claim, self._clock())
-            return None if done is None else _revision(connection, workspace, done.made, done.revision)
+            return None if done is None else revision_of(connection, workspace, done.made, done.revision)
 
-    def entry(self, workspace: str, build: str) -> BuildEntry:
-        """Return a build without its document. Raises NotKeptError."""
+    def entry(self, workspace: str, build: str) -> Entry:
+        """Return one without its document. Raises NotKeptError."""
         with self._database.reading() as connection:
-            return _entry(connection, workspace, build)
+            return self._entry(connection, workspace, build)
 
     def present(self, workspace: str, build: str) -> Revision:
-        """Return the present revision of a build. Raises NotKeptError."""
+        """Return the present revision. Raises NotKeptError."""
         with self._database.reading() as connection:
-            return _revision(connection, workspace, build, None)
+            return revision_of(connection, workspace, self._entry(connection, workspace, build).id, None)
 
-    def read(self, workspace: str, build: str, revision: int | None = None) -> tuple[BuildEntry, KeptDocument]:
-        """Return a build and one of its documents, the present one unless a revision is given. Raises NotKeptError."""
+    def read(self, workspace: str, build: str, revision: int | None = None) -> tuple[Entry, KeptDocument]:
+        """Return one with one of its documents, the present one unless a revision is given. Raises NotKeptError."""
         with self._database.reading() as connection:
-            entry = _entry(connection, workspace, build)
+            entry = self._entry(connection, workspace, build)
             number = entry.revision if revision is None else revision
             found = connection.execute(
                 select(*_COLUMNS, tables.revisions.c.body).where(_numbered(build, number))
             ).one_or_none()
             if found is None:
-                raise NotKeptError(f"the build has no revision {number}; the present one is {entry.revision}")
+                raise NotKeptError(f"the {self.kind} has no revision {number}; the present one is {entry.revision}")
             return entry, _document(found)
 
-    def list(self, workspace: str, query: BuildQuery) -> tuple[BuildEntry, ...]:
-        """Return the builds that fit, in order; one more than the limit where there are more."""
+    def list(self, workspace: str, query: BuildQuery) -> tuple[Entry, ...]:
+        """Return those that fit, in order; one more than the limit where there are more."""
         key, descending = _sort_key(query.sort)
         order = [column.desc() if descending else column.asc() for column in (key, tables.builds.c.id)]
-        statement = select(*_ENTRY_COLUMNS).where(*_conditions(workspace, query)).order_by(*order)
+        statement = select(*self._columns).where(*_conditions(workspace, self.kind, query)).order_by(*order)
         with self._database.reading() as connection:
             rows = connection.execute(statement.limit(query.limit + 1))
-            return tuple(tables.read_record(BuildEntry, row) for row in rows)
+            return tuple(tables.read_record(self._entry_type, row) for row in rows)
 
     def ids(self, workspace: str) -> tuple[str, ...]:
-        """Return the ids of all builds of a workspace, also of those in the trash, the oldest first."""
+        """Return the ids of all of a workspace, also of those in the trash, the oldest first."""
         columns = tables.builds.c
-        statement = select(columns.id).where(columns.workspace == workspace).order_by(columns.created_at, columns.id)
+        statement = select(columns.id).where(*_all_of(workspace, self.kind)).order_by(columns.created_at, columns.id)
         with self._database.reading() as connection:
             return tuple(connection.scalars(statement))
 
     def revisions(self, workspace: str, build: str, before: int | None, limit: int) -> tuple[Revision, ...]:
-        """Return the revisions of a build, the newest first; one more than the limit where there are more."""
+        """Return the revisions of one, the newest first; one more than the limit where there are more."""
         columns = tables.revisions.c
         statement = select(*_COLUMNS).where(columns.build == build).order_by(columns.revision.desc()).limit(limit + 1)
         if before is not None:
             statement = statement.where(columns.revision < before)
         with self._database.reading() as connection:
-            _entry(connection, workspace, build)
+            self._entry(connection, workspace, build)
             return tuple(tables.read_record(Revision, row) for row in connection.execute(statement))
 
     def history(self, workspace: str, build: str) -> Iterator[KeptDocument]:
-        """Yield every revision of a build with its document, the oldest first. Raises NotKeptError."""
+        """Yield every revision of one with its document, the oldest first. Raises NotKeptError."""
         with self._database.reading() as connection:
-            _entry(connection, workspace, build)
+            self._entry(connection, workspace, build)
             yield from _history(connection, build)
 
     def verify(self, workspace: str, build: str, look: Callable[[KeptDocument], None] = lambda _: None) -> Chain:
-        """Return how far the history of a build is as it was written; `look` sees each revision that fits, in order.
+        """Return how far the history of one is as it was written; `look` sees each revision that fits, in order.
 
-        Raises NotKeptError, and DamagedError when the build itself, beside its history, cannot be read.
+        Raises NotKeptError, and DamagedError when the record of it, beside its history, cannot be read.
         """
         with self._database.reading() as connection:
-            return checked(_entry(connection, workspace, build), _history(connection, build), look)
+            return checked(self._entry(connection, workspace, build), _history(connection, build), look)
+
+    @property
+    def _columns(self) -> Iterator[ColumnElement[Any]]:
+        for name in self._entry_type.__struct_fields__:
+            yield _MADE_BUILD if name == "made_build" else tables.builds.c[name]
+
+    def _entry(self, connection: Connection, workspace: str, build: str) -> Entry:
+        found = connection.execute(select(*self._columns).where(_is(workspace, self.kind, build))).one_or_none()
+        if found is None:
+            raise NotKeptError(f"there is no such {self.kind}")
+        return tables.read_record(self._entry_type, found)
 
 
-def _is(workspace: str, build: str) -> ColumnElement[bool]:
-    """The condition that every access to a single build goes through."""
-    return and_(tables.builds.c.workspace == workspace, tables.builds.c.id == build)
+class Builds(KeptRecords[BuildEntry]):
+    """The builds of every workspace."""
+
+    kind = "build"
+    _entry_type = BuildEntry
+
+
+class Writing(NamedTuple):
+    """A transaction that writes into a workspace."""
+
+    connection: Connection
+    workspace: str
+    at: datetime
+
+    def create(self, kind: KeptKind, new_id: str, change: Change, quote: str | None = None) -> Revision:
+        """Keep a new build or quote. quote: the one that a build comes from."""
+        revision = _first(new_id, change, self.at)
+        columns = _present(revision, change, None) | {"kind": kind, "quote": quote, "created_at": self.at}
+        self.connection.execute(insert(tables.builds).values(id=new_id, workspace=self.workspace, **columns))
+        _add(self.connection, self.workspace, revision, change)
+        return revision
+
+    def change(self, kind: KeptKind, seen: Revision, change: Change) -> Revision:
+        """Make the next revision. Raises StaleError when the one that was seen is not the present one."""
+        revision = _next(seen, change, self.at)
+        trashed_at = self.at if change.action == "trashed" else None
+        updated = self.connection.execute(
+            update(tables.builds)
+            .where(_is(self.workspace, kind, seen.build), tables.builds.c.digest == seen.digest)
+            .values(**_present(revision, change, trashed_at))
+        )
+        if updated.rowcount != 1:
+            raise StaleError(revision_of(self.connection, self.workspace, seen.build, None), kind)
+        _add(self.connection, self.workspace, revision, change)
+        return revision
+
+    def made_before(self, change: Change) -> Revision | None:
+        """Take the idempotency key of a change; where it was taken before, return what was made under it.
+
+        Raises KeyReusedError.
+        """
+        done = idempotency.take(self.connection, self.workspace, change.claim, self.at) if change.claim else None
+        return None if done is None else revision_of(self.connection, self.workspace, done.made, done.revision)
+
+
+def _is(workspace: str, kind: KeptKind, build: str) -> ColumnElement[bool]:
+    """The condition that every access to a single build or quote goes through."""
+    return and_(*_all_of(workspace, kind), tables.builds.c.id == build)
+
+
+def _all_of(workspace: str, kind: KeptKind) -> tuple[ColumnElement[bool], ...]:
+    return tables.builds.c.workspace == workspace, tables.builds.c.kind == kind
 
 
 def _numbered(build: str, revision: int) -> ColumnElement[bool]:
     return and_(tables.revisions.c.build == build, tables.revisions.c.revision == revision)
 
 
-def _entry(connection: Connection, workspace: str, build: str) -> BuildEntry:
-    found = connection.execute(select(*_ENTRY_COLUMNS).where(_is(workspace, build))).one_or_none()
+def revision_of(connection: Connection, workspace: str, build: str, revision: int | None) -> Revision:
+    """Return a revision of a build or quote, the present one where none is named. Raises NotKeptError."""
+    columns = tables.builds.c
+    owned = select(columns.revision).where(columns.workspace == workspace, columns.id == build)
+    number = connection.scalar(owned) if revision is None else revision
+    found = connection.execute(select(*_COLUMNS).where(_numbered(build, number or 0))).one_or_none()
     if found is None:
-        raise NotKeptError("there is no such build")
-    return tables.read_record(BuildEntry, found)
-
-
-def _revision(connection: Connection, workspace: str, build: str, revision: int | None) -> Revision:
-    """Return a revision, the present one where none is named. Raises NotKeptError."""
-    number = _entry(connection, workspace, build).revision if revision is None else revision
-    found = connection.execute(select(*_COLUMNS).where(_numbered(build, number))).one_or_none()
-    if found is None:
-        raise NotKeptError(f"the build has no revision {number}")
+        raise NotKeptError(f"there is no revision {number}")
     return tables.read_record(Revision, found)
 
 
@@ -239,10 +285,13 @@ def _chained(build: str, number: int, previous: str, change: Change, at: datetim
 
 
 def _present(revision: Revision, change: Change, trashed_at: datetime | None) -> dict[str, Any]:
-    """Return the columns of a build that change with a revision."""
+    """Return the columns that change with a revision."""
     return {
         "revision": revision.revision,
         "digest": revision.digest,
+        "number": change.number,
+        "valid_until": change.valid_until,
+        "accepted_on": change.accepted_on,
         "name": change.name,
         "folded_name": change.name.casefold(),
         "jurisdiction": change.jurisdiction,
@@ -264,9 +313,11 @@ def _sort_key(sort: BuildSort) -> tuple[ColumnElement[Any], bool]:
     return tables.builds.c["folded_name" if name == "name" else name], sort.startswith("-")
 
 
-def _conditions(workspace: str, query: BuildQuery) -> Iterator[ColumnElement[bool]]:
+def _conditions(workspace: str, kind: KeptKind, query: BuildQuery) -> Iterator[ColumnElement[bool]]:
     columns = tables.builds.c
-    yield columns.workspace == workspace
+    yield from _all_of(workspace, kind)
+    if query.accepted is not None:
+        yield columns.accepted_on.is_not(None) if query.accepted else columns.accepted_on.is_(None)
     yield columns.trashed_at.is_not(None) if query.trashed else columns.trashed_at.is_(None)
     if query.name is not None:
         yield columns.folded_name.contains(query.name.casefold(), autoescape=True)

@@ -8,6 +8,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from hitchworth.model.kept import BuildEntry, Revision
+from hitchworth.model.kept_quote import QuoteEntry
 from hitchworth.store.errors import DamagedError
 
 
@@ -63,8 +64,10 @@ class Chain(Struct, frozen=True):
     """The first revision that is altered, missing or does not fit. None: there is none."""
 
 
-def checked(present: BuildEntry, history: Iterable[KeptDocument], look: Callable[[KeptDocument], None]) -> Chain:
-    """Return how far a history fits, up to the revision that the build is at. `look` sees each that does."""
+def checked(
+    present: BuildEntry | QuoteEntry, history: Iterable[KeptDocument], look: Callable[[KeptDocument], None]
+) -> Chain:
+    """Return how far a history fits, up to the revision that the build or quote is at. `look` sees each that does."""
     count, digest = 0, ""
     for document in fitting(history):
         count, digest = document.revision.revision, document.revision.digest

@@ -8,6 +8,7 @@ import sqlite3
 from collections.abc import Iterator
 from contextlib import closing
 from datetime import UTC, datetime
+from functools import partial
 from pathlib import Path
 
 from msgspec import Struct
@@ -18,6 +19,7 @@ from hitchworth.store import tables
 from hitchworth.store.builds import Builds
 from hitchworth.store.database import Database, create_file, exists
 from hitchworth.store.errors import DamagedError, StoreError, UnavailableError
+from hitchworth.store.quotes import Quotes
 from hitchworth.store.schema import migrate, prepare
 
 _BATCH = 200
@@ -86,18 +88,20 @@ def copy(source: str, target: str) -> Copied:
 
 
 def _unfit_revisions(state: Database) -> Iterator[str]:
-    """Yield the first revision of each build that does not fit."""
-    builds = Builds(state, lambda: datetime.now(UTC))
+    """Yield the first revision of each build and quote that does not fit."""
+    columns = tables.builds.c
+    clock = partial(datetime.now, UTC)
+    records: dict[str, Builds | Quotes] = {each.kind: each for each in (Builds(state, clock), Quotes(state, clock))}
     with state.reading() as connection:
-        owned = connection.execute(select(tables.builds.c.workspace, tables.builds.c.id)).all()
-    for workspace, build in owned:
+        owned = connection.execute(select(columns.workspace, columns.kind, columns.id)).all()
+    for workspace, kind, build in owned:
         try:
-            unfit = builds.verify(workspace, build).first_unfit
-        except DamagedError:
-            yield f"build {build}"
+            unfit = records[kind].verify(workspace, build).first_unfit
+        except (DamagedError, KeyError):
+            yield f"{kind} {build}"
         else:
             if unfit is not None:
-                yield f"revision {unfit} of build {build}"
+                yield f"revision {unfit} of {kind} {build}"
 
 
 def _copy_rows(reading: Connection, writing: Connection, table: Table) -> int:

@@ -2,8 +2,9 @@
 
 import os
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import AbstractContextManager, contextmanager, nullcontext
 from pathlib import Path
+from threading import RLock
 from typing import Any
 
 from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url
@@ -13,7 +14,7 @@ from sqlalchemy.pool import StaticPool
 from hitchworth.store.errors import ReadOnlyError, UnavailableError, translated
 
 IN_MEMORY = ":memory:"
-"""The place of a database that ends with the process, for examples and tests in one thread at a time."""
+"""The place of a database that ends with the process, for examples and tests: all threads take turns."""
 
 WAIT_SECONDS = 10
 """How long a writer waits for another."""
@@ -31,6 +32,7 @@ class Database:
 
     def __init__(self, where: str) -> None:
         require_known(where)
+        self._turns: AbstractContextManager[object] = RLock() if where == IN_MEMORY else nullcontext()
         self.is_postgresql = where.startswith(_POSTGRESQL)
         if self.is_postgresql:
             self._writer = self._reader = _postgresql(where)
@@ -41,13 +43,13 @@ class Database:
     @contextmanager
     def writing(self) -> Iterator[Connection]:
         """Run a transaction that writes: all of it is kept, or nothing. Raises StoreError."""
-        with translated(), self._writer.begin() as connection:
+        with self._turns, translated(), self._writer.begin() as connection:
             yield connection
 
     @contextmanager
     def reading(self) -> Iterator[Connection]:
         """Run a transaction that reads: all its statements see the same state. Raises StoreError."""
-        with translated(), self._reader.connect() as connection:
+        with self._turns, translated(), self._reader.connect() as connection:
             if self.is_postgresql:
                 connection.execution_options(isolation_level="REPEATABLE READ")
             with connection.begin():

@@ -6,7 +6,7 @@ from contextlib import contextmanager
 from sqlalchemy.exc import DBAPIError
 from sqlalchemy.exc import TimeoutError as PoolTimeoutError
 
-from hitchworth.model.kept import Revision
+from hitchworth.model.kept import KeptKind, Revision
 
 
 class StoreError(Exception):
@@ -14,15 +14,15 @@ class StoreError(Exception):
 
 
 class NotKeptError(StoreError):
-    """There is no such build or revision in the workspace."""
+    """There is no such build, quote or revision in the workspace."""
 
 
 class StaleError(StoreError):
-    """The build has been changed since it was read. `present` is what it is at now."""
+    """The build or quote has been changed since it was read. `present` is what it is at now."""
 
-    def __init__(self, present: Revision) -> None:
-        super().__init__(f"the build is at revision {present.revision}")
-        self.present = present
+    def __init__(self, present: Revision, kind: KeptKind = "build") -> None:
+        super().__init__(f"the {kind} is at revision {present.revision}")
+        self.present, self.kind = present, kind
 
 
 class KeyReusedError(StoreError):
@@ -63,6 +63,18 @@ class BusyError(StoreError):
 
 class UnavailableError(StoreError):
     """The database cannot be reached or read."""
+
+
+class TooLargeError(StoreError):
+    """A file has more bytes than the server takes."""
+
+
+class NoFilesError(StoreError):
+    """The store has no place for files."""
+
+
+class DamagedFileError(StoreError):
+    """A stored file is missing, or is not the one that was added. It is never given out."""
 
 
 class DamagedError(StoreError):

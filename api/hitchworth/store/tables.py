@@ -1,11 +1,12 @@
 """The tables. Amounts are in no column: what is kept of a build is the bytes of its document."""
 
 from collections.abc import Callable
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from typing import Any, TypeVar
 
 import msgspec
 from sqlalchemy import (
+    BigInteger,
     Column,
     Dialect,
     ForeignKey,
@@ -46,6 +47,23 @@ class Instant(TypeDecorator[datetime]):
             return value
 
 
+class Day(TypeDecorator[date]):
+    """A date, as text."""
+
+    impl = PLAIN_TEXT
+    cache_ok = True
+
+    def process_bind_param(self, value: date | None, _dialect: Dialect) -> str | None:
+        return None if value is None else value.isoformat()
+
+    def process_result_value(self, value: str | None, _dialect: Dialect) -> Any:
+        """Return the date; what is none, as it is, so that `read_record` tells which record is damaged."""
+        try:
+            return None if value is None else date.fromisoformat(value)
+        except (TypeError, ValueError):
+            return value
+
+
 class Body(TypeDecorator[bytes]):
     """The bytes of a document. What somebody has put in their place comes as it is: `read_record` refuses it."""
 
@@ -76,6 +94,11 @@ builds = Table(
     metadata,
     Column("id", PLAIN_TEXT, primary_key=True),
     Column("workspace", PLAIN_TEXT, ForeignKey("workspaces.id"), nullable=False),
+    Column("kind", PLAIN_TEXT, nullable=False, server_default="build"),
+    Column("quote", PLAIN_TEXT),
+    Column("number", PLAIN_TEXT),
+    Column("valid_until", Day),
+    Column("accepted_on", Day),
     Column("revision", Integer, nullable=False),
     Column("digest", PLAIN_TEXT, nullable=False),
     Column("name", PLAIN_TEXT, nullable=False),
@@ -88,7 +111,10 @@ builds = Table(
     Index(None, "workspace", "updated_at", "id"),
     Index(None, "workspace", "created_at", "id"),
     Index(None, "workspace", "folded_name", "id"),
+    Index(None, "quote", unique=True),
 )
+"""Kept builds and kept quotes, which differ in their `kind`: one history, one list of links and one log for both. A
+quote has a number and days, and a build may come from a quote: one build from each."""
 
 revisions = Table(
     "revisions",
@@ -153,6 +179,17 @@ shares = Table(
     Column("expires_at", Instant, nullable=False),
     Column("revoked_at", Instant),
     Index(None, "build", "created_at", "id"),
+)
+
+evidence_files = Table(
+    "evidence_files",
+    metadata,
+    Column("workspace", PLAIN_TEXT, ForeignKey("workspaces.id"), nullable=False),
+    Column("sha256", PLAIN_TEXT, nullable=False),
+    Column("size", BigInteger, nullable=False),
+    Column("media_type", PLAIN_TEXT, nullable=False),
+    Column("added_at", Instant, nullable=False),
+    PrimaryKeyConstraint("workspace", "sha256"),
 )
 
 access_log = Table(

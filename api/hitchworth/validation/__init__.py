@@ -5,7 +5,7 @@ A fault has a JSON Pointer. Each interface turns it into a place of its own: a p
 
 from hitchworth.validation.classification_rules import unknown_jurisdiction
 from hitchworth.validation.decode import read_json, write_json
-from hitchworth.validation.document_format import is_bare_build, takes_document
+from hitchworth.validation.document_format import is_bare_build, own_members, takes_document
 from hitchworth.validation.errors import InvalidInputError, MalformedBodyError
 from hitchworth.validation.reading import check, read, read_text
 from hitchworth.validation.type_inspection import without_null
@@ -15,6 +15,7 @@ __all__ = [
     "MalformedBodyError",
     "check",
     "is_bare_build",
+    "own_members",
     "read",
     "read_json",
     "read_text",

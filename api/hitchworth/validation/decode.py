@@ -19,7 +19,7 @@ from msgspec import Struct
 
 from hitchworth.model.fault import Fault
 from hitchworth.validation.errors import MAX_COUNTED, MalformedBodyError
-from hitchworth.validation.fault_texts import describe_type, describe_type_error, shorten, with_suggestions
+from hitchworth.validation.fault_texts import MISSING, describe_type, describe_type_error, shorten, with_suggestions
 from hitchworth.validation.json_pointer import child_pointer
 from hitchworth.validation.type_inspection import (
     TypeForm,
@@ -162,7 +162,7 @@ class _Converter:
                     converted[field.name] = result
             elif is_required(field):
                 expected = describe_type(field.type)
-                self._add(Fault(pointer=at, detail="Required field is missing", expected=expected, found="nothing"))
+                self._add(Fault(pointer=at, detail=MISSING, expected=expected, found="nothing"))
                 converted[field.name] = _placeholder(field.type, at)
         self._add_unknown_fields(value, kind, pointer)
         return kind(**converted)

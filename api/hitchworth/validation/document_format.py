@@ -1,5 +1,7 @@
 """The format of a document: what an older release wrote is upgraded when it is read, and a bare build is a document.
 
+So is a kept build as the server answers it: what it has beside its document says which one it was, and is dropped.
+
 A step takes the decoded JSON object of a document of one format and returns it in the next. It is pure, and it stays
 as it is once its format has been released: documents of that format lie on disks.
 """
@@ -13,6 +15,9 @@ from msgspec import Raw
 
 from hitchworth.model.document import FORMAT, Document
 from hitchworth.model.fault import Fault
+from hitchworth.model.kept import KeptBuild
+from hitchworth.model.kept_quote import KeptQuote
+from hitchworth.model.quote_document import QuoteDocument
 from hitchworth.model.request import ClassificationRequest, DocumentComparisonRequest
 from hitchworth.validation.errors import InvalidInputError
 
@@ -22,6 +27,9 @@ Members: TypeAlias = dict[str, Any]
 STEPS: tuple[Callable[[Members], Members], ...] = ()
 """The step at index n - 1 leads from format n to format n + 1. There are FORMAT - 1 of them."""
 
+_BESIDE_DOCUMENT = frozenset((*KeptBuild.__struct_fields__, *KeptQuote.__struct_fields__)) - frozenset(
+    QuoteDocument.__struct_fields__
+)
 _UNREADABLE = (msgspec.MsgspecError, UnicodeDecodeError, RecursionError)
 _decoder = msgspec.json.Decoder(dict[str, Any], float_hook=Decimal)  # a number keeps all its digits
 _encoder = msgspec.json.Encoder(decimal_format="number")  # and stays a number
@@ -67,18 +75,27 @@ def is_bare_build(members: Members) -> bool:
     return "build" not in members and not members.keys().isdisjoint({"name", "components"})
 
 
+def own_members(members: Members) -> Members:
+    """Return the JSON object of a document; of a kept build as the server answers it, without what says which it is."""
+    if not members.keys() >= {"id", "revision", "digest", "build"}:
+        return members
+    return {name: value for name, value in members.items() if name not in _BESIDE_DOCUMENT}
+
+
 def document_body(
     body: bytes, pointer: str = "", newest: int = FORMAT, steps: Sequence[Callable[[Members], Members]] = STEPS
 ) -> PresentForm:
-    """Return a document in the format `newest`, a build alone as a document. `pointer`: where it stands.
+    """Return a document in the format `newest`, also a build alone or a kept build.
 
-    What is not a JSON object is returned as it is, so that decoding can say what is wrong with it. Raises
-    InvalidInputError when the format is newer.
+    pointer: where it stands. What is not a JSON object is returned as it is, so that decoding can say what is wrong
+    with it. Raises InvalidInputError when the format is newer.
     """
     try:
         members = msgspec.json.decode(body, type=dict[str, Raw])
     except _UNREADABLE:
         return PresentForm(body)
+    if (own := own_members(members)) is not members:
+        members, body = own, _encoder.encode(own)
     is_bare = is_bare_build(members)
     content, written = (b'{"build":%b}' % body, 1) if is_bare else (body, _format_of(members))
     if written > newest:

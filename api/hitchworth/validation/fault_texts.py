@@ -29,6 +29,7 @@ _SUGGESTIONS: ContextVar[dict[tuple[str, str], str]] = ContextVar("_SUGGESTIONS"
 """The suggestions that were made, by the unknown name and what was expected."""
 
 OUT_OF_RANGE = "Number is out of range"
+MISSING = "Required field is missing"
 
 _TYPE_NAMES: dict[TypeForm, str] = {
     bool: "true or false",
@@ -62,6 +63,19 @@ _DETAILS = tuple(
         (r"Expected `.*`, got `", "Wrong type"),
     )
 )
+
+VALUE_FAULTS = frozenset(
+    {
+        MISSING,
+        "Not one of the allowed values",
+        "Not a valid date",
+        "Not a number",
+        "null is not allowed here",
+        "Wrong type",
+        "Not a valid value",
+    }
+)
+"""The details of faults for which any value of the type will do."""
 
 
 def describe_type(kind: TypeForm) -> str:

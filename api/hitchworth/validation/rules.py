@@ -11,6 +11,7 @@ from hitchworth.model.cell import DepreciatedValueQuery, IndexedPriceQuery, Perc
 from hitchworth.model.document import Document
 from hitchworth.model.fault import Fault
 from hitchworth.model.options import Options
+from hitchworth.model.quote_document import QuoteDocument
 from hitchworth.model.request import (
     ClassificationRequest,
     DocumentComparisonRequest,
@@ -73,6 +74,7 @@ from hitchworth.validation.classification_rules import (
     unknown_destinations,
     unknown_jurisdiction,
 )
+from hitchworth.validation.evidence_rules import duplicate_evidence, impossible_times, unknown_subjects
 from hitchworth.validation.policy_rules import (
     contradictory_terms,
     deductibles_without_limit,
@@ -198,7 +200,7 @@ def classified_document_faults(request: ClassificationRequest) -> Iterator[Fault
         return
     yield from unknown_destinations(request)
     yield from duplicate_destinations(request)
-    for name in ("policies", "losses", "coordination", "answers", "sales_comparison", "photo"):
+    for name in ("policies", "losses", "coordination", "answers", "sales_comparison", "photo", "evidence"):
         if getattr(request, name):
             yield Fault(
                 pointer=f"/{name}",
@@ -287,6 +289,9 @@ DOCUMENT_RULES: tuple[Rule, ...] = (
     duplicate_destinations,
     invalid_answers,
     sales_faults,
+    duplicate_evidence,
+    unknown_subjects,
+    impossible_times,
 )
 """Of a document, whatever is computed from it: a file that is right for one computation is right for all."""
 
@@ -333,6 +338,23 @@ DEPRECIATION_QUERY_RULES: tuple[Rule, ...] = (
     ambiguous_age,
 )
 
+
+def quote_document_faults(document: QuoteDocument) -> Iterator[Fault]:
+    """Yield the faults of a kept quote: those of the request that it makes."""
+    for rule in QUOTE_RULES:
+        yield from rule(_quoted(document))
+
+
+def quote_document_faults_with_today(document: QuoteDocument, today: date) -> Iterator[Fault]:
+    """Yield the faults of a kept quote that depend on today's date."""
+    for rule in QUOTE_RULES_WITH_TODAY:
+        yield from rule(_quoted(document), today)
+
+
+def _quoted(document: QuoteDocument) -> QuoteRequest:
+    return QuoteRequest(**{name: getattr(document, name) for name in document.__struct_fields__})
+
+
 RULES: dict[type, tuple[Rule, ...]] = {
     Build: (*BUILD_RULES, missing_exchange_rates),
     Document: (valuation_faults, *DOCUMENT_RULES),
@@ -341,6 +363,7 @@ RULES: dict[type, tuple[Rule, ...]] = {
     GapRequest: (valuation_faults, *DOCUMENT_RULES),
     ProtectionRequest: (nested_build_faults, *DOCUMENT_RULES),
     QuoteRequest: QUOTE_RULES,
+    QuoteDocument: (quote_document_faults,),
     QuoteVarianceRequest: (*QUOTE_RULES, built_faults, different_built_currency),
     ProgressBillRequest: (*QUOTE_RULES, unclear_progress),
     ClassificationRequest: (
@@ -365,6 +388,7 @@ RULES_WITH_TODAY: dict[type, tuple[RuleWithToday, ...]] = {
     GapRequest: (answers_in_future,),
     ProtectionRequest: (answers_in_future,),
     QuoteRequest: QUOTE_RULES_WITH_TODAY,
+    QuoteDocument: (quote_document_faults_with_today,),
     QuoteVarianceRequest: QUOTE_RULES_WITH_TODAY,
     ProgressBillRequest: QUOTE_RULES_WITH_TODAY,
     ClassificationRequest: (as_of_in_future, answers_in_future),

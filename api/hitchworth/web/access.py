@@ -1,9 +1,10 @@
 """Who asks, and whether they may: the host, the key or link, its scope, and how often."""
 
 import re
-from asyncio import to_thread
-from collections.abc import Callable
-from logging import getLogger
+from asyncio import get_running_loop
+from collections.abc import Callable, Mapping
+from concurrent.futures import ThreadPoolExecutor
+from contextvars import copy_context
 from typing import TypeVar
 
 from hitchworth.model.caller import LOCAL_CALLER, Caller
@@ -33,7 +34,8 @@ _ID = re.compile("[0-9a-z]{1,40}")
 _FORWARDED = ("forwarded", "x-forwarded-for", "x-forwarded-host", "x-forwarded-proto", "x-real-ip", "via")
 """Headers that a proxy adds: behind one, whoever calls from this machine may stand for anybody."""
 
-_log = getLogger("hitchworth.access")
+_LOOK_UPS = ThreadPoolExecutor(max_workers=4, thread_name_prefix="hitchworth-look-up")
+"""The threads that look up keys and links: nobody waits behind long answers to be told that the key is wrong."""
 
 
 async def caller_of(operation: Operation, request: HTTPRequest) -> Caller | None:
@@ -61,25 +63,26 @@ def require_scope(operation: Operation, caller: Caller | None) -> None:
     raise RequestError(problems.INSUFFICIENT_SCOPE, detail, headers={"www-authenticate": challenge})
 
 
-async def note_access(operation: Operation, request: HTTPRequest, caller: Caller | None, status: int) -> None:
-    """Keep in the log who read or changed what. An entry that cannot be kept does not hold up the answer."""
+def note_access(operation: Operation, request: HTTPRequest, caller: Caller | None, status: int) -> None:
+    """Keep in the log who read or changed what. It is written later, so that it does not hold up the answer."""
     if caller is None or not operation.is_kept:
         return
     store = store_of(request)
-    build = request.state[SHARED].share.build if operation.is_shared else request.path_params.get("build")
-    try:
-        await to_thread(
-            store.access_log.add,
-            caller.workspace,
-            actor=caller.actor,
-            key=caller.key,
-            operation=operation.operation_id,
-            build=build if build is not None and _ID.fullmatch(build) else None,
-            status=status,
-            request_id=request_id(request),
-        )
-    except StoreError as error:
-        _log.error("The log of who did what lacks a request: %s", type(error).__name__)
+    build = request.state[SHARED].share.build if operation.is_shared else _kept_in(request.path_params)
+    store.access_log.add(
+        caller.workspace,
+        actor=caller.actor,
+        key=caller.key,
+        operation=operation.operation_id,
+        build=build if build is not None and _ID.fullmatch(build) else None,
+        status=status,
+        request_id=request_id(request),
+    )
+
+
+def _kept_in(path: Mapping[str, str]) -> str | None:
+    """Return the id of the build or quote that a path is about."""
+    return path.get("build", path.get("quote"))
 
 
 def store_of(request: HTTPRequest) -> Store:
@@ -95,7 +98,7 @@ async def _opened_by_link(request: HTTPRequest) -> Caller:
     """Return who reads through the share link in the path, and note what it opens. Raises RequestError."""
     store = store_of(request)
     try:
-        opened = await _from_store(lambda: open_share(store, str(request.path_params["link"])))
+        opened = await _looked_up(lambda: open_share(store, str(request.path_params["link"])))
     except UnknownCredentialError:
         raise RequestError(problems.NOT_FOUND, "There is no such link.") from None
     except EndedCredentialError as error:
@@ -126,16 +129,16 @@ async def _caller_of_key(store: Store, sent: list[str]) -> Caller:
             problems.INVALID_KEY, "Authorization must be the word Bearer, a space and a key.", "invalid_request"
         )
     try:
-        return await _from_store(lambda: caller_of_key(store, text.strip()))
+        return await _looked_up(lambda: caller_of_key(store, text.strip()))
     except UnknownCredentialError:
         raise _refused(problems.INVALID_KEY, "There is no such key.", "invalid_token") from None
     except EndedCredentialError as error:
         raise _refused(problems.INVALID_KEY, f"The key {error}.", "invalid_token") from None
 
 
-async def _from_store(ask: Callable[[], T]) -> T:
+async def _looked_up(ask: Callable[[], T]) -> T:
     try:
-        return await to_thread(ask)
+        return await get_running_loop().run_in_executor(_LOOK_UPS, copy_context().run, ask)
     except StoreError as error:
         raise kept_problem(error) from error
 
@@ -159,10 +162,12 @@ def _count(request: HTTPRequest, key: str) -> None:
 def _require_known_host(request: HTTPRequest) -> None:
     """Raise RequestError when the request is for another server, or comes from the page of another in a browser."""
     names: frozenset[str] = request.app.state["allowed_names"]
-    if not names:
-        return
-    if host_of(request.headers.get("host", "")) not in names:
+    origins: frozenset[str] = request.app.state["origins"]
+    host = host_of(request.headers.get("host", ""))
+    if names and host not in names:
         raise RequestError(problems.WRONG_HOST, problems.WRONG_HOST.description)
     origin = request.headers.get("origin")
-    if origin is not None and host_of_origin(origin) not in names:
+    if origin is None or origin in origins or not (names or origins):
+        return
+    if host_of_origin(origin) not in (names or {host}):
         raise RequestError(problems.FOREIGN_PAGE, problems.FOREIGN_PAGE.description)

@@ -2,15 +2,18 @@
 
 from hitchworth.web import (
     appraisals,
+    batches,
     build_parts,
     builds,
     cells,
     imports,
     kept_appraisals,
+    kept_quotes,
     quotes,
     reference_data,
     reports,
     service,
+    sheets,
     workbooks,
     workspace_access,
 )
@@ -18,15 +21,18 @@ from hitchworth.web.operation import Operation
 
 OPERATIONS: tuple[Operation, ...] = (
     *appraisals.OPERATIONS,
+    *batches.OPERATIONS,
     *reports.OPERATIONS,
     *quotes.OPERATIONS,
     *builds.OPERATIONS,
     *build_parts.OPERATIONS,
     *kept_appraisals.OPERATIONS,
+    *kept_quotes.OPERATIONS,
     *cells.OPERATIONS,
     *workspace_access.OPERATIONS,
     *imports.OPERATIONS,
     *workbooks.OPERATIONS,
+    *sheets.OPERATIONS,
     *reference_data.OPERATIONS,
     *service.OPERATIONS,
 )

@@ -9,10 +9,11 @@ from hitchworth.operations.readiness import load_reference_data
 from hitchworth.operations.settings import Settings
 from hitchworth.store import Store
 from hitchworth.web.api import operations_by_path
+from hitchworth.web.cross_origin import CrossOrigin, allowed_origins
 from hitchworth.web.docs import documentation_routes
 from hitchworth.web.hosts import allowed_names, keys_are_required
 from hitchworth.web.http import problem_response
-from hitchworth.web.metrics import Metrics, metrics_route
+from hitchworth.web.metrics import Metrics, metrics_operation
 from hitchworth.web.observation import Observation
 from hitchworth.web.pipeline import route
 from hitchworth.web.rate_limit import RateLimit
@@ -33,13 +34,15 @@ def create_app(
     settings, server = settings or Settings(), server or ServerState()
     server.store = store
     metrics = Metrics(server)
+    origins = allowed_origins(settings)
     application = Litestar(
         [
             *(route(path, operations) for path, operations in operations_by_path().items()),
             *documentation_routes(),
-            *([metrics_route(metrics)] if settings.metrics else ()),
+            *([route("/metrics", [metrics_operation(metrics)])] if settings.metrics else ()),
         ],
         on_startup=[_load_reference_data],
+        on_shutdown=[_finish],
         exception_handlers={Exception: problem_response},
         state=State(
             {
@@ -47,6 +50,7 @@ def create_app(
                 "settings": settings,
                 "server": server,
                 "allowed_names": allowed_names(settings) if served or settings.allowed_hosts else frozenset(),
+                "origins": origins,
                 "keys_are_required": keys_are_required(settings),
                 "rate_limit": RateLimit(settings.rate_limit),
             }
@@ -55,8 +59,17 @@ def create_app(
         openapi_config=None,
         logging_config=None,
     )
+    if origins:
+        application.asgi_handler = CrossOrigin(application.asgi_handler, origins)
     application.asgi_handler = Observation(application.asgi_handler, metrics, server, access_log=settings.access_log)
     return application
+
+
+async def _finish(application: Litestar) -> None:
+    """Write what waits to be written: the process may end before its store is closed."""
+    store: Store | None = application.state["store"]
+    if store is not None:
+        await to_thread(store.finish)
 
 
 async def _load_reference_data() -> None:

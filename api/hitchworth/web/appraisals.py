@@ -2,8 +2,8 @@
 
 from functools import partial
 
-from hitchworth.operations import appraisals
-from hitchworth.operations.renderings import AS_CHART, AS_JSON, as_tables
+from hitchworth.operations import appraisals, result_tables
+from hitchworth.operations.renderings import AS_CHART, AS_JSON, AS_TABLE
 from hitchworth.web.operation import Operation
 
 _post = partial(Operation, method="POST", tag="Appraisal")
@@ -12,55 +12,69 @@ OPERATIONS: tuple[Operation, ...] = (
     _post(
         path="/v1/estimates",
         function=appraisals.create_estimate,
-        renderings=(AS_JSON, *as_tables(lambda estimate: estimate.lines)),
+        renderings=(AS_JSON, *AS_TABLE),
+        tables=result_tables.ESTIMATE,
         example="estimate",
     ),
     _post(
         path="/v1/estimate-comparisons",
         function=appraisals.create_estimate_comparison,
+        renderings=(AS_JSON, *AS_TABLE),
+        tables=result_tables.ESTIMATE_COMPARISON,
         example="estimate-comparison",
         run_in_thread=True,
     ),
     _post(
         path="/v1/document-comparisons",
         function=appraisals.create_document_comparison,
-        renderings=(AS_JSON, *as_tables(lambda comparison: comparison.changes)),
+        renderings=(AS_JSON, *AS_TABLE),
+        tables=result_tables.DOCUMENT_COMPARISON,
         example="document-comparison",
         run_in_thread=True,
     ),
     _post(
         path="/v1/value-curves",
         function=appraisals.create_value_curve,
-        renderings=(AS_JSON, *as_tables(lambda curve: curve.points), AS_CHART),
+        renderings=(AS_JSON, *AS_TABLE, AS_CHART),
+        tables=result_tables.VALUE_CURVE,
         example="value-curve",
         run_in_thread=True,
     ),
     _post(
         path="/v1/sales-comparisons",
         function=appraisals.create_sales_comparison,
+        renderings=(AS_JSON, *AS_TABLE),
+        tables=result_tables.SALES_COMPARISON,
         example="sales-comparison",
     ),
     _post(
         path="/v1/classifications",
         function=appraisals.create_classification,
+        renderings=(AS_JSON, *AS_TABLE),
+        tables=result_tables.ASSESSMENT,
         example="classification",
     ),
     _post(
         path="/v1/settlements",
         function=appraisals.create_settlements,
-        renderings=(AS_JSON, *as_tables(lambda settlements: settlements.matrix)),
+        renderings=(AS_JSON, *AS_TABLE),
+        tables=result_tables.SETTLEMENTS,
         example="settlement",
         run_in_thread=True,
     ),
     _post(
         path="/v1/gap-statements",
         function=appraisals.create_gap_statement,
+        renderings=(AS_JSON, *AS_TABLE),
+        tables=result_tables.GAP_STATEMENT,
         example="gap-statement",
         run_in_thread=True,
     ),
     _post(
         path="/v1/protection-checks",
         function=appraisals.create_protection_check,
+        renderings=(AS_JSON, *AS_TABLE),
+        tables=result_tables.PROTECTION,
         example="protection-check",
     ),
 )

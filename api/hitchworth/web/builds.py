@@ -5,9 +5,9 @@ from typing import Any
 
 from hitchworth.model.document import Document
 from hitchworth.model.kept import KeptBuild, Revision
-from hitchworth.operations import builds, revisions
+from hitchworth.operations import builds, result_tables, revisions
 from hitchworth.operations.builds import BUILDS
-from hitchworth.operations.renderings import AS_DOCUMENT
+from hitchworth.operations.renderings import AS_DOCUMENT, AS_JSON, AS_TABLE
 from hitchworth.web.operation import Operation
 from hitchworth.web.pipeline import MERGE_PATCH
 
@@ -37,7 +37,13 @@ BUILD = BUILDS + "/{build}"
 
 OPERATIONS: tuple[Operation, ...] = (
     add(path=BUILDS, function=builds.create_build, body=Document, renderings=(AS_DOCUMENT,), example="kept-build"),
-    read(path=BUILDS, function=builds.list_builds, headers={"Link": next_page}),
+    read(
+        path=BUILDS,
+        function=builds.list_builds,
+        headers={"Link": next_page},
+        renderings=(AS_JSON, *AS_TABLE),
+        tables=result_tables.BUILDS,
+    ),
     read(path=BUILD, function=builds.get_build, renderings=(AS_DOCUMENT,), headers={"ETag": _tag}),
     alter(
         method="PUT",
@@ -58,7 +64,13 @@ OPERATIONS: tuple[Operation, ...] = (
     ),
     alter(method="DELETE", path=BUILD, function=builds.trash_build),
     alter(method="POST", path=BUILD + "/recover", function=builds.recover_build),
-    read(path=BUILD + "/revisions", function=revisions.list_revisions, headers={"Link": next_page}),
+    read(
+        path=BUILD + "/revisions",
+        function=revisions.list_revisions,
+        headers={"Link": next_page},
+        renderings=(AS_JSON, *AS_TABLE),
+        tables=result_tables.REVISIONS,
+    ),
     read(
         path=BUILD + "/revisions/{revision}",
         function=revisions.get_revision,

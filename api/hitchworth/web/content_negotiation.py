@@ -29,8 +29,12 @@ def _media_range(part: str) -> tuple[str, float]:
 
 
 def _quality(media_type: str, media_ranges: Sequence[tuple[str, float]]) -> float:
-    """Return the weight that the most specific range gives a media type; of a range named twice, the higher."""
-    for specific in (media_type, f"{media_type.partition('/')[0]}/*", "*/*"):
+    """Return the weight that the most specific range gives a media type, whatever its parameters.
+
+    Of a range named twice, the higher.
+    """
+    essence = media_type.partition(";")[0]
+    for specific in (essence, f"{essence.partition('/')[0]}/*", "*/*"):
         weights = [weight for media_range, weight in media_ranges if media_range == specific]
         if weights:
             return max(weights)

@@ -11,9 +11,11 @@ from litestar.datastructures import State
 from litestar.exceptions import HTTPException, InternalServerException
 from litestar.response.base import ASGIResponse
 
+from hitchworth.localization.locales import SOURCE
 from hitchworth.model.fault import Fault
+from hitchworth.operations.renderings import AS_CELL, AS_TABLE
 from hitchworth.operations.settings import Settings
-from hitchworth.operations.tables import csv_table, tsv_table
+from hitchworth.operations.tables import FilledTable
 from hitchworth.validation.errors import in_a_line, other_rows
 from hitchworth.web import problems
 from hitchworth.web.problems import PROBLEM_JSON, Problem, RequestError
@@ -23,6 +25,9 @@ HTTPRequest = Request[None, None, State]
 _MAX_TIMES_READ = 10
 """A body that is too large is read up to so many times the limit and discarded: a client that writes it all before it
 reads the response would miss the response otherwise."""
+
+_BY_NAME = {rendering.name: rendering for rendering in (AS_CELL[0], *AS_TABLE)}
+"""The formats that say what is wrong in their own way, for a request that is refused before its format is read."""
 
 _encode = msgspec.json.Encoder().encode
 _log = getLogger("hitchworth.web")
@@ -73,7 +78,7 @@ def http_response(
     headers: Mapping[str, str] | None = None,
 ) -> ASGIResponse:
     """Return a response. The response to HEAD has the headers of GET and no content."""
-    all_headers = {**_common_headers(request), **(headers or {})}
+    all_headers = {**response_headers(request), **(headers or {})}
     head = request.method == "HEAD"
     if status != HTTPStatus.NOT_MODIFIED:
         all_headers |= {"content-type": content_type, "content-length": str(len(content))}
@@ -81,7 +86,7 @@ def http_response(
     return ASGIResponse(body=body, headers=all_headers, status_code=status, is_head_response=head)
 
 
-def _common_headers(request: HTTPRequest) -> dict[str, str]:
+def response_headers(request: HTTPRequest) -> dict[str, str]:
     """Return the headers of every response."""
     own: dict[str, str] = request.state.get("headers", {})
     return {"x-content-type-options": "nosniff", "x-request-id": request_id(request), **own}
@@ -108,19 +113,19 @@ def problem_response(request: HTTPRequest, error: Exception) -> Response[bytes]:
         b"" if request.method == "HEAD" else content,
         media_type=media_type,
         status_code=200 if in_body else problem.status,
-        headers={**_common_headers(request), "cache-control": "no-store", **request_error.headers},
+        headers={**response_headers(request), "cache-control": "no-store", **request_error.headers},
     )
 
 
 def _in_format_of_answer(request: HTTPRequest, problem: Problem) -> tuple[bytes, str]:
     """Return a problem as its caller reads the answer: as a line of text or a table where that is what it asked for."""
-    name = request.state.get("format")
-    if name == "text":
-        return f"Error: {_in_a_line(problem)}".encode(), "text/plain"
-    if name == "csv":
-        return csv_table(_rows(problem), line_end="\r\n").encode(), "text/csv"
-    if name == "tsv":
-        return tsv_table(_rows(problem)).encode(), "text/tab-separated-values"
+    rendering = request.state.get("rendering") or _BY_NAME.get(request.query_params.get("format", ""))
+    if rendering is not None and rendering.name == "text":
+        return f"Error: {_in_a_line(problem)}".encode(), rendering.media_type
+    if rendering in AS_TABLE:
+        locale = request.state.get("table_locale") or SOURCE
+        table = FilledTable(name="faults", record=ProblemRow, rows=_rows(problem), locale=locale)
+        return rendering.render(table), rendering.media_type
     return _encode(problem), PROBLEM_JSON
 
 

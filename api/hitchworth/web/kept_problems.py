@@ -2,7 +2,7 @@
 
 from logging import getLogger
 
-from hitchworth.operations.changes import TrashedError
+from hitchworth.operations.changes import QuoteStageError, TrashedError
 from hitchworth.store.errors import (
     BusyError,
     DamagedError,
@@ -23,6 +23,7 @@ from hitchworth.web.problems import ProblemType, RequestError
 _KINDS: dict[type[Exception], ProblemType] = {
     NotKeptError: problems.NOT_FOUND,
     TrashedError: problems.IN_TRASH,
+    QuoteStageError: problems.QUOTE_STAGE,
     KeyReusedError: problems.KEY_REUSED,
     MadeBeforeError: problems.MADE_BEFORE,
     KeyInUseError: problems.KEY_IN_USE,
@@ -38,13 +39,16 @@ _RETRY_AFTER = {"retry-after": "1"}
 _log = getLogger("hitchworth.web")
 
 
-def kept_problem(error: StoreError | TrashedError) -> RequestError:
+def kept_problem(error: StoreError | TrashedError | QuoteStageError) -> RequestError:
     """Return the error as the answer to a request. What a database says of itself is not told."""
     if isinstance(error, StaleError):
         return _stale(error)
     kind = _KINDS.get(type(error), problems.STORE_UNAVAILABLE)
     if kind.status < 500:
-        return RequestError(kind, str(error), headers=_RETRY_AFTER if kind is problems.KEY_IN_USE else {})
+        detail = str(error)
+        return RequestError(
+            kind, detail[:1].upper() + detail[1:], headers=_RETRY_AFTER if kind is problems.KEY_IN_USE else {}
+        )
     _log.error("The store cannot do what was asked: %s", type(error).__name__)
     return RequestError(kind, kind.description, headers=_RETRY_AFTER if kind is problems.STORE_BUSY else {})
 
@@ -53,5 +57,5 @@ def _stale(error: StaleError) -> RequestError:
     present = error.present
     why = f": {present.message}" if present.message else ""
     at = f"{present.at:%Y-%m-%d %H:%M:%S} UTC"
-    detail = f"The build is at revision {present.revision}, made by {present.actor} at {at}{why}."
+    detail = f"The {error.kind} is at revision {present.revision}, made by {present.actor} at {at}{why}."
     return RequestError(problems.PRECONDITION_FAILED, detail, headers={"etag": f'"{present.digest}"'})

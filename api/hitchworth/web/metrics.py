@@ -3,18 +3,17 @@
 from importlib.metadata import version
 from typing import NamedTuple
 
-from litestar.handlers import HTTPRouteHandler
-from litestar.response.base import ASGIResponse
 from prometheus_client import CollectorRegistry, Counter, Gauge, Histogram, generate_latest
 from prometheus_client.gc_collector import GCCollector
 from prometheus_client.process_collector import ProcessCollector
 
-from hitchworth.web.access import caller_of
-from hitchworth.web.http import HTTPRequest, http_response
+from hitchworth.operations.renderings import Rendering
 from hitchworth.web.operation import Operation
 from hitchworth.web.server_state import ServerState
 
-CONTENT_TYPE = "text/plain; version=0.0.4; charset=utf-8"
+AS_COUNTS = Rendering("text", "text/plain; version=0.0.4", lambda content: content)
+"""The text format of Prometheus."""
+
 _SECONDS = (0.005, 0.01, 0.025, 0.05, 0.1, 0.25, 0.5, 1.0, 2.5, 5.0, 10.0, 30.0, 60.0)
 
 
@@ -76,20 +75,22 @@ class Metrics:
         return generate_latest(self._registry)
 
 
-def get_metrics() -> bytes:
-    """Get what the server counts."""
-    raise NotImplementedError  # only its address and scope matter
+def metrics_operation(metrics: Metrics) -> Operation:
+    """Return the operation that answers with the counts: to anybody on loopback, else to a caller with a key.
 
+    It is not in the description of the API, which is for its callers.
+    """
 
-_ACCESS = Operation(method="GET", path="/metrics", tag="Service", function=get_metrics, scope="read")
-"""Who may see the counts: anybody on loopback, else a caller with a key."""
+    def get_metrics() -> bytes:
+        """Get what the server counts."""
+        return metrics.text()
 
-
-def metrics_route(metrics: Metrics) -> HTTPRouteHandler:
-    """Return the route of the metrics. It is not in the description of the API, which is for its callers."""
-
-    async def handle(request: HTTPRequest) -> ASGIResponse:
-        await caller_of(_ACCESS, request)
-        return http_response(request, metrics.text(), CONTENT_TYPE, headers={"cache-control": "no-store"})
-
-    return HTTPRouteHandler("/metrics", http_method=["GET", "HEAD"], status_code=200, include_in_schema=False)(handle)
+    return Operation(
+        method="GET",
+        path="/metrics",
+        tag="Service",
+        function=get_metrics,
+        renderings=(AS_COUNTS,),
+        scope="read",
+        probe=True,
+    )

@@ -15,15 +15,16 @@ from typing import Any, TypeAlias
 import msgspec
 
 from hitchworth.model.build import Build
-from hitchworth.model.document import FORMAT
+from hitchworth.model.document import FORMAT, Locale
 from hitchworth.model.fault import Fault
+from hitchworth.model.kept import KeptBuild
 from hitchworth.model.numbers import NOTE
-from hitchworth.operations.renderings import JSON, Rendering
+from hitchworth.operations.renderings import JSON, NDJSON, Rendering
 from hitchworth.operations.settings import Settings
 from hitchworth.reference.jurisdictions import jurisdictions
 from hitchworth.validation.type_inspection import is_record
 from hitchworth.web.api import OPERATIONS, operations_by_path
-from hitchworth.web.examples import example_body, example_of, example_response
+from hitchworth.web.examples import example_body, example_lines, example_of, example_response, example_rows
 from hitchworth.web.examples.kept import EXAMPLE_LINK
 from hitchworth.web.operation import HEADERS, LINK, Operation, Parameter
 from hitchworth.web.problems import INVALID_INPUT, PROBLEM_JSON, PROBLEM_TYPES, Problem, ProblemType
@@ -32,6 +33,8 @@ from hitchworth.web.type_documentation import Explanations, explanations, with_n
 
 Document: TypeAlias = dict[str, Any]
 
+_DOCUMENTS_TOO = (Build, KeptBuild)
+"""What stands for a document, where one is taken."""
 IF_MATCH = HEADERS["if_match"]
 _REF = "#/components/schemas/{name}"
 _DESCRIPTION = f"""What a self-built camping trailer costs to replace, what it is worth after depreciation, how its
@@ -48,7 +51,8 @@ policy: not known. Elsewhere the description of the field says what follows.
 
 **A document** is a build with its policies, losses, answers and settings: a person keeps it in a file and sends it to
 any computation, with `as_of` beside it. Policies and losses may be left out; the answer then says what is missing. A
-build alone is the shortest document. `format` is the version of the document format, {FORMAT} in this release; an older
+build alone is the shortest document, and a kept build as the server answers it is one too: what it has beside its
+document only says which one it was. `format` is the version of the document format, {FORMAT} in this release; an older
 document is upgraded when it is read, and one that names no format has format 1.
 
 **Errors** are problem documents (RFC 9457) with every fault of the request at once, each with its JSON Pointer; the
@@ -64,13 +68,22 @@ _TAGS = {
     "Appraisal": "A build, policies and losses in; figures, verdicts and questions out. Nothing is stored.",
     "Quotes": "A build and how a workshop prices it in; quotes, change orders, variances and their reports out.",
     "Kept builds": "Builds that the server keeps, with their history. They need a server with a database.",
-    "Cells": "One figure or one short text for the web function of a spreadsheet, by GET.",
+    "Kept quotes": "Quotes that the server keeps, with their history: accepted, changed, and what became of them.",
+    "Cells": "One figure or one short text for the web function of a spreadsheet, by GET; a column of them by POST.",
+    "Spreadsheets": "Macros to install in a spreadsheet program, and the values for the rows that they send.",
     "Reference data": "The tables and definitions behind the appraisals, with their sources.",
     "Access": "Who may use a workspace, the log of who did, and the workspace itself.",
     "Shared builds": "What somebody without a key reads through a share link.",
     "Service": "The server itself.",
 }
 _FORMAT = "Format of the answer, whatever the header Accept says. For callers that cannot set a header."
+_TABLE = "Which table of the answer, where the format is one: csv, tsv, xlsx or ods."
+_TABLE_LOCALE = (
+    "The locale whose spreadsheet is to open the table. CSV has its decimal mark; with a decimal comma, semicolons "
+    "between the cells; and, but for en-US, a byte order mark. TSV always has a point. XLSX and ODS know numbers from "
+    "text. "
+    "Default: the locale of the answer's texts, else en-US."
+)
 _FAULTS = "How a problem is answered. Default: with the status of the error."
 _IN_BODY = "with status 200, for callers that cannot read the body of an error, such as a spreadsheet macro"
 _STATUS_TEXTS = {
@@ -80,10 +93,10 @@ _STATUS_TEXTS = {
     404: "Nothing has this address.",
     406: "The answer is not available in a format that Accept allows.",
     408: "The body came too slowly.",
-    409: "The build is in the trash, a request under the idempotency key is in work or has made its key or link "
-    "before, a deletion is not confirmed, or a key has been replaced already.",
+    409: "The build or quote is in the trash, the quote is at another stage, a request under the idempotency key is in "
+    "work or has made its key or link before, a deletion is not confirmed, or a key has been replaced already.",
     410: "The share link has expired or was revoked.",
-    412: "The build has been changed.",
+    412: "The build or quote has been changed.",
     413: "The body is too large.",
     415: "The body is in a format that is not supported.",
     421: "The server does not go by the name in the header Host.",
@@ -179,18 +192,17 @@ def _operation(operation: Operation) -> Document:
         if not operation.example:  # a workbook, which is no text
             file["examples"] = {"demo": {"externalValue": "/v1/workbook-template?demo=true"}}
         content = dict.fromkeys(operation.files, file)
-        if "text/csv" in content:
-            content["text/csv"] = {"schema": {"type": "string"}, "example": example_body(operation).decode()}
+        for text in content.keys() & {"text/csv", NDJSON}:
+            pattern = {"pattern": r"\S"} if operation.streams else {}  # a batch has a line
+            content[text] = {"schema": {"type": "string", **pattern}, "example": example_body(operation).decode()}
+        if operation.rows is not None:
+            schema = {"type": "array", "items": _reference(operation.rows)}
+            content[JSON] = {"schema": schema, "example": example_rows(operation)}
         described["requestBody"] = {"required": True, "content": content}
     elif operation.request_type is not None:
         media = {"schema": _body(operation), "example": msgspec.json.decode(example_body(operation))}
         described["requestBody"] = {"required": True, "content": {operation.media_type: media}}
     return described
-
-
-def _rotates(operation: Operation) -> bool:
-    """Whether it replaces something that may have been replaced already."""
-    return operation.path.endswith("/rotate")
 
 
 def _security(operation: Operation) -> list[Document]:
@@ -201,17 +213,17 @@ def _security(operation: Operation) -> list[Document]:
 
 
 def _statuses(operation: Operation) -> tuple[int, ...]:
+    """The statuses of its problems: what follows from its record, and those that it names itself."""
     in_path = operation.is_shared or any(parameter.place == "path" for parameter in operation.parameters)
     names = {parameter.name for parameter in operation.parameters}
     needs_condition = any(parameter.name == IF_MATCH and parameter.required for parameter in operation.parameters)
-    changes = operation.scope is not None and operation.method != "GET"
-    return (
+    followed = (
         400,
         *(() if operation.is_open else (401,)),
         *(() if operation.probe else (403,)),
         *((404,) if in_path else ()),
         406,
-        *((409,) if names & {IF_MATCH, HEADERS["idempotency_key"], "confirm"} or _rotates(operation) else ()),
+        *((409,) if names & {IF_MATCH, HEADERS["idempotency_key"]} else ()),
         *((410,) if operation.is_shared else ()),
         *((412,) if IF_MATCH in names else ()),
         *((408, 413, 415) if operation.request_type is not None else ()),
@@ -222,8 +234,9 @@ def _statuses(operation: Operation) -> tuple[int, ...]:
         500,
         *((501,) if operation.is_kept else ()),
         503,
-        *((507,) if changes else ()),
+        *((507,) if operation.changes else ()),
     )
+    return tuple(sorted({*followed, *operation.further_statuses}))
 
 
 def _parameters(operation: Operation) -> list[Document]:
@@ -232,8 +245,23 @@ def _parameters(operation: Operation) -> list[Document]:
         *([dict(_LINK)] if operation.is_shared else []),
         *(_parameter(operation, parameter) for parameter in operation.parameters),
         _query("format", f"{_FORMAT} Default: by Accept, else `{next(iter(formats))}`.", formats),
+        *_table_parameters(operation),
         _query("faults", _FAULTS, {"in-body": _IN_BODY}),
     ]
+
+
+def _table_parameters(operation: Operation) -> Iterator[Document]:
+    if not operation.tables:
+        return
+    tables = {table.name: table.description for table in operation.tables}
+    yield _query("table", f"{_TABLE} Default: `{next(iter(tables))}`.", tables)
+    yield {
+        "name": "table_locale",
+        "in": "query",
+        "required": False,
+        "description": _TABLE_LOCALE,
+        "schema": dict(msgspec.json.schema(Locale)),
+    }
 
 
 def _query(name: str, description: str, values: Mapping[str, str]) -> Document:
@@ -277,7 +305,7 @@ def _success(operation: Operation) -> Document:
     names = [
         *operation.headers,
         *(["ETag"] if operation.cache != "never" and "ETag" not in operation.headers else []),
-        *(["Content-Language"] if operation.request_type is not None and not operation.reads_body else []),
+        *(["Content-Language"] if operation.request_type is not None and _names_locale(operation) else []),
     ]
     headers: Document = {"X-Request-Id": {"$ref": "#/components/headers/X-Request-Id"}}
     headers |= {} if operation.probe else {name: _text_header(text) for name, text in _RATE_LIMIT_HEADERS.items()}
@@ -285,6 +313,11 @@ def _success(operation: Operation) -> Document:
     content = {rendering.media_type: _media(operation, rendering) for rendering in operation.renderings}
     content[PROBLEM_JSON] = {"schema": _reference(Problem)}  # with ?faults=in-body
     return {"description": operation.summary, "headers": headers, "content": content}
+
+
+def _names_locale(operation: Operation) -> bool:
+    """Whether the request says in which locale its answer is."""
+    return not operation.reads_body and operation.rows is None and not operation.streams
 
 
 def _text_header(description: str) -> Document:
@@ -302,6 +335,8 @@ def _media(operation: Operation, rendering: Rendering) -> Document:
     if rendering.media_type == JSON:
         schema = _output(_reference(operation.response_type), _output_names())
         return {"schema": schema, "example": example_response(operation)}
+    if rendering.media_type == NDJSON:
+        return {"schema": {"type": "string"}, "example": example_lines(operation)}
     return {"schema": {"type": "string"} | ({} if rendering.media_type.startswith("text/") else {"format": "binary"})}
 
 
@@ -346,9 +381,9 @@ def _reference(kind: Any) -> Document:
 
 
 def _body(operation: Operation) -> Document:
-    """The schema of a body. Where it may be a build alone, only one of the two fits: they share no required field."""
+    """The schema of a body. Where a build alone or a kept build may stand for a document, only one of them fits."""
     schema = _reference(operation.request_type)
-    return {"anyOf": [schema, _reference(Build)]} if operation.takes_document else schema
+    return {"anyOf": [schema, *map(_reference, _DOCUMENTS_TOO)]} if operation.takes_document else schema
 
 
 def _schemas() -> Document:
@@ -368,9 +403,10 @@ def _output_names() -> Mapping[str, str]:
 
 
 def _request_records() -> Document:
-    bodies = (operation.request_type for operation in OPERATIONS if operation.request_type is not None)
+    bodies = (*(operation.request_type for operation in OPERATIONS if operation.request_type is not None), KeptBuild)
     parameters = (each.kind for operation in OPERATIONS for each in operation.parameters if is_record(each.kind))
-    return _components((*bodies, *parameters))
+    rows = (operation.rows for operation in OPERATIONS if operation.rows is not None)
+    return _components((*bodies, *parameters, *rows))
 
 
 def _answer_records() -> Document:
@@ -379,7 +415,8 @@ def _answer_records() -> Document:
 
 
 def _components(kinds: Iterable[Any]) -> Document:
-    return dict(msgspec.json.schema_components(kinds, ref_template=_REF)[1])
+    described = msgspec.json.schema_components(kinds, ref_template=_REF)[1]
+    return dict(msgspec.to_builtins(described))  # an example may be a number or a date
 
 
 def _answers_json(operation: Operation) -> bool:

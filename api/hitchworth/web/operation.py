@@ -18,6 +18,7 @@ from msgspec.structs import fields
 
 from hitchworth.model.caller import Scope
 from hitchworth.operations.renderings import AS_JSON, JSON, Rendering
+from hitchworth.operations.tables import ResultTable
 from hitchworth.validation import takes_document, without_null
 
 Method: TypeAlias = Literal["GET", "POST", "PUT", "PATCH", "DELETE"]
@@ -38,6 +39,10 @@ STORE, CALLER, SHARED = "store", "caller", "shared"
 """The names of the parameters that take the store, who asks, and what a share link opens."""
 LINK = "link"
 """The part of a path that is a share link."""
+
+STREAM = ("instance", "max_bytes")
+"""The names of the parameters of what streams: the request to which its lines belong, and how long they may be."""
+_NOT_SENT = (REQUEST, SERVER, STORE, CALLER, SHARED, *STREAM)
 
 HEADERS: Mapping[str, str] = {"if_match": "If-Match", "idempotency_key": "Idempotency-Key"}
 """The parameters that are headers."""
@@ -70,6 +75,8 @@ class Operation(Struct, frozen=True, kw_only=True):
     function: Callable[..., Any]
     renderings: tuple[Rendering, ...] = (AS_JSON,)
     """The formats of the response. The first is the default."""
+    tables: tuple[ResultTable, ...] = ()
+    """The tables in the result, for the formats that are tables. The first is the default."""
     status: int = 200
     """The status of a response without a problem."""
     cache: Cache = "never"
@@ -83,10 +90,16 @@ class Operation(Struct, frozen=True, kw_only=True):
     """The media type of the body."""
     files: tuple[str, ...] = ()
     """The media types of the files that may be the body, where it is a file."""
+    rows: type[Struct] | None = None
+    """What a row of the file is, where it may be an array in JSON as well."""
+    streams: bool = False
+    """The body is lines that are answered while the next arrive; the function takes them as they come."""
     run_in_thread: bool = False
     """The function takes long enough to hold up other requests, so it runs in a thread."""
     probe: bool = False
-    """Asked by what watches the server: answered at any load, to anybody."""
+    """Asked by what watches the server: answered at any load, and to anybody where it has no scope."""
+    further_statuses: tuple[int, ...] = ()
+    """Statuses of problems that do not follow from its parameters, its body and its scope."""
     takes_rest: bool = False
     """The last parameter of the path takes the rest of it: it may have slashes in it."""
     example: str = ""
@@ -107,7 +120,7 @@ class Operation(Struct, frozen=True, kw_only=True):
     @property
     def request_type(self) -> Any:
         """The type of the body; None for an operation without one."""
-        return self.body or _hints(self.function).get(REQUEST)
+        return bytes if self.streams else self.body or _hints(self.function).get(REQUEST)
 
     @property
     def reads_body(self) -> bool:
@@ -118,6 +131,11 @@ class Operation(Struct, frozen=True, kw_only=True):
     def is_kept(self) -> bool:
         """Whether it needs a store."""
         return STORE in _hints(self.function)
+
+    @property
+    def changes(self) -> bool:
+        """Whether it changes what is kept."""
+        return self.is_kept and self.method != "GET"
 
     @property
     def takes_document(self) -> bool:
@@ -141,7 +159,12 @@ class Operation(Struct, frozen=True, kw_only=True):
     @property
     def is_open(self) -> bool:
         """Whether keys do not matter, so that a wrong one does no harm."""
-        return self.probe or self.is_shared
+        return (self.probe and self.scope is None) or self.is_shared
+
+    @property
+    def takes_caller(self) -> bool:
+        """Whether the function is told who asks."""
+        return CALLER in _hints(self.function)
 
     @property
     def needs_server(self) -> bool:
@@ -171,7 +194,7 @@ class Operation(Struct, frozen=True, kw_only=True):
 def _parameters(function: Callable[..., Any], path: str) -> tuple[Parameter, ...]:
     in_path = set(re.findall(r"{(\w+)}", path)) - {LINK}
     arguments = signature(function).parameters.values()
-    taken = (argument for argument in arguments if argument.name not in (REQUEST, SERVER, STORE, CALLER, SHARED))
+    taken = (argument for argument in arguments if argument.name not in _NOT_SENT)
     return tuple(
         parameter
         for argument in taken

@@ -1,7 +1,8 @@
 """The pipeline of every request: parameters, format, body, operation, response."""
 
 import re
-from asyncio import CancelledError, get_running_loop, timeout, to_thread
+from asyncio import CancelledError, get_running_loop, timeout
+from codecs import BOM_UTF8
 from collections.abc import Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from contextvars import copy_context
@@ -9,24 +10,29 @@ from functools import partial
 from hashlib import sha256
 from typing import Any, Literal, NamedTuple
 
+import msgspec
 from litestar.enums import HttpMethod
 from litestar.handlers import HTTPRouteHandler
 from litestar.response.base import ASGIResponse
+from msgspec import Raw
 from msgspec.structs import replace
 
 from hitchworth import validation
-from hitchworth.localization.locales import resolve_locale
+from hitchworth.localization.locales import SOURCE, resolve_locale
 from hitchworth.model.caller import Caller
+from hitchworth.model.document import Locale
 from hitchworth.model.fault import Fault
-from hitchworth.operations.changes import TrashedError
+from hitchworth.operations.changes import QuoteStageError, TrashedError
 from hitchworth.operations.imports import UnreadableFileError
-from hitchworth.operations.renderings import JSON, Rendering
+from hitchworth.operations.renderings import AS_TABLE, JSON, NDJSON, Rendering
 from hitchworth.operations.requests import read_request
+from hitchworth.operations.tables import filled
 from hitchworth.store.errors import StoreError
 from hitchworth.validation.fault_texts import describe_type
 from hitchworth.validation.type_inspection import is_record
 from hitchworth.web import problems
 from hitchworth.web.access import caller_of, note_access, require_scope, store_of
+from hitchworth.web.batches import line_stream
 from hitchworth.web.content_negotiation import preferred
 from hitchworth.web.http import HTTPRequest, http_response, read_body, settings_of
 from hitchworth.web.kept_problems import kept_problem
@@ -49,7 +55,11 @@ LARGE_BODY_BYTES = 64_000
 _PROBES = ThreadPoolExecutor(max_workers=2, thread_name_prefix="hitchworth-probe")
 """The threads of what watches the server: it does not wait behind long answers."""
 
-_UTF_8 = re.compile(r'charset\s*=\s*("?)utf-?8\1')
+_CHANGES = ThreadPoolExecutor(max_workers=4, thread_name_prefix="hitchworth-change")
+"""The threads of what changes the database: while it is held by others, they all may wait, and nobody who reads."""
+
+_UTF_8 = re.compile(r'charset\s*=\s*("?)(utf-?8|us-ascii)\1')
+"""ASCII is UTF-8 as well."""
 
 
 class _Result(NamedTuple):
@@ -58,6 +68,24 @@ class _Result(NamedTuple):
     content: bytes
     headers: dict[str, str]
     language: str | None = None
+
+
+class _Rendered(NamedTuple):
+    """The format of a response; where that is a table: which one, and for the spreadsheet of which locale."""
+
+    operation: Operation
+    rendering: Rendering
+    table: str | None
+    locale: str | None
+
+    def content(self, result: Any, language: str | None) -> bytes:
+        """Return the content of the response. language: the locale of the request, where it names one."""
+        if self.rendering not in AS_TABLE or not self.operation.tables:
+            return self.rendering.render(result)
+        tables = {table.name: table for table in self.operation.tables}
+        chosen = tables[self.table] if self.table else self.operation.tables[0]
+        locale = self.locale or getattr(result, "locale", None) or language or SOURCE
+        return self.rendering.render(filled(chosen, result, locale))
 
 
 def route(path: str, operations: Sequence[Operation]) -> HTTPRouteHandler:
@@ -78,9 +106,10 @@ def route(path: str, operations: Sequence[Operation]) -> HTTPRouteHandler:
 
 async def _respond(operation: Operation, request: HTTPRequest) -> ASGIResponse:
     """Answer a request, and keep in the log who asked for what."""
-    if operation.probe:
+    if not operation.probe:
+        _reject_overload(request)
+    elif operation.scope is None:
         return await _answer(operation, request, None)
-    _reject_overload(request)
     caller = await caller_of(operation, request)
     status = 500
     try:
@@ -91,25 +120,30 @@ async def _respond(operation: Operation, request: HTTPRequest) -> ASGIResponse:
         status = error.kind.status
         raise
     finally:
-        await note_access(operation, request, caller, status)
+        note_access(operation, request, caller, status)
     return response
 
 
 async def _answer(operation: Operation, request: HTTPRequest, caller: Caller | None) -> ASGIResponse:
-    body = await read_body(request) if operation.request_type is not None else b""
+    body = await read_body(request) if operation.request_type is not None and not operation.streams else b""
     rendering = _negotiated_rendering(operation, request)
-    request.state["format"] = rendering.name
+    request.state["rendering"] = rendering
     _reject_unknown_parameters(operation, request)
-    _query_parameter(request, "faults", FAULTS)
+    faults_in_body = _query_parameter(request, "faults", FAULTS)
+    rendered = _Rendered(operation, rendering, *_table_parameters(operation, request))
+    if faults_in_body and rendering in AS_TABLE and rendered.locale is None:
+        request.state["table_locale"] = _locale_in(body)
     arguments = _arguments(operation, request, caller)
     if operation.takes_file:
         _require_file(request, operation.files)
     elif operation.request_type is not None:
-        _require_media_type(request, operation.media_type)
+        _require_media_type(request, operation.media_type, body)
+    if operation.streams:
+        return await line_stream(operation, request)
     if operation.run_in_thread or len(body) > LARGE_BODY_BYTES:
-        result = await _run_in_thread(request, operation, arguments, body, rendering)
+        result = await _run_in_thread(request, operation, arguments, body, rendered)
     else:
-        result = _run(operation, arguments, body, rendering)
+        result = _run(operation, arguments, body, rendered)
     return _response(operation, request, result, rendering)
 
 
@@ -122,7 +156,7 @@ def _reject_overload(request: HTTPRequest) -> None:
 
 
 async def _run_in_thread(
-    request: HTTPRequest, operation: Operation, arguments: dict[str, Any], body: bytes, rendering: Rendering
+    request: HTTPRequest, operation: Operation, arguments: dict[str, Any], body: bytes, rendered: _Rendered
 ) -> _Result:
     """Run the operation beside other requests. A thread cannot be stopped: one that takes too long works on unheard.
 
@@ -131,10 +165,8 @@ async def _run_in_thread(
     seconds = settings_of(request).answer_seconds
     try:
         async with timeout(seconds) as limit:
-            if operation.probe:
-                work = partial(copy_context().run, _run, operation, arguments, body, rendering)
-                return await get_running_loop().run_in_executor(_PROBES, work)
-            return await to_thread(_run, operation, arguments, body, rendering)
+            work = partial(copy_context().run, _run, operation, arguments, body, rendered)
+            return await get_running_loop().run_in_executor(_threads(operation), work)
     except TimeoutError:
         if not limit.expired():
             raise
@@ -146,12 +178,19 @@ async def _run_in_thread(
         raise RequestError(problems.NOT_READY, "The server stopped before the answer was ready.") from None
 
 
-def _run(operation: Operation, arguments: dict[str, Any], body: bytes, rendering: Rendering) -> _Result:
+def _threads(operation: Operation) -> ThreadPoolExecutor | None:
+    """Return the threads that an operation runs in; None: those of all that computes and reads."""
+    if operation.probe:
+        return _PROBES
+    return _CHANGES if operation.changes else None
+
+
+def _run(operation: Operation, arguments: dict[str, Any], body: bytes, rendered: _Rendered) -> _Result:
     """Run the operation and render its result. Outside a thread, this holds up every other request."""
     language = None
     if operation.takes_file:
         arguments[REQUEST] = body
-        if "Content-Language" not in operation.headers:  # else the file says which it is
+        if "locale" in arguments and "Content-Language" not in operation.headers:  # else the file says which it is
             language = resolve_locale(arguments["locale"]).formats
     elif operation.reads_body:
         arguments[REQUEST] = body
@@ -162,7 +201,7 @@ def _run(operation: Operation, arguments: dict[str, Any], body: bytes, rendering
         result = operation.function(**arguments)
         headers = {name: value(result) for name, value in operation.headers.items()}
         given = {name: value for name, value in headers.items() if value is not None}
-        return _Result(rendering.render(result), given, language)
+        return _Result(rendered.content(result, language), given, language)
     except validation.MalformedBodyError as error:
         raise RequestError(problems.MALFORMED_BODY, str(error)) from None
     except UnreadableFileError as error:
@@ -170,12 +209,13 @@ def _run(operation: Operation, arguments: dict[str, Any], body: bytes, rendering
         raise RequestError(problems.INVALID_INPUT, "The file cannot be read.", errors=(fault,)) from None
     except validation.InvalidInputError as error:
         raise _invalid_input_or_parameter(operation, error) from None
-    except (StoreError, TrashedError) as error:
+    except (StoreError, TrashedError, QuoteStageError) as error:
         raise kept_problem(error) from error
 
 
 def _reject_unknown_parameters(operation: Operation, request: HTTPRequest) -> None:
     names = [parameter.name for parameter in operation.parameters if parameter.place == "query"] + ["format", "faults"]
+    names += ["table", "table_locale"] if operation.tables else []
     faults = tuple(
         Fault(pointer="", detail="Unknown parameter", expected=f"one of {', '.join(names)}", found=name[:60])
         for name in request.query_params
@@ -199,6 +239,23 @@ def _negotiated_rendering(operation: Operation, request: HTTPRequest) -> Renderi
     return rendering
 
 
+def _table_parameters(operation: Operation, request: HTTPRequest) -> tuple[str | None, str | None]:
+    """Return which table of the result is asked for, and the locale of the spreadsheet that is to open it."""
+    if not operation.tables:
+        return None, None
+    names = tuple(table.name for table in operation.tables)
+    locale = request.state["table_locale"] = _query_parameter(request, "table_locale", Locale)
+    return _query_parameter(request, "table", Literal[names]), locale
+
+
+def _locale_in(body: bytes) -> str | None:
+    """Return the locale of a body that may have faults."""
+    try:
+        return msgspec.json.decode(msgspec.json.decode(body, type=dict[str, Raw]).get("locale", Raw()), type=Locale)
+    except (msgspec.MsgspecError, UnicodeDecodeError, RecursionError):
+        return None
+
+
 def _query_parameter(request: HTTPRequest, name: str, kind: Any) -> Any:
     """Return the value of a query parameter; None when it is missing."""
     text = request.query_params.get(name)
@@ -212,7 +269,7 @@ def _arguments(operation: Operation, request: HTTPRequest, caller: Caller | None
         arguments[SERVER] = request.app.state["server"]
     if operation.is_kept:
         arguments[STORE] = store_of(request)
-    if operation.scope is not None:
+    if operation.takes_caller:
         arguments[CALLER] = caller
     if operation.is_shared:
         arguments[SHARED] = request.state[SHARED]
@@ -309,29 +366,39 @@ def _invalid_input_or_parameter(operation: Operation, error: validation.InvalidI
     return _invalid_input(error)
 
 
-def _require_media_type(request: HTTPRequest, wanted: str) -> None:
+def _require_media_type(request: HTTPRequest, wanted: str, body: bytes) -> None:
     """Raise RequestError unless the body is uncompressed JSON in UTF-8, of the media type that the operation takes.
 
-    Without a Content-Type it is taken as JSON, and any type that is JSON is JSON. A patch is a patch only if it says
-    so.
+    Any type that is JSON is JSON. A caller that cannot set a header, or does not think of it, sends none or that of a
+    form: what begins as JSON is taken for it. A patch is a patch only if it says so.
     """
     content_type = request.headers.get("content-type", JSON)
     media_type, *parameters = (part.strip().lower() for part in content_type.split(";"))
     if MERGE_PATCH in (wanted, media_type):
         fits = media_type == wanted
     else:
-        fits = media_type == JSON or (media_type.startswith("application/") and media_type.endswith("+json"))
+        names_json = media_type.startswith("application/") and media_type.endswith("+json")
+        fits = media_type == JSON or names_json or _begins_as_json(body)
     if not fits:
-        raise _unsupported(f"The Content-Type is {content_type[:100]!r}.", accept=wanted)
+        detail = f"The Content-Type is {content_type[:100]!r}, and the body does not begin as JSON does."
+        raise _unsupported(detail, accept=wanted)
     if any(part.startswith("charset") and not _UTF_8.fullmatch(part) for part in parameters):
         raise _unsupported(f"The Content-Type is {content_type[:100]!r}; JSON is UTF-8.", accept=wanted)
     _require_no_encoding(request)
 
 
+def _begins_as_json(body: bytes) -> bool:
+    """Return whether a body is an object, or an array, or meant as one: what is wrong further on is a fault of JSON."""
+    return body.removeprefix(BOM_UTF8).lstrip()[:1] in (b"{", b"[")
+
+
 def _require_file(request: HTTPRequest, files: Sequence[str]) -> None:
     """Raise RequestError for a body that is not the file itself. What kind of file it is, its content says."""
-    if request.headers.get("content-type", "").strip().lower().startswith("multipart/"):
+    content_type = request.headers.get("content-type", "").strip().lower()
+    if content_type.startswith("multipart/"):
         raise _unsupported("The body is a form; send the file itself as the body.", accept=", ".join(files))
+    if NDJSON in files and "charset" in content_type and not _UTF_8.search(content_type):
+        raise _unsupported(f"The Content-Type is {content_type[:100]!r}; JSON is UTF-8.", accept=NDJSON)
     _require_no_encoding(request)
 
 

@@ -1,48 +1,13 @@
 """The problem types of the API (RFC 9457), and the error that stands for one of them."""
 
 from collections.abc import Mapping
-from typing import Annotated
-
-from msgspec import Meta, Struct
 
 from hitchworth.model.fault import Fault
+from hitchworth.model.problem import BODY_TOO_LARGE, INVALID_INPUT, MALFORMED_BODY, Problem, ProblemType
+
+__all__ = ["BODY_TOO_LARGE", "INVALID_INPUT", "MALFORMED_BODY", "Problem", "ProblemType"]
 
 PROBLEM_JSON = "application/problem+json"
-
-
-class ProblemType(Struct, frozen=True, kw_only=True):
-    """A kind of problem. Its type never changes, so programs can rely on it."""
-
-    type: Annotated[
-        str, Meta(description="Path on this server, such as /problems/invalid-input; GET it for this record.")
-    ]
-    title: Annotated[str, Meta(description="The kind of problem in a few words of English.")]
-    status: Annotated[int, Meta(description="The HTTP status that it is answered with.")]
-    description: Annotated[str, Meta(description="What it means, and what to do about it.")]
-
-
-class Problem(Struct, frozen=True, kw_only=True):
-    """A problem document: what went wrong with one request."""
-
-    type: Annotated[str, Meta(description="The kind of problem, a path on this server: /problems/invalid-input.")]
-    title: Annotated[str, Meta(description="The kind of problem in a few words of English.")]
-    status: Annotated[int, Meta(description="The HTTP status of the error, also with ?faults=in-body.", ge=400, le=599)]
-    detail: Annotated[str, Meta(description="What is wrong with this request.")]
-    instance: Annotated[str, Meta(description="This request: /requests/ and its X-Request-Id.")]
-    errors: Annotated[
-        tuple[Fault, ...],
-        Meta(
-            description="The faults of the request, the same one of many rows told once; up to 100. Empty for other "
-            "problems."
-        ),
-    ] = ()
-    fault_count: Annotated[
-        int,
-        Meta(
-            description="How many places of the body have a fault, also those that `errors` does not list; counted up "
-            "to 10,000. 0 for other problems."
-        ),
-    ] = 0
 
 
 class RequestError(Exception):
@@ -69,9 +34,6 @@ def _problem_type(name: str, status: int, title: str, description: str) -> Probl
     return ProblemType(type=f"/problems/{name}", title=title, status=status, description=description)
 
 
-MALFORMED_BODY = _problem_type(
-    "malformed-body", 400, "The body cannot be read", "The body is not JSON in UTF-8, or it is nested too deeply."
-)
 BAD_REQUEST = _problem_type("bad-request", 400, "Bad request", "The request does not follow the rules of HTTP.")
 INVALID_PARAMETER = _problem_type(
     "invalid-parameter", 400, "A parameter is invalid", "A parameter of the path or the query is unknown or invalid."
@@ -85,9 +47,6 @@ NOT_ACCEPTABLE = _problem_type(
     406,
     "Not available in this format",
     "The response is not available in a format that the Accept header allows. `?format=` overrides Accept.",
-)
-BODY_TOO_LARGE = _problem_type(
-    "body-too-large", 413, "The body is too large", "The body is larger than the server accepts."
 )
 KEY_REQUIRED = _problem_type(
     "key-required",
@@ -119,8 +78,8 @@ FOREIGN_PAGE = _problem_type(
     "foreign-page",
     403,
     "A page of another server asks",
-    "A browser sent this for a page that is not of this server (the header Origin). Its operator can allow the name: "
-    "HITCHWORTH_ALLOWED_HOSTS.",
+    "A browser sent this for a page that is not of this server (the header Origin). Its operator can allow the name of "
+    "another server of theirs, HITCHWORTH_ALLOWED_HOSTS, or the pages of another site, HITCHWORTH_CORS_ORIGINS.",
 )
 LINK_ENDED = _problem_type(
     "link-ended",
@@ -149,12 +108,22 @@ PRECONDITION_REQUIRED = _problem_type(
 PRECONDITION_FAILED = _problem_type(
     "precondition-failed",
     412,
-    "The build has been changed",
-    "If-Match names another revision than the present one, whose ETag is in the header. Nothing was kept. Read the "
-    "build again, and make the change to what it is now.",
+    "It has been changed",
+    "If-Match names another revision than the present one, whose ETag is in the header. Nothing was kept. Read it "
+    "again, and make the change to what it is now.",
 )
 IN_TRASH = _problem_type(
-    "in-trash", 409, "The build is in the trash", "A build in the trash can be read, but not changed. Recover it first."
+    "in-trash",
+    409,
+    "It is in the trash",
+    "A build or quote in the trash can be read, but not changed. Recover it first.",
+)
+QUOTE_STAGE = _problem_type(
+    "quote-stage",
+    409,
+    "The quote is not at this stage",
+    "A quote is accepted once, and has change orders only after that; a change order is accepted once, in its turn. "
+    "`detail` says at which stage it is.",
 )
 UNCONFIRMED = _problem_type(
     "unconfirmed", 409, "The deletion is not confirmed", "Repeat the name of what would be deleted in `confirm`."
@@ -225,12 +194,6 @@ UNSUPPORTED_MEDIA_TYPE = _problem_type(
     "Unsupported format of the body",
     "The header Accept of the response names the media type to send. Nothing may be compressed.",
 )
-INVALID_INPUT = _problem_type(
-    "invalid-input",
-    422,
-    "The input has faults",
-    "The body was read. `errors` lists every fault: where it is, what was expected, and what was found.",
-)
 INTERNAL_ERROR = _problem_type(
     "internal-error",
     500,
@@ -264,6 +227,7 @@ PROBLEM_TYPES: tuple[ProblemType, ...] = (
     NOT_ACCEPTABLE,
     BODY_TOO_SLOW,
     IN_TRASH,
+    QUOTE_STAGE,
     KEY_IN_USE,
     MADE_BEFORE,
     KEY_ROTATED,

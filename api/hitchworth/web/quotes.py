@@ -2,8 +2,8 @@
 
 from functools import partial
 
-from hitchworth.operations import quotes
-from hitchworth.operations.renderings import AS_JSON, AS_REPORT, as_tables
+from hitchworth.operations import quotes, result_tables
+from hitchworth.operations.renderings import AS_JSON, AS_REPORT, AS_TABLE
 from hitchworth.web.operation import Operation
 
 _post = partial(Operation, method="POST", tag="Quotes", example="quote", run_in_thread=True)
@@ -12,24 +12,28 @@ OPERATIONS: tuple[Operation, ...] = (
     _post(
         path="/v1/quotes",
         function=quotes.create_quote,
-        renderings=(AS_JSON, *as_tables(lambda quote: quote.lines)),
+        renderings=(AS_JSON, *AS_TABLE),
+        tables=result_tables.QUOTE,
     ),
     _post(
         path="/v1/contracts",
         function=quotes.create_contract,
-        renderings=(AS_JSON, *as_tables(lambda contract: contract.changes)),
+        renderings=(AS_JSON, *AS_TABLE),
+        tables=result_tables.CONTRACT,
     ),
     _post(path="/v1/accepted-quotes", function=quotes.create_accepted_document),
     _post(
         path="/v1/progress-bills",
         function=quotes.create_progress_bill,
-        renderings=(AS_JSON, *as_tables(lambda bill: bill.lines)),
+        renderings=(AS_JSON, *AS_TABLE),
+        tables=result_tables.PROGRESS_BILL,
         example="progress-bill",
     ),
     _post(
         path="/v1/quote-variances",
         function=quotes.create_quote_variance,
-        renderings=(AS_JSON, *as_tables(lambda variance: variance.lines)),
+        renderings=(AS_JSON, *AS_TABLE),
+        tables=result_tables.QUOTE_VARIANCE,
         example="quote-variance",
     ),
     _post(path="/v1/quote-reports/{report}", function=quotes.create_quote_report, renderings=AS_REPORT),

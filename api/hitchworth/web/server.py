@@ -84,10 +84,10 @@ def serve(settings: Settings, store: Store | None = None) -> None:
     Raises OSError when the port is taken or the host is not of this machine, ModuleNotFoundError when telemetry is
     wanted and not installed.
     """
-    configure_log(settings)
     if settings.telemetry:
         export_spans()
     with _listening(settings) as listening, suppress(KeyboardInterrupt):
+        configure_log(settings)
         server = _Server(settings, store, log_config=None)
         server.ends_process = True
         tune_garbage_collector()
@@ -128,7 +128,7 @@ def _end_process_after(seconds: float) -> None:
     """End this process in so many seconds if it is still there: a thread cannot be stopped otherwise."""
 
     def end() -> None:
-        _log.error("A request was still in work when the time to stop was over.")
+        _log.error("Time to stop is over: a request was still in work, or the log of who did what not written.")
         os._exit(1)
 
     timer = Timer(seconds, end)

@@ -4,8 +4,8 @@ from functools import partial
 from typing import Any
 
 from hitchworth.model.access import KeyRequest, KeyRotation, NewKey, ShareRequest
-from hitchworth.operations import keys, shares, workspaces
-from hitchworth.operations.renderings import AS_JSON, AS_REPORT, AS_ZIP, as_tables
+from hitchworth.operations import keys, result_tables, shares, workspaces
+from hitchworth.operations.renderings import AS_JSON, AS_REPORT, AS_TABLE, AS_ZIP
 from hitchworth.operations.workspaces import ACCESS_LOG
 from hitchworth.web.builds import BUILD, next_page
 from hitchworth.web.operation import Operation
@@ -48,21 +48,30 @@ OPERATIONS: tuple[Operation, ...] = (
         body=KeyRotation,
         status=201,
         headers={"Location": _location},
+        further_statuses=(409,),
         example="key-rotation",
     ),
     _administer(method="DELETE", path=_KEYS + "/{key}", function=keys.revoke_key),
     _share(method="POST", path=_SHARES, function=shares.create_share, body=ShareRequest, status=201, example="share"),
     _share(method="GET", path=_SHARES, function=shares.list_shares),
     _share(method="DELETE", path=_SHARES + "/{share}", function=shares.revoke_share),
-    _administer(method="GET", path=ACCESS_LOG, function=workspaces.list_access, headers={"Link": next_page}),
+    _administer(
+        method="GET",
+        path=ACCESS_LOG,
+        function=workspaces.list_access,
+        headers={"Link": next_page},
+        renderings=(AS_JSON, *AS_TABLE),
+        tables=result_tables.ACCESS_LOG,
+    ),
     _administer(method="GET", path="/v1/workspace", function=workspaces.get_workspace),
     _administer(method="GET", path="/v1/workspace/export", function=workspaces.export_workspace, renderings=(AS_ZIP,)),
-    _administer(method="DELETE", path="/v1/workspace", function=workspaces.delete_workspace),
+    _administer(method="DELETE", path="/v1/workspace", function=workspaces.delete_workspace, further_statuses=(409,)),
     _shared(path=_SHARED, function=shares.get_shared_build),
     _shared(
         path=_SHARED + "/estimate",
         function=shares.get_shared_estimate,
-        renderings=(AS_JSON, *as_tables(lambda estimate: estimate.lines)),
+        renderings=(AS_JSON, *AS_TABLE),
+        tables=result_tables.ESTIMATE,
     ),
     _shared(path=_SHARED + "/reports/{report}", function=shares.get_shared_report, renderings=AS_REPORT),
 )

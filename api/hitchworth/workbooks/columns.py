@@ -126,6 +126,7 @@ LEFT_OUT: dict[type[Struct], dict[str, str]] = {
         "coordination": _RECORDS,
         "sales_comparison": _RECORDS,
         "photo": "is a file",
+        "evidence": _RECORDS,
     },
     Build: {
         "facts": OWN_SHEET,
@@ -172,14 +173,28 @@ _UNITS = {
     "In square millimeters.": "mm²",
 }
 _MOST_MONEY = 10**9
-_EXAMPLES: dict[Kind, object] = {
+EXAMPLES: dict[Kind, Decimal | date | bool] = {
     "number": Decimal(2),
-    "whole": 2,
+    "whole": Decimal(2),
     "share": Decimal("0.25"),
     "money": Decimal("268.00"),
     "date": date(2026, 2, 14),
     "yes_no": True,
 }
+
+
+_FIELD_EXAMPLES = {
+    "base.comparable_price": Decimal(4800),
+    "base.condition": Decimal("0.9"),
+    "condition": Decimal("0.9"),
+    "indirect_costs.freight_lump_sum": Decimal(350),
+    "indirect_costs.overhead_rate": Decimal("0.1"),
+    "indirect_costs.profit_rate": Decimal("0.1"),
+    "indirect_costs.sales_tax_rate": Decimal("0.09"),
+    "market_value": Decimal(30000),
+    "options.confidence": Decimal("0.9"),
+}
+"""Of fields for which the example of their kind would mislead."""
 
 
 class Column(NamedTuple):
@@ -207,14 +222,20 @@ class Column(NamedTuple):
         own = texts().columns[self.record].get(self.field)
         return localizer.heading("term", self.field) if own is None else localizer.translate(own)
 
+    def meaning(self, localizer: Localizer) -> str:
+        """Return what the column means, in the locale; empty where its header says it."""
+        return localizer.translate(texts().column_meanings.get(self.record, {}).get(self.field, ""))
+
     def example(self, localizer: Localizer) -> object:
         """Return a value that may stand in a cell, in the words of the locale; null for a text without an example."""
         if self.choices:
             return localizer.label(self.labels, self.choices[0])
         if self.labels:
             return localizer.label(self.labels, next(iter(texts().labels[self.labels])))
-        if self.kind in _EXAMPLES:
-            return _EXAMPLES[self.kind]
+        if self.field in _FIELD_EXAMPLES:
+            return _FIELD_EXAMPLES[self.field]
+        if self.kind in EXAMPLES:
+            return EXAMPLES[self.kind]
         text = texts().column_examples.get(self.field)
         return None if text is None else localizer.translate(text)
 

@@ -18,13 +18,13 @@ from hitchworth.localization.texts import texts
 from hitchworth.model.fault import Fault
 from hitchworth.reference.facts import FactDefinition, vocabulary
 from hitchworth.reference.words import words_of
+from hitchworth.workbooks.cell_faults import faults_in_cells
 from hitchworth.workbooks.cells import Cell, Unreadable, cell_name
 from hitchworth.workbooks.columns import SEPARATOR
 from hitchworth.workbooks.document_sheets import FORM, KEYS, LISTS, sheet_name, term_column
 from hitchworth.workbooks.records import (
     Records,
     code_of,
-    faults_in_cells,
     headers_of,
     none_words,
     read_form,
@@ -38,6 +38,7 @@ RESULTS = ("result", "line", "question", "fault")
 """The sheets with what was computed, which are not read."""
 
 _TABLES = (*LISTS, "fact", "further")
+_LOCALES = sorted(available(), key=lambda locale: locale != "en-US")
 _LEAST_HEADERS = 3
 """A sheet with another name is known by so many headers."""
 
@@ -64,8 +65,14 @@ class ReadDocument(Struct, frozen=True, kw_only=True):
     """Single cells by their pointer."""
 
     def in_cells(self, faults: Iterable[Fault]) -> tuple[Fault, ...]:
-        """Return the faults of the document with the cells in which they are."""
-        return faults_in_cells(faults, self.sheets, self.cells)
+        """Return the faults of the document with the cells in which they are, in words of its locale."""
+        return faults_in_cells(faults, self.sheets, self.cells, localizer_for(self.locale))
+
+    @property
+    def locale(self) -> str:
+        """The locale of its words, as its sheet of the build says, or the names of its sheets."""
+        locale = self.values.get("locale")
+        return locale if isinstance(locale, str) else "en-US"
 
 
 def read_workbook(source: Source) -> ReadDocument:
@@ -98,6 +105,7 @@ class _WorkbookReader:
         for kind in _TABLES:
             if kind in by_kind:
                 self._read_table(kind, tables[by_kind[kind]])
+        self._document.setdefault("locale", self._locale_of_names())
         return ReadDocument(
             values=self._document,
             kinds=self._kinds,
@@ -111,6 +119,15 @@ class _WorkbookReader:
             sheets=self._sheets,
             cells=self._cells,
         )
+
+    def _locale_of_names(self) -> str:
+        """Return the locale in which most sheets have their names."""
+
+        def named(locale: str) -> int:
+            localizer = localizer_for(locale)
+            return sum(1 for name, kind in self._kinds.items() if sheet_name(kind, localizer) == name)
+
+        return max(_LOCALES, key=named)
 
     def _hidden(self) -> Iterator[str]:
         """Yield the hidden sheets, without our own, which has the words of the drop-down lists."""
@@ -141,7 +158,7 @@ class _WorkbookReader:
         self._faults.append(fault)
 
     def _read_form(self, table: Table) -> None:
-        read = {record: read_form(table, record) for record in FORM}
+        read = {record: read_form(table, record, FORM) for record in FORM}
         for record, records in read.items():
             if records is None:
                 continue

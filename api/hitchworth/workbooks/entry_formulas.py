@@ -108,6 +108,11 @@ class EntryFormulas:
         return f"ROUND({text},{self._places})" if is_it else ""
 
 
+def entry_column(kind: str, field: str) -> int:
+    """Return the column of a field of an entry, counted from 0."""
+    return next(at for at, column in enumerate(columns_of(kind)) if column.field == field)
+
+
 def entry_cell(kind: str, field: str, row: int, localizer: Localizer) -> str:
     """Return the name of the cell of a field of an entry: Components!D14."""
     return f"{sheet_name(kind, localizer)}!{_column(kind, field)}{row}"
@@ -115,7 +120,7 @@ def entry_cell(kind: str, field: str, row: int, localizer: Localizer) -> str:
 
 @cache
 def _column(kind: str, field: str) -> str:
-    return next(column_name(at) for at, column in enumerate(columns_of(kind)) if column.field == field)
+    return column_name(entry_column(kind, field))
 
 
 def _exchanged(term: _Term, cell: str, rate: Decimal | None) -> _Term:

@@ -1,12 +1,9 @@
 """A file of receipts or hours to entries of a build: read, laid out, taken over, and checked as a build is."""
 
-import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import suppress
 
 import msgspec
-from babel import Locale
-from babel.numbers import get_territory_currencies
 from msgspec import Struct
 
 from hitchworth import validation
@@ -14,19 +11,18 @@ from hitchworth.localization.locales import resolve_locale
 from hitchworth.model.build import Build, Component, Labor
 from hitchworth.model.document import Document
 from hitchworth.model.fault import Fault
-from hitchworth.model.receipt_import import ImportChoice, ImportSettings, ReceiptImport
-from hitchworth.reference.currencies import exponent_of
-from hitchworth.reference.receipt_words import LANGUAGES, Language, hinted_currencies, receipt_words
+from hitchworth.model.receipt_import import ImportSettings, ReceiptImport
+from hitchworth.reference.receipt_words import LANGUAGES, Language
 from hitchworth.workbooks.calendar import is_calendar, read_calendar
-from hitchworth.workbooks.cells import cell_text, column_name
+from hitchworth.workbooks.cells import column_name
+from hitchworth.workbooks.currencies import currency_of, tell_unnamed_currency
 from hitchworth.workbooks.findings import Findings
 from hitchworth.workbooks.hours import read_labor
-from hitchworth.workbooks.layout import MONEY, Layout, find_layout
-from hitchworth.workbooks.numbers import CURRENCY_SIGNS, written
+from hitchworth.workbooks.layout import Layout, find_layout
 from hitchworth.workbooks.reading import read_tables
 from hitchworth.workbooks.receipts import Destination, Imported, read_components
 from hitchworth.workbooks.rows import Rows
-from hitchworth.workbooks.table import MAX_ROWS, TOO_MANY_ROWS, UnreadableFileError
+from hitchworth.workbooks.table import MAX_ROWS, TOO_MANY_ROWS, Source, UnreadableFileError
 
 _FIELD_SOURCES = {
     "unit_cost": ("unit_cost", "amount", "gross", "price", "credit"),
@@ -67,13 +63,13 @@ def headers_of(layout: Layout) -> tuple[str, ...]:
 
 
 def import_receipts(
-    content: bytes,
+    content: bytes | Source,
     declared: ImportSettings,
     locale: str,
     build: Build | None = None,
     kept: Sequence[KeptSettings] = (),
 ) -> ReceiptImport:
-    """Return what a file becomes in a build.
+    """Return what a file becomes in a build, or what was read of one already.
 
     `build`: what it is imported into; its refunds may take back what is there already. `kept`: how files with certain
     headers were read before; what is not declared is taken from there.
@@ -102,10 +98,10 @@ def import_receipts(
         )
     build_currency = build.currency if build and (build.components or build.labor) else None
     known = build.components if build else ()
-    currency, is_named = _currency(layout, settings, locale, build_currency, findings)
+    currency, is_named = currency_of(layout, settings, locale, build_currency, findings)
     rows = Rows(layout, settings, findings)
     if not is_named:
-        _tell_unnamed_currency(rows, currency)
+        tell_unnamed_currency(rows, currency)
     is_labor = layout.kind == "labor"
     target = Destination(build_currency or currency, known, _own_categories(build))
     imported = read_labor(rows, currency) if is_labor else read_components(rows, currency, _language(locale), target)
@@ -156,9 +152,13 @@ def _without(settings: ImportSettings, declared: ImportSettings, names: Iterable
     return msgspec.structs.replace(settings, **left)
 
 
-def _layout(content: bytes, settings: ImportSettings, findings: Findings) -> tuple[Layout | None, ImportSettings]:
+def _layout(
+    content: bytes | Source, settings: ImportSettings, findings: Findings
+) -> tuple[Layout | None, ImportSettings]:
     """Return the layout of the file, and the settings with what was recognized of the file itself."""
-    if is_calendar(content):
+    if isinstance(content, Source):
+        source = content
+    elif is_calendar(content):
         source, settings = read_calendar(content, settings, findings)
     else:
         source = read_tables(content, settings.encoding, settings.delimiter)
@@ -193,83 +193,6 @@ def _own_categories(build: Build | None) -> frozenset[str]:
 def _language(locale: str) -> Language:
     language = resolve_locale(locale).texts.partition("-")[0]
     return next((known for known in LANGUAGES if known == language), "en")
-
-
-def _currency(
-    layout: Layout, settings: ImportSettings, locale: str, build_currency: str | None, findings: Findings
-) -> tuple[str, bool]:
-    """Return the currency of the amounts: as declared or as their signs say, else the build's or the locale's.
-
-    And whether anything says so.
-    """
-    stated = dict(_stated_currencies(layout))
-    possible = _possible(stated, findings)
-    codes = {cell_text(layout.cell(row, "currency")).upper() for row in layout.rows} - {""}
-    of_column = next(iter(codes)) if len(codes) == 1 else None
-    ways = (settings.currency, build_currency, of_column, _locale_currency(locale))
-    wanted = [currency for currency in ways if currency]
-    chosen = next((currency for currency in wanted if currency in possible or not possible), None)
-    if chosen is None:
-        chosen = min(possible)
-        if len(possible) > 1:
-            choices = tuple(ImportChoice(value=currency) for currency in sorted(possible))
-            findings.ask("currency", "currency", choices, (min(stated.values()),), sign=next(iter(stated)))
-            return chosen, True
-    if settings.currency not in (None, chosen):
-        row, column = min(stated.values())
-        found = cell_text(layout.table.rows[row][column])
-        findings.fault(row, column, "Another currency than declared", f"amounts in {settings.currency}", found)
-    if settings.currency is None and build_currency is None and layout.kind == "components" and len(possible) > 1:
-        findings.note("currency_of_sign", sign=next(iter(stated)), currency=chosen)
-    is_named = settings.currency is not None or bool(possible) or "currency" in layout.columns
-    return chosen, is_named
-
-
-def _tell_unnamed_currency(rows: Rows, currency: str) -> None:
-    """Say what the amounts of a table are taken as that names no currency; ask, where something hints at another."""
-    if rows.layout.kind != "components" or "currency" in rows.settings.constants:
-        return
-    hint = hinted_currencies(rows.layout.headers)
-    if hint is not None and currency not in hint[1]:
-        choices = tuple(ImportChoice(value=each) for each in (*hint[1], currency))
-        rows.findings.ask("currency_of_words", "currency", choices, word=hint[0], currency=currency)
-    elif hint is None and rows.values.decimal_mark == "comma" and currency in receipt_words().point_currencies:
-        choices = ImportChoice(value="EUR"), ImportChoice(value=currency)
-        rows.findings.ask("currency_of_decimals", "currency", choices, currency=currency)
-    else:
-        rows.findings.note("currency_assumed", currency=currency)
-
-
-def _stated_currencies(layout: Layout) -> Iterator[tuple[str, tuple[int, int]]]:
-    """Yield the signs and codes beside amounts and in their headers, each with a cell."""
-    fields = [(field, layout.columns[field]) for field in MONEY if field in layout.columns]
-    for field, column in reversed(fields):
-        for row in reversed(layout.rows):
-            cell = layout.cell(row, field)
-            part = written(cell) if isinstance(cell, str) else None
-            if part is not None and part.currency:
-                yield part.currency, (row, column)
-        for word in re.findall(r"[^\s()\[\],/]+", layout.headers[column]):
-            if word in CURRENCY_SIGNS or (word.isupper() and exponent_of(word) is not None):
-                yield word, (max(layout.rows.start - 1, 0), column)
-
-
-def _possible(stated: Mapping[str, tuple[int, int]], findings: Findings) -> frozenset[str]:
-    """Return the currencies that all the signs can stand for; empty without any. A sign of another one is a fault."""
-    possible: frozenset[str] = frozenset()
-    for sign, (row, column) in sorted(stated.items(), key=lambda item: item[1]):
-        meant = frozenset(CURRENCY_SIGNS.get(sign, (sign,)))
-        if possible and not possible & meant:
-            expected = "one currency in the table, or a column that says which"
-            findings.fault(row, column, "Another currency than in other cells", expected, sign)
-        else:
-            possible = possible & meant if possible else meant
-    return possible
-
-
-def _locale_currency(locale: str) -> str:
-    territory = Locale.parse(resolve_locale(locale).formats, sep="-").territory or "US"
-    return str(get_territory_currencies(territory)[0])
 
 
 def _checked(rows: Rows, imported: Imported, target: Destination) -> tuple[Component, ...] | tuple[Labor, ...]:

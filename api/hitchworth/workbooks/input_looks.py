@@ -13,7 +13,7 @@ from hitchworth.reference.words import words_of
 from hitchworth.workbooks.cells import cell_text
 from hitchworth.workbooks.columns import Column, Kind, columns_of
 from hitchworth.workbooks.document_sheets import FORM, LISTS, example, fact_words
-from hitchworth.workbooks.look import Choices, Look, Place, Style
+from hitchworth.workbooks.look import Choices, Look, Place, Style, wide_enough
 from hitchworth.workbooks.records import code_of, shown_code
 from hitchworth.workbooks.table import Table
 
@@ -31,7 +31,16 @@ _WIDTHS: dict[Kind, int] = {
     "choice": 20,
     "list": 24,
 }
-_WIDE = {"description": 44, "task": 44, "note": 30, "question": 70, "name": 30, "value": 24, "fact": 36}
+_WIDE = {"description": 44, "task": 44, "note": 30, "question": 70, "name": 30, "fact": 36}
+_WIDE_IN = {("further", "value"): 80, ("fact", "value"): 24, ("answer", "value"): 24}
+_FORM_STYLES: dict[Kind, Style] = {
+    "number": "entry_number",
+    "whole": "entry_number",
+    "share": "entry_share",
+    "money": "entry_money",
+    "date": "date",
+}
+"""Of values below each other in one column with texts, which start on the left."""
 _STYLES: dict[Kind, Style] = {"number": "number", "whole": "number", "share": "share", "money": "money", "date": "date"}
 
 
@@ -62,7 +71,7 @@ def _list_look(kind: str, table: Table, localizer: Localizer, tables: Mapping[st
             )
     width = max(map(len, table.rows), default=0)
     return Look(
-        widths=tuple(_width(places.get(place)) for place in range(width)),
+        widths=wide_enough([_width(places.get(place)) for place in range(width)], table.rows[head : head + 1]),
         columns={place: _STYLES.get(column.kind, "text") for place, column in places.items()},
         styles={(head, place): "required" for place, column in places.items() if column.is_required},
         comments={(head, place): text for place, column in places.items() if (text := _comment(column, localizer))},
@@ -90,15 +99,16 @@ def _in_every_locale(record: str) -> Iterator[tuple[Column, Localizer]]:
 def _width(column: Column | None) -> int:
     if column is None:
         return 16
-    return _WIDE.get(column.field, _WIDTHS[column.kind])
+    return _WIDE_IN.get((column.record, column.field), _WIDE.get(column.field, _WIDTHS[column.kind]))
 
 
 def _comment(column: Column, localizer: Localizer) -> str:
-    """Return what a column holds: whether it is required, an example, how to say that there is nothing."""
+    """Return what a column means, whether it is required, an example, and how to say that there is nothing."""
     own = texts().workbook
     shown = cell_text(example(column, localizer))
     return " ".join(
         (
+            *([meaning] if (meaning := column.meaning(localizer)) else []),
             *([localizer.translate(own["required"])] if column.is_required else []),
             *([localizer.format(own["example_is"], example=shown)] if shown else []),
             *([localizer.translate(own["several"])] if column.kind == "list" else []),
@@ -157,6 +167,7 @@ def _form_look(table: Table, localizer: Localizer) -> Look:
         words_of(column.header(locale)): column for record in FORM for column, locale in _in_every_locale(record)
     }
     styles: dict[Place, Style] = {}
+    comments: dict[Place, str] = {}
     choices: list[Choices] = []
     for row, cells in enumerate(table.rows):
         place = next((at for at, cell in enumerate(cells[:20]) if words_of(cell_text(cell)) in by_words), None)
@@ -164,9 +175,11 @@ def _form_look(table: Table, localizer: Localizer) -> Look:
             continue
         column = by_words[words_of(cell_text(cells[place]))]
         styles[row, place] = "required" if column.is_required else "label"
-        style = _STYLES.get(column.kind, "text")
+        style = _FORM_STYLES.get(column.kind, "text")
         styles |= {(row, place + 1): style, (row, place + 2): style}
+        if meaning := column.meaning(localizer):
+            comments[row, place] = meaning
         words, is_closed = words_for(column, localizer, {})
         if words:
             choices.append(Choices(column=place + 1, first_row=row, last_row=row, words=words, is_closed=is_closed))
-    return Look(widths=(44, 40, 30), styles=styles, choices=tuple(choices))
+    return Look(widths=(50, 40, 30), styles=styles, choices=tuple(choices), comments=comments)

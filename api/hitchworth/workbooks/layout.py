@@ -24,7 +24,7 @@ from hitchworth.workbooks.cells import Cell, Row, Unreadable, cell_text, column_
 from hitchworth.workbooks.columns import columns_of
 from hitchworth.workbooks.dates import date_share, is_date, is_serial
 from hitchworth.workbooks.findings import Findings
-from hitchworth.workbooks.numbers import number_share, quantity_share, written
+from hitchworth.workbooks.numbers import currencies_in, number_share, quantity_share, written
 from hitchworth.workbooks.table import Source, Table
 
 _VIRTUAL: dict[ImportKind, tuple[str, ...]] = {
@@ -286,7 +286,33 @@ def _matches(
     free = [place for place in range(len(headers)) if place not in found and place not in silenced]
     for place, field in _by_values(table, free, rows, kind, taken | set(settings.constants)):
         found[place] = Match(field, "values", "medium", headers[place])
-    return found
+    chosen = [headers[place] for place, match in found.items() if match.by == "declared" and match.field in _AMOUNTS]
+    return {
+        place: match
+        for place, match in found.items()
+        if match.by == "declared"
+        or match.field not in _AMOUNTS
+        or not any(same_in_another_currency(headers[place], header) for header in chosen)
+    }
+
+
+def same_in_another_currency(header: str, other: str) -> bool:
+    """Return whether two headers differ in nothing but the currency: Price and Price EUR, or Price and EUR."""
+    currencies, others = currencies_in(header), currencies_in(other)
+    words, other_words = ({*words_of(each)} - {*words_of(" ".join(currencies_in(each)))} for each in (header, other))
+    return set(currencies) != set(others) and (words == other_words or not words or not other_words)
+
+
+def rival_columns(layout: Layout) -> Iterator[tuple[int, int]]:
+    """Yield columns of amounts, each with one that is not read though its header is the same, but for the currency."""
+    for place, match in layout.matches.items():
+        if match.field in _AMOUNTS and match.by != "declared":
+            for other, header in enumerate(layout.headers):
+                cells = [cell for cell in _cells(layout.table, other, layout.rows) if cell is not None]
+                is_amount = other not in layout.matches and number_share(cells) >= _ENOUGH
+                is_same = words_of(match.header) == words_of(header)
+                if is_amount and match.header and (is_same or same_in_another_currency(match.header, header)):
+                    yield place, other
 
 
 def _declared(headers: Sequence[str], settings: ImportSettings) -> Iterator[tuple[int, Match]]:

@@ -93,6 +93,12 @@ def written(text: str) -> Written | None:
     return Written(found["digits"], is_negative, currency, is_credit)
 
 
+def currencies_in(header: str) -> tuple[str, ...]:
+    """Return the signs and codes of currencies that are words of a header."""
+    words = re.findall(r"[^\s()\[\],/]+", header)
+    return tuple(word for word in words if word in CURRENCY_SIGNS or (word.isupper() and exponent_of(word) is not None))
+
+
 def _is_currency(text: str) -> bool:
     return text in CURRENCY_SIGNS or exponent_of(text) is not None
 

@@ -25,6 +25,7 @@ _PREFIXES = {
     "number": "urn:oasis:names:tc:opendocument:xmlns:datastyle:1.0",
     "fo": "urn:oasis:names:tc:opendocument:xmlns:xsl-fo-compatible:1.0",
     "config": "urn:oasis:names:tc:opendocument:xmlns:config:1.0",
+    "xlink": "http://www.w3.org/1999/xlink",
     "dc": "http://purl.org/dc/elements/1.1/",
     "of": "urn:oasis:names:tc:opendocument:xmlns:of:1.2",
     "manifest": "urn:oasis:names:tc:opendocument:xmlns:manifest:1.0",
@@ -39,26 +40,33 @@ _DATA_STYLES = (
 )
 _BOLD = '<style:text-properties fo:font-weight="bold"/>'
 _WRAP = 'fo:wrap-option="wrap" style:vertical-align="top"'
+_FROM_RIGHT = 'style:vertical-align="top" fo:padding-right="0.15cm"'
+_LEFT = '<style:table-cell-properties style:vertical-align="top"/><style:paragraph-properties fo:text-align="start"/>'
 _LINE = 'fo:border-bottom="0.5pt solid #000000"'
+_LINE_ABOVE = 'fo:border-top="0.5pt solid #000000"'
 _STYLES: dict[Style, tuple[str, str]] = {
     "title": ("", '<style:text-properties fo:font-weight="bold" fo:font-size="14pt"/>'),
     "head": ("", f'<style:table-cell-properties {_WRAP} {_LINE} fo:background-color="#e7e6e6"/>{_BOLD}'),
     "required": ("", f'<style:table-cell-properties {_WRAP} {_LINE} fo:background-color="#ffe699"/>{_BOLD}'),
     "label": ("", f"<style:table-cell-properties {_WRAP}/>{_BOLD}"),
     "text": ("", f"<style:table-cell-properties {_WRAP}/>"),
-    "number": ("", '<style:table-cell-properties style:vertical-align="top"/>'),
-    "money": ("amount", '<style:table-cell-properties style:vertical-align="top"/>'),
-    "share": ("percent", '<style:table-cell-properties style:vertical-align="top"/>'),
-    "date": (
-        "day",
-        '<style:table-cell-properties style:vertical-align="top"/><style:paragraph-properties fo:text-align="start"/>',
-    ),
+    "number": ("", f"<style:table-cell-properties {_FROM_RIGHT}/>"),
+    "money": ("amount", f"<style:table-cell-properties {_FROM_RIGHT}/>"),
+    "share": ("percent", f"<style:table-cell-properties {_FROM_RIGHT}/>"),
+    "entry_number": ("", _LEFT),
+    "entry_money": ("amount", _LEFT),
+    "entry_share": ("percent", _LEFT),
+    "date": ("day", _LEFT),
     "total": ("", f'<style:table-cell-properties fo:border-top="0.5pt solid #000000"/>{_BOLD}'),
-    "total_money": ("amount", f'<style:table-cell-properties fo:border-top="0.5pt solid #000000"/>{_BOLD}'),
+    "total_money": (
+        "amount",
+        f'<style:table-cell-properties {_FROM_RIGHT} fo:border-top="0.5pt solid #000000"/>{_BOLD}',
+    ),
     "wrong": (
         "",
         f'<style:table-cell-properties {_WRAP} fo:border="0.5pt solid #c00000" fo:background-color="#f8cbad"/>',
     ),
+    "unlisted": ("", f'<style:table-cell-properties {_WRAP} fo:background-color="#fff2cc"/>'),
 }
 _PLAIN = Look()
 _CENTIMETERS = Decimal("0.21")
@@ -67,15 +75,23 @@ _REFERENCE = re.compile(r"(?:('[^']+')!)?(\$?[A-Z]{1,3}\$?[0-9]+)(?::(\$?[A-Z]{1
 
 
 def ods_bytes(
-    tables: Sequence[Table], title: str = "", looks: Mapping[str, Look] | None = None, money_places: int = 2
+    tables: Sequence[Table],
+    title: str = "",
+    looks: Mapping[str, Look] | None = None,
+    money_places: int = 2,
+    currency_sign: tuple[str, str] = ("", ""),
 ) -> bytes:
-    """Return tables as ODS, each as a sheet with a look by its name. Without one: a bold first row."""
+    """Return tables as ODS, each as a sheet with a look by its name. Without one: a bold first row.
+
+    currency_sign: what stands before and after an amount of money.
+    """
     sheets = [_OdsSheet(table, (looks or {}).get(table.name, _PLAIN)) for table in tables]
     lists = list(dict.fromkeys((each.words, each.is_closed) for sheet in sheets for each in sheet.look.choices))
     widths = sorted({width for sheet in sheets for width in sheet.look.widths})
     body = "".join(sheet.written(lists) for sheet in sheets)
+    styles = "".join(_automatic_styles(widths, _money_style(money_places, currency_sign)))
     content = (
-        f"<office:automatic-styles>{''.join(_automatic_styles(widths, money_places))}</office:automatic-styles>"
+        f"<office:automatic-styles>{styles}</office:automatic-styles>"
         f"<office:body><office:spreadsheet>{_validations(lists)}{body}{_list_sheet(lists)}"
         "</office:spreadsheet></office:body>"
     )
@@ -109,12 +125,27 @@ def _part(name: str, content: str) -> str:
     return f'{_DECLARATION}<office:{name} {_NAMES} office:version="1.2">{content}</office:{name}>'
 
 
-def _automatic_styles(widths: Iterable[int], money_places: int) -> Iterable[str]:
+def _money_style(places: int, currency_sign: tuple[str, str]) -> str:
+    """Return how an amount is shown: as currency where it has a sign."""
+    number = f'<number:number number:decimal-places="{places}" number:min-integer-digits="1" number:grouping="true"/>'
+    if not any(currency_sign):
+        return f'<number:number-style style:name="amount">{number}</number:number-style>'
+    before, after = (_signed(part) for part in currency_sign)
+    return f'<number:currency-style style:name="amount">{before}{number}{after}</number:currency-style>'
+
+
+def _signed(part: str) -> str:
+    sign = part.strip()
+    if not sign:
+        return ""
+    start, end = part.split(sign)
+    spaces = [f"<number:text>{space}</number:text>" if space else "" for space in (start, end)]
+    return f"{spaces[0]}<number:currency-symbol>{escape(sign)}</number:currency-symbol>{spaces[1]}"
+
+
+def _automatic_styles(widths: Iterable[int], money_style: str) -> Iterable[str]:
     yield _DATA_STYLES
-    yield (
-        f'<number:number-style style:name="amount"><number:number number:decimal-places="{money_places}" '
-        'number:min-integer-digits="1" number:grouping="true"/></number:number-style>'
-    )
+    yield money_style
     for name, (data, properties) in _STYLES.items():
         shown = f' style:data-style-name="{data}"' if data else ""
         yield f'<style:style style:name="{name}" style:family="table-cell"{shown}>{properties}</style:style>'
@@ -271,7 +302,17 @@ class _OdsSheet:
                 value = f' office:value-type="string"{whole}'
             case _:
                 return f"<table:table-cell{attributes}>{note}</table:table-cell>"
-        return f"<table:table-cell{attributes}{value}>{note}{_paragraphs(cell_text(cell))}</table:table-cell>"
+        link = self.look.links.get((row, column))
+        written = _paragraphs(cell_text(cell)) if link is None else _linked(cell_text(cell), link)
+        return f"<table:table-cell{attributes}{value}>{note}{written}</table:table-cell>"
+
+
+def _linked(text: str, link: str) -> str:
+    """Return text as a link to a cell."""
+    sheet, _, cell = link.rpartition("!")
+    quoted = sheet.replace("'", "''")
+    target = quoteattr(f"#'{quoted}'.{cell}")
+    return f"<text:p><text:a xlink:href={target}>{_spaced(text)}</text:a></text:p>"
 
 
 def _paragraphs(text: str) -> str:

@@ -4,7 +4,7 @@ Reading gives plain values as JSON has them, and where each came from; `validati
 cells instead of JSON Pointers.
 """
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 from decimal import Decimal
 from functools import cache
@@ -24,7 +24,7 @@ from hitchworth.workbooks.cells import Cell, Row, Unreadable, cell_name, cell_te
 from hitchworth.workbooks.columns import SEPARATOR, Column, columns_of
 from hitchworth.workbooks.dates import date_orders, read_date
 from hitchworth.workbooks.findings import UNREADABLE
-from hitchworth.workbooks.numbers import Written, decimal_marks, value_of, written
+from hitchworth.workbooks.numbers import MARKS, Written, decimal_marks, value_of, written
 from hitchworth.workbooks.table import Table
 
 _MOST_ROWS_ABOVE = 20
@@ -36,6 +36,8 @@ _YES_NO = {"true": True, "false": False, "x": True, "1": True, "0": False}
 class Records(Struct, frozen=True, kw_only=True):
     """The records of a sheet."""
 
+    record: str
+    """The name of their kind in columns.RECORDS."""
     sheet: str
     values: tuple[dict[str, Any], ...]
     """One for each row that is not empty, as JSON has it."""
@@ -60,12 +62,10 @@ class Records(Struct, frozen=True, kw_only=True):
         return _cell_name(row, column, self.sheet, is_form=self.is_form)
 
 
-def read_records(
-    table: Table, record: str, order: DateOrder | None = None, decimal_mark: DecimalMark | None = None
-) -> Records:
+def read_records(table: Table, record: str) -> Records:
     """Return the records of a sheet by the name of their kind in columns.RECORDS.
 
-    The order of dates and the decimal mark of numbers that are text are found in their column, if they are not given.
+    The order of dates and the decimal mark of numbers that are text are found in their column.
     """
     head = _head(table.rows, record)
     if head is None:
@@ -75,24 +75,36 @@ def read_records(
             detail="No row of headers was found",
             expected=f"headers such as {', '.join(_english_headers(record)[:3])} in one of the first rows",
         )
-        return Records(sheet=table.name, values=(), rows=(), columns={"": 0}, head=0, faults=(fault,), unknown=())
-    return _Reader(table, record, head, order, decimal_mark).read()
+        return Records(
+            record=record,
+            sheet=table.name,
+            values=(),
+            rows=(),
+            columns={"": 0},
+            head=0,
+            faults=(fault,),
+            unknown=(),
+        )
+    return _Reader(table, record, head).read()
 
 
-def read_form(table: Table, record: str) -> Records | None:
-    """Return the one record of a sheet that has a row for each field, its header on the left; None without headers."""
+def read_form(table: Table, record: str, records: Sequence[str]) -> Records | None:
+    """Return one of the records of a sheet that has a row for each of their fields, its header on the left.
+
+    None without headers.
+    """
     width = max(map(len, table.rows), default=0)
     turned = tuple(
         tuple(row[column] if column < len(row) else None for row in table.rows)
         for column in range(min(width, _MOST_ROWS_ABOVE))
     )
-    head = _head(turned, record)
+    head = _head(turned, *records)
     if head is None:
         return None
     one = replace(
         table, rows=(*turned[: head + 1], turned[head + 1] if head + 1 < width else (None,) * len(table.rows))
     )
-    return _Reader(one, record, head, None, None, is_form=True).read()
+    return _Reader(one, record, head, is_form=True).read()
 
 
 def headers_of(record: str) -> frozenset[tuple[str, ...]]:
@@ -113,47 +125,6 @@ def table_of(records: Iterable[Struct], record: str, name: str, localizer: Local
     return Table(name=name, rows=(head, *rows))
 
 
-def faults_in_cells(
-    faults: Iterable[Fault], sheets: Mapping[str, Records], cells: Mapping[str, str] | None = None
-) -> tuple[Fault, ...]:
-    """Return the faults with the cells in which they are.
-
-    sheets: the records by the pointer to their array; of a form, to its record.
-    cells: single cells by their pointer, which go first.
-    """
-    places = _Places(sheets, cells or {})
-    return tuple(
-        replace(
-            fault,
-            cell=places.cell(fault.pointer),
-            also_at=tuple(places.cell(pointer) or pointer for pointer in fault.also_at),
-        )
-        for fault in faults
-    )
-
-
-class _Places:
-    """Finds the cell of a JSON Pointer: its own, or that of the nearest record that holds it."""
-
-    def __init__(self, sheets: Mapping[str, Records], cells: Mapping[str, str]) -> None:
-        self._sheets = sorted(sheets.items(), key=lambda item: len(item[0]), reverse=True)
-        self._cells = cells
-
-    def cell(self, pointer: str) -> str:
-        """Return the name of the cell; empty where no sheet has it."""
-        own = pointer
-        while own and own not in self._cells:
-            own = own.rpartition("/")[0]
-        if own:
-            return self._cells[own]
-        for prefix, records in self._sheets:
-            if pointer.startswith(f"{prefix}/"):
-                parts = pointer.removeprefix(f"{prefix}/").split("/")
-                index = 0 if records.is_form else int(parts.pop(0))
-                return records.cell(index, ".".join(parts))
-        return ""
-
-
 def _cell_name(row: int, column: int, sheet: str, *, is_form: bool) -> str:
     return cell_name(column, row, sheet) if is_form else cell_name(row, column, sheet)
 
@@ -161,18 +132,8 @@ def _cell_name(row: int, column: int, sheet: str, *, is_form: bool) -> str:
 class _Reader:
     """Reads one sheet whose row of headers is known."""
 
-    def __init__(
-        self,
-        table: Table,
-        record: str,
-        head: int,
-        order: DateOrder | None,
-        decimal_mark: DecimalMark | None,
-        *,
-        is_form: bool = False,
-    ) -> None:
-        self._table, self._head, self._is_form = table, head, is_form
-        self._order, self._mark = order, decimal_mark
+    def __init__(self, table: Table, record: str, head: int, *, is_form: bool = False) -> None:
+        self._table, self._record, self._head, self._is_form = table, record, head, is_form
         self._faults: list[Fault] = []
         self._unknown: list[str] = []
         self._columns = self._found_columns(record)
@@ -188,6 +149,7 @@ class _Reader:
                 if found is not None:
                     _set(value, column.field, found)
         return Records(
+            record=self._record,
             sheet=self._table.name,
             values=tuple(values),
             rows=tuple(rows),
@@ -239,28 +201,27 @@ class _Reader:
             and (number := _written(self._table.rows[row][place]))
         ]
         marks = decimal_marks(number.digits for _, number in numbers)
-        if self._mark is not None:
-            return self._mark
         if len(marks) != 2:
             return next(iter(marks), "point")
-        unclear = [row for row, number in numbers if value_of(number, "point") != value_of(number, "comma")]
-        for row in unclear:
-            expected = "digits without groups; or say which mark is the decimal one"
-            self._add(
-                row, place, "The number can be read in two ways", expected, cell_text(self._table.rows[row][place])
-            )
+        for row, number in numbers:
+            first, second = (value_of(number, mark) for mark in MARKS)
+            if first != second:
+                expected = f"a number in place of the text: {first} or {second}"
+                found = cell_text(self._table.rows[row][place])
+                self._add(row, place, "The number can be read in two ways", expected, found)
         return "point"
 
     def _order_of(self, place: int, rows: Sequence[int], column: Column) -> DateOrder:
         """Return the order of the dates of a column; a fault where nothing decides it."""
-        if column.kind != "date" or self._order is not None:
-            return self._order or "year-first"
+        if column.kind != "date":
+            return "year-first"
         orders = date_orders(self._table.rows[row][place] for row in rows)
         if len(orders) > 1:
             for row in rows:
                 cell = self._table.rows[row][place]
-                if len({read_date(cell, order) for order in orders}) > 1:
-                    expected = "YYYY-MM-DD; or say which part is the day"
+                days = [read_date(cell, order) for order in orders]
+                if len({*days}) > 1:
+                    expected = f"the day as YYYY-MM-DD: {' or '.join(map(str, days))}"
                     self._add(row, place, "The date can be read in two ways", expected, cell_text(cell))
         return orders[0] if orders else "year-first"
 
@@ -269,11 +230,11 @@ class _Reader:
         self._faults.append(Fault(pointer="", cell=cell, detail=detail, expected=expected, found=found))
 
 
-def _head(rows: Sequence[Row], record: str) -> int | None:
+def _head(rows: Sequence[Row], *records: str) -> int | None:
     """Return the row with the most headers, two at least, near the top; the first of several."""
+    known = frozenset[tuple[str, ...]]().union(*map(headers_of, records))
     counts = [
-        sum(1 for cell in row if isinstance(cell, str) and words_of(cell) in _by_header(record))
-        for row in rows[:_MOST_ROWS_ABOVE]
+        sum(1 for cell in row if isinstance(cell, str) and words_of(cell) in known) for row in rows[:_MOST_ROWS_ABOVE]
     ]
     best = max(counts, default=0)
     return counts.index(best) if best > 1 else None

@@ -18,8 +18,8 @@ from hitchworth.model.request import GapRequest
 from hitchworth.model.settlement import Cause, Settlement
 from hitchworth.workbooks.cells import Cell, Row, column_name
 from hitchworth.workbooks.document_sheets import sheet_name
-from hitchworth.workbooks.entry_formulas import EntryFormulas, entry_cell
-from hitchworth.workbooks.look import Chart, Look, Place, Style
+from hitchworth.workbooks.entry_formulas import EntryFormulas, entry_cell, entry_column
+from hitchworth.workbooks.look import Chart, Look, Place, Style, wide_enough
 from hitchworth.workbooks.table import Table
 
 _ARITHMETIC = re.compile(r"[0-9.x^+\-/() ]+")
@@ -109,28 +109,46 @@ class ResultSheets:
         if chart is not None:
             chart = replace(chart, place=(len(rows) + 1, 0))
         look = Look(
-            widths=(62, *(16 for _ in range(max(map(len, rows)) - 1))),
+            widths=wide_enough((62, *(16 for _ in range(max(map(len, rows)) - 1))), self._heads(rows, styles)),
             styles=styles,
             formulas=formulas,
             chart=chart,
         )
         return Table(name=sheet_name("result", self._localizer), rows=tuple(rows)), look
 
+    @staticmethod
+    def _heads(rows: Sequence[Row], styles: Mapping[Place, Style]) -> list[Row]:
+        return [row for at, row in enumerate(rows) if styles.get((at, 0)) == "head"]
+
     def _unlisted(self) -> Iterator[str]:
         """Yield the notes on categories that are not in the library, each with the cells that have the category."""
+        for text, places in self._unlisted_places():
+            cells = (entry_cell(kind, "category", row + 1, self._localizer) for kind, row in places)
+            yield f"{text} ({', '.join(cells)})"
+
+    def marked(self, looks: Mapping[str, Look]) -> dict[str, Look]:
+        """Return the looks of the entries with each category colored that is not in the library, and what it means."""
+        marked = dict(looks)
+        for text, places in self._unlisted_places():
+            for kind, row in places:
+                name = sheet_name(kind, self._localizer)
+                place = (row, entry_column(kind, "category"))
+                look = marked[name]
+                marked[name] = replace(
+                    look, styles={**look.styles, place: "unlisted"}, comments={**look.comments, place: text}
+                )
+        return marked
+
+    def _unlisted_places(self) -> Iterator[tuple[str, list[tuple[str, int]]]]:
+        """Yield each note on a category that is not in the library, with the kind and the row of its entries."""
         build = self._document.build
         entries = (
-            *(("component", row, part.category) for row, part in enumerate(build.components, start=2)),
-            *(("labor", row, entry.category) for row, entry in enumerate(build.labor, start=2)),
+            *(("component", row, part.category) for row, part in enumerate(build.components, start=1)),
+            *(("labor", row, entry.category) for row, entry in enumerate(build.labor, start=1)),
         )
         for note in self._statement.estimate.notes:
             if note.code in _UNLISTED:
-                cells = [
-                    entry_cell(kind, "category", row, self._localizer)
-                    for kind, row, category in entries
-                    if category == note.about
-                ]
-                yield f"{note.text} ({', '.join(cells)})"
+                yield note.text, [(kind, row) for kind, row, category in entries if category == note.about]
 
     def _heading(self, figure: Figure) -> str:
         return self._text({"historical_cost": "paid", "age_years": "age"}.get(figure, figure))
@@ -189,7 +207,7 @@ class ResultSheets:
             styles |= {(total, at): "total_money" if column_name(at) in sums else "total" for at in range(len(head))}
             formulas |= {(total, _column(name)): f"SUM({name}2:{name}{total})" for name in sums}
         look = Look(
-            widths=(20, 44, 20, 13, 13, 12, 12, 12, 13, 9, 12, 13, 13, 26),
+            widths=wide_enough((20, 44, 20, 13, 13, 12, 12, 12, 13, 9, 12, 13, 13, 26), [head]),
             columns={at: _line_style(column_name(at)) for at in range(len(head))},
             styles=styles,
             formulas=formulas,
@@ -223,7 +241,7 @@ class ResultSheets:
         for figure, name in _SHARES.items():
             formula = _formula(working.get(figure))
             if formula:
-                yield name, formula
+                yield name, _with_age(formula, working, row) if figure == "percent_good" else formula
         if self._document.options.rounding != "half_up":  # a spreadsheet has no other
             return
         for figure in _ROUNDED:
@@ -255,7 +273,7 @@ class ResultSheets:
                 )
             )
         look = Look(
-            widths=(6, 70, 60, 14, 14, 30, 40),
+            widths=wide_enough((6, 70, 60, 16, 14, 30, 40), rows[:1]),
             columns={0: "number", 1: "text", 2: "text", 3: "text", 4: "money", 5: "text", 6: "text"},
             frozen_columns=1,
         )
@@ -291,6 +309,15 @@ def _formula(working: Working | None) -> str:
         return ""
     expression = working.formula.rpartition("=")[0].strip()
     return expression.replace("x", "*").replace(" ", "") if _ARITHMETIC.fullmatch(expression) else ""
+
+
+def _with_age(formula: str, working: Mapping[Figure, Working], row: int) -> str:
+    """Return the formula of percent good with the cell of the age in place of its number."""
+    age = working.get("age_years")
+    if age is None or not _formula(age):
+        return formula
+    number = age.formula.rpartition("=")[2].strip()
+    return re.sub(rf"(?<![0-9.]){re.escape(number)}(?![0-9.])", f"{_SHARES['age_years']}{row}", formula)
 
 
 def _column(name: str) -> int:

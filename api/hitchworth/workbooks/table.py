@@ -32,7 +32,7 @@ class Source(Struct, frozen=True, kw_only=True):
 
     tables: tuple[Table, ...]
     form: str
-    """How it is written: csv, xlsx, ods."""
+    """How it is written: csv, tsv, xlsx, ods."""
     hidden: tuple[str, ...] = ()
     """Names of hidden sheets, which are not read."""
     encoding: Encoding | None = None

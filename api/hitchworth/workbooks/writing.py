@@ -1,6 +1,7 @@
 """Write tables as CSV or XLSX: the same bytes for the same tables. No text in them is read as a formula."""
 
 import csv
+import re
 from collections.abc import Mapping, Sequence
 from datetime import date, datetime
 from decimal import Decimal
@@ -9,7 +10,7 @@ from typing import Any
 
 from xlsxwriter import Workbook as XlsxWorkbook
 from xlsxwriter.format import Format
-from xlsxwriter.utility import xl_rowcol_to_cell
+from xlsxwriter.utility import quote_sheetname, xl_rowcol_to_cell
 from xlsxwriter.worksheet import Worksheet
 
 from hitchworth.workbooks.cells import Cell, cell_text, defused
@@ -23,25 +24,32 @@ LISTS_SHEET = "_"
 _PLAIN = Look()
 _OPTIONS = {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False}
 _TOP: dict[str, Any] = {"valign": "top"}
+_LEFT: dict[str, Any] = {"align": "left"}
+_FROM_RIGHT: dict[str, Any] = {"align": "right", "indent": 1}
+"""A number does not touch the text in the next column."""
 _FORMATS: dict[Style, dict[str, Any]] = {
     "title": {"bold": True, "font_size": 14},
     "head": {"bold": True, "text_wrap": True, "valign": "top", "bg_color": "#E7E6E6", "bottom": 1},
     "required": {"bold": True, "text_wrap": True, "valign": "top", "bg_color": "#FFE699", "bottom": 1},
     "label": _TOP | {"bold": True, "text_wrap": True},
     "text": _TOP | {"text_wrap": True},
-    "number": _TOP,
-    "money": _TOP,
-    "share": _TOP | {"num_format": "0.00%"},
-    "date": _TOP | {"num_format": "yyyy-mm-dd", "align": "left"},
+    "number": _TOP | _FROM_RIGHT,
+    "money": _TOP | _FROM_RIGHT,
+    "share": _TOP | _FROM_RIGHT | {"num_format": "0.00%"},
+    "entry_number": _TOP | _LEFT,
+    "entry_money": _TOP | _LEFT,
+    "entry_share": _TOP | _LEFT | {"num_format": "0.00%"},
+    "date": _TOP | {"num_format": "yyyy-mm-dd", "align": "left", "indent": 1},
     "total": _TOP | {"bold": True, "top": 1},
-    "total_money": _TOP | {"bold": True, "top": 1},
+    "total_money": _TOP | _FROM_RIGHT | {"bold": True, "top": 1},
     "wrong": _TOP | {"bg_color": "#F8CBAD", "text_wrap": True, "border": 1, "border_color": "#C00000"},
+    "unlisted": _TOP | {"bg_color": "#FFF2CC", "text_wrap": True},
 }
-_MONEY = ("money", "total_money")
+_MONEY = ("money", "total_money", "entry_money")
 _UPRIGHT, _ACROSS = 90, 260
 """Characters that fit the width of a page that stands, and of one that lies. A wider sheet is printed on several, its
 first column on each."""
-_LINE_HEIGHT = 15
+_LINE_HEIGHT, _HIGHEST = 15, 409
 
 
 def csv_bytes(rows: Sequence[Sequence[Cell]], delimiter: str = ",") -> bytes:
@@ -57,16 +65,20 @@ def _defused(cell: Cell) -> str:
 
 
 def xlsx_bytes(
-    tables: Sequence[Table], title: str = "", looks: Mapping[str, Look] | None = None, money_places: int = 2
+    tables: Sequence[Table],
+    title: str = "",
+    looks: Mapping[str, Look] | None = None,
+    money_places: int = 2,
+    currency_sign: tuple[str, str] = ("", ""),
 ) -> bytes:
     """Return tables as XLSX, each as a sheet with a look by its name.
 
-    Without one: a bold first row that stays in sight.
+    Without one: a bold first row that stays in sight. currency_sign: what stands before and after an amount of money.
     """
     written = BytesIO()
     with XlsxWorkbook(written, _OPTIONS) as workbook:
         workbook.set_properties({"title": title, "created": _CREATED})
-        money = {"num_format": f"#,##0.{'0' * money_places}" if money_places else "#,##0"}
+        money = {"num_format": _money_format(money_places, currency_sign)}
         formats = {
             name: workbook.add_format(properties | (money if name in _MONEY else {}))
             for name, properties in _FORMATS.items()
@@ -74,6 +86,16 @@ def xlsx_bytes(
         sheets = [_XlsxSheet(workbook, formats, table, (looks or {}).get(table.name, _PLAIN)) for table in tables]
         _add_lists(workbook, sheets)
     return written.getvalue()
+
+
+def _money_format(places: int, currency_sign: tuple[str, str]) -> str:
+    """Return the number format of an amount; a sign in [$...] makes it one of currency (ECMA-376, 18.8.31)."""
+    number = f"#,##0.{'0' * places}" if places else "#,##0"
+    before, after = (
+        re.sub(r"\s|\S+", lambda piece: "\\ " if piece[0].isspace() else f"[${piece[0]}]", part)
+        for part in currency_sign
+    )
+    return f"{before}{number}{after}"
 
 
 def _add_lists(workbook: XlsxWorkbook, sheets: Sequence["_XlsxSheet"]) -> None:
@@ -100,7 +122,7 @@ class _XlsxSheet:
         for row, cells in enumerate(table.rows):
             lines = lines_in(cells, look.widths, [look.style_of(row, column) for column in range(len(cells))])
             if lines > 1:
-                self._sheet.set_row(row, _LINE_HEIGHT * lines)
+                self._sheet.set_row(row, min(_LINE_HEIGHT * lines, _HIGHEST))
             for column, cell in enumerate(cells):
                 self._write(row, column, cell)
         for place, text in look.comments.items():
@@ -138,6 +160,11 @@ class _XlsxSheet:
                 row, column, f"={formula}", style, cell if isinstance(cell, Decimal) else cell_text(cell)
             )
             return
+        link = self.look.links.get((row, column))
+        if link is not None:
+            sheet, _, place = link.rpartition("!")
+            self._sheet.write_url(row, column, f"internal:{quote_sheetname(sheet)}!{place}", style, cell_text(cell))
+            return
         match cell:
             case bool() | Decimal():
                 self._sheet.write(row, column, cell, style)
@@ -173,10 +200,12 @@ class _XlsxSheet:
                     "name": [name, chart.head, column],
                     "categories": [name, chart.first_row, chart.categories, chart.last_row, chart.categories],
                     "values": [name, chart.first_row, column, chart.last_row, column],
+                    "gap": 60,
                 }
             )
         drawn.set_title({"name": chart.title, "name_font": {"size": 12}})
         drawn.set_y_axis({"reverse": True})
+        drawn.set_x_axis({"num_format": "#,##0", "major_gridlines": {"visible": True, "line": {"color": "#D9D9D9"}}})
         drawn.set_legend({"position": "bottom"})
         height = 140 + 28 * (chart.last_row - chart.first_row + 1)
         drawn.set_size({"width": 900, "height": height})

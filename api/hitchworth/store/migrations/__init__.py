@@ -5,5 +5,5 @@ To make one, change `store.tables` and print the difference:
     python -m hitchworth.store.migrations "what changes"
 """
 
-HEAD = "0003"
+HEAD = "0006"
 """The newest version of the tables, which this release reads and writes."""

@@ -1,18 +1,22 @@
 """Examples for the description: bodies from files, and the real responses to them."""
 
+import csv
 from importlib.resources import files
+from io import StringIO
 from typing import Any
 
 import msgspec
 
 from hitchworth.model.caller import LOCAL_CALLER
 from hitchworth.operations.authentication import open_share
+from hitchworth.operations.batches import Lines
 from hitchworth.operations.renderings import AS_WORKBOOK, JSON, XLSX
 from hitchworth.operations.workbooks import get_workbook_template
 from hitchworth.web.examples.kept import EXAMPLE_LINK, example_store, example_tag
 from hitchworth.web.operation import CALLER, HEADERS, REQUEST, SERVER, SHARED, STORE, Operation, Parameter
 from hitchworth.web.server_state import ServerState
 
+EXAMPLE_REQUEST = "/requests/5f0c9f2e4a1d4e7b"
 _MAX_ITEMS = 2
 """Of a list of reference data."""
 
@@ -28,7 +32,8 @@ def example_body(operation: Operation) -> bytes:
 def example_of(operation: Operation, parameter: Parameter) -> Any:
     """Return the example of a parameter; None for one that the example leaves out."""
     if parameter.required and parameter.name == HEADERS["if_match"]:
-        return example_tag(next(each.example for each in operation.parameters if each.name == "build"))
+        kept = next(each for each in operation.parameters if each.name in {"build", "quote"})
+        return example_tag(kept.name, kept.example)
     return parameter.example
 
 
@@ -40,6 +45,19 @@ def example_response(operation: Operation) -> Any:
     rendering = next(rendering for rendering in operation.renderings if rendering.media_type == JSON)
     response = msgspec.json.decode(rendering.render(operation.function(**_arguments(operation))))
     return _shortened(response) if operation.cache == "public" else response
+
+
+def example_rows(operation: Operation) -> list[dict[str, str]]:
+    """Return the rows of an example table, as JSON values."""
+    rows = csv.DictReader(StringIO(example_body(operation).decode()))
+    return [{name: text for name, text in row.items() if text} for row in rows]
+
+
+def example_lines(operation: Operation) -> str:
+    """Return the response to the example body of a batch."""
+    lines = Lines(len(example_body(operation)))
+    answers = operation.function([*lines.feed(example_body(operation)), *lines.end()], EXAMPLE_REQUEST, 10_000_000)
+    return b"".join(answers).decode()
 
 
 def _arguments(operation: Operation) -> dict[str, Any]:

@@ -1,4 +1,7 @@
-"""The store of the examples, the same each time: a build with two revisions, and one in the trash."""
+"""The store of the examples, the same each time: a build with two revisions, and one in the trash; quotes too.
+
+One quote has two revisions, one is in the trash, and one is accepted, with a change order that is and one that is not.
+"""
 
 from collections.abc import Callable, Iterator
 from datetime import UTC, datetime, timedelta
@@ -6,10 +9,15 @@ from functools import cache
 from importlib.resources import files
 from itertools import chain, count
 
+import msgspec
+
 from hitchworth.model.caller import LOCAL_CALLER
 from hitchworth.model.kept import KeptBuild
+from hitchworth.model.kept_quote import KeptQuote
+from hitchworth.operations.accepted_quotes import accept_change_order, accept_kept_quote, add_change_order
 from hitchworth.operations.builds import create_build, patch_build, trash_build
-from hitchworth.operations.changes import Alteration, Creation, SecretCreation
+from hitchworth.operations.changes import Addition, Alteration, Creation, SecretCreation
+from hitchworth.operations.kept_quotes import create_kept_quote, patch_kept_quote, trash_kept_quote
 from hitchworth.operations.keys import create_key
 from hitchworth.operations.shares import create_share
 from hitchworth.store import Store, open_store
@@ -17,7 +25,14 @@ from hitchworth.store.credentials import Credential, Prefix
 from hitchworth.store.database import IN_MEMORY
 
 _START = datetime(2026, 11, 1, 9, 30, tzinfo=UTC)
-_IDS = ("5f0c9f2e4a1d4e7b", "b2d85a1790c34f6e")
+_IDS = (
+    "5f0c9f2e4a1d4e7b",
+    "b2d85a1790c34f6e",
+    "7c1e5a90b3d84f26",
+    "e40d92c86b1f7a35",
+    "2a9f6c03d7e518b4",
+    "9b37c1f05e2d4a68",
+)
 
 _PUBLIC_PARTS = ("Ex4mpLe1", "Ex4mpLe2")
 _SECRET = "an-example-of-43-characters-opening-nothing"
@@ -34,8 +49,7 @@ def example_store() -> Store:
         new_credential=_credentials(),
     )
     store.workspaces.delete(LOCAL_CALLER.workspace, LOCAL_CALLER.workspace)  # made again at the time of the examples
-    document = files("hitchworth.web.examples").joinpath("kept-build.json").read_bytes()
-    kept = create_build(store, LOCAL_CALLER, document, Creation(message="What is built so far"))
+    kept = create_build(store, LOCAL_CALLER, _example("kept-build"), Creation(message="What is built so far"))
     patch = b'{"build": {"vin": "1HTCH0000AB000017"}}'
     patch_build(store, LOCAL_CALLER, kept.id, patch, _change_of(kept, "The number on the new plate"))
     second = create_build(store, LOCAL_CALLER, b'{"name": "Boat trailer", "currency": "USD"}', Creation())
@@ -43,6 +57,7 @@ def example_store() -> Store:
     create_key(store, LOCAL_CALLER, b'{"name": "Quoting script", "scope": "write"}', SecretCreation())
     link = b'{"name": "Adjuster", "expires_at": "2027-01-31T00:00:00Z", "for_policy": "agreed value"}'
     create_share(store, LOCAL_CALLER, kept.id, link, SecretCreation())
+    _keep_quotes(store)
     store.access_log.add(
         LOCAL_CALLER.workspace,
         actor="Quoting script",
@@ -55,13 +70,35 @@ def example_store() -> Store:
     return store
 
 
+def _keep_quotes(store: Store) -> None:
+    first, second, third = (
+        create_kept_quote(store, LOCAL_CALLER, _example("kept-quote"), Creation(message="First quote"))
+        for _ in range(3)
+    )
+    patch_kept_quote(store, LOCAL_CALLER, first.id, _example("quote-patch"), _change_of(first, "A week later"))
+    trash_kept_quote(store, LOCAL_CALLER, second.id, _change_of(second, "Not wanted"))
+    accept_kept_quote(store, LOCAL_CALLER, third.id, _example("quote-acceptance"), Addition())
+    orders = msgspec.json.decode(_example("quote"))["changes"]
+    for order in orders:
+        written = {name: value for name, value in order.items() if not name.startswith("accepted")}
+        add_change_order(store, LOCAL_CALLER, third.id, msgspec.json.encode(written), Addition())
+    accepted = b'{"accepted_by": "A. Customer", "accepted_on": "2026-07-21"}'
+    accept_change_order(store, LOCAL_CALLER, third.id, number="1", request=accepted, how=Addition())
+
+
+def _example(name: str) -> bytes:
+    return files("hitchworth.web.examples").joinpath(f"{name}.json").read_bytes()
+
+
 @cache
-def example_tag(build: str) -> str:
-    """Return the ETag of the present revision of an example build."""
-    return f'"{example_store().builds.present(LOCAL_CALLER.workspace, build).digest}"'
+def example_tag(kind: str, kept: str) -> str:
+    """Return the ETag of the present revision of an example build or quote."""
+    store = example_store()
+    records = store.quotes if kind == "quote" else store.builds
+    return f'"{records.present(LOCAL_CALLER.workspace, kept).digest}"'
 
 
-def _change_of(kept: KeptBuild, message: str) -> Alteration:
+def _change_of(kept: KeptBuild | KeptQuote, message: str) -> Alteration:
     return Alteration(if_match=f'"{kept.digest}"', message=message)
 
 
