@@ -89,7 +89,7 @@ def test_csv_has_a_line_of_names_and_a_line_for_each_row(
     assert main([command.name, *command_files, "--format", "csv"]) == 0
     names, *lines = csv.reader(io.StringIO(capsys.readouterr().out))
     request = msgspec.json.decode(request_body_of(command), type=command.request_type)
-    rows = command.tables[0].rows(command.operation(request))
+    rows = command.tables[0].rows(command.part(command.operation(request)))
     first = [str(getattr(row, row.__struct_fields__[0])) for row in rows]
     assert len(lines) == len(rows) > 0
     assert [line[0] for line in lines] == first
