@@ -5,6 +5,7 @@ The tests walk every operation that touches what is kept, as the API lists them;
 
 import json
 from collections.abc import Iterator
+from importlib.resources import files
 from itertools import count
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -80,8 +81,11 @@ def workspace(store: Store, api: TestClient[Litestar], name: str, mark: str) -> 
     build = kept.json()["id"]
     link = {"name": f"{mark} link", "expires_at": "2027-01-31T00:00:00Z", "for_policy": "agreed value"}
     share = api.post(f"/v1/builds/{build}/shares", json=link, headers=bearer(key)).json()["id"]
-    ids = {"build": build, "key": key.split("_")[1], "share": share}
-    return Workspace(key=key, ids=ids, digest=kept.json()["digest"])
+    photo = files("hitchworth.web.examples").joinpath("stove.jpg").read_bytes()
+    added = api.post(f"/v1/builds/{build}/evidence", content=photo, headers=bearer(key), params={"caption": mark})
+    assert added.status_code == 201, added.text
+    ids = {"evidence": added.json()["id"], "build": build, "key": key.split("_")[1], "share": share}
+    return Workspace(key=key, ids=ids, digest=added.json()["digest"])
 
 
 def ask(api: TestClient[Litestar], operation: Operation, key: str, ids: dict[str, str], digest: str) -> Any:
@@ -184,7 +188,11 @@ def test_a_link_opens_its_build_and_no_other(
     link = {"name": "Adjuster", "expires_at": "2027-01-31T00:00:00Z", "for_policy": "agreed value"}
     made = api.post(f"/v1/builds/{second.ids['build']}/shares", json=link, headers=bearer(second.key)).json()
     token = made["path"].rpartition("/")[2]
-    path = operation.path.replace("{link}", token).replace("{report}", "inventory")
+    path = (
+        operation.path.replace("{link}", token)
+        .replace("{report}", "inventory")
+        .replace("{evidence}", second.ids["evidence"])
+    )
     opened = api.get(path)
     assert opened.status_code == 200
     assert MARK not in opened.text

@@ -15,7 +15,7 @@ from hitchworth.web.server import keys_are_required, serve
 def run(arguments: Namespace) -> None:
     """Serve with the settings of the environment and of the command line, and the builds of their database."""
     settings = settings_of(arguments)
-    with _store(settings.database) as store:
+    with _store(settings) as store:
         if store is not None:
             _require_first_key(settings, store)
         try:
@@ -36,12 +36,12 @@ def _require_first_key(settings: Settings, store: Store) -> None:
 
 
 @contextmanager
-def _store(where: str | None) -> Iterator[Store | None]:
-    if where is None:
+def _store(settings: Settings) -> Iterator[Store | None]:
+    if settings.database is None:
         yield None
         return
     try:
-        store = open_store(where)
+        store = open_store(settings.database, evidence=settings.evidence)
     except StoreError as error:
         raise UsageError(f"cannot use the database: {error}") from None
     try:

@@ -9,6 +9,7 @@ from msgspec import Struct
 from hitchworth.localization.localizer import localizer_for
 from hitchworth.model.value_curve import ValueCurve
 from hitchworth.operations.documents import canonical
+from hitchworth.operations.evidence import SUFFIXES
 from hitchworth.operations.tables import csv_table, tsv_table
 from hitchworth.reports import docx, html, markdown, pdf, plain_text
 from hitchworth.reports.value_chart import value_chart
@@ -44,6 +45,14 @@ AS_CELL = (Rendering("text", "text/plain", lambda cell: cell.text.encode()), AS_
 
 AS_ZIP = Rendering("zip", "application/zip", lambda content: content)
 """The format of a content that is a ZIP file already."""
+
+AS_FILE = tuple(
+    Rendering(suffix.removeprefix("."), media_type, lambda content: content) for media_type, suffix in SUFFIXES.items()
+)
+"""The formats of a file that is handed out: which it is, the file decides."""
+
+AS_THUMBNAIL = AS_FILE[:1]
+"""The format of a thumbnail."""
 
 AS_REPORT = (
     Rendering("html", "text/html", lambda report: html.render(report).encode()),

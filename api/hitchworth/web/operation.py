@@ -17,6 +17,7 @@ from msgspec import NODEFAULT, Meta, Struct
 from msgspec.structs import fields
 
 from hitchworth.model.caller import Scope
+from hitchworth.operations.evidence import FileContent
 from hitchworth.operations.renderings import AS_JSON, JSON, Rendering
 from hitchworth.validation import takes_document, without_null
 
@@ -33,6 +34,9 @@ REQUEST = "request"
 """The name of the parameter that takes the body."""
 SERVER = "server"
 """The name of the parameter that takes the state of the server."""
+
+UPLOAD = "upload"
+"""The name of the parameter that takes a file which is received apart from the rest: larger than other bodies."""
 
 STORE, CALLER, SHARED = "store", "caller", "shared"
 """The names of the parameters that take the store, who asks, and what a share link opens."""
@@ -60,6 +64,11 @@ class Parameter(Struct, frozen=True, kw_only=True):
     default: Any = None
     required: bool = False
 
+    @property
+    def item_kind(self) -> Any:
+        """The type of each value of a parameter that may be repeated; None for any other."""
+        return get_args(self.kind)[0] if get_origin(self.kind) is tuple else None
+
 
 class Operation(Struct, frozen=True, kw_only=True):
     """One method of one address."""
@@ -72,6 +81,8 @@ class Operation(Struct, frozen=True, kw_only=True):
     """The formats of the response. The first is the default."""
     status: int = 200
     """The status of a response without a problem."""
+    is_repeated: Callable[[Any], bool] | None = None
+    """Whether what a result tells of was there already: its status is 200 then."""
     cache: Cache = "never"
     headers: Mapping[str, Callable[[Any], str | None]] = {}
     """Headers of the response, each from the result; a header that is None is left out."""
@@ -107,7 +118,7 @@ class Operation(Struct, frozen=True, kw_only=True):
     @property
     def request_type(self) -> Any:
         """The type of the body; None for an operation without one."""
-        return self.body or _hints(self.function).get(REQUEST)
+        return bytes if self.takes_upload else self.body or _hints(self.function).get(REQUEST)
 
     @property
     def reads_body(self) -> bool:
@@ -128,6 +139,16 @@ class Operation(Struct, frozen=True, kw_only=True):
     def takes_file(self) -> bool:
         """Whether the body is a file as it is, not JSON."""
         return self.request_type is bytes
+
+    @property
+    def takes_upload(self) -> bool:
+        """Whether the body is a file that is received apart from the rest, or a form with one."""
+        return UPLOAD in _hints(self.function)
+
+    @property
+    def gives_file(self) -> bool:
+        """Whether the response is a file as it is kept: its media type is that of the file."""
+        return self.response_type is FileContent
 
     @property
     def response_type(self) -> Any:
@@ -171,7 +192,9 @@ class Operation(Struct, frozen=True, kw_only=True):
 def _parameters(function: Callable[..., Any], path: str) -> tuple[Parameter, ...]:
     in_path = set(re.findall(r"{(\w+)}", path)) - {LINK}
     arguments = signature(function).parameters.values()
-    taken = (argument for argument in arguments if argument.name not in (REQUEST, SERVER, STORE, CALLER, SHARED))
+    taken = (
+        argument for argument in arguments if argument.name not in (REQUEST, UPLOAD, SERVER, STORE, CALLER, SHARED)
+    )
     return tuple(
         parameter
         for argument in taken

@@ -5,16 +5,19 @@ from datetime import UTC, datetime, timedelta
 from functools import cache
 from importlib.resources import files
 from itertools import chain, count
+from tempfile import TemporaryFile
 
 from hitchworth.model.caller import LOCAL_CALLER
 from hitchworth.model.kept import KeptBuild
 from hitchworth.operations.builds import create_build, patch_build, trash_build
-from hitchworth.operations.changes import Alteration, Creation, SecretCreation
+from hitchworth.operations.changes import Addition, Alteration, Creation, SecretCreation
+from hitchworth.operations.evidence import NewEvidence, Upload, add_evidence
 from hitchworth.operations.keys import create_key
 from hitchworth.operations.shares import create_share
 from hitchworth.store import Store, open_store
 from hitchworth.store.credentials import Credential, Prefix
 from hitchworth.store.database import IN_MEMORY
+from hitchworth.store.evidence import Incoming
 
 _START = datetime(2026, 11, 1, 9, 30, tzinfo=UTC)
 _IDS = ("5f0c9f2e4a1d4e7b", "b2d85a1790c34f6e")
@@ -38,6 +41,7 @@ def example_store() -> Store:
     kept = create_build(store, LOCAL_CALLER, document, Creation(message="What is built so far"))
     patch = b'{"build": {"vin": "1HTCH0000AB000017"}}'
     patch_build(store, LOCAL_CALLER, kept.id, patch, _change_of(kept, "The number on the new plate"))
+    _add_photo(store, kept.id)
     second = create_build(store, LOCAL_CALLER, b'{"name": "Boat trailer", "currency": "USD"}', Creation())
     trash_build(store, LOCAL_CALLER, second.id, _change_of(second, "Sold"))
     create_key(store, LOCAL_CALLER, b'{"name": "Quoting script", "scope": "write"}', SecretCreation())
@@ -53,6 +57,22 @@ def example_store() -> Store:
         request_id="quote-17",
     )
     return store
+
+
+def received(content: bytes) -> Upload:
+    """Return a file as a request has it that was received; it ends with whoever holds it."""
+    incoming = Incoming(TemporaryFile(), len(content))  # noqa: SIM115
+    incoming.write(content)
+    return Upload(incoming=incoming, max_pixels=1_000_000)
+
+
+def _add_photo(store: Store, build: str) -> None:
+    photo = files("hitchworth.web.examples").joinpath("stove.jpg").read_bytes()
+    what = NewEvidence(
+        subject=("stove",), kind="photo", caption="The label below the left burner", file_name="stove.jpg"
+    )
+    how = Addition(message="The serial number of the stove")
+    add_evidence(store, LOCAL_CALLER, build, upload=received(photo), what=what, how=how)
 
 
 @cache
