@@ -113,8 +113,8 @@ def change(
         if claim and (made := store.builds.made_before(caller.workspace, claim)):
             return made
         _require_match(how.if_match, kept.revision)
-        if entry.trashed_at is not None and action != "recovered":
-            raise TrashedError("The build is in the trash. POST to its /recover first.")
+        if action != "recovered":
+            require_not_trashed(entry)
         before = present_body(kept)
         try:
             document = read_document(edit(before))
@@ -128,6 +128,12 @@ def change(
         except StaleError:
             if how.if_match is not None:
                 raise
+
+
+def require_not_trashed(entry: BuildEntry) -> None:
+    """Raise TrashedError when a build is in the trash."""
+    if entry.trashed_at is not None:
+        raise TrashedError("The build is in the trash. POST to its /recover first.")
 
 
 def change_to(

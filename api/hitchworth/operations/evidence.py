@@ -32,7 +32,7 @@ from hitchworth.model.listing import Items
 from hitchworth.operations.authentication import OpenedBuild
 from hitchworth.operations.build_parts import EVIDENCE, get_part, remove_part, seen_from
 from hitchworth.operations.builds import Build
-from hitchworth.operations.changes import Addition, Alteration, change, present_body
+from hitchworth.operations.changes import Addition, Alteration, change, present_body, require_not_trashed
 from hitchworth.operations.documents import read_document, read_kept
 from hitchworth.operations.merge_patch import merged
 from hitchworth.store import Store
@@ -100,7 +100,7 @@ def add_evidence(
     build has the same file already, the answer is 200 and names it: it gets the subjects that it did not have, and kind
     and caption where it had none. Sent twice, a file is kept once.
     """
-    store.builds.present(caller.workspace, build)
+    require_not_trashed(store.builds.entry(caller.workspace, build))
     entry = _entry(store, caller, upload, what)
     merging = _Merging(entry)
     with seen_from(lambda: EVIDENCE.pointer(merging.place)):

@@ -67,7 +67,8 @@ class Parameter(Struct, frozen=True, kw_only=True):
     @property
     def item_kind(self) -> Any:
         """The type of each value of a parameter that may be repeated; None for any other."""
-        return get_args(self.kind)[0] if get_origin(self.kind) is tuple else None
+        kind = get_args(self.kind)[0] if get_origin(self.kind) is Annotated else self.kind
+        return get_args(kind)[0] if get_origin(kind) is tuple else None
 
 
 class Operation(Struct, frozen=True, kw_only=True):

@@ -9,7 +9,7 @@ from multipart import MultipartError, MultipartSegment, PushMultipartParser, par
 
 from hitchworth.operations.evidence import Upload
 from hitchworth.store import Store
-from hitchworth.store.errors import StoreError, TooLargeError
+from hitchworth.store.errors import StoreError
 from hitchworth.store.evidence import Incoming
 from hitchworth.web import problems
 from hitchworth.web.http import HTTPRequest, settings_of
@@ -23,8 +23,7 @@ FORM_DATA = "multipart/form-data"
 _FILE = "file"
 _MAX_FIELDS = 600
 _MAX_FIELD_BYTES = 4_000
-_MAX_DISCARDED = 10
-"""What is too large is read up to so many times the limit and discarded, so that the client reads the response."""
+_MAX_TIMES_READ = 10
 
 
 @asynccontextmanager
@@ -49,8 +48,9 @@ async def _receive(request: HTTPRequest, incoming: Incoming, seconds: float) -> 
             if content_type == FORM_DATA:
                 await _receive_form(request, incoming, options.get("boundary", ""))
             else:
-                async for chunk in request.stream():
-                    await _write(request, incoming, chunk)
+                async for chunk in _stream(request):
+                    incoming.write(chunk)
+                incoming.require_within_limit()
     except InternalServerException:
         raise RequestError(problems.BAD_REQUEST, "The body is incomplete.") from None
     except TimeoutError:
@@ -58,17 +58,14 @@ async def _receive(request: HTTPRequest, incoming: Incoming, seconds: float) -> 
         raise RequestError(problems.BODY_TOO_SLOW, detail, headers={"connection": "close"}) from None
 
 
-async def _write(request: HTTPRequest, incoming: Incoming, chunk: bytes) -> None:
-    """Add a piece. Raises TooLargeError, after the rest was read and discarded."""
-    try:
-        incoming.write(chunk)
-    except TooLargeError:
-        discarded, limit = 0, _MAX_DISCARDED * settings_of(request).max_evidence_bytes
-        async for rest in request.stream():
-            discarded += len(rest)
-            if discarded > limit:
-                break
-        raise
+async def _stream(request: HTTPRequest) -> AsyncIterator[bytes]:
+    """Yield the body; of one that is much too large, as much as it takes for the client to read the response."""
+    limit, size = settings_of(request).max_evidence_bytes, 0
+    async for chunk in request.stream():
+        size += len(chunk)
+        if size > _MAX_TIMES_READ * limit:
+            return
+        yield chunk
 
 
 async def _receive_form(request: HTTPRequest, incoming: Incoming, boundary: str) -> None:
@@ -76,12 +73,10 @@ async def _receive_form(request: HTTPRequest, incoming: Incoming, boundary: str)
     form = _Form(incoming)
     try:
         parser = PushMultipartParser(boundary, max_segment_count=_MAX_FIELDS)
-        async for chunk in request.stream():
+        async for chunk in _stream(request):
             for event in parser.parse(chunk):
-                if isinstance(event, bytes | bytearray) and form.is_file:
-                    await _write(request, incoming, bytes(event))
-                else:
-                    form.take(event)
+                form.take(event)
+        incoming.require_within_limit()
         parser.close()
     except (MultipartError, UnicodeDecodeError) as error:
         raise RequestError(problems.BAD_REQUEST, f"The body is no form: {error}") from None
@@ -102,12 +97,14 @@ class _Form:
         self._text = b""
 
     def take(self, event: MultipartSegment | bytes | bytearray | None) -> None:
-        """Take the beginning, a piece or the end of a field. Raises RequestError and UnicodeDecodeError."""
+        """Take the beginning, a piece or the end of a field. Raises RequestError, UnicodeDecodeError and StoreError."""
         if event is None:
             if not self.is_file:
                 self.fields.setdefault(self._name, []).append(self._text.decode())
             self.is_file = False
-        elif isinstance(event, bytes | bytearray):
+        elif self.is_file and not isinstance(event, MultipartSegment):
+            self._incoming.write(bytes(event))
+        elif not isinstance(event, MultipartSegment):
             self._text += event
             if len(self._text) > _MAX_FIELD_BYTES:
                 raise RequestError(problems.BAD_REQUEST, f"The field {self._name[:60]!r} is too long.")
