@@ -18,6 +18,7 @@ from hitchworth_sdk._calls import (
     WorkbookFormat,
 )
 from hitchworth_sdk._cells import CellOptions, PercentGoodOptions
+from hitchworth_sdk._evidence import FolderResult, FolderStep
 from hitchworth_sdk._kept_builds import Seen, document_of
 from hitchworth_sdk._types import *  # noqa: F403  (it has an __all__ of its own, printed with the records)
 from hitchworth_sdk._version import __version__
@@ -66,6 +67,8 @@ __all__ = [
     "CellOptions",
     "Client",
     "ConfigurationError",
+    "FolderResult",
+    "FolderStep",
     "Forbidden",
     "HitchworthError",
     "IdempotencyKeyInUse",

@@ -23,6 +23,7 @@ from hitchworth.model.access import GraceSeconds, Instant
 from hitchworth.model.build import EvidenceGrade
 from hitchworth.model.caller import DEFAULT_WORKSPACE, Scope
 from hitchworth.model.document import Locale
+from hitchworth.model.evidence import EvidenceKind
 from hitchworth.model.kept import RevisionNumber
 from hitchworth.model.numbers import Amount
 from hitchworth.model.receipt_import import (
@@ -72,6 +73,7 @@ def build_parser() -> argparse.ArgumentParser:
     _add_migrate_options(_add_command(subparsers, "migrate", "bring the tables of a database up to this release"))
     _add_database_commands(subparsers)
     _add_builds_options(_add_command(subparsers, "builds", "keep builds: add, change, list, compare and verify them"))
+    _add_evidence_options(_add_command(subparsers, "evidence", "add, list and collect photos and papers of builds"))
     for command in commands.COMMANDS:
         _add_appraisal_options(_add_command(subparsers, command.name, command.help), command)
     _add_import_options(_add_command(subparsers, "import", "add receipts or hours from a file to a document"))
@@ -205,6 +207,39 @@ def _add_builds_options(parser: argparse.ArgumentParser) -> None:
     compare.add_argument("after", nargs="?", metavar="TO", help="a revision, or a date; default: the last")
     compare.add_argument("--as-of", type=_date, metavar="DATE", help="the valuation date of revisions; default: today")
     _add_format(compare)
+
+
+def _add_evidence_options(parser: argparse.ArgumentParser) -> None:
+    actions = parser.add_subparsers(title="actions", dest="action", metavar="ACTION", required=True)
+    added = _add_evidence_action(actions, "add", "add photos and papers, one by one or whole folders")
+    added.add_argument("paths", nargs="+", type=Path, metavar="FOLDER|FILE", help="what to add; may be repeated")
+    added.add_argument("--build", metavar="ID", help="the id of the build")
+    added.add_argument("--into", type=Path, metavar="FILE", help="a document that gets their hashes and names instead")
+    added.add_argument(
+        "--subject",
+        action="append",
+        default=[],
+        metavar="NAME",
+        help="what they are evidence of: the id of a component or labor entry, identification_plate, ownership, "
+        "trailer, protection:NAME; may be repeated",
+    )
+    added.add_argument("--kind", choices=get_args(EvidenceKind), help="what they are")
+    listed = _add_evidence_action(actions, "list", "list the evidence of a build", function="list_evidence")
+    listed.add_argument("build", metavar="ID", help="the id of the build")
+    _add_format(listed)
+    collected = _add_command(actions, "collect", "tell which files no revision of any build needs")
+    add_options(collected, "database", "evidence")
+    collected.add_argument("--delete", action="store_true", help="delete them")
+    collected.set_defaults(run=partial(_import_and_run, "evidence", function="collect"))
+
+
+def _add_evidence_action(
+    actions: "argparse._SubParsersAction[argparse.ArgumentParser]", name: str, purpose: str, *, function: str = ""
+) -> argparse.ArgumentParser:
+    action = _add_build_action(actions, name, purpose)
+    add_options(action, "evidence", "max_evidence_bytes", "max_evidence_pixels")
+    action.set_defaults(run=partial(_import_and_run, "evidence", function=function or name))
+    return action
 
 
 def _add_build_action(
