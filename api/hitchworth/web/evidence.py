@@ -15,7 +15,7 @@ from hitchworth.web.workspace_access import SHARED_BUILD, shared
 _EVIDENCE = BUILD + "/evidence"
 _ONE = _EVIDENCE + "/{evidence}"
 _SHARED = SHARED_BUILD + "/evidence"
-_read_file = partial(read, renderings=AS_FILE)
+_add, _read, _alter = (partial(how, tag="Evidence") for how in (add, read, alter))
 
 
 def _location(added: AddedEvidence) -> str:
@@ -23,7 +23,7 @@ def _location(added: AddedEvidence) -> str:
 
 
 OPERATIONS: tuple[Operation, ...] = (
-    add(
+    _add(
         path=_EVIDENCE,
         function=evidence.add_evidence,
         files=get_args(EvidenceMediaType),
@@ -31,9 +31,9 @@ OPERATIONS: tuple[Operation, ...] = (
         headers={"ETag": lambda added: f'"{added.digest}"', "Location": _location},
         is_repeated=lambda added: added.duplicate_of is not None,
     ),
-    read(path=_EVIDENCE, function=evidence.list_evidence),
-    read(path=_ONE, function=evidence.get_evidence),
-    alter(
+    _read(path=_EVIDENCE, function=evidence.list_evidence),
+    _read(path=_ONE, function=evidence.get_evidence),
+    _alter(
         method="PATCH",
         path=_ONE,
         function=evidence.change_evidence,
@@ -41,9 +41,9 @@ OPERATIONS: tuple[Operation, ...] = (
         media_type=MERGE_PATCH,
         example="evidence-patch",
     ),
-    alter(method="DELETE", path=_ONE, function=evidence.remove_evidence),
-    _read_file(path=_ONE + "/file", function=evidence.get_evidence_file),
-    read(path=_ONE + "/thumbnail", function=evidence.get_evidence_thumbnail, renderings=AS_THUMBNAIL),
+    _alter(method="DELETE", path=_ONE, function=evidence.remove_evidence),
+    _read(path=_ONE + "/file", function=evidence.get_evidence_file, renderings=AS_FILE),
+    _read(path=_ONE + "/thumbnail", function=evidence.get_evidence_thumbnail, renderings=AS_THUMBNAIL),
     shared(path=_SHARED, function=evidence.list_shared_evidence),
     shared(path=_SHARED + "/{evidence}/file", function=evidence.get_shared_evidence_file, renderings=AS_FILE),
     shared(

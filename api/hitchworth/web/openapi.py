@@ -65,6 +65,7 @@ _TAGS = {
     "Appraisal": "A build, policies and losses in; figures, verdicts and questions out. Nothing is stored.",
     "Quotes": "A build and how a workshop prices it in; quotes, change orders, variances and their reports out.",
     "Kept builds": "Builds that the server keeps, with their history. They need a server with a database.",
+    "Evidence": "The photos and papers of kept builds: files in and out, and what they are evidence of.",
     "Cells": "One figure or one short text for the web function of a spreadsheet, by GET.",
     "Reference data": "The tables and definitions behind the appraisals, with their sources.",
     "Access": "Who may use a workspace, the log of who did, and the workspace itself.",
