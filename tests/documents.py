@@ -12,6 +12,7 @@ DOCUMENTS = (
     "api/docs/method.md",
     "api/docs/running.md",
     "api/docs/kept-builds.md",
+    "api/docs/evidence.md",
     "api/docs/quotes.md",
     "api/docs/jurisdictions.md",
     "sdk/README.md",

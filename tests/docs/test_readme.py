@@ -90,8 +90,8 @@ def test_the_table_of_operations_is_that_of_the_api() -> None:
     of_the_code = {
         f"{method.upper()} {path}" for path, methods in paths.items() for method in methods if path.startswith("/v1/")
     }
-    all_three = README + text_of("api/docs/kept-builds.md") + text_of("api/docs/running.md")
-    listed = re.findall(r"^\| `([A-Z]+ /\S+)` ", all_three, re.MULTILINE)
+    tables = "".join(text_of(f"api/docs/{name}.md") for name in ("kept-builds", "evidence", "running"))
+    listed = re.findall(r"^\| `([A-Z]+ /\S+)` ", README + tables, re.MULTILINE)
     assert set(listed) == of_the_code
     assert len(listed) == len(of_the_code)
 

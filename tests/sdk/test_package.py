@@ -16,7 +16,7 @@ def test_every_public_name_is_exported() -> None:
     exceptions = {name for name, thing in vars(errors).items() if isinstance(thing, type) and is_own(thing, errors)}
     options = {
         *("CallOptions", "CellOptions", "KeptReportOptions", "PaperOptions", "PercentGoodOptions", "ReportOptions"),
-        *("SharedReportOptions", "Number", "ReportFormat", "WorkbookFormat", "Seen"),
+        *("SharedReportOptions", "Number", "ReportFormat", "WorkbookFormat", "Seen", "FolderResult", "FolderStep"),
     }
     own = options | {"Client", "document_of", "__version__"}
     assert set(hitchworth_sdk.__all__) == {*_types.__all__, *exceptions, *own}

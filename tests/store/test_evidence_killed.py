@@ -20,7 +20,8 @@ KILLER = "import os, sys, time; time.sleep(float(sys.argv[2])); os.kill(int(sys.
 
 def serving(where: Path) -> tuple["subprocess.Popen[str]", str]:
     """A server in a process of its own, and its address once it is ready."""
-    command = [sys.executable, "-m", "hitchworth.cli", "serve", "--port", "0", "--database", str(where)]
+    run = "import sys; from hitchworth.cli import main; sys.exit(main())"
+    command = [sys.executable, "-c", run, "serve", "--port", "0", "--database", str(where)]
     server = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True)
     assert server.stdout is not None
     for line in server.stdout:

@@ -48,7 +48,8 @@ def store(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFacto
     if request.param == "sqlite":
         opened = open_store(str(tmp_path_factory.mktemp("isolation") / "builds.db"))
     else:
-        opened = open_store(new_database(request.getfixturevalue("postgresql_server")))
+        where = new_database(request.getfixturevalue("postgresql_server"))
+        opened = open_store(where, evidence="memory:///")
     yield opened
     opened.close()
 
