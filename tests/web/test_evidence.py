@@ -2,12 +2,16 @@
 
 import json
 import os
+import socket
+import struct
 from collections.abc import Iterator
 from hashlib import sha256
 from io import BytesIO
 from pathlib import Path
+from time import sleep
 from typing import Any
 
+import httpx2
 import pytest
 from litestar import Litestar
 from litestar.testing import TestClient
@@ -18,6 +22,7 @@ from hitchworth.operations.settings import Settings
 from hitchworth.store import Store, open_store
 from hitchworth.store.errors import FullError, ReadOnlyError
 from hitchworth.web.app import create_app
+from hitchworth.web.server import running
 from kept_client import KeptBuilds
 from small_disk import fill, make_read_only, small_disk
 
@@ -43,7 +48,7 @@ class Evidence(KeptBuilds):
         """Add a file as a field of a form, as a browser does."""
         return self.api.post(self.address, files={"file": (name, content, "image/jpeg")}, data=fields)
 
-    def add(self, *given: Any, **what: Any) -> Any:  # type: ignore[override]
+    def add(self, *given: Any, **what: Any) -> Any:
         """Add a file that is new, and return the answer."""
         response = self.post(*given, **what)
         assert response.status_code == 201, response.text
@@ -460,3 +465,24 @@ def test_no_room_while_a_file_is_received(
     assert evidence.post().status_code == status
     assert evidence.kept() == []
     assert files_in(tmp_path) == []
+
+
+def test_an_upload_that_is_cut_off_in_the_middle_leaves_nothing(tmp_path: Path) -> None:
+    store = open_store(str(tmp_path / "builds.db"))
+    with running(store=store) as address:
+        host, _, port = address.removeprefix("http://").partition(":")
+        document = {"name": "Camper", "currency": "USD"}
+        build = httpx2.post(f"{address}/v1/builds", json=document).headers["location"]
+        for head in ("content-type: image/jpeg", "content-type: multipart/form-data; boundary=x"):
+            with socket.create_connection((host, int(port)), timeout=5) as wire:
+                start = f"POST {build}/evidence HTTP/1.1\r\nhost: {host}:{port}\r\n{head}\r\n"
+                start += "content-length: 90000\r\n\r\n"
+                wire.sendall(start.encode() + PHOTO)
+                wire.setsockopt(socket.SOL_SOCKET, socket.SO_LINGER, struct.pack("ii", 1, 0))  # hang up hard
+        assert httpx2.get(f"{address}{build}/evidence").json() == {"items": []}
+        for _ in range(50):
+            if not files_in(tmp_path):
+                break
+            sleep(0.1)
+        assert files_in(tmp_path) == []
+    store.close()
