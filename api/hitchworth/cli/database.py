@@ -75,7 +75,7 @@ def opened(arguments: Namespace, *, make: bool = False) -> Iterator[Store]:
     with store_errors():
         if not make and not exists(where):
             raise UsageError(f"there is no database {where}")
-        store = open_store(where)
+        store = open_store(where, evidence=settings_of(arguments).evidence)
         try:
             yield store
         finally:
