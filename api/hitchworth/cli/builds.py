@@ -222,7 +222,7 @@ def _require_revision(seen: KeptBuild, wanted: int | None) -> None:
 
 def _verdict(found: Verification) -> Iterable[str]:
     if found.intact:
-        yield f"The history is as it was written: {found.revisions} revisions, the last with the digest {found.digest}."
+        yield f"The history is as it was written. Revisions: {found.revisions}; digest of the last: {found.digest}"
     else:
         yield f"Revision {found.first_unfit} does not fit: it was altered, or it is missing."
     if found.belongs:

@@ -139,14 +139,18 @@ def run_workspace(arguments: Namespace) -> None:
                 print(f"The workspace {arguments.name} {'is made' if made else 'was there already'}.")
             case "delete":
                 held = store.workspaces.delete(arguments.name, arguments.confirm)
-                print(f"Deleted: {held.builds} builds, {held.revisions} revisions, {held.keys} keys.")
+                print(f"Deleted: {_counts(held.builds, held.revisions, held.keys)}.")
             case _:
                 for each in store.workspaces.list():
-                    print(f"{each.id}: {each.builds} builds, {each.revisions} revisions, {each.keys} keys")
+                    print(f"{each.id}: {_counts(each.builds, each.revisions, each.keys)}")
 
 
 def _told(counts: dict[str, int]) -> str:
-    return f"{counts['builds']} builds, {counts['revisions']} revisions, {counts['keys']} keys"
+    return _counts(counts["builds"], counts["revisions"], counts["keys"])
+
+
+def _counts(builds: int, revisions: int, keys: int) -> str:
+    return f"builds: {builds}, revisions: {revisions}, keys: {keys}"
 
 
 def _tell(what: str, copied: Copied) -> None:
