@@ -124,6 +124,6 @@ def test_the_command_line_takes_a_file(tmp_path: Path, capsys: pytest.CaptureFix
     assert main(["sheet", str(request), "--photo", str(image), "-o", str(sheet)]) == 0
     assert "data:image/jpeg" in sheet.read_text("utf-8")
     image.write_text("no picture")
-    assert main(["sheet", str(request), "--photo", str(image), "-o", str(sheet)]) == 1
+    assert main(["sheet", str(request), "--photo", str(image), "-o", str(sheet), "--force"]) == 1
     assert "/photo: The photo cannot be printed: not a picture" in capsys.readouterr().err
     assert main(["sheet", str(request), "--photo", str(tmp_path / "none.jpg"), "-o", str(sheet)]) == 2

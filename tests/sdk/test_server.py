@@ -227,11 +227,15 @@ def test_the_readme_lists_every_method_with_its_endpoint() -> None:
         *table("Method of a kept build"),
         *table("Method of a kept quote"),
         *table("Method of a workspace"),
+        *table("Method of evidence"),
         *table("Method for attention and webhooks"),
     )
     listed = {method.partition("(")[0]: endpoint for method, endpoint, _ in rows}
     assert listed == {operation.operation_id: f"{operation.method} {operation.path}" for operation in OPERATIONS}
-    assert {name for name in dir(Client) if not name.startswith("_")} == {*listed, "close", "last_request_id"}
+    assert {name for name in dir(Client) if not name.startswith("_")} == {
+        *listed,
+        *("add_evidence_folder", "close", "last_request_id"),
+    }
 
 
 def test_the_readme_lists_the_formats_of_the_sheet() -> None:

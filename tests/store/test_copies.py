@@ -9,15 +9,17 @@ from pathlib import Path
 from threading import Event, Thread
 
 import pytest
-from sqlalchemy import select
+from sqlalchemy import insert, select
 
 from databases import new_database
+from hitchworth.model.webhook import MessageBody, WebhookRequest
 from hitchworth.store import Store, copies, open_store, tables
 from hitchworth.store.builds import Change
 from hitchworth.store.chain import fitting
 from hitchworth.store.copies import NotEmptyError, back_up, copy
 from hitchworth.store.errors import StoreError, UnavailableError
 from hitchworth.store.migrations import HEAD
+from store_changes import behind_its_back
 
 
 def change(body: bytes, **more: object) -> Change:
@@ -39,6 +41,13 @@ def fill(store: Store) -> None:
         store.access_log.add(
             workspace, actor="Anna", key=None, operation="get_build", build=first.build, status=200, request_id="1"
         )
+        wanted = WebhookRequest(url="https://shop.example/hook", events=("build.changed",))
+        webhook = store.webhooks.create(workspace, wanted, secret=store.new_webhook_secret(), actor="Anna")
+        message = MessageBody(type="attention.gap", timestamp=store.clock(), data={})
+        store.webhooks.hold(workspace, webhook.id, first.build, {"gap": message}, complete=True)
+        kept = {"workspace": workspace, "sha256": "0" * 64, "size": 1, "media_type": "image/jpeg"}
+        with behind_its_back(store) as connection:
+            connection.execute(insert(tables.evidence_files).values(**kept, added_at=store.clock()))
     assert store.access_log.flush()
 
 

@@ -261,7 +261,7 @@ def test_unknown_field() -> None:
     assert (fault.pointer, fault.detail, fault.found) == ("/option", "Unknown field", '"option"')
     fields = (
         "format, build, policies, losses, coordination, travels_to, answers, sales_comparison, options, locale, photo, "
-        "as_of"
+        "evidence, as_of"
     )
     assert fault.expected == f"one of {fields}; similar: options, coordination"
 

@@ -341,7 +341,7 @@ def _success(operation: Operation) -> Document:
 
 def _names_locale(operation: Operation) -> bool:
     """Whether the request says in which locale its answer is."""
-    return not operation.reads_body and operation.rows is None and not operation.streams
+    return not (operation.reads_body or operation.takes_upload or operation.streams) and operation.rows is None
 
 
 def _text_header(description: str) -> Document:

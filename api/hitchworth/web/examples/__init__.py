@@ -35,7 +35,7 @@ _MAX_ITEMS = 2
 """Of a list of reference data."""
 
 
-class _Receiver(Sender):
+class ExampleSender(Sender):
     """What sends the messages of the examples: nowhere, and they arrive."""
 
     def send(self, url: str, headers: Mapping[str, str], body: bytes) -> Outcome:
@@ -88,7 +88,7 @@ def _arguments(operation: Operation) -> dict[str, Any]:
     if operation.needs_server:
         arguments[SERVER] = ServerState()
     if operation.needs_sender:
-        arguments[SENDER] = _Receiver(AddressRules(), 1)
+        arguments[SENDER] = ExampleSender(AddressRules(), 1)
     if operation.scope is not None:
         arguments[CALLER] = LOCAL_CALLER
     if operation.is_shared:
