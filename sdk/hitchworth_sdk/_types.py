@@ -2214,7 +2214,7 @@ class QuotePricing(Struct, frozen=True, kw_only=True, omit_defaults=True):
     acceptance: Acceptance | None = None
     """Who accepted the quote, and when. Null: nobody, so far."""
     workshop: Workshop | None = None
-    """Who quotes. Null: left blank on the reports."""
+    """Who quotes. Null: the workshop of the settings of the server; without one, left blank on the reports."""
     waste: tuple[WasteAllowance, ...] = ()
     """Waste by category. Default: none."""
     shop_rates: tuple[ShopRate, ...] = ()

@@ -10,6 +10,7 @@ from typing import Annotated, Any, Literal, get_type_hints
 from msgspec import Meta, Struct
 
 from hitchworth.model.fault import Fault
+from hitchworth.model.strings import EmailAddress, LongText, PhoneNumber, ShortText
 from hitchworth.validation import InvalidInputError, read_text
 
 PREFIX = "HITCHWORTH_"
@@ -112,6 +113,19 @@ class Settings(Struct, frozen=True, kw_only=True):
         ),
     ] = ""
     webhook_http: Annotated[bool, Meta(description="Send messages to http addresses, too: unencrypted.")] = False
+    workshop_name: Annotated[
+        ShortText | None,
+        Meta(description="Name of the workshop that quotes, for quotes that name none. Empty: left blank on reports."),
+    ] = None
+    workshop_address: Annotated[LongText | None, Meta(description="Its postal address. Empty: not printed.")] = None
+    workshop_telephone: Annotated[PhoneNumber | None, Meta(description="Its telephone. Empty: not printed.")] = None
+    workshop_email: Annotated[EmailAddress | None, Meta(description="Its e-mail address. Empty: not printed.")] = None
+    workshop_registration: Annotated[
+        ShortText | None, Meta(description="Its business or tax number, as it is to be printed. Empty: not printed.")
+    ] = None
+    workshop_logo: Annotated[
+        str | None, Meta(description="The file of its logo: JPEG, PNG or WebP. It is read at the start. Empty: none.")
+    ] = None
 
 
 def variable(name: str) -> str:

@@ -36,7 +36,18 @@ from hitchworth.web.batches import line_stream
 from hitchworth.web.content_negotiation import preferred
 from hitchworth.web.http import HTTPRequest, http_response, read_body, settings_of
 from hitchworth.web.kept_problems import kept_problem
-from hitchworth.web.operation import CALLER, REQUEST, SENDER, SERVER, SHARED, STORE, Cache, Operation, Parameter
+from hitchworth.web.operation import (
+    CALLER,
+    REQUEST,
+    SENDER,
+    SERVER,
+    SHARED,
+    STORE,
+    WORKSHOP,
+    Cache,
+    Operation,
+    Parameter,
+)
 from hitchworth.web.problems import RequestError
 
 FAULTS = Literal["in-body"]
@@ -269,6 +280,8 @@ def _arguments(operation: Operation, request: HTTPRequest, caller: Caller | None
         arguments[SERVER] = request.app.state["server"]
     if operation.needs_sender:
         arguments[SENDER] = request.app.state["sender"]
+    if operation.needs_workshop:
+        arguments[WORKSHOP] = request.app.state["workshop"]
     if operation.is_kept:
         arguments[STORE] = store_of(request)
     if operation.takes_caller:
