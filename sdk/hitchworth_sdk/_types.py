@@ -6473,7 +6473,9 @@ class AccessEntry(Struct, frozen=True, kw_only=True):
     operation: str
     """What was asked for: the operationId."""
     build: str | None
-    """The build or quote that it was about. Null: none."""
+    """The build that it was about. Null: none."""
+    quote: str | None
+    """The quote that it was about. Null: none."""
     status: int
     """The HTTP status of the answer."""
     request_id: str

@@ -129,7 +129,7 @@ def test_a_backup_is_restored_and_verified(where: str, tmp_path: Path, capsys: p
     build = keep_build(where)
     backup, restored = tmp_path / "backup.db", str(tmp_path / "restored.db")
     assert main(["backup", str(backup)]) == 0
-    assert "1 builds, 1 revisions" in capsys.readouterr().out
+    assert "1 builds and quotes, 1 revisions" in capsys.readouterr().out
     assert main(["restore", str(backup), "--database", restored]) == 0
     store = open_store(restored)
     assert store.builds.ids("default") == (build,)

@@ -146,7 +146,7 @@ def run_workspace(arguments: Namespace) -> None:
 
 
 def _told(counts: dict[str, int]) -> str:
-    return f"{counts['builds']} builds, {counts['revisions']} revisions, {counts['keys']} keys"
+    return f"{counts['builds']} builds and quotes, {counts['revisions']} revisions, {counts['keys']} keys"
 
 
 def _tell(what: str, copied: Copied) -> None:
