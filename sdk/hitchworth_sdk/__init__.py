@@ -19,6 +19,7 @@ from hitchworth_sdk._calls import (
     WorkbookFormat,
 )
 from hitchworth_sdk._cells import CellOptions, PercentGoodOptions
+from hitchworth_sdk._evidence import FolderResult, FolderStep
 from hitchworth_sdk._kept_builds import Seen, document_of
 from hitchworth_sdk._kept_quotes import SeenQuote, quote_document_of
 from hitchworth_sdk._operations import BatchAnswer
@@ -75,6 +76,8 @@ __all__ = [
     "CellOptions",
     "Client",
     "ConfigurationError",
+    "FolderResult",
+    "FolderStep",
     "Forbidden",
     "HitchworthError",
     "IdempotencyKeyInUse",

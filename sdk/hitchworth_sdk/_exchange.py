@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable, Mapping
 from contextlib import suppress
 from dataclasses import dataclass
 from http import HTTPStatus
+from pathlib import Path
 from typing import Final, Generic, TypeVar
 from urllib.parse import quote
 
@@ -54,6 +55,9 @@ _BY_TYPE: dict[str, type[errors.ApiError]] = {
     "precondition-required": errors.PreconditionRequired,
     "idempotency-key-reused": errors.IdempotencyKeyReused,
     "no-database": errors.NoDatabase,
+    "no-evidence-store": errors.NoDatabase,
+    "evidence-damaged": errors.ServerError,
+    "range-not-satisfiable": errors.BadRequest,
     "store-full": errors.StoreUnavailable,
     "store-read-only": errors.StoreUnavailable,
     "store-busy": errors.StoreUnavailable,
@@ -100,6 +104,8 @@ class Operation(Generic[T]):
     decode: Callable[[bytes], T]
     media_type: str = JSON
     """The media type of the answer."""
+    further_types: tuple[str, ...] = ()
+    """Other media types that the answer may have: which one, the file decides."""
     body_type: str = JSON
     """The media type of the body, where it has one."""
     repeatable: bool = False
@@ -113,19 +119,19 @@ def prepare_request(
     arguments: Mapping[str, object] | None = None,
     headers: Iterable[Mapping[str, str]] = (),
 ) -> Request:
-    """Return the request for an operation. A body of bytes is a file, sent as it is.
+    """Return the request for an operation. A body of bytes is a file, sent as it is; one that is a path, its file.
 
-    Arguments that the path does not name go into the query; an argument of None is left out. Later headers replace
-    earlier ones of the same name; Accept and Content-Type are always set here.
+    Arguments that the path does not name go into the query, those of a tuple one by one; one of None is left out.
+    Later headers replace earlier ones of the same name; Accept and Content-Type are always set here.
     """
-    given = {name: argument_text(value) for name, value in (arguments or {}).items() if value is not None}
-    in_path = {name: quote(value, safe="") for name, value in given.items() if f"{{{name}}}" in operation.path}
+    given = {name: _argument(value) for name, value in (arguments or {}).items() if value is not None}
+    in_path = {name: quote(str(value), safe="") for name, value in given.items() if f"{{{name}}}" in operation.path}
     sent = Headers({"User-Agent": f"hitchworth-sdk/{__version__}", REQUEST_ID: request_id})
     for layer in headers:
         sent.update(layer)
-    sent["Accept"] = f"{operation.media_type}, {PROBLEM_JSON};q=0.9"
+    sent["Accept"] = ", ".join((operation.media_type, *operation.further_types, f"{PROBLEM_JSON};q=0.9"))
     if body is not NO_BODY:
-        is_file = isinstance(body, bytes) and operation.body_type == JSON
+        is_file = isinstance(body, bytes | Path) and operation.body_type == JSON
         sent["Content-Type"] = FILE if is_file else operation.body_type
     return Request(
         method=operation.method,
@@ -136,10 +142,14 @@ def prepare_request(
     )
 
 
-def _content(body: object) -> bytes | None:
+def _content(body: object) -> bytes | Path | None:
     if body is NO_BODY:
         return None
-    return body if isinstance(body, bytes) else msgspec.json.encode(body)
+    return body if isinstance(body, bytes | Path) else msgspec.json.encode(body)
+
+
+def _argument(value: object) -> str | list[str]:
+    return [argument_text(each) for each in value] if isinstance(value, tuple) else argument_text(value)
 
 
 def argument_text(value: object) -> str:
@@ -159,7 +169,8 @@ def read_response(operation: Operation[T], request: Request, outcome: Response |
     request_id = response_id(request, outcome)
     if outcome.status >= HTTPStatus.BAD_REQUEST:
         raise api_error(outcome, request_id)
-    if not HTTPStatus.OK <= outcome.status < HTTPStatus.MULTIPLE_CHOICES or outcome.media_type != operation.media_type:
+    is_fit = outcome.media_type in (operation.media_type, *operation.further_types)
+    if not HTTPStatus.OK <= outcome.status < HTTPStatus.MULTIPLE_CHOICES or not is_fit:
         message = f"the answer is {outcome.media_type or 'empty'}, not {operation.media_type}"
         raise errors.UnexpectedResponse(outcome.status, message, request_id)
     try:

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from email.utils import parsedate_to_datetime
+from pathlib import Path
 
 from httpx2 import Headers
 
@@ -16,9 +17,10 @@ class Request:
 
     method: str
     path: str
-    query: Mapping[str, str]
+    query: Mapping[str, str | list[str]]
     headers: Headers
-    content: bytes | None
+    content: bytes | Path | None
+    """A path: the file is sent piece by piece."""
 
     @property
     def id(self) -> str:

@@ -14,6 +14,7 @@ from hitchworth_sdk._calls import Docx, FileReport, TextLetter, TextReport, Work
 from hitchworth_sdk._exchange import JSON, Operation
 from hitchworth_sdk._types import (
     AccessPage,
+    AddedEvidence,
     Answer,
     Assessment,
     AttentionList,
@@ -29,6 +30,7 @@ from hitchworth_sdk._types import (
     DocumentComparison,
     Estimate,
     EstimateComparison,
+    Evidence,
     FactDefinition,
     GapStatement,
     Health,
@@ -254,6 +256,24 @@ def removal(path: str, answer: type[T]) -> Operation[T]:
     return Operation(method="DELETE", path=path, decode=Decoder(answer).decode, repeatable=True)
 
 
+_EVIDENCE = f"{_BUILD}/evidence"
+_PHOTOS = ("image/png", "image/heic", "image/webp", "application/pdf")
+
+
+def file(path: str, *further_types: str) -> Operation[bytes]:
+    """Return an operation that reads a file."""
+    return Operation(
+        method="GET", path=path, decode=bytes, media_type="image/jpeg", further_types=further_types, repeatable=True
+    )
+
+
+ADD_EVIDENCE = creation(_EVIDENCE, AddedEvidence)
+LIST_EVIDENCE = listing(_EVIDENCE, Items[Evidence])
+GET_EVIDENCE = reading(f"{_EVIDENCE}/{{evidence}}", Evidence)
+CHANGE_EVIDENCE = change("PATCH", f"{_EVIDENCE}/{{evidence}}", Revision, "application/merge-patch+json")
+REMOVE_EVIDENCE = change("DELETE", f"{_EVIDENCE}/{{evidence}}", Revision)
+GET_EVIDENCE_FILE = file(f"{_EVIDENCE}/{{evidence}}/file", *_PHOTOS)
+GET_EVIDENCE_THUMBNAIL = file(f"{_EVIDENCE}/{{evidence}}/thumbnail")
 _KEYS, _SHARES, _SHARED = "/v1/keys", f"{_BUILD}/shares", "/v1/shared/{link}"
 CREATE_KEY = change("POST", _KEYS, NewKey)
 LIST_KEYS = listing(_KEYS, Items[KeyRecord])
@@ -297,6 +317,10 @@ GET_VERDICT = reading(f"{_BUILD_CELLS}/verdict", Cell)
 GET_PAYABLE = reading(f"{_BUILD_CELLS}/payable", Cell)
 GET_GAP = reading(f"{_BUILD_CELLS}/gap", Cell)
 GET_MONEY_AT_STAKE = reading(f"{_BUILD_CELLS}/money-at-stake", Cell)
+LIST_SHARED_EVIDENCE = listing(f"{_SHARED}/evidence", Items[Evidence])
+GET_SHARED_EVIDENCE_FILE = file(f"{_SHARED}/evidence/{{evidence}}/file", *_PHOTOS)
+GET_SHARED_EVIDENCE_THUMBNAIL = file(f"{_SHARED}/evidence/{{evidence}}/thumbnail")
+
 
 NDJSON = "application/x-ndjson"
 

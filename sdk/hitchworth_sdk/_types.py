@@ -15,6 +15,7 @@ __all__ = [
     "AccessEntry",
     "AccessPage",
     "Action",
+    "AddedEvidence",
     "Addressee",
     "Adjustment",
     "AdjustmentRule",
@@ -342,6 +343,7 @@ __all__ = [
     "TaxTreatment",
     "TaxedKind",
     "ThreePoint",
+    "ThumbnailSize",
     "TimeLimit",
     "TimeUnit",
     "Totals",
@@ -1512,7 +1514,14 @@ class Options(Struct, frozen=True, kw_only=True, omit_defaults=True):
 
 
 EvidenceMediaType: TypeAlias = Literal["image/jpeg", "image/png", "image/heic", "image/webp", "application/pdf"]
-"""The files that are taken, as registered with IANA; recognized by their content."""
+"""The files that are taken, as registered with IANA; recognized by their content.
+
+image/jpeg: a JPEG photo
+image/png: a PNG picture
+image/heic: a HEIC photo, as iPhones take them
+image/webp: a WebP picture
+application/pdf: a PDF
+"""
 
 
 class Place(Struct, frozen=True, kw_only=True, omit_defaults=True):
@@ -1558,7 +1567,7 @@ class Evidence(Struct, frozen=True, kw_only=True, omit_defaults=True):
     place: Place | None = None
     """Where the photo was taken. Null: not stored."""
     file_name: str | None = None
-    """Name of the file as it was added, in a folder with the way to it. Null: not known."""
+    """Name of the file as it was added; from a folder with the way to it: kitchen/IMG_0001.jpg. Null: not known."""
     kind: EvidenceKind | None = None
     """What the file is. Null: not stated."""
     subjects: tuple[str, ...] = ()
@@ -2505,6 +2514,14 @@ updated_at: the last changed last
 created_at: the newest last
 name: by name, without regard to case
 -name: by name, backward
+"""
+
+ThumbnailSize: TypeAlias = Literal["small", "medium", "large"]
+"""How large a thumbnail is.
+
+small: at most 160 pixels on the longer side
+medium: at most 480 pixels on the longer side
+large: at most 1,200 pixels on the longer side
 """
 
 
@@ -6124,6 +6141,51 @@ class Verification(Struct, frozen=True, kw_only=True):
     """The revisions that the digest asked about belongs to, the oldest first."""
     as_of: date | None
     """The valuation date of the paper whose digest was asked about. Null: none."""
+
+
+class AddedEvidence(Struct, frozen=True, kw_only=True):
+    """Evidence that was added to a kept build, and the revision that has it."""
+
+    id: str
+    """Its id; where the server made it, the first 16 digits of its hash."""
+    sha256: str
+    """SHA-256 of the bytes of the file, in 64 hexadecimal digits."""
+    media_type: EvidenceMediaType
+    """The kind of file, recognized by its content."""
+    size: int
+    """Bytes of the file."""
+    width: int | None = None
+    """From left to right, upright. Null: no picture."""
+    height: int | None = None
+    """From top to bottom, upright. Null: no picture."""
+    taken_at: str | None = None
+    """When the photo was taken, by the clock of the camera: 2026-05-01T14:03:20, with the offset from UTC where the
+    camera stored one. Null: not stored.
+    """
+    place: Place | None = None
+    """Where the photo was taken. Null: not stored."""
+    file_name: str | None = None
+    """Name of the file as it was added; from a folder with the way to it: kitchen/IMG_0001.jpg. Null: not known."""
+    kind: EvidenceKind | None = None
+    """What the file is. Null: not stated."""
+    subjects: tuple[str, ...] = ()
+    """What it is evidence of; a receipt of several components names each."""
+    caption: str | None = None
+    """What is to be seen, in your words. Null: nothing said."""
+    added_by: str | None = None
+    """Who added it. Null: not known."""
+    added_at: datetime | None = None
+    """When it was added: 2026-11-27T12:00:00Z. Null: not known."""
+    duplicate_of: str | None
+    """Id of the evidence with the same file that the build had already. Null: the file is new."""
+    build: str
+    """The id of the build, made by the server: 16 hexadecimal digits."""
+    revision: int
+    """The number of the revision, counted from 1."""
+    digest: str
+    """SHA-256 of the digest of the revision before it, of who, when and why, and of the document: no part of the
+    history can be altered without altering it. In quotes it is the ETag.
+    """
 
 
 class KeptQuote(Struct, frozen=True, kw_only=True):

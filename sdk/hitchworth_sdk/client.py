@@ -3,11 +3,13 @@
 import os
 import random
 from collections.abc import Mapping
+from contextlib import AbstractContextManager, nullcontext
 from datetime import UTC, date, datetime
 from itertools import count
+from pathlib import Path
 from time import sleep
 from types import TracebackType
-from typing import Self, TypeVar, Unpack, overload
+from typing import IO, Self, TypeVar, Unpack, overload
 from uuid import uuid4
 
 import httpx2
@@ -28,6 +30,7 @@ from hitchworth_sdk._calls import (
     WorkbookFormat,
 )
 from hitchworth_sdk._cells import Cells
+from hitchworth_sdk._evidence import KeptEvidence
 from hitchworth_sdk._exchange import NO_BODY, Operation, prepare_request, read_response, response_id
 from hitchworth_sdk._kept_builds import KeptBuilds
 from hitchworth_sdk._kept_quotes import KeptQuotes
@@ -91,7 +94,7 @@ from hitchworth_sdk.errors import ResponseTimeoutError, TransportError
 T = TypeVar("T")
 
 
-class Client(KeptBuilds, KeptQuotes, WorkspaceAccess, Webhooks, Cells, Batches):
+class Client(KeptBuilds, KeptEvidence, KeptQuotes, WorkspaceAccess, Webhooks, Cells, Batches):
     """A client of one server. Threads may share it. Close it after use, or use it in a `with` statement.
 
     A computation stores nothing, and the same request always has the same answer. So a request is sent again, up to
@@ -494,14 +497,15 @@ class Client(KeptBuilds, KeptQuotes, WorkspaceAccess, Webhooks, Cells, Batches):
     def _send(self, request: Request, timeout: float) -> Response | TransportError:
         """Send a request once; return its answer, or the error when none came."""
         try:
-            response = self._http.request(
-                request.method,
-                request.path,
-                params=request.query,
-                content=request.content,
-                headers=request.headers,
-                timeout=timeout,
-            )
+            with _opened(request.content) as content:
+                response = self._http.request(
+                    request.method,
+                    request.path,
+                    params=request.query,
+                    content=content,
+                    headers=request.headers,
+                    timeout=timeout,
+                )
         except httpx2.TimeoutException:
             return ResponseTimeoutError(f"no answer from {self._server} within {timeout:g} s", request.id)
         except httpx2.RequestError as error:
@@ -509,3 +513,8 @@ class Client(KeptBuilds, KeptQuotes, WorkspaceAccess, Webhooks, Cells, Batches):
         received = Response(response.status_code, response.headers, response.content, datetime.now(UTC))
         self.last_request_id = response_id(request, received)
         return received
+
+
+def _opened(content: bytes | Path | None) -> AbstractContextManager[bytes | IO[bytes] | None]:
+    """Open a file that is sent piece by piece: anew each time that it is sent. Raises OSError."""
+    return content.open("rb") if isinstance(content, Path) else nullcontext(content)

@@ -136,7 +136,7 @@ def test_the_trash(run: Run, kept: str, file: Callable[[Any], str]) -> None:
 
 def test_an_intact_history_is_verified_and_a_paper_is_found_in_it(run: Run, kept: str) -> None:
     code, out, _ = run("verify", kept)
-    assert (code, out.split(":")[0]) == (0, "The history is as it was written")
+    assert (code, out.split(".")[0]) == (0, "The history is as it was written")
     digest = out.split()[-1].rstrip(".")
     assert run("verify", kept, "--digest", digest[:12])[1].endswith("The digest belongs to revision 1.\n")
     code, out, error = run("verify", kept, "--digest", "0" * 12, "--as-of", "2026-11-01")

@@ -26,19 +26,28 @@ from hitchworth.model.sales_comparison import SalesComparison
 from hitchworth.model.settlement import Settlements
 from hitchworth.model.value_curve import ValueCurve
 from hitchworth.operations.appraisals import create_estimate_comparison
+from hitchworth.operations.attention import create_attention
 from hitchworth.operations.quotes import create_quote
 from hitchworth.web import appraisals
 
 PART = demo_request().build.components[0]
 BUILD = msgspec.json.encode(demo_request().build)
 EXAMPLES = {
+    "attention": "attention",
     "curve": "value-curve",
     "compare": "document-comparison",
     "opinion": "sales-comparison",
     "protect": "protection-check",
     "quote": "quote",
 }
-HEADINGS = {"check": "question", "classify": "definition", "opinion": "total", "protect": "measure", "quote": "total"}
+HEADINGS = {
+    "attention": "amount",
+    "check": "question",
+    "classify": "definition",
+    "opinion": "total",
+    "protect": "measure",
+    "quote": "total",
+}
 
 
 @pytest.fixture
@@ -89,7 +98,7 @@ def test_csv_has_a_line_of_names_and_a_line_for_each_row(
     assert main([command.name, *command_files, "--format", "csv"]) == 0
     names, *lines = csv.reader(io.StringIO(capsys.readouterr().out))
     request = msgspec.json.decode(request_body_of(command), type=command.request_type)
-    rows = command.tables[0].rows(command.operation(request))
+    rows = command.tables[0].rows(command.part(command.operation(request)))
     first = [str(getattr(row, row.__struct_fields__[0])) for row in rows]
     assert len(lines) == len(rows) > 0
     assert [line[0] for line in lines] == first
@@ -110,7 +119,7 @@ def test_tables_fit_into_80_columns_and_are_in_the_locale(
 def test_every_computation_of_the_api_has_a_command() -> None:
     # The comparison of two documents has that of their estimates in it.
     functions = {*(command.operation for command in COMMANDS), create_estimate_comparison}
-    assert functions == {operation.function for operation in appraisals.OPERATIONS} | {create_quote}
+    assert functions == {operation.function for operation in appraisals.OPERATIONS} | {create_quote, create_attention}
 
 
 def test_a_sales_comparison_is_printed_with_its_texts_and_notes(capsys: pytest.CaptureFixture[str]) -> None:

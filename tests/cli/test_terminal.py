@@ -1,6 +1,5 @@
 """What a terminal shows: nothing is cut at any width, and every encoding can show everything."""
 
-import csv
 import io
 import json
 import os
@@ -166,8 +165,7 @@ def test_json_loses_no_character_in_any_encoding(encoding: str, tmp_path: Path) 
     assert done.returncode == 0
     assert json.loads(done.stdout.decode(encoding))["lines"][0]["description"] == name
     table = run(encoding, "estimate", str(file), "--format", "csv", "--as-of", "2026-11-01")
-    (row,) = csv.DictReader(io.StringIO(table.stdout.decode(encoding)))
-    assert row["replacement_cost"]
+    assert name in table.stdout.decode()  # always UTF-8
 
 
 def test_lines_are_drawn_with_what_the_encoding_has(document: str) -> None:

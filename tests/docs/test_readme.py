@@ -90,7 +90,7 @@ def test_the_table_of_operations_is_that_of_the_api() -> None:
     of_the_code = {
         f"{method.upper()} {path}" for path, methods in paths.items() for method in methods if path.startswith("/v1/")
     }
-    others = ("kept-builds", "quotes", "running", "webhooks")
+    others = ("evidence", "kept-builds", "quotes", "running", "webhooks")
     all_of_them = README + "".join(text_of(f"api/docs/{name}.md") for name in others)
     listed = re.findall(r"^\| `([A-Z]+ /\S+)` ", all_of_them, re.MULTILINE)
     assert set(listed) == of_the_code

@@ -26,7 +26,7 @@ def pixels(content: bytes) -> Image.Image:
 
 
 def is_red(color: Any) -> bool:
-    return color[0] > 150 and color[2] < 100
+    return bool(color[0] > 150 and color[2] < 100)
 
 
 @pytest.mark.parametrize("form", ["JPEG", "PNG", "WEBP", "HEIF"])

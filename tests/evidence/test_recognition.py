@@ -1,6 +1,7 @@
 """What a file is, by its content, and what the camera stored in it."""
 
 from io import BytesIO
+from typing import Any
 
 import pytest
 from PIL import Image, ImageFile
@@ -76,7 +77,7 @@ def test_a_further_picture_behind_the_first_makes_no_other_format() -> None:
         ({"taken": "    :  :     :  :  "}, None),
     ],
 )
-def test_a_date_that_is_none_is_not_known(stored: dict[str, str], taken: str | None) -> None:
+def test_a_date_that_is_none_is_not_known(stored: dict[str, Any], taken: str | None) -> None:
     assert recognized(photo(**stored)).taken_at == taken
 
 

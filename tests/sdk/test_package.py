@@ -16,7 +16,7 @@ def test_every_public_name_is_exported() -> None:
     exceptions = {name for name, thing in vars(errors).items() if isinstance(thing, type) and is_own(thing, errors)}
     options = {
         *("CallOptions", "CellOptions", "KeptReportOptions", "PaperOptions", "PercentGoodOptions", "ReportOptions"),
-        *("SharedReportOptions", "Number", "ReportFormat", "WorkbookFormat", "Seen"),
+        *("SharedReportOptions", "Number", "ReportFormat", "WorkbookFormat", "Seen", "FolderResult", "FolderStep"),
         *("KeptQuoteReportOptions", "SeenQuote"),
     }
     own = options | {"BatchAnswer", "Client", "document_of", "quote_document_of", "verify_webhook", "__version__"}

@@ -100,8 +100,10 @@ def test_what_nobody_kept_leaves_nothing(where: str, files: Path) -> None:
     store = open_store(where, evidence=str(files))
     with store.evidence.receive(700) as incoming:
         incoming.write(b"1" * 700)
+        incoming.require_within_limit()
+        incoming.write(b"1")
         with pytest.raises(TooLargeError, match="700"):
-            incoming.write(b"1")
+            store.evidence.keep("default", incoming, "image/jpeg")
     assert [file for file in files.rglob("*") if file.is_file()] == []
     store.close()
 

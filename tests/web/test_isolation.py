@@ -7,6 +7,7 @@ import json
 import re
 from collections.abc import Iterator
 from datetime import timedelta
+from importlib.resources import files
 from itertools import count
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -49,7 +50,8 @@ def store(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFacto
     if request.param == "sqlite":
         opened = open_store(str(tmp_path_factory.mktemp("isolation") / "builds.db"))
     else:
-        opened = open_store(new_database(request.getfixturevalue("postgresql_server")))
+        where = new_database(request.getfixturevalue("postgresql_server"))
+        opened = open_store(where, evidence="memory:///")
     yield opened
     opened.close()
 
@@ -87,9 +89,12 @@ def workspace(store: Store, api: TestClient[Litestar], name: str, mark: str) -> 
     (message,) = api.get(f"/v1/webhooks/{webhook}/messages", headers=bearer(key)).json()["items"]
     (taken,) = store.webhooks.claim(1, timedelta(days=1), only=message["id"])
     store.webhooks.finish(taken, "dead", status=500, error=mark, wait=None)
+    photo = files("hitchworth.web.examples").joinpath("stove.jpg").read_bytes()
+    added = api.post(f"/v1/builds/{build}/evidence", content=photo, headers=bearer(key), params={"caption": mark})
+    assert added.status_code == 201, added.text
     ids = {"build": build, "key": key.split("_")[1], "share": share, "quote": quote(api, key, mark)}
-    ids |= {"webhook": webhook, "message": message["id"]}
-    return Workspace(key=key, ids=ids, digest=kept.json()["digest"])
+    ids |= {"webhook": webhook, "message": message["id"], "evidence": added.json()["id"]}
+    return Workspace(key=key, ids=ids, digest=added.json()["digest"])
 
 
 def quote(api: TestClient[Litestar], key: str, mark: str) -> str:
@@ -223,7 +228,11 @@ def test_a_link_opens_its_build_and_no_other(
     link = {"name": "Adjuster", "expires_at": "2027-01-31T00:00:00Z", "for_policy": "agreed value"}
     made = api.post(f"/v1/builds/{second.ids['build']}/shares", json=link, headers=bearer(second.key)).json()
     token = made["path"].rpartition("/")[2]
-    path = operation.path.replace("{link}", token).replace("{report}", "inventory")
+    path = (
+        operation.path.replace("{link}", token)
+        .replace("{report}", "inventory")
+        .replace("{evidence}", second.ids["evidence"])
+    )
     opened = api.get(path)
     assert opened.status_code == 200
     assert MARK not in opened.text

@@ -5,6 +5,7 @@ from argparse import Namespace
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import date
+from pathlib import Path
 from typing import Any, Protocol, TypeAlias, TypeVar
 from urllib.parse import parse_qs, urlsplit
 
@@ -18,17 +19,22 @@ from hitchworth.cli.settings import settings_of
 from hitchworth.model.caller import LOCAL_CALLER, Caller
 from hitchworth.model.document import Document
 from hitchworth.model.document_changes import DocumentComparison
+from hitchworth.model.evidence import EvidenceKind
+from hitchworth.model.fault import Fault
 from hitchworth.model.kept import BuildEntry, KeptBuild, Revision, Verification
 from hitchworth.model.kept_quote import KeptQuote
-from hitchworth.operations import builds, kept_appraisals, revisions
+from hitchworth.operations import builds, evidence, kept_appraisals, revisions
 from hitchworth.operations.builds import BuildFilter, Page
-from hitchworth.operations.changes import Alteration, Creation, QuoteStageError, TrashedError
+from hitchworth.operations.changes import Addition, Alteration, Creation, QuoteStageError, TrashedError
 from hitchworth.operations.documents import canonical
+from hitchworth.operations.evidence import NewEvidence, Upload
 from hitchworth.store import Store
+from hitchworth.validation import InvalidInputError
 
 T = TypeVar("T")
 InStore: TypeAlias = Callable[[Store, Caller], T]
 ByClient: TypeAlias = Callable[[Any, Any], T]
+_CHUNK_BYTES = 1_000_000
 PAGE = 200
 """Items that are asked for at a time."""
 
@@ -133,6 +139,34 @@ class InDatabase:
     def compare(self, build: str, sides: kept_appraisals.Sides) -> DocumentComparison:
         return kept_appraisals.get_comparison(self._store, self._caller, build, sides)
 
+    def add_evidence(
+        self,
+        build: str,
+        path: Path,
+        name: str,
+        *,
+        subjects: tuple[str, ...],
+        kind: EvidenceKind | None,
+        limits: tuple[int, int],
+    ) -> bool:
+        """Add a file. Return whether it is new. limits: of bytes and of pixels."""
+        max_bytes, max_pixels = limits
+        with path.open("rb") as file, self._store.evidence.receive(max_bytes) as incoming:
+            while chunk := file.read(_CHUNK_BYTES):
+                incoming.write(chunk)
+            if incoming.size > max_bytes:
+                fault = Fault(pointer="/file", detail="The file is too large", expected=f"at most {max_bytes:,} bytes")
+                raise InvalidInputError([fault])
+            added = evidence.add_evidence(
+                self._store,
+                self._caller,
+                build,
+                upload=Upload(incoming=incoming, max_pixels=max_pixels),
+                what=NewEvidence(subject=subjects, kind=kind, file_name=name),
+                how=Addition(),
+            )
+        return added.duplicate_of is None
+
 
 def alteration(seen: KeptBuild | KeptQuote, message: str | None) -> Alteration:
     return Alteration(if_match=f'"{seen.digest}"', message=message)
@@ -189,6 +223,26 @@ class OnServer:
     def compare(self, build: str, sides: kept_appraisals.Sides) -> DocumentComparison:
         found = self._client.get_comparison(build, sides.from_, sides.to, as_of=sides.as_of)
         return as_record(DocumentComparison, found)
+
+    def add_evidence(
+        self,
+        build: str,
+        path: Path,
+        name: str,
+        *,
+        subjects: tuple[str, ...],
+        kind: EvidenceKind | None,
+        limits: tuple[int, int],
+    ) -> bool:
+        """Add a file. Return whether it is new."""
+        try:
+            added = self._client.add_evidence(build, path, subject=subjects, kind=kind, file_name=name)
+        except self._sdk.InvalidInput as error:
+            faults = [as_record(Fault, fault) for fault in error.faults]
+            raise InvalidInputError(faults) from None
+        except self._sdk.PayloadTooLarge as error:
+            raise InvalidInputError([Fault(pointer="/file", detail=str(error), expected="a smaller file")]) from None
+        return added.duplicate_of is None
 
     def _seen(self, kept: KeptBuild) -> Any:
         return msgspec.convert(msgspec.to_builtins(kept), self._sdk.KeptBuild)

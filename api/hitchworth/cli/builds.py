@@ -32,31 +32,31 @@ from hitchworth.validation import InvalidInputError, read_text
 def add_options(parser: ArgumentParser) -> None:
     """Add the actions of `hitchworth builds` with their options."""
     actions = add_actions(parser)
-    listed = _add_action(actions, list_builds, "list the kept builds, the last changed first")
+    listed = add_build_action(actions, list_builds, "list the kept builds, the last changed first")
     listed.add_argument("--name", type=value_of(ShortText), metavar="TEXT", help="only builds whose name contains it")
     listed.add_argument("--trashed", action="store_true", help="the builds in the trash instead")
     add_format(listed)
-    shown = _add_action(actions, show, "print the document of a build", "build")
+    shown = add_build_action(actions, show, "print the document of a build", "build")
     shown.add_argument(
         "--revision", type=value_of(RevisionNumber), metavar="N", help="as this revision had it; default: as it is now"
     )
-    add_document(_add_action(actions, add, "keep the document of a file as a new build", change=True))
-    replacing = _add_action(actions, replace, "replace the document of a build", "build", change=True)
+    add_document(add_build_action(actions, add, "keep the document of a file as a new build", change=True))
+    replacing = add_build_action(actions, replace, "replace the document of a build", "build", change=True)
     add_document(replacing)
     replacing.add_argument(
         "--revision", type=value_of(RevisionNumber), metavar="N", help="only if the build is at this revision"
     )
-    add_format(_add_action(actions, history, "list the revisions of a build, the newest first", "build"))
-    restoring = _add_action(actions, restore, "restore an earlier revision as a new one", "build", change=True)
+    add_format(add_build_action(actions, history, "list the revisions of a build, the newest first", "build"))
+    restoring = add_build_action(actions, restore, "restore an earlier revision as a new one", "build", change=True)
     restoring.add_argument(
         "restored", type=value_of(RevisionNumber), metavar="REVISION", help="the revision to restore"
     )
-    _add_action(actions, trash, "move a build to the trash", "build", change=True)
-    _add_action(actions, recover, "take a build out of the trash", "build", change=True)
-    verifying = _add_action(actions, verify, "verify the history, or a paper by its digest", "build")
+    add_build_action(actions, trash, "move a build to the trash", "build", change=True)
+    add_build_action(actions, recover, "take a build out of the trash", "build", change=True)
+    verifying = add_build_action(actions, verify, "verify the history, or a paper by its digest", "build")
     verifying.add_argument("--digest", metavar="DIGEST", help="as a report prints it, or of a revision")
     verifying.add_argument("--as-of", type=value_of(date), metavar="DATE", help="the valuation date of the report")
-    comparing = _add_action(actions, compare, "compare two revisions or two dates of a build", "build")
+    comparing = add_build_action(actions, compare, "compare two revisions or two dates of a build", "build")
     comparing.add_argument("before", nargs="?", metavar="FROM", help="a revision, or a date; default: the last but one")
     comparing.add_argument("after", nargs="?", metavar="TO", help="a revision, or a date; default: the last")
     comparing.add_argument(
@@ -65,7 +65,7 @@ def add_options(parser: ArgumentParser) -> None:
     add_format(comparing)
 
 
-def _add_action(
+def add_build_action(
     actions: Any, run: Callable[[Namespace], None], purpose: str, *arguments: str, change: bool = False
 ) -> ArgumentParser:
     """Add an action with where the builds are; a change takes a message for the history."""
@@ -222,7 +222,7 @@ def _require_revision(seen: KeptBuild, wanted: int | None) -> None:
 
 def _verdict(found: Verification) -> Iterable[str]:
     if found.intact:
-        yield f"The history is as it was written: {found.revisions} revisions, the last with the digest {found.digest}."
+        yield f"The history is as it was written. Revisions: {found.revisions}; digest of the last: {found.digest}"
     else:
         yield f"Revision {found.first_unfit} does not fit: it was altered, or it is missing."
     if found.belongs:

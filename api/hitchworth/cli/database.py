@@ -9,6 +9,7 @@ from hitchworth.cli.command_parser import add_actions, add_command
 from hitchworth.cli.exit_codes import UsageError, usage_errors
 from hitchworth.cli.options import add_workspace, value_of
 from hitchworth.cli.settings import add_options, settings_of
+from hitchworth.model.access import WorkspaceRecord
 from hitchworth.model.strings import Identifier
 from hitchworth.operations.workspaces import write_export
 from hitchworth.store import Store, open_store
@@ -75,7 +76,7 @@ def opened(arguments: Namespace, *, make: bool = False) -> Iterator[Store]:
     with store_errors():
         if not make and not exists(where):
             raise UsageError(f"there is no database {where}")
-        store = open_store(where)
+        store = open_store(where, evidence=settings_of(arguments).evidence)
         try:
             yield store
         finally:
@@ -139,14 +140,19 @@ def run_workspace(arguments: Namespace) -> None:
                 print(f"The workspace {arguments.name} {'is made' if made else 'was there already'}.")
             case "delete":
                 held = store.workspaces.delete(arguments.name, arguments.confirm)
-                print(f"Deleted: {held.builds} builds, {held.revisions} revisions, {held.keys} keys.")
+                print(f"Deleted: {_held(held)}.")
             case _:
                 for each in store.workspaces.list():
-                    print(f"{each.id}: {each.builds} builds, {each.revisions} revisions, {each.keys} keys")
+                    print(f"{each.id}: {_held(each)}")
 
 
 def _told(counts: dict[str, int]) -> str:
-    return f"{counts['builds']} builds and quotes, {counts['revisions']} revisions, {counts['keys']} keys"
+    return f"builds and quotes: {counts['builds']}, revisions: {counts['revisions']}, keys: {counts['keys']}"
+
+
+def _held(workspace: WorkspaceRecord) -> str:
+    kept = f"builds: {workspace.builds}, quotes: {workspace.quotes}, revisions: {workspace.revisions}"
+    return f"{kept}, keys: {workspace.keys}"
 
 
 def _tell(what: str, copied: Copied) -> None:

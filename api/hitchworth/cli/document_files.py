@@ -12,13 +12,14 @@ from ruamel import yaml as ruamel_yaml
 
 from hitchworth import validation
 from hitchworth.canonical import without_defaults
-from hitchworth.cli.exit_codes import UsageError
-from hitchworth.cli.request_file import DOCUMENTS
+from hitchworth.cli.exit_codes import InputError, UsageError
+from hitchworth.cli.request_file import DOCUMENTS, input_errors, is_workbook, malformed, read_content
 from hitchworth.cli.text_documents import TOML, YAML, read_text_document
 from hitchworth.model.document import FORMAT, Document
+from hitchworth.model.request import GapRequest
 from hitchworth.operations.documents import canonical, dated, read_document
 from hitchworth.operations.renderings import AS_WORKBOOK
-from hitchworth.operations.workbooks import workbook_of
+from hitchworth.operations.workbooks import lost_when_rewritten, read_document_workbook, workbook_of
 
 _ITEMS_UNDER_NAMES = re.compile(r"^( *)[^\s#-][^\n]*:[ \t]*\n(?:[ \t]*(?:#[^\n]*)?\n)*\1- ", re.MULTILINE)
 """A list whose items stand as far left as its name."""
@@ -30,6 +31,19 @@ def require_document_name(path: Path, option: str) -> None:
         raise UsageError(
             f"{option} {path}: a document is a file like {path.with_suffix('.yaml')}; it ends in {', '.join(DOCUMENTS)}"
         )
+
+
+def request_to_change(content: bytes, target: str) -> GapRequest:
+    """Return the document of a file that is to be changed, a workbook's with its valuation date. Raises InputError."""
+    if is_workbook(content):
+        if lost := lost_when_rewritten(content):
+            lines = "\n".join(lost)
+            raise InputError(f"{target} would lose what follows. Choose a workbook without it.\n{lines}")
+        with input_errors(target, prefix=f"{target}: "):
+            return read_document_workbook(content)
+    source = read_content(content, target)
+    with input_errors(target, source.lines, f"{target}: "), malformed(target):
+        return dated(read_document(source.content), None)
 
 
 def document_bytes(document: Document, as_of: date | None, target: Path, previous: bytes | None = None) -> bytes:

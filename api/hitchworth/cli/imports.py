@@ -13,11 +13,11 @@ import msgspec
 from msgspec.structs import replace
 
 from hitchworth import validation
-from hitchworth.cli.document_files import document_bytes, require_document_name
+from hitchworth.cli.document_files import document_bytes, request_to_change, require_document_name
 from hitchworth.cli.exit_codes import InputError, UsageError
 from hitchworth.cli.import_report import import_report
 from hitchworth.cli.options import add_locale
-from hitchworth.cli.request_file import file_content, input_errors, is_workbook, malformed, read_content
+from hitchworth.cli.request_file import file_content, input_errors
 from hitchworth.cli.terminal import show_result
 from hitchworth.cli.written_files import write_whole
 from hitchworth.localization.localizer import localizer_for
@@ -36,10 +36,8 @@ from hitchworth.model.receipt_import import (
     ReceiptImport,
     TaxInAmount,
 )
-from hitchworth.model.request import GapRequest
-from hitchworth.operations.documents import dated, document_in, read_document
+from hitchworth.operations.documents import dated, document_in
 from hitchworth.operations.imports import KeptSettings, UnreadableFileError, import_into
-from hitchworth.operations.workbooks import lost_when_rewritten, read_document_workbook
 
 OPTIONS = {
     "sheet": "--sheet",
@@ -97,7 +95,7 @@ def run(arguments: Namespace) -> None:
     require_document_name(target, "--into")
     previous = file_content(str(target)) if target.exists() else None
     is_new = previous is None
-    request = dated(_new_document(arguments), None) if previous is None else _request(previous, str(target))
+    request = dated(_new_document(arguments), None) if previous is None else request_to_change(previous, str(target))
     before = document = document_in(request)
     if arguments.locale:
         document = replace(document, locale=arguments.locale)
@@ -127,19 +125,6 @@ def _new_document(arguments: Namespace) -> Document:
     """Return a document with nothing but a build without lines; its currency is a placeholder until it has some."""
     name = arguments.name or arguments.into.stem.replace("_", " ").replace("-", " ").capitalize()
     return Document(build=Build(name=name, currency="USD"))
-
-
-def _request(content: bytes, target: str) -> GapRequest:
-    """Return the document to import into, a workbook's with its valuation date."""
-    if is_workbook(content):
-        if lost := lost_when_rewritten(content):
-            lines = "\n".join(lost)
-            raise InputError(f"{target} would lose what follows. Import into a workbook without it.\n{lines}")
-        with input_errors(target, prefix=f"{target}: "):
-            return read_document_workbook(content)
-    source = read_content(content, target)
-    with input_errors(target, source.lines, f"{target}: "), malformed(target):
-        return dated(read_document(source.content), None)
 
 
 def _headers(imported: ReceiptImport) -> tuple[str, ...]:

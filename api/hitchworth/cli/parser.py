@@ -221,6 +221,12 @@ ENTRIES: dict[str, tuple[Entry, ...]] = {
             "hitchworth quotes add quote.json --database builds.db",
         ),
         Entry(
+            "evidence",
+            "add, list and collect photos and papers of builds",
+            "evidence:add_options",
+            "hitchworth evidence add photos --build 0f3c9a7be21d4c58 --database builds.db",
+        ),
+        Entry(
             "keys",
             "make, list, rotate and revoke keys",
             "keys:add_options",

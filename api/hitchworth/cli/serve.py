@@ -25,7 +25,7 @@ def run(arguments: Namespace) -> None:
     chosen = settings.settings_of(arguments)
     _require_networks(chosen)
     settings.workshop_of_settings(arguments)
-    with _store(chosen.database) as store:
+    with _store(chosen) as store:
         if store is not None and server.keys_are_required(chosen):
             _require_administrator(store, chosen.host)
         try:
@@ -54,12 +54,12 @@ def _require_administrator(store: Store, host: str) -> None:
 
 
 @contextmanager
-def _store(where: str | None) -> Iterator[Store | None]:
-    if where is None:
+def _store(settings: Settings) -> Iterator[Store | None]:
+    if settings.database is None:
         yield None
         return
     try:
-        store = open_store(where)
+        store = open_store(settings.database, evidence=settings.evidence)
     except StoreError as error:
         raise UsageError(f"cannot use the database: {error}") from None
     try:

@@ -20,6 +20,9 @@ MEDIA_TYPES: Mapping[str, EvidenceMediaType] = {
 }
 """The media type of each format, by the name that Pillow gives it."""
 
+MAX_PIXELS = 150_000_000
+"""More are never unpacked, whatever the settings allow: that many take 600 megabytes."""
+
 _FORMATS = ("JPEG", "PNG", "WEBP", "HEIF")
 _MAY_MOVE = ("PNG", "WEBP")
 _SIDEWAYS = (5, 6, 7, 8)
@@ -60,7 +63,7 @@ def unpacking() -> Iterator[None]:
         yield
 
 
-def thumbnail(file: IO[bytes], side: int, max_pixels: int) -> bytes:
+def thumbnail(file: IO[bytes], side: int, max_pixels: int = MAX_PIXELS) -> bytes:
     """Return a picture as an upright JPEG whose longer side has at most so many pixels, without date and place.
 
     The same file gives the same bytes. Raises UnacceptableFileError when it is no picture.
@@ -73,7 +76,7 @@ def thumbnail(file: IO[bytes], side: int, max_pixels: int) -> bytes:
         return _jpeg(upright, quality=85)
 
 
-def bare_jpeg(file: IO[bytes], max_pixels: int) -> bytes:
+def bare_jpeg(file: IO[bytes], max_pixels: int = MAX_PIXELS) -> bytes:
     """Return a picture at its full size as an upright JPEG, without date and place. Raises UnacceptableFileError."""
     with opened_picture(file, max_pixels) as picture, unpacking():
         return _jpeg(on_white(ImageOps.exif_transpose(picture)), quality=95)

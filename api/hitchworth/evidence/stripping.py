@@ -12,7 +12,7 @@ from zlib import crc32
 
 from PIL import ExifTags, Image
 
-from hitchworth.evidence.pictures import UnacceptableFileError, bare_jpeg, opened_picture, orientation
+from hitchworth.evidence.pictures import MAX_PIXELS, UnacceptableFileError, bare_jpeg, opened_picture, orientation
 from hitchworth.model.evidence import EvidenceMediaType
 
 _START, _END, _SCAN = 0xD8, 0xD9, 0xDA
@@ -26,7 +26,9 @@ _WEBP_KEPT = (b"VP8 ", b"VP8L", b"VP8X", b"ALPH", b"ICCP")
 _WEBP_EXIF_FLAG, _WEBP_XMP_FLAG = 0x08, 0x04
 
 
-def stripped(file: IO[bytes], media_type: EvidenceMediaType, max_pixels: int) -> tuple[bytes, EvidenceMediaType]:
+def stripped(
+    file: IO[bytes], media_type: EvidenceMediaType, max_pixels: int = MAX_PIXELS
+) -> tuple[bytes, EvidenceMediaType]:
     """Return a file without what is stored beside the picture, and what it is now. Raises UnacceptableFileError."""
     file.seek(0)
     content = file.read()

@@ -20,7 +20,22 @@ PROTECTION = "protection:"
 MAX_EVIDENCE = 2000
 
 EvidenceMediaType: TypeAlias = Literal["image/jpeg", "image/png", "image/heic", "image/webp", "application/pdf"]
-"""The files that are taken, as registered with IANA; recognized by their content."""
+"""The files that are taken, as registered with IANA; recognized by their content.
+
+image/jpeg: a JPEG photo
+image/png: a PNG picture
+image/heic: a HEIC photo, as iPhones take them
+image/webp: a WebP picture
+application/pdf: a PDF
+"""
+
+ThumbnailSize: TypeAlias = Literal["small", "medium", "large"]
+"""How large a thumbnail is.
+
+small: at most 160 pixels on the longer side
+medium: at most 480 pixels on the longer side
+large: at most 1,200 pixels on the longer side
+"""
 
 EvidenceKind: TypeAlias = Literal["photo", "receipt", "written_quote", "title", "certificate", "other"]
 """What a file is.
@@ -57,6 +72,13 @@ CameraTime = Annotated[
         description="A day and a time of day, with an offset from UTC or without.",
     ),
 ]
+FileName = Annotated[
+    ShortText | None,
+    Meta(
+        description="Name of the file as it was added; from a folder with the way to it: kitchen/IMG_0001.jpg. "
+        "Null: not known."
+    ),
+]
 Caption = Annotated[ShortText | None, Meta(description="What is to be seen, in your words. Null: nothing said.")]
 Kind = Annotated[EvidenceKind | None, Meta(description="What the file is. Null: not stated.")]
 
@@ -85,10 +107,7 @@ class Evidence(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         ),
     ] = None
     place: Annotated[Place | None, Meta(description="Where the photo was taken. Null: not stored.")] = None
-    file_name: Annotated[
-        ShortText | None,
-        Meta(description="Name of the file as it was added, in a folder with the way to it. Null: not known."),
-    ] = None
+    file_name: FileName = None
     kind: Kind = None
     subjects: Subjects = ()
     caption: Caption = None

@@ -6,7 +6,8 @@ from typing import Annotated, Literal, TypeAlias
 from msgspec import Meta, Struct
 
 from hitchworth.model.document import Document
-from hitchworth.model.strings import ShortText
+from hitchworth.model.evidence import Evidence
+from hitchworth.model.strings import Identifier, ShortText
 
 RevisionAction: TypeAlias = Literal["created", "changed", "restored", "trashed", "recovered"]
 """What a revision did.
@@ -99,6 +100,18 @@ class KeptBuild(Document, frozen=True, kw_only=True, forbid_unknown_fields=True)
         datetime | None, Meta(description="When the build was moved to the trash. Null: it is not there.")
     ]
     quote: MadeFrom = None
+
+
+class AddedEvidence(Evidence, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Evidence that was added to a kept build, and the revision that has it."""
+
+    duplicate_of: Annotated[
+        Identifier | None,
+        Meta(description="Id of the evidence with the same file that the build had already. Null: the file is new."),
+    ]
+    build: BuildId
+    revision: RevisionNumber
+    digest: RevisionDigest
 
 
 class BuildPage(Struct, frozen=True, kw_only=True):

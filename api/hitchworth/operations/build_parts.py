@@ -66,6 +66,7 @@ LABOR = Parts("labor", "labor entry", "id", of_build=True)
 POLICIES = Parts("policies", "policy", "name")
 LOSSES = Parts("losses", "loss", "name")
 ANSWERS = Parts("answers", "answer", None)
+EVIDENCE = Parts("evidence", "evidence", "id")
 
 
 def add_component(store: Store, caller: Caller, build: Build, request: bytes, how: Addition) -> Revision:
@@ -78,7 +79,7 @@ def add_component(store: Store, caller: Caller, build: Build, request: bytes, ho
 
 def get_component(store: Store, caller: Caller, build: Build, component: ComponentId) -> Component:
     """Read a component of a kept build."""
-    return _get(COMPONENTS, store, caller, build, wanted=component, kind=Component)
+    return get_part(COMPONENTS, store, caller, build, wanted=component, kind=Component)
 
 
 def replace_component(
@@ -91,9 +92,10 @@ def replace_component(
 def remove_component(store: Store, caller: Caller, build: Build, component: ComponentId, how: Alteration) -> Revision:
     """Remove a component from a kept build.
 
-    As if it had never been entered. A component that was sold or taken out gets a `removed_on` instead.
+    As if it had never been entered; evidence of it stays, without it. A component that was sold or taken out gets a
+    `removed_on` instead.
     """
-    return _remove(COMPONENTS, store, caller, build, wanted=component, how=how)
+    return remove_part(COMPONENTS, store, caller, build, wanted=component, how=how)
 
 
 def add_labor(store: Store, caller: Caller, build: Build, request: bytes, how: Addition) -> Revision:
@@ -106,7 +108,7 @@ def add_labor(store: Store, caller: Caller, build: Build, request: bytes, how: A
 
 def get_labor(store: Store, caller: Caller, build: Build, entry: LaborId) -> Labor:
     """Read a labor entry of a kept build."""
-    return _get(LABOR, store, caller, build, wanted=entry, kind=Labor)
+    return get_part(LABOR, store, caller, build, wanted=entry, kind=Labor)
 
 
 def replace_labor(
@@ -118,7 +120,7 @@ def replace_labor(
 
 def remove_labor(store: Store, caller: Caller, build: Build, entry: LaborId, how: Alteration) -> Revision:
     """Remove a labor entry from a kept build."""
-    return _remove(LABOR, store, caller, build, wanted=entry, how=how)
+    return remove_part(LABOR, store, caller, build, wanted=entry, how=how)
 
 
 def add_policy(store: Store, caller: Caller, build: Build, request: bytes, how: Addition) -> Revision:
@@ -131,7 +133,7 @@ def add_policy(store: Store, caller: Caller, build: Build, request: bytes, how: 
 
 def get_policy(store: Store, caller: Caller, build: Build, policy: PolicyName) -> Policy:
     """Read a policy of a kept build."""
-    return _get(POLICIES, store, caller, build, wanted=policy, kind=Policy)
+    return get_part(POLICIES, store, caller, build, wanted=policy, kind=Policy)
 
 
 def replace_policy(
@@ -143,7 +145,7 @@ def replace_policy(
 
 def remove_policy(store: Store, caller: Caller, build: Build, policy: PolicyName, how: Alteration) -> Revision:
     """Remove a policy from a kept build."""
-    return _remove(POLICIES, store, caller, build, wanted=policy, how=how)
+    return remove_part(POLICIES, store, caller, build, wanted=policy, how=how)
 
 
 def add_loss(store: Store, caller: Caller, build: Build, request: bytes, how: Addition) -> Revision:
@@ -156,7 +158,7 @@ def add_loss(store: Store, caller: Caller, build: Build, request: bytes, how: Ad
 
 def get_loss(store: Store, caller: Caller, build: Build, loss: LossName) -> Loss:
     """Read a loss of a kept build."""
-    return _get(LOSSES, store, caller, build, wanted=loss, kind=Loss)
+    return get_part(LOSSES, store, caller, build, wanted=loss, kind=Loss)
 
 
 def replace_loss(
@@ -168,7 +170,7 @@ def replace_loss(
 
 def remove_loss(store: Store, caller: Caller, build: Build, loss: LossName, how: Alteration) -> Revision:
     """Remove a loss from a kept build."""
-    return _remove(LOSSES, store, caller, build, wanted=loss, how=how)
+    return remove_part(LOSSES, store, caller, build, wanted=loss, how=how)
 
 
 def add_answer(store: Store, caller: Caller, build: Build, request: bytes, how: Addition) -> Revision:
@@ -181,7 +183,7 @@ def add_answer(store: Store, caller: Caller, build: Build, request: bytes, how: 
 
 def get_answer(store: Store, caller: Caller, build: Build, number: AnswerNumber) -> Answer:
     """Read an answer of a kept build."""
-    return _get(ANSWERS, store, caller, build, wanted=number, kind=Answer)
+    return get_part(ANSWERS, store, caller, build, wanted=number, kind=Answer)
 
 
 def replace_answer(
@@ -196,7 +198,7 @@ def remove_answer(store: Store, caller: Caller, build: Build, number: AnswerNumb
 
     The answers after it move up a place.
     """
-    return _remove(ANSWERS, store, caller, build, wanted=number, how=how)
+    return remove_part(ANSWERS, store, caller, build, wanted=number, how=how)
 
 
 def set_fact(
@@ -233,7 +235,8 @@ def remove_fact(store: Store, caller: Caller, build: Build, fact: FactName, how:
     return change(store, caller, build, how, edit)
 
 
-def _get(parts: Parts, store: Store, caller: Caller, build: str, *, wanted: str | int, kind: type[T]) -> T:
+def get_part(parts: Parts, store: Store, caller: Caller, build: str, *, wanted: str | int, kind: type[T]) -> T:
+    """Return a part of a kept build. Raises NotKeptError."""
     items = parts.of(validation.read_json(present_body(store.builds.read(caller.workspace, build)[1])))
     return msgspec.convert(items[parts.place(items, wanted)], kind)
 
@@ -275,11 +278,23 @@ def _replace(
         return change(store, caller, build, how, edit)
 
 
-def _remove(parts: Parts, store: Store, caller: Caller, build: str, *, wanted: str | int, how: Alteration) -> Revision:
+def remove_part(
+    parts: Parts, store: Store, caller: Caller, build: str, *, wanted: str | int, how: Alteration
+) -> Revision:
+    """Remove a part from a kept build. Raises NotKeptError."""
+
     def edit(body: bytes) -> bytes:
         document = validation.read_json(body)
         items = parts.of(document)
         del items[parts.place(items, wanted)]
+        if parts.of_build:
+            _untie(document, wanted)
         return validation.write_json(document)
 
     return change(store, caller, build, how, edit)
+
+
+def _untie(document: Any, subject: str | int) -> None:
+    """Have no evidence say that it is of what is no longer there. The evidence stays."""
+    for item in EVIDENCE.of(document):
+        item["subjects"] = [each for each in item.get("subjects", ()) if each != subject]

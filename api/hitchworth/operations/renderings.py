@@ -9,6 +9,7 @@ from msgspec import Struct
 from hitchworth.localization.localizer import localizer_for
 from hitchworth.model.value_curve import ValueCurve
 from hitchworth.operations.documents import canonical
+from hitchworth.operations.evidence import SUFFIXES
 from hitchworth.operations.tables import csv_table, table_workbook, tsv_table
 from hitchworth.reports import docx, html, markdown, pdf, plain_text
 from hitchworth.reports.value_chart import value_chart
@@ -54,6 +55,13 @@ NDJSON: Final = "application/x-ndjson"
 """Newline-delimited JSON. It is not registered with IANA, but this is the name that is used."""
 AS_LINES = Rendering("ndjson", NDJSON, b"".join)
 """The format of the answers of a batch, a line each."""
+AS_FILE = tuple(
+    Rendering(suffix.removeprefix("."), media_type, lambda content: content) for media_type, suffix in SUFFIXES.items()
+)
+"""The formats of a file that is handed out: which it is, the file decides."""
+
+AS_THUMBNAIL = AS_FILE[:1]
+"""The format of a thumbnail."""
 
 AS_REPORT = (
     Rendering("html", "text/html", lambda report: html.render(report).encode()),

@@ -76,6 +76,22 @@ class Settings(Struct, frozen=True, kw_only=True):
     max_body_bytes: Annotated[
         int, Meta(ge=1_000, le=1_000_000_000, description="The largest body that is accepted.")
     ] = 10_000_000
+    evidence: Annotated[
+        str | None,
+        Meta(
+            description="Where the files of evidence are kept: a folder, or s3://BUCKET/PREFIX with the AWS_ "
+            "variables. Empty: beside a SQLite file."
+        ),
+    ] = None
+    max_evidence_bytes: Annotated[
+        int, Meta(ge=1_000, le=1_000_000_000, description="The largest photo or paper that is accepted.")
+    ] = 50_000_000
+    max_evidence_pixels: Annotated[
+        int, Meta(ge=10_000, le=150_000_000, description="The pixels that a photo may have at most.")
+    ] = 64_000_000
+    upload_seconds: Annotated[
+        float, Meta(ge=0.1, le=DAY, description="Time in which a photo or paper has to arrive.")
+    ] = 600.0
     max_in_flight: Annotated[
         int, Meta(ge=1, le=100_000, description="Requests at once. More are answered with 503 and Retry-After.")
     ] = 200

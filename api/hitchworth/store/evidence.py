@@ -17,7 +17,7 @@ from sqlalchemy import Connection, and_, delete, insert, select, text, update
 from sqlalchemy.exc import IntegrityError
 
 from hitchworth.store import tables
-from hitchworth.store.blobs import CHUNK_BYTES, Blobs, MissingFileError
+from hitchworth.store.blobs import CHUNK_BYTES, Blobs, MissingFileError, file_errors
 from hitchworth.store.builds import Clock
 from hitchworth.store.database import Database
 from hitchworth.store.errors import (
@@ -47,12 +47,17 @@ class Incoming:
         self._digest = sha256()
 
     def write(self, chunk: bytes) -> None:
-        """Add bytes. Raises TooLargeError and FullError."""
+        """Add bytes; those beyond the limit are counted, and not kept. Raises FullError."""
         self.size += len(chunk)
+        if self.size <= self._limit:
+            self._digest.update(chunk)
+            with file_errors():
+                self.file.write(chunk)
+
+    def require_within_limit(self) -> None:
+        """Raise TooLargeError when there were more bytes than the limit."""
         if self.size > self._limit:
             raise TooLargeError(f"The limit is {self._limit:,} bytes.")
-        self._digest.update(chunk)
-        self.file.write(chunk)
 
     @property
     def sha256(self) -> str:
@@ -101,8 +106,10 @@ class EvidenceFiles:
     def keep(self, workspace: str, incoming: Incoming, media_type: str) -> None:
         """Keep a file; it is on the disk when this returns. One that is there already is written anew.
 
-        So a stored file that was damaged is whole again when somebody adds it again. Raises StoreError.
+        So a stored file that was damaged is whole again when somebody adds it again. Raises TooLargeError and other
+        errors of the store.
         """
+        incoming.require_within_limit()
         key = _key(workspace, incoming.sha256)
         self._blobs.put(key, incoming.file)
         with self._database.writing() as connection:

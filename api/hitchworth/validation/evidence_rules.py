@@ -58,3 +58,20 @@ def _exists(time: str) -> bool:
     except ValueError:
         return False
     return True
+
+
+def unsafe_file_names(request: Document) -> Iterator[Fault]:
+    """A name is that of a file below a folder: it leads nowhere else, on no system."""
+    for index, each in enumerate(request.evidence):
+        if each.file_name is not None and not _stays_below(each.file_name):
+            yield Fault(
+                pointer=f"/evidence/{index}/file_name",
+                detail="The name leads out of its folder",
+                expected="a name, or names joined by /: kitchen/IMG_0001.jpg",
+                found=each.file_name,
+            )
+
+
+def _stays_below(name: str) -> bool:
+    parts = name.split("/")
+    return "\\" not in name and ":" not in parts[0][:2] and not {"", ".", ".."} & set(parts)

@@ -75,7 +75,12 @@ from hitchworth.validation.classification_rules import (
     unknown_destinations,
     unknown_jurisdiction,
 )
-from hitchworth.validation.evidence_rules import duplicate_evidence, impossible_times, unknown_subjects
+from hitchworth.validation.evidence_rules import (
+    duplicate_evidence,
+    impossible_times,
+    unknown_subjects,
+    unsafe_file_names,
+)
 from hitchworth.validation.policy_rules import (
     contradictory_terms,
     deductibles_without_limit,
@@ -293,6 +298,7 @@ DOCUMENT_RULES: tuple[Rule, ...] = (
     duplicate_evidence,
     unknown_subjects,
     impossible_times,
+    unsafe_file_names,
 )
 """Of a document, whatever is computed from it: a file that is right for one computation is right for all."""
 

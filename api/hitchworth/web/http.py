@@ -1,7 +1,7 @@
 """HTTP requests and responses: the body and the id of a request, the headers of a response, problem documents."""
 
 from asyncio import timeout
-from collections.abc import Mapping
+from collections.abc import AsyncIterator, Mapping
 from http import HTTPStatus
 from logging import getLogger
 
@@ -10,6 +10,7 @@ from litestar import Request, Response
 from litestar.datastructures import State
 from litestar.exceptions import HTTPException, InternalServerException
 from litestar.response.base import ASGIResponse
+from litestar.response.streaming import ASGIStreamingResponse
 
 from hitchworth.localization.locales import SOURCE
 from hitchworth.model.fault import Fault
@@ -84,6 +85,21 @@ def http_response(
         all_headers |= {"content-type": content_type, "content-length": str(len(content))}
     body = b"" if head or status == HTTPStatus.NOT_MODIFIED else content
     return ASGIResponse(body=body, headers=all_headers, status_code=status, is_head_response=head)
+
+
+def streamed_response(
+    request: HTTPRequest, pieces: AsyncIterator[bytes], *, status: int, headers: Mapping[str, str]
+) -> ASGIResponse:
+    """Return a response whose content is sent piece by piece. `headers` have its type and its length."""
+    all_headers = {**response_headers(request), **headers}
+    if request.method == "HEAD":
+        return ASGIResponse(body=b"", headers=all_headers, status_code=status, is_head_response=True)
+    return ASGIStreamingResponse(iterator=pieces, headers=all_headers, status_code=status)
+
+
+def sent_tags(request: HTTPRequest) -> set[str]:
+    """Return the tags of what the caller has already (RFC 9110, 13.1.2)."""
+    return {value.strip().removeprefix("W/") for value in request.headers.get("if-none-match", "").split(",")}
 
 
 def response_headers(request: HTTPRequest) -> dict[str, str]:

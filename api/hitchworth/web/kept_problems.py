@@ -6,17 +6,20 @@ from hitchworth.operations.changes import QuoteStageError, TrashedError
 from hitchworth.store.errors import (
     BusyError,
     DamagedError,
+    DamagedFileError,
     DisabledError,
     FullError,
     KeyInUseError,
     KeyReusedError,
     MadeBeforeError,
     MessagePendingError,
+    NoFilesError,
     NotKeptError,
     ReadOnlyError,
     RotatedError,
     StaleError,
     StoreError,
+    TooLargeError,
     UnconfirmedError,
 )
 from hitchworth.web import problems
@@ -37,6 +40,9 @@ _KINDS: dict[type[Exception], ProblemType] = {
     ReadOnlyError: problems.STORE_READ_ONLY,
     BusyError: problems.STORE_BUSY,
     DamagedError: problems.KEPT_DATA_DAMAGED,
+    DamagedFileError: problems.EVIDENCE_DAMAGED,
+    NoFilesError: problems.NO_EVIDENCE_STORE,
+    TooLargeError: problems.BODY_TOO_LARGE,
 }
 _RETRY_AFTER = {"retry-after": "1"}
 

@@ -30,6 +30,7 @@ from hitchworth.web.operation import HEADERS, LINK, Operation, Parameter
 from hitchworth.web.problems import INVALID_INPUT, PROBLEM_JSON, PROBLEM_TYPES, Problem, ProblemType
 from hitchworth.web.service import CAUTION, VERSION
 from hitchworth.web.type_documentation import Explanations, explanations, with_notes
+from hitchworth.web.uploads import FORM_DATA
 
 Document: TypeAlias = dict[str, Any]
 
@@ -69,6 +70,7 @@ _TAGS = {
     "Quotes": "A build and how a workshop prices it in; quotes, change orders, variances and their reports out.",
     "Kept builds": "Builds that the server keeps, with their history. They need a server with a database.",
     "Kept quotes": "Quotes that the server keeps, with their history: accepted, changed, and what became of them.",
+    "Evidence": "The photos and papers of kept builds: files in and out, and what they are evidence of.",
     "Cells": "One figure or one short text for the web function of a spreadsheet, by GET; a column of them by POST.",
     "Spreadsheets": "Macros to install in a spreadsheet program, and the values for the rows that they send.",
     "Reference data": "The tables and definitions behind the appraisals, with their sources.",
@@ -101,6 +103,7 @@ _STATUS_TEXTS = {
     412: "The build or quote has been changed.",
     413: "The body is too large.",
     415: "The body is in a format that is not supported.",
+    416: "The file has no such part.",
     421: "The server does not go by the name in the header Host.",
     422: "The body was read and has faults, all of which are named; or the idempotency key belongs to another request.",
     428: "If-Match is missing.",
@@ -183,7 +186,9 @@ def _operation(operation: Operation) -> Document:
         "security": _security(operation),
         "parameters": _parameters(operation),
         "responses": {
-            **({"200": _in_body()} if operation.status != 200 else {}),
+            **(
+                {"200": _success(operation) if operation.is_repeated else _in_body()} if operation.status != 200 else {}
+            ),
             str(operation.status): _success(operation),
             **({"304": {"description": "Unchanged: the caller has it already."}} if operation.cache != "never" else {}),
             **{str(status): {"$ref": f"#/components/responses/{status}"} for status in _statuses(operation)},
@@ -194,6 +199,8 @@ def _operation(operation: Operation) -> Document:
         if not operation.example:  # a workbook, which is no text
             file["examples"] = {"demo": {"externalValue": "/v1/workbook-template?demo=true"}}
         content = dict.fromkeys(operation.files, file)
+        if operation.takes_upload:
+            content[FORM_DATA] = {"schema": _form(operation)}
         for text in content.keys() & {"text/csv", NDJSON}:
             pattern = {"pattern": r"\S"} if operation.streams else {}  # a batch has a line
             content[text] = {"schema": {"type": "string", **pattern}, "example": example_body(operation).decode()}
@@ -205,6 +212,20 @@ def _operation(operation: Operation) -> Document:
         media = {"schema": _body(operation), "example": msgspec.json.decode(example_body(operation))}
         described["requestBody"] = {"required": True, "content": {operation.media_type: media}}
     return described
+
+
+def _form(operation: Operation) -> Document:
+    """The schema of a form with a file: its other fields are the parameters of the query."""
+    fields = {
+        parameter.name: _parameter_schema(parameter) for parameter in operation.parameters if parameter.place == "query"
+    }
+    file = {"type": "string", "format": "binary"}
+    return {
+        "type": "object",
+        "properties": {"file": file, **fields},
+        "required": ["file"],
+        "additionalProperties": False,
+    }
 
 
 def _security(operation: Operation) -> list[Document]:
@@ -229,6 +250,7 @@ def _statuses(operation: Operation) -> tuple[int, ...]:
         *((410,) if operation.is_shared else ()),
         *((412,) if IF_MATCH in names else ()),
         *((408, 413, 415) if operation.request_type is not None else ()),
+        *((416,) if operation.gives_file else ()),
         *((422,) if operation.request_type is not None or operation.is_kept else ()),
         *(() if operation.probe else (421,)),
         *((428,) if needs_condition else ()),

@@ -17,6 +17,7 @@ from msgspec import NODEFAULT, Meta, Struct
 from msgspec.structs import fields
 
 from hitchworth.model.caller import Scope
+from hitchworth.operations.evidence import FileContent
 from hitchworth.operations.renderings import AS_JSON, JSON, Rendering
 from hitchworth.operations.tables import ResultTable
 from hitchworth.validation import takes_document, without_null
@@ -37,6 +38,8 @@ SERVER = "server"
 
 SENDER = "sender"
 """The name of the parameter that takes what sends messages to webhooks."""
+UPLOAD = "upload"
+"""The name of the parameter that takes a file which is received apart from the rest: larger than other bodies."""
 
 WORKSHOP = "workshop"
 """The name of the parameter that takes the workshop of the settings."""
@@ -48,7 +51,7 @@ LINK = "link"
 
 STREAM = ("instance", "max_bytes")
 """The names of the parameters of what streams: the request to which its lines belong, and how long they may be."""
-_NOT_SENT = (REQUEST, SERVER, STORE, CALLER, SHARED, SENDER, WORKSHOP, *STREAM)
+_NOT_SENT = (REQUEST, UPLOAD, SERVER, STORE, CALLER, SHARED, SENDER, WORKSHOP, *STREAM)
 
 HEADERS: Mapping[str, str] = {"if_match": "If-Match", "idempotency_key": "Idempotency-Key"}
 """The parameters that are headers."""
@@ -71,6 +74,12 @@ class Parameter(Struct, frozen=True, kw_only=True):
     default: Any = None
     required: bool = False
 
+    @property
+    def item_kind(self) -> Any:
+        """The type of each value of a parameter that may be repeated; None for any other."""
+        kind = get_args(self.kind)[0] if get_origin(self.kind) is Annotated else self.kind
+        return get_args(kind)[0] if get_origin(kind) is tuple else None
+
 
 class Operation(Struct, frozen=True, kw_only=True):
     """One method of one address."""
@@ -85,6 +94,8 @@ class Operation(Struct, frozen=True, kw_only=True):
     """The tables in the result, for the formats that are tables. The first is the default."""
     status: int = 200
     """The status of a response without a problem."""
+    is_repeated: Callable[[Any], bool] | None = None
+    """Whether what a result tells of was there already: its status is 200 then."""
     cache: Cache = "never"
     headers: Mapping[str, Callable[[Any], str | None]] = {}
     """Headers of the response, each from the result; a header that is None is left out."""
@@ -126,7 +137,7 @@ class Operation(Struct, frozen=True, kw_only=True):
     @property
     def request_type(self) -> Any:
         """The type of the body; None for an operation without one."""
-        return bytes if self.streams else self.body or _hints(self.function).get(REQUEST)
+        return bytes if self.streams or self.takes_upload else self.body or _hints(self.function).get(REQUEST)
 
     @property
     def reads_body(self) -> bool:
@@ -152,6 +163,16 @@ class Operation(Struct, frozen=True, kw_only=True):
     def takes_file(self) -> bool:
         """Whether the body is a file as it is, not JSON."""
         return self.request_type is bytes
+
+    @property
+    def takes_upload(self) -> bool:
+        """Whether the body is a file that is received apart from the rest, or a form with one."""
+        return UPLOAD in _hints(self.function)
+
+    @property
+    def gives_file(self) -> bool:
+        """Whether the response is a file as it is kept: its media type is that of the file."""
+        return self.response_type is FileContent
 
     @property
     def response_type(self) -> Any:

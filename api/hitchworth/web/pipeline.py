@@ -23,6 +23,7 @@ from hitchworth.model.caller import Caller
 from hitchworth.model.document import Locale
 from hitchworth.model.fault import Fault
 from hitchworth.operations.changes import QuoteStageError, TrashedError
+from hitchworth.operations.evidence import Upload
 from hitchworth.operations.imports import UnreadableFileError
 from hitchworth.operations.renderings import AS_TABLE, JSON, NDJSON, Rendering
 from hitchworth.operations.requests import read_request
@@ -34,7 +35,8 @@ from hitchworth.web import problems
 from hitchworth.web.access import caller_of, note_access, require_scope, store_of
 from hitchworth.web.batches import line_stream
 from hitchworth.web.content_negotiation import preferred
-from hitchworth.web.http import HTTPRequest, http_response, read_body, settings_of
+from hitchworth.web.downloads import file_response
+from hitchworth.web.http import HTTPRequest, http_response, read_body, sent_tags, settings_of
 from hitchworth.web.kept_problems import kept_problem
 from hitchworth.web.operation import (
     CALLER,
@@ -43,12 +45,14 @@ from hitchworth.web.operation import (
     SERVER,
     SHARED,
     STORE,
+    UPLOAD,
     WORKSHOP,
     Cache,
     Operation,
     Parameter,
 )
 from hitchworth.web.problems import RequestError
+from hitchworth.web.uploads import FORM, received
 
 FAULTS = Literal["in-body"]
 CACHE_CONTROL: Mapping[Cache, str] = {
@@ -76,9 +80,11 @@ _UTF_8 = re.compile(r'charset\s*=\s*("?)(utf-?8|us-ascii)\1')
 class _Result(NamedTuple):
     """The content of a response, its own headers, and the locale of its texts if the request named one."""
 
-    content: bytes
+    content: Any
+    """Bytes; of an operation that gives a file, a FileContent."""
     headers: dict[str, str]
     language: str | None = None
+    is_repeated: bool = False
 
 
 class _Rendered(NamedTuple):
@@ -136,7 +142,16 @@ async def _respond(operation: Operation, request: HTTPRequest) -> ASGIResponse:
 
 
 async def _answer(operation: Operation, request: HTTPRequest, caller: Caller | None) -> ASGIResponse:
+    if operation.takes_upload:
+        async with received(request, store_of(request)) as upload:
+            return await _answer_body(operation, request, caller, b"", upload)
     body = await read_body(request) if operation.request_type is not None and not operation.streams else b""
+    return await _answer_body(operation, request, caller, body)
+
+
+async def _answer_body(
+    operation: Operation, request: HTTPRequest, caller: Caller | None, body: bytes, upload: Upload | None = None
+) -> ASGIResponse:
     rendering = _negotiated_rendering(operation, request)
     request.state["rendering"] = rendering
     _reject_unknown_parameters(operation, request)
@@ -145,7 +160,10 @@ async def _answer(operation: Operation, request: HTTPRequest, caller: Caller | N
     if faults_in_body and rendering in AS_TABLE and rendered.locale is None:
         request.state["table_locale"] = _locale_in(body)
     arguments = _arguments(operation, request, caller)
-    if operation.takes_file:
+    if upload is not None:
+        _require_no_encoding(request)
+        arguments[UPLOAD] = upload
+    elif operation.takes_file:
         _require_file(request, operation.files)
     elif operation.request_type is not None:
         _require_media_type(request, operation.media_type, body)
@@ -199,7 +217,9 @@ def _threads(operation: Operation) -> ThreadPoolExecutor | None:
 def _run(operation: Operation, arguments: dict[str, Any], body: bytes, rendered: _Rendered) -> _Result:
     """Run the operation and render its result. Outside a thread, this holds up every other request."""
     language = None
-    if operation.takes_file:
+    if operation.takes_upload:
+        pass
+    elif operation.takes_file:
         arguments[REQUEST] = body
         if "locale" in arguments and "Content-Language" not in operation.headers:  # else the file says which it is
             language = resolve_locale(arguments["locale"]).formats
@@ -212,7 +232,8 @@ def _run(operation: Operation, arguments: dict[str, Any], body: bytes, rendered:
         result = operation.function(**arguments)
         headers = {name: value(result) for name, value in operation.headers.items()}
         given = {name: value for name, value in headers.items() if value is not None}
-        return _Result(rendered.content(result, language), given, language)
+        is_repeated = operation.is_repeated is not None and operation.is_repeated(result)
+        return _Result(rendered.content(result, language), given, language, is_repeated)
     except validation.MalformedBodyError as error:
         raise RequestError(problems.MALFORMED_BODY, str(error)) from None
     except UnreadableFileError as error:
@@ -229,7 +250,7 @@ def _reject_unknown_parameters(operation: Operation, request: HTTPRequest) -> No
     names += ["table", "table_locale"] if operation.tables else []
     faults = tuple(
         Fault(pointer="", detail="Unknown parameter", expected=f"one of {', '.join(names)}", found=name[:60])
-        for name in request.query_params
+        for name in (*request.query_params, *request.state.get(FORM, ()))
         if name not in names
     )
     if faults:
@@ -241,6 +262,8 @@ def _negotiated_rendering(operation: Operation, request: HTTPRequest) -> Renderi
     name = _query_parameter(request, "format", Literal[tuple(by_name)])
     if name is not None:
         return by_name[name]
+    if operation.gives_file:  # its format is that of the file
+        return operation.renderings[0]
     accept = ",".join(request.headers.getall("accept", []))
     rendering = preferred(accept, operation.renderings)
     if rendering is None:
@@ -297,7 +320,12 @@ def _values(parameters: Sequence[Parameter], request: HTTPRequest) -> dict[Param
     faults: dict[str, tuple[Fault, ...]] = {}
     for parameter in parameters:
         text = _sent(parameter, request)
-        if text is None and parameter.required:
+        if parameter.item_kind is not None:
+            try:
+                values[parameter] = _parsed_items(parameter, _all_sent(parameter.name, request))
+            except validation.InvalidInputError as error:
+                faults[parameter.name] = error.faults
+        elif text is None and parameter.required:
             if parameter.place == "header":  # only If-Match is required
                 raise RequestError(problems.PRECONDITION_REQUIRED, problems.PRECONDITION_REQUIRED.description)
             faults[parameter.name] = (_missing(parameter),)
@@ -326,7 +354,19 @@ def _sent(parameter: Parameter, request: HTTPRequest) -> str | None:
         case "path":
             return str(request.path_params[parameter.name]).removeprefix("/")  # the rest of a path begins with one
         case "query":
-            return request.query_params.get(parameter.name)
+            return next(iter(_all_sent(parameter.name, request)), None)
+
+
+def _all_sent(name: str, request: HTTPRequest) -> list[str]:
+    """Return what the query, or the form, has under a name. A field that was left empty says nothing."""
+    form: dict[str, list[str]] = request.state.get(FORM, {})
+    return [*request.query_params.getall(name, []), *filter(None, form.get(name, []))]
+
+
+def _parsed_items(parameter: Parameter, texts: Sequence[str]) -> tuple[Any, ...]:
+    """Return a parameter that may be repeated. Raises InvalidInputError."""
+    items = tuple(_parsed(parameter.name, text, parameter.item_kind) for text in texts)
+    return tuple(validation.read(msgspec.json.encode(items), parameter.kind))
 
 
 def _parse_parameter(name: str, text: str, kind: Any) -> Any:
@@ -429,6 +469,10 @@ def _unsupported(detail: str, **headers: str) -> RequestError:
 
 
 def _response(operation: Operation, request: HTTPRequest, result: _Result, rendering: Rendering) -> ASGIResponse:
+    if operation.gives_file:
+        return file_response(
+            request, result.content, {"cache-control": CACHE_CONTROL[operation.cache], **result.headers}
+        )
     headers = {"cache-control": CACHE_CONTROL[operation.cache], **result.headers}
     if operation.cache != "never":
         headers.setdefault("ETag", f'"{sha256(result.content).hexdigest()[:32]}"')
@@ -437,14 +481,19 @@ def _response(operation: Operation, request: HTTPRequest, result: _Result, rende
         headers["content-language"] = result.language
     if rendering.media_type == "text/html":
         headers["content-security-policy"] = CONTENT_SECURITY_POLICY
-    status = 304 if operation.cache != "never" and _has(request, headers["ETag"]) else operation.status
+    status = (
+        304
+        if operation.cache != "never" and _has(request, headers["ETag"])
+        else 200
+        if result.is_repeated
+        else operation.status
+    )
     return http_response(request, result.content, _content_type(rendering), status=status, headers=headers)
 
 
 def _has(request: HTTPRequest, tag: str) -> bool:
     """Return whether the caller has this response already (RFC 9110, 13.1.2)."""
-    sent = request.headers.get("if-none-match", "").split(",")
-    return not {tag, "*"}.isdisjoint(value.strip().removeprefix("W/") for value in sent)
+    return not {tag, "*"}.isdisjoint(sent_tags(request))
 
 
 def _content_type(rendering: Rendering) -> str:

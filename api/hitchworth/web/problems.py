@@ -194,6 +194,25 @@ KEPT_DATA_DAMAGED = _problem_type(
     "The request is not at fault: something else than this program has altered what is kept, and it cannot be read. "
     "Verify the build to see from which revision on; its operator can restore a backup.",
 )
+RANGE_NOT_SATISFIABLE = _problem_type(
+    "range-not-satisfiable",
+    416,
+    "The file has no such part",
+    "The header Range asks for bytes after the end of the file. Content-Range has its size.",
+)
+NO_EVIDENCE_STORE = _problem_type(
+    "no-evidence-store",
+    501,
+    "This server keeps no files",
+    "It was started without a place for evidence. With PostgreSQL, name one: --evidence and a folder, or s3://BUCKET.",
+)
+EVIDENCE_DAMAGED = _problem_type(
+    "evidence-damaged",
+    500,
+    "A stored file is damaged",
+    "The request is not at fault: the stored file of this evidence is missing or has been altered, so it is not given "
+    "out. Add the same file again, or restore a backup.",
+)
 UNSUPPORTED_MEDIA_TYPE = _problem_type(
     "unsupported-media-type",
     415,
@@ -244,6 +263,7 @@ PROBLEM_TYPES: tuple[ProblemType, ...] = (
     PRECONDITION_FAILED,
     BODY_TOO_LARGE,
     UNSUPPORTED_MEDIA_TYPE,
+    RANGE_NOT_SATISFIABLE,
     INVALID_INPUT,
     KEY_REUSED,
     PRECONDITION_REQUIRED,
@@ -251,10 +271,12 @@ PROBLEM_TYPES: tuple[ProblemType, ...] = (
     RATE_LIMITED,
     INTERNAL_ERROR,
     KEPT_DATA_DAMAGED,
+    EVIDENCE_DAMAGED,
     OVERLOADED,
     ANSWER_TOO_SLOW,
     NOT_READY,
     NO_DATABASE,
+    NO_EVIDENCE_STORE,
     STORE_READ_ONLY,
     STORE_BUSY,
     STORE_UNAVAILABLE,

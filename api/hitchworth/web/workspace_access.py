@@ -12,7 +12,7 @@ from hitchworth.web.operation import Operation
 
 _KEYS = "/v1/keys"
 _SHARES = BUILD + "/shares"
-_SHARED = f"{shares.SHARED}/{{link}}"
+SHARED_BUILD = f"{shares.SHARED}/{{link}}"
 
 
 def _location(key: NewKey) -> str:
@@ -26,7 +26,7 @@ def _private(_: Any) -> str:
 
 _administer = partial(Operation, tag="Access", scope="admin", run_in_thread=True)
 _share = partial(Operation, tag="Access", scope="write", run_in_thread=True)
-_shared = partial(
+shared = partial(
     Operation, method="GET", tag="Shared builds", run_in_thread=True, headers={"Referrer-Policy": _private}
 )
 
@@ -66,12 +66,12 @@ OPERATIONS: tuple[Operation, ...] = (
     _administer(method="GET", path="/v1/workspace", function=workspaces.get_workspace),
     _administer(method="GET", path="/v1/workspace/export", function=workspaces.export_workspace, renderings=(AS_ZIP,)),
     _administer(method="DELETE", path="/v1/workspace", function=workspaces.delete_workspace, further_statuses=(409,)),
-    _shared(path=_SHARED, function=shares.get_shared_build),
-    _shared(
-        path=_SHARED + "/estimate",
+    shared(path=SHARED_BUILD, function=shares.get_shared_build),
+    shared(
+        path=SHARED_BUILD + "/estimate",
         function=shares.get_shared_estimate,
         renderings=(AS_JSON, *AS_TABLE),
         tables=result_tables.ESTIMATE,
     ),
-    _shared(path=_SHARED + "/reports/{report}", function=shares.get_shared_report, renderings=AS_REPORT),
+    shared(path=SHARED_BUILD + "/reports/{report}", function=shares.get_shared_report, renderings=AS_REPORT),
 )

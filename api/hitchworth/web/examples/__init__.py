@@ -13,8 +13,19 @@ from hitchworth.operations.authentication import open_share
 from hitchworth.operations.batches import Lines
 from hitchworth.operations.renderings import AS_WORKBOOK, JSON, XLSX
 from hitchworth.operations.workbooks import get_workbook_template
-from hitchworth.web.examples.kept import EXAMPLE_LINK, example_store, example_tag
-from hitchworth.web.operation import CALLER, HEADERS, REQUEST, SENDER, SERVER, SHARED, STORE, Operation, Parameter
+from hitchworth.web.examples.kept import EXAMPLE_LINK, example_store, example_tag, received
+from hitchworth.web.operation import (
+    CALLER,
+    HEADERS,
+    REQUEST,
+    SENDER,
+    SERVER,
+    SHARED,
+    STORE,
+    UPLOAD,
+    Operation,
+    Parameter,
+)
 from hitchworth.web.server_state import ServerState
 from hitchworth.webhooks.address import AddressRules
 from hitchworth.webhooks.sender import Outcome, Sender
@@ -82,7 +93,9 @@ def _arguments(operation: Operation) -> dict[str, Any]:
         arguments[CALLER] = LOCAL_CALLER
     if operation.is_shared:
         arguments[SHARED] = open_share(arguments[STORE], EXAMPLE_LINK)
-    if operation.reads_body or operation.takes_file:
+    if operation.takes_upload:
+        arguments[UPLOAD] = received(example_body(operation))
+    elif operation.reads_body or operation.takes_file:
         arguments[REQUEST] = example_body(operation)
     elif operation.request_type is not None:
         arguments[REQUEST] = msgspec.json.decode(example_body(operation), type=operation.request_type)

@@ -9,6 +9,7 @@ from datetime import UTC, datetime, timedelta
 from functools import cache
 from importlib.resources import files
 from itertools import chain, count
+from tempfile import TemporaryFile
 
 import msgspec
 
@@ -19,12 +20,14 @@ from hitchworth.model.webhook import TEST_EVENT, MessageBody, WebhookRequest
 from hitchworth.operations.accepted_quotes import accept_change_order, accept_kept_quote, add_change_order
 from hitchworth.operations.builds import create_build, patch_build, trash_build
 from hitchworth.operations.changes import Addition, Alteration, Creation, SecretCreation
+from hitchworth.operations.evidence import NewEvidence, Upload, add_evidence
 from hitchworth.operations.kept_quotes import create_kept_quote, patch_kept_quote, trash_kept_quote
 from hitchworth.operations.keys import create_key
 from hitchworth.operations.shares import create_share
 from hitchworth.store import Store, open_store
 from hitchworth.store.credentials import Credential, Prefix
 from hitchworth.store.database import IN_MEMORY
+from hitchworth.store.evidence import Incoming
 
 _START = datetime(2026, 11, 1, 9, 30, tzinfo=UTC)
 _IDS = (
@@ -56,6 +59,7 @@ def example_store() -> Store:
     kept = create_build(store, LOCAL_CALLER, _example("kept-build"), Creation(message="What is built so far"))
     patch = b'{"build": {"vin": "1HTCH0000AB000017"}}'
     patch_build(store, LOCAL_CALLER, kept.id, patch, _change_of(kept, "The number on the new plate"))
+    _add_photo(store, kept.id)
     second = create_build(store, LOCAL_CALLER, b'{"name": "Boat trailer", "currency": "USD"}', Creation())
     trash_build(store, LOCAL_CALLER, second.id, _change_of(second, "Sold"))
     create_key(store, LOCAL_CALLER, b'{"name": "Quoting script", "scope": "write"}', SecretCreation())
@@ -106,6 +110,22 @@ def _keep_quotes(store: Store) -> None:
 
 def _example(name: str) -> bytes:
     return files("hitchworth.web.examples").joinpath(f"{name}.json").read_bytes()
+
+
+def received(content: bytes) -> Upload:
+    """Return a file as a request has it that was received; it ends with whoever holds it."""
+    incoming = Incoming(TemporaryFile(), len(content))  # noqa: SIM115
+    incoming.write(content)
+    return Upload(incoming=incoming, max_pixels=1_000_000)
+
+
+def _add_photo(store: Store, build: str) -> None:
+    photo = files("hitchworth.web.examples").joinpath("stove.jpg").read_bytes()
+    what = NewEvidence(
+        subject=("stove",), kind="photo", caption="The label below the left burner", file_name="stove.jpg"
+    )
+    how = Addition(message="The serial number of the stove")
+    add_evidence(store, LOCAL_CALLER, build, upload=received(photo), what=what, how=how)
 
 
 @cache
