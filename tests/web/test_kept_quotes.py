@@ -173,6 +173,7 @@ def test_the_log_says_which_quote_it_was_about(shop: Workshop) -> None:
     quote, build = shop.accepted()
     quote_id, build_id = (path.rpartition("/")[2] for path in (quote, build))
     shop.get(build)
+    shop.get(quote)
     of_quote = shop.get("/v1/access-log", quote=quote_id)["items"]
     assert {(each["quote"], each["build"]) for each in of_quote} == {(quote_id, None)}
     assert "accept_kept_quote" in {each["operation"] for each in of_quote}
