@@ -11,7 +11,7 @@ from msgspec import Meta, Struct
 
 from hitchworth.model.fault import Fault
 from hitchworth.model.strings import EmailAddress, LongText, PhoneNumber, ShortText
-from hitchworth.validation import InvalidInputError, read_text
+from hitchworth.validation import InvalidInputError, read_text, without_null
 
 PREFIX = "HITCHWORTH_"
 CLIENT_VARIABLES = frozenset({"HITCHWORTH_URL", "HITCHWORTH_TIMEOUT", "HITCHWORTH_KEY"})
@@ -166,7 +166,7 @@ def read_settings(environment: Mapping[str, str], **overrides: Any) -> Settings:
             faults.append(Fault(pointer=key, detail="Unknown setting", expected=f"one of {', '.join(names)}"))
         elif names[key] not in chosen:
             try:
-                chosen[names[key]] = read_text(text.strip(), kinds[names[key]])
+                chosen[names[key]] = read_text(text.strip(), without_null(kinds[names[key]]))
             except InvalidInputError as error:
                 faults.extend(
                     Fault(pointer=key, detail=each.detail, expected=each.expected, found=each.found)
