@@ -122,6 +122,9 @@ def test_the_command_line_prints_the_workshop_of_its_settings(
     assert "Pine Ridge Trailers" in out.read_text("utf-8")
     assert main([*command, "--workshop-name", OWN]) == 0
     assert OWN in out.read_text("utf-8")
+    with pytest.raises(SystemExit):
+        main([*command, "--workshop-email", "shop"])
+    assert "shop is invalid; expected: an e-mail address: name@example.com\n" in capsys.readouterr().err
     assert main([*command, "--workshop-logo", str(tmp_path / "none.png")]) == 2
     assert "HITCHWORTH_WORKSHOP_LOGO: The logo cannot be read" in capsys.readouterr().err
 
