@@ -246,7 +246,7 @@ def test_what_the_workshop_does_itself_is_its_own_work_again() -> None:
 
 def test_a_price_is_written_as_people_write_it() -> None:
     """2,400.00 is no 2.4E+3; a third of 100.00 has twelve places, and three of them are 100.00 to the cent."""
-    build = accepted(camper(part("frame", 2400), part("sheet", D("33.3333333333333333"), 3)))
+    build = accepted(camper(part("frame", 2400), part("sheet", "33.3333333333333333", 3)))
     assert [str(each.unit_cost) for each in build.components] == ["2400.00", "33.333333333333"]
 
 
