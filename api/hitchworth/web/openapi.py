@@ -19,7 +19,7 @@ from hitchworth.model.document import FORMAT, Locale
 from hitchworth.model.fault import Fault
 from hitchworth.model.kept import KeptBuild
 from hitchworth.model.numbers import NOTE
-from hitchworth.operations.renderings import JSON, NDJSON, Rendering
+from hitchworth.operations.renderings import JSON, NDJSON, TSV, Rendering
 from hitchworth.operations.settings import Settings
 from hitchworth.reference.jurisdictions import jurisdictions
 from hitchworth.validation.type_inspection import is_record
@@ -201,7 +201,7 @@ def _operation(operation: Operation) -> Document:
         content = dict.fromkeys(operation.files, file)
         if operation.takes_upload:
             content[FORM_DATA] = {"schema": _form(operation)}
-        for text in content.keys() & {"text/csv", NDJSON}:
+        for text in content.keys() & {"text/csv", TSV, NDJSON}:
             pattern = {"pattern": r"\S"} if operation.streams else {}  # a batch has a line
             content[text] = {"schema": {"type": "string", **pattern}, "example": example_body(operation).decode()}
         if operation.rows is not None:
