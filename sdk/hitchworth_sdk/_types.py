@@ -2223,7 +2223,7 @@ class QuotePricing(Struct, frozen=True, kw_only=True, omit_defaults=True):
     acceptance: Acceptance | None = None
     """Who accepted the quote, and when. Null: nobody, so far."""
     workshop: Workshop | None = None
-    """Who quotes. Null: left blank on the reports."""
+    """Who quotes. Null: the workshop of the settings of the server; without one, left blank on the reports."""
     waste: tuple[WasteAllowance, ...] = ()
     """Waste by category. Default: none."""
     shop_rates: tuple[ShopRate, ...] = ()
@@ -6535,7 +6535,9 @@ class AccessEntry(Struct, frozen=True, kw_only=True):
     operation: str
     """What was asked for: the operationId."""
     build: str | None
-    """The build or quote that it was about. Null: none."""
+    """The build that it was about. Null: none."""
+    quote: str | None
+    """The quote that it was about. Null: none."""
     status: int
     """The HTTP status of the answer."""
     request_id: str

@@ -8,6 +8,7 @@ from hitchworth_sdk import _operations as operations
 from hitchworth_sdk._calls import Caller, CallOptions, FileReport, ReportFormat, SharedReportOptions, TextReport
 from hitchworth_sdk._exchange import NO_BODY
 from hitchworth_sdk._kept_builds import Seen, id_of
+from hitchworth_sdk._kept_quotes import SeenQuote, quote_id_of
 from hitchworth_sdk._types import (
     AccessEntry,
     Estimate,
@@ -80,13 +81,22 @@ class WorkspaceAccess(Caller):
         return self._call(operations.REVOKE_SHARE, NO_BODY, options, build=id_of(build), share=share)
 
     def list_access(
-        self, *, build: Seen | str | None = None, limit: int = 50, **options: Unpack[CallOptions]
+        self,
+        *,
+        build: Seen | str | None = None,
+        quote: SeenQuote | str | None = None,
+        limit: int = 50,
+        **options: Unpack[CallOptions],
     ) -> Iterator[AccessEntry]:
         """Iterate over who read and changed what, the latest first. Pages are fetched as they are needed.
 
-        build: only what was about it. limit: how many to fetch at a time.
+        build, quote: only what was about it. limit: how many to fetch at a time.
         """
-        which = {"build": None if build is None else id_of(build), "limit": limit}
+        which = {
+            "build": None if build is None else id_of(build),
+            "quote": None if quote is None else quote_id_of(quote),
+            "limit": limit,
+        }
         return self._items(operations.LIST_ACCESS, options, **which)
 
     def get_workspace(self, **options: Unpack[CallOptions]) -> WorkspaceRecord:

@@ -289,3 +289,11 @@ def test_a_falling_index_goes_on_falling_as_long_as_it_is_a_price() -> None:
 def test_the_ends_of_the_calendar_are_no_fault() -> None:
     for day in (date(1, 1, 2), date(9999, 12, 30)):
         assert items(limited("5000000.00"), as_of=day, limit_days=3650) == ()
+
+
+def test_an_index_whose_last_month_is_twelve_months_ago_still_has_a_trend() -> None:
+    """12 in twelve months is 1 a month; the month after the valuation month is the first that moves."""
+    months = with_projected_prices(
+        build(months=index(m2024_11="100", m2025_11="112")), TODAY, date(2026, 12, 5)
+    ).price_indexes["own"]
+    assert [(each.month, each.value) for each in months[2:]] == [("2026-12", Decimal(113))]

@@ -129,7 +129,7 @@ def test_a_backup_is_restored_and_verified(where: str, tmp_path: Path, capsys: p
     build = keep_build(where)
     backup, restored = tmp_path / "backup.db", str(tmp_path / "restored.db")
     assert main(["backup", str(backup)]) == 0
-    assert "builds: 1, revisions: 1" in capsys.readouterr().out
+    assert "builds and quotes: 1, revisions: 1" in capsys.readouterr().out
     assert main(["restore", str(backup), "--database", restored]) == 0
     store = open_store(restored)
     assert store.builds.ids("default") == (build,)
@@ -181,7 +181,7 @@ def test_a_workspace_is_made_listed_and_deleted(where: str, capsys: pytest.Captu
     assert main(["keys", "create", "Anna", "--workspace", "shop"]) == 0
     capsys.readouterr()
     assert main(["workspaces", "list"]) == 0
-    assert "shop: builds: 0, revisions: 0, keys: 1" in capsys.readouterr().out
+    assert "shop: builds: 0, quotes: 0, revisions: 0, keys: 1" in capsys.readouterr().out
     assert main(["workspaces", "delete", "shop", "--confirm", "shop"]) == 0
     assert "keys: 1" in capsys.readouterr().out
     main(["workspaces", "list"])

@@ -40,6 +40,9 @@ def test_every_fault_is_named_at_once_by_its_variable() -> None:
         read_settings(environment)
     assert {fault.pointer for fault in caught.value.faults} == set(environment)
     assert all(fault.expected for fault in caught.value.faults)
+    with pytest.raises(InvalidInputError) as caught:
+        read_settings({"HITCHWORTH_WORKSHOP_EMAIL": "shop"})
+    assert caught.value.faults[0].expected == "an e-mail address: name@example.com"  # a variable cannot be null
 
 
 def test_the_variables_of_the_client_are_no_settings_of_the_server() -> None:

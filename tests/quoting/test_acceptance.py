@@ -242,3 +242,16 @@ def test_what_the_workshop_does_itself_is_its_own_work_again() -> None:
     assert still_quoted(
         camper(quoted_part("a", "1"), part("b", "1"), work("c", 1, evidence_grade="written_quote"))
     ) == {"a", "c"}
+
+
+def test_a_price_is_written_as_people_write_it() -> None:
+    """2,400.00 is no 2.4E+3; a third of 100.00 has twelve places, and three of them are 100.00 to the cent."""
+    build = accepted(camper(part("frame", 2400), part("sheet", "33.3333333333333333", 3)))
+    assert [str(each.unit_cost) for each in build.components] == ["2400.00", "33.333333333333"]
+
+
+def test_handling_is_freight_in_the_currency_of_the_part() -> None:
+    """40.00 dollars of handling are 32.00 euros at 1.25, beside 5.00 of freight."""
+    stove = part("stove", 240, currency="EUR", exchange_rate=D("1.25"), freight=D(5))
+    (brought,) = accepted(camper(stove), customer_supplies=(CustomerSupply(id="stove", handling=D(40)),)).components
+    assert (brought.freight, brought.exchange_rate) == (D(37), D("1.25"))

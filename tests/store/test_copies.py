@@ -31,8 +31,15 @@ def fill(store: Store) -> None:
     """Something in every table."""
     store.workspaces.create("shop")
     for workspace in ("default", "shop"):
+        wanted = WebhookRequest(url="https://shop.example/hitchworth", events=("build.changed", "attention.gap"))
+        webhook = store.webhooks.create(workspace, wanted, secret=store.new_webhook_secret(), actor="Anna")
+        with store.evidence.receive(10) as incoming:
+            incoming.write(b"A receipt")
+            store.evidence.keep(workspace, incoming, "text/plain")
         first = store.builds.create(workspace, change(b'{"b":1.10,"a":1,"\xc3\xa4":"\\u0000"}', action="created"))
         store.builds.change(workspace, first, change(bytes(range(256)) * 500, message="Not even text"))
+        gap = MessageBody(type="attention.gap", timestamp=store.clock(), data={})
+        store.webhooks.hold(workspace, webhook.id, first.build, {"gap": gap}, complete=True)
         credential = store.new_credential("hw")
         store.keys.create(workspace, credential, name="Key", scope="admin", actor="local", expires_at=None)
         until = datetime(2027, 1, 31, 12, 0, 0, 1, tzinfo=UTC)

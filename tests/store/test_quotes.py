@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
+from datetime import UTC, datetime
 from io import BytesIO
 from pathlib import Path
 from zipfile import ZipFile
@@ -32,8 +33,17 @@ def test_the_id_of_one_kind_opens_nothing_of_the_other(store: Store) -> None:
     for access, kind in accesses:
         with pytest.raises(NotKeptError, match=f"there is no such {kind}"):
             access()
+    with pytest.raises(NotKeptError, match="there is no such build"):
+        share(store, quote)
+    share(store, build)
     assert [each.name for each in store.quotes.list("default", BuildQuery())] == ["Q"]
     assert store.builds.ids("default") == (build.build,)
+
+
+def share(store: Store, kept: Revision) -> None:
+    until = datetime(2027, 1, 31, tzinfo=UTC)
+    link = store.new_credential("hs")
+    store.shares.create("default", kept.build, link, name="Agent", for_policy=None, actor="Anna", expires_at=until)
 
 
 def test_a_quote_and_its_build_are_kept_together_or_not_at_all(store: Store) -> None:

@@ -169,6 +169,21 @@ def record_what_was_built(shop: Workshop, build: str) -> None:
     assert shop.put(f"{build}/labor/body", worked, build).status_code == 200
 
 
+def test_the_log_says_which_quote_it_was_about(shop: Workshop) -> None:
+    quote, build = shop.accepted()
+    quote_id, build_id = (path.rpartition("/")[2] for path in (quote, build))
+    shop.get(build)
+    shop.get(quote)
+    of_quote = shop.get("/v1/access-log", quote=quote_id)["items"]
+    assert {(each["quote"], each["build"]) for each in of_quote} == {(quote_id, None)}
+    assert "accept_kept_quote" in {each["operation"] for each in of_quote}
+    of_build = shop.get("/v1/access-log", build=build_id)["items"]
+    assert [(each["operation"], each["quote"], each["build"]) for each in of_build] == [("get_build", None, build_id)]
+    page = shop.get("/v1/access-log", quote=quote_id, limit=1)
+    assert len(shop.get(page["next"])["items"]) == 1
+    assert f"quote={quote_id}" in page["next"]
+
+
 def test_hours_teach_with_a_range_and_only_where_they_were_recorded(shop: Workshop) -> None:
     tasks = [BODY | {"id": name, "task": name, "hours": 10} for name in ("a", "b", "c")]
     pricing = QUOTE["pricing"] | {"labor_kinds": [{"id": name, "kind": "fabrication"} for name in "abc"]}

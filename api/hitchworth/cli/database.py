@@ -9,6 +9,7 @@ from hitchworth.cli.command_parser import add_actions, add_command
 from hitchworth.cli.exit_codes import UsageError, usage_errors
 from hitchworth.cli.options import add_workspace, value_of
 from hitchworth.cli.settings import add_options, settings_of
+from hitchworth.model.access import WorkspaceRecord
 from hitchworth.model.strings import Identifier
 from hitchworth.operations.workspaces import write_export
 from hitchworth.store import Store, open_store
@@ -139,18 +140,19 @@ def run_workspace(arguments: Namespace) -> None:
                 print(f"The workspace {arguments.name} {'is made' if made else 'was there already'}.")
             case "delete":
                 held = store.workspaces.delete(arguments.name, arguments.confirm)
-                print(f"Deleted: {_counts(held.builds, held.revisions, held.keys)}.")
+                print(f"Deleted: {_held(held)}.")
             case _:
                 for each in store.workspaces.list():
-                    print(f"{each.id}: {_counts(each.builds, each.revisions, each.keys)}")
+                    print(f"{each.id}: {_held(each)}")
 
 
 def _told(counts: dict[str, int]) -> str:
-    return _counts(counts["builds"], counts["revisions"], counts["keys"])
+    return f"builds and quotes: {counts['builds']}, revisions: {counts['revisions']}, keys: {counts['keys']}"
 
 
-def _counts(builds: int, revisions: int, keys: int) -> str:
-    return f"builds: {builds}, revisions: {revisions}, keys: {keys}"
+def _held(workspace: WorkspaceRecord) -> str:
+    kept = f"builds: {workspace.builds}, quotes: {workspace.quotes}, revisions: {workspace.revisions}"
+    return f"{kept}, keys: {workspace.keys}"
 
 
 def _tell(what: str, copied: Copied) -> None:

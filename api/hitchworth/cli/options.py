@@ -19,7 +19,7 @@ def value_of(kind: object) -> Callable[[str], Any]:
 
 def _read(kind: object, text: str) -> object:
     try:
-        return validation.read_text(text, kind)
+        return validation.read_text(text, validation.without_null(kind))
     except validation.InvalidInputError as error:
         raise ArgumentTypeError(f"{text} is invalid; expected: {error.faults[0].expected}") from None
 

@@ -8,12 +8,14 @@ from typing import Any, Protocol
 import msgspec
 from msgspec.structs import asdict
 
-from hitchworth.cli.build_sources import PAGE, ByClient, InStore, alteration, as_record, items_of, kept_source
+from hitchworth.cli.build_sources import PAGE, ByClient, alteration, as_record, items_of, kept_source
 from hitchworth.cli.server_client import for_client
+from hitchworth.cli.settings import workshop_of_settings
 from hitchworth.model.caller import Caller
 from hitchworth.model.change_order import ChangeOrder, Contract
 from hitchworth.model.kept import KeptBuild
 from hitchworth.model.kept_quote import KeptQuote, QuoteAcceptance, QuoteEntry, QuoteRevision
+from hitchworth.model.pricing import Workshop
 from hitchworth.model.quote_document import QuoteDocument
 from hitchworth.model.quote_variance import QuoteVariance
 from hitchworth.operations import accepted_quotes, kept_quotes
@@ -42,16 +44,21 @@ class QuoteSource(Protocol):
 @contextmanager
 def quote_source(arguments: Namespace, *, make: bool = False) -> Iterator[QuoteSource]:
     """Open where quotes are kept. `make` makes a missing SQLite file. Raises UsageError."""
-    sources: tuple[InStore[QuoteSource], ByClient[QuoteSource]] = (InDatabase, OnServer)
-    with kept_source(arguments, *sources, make=make) as source:
+
+    def in_database(store: Store, caller: Caller) -> QuoteSource:
+        return InDatabase(store, caller, workshop_of_settings(arguments))
+
+    on_server: ByClient[QuoteSource] = OnServer
+    with kept_source(arguments, in_database, on_server, make=make) as source:
         yield source
 
 
 class InDatabase:
     """The kept quotes of a workspace, in a database that this process has opened."""
 
-    def __init__(self, store: Store, caller: Caller) -> None:
+    def __init__(self, store: Store, caller: Caller, workshop: Workshop | None) -> None:
         self._at = (store, caller)
+        self._workshop = workshop
 
     def list(self, which: QuoteFilter) -> Iterator[QuoteEntry]:
         return items_of(lambda page: kept_quotes.list_kept_quotes(*self._at, which, page))
@@ -73,7 +80,8 @@ class InDatabase:
 
     def accept(self, quote: str, acceptance: QuoteAcceptance, message: str | None) -> KeptBuild:
         sent = msgspec.json.encode(acceptance)
-        return accepted_quotes.accept_kept_quote(*self._at, quote, sent, Addition(message=message))
+        how = Addition(message=message)
+        return accepted_quotes.accept_kept_quote(*self._at, quote, sent, how, workshop=self._workshop)
 
     def change(self, quote: str, order: ChangeOrder, message: str | None) -> QuoteRevision:
         sent = msgspec.json.encode(order)
@@ -81,7 +89,9 @@ class InDatabase:
 
     def accept_change(self, quote: str, number: str, acceptance: QuoteAcceptance, message: str | None) -> KeptQuote:
         sent, how = msgspec.json.encode(acceptance), Addition(message=message)
-        return accepted_quotes.accept_change_order(*self._at, quote, number=number, request=sent, how=how)
+        return accepted_quotes.accept_change_order(
+            *self._at, quote, number=number, request=sent, how=how, workshop=self._workshop
+        )
 
     def contract(self, quote: str) -> Contract:
         return accepted_quotes.get_contract(*self._at, quote, QuoteVersion())

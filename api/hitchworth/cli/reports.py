@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any, get_args
 
+from hitchworth.cli import settings
 from hitchworth.cli.exit_codes import UsageError, usage_errors
 from hitchworth.cli.options import (
     add_date,
@@ -24,6 +25,7 @@ from hitchworth.model.request import GapRequest, QuoteRequest
 from hitchworth.operations.quotes import create_quote_report
 from hitchworth.operations.renderings import AS_LETTER, AS_REPORT, Rendering
 from hitchworth.operations.reports import Printing, create_conversation_sheet, create_letter, create_report
+from hitchworth.operations.workshop import SETTINGS, with_workshop
 from hitchworth.reports.catalog import ReportName
 from hitchworth.reports.content import Content
 from hitchworth.reports.letters import LetterName
@@ -46,6 +48,7 @@ def add_report(parser: ArgumentParser) -> None:
     names = (*get_args(ReportName), *get_args(QuoteReportName))
     parser.add_argument("report", metavar="NAME", choices=names, help=", ".join(names))
     _add_report_options(parser, run_report)
+    settings.add_options(parser, *SETTINGS)
 
 
 def add_letter(parser: ArgumentParser) -> None:
@@ -111,6 +114,8 @@ def _write(
     require_leave(arguments.output, None, arguments)
     with waiting(f"{arguments.command}: {arguments.output}", arguments.quiet):
         request: Any = request_from_file(kind, arguments, arguments.file, photo=_photo(arguments))
+        if isinstance(request, QuoteRequest):
+            request = with_workshop(request, settings.workshop_of_settings(arguments))
         how = {} if kind is QuoteRequest else {option: getattr(arguments, option) for option in _PRINTING}
         with input_errors(arguments.file):  # a report may be too long for its format
             if arguments.server is None:

@@ -24,6 +24,7 @@ def run(arguments: Namespace) -> None:
 
     chosen = settings.settings_of(arguments)
     _require_networks(chosen)
+    settings.workshop_of_settings(arguments)
     with _store(chosen) as store:
         if store is not None and server.keys_are_required(chosen):
             _require_administrator(store, chosen.host)

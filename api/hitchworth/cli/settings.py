@@ -2,6 +2,8 @@
 
 import os
 from argparse import ArgumentParser, BooleanOptionalAction, Namespace
+from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import Any, get_type_hints
 
 from msgspec import Meta, structs
@@ -9,7 +11,9 @@ from msgspec import Meta, structs
 from hitchworth import validation
 from hitchworth.cli.exit_codes import UsageError
 from hitchworth.cli.options import value_of
+from hitchworth.model.pricing import Workshop
 from hitchworth.operations.settings import Settings, read_settings, variable
+from hitchworth.operations.workshop import workshop_of
 
 
 def add_options(parser: ArgumentParser, *names: str) -> None:
@@ -34,8 +38,21 @@ def option(name: str) -> str:
 def settings_of(arguments: Namespace) -> Settings:
     """Return the settings of the environment, with those of the command line. Raises UsageError with every fault."""
     overrides = {name: getattr(arguments, name, None) for name in Settings.__struct_fields__}
-    try:
+    with _setting_errors():
         return read_settings(os.environ, **overrides)
+
+
+def workshop_of_settings(arguments: Namespace) -> Workshop | None:
+    """Return the workshop of the settings. Raises UsageError with every fault of it."""
+    with _setting_errors():
+        return workshop_of(settings_of(arguments))
+
+
+@contextmanager
+def _setting_errors() -> Iterator[None]:
+    """Turn what is wrong with settings into an error of usage."""
+    try:
+        yield
     except validation.InvalidInputError as error:
         lines = (f"{fault.pointer}: {fault.detail}; expected: {fault.expected}" for fault in error.faults)
         raise UsageError("the settings have faults\n" + "\n".join(lines)) from None

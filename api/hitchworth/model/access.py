@@ -131,7 +131,8 @@ class AccessEntry(Struct, frozen=True, kw_only=True):
     ]
     key: Annotated[str | None, Meta(description="Public part of the key or link. Null: none was used.")]
     operation: Annotated[str, Meta(description="What was asked for: the operationId.")]
-    build: Annotated[str | None, Meta(description="The build or quote that it was about. Null: none.")]
+    build: Annotated[str | None, Meta(description="The build that it was about. Null: none.")]
+    quote: Annotated[str | None, Meta(description="The quote that it was about. Null: none.")]
     status: Annotated[int, Meta(description="The HTTP status of the answer.")]
     request_id: Annotated[str, Meta(description="The X-Request-Id of the request.")]
 

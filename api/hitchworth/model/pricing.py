@@ -310,7 +310,13 @@ class QuotePricing(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True
     acceptance: Annotated[
         Acceptance | None, Meta(description="Who accepted the quote, and when. Null: nobody, so far.")
     ] = None
-    workshop: Annotated[Workshop | None, Meta(description="Who quotes. Null: left blank on the reports.")] = None
+    workshop: Annotated[
+        Workshop | None,
+        Meta(
+            description="Who quotes. Null: the workshop of the settings of the server; without one, left blank on the "
+            "reports."
+        ),
+    ] = None
     waste: Annotated[
         tuple[WasteAllowance, ...], Meta(max_length=200, description="Waste by category. Default: none.")
     ] = ()

@@ -10,12 +10,13 @@ from msgspec import Meta, Struct
 from msgspec.structs import replace
 
 from hitchworth import appraisal, validation
+from hitchworth.model.build import Build
 from hitchworth.model.caller import Caller
 from hitchworth.model.change_order import ChangeOrder, Contract
 from hitchworth.model.fault import Fault
 from hitchworth.model.kept import BuildEntry, KeptBuild, QuoteId
 from hitchworth.model.kept_quote import KeptQuote, QuoteAcceptance, QuoteEntry, QuoteRevision
-from hitchworth.model.pricing import Acceptance
+from hitchworth.model.pricing import Acceptance, Workshop
 from hitchworth.model.quote_document import QuoteDocument
 from hitchworth.model.quote_variance import QuoteVariance
 from hitchworth.model.request import QuoteRequest, QuoteVarianceRequest
@@ -43,6 +44,7 @@ from hitchworth.operations.quotes import (
     handover_statement,
 )
 from hitchworth.operations.reports import PaperSize
+from hitchworth.operations.workshop import with_workshop
 from hitchworth.reports.content import Content
 from hitchworth.reports.quote_catalog import QuoteReportName
 from hitchworth.store import Store
@@ -64,7 +66,9 @@ class QuoteVersion(Struct, frozen=True, kw_only=True):
     revision: AtRevision = None
 
 
-def accept_kept_quote(store: Store, caller: Caller, quote: Quote, request: bytes, how: Addition) -> KeptBuild:
+def accept_kept_quote(
+    store: Store, caller: Caller, quote: Quote, request: bytes, how: Addition, *, workshop: Workshop | None = None
+) -> KeptBuild:
     """Accept a kept quote.
 
     By name and date, while the quote is valid. It becomes the document of a kept build: each line at what its owner
@@ -87,7 +91,7 @@ def accept_kept_quote(store: Store, caller: Caller, quote: Quote, request: bytes
     accepted = replace(document, pricing=replace(document.pricing, acceptance=acceptance))
     with seen_from("/pricing/acceptance", "quote"):
         validation.check(accepted, today())
-    built = accepted_document(request_at(accepted, QuoteRequest, day))
+    built = accepted_document(with_workshop(request_at(accepted, QuoteRequest, day), workshop))
     revision = store.quotes.accept(
         caller.workspace,
         kept.revision,
@@ -156,7 +160,14 @@ def withdraw_change_order(
 
 
 def accept_change_order(
-    store: Store, caller: Caller, quote: Accepted, *, number: Number, request: bytes, how: Addition
+    store: Store,
+    caller: Caller,
+    quote: Accepted,
+    *,
+    number: Number,
+    request: bytes,
+    how: Addition,
+    workshop: Workshop | None = None,
 ) -> KeptQuote:
     """Accept a change order.
 
@@ -176,7 +187,8 @@ def accept_change_order(
         built_entry, built = _kept_build_of(store, caller, entry)
         BUILD.require_out_of_trash(built_entry)
         document = BUILD.read(built)
-        altered = appraisal.with_change_order(document.build, _accepted_build(before), _accepted_build(after))
+        priced = _accepted_build(before, workshop), _accepted_build(after, workshop)
+        altered = appraisal.with_change_order(document.build, *priced)
         outcome = edited(BUILD, built, canonical(replace(document, build=altered)))
         message = how.message or f"Change order {number} accepted by {wanted.accepted_by}"
         try:
@@ -227,13 +239,14 @@ def get_kept_quote_report(
     report: Annotated[QuoteReportName, Meta(description="The report.", examples=["customer-quote"])],
     version: QuoteVersion,
     paper: PaperSize = None,
+    workshop: Workshop | None = None,
 ) -> Content:
     """Make a report of a kept quote.
 
     As POST /v1/quote-reports/{report} does for its document; the handover statement is about the build that the quote
     became, with the receipts and serial numbers that it has by now.
     """
-    request = _request(store, caller, quote, version)
+    request = with_workshop(_request(store, caller, quote, version), workshop)
     entry = store.quotes.entry(caller.workspace, quote)
     if report != "handover" or entry.made_build is None:
         return create_quote_report(request, report, paper)
@@ -253,10 +266,11 @@ def _kept_build_of(store: Store, caller: Caller, entry: QuoteEntry) -> tuple[Bui
     return store.builds.read(caller.workspace, entry.made_build)
 
 
-def _accepted_build(document: QuoteDocument) -> Any:
+def _accepted_build(document: QuoteDocument, workshop: Workshop | None) -> Build:
     acceptance = document.pricing.acceptance
     assert acceptance is not None
-    return accepted_document(request_at(document, QuoteRequest, acceptance.accepted_on)).build
+    request = request_at(document, QuoteRequest, acceptance.accepted_on)
+    return accepted_document(with_workshop(request, workshop)).build
 
 
 def _with_accepted(document: QuoteDocument, number: str, wanted: QuoteAcceptance) -> QuoteDocument:

@@ -18,6 +18,7 @@ from hitchworth.model.change_order import Contract
 from hitchworth.model.document import Document
 from hitchworth.model.fault import Fault
 from hitchworth.model.policy import Loss, Policy
+from hitchworth.model.pricing import Workshop
 from hitchworth.model.progress_bill import ProgressBill
 from hitchworth.model.quote import Quote
 from hitchworth.model.quote_variance import QuoteVariance
@@ -26,6 +27,7 @@ from hitchworth.operations.appraisals import create_gap_statement
 from hitchworth.operations.clock import today
 from hitchworth.operations.documents import request_at
 from hitchworth.operations.reports import PaperSize
+from hitchworth.operations.workshop import with_workshop
 from hitchworth.reports.content import Content
 from hitchworth.reports.context import ReportContext
 from hitchworth.reports.photo import printable
@@ -78,7 +80,7 @@ def computed_contract(request: QuoteRequest) -> Contract:
         )
 
 
-def create_accepted_document(request: QuoteRequest) -> Document:
+def create_accepted_document(request: QuoteRequest, workshop: Workshop | None = None) -> Document:
     """Turn an accepted quote into the document of a build.
 
     Each line of the contract at what its owner pays, with the written quote as its evidence, to be replaced by receipts
@@ -92,7 +94,7 @@ def create_accepted_document(request: QuoteRequest) -> Document:
             found="nothing",
         )
         raise InvalidInputError([fault])
-    return accepted_document(request)
+    return accepted_document(with_workshop(request, workshop))
 
 
 def create_quote_variance(request: QuoteVarianceRequest) -> QuoteVariance:
@@ -137,13 +139,15 @@ def create_quote_report(
     request: QuoteRequest,
     report: Annotated[QuoteReportName, Meta(description="The report.", examples=["customer-quote"])],
     paper: PaperSize = None,
+    workshop: Workshop | None = None,
 ) -> Content:
     """Make a report of a quote.
 
     The quote for the customer, without the workshop's costs; the quote for the workshop, with them; the handover
     statement: replacement value, questions for the insurer, serial numbers, and what was certified by whom. Change
-    orders have a report of their own.
+    orders have a report of their own. A quote that names no workshop is that of the server's settings.
     """
+    request = with_workshop(request, workshop)
     if report == "change-orders":
         contract = create_contract(request)
         return make_change_order_report(_context(request, contract.quote), contract, paper)

@@ -86,9 +86,9 @@ def completed(request: Request) -> Request:
         faults.extend(_faults_of_documents(request))
     with_rates = _with_reference_rates(request, faults)
     if isinstance(request, Document | ClassificationRequest) and request.photo is not None:
-        faults.extend(_photo_faults(request.photo, "/photo", "photo"))
+        faults.extend(photo_faults(request.photo, "/photo", "photo"))
     if isinstance(request, QuoteDocument) and request.pricing.workshop and request.pricing.workshop.logo is not None:
-        faults.extend(_photo_faults(request.pricing.workshop.logo, "/pricing/workshop/logo", "logo"))
+        faults.extend(photo_faults(request.pricing.workshop.logo, "/pricing/workshop/logo", "logo"))
     if faults:
         raise validation.InvalidInputError(faults)
     return _with_refunds_applied(with_rates)
@@ -157,7 +157,8 @@ def _rated_parts(request: QuoteDocument, faults: list[Fault]) -> dict[str, Any]:
     return parts
 
 
-def _photo_faults(photo: bytes, pointer: str, name: str) -> Iterator[Fault]:
+def photo_faults(photo: bytes, pointer: str, name: str) -> Iterator[Fault]:
+    """Yield why a picture cannot be printed."""
     try:
         printable(photo)
     except UnreadablePhotoError as error:

@@ -10,7 +10,8 @@ from typing import Annotated, Any, Literal, get_type_hints
 from msgspec import Meta, Struct
 
 from hitchworth.model.fault import Fault
-from hitchworth.validation import InvalidInputError, read_text
+from hitchworth.model.strings import EmailAddress, LongText, PhoneNumber, ShortText
+from hitchworth.validation import InvalidInputError, read_text, without_null
 
 PREFIX = "HITCHWORTH_"
 CLIENT_VARIABLES = frozenset({"HITCHWORTH_URL", "HITCHWORTH_TIMEOUT", "HITCHWORTH_KEY"})
@@ -128,6 +129,19 @@ class Settings(Struct, frozen=True, kw_only=True):
         ),
     ] = ""
     webhook_http: Annotated[bool, Meta(description="Send messages to http addresses, too: unencrypted.")] = False
+    workshop_name: Annotated[
+        ShortText | None,
+        Meta(description="Name of the workshop that quotes, for quotes that name none. Empty: left blank on reports."),
+    ] = None
+    workshop_address: Annotated[LongText | None, Meta(description="Its postal address. Empty: not printed.")] = None
+    workshop_telephone: Annotated[PhoneNumber | None, Meta(description="Its telephone. Empty: not printed.")] = None
+    workshop_email: Annotated[EmailAddress | None, Meta(description="Its e-mail address. Empty: not printed.")] = None
+    workshop_registration: Annotated[
+        ShortText | None, Meta(description="Its business or tax number, as it is to be printed. Empty: not printed.")
+    ] = None
+    workshop_logo: Annotated[
+        str | None, Meta(description="The file of its logo: JPEG, PNG or WebP. It is read at the start. Empty: none.")
+    ] = None
 
 
 def variable(name: str) -> str:
@@ -152,7 +166,7 @@ def read_settings(environment: Mapping[str, str], **overrides: Any) -> Settings:
             faults.append(Fault(pointer=key, detail="Unknown setting", expected=f"one of {', '.join(names)}"))
         elif names[key] not in chosen:
             try:
-                chosen[names[key]] = read_text(text.strip(), kinds[names[key]])
+                chosen[names[key]] = read_text(text.strip(), without_null(kinds[names[key]]))
             except InvalidInputError as error:
                 faults.extend(
                     Fault(pointer=key, detail=each.detail, expected=each.expected, found=each.found)

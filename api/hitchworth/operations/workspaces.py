@@ -13,7 +13,7 @@ from msgspec import Meta, Struct
 
 from hitchworth.model.access import AccessPage, ShareRecord, WorkspaceRecord
 from hitchworth.model.caller import Caller
-from hitchworth.model.kept import BuildId
+from hitchworth.model.kept import BuildId, QuoteId
 from hitchworth.store import Store
 
 ACCESS_LOG = "/v1/access-log"
@@ -29,6 +29,7 @@ class AccessFilter(Struct, frozen=True, kw_only=True):
     """Which entries of the log."""
 
     build: Annotated[BuildId | None, Meta(description="Only what was about this build.")] = None
+    quote: Annotated[QuoteId | None, Meta(description="Only what was about this quote.")] = None
 
 
 class LogPage(Struct, frozen=True, kw_only=True):
@@ -46,9 +47,15 @@ def list_access(store: Store, caller: Caller, which: AccessFilter, page: LogPage
     The latest first, in pages: each request that read or changed what is kept in this workspace, also those that were
     refused for lack of scope. Entries are kept for 400 days.
     """
-    found = store.access_log.list(caller.workspace, which.build, page.cursor, page.limit)
+    found = store.access_log.list(
+        caller.workspace, build=which.build, quote=which.quote, before=page.cursor, limit=page.limit
+    )
     items = found[: page.limit]
-    given = {name: value for name, value in (("build", which.build), ("limit", page.limit)) if value is not None}
+    given = {
+        name: value
+        for name, value in (("build", which.build), ("quote", which.quote), ("limit", page.limit))
+        if value is not None
+    }
     query = urlencode({**given, "cursor": items[-1].id}) if len(found) > page.limit else ""
     return AccessPage(items=items, next=f"{ACCESS_LOG}?{query}" if query else None)
 

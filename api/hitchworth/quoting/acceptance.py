@@ -201,5 +201,12 @@ class _Acceptance:
 
 
 def for_one(amount: Decimal, quantity: Decimal) -> Decimal:
-    """Return the price of one unit; the whole amount where there is nothing to divide by."""
-    return (amount / quantity).quantize(UNIT_PLACES, ROUND_HALF_EVEN).normalize() if quantity else amount
+    """Return the price of one unit, with the places of the amount where they are enough.
+
+    The whole amount where there is nothing to divide by.
+    """
+    if not quantity:
+        return amount
+    price = (amount / quantity).quantize(UNIT_PLACES, ROUND_HALF_EVEN)
+    in_places = price.quantize(amount)
+    return in_places if in_places == price else price.normalize()

@@ -1,4 +1,4 @@
-"""The log of who read and changed what is kept. It holds no contents: who, when, which operation, which build.
+"""The log of who read and changed what is kept. It holds no contents: who, when, which operation, which build or quote.
 
 Entries are written a moment after they are added, so that no answer waits for whoever holds the database.
 """
@@ -37,7 +37,8 @@ class AccessLog:
         actor: str,
         key: str | None,
         operation: str,
-        build: str | None,
+        build: str | None = None,
+        quote: str | None = None,
         status: int,
         request_id: str,
     ) -> None:
@@ -53,6 +54,7 @@ class AccessLog:
             key=key,
             operation=operation,
             build=build,
+            quote=quote,
             status=status,
             request_id=request_id,
         )
@@ -75,12 +77,19 @@ class AccessLog:
             if rows:
                 connection.execute(insert(log), rows)
 
-    def list(self, workspace: str, build: str | None, before: str | None, limit: int) -> tuple[AccessEntry, ...]:
-        """Return entries, the latest first; one more than the limit where there are more."""
+    def list(
+        self, workspace: str, *, build: str | None, quote: str | None, before: str | None, limit: int
+    ) -> tuple[AccessEntry, ...]:
+        """Return entries, the latest first; one more than the limit where there are more.
+
+        build, quote: only those about it.
+        """
         self.flush()
         statement = select(*_COLUMNS).where(log.c.workspace == workspace).order_by(log.c.id.desc()).limit(limit + 1)
         if build is not None:
             statement = statement.where(log.c.build == build)
+        if quote is not None:
+            statement = statement.where(log.c.quote == quote)
         if before is not None:
             statement = statement.where(log.c.id < before)
         with self._database.reading() as connection:

@@ -49,7 +49,9 @@ class Shares:
         with self._database.writing() as connection:
             at = self._clock()
             take_for_secret(connection, workspace, claim, at)
-            owned = select(builds.c.id).where(builds.c.workspace == workspace, builds.c.id == build)
+            owned = select(builds.c.id).where(
+                builds.c.workspace == workspace, builds.c.kind == "build", builds.c.id == build
+            )
             if connection.scalar(owned) is None:
                 raise NotKeptError("there is no such build")
             record = ShareRecord(

@@ -202,6 +202,7 @@ access_log = Table(
     Column("key", PLAIN_TEXT),
     Column("operation", PLAIN_TEXT, nullable=False),
     Column("build", PLAIN_TEXT),
+    Column("quote", PLAIN_TEXT),
     Column("status", Integer, nullable=False),
     Column("request_id", PLAIN_TEXT, nullable=False),
     Index(None, "workspace", "id"),

@@ -2,7 +2,7 @@
 
 import re
 from asyncio import get_running_loop
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from contextvars import copy_context
 from typing import TypeVar
@@ -29,7 +29,7 @@ _MAX_AUTHORIZATION = 200
 """A key has 55 characters."""
 
 _ID = re.compile("[0-9a-z]{1,40}")
-"""What can be the id of a build. Anything else that was sent in its place is not kept."""
+"""What can be the id of a build or quote. Anything else that was sent in its place is not kept."""
 
 _FORWARDED = ("forwarded", "x-forwarded-for", "x-forwarded-host", "x-forwarded-proto", "x-real-ip", "via")
 """Headers that a proxy adds: behind one, whoever calls from this machine may stand for anybody."""
@@ -68,21 +68,23 @@ def note_access(operation: Operation, request: HTTPRequest, caller: Caller | Non
     if caller is None or not operation.is_kept:
         return
     store = store_of(request)
-    build = request.state[SHARED].share.build if operation.is_shared else _kept_in(request.path_params)
+    build = request.state[SHARED].share.build if operation.is_shared else _id_in(request, "build")
     store.access_log.add(
         caller.workspace,
         actor=caller.actor,
         key=caller.key,
         operation=operation.operation_id,
-        build=build if build is not None and _ID.fullmatch(build) else None,
+        build=build,
+        quote=_id_in(request, "quote"),
         status=status,
         request_id=request_id(request),
     )
 
 
-def _kept_in(path: Mapping[str, str]) -> str | None:
-    """Return the id of the build or quote that a path is about."""
-    return path.get("build", path.get("quote"))
+def _id_in(request: HTTPRequest, kind: str) -> str | None:
+    """Return the id of the build or the quote that the path is about."""
+    sent: str | None = request.path_params.get(kind)
+    return sent if sent is not None and _ID.fullmatch(sent) else None
 
 
 def store_of(request: HTTPRequest) -> Store:

@@ -8,6 +8,7 @@ from litestar.datastructures import State
 from hitchworth.operations.readiness import load_reference_data
 from hitchworth.operations.settings import Settings
 from hitchworth.operations.webhook_delivery import sender_of
+from hitchworth.operations.workshop import workshop_of
 from hitchworth.store import Store
 from hitchworth.web.api import operations_by_path
 from hitchworth.web.cross_origin import CrossOrigin, allowed_origins
@@ -51,6 +52,7 @@ def create_app(
                 "settings": settings,
                 "server": server,
                 "sender": sender_of(settings),
+                "workshop": workshop_of(settings),
                 "allowed_names": allowed_names(settings) if served or settings.allowed_hosts else frozenset(),
                 "origins": origins,
                 "keys_are_required": keys_are_required(settings),

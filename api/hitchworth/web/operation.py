@@ -41,6 +41,9 @@ SENDER = "sender"
 UPLOAD = "upload"
 """The name of the parameter that takes a file which is received apart from the rest: larger than other bodies."""
 
+WORKSHOP = "workshop"
+"""The name of the parameter that takes the workshop of the settings."""
+
 STORE, CALLER, SHARED = "store", "caller", "shared"
 """The names of the parameters that take the store, who asks, and what a share link opens."""
 LINK = "link"
@@ -48,7 +51,7 @@ LINK = "link"
 
 STREAM = ("instance", "max_bytes")
 """The names of the parameters of what streams: the request to which its lines belong, and how long they may be."""
-_NOT_SENT = (REQUEST, UPLOAD, SERVER, STORE, CALLER, SHARED, SENDER, *STREAM)
+_NOT_SENT = (REQUEST, UPLOAD, SERVER, STORE, CALLER, SHARED, SENDER, WORKSHOP, *STREAM)
 
 HEADERS: Mapping[str, str] = {"if_match": "If-Match", "idempotency_key": "Idempotency-Key"}
 """The parameters that are headers."""
@@ -199,6 +202,11 @@ class Operation(Struct, frozen=True, kw_only=True):
     def needs_sender(self) -> bool:
         """The function sends messages to webhooks, or asks where they may go."""
         return SENDER in _hints(self.function)
+
+    @property
+    def needs_workshop(self) -> bool:
+        """The function is told who quotes, where a quote does not say it."""
+        return WORKSHOP in _hints(self.function)
 
     @property
     def parameters(self) -> tuple[Parameter, ...]:

@@ -38,7 +38,19 @@ from hitchworth.web.content_negotiation import preferred
 from hitchworth.web.downloads import file_response
 from hitchworth.web.http import HTTPRequest, http_response, read_body, sent_tags, settings_of
 from hitchworth.web.kept_problems import kept_problem
-from hitchworth.web.operation import CALLER, REQUEST, SENDER, SERVER, SHARED, STORE, UPLOAD, Cache, Operation, Parameter
+from hitchworth.web.operation import (
+    CALLER,
+    REQUEST,
+    SENDER,
+    SERVER,
+    SHARED,
+    STORE,
+    UPLOAD,
+    WORKSHOP,
+    Cache,
+    Operation,
+    Parameter,
+)
 from hitchworth.web.problems import RequestError
 from hitchworth.web.uploads import FORM, received
 
@@ -291,6 +303,8 @@ def _arguments(operation: Operation, request: HTTPRequest, caller: Caller | None
         arguments[SERVER] = request.app.state["server"]
     if operation.needs_sender:
         arguments[SENDER] = request.app.state["sender"]
+    if operation.needs_workshop:
+        arguments[WORKSHOP] = request.app.state["workshop"]
     if operation.is_kept:
         arguments[STORE] = store_of(request)
     if operation.takes_caller:

@@ -12,6 +12,14 @@ Address: TypeAlias = IPv4Address | IPv6Address
 Network: TypeAlias = IPv4Network | IPv6Network
 
 _NAT64 = IPv6Network("64:ff9b::/96")
+_NOT_PUBLIC: tuple[Network, ...] = (
+    IPv4Network("192.0.0.0/24"),  # RFC 6890: for protocols
+    IPv4Network("192.88.99.0/24"),  # RFC 7526: relays that are no longer used
+    IPv6Network("64:ff9b:1::/48"),  # RFC 8215: IPv4 addresses as a network translates them by itself
+    IPv6Network("fec0::/10"),  # RFC 3879: site-local, no longer used
+    IPv6Network("3fff::/20"),  # RFC 9637: for documentation
+)
+"""Networks that some versions of `ipaddress` take for public."""
 _LOCAL_NAMES = ("localhost", ".localhost", ".local", ".internal", ".lan", ".home.arpa", ".intranet")
 
 
@@ -65,7 +73,8 @@ def require_safe_address(address: Address, rules: AddressRules) -> None:
     for meant in _meanings(address):
         if any(meant in network for network in rules.networks if network.version == meant.version):
             continue
-        if not meant.is_global or meant.is_multicast or meant.is_reserved or meant.is_unspecified:
+        is_public = meant.is_global and not any(meant in each for each in _NOT_PUBLIC if each.version == meant.version)
+        if not is_public or meant.is_multicast or meant.is_reserved or meant.is_unspecified:
             raise UnsafeAddressError(f"{address} is an address inside the network")
 
 

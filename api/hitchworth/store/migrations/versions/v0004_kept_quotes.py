@@ -17,3 +17,4 @@ def upgrade() -> None:
     op.add_column("builds", sa.Column("valid_until", TEXT))
     op.add_column("builds", sa.Column("accepted_on", TEXT))
     op.create_index("ix_builds_quote", "builds", ["quote"], unique=True)
+    op.add_column("access_log", sa.Column("quote", TEXT))
