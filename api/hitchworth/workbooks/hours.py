@@ -59,8 +59,11 @@ def _minute_of_day(cell: Cell) -> int | None:
     return hour * 60 + minute if hour < 24 else None
 
 
-def read_labor(rows: Rows, currency: str) -> Imported:
-    """Return the labor entries of a log of hours. Faults and questions are added to the findings of the rows."""
+def read_labor(rows: Rows, currency: str, there: frozenset[str] = frozenset()) -> Imported:
+    """Return the labor entries of a log of hours. Faults and questions are added to the findings of the rows.
+
+    `there`: ids of the labor entries that the build has.
+    """
     findings = rows.findings
     for field in ("performed_on", "task"):
         if not rows.has(field):
@@ -74,9 +77,12 @@ def read_labor(rows: Rows, currency: str) -> Imported:
             name = entry["id"]
             seen[name] = seen.get(name, 0) + 1
             entry["id"] = name if seen[name] == 1 else f"{name}-{seen[name]}"
-            rows.settle(row, "work", id=entry["id"])
             entries.append(entry)
             sources.append(row)
+    ids = rows.ids({row: entry["id"] for row, entry in zip(sources, entries, strict=True)}, there)
+    for row, entry in zip(sources, entries, strict=True):
+        entry["id"] = ids[row]
+        rows.settle(row, "work", id=ids[row])
     if entries and not rows.has("rate") and not rows.has("market_rate"):
         findings.note("own_unpaid_hours")
     recognized = msgspec.structs.replace(

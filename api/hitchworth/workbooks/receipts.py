@@ -65,6 +65,11 @@ class Destination(Struct, frozen=True):
     categories: frozenset[str] = frozenset()
     """The names of categories that it has of its own."""
 
+    @property
+    def ids(self) -> frozenset[str]:
+        """The ids of its components."""
+        return frozenset(part.id for part in self.components)
+
 
 def read_components(rows: Rows, currency: str, language: Language, build: Destination) -> Imported:
     """Return the components of a table of receipts in a currency, for a build.
@@ -202,6 +207,7 @@ class _Receipts:
         The same purchase twice is two lines: the second one in the file has a number behind its id.
         """
         seen: dict[str, int] = {}
+        names: dict[int, str] = {}
         for line in lines:
             texts = (self._rows.stated(line.row, field) for field in ("supplier", "description", "receipt_number"))
             parts = (line.day.isoformat(), f"{line.paid.normalize():f}", self._currency_of(line.row), *texts)
@@ -209,7 +215,10 @@ class _Receipts:
             name = f"receipt-{line.day.isoformat()}-{key}"
             seen[name] = seen.get(name, 0) + 1
             own = self._rows.text(line.row, "id")
-            line.id = own or (name if seen[name] == 1 else f"{name}-{seen[name]}")
+            names[line.row] = own or (name if seen[name] == 1 else f"{name}-{seen[name]}")
+        ids = self._rows.ids(names, self._build.ids)
+        for line in lines:
+            line.id = ids[line.row]
 
     def _currency_of(self, row: int) -> str:
         return self._rows.text(row, "currency").upper() or self._currency

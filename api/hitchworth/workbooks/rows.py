@@ -1,6 +1,6 @@
 """The rows of a foreign table: their texts, days and numbers, and what became of each."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from datetime import date
 from decimal import Decimal
 from typing import Any
@@ -27,8 +27,14 @@ class Rows:
     A constant of the settings stands where a table has no value, and with fill_down the value above.
     """
 
-    def __init__(self, layout: Layout, settings: ImportSettings, findings: Findings) -> None:
+    def __init__(
+        self, layout: Layout, settings: ImportSettings, findings: Findings, earlier_ids: Mapping[int, str] | None = None
+    ) -> None:
+        """Take the rows to read. `earlier_ids`: of entries that earlier imports made of rows, counted from 0."""
         self.layout, self.settings, self.findings = layout, settings, findings
+        self._earlier_ids = earlier_ids or {}
+        self.kept_ids: dict[int, str] = {}
+        """The ids that rows have kept, though they would now have another one; by row, counted from 0."""
         self._outcomes: dict[int, ImportedRow] = {}
         for number in settings.leave_out:
             if number - 1 not in layout.rows:
@@ -63,6 +69,19 @@ class Rows:
     def leave_out(self, row: int, reason: LeftOutReason) -> None:
         """Say that nothing becomes of a row."""
         self.settle(row, "left_out", reason=reason)
+
+    def ids(self, now: Mapping[int, str], there: frozenset[str]) -> dict[int, str]:
+        """Return the id of each row: that of the build's entry which an earlier import made of it, else that of now.
+
+        A corrected column gives a row another id; what the build has stays the same entry. `there`: ids of the build.
+        """
+        taken = set(now.values())
+        for row, name in now.items():
+            earlier = self._earlier_ids.get(row)
+            if earlier is not None and earlier in there and earlier not in taken and name not in there:
+                taken.add(earlier)
+                self.kept_ids[row] = earlier
+        return {**now, **self.kept_ids}
 
     def has(self, field: str) -> bool:
         """Return whether a field has a column or a constant."""
