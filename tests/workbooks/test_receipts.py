@@ -341,3 +341,15 @@ def test_a_refund_is_for_whole_units_to_less_than_a_cent_each() -> None:
     lamps = Purchase("lamp", 2, "Lamp", date(2025, 3, 1), Decimal(3), Decimal(30), Decimal("32.40"))
     paid = ("10.00", "10.01", "20.01", "20.02", "21.60", "30.00", "40.00", "0.00")
     assert [lamps.units_for(Decimal(money)) for money in paid] == [1, None, 2, None, 2, 3, None, None]
+
+
+def test_one_wrong_quantity_is_one_fault_and_does_not_change_what_the_other_rows_mean() -> None:
+    # 1 x 640 + 128 tax = 768, 2 x 50 + 20 = 120: the tax comes on top. The row with "six" says nothing of that.
+    table = (
+        "Date,Shop,Item,Qty,Price,Tax,Total\n2026-02-14,Bits,frame,1,640,128,768\n2026-02-14,Bits,lamp,six,10,12,72\n"
+        "2026-02-15,Bits,sink,2,50,20,120\n"
+    )
+    assert faults(table) == [("D3", "Not a value of its column")]
+    assert costs(table.replace("six", "6")) == ["640.00", "10.00", "50.00"]
+    # A slip in a total is a fault of that row alone: 6 x 10 + 12 = 72.
+    assert faults(table.replace("six", "6").replace("72", "79")) == [("G3", "Not the quantity times the price")]
