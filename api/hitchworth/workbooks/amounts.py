@@ -8,6 +8,7 @@ from hitchworth.model.receipt_import import ImportChoice, TaxInAmount
 from hitchworth.money import Money
 from hitchworth.reference.words import words_of
 from hitchworth.workbooks.cells import column_name
+from hitchworth.workbooks.numbers import value_of, written
 from hitchworth.workbooks.rows import Rows
 
 _NET = frozenset({"net", "netto", "nettobetrag", "neto", "ht"})
@@ -86,6 +87,21 @@ class Amounts:
     def is_same(self, one: Decimal, other: Decimal) -> bool:
         """Return whether two amounts differ by less than a minor unit."""
         return abs(one - other) < self._money.unit
+
+    def stated_in(self, row: int) -> Decimal:
+        """Return the amount of a row that is left out, and of which nothing is read; 0 where none is to be read."""
+        if self._line is not None:
+            return self._number_in(row, self._line) or _ZERO
+        price = self._number_in(row, self._unit) if self._unit is not None else None
+        quantity = self._number_in(row, "quantity")
+        return (price or _ZERO) * (Decimal(1) if quantity is None else quantity)
+
+    def _number_in(self, row: int, field: str) -> Decimal | None:
+        cell = self._rows.layout.cell(row, field)
+        parts = written(cell) if isinstance(cell, str) else None
+        if parts is not None:
+            return value_of(parts, self._rows.values.decimal_mark or "point")
+        return cell if isinstance(cell, Decimal) else None
 
     def _quantity(self, row: int) -> Decimal | None:
         """Return the quantity of a row: 1 where none stands, null where what stands there is no number."""

@@ -18,6 +18,7 @@ from hitchworth.reference.receipt_words import (
     Language,
     Role,
     extra_kind,
+    names_total,
     proposed_category,
     row_role,
     used_phrase,
@@ -120,10 +121,20 @@ class _Receipts:
         lines: list[Line] = []
         splits: list[tuple[Role, Line]] = []
         since_total, total = _ZERO, _ZERO
-        for row in self._rows.numbers:
-            paid, role = self._amounts.paid(row), self._role(row)
-            if paid is not None and self._is_total(row, role, paid, (since_total, total) if lines else ()):
-                since_total = _ZERO
+        without, all_without = _ZERO, _ZERO  # the same of rows that were declared to be left out
+        for row in sorted((*self._rows.numbers, *self._rows.left_out)):
+            role = self._role(row)
+            if row in self._rows.left_out:
+                if role == "total":
+                    since_total = without = _ZERO
+                else:
+                    amount = self._amounts.stated_in(row)
+                    without, all_without = without + amount, all_without + amount
+                continue
+            paid = self._amounts.paid(row)
+            sums = (since_total, since_total + without, total + all_without, total)
+            if paid is not None and self._is_total(row, role, paid, sums if lines else ()):
+                since_total = without = _ZERO
             elif paid is None and self._is_heading(row):
                 self._rows.leave_out(row, "no_amount")
             elif (line := self._line(row, paid)) is not None:
@@ -142,7 +153,7 @@ class _Receipts:
     def _is_total(self, row: int, role: Role | None, paid: Decimal, sums: Sequence[Decimal]) -> bool:
         """Return whether a row is a total, and leave it out; one that differs from the rows above it is told.
 
-        `sums`: of the rows above, since the last total and in all.
+        `sums`: of the rows above, since the last total and in all, without and with those that are left out.
         """
         adds_up = any(self._amounts.is_same(paid, amount) for amount in sums)
         has_day = (row, "acquired_on") in self._rows.values.dates
@@ -150,10 +161,16 @@ class _Receipts:
             above = sums[-1] if sums else _ZERO
             expected = f"what was bought (the rows above it add up to {above}); {OR_LEAVE_OUT}"
             column = self._rows.column("description")
-            text = self._rows.text(row, "description")
-            self._findings.fault(row, column, "The row says total, and is no total of those above", expected, text)
+            self._findings.fault(
+                row,
+                column,
+                "The row says total, and is no total of those above",
+                expected,
+                self._rows.text(row, "description"),
+            )
             return False
-        if role != "total" and (has_day or not adds_up or self._rows.text(row, "description")):
+        text = self._rows.text(row, "description")
+        if role != "total" and (has_day or not adds_up or (text and not names_total(text))):
             return False
         self._rows.leave_out(row, "total")
         if not adds_up:

@@ -40,6 +40,8 @@ class Rows:
             if number - 1 not in layout.rows:
                 expected = f"the number of a row from {layout.rows.start + 1} to {layout.rows.stop}, as in the file"
                 findings.declared("There is no such row to leave out", expected, str(number))
+        self.left_out = frozenset(number - 1 for number in settings.leave_out if number - 1 in layout.rows)
+        """The rows that were declared to be left out, counted from 0."""
         self.numbers: list[int] = list(self._to_read())
         """The rows to read, counted from 0."""
         self.values: Values = read_values(layout, self.numbers, settings, findings)
