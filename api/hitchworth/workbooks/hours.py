@@ -16,6 +16,8 @@ _CLOCK = re.compile(r"([0-9]{1,3})[:h]([0-5][0-9])(:[0-5][0-9])?", re.IGNORECASE
 _WITH_UNIT = re.compile(
     r"([0-9]+(?:[.,][0-9]{1,2})?)\s*(h|hr|hrs|hours?|std|stunden?|horas?|heures?)\.?", re.IGNORECASE
 )
+_FRACTIONS = {"½": ".50", "¼": ".25", "¾": ".75"}
+_FRACTION = re.compile(r"([0-9]{1,3})? ?([½¼¾])")
 _MINUTES = re.compile(r"([0-9]{1,4})\s*(m|min|mins|minutes?|minuten|minutos?)\.?", re.IGNORECASE)
 _TIME_OF_DAY = re.compile(r"(?:.*\s)?([0-2]?[0-9])[:h.]([0-5][0-9])(?::[0-5][0-9])?\s*([ap])?\.?m?\.?", re.IGNORECASE)
 _COMPUTED = frozenset(("id", "task", "hours", "performed_on"))
@@ -24,9 +26,14 @@ _LONGEST = 300
 
 
 def hours_of(cell: Cell) -> Decimal | None:
-    """Return the hours of a cell that says them with a unit or as on a clock: 1:30, 1h30, 90 min, 1.5 h."""
+    """Return the hours of a cell that says them with a unit, a fraction or as on a clock: 1:30, 1h30, 90 min, 5½."""
     if not isinstance(cell, str):
         return cell if isinstance(cell, Decimal) else None
+    if found := _FRACTION.match(cell):
+        value = f"{found[1] or 0}{_FRACTIONS[found[2]]}"
+        if found.end() == len(cell):
+            return Decimal(value)
+        cell = value + cell[found.end() :]
     if found := _CLOCK.fullmatch(cell):
         return _hours(int(found[1]) * 60 + int(found[2]))
     if found := _MINUTES.fullmatch(cell):
@@ -71,9 +78,15 @@ def read_labor(rows: Rows, currency: str, there: frozenset[str] = frozenset()) -
     entries: list[dict[str, Any]] = []
     sources: list[int] = []
     seen: dict[str, int] = {}
+    since_total, total = Decimal(0), Decimal(0)
     for row in rows.numbers if not findings.questions else ():
+        if rows.day(row, "performed_on") is None and _is_total(rows, row):
+            _compare_total(rows, row, (since_total, total))
+            since_total = Decimal(0)
+            continue
         entry = _entry(rows, row)
         if entry is not None:
+            since_total, total = since_total + entry["hours"], total + entry["hours"]
             name = entry["id"]
             seen[name] = seen.get(name, 0) + 1
             entry["id"] = name if seen[name] == 1 else f"{name}-{seen[name]}"
@@ -98,9 +111,6 @@ def read_labor(rows: Rows, currency: str, there: frozenset[str] = frozenset()) -
 def _entry(rows: Rows, row: int) -> dict[str, Any] | None:
     """Return a row as a labor entry, or null where it is none or has faults."""
     day, task, hours = rows.day(row, "performed_on"), rows.text(row, "task"), _row_hours(rows, row)
-    if day is None and _is_total(rows, row):
-        rows.leave_out(row, "total")
-        return None
     cells = [rows.layout.cell(row, field) for field in ("hours", "start", "end")]
     if not any(cell is not None for cell in cells) and (day is None or not task):
         rows.leave_out(row, "no_amount")
@@ -120,6 +130,14 @@ def _entry(rows: Rows, row: int) -> dict[str, Any] | None:
         "performed_on": day,
         **rows.other_fields(row, "labor", _COMPUTED),
     }
+
+
+def _compare_total(rows: Rows, row: int, sums: tuple[Decimal, Decimal]) -> None:
+    """Leave a total out, and tell it where it is not that of the rows above: since the last total, or in all."""
+    rows.leave_out(row, "total")
+    stated = _row_hours(rows, row)
+    if stated is not None and stated not in sums:
+        rows.findings.note("total_differs", about=str(row + 1), stated=f"{stated:f}", sum=f"{sums[-1]:f}")
 
 
 def _row_hours(rows: Rows, row: int) -> Decimal | None:

@@ -9,7 +9,7 @@ from hitchworth.model.receipt_import import ImportChoice, ImportedRow, ImportSet
 from hitchworth.reference.words import words_of
 from hitchworth.workbooks.cells import Cell, Unreadable, cell_text, column_name
 from hitchworth.workbooks.columns import columns_of
-from hitchworth.workbooks.dates import read_date
+from hitchworth.workbooks.dates import lacks_year, read_date
 from hitchworth.workbooks.findings import UNREADABLE, Findings
 from hitchworth.workbooks.layout import Layout
 from hitchworth.workbooks.records import number_of, word_of
@@ -140,6 +140,9 @@ class Rows:
         """Add a fault of a day that is missing, or is in a year that nobody means."""
         if day is None:
             more = f"; or --fill-down {field}, where it is that of the row above" if self._is_blank(row, field) else ""
+            cell = self.layout.cell(row, field)
+            if lacks_year(cell):
+                self.findings.wrong(row, self.column(field), cell, "The year is missing", f"{expected}, with its year")
             self.expect(row, field, False, f"{expected}{more}; {OR_LEAVE_OUT}")
         elif day.year not in _YEARS:
             expected = f"a year from {_YEARS[0]} to {_YEARS[-1]}; {OR_LEAVE_OUT}"
