@@ -121,6 +121,13 @@ def test_a_stated_total_of_hours_that_is_another_one_is_told() -> None:
     assert note.parameters == {"stated": "9", "sum": "9.50"}
     assert "total_differs" not in notes(imported(table.replace("Total,9", "Total,9:30")))
     assert "total_differs" not in notes(imported(table.replace("Total,9", "Total,4")))  # since the last total
+    # Three times 20 minutes are an hour, though each is 0.33.
+    third = "Date,Work,Hours\n2025-03-04,Framing,20 min\n,Paint,20 min\n,Oil,20 min\n,Total,1\n"
+    result = imported(third, fill_down=["performed_on"])
+    assert ([entry.task for entry in result.labor], "total_differs" in notes(result)) == (
+        ["Framing", "Paint", "Oil"],
+        False,
+    )
 
 
 def test_the_name_of_the_day_may_stand_before_it_and_a_day_without_a_year_is_told() -> None:

@@ -80,8 +80,8 @@ def read_labor(rows: Rows, currency: str, there: frozenset[str] = frozenset()) -
     seen: dict[str, int] = {}
     since_total, total = Decimal(0), Decimal(0)
     for row in rows.numbers if not findings.questions else ():
-        if rows.day(row, "performed_on") is None and _is_total(rows, row):
-            _compare_total(rows, row, (since_total, total))
+        if _is_total(rows, row):
+            _compare_total(rows, row, (since_total, total), len(entries))
             since_total = Decimal(0)
             continue
         entry = _entry(rows, row)
@@ -132,11 +132,14 @@ def _entry(rows: Rows, row: int) -> dict[str, Any] | None:
     }
 
 
-def _compare_total(rows: Rows, row: int, sums: tuple[Decimal, Decimal]) -> None:
-    """Leave a total out, and tell it where it is not that of the rows above: since the last total, or in all."""
+def _compare_total(rows: Rows, row: int, sums: tuple[Decimal, Decimal], count: int) -> None:
+    """Leave a total out, and tell it where it is not that of the rows above: since the last total, or in all.
+
+    Each of the `count` rows may have been rounded by half of a hundredth.
+    """
     rows.leave_out(row, "total")
     stated = _row_hours(rows, row)
-    if stated is not None and stated not in sums:
+    if stated is not None and all(abs(stated - each) > count * _CENT / 2 for each in sums):
         rows.findings.note("total_differs", about=str(row + 1), stated=f"{stated:f}", sum=f"{sums[-1]:f}")
 
 
@@ -149,6 +152,9 @@ def _row_hours(rows: Rows, row: int) -> Decimal | None:
 
 
 def _is_total(rows: Rows, row: int) -> bool:
-    """Return whether a row without a day is a total: it says so, or it holds nothing but hours."""
+    """Return whether a row without a day of its own is a total: it says so, or it holds nothing but hours."""
+    if (row, "performed_on") in rows.values.dates:
+        return False
     text = rows.text(row, "task") or next(iter(rows.texts(row)), "")
-    return row_role(text) == "total" or (not text and rows.number(row, "hours") is not None)
+    is_bare = not text and rows.day(row, "performed_on") is None and rows.number(row, "hours") is not None
+    return row_role(text) == "total" or is_bare
