@@ -221,3 +221,25 @@ def test_rows_that_were_left_out_stay_out_wherever_they_stand(file: Path, capsys
     memory.write_text("\n".join(line for line in text.split("\n") if "jigsaw" not in line))
     assert run(file) == 0
     assert [name for name, _ in lines(file)] == ["gas struts", "lamp", "sink", "jigsaw"]
+
+
+def test_what_a_refund_takes_back_is_asked_once(file: Path) -> None:
+    # A lamp of 30 twice: which of them came back has to be said; the document knows it afterwards.
+    file.write_text(
+        "Date,Shop,Item,Ref,Qty,Price,Total\n2026-02-03,Bits,lamp,4411,2,30,60\n2026-02-14,Bits,LED lamp,4412,2,30,60\n"
+        "2026-03-20,Bits,RETURN lamp,4411,1,-30,-30\n"
+    )
+    assert run(file, "--map", "Ref=model_number") == 1
+    assert run(file, "--map", "Ref=model_number", "--refund", "4=3") == 0
+    before = document(file).build.components
+    assert before[2].refund_of == before[1].id
+    assert run(file) == 0
+    assert document(file).build.components == before
+    assert run(file, "--map", "Ref=receipt_number", "--map", "Shop=note") == 0
+    after = document(file).build.components
+    assert [(part.id, part.refund_of) for part in after] == [(part.id, part.refund_of) for part in before]
+    assert [part.evidence_grade for part in after] == ["receipt"] * 3
+    assert run(file) == 0
+    assert document(file).build.components == after
+    assert run(file, "--refund", "4=2") == 0  # and corrected
+    assert document(file).build.components[2].refund_of == before[0].id

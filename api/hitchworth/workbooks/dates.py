@@ -82,7 +82,8 @@ def _day_part(text: str) -> str:
     """Return a text without a time of day after it, and without the name of the day before it."""
     plain = _TIME.sub("", text)
     first, _, rest = plain.partition(" ")
-    return rest.strip() if rest[:1].isdecimal() and first.casefold().strip(".,") in _fillers() else plain
+    in_digits = _DIGITS.fullmatch(rest.strip()) or _WITHOUT_YEAR.fullmatch(rest.strip())
+    return rest.strip() if in_digits and first.casefold().strip(".,") in _fillers() else plain
 
 
 def is_serial(cell: Cell) -> bool:

@@ -215,10 +215,12 @@ def earlier_readings(
     default = ImportSettings()
     given = [name for name in _CORRECTIONS if getattr(declared, name) != getattr(default, name)]
     is_selected = bool(declared.leave_out or declared.words)
-    if not given and not is_selected:
+    if not given and not is_selected and not declared.refunds:
         return
     plain = msgspec.structs.replace(declared, **{name: getattr(default, name) for name in given})
     ways = [plain, msgspec.structs.replace(plain, leave_out=(), words=None)] if is_selected else [plain]
+    if declared.refunds:  # without the answers of now, the build says what a refund took back
+        ways += [msgspec.structs.replace(each, refunds={}) for each in ways]
     without = tuple(msgspec.structs.replace(each, settings=_without(each.settings, declared, given)) for each in kept)
     for way in ways:
         for known in (kept, without) if without != tuple(kept) else (kept,):

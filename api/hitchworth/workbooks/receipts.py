@@ -273,11 +273,12 @@ class _Receipts:
             for part in self._build.components
             if part.id not in ids and part.refund_of is None
         ]
+        answered = {part.id: part.refund_of for part in self._build.components}
         matching = RefundMatching([*bought, *known], self._amounts.column, self._findings)
         for line in lines:
             self._rows.settle(line.row, "refund" if line.is_refund else "purchase", id=line.id)
             if line.is_refund:
-                matching.match(line, self._settings.refunds.get(str(line.row + 1)))
+                matching.match(line, self._settings.refunds.get(str(line.row + 1)) or answered.get(line.id))
 
     def _component(self, line: Line) -> dict[str, Any]:
         """Return a line as a component, with the fields that it has."""
