@@ -164,3 +164,27 @@ def test_the_result_is_printed_in_every_locale(receipts: Path, locale: str, caps
     shown = capsys.readouterr().out
     assert max(map(len, shown.splitlines()[:-1])) <= 80
     assert "{" not in shown
+
+
+def test_a_column_that_may_hold_receipt_numbers_is_named_with_the_option(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    table = tmp_path / "x.csv"
+    table.write_text("Date,Shop,Item,Ref / notes,Total\n2026-02-14,Bits,frame,4411,640\n")
+    target = tmp_path / "m.json"
+    assert main(["import", str(table), "--into", str(target), "--dry-run"]) == 0
+    shown = " ".join(capsys.readouterr().out.split())
+    assert '[--map "Ref / notes=receipt_number" / --evidence receipt]' in shown
+    assert main(["import", str(table), "--into", str(target), "--dry-run", "--map", "Ref / notes=receipt"]) == 1
+    assert "supplier, receipt_number, note" in capsys.readouterr().err
+    assert main(["import", str(table), "--into", str(target), "--map", "Ref / notes=receipt_number"]) == 0
+    assert "--map" not in capsys.readouterr().out
+
+
+def test_the_table_of_hours_has_the_headings_of_work(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    log = tmp_path / "x.csv"
+    log.write_text("Day,What I did,Hrs\n2026-03-04,framing,2\n")
+    assert main(["import", str(log), "--into", str(tmp_path / "m.json")]) == 0
+    shown = capsys.readouterr().out
+    assert "Done on" in shown
+    assert "Bought on" not in shown

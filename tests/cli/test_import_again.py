@@ -132,3 +132,114 @@ def test_a_corrected_price_is_told_with_its_words_and_how_to_mend_it(
     # Tax of 6.90 on 59 and 20: 6.90 x 59 / 79 = 5.153, so 64.15; before, 49 + 4.90.
     assert "Row 2, “gas struts 90 lb”, $64.15: the same day and words as a line of $53.90" in shown
     assert f"delete the old entry {old.id} from the document" in shown
+
+
+SHOP = (
+    "Date,Shop,Item,Ref,Total\n2026-02-14,Bits,gas struts,4411,49.00\n2026-02-14,Bits,lamp,4411,20.00\n"
+    "2026-03-01,Bits,lamp,4412,-20.00\n"
+)
+
+
+def lines(file: Path) -> list[tuple[str, str]]:
+    build = document(file).build
+    return [(part.description, str(part.unit_cost * part.quantity)) for part in build.components]
+
+
+@pytest.mark.parametrize("more", [(), ("--leave-out", 2)])
+def test_a_corrected_column_updates_the_lines_that_are_there_and_doubles_none(
+    file: Path, capsys: pytest.CaptureFixture[str], more: tuple[object, ...]
+) -> None:
+    # The header "Ref" is taken for something else at first, and is the receipt's number: the lines are the same ones.
+    file.write_text(SHOP)
+    assert run(file, "--map", "Ref=model_number", "--map", "Shop=supplier") == 0
+    before = document(file).build.components
+    rewrite(file, note="in the garage")
+    capsys.readouterr()
+    assert run(file, "--map", "Ref=receipt_number", "--map", "Shop=note", *more) == 0
+    shown = " ".join(capsys.readouterr().out.split())
+    after = document(file).build.components
+    assert [part.id for part in after] == [part.id for part in before]
+    assert [part.evidence_grade for part in after[1:]] == ["receipt", "receipt"]
+    assert [part.note for part in after] == ["in the garage", "Bits", "Bits"]
+    assert after[2].refund_of == before[1].id
+    assert "Added: 0" in shown
+    assert run(file) == 0  # without the options: what was kept knows the lines still
+    assert "Added: 0" in capsys.readouterr().out
+    assert document(file).build.components == after
+    file.write_text(SHOP + "2026-03-02,Bits,sink,4413,35.00\n")
+    assert run(file) == 0
+    assert lines(file)[3:] == [("sink", "35.00")]
+
+
+def test_a_corrected_order_of_dates_moves_the_lines_that_are_there(file: Path) -> None:
+    file.write_text("Date,Item,Total\n03/04/2026,lamp,20.00\n05/06/2026,sink,35.00\n")
+    assert run(file, "--date-order", "month-first") == 0
+    assert run(file, "--date-order", "day-first") == 0
+    assert [part.acquired_on.isoformat() for part in document(file).build.components] == ["2026-04-03", "2026-06-05"]
+
+
+def test_a_corrected_column_of_hours_doubles_none(file: Path) -> None:
+    file.write_text("Day,Job,Details,Hrs\n2026-03-04,framing,floor,2\n2026-03-05,wiring,lights,3\n")
+    assert run(file, "--map", "Job=task") == 0
+    before = document(file).build.labor
+    assert run(file, "--map", "Details=task", "--map", "Job=") == 0
+    after = document(file).build.labor
+    assert [entry.task for entry in after] == ["floor", "lights"]
+    assert [entry.id for entry in after] == [entry.id for entry in before]
+    assert run(file) == 0
+    assert document(file).build.labor == after
+
+
+LEFT = (
+    "Date,Item,Total\n2026-02-14,gas struts,49.00\n2026-02-15,lamp,20.00\n,whatever Feb,69.00\n"
+    "2026-02-16,jigsaw,89.00\n"
+)
+
+
+def test_a_row_beside_an_undated_one_that_is_left_out_leaves_the_document(
+    file: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file.write_text(LEFT)
+    assert run(file, "--leave-out", 4) == 0
+    assert len(lines(file)) == 3
+    file.with_name("m.import.yaml").unlink()  # also where nothing is known of the run before
+    assert run(file, "--leave-out", 4, "--leave-out", 5) == 0
+    assert lines(file) == [("gas struts", "49.00"), ("lamp", "20.00")]
+    assert "Removed from the document" in capsys.readouterr().out
+
+
+def test_rows_that_were_left_out_stay_out_wherever_they_stand(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file.write_text(LEFT)
+    assert run(file, "--leave-out", 4, "--leave-out", 5) == 0
+    file.write_text(LEFT.replace("2026-02-14", "2026-01-02,sink,35.00\n2026-02-14"))
+    assert run(file) == 0
+    assert [name for name, _ in lines(file)] == ["gas struts", "lamp", "sink"]
+    assert "jigsaw" in capsys.readouterr().out  # told as left out
+    memory = file.with_name("m.import.yaml")
+    text = memory.read_text()
+    assert "2026-02-16 | jigsaw | 89.00" in text
+    memory.write_text("\n".join(line for line in text.split("\n") if "jigsaw" not in line))
+    assert run(file) == 0
+    assert [name for name, _ in lines(file)] == ["gas struts", "lamp", "sink", "jigsaw"]
+
+
+def test_what_a_refund_takes_back_is_asked_once(file: Path) -> None:
+    # A lamp of 30 twice: which of them came back has to be said; the document knows it afterwards.
+    file.write_text(
+        "Date,Shop,Item,Ref,Qty,Price,Total\n2026-02-03,Bits,lamp,4411,2,30,60\n2026-02-14,Bits,LED lamp,4412,2,30,60\n"
+        "2026-03-20,Bits,RETURN lamp,4411,1,-30,-30\n"
+    )
+    assert run(file, "--map", "Ref=model_number") == 1
+    assert run(file, "--map", "Ref=model_number", "--refund", "4=3") == 0
+    before = document(file).build.components
+    assert before[2].refund_of == before[1].id
+    assert run(file) == 0
+    assert document(file).build.components == before
+    assert run(file, "--map", "Ref=receipt_number", "--map", "Shop=note") == 0
+    after = document(file).build.components
+    assert [(part.id, part.refund_of) for part in after] == [(part.id, part.refund_of) for part in before]
+    assert [part.evidence_grade for part in after] == ["receipt"] * 3
+    assert run(file) == 0
+    assert document(file).build.components == after
+    assert run(file, "--refund", "4=2") == 0  # and corrected
+    assert document(file).build.components[2].refund_of == before[0].id

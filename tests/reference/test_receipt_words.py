@@ -35,6 +35,21 @@ def test_every_word_of_a_row_says_what_the_row_is() -> None:
             assert row_role(phrase) == entry.role, phrase
 
 
+@pytest.mark.parametrize(
+    ("text", "role"),
+    [
+        ("Sub-total Feb", "total"),
+        ("Total Feb", "total"),
+        ("Page total", "total"),
+        ("Zwischensumme März 2026", "total"),
+        ("Carriage", "freight"),
+        ("Postage & packing", "freight"),
+    ],
+)
+def test_what_stands_beside_the_word_of_a_row(text: str, role: str) -> None:
+    assert row_role(text) == role
+
+
 def test_every_category_is_known_and_has_words_in_every_language() -> None:
     assert {entry.category for entry in category_words()} <= known_categories()
     for entry in category_words():
@@ -70,6 +85,7 @@ def test_every_phrase_alone_shows_its_category() -> None:
         ("Fire extinguisher", "en", "fire_extinguisher", True),
         ("(new) fridge", "en", "refrigerator", True),
         ("Battery cable", "en", "wiring", True),
+        ("Jockey wheel and clamp", "en", "jack", True),  # British: the clamp holds it, and locks nothing
     ],
 )
 def test_of_several_things_the_one_that_is_meant(
@@ -86,7 +102,8 @@ def test_what_shows_nothing_stays_not_known(description: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "text", ["Shipping lamp", "Total station tripod", "Tax guide book", "Delivery van mattress", ""]
+    "text",
+    ["Shipping lamp", "Carriage bolts M8", "Total station tripod", "Tax guide book", "Delivery van mattress", ""],
 )
 def test_a_purchase_is_no_total_and_no_tax(text: str) -> None:
     assert row_role(text) is None

@@ -23,6 +23,7 @@ ZERO = Decimal(0)
             ("3 hrs", "3"),
         ),
         *(("0:20", "0.33"), ("100:00", "100.00"), ("1:30:00", "1.50"), ("45 Minuten", "0.75")),
+        *(("5½", "5.50"), ("½", "0.50"), ("1 ¾ h", "1.75"), ("2¼ Std", "2.25")),
     ],
 )
 def test_hours_as_people_write_them(text: str, hours: str) -> None:
@@ -109,6 +110,31 @@ def test_faults_of_a_log_name_their_cells() -> None:
     assert asked("Work,Hours\nFraming,2\n") == [("missing_performed_on", [])]
     assert imported("Work,Hours\nFraming,2\n", constants={"performed_on": "2025-03-04"}).labor[0].hours == 2
     assert len(imported("Date,Work,Hours\n2025-03-04,A,1\n2025-03-04,B,1\n", leave_out=(3,)).labor) == 1
+
+
+def test_a_stated_total_of_hours_that_is_another_one_is_told() -> None:
+    # 2 + 3.5 = 5.5; then 4: 9.5 in all. The first total is right, the second one says 9.
+    table = "Date,Work,Hours\n2025-03-04,Framing,2\n2025-03-05,Paint,3½\n,Total,5.5\n2025-03-06,Oil,4\n,Total,9\n"
+    result = imported(table)
+    (note,) = (each for each in result.notes if each.code == "total_differs")
+    assert note.about == "6"
+    assert note.parameters == {"stated": "9", "sum": "9.50"}
+    assert "total_differs" not in notes(imported(table.replace("Total,9", "Total,9:30")))
+    assert "total_differs" not in notes(imported(table.replace("Total,9", "Total,4")))  # since the last total
+    # Three times 20 minutes are an hour, though each is 0.33.
+    third = "Date,Work,Hours\n2025-03-04,Framing,20 min\n,Paint,20 min\n,Oil,20 min\n,Total,1\n"
+    result = imported(third, fill_down=["performed_on"])
+    assert ([entry.task for entry in result.labor], "total_differs" in notes(result)) == (
+        ["Framing", "Paint", "Oil"],
+        False,
+    )
+
+
+def test_the_name_of_the_day_may_stand_before_it_and_a_day_without_a_year_is_told() -> None:
+    table = "Date,Work,Hours\nSat 28/3/26,Framing,2\nSo. 29/3/26,Paint,3\n"
+    assert [entry.performed_on.isoformat() for entry in imported(table).labor] == ["2026-03-28", "2026-03-29"]
+    assert faults(table + "15/2,Oil,1\n") == [("A4", "The year is missing")]
+    assert faults(table + "Box 15/2/26,Oil,1\n") == [("A4", "Not a value of its column")]
 
 
 CALENDAR = """BEGIN:VCALENDAR

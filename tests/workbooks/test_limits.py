@@ -34,7 +34,7 @@ def test_10_000_rows_are_taken_and_one_more_is_refused_in_plain_words() -> None:
 
 def test_a_document_has_no_more_lines_than_a_build() -> None:
     settings = convert({}, ImportSettings)
-    _, addition = import_into(log(0, 10_000), settings, DOCUMENT)
+    _, addition, _ = import_into(log(0, 10_000), settings, DOCUMENT)
     assert addition is not None
     with pytest.raises(UnreadableFileError, match="the document would have 10,001 entries of labor"):
         import_into(log(10_000, 1), settings, addition.document)

@@ -341,3 +341,45 @@ def test_a_refund_is_for_whole_units_to_less_than_a_cent_each() -> None:
     lamps = Purchase("lamp", 2, "Lamp", date(2025, 3, 1), Decimal(3), Decimal(30), Decimal("32.40"))
     paid = ("10.00", "10.01", "20.01", "20.02", "21.60", "30.00", "40.00", "0.00")
     assert [lamps.units_for(Decimal(money)) for money in paid] == [1, None, 2, None, 2, 3, None, None]
+
+
+def test_one_wrong_quantity_is_one_fault_and_does_not_change_what_the_other_rows_mean() -> None:
+    # 1 x 640 + 128 tax = 768, 2 x 50 + 20 = 120: the tax comes on top. The row with "six" says nothing of that.
+    table = (
+        "Date,Shop,Item,Qty,Price,Tax,Total\n2026-02-14,Bits,frame,1,640,128,768\n2026-02-14,Bits,lamp,six,10,12,72\n"
+        "2026-02-15,Bits,sink,2,50,20,120\n"
+    )
+    assert faults(table) == [("D3", "Not a value of its column")]
+    assert costs(table.replace("six", "6")) == ["640.00", "10.00", "50.00"]
+    # A slip in a total is a fault of that row alone: 6 x 10 + 12 = 72.
+    assert faults(table.replace("six", "6").replace("72", "79")) == [("G3", "Not the quantity times the price")]
+
+
+TOTALS = (
+    "Date,Shop,Item,Total\n2026-02-14,Bits,frame,640\n2026-02-14,Bits,lamp,60\n,,Sub-total Feb,700\n"
+    "2026-02-15,Bits,sink,20\n,,Total Mar,20\n,,Page total,720\n,,Total of all that I paid up to here,720\n"
+)
+
+
+def test_totals_without_a_day_are_known_by_what_they_say_or_by_their_amount() -> None:
+    # 640 + 60 = 700; 20 since then; 720 in all. The last one says total among other words, and adds up.
+    result = imported(TOTALS)
+    assert [part.description for part in result.components] == ["frame", "lamp", "sink"]
+    assert [row.reason for row in result.rows if row.outcome == "left_out"] == ["total"] * 4
+    assert "total_differs" not in notes(result)
+    # One that does not add up and says something else may be a purchase: its day is missing.
+    (fault, *more) = faults(TOTALS.replace("to here,720", "to here,721"))
+    assert fault == ("A8", "Nothing stands here")
+    assert not more
+    assert "total_differs" in notes(imported(TOTALS.replace("Total Mar,20", "Total Mar,21")))
+
+
+def test_totals_may_count_rows_that_are_left_out() -> None:
+    # Row 3, 60, is no part of the trailer and is left out; the stated totals count it still.
+    result = imported(TOTALS, leave_out=[3])
+    assert [part.description for part in result.components] == ["frame", "sink"]
+    assert "total_differs" not in notes(result)
+    # Corrected totals do not: 640 and 660. A subtotal that is left out counts nowhere.
+    assert "total_differs" not in notes(imported(TOTALS.replace("700", "640").replace("720", "660"), leave_out=[3]))
+    assert "total_differs" not in notes(imported(TOTALS, leave_out=[3, 4]))
+    assert "total_differs" in notes(imported(TOTALS.replace("700", "710"), leave_out=[3]))

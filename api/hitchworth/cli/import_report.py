@@ -13,8 +13,9 @@ from hitchworth.localization.localizer import Localizer, ParameterValue
 from hitchworth.localization.texts import texts
 from hitchworth.model.build import Component, Labor
 from hitchworth.model.note import Note
-from hitchworth.model.receipt_import import ReceiptImport
+from hitchworth.model.receipt_import import ImportedColumn, ReceiptImport
 from hitchworth.operations.imports import Addition
+from hitchworth.reference.words import words_of
 
 NOTE_OPTIONS = {
     "no_evidence": "--evidence receipt",
@@ -27,8 +28,11 @@ NOTE_OPTIONS = {
 }
 """The option that corrects what a note says was assumed."""
 
+_REFERENCES = frozenset(words_of("ref reference receipt invoice order bill beleg rechnung factura recibo facture reçu"))
+"""Words of a header that may mean a receipt, beside others."""
 _MOST_ROWS = 60
 _MOST_NAMES = 3
+_HEADINGS = {"component": ("acquired_on", "description"), "labor": ("performed_on", "task")}
 
 
 def import_report(imported: ReceiptImport, addition: Addition | None, localizer: Localizer) -> RenderableType:
@@ -71,8 +75,9 @@ def _entry_table(imported: ReceiptImport, addition: Addition | None, localizer: 
     rows = {row.id: row.row for row in imported.rows}
     guesses = {guess.id: guess for guess in imported.guesses if guess.field == "category"}
     table: Table = titled_table(_text(localizer, "entries"), _text(localizer, "row"))
-    for heading in ("acquired_on", "description"):
-        table.add_column(localizer.translate(texts().columns["component"][heading]))
+    record = "labor" if imported.labor else "component"
+    for heading in _HEADINGS[record]:
+        table.add_column(localizer.translate(texts().columns[record][heading]))
     table.add_column(_text(localizer, "amount"), justify="right", no_wrap=True)
     table.add_column(_text(localizer, "category_sure"))
     for entry in new[:_MOST_ROWS]:
@@ -200,19 +205,28 @@ def _notes(imported: ReceiptImport, addition: Addition | None, localizer: Locali
         for guess in imported.guesses
         if guess.field == "category" and guess.confidence is None and known.get(guess.id) == guess.value
     )
-    lines = [" ".join(filter(None, (note.text, _option_of(note)))) for note in imported.notes]
+    lines = [" ".join(filter(None, (note.text, _option_of(note, imported)))) for note in imported.notes]
     if unknown:
         lines.append(_text(localizer, "unrecognized_count", count=str(unknown)))
     if lines:
         yield bullet_list(_text(localizer, "notes"), lines)
 
 
-def _option_of(note: Note) -> str:
+def _option_of(note: Note, imported: ReceiptImport) -> str:
     """Return the option that corrects what a note says, in brackets; empty for none."""
+    if note.code == "no_evidence":
+        maps = [f'--map "{column.header}=receipt_number"' for column in imported.columns if _may_be_receipt(column)]
+        return f"[{' / '.join((*maps, NOTE_OPTIONS[note.code]))}]"
     rows = note.parameters.get("rows", "").removesuffix(", …").split(", ")
     is_extra = note.code.startswith("extra_")
     option = " ".join(f"--leave-out {row}" for row in rows) if is_extra else NOTE_OPTIONS.get(note.code)
     return f"[{option}]" if option else ""
+
+
+def _may_be_receipt(column: ImportedColumn) -> bool:
+    """Return whether a column may hold the numbers of receipts, though it was taken for something else."""
+    is_free = column.field in (None, "model_number", "note") and column.matched_by != "declared"
+    return is_free and bool(_REFERENCES & {*words_of(column.header)})
 
 
 def _questions(imported: ReceiptImport, localizer: Localizer) -> Iterator[RenderableType]:

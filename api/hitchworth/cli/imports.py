@@ -52,6 +52,12 @@ OPTIONS = {
 }
 """The option that answers a question about each setting."""
 
+_COMMENT = b"""\
+# How files with these headers were read by `hitchworth import`, for the next time. It may be edited.
+# left_out: rows that stay out, by what stands in them; delete one here, and the next import takes it again.
+# ids: rows whose lines in the document have kept the id of an earlier reading.
+"""
+
 
 def add_options(parser: ArgumentParser) -> None:
     """Add the options of `hitchworth import`."""
@@ -103,7 +109,7 @@ def run(arguments: Namespace) -> None:
     try:
         with input_errors(arguments.file, prefix=f"{arguments.file}: "):
             content = file_content(arguments.file)
-            imported, addition = import_into(content, _declared(arguments), document, kept)
+            imported, addition, kept = import_into(content, _declared(arguments), document, kept)
     except UnreadableFileError as error:
         raise InputError(f"{arguments.file}: {error}") from None
     localizer = localizer_for(document.locale, imported.settings.currency)
@@ -116,7 +122,7 @@ def run(arguments: Namespace) -> None:
     is_changed = is_new or addition.document != before
     if is_changed:
         write_whole(target, document_bytes(addition.document, request.as_of, target, previous))
-    write_whole(_kept_file(target), _with_kept(kept, imported))
+    write_whole(_kept_file(target), _kept_bytes(kept))
     done = f"{'Created' if is_new else 'Updated'} {target}." if is_changed else f"{target} is as it was."
     print(f"{done} Next: hitchworth sheet {target} -o sheet.pdf")
 
@@ -125,10 +131,6 @@ def _new_document(arguments: Namespace) -> Document:
     """Return a document with nothing but a build without lines; its currency is a placeholder until it has some."""
     name = arguments.name or arguments.into.stem.replace("_", " ").replace("-", " ").capitalize()
     return Document(build=Build(name=name, currency="USD"))
-
-
-def _headers(imported: ReceiptImport) -> tuple[str, ...]:
-    return tuple(column.header for column in imported.columns)
 
 
 def _kept_file(target: Path) -> Path:
@@ -145,17 +147,17 @@ def _kept(target: Path) -> tuple[KeptSettings, ...]:
         raise UsageError(f"{path} cannot be read: {error}. Correct it, or delete it.") from None
 
 
-def _with_kept(kept: tuple[KeptSettings, ...], imported: ReceiptImport) -> bytes:
-    """Return the kept settings with those of this file, which take the place of others with the same headers."""
-    headers = _headers(imported)
-    settings = replace(imported.settings, refunds={}, leave_out=(), sheet=None, header_row=None, words=None)
-    others = [each for each in kept if each.headers != headers]
-    plain = [
-        {"headers": each.headers, "settings": dict(_given(each.settings))}
-        for each in (*others, KeptSettings(headers, settings))
-    ]
-    comment = b"# How files with these headers were read by `hitchworth import`, for the next time. It may be edited.\n"
-    return comment + msgspec.yaml.encode(plain)
+def _kept_bytes(kept: tuple[KeptSettings, ...]) -> bytes:
+    """Return the kept settings as a file for people, without what is as it is by default."""
+    plain = []
+    for each in kept:
+        entry: dict[str, Any] = {"headers": each.headers, "settings": dict(_given(each.settings))}
+        if each.left_out:
+            entry["left_out"] = each.left_out
+        if each.ids:
+            entry["ids"] = each.ids
+        plain.append(entry)
+    return _COMMENT + msgspec.yaml.encode(plain)
 
 
 def _given(settings: ImportSettings) -> Iterator[tuple[str, Any]]:

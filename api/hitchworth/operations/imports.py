@@ -10,10 +10,11 @@ from msgspec import Meta
 from msgspec.structs import replace
 
 from hitchworth.localization.localize import localize
+from hitchworth.model.build import Build
 from hitchworth.model.document import Document, Locale
 from hitchworth.model.receipt_import import ImportSettings, ReceiptImport
 from hitchworth.operations.documents import canonical, read_document
-from hitchworth.workbooks.imports import KeptSettings, earlier_readings, import_receipts
+from hitchworth.workbooks.imports import KeptSettings, earlier_readings, import_receipts, read_file, with_file
 from hitchworth.workbooks.merging import Addition, Correction, with_imported
 from hitchworth.workbooks.table import MAX_ROWS, UnreadableFileError
 
@@ -53,27 +54,42 @@ def import_into(
     settings: ImportSettings,
     document: Document,
     kept: Sequence[KeptSettings] = (),
-) -> tuple[ReceiptImport, Addition | None]:
+) -> tuple[ReceiptImport, Addition | None, tuple[KeptSettings, ...]]:
     """Read a file of receipts or hours and add to a document what it does not have yet, and what the settings correct.
 
     An entry that is there already takes what is declared now, unless a person has changed it since it was imported; one
-    whose row is declared to be left out is removed.
+    whose row is declared to be left out is removed. A row is known again by what stands in it, whatever its columns are
+    now taken for. Returned too: what is to be kept for the next file with these headers.
 
     A build without any line takes the currency of the file. With open questions there is no addition.
     `kept`: how files with certain headers were read before.
     Raises UnreadableFileError, and InvalidInputError with the faults of the file, or of the document with it.
     """
     build = document.build
-    read = import_receipts(content, settings, document.locale, build, kept)
-    imported = localize(read, document.locale)
+    earlier = tuple(earlier_readings(content, settings, document.locale, build, kept))
+    ids: dict[str, str] = {}
+    there = _ids(build)
+    for each in earlier:
+        for row in each.answer.rows:
+            if row.id is not None and row.id in there:
+                ids.setdefault(each.contents[row.row], row.id)
+    reading = read_file(content, settings, document.locale, build, kept, earlier_ids=ids)
+    imported = localize(reading.answer, document.locale)
     if imported.questions:
-        return imported, None
+        return imported, None, tuple(kept)
     if not (build.components or build.labor) and imported.settings.currency is not None:
         document = replace(document, build=replace(build, currency=imported.settings.currency))
-    earlier = tuple(earlier_readings(content, settings, document.locale, build, kept))
-    addition = with_imported(document, imported, earlier, removes=bool(settings.leave_out) and settings.words is None)
+    rows = {text for row in settings.leave_out if (text := reading.contents.get(row)) is not None}
+    left_out = {name for text, name in ids.items() if text in rows}
+    addition = with_imported(document, imported, [each.answer for each in earlier], left_out=left_out)
     _refuse_too_many(addition.document)
-    return imported, replace(addition, document=read_document(canonical(addition.document)))
+    addition = replace(addition, document=read_document(canonical(addition.document)))
+    return imported, addition, with_file(kept, reading, settings, _ids(addition.document.build))
+
+
+def _ids(build: Build) -> frozenset[str]:
+    """Return the ids of the lines of a build."""
+    return frozenset((*(part.id for part in build.components), *(entry.id for entry in build.labor)))
 
 
 def _refuse_too_many(document: Document) -> None:

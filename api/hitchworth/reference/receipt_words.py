@@ -66,6 +66,7 @@ class _ReceiptWords(Struct, frozen=True, forbid_unknown_fields=True):
     columns: tuple[HeaderWords, ...]
     rows: tuple[RowWords, ...]
     fillers: tuple[str, ...]
+    of_totals: tuple[str, ...]
     used: UsedWords
     extras: tuple[ExtraWords, ...]
     currencies: tuple[CurrencyWords, ...]
@@ -137,9 +138,16 @@ def row_role(text: str) -> Role | None:
     words = frozenset(word for word in words_of(text) if not any(character.isdigit() for character in word))
     fillers = _fillers()
     for role, phrase in _row_phrases():
-        if phrase <= words <= phrase | fillers | _role_words(role):
+        more = _words_of_totals() if role == "total" else frozenset()
+        if phrase <= words <= phrase | fillers | _role_words(role) | more:
             return role
     return None
+
+
+def names_total(text: str) -> bool:
+    """Return whether a text has the words of a total among others; it is one where its amount adds up."""
+    words = frozenset(words_of(text))
+    return any(role == "total" and phrase <= words for role, phrase in _row_phrases())
 
 
 def used_phrase(description: str) -> str | None:
@@ -240,6 +248,11 @@ def _role_words(role: Role) -> frozenset[str]:
 @cache
 def _fillers() -> frozenset[str]:
     return frozenset(word for filler in receipt_words().fillers for word in words_of(filler))
+
+
+@cache
+def _words_of_totals() -> frozenset[str]:
+    return frozenset(word for text in receipt_words().of_totals for word in words_of(text))
 
 
 @cache

@@ -1,5 +1,6 @@
 """What the columns of amounts of a table of receipts mean: a price for one unit, what a line cost, tax in it or not."""
 
+from collections import Counter
 from collections.abc import Sequence
 from decimal import Decimal
 
@@ -7,6 +8,7 @@ from hitchworth.model.receipt_import import ImportChoice, TaxInAmount
 from hitchworth.money import Money
 from hitchworth.reference.words import words_of
 from hitchworth.workbooks.cells import column_name
+from hitchworth.workbooks.numbers import value_of, written
 from hitchworth.workbooks.rows import Rows
 
 _NET = frozenset({"net", "netto", "nettobetrag", "neto", "ht"})
@@ -52,7 +54,7 @@ class Amounts:
         """Return the amount that a row states, above zero for a purchase; null without one."""
         amount = self._stated(row)
         if amount is None and self._unit is not None:
-            price, quantity = self._rows.number(row, self._unit), self._rows.number(row, "quantity")
+            price, quantity = self._rows.number(row, self._unit), self._quantity(row)
             amount = None if price is None else price * (Decimal(1) if quantity is None else quantity)
         credit = self._rows.number(row, "credit")
         if credit and not amount:
@@ -86,6 +88,26 @@ class Amounts:
         """Return whether two amounts differ by less than a minor unit."""
         return abs(one - other) < self._money.unit
 
+    def stated_in(self, row: int) -> Decimal:
+        """Return the amount of a row that is left out, and of which nothing is read; 0 where none is to be read."""
+        if self._line is not None:
+            return self._number_in(row, self._line) or _ZERO
+        price = self._number_in(row, self._unit) if self._unit is not None else None
+        quantity = self._number_in(row, "quantity")
+        return (price or _ZERO) * (Decimal(1) if quantity is None else quantity)
+
+    def _number_in(self, row: int, field: str) -> Decimal | None:
+        cell = self._rows.layout.cell(row, field)
+        parts = written(cell) if isinstance(cell, str) else None
+        if parts is not None:
+            return value_of(parts, self._rows.values.decimal_mark or "point")
+        return cell if isinstance(cell, Decimal) else None
+
+    def _quantity(self, row: int) -> Decimal | None:
+        """Return the quantity of a row: 1 where none stands, null where what stands there is no number."""
+        quantity = self._rows.number(row, "quantity")
+        return Decimal(1) if quantity is None and self._rows.layout.cell(row, "quantity") is None else quantity
+
     def _stated(self, row: int) -> Decimal | None:
         return self._rows.number(row, self._line) if self._line is not None else None
 
@@ -109,10 +131,10 @@ class Amounts:
     def _more(self, row: int) -> Decimal:
         total = self._rows.number(row, self._total or self._line or "")
         price = self._rows.number(row, self._unit) if self._unit is not None else None
-        if total is None or price is None:
+        quantity = self._quantity(row)
+        if total is None or price is None or quantity is None:
             return _ZERO
-        quantity = self._rows.number(row, "quantity")
-        more = total - price * (Decimal(1) if quantity is None else quantity) - self._extras(row)
+        more = total - price * quantity - self._extras(row)
         return more if more >= self._money.unit and total > 0 else _ZERO
 
     def _ask_about_difference(self) -> None:
@@ -204,14 +226,20 @@ class Amounts:
         self._rows.findings.ask("tax_in_amount", "tax_in_amount", choices, ((row, self.column),), header=header)
 
     def _tax_by_arithmetic(self, rows: Sequence[int]) -> TaxInAmount | None:
-        """Return what quantity, price, tax and total say together; null where they say nothing clear."""
-        ways: set[TaxInAmount | None] = set()
+        """Return what quantity, price, tax and total of most rows say together; null where they say nothing clear.
+
+        A slip in one row is a fault of that row, and changes what the others mean in nothing.
+        """
+        ways: Counter[TaxInAmount | None] = Counter()
         for row in rows:
-            quantity = self._rows.number(row, "quantity") if self._unit else None
+            if self._unit and self._quantity(row) is None:
+                continue  # the fault of its quantity is told
+            quantity = self._quantity(row) if self._unit else None
             price = self._rows.number(row, self._unit or self._line or "")
             total = self._rows.number(row, self._total or self._line or "")
             if price is not None and total is not None:
                 net = price * (Decimal(1) if quantity is None else quantity)
                 with_extras = self.is_same(net + self._extras(row), total)
-                ways.add("added" if with_extras else "included" if self.is_same(net, total) else None)
-        return next(iter(ways)) if len(ways) == 1 else None
+                ways["added" if with_extras else "included" if self.is_same(net, total) else None] += 1
+        clear = [way for way in ways if way is not None]
+        return clear[0] if len(clear) == 1 and 2 * ways[clear[0]] > ways.total() else None

@@ -19,6 +19,7 @@ from hitchworth.workbooks.cells import Cell, Unreadable
 ORDERS: tuple[DateOrder, ...] = ("year-first", "day-first", "month-first")
 
 _DIGITS = re.compile(r"([0-9]{1,4})([./-]) ?([0-9]{1,2})\2 ?([0-9]{1,4})\.?")
+_WITHOUT_YEAR = re.compile(r"[0-3]?[0-9] ?[./-] ?[0-3]?[0-9]\.?")
 _COMPACT = re.compile(r"(?:19|20)[0-9]{6}")
 _TIME = re.compile(
     r"[ T,]+[0-9]{1,2}:[0-9]{2}(:[0-9]{2}([.,][0-9]+)?)?( ?[AaPp]\.?[Mm]\.?)?( ?(Z|[+-][0-9]{2}:?[0-9]{2}))?$"
@@ -37,7 +38,7 @@ def read_date(cell: Cell, order: DateOrder, *, from_1904: bool = False) -> date 
         case Decimal():
             return _from_serial(cell, from_1904=from_1904)
         case str():
-            text = _TIME.sub("", cell)
+            text = _day_part(cell)
             return _from_digits(text, order) or _from_words(text) or _from_text_serial(text, from_1904=from_1904)
     return None
 
@@ -47,7 +48,7 @@ def date_orders(cells: Iterable[Cell]) -> tuple[DateOrder, ...]:
 
     One: decided. Several: nothing in the column decides. None: the cells contradict each other.
     """
-    written = [_TIME.sub("", cell) for cell in cells if isinstance(cell, str)]
+    written = [_day_part(cell) for cell in cells if isinstance(cell, str)]
     in_digits = [text for text in written if _DIGITS.fullmatch(text)]
     found: dict[tuple[date | None, ...], DateOrder] = {}
     for order in ORDERS:
@@ -67,9 +68,22 @@ def date_share(cells: Sequence[Cell]) -> float:
 def is_date(cell: Cell) -> bool:
     """Return whether a cell is a date in some order, other than a number that counts days."""
     if isinstance(cell, str):
-        text = _TIME.sub("", cell)
+        text = _day_part(cell)
         return _from_words(text) is not None or any(_from_digits(text, order) for order in ORDERS)
     return isinstance(cell, date)
+
+
+def lacks_year(cell: Cell) -> bool:
+    """Return whether a cell is a day and a month in digits, without a year: 15/2."""
+    return isinstance(cell, str) and _WITHOUT_YEAR.fullmatch(_day_part(cell)) is not None
+
+
+def _day_part(text: str) -> str:
+    """Return a text without a time of day after it, and without the name of the day before it."""
+    plain = _TIME.sub("", text)
+    first, _, rest = plain.partition(" ")
+    in_digits = _DIGITS.fullmatch(rest.strip()) or _WITHOUT_YEAR.fullmatch(rest.strip())
+    return rest.strip() if in_digits and first.casefold().strip(".,") in _fillers() else plain
 
 
 def is_serial(cell: Cell) -> bool:

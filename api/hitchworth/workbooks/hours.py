@@ -16,6 +16,8 @@ _CLOCK = re.compile(r"([0-9]{1,3})[:h]([0-5][0-9])(:[0-5][0-9])?", re.IGNORECASE
 _WITH_UNIT = re.compile(
     r"([0-9]+(?:[.,][0-9]{1,2})?)\s*(h|hr|hrs|hours?|std|stunden?|horas?|heures?)\.?", re.IGNORECASE
 )
+_FRACTIONS = {"½": ".50", "¼": ".25", "¾": ".75"}
+_FRACTION = re.compile(r"([0-9]{1,3})? ?([½¼¾])")
 _MINUTES = re.compile(r"([0-9]{1,4})\s*(m|min|mins|minutes?|minuten|minutos?)\.?", re.IGNORECASE)
 _TIME_OF_DAY = re.compile(r"(?:.*\s)?([0-2]?[0-9])[:h.]([0-5][0-9])(?::[0-5][0-9])?\s*([ap])?\.?m?\.?", re.IGNORECASE)
 _COMPUTED = frozenset(("id", "task", "hours", "performed_on"))
@@ -24,9 +26,14 @@ _LONGEST = 300
 
 
 def hours_of(cell: Cell) -> Decimal | None:
-    """Return the hours of a cell that says them with a unit or as on a clock: 1:30, 1h30, 90 min, 1.5 h."""
+    """Return the hours of a cell that says them with a unit, a fraction or as on a clock: 1:30, 1h30, 90 min, 5½."""
     if not isinstance(cell, str):
         return cell if isinstance(cell, Decimal) else None
+    if found := _FRACTION.match(cell):
+        value = f"{found[1] or 0}{_FRACTIONS[found[2]]}"
+        if found.end() == len(cell):
+            return Decimal(value)
+        cell = value + cell[found.end() :]
     if found := _CLOCK.fullmatch(cell):
         return _hours(int(found[1]) * 60 + int(found[2]))
     if found := _MINUTES.fullmatch(cell):
@@ -59,8 +66,11 @@ def _minute_of_day(cell: Cell) -> int | None:
     return hour * 60 + minute if hour < 24 else None
 
 
-def read_labor(rows: Rows, currency: str) -> Imported:
-    """Return the labor entries of a log of hours. Faults and questions are added to the findings of the rows."""
+def read_labor(rows: Rows, currency: str, there: frozenset[str] = frozenset()) -> Imported:
+    """Return the labor entries of a log of hours. Faults and questions are added to the findings of the rows.
+
+    `there`: ids of the labor entries that the build has.
+    """
     findings = rows.findings
     for field in ("performed_on", "task"):
         if not rows.has(field):
@@ -68,15 +78,24 @@ def read_labor(rows: Rows, currency: str) -> Imported:
     entries: list[dict[str, Any]] = []
     sources: list[int] = []
     seen: dict[str, int] = {}
+    since_total, total = Decimal(0), Decimal(0)
     for row in rows.numbers if not findings.questions else ():
+        if _is_total(rows, row):
+            _compare_total(rows, row, (since_total, total), len(entries))
+            since_total = Decimal(0)
+            continue
         entry = _entry(rows, row)
         if entry is not None:
+            since_total, total = since_total + entry["hours"], total + entry["hours"]
             name = entry["id"]
             seen[name] = seen.get(name, 0) + 1
             entry["id"] = name if seen[name] == 1 else f"{name}-{seen[name]}"
-            rows.settle(row, "work", id=entry["id"])
             entries.append(entry)
             sources.append(row)
+    ids = rows.ids({row: entry["id"] for row, entry in zip(sources, entries, strict=True)}, there)
+    for row, entry in zip(sources, entries, strict=True):
+        entry["id"] = ids[row]
+        rows.settle(row, "work", id=ids[row])
     if entries and not rows.has("rate") and not rows.has("market_rate"):
         findings.note("own_unpaid_hours")
     recognized = msgspec.structs.replace(
@@ -92,9 +111,6 @@ def read_labor(rows: Rows, currency: str) -> Imported:
 def _entry(rows: Rows, row: int) -> dict[str, Any] | None:
     """Return a row as a labor entry, or null where it is none or has faults."""
     day, task, hours = rows.day(row, "performed_on"), rows.text(row, "task"), _row_hours(rows, row)
-    if day is None and _is_total(rows, row):
-        rows.leave_out(row, "total")
-        return None
     cells = [rows.layout.cell(row, field) for field in ("hours", "start", "end")]
     if not any(cell is not None for cell in cells) and (day is None or not task):
         rows.leave_out(row, "no_amount")
@@ -116,6 +132,17 @@ def _entry(rows: Rows, row: int) -> dict[str, Any] | None:
     }
 
 
+def _compare_total(rows: Rows, row: int, sums: tuple[Decimal, Decimal], count: int) -> None:
+    """Leave a total out, and tell it where it is not that of the rows above: since the last total, or in all.
+
+    Each of the `count` rows may have been rounded by half of a hundredth.
+    """
+    rows.leave_out(row, "total")
+    stated = _row_hours(rows, row)
+    if stated is not None and all(abs(stated - each) > count * _CENT / 2 for each in sums):
+        rows.findings.note("total_differs", about=str(row + 1), stated=f"{stated:f}", sum=f"{sums[-1]:f}")
+
+
 def _row_hours(rows: Rows, row: int) -> Decimal | None:
     cell = rows.layout.cell(row, "hours")
     if cell is None:
@@ -125,6 +152,9 @@ def _row_hours(rows: Rows, row: int) -> Decimal | None:
 
 
 def _is_total(rows: Rows, row: int) -> bool:
-    """Return whether a row without a day is a total: it says so, or it holds nothing but hours."""
+    """Return whether a row without a day of its own is a total: it says so, or it holds nothing but hours."""
+    if (row, "performed_on") in rows.values.dates:
+        return False
     text = rows.text(row, "task") or next(iter(rows.texts(row)), "")
-    return row_role(text) == "total" or (not text and rows.number(row, "hours") is not None)
+    is_bare = not text and rows.day(row, "performed_on") is None and rows.number(row, "hours") is not None
+    return row_role(text) == "total" or is_bare

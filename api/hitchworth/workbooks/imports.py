@@ -1,6 +1,6 @@
 """A file of receipts or hours to entries of a build: read, laid out, taken over, and checked as a build is."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
 from contextlib import suppress
 
 import msgspec
@@ -15,7 +15,7 @@ from hitchworth.model.receipt_import import ImportSettings, ReceiptImport
 from hitchworth.reference.currencies import exponent_of
 from hitchworth.reference.receipt_words import LANGUAGES, Language
 from hitchworth.workbooks.calendar import is_calendar, read_calendar
-from hitchworth.workbooks.cells import column_name
+from hitchworth.workbooks.cells import cell_place, cell_text, column_name
 from hitchworth.workbooks.currencies import currency_of, tell_unnamed_currency
 from hitchworth.workbooks.findings import Findings
 from hitchworth.workbooks.hours import read_labor
@@ -38,7 +38,10 @@ _FIELD_OPTIONS = {
 
 _BY_NAME = ("columns", "constants", "categories")
 """The settings that say something by name: kept ones are completed, not replaced."""
-_CORRECTIONS = (*_BY_NAME, "evidence_grade", "tax_in_amount", "difference")
+_CORRECTIONS = (
+    *(*_BY_NAME, "fill_down", "evidence_grade", "tax_in_amount", "difference"),
+    *("date_order", "decimal_mark", "sign", "currency"),
+)
 """The settings that change what a row becomes, and not which rows are read."""
 
 
@@ -47,6 +50,20 @@ class KeptSettings(Struct, frozen=True, forbid_unknown_fields=True):
 
     headers: tuple[str, ...]
     settings: ImportSettings
+    left_out: tuple[str, ...] = ()
+    """The rows that were left out, by what stands in them."""
+    ids: dict[str, str] = {}
+    """The ids of entries whose rows would now have other ones, by what stands in the row."""
+
+
+class Reading(Struct, frozen=True):
+    """A file as it was read."""
+
+    answer: ReceiptImport
+    contents: dict[int, str]
+    """What stands in each row that is not empty, counted from 1: by this a row is known again in any reading."""
+    kept_ids: dict[str, str]
+    """The ids that entries of the build have kept, though their rows would now have other ones, by content."""
 
 
 def completed(declared: ImportSettings, kept: ImportSettings) -> ImportSettings:
@@ -64,16 +81,29 @@ def headers_of(layout: Layout) -> tuple[str, ...]:
 
 
 def import_receipts(
+    content: bytes | Source, declared: ImportSettings, locale: str, build: Build | None = None
+) -> ReceiptImport:
+    """Return what a file becomes in a build, or what was read of one already.
+
+    Raises UnreadableFileError and InvalidInputError as read_file does.
+    """
+    return read_file(content, declared, locale, build).answer
+
+
+def read_file(
     content: bytes | Source,
     declared: ImportSettings,
     locale: str,
     build: Build | None = None,
     kept: Sequence[KeptSettings] = (),
-) -> ReceiptImport:
-    """Return what a file becomes in a build, or what was read of one already.
+    *,
+    earlier_ids: Mapping[str, str] | None = None,
+) -> Reading:
+    """Return what a file becomes in a build, or what was read of one already, with the content of its rows.
 
     `build`: what it is imported into; its refunds may take back what is there already. `kept`: how files with certain
-    headers were read before; what is not declared is taken from there.
+    headers were read before; what is not declared is taken from there, and rows that were left out are again.
+    `earlier_ids`: the ids of entries that earlier imports made of rows, by their content.
 
     Raises UnreadableFileError for a file that cannot be read, and InvalidInputError with every fault, by its cell.
     """
@@ -86,10 +116,17 @@ def import_receipts(
     if before is not None:
         findings = Findings()
         layout, settings = _layout(content, completed(declared, before.settings), findings)
+    contents = _contents(layout)
+    ids: Mapping[str, str] = {}
+    if before is not None:
+        ids = before.ids
+        left_out = frozenset(before.left_out)
+        again = (row for row, text in contents.items() if text in left_out)
+        settings = msgspec.structs.replace(settings, leave_out=tuple(dict.fromkeys((*settings.leave_out, *again))))
     if findings.faults:
         raise validation.InvalidInputError(findings.faults)
     if layout is None:
-        return ReceiptImport(
+        nothing = ReceiptImport(
             locale=resolve_locale(locale).formats,
             settings=settings,
             columns=(),
@@ -100,21 +137,65 @@ def import_receipts(
             questions=tuple(findings.questions),
             notes=tuple(findings.notes),
         )
+        return Reading(nothing, {}, {})
     build_currency = build.currency if build and (build.components or build.labor) else None
     known = build.components if build else ()
     currency, is_named = currency_of(layout, settings, locale, build_currency, findings)
-    rows = Rows(layout, settings, findings)
+    by_content = {**(earlier_ids or {}), **ids}
+    by_row = {row - 1: by_content[text] for row, text in contents.items() if text in by_content}
+    rows = Rows(layout, settings, findings, by_row)
     if not is_named:
         tell_unnamed_currency(rows, currency)
     is_labor = layout.kind == "labor"
     target = Destination(build_currency or currency, known, _own_categories(build))
-    imported = read_labor(rows, currency) if is_labor else read_components(rows, currency, _language(locale), target)
+    worked = frozenset(entry.id for entry in build.labor) if build else frozenset()
+    imported = (
+        read_labor(rows, currency, worked) if is_labor else read_components(rows, currency, _language(locale), target)
+    )
+    kept_ids = {contents[row + 1]: name for row, name in rows.kept_ids.items()}
     if findings.questions:
-        return _answer(findings, locale, layout, imported)
+        return Reading(_answer(findings, locale, layout, imported), contents, kept_ids)
     if len(imported.entries) > MAX_ROWS:
         raise UnreadableFileError(TOO_MANY_ROWS)
     part = _checked(rows, imported, target)
-    return _answer(findings, locale, layout, imported, part)
+    return Reading(_answer(findings, locale, layout, imported, part), contents, kept_ids)
+
+
+def _contents(layout: Layout | None) -> dict[int, str]:
+    """Return what stands in each row that is not empty, by its number; the same once more has a number behind it."""
+    contents: dict[int, str] = {}
+    seen: dict[str, int] = {}
+    if layout is None:
+        return contents
+    for row in layout.rows:
+        text = " | ".join(filter(None, map(cell_text, layout.table.rows[row])))
+        if text:
+            seen[text] = seen.get(text, 0) + 1
+            contents[row + 1] = text if seen[text] == 1 else f"{text} | #{seen[text]}"
+    return contents
+
+
+def with_file(
+    kept: Sequence[KeptSettings], reading: Reading, declared: ImportSettings, ids: Container[str]
+) -> tuple[KeptSettings, ...]:
+    """Return the kept settings with those of a file, which take the place of others with the same headers.
+
+    What holds for one file only is not kept by its numbers of rows, but by what stands in them. `ids`: of all entries
+    of the document.
+    """
+    headers = tuple(column.header for column in reading.answer.columns)
+    settings = msgspec.structs.replace(
+        reading.answer.settings, refunds={}, leave_out=(), sheet=None, header_row=None, words=None
+    )
+    before = next((each for each in kept if each.headers == headers), KeptSettings(headers, settings))
+    left_out = [reading.contents[row] for row in declared.leave_out if row in reading.contents]
+    now = KeptSettings(
+        headers,
+        settings,
+        left_out=tuple(dict.fromkeys((*before.left_out, *left_out))),
+        ids={text: name for text, name in (before.ids | reading.kept_ids).items() if name in ids},
+    )
+    return (*(each for each in kept if each.headers != headers), now)
 
 
 def earlier_readings(
@@ -123,24 +204,38 @@ def earlier_readings(
     locale: str,
     build: Build,
     kept: Sequence[KeptSettings] = (),
-) -> Iterator[ReceiptImport]:
+) -> Iterator[Reading]:
     """Yield how a file reads without what was declared now: with what was kept of the same names, and without it.
 
-    By these it is known what an import gave an entry of the build, and what a person has changed since. A reading that
-    needs what was declared is not there.
+    By these it is known which entry of the build an import made of a row, what it gave it, and what a person has
+    changed since. A reading that needs what was declared is not there.
     """
+    if not (build.components or build.labor):
+        return
     default = ImportSettings()
     given = [name for name in _CORRECTIONS if getattr(declared, name) != getattr(default, name)]
     is_selected = bool(declared.leave_out or declared.words)
-    if not given and not is_selected:
+    if not given and not is_selected and not declared.refunds:
         return
     plain = msgspec.structs.replace(declared, **{name: getattr(default, name) for name in given})
     ways = [plain, msgspec.structs.replace(plain, leave_out=(), words=None)] if is_selected else [plain]
+    if declared.refunds:  # without the answers of now, the build says what a refund took back
+        ways += [msgspec.structs.replace(each, refunds={}) for each in ways]
     without = tuple(msgspec.structs.replace(each, settings=_without(each.settings, declared, given)) for each in kept)
     for way in ways:
         for known in (kept, without) if without != tuple(kept) else (kept,):
-            with suppress(validation.InvalidInputError):
-                yield import_receipts(content, way, locale, build, known)
+            try:
+                yield read_file(content, way, locale, build, known)
+            except validation.InvalidInputError as error:
+                rows = {place[0] + 1 for fault in error.faults if (place := _place(fault)) is not None}
+                needed = tuple(row for row in declared.leave_out if row in rows)
+                if way.leave_out == () and needed:  # some of the rows can only be left out, also before
+                    with suppress(validation.InvalidInputError):
+                        yield read_file(content, msgspec.structs.replace(way, leave_out=needed), locale, build, known)
+
+
+def _place(fault: Fault) -> tuple[int, int] | None:
+    return cell_place((fault.cell or "").rpartition("!")[2])
 
 
 def _without(settings: ImportSettings, declared: ImportSettings, names: Iterable[str]) -> ImportSettings:

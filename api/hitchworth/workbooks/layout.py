@@ -41,7 +41,9 @@ _DAY: dict[ImportKind, str] = {"components": "acquired_on", "labor": "performed_
 _TEXT: dict[ImportKind, str] = {"components": "description", "labor": "task"}
 
 _USUAL: dict[ImportKind, tuple[str, ...]] = {
-    "components": ("acquired_on", "description", "quantity", "unit_cost", "amount", "supplier", "note"),
+    "components": (
+        *("acquired_on", "description", "quantity", "unit_cost", "amount", "supplier", "receipt_number", "note"),
+    ),
     "labor": ("performed_on", "task", "hours", "start", "end", "rate", "market_rate"),
 }
 """The fields that a fault names: all of them are too many to read."""

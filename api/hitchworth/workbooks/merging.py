@@ -5,7 +5,7 @@ still has what an import gave it; where a person has changed that since, the doc
 looks like something that is there already is told too.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Container, Iterator, Sequence
 from datetime import timedelta
 from typing import Any, Generic, Literal, TypeAlias, TypeVar
 
@@ -81,16 +81,16 @@ def with_imported(
     imported: ReceiptImport,
     earlier: Sequence[ReceiptImport] = (),
     *,
-    removes: bool = False,
+    left_out: Container[str] = (),
 ) -> Addition:
     """Return the document with corrections, and with the imported entries that it does not have yet by their ids.
 
-    `earlier`: how the same file reads without what was declared now. `removes`: an entry that only these have is
-    removed, if it is as they have it.
+    `earlier`: how the same file reads without what was declared now. `left_out`: ids of entries whose rows are left out
+    now; they are removed, if they are as an earlier reading has them.
     """
     build = document.build
-    components = _Merging(build.components, imported.components, [each.components for each in earlier], removes)
-    labor = _Merging(build.labor, imported.labor, [each.labor for each in earlier], removes)
+    components = _Merging(build.components, imported.components, [each.components for each in earlier], left_out)
+    labor = _Merging(build.labor, imported.labor, [each.labor for each in earlier], left_out)
     ids = (*(part.id for part in imported.components), *(entry.id for entry in imported.labor))
     added = (*components.added, *labor.added)
     return Addition(
@@ -109,7 +109,11 @@ class _Merging(Generic[Entry]):
     """Merges the imported entries of one kind into those that are there."""
 
     def __init__(
-        self, there: Sequence[Entry], imported: Sequence[Entry], earlier: Sequence[Sequence[Entry]], removes: bool
+        self,
+        there: Sequence[Entry],
+        imported: Sequence[Entry],
+        earlier: Sequence[Sequence[Entry]],
+        left_out: Container[str],
     ) -> None:
         self._now: dict[str, Entry] = {entry.id: entry for entry in imported}
         self._earlier: list[dict[str, Entry]] = [{entry.id: entry for entry in reading} for reading in earlier]
@@ -118,7 +122,7 @@ class _Merging(Generic[Entry]):
         self.removed: list[str] = []
         self.unselected: list[str] = []
         self.kept: list[Entry] = [
-            self._with_corrections(entry) for entry in there if not (self._is_gone(entry, removes))
+            self._with_corrections(entry) for entry in there if not self._is_gone(entry, left_out)
         ]
         """The entries that were there and stay, as corrected."""
         ids = {entry.id for entry in there}
@@ -126,12 +130,12 @@ class _Merging(Generic[Entry]):
         self.added = [entry.id for entry in new]
         self.result: tuple[Entry, ...] = tuple(self.kept + new)
 
-    def _is_gone(self, entry: Entry, removes: bool) -> bool:
+    def _is_gone(self, entry: Entry, left_out: Container[str]) -> bool:
         """Return whether an entry is to be removed; one that is no longer read from the file and stays is told."""
         readings = [reading[entry.id] for reading in self._earlier if entry.id in reading]
         if entry.id in self._now or not readings:
             return False
-        if removes and entry in readings:
+        if entry.id in left_out and entry in readings:
             self.removed.append(_name(entry))
             return True
         self.unselected.append(entry.id)

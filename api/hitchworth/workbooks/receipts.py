@@ -18,6 +18,7 @@ from hitchworth.reference.receipt_words import (
     Language,
     Role,
     extra_kind,
+    names_total,
     proposed_category,
     row_role,
     used_phrase,
@@ -64,6 +65,11 @@ class Destination(Struct, frozen=True):
     """What it has already; a refund may take it back."""
     categories: frozenset[str] = frozenset()
     """The names of categories that it has of its own."""
+
+    @property
+    def ids(self) -> frozenset[str]:
+        """The ids of its components."""
+        return frozenset(part.id for part in self.components)
 
 
 def read_components(rows: Rows, currency: str, language: Language, build: Destination) -> Imported:
@@ -115,10 +121,20 @@ class _Receipts:
         lines: list[Line] = []
         splits: list[tuple[Role, Line]] = []
         since_total, total = _ZERO, _ZERO
-        for row in self._rows.numbers:
-            paid, role = self._amounts.paid(row), self._role(row)
-            if paid is not None and self._is_total(row, role, paid, (since_total, total) if lines else ()):
-                since_total = _ZERO
+        without, all_without = _ZERO, _ZERO  # the same of rows that were declared to be left out
+        for row in sorted((*self._rows.numbers, *self._rows.left_out)):
+            role = self._role(row)
+            if row in self._rows.left_out:
+                if role == "total":
+                    since_total = without = _ZERO
+                else:
+                    amount = self._amounts.stated_in(row)
+                    without, all_without = without + amount, all_without + amount
+                continue
+            paid = self._amounts.paid(row)
+            sums = (since_total, since_total + without, total + all_without, total)
+            if paid is not None and self._is_total(row, role, paid, sums if lines else ()):
+                since_total = without = _ZERO
             elif paid is None and self._is_heading(row):
                 self._rows.leave_out(row, "no_amount")
             elif (line := self._line(row, paid)) is not None:
@@ -137,7 +153,7 @@ class _Receipts:
     def _is_total(self, row: int, role: Role | None, paid: Decimal, sums: Sequence[Decimal]) -> bool:
         """Return whether a row is a total, and leave it out; one that differs from the rows above it is told.
 
-        `sums`: of the rows above, since the last total and in all.
+        `sums`: of the rows above, since the last total and in all, without and with those that are left out.
         """
         adds_up = any(self._amounts.is_same(paid, amount) for amount in sums)
         has_day = (row, "acquired_on") in self._rows.values.dates
@@ -145,10 +161,16 @@ class _Receipts:
             above = sums[-1] if sums else _ZERO
             expected = f"what was bought (the rows above it add up to {above}); {OR_LEAVE_OUT}"
             column = self._rows.column("description")
-            text = self._rows.text(row, "description")
-            self._findings.fault(row, column, "The row says total, and is no total of those above", expected, text)
+            self._findings.fault(
+                row,
+                column,
+                "The row says total, and is no total of those above",
+                expected,
+                self._rows.text(row, "description"),
+            )
             return False
-        if role != "total" and (has_day or not adds_up or self._rows.text(row, "description")):
+        text = self._rows.text(row, "description")
+        if role != "total" and (has_day or not adds_up or (text and not names_total(text))):
             return False
         self._rows.leave_out(row, "total")
         if not adds_up:
@@ -202,6 +224,7 @@ class _Receipts:
         The same purchase twice is two lines: the second one in the file has a number behind its id.
         """
         seen: dict[str, int] = {}
+        names: dict[int, str] = {}
         for line in lines:
             texts = (self._rows.stated(line.row, field) for field in ("supplier", "description", "receipt_number"))
             parts = (line.day.isoformat(), f"{line.paid.normalize():f}", self._currency_of(line.row), *texts)
@@ -209,7 +232,10 @@ class _Receipts:
             name = f"receipt-{line.day.isoformat()}-{key}"
             seen[name] = seen.get(name, 0) + 1
             own = self._rows.text(line.row, "id")
-            line.id = own or (name if seen[name] == 1 else f"{name}-{seen[name]}")
+            names[line.row] = own or (name if seen[name] == 1 else f"{name}-{seen[name]}")
+        ids = self._rows.ids(names, self._build.ids)
+        for line in lines:
+            line.id = ids[line.row]
 
     def _currency_of(self, row: int) -> str:
         return self._rows.text(row, "currency").upper() or self._currency
@@ -247,11 +273,12 @@ class _Receipts:
             for part in self._build.components
             if part.id not in ids and part.refund_of is None
         ]
+        answered = {part.id: part.refund_of for part in self._build.components}
         matching = RefundMatching([*bought, *known], self._amounts.column, self._findings)
         for line in lines:
             self._rows.settle(line.row, "refund" if line.is_refund else "purchase", id=line.id)
             if line.is_refund:
-                matching.match(line, self._settings.refunds.get(str(line.row + 1)))
+                matching.match(line, self._settings.refunds.get(str(line.row + 1)) or answered.get(line.id))
 
     def _component(self, line: Line) -> dict[str, Any]:
         """Return a line as a component, with the fields that it has."""

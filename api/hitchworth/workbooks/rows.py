@@ -1,6 +1,6 @@
 """The rows of a foreign table: their texts, days and numbers, and what became of each."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from datetime import date
 from decimal import Decimal
 from typing import Any
@@ -9,7 +9,7 @@ from hitchworth.model.receipt_import import ImportChoice, ImportedRow, ImportSet
 from hitchworth.reference.words import words_of
 from hitchworth.workbooks.cells import Cell, Unreadable, cell_text, column_name
 from hitchworth.workbooks.columns import columns_of
-from hitchworth.workbooks.dates import read_date
+from hitchworth.workbooks.dates import lacks_year, read_date
 from hitchworth.workbooks.findings import UNREADABLE, Findings
 from hitchworth.workbooks.layout import Layout
 from hitchworth.workbooks.records import number_of, word_of
@@ -27,13 +27,21 @@ class Rows:
     A constant of the settings stands where a table has no value, and with fill_down the value above.
     """
 
-    def __init__(self, layout: Layout, settings: ImportSettings, findings: Findings) -> None:
+    def __init__(
+        self, layout: Layout, settings: ImportSettings, findings: Findings, earlier_ids: Mapping[int, str] | None = None
+    ) -> None:
+        """Take the rows to read. `earlier_ids`: of entries that earlier imports made of rows, counted from 0."""
         self.layout, self.settings, self.findings = layout, settings, findings
+        self._earlier_ids = earlier_ids or {}
+        self.kept_ids: dict[int, str] = {}
+        """The ids that rows have kept, though they would now have another one; by row, counted from 0."""
         self._outcomes: dict[int, ImportedRow] = {}
         for number in settings.leave_out:
             if number - 1 not in layout.rows:
                 expected = f"the number of a row from {layout.rows.start + 1} to {layout.rows.stop}, as in the file"
                 findings.declared("There is no such row to leave out", expected, str(number))
+        self.left_out = frozenset(number - 1 for number in settings.leave_out if number - 1 in layout.rows)
+        """The rows that were declared to be left out, counted from 0."""
         self.numbers: list[int] = list(self._to_read())
         """The rows to read, counted from 0."""
         self.values: Values = read_values(layout, self.numbers, settings, findings)
@@ -63,6 +71,19 @@ class Rows:
     def leave_out(self, row: int, reason: LeftOutReason) -> None:
         """Say that nothing becomes of a row."""
         self.settle(row, "left_out", reason=reason)
+
+    def ids(self, now: Mapping[int, str], there: frozenset[str]) -> dict[int, str]:
+        """Return the id of each row: that of the build's entry which an earlier import made of it, else that of now.
+
+        A corrected column gives a row another id; what the build has stays the same entry. `there`: ids of the build.
+        """
+        taken = set(now.values())
+        for row, name in now.items():
+            earlier = self._earlier_ids.get(row)
+            if earlier is not None and earlier in there and earlier not in taken and name not in there:
+                taken.add(earlier)
+                self.kept_ids[row] = earlier
+        return {**now, **self.kept_ids}
 
     def has(self, field: str) -> bool:
         """Return whether a field has a column or a constant."""
@@ -119,6 +140,9 @@ class Rows:
         """Add a fault of a day that is missing, or is in a year that nobody means."""
         if day is None:
             more = f"; or --fill-down {field}, where it is that of the row above" if self._is_blank(row, field) else ""
+            cell = self.layout.cell(row, field)
+            if lacks_year(cell):
+                self.findings.wrong(row, self.column(field), cell, "The year is missing", f"{expected}, with its year")
             self.expect(row, field, False, f"{expected}{more}; {OR_LEAVE_OUT}")
         elif day.year not in _YEARS:
             expected = f"a year from {_YEARS[0]} to {_YEARS[-1]}; {OR_LEAVE_OUT}"
