@@ -2667,7 +2667,9 @@ class PercentGoodQuery(Struct, frozen=True, kw_only=True, omit_defaults=True):
     as_of: date | None = None
     """Valuation date. Default: today, where the server is."""
     decimal: DecimalMark = "point"
-    """Decimal mark of the text; there are never thousands separators."""
+    """Decimal mark of the text; there are never thousands separators. With comma, the numbers of the query may have
+    one too.
+    """
     category: str | None = None
     """A category of GET /v1/schedules, whose schedule it follows."""
     schedule: str | None = None
@@ -2700,7 +2702,9 @@ class DepreciatedValueQuery(Struct, frozen=True, kw_only=True, omit_defaults=Tru
     as_of: date | None = None
     """Valuation date. Default: today, where the server is."""
     decimal: DecimalMark = "point"
-    """Decimal mark of the text; there are never thousands separators."""
+    """Decimal mark of the text; there are never thousands separators. With comma, the numbers of the query may have
+    one too.
+    """
     category: str | None = None
     """A category of GET /v1/schedules, whose schedule it follows."""
     schedule: str | None = None
@@ -2737,7 +2741,9 @@ class IndexedPriceQuery(Struct, frozen=True, kw_only=True, omit_defaults=True):
     as_of: date | None = None
     """Valuation date. Default: today, where the server is."""
     decimal: DecimalMark = "point"
-    """Decimal mark of the text; there are never thousands separators."""
+    """Decimal mark of the text; there are never thousands separators. With comma, the numbers of the query may have
+    one too.
+    """
     cost: Decimal
     """What was paid."""
     paid_on: date
