@@ -160,9 +160,10 @@ def test_it_speaks_the_language_and_assumes_the_currency_of_the_region(
 
 
 def test_without_a_terminal_it_asks_nothing_and_says_what_to_do(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     file = tmp_path / "camper.yaml"
+    monkeypatch.setattr("sys.stdin", io.StringIO(""))
     assert main(["start", str(file)]) == 2
     assert f"there is no terminal to ask on: hitchworth start {file} --empty" in capsys.readouterr().err
     assert not file.exists()

@@ -23,7 +23,7 @@ from hitchworth.localization.localizer import Localizer, localizer_for
 from hitchworth.localization.texts import texts
 from hitchworth.model.policy import PolicyKind
 from hitchworth.operations.documents import read_document
-from hitchworth.reference.definitions import definitions, definitions_of_chain
+from hitchworth.reference.definitions import definitions_of_chain
 from hitchworth.reference.places import places_named
 
 Answers = dict[str, Any]
@@ -48,9 +48,9 @@ def _place(text: str) -> str:
 
 
 def _classes(answers: Answers) -> Sequence[str]:
-    """Return the classes that are defined where the trailer is registered, as far as that was answered."""
+    """Return the classes that are defined where the trailer is registered; none where that was not answered."""
     place = answers.get("jurisdiction")
-    return sorted({entry.class_ for entry in (definitions_of_chain(place) if place else definitions())})
+    return sorted({entry.class_ for entry in definitions_of_chain(place)}) if place else ()
 
 
 class _Question(NamedTuple):
@@ -66,16 +66,13 @@ class _Question(NamedTuple):
 
 
 _AMOUNT = "an amount such as 500 or 12.50, with a decimal point and without a currency"
+_PLACE = "a place by its name or code, as Germany or US-WA (all: hitchworth jurisdictions)"
 _BASES = ("utility trailer", "cargo trailer", "flatbed trailer", "own frame")
 
 _QUESTIONS = (
     _Question("name"),
     _Question("currency", str.upper),
-    _Question(
-        "jurisdiction",
-        _place,
-        expected="a place by its name or code, as Germany or US-WA (all: hitchworth jurisdictions)",
-    ),
+    _Question("jurisdiction", _place, expected=_PLACE),
     _Question("registered_class", examples=_classes),
     _Question("base", examples=lambda _: _BASES),
     _Question("sleeping_berths", _whole),

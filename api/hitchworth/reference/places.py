@@ -1,4 +1,4 @@
-"""Jurisdictions by the names that people have for them: the locale library's names of territories, and those of the list."""
+"""Jurisdictions by their names: those of the list, and those that the locale library has for countries."""
 
 from functools import cache
 
