@@ -705,8 +705,10 @@ class Labor(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Name of an index of wages or shop rates. It trends the rate paid, or a market rate with its day, to the
     valuation date. Null: rates stay as they were.
     """
-    hired: bool = False
-    """True: hired work with an invoice. False: your own work."""
+    hired: bool | None = None
+    """True: hired work with an invoice. False: your own work. Null: not stated; it counts as your own, and a note
+    says so where something was paid for it.
+    """
     low: Decimal | None = None
     """Least plausible replacement cost of the line, in the build's currency, for the band. Null: by evidence_grade."""
     likely: Decimal | None = None

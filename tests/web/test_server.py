@@ -164,7 +164,9 @@ def test_on_a_terminal_the_address_is_one_plain_line() -> None:
     with subprocess.Popen(command, stderr=theirs, stdout=subprocess.DEVNULL) as server:
         os.close(theirs)
         try:
-            first = os.read(ours, 1000).decode()
+            first = ""
+            while not first.endswith("\n"):
+                first += os.read(ours, 1000).decode()
         finally:
             server.terminate()
         os.close(ours)
