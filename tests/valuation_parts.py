@@ -20,8 +20,14 @@ def part(name: str = "part", unit_cost: str = "100", **terms: Any) -> Component:
 
 
 def work(name: str = "work", hours: str = "10", rate: str = "50", **terms: Any) -> Labor:
-    """Hours at a rate, done on BOUGHT."""
-    return Labor(id=name, task=name, hours=Decimal(hours), rate=Decimal(rate), **({"performed_on": BOUGHT} | terms))
+    """Hours of one's own at a rate, done on BOUGHT."""
+    return Labor(
+        id=name,
+        task=name,
+        hours=Decimal(hours),
+        rate=Decimal(rate),
+        **({"performed_on": BOUGHT, "hired": False} | terms),
+    )
 
 
 def build(*entries: Component | Labor, **terms: Any) -> Build:

@@ -705,8 +705,10 @@ class Labor(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Name of an index of wages or shop rates. It trends the rate paid, or a market rate with its day, to the
     valuation date. Null: rates stay as they were.
     """
-    hired: bool = False
-    """True: hired work with an invoice. False: your own work."""
+    hired: bool | None = None
+    """True: hired work with an invoice. False: your own work. Null: not stated; it counts as your own, and a note
+    says so where something was paid for it.
+    """
     low: Decimal | None = None
     """Least plausible replacement cost of the line, in the build's currency, for the band. Null: by evidence_grade."""
     likely: Decimal | None = None
@@ -2667,7 +2669,9 @@ class PercentGoodQuery(Struct, frozen=True, kw_only=True, omit_defaults=True):
     as_of: date | None = None
     """Valuation date. Default: today, where the server is."""
     decimal: DecimalMark = "point"
-    """Decimal mark of the text; there are never thousands separators."""
+    """Decimal mark of the text; there are never thousands separators. With comma, the numbers of the query may have
+    one too.
+    """
     category: str | None = None
     """A category of GET /v1/schedules, whose schedule it follows."""
     schedule: str | None = None
@@ -2700,7 +2704,9 @@ class DepreciatedValueQuery(Struct, frozen=True, kw_only=True, omit_defaults=Tru
     as_of: date | None = None
     """Valuation date. Default: today, where the server is."""
     decimal: DecimalMark = "point"
-    """Decimal mark of the text; there are never thousands separators."""
+    """Decimal mark of the text; there are never thousands separators. With comma, the numbers of the query may have
+    one too.
+    """
     category: str | None = None
     """A category of GET /v1/schedules, whose schedule it follows."""
     schedule: str | None = None
@@ -2737,7 +2743,9 @@ class IndexedPriceQuery(Struct, frozen=True, kw_only=True, omit_defaults=True):
     as_of: date | None = None
     """Valuation date. Default: today, where the server is."""
     decimal: DecimalMark = "point"
-    """Decimal mark of the text; there are never thousands separators."""
+    """Decimal mark of the text; there are never thousands separators. With comma, the numbers of the query may have
+    one too.
+    """
     cost: Decimal
     """What was paid."""
     paid_on: date

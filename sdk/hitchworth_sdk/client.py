@@ -376,6 +376,7 @@ class Client(KeptBuilds, KeptEvidence, KeptQuotes, WorkspaceAccess, Webhooks, Ce
         locale: str | None = None,
         as_of: date | None = None,
         settings: ImportSettings | None = None,
+        currency: str | None = None,
         *,
         mark_faults: bool = False,
         **options: Unpack[CallOptions],
@@ -386,6 +387,7 @@ class Client(KeptBuilds, KeptEvidence, KeptQuotes, WorkspaceAccess, Webhooks, Ce
         locale: the language of the remarks. Default: as the sheet of the build says, or en-US.
         as_of: the valuation date. Default: that in the sheet of the build, or today.
         settings: how a table of receipts or hours is to be read. Default: recognized.
+        currency: that of the amounts in such a table. Default: by their signs or codes, else that of the locale.
         mark_faults: return a remark for each row with a wrong cell, instead of raising.
         """
         declared = None if settings is None else json.encode(settings).decode()
@@ -397,6 +399,7 @@ class Client(KeptBuilds, KeptEvidence, KeptQuotes, WorkspaceAccess, Webhooks, Ce
             locale=locale,
             as_of=as_of,
             settings=declared,
+            currency=currency,
             mark_faults=marked,
         )
 
@@ -405,15 +408,25 @@ class Client(KeptBuilds, KeptEvidence, KeptQuotes, WorkspaceAccess, Webhooks, Ce
         program: MacroProgram,
         server_url: str | None = None,
         locale: str | None = None,
+        currency: str | None = None,
         **options: Unpack[CallOptions],
     ) -> str:
         """Get the macro of a spreadsheet program: its code.
 
         program: the program in which it is installed.
-        server_url: the address of the server that the macro asks. Default: http://127.0.0.1:8000.
+        server_url: the address of the server that the macro asks. Default: the one that is asked here.
         locale: the language of what it writes. Default: en-US.
+        currency: that of the amounts in a table of receipts. Default: as the server finds it.
         """
-        return self._call(operations.GET_MACRO, NO_BODY, options, program=program, server_url=server_url, locale=locale)
+        return self._call(
+            operations.GET_MACRO,
+            NO_BODY,
+            options,
+            program=program,
+            server_url=server_url,
+            locale=locale,
+            currency=currency,
+        )
 
     def list_schedules(self, **options: Unpack[CallOptions]) -> tuple[ScheduleRecord, ...]:
         """List the schedules of depreciation, each with its source."""

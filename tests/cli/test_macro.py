@@ -25,6 +25,13 @@ def test_a_macro_without_a_file_goes_to_the_terminal(capsys: pytest.CaptureFixtu
     assert capsys.readouterr().out == get_macro("excel").text
 
 
+def test_a_macro_asks_with_a_currency(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["macro", "excel", "--currency", "gbp"]) == 0
+    assert "&currency=GBP" in capsys.readouterr().out
+    assert main(["macro", "excel", "--currency", "pounds"]) == 2
+    assert "--currency pounds: not an ISO 4217 code" in capsys.readouterr().err
+
+
 @pytest.mark.parametrize(
     "address", ["values.example", "ftp://values.example", 'http://x"&Shell("calc")&"', "http://a b"]
 )

@@ -156,3 +156,13 @@ def test_an_interrupted_command_ends_as_shells_expect(monkeypatch: pytest.Monkey
 
     monkeypatch.setattr("hitchworth.cli.completion.run", interrupt)
     assert main(["completion", "bash"]) == 130
+
+
+def test_help_describes_the_program_a_command_and_an_action(capsys: pytest.CaptureFixture[str]) -> None:
+    for arguments in ([], ["estimate"], ["keys", "create"]):
+        assert ended(["help", *arguments]) == 0
+        told = capsys.readouterr().out
+        assert ended([*arguments, "--help"]) == 0
+        assert told == capsys.readouterr().out
+    assert ended(["help", "estimte"]) == 2
+    assert "did you mean estimate" in capsys.readouterr().err

@@ -76,3 +76,40 @@ def test_definitions_are_those_of_a_place_and_a_day(capsys: pytest.CaptureFixtur
     assert [item["id"] for item in json.loads(capsys.readouterr().out)["items"]] == [each.id for each in wanted]
     assert main(["definitions", "--jurisdiction", "US-ZZ"]) == 1
     assert "hitchworth jurisdictions" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("words", "codes"),
+    [
+        ("UK", {"GB", "GB-NIR"}),
+        ("england", {"GB", "GB-NIR"}),
+        ("Great Britain", {"GB", "GB-NIR"}),
+        ("Royaume-Uni", {"GB", "GB-NIR"}),
+        ("Deutschland", {"DE"}),
+        ("Suomi", {"FI"}),
+        ("Bruxelles", {"BE-BRU"}),
+        ("nova scotia", {"CA-NS"}),
+    ],
+)
+def test_a_place_is_found_by_its_names(words: str, codes: set[str], capsys: pytest.CaptureFixture[str]) -> None:
+    """With its parts, and without those whose name merely has the letters in it, as Yukon has UK."""
+    assert main(["jurisdictions", *words.split(), "--format", "json"]) == 0
+    assert {item["code"] for item in json.loads(capsys.readouterr().out)["items"]} == codes
+
+
+def test_every_other_word_still_finds_what_has_it(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["jurisdictions", "zealan", "--format", "json"]) == 0
+    assert [item["code"] for item in json.loads(capsys.readouterr().out)["items"]] == ["NZ"]
+
+
+@pytest.mark.parametrize("word", ["tyre", "Reifen", "pneu"])
+def test_a_category_is_found_in_every_language(word: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["categories", word, "--format", "json"]) == 0
+    assert "tires" in {item["category"] for item in json.loads(capsys.readouterr().out)["items"]}
+
+
+def test_questions_are_printed_without_placeholders(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["questions"]) == 0
+    printed = capsys.readouterr().out
+    assert "{" not in printed
+    assert "“…”" in printed

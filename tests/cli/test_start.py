@@ -2,6 +2,7 @@
 
 import io
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -9,6 +10,7 @@ import pytest
 from hitchworth.cli import main
 from hitchworth.cli.text_documents import read_text_document
 from hitchworth.localization.texts import texts
+from hitchworth.reference.definitions import definitions_of_chain
 
 ANSWERS = ("Box", "eur", "DE", "utility_trailer", "own frame", "2", "yes", "recreational_vehicle", "15000", "500")
 
@@ -84,7 +86,8 @@ def test_every_question_may_be_skipped(tmp_path: Path, monkeypatch: pytest.Monke
         (5, "many", "number"),
         (6, "maybe", "true, false"),
         (7, "bogus", "one of tow_vehicle_extension"),
-        (8, "a lot", "number"),
+        (8, "a lot", "an amount such as 500 or 12.50"),
+        (2, "Atlantis", "as Germany or US-WA"),
         (8, "-5", ""),
         (9, "1e999999", ""),
     ],
@@ -157,11 +160,60 @@ def test_it_speaks_the_language_and_assumes_the_currency_of_the_region(
 
 
 def test_without_a_terminal_it_asks_nothing_and_says_what_to_do(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     file = tmp_path / "camper.yaml"
+    monkeypatch.setattr("sys.stdin", io.StringIO(""))
     assert main(["start", str(file)]) == 2
     assert f"there is no terminal to ask on: hitchworth start {file} --empty" in capsys.readouterr().err
     assert not file.exists()
     assert main(["start", str(tmp_path / "camper.txt"), "--empty"]) == 2
     assert "a document is a file like" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("place", ["DE", "de", "Germany", "deutschland"])
+def test_a_place_may_be_named(place: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    file = tmp_path / "camper.json"
+    typed(monkeypatch, *ANSWERS[:2], place, *ANSWERS[3:])
+    assert main(["start", str(file)]) == 0
+    assert json.loads(file.read_text())["build"]["jurisdiction"] == "DE"
+
+
+def test_the_classes_of_the_place_and_words_for_a_base_are_offered(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    screen = typed(monkeypatch, *ANSWERS[:2], "US-WA", *ANSWERS[3:])
+    assert main(["start", str(tmp_path / "camper.json")]) == 0
+    shown = screen.getvalue()
+    offered = " ".join(shown[shown.index(" 4. ") : shown.index(" 6. ")].split())
+    assert {each.class_ for each in definitions_of_chain("US-WA")} <= set(re.findall(r"\w+", offered))
+    assert "cargo trailer, flatbed trailer, own frame" in offered
+
+
+def test_answers_may_be_piped(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A line each, an empty one for no answer; what is not there is not answered."""
+    file = tmp_path / "camper.json"
+    monkeypatch.setattr("sys.stdin", io.StringIO("Box\n\nUK\n"))
+    assert main(["start", str(file)]) == 0
+    build = json.loads(file.read_text())["build"]
+    assert (build["name"], build["currency"], build["jurisdiction"]) == ("Box", "USD", "GB")
+    assert "What do you call" not in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("lines", "told"),
+    [
+        ("Box\ndollars\nDE\n", "line 2 (currency), dollars: "),
+        ("\n" * 11, "start has 10 questions, and 11 lines were piped"),
+    ],
+)
+def test_wrong_piped_answers_write_nothing(
+    lines: str, told: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "camper.json"
+    monkeypatch.setattr("sys.stdin", io.StringIO(lines))
+    assert main(["start", str(file)]) == 2
+    assert told in capsys.readouterr().err
+    assert not file.exists()

@@ -204,3 +204,34 @@ def test_a_file_that_cannot_be_read_is_named(tmp_path: Path, capsys: pytest.Capt
     file.write_text("name = \n")
     assert main(["estimate", str(file)]) == 1
     assert capsys.readouterr().err.startswith(f"{file}: It is not TOML: ")
+
+
+def test_a_missing_file_brings_one_with_a_similar_name(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (tmp_path / "puffin.yaml").touch()
+    assert main(["estimate", str(tmp_path / "puffin.yml")]) == 2
+    assert "puffin.yml: No such file or directory; did you mean puffin.yaml?" in capsys.readouterr().err
+    assert main(["estimate", str(tmp_path / "nowhere" / "puffin.yml")]) == 2
+    assert "did you mean" not in capsys.readouterr().err
+
+
+def test_a_document_is_converted_and_computes_to_the_same(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    source = tmp_path / "camper.yaml"
+    source.write_text(
+        "# mine\nas_of: 2026-11-01\nbuild:\n  name: Camper\n  currency: EUR\n  components:\n"
+        "    - {id: stove, description: Stove, category: stove, quantity: 1, unit_cost: 12.50,\n"
+        "       acquired_on: 2026-03-14}\n"
+    )
+    assert main(["convert", str(source)]) == 0
+    printed = json.loads(capsys.readouterr().out)
+    assert printed["build"]["components"][0]["unit_cost"] == "12.50"
+    assert printed["as_of"] == "2026-11-01"
+    assert main(["estimate", str(source), "--format", "json"]) == 0
+    wanted = capsys.readouterr().out
+    for name in ("camper.json", "camper.toml", "other.yml", "camper.xlsx"):
+        target = tmp_path / name
+        assert main(["convert", str(source), "-o", str(target), "--quiet"]) == 0
+        assert main(["estimate", str(target), "--format", "json"]) == 0
+        assert capsys.readouterr().out == wanted
+    assert main(["convert", str(source), "-o", str(source)]) == 2
+    assert main(["convert", str(source), "-o", str(tmp_path / "camper.pdf")]) == 2
+    assert source.read_text().startswith("# mine")

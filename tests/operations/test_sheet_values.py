@@ -180,3 +180,20 @@ def test_any_rows_have_an_answer(rows: list[list[str]]) -> None:
         assert values(body).rows
     except UnreadableFileError:
         assert body.strip() == b""
+
+
+def test_remarks_say_what_to_write_in_the_sheet_and_name_no_options() -> None:
+    undated = values(sent(HEAD, STOVE, ("", *PLYWOOD[1:])))
+    assert row(undated, 3).remark == (
+        "A3: Nothing stands here (expected the day of purchase; or the same as in the cell above, where it is that of "
+        "the row above; or remove the row from the sheet; found an empty cell)"
+    )
+
+
+def test_a_currency_that_is_not_known_is_written_into_the_header_or_named() -> None:
+    """VAT is not charged in dollars."""
+    head = (*HEAD[:5], "'Unit price (ex VAT)")
+    asked = values(sent(head, STOVE))
+    assert "the currency in the header of the amounts, as “Price " in row(asked, 1).remark
+    assert values(sent((*HEAD[:5], "'Unit price GBP (ex VAT)"), STOVE)).currency == "GBP"
+    assert create_sheet_values(sent(head, STOVE), as_of=DAY, currency="GBP").currency == "GBP"

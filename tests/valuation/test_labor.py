@@ -54,3 +54,14 @@ def test_the_published_rule_of_the_place_is_shown() -> None:
 def test_no_rule_is_invented() -> None:
     assert valued(part(), jurisdiction="GB").labor_depreciation_rule is None
     assert valued(part()).labor_depreciation_rule is None
+
+
+def test_work_that_was_paid_for_without_a_word_on_who_did_it_is_noted() -> None:
+    """It counts as one's own: 10 + 2.5 hours. What is stated, and what cost nothing, is not noted."""
+    unstated = [work("a", "10", "25", hired=None, market_rate=Decimal(48)), work("b", "2.5", "20", hired=None)]
+    stated = [work("c", "4", "25", hired=False), work("d", "4", "25", hired=True), work("e", "4", "0", hired=None)]
+    found = valued(part(), *unstated, *stated)
+    (note,) = (note for note in found.notes if note.code == "paid_hours_taken_as_own")
+    assert note.parameters == {"count": "2", "hours": "12.5"}
+    assert found.labor.own.hours == Decimal("20.5")
+    assert "paid_hours_taken_as_own" not in {note.code for note in valued(part(), *stated).notes}

@@ -52,6 +52,16 @@ def test_percent_good(api: Api, query: str, share: str) -> None:
     assert cell(api, f"percent-good?{query}") == share
 
 
+def test_a_number_of_the_query_has_the_comma_of_the_spreadsheet(api: Api) -> None:
+    """1 - 2.5 / 10; a point stays a point, and a category with a comma stays what it is."""
+    query = "percent-good?method=straight_line&life_years=10&decimal=comma&age_years"
+    assert cell(api, f"{query}=2,5") == cell(api, f"{query}=2.5") == "0,750000"
+    refused = api.get("/v1/cells/percent-good?method=straight_line&life_years=10&age_years=2,5")
+    assert refused.status_code == 400
+    named = api.get("/v1/cells/percent-good?category=a,b&age_years=3&decimal=comma")
+    assert "a,b" in named.text
+
+
 def test_a_value_is_rounded_once_to_the_minor_unit_of_its_currency(api: Api) -> None:
     of = "method=straight_line&life_years=3&age_years=1"
     assert cell(api, f"depreciated-value?cost=100&{of}") == "66.67"

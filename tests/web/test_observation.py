@@ -227,3 +227,26 @@ def test_without_opentelemetry_there_is_no_span(monkeypatch: pytest.MonkeyPatch)
             telemetry.export_spans()
     importlib.reload(telemetry)
     assert telemetry.INSTALLED
+
+
+class Terminal(io.StringIO):
+    """What a person reads."""
+
+    def isatty(self) -> bool:
+        return True
+
+
+def test_on_a_terminal_the_log_is_text_without_the_start_of_the_web_server(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Unless a format was chosen; and nothing is told twice."""
+    of_uvicorn = logging.getLogger("uvicorn.error")
+    monkeypatch.setattr(of_uvicorn, "level", logging.NOTSET)
+    monkeypatch.setattr(io, "StringIO", Terminal)
+    with logged(Settings(log_format="json"), monkeypatch) as stream:
+        of_uvicorn.info("Started", extra={"color_message": "Started in green"})
+    assert [(entry["event"], "color_message" in entry) for entry in lines(stream, "Started")] == [("Started", False)]
+    with logged(Settings(), monkeypatch) as stream:
+        of_uvicorn.info("Started", extra={"color_message": "Started in green"})
+        logging.getLogger("hitchworth.test").warning("as text")
+    assert "as text" in stream.getvalue()
+    assert "Started" not in stream.getvalue()
+    assert "{" not in stream.getvalue()

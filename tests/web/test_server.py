@@ -1,6 +1,7 @@
 """The real server: over a socket, on a free port, and stopped again."""
 
 import gc
+import os
 import re
 import signal
 import socket
@@ -152,3 +153,21 @@ def test_serving_tunes_the_garbage_collector(monkeypatch: pytest.MonkeyPatch) ->
     ((threshold, frozen),) = during
     assert threshold == (50_000, 20, 20)
     assert frozen > 100_000  # what the application has loaded
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="a terminal of this kind is of Unix")
+def test_on_a_terminal_the_address_is_one_plain_line() -> None:
+    import pty  # noqa: PLC0415  (Unix only)
+
+    ours, theirs = pty.openpty()
+    command = [sys.executable, "-c", "from hitchworth.cli import main; main()", "serve", "--port", "0"]
+    with subprocess.Popen(command, stderr=theirs, stdout=subprocess.DEVNULL) as server:
+        os.close(theirs)
+        try:
+            first = ""
+            while not first.endswith("\n"):
+                first += os.read(ours, 1000).decode()
+        finally:
+            server.terminate()
+        os.close(ours)
+    assert re.match(r"Serving on http://127\.0\.0\.1:\d+, until Ctrl\+C\.\r\n", first)

@@ -6,9 +6,11 @@ import pytest
 from litestar import Litestar
 from litestar.testing import TestClient
 
+from hitchworth.operations.macros import get_macro
 from hitchworth.operations.settings import Settings
 from hitchworth.store import open_store
 from hitchworth.store.database import IN_MEMORY
+from hitchworth.validation import InvalidInputError
 from hitchworth.web.app import create_app
 from web_server import client
 
@@ -61,3 +63,28 @@ def test_a_macro_is_plain_text_for_its_server(api: Api) -> None:
     for query in ('server_url=http://x"', "server_url=x"):
         assert api.get(f"/v1/macros/libreoffice?{query}").status_code == 400
     assert api.get("/v1/macros/abacus").status_code in (400, 404)
+
+
+def test_a_macro_asks_the_server_that_it_was_fetched_from(api: Api) -> None:
+    """By its name and port, and below the path that the application knows it is served at."""
+    local = api.get("/v1/macros/libreoffice", headers={"host": "127.0.0.1:8716"})
+    assert 'Const SERVER = "http://127.0.0.1:8716"\n' in local.text
+    six = api.get("/v1/macros/libreoffice", headers={"host": "[::1]:8716"})
+    assert 'Const SERVER = "http://[::1]:8716"\n' in six.text
+    with TestClient(create_app(None), base_url="https://values.example", root_path="/trailers") as prefixed:
+        answer = prefixed.get("/v1/macros/excel", headers={"host": "127.0.0.1:1"})
+    assert 'SERVER As String = "https://127.0.0.1:1/trailers"' in answer.text
+
+
+def test_an_address_that_cannot_stand_in_code_is_refused() -> None:
+    with pytest.raises(InvalidInputError) as error:
+        get_macro("excel", address='http://x"&Shell("calc")&"')
+    assert error.value.faults[0].pointer == "/server_url"
+
+
+def test_a_macro_and_its_rows_take_a_currency(api: Api) -> None:
+    macro = api.get("/v1/macros/libreoffice?currency=GBP")
+    assert "&locale=en-US&currency=GBP" in macro.text
+    assert api.get("/v1/macros/libreoffice?currency=ABX").status_code == 400
+    answer = api.post("/v1/sheet-values?currency=GBP&format=json", content=ROWS)
+    assert answer.json()["currency"] == "GBP"

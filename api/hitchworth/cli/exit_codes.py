@@ -2,7 +2,10 @@
 
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
+from pathlib import Path
 from typing import Any
+
+from hitchworth.cli.command_parser import did_you_mean
 
 OK, INVALID_INPUT, USAGE_ERROR = 0, 1, 2
 INTERRUPTED = 130
@@ -42,5 +45,16 @@ def usage_errors() -> Iterator[None]:
     """Turn an error of a file or folder that was named on the command line into a UsageError."""
     try:
         yield
+    except FileNotFoundError as error:
+        raise UsageError(f"{error.filename}: {error.strerror}{_did_you_mean(Path(error.filename))}") from None
     except OSError as error:
         raise UsageError(f"{error.filename}: {error.strerror}") from None
+
+
+def _did_you_mean(missing: Path) -> str:
+    """Return the question whether another file of the folder was meant; empty where none has a similar name."""
+    try:
+        names = [path.name for path in missing.parent.iterdir()]
+    except OSError:
+        return ""
+    return did_you_mean(missing.name, names)

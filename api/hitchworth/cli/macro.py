@@ -22,6 +22,12 @@ def add_options(parser: ArgumentParser) -> None:
     )
     parser.add_argument("-o", "--output", type=Path, metavar="OUT", help="the file to write; default: the terminal")
     add_locale(parser)
+    parser.add_argument(
+        "--currency",
+        metavar="CODE",
+        help="the currency of the amounts in a table of receipts, as GBP; default: by their signs or codes, else that "
+        "of the locale",
+    )
     add_force(parser)
     add_quiet(parser)
     parser.set_defaults(run=run)
@@ -33,7 +39,11 @@ def run(arguments: Namespace) -> None:
         server = read_text(arguments.server.rstrip("/"), ServerAddress)
     except InvalidInputError:
         raise UsageError(f"--server {arguments.server}: not an address such as {DEFAULT_SERVER}") from None
-    macro = get_macro(arguments.program, server, arguments.locale or "en-US")
+    currency = arguments.currency and arguments.currency.upper()
+    try:
+        macro = get_macro(arguments.program, server, arguments.locale or "en-US", currency)
+    except InvalidInputError as error:
+        raise UsageError(f"--currency {arguments.currency}: not {error.faults[0].expected}") from None
     if arguments.output is None:
         sys.stdout.write(macro.text)
         return

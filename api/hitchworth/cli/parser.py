@@ -48,6 +48,12 @@ ENTRIES: dict[str, tuple[Entry, ...]] = {
             "hitchworth check camper.yaml",
         ),
         Entry(
+            "convert",
+            "write a document in another format, or print it as JSON",
+            "convert:add_options",
+            "hitchworth convert camper.yaml -o camper.json",
+        ),
+        Entry(
             "workbook",
             "write a workbook: to fill in, or with its results",
             "workbook:add_options",
@@ -280,6 +286,7 @@ ENTRIES: dict[str, tuple[Entry, ...]] = {
             "completion:add_options",
             "hitchworth completion bash",
         ),
+        Entry("help", "describe the program or a command", "parser:add_help", "hitchworth help estimate"),
     ),
 }
 """The commands by what they are about, in the order of the help."""
@@ -336,6 +343,12 @@ def _tell(error: InputError, *, as_json: bool) -> None:
     from hitchworth.cli.terminal import show_json  # noqa: PLC0415
 
     show_json(json.encode(error.as_record()))
+
+
+def add_help(parser: CommandParser) -> None:
+    """Add the options of `hitchworth help`."""
+    parser.add_argument("about", nargs="*", metavar="COMMAND", help="a command, and an action of it; none: the program")
+    parser.set_defaults(run=lambda arguments: build_parser().parse_args([*arguments.about, "--help"]))
 
 
 def build_parser(*, whole: bool = False) -> CommandParser:

@@ -1,5 +1,6 @@
 """The reference data without a server, a command for each list: `hitchworth schedules`, `facts` and so on."""
 
+import re
 from argparse import ArgumentParser, Namespace
 from collections.abc import Callable, Iterator, Sequence
 from datetime import date
@@ -14,7 +15,7 @@ from hitchworth.cli.layout import word_table
 from hitchworth.cli.options import add_format, add_locale, value_of
 from hitchworth.cli.request_file import input_errors
 from hitchworth.cli.terminal import show_csv, show_json, show_result
-from hitchworth.localization.locales import SOURCE
+from hitchworth.localization.locales import SOURCE, available
 from hitchworth.localization.localizer import localizer_for
 from hitchworth.model.listing import Items
 from hitchworth.model.strings import Jurisdiction
@@ -23,10 +24,14 @@ from hitchworth.operations.tables import ResultTable, filled
 from hitchworth.reference.coverage import JurisdictionRecord
 from hitchworth.reference.definitions import Definition
 from hitchworth.reference.facts import FactDefinition
+from hitchworth.reference.places import places_named
 from hitchworth.reference.price_indexes import PriceIndex
 from hitchworth.reference.questions import BankQuestion
 from hitchworth.reference.schedules import ScheduleRecord, library_schedules
 from hitchworth.reference.wages import Wage
+
+_PLACEHOLDER = re.compile(r"\{[^{}]*\}")
+"""What a question names for one build: the policy, the peril."""
 
 
 class Category(Struct, frozen=True, kw_only=True):
@@ -49,6 +54,15 @@ def list_categories(locale: str | None = None) -> Items[Category]:
     )
 
 
+def _as_json(item: Struct) -> str:
+    return msgspec.json.encode(item).decode()
+
+
+def _category_in_every_language(category: Category) -> str:
+    labels = (localizer_for(locale).label("category", category.category) for locale in available())
+    return " ".join((_as_json(category), *labels))
+
+
 class _List(NamedTuple):
     """A list: what it calls, its table for CSV, and the columns of the one for a terminal."""
 
@@ -58,6 +72,10 @@ class _List(NamedTuple):
     cells: Callable[[Any], Sequence[str]]
     add_filters: Callable[[ArgumentParser], None] = lambda _: None
     filters: Sequence[str] = ()
+    search_text: Callable[[Any], str] = _as_json
+    """What of an entry may have the words in it."""
+    named: Callable[[str], Sequence[str]] | None = None
+    """Gives the codes of the entries that have a name; they are listed with what belongs to them, and nothing else."""
 
 
 def _schedule(record: ScheduleRecord) -> Sequence[str]:
@@ -79,7 +97,7 @@ def _jurisdiction(record: JurisdictionRecord) -> Sequence[str]:
 
 
 def _question(question: BankQuestion) -> Sequence[str]:
-    return question.id, question.text, question.to, question.phase
+    return question.id, _PLACEHOLDER.sub("…", question.text), question.to, question.phase
 
 
 def _wage(wage: Wage) -> Sequence[str]:
@@ -114,6 +132,7 @@ _LISTS = {
         lambda each: (each.category, each.label, each.schedule),
         add_locale,
         ("locale",),
+        _category_in_every_language,
     ),
     "facts": _List(
         reference_data.list_facts,
@@ -134,6 +153,7 @@ _LISTS = {
         reference_data.JURISDICTIONS[0],
         ("code", "name", "definitions", "verified"),
         _jurisdiction,
+        named=places_named,
     ),
     "questions": _List(
         reference_data.list_questions,
@@ -169,7 +189,7 @@ def run(chosen: _List, arguments: Namespace) -> None:
     """Print a list, or what has the words in it."""
     with input_errors():
         found = chosen.function(**{name: getattr(arguments, name) for name in chosen.filters})
-    items = tuple(_with_words(found.items, arguments.words))
+    items = tuple(_found(chosen, found.items, arguments.words))
     if not items:
         raise UsageError(
             f"nothing has {' and '.join(arguments.words)} in it" if arguments.words else "there is nothing"
@@ -186,10 +206,14 @@ def run(chosen: _List, arguments: Namespace) -> None:
             show_result(table)
 
 
-def _with_words(items: Sequence[Struct], words: Sequence[str]) -> Iterator[Struct]:
-    """Yield the entries that have all the words in them, in whatever case."""
+def _found(chosen: _List, items: Sequence[Any], words: Sequence[str]) -> Iterator[Any]:
+    """Yield the entries that are named so, else those that have all the words in them, in whatever case."""
+    if chosen.named is not None and (codes := chosen.named(" ".join(words))):
+        parts = tuple(f"{code}-" for code in codes)
+        yield from (item for item in items if item.code in codes or item.code.startswith(parts))
+        return
     wanted = [word.lower() for word in words]
     for item in items:
-        text = msgspec.json.encode(item).decode().lower()
+        text = chosen.search_text(item).lower()
         if all(word in text for word in wanted):
             yield item

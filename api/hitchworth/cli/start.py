@@ -4,6 +4,8 @@ import sys
 from argparse import ArgumentParser, Namespace
 from collections.abc import Callable, Sequence
 from pathlib import Path
+from shutil import get_terminal_size
+from textwrap import fill
 from typing import Any, NamedTuple, get_args
 
 from babel.numbers import get_territory_currencies
@@ -21,6 +23,8 @@ from hitchworth.localization.localizer import Localizer, localizer_for
 from hitchworth.localization.texts import texts
 from hitchworth.model.policy import PolicyKind
 from hitchworth.operations.documents import read_document
+from hitchworth.reference.definitions import definitions_of_chain
+from hitchworth.reference.places import places_named
 
 Answers = dict[str, Any]
 """The answers that were given, by the questions."""
@@ -37,25 +41,45 @@ def _whole(text: str) -> Any:
     return int(text) if text.isdecimal() else text
 
 
+def _place(text: str) -> str:
+    """Return the code of a place that is named by its code or its name; any other text as a code."""
+    found = places_named(text)
+    return found[0] if len(found) == 1 else text.upper()
+
+
+def _classes(answers: Answers) -> Sequence[str]:
+    """Return the classes that are defined where the trailer is registered; none where that was not answered."""
+    place = answers.get("jurisdiction")
+    return sorted({entry.class_ for entry in definitions_of_chain(place)}) if place else ()
+
+
 class _Question(NamedTuple):
     """One question: its name among the texts, how its answer is read, and what may be chosen."""
 
     name: str
     read: Callable[[str], Any] = str
     choices: Sequence[str] = ()
+    examples: Callable[[Answers], Sequence[str]] = lambda _: ()
+    """Words that are known, of which none must be taken; by the answers so far."""
+    expected: str = ""
+    """What a wrong answer should have been, where the field of the document says less."""
 
+
+_AMOUNT = "an amount such as 500 or 12.50, with a decimal point and without a currency"
+_PLACE = "a place by its name or code, as Germany or US-WA (all: hitchworth jurisdictions)"
+_BASES = ("utility trailer", "cargo trailer", "flatbed trailer", "own frame")
 
 _QUESTIONS = (
     _Question("name"),
     _Question("currency", str.upper),
-    _Question("jurisdiction", str.upper),
-    _Question("registered_class"),
-    _Question("base"),
+    _Question("jurisdiction", _place, expected=_PLACE),
+    _Question("registered_class", examples=_classes),
+    _Question("base", examples=lambda _: _BASES),
     _Question("sleeping_berths", _whole),
     _Question("has_cooking", _yes_or_no),
     _Question("policy_kind", choices=get_args(PolicyKind)),
-    _Question("limit"),
-    _Question("deductible"),
+    _Question("limit", expected=_AMOUNT),
+    _Question("deductible", expected=_AMOUNT),
 )
 
 
@@ -96,38 +120,75 @@ def _assumed(file: Path, localizer: Localizer, answers: Answers) -> Answers:
 
 
 def _asked(file: Path, localizer: Localizer) -> Answers:
-    """Ask every question, a wrong answer again. Raises UsageError where nobody can be asked."""
-    if not (sys.stdin.isatty() and sys.stderr.isatty()):
-        raise UsageError(f"start asks questions, and there is no terminal to ask on: hitchworth start {file} --empty")
+    """Ask every question, a wrong answer again. Raises UsageError where nobody can be asked.
+
+    Answers may be piped, a line each and an empty one for none; a wrong one raises UsageError.
+    """
+    if not sys.stdin.isatty():
+        return _piped(file, localizer)
+    if not sys.stderr.isatty():
+        raise _no_terminal(file)
     words = {key: localizer.translate(text) for key, text in texts().start.items()}
     answers: Answers = {}
     _say(f"{words['introduction']}\n")
     for number, question in enumerate(_QUESTIONS, 1):
-        options = f"\n   {localizer.format(texts().start['choices'], choices=', '.join(question.choices))}"
-        _say(f"{number:>2}. {words[question.name]}{options if question.choices else ''}\n    > ")
+        _say(f"{number:>2}. {words[question.name]}{_offered(question, answers, localizer)}\n    > ")
         while answer := sys.stdin.readline().strip():
             tried = answers | {question.name: question.read(answer)}
-            if fault := _fault(_assumed(file, localizer, tried) | tried, localizer):
-                _say(f"{fault}\n    > ")
+            if fault := _fault(question, _assumed(file, localizer, tried) | tried, localizer):
+                _say(f"    {fault}\n    > ")
             else:
                 answers = tried
                 break
     return answers
 
 
+def _offered(question: _Question, answers: Answers, localizer: Localizer) -> str:
+    """Return a line with the words to choose from, or with examples; empty without any."""
+    examples = question.examples(answers)
+    if not (question.choices or examples):
+        return ""
+    text = texts().start["choices" if question.choices else "examples"]
+    return fill(
+        localizer.format(text, choices=", ".join(question.choices or examples)),
+        get_terminal_size().columns - 2,
+        initial_indent="\n    ",
+        subsequent_indent="    ",
+        break_on_hyphens=False,
+    )
+
+
+def _piped(file: Path, localizer: Localizer) -> Answers:
+    lines = [line.strip() for line in sys.stdin]
+    if not lines:
+        raise _no_terminal(file)
+    if len(lines) > len(_QUESTIONS):
+        raise UsageError(f"start has {len(_QUESTIONS)} questions, and {len(lines)} lines were piped")
+    answers: Answers = {}
+    for number, (question, answer) in enumerate(zip(_QUESTIONS, lines, strict=False), 1):
+        if answer:
+            answers[question.name] = question.read(answer)
+            if fault := _fault(question, _assumed(file, localizer, answers) | answers, localizer):
+                raise UsageError(f"line {number} ({question.name}), {answer}: {fault}")
+    return answers
+
+
+def _no_terminal(file: Path) -> UsageError:
+    return UsageError(f"start asks questions, and there is no terminal to ask on: hitchworth start {file} --empty")
+
+
 def _say(text: str) -> None:
     print(text, end="", file=sys.stderr, flush=True)
 
 
-def _fault(answers: Answers, localizer: Localizer) -> str:
+def _fault(question: _Question, answers: Answers, localizer: Localizer) -> str:
     """Return what is wrong with the answers; empty where nothing is."""
     try:
         read_document(json.encode(_document(answers, localizer, None)))
     except validation.InvalidInputError as error:
         fault = error.faults[0]
-        return with_commands(
-            f"    {fault.detail}; expected: {fault.expected}" if fault.expected else f"    {fault.detail}"
-        )
+        expected = question.expected or fault.expected
+        return with_commands(f"{fault.detail}; expected: {expected}" if expected else fault.detail)
     return ""
 
 

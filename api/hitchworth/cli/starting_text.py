@@ -23,6 +23,7 @@ _LABOR = """\
   #     task: Walls and roof
   #     hours: 40
   #     rate: 0
+  #     hired: false  # {labor_hired}
   #     performed_on: 2026-04-01
 """
 _POLICIES = """\
@@ -61,7 +62,7 @@ def _lines(content: Mapping[str, Any], assumed: Mapping[str, Any], words: Mappin
     for name in ("sleeping_berths", "has_cooking"):
         yield f"    # {words[name]}\n    {name}: {_value(build.get('facts', {}).get(name))}\n"
     yield f"\n  # {words['components_header']}\n{_EXAMPLES.format_map(words)}"
-    yield f"\n  # {words['labor_header']}\n{_LABOR}"
+    yield f"\n  # {words['labor_header']}\n{_LABOR.format_map(words)}"
     yield f"\n# {words['policies_header']}\n"
     yield from _entries("policies", content, _POLICIES.format_map(words))
     yield f"\n# {words['losses_header']}\n"

@@ -412,7 +412,13 @@ class Labor(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
             "day, to the valuation date. Null: rates stay as they were."
         ),
     ] = None
-    hired: Annotated[bool, Meta(description="True: hired work with an invoice. False: your own work.")] = False
+    hired: Annotated[
+        bool | None,
+        Meta(
+            description="True: hired work with an invoice. False: your own work. Null: not stated; it counts as your "
+            "own, and a note says so where something was paid for it."
+        ),
+    ] = None
     low: LowCost = None
     likely: LikelyCost = None
     high: HighCost = None

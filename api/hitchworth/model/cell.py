@@ -12,7 +12,13 @@ from hitchworth.model.numbers import Amount, Multiple, Share, Years
 from hitchworth.model.receipt_import import DecimalMark
 from hitchworth.model.strings import CurrencyCode, Identifier
 
-Mark = Annotated[DecimalMark, Meta(description="Decimal mark of the text; there are never thousands separators.")]
+Mark = Annotated[
+    DecimalMark,
+    Meta(
+        description="Decimal mark of the text; there are never thousands separators. With comma, the numbers of the "
+        "query may have one too."
+    ),
+]
 CellDate = Annotated[date | None, Meta(description="Valuation date. Default: today, where the server is.")]
 CellCurrency = Annotated[CurrencyCode, Meta(description="ISO 4217 code; the amount is rounded to its minor unit.")]
 

@@ -4,9 +4,8 @@ A row that is wrong says so in its own line. The docstrings of the functions are
 """
 
 from codecs import BOM_UTF8
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from datetime import date
-from decimal import Decimal
 from typing import Annotated, Any, TypeVar
 
 from msgspec import Meta
@@ -30,7 +29,7 @@ from hitchworth.operations.tables import ResultTable
 from hitchworth.validation import InvalidInputError
 from hitchworth.validation.errors import in_a_line
 from hitchworth.validation.fault_texts import shorten, with_suggestions
-from hitchworth.validation.type_inspection import record_fields, strip_annotations, union_members
+from hitchworth.validation.type_inspection import record_fields
 from hitchworth.workbooks.cells import cell_name, cell_text
 from hitchworth.workbooks.delimited import read_delimited
 
@@ -122,13 +121,13 @@ def _csv_rows(content: bytes, body: bytes, kind: type[CellQuery], decimal: str) 
     (table,) = read_delimited(body).tables
     header, *rows = ([cell_text(cell).strip() for cell in row] for row in table.rows)
     names = list(_names(header, rows, kind))
-    numbers = {field.name for field in record_fields(kind) if _is_number(field.type)} if decimal == "comma" else set()
-    return [_csv_row(names, row, numbers) for row in rows]
+    types = {field.name: field.type for field in record_fields(kind)} if decimal == "comma" else {}
+    return [_csv_row(names, row, types) for row in rows]
 
 
-def _csv_row(names: Sequence[str], row: Sequence[str], with_comma: set[str]) -> dict[str, str]:
+def _csv_row(names: Sequence[str], row: Sequence[str], with_comma: Mapping[str, Any]) -> dict[str, str]:
     return {
-        name: text.replace(",", ".") if name in with_comma and "." not in text else text
+        name: validation.with_point(text, with_comma[name]) if name in with_comma else text
         for name, text in zip(names, row, strict=False)
         if name and text
     }
@@ -152,10 +151,6 @@ def _names(header: Sequence[str], rows: Iterable[Sequence[str]], kind: type[Cell
 
 def _wrong_name(place: int, detail: str, expected: str, found: str) -> Fault:
     return Fault(pointer="", cell=cell_name(0, place), detail=detail, expected=expected, found=found)
-
-
-def _is_number(kind: Any) -> bool:
-    return any(strip_annotations(member) is Decimal for member in union_members(kind))
 
 
 def _too_many(count: int) -> InvalidInputError:

@@ -55,8 +55,9 @@ class Settings(Struct, frozen=True, kw_only=True):
         Literal["debug", "info", "warning", "error"], Meta(description="The least severe events that are logged.")
     ] = "info"
     log_format: Annotated[
-        Literal["json", "text"], Meta(description="A JSON object on each line, or text for people.")
-    ] = "json"
+        Literal["json", "text"] | None,
+        Meta(description="A JSON object on each line, or text for people. Empty: text on a terminal, else JSON."),
+    ] = None
     access_log: Annotated[bool, Meta(description="Log a line for each request.")] = True
     metrics: Annotated[bool, Meta(description="Serve metrics for Prometheus at /metrics.")] = True
     telemetry: Annotated[

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from decimal import Decimal
 from typing import Annotated
+from urllib.parse import quote
 
 from msgspec import Meta
 from msgspec.structs import replace
@@ -22,6 +23,7 @@ from hitchworth.model.fault import Fault
 from hitchworth.model.receipt_import import ImportedRow, ImportQuestion, ImportSettings, ReceiptImport
 from hitchworth.model.request import EstimateRequest
 from hitchworth.model.sheet_values import SheetRow, SheetValues
+from hitchworth.model.strings import CurrencyCode
 from hitchworth.operations.appraisals import create_estimate
 from hitchworth.operations.clock import today
 from hitchworth.operations.requests import completed
@@ -29,7 +31,8 @@ from hitchworth.operations.workbooks import document_of
 from hitchworth.validation.errors import in_a_line
 from hitchworth.workbooks.cells import cell_name, cell_place
 from hitchworth.workbooks.document_reading import ReadDocument, read_workbook
-from hitchworth.workbooks.imports import import_receipts
+from hitchworth.workbooks.imports import FIELD_OPTIONS, import_receipts
+from hitchworth.workbooks.rows import OR_FILL_DOWN, OR_LEAVE_OUT
 from hitchworth.workbooks.sheet_text import read_sheet_text
 from hitchworth.workbooks.table import Source, Table
 from hitchworth.workbooks.writing import LISTS_SHEET
@@ -40,6 +43,14 @@ SheetLocale = Annotated[
 AsOf = Annotated[
     date | None,
     Meta(description="Valuation date. Default: that in the sheet of the build, or today.", examples=["2026-11-01"]),
+]
+Currency = Annotated[
+    CurrencyCode | None,
+    Meta(
+        description="Currency of the amounts in a table of receipts or hours, unless `settings` names one. Default: by "
+        "their signs or codes, else that of the locale. A build names its own.",
+        examples=["GBP"],
+    ),
 ]
 Settings = Annotated[
     ImportSettings | None,
@@ -54,6 +65,12 @@ Faults = Annotated[
 ]
 
 _ENTRIES = {"component": "/build/components", "labor": "/build/labor"}
+_CORRECTIONS = {
+    OR_LEAVE_OUT: "or remove the row from the sheet",
+    **dict.fromkeys(OR_FILL_DOWN.values(), "or the same as in the cell above, where it is that of the row above"),
+    FIELD_OPTIONS["exchange_rate"]: "; in a column with the header exchange_rate",
+}
+"""What a person does in the sheet itself, by the option that an import names for it."""
 _NOT_ABOUT_VALUES = ("no_evidence", "evidence_of_some", "evidence_of_all")
 """Notes of an import on how wide the range of a cost is, which these rows do not have."""
 
@@ -63,6 +80,8 @@ def create_sheet_values(
     locale: SheetLocale = None,
     as_of: AsOf = None,
     settings: Settings = None,
+    *,
+    currency: Currency = None,
     mark_faults: Faults = False,
 ) -> SheetValues:
     """Value the rows of a spreadsheet.
@@ -79,7 +98,9 @@ def create_sheet_values(
         read = read_workbook(source)
         if "build" in read.kinds.values():
             return _of_document(read, source, locale, as_of)
-        return _of_receipts(source.tables[0], settings or ImportSettings(), locale or "en-US", as_of or today())
+        how = settings or ImportSettings()
+        how = replace(how, currency=how.currency or currency)
+        return _of_receipts(source.tables[0], how, locale or "en-US", as_of or today())
     except validation.InvalidInputError as error:
         if not mark_faults:
             raise
@@ -158,7 +179,11 @@ def _of_receipts(table: Table, settings: ImportSettings, locale: str, as_of: dat
             expected="a row of headers, such as Date, Description and Price, and a row for each purchase below it",
         )
         raise validation.InvalidInputError([fault])
-    read = import_receipts(Source(tables=(table,), form="tsv"), replace(settings, sheet=table.name), locale)
+    try:
+        read = import_receipts(Source(tables=(table,), form="tsv"), replace(settings, sheet=table.name), locale)
+    except validation.InvalidInputError as error:
+        error.faults = tuple(map(_in_the_sheet, error.faults))
+        raise
     imported = localize(read, locale)
     if imported.questions:
         raise validation.InvalidInputError([*_questions(imported, table)])
@@ -216,6 +241,14 @@ def _questions(imported: ReceiptImport, table: Table) -> Iterator[Fault]:
             )
 
 
+def _in_the_sheet(fault: Fault) -> Fault:
+    """Return a fault with what a person corrects in the sheet, where an import has options for it."""
+    expected = fault.expected
+    for option, correction in _CORRECTIONS.items():
+        expected = expected.replace(option, correction)
+    return replace(fault, expected=expected)
+
+
 def _remedy(question: ImportQuestion) -> str:
     """Return how a person answers a question in the sheet itself."""
     readings = [choice.reading or choice.value for choice in question.choices]
@@ -231,8 +264,19 @@ def _remedy(question: ImportQuestion) -> str:
             return f"a date that the spreadsheet knows as one: {' or '.join(readings)}"
         case "decimal_mark":
             return f"a number that the spreadsheet knows as one: {' or '.join(readings)}"
+        case "currency":
+            codes = [choice.value for choice in question.choices]
+            return f"the currency in the header of the amounts, as “Price {codes[0]}”: {' or '.join(codes)}"
         case setting:
-            return f"the setting {setting} in the address: {' or '.join(choice.value for choice in question.choices)}"
+            values = [choice.value for choice in question.choices]
+            ways = " or ".join(
+                f"{value} ({choice.reading})" if choice.reading else value
+                for value, choice in zip(values, question.choices, strict=True)
+            )
+            name, _, value = values[0].partition("=")
+            declared = {setting: {name: value} if value else name}
+            example = quote(validation.write_json(declared))
+            return f"{ways}; in the macro, at the end of its line ADDRESS: &settings={example}"
 
 
 def _sheet(name: str, head: int, last: int, rows: Iterable[SheetRow]) -> list[SheetRow]:

@@ -14,6 +14,8 @@ class JurisdictionEntry(Struct, frozen=True, kw_only=True, forbid_unknown_fields
     name: str
     chain: tuple[str, ...]
     note: str = ""
+    aliases: tuple[str, ...] = ()
+    """Further names for it, or for what belongs to it and has no entry of its own."""
 
 
 @cache

@@ -7,7 +7,7 @@ from hitchworth.validation.classification_rules import unknown_jurisdiction
 from hitchworth.validation.decode import read_json, write_json
 from hitchworth.validation.document_format import is_bare_build, own_members, takes_document
 from hitchworth.validation.errors import InvalidInputError, MalformedBodyError
-from hitchworth.validation.reading import check, read, read_text
+from hitchworth.validation.reading import check, read, read_text, with_point
 from hitchworth.validation.type_inspection import without_null
 
 __all__ = [
@@ -21,6 +21,7 @@ __all__ = [
     "read_text",
     "takes_document",
     "unknown_jurisdiction",
+    "with_point",
     "without_null",
     "write_json",
 ]

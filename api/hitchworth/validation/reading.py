@@ -19,6 +19,7 @@ from hitchworth.validation.errors import MAX_COUNTED, InvalidInputError
 from hitchworth.validation.fault_texts import describe_type, describe_type_error, limited_suggestions, shorten
 from hitchworth.validation.json_pointer import containers, parent_pointer
 from hitchworth.validation.rules import rule_faults
+from hitchworth.validation.type_inspection import is_decimal
 
 T = TypeVar("T")
 
@@ -60,6 +61,11 @@ def _as_sent(fault: Fault, bare_builds: Sequence[str]) -> Fault:
         if fault.pointer.startswith(f"{document}/build/"):
             return replace(fault, pointer=document + fault.pointer.removeprefix(f"{document}/build"))
     return fault
+
+
+def with_point(text: str, kind: Any) -> str:
+    """Return a number that is written with a decimal comma as with a point; what is no number of the type as it is."""
+    return text.replace(",", ".") if is_decimal(kind) and "." not in text else text
 
 
 def read_text(text: str, kind: Any) -> Any:

@@ -1,5 +1,6 @@
 """Inspect the types of the model: members of a union, fields of a record, bounds of a number."""
 
+from decimal import Decimal
 from functools import cache
 from types import NoneType, UnionType
 from typing import Annotated, Any, TypeAlias, Union, get_args, get_origin
@@ -71,6 +72,11 @@ def is_list_of_scalars(kind: TypeForm) -> bool:
     """Return whether the type is an array of single values, or null."""
     inner = strip_annotations(without_null(kind))
     return generic_origin(inner) is tuple and is_scalar(get_args(inner)[0])
+
+
+def is_decimal(kind: TypeForm) -> bool:
+    """Return whether a type takes decimals, beside null or not."""
+    return any(strip_annotations(member) is Decimal for member in union_members(kind))
 
 
 def metadata_of(kind: TypeForm) -> tuple[Meta, ...]:

@@ -29,6 +29,9 @@ def grade_of_rate(labor: Labor) -> RateEvidence:
 
 def note_rates(work: Sequence[Labor], currency: str, as_of: date, notes: NoteCollector) -> None:
     """Note own hours that add only what was paid for them, market rates that are guesses, and those that are wages."""
+    unstated = [labor for labor in work if labor.hired is None and labor.rate]
+    if unstated:
+        notes.add("paid_hours_taken_as_own", **_hours(unstated))
     own = [labor for labor in work if not labor.hired]
     unpriced = [labor for labor in own if labor.market_rate is None]
     if unpriced:

@@ -22,10 +22,9 @@ _MAX_PLACES = 30
 
 def configure_log(settings: Settings) -> None:
     """Send the log of this process, with that of its libraries, to standard error."""
+    is_text = settings.log_format == "text" or is_for_a_person(settings)
     rendered: Processor = (
-        structlog.processors.JSONRenderer(serializer=_json)
-        if settings.log_format == "json"
-        else structlog.dev.ConsoleRenderer(colors=False)
+        structlog.dev.ConsoleRenderer(colors=False) if is_text else structlog.processors.JSONRenderer(serializer=_json)
     )
     formatter = structlog.stdlib.ProcessorFormatter(
         foreign_pre_chain=[
@@ -33,6 +32,7 @@ def configure_log(settings: Settings) -> None:
             structlog.processors.TimeStamper(fmt="iso", utc=True),
             structlog.contextvars.merge_contextvars,
             structlog.stdlib.ExtraAdder(),
+            _without_colored_copy,
             _without_messages_of_errors,
         ],
         processors=[structlog.stdlib.ProcessorFormatter.remove_processors_meta, rendered],
@@ -40,6 +40,19 @@ def configure_log(settings: Settings) -> None:
     handler = logging.StreamHandler(sys.stderr)
     handler.setFormatter(formatter)
     logging.basicConfig(handlers=[handler], level=settings.log_level.upper(), force=True)
+    if is_for_a_person(settings):  # who wants to know the address, and not how the web server starts
+        logging.getLogger("uvicorn.error").setLevel(max(logging.root.level, logging.WARNING))
+
+
+def is_for_a_person(settings: Settings) -> bool:
+    """Return whether a person reads the log on a terminal: nobody chose a format, and it is not sent elsewhere."""
+    return settings.log_format is None and sys.stderr.isatty()
+
+
+def _without_colored_copy(_: WrappedLogger, __: str, event: EventDict) -> EventDict:
+    """Leave out what the web server says a second time, with colors."""
+    event.pop("color_message", None)
+    return event
 
 
 def _json(event: Any, **_: Any) -> str:

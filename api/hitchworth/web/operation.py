@@ -43,6 +43,10 @@ UPLOAD = "upload"
 
 WORKSHOP = "workshop"
 """The name of the parameter that takes the workshop of the settings."""
+ADDRESS = "address"
+"""The name of the parameter that takes the address under which the server was asked, without a slash at its end."""
+DECIMAL = "decimal"
+"""The name of the parameter that says which decimal mark a spreadsheet has."""
 
 STORE, CALLER, SHARED = "store", "caller", "shared"
 """The names of the parameters that take the store, who asks, and what a share link opens."""
@@ -51,7 +55,7 @@ LINK = "link"
 
 STREAM = ("instance", "max_bytes")
 """The names of the parameters of what streams: the request to which its lines belong, and how long they may be."""
-_NOT_SENT = (REQUEST, UPLOAD, SERVER, STORE, CALLER, SHARED, SENDER, WORKSHOP, *STREAM)
+_NOT_SENT = (REQUEST, UPLOAD, SERVER, ADDRESS, STORE, CALLER, SHARED, SENDER, WORKSHOP, *STREAM)
 
 HEADERS: Mapping[str, str] = {"if_match": "If-Match", "idempotency_key": "Idempotency-Key"}
 """The parameters that are headers."""
@@ -192,6 +196,11 @@ class Operation(Struct, frozen=True, kw_only=True):
     def takes_caller(self) -> bool:
         """Whether the function is told who asks."""
         return CALLER in _hints(self.function)
+
+    @property
+    def takes_address(self) -> bool:
+        """Whether the function is told the address under which the server was asked."""
+        return ADDRESS in _hints(self.function)
 
     @property
     def needs_server(self) -> bool:

@@ -39,7 +39,9 @@ from hitchworth.web.downloads import file_response
 from hitchworth.web.http import HTTPRequest, http_response, read_body, sent_tags, settings_of
 from hitchworth.web.kept_problems import kept_problem
 from hitchworth.web.operation import (
+    ADDRESS,
     CALLER,
+    DECIMAL,
     REQUEST,
     SENDER,
     SERVER,
@@ -307,6 +309,8 @@ def _arguments(operation: Operation, request: HTTPRequest, caller: Caller | None
         arguments[WORKSHOP] = request.app.state["workshop"]
     if operation.is_kept:
         arguments[STORE] = store_of(request)
+    if operation.takes_address:
+        arguments[ADDRESS] = str(request.base_url).rstrip("/")
     if operation.takes_caller:
         arguments[CALLER] = caller
     if operation.is_shared:
@@ -318,6 +322,7 @@ def _values(parameters: Sequence[Parameter], request: HTTPRequest) -> dict[Param
     """Return the value of each parameter. Raises RequestError with the faults of all of them at once."""
     values: dict[Parameter, Any] = {}
     faults: dict[str, tuple[Fault, ...]] = {}
+    has_comma = request.query_params.get(DECIMAL) == "comma"  # the spreadsheet's own mark, put together with its cells
     for parameter in parameters:
         text = _sent(parameter, request)
         if parameter.item_kind is not None:
@@ -333,7 +338,8 @@ def _values(parameters: Sequence[Parameter], request: HTTPRequest) -> dict[Param
             values[parameter] = parameter.default
         else:
             try:
-                values[parameter] = _parsed(parameter.name, text, parameter.kind)
+                sent = validation.with_point(text, parameter.kind) if has_comma else text
+                values[parameter] = _parsed(parameter.name, sent, parameter.kind)
             except validation.InvalidInputError as error:
                 faults[parameter.name] = error.faults
     if faults:

@@ -3,6 +3,7 @@
 import gc
 import os
 import socket
+import sys
 from collections.abc import Iterator
 from contextlib import AbstractContextManager, contextmanager, nullcontext, suppress
 from logging import getLogger
@@ -19,7 +20,7 @@ from hitchworth.operations.webhook_delivery import sender_of
 from hitchworth.store import Store
 from hitchworth.web.app import create_app
 from hitchworth.web.hosts import keys_are_required
-from hitchworth.web.log import configure_log
+from hitchworth.web.log import configure_log, is_for_a_person
 from hitchworth.web.server_state import ServerState
 from hitchworth.web.telemetry import export_spans
 from hitchworth.web.webhook_delivery import delivering
@@ -93,7 +94,10 @@ def serve(settings: Settings, store: Store | None = None) -> None:
         server = _Server(settings, store, log_config=None)
         server.ends_process = True
         tune_garbage_collector()
-        _log.info("Serving on %s, until Ctrl+C.", _address(listening))
+        if is_for_a_person(settings):
+            print(f"Serving on {_address(listening)}, until Ctrl+C.", file=sys.stderr, flush=True)
+        else:
+            _log.info("Serving on %s, until Ctrl+C.", _address(listening))
         with _delivering(settings, store, server.state):
             server.run([listening])
 

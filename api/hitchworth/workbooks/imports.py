@@ -31,7 +31,7 @@ _FIELD_SOURCES = {
     "exchange_rate": ("exchange_rate", "currency", "unit_cost", "amount", "gross", "price"),
 }
 """The columns from which a field may come."""
-_FIELD_OPTIONS = {
+FIELD_OPTIONS = {
     "exchange_rate": "; for all rows in it: --set exchange_rate=RATE, or a column with the header exchange_rate"
 }
 """What a fault of a field adds: how to say it for all rows."""
@@ -325,7 +325,7 @@ def _in_cells(fault: Fault, rows: Rows, imported: Imported, before: int) -> Iter
             column = next((rows.layout.columns[source] for source in sources if source in rows.layout.columns), 0)
             if not rows.findings.is_told(row, column):
                 cell = rows.findings.cell(row, column)
-                option = _FIELD_OPTIONS.get(field, "")
+                option = FIELD_OPTIONS.get(field, "")
                 yield msgspec.structs.replace(
                     fault, pointer="", cell=cell, also_at=(), expected=f"{fault.expected}{option}"
                 )

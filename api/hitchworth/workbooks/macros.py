@@ -50,10 +50,11 @@ def description() -> MacroDescription:
     return msgspec.yaml.decode(_template("macros.yaml"), type=MacroDescription)
 
 
-def macro(program: MacroProgram, server: str, localizer: Localizer) -> str:
+def macro(program: MacroProgram, server: str, localizer: Localizer, currency: str | None = None) -> str:
     """Return the macro of a program, with its texts in the locale.
 
     server: the address of the server, without a slash at its end; a URL, as its text goes into code.
+    currency: that of the receipts, ISO 4217; null: as the server finds it.
     """
     described = description()
     own = described.programs[program]
@@ -62,7 +63,7 @@ def macro(program: MacroProgram, server: str, localizer: Localizer) -> str:
     values = {
         "purpose": localizer.format(texts().macro["purpose"], language=own.language),
         "server": server,
-        "path": f"{described.path}&locale={localizer.locale.formats}",
+        "path": f"{described.path}&locale={localizer.locale.formats}" + (f"&currency={currency}" if currency else ""),
         "columns": columns,
         "place": {name: place for place, name in enumerate(columns)},
         "first": first,

@@ -16,6 +16,9 @@ from hitchworth.workbooks.records import number_of, word_of
 from hitchworth.workbooks.values import Values, read_values
 
 OR_LEAVE_OUT = "or leave the row out: --leave-out and its number"
+OR_FILL_DOWN = {
+    field: f"or --fill-down {field}, where it is that of the row above" for field in ("acquired_on", "performed_on")
+}
 _SHOWN = 80
 _YEARS = range(1950, 2101)
 """A day outside of these years is a slip of the pen."""
@@ -139,7 +142,7 @@ class Rows:
     def expect_day(self, row: int, field: str, day: date | None, expected: str) -> None:
         """Add a fault of a day that is missing, or is in a year that nobody means."""
         if day is None:
-            more = f"; or --fill-down {field}, where it is that of the row above" if self._is_blank(row, field) else ""
+            more = f"; {OR_FILL_DOWN[field]}" if self._is_blank(row, field) else ""
             cell = self.layout.cell(row, field)
             if lacks_year(cell):
                 self.findings.wrong(row, self.column(field), cell, "The year is missing", f"{expected}, with its year")
