@@ -198,6 +198,31 @@ def test_a_workbook_of_two_sheets_is_enough() -> None:
     assert (part.id, part.unit_cost, part.acquired_on) == ("stove", Decimal(268), date(2026, 2, 14))
 
 
+def test_lines_without_an_id_have_one_from_their_description_that_stands_in_the_computed_workbook() -> None:
+    """Equal names have a number behind them; one that stands in a cell is kept, wherever it stands."""
+    parts = tuple((None, text, *PART[2:]) for text in ("Solar panel, 100 W", "Stove", "Kühlbox", "Solar panel 100 W"))
+    fields = ("id", "task", "category", "hours", "rate", "performed_on")
+    labor = ((name, "Stove", "stove", Decimal(2), Decimal(30), date(2026, 3, 1)) for name in (None, "stove"))
+    content = workbook(parts, {"Labor": (fields, *labor)})
+    build = read_document_workbook(content).build
+    assert [part.id for part in build.components] == [
+        *("solar-panel-100-w", "stove-2", "kühlbox", "solar-panel-100-w-2"),
+    ]
+    assert [work.id for work in build.labor] == ["stove-3", "stove"]
+    made = fill_workbook(content)
+    assert [row[0] for row in rows(made, "Components")[1:]] == [part.id for part in build.components]
+    assert read_document_workbook(WRITE["ods"](made)).build == build
+    without = tuple((None, None, *part[2:]) for part in parts[:1])
+    assert [fault.cell for fault in faults(workbook(without))] == ["Components!B2"]
+
+
+def test_the_comment_on_the_id_says_that_it_may_be_left_empty() -> None:
+    look = get_workbook_template("en-US").looks["Components"]
+    assert look.comments[0, 0] == "Your name for the line. Empty: made from the description."
+    assert (0, 0) not in look.styles
+    assert look.comments[0, 1].startswith("Required.")
+
+
 def test_another_layout_is_found_by_its_headers_and_what_is_not_read_is_named() -> None:
     shuffled = ("Colour", *reversed(HEAD))
     table = (("My trailer",), (), shuffled, ("red", *reversed(PART)))

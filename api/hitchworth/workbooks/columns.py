@@ -165,6 +165,9 @@ RECORDS: dict[str, type[Struct]] = {
 }
 """The records that have columns, by the name of their headers in the texts."""
 
+NAMED_BY = {"component": "description", "labor": "task"}
+"""The field from which a line without an ID has its ID, by its record."""
+
 _UNITS = {
     "In years.": "years",
     "In meters.": "m",
@@ -264,7 +267,7 @@ def _column(record: str, field: FieldInfo, prefix: str) -> Column:
         record=record,
         field=prefix + field.name,
         kind=_kind(field.type),
-        is_required=is_required(field) and not prefix,
+        is_required=is_required(field) and not prefix and not (record in NAMED_BY and field.name == "id"),
         can_be_unknown=NoneType in union_members(field.type),
         description=next((meta.description for meta in reversed(metadata_of(field.type)) if meta.description), ""),
         unit=next((_UNITS[note] for note in _notes(field.type) if note in _UNITS), ""),

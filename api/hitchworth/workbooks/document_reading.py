@@ -3,10 +3,12 @@
 The result is plain values as JSON has them. `validation` finds what is wrong with them; the places say in which cell.
 """
 
+import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from decimal import Decimal
 from functools import cache
+from itertools import count
 from typing import Any
 
 import msgspec
@@ -20,7 +22,7 @@ from hitchworth.reference.facts import FactDefinition, vocabulary
 from hitchworth.reference.words import words_of
 from hitchworth.workbooks.cell_faults import faults_in_cells
 from hitchworth.workbooks.cells import Cell, Unreadable, cell_name
-from hitchworth.workbooks.columns import SEPARATOR
+from hitchworth.workbooks.columns import NAMED_BY, SEPARATOR
 from hitchworth.workbooks.document_sheets import FORM, KEYS, LISTS, sheet_name, term_column
 from hitchworth.workbooks.records import (
     Records,
@@ -39,6 +41,8 @@ RESULTS = ("result", "line", "question", "fault")
 
 _TABLES = (*LISTS, "fact", "further")
 _LOCALES = sorted(available(), key=lambda locale: locale != "en-US")
+_LONGEST_STEM = 60
+"""So many characters of a description make an ID."""
 _LEAST_HEADERS = 3
 """A sheet with another name is known by so many headers."""
 
@@ -103,6 +107,8 @@ class _WorkbookReader:
         else:
             self._add_missing_build()
         for kind in _TABLES:
+            if kind == "further":  # it names lines by their ID
+                _name_lines(self._document["build"])
             if kind in by_kind:
                 self._read_table(kind, tables[by_kind[kind]])
         self._document.setdefault("locale", self._locale_of_names())
@@ -247,6 +253,23 @@ class _WorkbookReader:
             if record.get(KEYS.get(sheet or "", "")) == entry:
                 return record, f"/{path.replace('.', '/')}/{index}"
         return None, ""
+
+
+def _name_lines(build: dict[str, Any]) -> None:
+    """Give every line without an ID one from its description, the same one each time that it is read.
+
+    A number follows where another line has it already.
+    """
+    lines = [(line, kind) for kind in NAMED_BY for line in build.get(LISTS[kind].rpartition(".")[2], ())]
+    taken = {line["id"] for line, _ in lines if "id" in line}
+    for line, kind in lines:
+        if "id" in line:
+            continue
+        words = re.findall(r"[^\W_]+", str(line.get(NAMED_BY[kind], "")).lower())
+        stem = "-".join(words)[:_LONGEST_STEM].strip("-") or kind
+        names = (stem if number == 1 else f"{stem}-{number}" for number in count(1))
+        line["id"] = next(name for name in names if name not in taken)
+        taken.add(line["id"])
 
 
 def _without_questions(records: Records, kind: str) -> Iterator[Fault]:
