@@ -223,6 +223,24 @@ def test_the_comment_on_the_id_says_that_it_may_be_left_empty() -> None:
     assert look.comments[0, 1].startswith("Required.")
 
 
+def test_a_partial_loss_without_damage_says_which_row_to_write_and_that_row_is_read() -> None:
+    losses = ("Losses", (("Loss", "Peril", "Extent"), ("hail on the roof", "hail", "partial")))
+    (fault,) = faults(workbook((PART,), dict([losses])))
+    assert fault.detail == "A partial loss needs damage"
+    row = (
+        "Sheet: losses; ID or name: hail on the roof; Field: damage; "
+        'Value (JSON): [{"category":"stove","fraction":0.5}]'
+    )
+    assert fault.expected == f"a row in the sheet Further entries. {row}"
+    head, cells = zip(*(each.split(": ", 1) for each in row.split("; ")), strict=True)
+    document = read_document_workbook(workbook((PART,), dict([losses, ("Further entries", (head, cells))])))
+    (damage,) = document.losses[0].damage
+    assert (damage.category, damage.fraction) == ("stove", Decimal("0.5"))
+    marked = fill_workbook(workbook((PART,), dict([losses])), locale="de-DE", mark_faults=True)
+    listed = str(rows(marked, "Fehler")[1][2])
+    assert listed.startswith("eine Zeile im Blatt Further entries. Sheet: losses")  # its sheets are English
+
+
 def test_another_layout_is_found_by_its_headers_and_what_is_not_read_is_named() -> None:
     shuffled = ("Colour", *reversed(HEAD))
     table = (("My trailer",), (), shuffled, ("red", *reversed(PART)))
