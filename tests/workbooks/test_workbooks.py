@@ -241,6 +241,34 @@ def test_a_partial_loss_without_damage_says_which_row_to_write_and_that_row_is_r
     assert listed.startswith("eine Zeile im Blatt Further entries. Sheet: losses")  # its sheets are English
 
 
+@pytest.mark.parametrize("written", [Decimal(80), "80", "80 %", "80%", Decimal("0.8"), "0,8"])
+def test_a_share_may_be_written_as_a_percentage(written: Cell) -> None:
+    policies = (("Policy", "Coinsurance percentage"), ("rv", written))
+    answers = (("Policy", "Term", "Answer"), ("rv", "coinsurance_rate", Decimal(90)))
+    policy = read_document_workbook(workbook((PART,), {"Policies": policies})).policies[0]
+    assert policy.coinsurance_rate == Decimal("0.8")
+    without = (("Policy", "Limit"), ("rv", Decimal(9000)))
+    answered = read_document_workbook(workbook((PART,), {"Policies": without, "Answers": answers})).answers[0]
+    assert answered.value == 0.9
+
+
+@pytest.mark.parametrize("written", [Decimal("1.5"), Decimal(-1), Decimal(800)])
+def test_a_number_that_is_no_percentage_says_what_to_write(written: Decimal) -> None:
+    """1.5 may be 1.5 percent or one and a half."""
+    policies = (("Policy", "Coinsurance percentage"), ("rv", written))
+    (fault,) = faults(workbook((PART,), {"Policies": policies}))
+    assert (fault.cell, fault.detail) == ("Policies!B2", "Number is out of range")
+    assert fault.expected.startswith("a share, such as 0.25 or 25 %")
+
+
+def test_the_comments_say_how_a_share_and_a_rate_are_written() -> None:
+    template = get_workbook_template("en-US")
+    at = [column.field for column in columns_of("policy")].index("coinsurance_rate")
+    assert "A share: 80, 80 % or 0.8." in template.looks["Policies"].comments[0, at]
+    row = next(row for row, cells in enumerate(rows(template, "Build")) if cells[0] == "Overhead rate")
+    assert template.looks["Build"].comments[row, 0].endswith("10 alone is ten times the whole.")
+
+
 def test_another_layout_is_found_by_its_headers_and_what_is_not_read_is_named() -> None:
     shuffled = ("Colour", *reversed(HEAD))
     table = (("My trailer",), (), shuffled, ("red", *reversed(PART)))

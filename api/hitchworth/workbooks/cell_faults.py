@@ -9,7 +9,7 @@ from msgspec.structs import replace
 from hitchworth.localization.localizer import Localizer, localizer_for
 from hitchworth.model.fault import Fault
 from hitchworth.reference.facts import vocabulary
-from hitchworth.validation.fault_texts import MISSING, NEEDS_DAMAGE, VALUE_FAULTS
+from hitchworth.validation.fault_texts import MISSING, NEEDS_DAMAGE, OUT_OF_RANGE, VALUE_FAULTS
 from hitchworth.workbooks.cells import cell_text
 from hitchworth.workbooks.columns import EXAMPLES, Column, columns_of
 from hitchworth.workbooks.document_sheets import fact_words, sheet_name, term_column
@@ -117,13 +117,15 @@ class _Places:
         if fact is not None:
             words = fact_words(fact, self._localizer)
             return f"one of {', '.join(words)}" if words else ""
-        if records is None or fault.detail not in VALUE_FAULTS:
+        if records is None or fault.detail not in (*VALUE_FAULTS, OUT_OF_RANGE):
             return ""
         is_item = field.rpartition(".")[2].isdecimal()
         field = field.rpartition(".")[0] if is_item else field
         column = _column(records.record, field)
         if is_answer:
             column = term_column(records.values[index].get("term"))
+        if fault.detail == OUT_OF_RANGE and (column is None or not column.is_part):
+            return ""
         offered = "" if column is None else _words_of(column, self._localizer)
         is_open = column is not None and column.can_be_unknown and not is_item and fault.detail != MISSING
         return f"{offered}{_OR_NULL}" if offered and is_open else offered

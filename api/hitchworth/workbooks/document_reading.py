@@ -26,6 +26,7 @@ from hitchworth.workbooks.columns import NAMED_BY, SEPARATOR
 from hitchworth.workbooks.document_sheets import FORM, KEYS, LISTS, sheet_name, term_column
 from hitchworth.workbooks.records import (
     Records,
+    as_part,
     code_of,
     headers_of,
     none_words,
@@ -371,11 +372,14 @@ def _answers(records: Records, table: Table) -> Iterator[dict[str, Any]]:
 
 
 def _term_value(value: Any, term: str | None) -> Any:
+    column = term_column(term)
+    if column is not None and column.is_part and isinstance(value, int | Decimal):
+        part = as_part(Decimal(value), column)
+        return value if part == value else part
     if not isinstance(value, str) or words_of(value) in _not_known():
         return None if isinstance(value, str) else value
     if words_of(value) in none_words():
         return "none"
-    column = term_column(term)
     if column is not None and column.kind == "list":
         return [code_of(part.strip(), column.labels) for part in value.split(SEPARATOR)]
     if column is None or column.kind == "yes_no":

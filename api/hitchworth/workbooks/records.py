@@ -30,6 +30,9 @@ from hitchworth.workbooks.table import Table
 _MOST_ROWS_ABOVE = 20
 """The headers stand within this many rows."""
 
+_LEAST_PERCENTAGE = 2
+"""Below it a number may be a share that is too large, or a percentage: 1 is the whole, 1.5 is asked."""
+
 _YES_NO = {"true": True, "false": False, "x": True, "1": True, "0": False}
 
 
@@ -284,7 +287,13 @@ def number_of(cell: Cell, column: Column, mark: DecimalMark) -> Any:
             number /= 100
     if number is None:
         return cell_text(cell)
+    number = as_part(number, column)
     return int(number) if column.kind == "whole" and number == number.to_integral_value() else f"{number:f}"
+
+
+def as_part(number: Decimal, column: Column) -> Decimal:
+    """Return the number of a cell; one from 2 to 100 where only a share of at most 1 can stand is a percentage."""
+    return number / 100 if column.is_part and _LEAST_PERCENTAGE <= number <= 100 else number
 
 
 def word_of(cell: Cell, column: Column) -> Any:
