@@ -269,6 +269,36 @@ def test_the_comments_say_how_a_share_and_a_rate_are_written() -> None:
     assert template.looks["Build"].comments[row, 0].endswith("10 alone is ten times the whole.")
 
 
+@pytest.mark.parametrize(
+    ("place", "code", "money", "currency"),
+    [
+        ("Great Britain", "GB", "British pounds", "GBP"),
+        ("UK", "GB", "gbp", "GBP"),
+        ("Deutschland", "DE", "Euro", "EUR"),
+        ("texas", "US-TX", "US dollars", "USD"),
+    ],
+)
+def test_places_and_currencies_may_be_written_by_their_names(place: str, code: str, money: str, currency: str) -> None:
+    form = (("Name of the trailer", "Camper"), ("Currency", money), ("Registered in", place), ("Travels to", "France"))
+    part = (*PART, "y")
+    work = ("fitted", "Fitted it", "stove", "3.5h", Decimal(30), date(2026, 3, 1))
+    sheets = {
+        "Build": form,
+        "Components": ((*HEAD, "bought_used", "replacement_unit_cost"), (*part, Decimal(300))),
+        "Labor": (("id", "task", "category", "hours", "rate", "performed_on"), work),
+    }
+    document = read_document_workbook(xlsx_bytes([Table(name=name, rows=cells) for name, cells in sheets.items()]))
+    build = document.build
+    assert (build.jurisdiction, build.currency, document.travels_to) == (code, currency, ("FR",))
+    assert build.components[0].bought_used is True
+    assert build.labor[0].hours == Decimal("3.5")
+
+
+def test_a_name_of_several_currencies_is_a_fault() -> None:
+    content = xlsx_bytes([Table(name="Build", rows=(BUILD[0], ("Currency", "dollars")))])
+    assert [fault.cell for fault in faults(content)] == ["Build!B2"]
+
+
 def test_another_layout_is_found_by_its_headers_and_what_is_not_read_is_named() -> None:
     shuffled = ("Colour", *reversed(HEAD))
     table = (("My trailer",), (), shuffled, ("red", *reversed(PART)))

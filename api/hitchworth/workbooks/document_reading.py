@@ -24,6 +24,7 @@ from hitchworth.workbooks.cell_faults import faults_in_cells
 from hitchworth.workbooks.cells import Cell, Unreadable, cell_name
 from hitchworth.workbooks.columns import NAMED_BY, SEPARATOR
 from hitchworth.workbooks.document_sheets import FORM, KEYS, LISTS, sheet_name, term_column
+from hitchworth.workbooks.hours import hours_of
 from hitchworth.workbooks.records import (
     Records,
     as_part,
@@ -197,6 +198,8 @@ class _WorkbookReader:
                 values = list(records.values)
                 if kind == "answer":
                     values = list(_answers(records, table))
+                elif kind == "labor":
+                    values = list(_with_hours(records, table))
                 *holder, name = LISTS[kind].split(".")
                 if values:
                     (self._document["build"] if holder else self._document)[name] = values
@@ -369,6 +372,14 @@ def _answers(records: Records, table: Table) -> Iterator[dict[str, Any]]:
             yield value | {"value": _fact_value(cell, vocabulary().get(value["fact"]))}
         else:
             yield value | {"value": _term_value(_plain(cell), value.get("term"))}
+
+
+def _with_hours(records: Records, table: Table) -> Iterator[dict[str, Any]]:
+    """Yield the entries of labor, hours with a unit or as on a clock as a number: 3.5h, 3:30."""
+    for index, value in enumerate(records.values):
+        cell = _raw(records, index, table, "hours")
+        hours = hours_of(cell) if isinstance(cell, str) else None
+        yield value if hours is None else value | {"hours": f"{hours:f}"}
 
 
 def _term_value(value: Any, term: str | None) -> Any:

@@ -21,6 +21,7 @@ from hitchworth.model.receipt_import import DateOrder, DecimalMark
 from hitchworth.reference.schedules import library_schedules
 from hitchworth.reference.words import words_of
 from hitchworth.workbooks.cells import Cell, Row, Unreadable, cell_name, cell_text
+from hitchworth.workbooks.code_names import code_by_name
 from hitchworth.workbooks.columns import SEPARATOR, Column, columns_of
 from hitchworth.workbooks.dates import date_orders, read_date
 from hitchworth.workbooks.findings import UNREADABLE
@@ -33,7 +34,7 @@ _MOST_ROWS_ABOVE = 20
 _LEAST_PERCENTAGE = 2
 """Below it a number may be a share that is too large, or a percentage: 1 is the whole, 1.5 is asked."""
 
-_YES_NO = {"true": True, "false": False, "x": True, "1": True, "0": False}
+_YES_NO = {"true": True, "false": False, "x": True, "1": True, "0": False, "y": True, "j": True, "s": True, "n": False}
 
 
 class Records(Struct, frozen=True, kw_only=True):
@@ -305,8 +306,8 @@ def word_of(cell: Cell, column: Column) -> Any:
         if words_of(text) in none_words():
             return []
         parts = text.split(SEPARATOR if SEPARATOR in text else ",")
-        return [code_of(part.strip(), column.labels) for part in parts if part.strip()]
-    return code_of(text, column.labels)
+        return [code_by_name(code_of(part.strip(), column.labels), column.field) for part in parts if part.strip()]
+    return code_by_name(code_of(text, column.labels), column.field)
 
 
 def code_of(text: str, labels: str) -> str:
