@@ -172,3 +172,81 @@ def test_a_change_of_what_was_entered_changes_the_lines_and_the_sums(
     for label, amount in sums.items():
         found_sum = next(cells[1] for cells in results if cells[0] == label)
         assert abs(number(found_sum) - Decimal(str(amount))) < Decimal("0.000001"), label
+
+
+def split_document(quantity: str, rates: str, **terms: Any) -> GapRequest:
+    """Lines of which some bear the tax paid, a price that includes overhead, or hours; rates for what comes on top."""
+
+    def part(name: str, cost: str, amount: str = "1", **more: Any) -> Component:
+        given = {"quantity": Decimal(amount), "acquired_on": PAID_ON, **more}
+        return Component(id=name, description=name, category="stove", unit_cost=Decimal(cost), **given)
+
+    parts = (
+        part("panels", "61.00", quantity),
+        part("b twin", "33.35"),
+        part("a twin", "33.35"),
+        part("taxed", "50.05", quantity, tax=Decimal("4.61"), freight=Decimal(7)),
+        part("quoted", "50.05", tax=Decimal("4.61"), replacement_unit_cost=Decimal("61.17") + Decimal(quantity)),
+        part("with overhead", "77.77", price_includes="overhead"),
+        part("with everything", "99.99", price_includes="all"),
+    )
+    labor = (Labor(id="hours", task="hours", hours=Decimal(quantity), rate=Decimal("35.00"), performed_on=PAID_ON),)
+    rate = Decimal(rates)
+    costs = IndirectCosts(overhead_rate=rate, profit_rate=rate, **terms)
+    return GapRequest(
+        build=Build(name="x", currency="USD", components=parts, labor=labor, indirect_costs=costs), as_of=NOW
+    )
+
+
+@pytest.mark.parametrize(
+    ("form", "terms"),
+    [
+        ("xlsx", {}),
+        ("ods", {"compounded": True, "profit_basis": "margin"}),
+        ("xlsx", {"sales_tax_rate": Decimal("0.0875"), "sales_tax_basis": "total", "compounded": True}),
+    ],
+    ids=["markup", "margin", "tax on the total"],
+)
+def test_overhead_and_profit_of_a_line_follow_its_quantity_and_its_price(
+    form: str, terms: dict[str, Any], tmp_path: Path
+) -> None:
+    """6 panels at 61.00 are 366.00, and 36.60 of overhead at 10 percent; 60 are 3,660.00, and 366.00 of overhead.
+
+    The cents left over go to the lines with the largest remainders, of twins to the one whose ID comes first, as a
+    document with those entries has it.
+    """
+    workbook, changed = split_document("6", "0.1", **terms), split_document("60", "0.125", **terms)
+    ours, theirs = workbook_of(workbook), workbook_of(changed)
+    entered = {table.name: table for table in theirs.tables if table.name in ("Build", "Components", "Labor")}
+    tables = tuple(entered.get(table.name, table) for table in ours.tables)
+    render = next(each.render for each in AS_WORKBOOK if each.name == form)
+    content = render(without_values(replace(ours, tables=tables)))
+    lines = Recalculated(tmp_path).rows(form, content, "Line values")
+    expected = next(table.rows for table in theirs.tables if table.name == "Line values")
+    assert lines[0] == list(expected[0])
+    for ours_of, theirs_of in zip(expected[1:], lines[1:], strict=True):
+        for column in (*range(3, 9), *range(11, 13), *range(14, len(ours_of))):
+            assert abs(number(theirs_of[column] or "0") - Decimal(str(ours_of[column] or 0))) < Decimal("0.000001"), (
+                ours_of[0],
+                column,
+            )
+
+
+def test_ten_times_as_many_have_ten_times_the_overhead(tmp_path: Path) -> None:
+    """6 at 61.00 with 10 percent are 402.60; with 60 in the cell of the quantity, 3,660.00 + 366.00 = 4,026.00."""
+    part = Component(
+        id="a", description="a", category="stove", quantity=Decimal(6), unit_cost=Decimal(61), acquired_on=PAID_ON
+    )
+    build = Build(
+        name="x", currency="USD", components=(part,), indirect_costs=IndirectCosts(overhead_rate=Decimal("0.1"))
+    )
+    book = workbook_of(GapRequest(build=build, as_of=NOW))
+    lines = next(table for table in book.tables if table.name == "Line values")
+    assert lines.rows[1][8] == Decimal("402.60")
+    parts = next(table for table in book.tables if table.name == "Components")
+    row = tuple(Decimal(60) if at == 3 else cell for at, cell in enumerate(parts.rows[1]))
+    many = replace(parts, rows=(parts.rows[0], row))
+    tables = tuple(many if table is parts else table for table in book.tables)
+    render = next(each.render for each in AS_WORKBOOK if each.name == "xlsx")
+    found = Recalculated(tmp_path).rows("xlsx", render(without_values(replace(book, tables=tables))), "Line values")
+    assert (number(found[1][5]), number(found[1][8])) == (Decimal(366), Decimal(4026))

@@ -1,5 +1,7 @@
 """The conversation sheet: about one policy, four pages, and nothing on it that is not for the insurer."""
 
+import re
+from datetime import date
 from decimal import Decimal
 
 import pytest
@@ -8,7 +10,7 @@ from msgspec.structs import replace
 from demo_sheet import demo_content, demo_statement, report_context
 from hitchworth.demo import demo_request
 from hitchworth.localization.localizer import capital, localizer_for
-from hitchworth.model.build import Owner
+from hitchworth.model.build import Build, Component, EvidenceGrade, Owner
 from hitchworth.model.gap import Question
 from hitchworth.model.policy import Answer, Policy
 from hitchworth.model.request import GapRequest
@@ -178,6 +180,28 @@ def test_the_value_by_group_adds_up_and_has_the_own_hours_by_themselves() -> Non
     assert value.rows[-1][0] == "Own hours"
     assert value.rows[-1][1] == MONEY(labor.own.replacement_cost)
     assert value.rows[-1][3] == f"{labor.own.hours.normalize():f} hours at $62.00 to $92.00 an hour (written quote)"
+
+
+def test_the_shares_of_the_evidence_add_up_to_100() -> None:
+    """A receipt for 75.00 of 1,000.00 and nothing stated for 925.00: 7.5 and 92.5 percent, not 8 and 93."""
+    given: tuple[tuple[str, str, EvidenceGrade | None], ...] = (("a", "75.00", "receipt"), ("b", "925.00", None))
+    parts = tuple(
+        Component(
+            id=name,
+            description=name,
+            category="stove",
+            quantity=Decimal(1),
+            unit_cost=Decimal(cost),
+            acquired_on=date(2026, 2, 14),
+            evidence_grade=grade,
+        )
+        for name, cost, grade in given
+    )
+    build = Build(name="x", currency="USD", components=parts)
+    request = GapRequest(build=build, as_of=date(2026, 11, 27), policies=demo_request().policies[:1])
+    value = table(create_conversation_sheet(request), "Value by part")
+    assert [row[1] for row in value.rows] == ["$1,000.00"]
+    assert [int(share) for share in re.findall(r"([0-9]+)%", str(value.rows[0][3]))] == [7, 93]
 
 
 def test_a_mismatch_is_asked_to_be_set_right_and_a_match_is_not() -> None:

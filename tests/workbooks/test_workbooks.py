@@ -198,6 +198,107 @@ def test_a_workbook_of_two_sheets_is_enough() -> None:
     assert (part.id, part.unit_cost, part.acquired_on) == ("stove", Decimal(268), date(2026, 2, 14))
 
 
+def test_lines_without_an_id_have_one_from_their_description_that_stands_in_the_computed_workbook() -> None:
+    """Equal names have a number behind them; one that stands in a cell is kept, wherever it stands."""
+    parts = tuple((None, text, *PART[2:]) for text in ("Solar panel, 100 W", "Stove", "Kühlbox", "Solar panel 100 W"))
+    fields = ("id", "task", "category", "hours", "rate", "performed_on")
+    labor = ((name, "Stove", "stove", Decimal(2), Decimal(30), date(2026, 3, 1)) for name in (None, "stove"))
+    content = workbook(parts, {"Labor": (fields, *labor)})
+    build = read_document_workbook(content).build
+    assert [part.id for part in build.components] == [
+        *("solar-panel-100-w", "stove-2", "kühlbox", "solar-panel-100-w-2"),
+    ]
+    assert [work.id for work in build.labor] == ["stove-3", "stove"]
+    made = fill_workbook(content)
+    assert [row[0] for row in rows(made, "Components")[1:]] == [part.id for part in build.components]
+    assert read_document_workbook(WRITE["ods"](made)).build == build
+    without = tuple((None, None, *part[2:]) for part in parts[:1])
+    assert [fault.cell for fault in faults(workbook(without))] == ["Components!B2"]
+
+
+def test_the_comment_on_the_id_says_that_it_may_be_left_empty() -> None:
+    look = get_workbook_template("en-US").looks["Components"]
+    assert look.comments[0, 0] == "Your name for the line. Empty: made from the description."
+    assert (0, 0) not in look.styles
+    assert look.comments[0, 1].startswith("Required.")
+
+
+def test_a_partial_loss_without_damage_says_which_row_to_write_and_that_row_is_read() -> None:
+    losses = ("Losses", (("Loss", "Peril", "Extent"), ("hail on the roof", "hail", "partial")))
+    (fault,) = faults(workbook((PART,), dict([losses])))
+    assert fault.detail == "A partial loss needs damage"
+    row = (
+        "Sheet: losses; ID or name: hail on the roof; Field: damage; "
+        'Value (JSON): [{"category":"stove","fraction":0.5}]'
+    )
+    assert fault.expected == f"a row in the sheet Further entries. {row}"
+    head, cells = zip(*(each.split(": ", 1) for each in row.split("; ")), strict=True)
+    document = read_document_workbook(workbook((PART,), dict([losses, ("Further entries", (head, cells))])))
+    (damage,) = document.losses[0].damage
+    assert (damage.category, damage.fraction) == ("stove", Decimal("0.5"))
+    marked = fill_workbook(workbook((PART,), dict([losses])), locale="de-DE", mark_faults=True)
+    listed = str(rows(marked, "Fehler")[1][2])
+    assert listed.startswith("eine Zeile im Blatt Further entries. Sheet: losses")  # its sheets are English
+
+
+@pytest.mark.parametrize("written", [Decimal(80), "80", "80 %", "80%", Decimal("0.8"), "0,8"])
+def test_a_share_may_be_written_as_a_percentage(written: Cell) -> None:
+    policies = (("Policy", "Coinsurance percentage"), ("rv", written))
+    answers = (("Policy", "Term", "Answer"), ("rv", "coinsurance_rate", Decimal(90)))
+    policy = read_document_workbook(workbook((PART,), {"Policies": policies})).policies[0]
+    assert policy.coinsurance_rate == Decimal("0.8")
+    without = (("Policy", "Limit"), ("rv", Decimal(9000)))
+    answered = read_document_workbook(workbook((PART,), {"Policies": without, "Answers": answers})).answers[0]
+    assert answered.value == 0.9
+
+
+@pytest.mark.parametrize("written", [Decimal("1.5"), Decimal(-1), Decimal(800)])
+def test_a_number_that_is_no_percentage_says_what_to_write(written: Decimal) -> None:
+    """1.5 may be 1.5 percent or one and a half."""
+    policies = (("Policy", "Coinsurance percentage"), ("rv", written))
+    (fault,) = faults(workbook((PART,), {"Policies": policies}))
+    assert (fault.cell, fault.detail) == ("Policies!B2", "Number is out of range")
+    assert fault.expected.startswith("a share, such as 0.25 or 25 %")
+
+
+def test_the_comments_say_how_a_share_and_a_rate_are_written() -> None:
+    template = get_workbook_template("en-US")
+    at = [column.field for column in columns_of("policy")].index("coinsurance_rate")
+    assert "A share: 80, 80 % or 0.8." in template.looks["Policies"].comments[0, at]
+    row = next(row for row, cells in enumerate(rows(template, "Build")) if cells[0] == "Overhead rate")
+    assert template.looks["Build"].comments[row, 0].endswith("10 alone is ten times the whole.")
+
+
+@pytest.mark.parametrize(
+    ("place", "code", "money", "currency"),
+    [
+        ("Great Britain", "GB", "British pounds", "GBP"),
+        ("UK", "GB", "gbp", "GBP"),
+        ("Deutschland", "DE", "Euro", "EUR"),
+        ("texas", "US-TX", "US dollars", "USD"),
+    ],
+)
+def test_places_and_currencies_may_be_written_by_their_names(place: str, code: str, money: str, currency: str) -> None:
+    form = (("Name of the trailer", "Camper"), ("Currency", money), ("Registered in", place), ("Travels to", "France"))
+    part = (*PART, "y")
+    work = ("fitted", "Fitted it", "stove", "3.5h", Decimal(30), date(2026, 3, 1))
+    sheets = {
+        "Build": form,
+        "Components": ((*HEAD, "bought_used", "replacement_unit_cost"), (*part, Decimal(300))),
+        "Labor": (("id", "task", "category", "hours", "rate", "performed_on"), work),
+    }
+    document = read_document_workbook(xlsx_bytes([Table(name=name, rows=cells) for name, cells in sheets.items()]))
+    build = document.build
+    assert (build.jurisdiction, build.currency, document.travels_to) == (code, currency, ("FR",))
+    assert build.components[0].bought_used is True
+    assert build.labor[0].hours == Decimal("3.5")
+
+
+def test_a_name_of_several_currencies_is_a_fault() -> None:
+    content = xlsx_bytes([Table(name="Build", rows=(BUILD[0], ("Currency", "dollars")))])
+    assert [fault.cell for fault in faults(content)] == ["Build!B2"]
+
+
 def test_another_layout_is_found_by_its_headers_and_what_is_not_read_is_named() -> None:
     shuffled = ("Colour", *reversed(HEAD))
     table = (("My trailer",), (), shuffled, ("red", *reversed(PART)))

@@ -10,12 +10,15 @@ from hitchworth.localization.localizer import capital
 from hitchworth.model.build import EvidenceGrade, RateEvidence
 from hitchworth.model.estimate import EstimateLine
 from hitchworth.model.timeline import market_rate_known_on
+from hitchworth.money import split
 from hitchworth.reference.value_groups import value_group_of, value_groups
 from hitchworth.reports.content import AnyBlock, Column, Listing, Table
 from hitchworth.reports.context import ReportContext
 from hitchworth.valuation.labor_rates import grade_of_rate
 
 OWN_HOURS, HIRED_HOURS = "own_hours", "hired_hours"
+_MOST_PLACES = 4
+"""The minor unit of a currency has at most so many decimals (ISO 4217)."""
 
 
 class _Row(Struct, frozen=True):
@@ -122,13 +125,19 @@ def _evidence(context: ReportContext, row: _Row) -> str:
         return _hours(context, row)
     localizer = context.localizer
     grades = {component.id: component.evidence_grade for component in context.build.components}
-    cost = row.total("replacement_cost")
-    shares = (
-        (label, sum((line.replacement_cost for line in row.lines if grades[line.id] == grade), Decimal(0)))
+    amounts = {
+        label: sum((line.replacement_cost for line in row.lines if grades[line.id] == grade), Decimal(0))
         for grade, label in evidence_labels(context).items()
-    )
+    }
+    if not any(amounts.values()):
+        return ""
+    shares = split(100, [int(amount.scaleb(_MOST_PLACES)) for amount in amounts.values()], [*amounts])
     return capital(
-        ", ".join(f"{label} {localizer.formats.percent(amount / cost, 0)}" for label, amount in shares if amount)
+        ", ".join(
+            f"{label} {localizer.formats.percent(Decimal(share) / 100, 0)}"
+            for (label, amount), share in zip(amounts.items(), shares, strict=True)
+            if amount
+        )
     )
 
 

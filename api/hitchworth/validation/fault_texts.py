@@ -30,6 +30,7 @@ _SUGGESTIONS: ContextVar[dict[tuple[str, str], str]] = ContextVar("_SUGGESTIONS"
 
 OUT_OF_RANGE = "Number is out of range"
 MISSING = "Required field is missing"
+NEEDS_DAMAGE = "A partial loss needs damage"
 
 _TYPE_NAMES: dict[TypeForm, str] = {
     bool: "true or false",

@@ -8,6 +8,7 @@ from hitchworth.model.fault import Fault
 from hitchworth.model.policy import Damage
 from hitchworth.reference.category_groups import CONTENTS, CUSTOM_EQUIPMENT, known_categories
 from hitchworth.reference.perils import canonical_peril
+from hitchworth.validation.fault_texts import NEEDS_DAMAGE
 from hitchworth.validation.json_pointer import child_pointer
 from hitchworth.validation.names import duplicates, unknown_name
 
@@ -120,7 +121,7 @@ def invalid_damage(request: Document) -> Iterator[Fault]:
     for index, loss in enumerate(request.losses):
         at = f"/losses/{index}/damage"
         if loss.extent == "partial" and not loss.damage:
-            yield Fault(pointer=at, detail="A partial loss needs damage", expected="at least one entry", found="none")
+            yield Fault(pointer=at, detail=NEEDS_DAMAGE, expected="at least one entry", found="none")
         for place, damage in enumerate(loss.damage):
             yield from _damage_faults(damage, known, f"{at}/{place}")
 

@@ -3,15 +3,16 @@
 import re
 from collections.abc import Iterable, Mapping
 
+import msgspec
 from msgspec.structs import replace
 
 from hitchworth.localization.localizer import Localizer, localizer_for
 from hitchworth.model.fault import Fault
 from hitchworth.reference.facts import vocabulary
-from hitchworth.validation.fault_texts import MISSING, VALUE_FAULTS
+from hitchworth.validation.fault_texts import MISSING, NEEDS_DAMAGE, OUT_OF_RANGE, VALUE_FAULTS
 from hitchworth.workbooks.cells import cell_text
 from hitchworth.workbooks.columns import EXAMPLES, Column, columns_of
-from hitchworth.workbooks.document_sheets import fact_words, term_column
+from hitchworth.workbooks.document_sheets import fact_words, sheet_name, term_column
 from hitchworth.workbooks.records import Records
 
 _POINTER = re.compile(r"/(?:build|policies|losses|answers)/[\w/.~-]+")
@@ -84,8 +85,25 @@ class _Places:
 
     def _expected(self, fault: Fault) -> str:
         """Return what the cell may hold: words as its drop-down list has them; else what the fault says."""
-        expected = self._offered(fault) or fault.expected
+        expected = self._further(fault) or self._offered(fault) or fault.expected
         return f"{expected.removesuffix(_OR_NULL)}, or an empty cell" if expected.endswith(_OR_NULL) else expected
+
+    def _further(self, fault: Fault) -> str:
+        """Return the row of the further entries that says the damage of a loss, which has no cell of its own."""
+        records, index, field = self._entry(fault.pointer) or (None, 0, "")
+        if records is None or fault.detail != NEEDS_DAMAGE:
+            return ""
+        parts = next((sheet for prefix, sheet in self._sheets if prefix == "/build/components"), None)
+        categories = () if parts is None else (part.get("category") for part in parts.values)
+        example = [{"category": next(filter(None, categories), "solar"), "fraction": 0.5}]
+        cells = {
+            "sheet": self._localizer.label("workbook_sheet", "loss"),
+            "entry": records.values[index].get("name", ""),
+            "field": field,
+            "value": msgspec.json.encode(example).decode(),
+        }
+        row = "; ".join(f"{column.header(self._localizer)}: {cells[column.field]}" for column in columns_of("further"))
+        return f"a row in the sheet {sheet_name('further', self._localizer)}. {row}"
 
     def _offered(self, fault: Fault) -> str:
         """Return what the cell offers; empty where it offers nothing, or the fault is about something else."""
@@ -99,13 +117,15 @@ class _Places:
         if fact is not None:
             words = fact_words(fact, self._localizer)
             return f"one of {', '.join(words)}" if words else ""
-        if records is None or fault.detail not in VALUE_FAULTS:
+        if records is None or fault.detail not in (*VALUE_FAULTS, OUT_OF_RANGE):
             return ""
         is_item = field.rpartition(".")[2].isdecimal()
         field = field.rpartition(".")[0] if is_item else field
         column = _column(records.record, field)
         if is_answer:
             column = term_column(records.values[index].get("term"))
+        if fault.detail == OUT_OF_RANGE and (column is None or not column.is_part):
+            return ""
         offered = "" if column is None else _words_of(column, self._localizer)
         is_open = column is not None and column.can_be_unknown and not is_item and fault.detail != MISSING
         return f"{offered}{_OR_NULL}" if offered and is_open else offered

@@ -165,6 +165,9 @@ RECORDS: dict[str, type[Struct]] = {
 }
 """The records that have columns, by the name of their headers in the texts."""
 
+NAMED_BY = {"component": "description", "labor": "task"}
+"""The field from which a line without an ID has its ID, by its record."""
+
 _UNITS = {
     "In years.": "years",
     "In meters.": "m",
@@ -216,6 +219,8 @@ class Column(NamedTuple):
     """The codes that a cell admits, of a choice or of a list of choices."""
     labels: str = ""
     """The group of labels for the choices, or for words that a text suggests."""
+    is_part: bool = False
+    """A share of at most 1, for which 80 can only be 80 %; a rate may be 80 times as well."""
 
     def header(self, localizer: Localizer) -> str:
         """Return the text at the head of the column in the locale."""
@@ -223,8 +228,11 @@ class Column(NamedTuple):
         return localizer.heading("term", self.field) if own is None else localizer.translate(own)
 
     def meaning(self, localizer: Localizer) -> str:
-        """Return what the column means, in the locale; empty where its header says it."""
-        return localizer.translate(texts().column_meanings.get(self.record, {}).get(self.field, ""))
+        """Return what the column means, in the locale, and how a share is written; empty where its header says it."""
+        meaning = localizer.translate(texts().column_meanings.get(self.record, {}).get(self.field, ""))
+        own = texts().workbook
+        written = localizer.translate(own["part" if self.is_part else "rate"]) if self.kind == "share" else ""
+        return " ".join(filter(None, (meaning, written)))
 
     def example(self, localizer: Localizer) -> object:
         """Return a value that may stand in a cell, in the words of the locale; null for a text without an example."""
@@ -264,13 +272,19 @@ def _column(record: str, field: FieldInfo, prefix: str) -> Column:
         record=record,
         field=prefix + field.name,
         kind=_kind(field.type),
-        is_required=is_required(field) and not prefix,
+        is_required=is_required(field) and not prefix and not (record in NAMED_BY and field.name == "id"),
         can_be_unknown=NoneType in union_members(field.type),
         description=next((meta.description for meta in reversed(metadata_of(field.type)) if meta.description), ""),
         unit=next((_UNITS[note] for note in _notes(field.type) if note in _UNITS), ""),
         choices=choices,
         labels=labels or OPEN_LABELS.get(field.name, ""),
+        is_part=_is_part(field.type),
     )
+
+
+def _is_part(kind: TypeForm) -> bool:
+    bounds = bounds_of(kind)
+    return bounds is not None and bounds.greatest == 1 and _kind(kind) == "share"
 
 
 def _kind(kind: TypeForm) -> Kind:

@@ -3,10 +3,12 @@
 The result is plain values as JSON has them. `validation` finds what is wrong with them; the places say in which cell.
 """
 
+import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from decimal import Decimal
 from functools import cache
+from itertools import count
 from typing import Any
 
 import msgspec
@@ -20,10 +22,12 @@ from hitchworth.reference.facts import FactDefinition, vocabulary
 from hitchworth.reference.words import words_of
 from hitchworth.workbooks.cell_faults import faults_in_cells
 from hitchworth.workbooks.cells import Cell, Unreadable, cell_name
-from hitchworth.workbooks.columns import SEPARATOR
+from hitchworth.workbooks.columns import NAMED_BY, SEPARATOR
 from hitchworth.workbooks.document_sheets import FORM, KEYS, LISTS, sheet_name, term_column
+from hitchworth.workbooks.hours import hours_of
 from hitchworth.workbooks.records import (
     Records,
+    as_part,
     code_of,
     headers_of,
     none_words,
@@ -39,6 +43,8 @@ RESULTS = ("result", "line", "question", "fault")
 
 _TABLES = (*LISTS, "fact", "further")
 _LOCALES = sorted(available(), key=lambda locale: locale != "en-US")
+_LONGEST_STEM = 60
+"""So many characters of a description make an ID."""
 _LEAST_HEADERS = 3
 """A sheet with another name is known by so many headers."""
 
@@ -103,6 +109,8 @@ class _WorkbookReader:
         else:
             self._add_missing_build()
         for kind in _TABLES:
+            if kind == "further":  # it names lines by their ID
+                _name_lines(self._document["build"])
             if kind in by_kind:
                 self._read_table(kind, tables[by_kind[kind]])
         self._document.setdefault("locale", self._locale_of_names())
@@ -190,6 +198,8 @@ class _WorkbookReader:
                 values = list(records.values)
                 if kind == "answer":
                     values = list(_answers(records, table))
+                elif kind == "labor":
+                    values = list(_with_hours(records, table))
                 *holder, name = LISTS[kind].split(".")
                 if values:
                     (self._document["build"] if holder else self._document)[name] = values
@@ -247,6 +257,23 @@ class _WorkbookReader:
             if record.get(KEYS.get(sheet or "", "")) == entry:
                 return record, f"/{path.replace('.', '/')}/{index}"
         return None, ""
+
+
+def _name_lines(build: dict[str, Any]) -> None:
+    """Give every line without an ID one from its description, the same one each time that it is read.
+
+    A number follows where another line has it already.
+    """
+    lines = [(line, kind) for kind in NAMED_BY for line in build.get(LISTS[kind].rpartition(".")[2], ())]
+    taken = {line["id"] for line, _ in lines if "id" in line}
+    for line, kind in lines:
+        if "id" in line:
+            continue
+        words = re.findall(r"[^\W_]+", str(line.get(NAMED_BY[kind], "")).lower())
+        stem = "-".join(words)[:_LONGEST_STEM].strip("-") or kind
+        names = (stem if number == 1 else f"{stem}-{number}" for number in count(1))
+        line["id"] = next(name for name in names if name not in taken)
+        taken.add(line["id"])
 
 
 def _without_questions(records: Records, kind: str) -> Iterator[Fault]:
@@ -347,12 +374,23 @@ def _answers(records: Records, table: Table) -> Iterator[dict[str, Any]]:
             yield value | {"value": _term_value(_plain(cell), value.get("term"))}
 
 
+def _with_hours(records: Records, table: Table) -> Iterator[dict[str, Any]]:
+    """Yield the entries of labor, hours with a unit or as on a clock as a number: 3.5h, 3:30."""
+    for index, value in enumerate(records.values):
+        cell = _raw(records, index, table, "hours")
+        hours = hours_of(cell) if isinstance(cell, str) else None
+        yield value if hours is None else value | {"hours": f"{hours:f}"}
+
+
 def _term_value(value: Any, term: str | None) -> Any:
+    column = term_column(term)
+    if column is not None and column.is_part and isinstance(value, int | Decimal):
+        part = as_part(Decimal(value), column)
+        return value if part == value else part
     if not isinstance(value, str) or words_of(value) in _not_known():
         return None if isinstance(value, str) else value
     if words_of(value) in none_words():
         return "none"
-    column = term_column(term)
     if column is not None and column.kind == "list":
         return [code_of(part.strip(), column.labels) for part in value.split(SEPARATOR)]
     if column is None or column.kind == "yes_no":

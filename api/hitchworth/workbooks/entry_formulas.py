@@ -32,7 +32,8 @@ class EntryFormulas:
             **{("component", part.id): (row, part) for row, part in enumerate(build.components, start=2)},
             **{("labor", entry.id): (row, entry) for row, entry in enumerate(build.labor, start=2)},
         }
-        self._names = {kind: sheet_name(kind, localizer) for kind in ("component", "labor", "build")}
+        self._names = {kind: sheet_name(kind, localizer) for kind in ("component", "labor")}
+        self._rate_cell = form_cell("indirect_costs.sales_tax_rate", localizer)
         self._rate, self._places = build.indirect_costs.sales_tax_rate, places
 
     def formulas(self, line: EstimateLine, workings: Mapping[Figure, Working], at: int) -> Iterator[tuple[str, str]]:
@@ -50,14 +51,26 @@ class EntryFormulas:
         if "sales_tax" in workings and (rate := self._tax_rate(line, workings["sales_tax"])):
             yield "H", f"ROUND(E{at}*{rate},{self._places})"
 
+    def tax(self, line: EstimateLine, amount: Decimal) -> str:
+        """Return the formula of the sales tax in what a line costs now; empty where it is another amount."""
+        row, entry = self._rows.get((line.kind, line.id), (0, None))
+        if not isinstance(entry, Component) or not entry.tax:
+            return ""
+        trend = next((_trend(each) for each in line.workings if each.figure == "direct_cost"), None)
+        cell = partial(self._cell, "component", row=row)
+        terms = [_exchanged((cell("tax"), entry.tax), cell("exchange_rate"), entry.exchange_rate)]
+        if entry.replacement_unit_cost is not None and entry.unit_cost:
+            text = f"{cell('tax')}*{cell('replacement_unit_cost')}/{cell('unit_cost')}"
+            quoted = text, entry.tax * entry.replacement_unit_cost / entry.unit_cost
+            field = "exchange_rate" if entry.quoted_exchange_rate is None else "quoted_exchange_rate"
+            terms.insert(0, _exchanged(quoted, cell(field), entry.quoted_exchange_rate or entry.exchange_rate))
+        return next(filter(None, (self._rounded(_trended(term, trend), amount) for term in terms)), "")
+
     def _direct(self, line: EstimateLine, working: Working, row: int, entry: Component | Labor) -> str:
         """Return the formula of what a line costs now: by a quote, a market rate or an index."""
-        trend = _TREND.search(working.formula.rpartition("=")[0].strip()) if "index" in working.rule else None
+        trend = _trend(working)
         for text, value in self._now(row, entry):
-            term = text, value
-            if trend is not None:
-                term = f"({text})*{trend[1]}/{trend[2]}", value * Decimal(trend[1]) / Decimal(trend[2])
-            if formula := self._rounded(term, line.direct_cost):
+            if formula := self._rounded(_trended((text, value), trend), line.direct_cost):
                 return formula
         return ""
 
@@ -66,8 +79,7 @@ class EntryFormulas:
         taxed = f"{line.direct_cost} x {self._rate:f} ="
         if working.rule != "sales_tax_by_line" or not working.formula.startswith(taxed):
             return ""
-        fields = [column.field for column in columns_of("build")]
-        return f"'{self._names['build']}'!B{fields.index('indirect_costs.sales_tax_rate') + 2}"
+        return self._rate_cell
 
     def _paid(self, row: int, entry: Component | Labor) -> _Term:
         if isinstance(entry, Labor):
@@ -118,6 +130,12 @@ def entry_cell(kind: str, field: str, row: int, localizer: Localizer) -> str:
     return f"{sheet_name(kind, localizer)}!{_column(kind, field)}{row}"
 
 
+def form_cell(field: str, localizer: Localizer) -> str:
+    """Return the cell of a field of the build, as a formula in another sheet names it."""
+    fields = [column.field for column in columns_of("build")]
+    return f"'{sheet_name('build', localizer)}'!B{fields.index(field) + 2}"
+
+
 @cache
 def _column(kind: str, field: str) -> str:
     return column_name(entry_column(kind, field))
@@ -126,3 +144,15 @@ def _column(kind: str, field: str) -> str:
 def _exchanged(term: _Term, cell: str, rate: Decimal | None) -> _Term:
     text, value = term
     return (f"({text})*{cell}", value * rate) if rate else term
+
+
+def _trend(working: Working) -> re.Match[str] | None:
+    """Return the index values of a trend, now and then; None for a cost that no index trends."""
+    return _TREND.search(working.formula.rpartition("=")[0].strip()) if "index" in working.rule else None
+
+
+def _trended(term: _Term, trend: re.Match[str] | None) -> _Term:
+    text, value = term
+    if trend is None:
+        return term
+    return f"({text})*{trend[1]}/{trend[2]}", value * Decimal(trend[1]) / Decimal(trend[2])

@@ -21,6 +21,7 @@ from hitchworth.model.receipt_import import DateOrder, DecimalMark
 from hitchworth.reference.schedules import library_schedules
 from hitchworth.reference.words import words_of
 from hitchworth.workbooks.cells import Cell, Row, Unreadable, cell_name, cell_text
+from hitchworth.workbooks.code_names import code_by_name
 from hitchworth.workbooks.columns import SEPARATOR, Column, columns_of
 from hitchworth.workbooks.dates import date_orders, read_date
 from hitchworth.workbooks.findings import UNREADABLE
@@ -30,7 +31,10 @@ from hitchworth.workbooks.table import Table
 _MOST_ROWS_ABOVE = 20
 """The headers stand within this many rows."""
 
-_YES_NO = {"true": True, "false": False, "x": True, "1": True, "0": False}
+_LEAST_PERCENTAGE = 2
+"""Below it a number may be a share that is too large, or a percentage: 1 is the whole, 1.5 is asked."""
+
+_YES_NO = {"true": True, "false": False, "x": True, "1": True, "0": False, "y": True, "j": True, "s": True, "n": False}
 
 
 class Records(Struct, frozen=True, kw_only=True):
@@ -284,7 +288,13 @@ def number_of(cell: Cell, column: Column, mark: DecimalMark) -> Any:
             number /= 100
     if number is None:
         return cell_text(cell)
+    number = as_part(number, column)
     return int(number) if column.kind == "whole" and number == number.to_integral_value() else f"{number:f}"
+
+
+def as_part(number: Decimal, column: Column) -> Decimal:
+    """Return the number of a cell; one from 2 to 100 where only a share of at most 1 can stand is a percentage."""
+    return number / 100 if column.is_part and _LEAST_PERCENTAGE <= number <= 100 else number
 
 
 def word_of(cell: Cell, column: Column) -> Any:
@@ -296,8 +306,8 @@ def word_of(cell: Cell, column: Column) -> Any:
         if words_of(text) in none_words():
             return []
         parts = text.split(SEPARATOR if SEPARATOR in text else ",")
-        return [code_of(part.strip(), column.labels) for part in parts if part.strip()]
-    return code_of(text, column.labels)
+        return [code_by_name(code_of(part.strip(), column.labels), column.field) for part in parts if part.strip()]
+    return code_by_name(code_of(text, column.labels), column.field)
 
 
 def code_of(text: str, labels: str) -> str:

@@ -20,6 +20,7 @@ from hitchworth.workbooks.cells import Cell, Row, column_name
 from hitchworth.workbooks.document_sheets import sheet_name
 from hitchworth.workbooks.entry_formulas import EntryFormulas, entry_cell, entry_column
 from hitchworth.workbooks.look import Chart, Look, Place, Style, wide_enough
+from hitchworth.workbooks.split_formulas import SplitColumns, split_columns
 from hitchworth.workbooks.table import Table
 
 _ARITHMETIC = re.compile(r"[0-9.x^+\-/() ]+")
@@ -43,7 +44,9 @@ _SHARES: dict[Figure, str] = {"age_years": "J", "percent_good": "K"}
 _ROUNDED: tuple[Figure, ...] = ("historical_cost", "direct_cost", "sales_tax")
 _INDIRECT: tuple[Figure, ...] = ("overhead", "profit", "sales_tax")
 _SPLIT = ("overhead_split", "profit_split", "sales_tax_split")
-"""Rules of shares by largest remainder, which no formula of a single line gives."""
+"""Rules of shares by largest remainder, whose formulas need all lines."""
+_LAST = "N"
+"""The last column of the lines; what their formulas need besides stands to the right of it."""
 
 
 _UNLISTED = ("category_without_schedule", "category_similar_to_listed")
@@ -201,19 +204,49 @@ class ResultSheets:
             own = self._formulas(line, working, row + 1, cells)
             formulas |= {(row, _column(name)): formula for name, formula in own}
         total = len(rows)
+        splits = list(self._splits(cells))
         if total > 1:
             sums = {column: getattr(self._estimate.totals, figure) for figure, column in _MONEY.items()}
             rows.append((self._text("total"), *(sums.get(column_name(at)) for at in range(1, len(head)))))
             styles |= {(total, at): "total_money" if column_name(at) in sums else "total" for at in range(len(head))}
             formulas |= {(total, _column(name)): f"SUM({name}2:{name}{total})" for name in sums}
+        for split in splits:
+            self._add_split(split, rows, styles, formulas)
+        more = [13 for _ in splits for _ in ("base", "left over")]
         look = Look(
-            widths=wide_enough((20, 44, 20, 13, 13, 12, 12, 12, 13, 9, 12, 13, 13, 26), [head]),
-            columns={at: _line_style(column_name(at)) for at in range(len(head))},
+            widths=wide_enough((20, 44, 20, 13, 13, 12, 12, 12, 13, 9, 12, 13, 13, 26, *more), rows[:1]),
+            columns={
+                **{at: _line_style(column_name(at)) for at in range(len(head))},
+                **{_column(split.base): "money" for split in splits},
+                **{_column(split.left_over): "number" for split in splits},
+            },
             styles=styles,
             formulas=formulas,
             frozen_columns=1,
         )
         return Table(name=self._lines, rows=tuple(rows)), look
+
+    def _splits(self, cells: EntryFormulas) -> Iterator[SplitColumns]:
+        """Yield overhead, profit and a sales tax on the total, as far as the lines bear them."""
+        if self._document.options.rounding == "half_up":  # a spreadsheet has no other
+            yield from split_columns(
+                self._estimate.lines, self._document.build, cells, self._localizer, places=self._places, after=_LAST
+            )
+
+    def _add_split(
+        self, split: SplitColumns, rows: list[Row], styles: dict[Place, Style], formulas: dict[Place, str]
+    ) -> None:
+        """Add the two columns of a split, and the formulas of its amounts."""
+        name = self._heading(split.figure)
+        rows[0] = (*rows[0], self._text("split_base", name=name), self._text("split_left_over", name=name))
+        for row, (base, left_over) in enumerate(split.values, start=1):
+            rows[row] = (*rows[row], base, left_over)
+        for row, texts_of_row in enumerate((*split.formulas, (*split.totals, "")), start=1):
+            for column, formula in zip((split.base, split.left_over, split.amount), texts_of_row, strict=True):
+                if formula:
+                    formulas[row, _column(column)] = formula
+        total = len(rows) - 1
+        styles |= {(total, _column(split.base)): "total_money", (total, _column(split.left_over)): "total"}
 
     def _line(self, line: EstimateLine, working: Mapping[Figure, Working]) -> Row:
         shares = (_result(working.get(figure)) for figure in _INDIRECT)
