@@ -21,13 +21,8 @@ def part(name: str = "part", unit_cost: str = "100", **terms: Any) -> Component:
 
 def work(name: str = "work", hours: str = "10", rate: str = "50", **terms: Any) -> Labor:
     """Hours of one's own at a rate, done on BOUGHT."""
-    return Labor(
-        id=name,
-        task=name,
-        hours=Decimal(hours),
-        rate=Decimal(rate),
-        **({"performed_on": BOUGHT, "hired": False} | terms),
-    )
+    given: dict[str, Any] = {"performed_on": BOUGHT, "hired": False}
+    return Labor(id=name, task=name, hours=Decimal(hours), rate=Decimal(rate), **(given | terms))
 
 
 def build(*entries: Component | Labor, **terms: Any) -> Build:
