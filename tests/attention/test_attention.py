@@ -136,6 +136,22 @@ def test_since_when_a_limit_is_exceeded_for_more_than_a_year_is_not_said() -> No
     assert (item.code, item.since, item.amount) == ("limit_exceeded", None, Decimal("400.00"))
 
 
+@pytest.mark.parametrize(
+    ("acquired_on", "since"),
+    [
+        ("2026-11-28", "2026-11-28"),  # the day asked about
+        ("2025-11-29", "2025-11-29"),  # 364 days before
+        ("2025-11-28", None),  # 365: the first day that is looked at, before which nothing is known
+    ],
+)
+def test_the_first_day_of_an_exceeded_limit_is_looked_for_in_the_year_before(
+    acquired_on: str, since: str | None
+) -> None:
+    bought = battery(acquired_on=date.fromisoformat(acquired_on), price_index=None)
+    (item,) = items(limited("999.99"), of=build(bought))
+    assert (item.code, item.since) == ("limit_exceeded", since and date.fromisoformat(since))
+
+
 def test_without_a_trend_only_what_is_exceeded_now_is_said() -> None:
     still = build(battery(price_index=None))
     assert items(limited("1000.00"), of=still, limit_days=3650) == ()
