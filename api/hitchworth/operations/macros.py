@@ -26,6 +26,11 @@ ServerAddress = Annotated[
     Meta(
         pattern=r"^https?://([A-Za-z0-9._-]+|\[[0-9A-Fa-f:]+\])(:[0-9]{1,5})?(/[A-Za-z0-9._~-]+)*$",
         max_length=200,
+    ),
+]
+AskedServer = Annotated[
+    ServerAddress | None,
+    Meta(
         description="The address of the server that the macro asks, without a slash at its end. Default: the one that "
         "was asked for the macro.",
         examples=[DEFAULT_SERVER],
@@ -34,8 +39,6 @@ ServerAddress = Annotated[
 MacroLocale = Annotated[
     Locale, Meta(description="Language of the headings and sentences that the macro writes.", examples=["en-US"])
 ]
-
-
 MacroCurrency = Annotated[
     CurrencyCode | None,
     Meta(description="Currency of the amounts in a table of receipts. Default: as POST /v1/sheet-values finds it."),
@@ -44,7 +47,7 @@ MacroCurrency = Annotated[
 
 def get_macro(
     program: Program,
-    server_url: ServerAddress | None = None,
+    server_url: AskedServer = None,
     locale: MacroLocale = "en-US",
     currency: MacroCurrency = None,
     address: str = DEFAULT_SERVER,
