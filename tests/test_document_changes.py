@@ -130,7 +130,7 @@ def test_labor() -> None:
     assert fields_of(only(after)) == [
         ("hours", "changed", "2", "2.5"),
         ("rate", "repriced", "40", "45"),
-        ("hired", "changed", "false", "true"),
+        ("hired", "entered", None, "true"),
     ]
 
 

@@ -33,9 +33,6 @@ def fill(store: Store) -> None:
     for workspace in ("default", "shop"):
         wanted = WebhookRequest(url="https://shop.example/hitchworth", events=("build.changed", "attention.gap"))
         webhook = store.webhooks.create(workspace, wanted, secret=store.new_webhook_secret(), actor="Anna")
-        with store.evidence.receive(10) as incoming:
-            incoming.write(b"A receipt")
-            store.evidence.keep(workspace, incoming, "text/plain")
         first = store.builds.create(workspace, change(b'{"b":1.10,"a":1,"\xc3\xa4":"\\u0000"}', action="created"))
         store.builds.change(workspace, first, change(bytes(range(256)) * 500, message="Not even text"))
         gap = MessageBody(type="attention.gap", timestamp=store.clock(), data={})
@@ -48,10 +45,6 @@ def fill(store: Store) -> None:
         store.access_log.add(
             workspace, actor="Anna", key=None, operation="get_build", build=first.build, status=200, request_id="1"
         )
-        wanted = WebhookRequest(url="https://shop.example/hook", events=("build.changed",))
-        webhook = store.webhooks.create(workspace, wanted, secret=store.new_webhook_secret(), actor="Anna")
-        message = MessageBody(type="attention.gap", timestamp=store.clock(), data={})
-        store.webhooks.hold(workspace, webhook.id, first.build, {"gap": message}, complete=True)
         kept = {"workspace": workspace, "sha256": "0" * 64, "size": 1, "media_type": "image/jpeg"}
         with behind_its_back(store) as connection:
             connection.execute(insert(tables.evidence_files).values(**kept, added_at=store.clock()))
