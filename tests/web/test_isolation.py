@@ -163,7 +163,7 @@ def test_what_belongs_to_another_workspace_is_neither_shown_nor_changed(
     if in_path:
         assert in_path[0] in first.ids, f"the workspaces of this test have no {in_path[0]}"
         # The same answer as for what does not exist anywhere: nobody learns that it does.
-        missing = {name: "0" * len(value) for name, value in first.ids.items()}
+        missing = {name: "0" * len(value) for name, value in first.ids.items()} | {"message": "msg_0"}
         nothing = ask(api, operation, second.key, missing, first.digest)
         assert (response.status_code, nothing.status_code) == (404, 404)
         told = [{**each.json(), "instance": ""} for each in (response, nothing)]
