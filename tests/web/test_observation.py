@@ -239,7 +239,10 @@ class Terminal(io.StringIO):
 def test_on_a_terminal_the_log_is_text_without_the_start_of_the_web_server(monkeypatch: pytest.MonkeyPatch) -> None:
     """Unless a format was chosen; and nothing is told twice."""
     of_uvicorn = logging.getLogger("uvicorn.error")
-    monkeypatch.setattr(of_uvicorn, "level", logging.NOTSET)
+    for logger in (logging.getLogger("uvicorn"), of_uvicorn):  # a server of another test may have set them up
+        for name, value in (("level", logging.NOTSET), ("propagate", True), ("disabled", False)):
+            monkeypatch.setattr(logger, name, value)
+        logger.setLevel(logging.NOTSET)  # forgets what it found enabled before
     monkeypatch.setattr(io, "StringIO", Terminal)
     with logged(Settings(log_format="json"), monkeypatch) as stream:
         of_uvicorn.info("Started", extra={"color_message": "Started in green"})
