@@ -64,9 +64,9 @@ def test_a_log_of_hours_is_recognized_by_its_columns() -> None:
     result = imported(table)
     assert result.settings.kind == "labor"
     assert [(entry.task, entry.hours, entry.rate, entry.hired) for entry in result.labor] == [
-        ("Framing", Decimal("1.50"), ZERO, False),
-        ("Sanding", Decimal("1.50"), ZERO, False),
-        ("Paint", Decimal("2.5"), ZERO, False),
+        ("Framing", Decimal("1.50"), ZERO, None),
+        ("Sanding", Decimal("1.50"), ZERO, None),
+        ("Paint", Decimal("2.5"), ZERO, None),
     ]
     assert [(row.row, row.reason) for row in result.rows if row.outcome == "left_out"] == [
         (5, "no_amount"),
