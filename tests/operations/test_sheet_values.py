@@ -154,6 +154,15 @@ def test_a_question_says_how_to_answer_it_in_the_sheet() -> None:
         assert row(values(renamed), 2).replacement_cost == cost
 
 
+def test_money_back_for_no_purchase_is_told_in_its_row() -> None:
+    """With amounts below zero for what was paid, 268 came back, and there is nothing that it takes back."""
+    settings = ImportSettings(sign="paid-negative")
+    rows = b"Receipts\t'Date\t'Item\t'Price\nReceipts\t2026-02-14\t'Stove\t268\n"
+    values = create_sheet_values(rows, as_of=DAY, settings=settings, mark_faults=True)
+    (remark,) = [row.remark for row in values.rows if row.kind == "fault"]
+    assert remark.endswith("(expected another value in the row, or the row taken out of the sheet)")
+
+
 def test_rows_that_are_no_text_or_too_many_cannot_be_read() -> None:
     for body in (b"\xff\xfe\x00", b"", b"\n\n", ("S" + "\tx" * (MAX_COLUMNS + 1)).encode(), b"S\tx\n" * 10_060):
         with pytest.raises(UnreadableFileError):

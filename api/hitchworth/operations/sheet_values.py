@@ -251,6 +251,8 @@ def _in_the_sheet(fault: Fault) -> Fault:
 
 def _remedy(question: ImportQuestion) -> str:
     """Return how a person answers a question in the sheet itself."""
+    if not question.choices:  # as of money back for which there is no purchase
+        return "another value in the row, or the row taken out of the sheet"
     readings = [choice.reading or choice.value for choice in question.choices]
     match question.setting:
         case "columns":
