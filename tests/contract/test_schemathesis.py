@@ -45,7 +45,7 @@ KEPT_CONFIG = config("400", "409", "412")
 
 
 COLUMNS = tuple(operation.path for operation in API if operation.rows is not None)
-KEPT = ("/v1/attention", "/v1/builds", "/v1/keys", "/v1/webhooks", "/v1/workspace")
+KEPT = ("/v1/attention", "/v1/builds", "/v1/kept-quotes", "/v1/keys", "/v1/webhooks", "/v1/workspace")
 
 
 @schemathesis.serializer(*WORKBOOKS, NDJSON)
@@ -72,7 +72,7 @@ def narrowed(described: Document) -> Document:
         for parameter in chain.from_iterable(operation["parameters"] for operation in operations.values()):
             if parameter["name"] == "link":
                 parameter["schema"] = {"type": "string", "enum": [parameter["example"], "nothing"]}
-        if path.startswith(("/v1/builds/", "/v1/cells/builds/")):
+        if path.startswith(("/v1/builds/", "/v1/cells/builds/", "/v1/kept-quotes/")):
             for parameter in chain.from_iterable(operation["parameters"] for operation in operations.values()):
                 if parameter["in"] == "path" and isinstance(parameter.get("example"), str):
                     parameter["schema"] = {"type": "string", "enum": [parameter["example"], "nothing"]}
