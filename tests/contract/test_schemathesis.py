@@ -21,12 +21,19 @@ from hitchworth.web.app import create_app
 from hitchworth.web.examples.kept import example_store
 from hitchworth.web.openapi import Document, document
 
+REFUSED = ["400", "401", "403", "404", "405", "406", "409", "412", "415", "422", "428", "429"]
+"""What may answer a request that does not fit the description.
+
+412 among them: preconditions are looked at before the body is read (RFC 9110, section 13.2.1).
+"""
+
 
 def config(*expected: str) -> SchemathesisConfig:
     """The configuration for operations that may answer a request that fits the description with these statuses."""
     checks = {
         "positive_data_acceptance": {"expected-statuses": ["2xx", "404", "422", *expected]},
         "missing_required_header": {"expected-statuses": ["4xx"]},
+        "negative_data_rejection": {"expected-statuses": REFUSED},
     }
     return SchemathesisConfig.from_dict({"generation": {"max-examples": 25, "deterministic": True}, "checks": checks})
 
