@@ -5,8 +5,11 @@ from decimal import Decimal
 
 from hypothesis import strategies as st
 
-from hitchworth.model.build import Build, Component, IndexMonth, IndirectCosts, Labor, PercentGoodPoint, Schedule
+from hitchworth.model.build import Build, IndexMonth
+from hitchworth.model.entry import Component, Labor
+from hitchworth.model.indirect_costs import IndirectCosts
 from hitchworth.model.options import Options
+from hitchworth.model.schedule import PercentGoodPoint, Schedule
 
 AS_OF = date(2026, 6, 15)
 CATEGORIES = ("chassis", "windows", "battery_lithium", "electronics", "a_name_of_our_own")

@@ -4,7 +4,7 @@ from decimal import Decimal
 
 from hypothesis import strategies as st
 
-from hitchworth.model.build import Circuit
+from hitchworth.model.circuit import Circuit
 from hitchworth.model.protection import CircuitCheck, CircuitFinding
 from hitchworth.protection.circuits import circuit_results
 from hitchworth.reference.circuits import rated_gauges

@@ -8,7 +8,8 @@ from hypothesis import strategies as st
 from hitchworth.coverage.loss import LossContext
 from hitchworth.model.assessment import Verdict
 from hitchworth.model.estimate import LineKind
-from hitchworth.model.policy import Basis, Damage, Extent, Loss, PerilDeductible, Policy, SettlementStep, Sublimit
+from hitchworth.model.loss import Damage, Extent, Loss
+from hitchworth.model.policy import Basis, PerilDeductible, Policy, SettlementStep, Sublimit
 from valued_builds import DAY, circumstances, known_policy, line
 
 ZERO = Decimal(0)

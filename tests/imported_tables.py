@@ -6,7 +6,8 @@ from typing import Any
 import msgspec
 import pytest
 
-from hitchworth.model.build import Build, Component
+from hitchworth.model.build import Build
+from hitchworth.model.entry import Component
 from hitchworth.model.receipt_import import ImportSettings, ReceiptImport
 from hitchworth.validation import InvalidInputError
 from hitchworth.workbooks.imports import import_receipts

@@ -6,8 +6,11 @@ from functools import cache
 from msgspec.structs import replace
 
 from hitchworth.demo import demo_request
-from hitchworth.model.build import Build, Component, Labor, Owner
-from hitchworth.model.policy import Answer, Loss, Policy
+from hitchworth.model.answer import Answer
+from hitchworth.model.build import Build, Owner
+from hitchworth.model.entry import Component, Labor
+from hitchworth.model.loss import Loss
+from hitchworth.model.policy import Policy
 from hitchworth.model.request import GapRequest
 from hitchworth.operations.reports import Printing, create_conversation_sheet, create_report
 from hitchworth.reports.catalog import CONVERSATION_SHEET

@@ -4,7 +4,8 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from hitchworth.model.build import Build, Component, Labor
+from hitchworth.model.build import Build
+from hitchworth.model.entry import Component, Labor
 from hitchworth.model.options import Options
 from hitchworth.model.pricing import Markup, QuotePricing, QuoteTax
 from hitchworth.model.quote import Quote

@@ -11,8 +11,10 @@ from typing import NamedTuple
 
 from msgspec.structs import replace
 
-from hitchworth.model.build import Build, Component, Labor, PriceContent, Schedule
+from hitchworth.model.build import Build
+from hitchworth.model.entry import Component, Labor, PriceContent
 from hitchworth.model.options import Options
+from hitchworth.model.schedule import Schedule
 from hitchworth.reference.currencies import exponent_of
 from hitchworth.reference.schedules import schedule_for, schedule_named
 

@@ -11,7 +11,8 @@ from hitchworth.coverage.loss import DayOfLossEstimates, LossContext, LossLine, 
 from hitchworth.coverage.outcomes import Outcomes
 from hitchworth.coverage.settlement import settlement_of
 from hitchworth.model.assessment import Verdict
-from hitchworth.model.build import Base, Build, IndirectCosts, Labor
+from hitchworth.model.build import Base, Build
+from hitchworth.model.entry import Labor
 from hitchworth.model.estimate import (
     Band,
     CostByEvidence,
@@ -23,7 +24,9 @@ from hitchworth.model.estimate import (
     Totals,
     ValueByLaborRule,
 )
-from hitchworth.model.policy import DEFAULT_ORDER, AbsentTerm, Loss, Policy
+from hitchworth.model.indirect_costs import IndirectCosts
+from hitchworth.model.loss import Loss
+from hitchworth.model.policy import DEFAULT_ORDER, AbsentTerm, Policy
 from hitchworth.model.settlement import Settlement
 from hitchworth.money import Money
 from hitchworth.reference.category_groups import PLAIN_TRAILER

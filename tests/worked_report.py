@@ -25,10 +25,14 @@ from datetime import date
 from decimal import Decimal
 from functools import cache
 
-from hitchworth.model.build import Build, Component, IndirectCosts, Schedule
+from hitchworth.model.build import Build
+from hitchworth.model.entry import Component
+from hitchworth.model.indirect_costs import IndirectCosts
+from hitchworth.model.loss import Damage, Loss
 from hitchworth.model.options import Options
-from hitchworth.model.policy import Damage, Loss, PerilDeductible
+from hitchworth.model.policy import PerilDeductible
 from hitchworth.model.request import GapRequest
+from hitchworth.model.schedule import Schedule
 from hitchworth.operations.reports import create_report
 from hitchworth.reports.catalog import ReportName
 from hitchworth.reports.content import Content

@@ -25,15 +25,17 @@ from hitchworth.coverage.settlement import settlement_of
 from hitchworth.coverage.situation import missing_entries, situation_of
 from hitchworth.coverage.terms import recorded, with_recorded_answers, with_recorded_salvage
 from hitchworth.document_changes import document_changes
+from hitchworth.model.answer import Answer
 from hitchworth.model.assessment import Assessment, Verdict
 from hitchworth.model.build import Base, Build, MarketValueOrigin
 from hitchworth.model.document import Document, Sales
 from hitchworth.model.document_changes import DatedDigest, DocumentComparison
 from hitchworth.model.estimate_comparison import DEFAULT_EFFECTS, EstimateComparison
 from hitchworth.model.gap import GapStatement
+from hitchworth.model.loss import Loss
 from hitchworth.model.note import Note
 from hitchworth.model.options import Options
-from hitchworth.model.policy import ABSENT, Answer, Loss, Policy
+from hitchworth.model.policy import ABSENT, Policy
 from hitchworth.model.request import (
     ClassificationRequest,
     DocumentComparisonRequest,

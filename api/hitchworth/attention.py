@@ -13,6 +13,7 @@ from typing import NamedTuple
 from msgspec.structs import replace
 
 from hitchworth import appraisal
+from hitchworth.model.answer import Answer
 from hitchworth.model.attention import (
     AttentionCode,
     AttentionItem,
@@ -24,7 +25,7 @@ from hitchworth.model.attention import (
 from hitchworth.model.build import Build, IndexMonth
 from hitchworth.model.document import Document
 from hitchworth.model.options import Options
-from hitchworth.model.policy import Answer, Policy
+from hitchworth.model.policy import Policy
 from hitchworth.model.request import SettlementRequest, ValueCurveRequest
 from hitchworth.model.timeline import oldest_first
 from hitchworth.model.value_curve import LimitCrossing, ValueBasis, ValueCurve

@@ -12,12 +12,17 @@ from msgspec import Struct
 from msgspec.structs import fields, replace
 
 from hitchworth.canonical import text_of, without_defaults
-from hitchworth.model.build import Base, Circuit, Component, FactValue, IndirectCosts, Labor, Schedule
+from hitchworth.model.build import Base, FactValue
+from hitchworth.model.circuit import Circuit
 from hitchworth.model.document import Document
 from hitchworth.model.document_changes import Action, DocumentChange, EntryKind, FieldAction, FieldChange
+from hitchworth.model.entry import Component, Labor
 from hitchworth.model.estimate_comparison import EstimateComparison, LineChange
+from hitchworth.model.indirect_costs import IndirectCosts
+from hitchworth.model.loss import Loss
 from hitchworth.model.options import Options
-from hitchworth.model.policy import ABSENT, DEFAULT_ORDER, Loss
+from hitchworth.model.policy import ABSENT, DEFAULT_ORDER
+from hitchworth.model.schedule import Schedule
 from hitchworth.reference.facts import vocabulary
 from hitchworth.reference.parsed_facts import parse_fact
 

@@ -14,9 +14,13 @@ from typing import Any
 import pytest
 
 from hitchworth.attention import attention, with_projected_prices
+from hitchworth.model.answer import Answer
 from hitchworth.model.attention import AttentionItem, AttentionRequest, AttentionThresholds, OpenQuote
-from hitchworth.model.build import Build, Component, IndexMonth, PercentGoodPoint, Schedule
-from hitchworth.model.policy import Answer, Coordination, Loss, Policy
+from hitchworth.model.build import Build, IndexMonth
+from hitchworth.model.entry import Component
+from hitchworth.model.loss import Loss
+from hitchworth.model.policy import Coordination, Policy
+from hitchworth.model.schedule import PercentGoodPoint, Schedule
 
 TODAY = date(2026, 11, 28)
 KEEPS_ITS_VALUE = Schedule(method="none")

@@ -8,8 +8,9 @@ from hitchworth.classification.assessment import assess
 from hitchworth.classification.build_facts import parse_facts
 from hitchworth.classification.judgment import judge
 from hitchworth.classification.registered_class import class_key
-from hitchworth.model.assessment import Assessment, DefinitionResult, ElementResult, View
+from hitchworth.model.assessment import Assessment, View
 from hitchworth.model.build import FactValue, Measurement
+from hitchworth.model.definition import DefinitionResult, ElementResult
 from hitchworth.reference.coverage import coverage
 from hitchworth.reference.definitions import definitions
 from hitchworth.reference.facts import vocabulary

@@ -6,8 +6,9 @@ import pytest
 
 from hitchworth.classification.assessment import assess
 from hitchworth.localization.localize import localize
-from hitchworth.model.assessment import Assessment, FactTest
+from hitchworth.model.assessment import Assessment
 from hitchworth.model.build import FactValue, Measurement
+from hitchworth.model.definition import FactTest
 from hitchworth.reference.condition import Condition
 from hitchworth.reference.definitions import condition_of, definitions
 from hitchworth.reference.facts import vocabulary

@@ -8,7 +8,8 @@ import pytest
 from hitchworth import appraisal
 from hitchworth.localization.localize import localize
 from hitchworth.model.assessment import Assessment
-from hitchworth.model.build import Build, Component
+from hitchworth.model.build import Build
+from hitchworth.model.entry import Component
 from hitchworth.model.request import ClassificationRequest
 
 AS_OF = date(2026, 11, 25)

@@ -8,8 +8,8 @@ import pytest
 from hitchworth.classification.assessment import assess
 from hitchworth.classification.towing import NOT_LOOKED_UP
 from hitchworth.demo import demo_request
-from hitchworth.model.assessment import TowingRuleResult
 from hitchworth.model.build import Base, FactValue
+from hitchworth.model.towing_rule import TowingRuleResult
 from hitchworth.reference.jurisdictions import jurisdictions
 from valuation_parts import part
 

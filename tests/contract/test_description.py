@@ -15,7 +15,7 @@ from litestar import Litestar
 from litestar.testing import TestClient
 from openapi_spec_validator import validate
 
-from hitchworth.model.build import Component
+from hitchworth.model.entry import Component
 from hitchworth.operations.renderings import NDJSON
 from hitchworth.reference.jurisdictions import jurisdictions
 from hitchworth.validation.bounds import bound_faults

@@ -6,7 +6,7 @@ from typing import Literal, get_args, get_origin
 import pytest
 
 from hitchworth.model import options
-from hitchworth.model.build import EvidenceGrade
+from hitchworth.model.entry import EvidenceGrade
 from hitchworth.model.protection import CircuitCheck
 from hitchworth.reference.circuits import circuit_rules
 from hitchworth.reference.evidence_ranges import evidence_ranges

@@ -14,7 +14,9 @@ from coverage_strategies import policies, surroundings
 from hitchworth.coverage.loss import LossContext
 from hitchworth.coverage.outcomes import Outcomes
 from hitchworth.coverage.terms import with_recorded_answers
-from hitchworth.model.policy import ABSENT, AbsentTerm, Answer, Damage, Loss, Policy
+from hitchworth.model.answer import Answer
+from hitchworth.model.loss import Damage, Loss
+from hitchworth.model.policy import ABSENT, AbsentTerm, Policy
 from valued_builds import DAY, circumstances, dollars, known_policy, line, settle
 
 FIRE = Loss(name="fire", peril="fire", extent="total", occurred_on=DAY)

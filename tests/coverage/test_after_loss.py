@@ -9,8 +9,9 @@ from msgspec.structs import replace
 
 from hitchworth.classification.vin import suggest_vin
 from hitchworth.coverage.after_loss import after_loss
-from hitchworth.model.build import Build, Component, Protection
-from hitchworth.model.policy import Loss
+from hitchworth.model.build import Build, Protection
+from hitchworth.model.entry import Component
+from hitchworth.model.loss import Loss
 
 DAY = date(2026, 11, 1)
 ONE = Decimal(1)

@@ -9,7 +9,8 @@ from hitchworth.coverage.outcomes import Outcomes
 from hitchworth.coverage.questions import ranked_questions
 from hitchworth.coverage.situation import situation_of
 from hitchworth.model.assessment import Verdict
-from hitchworth.model.policy import Loss, Policy
+from hitchworth.model.loss import Loss
+from hitchworth.model.policy import Policy
 from hitchworth.model.settlement import Settlement
 from valued_builds import DAY, circumstances, known_policy, line, settle
 

@@ -7,8 +7,8 @@ from msgspec.structs import replace
 from demo_sheet import demo_statement
 from hitchworth.canonical import digest
 from hitchworth.demo import demo_request
+from hitchworth.model.answer import Answer
 from hitchworth.model.build import Build
-from hitchworth.model.policy import Answer
 from hitchworth.model.request import GapRequest
 
 REQUEST = demo_request()

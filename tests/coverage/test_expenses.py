@@ -4,7 +4,8 @@ from decimal import Decimal
 
 from msgspec.structs import replace
 
-from hitchworth.model.policy import Allowance, Expense, Loss, Policy
+from hitchworth.model.loss import Expense, Loss
+from hitchworth.model.policy import Allowance, Policy
 from valued_builds import DAY, circumstances, known_policy, line, settle
 
 POLICY = known_policy(

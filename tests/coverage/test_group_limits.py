@@ -5,7 +5,8 @@ from decimal import Decimal
 import pytest
 from msgspec.structs import replace
 
-from hitchworth.model.policy import Damage, Loss, Policy, PolicyKind, SettlementStep
+from hitchworth.model.loss import Damage, Loss
+from hitchworth.model.policy import Policy, PolicyKind, SettlementStep
 from valued_builds import DAY, circumstances, dollars, known_policy, line, settle
 
 FIRE = Loss(name="fire", peril="fire", extent="total", occurred_on=DAY)

@@ -7,11 +7,14 @@ import pytest
 from msgspec.structs import replace
 
 from hitchworth.appraisal import estimate, gap_statement
-from hitchworth.model.build import Build, Component, Labor, Schedule
+from hitchworth.model.answer import Answer
+from hitchworth.model.build import Build
+from hitchworth.model.entry import Component, Labor
 from hitchworth.model.gap import GapStatement
+from hitchworth.model.loss import Damage, Loss
 from hitchworth.model.options import LaborDepreciation, Options
-from hitchworth.model.policy import Answer, Damage, Loss
 from hitchworth.model.request import GapRequest
+from hitchworth.model.schedule import Schedule
 from valued_builds import dollars, known_policy
 
 AS_OF, BEFORE = date(2026, 11, 1), date(2021, 11, 1)

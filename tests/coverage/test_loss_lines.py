@@ -7,7 +7,7 @@ from msgspec.structs import replace
 
 from hitchworth.coverage.loss import by_category, total_replacement_cost, with_depreciation_cap
 from hitchworth.model.estimate import EstimateLine
-from hitchworth.model.policy import Damage, Loss
+from hitchworth.model.loss import Damage, Loss
 from valued_builds import DAY, USD, circumstances, dollars, known_policy, line, plain_trailer, settle
 
 FIRE = Loss(name="fire", peril="fire", extent="total", occurred_on=DAY)

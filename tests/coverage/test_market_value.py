@@ -6,7 +6,8 @@ import pytest
 from msgspec.structs import replace
 
 from hitchworth.coverage.outcomes import Outcomes
-from hitchworth.model.policy import Damage, Loss, Policy, Sublimit
+from hitchworth.model.loss import Damage, Loss
+from hitchworth.model.policy import Policy, Sublimit
 from hitchworth.model.settlement import Settlement
 from valued_builds import DAY, circumstances, dollars, known_policy, line, settle
 

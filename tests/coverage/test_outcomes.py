@@ -18,7 +18,8 @@ from hitchworth.coverage.sensitivity import plausible_answers_of
 from hitchworth.coverage.situation import situation_of
 from hitchworth.coverage.steps import STAGES, ahead_of, settle_claim
 from hitchworth.coverage.terms import plausible_answers
-from hitchworth.model.policy import Loss, Policy
+from hitchworth.model.loss import Loss
+from hitchworth.model.policy import Policy
 from hitchworth.reference.plausible_terms import has_plausible_values
 from valued_builds import DAY, circumstances, known_policy, line, settle
 

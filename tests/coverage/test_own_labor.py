@@ -6,7 +6,8 @@ import pytest
 from msgspec.structs import replace
 
 from hitchworth.coverage.loss import LossContext
-from hitchworth.model.policy import Damage, Loss, Policy
+from hitchworth.model.loss import Damage, Loss
+from hitchworth.model.policy import Policy
 from valued_builds import DAY, circumstances, dollars, known_policy, line, settle
 
 FIRE = Loss(name="fire", peril="fire", extent="total", occurred_on=DAY)

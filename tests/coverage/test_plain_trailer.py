@@ -7,12 +7,16 @@ import pytest
 from msgspec.structs import replace
 
 from hitchworth.appraisal import gap_statement
-from hitchworth.model.build import Base, Build, Component, IndirectCosts, Labor, Obsolescence, Schedule
+from hitchworth.model.answer import Answer
+from hitchworth.model.build import Base, Build, Obsolescence
 from hitchworth.model.document import Sales
+from hitchworth.model.entry import Component, Labor
 from hitchworth.model.gap import GapStatement
-from hitchworth.model.policy import Answer, Loss
+from hitchworth.model.indirect_costs import IndirectCosts
+from hitchworth.model.loss import Loss
 from hitchworth.model.request import GapRequest
 from hitchworth.model.sales_comparison import Comparable, Traits
+from hitchworth.model.schedule import Schedule
 from hitchworth.reference.plain_trailer_prices import plausible_prices, price_rows
 from valuation_parts import BOUGHT, DAY
 from valued_builds import known_policy

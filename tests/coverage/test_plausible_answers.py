@@ -13,7 +13,8 @@ from hitchworth.coverage.sensitivity import stakes_of_terms
 from hitchworth.coverage.situation import situation_of
 from hitchworth.model.build import Build
 from hitchworth.model.gap import Question
-from hitchworth.model.policy import Damage, Loss, Policy
+from hitchworth.model.loss import Damage, Loss
+from hitchworth.model.policy import Policy
 from valued_builds import DAY, circumstances, known_policy, line
 
 FIRE = Loss(name="fire", peril="fire", extent="total", occurred_on=DAY)

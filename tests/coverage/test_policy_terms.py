@@ -6,7 +6,8 @@ from decimal import Decimal
 import pytest
 from msgspec.structs import replace
 
-from hitchworth.model.policy import Damage, Loss, PerilDeductible, Policy, Sublimit
+from hitchworth.model.loss import Damage, Loss
+from hitchworth.model.policy import PerilDeductible, Policy, Sublimit
 from valued_builds import DAY, circumstances, dollars, known_policy, line, settle
 
 FIRE = Loss(name="fire", peril="fire", extent="total", occurred_on=DAY)

@@ -11,10 +11,13 @@ from hitchworth.coverage.outcomes import Outcomes
 from hitchworth.coverage.questions import ranked_questions
 from hitchworth.coverage.situation import situation_of
 from hitchworth.coverage.terms import recorded, with_recorded_answers
+from hitchworth.model.answer import Answer
 from hitchworth.model.assessment import MissingFact, Verdict
-from hitchworth.model.build import Build, Component, Labor, Measurement, Protection
+from hitchworth.model.build import Build, Measurement, Protection
+from hitchworth.model.entry import Component, Labor
 from hitchworth.model.gap import Question
-from hitchworth.model.policy import Answer, Damage, Loss, Policy
+from hitchworth.model.loss import Damage, Loss
+from hitchworth.model.policy import Policy
 from valued_builds import DAY, circumstances, known_policy, line, settle
 
 THEFT = Loss(name="theft", peril="theft", extent="total", occurred_on=DAY)

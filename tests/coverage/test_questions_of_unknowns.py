@@ -7,7 +7,8 @@ import pytest
 from hitchworth import appraisal
 from hitchworth.model.build import Build, Protection
 from hitchworth.model.gap import Question
-from hitchworth.model.policy import Loss, Policy
+from hitchworth.model.loss import Loss
+from hitchworth.model.policy import Policy
 from hitchworth.model.request import GapRequest
 
 DAY = date(2026, 11, 25)

@@ -8,7 +8,8 @@ from msgspec.structs import replace
 
 from coverage_strategies import money, policies, surroundings
 from hitchworth.coverage.loss import LossContext
-from hitchworth.model.policy import Damage, Loss, Policy, Sublimit
+from hitchworth.model.loss import Damage, Loss
+from hitchworth.model.policy import Policy, Sublimit
 from valued_builds import DAY, circumstances, dollars, known_policy, line, settle
 
 ZERO = Decimal(0)

@@ -7,7 +7,8 @@ from msgspec.structs import replace
 
 from hitchworth.coverage.comparison import break_evens, expected_costs
 from hitchworth.coverage.coordination import combined
-from hitchworth.model.policy import Allowance, Coordination, Damage, Expense, Loss, Policy
+from hitchworth.model.loss import Damage, Expense, Loss
+from hitchworth.model.policy import Allowance, Coordination, Policy
 from hitchworth.model.settlement import Combined
 from valued_builds import DAY, USD, circumstances, dollars, known_policy, line, settle
 

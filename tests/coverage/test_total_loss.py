@@ -12,10 +12,13 @@ from hitchworth.coverage.outcomes import Outcomes
 from hitchworth.coverage.questions import ranked_questions
 from hitchworth.coverage.situation import situation_of
 from hitchworth.coverage.terms import recorded, with_recorded_salvage
-from hitchworth.model.build import Build, Schedule
+from hitchworth.model.answer import Answer
+from hitchworth.model.build import Build
 from hitchworth.model.gap import GapStatement, Question
-from hitchworth.model.policy import Answer, Damage, Loss, Policy
+from hitchworth.model.loss import Damage, Loss
+from hitchworth.model.policy import Policy
 from hitchworth.model.request import GapRequest
+from hitchworth.model.schedule import Schedule
 from valuation_parts import part
 from valued_builds import DAY, circumstances, dollars, known_policy, line, settle
 

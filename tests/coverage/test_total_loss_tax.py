@@ -16,7 +16,8 @@ from hitchworth.coverage.loss import LossContext
 from hitchworth.coverage.outcomes import Outcomes
 from hitchworth.model.build import Build
 from hitchworth.model.estimate import EstimateLine
-from hitchworth.model.policy import Loss, Policy
+from hitchworth.model.loss import Loss
+from hitchworth.model.policy import Policy
 from hitchworth.model.request import GapRequest
 from valued_builds import DAY, circumstances, known_policy, line, settle
 

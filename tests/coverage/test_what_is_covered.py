@@ -8,7 +8,8 @@ from msgspec.structs import replace
 
 from hitchworth.coverage.claim import DAMAGE_TERMS
 from hitchworth.coverage.outcomes import Outcomes
-from hitchworth.model.policy import Allowance, Basis, Expense, Loss, Policy, PolicyKind, Situation
+from hitchworth.model.loss import Expense, Loss, Situation
+from hitchworth.model.policy import Allowance, Basis, Policy, PolicyKind
 from hitchworth.model.settlement import Settlement
 from valued_builds import DAY, circumstances, dollars, known_policy, line, settle
 

@@ -15,8 +15,11 @@ import pytest
 from msgspec.structs import replace
 
 from hitchworth.demo import demo_request
-from hitchworth.model.build import Build, Component, IndexMonth, IndirectCosts, Labor, Schedule
+from hitchworth.model.build import Build, IndexMonth
+from hitchworth.model.entry import Component, Labor
+from hitchworth.model.indirect_costs import IndirectCosts
 from hitchworth.model.options import LaborDepreciation, Options
+from hitchworth.model.schedule import Schedule
 from hitchworth.reference.schedules import schedule_for, schedule_named
 from hitchworth.valuation.estimate import estimate
 from spreadsheet import Cell, recalculated

@@ -12,7 +12,9 @@ import pytest
 from msgspec.structs import replace
 
 from hitchworth.demo import demo_request
-from hitchworth.model.build import Build, Component, IndexMonth, IndirectCosts, Labor
+from hitchworth.model.build import Build, IndexMonth
+from hitchworth.model.entry import Component, Labor
+from hitchworth.model.indirect_costs import IndirectCosts
 from hitchworth.model.options import Options
 from hitchworth.model.request import GapRequest
 from hitchworth.operations.renderings import AS_WORKBOOK

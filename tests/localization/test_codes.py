@@ -18,25 +18,21 @@ from hitchworth.localization.locales import SOURCE, available
 from hitchworth.localization.localizer import localizer_for
 from hitchworth.localization.texts import merged, messages, texts
 from hitchworth.model.after_loss import ClaimStep, RunsFrom, TimeUnit, Under
-from hitchworth.model.assessment import ClassChangeTopic, Role, Verdict
-from hitchworth.model.build import EvidenceGrade, MarketValueOrigin, Method
-from hitchworth.model.estimate import LaborLaw, WorkingRule
+from hitchworth.model.assessment import ClassChangeTopic, Verdict
+from hitchworth.model.build import MarketValueOrigin
+from hitchworth.model.definition import Role
+from hitchworth.model.entry import EvidenceGrade
+from hitchworth.model.estimate import LaborLaw
 from hitchworth.model.estimate_comparison import Effect
 from hitchworth.model.gap import Addressee, Phase
+from hitchworth.model.loss import Extent, Situation
 from hitchworth.model.options import LaborDepreciation
-from hitchworth.model.policy import (
-    Basis,
-    Extent,
-    Policy,
-    PolicyKind,
-    SettlementStep,
-    SettlesAs,
-    Situation,
-    ValuesBy,
-)
+from hitchworth.model.policy import Basis, Policy, PolicyKind, SettlementStep, SettlesAs, ValuesBy
 from hitchworth.model.sales_comparison import Approach, GridElement
+from hitchworth.model.schedule import Method
 from hitchworth.model.settlement import Cause
 from hitchworth.model.value_curve import FoundBy
+from hitchworth.model.workings import WorkingRule
 from hitchworth.reference.definitions import definitions
 from hitchworth.reference.facts import facts, vocabulary
 from hitchworth.reference.questions import bank_questions

@@ -12,13 +12,18 @@ from hitchworth.localization.document_changes import FORMATS, localize_document_
 from hitchworth.localization.locales import available
 from hitchworth.localization.localizer import localizer_for
 from hitchworth.localization.texts import texts
-from hitchworth.model.build import Base, Build, Circuit, Component, IndirectCosts, Labor, Owner, Protection, Schedule
+from hitchworth.model.build import Base, Build, Owner, Protection
+from hitchworth.model.circuit import Circuit
 from hitchworth.model.document import Document
 from hitchworth.model.document_changes import DocumentChange, DocumentComparison, EntryKind, FieldChange
+from hitchworth.model.entry import Component, Labor
 from hitchworth.model.evidence import Evidence
+from hitchworth.model.indirect_costs import IndirectCosts
+from hitchworth.model.loss import Loss
 from hitchworth.model.options import Options
-from hitchworth.model.policy import Coordination, Loss
+from hitchworth.model.policy import Coordination
 from hitchworth.model.request import DocumentComparisonRequest
+from hitchworth.model.schedule import Schedule
 from hitchworth.operations.appraisals import create_document_comparison
 from hitchworth.operations.requests import read_request
 

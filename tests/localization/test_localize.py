@@ -12,10 +12,10 @@ from demo_sheet import demo_statement
 from hitchworth.localization.locales import available
 from hitchworth.localization.localize import localize
 from hitchworth.localization.localizer import localizer_for
-from hitchworth.model.assessment import ElementResult, FactTest
-from hitchworth.model.estimate import Working
+from hitchworth.model.definition import ElementResult, FactTest
 from hitchworth.model.gap import GapStatement
 from hitchworth.model.settlement import Settlements
+from hitchworth.model.workings import Working
 
 LOCALES = available()
 

@@ -18,9 +18,11 @@ from hitchworth.localization.locales import available
 from hitchworth.localization.localize import localize
 from hitchworth.localization.localizer import localizer_for
 from hitchworth.localization.settlements import avoided_text
+from hitchworth.model.answer import Answer
 from hitchworth.model.build import Build
 from hitchworth.model.gap import GapStatement, MoneyAtStake, Question, Settles
-from hitchworth.model.policy import Answer, Loss, Policy
+from hitchworth.model.loss import Loss
+from hitchworth.model.policy import Policy
 from hitchworth.model.settlement import AvoidedCoverage, Settlements
 from hitchworth.reference.concealment_rules import concealment_rules
 from hitchworth.reference.jurisdictions import jurisdictions

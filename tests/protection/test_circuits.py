@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from circuit_examples import FAN, GAUGES, amperes, areas, finding, made, meters
-from hitchworth.model.build import BatteryChemistry, Circuit
+from hitchworth.model.circuit import BatteryChemistry, Circuit
 from hitchworth.model.protection import CircuitCheck
 from hitchworth.protection.circuits import circuit_results
 from hitchworth.protection.conductor import conductor, gauge_area, printed_area, voltage_drop

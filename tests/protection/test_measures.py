@@ -7,7 +7,8 @@ from typing import get_args
 import pytest
 
 from circuit_examples import FAN
-from hitchworth.model.build import Build, Component, Protection
+from hitchworth.model.build import Build, Protection
+from hitchworth.model.entry import Component
 from hitchworth.model.protection import Hazard, Layer, ProtectionReport
 from hitchworth.protection.report import protection_report
 from hitchworth.reference.protections import ProtectionMeasure, protection_measures

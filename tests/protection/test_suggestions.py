@@ -7,7 +7,8 @@ import pytest
 from msgspec.structs import replace
 
 from hitchworth.demo import demo_request
-from hitchworth.model.build import Build, Component, Protection
+from hitchworth.model.build import Build, Protection
+from hitchworth.model.entry import Component
 from hitchworth.protection.suggestions import suggested_measures
 from hitchworth.reference.protections import measures_by_name, protection_words
 

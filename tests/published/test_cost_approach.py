@@ -6,7 +6,8 @@ from typing import Any
 
 import pytest
 
-from hitchworth.model.build import Build, Component, Obsolescence
+from hitchworth.model.build import Build, Obsolescence
+from hitchworth.model.entry import Component
 from hitchworth.model.estimate import EstimateLine
 from hitchworth.model.options import Options
 from hitchworth.valuation.estimate import estimate

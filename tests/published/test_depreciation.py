@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from hitchworth.model.build import PercentGoodPoint, Schedule
+from hitchworth.model.schedule import PercentGoodPoint, Schedule
 from hitchworth.valuation.depreciation_methods import annuity, present_worth
 from hitchworth.valuation.percent_good import percent_good
 from openformula import db, ddb, declining_balance, sln, syd, vdb

@@ -8,7 +8,7 @@ from fractions import Fraction
 import pytest
 
 from hitchworth.classification.answer_search import comparisons
-from hitchworth.model.build import Schedule
+from hitchworth.model.schedule import Schedule
 from hitchworth.reference.circuits import circuit_rules
 from hitchworth.reference.claims import claims
 from hitchworth.reference.evidence_ranges import evidence_ranges

@@ -5,7 +5,9 @@ from decimal import Decimal
 
 import pytest
 
-from hitchworth.model.build import Build, Component, IndirectCosts
+from hitchworth.model.build import Build
+from hitchworth.model.entry import Component
+from hitchworth.model.indirect_costs import IndirectCosts
 from hitchworth.model.options import Options, ThreePoint
 from hitchworth.valuation.estimate import estimate
 from hitchworth.valuation.lognormal import lognormal, lognormal_terms

@@ -10,8 +10,10 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from hitchworth import validation
-from hitchworth.model.build import Build, Component, IndirectCosts
+from hitchworth.model.build import Build
 from hitchworth.model.change_order import ChangeOrder
+from hitchworth.model.entry import Component
+from hitchworth.model.indirect_costs import IndirectCosts
 from hitchworth.model.options import Options
 from hitchworth.model.pricing import (
     Alternative,

@@ -5,7 +5,8 @@ from typing import Any
 
 import pytest
 
-from hitchworth.model.build import IndexMonth, IndirectCosts
+from hitchworth.model.build import IndexMonth
+from hitchworth.model.indirect_costs import IndirectCosts
 from hitchworth.model.pricing import CustomerSupply, QuoteAllowance, ShopRate, WasteAllowance
 from quotes import D, camper, part, quoted, rates, work
 

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from hitchworth.model.build import IndirectCosts
+from hitchworth.model.indirect_costs import IndirectCosts
 from hitchworth.model.pricing import (
     Contingency,
     Discount,

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from hitchworth.model.build import Schedule
+from hitchworth.model.schedule import Schedule
 from hitchworth.reference.category_groups import category_groups
 from hitchworth.reference.circuits import circuit_rules
 from hitchworth.reference.evidence_ranges import evidence_ranges

@@ -8,7 +8,8 @@ from typing import Any, get_args
 import msgspec
 import pytest
 
-from hitchworth.model.policy import ABSENT, AbsentTerm, Loss, Policy, PolicyKind, Situation
+from hitchworth.model.loss import Loss, Situation
+from hitchworth.model.policy import ABSENT, AbsentTerm, Policy, PolicyKind
 from hitchworth.reference.currencies import currencies
 from hitchworth.reference.jurisdictions import jurisdictions
 from hitchworth.reference.load import read

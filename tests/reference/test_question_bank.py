@@ -8,7 +8,7 @@ import pytest
 from msgspec.structs import fields
 
 from hitchworth.coverage.claim import SALVAGE
-from hitchworth.model.build import EvidenceGrade
+from hitchworth.model.entry import EvidenceGrade
 from hitchworth.model.gap import Phase
 from hitchworth.model.policy import Policy
 from hitchworth.reference.claims import claims

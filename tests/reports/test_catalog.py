@@ -10,8 +10,8 @@ from msgspec.structs import replace
 from demo_sheet import demo_content, demo_statement, localized_demo_statement
 from hitchworth.demo import demo_request
 from hitchworth.localization.localizer import localizer_for
-from hitchworth.model.build import Schedule
 from hitchworth.model.gap import Question
+from hitchworth.model.schedule import Schedule
 from hitchworth.operations.reports import Printing, create_report
 from hitchworth.reference.labor_depreciation_rules import labor_depreciation_rules
 from hitchworth.reports.catalog import CONVERSATION_SHEET, ReportName

@@ -10,9 +10,11 @@ from msgspec.structs import replace
 from demo_sheet import demo_content, demo_statement, report_context
 from hitchworth.demo import demo_request
 from hitchworth.localization.localizer import capital, localizer_for
-from hitchworth.model.build import Build, Component, EvidenceGrade, Owner
+from hitchworth.model.answer import Answer
+from hitchworth.model.build import Build, Owner
+from hitchworth.model.entry import Component, EvidenceGrade
 from hitchworth.model.gap import Question
-from hitchworth.model.policy import Answer, Policy
+from hitchworth.model.policy import Policy
 from hitchworth.model.request import GapRequest
 from hitchworth.operations.appraisals import create_gap_statement
 from hitchworth.operations.reports import Printing, create_conversation_sheet

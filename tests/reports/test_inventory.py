@@ -10,8 +10,8 @@ from hitchworth import appraisal
 from hitchworth.demo import demo_request
 from hitchworth.localization.localize import localize
 from hitchworth.localization.localizer import localizer_for
-from hitchworth.model.build import Schedule
 from hitchworth.model.gap import GapStatement
+from hitchworth.model.schedule import Schedule
 from hitchworth.operations.reports import create_report
 from hitchworth.reports.content import Content, GroupedTable, Listing, Paragraph, Table
 

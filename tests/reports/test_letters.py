@@ -9,8 +9,8 @@ from msgspec.structs import replace
 
 from hitchworth.demo import demo_request
 from hitchworth.localization.locales import available
+from hitchworth.model.answer import Answer
 from hitchworth.model.build import Owner
-from hitchworth.model.policy import Answer
 from hitchworth.model.request import GapRequest
 from hitchworth.operations.reports import Printing, create_letter
 from hitchworth.reports import docx, plain_text

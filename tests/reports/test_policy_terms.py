@@ -9,7 +9,8 @@ from msgspec.structs import fields, replace
 
 from demo_sheet import demo_statement, report_context
 from hitchworth.localization.terms import VALUE_FORMATS
-from hitchworth.model.policy import Allowance, Answer, PerilDeductible, Policy, Sublimit
+from hitchworth.model.answer import Answer
+from hitchworth.model.policy import Allowance, PerilDeductible, Policy, Sublimit
 from hitchworth.reports.policy_terms import ITEMS, NOT_TERMS, policy_terms, value_text
 
 EVERY_TERM: dict[str, Any] = {

@@ -11,7 +11,8 @@ from hitchworth import appraisal
 from hitchworth.demo import demo_request
 from hitchworth.localization.localize import localize
 from hitchworth.localization.localizer import localizer_for
-from hitchworth.model.build import Build, Component
+from hitchworth.model.build import Build
+from hitchworth.model.entry import Component
 from hitchworth.model.request import ValueCurveRequest
 from hitchworth.model.value_curve import ValueCurve
 from hitchworth.reports.value_chart import value_chart

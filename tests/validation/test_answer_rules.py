@@ -7,7 +7,9 @@ import msgspec
 import pytest
 
 from faulty_requests import POLICY, Json, gap_request, only_fault, places
-from hitchworth.model.policy import AbsentTerm, Answer, Situation
+from hitchworth.model.answer import Answer
+from hitchworth.model.loss import Situation
+from hitchworth.model.policy import AbsentTerm
 from hitchworth.model.request import GapRequest
 from hitchworth.validation.rules import rule_faults
 

@@ -1,6 +1,8 @@
 """Numbers that a field allows, and those that it does not."""
 
 from decimal import Decimal
+from importlib import import_module
+from pkgutil import iter_modules
 from typing import Any
 
 import pytest
@@ -8,8 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from msgspec import Struct
 
-from hitchworth.model import build, options, policy
-from hitchworth.model.build import IndirectCosts
+from hitchworth import model
+from hitchworth.model.indirect_costs import IndirectCosts
 from hitchworth.model.numbers import Amount, Quantity
 from hitchworth.validation.bounds import bound_faults
 from hitchworth.validation.type_inspection import bounds_of, is_record, record_fields, union_members
@@ -117,9 +119,9 @@ def test_valid_numbers_are_short(number: Decimal) -> None:
 def test_every_decimal_of_a_request_states_its_bounds() -> None:
     records = [
         record
-        for module in (build, options, policy)
-        for record in vars(module).values()
-        if is_record(record) and record.__module__ == module.__name__
+        for found in iter_modules(model.__path__, f"{model.__name__}.")
+        for record in vars(import_module(found.name)).values()
+        if is_record(record) and record.__module__ == found.name and record.__struct_config__.forbid_unknown_fields
     ]
     decimals = [(record, field) for record in records for field in record_fields(record) if holds_decimal(field.type)]
     assert IndirectCosts in {record for record, _ in decimals}

@@ -7,8 +7,8 @@ import msgspec
 import pytest
 from msgspec.inspect import ListType, SetType, StrType, Type, UnionType, VarTupleType, type_info
 
+from hitchworth.model.answer import Answer
 from hitchworth.model.document import Document
-from hitchworth.model.policy import Answer
 from hitchworth.model.request import GapRequest, ProgressBillRequest, QuoteVarianceRequest
 
 LISTS = (ListType, SetType, VarTupleType)

@@ -6,7 +6,8 @@ from typing import Any
 
 import pytest
 
-from hitchworth.model.build import Build, IndexMonth, IndirectCosts
+from hitchworth.model.build import Build, IndexMonth
+from hitchworth.model.indirect_costs import IndirectCosts
 from hitchworth.model.options import Options
 from hitchworth.valuation.estimate import estimate
 from valuation_parts import BOUGHT, DAY, codes, part, valued, work

@@ -7,8 +7,9 @@ from typing import Any
 import pytest
 from msgspec.structs import replace
 
-from hitchworth.model.build import Component, Schedule
+from hitchworth.model.entry import Component
 from hitchworth.model.options import Options
+from hitchworth.model.schedule import Schedule
 from valuation_parts import BOUGHT, DAY, codes, part, valued, work
 
 HALVED = Schedule(method="straight_line", life_years=Decimal(8))

@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from build_strategies import builds, dates, options
-from hitchworth.model.build import Build, Component, IndirectCosts, Labor, Schedule
+from hitchworth.model.build import Build
+from hitchworth.model.entry import Component, Labor
 from hitchworth.model.estimate_comparison import (
     DEFAULT_EFFECTS,
     EffectAmount,
@@ -17,7 +18,9 @@ from hitchworth.model.estimate_comparison import (
     EstimateComparison,
     LineEffect,
 )
+from hitchworth.model.indirect_costs import IndirectCosts
 from hitchworth.model.options import Options
+from hitchworth.model.schedule import Schedule
 from hitchworth.valuation.estimate import estimate
 from hitchworth.valuation.estimate_comparison import EstimateInput, compare_estimates
 from valuation_parts import BOUGHT, build, part, work

@@ -6,7 +6,9 @@ from typing import Any
 
 import pytest
 
-from hitchworth.model.build import Component, IndexMonth, IndirectCosts, Labor
+from hitchworth.model.build import IndexMonth
+from hitchworth.model.entry import Component, Labor
+from hitchworth.model.indirect_costs import IndirectCosts
 from hitchworth.model.options import Options
 from valuation_parts import DAY, codes, part, valued, work
 

@@ -6,7 +6,8 @@ from typing import Any
 
 import pytest
 
-from hitchworth.model.build import IndexMonth, IndirectCosts
+from hitchworth.model.build import IndexMonth
+from hitchworth.model.indirect_costs import IndirectCosts
 from valuation_parts import part, valued, work
 
 WAGES = {

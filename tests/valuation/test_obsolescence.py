@@ -6,7 +6,8 @@ from decimal import Decimal
 
 import pytest
 
-from hitchworth.model.build import IndirectCosts, Obsolescence
+from hitchworth.model.build import Obsolescence
+from hitchworth.model.indirect_costs import IndirectCosts
 from hitchworth.model.options import Options
 from hitchworth.valuation.estimate import estimate
 from valuation_parts import BOUGHT, DAY, build, part, valued, work

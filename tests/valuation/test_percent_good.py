@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from build_strategies import schedules
-from hitchworth.model.build import PercentGoodPoint, Schedule
+from hitchworth.model.schedule import PercentGoodPoint, Schedule
 from hitchworth.reference.schedules import ScheduleRecord, library_schedules
 from hitchworth.valuation.depreciation_methods import bound_denominator
 from hitchworth.valuation.percent_good import curve_of, percent_good

@@ -5,7 +5,9 @@ from typing import Any
 
 import pytest
 
-from hitchworth.model.build import Base, Component, IndirectCosts, Labor
+from hitchworth.model.build import Base
+from hitchworth.model.entry import Component, Labor
+from hitchworth.model.indirect_costs import IndirectCosts
 from hitchworth.model.options import Options
 from hitchworth.reference.price_contents import price_contents
 from hitchworth.reference.schedules import base_categories

@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from hitchworth.appraisal import estimate, with_refunds_applied
-from hitchworth.model.build import Build, Component
+from hitchworth.model.build import Build
+from hitchworth.model.entry import Component
 from hitchworth.model.options import Options
 from hitchworth.model.timeline import is_installed_on
 

@@ -9,9 +9,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from build_strategies import builds, options
-from hitchworth.model.build import Build, Component, IndexMonth, Labor, Schedule
+from hitchworth.model.build import Build, IndexMonth
+from hitchworth.model.entry import Component, Labor
 from hitchworth.model.options import Options
 from hitchworth.model.request import ValueCurveRequest
+from hitchworth.model.schedule import Schedule
 from hitchworth.model.value_curve import ValueBasis, ValueCurve
 from hitchworth.valuation import value_curve as module
 from hitchworth.valuation.estimate import estimate

@@ -3,8 +3,8 @@
 from datetime import date
 from decimal import Decimal
 
-from hitchworth.model.build import Schedule
 from hitchworth.model.options import Options
+from hitchworth.model.schedule import Schedule
 from valuation_parts import part, valued, work
 
 HALF = Schedule(method="straight_line", life_years=Decimal(8))

@@ -9,9 +9,12 @@ import pytest
 from hypothesis import given, settings
 
 from build_strategies import AS_OF, builds
-from hitchworth.model.build import Build, IndirectCosts, PercentGoodPoint, Schedule
-from hitchworth.model.estimate import Estimate, Working
+from hitchworth.model.build import Build
+from hitchworth.model.estimate import Estimate
+from hitchworth.model.indirect_costs import IndirectCosts
 from hitchworth.model.options import Options
+from hitchworth.model.schedule import PercentGoodPoint, Schedule
+from hitchworth.model.workings import Working
 from hitchworth.money import Money
 from hitchworth.valuation.estimate import estimate
 from valuation_parts import part, valued, work

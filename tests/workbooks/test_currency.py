@@ -5,7 +5,8 @@ from decimal import Decimal
 
 import pytest
 
-from hitchworth.model.build import Build, Component
+from hitchworth.model.build import Build
+from hitchworth.model.entry import Component
 from imported_tables import asked, faults, imported, notes
 
 GERMAN = "Datum;Händler;Bezeichnung;Gesamtpreis;MwSt.\n03.04.2025;Öhm;Kühlbox;549,00;87,66\n"

@@ -5,8 +5,9 @@ from decimal import Decimal
 
 from msgspec.structs import replace
 
-from hitchworth.model.build import Build, Component
+from hitchworth.model.build import Build
 from hitchworth.model.document import Document
+from hitchworth.model.entry import Component
 from hitchworth.workbooks.merging import Similar, with_imported
 from imported_tables import imported
 

@@ -6,7 +6,8 @@ from decimal import Decimal
 import pytest
 
 from hitchworth.appraisal import with_refunds_applied
-from hitchworth.model.build import Build, Component
+from hitchworth.model.build import Build
+from hitchworth.model.entry import Component
 from hitchworth.validation import InvalidInputError
 from hitchworth.workbooks.refunds import Purchase
 from imported_tables import asked, costs, faults, imported, notes, part_named

@@ -10,8 +10,8 @@ from hitchworth import validation
 from hitchworth.demo import demo_request
 from hitchworth.localization.locales import available
 from hitchworth.localization.localizer import localizer_for
-from hitchworth.model.build import Component, Labor
 from hitchworth.model.document import Document
+from hitchworth.model.entry import Component, Labor
 from hitchworth.model.policy import Policy
 from hitchworth.validation.errors import other_rows
 from hitchworth.workbooks.cell_faults import faults_in_cells

@@ -15,10 +15,11 @@ from hitchworth.demo import demo_request
 from hitchworth.localization.locales import available
 from hitchworth.localization.localizer import localizer_for
 from hitchworth.localization.texts import texts
-from hitchworth.model.build import Build, Measurement, Schedule
+from hitchworth.model.answer import Answer
+from hitchworth.model.build import Build, Measurement
 from hitchworth.model.fault import Fault
-from hitchworth.model.policy import Answer
 from hitchworth.model.request import GapRequest
+from hitchworth.model.schedule import Schedule
 from hitchworth.operations.renderings import AS_WORKBOOK
 from hitchworth.operations.workbooks import (
     UnreadableFileError,

@@ -7,8 +7,10 @@ from hitchworth.classification.build_facts import BuildFacts
 from hitchworth.classification.class_change import class_change_effects
 from hitchworth.classification.judgment import judge
 from hitchworth.classification.jurisdiction_assessment import JurisdictionAssessment
-from hitchworth.model.assessment import Remedy, StandardNamed, TowingRuleResult
-from hitchworth.model.build import Base, Component
+from hitchworth.model.assessment import Remedy, StandardNamed
+from hitchworth.model.build import Base
+from hitchworth.model.entry import Component
+from hitchworth.model.towing_rule import TowingRuleResult
 from hitchworth.reference.price_contents import bought_base_categories
 from hitchworth.reference.remedies import RemedyEntry, remedies
 from hitchworth.reference.standards import standards

@@ -20,7 +20,8 @@ from hitchworth.classification.results import (
 from hitchworth.classification.towing import towing_rule_results
 from hitchworth.classification.vin import decode_vin, suggest_vin
 from hitchworth.model.assessment import Assessment, View
-from hitchworth.model.build import Base, Component, FactValue
+from hitchworth.model.build import Base, FactValue
+from hitchworth.model.entry import Component
 from hitchworth.reference import jurisdictions
 from hitchworth.reference.registration_documents import presets_of
 

@@ -3,7 +3,8 @@
 from collections.abc import Iterator, Sequence
 from typing import get_args
 
-from hitchworth.model.assessment import ClassChangeEffect, ClassChangeTopic, TowingRuleResult
+from hitchworth.model.assessment import ClassChangeEffect, ClassChangeTopic
+from hitchworth.model.towing_rule import TowingRuleResult
 from hitchworth.reference.class_change_effects import class_change_rows_on
 
 EQUIPMENT = ("brakes", "breakaway", "coupling")

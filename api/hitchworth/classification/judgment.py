@@ -6,7 +6,7 @@ from msgspec import Struct
 
 from hitchworth.classification.build_facts import BuildFacts
 from hitchworth.classification.kleene import Truth, at_least, negation
-from hitchworth.model.assessment import ElementResult, FactTest
+from hitchworth.model.definition import ElementResult, FactTest
 from hitchworth.reference.condition import Comparison, Condition, Threshold, evaluate
 from hitchworth.reference.facts import vocabulary
 from hitchworth.reference.parsed_facts import ParsedFact

@@ -11,8 +11,6 @@ from hitchworth.classification.registered_class import body_codes_in, class_fiel
 from hitchworth.classification.verdict import JudgedDefinition, registered_definition
 from hitchworth.model.assessment import (
     ClassWord,
-    DefinitionResult,
-    ElementResult,
     NearMiss,
     Outlook,
     PresetFact,
@@ -21,6 +19,7 @@ from hitchworth.model.assessment import (
     View,
     WorkingReading,
 )
+from hitchworth.model.definition import DefinitionResult, ElementResult
 from hitchworth.reference.class_words import nearest_words
 from hitchworth.reference.registration_documents import family_of_class, presets_of
 

@@ -6,8 +6,8 @@ from hitchworth.classification.build_facts import BuildFacts
 from hitchworth.classification.judgment import Judgment, fact_tests, judge
 from hitchworth.classification.jurisdiction_assessment import JurisdictionAssessment
 from hitchworth.classification.kleene import Truth, all_of, any_of
-from hitchworth.model.assessment import TowingRuleResult
 from hitchworth.model.policy import SettlesAs
+from hitchworth.model.towing_rule import TowingRuleResult
 from hitchworth.reference.condition import Condition
 from hitchworth.reference.towing_rules import ParsedTowingRule, towing_rules_in
 

@@ -9,7 +9,7 @@ from datetime import date
 
 from msgspec.structs import replace
 
-from hitchworth.model.build import Component
+from hitchworth.model.entry import Component
 from hitchworth.model.note import Note
 from hitchworth.model.timeline import is_installed_on
 from hitchworth.model.vin import CheckDigit, VinCheck

@@ -11,7 +11,7 @@ from rich.text import Text
 from hitchworth.cli.layout import SPACE_BELOW, bullet_list, titled_table
 from hitchworth.localization.localizer import Localizer, ParameterValue
 from hitchworth.localization.texts import texts
-from hitchworth.model.build import Component, Labor
+from hitchworth.model.entry import Component, Labor
 from hitchworth.model.note import Note
 from hitchworth.model.receipt_import import ImportedColumn, ReceiptImport
 from hitchworth.operations.imports import Addition

@@ -21,8 +21,9 @@ from hitchworth.cli.request_file import file_content, input_errors
 from hitchworth.cli.terminal import show_result
 from hitchworth.cli.written_files import write_whole
 from hitchworth.localization.localizer import localizer_for
-from hitchworth.model.build import Build, EvidenceGrade
+from hitchworth.model.build import Build
 from hitchworth.model.document import Document
+from hitchworth.model.entry import EvidenceGrade
 from hitchworth.model.receipt_import import (
     AmountSign,
     DateOrder,

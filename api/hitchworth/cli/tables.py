@@ -13,7 +13,8 @@ from hitchworth.cli.layout import SPACE_BELOW, add_amount_columns, bullet_list, 
 from hitchworth.localization.estimates import indirect_cost_labels
 from hitchworth.localization.gap_statements import paid_by_answer
 from hitchworth.localization.localizer import Localizer
-from hitchworth.model.assessment import Assessment, DefinitionResult, WorkingReading
+from hitchworth.model.assessment import Assessment, WorkingReading
+from hitchworth.model.definition import DefinitionResult
 from hitchworth.model.estimate import Estimate
 from hitchworth.model.gap import GapStatement, Question
 from hitchworth.model.settlement import Settlement, Settlements

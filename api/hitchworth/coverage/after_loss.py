@@ -6,8 +6,9 @@ from datetime import date, timedelta
 from msgspec import Struct
 
 from hitchworth.model.after_loss import AfterLoss, ChecklistItem, ClaimStep, Deadline, SerialNumber, TimeLimit
-from hitchworth.model.build import Build, Component
-from hitchworth.model.policy import Loss
+from hitchworth.model.build import Build
+from hitchworth.model.entry import Component
+from hitchworth.model.loss import Loss
 from hitchworth.model.timeline import is_installed_on
 from hitchworth.model.vin import VinCheck
 from hitchworth.reference.claims import ClaimDuty, ClaimTimeLimit, RecordedItem, claims, time_limits_for

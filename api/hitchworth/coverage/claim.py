@@ -8,7 +8,8 @@ from msgspec import Struct
 
 from hitchworth.coverage.loss import LossContext, LossLine, PlainPrice, by_category, with_depreciation_cap
 from hitchworth.model.assessment import Verdict
-from hitchworth.model.policy import AbsentTerm, Loss, Policy
+from hitchworth.model.loss import Loss
+from hitchworth.model.policy import AbsentTerm, Policy
 from hitchworth.money import Money
 from hitchworth.reference.perils import canonical_peril, gradual_perils
 

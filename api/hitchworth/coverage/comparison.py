@@ -10,7 +10,8 @@ from decimal import Decimal
 from fractions import Fraction
 from itertools import combinations
 
-from hitchworth.model.policy import Loss, Policy
+from hitchworth.model.loss import Loss
+from hitchworth.model.policy import Policy
 from hitchworth.model.settlement import BreakEven, ExpectedCost, Settlement
 from hitchworth.money import Money
 

@@ -3,7 +3,8 @@
 from fractions import Fraction
 
 from hitchworth.coverage.claim import Claim
-from hitchworth.model.policy import Allowance, Expense
+from hitchworth.model.loss import Expense
+from hitchworth.model.policy import Allowance
 from hitchworth.model.settlement import ExpensePaid
 from hitchworth.money import Money
 

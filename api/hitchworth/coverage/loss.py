@@ -15,7 +15,7 @@ from msgspec.structs import replace
 from hitchworth.model.assessment import Verdict
 from hitchworth.model.build import Build, MarketValueOrigin
 from hitchworth.model.estimate import Estimate, EstimateLine
-from hitchworth.model.policy import Loss
+from hitchworth.model.loss import Loss
 from hitchworth.money import Money
 from hitchworth.reference.category_groups import PLAIN_TRAILER
 from hitchworth.reference.schedules import base_categories

@@ -14,8 +14,9 @@ from hitchworth.coverage.expenses import expenses_paid
 from hitchworth.coverage.outcomes import Answers, Outcomes
 from hitchworth.coverage.terms import assumptions, taken_from_rule
 from hitchworth.coverage.total_loss import total_loss_rule_used
+from hitchworth.model.loss import Loss
 from hitchworth.model.note import Note
-from hitchworth.model.policy import Loss, Policy
+from hitchworth.model.policy import Policy
 from hitchworth.model.settlement import AvoidedCoverage, Settlement, Step
 from hitchworth.reference.concealment_rules import concealment_rule_of
 from hitchworth.reference.perils import same_peril, similar_perils

@@ -7,8 +7,9 @@ from msgspec import Struct
 from hitchworth.coverage.loss import LossContext
 from hitchworth.model.assessment import Verdict
 from hitchworth.model.build import Build, Measurement
+from hitchworth.model.loss import Loss
 from hitchworth.model.note import Note
-from hitchworth.model.policy import Loss, Policy
+from hitchworth.model.policy import Policy
 from hitchworth.reference.jurisdictions import jurisdictions
 from hitchworth.reference.perils import canonical_peril
 from hitchworth.reference.questions import Applicability, ProtectionRecord

@@ -10,8 +10,10 @@ from msgspec.structs import replace
 
 from hitchworth.coverage.claim import COMPARABLE_PRICE, SALVAGE, VERDICT, Claim
 from hitchworth.coverage.loss import total_replacement_cost
+from hitchworth.model.answer import Answer
+from hitchworth.model.loss import Loss
 from hitchworth.model.note import Note
-from hitchworth.model.policy import ABSENT, AbsentTerm, Answer, Loss, Policy
+from hitchworth.model.policy import ABSENT, AbsentTerm, Policy
 from hitchworth.model.timeline import oldest_first
 from hitchworth.reference.labor_depreciation_rules import labor_depreciation_rule_of
 from hitchworth.reference.perils import same_peril

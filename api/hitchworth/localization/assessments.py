@@ -15,18 +15,15 @@ from hitchworth.model.assessment import (
     Assessment,
     ClassChangeEffect,
     ClassWord,
-    DefinitionResult,
-    ElementResult,
-    FactTest,
     MissingFact,
     NearMiss,
-    Operator,
     PresetFact,
     RegisteredResult,
     Remedy,
-    TowingRuleResult,
     View,
 )
+from hitchworth.model.definition import DefinitionResult, ElementResult, FactTest, Operator
+from hitchworth.model.towing_rule import TowingRuleResult
 from hitchworth.model.vin import VinCheck
 
 MIN_PLACES, MAX_PLACES = 2, 9

@@ -9,7 +9,8 @@ from hitchworth.localization.working_readings import (
     verdict_label,
     words_of_place,
 )
-from hitchworth.model.assessment import Assessment, DefinitionResult
+from hitchworth.model.assessment import Assessment
+from hitchworth.model.definition import DefinitionResult
 from hitchworth.reference.jurisdictions import jurisdictions
 
 

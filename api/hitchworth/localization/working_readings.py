@@ -6,14 +6,8 @@ from msgspec.structs import replace
 
 from hitchworth.localization.localizer import Localizer
 from hitchworth.localization.texts import texts
-from hitchworth.model.assessment import (
-    Assessment,
-    ClassWord,
-    DefinitionResult,
-    RegisteredResult,
-    View,
-    WorkingReading,
-)
+from hitchworth.model.assessment import Assessment, ClassWord, RegisteredResult, View, WorkingReading
+from hitchworth.model.definition import DefinitionResult
 
 
 def verdict_label(result: Assessment | View, localizer: Localizer) -> str:

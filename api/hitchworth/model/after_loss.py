@@ -5,7 +5,7 @@ from typing import Annotated, Literal, TypeAlias
 
 from msgspec import Meta, Struct, field
 
-from hitchworth.model.assessment import Provenance
+from hitchworth.model.provenance import Provenance
 
 When: TypeAlias = Literal["at_once", "first_day", "first_week"]
 """When to do something after a loss.

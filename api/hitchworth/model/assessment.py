@@ -5,7 +5,8 @@ from typing import Annotated, Literal, TypeAlias
 
 from msgspec import Meta, Struct, field
 
-from hitchworth.model.policy import SettlesAs
+from hitchworth.model.definition import DefinitionResult, ElementResult
+from hitchworth.model.towing_rule import TowingRuleResult
 from hitchworth.model.vin import VinCheck
 
 Verdict: TypeAlias = Literal["match", "mismatch", "undetermined"]
@@ -16,22 +17,6 @@ mismatch: it does not meet the definition of its class, or meets one that contra
 undetermined: a fact or a definition is missing
 
 Where the place defines no such class, it is the verdict of a working reading, and the assessment says so.
-"""
-
-Role: TypeAlias = Literal["class", "category", "overlay"]
-"""What a definition is for.
-
-class: a class of vehicle registration; it can decide the verdict
-category: a category by weight; it never contradicts a class
-overlay: another law or a standard, such as health, labor or planning law; it never decides the verdict
-"""
-
-Provenance: TypeAlias = Literal["published", "unverified", "common_practice"]
-"""Where an entry of the reference data comes from.
-
-published: read in the published text, or in a survey of it
-unverified: not compared with the published text
-common_practice: what the trade usually does; no published source
 """
 
 TrailerKind: TypeAlias = Literal["goods", "living"]
@@ -57,28 +42,6 @@ nearest_class: the definitions of the nearest classes of the same kind there
 standard: the national rule or the industry standard
 """
 
-Operator: TypeAlias = Literal["==", "!=", "<=", "<", ">=", ">", "in"]
-"""How a fact is compared with a threshold.
-
-==: equal
-!=: not equal
-<=: at most
-<: less than
->=: at least
->: more than
-in: one of several
-"""
-
-ElementRule: TypeAlias = Literal["test", "all", "any", "not", "at_least"]
-"""How the outcome follows from the parts.
-
-test: a single comparison
-all: every part must hold
-any: one part must hold
-not: the part must not hold
-at_least: `needed` of the parts must hold
-"""
-
 Outlook: TypeAlias = Literal["as_planned", "insurer", "across_border"]
 """Another way to look at the trailer.
 
@@ -86,69 +49,6 @@ as_planned: where it is registered; planned facts are used as if they were alrea
 insurer: by what insurers usually mean by their words
 across_border: by the definitions of a jurisdiction of travels_to
 """
-
-TowingTopic: TypeAlias = Literal[
-    "brakes", "breakaway", "coupling", "payload", "tongue_load", "size", "speed", "registration", "category"
-]
-"""What a towing rule is about.
-
-brakes: when brakes are required
-breakaway: when a breakaway device is required
-coupling: hitch and safety chains
-payload: loaded weight and carrying capacity
-tongue_load: load on the coupler
-size: width, height and length
-speed: speed when towing
-registration: when a registration or an inspection is required
-category: the category by weight
-"""
-
-
-class FactTest(Struct, frozen=True, kw_only=True):
-    """One comparison of a fact with a threshold."""
-
-    fact: Annotated[str, Meta(description="Name of the fact in GET /v1/facts.")]
-    operator: Annotated[Operator, Meta(description="How the fact is compared with the threshold.")]
-    threshold: Annotated[
-        bool | int | str | tuple[str, ...],
-        Meta(description="What the fact is compared with; a number is decimal text in `unit`, several words a list."),
-    ]
-    unit: Annotated[str | None, Meta(description="Unit of threshold and compared. Null: the fact has no unit.")]
-    value: Annotated[
-        bool | int | str | None,
-        Meta(
-            description="The fact as given, with its unit; a computed or preset fact as computed or preset. Null: not "
-            "known."
-        ),
-    ]
-    holds: Annotated[bool | None, Meta(description="Whether the comparison holds. Null: the fact is not known.")]
-    compared: Annotated[
-        str | None, Meta(description="The number that was compared, exactly, in `unit`. Null: no number, or not known.")
-    ] = None
-    planned: Annotated[bool, Meta(description="The fact is only planned.")] = False
-    preset: Annotated[bool, Meta(description="The fact was not given: it follows from the registered class.")] = False
-    decides: Annotated[bool, Meta(description="The element came out as it did because of this comparison.")] = True
-    negated: Annotated[
-        bool, Meta(description="The comparison is under a `not`: the element asks that it does not hold.")
-    ] = False
-
-
-class ElementResult(Struct, frozen=True, kw_only=True):
-    """One element (condition) of a definition, judged."""
-
-    id: Annotated[str, Meta(description="Name of the element within its definition.")]
-    text: Annotated[str, Meta(description="The element in our own words, in the language of the request's locale.")]
-    holds: Annotated[bool | None, Meta(description="Whether the trailer meets it. Null: a fact is missing.")]
-    because: Annotated[str, Meta(description="The facts that decided, each with its value and what is required.")]
-    citation: Annotated[str, Meta(description="The statute, regulation or standard.")]
-    tests: Annotated[tuple[FactTest, ...], Meta(description="Every comparison in the element.")]
-    rule: Annotated[ElementRule, Meta(description="How the outcome follows from the parts.")] = "test"
-    needed: Annotated[int, Meta(description="For rule at_least: how many parts must hold; 0 for other rules.")] = 0
-    part_count: Annotated[int, Meta(description="Number of its parts; 1 for a single comparison.")] = 1
-    parts_met: Annotated[int, Meta(description="Number of its parts that the trailer meets.")] = 0
-    parts: Annotated[
-        tuple["ElementResult", ...], Meta(description="The parts within it that have a text of their own.")
-    ] = ()
 
 
 class RegisteredResult(Struct, frozen=True, kw_only=True):
@@ -230,31 +130,6 @@ class DocumentField(Struct, frozen=True, kw_only=True):
     meaning: Annotated[str, Meta(description="What the field holds.")]
     source: Annotated[str, Meta(description="The directive, law or form.")]
     verified: Annotated[bool, Meta(description="True: compared with the published text.")]
-
-
-class DefinitionResult(Struct, frozen=True, kw_only=True):
-    """One published definition of the jurisdiction, judged."""
-
-    id: Annotated[str, Meta(description="Id of the definition in GET /v1/definitions.")]
-    class_: Annotated[str, Meta(description="Key of the class that it defines: travel_trailer.")] = field(name="class")
-    role: Annotated[Role, Meta(description="What the definition is for.")]
-    title: Annotated[str, Meta(description="What is defined, in the language of the request's locale.")]
-    jurisdiction: Annotated[str, Meta(description="Where it applies: US-WA, US, EU.")]
-    citation: Annotated[str, Meta(description="The statute, regulation or standard.")]
-    version: Annotated[str, Meta(description="Which wording of it.")]
-    verified: Annotated[bool, Meta(description="True: its conditions were compared with the published text.")]
-    contradicts_registered: Annotated[
-        bool, Meta(description="When the definition holds, the registered class cannot be right.")
-    ]
-    holds: Annotated[bool | None, Meta(description="Whether the trailer meets it. Null: a fact is missing.")]
-    elements: Annotated[tuple[ElementResult, ...], Meta(description="The definition, element by element.")]
-    rule: Annotated[ElementRule, Meta(description="How the outcome follows from the elements.")] = "all"
-    provenance: Annotated[Provenance, Meta(description="Where the entry comes from.")] = "published"
-    elements_provenance: Annotated[
-        Provenance | None, Meta(description="Where its conditions come from. Null: the same as provenance.")
-    ] = None
-    elements_note: Annotated[str, Meta(description="How far its conditions were verified; empty: nothing to add.")] = ""
-    note: Annotated[str, Meta(description="What else to know about it; empty: nothing.")] = ""
 
 
 class MissingFact(Struct, frozen=True, kw_only=True):
@@ -349,43 +224,6 @@ class StandardNamed(Struct, frozen=True, kw_only=True):
     covers: Annotated[str, Meta(description="What it covers.")]
     source: Annotated[str, Meta(description="Where that is said.")]
     verified: Annotated[bool, Meta(description="True: compared with the published text.")]
-
-
-class TowingRuleResult(Struct, frozen=True, kw_only=True):
-    """A published or usual rule on weight, brakes, size or speed.
-
-    It applies to the trailer or may apply; one that asks for equipment is there also where it does not apply.
-    """
-
-    id: Annotated[str, Meta(description="Stable name of the rule.")]
-    topic: Annotated[TowingTopic, Meta(description="What the rule is about.")]
-    jurisdiction: Annotated[str, Meta(description="Where it applies; *: everywhere, as common practice.")]
-    text: Annotated[str, Meta(description="The rule, in the language of the request's locale.")]
-    applies: Annotated[
-        bool | None, Meta(description="Whether it applies to the trailer. Null: a fact is missing, or not looked up.")
-    ]
-    tests: Annotated[tuple[FactTest, ...], Meta(description="The comparisons behind it.")]
-    source: Annotated[str, Meta(description="Where it comes from.")]
-    verified: Annotated[bool, Meta(description="True: compared with the published text.")]
-    caution: Annotated[str, Meta(description="What to keep in mind; empty: nothing.")]
-    parameters: Annotated[
-        dict[str, str], Meta(description="The numbers in the text, by name, as unformatted text.")
-    ] = field(default_factory=dict)
-    met: Annotated[
-        bool | None,
-        Meta(
-            description="Whether the trailer has the equipment that it asks for. Null: not known, or it asks for none."
-        ),
-    ] = None
-    considered_as: Annotated[
-        SettlesAs | None,
-        Meta(
-            description="A rule that differs by class: registered_class is the rule of the registered class, built_use "
-            "that of what the trailer is built as, which may count already and which a change of class brings. Null: "
-            "the rule is the same for every class."
-        ),
-    ] = None
-    because: Annotated[str, Meta(description="The facts that decided, each with its value and the threshold.")] = ""
 
 
 class View(Struct, frozen=True, kw_only=True):

@@ -6,10 +6,10 @@ from typing import Annotated
 
 from msgspec import Meta, Struct
 
-from hitchworth.model.build import ZERO, Convention, Method
 from hitchworth.model.fault import Fault
 from hitchworth.model.numbers import Amount, Multiple, Share, Years
 from hitchworth.model.receipt_import import DecimalMark
+from hitchworth.model.schedule import Convention, Method
 from hitchworth.model.strings import CurrencyCode, Identifier
 
 Mark = Annotated[
@@ -42,7 +42,7 @@ class PercentGoodQuery(CellQuery, frozen=True, kw_only=True, forbid_unknown_fiel
         Method | None, Meta(description="Method of a schedule that is written out; a table cannot be.")
     ] = None
     life_years: Annotated[Years | None, Meta(description="With a method: economic life, more than 0.")] = None
-    residual: Annotated[Share, Meta(description="With a method: what is left at the end of the life.")] = ZERO
+    residual: Annotated[Share, Meta(description="With a method: what is left at the end of the life.")] = Decimal(0)
     factor: Annotated[
         Multiple | None, Meta(description="With declining_balance: multiple of the straight-line rate. Default: 2.")
     ] = None

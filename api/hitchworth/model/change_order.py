@@ -5,7 +5,7 @@ from typing import Annotated, Literal, TypeAlias
 
 from msgspec import Meta, Struct
 
-from hitchworth.model.build import Component, Labor
+from hitchworth.model.entry import Component, Labor
 from hitchworth.model.note import Note
 from hitchworth.model.numbers import Amount, RoundedAmount, Share
 from hitchworth.model.pricing import LaborKind, TaxedKind

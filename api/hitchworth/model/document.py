@@ -4,10 +4,12 @@ from typing import Annotated
 
 from msgspec import Meta, Struct
 
+from hitchworth.model.answer import Answer
 from hitchworth.model.build import Build
 from hitchworth.model.evidence import EvidenceList
+from hitchworth.model.loss import Loss
 from hitchworth.model.options import Options
-from hitchworth.model.policy import Answer, Coordination, Loss, Policy
+from hitchworth.model.policy import Coordination, Policy
 from hitchworth.model.sales_comparison import AdjustmentTerms, Comparable, Traits
 from hitchworth.model.strings import Jurisdiction
 

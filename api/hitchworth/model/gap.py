@@ -6,11 +6,11 @@ from typing import Annotated, Literal, TypeAlias
 from msgspec import Meta, Struct, field
 
 from hitchworth.model.after_loss import AfterLoss
+from hitchworth.model.answer import Answer
 from hitchworth.model.assessment import Assessment
 from hitchworth.model.estimate import Estimate
 from hitchworth.model.note import Note
 from hitchworth.model.numbers import RoundedAmount
-from hitchworth.model.policy import Answer
 from hitchworth.model.protection import ProtectionReport
 from hitchworth.model.settlement import Combined, MatrixCell, PolicyComparison, Settlement
 

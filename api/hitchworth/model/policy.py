@@ -1,12 +1,12 @@
-"""A policy, and a loss to settle under it. A term that is null is not yet known, and raises a question."""
+"""A policy, and how several share a loss. A term that is null is not yet known, and raises a question."""
 
-from datetime import date
 from decimal import Decimal
 from typing import Annotated, Literal, TypeAlias
 
 from msgspec import Meta, Struct
 
-from hitchworth.model.numbers import Amount, Days, Rate, Real, Share, Whole, Years
+from hitchworth.model.loss import ExpenseKind, Situation
+from hitchworth.model.numbers import Amount, Days, Rate, Share, Years
 from hitchworth.model.strings import Identifier, ShortText
 
 Basis: TypeAlias = Literal["actual_cash_value", "replacement_cost", "agreed_value", "stated_amount", "market_value"]
@@ -47,16 +47,6 @@ market_value: what such trailers sell for
 broad_evidence: every fact that bears on the value; it may come to either of the two
 """
 
-Situation: TypeAlias = Literal["stored", "towed", "lived_in", "rented_out", "abroad"]
-"""Where and how a loss happens.
-
-stored: while the trailer is parked or in storage
-towed: while it is towed
-lived_in: while somebody lives in it
-rented_out: while it is rented out or lent
-abroad: in another country
-"""
-
 AbsentTerm: TypeAlias = Literal[
     "limit",
     "custom_equipment_limit",
@@ -91,27 +81,12 @@ deductible: takes the deductible off
 limit: caps the payment
 """
 
-Extent: TypeAlias = Literal["total", "partial"]
-"""How much a loss destroys.
-
-total: everything in the trailer on that day
-partial: the damage that the loss lists
-"""
-
 DeductibleBase: TypeAlias = Literal["loss", "limit", "value"]
 """What the rate of a deductible is taken of.
 
 loss: of the running amount of the loss when the deductible is due
 limit: of the limit, or of the agreed or stated amount where there is no limit
 value: of the value of the whole trailer on the policy's basis
-"""
-
-ExpenseKind: TypeAlias = Literal["towing", "storage", "loss_of_use"]
-"""What a loss costs beside the trailer.
-
-towing: towing it away
-storage: storing it
-loss_of_use: a rental or lodging while it is gone
 """
 
 CoordinationMethod: TypeAlias = Literal["primary_excess", "pro_rata"]
@@ -328,87 +303,6 @@ class Policy(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     ] = ()
 
 
-class Damage(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, gc=False):
-    """How much of a line, or of every line of a category, a partial loss destroys. Name one of the two."""
-
-    fraction: Annotated[Share, Meta(description="The part that is destroyed, of cost and value alike.")]
-    id: Annotated[
-        Identifier | None, Meta(description="Id of a component or labor entry. It wins over the category of the line.")
-    ] = None
-    category: Annotated[Identifier | None, Meta(description="A category of the build: every line of it.")] = None
-
-
-class Expense(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, gc=False):
-    """What a loss costs beside the trailer."""
-
-    kind: Annotated[ExpenseKind, Meta(description="The kind of expense.")]
-    amount: Annotated[Amount, Meta(description="What it costs in all, in the build's currency.")]
-    days: Annotated[
-        Days | None, Meta(description="Days that it is for, where the allowance pays by the day. Null: one day.")
-    ] = None
-
-
-class Loss(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """Something that might happen to the trailer."""
-
-    name: Annotated[Identifier, Meta(description="Your name for the loss, unique in the request.")]
-    peril: Annotated[
-        Identifier, Meta(description="What caused it, a free word: theft, fire, hail, water, collision, storm.")
-    ]
-    extent: Annotated[Extent, Meta(description="How much it destroys.")] = "total"
-    occurred_on: Annotated[
-        date | None,
-        Meta(
-            description="Day of the loss; the trailer is valued on it. It may be in the future. Null: a loss that is "
-            "only supposed, on the valuation date."
-        ),
-    ] = None
-    situations: Annotated[
-        tuple[Situation, ...], Meta(max_length=5, description="Where and how it happens. Empty: nothing special.")
-    ] = ()
-    damage: Annotated[
-        tuple[Damage, ...],
-        Meta(
-            max_length=1000, description="What a partial loss destroys; at least one entry. Not used for a total loss."
-        ),
-    ] = ()
-    replaced: Annotated[
-        bool,
-        Meta(
-            description="The trailer is replaced or repaired, so a policy at replacement_cost pays new for old. False: "
-            "it pays actual cash value."
-        ),
-    ] = True
-    salvage_value: Annotated[
-        Amount | None,
-        Meta(
-            description="What the wreck is worth, in the build's currency; it may make a repair a total loss. Nothing: "
-            "0. Null: not known; where it moves the payment, the less favorable of 10 and 40 percent of the value "
-            "is taken, and a question is raised."
-        ),
-    ] = None
-    salvage_kept: Annotated[
-        bool, Meta(description="The insured keeps the wreck of a total loss, so its value comes off the payment.")
-    ] = False
-    amount_spent: Annotated[
-        Amount | None,
-        Meta(
-            description="What was spent on replacing or repairing it, in the build's currency. Replacement cost pays "
-            "no more than that, but at least actual cash value. Null: no such cap."
-        ),
-    ] = None
-    expenses: Annotated[
-        tuple[Expense, ...], Meta(max_length=50, description="Towing, storage and loss of use after the loss.")
-    ] = ()
-    annual_probability: Annotated[
-        Share | None,
-        Meta(
-            description="Your own estimate of the probability of such a loss in a year. Null: none is assumed, and "
-            "expected costs are left out."
-        ),
-    ] = None
-
-
 class Coordination(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """How several policies share one loss.
 
@@ -421,45 +315,3 @@ class Coordination(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True
         tuple[Identifier, ...],
         Meta(min_length=2, max_length=20, description="Names of the policies, in the order in which they pay."),
     ]
-
-
-_AnswerText = Annotated[str, Meta(min_length=1, max_length=300)]
-"""ShortText without its pattern: the validator is not safe on a union of a text with a pattern and a list.
-
-The value is checked again as the type of its term or fact, which has the pattern where it is free text.
-"""
-
-
-class Answer(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """What somebody answered: it settles a term of a policy (policy and term), a fact of the build (fact), or what the
-    wreck of a loss is worth (loss and term).
-
-    The newest answer counts: the latest by said_on; of the same day, the later in the list. An answer without a day is
-    older than one with a day.
-    """
-
-    value: Annotated[
-        bool | Whole | Real | _AnswerText | Annotated[tuple[ShortText, ...], Meta(max_length=100)] | None,
-        Meta(
-            description="The answer, as the term or the fact would have it. none: the policy does not have the term. "
-            "Null: the term or fact stays open."
-        ),
-    ]
-    policy: Annotated[
-        Identifier | None, Meta(description="Name of the policy. Null: the answer is about no policy.")
-    ] = None
-    term: Annotated[
-        Identifier | None,
-        Meta(description="Term of the policy, by its field name: deductible, settles_as; salvage_value of a loss."),
-    ] = None
-    loss: Annotated[
-        Identifier | None, Meta(description="Name of the loss, with the term salvage_value. Null: about no loss.")
-    ] = None
-    fact: Annotated[Identifier | None, Meta(description="Fact of the build, by its name in GET /v1/facts.")] = None
-    said_by: Annotated[ShortText | None, Meta(description="Who answered. Null: not on record.")] = None
-    said_on: Annotated[date | None, Meta(description="Day of the answer, not in the future. Null: not on record.")] = (
-        None
-    )
-    reference: Annotated[
-        ShortText | None, Meta(description="Where it is on record: a letter, an e-mail, a claim number. Null: nowhere.")
-    ] = None

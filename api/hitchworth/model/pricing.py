@@ -1,11 +1,13 @@
 """How a workshop prices a build: waste, shop rates, overhead and profit, contingency, tax, options and payments."""
 
 from datetime import date
+from decimal import Decimal
 from typing import Annotated, Literal, TypeAlias
 
 from msgspec import Meta, Struct
 
-from hitchworth.model.build import ZERO, PriceContent, ProfitBasis, SalesTaxBasis
+from hitchworth.model.entry import PriceContent
+from hitchworth.model.indirect_costs import ProfitBasis, SalesTaxBasis
 from hitchworth.model.numbers import Amount, Rate, Share
 from hitchworth.model.strings import (
     EmailAddress,
@@ -77,9 +79,9 @@ class ShopRate(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 class Markup(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """Overhead and profit, each as a markup on cost or as a margin of the price."""
 
-    overhead_rate: Annotated[Rate, Meta(description="Overhead, as overhead_basis says.")] = ZERO
+    overhead_rate: Annotated[Rate, Meta(description="Overhead, as overhead_basis says.")] = Decimal(0)
     overhead_basis: Annotated[ProfitBasis, Meta(description="What overhead_rate is a share of.")] = "markup"
-    profit_rate: Annotated[Rate, Meta(description="Profit, as profit_basis says.")] = ZERO
+    profit_rate: Annotated[Rate, Meta(description="Profit, as profit_basis says.")] = Decimal(0)
     profit_basis: Annotated[ProfitBasis, Meta(description="What profit_rate is a share of.")] = "markup"
     compounded: Annotated[
         bool,
@@ -228,7 +230,7 @@ class CustomerSupply(Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
     id: Annotated[Identifier, Meta(description="Id of the component.")]
     handling: Annotated[
         Amount, Meta(description="What receiving, storing and checking it costs, before tax, in the build's currency.")
-    ] = ZERO
+    ] = Decimal(0)
 
 
 class LaborKind(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):

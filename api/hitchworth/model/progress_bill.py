@@ -5,7 +5,6 @@ from typing import Annotated
 
 from msgspec import Meta, Struct
 
-from hitchworth.model.build import ZERO
 from hitchworth.model.numbers import Amount, RoundedAmount, Share
 from hitchworth.model.strings import Identifier
 
@@ -16,7 +15,7 @@ class Progress(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     id: Annotated[Identifier, Meta(description="Id of the line.")]
     earlier: Annotated[
         Amount, Meta(description="Work billed in earlier periods, before tax, in the build's currency.")
-    ] = ZERO
+    ] = Decimal(0)
     this_period: Annotated[
         Amount | None, Meta(description="Work of this period, before tax. Null: by completed_share, else none.")
     ] = None
@@ -24,7 +23,7 @@ class Progress(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         Share | None,
         Meta(description="The share of the line that is complete by now, what is stored too; instead of this_period."),
     ] = None
-    stored: Annotated[Amount, Meta(description="Material bought and not yet built in, before tax.")] = ZERO
+    stored: Annotated[Amount, Meta(description="Material bought and not yet built in, before tax.")] = Decimal(0)
     retainage_rate: Annotated[
         Share | None, Meta(description="Retainage of this line. Null: that of the quote, else none.")
     ] = None

@@ -6,9 +6,9 @@ from typing import Annotated, Literal, TypeAlias
 
 from msgspec import Meta, Struct, field
 
-from hitchworth.model.assessment import Provenance
-from hitchworth.model.build import CircuitRole
+from hitchworth.model.circuit import CircuitRole
 from hitchworth.model.note import Note
+from hitchworth.model.provenance import Provenance
 
 Layer: TypeAlias = Literal[
     "visible_deterrents",

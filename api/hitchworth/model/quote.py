@@ -6,11 +6,11 @@ from typing import Annotated, Literal, TypeAlias
 
 from msgspec import Meta, Struct
 
-from hitchworth.model.assessment import Provenance
-from hitchworth.model.build import PriceContent
+from hitchworth.model.entry import PriceContent
 from hitchworth.model.note import Note
 from hitchworth.model.numbers import RoundedAmount
 from hitchworth.model.pricing import CostKind, Markup, TaxedKind
+from hitchworth.model.provenance import Provenance
 
 QuoteLineKind: TypeAlias = Literal["component", "labor", "allowance", "handling", "alternative"]
 """What a line of a quote is.

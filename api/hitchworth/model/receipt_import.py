@@ -4,7 +4,7 @@ from typing import Annotated, Literal, TypeAlias
 
 from msgspec import Meta, Struct, field
 
-from hitchworth.model.build import Component, EvidenceGrade, Labor
+from hitchworth.model.entry import Component, EvidenceGrade, Labor
 from hitchworth.model.note import Note
 from hitchworth.model.strings import CurrencyCode, Identifier, ShortText
 

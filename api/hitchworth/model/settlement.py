@@ -6,10 +6,11 @@ from typing import Annotated, Literal, TypeAlias
 
 from msgspec import Meta, Struct, field
 
-from hitchworth.model.assessment import Provenance
+from hitchworth.model.loss import ExpenseKind, Extent
 from hitchworth.model.note import Note
 from hitchworth.model.numbers import RoundedAmount
-from hitchworth.model.policy import Basis, CoordinationMethod, ExpenseKind, Extent
+from hitchworth.model.policy import Basis, CoordinationMethod
+from hitchworth.model.provenance import Provenance
 
 Cause: TypeAlias = Literal[
     "exclusion",

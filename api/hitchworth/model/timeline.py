@@ -4,8 +4,8 @@ from collections.abc import Iterable
 from datetime import date
 from decimal import Decimal
 
-from hitchworth.model.build import Component, Labor
-from hitchworth.model.policy import Answer
+from hitchworth.model.answer import Answer
+from hitchworth.model.entry import Component, Labor
 
 
 def is_installed_on(component: Component, as_of: date) -> bool:

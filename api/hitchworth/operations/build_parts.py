@@ -11,10 +11,12 @@ import msgspec
 from msgspec import Meta, Struct
 
 from hitchworth import validation
-from hitchworth.model.build import Component, Labor
+from hitchworth.model.answer import Answer
 from hitchworth.model.caller import Caller
+from hitchworth.model.entry import Component, Labor
 from hitchworth.model.kept import Revision
-from hitchworth.model.policy import Answer, Loss, Policy
+from hitchworth.model.loss import Loss
+from hitchworth.model.policy import Policy
 from hitchworth.operations.builds import Build
 from hitchworth.operations.changes import Addition, Alteration, change, present_body, require_same, seen_from
 from hitchworth.store import Store

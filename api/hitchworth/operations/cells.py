@@ -8,12 +8,14 @@ from datetime import date
 from decimal import Decimal
 
 from hitchworth import appraisal
-from hitchworth.model.build import Build, Component, Schedule
+from hitchworth.model.build import Build
 from hitchworth.model.cell import Cell, DepreciatedValueQuery, IndexedPriceQuery, PercentGoodQuery
+from hitchworth.model.entry import Component
 from hitchworth.model.estimate import Estimate
 from hitchworth.model.fault import Fault
 from hitchworth.model.options import Options
 from hitchworth.model.receipt_import import DecimalMark
+from hitchworth.model.schedule import Schedule
 from hitchworth.operations.clock import today
 from hitchworth.reference.category_groups import listed_category
 from hitchworth.reference.schedules import schedule_for

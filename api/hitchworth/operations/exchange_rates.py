@@ -14,7 +14,8 @@ from typing import Any, NamedTuple
 
 from msgspec.structs import replace
 
-from hitchworth.model.build import Build, Component
+from hitchworth.model.build import Build
+from hitchworth.model.entry import Component
 from hitchworth.model.fault import Fault
 
 EURO = "EUR"

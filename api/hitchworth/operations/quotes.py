@@ -17,7 +17,8 @@ from hitchworth.localization.texts import texts
 from hitchworth.model.change_order import Contract
 from hitchworth.model.document import Document
 from hitchworth.model.fault import Fault
-from hitchworth.model.policy import Loss, Policy
+from hitchworth.model.loss import Loss
+from hitchworth.model.policy import Policy
 from hitchworth.model.pricing import Workshop
 from hitchworth.model.progress_bill import ProgressBill
 from hitchworth.model.quote import Quote

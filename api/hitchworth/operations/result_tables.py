@@ -5,9 +5,9 @@ from collections.abc import Iterable, Iterator
 from msgspec import Struct
 
 from hitchworth.model.access import AccessEntry
-from hitchworth.model.assessment import DefinitionResult
 from hitchworth.model.attention import AttentionItem
 from hitchworth.model.change_order import QuotedChange
+from hitchworth.model.definition import DefinitionResult
 from hitchworth.model.document_changes import DocumentChange
 from hitchworth.model.estimate import CategoryTotal, EstimateLine
 from hitchworth.model.estimate_comparison import EffectTotal, LineChange

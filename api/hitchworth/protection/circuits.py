@@ -6,7 +6,7 @@ from typing import Literal
 
 from msgspec.structs import replace
 
-from hitchworth.model.build import Circuit
+from hitchworth.model.circuit import Circuit
 from hitchworth.model.protection import CircuitCheck, CircuitFinding, CircuitResult
 from hitchworth.protection.conductor import (
     Conductor,

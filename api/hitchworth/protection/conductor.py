@@ -4,7 +4,7 @@ from decimal import ROUND_DOWN, ROUND_HALF_UP, Context, Decimal, localcontext
 from functools import cache
 from typing import NamedTuple
 
-from hitchworth.model.build import Circuit
+from hitchworth.model.circuit import Circuit
 from hitchworth.reference.circuits import CircuitRule, circuit_rules, rated_gauges
 
 _PI = Decimal("3.14159265358979323846264338327950288")

@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 from datetime import date
 
-from hitchworth.model.build import Build, Component
+from hitchworth.model.build import Build
+from hitchworth.model.entry import Component
 from hitchworth.model.protection import MeasureSuggestion
 from hitchworth.model.timeline import is_installed_on
 from hitchworth.reference.protections import measures_by_name, protection_words

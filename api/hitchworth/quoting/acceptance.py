@@ -7,8 +7,10 @@ from typing import TypeVar
 
 from msgspec.structs import replace
 
-from hitchworth.model.build import Build, Component, IndirectCosts, Labor
+from hitchworth.model.build import Build
 from hitchworth.model.change_order import ChangeOrder
+from hitchworth.model.entry import Component, Labor
+from hitchworth.model.indirect_costs import IndirectCosts
 from hitchworth.model.options import Options
 from hitchworth.model.pricing import QuotePricing
 from hitchworth.money import PRECISE, Money

@@ -13,9 +13,11 @@ from typing import NamedTuple, TypeVar
 
 from msgspec.structs import replace
 
-from hitchworth.model.build import Build, Component, IndirectCosts, Labor
+from hitchworth.model.build import Build
 from hitchworth.model.change_order import ChangedLine, ChangeEffect, ChangeOrder, Contract, QuotedChange
+from hitchworth.model.entry import Component, Labor
 from hitchworth.model.fault import Fault
+from hitchworth.model.indirect_costs import IndirectCosts
 from hitchworth.model.options import Options
 from hitchworth.model.pricing import ContingencyDraw, QuotePricing
 from hitchworth.model.quote import QuotedContingency, QuotedPayment, QuoteQuestion

@@ -7,7 +7,8 @@ from decimal import ROUND_CEILING, Decimal
 from msgspec import Struct
 from msgspec.structs import replace
 
-from hitchworth.model.build import Build, Component, Labor, PriceContent
+from hitchworth.model.build import Build
+from hitchworth.model.entry import Component, Labor, PriceContent
 from hitchworth.model.pricing import CostKind, QuotePricing, ShopRate, TaxedKind, WasteAllowance
 from hitchworth.model.quote import QuoteLineKind
 from hitchworth.money import Money

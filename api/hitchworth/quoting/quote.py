@@ -5,7 +5,8 @@ from datetime import date
 from decimal import Decimal, localcontext
 from itertools import product
 
-from hitchworth.model.build import Build, PriceContent
+from hitchworth.model.build import Build
+from hitchworth.model.entry import PriceContent
 from hitchworth.model.options import Options
 from hitchworth.model.pricing import QuotePricing
 from hitchworth.model.quote import (

@@ -11,9 +11,11 @@ from typing import get_args
 
 from msgspec.structs import replace
 
-from hitchworth.model.build import Build, Component, IndirectCosts, Labor, Schedule
+from hitchworth.model.build import Build
 from hitchworth.model.change_order import ChangeOrder
+from hitchworth.model.entry import Component, Labor
 from hitchworth.model.estimate_comparison import DEFAULT_EFFECTS, Effect, LineChange
+from hitchworth.model.indirect_costs import IndirectCosts
 from hitchworth.model.options import Options
 from hitchworth.model.pricing import QuotePricing
 from hitchworth.model.quote_variance import (
@@ -24,6 +26,7 @@ from hitchworth.model.quote_variance import (
     VarianceCause,
     VarianceLine,
 )
+from hitchworth.model.schedule import Schedule
 from hitchworth.money import PRECISE, Money, round_ratio
 from hitchworth.quoting.acceptance import for_one
 from hitchworth.quoting.change_orders import accepted_lines

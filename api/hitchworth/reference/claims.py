@@ -8,7 +8,7 @@ from typing import Literal, TypeAlias
 from msgspec import Struct
 
 from hitchworth.model.after_loss import Authority, ClaimStep, RunsFrom, TimeUnit, Under, When
-from hitchworth.model.assessment import Provenance
+from hitchworth.model.provenance import Provenance
 from hitchworth.reference.jurisdictions import jurisdictions
 from hitchworth.reference.load import read
 

@@ -5,7 +5,8 @@ from functools import cache
 
 from msgspec import Struct
 
-from hitchworth.model.assessment import ClassChangeTopic, Provenance
+from hitchworth.model.assessment import ClassChangeTopic
+from hitchworth.model.provenance import Provenance
 from hitchworth.reference.load import read
 
 

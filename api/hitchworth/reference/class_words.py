@@ -6,7 +6,8 @@ from importlib.resources import files
 
 from msgspec import Struct, field
 
-from hitchworth.model.assessment import ClassWord, Provenance, TrailerKind, WordStatus
+from hitchworth.model.assessment import ClassWord, TrailerKind, WordStatus
+from hitchworth.model.provenance import Provenance
 from hitchworth.reference.definitions import definitions_of_chain
 from hitchworth.reference.jurisdictions import jurisdiction
 from hitchworth.reference.load import read

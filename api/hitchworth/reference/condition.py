@@ -13,7 +13,7 @@ from typing import Annotated, Literal, TypeAlias, cast
 
 from msgspec import Meta, Struct, field
 
-from hitchworth.model.assessment import Operator
+from hitchworth.model.definition import Operator
 from hitchworth.reference.facts import FactDefinition, vocabulary
 from hitchworth.reference.load import read
 

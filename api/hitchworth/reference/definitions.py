@@ -8,7 +8,8 @@ from typing import Annotated
 from msgspec import Meta, Struct, field
 from msgspec.structs import replace
 
-from hitchworth.model.assessment import Provenance, Role
+from hitchworth.model.definition import Role
+from hitchworth.model.provenance import Provenance
 from hitchworth.reference.condition import Condition, Element, parse_condition
 from hitchworth.reference.jurisdictions import jurisdiction
 from hitchworth.reference.load import read

@@ -5,7 +5,7 @@ from typing import Literal
 
 from msgspec import Struct
 
-from hitchworth.model.build import RateEvidence
+from hitchworth.model.entry import RateEvidence
 from hitchworth.reference.load import read
 
 

@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from msgspec import Meta, Struct
 
-from hitchworth.model.assessment import Provenance
+from hitchworth.model.provenance import Provenance
 from hitchworth.reference.load import read
 
 

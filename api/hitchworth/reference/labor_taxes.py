@@ -4,7 +4,7 @@ from functools import cache
 
 from msgspec import Struct
 
-from hitchworth.model.assessment import Provenance
+from hitchworth.model.provenance import Provenance
 from hitchworth.reference.load import read
 
 

@@ -5,7 +5,8 @@ from typing import Literal
 
 from msgspec import Struct
 
-from hitchworth.model.build import Base, PriceContent
+from hitchworth.model.build import Base
+from hitchworth.model.entry import PriceContent
 from hitchworth.reference.load import read
 from hitchworth.reference.words import Phrases, words_of
 

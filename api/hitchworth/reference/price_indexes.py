@@ -7,8 +7,8 @@ from typing import Annotated, NamedTuple
 
 from msgspec import Meta, Struct
 
-from hitchworth.model.assessment import Provenance
 from hitchworth.model.build import IndexMonth
+from hitchworth.model.provenance import Provenance
 from hitchworth.reference.load import read
 
 

@@ -5,8 +5,8 @@ from typing import Annotated
 
 from msgspec import Meta, Struct
 
-from hitchworth.model.assessment import Provenance
 from hitchworth.model.protection import Ask, Hazard, Layer
+from hitchworth.model.provenance import Provenance
 from hitchworth.reference.load import read
 from hitchworth.reference.words import Phrases
 

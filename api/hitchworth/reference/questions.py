@@ -5,10 +5,12 @@ from typing import Annotated, Literal, TypeAlias
 
 from msgspec import Meta, Struct
 
-from hitchworth.model.assessment import Provenance, Verdict
-from hitchworth.model.build import EvidenceGrade
+from hitchworth.model.assessment import Verdict
+from hitchworth.model.entry import EvidenceGrade
 from hitchworth.model.gap import Addressee, Phase, Urgency
-from hitchworth.model.policy import Extent, PolicyKind
+from hitchworth.model.loss import Extent
+from hitchworth.model.policy import PolicyKind
+from hitchworth.model.provenance import Provenance
 from hitchworth.reference.load import read
 
 ProtectionRecord: TypeAlias = Literal["entered", "none", "not_entered"]

@@ -6,8 +6,8 @@ from typing import Literal
 
 from msgspec import Struct
 
-from hitchworth.model.assessment import Provenance
 from hitchworth.model.pricing import TaxedKind
+from hitchworth.model.provenance import Provenance
 from hitchworth.reference.load import read
 
 

@@ -7,7 +7,8 @@ from functools import cache
 
 from msgspec import Struct, field
 
-from hitchworth.model.assessment import Provenance, TrailerKind
+from hitchworth.model.assessment import TrailerKind
+from hitchworth.model.provenance import Provenance
 from hitchworth.reference.load import read
 
 

@@ -4,7 +4,8 @@ from functools import cache
 
 from msgspec import Struct
 
-from hitchworth.model.assessment import Provenance, Verdict
+from hitchworth.model.assessment import Verdict
+from hitchworth.model.provenance import Provenance
 from hitchworth.reference.condition import Condition, Element, parse_condition
 from hitchworth.reference.load import read
 

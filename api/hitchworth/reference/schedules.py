@@ -5,7 +5,7 @@ from typing import Annotated, Literal, NamedTuple, TypeAlias
 
 from msgspec import Meta, Struct
 
-from hitchworth.model.build import Schedule
+from hitchworth.model.schedule import Schedule
 from hitchworth.reference.load import read
 from hitchworth.reference.words import Phrases, words_of
 

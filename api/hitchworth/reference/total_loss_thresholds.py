@@ -6,7 +6,7 @@ from typing import Literal, TypeAlias
 
 from msgspec import Struct
 
-from hitchworth.model.assessment import Provenance
+from hitchworth.model.provenance import Provenance
 from hitchworth.reference.load import read
 
 TotalLossRule: TypeAlias = Literal["share", "formula", "insurer"]

@@ -4,7 +4,8 @@ from functools import cache
 
 from msgspec import Struct, field
 
-from hitchworth.model.assessment import Provenance, TowingTopic
+from hitchworth.model.provenance import Provenance
+from hitchworth.model.towing_rule import TowingTopic
 from hitchworth.reference.condition import Condition, Element, parse_condition
 from hitchworth.reference.load import read
 from hitchworth.reference.registration_documents import class_families

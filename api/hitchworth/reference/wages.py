@@ -6,8 +6,8 @@ from typing import Annotated
 
 from msgspec import Meta, Struct
 
-from hitchworth.model.assessment import Provenance
-from hitchworth.model.build import PriceContent
+from hitchworth.model.entry import PriceContent
+from hitchworth.model.provenance import Provenance
 from hitchworth.reference.labor_rates import PostedRate
 from hitchworth.reference.load import read
 

@@ -2,7 +2,7 @@
 
 from hitchworth.localization.localizer import capital
 from hitchworth.localization.terms import term_label
-from hitchworth.model.policy import Answer
+from hitchworth.model.answer import Answer
 from hitchworth.reports.content import Column, Table
 from hitchworth.reports.context import ReportContext
 from hitchworth.reports.policy_terms import value_text

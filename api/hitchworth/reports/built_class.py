@@ -1,7 +1,7 @@
 """What the trailer is: year and make, and the class that it is built as, in the words of the reader."""
 
-from hitchworth.model.assessment import DefinitionResult
 from hitchworth.model.build import Build
+from hitchworth.model.definition import DefinitionResult
 from hitchworth.reports.context import ReportContext
 
 

@@ -7,13 +7,9 @@ from msgspec.structs import replace
 from hitchworth.localization.class_statement import class_statement, unread_citations
 from hitchworth.localization.localizer import capital
 from hitchworth.localization.working_readings import verdict_label
-from hitchworth.model.assessment import (
-    Assessment,
-    DefinitionResult,
-    ElementResult,
-    TowingRuleResult,
-    WorkingReading,
-)
+from hitchworth.model.assessment import Assessment, WorkingReading
+from hitchworth.model.definition import DefinitionResult, ElementResult
+from hitchworth.model.towing_rule import TowingRuleResult
 from hitchworth.reports.built_class import built_class
 from hitchworth.reports.content import AnyBlock, Column, Group, GroupedTable, Heading, Listing, Paragraph, Table
 from hitchworth.reports.context import ReportContext, Sourced, was_read

@@ -10,12 +10,15 @@ from msgspec import Struct
 from hitchworth.localization.localizer import Localizer, ParameterValue
 from hitchworth.localization.texts import texts
 from hitchworth.model.after_loss import TimeLimit
-from hitchworth.model.assessment import ClassChangeEffect, DefinitionResult, Provenance, TowingRuleResult
+from hitchworth.model.assessment import ClassChangeEffect
 from hitchworth.model.build import Build
+from hitchworth.model.definition import DefinitionResult
 from hitchworth.model.estimate import LaborDepreciationRule
 from hitchworth.model.gap import GapStatement
 from hitchworth.model.kept import Revision
 from hitchworth.model.policy import Policy
+from hitchworth.model.provenance import Provenance
+from hitchworth.model.towing_rule import TowingRuleResult
 from hitchworth.reference.jurisdictions import jurisdictions
 from hitchworth.reports.content import AnyBlock, Paragraph
 

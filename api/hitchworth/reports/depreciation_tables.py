@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 
 from hitchworth.localization.localizer import capital
-from hitchworth.model.build import Schedule
 from hitchworth.model.estimate import EstimateLine
+from hitchworth.model.schedule import Schedule
 from hitchworth.reference.schedules import schedule_named
 from hitchworth.reports.content import AnyBlock, Column, Table
 from hitchworth.reports.context import ReportContext

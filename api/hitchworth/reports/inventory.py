@@ -4,7 +4,7 @@ from decimal import Decimal
 
 from hitchworth.localization.estimates import indirect_cost_labels
 from hitchworth.localization.localizer import capital
-from hitchworth.model.build import Component, Labor
+from hitchworth.model.entry import Component, Labor
 from hitchworth.model.estimate import (
     CategoryTotal,
     EstimateLine,

@@ -8,7 +8,7 @@ from msgspec import Struct
 
 from hitchworth.localization.localizer import capital
 from hitchworth.localization.terms import term_label
-from hitchworth.model.policy import Answer
+from hitchworth.model.answer import Answer
 from hitchworth.model.timeline import oldest_first
 from hitchworth.reports.built_class import built_class, built_definition, year_and_make
 from hitchworth.reports.content import AnyBlock, Content, Heading, Listing, Paper, Paragraph, default_paper

@@ -7,7 +7,7 @@ from typing import get_args
 from msgspec import Struct
 
 from hitchworth.localization.localizer import capital
-from hitchworth.model.build import EvidenceGrade, RateEvidence
+from hitchworth.model.entry import EvidenceGrade, RateEvidence
 from hitchworth.model.estimate import EstimateLine
 from hitchworth.model.timeline import market_rate_known_on
 from hitchworth.money import split

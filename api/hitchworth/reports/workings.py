@@ -1,7 +1,8 @@
 """The workings: schedules, formulas, what is paid under each answer, the sources and the glossary."""
 
 from hitchworth.localization.texts import texts
-from hitchworth.model.estimate import EstimateLine, Figure
+from hitchworth.model.estimate import EstimateLine
+from hitchworth.model.workings import Figure
 from hitchworth.reports.content import (
     AnyBlock,
     Column,

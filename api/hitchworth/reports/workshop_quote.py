@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from decimal import Decimal
 
 from hitchworth.localization.localizer import capital
-from hitchworth.model.build import ProfitBasis
+from hitchworth.model.indirect_costs import ProfitBasis
 from hitchworth.model.quote import MarkupTerms, QuoteLine, QuoteWorking, TaxAmount
 from hitchworth.reports.content import AnyBlock, Caution, Column, Group, GroupedTable, Heading, Paragraph, Table
 from hitchworth.reports.quote_context import QuoteContext, by_category, cautions, letterhead, quantity, questions

@@ -7,10 +7,12 @@ from typing import Any, get_args
 
 import msgspec
 
+from hitchworth.model.answer import Answer
 from hitchworth.model.build import Base
 from hitchworth.model.document import Document
 from hitchworth.model.fault import Fault
-from hitchworth.model.policy import ABSENT, AbsentTerm, Answer, Policy, Situation
+from hitchworth.model.loss import Situation
+from hitchworth.model.policy import ABSENT, AbsentTerm, Policy
 from hitchworth.reference.facts import vocabulary
 from hitchworth.validation.bounds import bound_faults
 from hitchworth.validation.classification_rules import fact_faults

@@ -4,7 +4,9 @@ from collections.abc import Iterable, Iterator
 from decimal import Decimal
 from itertools import pairwise
 
-from hitchworth.model.build import Build, Circuit, Component, Labor
+from hitchworth.model.build import Build
+from hitchworth.model.circuit import Circuit
+from hitchworth.model.entry import Component, Labor
 from hitchworth.model.fault import Fault
 from hitchworth.reference.circuits import rated_gauges
 from hitchworth.reference.currencies import exponent_of

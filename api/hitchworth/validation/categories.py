@@ -9,9 +9,11 @@ from typing import Any, TypeVar
 from msgspec import Struct
 from msgspec.structs import replace
 
-from hitchworth.model.build import Build, Component, Labor, Obsolescence
+from hitchworth.model.build import Build, Obsolescence
 from hitchworth.model.document import Document
-from hitchworth.model.policy import Damage, Loss, Policy, Sublimit
+from hitchworth.model.entry import Component, Labor
+from hitchworth.model.loss import Damage, Loss
+from hitchworth.model.policy import Policy, Sublimit
 from hitchworth.model.pricing import QuoteAllowance, QuotePricing, ShopRate, WasteAllowance
 from hitchworth.model.request import (
     DocumentComparisonRequest,

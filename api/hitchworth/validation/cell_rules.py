@@ -2,9 +2,9 @@
 
 from collections.abc import Iterator
 
-from hitchworth.model.build import Schedule
 from hitchworth.model.cell import DepreciatedValueQuery, IndexedPriceQuery, PercentGoodQuery
 from hitchworth.model.fault import Fault
+from hitchworth.model.schedule import Schedule
 from hitchworth.reference.category_groups import listed_category
 from hitchworth.reference.schedules import library_categories
 from hitchworth.validation.build_rules import unknown_currency

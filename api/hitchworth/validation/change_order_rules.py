@@ -4,8 +4,9 @@ from collections.abc import Iterable, Iterator
 from datetime import date
 from typing import Protocol
 
-from hitchworth.model.build import Build, Component, Labor
+from hitchworth.model.build import Build
 from hitchworth.model.change_order import ChangeOrder
+from hitchworth.model.entry import Component, Labor
 from hitchworth.model.fault import Fault
 from hitchworth.model.pricing import QuotePricing
 from hitchworth.model.progress_bill import Progress

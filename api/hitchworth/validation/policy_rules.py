@@ -2,10 +2,11 @@
 
 from collections.abc import Iterator
 
-from hitchworth.model.build import Build, Component, Labor
+from hitchworth.model.build import Build
 from hitchworth.model.document import Document
+from hitchworth.model.entry import Component, Labor
 from hitchworth.model.fault import Fault
-from hitchworth.model.policy import Damage
+from hitchworth.model.loss import Damage
 from hitchworth.reference.category_groups import CONTENTS, CUSTOM_EQUIPMENT, known_categories
 from hitchworth.reference.perils import canonical_peril
 from hitchworth.validation.fault_texts import NEEDS_DAMAGE

@@ -4,9 +4,11 @@ from collections.abc import Collection, Iterator
 from decimal import Decimal
 from itertools import pairwise
 
-from hitchworth.model.build import Build, Component, Labor, Schedule
+from hitchworth.model.build import Build
+from hitchworth.model.entry import Component, Labor
 from hitchworth.model.fault import Fault
 from hitchworth.model.options import Options
+from hitchworth.model.schedule import Schedule
 from hitchworth.reference.price_indexes import price_indexes
 from hitchworth.reference.schedules import library_schedules
 from hitchworth.validation.json_pointer import child_pointer

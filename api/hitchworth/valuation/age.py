@@ -6,8 +6,8 @@ from fractions import Fraction
 
 from msgspec import Struct
 
-from hitchworth.model.build import Convention
 from hitchworth.model.options import DayCount
+from hitchworth.model.schedule import Convention
 
 
 class Age(Struct, frozen=True, gc=False):

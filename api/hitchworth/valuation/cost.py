@@ -7,7 +7,8 @@ from typing import TypeAlias
 from msgspec import Struct
 from msgspec.structs import replace
 
-from hitchworth.model.build import Build, Component, Labor, PriceContent
+from hitchworth.model.build import Build
+from hitchworth.model.entry import Component, Labor, PriceContent
 from hitchworth.model.timeline import is_installed_on, market_rate_known_on, quote_known_on
 from hitchworth.money import Money, round_ratio, split
 from hitchworth.reference.price_contents import bought_base_categories, price_contents

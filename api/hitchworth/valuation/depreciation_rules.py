@@ -17,8 +17,10 @@ from typing import NamedTuple, TypeAlias
 from msgspec import Struct
 from msgspec.structs import replace
 
-from hitchworth.model.build import Build, Component, Labor, Schedule
+from hitchworth.model.build import Build
+from hitchworth.model.entry import Component, Labor
 from hitchworth.model.options import DayCount, LaborDepreciation, Options
+from hitchworth.model.schedule import Schedule
 from hitchworth.model.timeline import quote_known_on
 from hitchworth.money import round_ratio
 from hitchworth.reference.schedules import (

@@ -4,9 +4,9 @@ from collections.abc import Iterator
 from fractions import Fraction
 from math import ceil
 
-from hitchworth.model.build import Convention, Method, Schedule
-from hitchworth.model.estimate import Figure, Working, WorkingRule
 from hitchworth.model.options import DayCount
+from hitchworth.model.schedule import Convention, Method, Schedule
+from hitchworth.model.workings import Figure, Working, WorkingRule
 from hitchworth.valuation.age import Age, counted_age
 from hitchworth.valuation.depreciation_methods import DEFAULT_FACTOR
 from hitchworth.valuation.depreciation_rules import (

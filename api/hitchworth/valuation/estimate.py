@@ -5,7 +5,8 @@ from datetime import date
 from decimal import localcontext
 from itertools import repeat
 
-from hitchworth.model.build import Build, Component, MarketValueOrigin
+from hitchworth.model.build import Build, MarketValueOrigin
+from hitchworth.model.entry import Component
 from hitchworth.model.estimate import CustomSchedule, Estimate
 from hitchworth.model.options import Options
 from hitchworth.money import PRECISE, Money

@@ -5,7 +5,8 @@ from datetime import date
 from decimal import localcontext
 from typing import NamedTuple, TypeAlias, get_args
 
-from hitchworth.model.build import Build, Component
+from hitchworth.model.build import Build
+from hitchworth.model.entry import Component
 from hitchworth.model.estimate_comparison import (
     ComparedEstimate,
     Effect,

@@ -7,7 +7,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import TypeAlias
 
-from hitchworth.model.estimate import Figure, Working, WorkingRule
+from hitchworth.model.workings import Figure, Working, WorkingRule
 from hitchworth.money import round_ratio
 
 PLACES = 12

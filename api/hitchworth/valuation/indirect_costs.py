@@ -11,8 +11,9 @@ from typing import TypeAlias
 
 from msgspec import Struct
 
-from hitchworth.model.build import Component, IndirectCosts, Labor, PriceContent
+from hitchworth.model.entry import Component, Labor, PriceContent
 from hitchworth.model.estimate import IndirectCostTerms
+from hitchworth.model.indirect_costs import IndirectCosts
 from hitchworth.money import Money, split
 from hitchworth.reference.labor_taxes import labor_taxes
 from hitchworth.reference.quote_rules import tax_rule

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from msgspec.structs import asdict, replace
 
-from hitchworth.model.build import Component, Labor, RateEvidence
+from hitchworth.model.entry import Component, Labor, RateEvidence
 from hitchworth.model.timeline import market_rate_known_on
 from hitchworth.money import round_ratio
 from hitchworth.reference.labor_rates import Overhead, labor_rates

@@ -5,7 +5,8 @@ from datetime import date
 from decimal import Decimal
 from itertools import pairwise
 
-from hitchworth.model.build import Build, Labor
+from hitchworth.model.build import Build
+from hitchworth.model.entry import Labor
 from hitchworth.model.value_curve import FoundBy, LimitCrossing
 from hitchworth.valuation.cost import Entry
 from hitchworth.valuation.notes import NoteCollector

@@ -6,7 +6,7 @@ from typing import NamedTuple, TypeAlias
 
 from msgspec.structs import replace
 
-from hitchworth.model.build import Component
+from hitchworth.model.entry import Component
 from hitchworth.model.estimate_comparison import Effect, LineEffect
 from hitchworth.money import Money
 from hitchworth.valuation.cost import Entry, EntryCost

@@ -3,7 +3,7 @@
 from fractions import Fraction
 from functools import lru_cache
 
-from hitchworth.model.build import Schedule
+from hitchworth.model.schedule import Schedule
 from hitchworth.valuation.age import Age, counted_age
 from hitchworth.valuation.curve import Curve, PointCurve, Points
 from hitchworth.valuation.depreciation_methods import (

@@ -3,7 +3,8 @@
 from collections.abc import Sequence
 from datetime import date
 
-from hitchworth.model.build import Base, Build, Component, Labor
+from hitchworth.model.build import Base, Build
+from hitchworth.model.entry import Component, Labor
 from hitchworth.model.estimate import PlainTrailer
 from hitchworth.money import Money, round_ratio
 from hitchworth.reference.plain_trailer_prices import plausible_prices

@@ -6,7 +6,8 @@ from itertools import groupby
 
 from msgspec.structs import replace
 
-from hitchworth.model.build import Build, Component
+from hitchworth.model.build import Build
+from hitchworth.model.entry import Component
 from hitchworth.money import Money, split
 
 _OF_WHOLE_LINE = ("tax", "freight", "low", "likely", "high")

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from datetime import date
 from decimal import Decimal
 
-from hitchworth.model.build import Component, EvidenceGrade, Labor
+from hitchworth.model.entry import Component, EvidenceGrade, Labor
 from hitchworth.model.estimate import (
     CategoryTotal,
     CostByEvidence,

@@ -7,7 +7,7 @@ from math import sqrt
 
 from msgspec import Struct
 
-from hitchworth.model.build import Component, EvidenceGrade, RateEvidence
+from hitchworth.model.entry import Component, EvidenceGrade, RateEvidence
 from hitchworth.model.options import ThreePoint
 from hitchworth.money import Money, round_ratio
 from hitchworth.reference.evidence_ranges import evidence_ranges

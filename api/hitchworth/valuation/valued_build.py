@@ -8,9 +8,11 @@ from typing import NamedTuple
 from msgspec import Struct
 from msgspec.structs import replace
 
-from hitchworth.model.build import Build, Component, Obsolescence
-from hitchworth.model.estimate import EstimateLine, LineKind, Working
+from hitchworth.model.build import Build, Obsolescence
+from hitchworth.model.entry import Component
+from hitchworth.model.estimate import EstimateLine, LineKind
 from hitchworth.model.options import Options
+from hitchworth.model.workings import Working
 from hitchworth.money import Money
 from hitchworth.valuation.cost import Entry, EntryCost, entry_costs
 from hitchworth.valuation.depreciation_rules import Depreciated, DepreciationRules

@@ -6,9 +6,9 @@ Each names the rule that it follows; `localization` puts the rule into words.
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
 
-from hitchworth.model.build import Component, Labor
-from hitchworth.model.estimate import Working
+from hitchworth.model.entry import Component, Labor
 from hitchworth.model.options import DayCount
+from hitchworth.model.workings import Working
 from hitchworth.money import Money
 from hitchworth.valuation.cost import SAME_CURRENCY, EntryCost
 from hitchworth.valuation.depreciation_workings import depreciation_workings, format_percent_good

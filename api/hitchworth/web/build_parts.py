@@ -4,8 +4,11 @@ from collections.abc import Callable
 from functools import partial
 from typing import Any
 
-from hitchworth.model.build import Component, FactValue, Labor
-from hitchworth.model.policy import Answer, Loss, Policy
+from hitchworth.model.answer import Answer
+from hitchworth.model.build import FactValue
+from hitchworth.model.entry import Component, Labor
+from hitchworth.model.loss import Loss
+from hitchworth.model.policy import Policy
 from hitchworth.operations import build_parts
 from hitchworth.web.builds import BUILD, add, alter, read
 from hitchworth.web.operation import Operation

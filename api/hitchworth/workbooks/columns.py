@@ -16,35 +16,15 @@ from msgspec.structs import FieldInfo
 
 from hitchworth.localization.localizer import Localizer
 from hitchworth.localization.texts import texts
-from hitchworth.model.build import (
-    BatteryChemistry,
-    Build,
-    Circuit,
-    CircuitRole,
-    Component,
-    EvidenceGrade,
-    Labor,
-    PriceContent,
-    ProfitBasis,
-    Protection,
-    RateEvidence,
-    SalesTaxBasis,
-)
+from hitchworth.model.answer import Answer
+from hitchworth.model.build import Build, Protection
+from hitchworth.model.circuit import BatteryChemistry, Circuit, CircuitRole
+from hitchworth.model.entry import Component, EvidenceGrade, Labor, PriceContent, RateEvidence
+from hitchworth.model.indirect_costs import ProfitBasis, SalesTaxBasis
+from hitchworth.model.loss import Extent, Loss, Situation
 from hitchworth.model.numbers import NOTE
 from hitchworth.model.options import DayCount, ExchangeRates, LaborDepreciation, Rounding, ThreePoint
-from hitchworth.model.policy import (
-    AbsentTerm,
-    Answer,
-    Basis,
-    Extent,
-    Loss,
-    Policy,
-    PolicyKind,
-    SettlementStep,
-    SettlesAs,
-    Situation,
-    ValuesBy,
-)
+from hitchworth.model.policy import AbsentTerm, Basis, Policy, PolicyKind, SettlementStep, SettlesAs, ValuesBy
 from hitchworth.model.request import GapRequest
 from hitchworth.validation.type_inspection import (
     TypeForm,

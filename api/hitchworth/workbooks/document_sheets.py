@@ -15,8 +15,8 @@ from msgspec.structs import FieldInfo, fields
 from hitchworth.canonical import without_defaults
 from hitchworth.localization.localizer import Localizer
 from hitchworth.localization.texts import texts
+from hitchworth.model.answer import Answer
 from hitchworth.model.build import FactValue, Measurement
-from hitchworth.model.policy import Answer
 from hitchworth.model.request import GapRequest
 from hitchworth.reference.facts import FactDefinition, facts, vocabulary
 from hitchworth.workbooks.cells import Cell, Row

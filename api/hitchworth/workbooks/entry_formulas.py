@@ -7,8 +7,10 @@ from functools import cache, partial
 from typing import TypeAlias
 
 from hitchworth.localization.localizer import Localizer
-from hitchworth.model.build import Build, Component, Labor
-from hitchworth.model.estimate import EstimateLine, Figure, Working
+from hitchworth.model.build import Build
+from hitchworth.model.entry import Component, Labor
+from hitchworth.model.estimate import EstimateLine
+from hitchworth.model.workings import Figure, Working
 from hitchworth.workbooks.cells import column_name
 from hitchworth.workbooks.columns import columns_of
 from hitchworth.workbooks.document_sheets import sheet_name

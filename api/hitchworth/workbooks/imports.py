@@ -8,8 +8,9 @@ from msgspec import Struct
 
 from hitchworth import validation
 from hitchworth.localization.locales import resolve_locale
-from hitchworth.model.build import Build, Component, Labor
+from hitchworth.model.build import Build
 from hitchworth.model.document import Document
+from hitchworth.model.entry import Component, Labor
 from hitchworth.model.fault import Fault
 from hitchworth.model.receipt_import import ImportSettings, ReceiptImport
 from hitchworth.reference.currencies import exponent_of

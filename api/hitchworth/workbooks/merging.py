@@ -12,8 +12,8 @@ from typing import Any, Generic, Literal, TypeAlias, TypeVar
 from msgspec import Struct
 from msgspec.structs import fields, replace
 
-from hitchworth.model.build import Component, Labor
 from hitchworth.model.document import Document
+from hitchworth.model.entry import Component, Labor
 from hitchworth.model.receipt_import import ReceiptImport
 
 Entry = TypeVar("Entry", Component, Labor)

@@ -10,7 +10,7 @@ import msgspec
 from msgspec import Struct
 
 from hitchworth.localization.texts import texts
-from hitchworth.model.build import Component, EvidenceGrade
+from hitchworth.model.entry import Component, EvidenceGrade
 from hitchworth.model.receipt_import import Confidence, ImportedRow, ImportGuess, ImportSettings
 from hitchworth.money import Money, split
 from hitchworth.reference.receipt_words import (

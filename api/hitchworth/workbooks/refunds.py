@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from msgspec import Struct
 
-from hitchworth.model.build import Component
+from hitchworth.model.entry import Component
 from hitchworth.model.receipt_import import Confidence, ImportChoice, ImportGuess
 from hitchworth.reference.words import words_of
 from hitchworth.workbooks.findings import Findings

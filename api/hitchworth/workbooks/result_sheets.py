@@ -12,10 +12,11 @@ from msgspec.structs import replace
 
 from hitchworth.localization.localizer import Localizer
 from hitchworth.localization.texts import texts
-from hitchworth.model.estimate import Estimate, EstimateLine, Figure, Working
+from hitchworth.model.estimate import Estimate, EstimateLine
 from hitchworth.model.gap import GapStatement, Question
 from hitchworth.model.request import GapRequest
 from hitchworth.model.settlement import Cause, Settlement
+from hitchworth.model.workings import Figure, Working
 from hitchworth.workbooks.cells import Cell, Row, column_name
 from hitchworth.workbooks.document_sheets import sheet_name
 from hitchworth.workbooks.entry_formulas import EntryFormulas, entry_cell, entry_column

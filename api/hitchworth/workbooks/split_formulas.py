@@ -13,7 +13,8 @@ from msgspec import Struct
 
 from hitchworth.localization.localizer import Localizer
 from hitchworth.model.build import Build
-from hitchworth.model.estimate import EstimateLine, Figure, Working
+from hitchworth.model.estimate import EstimateLine
+from hitchworth.model.workings import Figure, Working
 from hitchworth.money import half_up
 from hitchworth.valuation.indirect_costs import profit_on_cost
 from hitchworth.workbooks.entry_formulas import EntryFormulas, form_cell
