@@ -16,7 +16,7 @@ from hitchworth.coverage.outcomes import Answers, Outcomes, with_claim_answer
 from hitchworth.coverage.questions import ranked_questions
 from hitchworth.coverage.sensitivity import plausible_answers_of
 from hitchworth.coverage.situation import situation_of
-from hitchworth.coverage.steps import STAGES, ahead_of, settle_claim
+from hitchworth.coverage.stages import STAGES, ahead_of, settle_claim
 from hitchworth.coverage.terms import plausible_answers
 from hitchworth.model.loss import Loss
 from hitchworth.model.policy import Policy

@@ -14,7 +14,8 @@ from hitchworth.coverage.account import Account
 from hitchworth.coverage.claim import COMPARABLE_PRICE, SALVAGE, VERDICT, Claim, OpenTermError, claim_of
 from hitchworth.coverage.decision_diagram import DecisionDiagram, Node
 from hitchworth.coverage.loss import LossContext
-from hitchworth.coverage.steps import FIRST_ORDERED_STAGE, STAGES, ahead_of, open_account, settle_claim, stage_at
+from hitchworth.coverage.stages import FIRST_ORDERED_STAGE, STAGES, ahead_of, settle_claim, stage_at
+from hitchworth.coverage.steps import open_account
 from hitchworth.coverage.terms import TermValue, plausible_answers, with_answer
 from hitchworth.model.policy import Policy
 
