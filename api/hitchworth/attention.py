@@ -247,7 +247,7 @@ def _item(
         loss=told.get("loss"),
         since=since,
         amount=amount,
-        currency="",
+        currency=None,
         parameters=told,
     )
 

@@ -6040,11 +6040,11 @@ class KeptBuild(Struct, frozen=True, kw_only=True):
     history can be altered without altering it. In quotes it is the ETag.
     """
     created_at: datetime
-    """When the build was kept for the first time, in UTC."""
+    """When it was kept for the first time, in UTC."""
     updated_at: datetime
     """When this revision was made, in UTC."""
     trashed_at: datetime | None
-    """When the build was moved to the trash. Null: it is not there."""
+    """When it was moved to the trash. Null: it is not there."""
     quote: str | None = None
     """Id of the kept quote that was accepted for it. Null: it comes from none."""
 
@@ -6097,8 +6097,6 @@ recovered: the build was taken out of the trash
 class Revision(Struct, frozen=True, kw_only=True):
     """One step in the history of a build: who changed it, when and why."""
 
-    build: str
-    """The id of the build, made by the server: 16 hexadecimal digits."""
     revision: int
     """The number of the revision, counted from 1."""
     action: RevisionAction
@@ -6117,6 +6115,8 @@ class Revision(Struct, frozen=True, kw_only=True):
     """
     previous: str
     """Digest of the revision before it; empty for the first."""
+    build: str
+    """The id of the build, made by the server: 16 hexadecimal digits."""
 
 
 class RevisionPage(Struct, frozen=True, kw_only=True):
@@ -6131,8 +6131,6 @@ class RevisionPage(Struct, frozen=True, kw_only=True):
 class Verification(Struct, frozen=True, kw_only=True):
     """Whether the history of a build is as it was written, and whether a paper belongs to it."""
 
-    build: str
-    """The id of the build, made by the server: 16 hexadecimal digits."""
     revisions: int
     """How many revisions were checked, from the first on."""
     intact: bool
@@ -6141,6 +6139,8 @@ class Verification(Struct, frozen=True, kw_only=True):
     """The first revision that was altered, is missing or does not fit. Null: there is none."""
     digest: str
     """Digest of the last revision that fits; empty where none does."""
+    build: str
+    """The id of the build, made by the server: 16 hexadecimal digits."""
     belongs: bool | None
     """Whether the digest asked about is that of a revision that fits, or of a paper made from one. Null: none was
     asked about.
@@ -6242,11 +6242,11 @@ class KeptQuote(Struct, frozen=True, kw_only=True):
     history can be altered without altering it. In quotes it is the ETag.
     """
     created_at: datetime
-    """When the quote was kept for the first time, in UTC."""
+    """When it was kept for the first time, in UTC."""
     updated_at: datetime
     """When this revision was made, in UTC."""
     trashed_at: datetime | None
-    """When the quote was moved to the trash. Null: it is not there."""
+    """When it was moved to the trash. Null: it is not there."""
     made_build: str | None = None
     """Id of the kept build that the accepted quote became. Null: it is not accepted."""
 
@@ -6290,8 +6290,6 @@ class QuotePage(Struct, frozen=True, kw_only=True):
 class QuoteRevision(Struct, frozen=True, kw_only=True):
     """One step in the history of a quote: who changed it, when and why."""
 
-    quote: str
-    """The id of the quote, made by the server: 16 hexadecimal digits."""
     revision: int
     """The number of the revision, counted from 1."""
     action: RevisionAction
@@ -6310,6 +6308,8 @@ class QuoteRevision(Struct, frozen=True, kw_only=True):
     """
     previous: str
     """Digest of the revision before it; empty for the first."""
+    quote: str
+    """The id of the quote, made by the server: 16 hexadecimal digits."""
 
 
 class QuoteRevisionPage(Struct, frozen=True, kw_only=True):
@@ -6324,8 +6324,6 @@ class QuoteRevisionPage(Struct, frozen=True, kw_only=True):
 class QuoteVerification(Struct, frozen=True, kw_only=True):
     """Whether the history of a quote is as it was written."""
 
-    quote: str
-    """The id of the quote, made by the server: 16 hexadecimal digits."""
     revisions: int
     """How many revisions were checked, from the first on."""
     intact: bool
@@ -6334,6 +6332,8 @@ class QuoteVerification(Struct, frozen=True, kw_only=True):
     """The first revision that was altered, is missing or does not fit. Null: there is none."""
     digest: str
     """Digest of the last revision that fits; empty where none does."""
+    quote: str
+    """The id of the quote, made by the server: 16 hexadecimal digits."""
 
 
 class AttentionItem(Struct, frozen=True, kw_only=True):
@@ -6359,8 +6359,8 @@ class AttentionItem(Struct, frozen=True, kw_only=True):
     """The money of it, in the build's currency: what the limit lacks, what is not paid, what the quote comes to.
     Null: none.
     """
-    currency: str
-    """The build's currency, ISO 4217."""
+    currency: str | None
+    """The build's currency, ISO 4217. Null: the document cannot be read."""
     path: str | None = None
     """Where to look on this server. Null: the build is not kept."""
     parameters: dict[str, str] = field(default_factory=dict)

@@ -233,7 +233,7 @@ def test_a_kept_quote_that_expires_follows_the_builds(watched: Watched) -> None:
     with watched.store._database.writing() as connection:
         connection.execute(update(tables.revisions).where(damaged).values(body=b"no"))
     (item,) = watched.get(as_of=TODAY, code="unreadable").json()["items"]
-    assert (item["path"], item["build"]) == (f"/v1/kept-quotes/{quotes[2]}", None)
+    assert (item["path"], item["build"], item["currency"]) == (f"/v1/kept-quotes/{quotes[2]}", None, None)
     accepted = watched.api.post(
         f"/v1/kept-quotes/{quotes[0]}/accept",
         content=example("quote-acceptance"),

@@ -455,6 +455,21 @@ def test_quotes_are_listed_apart_from_builds(shop: Workshop) -> None:
     assert (held["builds"], held["quotes"]) == (1, 2)
 
 
+def test_the_body_is_about_what_the_address_names(shop: Workshop) -> None:
+    quote, other = shop.keep(), shop.keep()
+    refused = shop.put(quote, shop.get(other), quote)
+    assert_problem(refused, 422, "invalid-input")
+    (fault,) = refused.json()["errors"]
+    assert (fault["pointer"], fault["expected"]) == ("/id", quote.rpartition("/")[2])
+    again = shop.put(quote, shop.get(quote), quote)
+    assert (again.status_code, again.json()["revision"]) == (200, 1)
+    accepted, _ = shop.accepted()
+    assert shop.post(f"{accepted}/change-orders", SECOND).status_code == 201
+    refused = shop.put(f"{accepted}/change-orders/2", SECOND | {"number": "3"}, accepted)
+    assert_problem(refused, 422, "invalid-input")
+    assert [(fault["pointer"], fault["expected"]) for fault in refused.json()["errors"]] == [("/number", "2")]
+
+
 def test_a_stale_change_and_one_in_the_trash_are_refused(shop: Workshop) -> None:
     quote = shop.keep()
     old = shop.tag(quote)

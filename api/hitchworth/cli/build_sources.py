@@ -24,10 +24,11 @@ from hitchworth.model.fault import Fault
 from hitchworth.model.kept import BuildEntry, KeptBuild, Revision, Verification
 from hitchworth.model.kept_quote import KeptQuote
 from hitchworth.operations import builds, evidence, kept_appraisals, revisions
-from hitchworth.operations.builds import BuildFilter, Page
+from hitchworth.operations.builds import BuildFilter
 from hitchworth.operations.changes import Addition, Alteration, Creation, QuoteStageError, TrashedError
 from hitchworth.operations.documents import canonical
 from hitchworth.operations.evidence import NewEvidence, Upload
+from hitchworth.operations.paging import Page
 from hitchworth.store import Store
 from hitchworth.validation import InvalidInputError
 

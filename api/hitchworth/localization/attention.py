@@ -9,10 +9,13 @@ from hitchworth.model.attention import AttentionItem, AttentionList
 
 def localize_attention(found: AttentionList, localizer: Localizer) -> AttentionList:
     """Return the list with the sentence of each item, and the locale of the texts."""
-    items = tuple(
-        replace(item, text=localizer.format(texts().attention[_text(item)], **item.parameters)) for item in found.items
-    )
+    items = tuple(localize_attention_item(item, localizer) for item in found.items)
     return replace(found, locale=localizer.locale.formats, items=items)
+
+
+def localize_attention_item(item: AttentionItem, localizer: Localizer) -> AttentionItem:
+    """Return the item with its sentence."""
+    return replace(item, text=localizer.format(texts().attention[_text(item)], **item.parameters))
 
 
 def _text(item: AttentionItem) -> str:

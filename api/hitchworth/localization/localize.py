@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 from typing import Any, TypeVar
 
 from hitchworth.localization.assessments import localize_assessment
-from hitchworth.localization.attention import localize_attention
+from hitchworth.localization.attention import localize_attention, localize_attention_item
 from hitchworth.localization.document_changes import localize_document_comparison
 from hitchworth.localization.estimates import localize_estimate
 from hitchworth.localization.gap_statements import localize_gap_statement
@@ -24,7 +24,7 @@ from hitchworth.localization.valuations import (
     localize_value_curve,
 )
 from hitchworth.model.assessment import Assessment
-from hitchworth.model.attention import AttentionList
+from hitchworth.model.attention import AttentionItem, AttentionList
 from hitchworth.model.change_order import Contract
 from hitchworth.model.document_changes import DocumentComparison
 from hitchworth.model.estimate import Estimate
@@ -56,6 +56,7 @@ LocalizedRecord = TypeVar(
     QuoteVariance,
     ProgressBill,
     AttentionList,
+    AttentionItem,
 )
 
 _LOCALIZE: Mapping[type, Callable[[Any, Localizer], Any]] = {
@@ -74,6 +75,7 @@ _LOCALIZE: Mapping[type, Callable[[Any, Localizer], Any]] = {
     QuoteVariance: localize_quote_variance,
     ProgressBill: localize_progress_bill,
     AttentionList: localize_attention,
+    AttentionItem: localize_attention_item,
 }
 
 

@@ -6,6 +6,7 @@ from typing import Annotated, Literal, TypeAlias
 from msgspec import Meta, Struct
 
 from hitchworth.model.caller import Scope
+from hitchworth.model.listing import NextPage
 from hitchworth.model.strings import Identifier
 
 SharedReport: TypeAlias = Literal["conversation-sheet", "inventory", "class-report"]
@@ -141,9 +142,7 @@ class AccessPage(Struct, frozen=True, kw_only=True):
     """One page of the log, the latest entry first."""
 
     items: Annotated[tuple[AccessEntry, ...], Meta(description="The entries of this page.")]
-    next: Annotated[
-        str | None, Meta(description="Address of the next page, also in the header Link. Null: this is the last.")
-    ]
+    next: NextPage
 
 
 class WorkspaceRecord(Struct, frozen=True, kw_only=True):

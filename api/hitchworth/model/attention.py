@@ -96,7 +96,9 @@ class AttentionItem(Struct, frozen=True, kw_only=True):
             "quote comes to. Null: none."
         ),
     ]
-    currency: Annotated[str, Meta(description="The build's currency, ISO 4217.")]
+    currency: Annotated[
+        str | None, Meta(description="The build's currency, ISO 4217. Null: the document cannot be read.")
+    ]
     path: Annotated[str | None, Meta(description="Where to look on this server. Null: the build is not kept.")] = None
     parameters: Annotated[
         dict[str, str], Meta(description="The values in the sentence, by name, as unformatted text.")

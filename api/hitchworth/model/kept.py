@@ -7,6 +7,7 @@ from msgspec import Meta, Struct
 
 from hitchworth.model.document import Document
 from hitchworth.model.evidence import Evidence
+from hitchworth.model.listing import NextPage
 from hitchworth.model.strings import Identifier, ShortText
 
 RevisionAction: TypeAlias = Literal["created", "changed", "restored", "trashed", "recovered"]
@@ -56,13 +57,17 @@ RevisionDigest = Annotated[
         "part of the history can be altered without altering it. In quotes it is the ETag."
     ),
 ]
+PresentRevision = Annotated[RevisionNumber, Meta(description="The number of the present revision.")]
+PresentDigest = Annotated[str, Meta(description="Digest of the present revision; in quotes it is the ETag.")]
+FirstKeptAt = Annotated[datetime, Meta(description="When it was kept for the first time, in UTC.")]
+RevisedAt = Annotated[datetime, Meta(description="When this revision was made, in UTC.")]
+TrashedAt = Annotated[datetime | None, Meta(description="When it was moved to the trash. Null: it is not there.")]
 Message = Annotated[ShortText | None, Meta(description="Why the change was made. Null: nothing was said.")]
 
 
-class Revision(Struct, frozen=True, kw_only=True):
-    """One step in the history of a build: who changed it, when and why."""
+class HistoryStep(Struct, frozen=True, kw_only=True):
+    """One step in the history of what is kept: who changed it, when and why."""
 
-    build: BuildId
     revision: RevisionNumber
     action: Annotated[RevisionAction, Meta(description="What it did.")]
     at: Annotated[datetime, Meta(description="When it was made, in UTC.")]
@@ -73,18 +78,24 @@ class Revision(Struct, frozen=True, kw_only=True):
     previous: Annotated[str, Meta(description="Digest of the revision before it; empty for the first.")]
 
 
+class Revision(HistoryStep, frozen=True, kw_only=True):
+    """One step in the history of a build: who changed it, when and why."""
+
+    build: BuildId
+
+
 class BuildEntry(Struct, frozen=True, kw_only=True):
     """A kept build in a list, without its document."""
 
     id: BuildId
-    revision: Annotated[RevisionNumber, Meta(description="The number of the present revision.")]
-    digest: Annotated[str, Meta(description="Digest of the present revision; in quotes it is the ETag.")]
+    revision: PresentRevision
+    digest: PresentDigest
     name: Annotated[str, Meta(description="Name of the build.")]
     jurisdiction: Annotated[str | None, Meta(description="Where it is registered. Null: not known.")]
     registered_class: Annotated[str | None, Meta(description="The class that its title names. Null: not known.")]
-    created_at: Annotated[datetime, Meta(description="When it was kept for the first time, in UTC.")]
+    created_at: FirstKeptAt
     updated_at: Annotated[datetime, Meta(description="When it was changed last, in UTC.")]
-    trashed_at: Annotated[datetime | None, Meta(description="When it was moved to the trash. Null: it is not there.")]
+    trashed_at: TrashedAt
     quote: MadeFrom
 
 
@@ -94,11 +105,9 @@ class KeptBuild(Document, frozen=True, kw_only=True, forbid_unknown_fields=True)
     id: BuildId
     revision: RevisionNumber
     digest: RevisionDigest
-    created_at: Annotated[datetime, Meta(description="When the build was kept for the first time, in UTC.")]
-    updated_at: Annotated[datetime, Meta(description="When this revision was made, in UTC.")]
-    trashed_at: Annotated[
-        datetime | None, Meta(description="When the build was moved to the trash. Null: it is not there.")
-    ]
+    created_at: FirstKeptAt
+    updated_at: RevisedAt
+    trashed_at: TrashedAt
     quote: MadeFrom = None
 
 
@@ -118,26 +127,19 @@ class BuildPage(Struct, frozen=True, kw_only=True):
     """One page of a list of kept builds."""
 
     items: Annotated[tuple[BuildEntry, ...], Meta(description="The builds of this page.")]
-    next: Annotated[
-        str | None,
-        Meta(description="Address of the next page, also in the header Link. Null: this is the last."),
-    ]
+    next: NextPage
 
 
 class RevisionPage(Struct, frozen=True, kw_only=True):
     """One page of the history of a build, the newest revision first."""
 
     items: Annotated[tuple[Revision, ...], Meta(description="The revisions of this page.")]
-    next: Annotated[
-        str | None,
-        Meta(description="Address of the next page, also in the header Link. Null: this is the last."),
-    ]
+    next: NextPage
 
 
-class Verification(Struct, frozen=True, kw_only=True):
-    """Whether the history of a build is as it was written, and whether a paper belongs to it."""
+class HistoryVerification(Struct, frozen=True, kw_only=True):
+    """Whether the history of what is kept is as it was written."""
 
-    build: BuildId
     revisions: Annotated[int, Meta(description="How many revisions were checked, from the first on.")]
     intact: Annotated[bool, Meta(description="Every revision fits the one before it, and the last is the present one.")]
     first_unfit: Annotated[
@@ -145,6 +147,12 @@ class Verification(Struct, frozen=True, kw_only=True):
         Meta(description="The first revision that was altered, is missing or does not fit. Null: there is none."),
     ]
     digest: Annotated[str, Meta(description="Digest of the last revision that fits; empty where none does.")]
+
+
+class Verification(HistoryVerification, frozen=True, kw_only=True):
+    """Whether the history of a build is as it was written, and whether a paper belongs to it."""
+
+    build: BuildId
     belongs: Annotated[
         bool | None,
         Meta(

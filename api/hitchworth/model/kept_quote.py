@@ -5,7 +5,19 @@ from typing import Annotated
 
 from msgspec import Meta, Struct
 
-from hitchworth.model.kept import Message, QuoteId, RevisionAction, RevisionDigest, RevisionNumber
+from hitchworth.model.kept import (
+    FirstKeptAt,
+    HistoryStep,
+    HistoryVerification,
+    PresentDigest,
+    PresentRevision,
+    QuoteId,
+    RevisedAt,
+    RevisionDigest,
+    RevisionNumber,
+    TrashedAt,
+)
+from hitchworth.model.listing import NextPage
 from hitchworth.model.quote_document import QuoteDocument
 from hitchworth.model.strings import ShortText
 
@@ -18,16 +30,16 @@ class QuoteEntry(Struct, frozen=True, kw_only=True):
     """A kept quote in a list, without its document."""
 
     id: QuoteId
-    revision: Annotated[RevisionNumber, Meta(description="The number of the present revision.")]
-    digest: Annotated[str, Meta(description="Digest of the present revision; in quotes it is the ETag.")]
+    revision: PresentRevision
+    digest: PresentDigest
     name: Annotated[str, Meta(description="Name of the build that is quoted.")]
     number: Annotated[str | None, Meta(description="The workshop's number of the quote. Null: none.")]
     valid_until: Annotated[date | None, Meta(description="Last day on which it can be accepted. Null: not stated.")]
     accepted_on: Annotated[date | None, Meta(description="The day on which it was accepted. Null: it is not.")]
     made_build: BuildMade
-    created_at: Annotated[datetime, Meta(description="When it was kept for the first time, in UTC.")]
+    created_at: FirstKeptAt
     updated_at: Annotated[datetime, Meta(description="When it was changed last, in UTC.")]
-    trashed_at: Annotated[datetime | None, Meta(description="When it was moved to the trash. Null: it is not there.")]
+    trashed_at: TrashedAt
 
 
 class KeptQuote(QuoteDocument, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -36,11 +48,9 @@ class KeptQuote(QuoteDocument, frozen=True, kw_only=True, forbid_unknown_fields=
     id: QuoteId
     revision: RevisionNumber
     digest: RevisionDigest
-    created_at: Annotated[datetime, Meta(description="When the quote was kept for the first time, in UTC.")]
-    updated_at: Annotated[datetime, Meta(description="When this revision was made, in UTC.")]
-    trashed_at: Annotated[
-        datetime | None, Meta(description="When the quote was moved to the trash. Null: it is not there.")
-    ]
+    created_at: FirstKeptAt
+    updated_at: RevisedAt
+    trashed_at: TrashedAt
     made_build: BuildMade = None
 
 
@@ -48,47 +58,26 @@ class QuotePage(Struct, frozen=True, kw_only=True):
     """One page of a list of kept quotes."""
 
     items: Annotated[tuple[QuoteEntry, ...], Meta(description="The quotes of this page.")]
-    next: Annotated[
-        str | None,
-        Meta(description="Address of the next page, also in the header Link. Null: this is the last."),
-    ]
+    next: NextPage
 
 
-class QuoteRevision(Struct, frozen=True, kw_only=True):
+class QuoteRevision(HistoryStep, frozen=True, kw_only=True):
     """One step in the history of a quote: who changed it, when and why."""
 
     quote: QuoteId
-    revision: RevisionNumber
-    action: Annotated[RevisionAction, Meta(description="What it did.")]
-    at: Annotated[datetime, Meta(description="When it was made, in UTC.")]
-    actor: Annotated[str, Meta(description="Who made it: the name of the key, or `local` where no keys are used.")]
-    message: Message
-    format: Annotated[int, Meta(description="Version of the document format in which it is kept.")]
-    digest: RevisionDigest
-    previous: Annotated[str, Meta(description="Digest of the revision before it; empty for the first.")]
 
 
 class QuoteRevisionPage(Struct, frozen=True, kw_only=True):
     """One page of the history of a quote, the newest revision first."""
 
     items: Annotated[tuple[QuoteRevision, ...], Meta(description="The revisions of this page.")]
-    next: Annotated[
-        str | None,
-        Meta(description="Address of the next page, also in the header Link. Null: this is the last."),
-    ]
+    next: NextPage
 
 
-class QuoteVerification(Struct, frozen=True, kw_only=True):
+class QuoteVerification(HistoryVerification, frozen=True, kw_only=True):
     """Whether the history of a quote is as it was written."""
 
     quote: QuoteId
-    revisions: Annotated[int, Meta(description="How many revisions were checked, from the first on.")]
-    intact: Annotated[bool, Meta(description="Every revision fits the one before it, and the last is the present one.")]
-    first_unfit: Annotated[
-        int | None,
-        Meta(description="The first revision that was altered, is missing or does not fit. Null: there is none."),
-    ]
-    digest: Annotated[str, Meta(description="Digest of the last revision that fits; empty where none does.")]
 
 
 class QuoteAcceptance(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):

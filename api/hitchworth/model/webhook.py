@@ -9,6 +9,7 @@ from hitchworth.model.access import CreatedAt, CreatedBy
 from hitchworth.model.attention import AttentionItem, AttentionThresholds
 from hitchworth.model.document import Locale
 from hitchworth.model.kept import Revision
+from hitchworth.model.listing import NextPage
 from hitchworth.model.strings import ShortText
 
 EventType: TypeAlias = Literal[
@@ -144,9 +145,7 @@ class MessagePage(Struct, frozen=True, kw_only=True):
     """One page of the messages to a webhook, the latest first."""
 
     items: Annotated[tuple[WebhookMessage, ...], Meta(description="The messages of this page.")]
-    next: Annotated[
-        str | None, Meta(description="Address of the next page, also in the header Link. Null: this is the last.")
-    ]
+    next: NextPage
 
 
 class BuildChange(Struct, frozen=True, kw_only=True):

@@ -31,6 +31,7 @@ from hitchworth.operations.changes import (
     claim_of,
     edited,
     require_match,
+    require_same,
     seen_from,
 )
 from hitchworth.operations.clock import today
@@ -128,8 +129,12 @@ def add_change_order(store: Store, caller: Caller, quote: Accepted, request: byt
 def replace_change_order(
     store: Store, caller: Caller, quote: Accepted, *, number: Number, request: bytes, how: Alteration
 ) -> QuoteRevision:
-    """Replace a change order that is not accepted yet."""
+    """Replace a change order that is not accepted yet.
+
+    Its number stays: one in the body must be that of the address.
+    """
     item = validation.read_json(request)
+    require_same("number", number, item)
     place = 0
 
     def edit(body: bytes) -> bytes:

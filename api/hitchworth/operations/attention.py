@@ -3,9 +3,8 @@
 The docstrings of the functions are the descriptions of the API.
 """
 
-from base64 import urlsafe_b64decode, urlsafe_b64encode
 from collections.abc import Callable, Sequence
-from datetime import UTC, date, datetime
+from datetime import date, datetime
 from typing import Annotated, Any
 from urllib.parse import urlencode
 
@@ -28,7 +27,6 @@ from hitchworth.model.attention import (
 )
 from hitchworth.model.caller import Caller
 from hitchworth.model.document import Locale
-from hitchworth.model.fault import Fault
 from hitchworth.model.kept import BuildEntry, BuildId
 from hitchworth.model.kept_quote import QuoteEntry
 from hitchworth.model.strings import ShortText
@@ -37,6 +35,7 @@ from hitchworth.operations.clock import today
 from hitchworth.operations.documents import read_kept, request_at
 from hitchworth.operations.kept_appraisals import AsOf
 from hitchworth.operations.kept_quotes import KEPT_QUOTES
+from hitchworth.operations.paging import Page, next_page, place_of
 from hitchworth.store import Store
 from hitchworth.store.builds import BuildQuery
 from hitchworth.store.errors import DamagedError, NotKeptError
@@ -52,6 +51,7 @@ _Place = tuple[datetime, str]
 _Start = tuple[int, _Place | None, int]
 """Where a page begins: among builds (0) or quotes (1), after which of them, and after how many items of the next."""
 
+_FIRST: _Start = 0, None, 0
 _Cursor = tuple[Annotated[int, Meta(ge=0, le=1)], tuple[Instant, str] | None, Annotated[int, Meta(ge=0, le=100_000)]]
 
 
@@ -77,16 +77,6 @@ class AttentionFilter(Struct, frozen=True, kw_only=True):
     locale: Annotated[Locale, Meta(description="Locale of the sentences. Default: en-US.")] = "en-US"
 
 
-class AttentionPart(Struct, frozen=True, kw_only=True):
-    """Which part of the list."""
-
-    limit: Annotated[int, Meta(ge=1, le=200, description="How many items a page has at most. Default: 50.")] = 50
-    cursor: Annotated[
-        Annotated[str, Meta(max_length=2000)] | None,
-        Meta(description="Where the page begins: as the page before it says in `next`."),
-    ] = None
-
-
 def create_attention(request: AttentionRequest) -> AttentionList:
     """List what needs attention in a document.
 
@@ -100,7 +90,7 @@ def create_attention(request: AttentionRequest) -> AttentionList:
 
 
 def list_attention(
-    store: Store, caller: Caller, which: AttentionFilter, thresholds: AttentionThresholds, page: AttentionPart
+    store: Store, caller: Caller, which: AttentionFilter, thresholds: AttentionThresholds, page: Page
 ) -> AttentionPage:
     """List what needs attention among the kept builds.
 
@@ -109,7 +99,7 @@ def list_attention(
     """
     as_of = which.as_of or today()
     validation.check(thresholds, as_of)
-    first, place, skipped = _start(page.cursor)
+    first, place, skipped = place_of(page.cursor, _Cursor) or _FIRST
     items: list[AttentionItem] = []
     following: _Start | None = None
     left = MAX_BUILDS
@@ -129,7 +119,10 @@ def list_attention(
         if following is not None:
             break
         left, place, skipped = left - len(found), None, 0
-    path = None if following is None else _next_page(which, thresholds, page.limit, following)
+    path = None
+    if following is not None:
+        given = {**msgspec.to_builtins(which), **msgspec.to_builtins(thresholds)}
+        path = next_page(ATTENTION, given, page.limit, following)
     return AttentionPage(as_of=as_of, items=tuple(items), next=path)
 
 
@@ -148,7 +141,7 @@ def kept_attention(
         request = request_at(document, AttentionRequest, as_of, thresholds=thresholds)
     except (DamagedError, validation.InvalidInputError) as error:
         why = str(error) if isinstance(error, DamagedError) else error.summary
-        return (_unreadable(entry, why, as_of or today(), locale),)
+        return (_unreadable(entry, why, locale),)
     found = create_attention(replace(request, locale=locale))
     return tuple(replace(item, build=entry.id, path=_path(item, entry.id)) for item in found.items)
 
@@ -173,9 +166,9 @@ def quote_attention(
     try:
         currency = msgspec.json.decode(store.quotes.read(workspace, entry.id)[1].body, type=_Quoted).build.currency
     except (DamagedError, msgspec.MsgspecError):
-        return (_unreadable(entry, "its document has been altered", day, locale),)
-    named = tuple(replace(item, name=entry.name, currency=currency, path=f"{KEPT_QUOTES}/{entry.id}") for item in found)
-    return localize(AttentionList(as_of=day, locale=locale, currency=currency, items=named), locale).items
+        return (_unreadable(entry, "its document has been altered", locale),)
+    named = (replace(item, name=entry.name, currency=currency, path=f"{KEPT_QUOTES}/{entry.id}") for item in found)
+    return tuple(localize(item, locale) for item in named)
 
 
 def _shown(
@@ -193,7 +186,7 @@ def _shown(
     return tuple(item for item in items if which.code in (None, item.code))
 
 
-def _unreadable(entry: BuildEntry | QuoteEntry, why: str, as_of: date, locale: str) -> AttentionItem:
+def _unreadable(entry: BuildEntry | QuoteEntry, why: str, locale: str) -> AttentionItem:
     item = AttentionItem(
         code="unreadable",
         condition="unreadable",
@@ -201,12 +194,11 @@ def _unreadable(entry: BuildEntry | QuoteEntry, why: str, as_of: date, locale: s
         build=entry.id if isinstance(entry, BuildEntry) else None,
         since=None,
         amount=None,
-        currency="",
+        currency=None,
         path=f"{BUILDS if isinstance(entry, BuildEntry) else KEPT_QUOTES}/{entry.id}",
         parameters={"why": why},
     )
-    told = localize(AttentionList(as_of=as_of, locale=locale, currency="XXX", items=(item,)), locale)
-    return told.items[0]
+    return localize(item, locale)
 
 
 def _builds(
@@ -253,32 +245,3 @@ def _path(item: AttentionItem, build: str) -> str:
             return f"{BUILDS}/{build}/answers"
         case _:
             return f"{BUILDS}/{build}"
-
-
-def _next_page(which: AttentionFilter, thresholds: AttentionThresholds, limit: int, following: _Start) -> str:
-    chosen = {**msgspec.to_builtins(which), **msgspec.to_builtins(thresholds)}
-    cursor = urlsafe_b64encode(msgspec.json.encode(following)).decode().rstrip("=")
-    given = {name: value for name, value in chosen.items() if value is not None}
-    return f"{ATTENTION}?{urlencode({**given, 'limit': limit, 'cursor': cursor})}"
-
-
-def _start(cursor: str | None) -> _Start:
-    """Return where a page begins. Raises InvalidInputError when the cursor is not one of this list."""
-    if cursor is None:
-        return 0, None, 0
-    try:
-        text = urlsafe_b64decode(cursor + "=" * (-len(cursor) % 4))
-        kind, place, skipped = msgspec.json.decode(text, type=_Cursor)
-        if place is not None:
-            place = place[0].astimezone(UTC), place[1]
-            if "\0" in place[1]:  # which PostgreSQL cannot compare
-                raise ValueError(place)
-    except (ValueError, OverflowError, msgspec.MsgspecError):
-        fault = Fault(
-            pointer="/cursor",
-            detail="The cursor is not of this list",
-            expected="the one in `next` of the page before",
-            found=cursor[:60],
-        )
-        raise validation.InvalidInputError([fault]) from None
-    return kind, place, skipped

@@ -3,11 +3,9 @@
 The docstrings of the functions are the descriptions of the API.
 """
 
-from base64 import urlsafe_b64decode, urlsafe_b64encode
 from collections.abc import Iterator
 from datetime import UTC, datetime
 from typing import Annotated, Any, TypeVar
-from urllib.parse import urlencode
 
 import msgspec
 from msgspec import Meta, Struct
@@ -20,9 +18,10 @@ from hitchworth.model.fault import Fault
 from hitchworth.model.kept import BuildEntry, BuildId, BuildPage, BuildSort, KeptBuild, Revision, RevisionNumber
 from hitchworth.model.kept_quote import QuoteEntry
 from hitchworth.model.strings import Identifier, Jurisdiction, ShortText
-from hitchworth.operations.changes import Alteration, Creation, change, change_to, claim_of, require_same
+from hitchworth.operations.changes import Alteration, Creation, as_it_is, change, change_to, claim_of, require_same
 from hitchworth.operations.documents import read_document, read_kept
-from hitchworth.operations.merge_patch import merged
+from hitchworth.operations.merge_patch import patch_of
+from hitchworth.operations.paging import Page, foreign_cursor, next_page, place_of
 from hitchworth.store import Store
 from hitchworth.store.builds import BuildQuery, KeptRecords
 
@@ -67,16 +66,6 @@ class QuoteFilter(Struct, frozen=True, kw_only=True):
     sort: Annotated[BuildSort, Meta(description="The order of the list. Default: -updated_at.")] = "-updated_at"
 
 
-class Page(Struct, frozen=True, kw_only=True):
-    """Which part of a list."""
-
-    limit: Annotated[int, Meta(ge=1, le=200, description="How many a page has at most. Default: 50.")] = 50
-    cursor: Annotated[
-        Annotated[str, Meta(max_length=2000)] | None,
-        Meta(description="Where the page begins: as the page before it says in `next`."),
-    ] = None
-
-
 def create_build(store: Store, caller: Caller, request: bytes, how: Creation) -> KeptBuild:
     """Keep a build.
 
@@ -117,8 +106,9 @@ def listed(
     query = BuildQuery(**asdict(which), after=_place(page.cursor, which), limit=page.limit)
     found = records.list(caller.workspace, query)
     items = found[: page.limit]
-    cursor = _cursor(items[-1], which) if len(found) > page.limit else None
-    return items, None if cursor is None else _next_page(path, which, page.limit, cursor)
+    if len(found) <= page.limit:
+        return items, None
+    return items, next_page(path, _given(which), page.limit, _place_in_order(items[-1], which))
 
 
 def get_build(store: Store, caller: Caller, build: Build) -> KeptBuild:
@@ -146,17 +136,7 @@ def patch_build(store: Store, caller: Caller, build: Build, request: bytes, how:
     The body is a JSON Merge Patch (RFC 7396) of the document: what it names is replaced, null removes, and a list is
     replaced as a whole. The outcome is checked as any document is, and pointers of faults are those of the outcome.
     """
-    patch = validation.read_json(request)
-    if not isinstance(patch, dict):
-        fault = Fault(pointer="", detail="Expected an object", expected="an object, the patch of the document")
-        raise validation.InvalidInputError([fault])
-    return kept_build(
-        store,
-        caller,
-        change(
-            store, caller, build, how, lambda body: validation.write_json(merged(validation.read_json(body), patch))
-        ),
-    )
+    return kept_build(store, caller, change(store, caller, build, how, patch_of(request)))
 
 
 def trash_build(store: Store, caller: Caller, build: Build, how: Alteration) -> Revision:
@@ -164,7 +144,7 @@ def trash_build(store: Store, caller: Caller, build: Build, how: Alteration) -> 
 
     It can still be read there, with its history, and taken out again.
     """
-    return change(store, caller, build, how, _unchanged, action="trashed")
+    return change(store, caller, build, how, as_it_is, action="trashed")
 
 
 def recover_build(
@@ -177,7 +157,7 @@ def recover_build(
 
     Where it is not in the trash, nothing happens.
     """
-    return change(store, caller, build, how, _unchanged, action="recovered")
+    return change(store, caller, build, how, as_it_is, action="recovered")
 
 
 def kept_build(store: Store, caller: Caller, revision: Revision) -> KeptBuild:
@@ -196,15 +176,10 @@ def kept_build(store: Store, caller: Caller, revision: Revision) -> KeptBuild:
     )
 
 
-def _unchanged(body: bytes) -> bytes:
-    return body
-
-
-def _next_page(path: str, which: BuildFilter | QuoteFilter, limit: int, cursor: str) -> str:
+def _given(which: BuildFilter | QuoteFilter) -> dict[str, Any]:
+    """Return the parameters of a list that are not at their defaults."""
     defaults = msgspec.to_builtins(type(which)())
-    told = {name: value for name, value in msgspec.to_builtins(which).items() if value != defaults[name]}
-    given = {name: str(value).lower() if isinstance(value, bool) else value for name, value in told.items()}
-    return f"{path}?{urlencode({**given, 'limit': limit, 'cursor': cursor})}"
+    return {name: value for name, value in msgspec.to_builtins(which).items() if value != defaults[name]}
 
 
 def _beyond_calendar(since: datetime | None) -> Iterator[Fault]:
@@ -218,31 +193,18 @@ def _beyond_calendar(since: datetime | None) -> Iterator[Fault]:
         yield Fault(pointer="/updated_since", detail="Time is out of range", expected=expected, found=since.isoformat())
 
 
-def _cursor(last: BuildEntry | QuoteEntry, which: BuildFilter | QuoteFilter) -> str:
-    """Return where a page ended, for the next one: the order, the place of the last build in it, and its id."""
+def _place_in_order(last: BuildEntry | QuoteEntry, which: BuildFilter | QuoteFilter) -> tuple[str, Any, str]:
+    """Return where a page ended: the order, the place of the last build or quote in it, and its id."""
     name = which.sort.removeprefix("-")
-    place = last.name.casefold() if name == "name" else getattr(last, name)
-    return urlsafe_b64encode(msgspec.json.encode((which.sort, place, last.id))).decode().rstrip("=")
+    return which.sort, last.name.casefold() if name == "name" else getattr(last, name), last.id
 
 
 def _place(cursor: str | None, which: BuildFilter | QuoteFilter) -> tuple[Any, str] | None:
     """Return where a page begins. Raises InvalidInputError when the cursor is not one of this list in this order."""
     if cursor is None:
         return None
-    place: Any = str if which.sort.endswith("name") else Instant
-    try:
-        text = urlsafe_b64decode(cursor + "=" * (-len(cursor) % 4))
-        sort, key, last = msgspec.json.decode(text, type=tuple[str, place, str])
-        if isinstance(key, datetime):
-            key = key.astimezone(UTC)
-    except (ValueError, OverflowError, msgspec.MsgspecError):
-        sort, key, last = "", None, ""
-    if sort != which.sort or "\0" in f"{key}{last}":  # which PostgreSQL cannot compare
-        fault = Fault(
-            pointer="/cursor",
-            detail="The cursor is not of this list",
-            expected="the one in `next` of the page before, with the same sort",
-            found=cursor[:60],
-        )
-        raise validation.InvalidInputError([fault])
-    return key, last
+    key: Any = str if which.sort.endswith("name") else Instant
+    sort, place, last = place_of(cursor, tuple[str, key, str])
+    if sort != which.sort:
+        raise foreign_cursor(cursor)
+    return place, last

@@ -169,6 +169,11 @@ def change(
                 raise
 
 
+def as_it_is(body: bytes) -> bytes:
+    """Return the document unchanged: for the trash, which changes nothing in it."""
+    return body
+
+
 def edited(keeping: Keeping[AnyDocument], kept: KeptDocument, body: bytes) -> AnyDocument:
     """Return the next document of what is kept. Raises InvalidInputError with its faults."""
     try:

@@ -21,13 +21,25 @@ from hitchworth.model.kept_quote import (
 )
 from hitchworth.model.quote_document import QuoteDocument
 from hitchworth.model.request import QuoteRequest
-from hitchworth.operations.builds import Page, QuoteFilter, listed
-from hitchworth.operations.changes import Alteration, Creation, Keeping, change, change_to, claim_of, present_body
+from hitchworth.operations.builds import QuoteFilter, listed
+from hitchworth.operations.changes import (
+    Alteration,
+    Creation,
+    Edit,
+    Keeping,
+    as_it_is,
+    change,
+    change_to,
+    claim_of,
+    present_body,
+    require_same,
+)
 from hitchworth.operations.clock import today
 from hitchworth.operations.documents import canonical, read_document, request_at
-from hitchworth.operations.merge_patch import merged
+from hitchworth.operations.merge_patch import patch_of
+from hitchworth.operations.paging import Page
 from hitchworth.operations.quotes import computed_contract
-from hitchworth.operations.revisions import Number, before_number
+from hitchworth.operations.revisions import Number, listed_revisions
 from hitchworth.store import Store
 from hitchworth.validation.kept_quote_rules import accepted_elsewhere, altered_acceptance
 
@@ -89,10 +101,11 @@ def get_kept_quote(store: Store, caller: Caller, quote: Quote) -> KeptQuote:
 def replace_kept_quote(store: Store, caller: Caller, quote: Quote, request: bytes, how: Alteration) -> KeptQuote:
     """Replace the document of a kept quote.
 
-    The body is the whole document. It becomes the next revision. Once the quote is accepted, what its price comes from
-    stays: then a change is a change order. Payments made, draws on the contingency, certificates, policies and texts
-    can still be written.
+    The body is the whole document, or what GET answers. It becomes the next revision. Once the quote is accepted, what
+    its price comes from stays: then a change is a change order. Payments made, draws on the contingency, certificates,
+    policies and texts can still be written.
     """
+    require_same("id", quote, validation.read_json(request))
     return kept_quote(store, caller, _altered(store, caller, quote, how, lambda _: request))
 
 
@@ -102,15 +115,7 @@ def patch_kept_quote(store: Store, caller: Caller, quote: Quote, request: bytes,
     The body is a JSON Merge Patch (RFC 7396) of the document: what it names is replaced, null removes, and a list is
     replaced as a whole. Once the quote is accepted, what its price comes from stays.
     """
-    patch = validation.read_json(request)
-    if not isinstance(patch, dict):
-        fault = Fault(pointer="", detail="Expected an object", expected="an object, the patch of the document")
-        raise validation.InvalidInputError([fault])
-
-    def edit(body: bytes) -> bytes:
-        return validation.write_json(merged(validation.read_json(body), patch))
-
-    return kept_quote(store, caller, _altered(store, caller, quote, how, edit))
+    return kept_quote(store, caller, _altered(store, caller, quote, how, patch_of(request)))
 
 
 def trash_kept_quote(
@@ -120,7 +125,7 @@ def trash_kept_quote(
 
     It can still be read there, with its history, and taken out again. The build that it became stays.
     """
-    return quote_revision(change(store, caller, quote, how, _unchanged, action="trashed", keeping=QUOTE))
+    return quote_revision(change(store, caller, quote, how, as_it_is, action="trashed", keeping=QUOTE))
 
 
 def recover_kept_quote(
@@ -130,7 +135,7 @@ def recover_kept_quote(
 
     Where it is not in the trash, nothing happens.
     """
-    return quote_revision(change(store, caller, quote, how, _unchanged, action="recovered", keeping=QUOTE))
+    return quote_revision(change(store, caller, quote, how, as_it_is, action="recovered", keeping=QUOTE))
 
 
 def list_quote_revisions(store: Store, caller: Caller, quote: Quote, page: Page) -> QuoteRevisionPage:
@@ -139,10 +144,8 @@ def list_quote_revisions(store: Store, caller: Caller, quote: Quote, page: Page)
     The newest first: who made it, when and why, and its digest. A change order is a revision when it is written, and
     another when it is accepted.
     """
-    found = store.quotes.revisions(caller.workspace, quote, before_number(page.cursor), page.limit)
-    items = tuple(map(quote_revision, found[: page.limit]))
-    more = f"?limit={page.limit}&cursor={items[-1].revision}" if len(found) > page.limit else ""
-    return QuoteRevisionPage(items=items, next=f"{KEPT_QUOTES}/{quote}/revisions{more}" if more else None)
+    items, following = listed_revisions(store.quotes, caller, quote, page, path=KEPT_QUOTES)
+    return QuoteRevisionPage(items=tuple(map(quote_revision, items)), next=following)
 
 
 def get_quote_revision(store: Store, caller: Caller, quote: Quote, revision: Number) -> KeptQuote:
@@ -208,14 +211,10 @@ def with_day(document: QuoteDocument) -> QuoteDocument:
     return document if pricing.quoted_on else replace(document, pricing=replace(pricing, quoted_on=today()))
 
 
-def _altered(store: Store, caller: Caller, quote: str, how: Alteration, edit: Any) -> Revision:
+def _altered(store: Store, caller: Caller, quote: str, how: Alteration, edit: Edit) -> Revision:
     """Make the next revision of a quote, which has a day as the first has."""
 
     def dated(body: bytes) -> bytes:
         return canonical(with_day(read_document(edit(body), QuoteDocument)))
 
     return change(store, caller, quote, how, dated, keeping=QUOTE)
-
-
-def _unchanged(body: bytes) -> bytes:
-    return body

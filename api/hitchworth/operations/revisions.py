@@ -4,20 +4,20 @@ The docstrings of the functions are the descriptions of the API.
 """
 
 from datetime import date
-from typing import Annotated
-from urllib.parse import urlencode
+from typing import Annotated, Any
 
 from msgspec import Meta
 
-from hitchworth import canonical, validation
+from hitchworth import canonical
 from hitchworth.model.caller import Caller
-from hitchworth.model.fault import Fault
 from hitchworth.model.kept import KeptBuild, Revision, RevisionNumber, RevisionPage, Verification
 from hitchworth.model.request import GapRequest
-from hitchworth.operations.builds import BUILDS, Build, Page, kept_build
+from hitchworth.operations.builds import BUILDS, Build, kept_build
 from hitchworth.operations.changes import Alteration, change, present_body
 from hitchworth.operations.documents import read_kept, request_at
+from hitchworth.operations.paging import Page, next_page, place_of
 from hitchworth.store import Store
+from hitchworth.store.builds import KeptRecords
 from hitchworth.store.chain import KeptDocument
 
 Number = Annotated[RevisionNumber, Meta(examples=[1])]
@@ -36,10 +36,22 @@ def list_revisions(store: Store, caller: Caller, build: Build, page: Page) -> Re
 
     The newest first: who made it, when and why, and its digest.
     """
-    found = store.builds.revisions(caller.workspace, build, before_number(page.cursor), page.limit)
+    items, following = listed_revisions(store.builds, caller, build, page, path=BUILDS)
+    return RevisionPage(items=items, next=following)
+
+
+def listed_revisions(
+    records: KeptRecords[Any], caller: Caller, kept: str, page: Page, *, path: str
+) -> tuple[tuple[Revision, ...], str | None]:
+    """Return the revisions of a page of a history, and the address of the next; None after the first revision.
+
+    Raises InvalidInputError when the cursor is not one of a history, and NotKeptError.
+    """
+    found = records.revisions(caller.workspace, kept, place_of(page.cursor, RevisionNumber), page.limit)
     items = found[: page.limit]
-    query = urlencode({"limit": page.limit, "cursor": items[-1].revision}) if len(found) > page.limit else ""
-    return RevisionPage(items=items, next=f"{BUILDS}/{build}/revisions?{query}" if query else None)
+    if len(found) <= page.limit:
+        return items, None
+    return items, next_page(f"{path}/{kept}/revisions", {}, page.limit, items[-1].revision)
 
 
 def get_revision(store: Store, caller: Caller, build: Build, revision: Number) -> KeptBuild:
@@ -99,18 +111,3 @@ def _is_digest_of(kept: KeptDocument, digest: str, as_of: date | None) -> bool:
     if as_of is None:
         return False
     return canonical.digest(request_at(read_kept(kept), GapRequest, as_of), as_of) == digest
-
-
-def before_number(cursor: str | None) -> int | None:
-    """Return the number of the revision before which a page begins. Raises InvalidInputError."""
-    if cursor is None:
-        return None
-    if not cursor.isascii() or not cursor.isdigit() or len(cursor) > 9:
-        fault = Fault(
-            pointer="/cursor",
-            detail="The cursor is not of this list",
-            expected="the one in `next` of the page before",
-            found=cursor[:60],
-        )
-        raise validation.InvalidInputError([fault])
-    return int(cursor)

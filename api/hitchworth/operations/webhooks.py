@@ -3,12 +3,9 @@
 The docstrings of the functions are the descriptions of the API.
 """
 
-from base64 import urlsafe_b64decode, urlsafe_b64encode
-from datetime import UTC, datetime, timedelta
+from datetime import timedelta
 from typing import Annotated
-from urllib.parse import urlencode
 
-import msgspec
 from msgspec import Meta, Struct
 
 from hitchworth import validation
@@ -30,6 +27,7 @@ from hitchworth.model.webhook import (
     WebhookRequest,
 )
 from hitchworth.operations.changes import SecretCreation, claim_of
+from hitchworth.operations.paging import Page, next_page, place_of
 from hitchworth.operations.webhook_delivery import deliver_message
 from hitchworth.store import Store
 from hitchworth.webhooks.address import UnsafeAddressError, require_safe_url
@@ -46,16 +44,6 @@ class MessageFilter(Struct, frozen=True, kw_only=True):
 
     state: Annotated[
         MessageState | None, Meta(description="Only messages that have come so far: dead lists those given up.")
-    ] = None
-
-
-class MessagePart(Struct, frozen=True, kw_only=True):
-    """Which part of the list."""
-
-    limit: Annotated[int, Meta(ge=1, le=200, description="How many a page has at most. Default: 50.")] = 50
-    cursor: Annotated[
-        Annotated[str, Meta(max_length=500)] | None,
-        Meta(description="Where the page begins: as the page before it says in `next`."),
     ] = None
 
 
@@ -128,22 +116,21 @@ def try_webhook(store: Store, caller: Caller, sender: Sender, webhook: Webhook) 
 
 
 def list_webhook_messages(
-    store: Store, caller: Caller, webhook: Webhook, which: MessageFilter, page: MessagePart
+    store: Store, caller: Caller, webhook: Webhook, which: MessageFilter, page: Page
 ) -> MessagePage:
     """List the messages to a webhook.
 
     The latest first, in pages, with what came of each. Those that were delivered are kept for 30 days, those that were
     given up for 90.
     """
-    found = store.webhooks.messages(caller.workspace, webhook, which.state, _place(page.cursor), page.limit)
+    place = place_of(page.cursor, tuple[Instant, MessageId])
+    found = store.webhooks.messages(caller.workspace, webhook, which.state, place, page.limit)
     items = found[: page.limit]
-    path = None
+    following = None
     if len(found) > page.limit:
-        last = msgspec.json.encode((items[-1].created_at, items[-1].id))
-        given = {"state": which.state, "limit": page.limit, "cursor": urlsafe_b64encode(last).decode().rstrip("=")}
-        query = urlencode({name: value for name, value in given.items() if value is not None})
-        path = f"{WEBHOOKS}/{webhook}/messages?{query}"
-    return MessagePage(items=items, next=path)
+        last, given = items[-1], {"state": which.state}
+        following = next_page(f"{WEBHOOKS}/{webhook}/messages", given, page.limit, (last.created_at, last.id))
+    return MessagePage(items=items, next=following)
 
 
 def get_webhook_message(store: Store, caller: Caller, webhook: Webhook, message: Message) -> WebhookMessage:
@@ -178,21 +165,3 @@ def _require_safe(url: str, sender: Sender) -> None:
 
 def _shown(record: WebhookRecord, secret: str) -> NewWebhook:
     return NewWebhook(**{name: getattr(record, name) for name in record.__struct_fields__}, secret=secret)
-
-
-def _place(cursor: str | None) -> tuple[datetime, str] | None:
-    """Return where a page begins. Raises InvalidInputError when the cursor is not one of this list."""
-    if cursor is None:
-        return None
-    try:
-        text = urlsafe_b64decode(cursor + "=" * (-len(cursor) % 4))
-        at, last = msgspec.json.decode(text, type=tuple[Instant, MessageId])
-        return at.astimezone(UTC), last
-    except (ValueError, OverflowError, msgspec.MsgspecError):
-        fault = Fault(
-            pointer="/cursor",
-            detail="The cursor is not of this list",
-            expected="the one in `next` of the page before",
-            found=cursor[:60],
-        )
-        raise validation.InvalidInputError([fault]) from None

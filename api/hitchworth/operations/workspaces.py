@@ -5,15 +5,16 @@ The docstrings of the functions are the descriptions of the API.
 
 from io import BytesIO
 from typing import IO, Annotated
-from urllib.parse import urlencode
 from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
 
 import msgspec
 from msgspec import Meta, Struct
+from msgspec.structs import asdict
 
 from hitchworth.model.access import AccessPage, ShareRecord, WorkspaceRecord
 from hitchworth.model.caller import Caller
 from hitchworth.model.kept import BuildId, QuoteId
+from hitchworth.operations.paging import Page, next_page, place_of
 from hitchworth.store import Store
 
 ACCESS_LOG = "/v1/access-log"
@@ -32,32 +33,21 @@ class AccessFilter(Struct, frozen=True, kw_only=True):
     quote: Annotated[QuoteId | None, Meta(description="Only what was about this quote.")] = None
 
 
-class LogPage(Struct, frozen=True, kw_only=True):
-    """Which part of the log."""
-
-    limit: Annotated[int, Meta(ge=1, le=200, description="How many a page has at most. Default: 50.")] = 50
-    cursor: Annotated[
-        EntryId | None, Meta(description="Where the page begins: as the page before it says in `next`.")
-    ] = None
-
-
-def list_access(store: Store, caller: Caller, which: AccessFilter, page: LogPage) -> AccessPage:
+def list_access(store: Store, caller: Caller, which: AccessFilter, page: Page) -> AccessPage:
     """List who read and changed what.
 
     The latest first, in pages: each request that read or changed what is kept in this workspace, also those that were
     refused for lack of scope. Entries are kept for 400 days.
     """
+    before = place_of(page.cursor, EntryId)
     found = store.access_log.list(
-        caller.workspace, build=which.build, quote=which.quote, before=page.cursor, limit=page.limit
+        caller.workspace, build=which.build, quote=which.quote, before=before, limit=page.limit
     )
     items = found[: page.limit]
-    given = {
-        name: value
-        for name, value in (("build", which.build), ("quote", which.quote), ("limit", page.limit))
-        if value is not None
-    }
-    query = urlencode({**given, "cursor": items[-1].id}) if len(found) > page.limit else ""
-    return AccessPage(items=items, next=f"{ACCESS_LOG}?{query}" if query else None)
+    following = None
+    if len(found) > page.limit:
+        following = next_page(ACCESS_LOG, asdict(which), page.limit, items[-1].id)
+    return AccessPage(items=items, next=following)
 
 
 def get_workspace(store: Store, caller: Caller) -> WorkspaceRecord:
