@@ -455,6 +455,14 @@ def test_quotes_are_listed_apart_from_builds(shop: Workshop) -> None:
     assert (held["builds"], held["quotes"]) == (1, 2)
 
 
+def test_a_quote_without_change_orders_has_none_to_withdraw_or_replace(shop: Workshop) -> None:
+    quote = shop.keep()
+    withdrawn = shop.api.delete(f"{quote}/change-orders/1", headers={"if-match": shop.tag(quote)})
+    for refused in (withdrawn, shop.put(f"{quote}/change-orders/1", FIRST, quote)):
+        assert_problem(refused, 404, "not-found")
+        assert refused.json()["detail"] == "The quote has no change order '1'."
+
+
 def test_the_body_is_about_what_the_address_names(shop: Workshop) -> None:
     quote, other = shop.keep(), shop.keep()
     refused = shop.put(quote, shop.get(other), quote)

@@ -158,7 +158,8 @@ def withdraw_change_order(
 
     def edit(body: bytes) -> bytes:
         document = validation.read_json(body)
-        del document["changes"][_place(document, number)]
+        place = _place(document, number)
+        del document["changes"][place]
         return validation.write_json(document)
 
     return quote_revision(change(store, caller, quote, how, edit, keeping=QUOTE))
