@@ -21,6 +21,7 @@ from hitchworth.operations.builds import Build
 from hitchworth.operations.changes import Addition, Alteration, change, present_body, require_same, seen_from
 from hitchworth.store import Store
 from hitchworth.store.errors import NotKeptError
+from hitchworth.validation.json_pointer import child_pointer
 
 T = TypeVar("T")
 
@@ -217,7 +218,7 @@ def set_fact(
         document["build"].setdefault("facts", {})[fact] = value
         return validation.write_json(document)
 
-    with seen_from(lambda: f"/build/facts/{fact.replace('~', '~0').replace('/', '~1')}"):
+    with seen_from(child_pointer("/build/facts", fact)):
         return change(store, caller, build, how, edit)
 
 

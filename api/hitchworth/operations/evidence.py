@@ -38,6 +38,7 @@ from hitchworth.operations.merge_patch import merged
 from hitchworth.store import Store
 from hitchworth.store.errors import NotKeptError
 from hitchworth.store.evidence import Incoming
+from hitchworth.validation.json_pointer import child_pointer
 
 SUFFIXES: dict[EvidenceMediaType, str] = {
     "image/jpeg": ".jpg",
@@ -319,10 +320,9 @@ def _require_changeable(patch: Any) -> None:
     if not isinstance(patch, dict):
         raise validation.InvalidInputError([Fault(pointer="", detail="Expected an object", expected="an object")])
     faults = [
-        Fault(pointer=f"/{name.replace('~', '~0').replace('/', '~1')}", detail="Cannot be changed", expected=expected)
+        Fault(pointer=child_pointer("", name), detail="Cannot be changed", expected=", ".join(_CHANGEABLE))
         for name in patch
         if name not in _CHANGEABLE
-        for expected in (", ".join(_CHANGEABLE),)
     ]
     if faults:
         raise validation.InvalidInputError(faults)

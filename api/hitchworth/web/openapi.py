@@ -7,9 +7,8 @@ has an unknown field, but answers may get more fields: so the schemas of answers
 """
 
 import sys
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from functools import cache
-from inspect import cleandoc
 from typing import Any, TypeAlias
 
 import msgspec
@@ -18,18 +17,25 @@ from hitchworth.model.build import Build
 from hitchworth.model.document import FORMAT, Locale
 from hitchworth.model.fault import Fault
 from hitchworth.model.kept import KeptBuild
-from hitchworth.model.numbers import NOTE
 from hitchworth.operations.renderings import JSON, NDJSON, TSV, Rendering
 from hitchworth.operations.settings import Settings
 from hitchworth.reference.jurisdictions import jurisdictions
 from hitchworth.validation.type_inspection import is_record
-from hitchworth.web.api import OPERATIONS, operations_by_path
+from hitchworth.web.api import operations_by_path
 from hitchworth.web.examples import example_body, example_lines, example_of, example_response, example_rows
 from hitchworth.web.examples.kept import EXAMPLE_LINK
+from hitchworth.web.openapi_schemas import (
+    described_property,
+    list_lines,
+    of_answers,
+    output_names,
+    paragraph_with_list,
+    reference,
+    schemas,
+)
 from hitchworth.web.operation import HEADERS, LINK, Operation, Parameter
 from hitchworth.web.problems import INVALID_INPUT, PROBLEM_JSON, PROBLEM_TYPES, Problem, ProblemType
 from hitchworth.web.service import CAUTION, VERSION
-from hitchworth.web.type_documentation import Explanations, explanations, with_notes
 from hitchworth.web.uploads import FORM_DATA
 
 Document: TypeAlias = dict[str, Any]
@@ -37,7 +43,6 @@ Document: TypeAlias = dict[str, Any]
 _DOCUMENTS_TOO = (Build, KeptBuild)
 """What stands for a document, where one is taken."""
 IF_MATCH = HEADERS["if_match"]
-_REF = "#/components/schemas/{name}"
 _DESCRIPTION = f"""What a self-built camping trailer costs to replace, what it is worth after depreciation, how its
 registered class compares with its built use, what each policy would pay for each loss, and which questions to settle
 with the insurer first, ranked by the money at stake.
@@ -169,7 +174,7 @@ def document() -> Document:
             for path, operations in operations_by_path().items()
         },
         "components": {
-            "schemas": _schemas(),
+            "schemas": schemas(),
             "responses": {str(status): _problem_response(status) for status in _STATUS_TEXTS},
             "headers": {"X-Request-Id": _REQUEST_ID_HEADER},
             "securitySchemes": {"key": _KEY},
@@ -205,7 +210,7 @@ def _operation(operation: Operation) -> Document:
             pattern = {"pattern": r"\S"} if operation.streams else {}  # a batch has a line
             content[text] = {"schema": {"type": "string", **pattern}, "example": example_body(operation).decode()}
         if operation.rows is not None:
-            schema = {"type": "array", "items": _reference(operation.rows)}
+            schema = {"type": "array", "items": reference(operation.rows)}
             content[JSON] = {"schema": schema, "example": example_rows(operation)}
         described["requestBody"] = {"required": True, "content": content}
     elif operation.request_type is not None:
@@ -293,7 +298,7 @@ def _query(name: str, description: str, values: Mapping[str, str]) -> Document:
         "name": name,
         "in": "query",
         "required": False,
-        "description": _text(description, _list(values.items())),
+        "description": paragraph_with_list(description, list_lines(values.items())),
         "schema": {"type": "string", "enum": list(values)},
     }
 
@@ -305,9 +310,9 @@ def _parameter(operation: Operation, parameter: Parameter) -> Document:
             "in": parameter.place,
             "required": False,
             "description": parameter.description,
-            "content": {JSON: {"schema": _reference(parameter.kind)}},
+            "content": {JSON: {"schema": reference(parameter.kind)}},
         }
-    described = _described_property({**_parameter_schema(parameter), "description": parameter.description})
+    described = described_property({**_parameter_schema(parameter), "description": parameter.description})
     return {
         "name": parameter.name,
         "in": parameter.place,
@@ -335,7 +340,7 @@ def _success(operation: Operation) -> Document:
     headers |= {} if operation.probe else {name: _text_header(text) for name, text in _RATE_LIMIT_HEADERS.items()}
     headers |= {name: _text_header(_RESPONSE_HEADERS[name]) for name in names}
     content = {rendering.media_type: _media(operation, rendering) for rendering in operation.renderings}
-    content[PROBLEM_JSON] = {"schema": _reference(Problem)}  # with ?faults=in-body
+    content[PROBLEM_JSON] = {"schema": reference(Problem)}  # with ?faults=in-body
     return {"description": operation.summary, "headers": headers, "content": content}
 
 
@@ -351,13 +356,13 @@ def _text_header(description: str) -> Document:
 def _in_body() -> Document:
     return {
         "description": "A problem, with ?faults=in-body.",
-        "content": {PROBLEM_JSON: {"schema": _reference(Problem)}},
+        "content": {PROBLEM_JSON: {"schema": reference(Problem)}},
     }
 
 
 def _media(operation: Operation, rendering: Rendering) -> Document:
     if rendering.media_type == JSON:
-        schema = _output(_reference(operation.response_type), _output_names())
+        schema = of_answers(reference(operation.response_type), output_names())
         return {"schema": schema, "example": example_response(operation)}
     if rendering.media_type == NDJSON:
         return {"schema": {"type": "string"}, "example": example_lines(operation)}
@@ -371,7 +376,7 @@ def _problem_response(status: int) -> Document:
         "headers": {"X-Request-Id": {"$ref": "#/components/headers/X-Request-Id"}},
         "content": {
             PROBLEM_JSON: {
-                "schema": _reference(Problem),
+                "schema": reference(Problem),
                 "examples": {kind.type.rpartition("/")[2]: {"value": _example_problem(kind)} for kind in kinds},
             }
         },
@@ -399,131 +404,10 @@ def _example_problem(kind: ProblemType) -> Document:
     return dict(msgspec.to_builtins(problem))
 
 
-def _reference(kind: Any) -> Document:
-    (schema,), _ = msgspec.json.schema_components([kind], ref_template=_REF)
-    return dict(schema)
-
-
 def _body(operation: Operation) -> Document:
     """The schema of a body. Where a build alone or a kept build may stand for a document, only one of them fits."""
-    schema = _reference(operation.request_type)
-    return {"anyOf": [schema, *map(_reference, _DOCUMENTS_TOO)]} if operation.takes_document else schema
-
-
-def _schemas() -> Document:
-    """The records of requests and of answers; a record that is in both has two schemas, that of answers `...Output`."""
-    requests, answers, output_names = _request_records(), _answer_records(), _output_names()
-    described = {
-        **{name: _described(schema) for name, schema in requests.items()},
-        **{output_names.get(name, name): _output(_described(schema), output_names) for name, schema in answers.items()},
-    }
-    return dict(sorted(described.items()))
-
-
-@cache
-def _output_names() -> Mapping[str, str]:
-    """The names of the schemas of answers, where requests have the same record."""
-    return {name: f"{name}Output" for name in _request_records().keys() & _answer_records().keys()}
-
-
-def _request_records() -> Document:
-    bodies = (*(operation.request_type for operation in OPERATIONS if operation.request_type is not None), KeptBuild)
-    parameters = (each.kind for operation in OPERATIONS for each in operation.parameters if is_record(each.kind))
-    rows = (operation.rows for operation in OPERATIONS if operation.rows is not None)
-    return _components((*bodies, *parameters, *rows))
-
-
-def _answer_records() -> Document:
-    kinds = (operation.response_type for operation in OPERATIONS if _answers_json(operation))
-    return _components([*kinds, Problem])
-
-
-def _components(kinds: Iterable[Any]) -> Document:
-    described = msgspec.json.schema_components(kinds, ref_template=_REF)[1]
-    return dict(msgspec.to_builtins(described))  # an example may be a number or a date
-
-
-def _answers_json(operation: Operation) -> bool:
-    return any(rendering.media_type == JSON for rendering in operation.renderings)
-
-
-def _described(schema: Document) -> Document:
-    """The schema of a record with the full description of each property."""
-    properties = {name: _described_property(part) for name, part in schema.get("properties", {}).items()}
-    return {**schema, "description": cleandoc(schema.get("description", "")), "properties": properties}
-
-
-def _described_property(schema: Document) -> Document:
-    """The property with the notes of its type and the meaning of its values in its description."""
-    parts = tuple(_parts(schema))
-    notes = (part[NOTE] for part in parts if NOTE in part)
-    values = (line for part in parts if "enum" in part for line in _value_lines(part["enum"]))
-    described: Document = _corrected(schema)
-    described["description"] = _text(with_notes(schema.get("description", ""), notes), values)
-    return described
-
-
-def _parts(schema: Document) -> Iterator[Document]:
-    """The schema, then those of its alternatives and of its items."""
-    yield schema
-    for part in schema.get("anyOf", ()):
-        yield from _parts(part)
-    for name in ("items", "additionalProperties"):
-        if isinstance(schema.get(name), dict):
-            yield from _parts(schema[name])
-
-
-def _text(paragraph: str, lines: Iterable[str]) -> str:
-    """A paragraph, and below it a list."""
-    return "\n\n".join(filter(None, (paragraph, "\n".join(lines))))
-
-
-def _value_lines(values: Iterable[object]) -> Iterator[str]:
-    """The meaning of each value of an enumeration, a line each. Raises KeyError where one is not explained."""
-    places: Explanations = {code: place.name for code, place in jurisdictions().items()}
-    explained = {**explanations(), frozenset(places): places}
-    return _list(explained[frozenset(values)].items())
-
-
-def _list(explained: Iterable[tuple[object, str]]) -> Iterator[str]:
-    return (f"- `{value}`: {text}" for value, text in explained)
-
-
-def _corrected(schema: Any) -> Any:
-    """The schema without notes, and with what msgspec does not print: decimals of requests may be numbers."""
-    if isinstance(schema, list):
-        return [_corrected(part) for part in schema]
-    if not isinstance(schema, dict):
-        return schema
-    corrected = {name: _corrected(part) for name, part in schema.items() if name != NOTE}
-    if _is_bounded_decimal(corrected):
-        corrected["type"] = ["string", "number"]
-    return corrected
-
-
-def _output(schema: Any, names: Mapping[str, str]) -> Any:
-    """The schema as answers need it: it admits fields that are added later, and its decimals are text.
-
-    `names` has the name of the answers' schema for each record that is in requests too.
-    """
-    if isinstance(schema, list):
-        return [_output(part, names) for part in schema]
-    if not isinstance(schema, dict):
-        return schema
-    dropped = {"pattern", "minimum", "maximum"} if _is_bounded_decimal(schema) else set()
-    output = {name: _output(part, names) for name, part in schema.items() if name not in dropped}
-    if output.get("additionalProperties") is False:
-        del output["additionalProperties"]
-    if dropped:
-        output["type"] = "string"
-    if "$ref" in output:
-        name = output["$ref"].rpartition("/")[2]
-        output["$ref"] = _REF.format(name=names.get(name, name))
-    return output
-
-
-def _is_bounded_decimal(schema: Document) -> bool:
-    return schema.get("format") == "decimal" and "maximum" in schema
+    schema = reference(operation.request_type)
+    return {"anyOf": [schema, *map(reference, _DOCUMENTS_TOO)]} if operation.takes_document else schema
 
 
 if __name__ == "__main__":

@@ -15,7 +15,6 @@ from litestar.enums import HttpMethod
 from litestar.handlers import HTTPRouteHandler
 from litestar.response.base import ASGIResponse
 from msgspec import Raw
-from msgspec.structs import replace
 
 from hitchworth import validation
 from hitchworth.localization.locales import SOURCE, resolve_locale
@@ -29,8 +28,6 @@ from hitchworth.operations.renderings import AS_TABLE, JSON, NDJSON, Rendering
 from hitchworth.operations.requests import read_request
 from hitchworth.operations.tables import filled
 from hitchworth.store.errors import StoreError
-from hitchworth.validation.fault_texts import describe_type
-from hitchworth.validation.type_inspection import is_record
 from hitchworth.web import problems
 from hitchworth.web.access import caller_of, note_access, require_scope, store_of
 from hitchworth.web.batches import line_stream
@@ -41,7 +38,6 @@ from hitchworth.web.kept_problems import kept_problem
 from hitchworth.web.operation import (
     ADDRESS,
     CALLER,
-    DECIMAL,
     REQUEST,
     SENDER,
     SERVER,
@@ -51,10 +47,10 @@ from hitchworth.web.operation import (
     WORKSHOP,
     Cache,
     Operation,
-    Parameter,
 )
+from hitchworth.web.parameters import invalid_parameters, parameter_values, query_parameter, reject_unknown_parameters
 from hitchworth.web.problems import RequestError
-from hitchworth.web.uploads import FORM, received
+from hitchworth.web.uploads import received
 
 FAULTS = Literal["in-body"]
 CACHE_CONTROL: Mapping[Cache, str] = {
@@ -156,8 +152,8 @@ async def _answer_body(
 ) -> ASGIResponse:
     rendering = _negotiated_rendering(operation, request)
     request.state["rendering"] = rendering
-    _reject_unknown_parameters(operation, request)
-    faults_in_body = _query_parameter(request, "faults", FAULTS)
+    reject_unknown_parameters(operation, request)
+    faults_in_body = query_parameter(request, "faults", FAULTS)
     rendered = _Rendered(operation, rendering, *_table_parameters(operation, request))
     if faults_in_body and rendering in AS_TABLE and rendered.locale is None:
         request.state["table_locale"] = _locale_in(body)
@@ -247,21 +243,9 @@ def _run(operation: Operation, arguments: dict[str, Any], body: bytes, rendered:
         raise kept_problem(error) from error
 
 
-def _reject_unknown_parameters(operation: Operation, request: HTTPRequest) -> None:
-    names = [parameter.name for parameter in operation.parameters if parameter.place == "query"] + ["format", "faults"]
-    names += ["table", "table_locale"] if operation.tables else []
-    faults = tuple(
-        Fault(pointer="", detail="Unknown parameter", expected=f"one of {', '.join(names)}", found=name[:60])
-        for name in (*request.query_params, *request.state.get(FORM, ()))
-        if name not in names
-    )
-    if faults:
-        raise RequestError(problems.INVALID_PARAMETER, "The query has an unknown parameter.", errors=faults)
-
-
 def _negotiated_rendering(operation: Operation, request: HTTPRequest) -> Rendering:
     by_name = {rendering.name: rendering for rendering in operation.renderings}
-    name = _query_parameter(request, "format", Literal[tuple(by_name)])
+    name = query_parameter(request, "format", Literal[tuple(by_name)])
     if name is not None:
         return by_name[name]
     if operation.gives_file:  # its format is that of the file
@@ -280,8 +264,8 @@ def _table_parameters(operation: Operation, request: HTTPRequest) -> tuple[str |
     if not operation.tables:
         return None, None
     names = tuple(table.name for table in operation.tables)
-    locale = request.state["table_locale"] = _query_parameter(request, "table_locale", Locale)
-    return _query_parameter(request, "table", Literal[names]), locale
+    locale = request.state["table_locale"] = query_parameter(request, "table_locale", Locale)
+    return query_parameter(request, "table", Literal[names]), locale
 
 
 def _locale_in(body: bytes) -> str | None:
@@ -292,15 +276,9 @@ def _locale_in(body: bytes) -> str | None:
         return None
 
 
-def _query_parameter(request: HTTPRequest, name: str, kind: Any) -> Any:
-    """Return the value of a query parameter; None when it is missing."""
-    text = request.query_params.get(name)
-    return None if text is None else _parse_parameter(name, text, kind)
-
-
 def _arguments(operation: Operation, request: HTTPRequest, caller: Caller | None) -> dict[str, Any]:
     """Return the arguments of the function but the body: parameters, records of parameters, the store, the caller."""
-    arguments = operation.arguments(_values(operation.parameters, request))
+    arguments = operation.arguments(parameter_values(operation.parameters, request))
     if operation.needs_server:
         arguments[SERVER] = request.app.state["server"]
     if operation.needs_sender:
@@ -316,91 +294,6 @@ def _arguments(operation: Operation, request: HTTPRequest, caller: Caller | None
     if operation.is_shared:
         arguments[SHARED] = request.state[SHARED]
     return arguments
-
-
-def _values(parameters: Sequence[Parameter], request: HTTPRequest) -> dict[Parameter, Any]:
-    """Return the value of each parameter. Raises RequestError with the faults of all of them at once."""
-    values: dict[Parameter, Any] = {}
-    faults: dict[str, tuple[Fault, ...]] = {}
-    has_comma = request.query_params.get(DECIMAL) == "comma"  # the spreadsheet's own mark, put together with its cells
-    for parameter in parameters:
-        text = _sent(parameter, request)
-        if parameter.item_kind is not None:
-            try:
-                values[parameter] = _parsed_items(parameter, _all_sent(parameter.name, request))
-            except validation.InvalidInputError as error:
-                faults[parameter.name] = error.faults
-        elif text is None and parameter.required:
-            if parameter.place == "header":  # only If-Match is required
-                raise RequestError(problems.PRECONDITION_REQUIRED, problems.PRECONDITION_REQUIRED.description)
-            faults[parameter.name] = (_missing(parameter),)
-        elif text is None:
-            values[parameter] = parameter.default
-        else:
-            try:
-                sent = validation.with_point(text, parameter.kind) if has_comma else text
-                values[parameter] = _parsed(parameter.name, sent, parameter.kind)
-            except validation.InvalidInputError as error:
-                faults[parameter.name] = error.faults
-    if faults:
-        raise _invalid_parameters(faults)
-    return values
-
-
-def _missing(parameter: Parameter) -> Fault:
-    return Fault(pointer="", detail="Missing parameter", expected=describe_type(parameter.kind), found="nothing")
-
-
-def _sent(parameter: Parameter, request: HTTPRequest) -> str | None:
-    """Return what the request has for a parameter; None where it has nothing. A header may be sent in several lines."""
-    match parameter.place:
-        case "header":
-            lines = request.headers.getall(parameter.name, [])
-            return ", ".join(lines) if lines else None
-        case "path":
-            return str(request.path_params[parameter.name]).removeprefix("/")  # the rest of a path begins with one
-        case "query":
-            return next(iter(_all_sent(parameter.name, request)), None)
-
-
-def _all_sent(name: str, request: HTTPRequest) -> list[str]:
-    """Return what the query, or the form, has under a name. A field that was left empty says nothing."""
-    form: dict[str, list[str]] = request.state.get(FORM, {})
-    return [*request.query_params.getall(name, []), *filter(None, form.get(name, []))]
-
-
-def _parsed_items(parameter: Parameter, texts: Sequence[str]) -> tuple[Any, ...]:
-    """Return a parameter that may be repeated. Raises InvalidInputError."""
-    items = tuple(_parsed(parameter.name, text, parameter.item_kind) for text in texts)
-    return tuple(validation.read(msgspec.json.encode(items), parameter.kind))
-
-
-def _parse_parameter(name: str, text: str, kind: Any) -> Any:
-    try:
-        return _parsed(name, text, kind)
-    except validation.InvalidInputError as error:
-        raise _invalid_parameters({name: error.faults}) from None
-
-
-def _parsed(name: str, text: str, kind: Any) -> Any:
-    """Return a parameter as its type; a record is written in JSON. Raises InvalidInputError with its faults."""
-    try:
-        return validation.read(text.encode(), kind) if is_record(kind) else validation.read_text(text, kind)
-    except validation.MalformedBodyError as error:
-        raise RequestError(problems.INVALID_PARAMETER, f"The parameter {name} is no JSON: {error}") from None
-
-
-def _invalid_parameters(faults: Mapping[str, Sequence[Fault]]) -> RequestError:
-    """Return the error that names each parameter with its faults."""
-    named = tuple(
-        replace(fault, pointer="", detail=f"{name}{fault.pointer.removeprefix(f'/{name}')}: {fault.detail}")
-        for name, each in faults.items()
-        for fault in each
-    )
-    detail = (
-        f"The parameter {next(iter(faults))} is invalid." if len(faults) == 1 else "Several parameters are invalid."
-    )
-    return RequestError(problems.INVALID_PARAMETER, detail, errors=named)
 
 
 def _read_request(body: bytes, kind: Any) -> Any:
@@ -423,7 +316,7 @@ def _invalid_input_or_parameter(operation: Operation, error: validation.InvalidI
     for fault in error.faults:
         by_name.setdefault(fault.pointer.removeprefix("/"), []).append(fault)
     if operation.request_type is None and by_name.keys() <= {parameter.name for parameter in operation.parameters}:
-        return _invalid_parameters(by_name)
+        return invalid_parameters(by_name)
     return _invalid_input(error)
 
 
