@@ -162,6 +162,15 @@ def test_what_was_fitted_at_one_of_several_losses_counts() -> None:
     assert [part.component for part in found.serial_numbers] == ["fridge", "sold", "ordered"]
 
 
+@pytest.mark.parametrize(
+    ("completed", "unfinished"), [(DAY + timedelta(days=1), True), (DAY, False), (date(2026, 10, 31), False)]
+)
+def test_parts_in_the_workshop_are_listed_before_the_day_of_completion(completed: date, *, unfinished: bool) -> None:
+    assert ("parts_in_the_workshop" in duties(replace(BUILD, completed_on=completed), "fire")) is unfinished
+    later = after_loss(replace(BUILD, completed_on=completed), losses_by(("fire",), date(2026, 11, 3)), DAY)
+    assert "parts_in_the_workshop" not in {item.id for item in later.checklist}
+
+
 def test_a_peril_is_the_same_however_it_is_written() -> None:
     assert duties(BUILD, " Theft").keys() == duties(BUILD, "theft").keys()
     assert duties(BUILD, "burglary").keys() == duties(BUILD, "theft").keys()

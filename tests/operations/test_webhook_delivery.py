@@ -18,11 +18,11 @@ from hitchworth.model.webhook import EventType, WebhookMessage, WebhookRecord, W
 from hitchworth.operations.builds import create_build, patch_build, trash_build
 from hitchworth.operations.changes import Alteration, Creation
 from hitchworth.operations.kept_quotes import create_kept_quote
-from hitchworth.operations.webhook_delivery import deliver_due, evaluate_due
+from hitchworth.operations.webhook_delivery import deliver_due, evaluate_due, lease
 from hitchworth.store import Store, open_store, tables
 from hitchworth.store.errors import DisabledError, MessagePendingError, NotKeptError
 from hitchworth.webhooks.address import AddressRules
-from hitchworth.webhooks.sender import Sender
+from hitchworth.webhooks.sender import Outcome, Sender
 from kept_access import Clock
 from web_server import example
 from webhook_receivers import Receiver, hang, local_sender, receiving, status
@@ -245,6 +245,28 @@ def test_of_several_processes_each_message_is_sent_by_one(where: str, clock: Clo
     assert {each.attempts for each in messages(stores[0], webhook)} == {1}
     for each in stores:
         each.close()
+
+
+def test_no_other_process_takes_what_a_slow_batch_still_has(store: Store, clock: Clock, receiver: Receiver) -> None:
+    """Each of 20 messages takes all of its 300 seconds, and four go at once: the last ends after 20 / 4 x 300 s."""
+    taken = []
+
+    class Slow(Sender):
+        def send(self, *_: Any) -> Outcome:
+            clock.advance(seconds=300 / 4)
+            taken.extend(store.webhooks.claim(1, timedelta(minutes=1)))
+            return Outcome(status=204)
+
+    hook(store, receiver.url)
+    for _ in range(20):
+        build(store)
+    assert deliver_due(store, Slow(AddressRules(), 300)) == Counter(delivered=20)
+    assert taken == []
+
+
+@pytest.mark.parametrize(("messages", "minutes"), [(1, 5 + 5), (4, 5 + 5), (5, 5 + 2 * 5), (20, 5 + 5 * 5)])
+def test_a_lease_is_five_minutes_longer_than_the_receivers_may_take(messages: int, minutes: int) -> None:
+    assert lease(Sender(AddressRules(), 300), messages) == timedelta(minutes=minutes)
 
 
 def test_what_a_process_took_and_did_not_finish_is_sent_after_the_lease(

@@ -123,6 +123,7 @@ def test_after_bisection_the_limit_counts_as_covering() -> None:
     of = curve(aging, part("b", "1", acquired_on=date(2023, 1, 1)), limit="3600")
     again = FIRST + timedelta(days=53)
     assert found(of) == [("2022-01-01", False, "first_date"), (again.isoformat(), True, "bisection")]
+    assert (of.searched_until, of.notes) == (LAST, ())  # the whole time was searched, so no note says how far
 
 
 def test_the_notes_are_those_of_the_first_and_the_last_date_each_once() -> None:

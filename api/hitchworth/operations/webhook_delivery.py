@@ -9,6 +9,7 @@ from collections.abc import Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from datetime import datetime, timedelta
 from logging import getLogger
+from math import ceil
 from random import random
 from typing import Any, Literal, TypeAlias
 
@@ -34,8 +35,8 @@ dead: it was given up
 
 BATCH = 20
 AT_ONCE = 4
-_LEASE = timedelta(minutes=10)
-"""Longer than a batch can take, so that no other process sends a message meanwhile."""
+_SPARE = timedelta(minutes=5)
+"""What a batch may take beside waiting for its receivers: to find their addresses and to write what came of it."""
 
 _BUILDS_AT_A_TIME = 100
 
@@ -53,15 +54,20 @@ def deliver_due(store: Store, sender: Sender) -> Counter[Result]:
     evaluate_due(store)
     counts: Counter[Result] = Counter()
     with ThreadPoolExecutor(AT_ONCE, thread_name_prefix="hitchworth-webhook") as threads:
-        while claimed := store.webhooks.claim(BATCH, _LEASE):
+        while claimed := store.webhooks.claim(BATCH, lease(sender, BATCH)):
             counts.update(threads.map(lambda message: _deliver(store, sender, message), claimed))
     return counts
 
 
 def deliver_message(store: Store, sender: Sender, message: str) -> None:
     """Send one message now, if it is due and no other process is sending it."""
-    for claimed in store.webhooks.claim(1, _LEASE, only=message):
+    for claimed in store.webhooks.claim(1, lease(sender, 1), only=message):
         _deliver(store, sender, claimed)
+
+
+def lease(sender: Sender, messages: int) -> timedelta:
+    """Return longer than so many messages can take, so that no other process sends one of them meanwhile."""
+    return ceil(messages / AT_ONCE) * timedelta(seconds=sender.seconds) + _SPARE
 
 
 def evaluate_due(store: Store) -> int:

@@ -44,7 +44,7 @@ class Sender:
     ) -> None:
         """seconds: how long one message may take in all. context: whose certificates are trusted; default: public."""
         self.rules = rules
-        self._seconds = seconds
+        self.seconds = seconds
         self._context = context
         self._resolve = resolve
 
@@ -55,7 +55,7 @@ class Sender:
         except UnsafeAddressError as error:
             return Outcome(error=f"refused: {error}")
         except httpcore2.TimeoutException:
-            return Outcome(error=f"no answer within {self._seconds:g} seconds")
+            return Outcome(error=f"no answer within {self.seconds:g} seconds")
         except (httpcore2.NetworkError, OSError) as error:
             return Outcome(error=_told(error))
         except httpcore2.ProtocolError:
@@ -63,9 +63,9 @@ class Sender:
 
     def _status(self, url: str, headers: Mapping[str, str], body: bytes) -> int:
         require_safe_url(url, self.rules)
-        deadline = monotonic() + self._seconds
+        deadline = monotonic() + self.seconds
         network = _CheckedNetwork(self.rules, self._resolve, deadline)
-        timeouts = dict.fromkeys(("connect", "read", "write", "pool"), self._seconds)
+        timeouts = dict.fromkeys(("connect", "read", "write", "pool"), self.seconds)
         with (
             httpcore2.ConnectionPool(ssl_context=self._context, network_backend=network) as pool,
             pool.stream(
