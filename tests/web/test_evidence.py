@@ -154,6 +154,14 @@ def test_sent_again_under_its_key_it_is_answered_as_the_first_time(evidence: Evi
     assert len(evidence.kept()) == 1
 
 
+def test_a_file_that_was_there_already_is_told_so_again_under_its_key(evidence: Evidence) -> None:
+    evidence.add(subject="stove")
+    key = {"idempotency-key": "photo-2"}
+    first, again = (evidence.post(headers=key, subject="panel") for _ in range(2))
+    assert (first.status_code, first.json()["duplicate_of"]) == (200, SHA[:16])
+    assert (again.status_code, again.json()) == (200, first.json())
+
+
 def test_it_is_added_to_the_revision_that_was_named(evidence: Evidence) -> None:
     seen = evidence.tags[evidence.build]
     evidence.add()

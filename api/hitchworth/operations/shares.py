@@ -24,7 +24,7 @@ from hitchworth.model.request import EstimateRequest, GapRequest
 from hitchworth.operations.appraisals import create_estimate
 from hitchworth.operations.authentication import OpenedBuild
 from hitchworth.operations.builds import Build
-from hitchworth.operations.changes import SecretCreation, TrashedError, claim_of
+from hitchworth.operations.changes import BUILD, SecretCreation, claim_of
 from hitchworth.operations.documents import read_kept, request_at
 from hitchworth.operations.kept_appraisals import AsOf
 from hitchworth.operations.keys import require_end_ahead
@@ -49,8 +49,7 @@ def create_share(store: Store, caller: Caller, build: Build, request: bytes, how
     """
     wanted = validation.read(request, ShareRequest)
     require_end_ahead("/expires_at", wanted.expires_at, store.clock())
-    if store.builds.entry(caller.workspace, build).trashed_at is not None:
-        raise TrashedError("The build is in the trash. POST to its /recover first.")
+    BUILD.require_out_of_trash(store.builds.entry(caller.workspace, build))
     document, _ = _present(store, caller, build)
     names = [policy.name for policy in document.policies]
     if wanted.for_policy is not None and wanted.for_policy not in names:
