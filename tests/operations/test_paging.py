@@ -10,8 +10,16 @@ from typing import Any
 import pytest
 
 from hitchworth.model.access import Instant
-from hitchworth.operations.paging import next_page, place_of
+from hitchworth.operations.paging import cut, next_page, place_of
 from hitchworth.validation import InvalidInputError
+
+
+@pytest.mark.parametrize(
+    ("found", "items", "last"),
+    [((), (), None), ((7, 8), (7, 8), None), ((7, 8, 9), (7, 8), 8)],
+)
+def test_a_page_ends_where_one_more_was_found(found: tuple[int, ...], items: tuple[int, ...], last: int | None) -> None:
+    assert cut(found, 2) == (items, last)
 
 
 def test_the_next_page_has_the_parameters_that_were_given_and_the_place() -> None:

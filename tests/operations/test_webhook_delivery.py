@@ -21,6 +21,7 @@ from hitchworth.operations.kept_quotes import create_kept_quote
 from hitchworth.operations.webhook_delivery import deliver_due, evaluate_due, lease
 from hitchworth.store import Store, open_store, tables
 from hitchworth.store.errors import DisabledError, MessagePendingError, NotKeptError
+from hitchworth.store.webhooks import Outgoing
 from hitchworth.webhooks.address import AddressRules
 from hitchworth.webhooks.sender import Outcome, Sender
 from kept_access import Clock
@@ -249,7 +250,7 @@ def test_of_several_processes_each_message_is_sent_by_one(where: str, clock: Clo
 
 def test_no_other_process_takes_what_a_slow_batch_still_has(store: Store, clock: Clock, receiver: Receiver) -> None:
     """Each of 20 messages takes all of its 300 seconds, and four go at once: the last ends after 20 / 4 x 300 s."""
-    taken = []
+    taken: list[Outgoing] = []
 
     class Slow(Sender):
         def send(self, *_: Any) -> Outcome:

@@ -21,7 +21,7 @@ from hitchworth.model.strings import Identifier, Jurisdiction, ShortText
 from hitchworth.operations.changes import Alteration, Creation, as_it_is, change, change_to, claim_of, require_same
 from hitchworth.operations.documents import read_document, read_kept
 from hitchworth.operations.merge_patch import patch_of
-from hitchworth.operations.paging import Page, foreign_cursor, next_page, place_of
+from hitchworth.operations.paging import Page, cut, foreign_cursor, next_page, place_of
 from hitchworth.store import Store
 from hitchworth.store.builds import BuildQuery, KeptRecords
 
@@ -104,11 +104,10 @@ def listed(
     if faults:
         raise validation.InvalidInputError(faults)
     query = BuildQuery(**asdict(which), after=_place(page.cursor, which), limit=page.limit)
-    found = records.list(caller.workspace, query)
-    items = found[: page.limit]
-    if len(found) <= page.limit:
+    items, last = cut(records.list(caller.workspace, query), page.limit)
+    if last is None:
         return items, None
-    return items, next_page(path, _given(which), page.limit, _place_in_order(items[-1], which))
+    return items, next_page(path, _given(which), page.limit, _place_in_order(last, which))
 
 
 def get_build(store: Store, caller: Caller, build: Build) -> KeptBuild:

@@ -6,7 +6,7 @@ A cursor is the place after which a page begins, as JSON in base64. Callers send
 from base64 import urlsafe_b64decode, urlsafe_b64encode
 from collections.abc import Mapping
 from datetime import UTC, datetime
-from typing import Annotated, Any
+from typing import Annotated, Any, TypeVar
 from urllib.parse import urlencode
 
 import msgspec
@@ -14,6 +14,8 @@ from msgspec import Meta, Struct
 
 from hitchworth import validation
 from hitchworth.model.fault import Fault
+
+T = TypeVar("T")
 
 
 class Page(Struct, frozen=True, kw_only=True):
@@ -34,10 +36,15 @@ def place_of(cursor: str | None, kind: Any) -> Any:
     if cursor is None:
         return None
     try:
-        text = urlsafe_b64decode(cursor + "=" * (-len(cursor) % 4))
+        text = urlsafe_b64decode(cursor + "==")
         return _comparable(msgspec.json.decode(text, type=kind))
     except (ValueError, OverflowError, msgspec.MsgspecError):
         raise foreign_cursor(cursor) from None
+
+
+def cut(found: tuple[T, ...], limit: int) -> tuple[tuple[T, ...], T | None]:
+    """Return the items of a page, and the last of them where there are more. found: then one more than the limit."""
+    return found[:limit], found[limit - 1] if len(found) > limit else None
 
 
 def next_page(path: str, given: Mapping[str, Any], limit: int, place: Any) -> str:

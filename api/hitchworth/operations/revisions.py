@@ -15,7 +15,7 @@ from hitchworth.model.request import GapRequest
 from hitchworth.operations.builds import BUILDS, Build, kept_build
 from hitchworth.operations.changes import Alteration, change, present_body
 from hitchworth.operations.documents import read_kept, request_at
-from hitchworth.operations.paging import Page, next_page, place_of
+from hitchworth.operations.paging import Page, cut, next_page, place_of
 from hitchworth.store import Store
 from hitchworth.store.builds import KeptRecords
 from hitchworth.store.chain import KeptDocument
@@ -48,10 +48,10 @@ def listed_revisions(
     Raises InvalidInputError when the cursor is not one of a history, and NotKeptError.
     """
     found = records.revisions(caller.workspace, kept, place_of(page.cursor, RevisionNumber), page.limit)
-    items = found[: page.limit]
-    if len(found) <= page.limit:
+    items, last = cut(found, page.limit)
+    if last is None:
         return items, None
-    return items, next_page(f"{path}/{kept}/revisions", {}, page.limit, items[-1].revision)
+    return items, next_page(f"{path}/{kept}/revisions", {}, page.limit, last.revision)
 
 
 def get_revision(store: Store, caller: Caller, build: Build, revision: Number) -> KeptBuild:

@@ -27,7 +27,7 @@ from hitchworth.model.webhook import (
     WebhookRequest,
 )
 from hitchworth.operations.changes import SecretCreation, claim_of
-from hitchworth.operations.paging import Page, next_page, place_of
+from hitchworth.operations.paging import Page, cut, next_page, place_of
 from hitchworth.operations.webhook_delivery import deliver_message
 from hitchworth.store import Store
 from hitchworth.webhooks.address import UnsafeAddressError, require_safe_url
@@ -125,10 +125,10 @@ def list_webhook_messages(
     """
     place = place_of(page.cursor, tuple[Instant, MessageId])
     found = store.webhooks.messages(caller.workspace, webhook, which.state, place, page.limit)
-    items = found[: page.limit]
+    items, last = cut(found, page.limit)
     following = None
-    if len(found) > page.limit:
-        last, given = items[-1], {"state": which.state}
+    if last is not None:
+        given = {"state": which.state}
         following = next_page(f"{WEBHOOKS}/{webhook}/messages", given, page.limit, (last.created_at, last.id))
     return MessagePage(items=items, next=following)
 

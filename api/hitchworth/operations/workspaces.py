@@ -14,7 +14,7 @@ from msgspec.structs import asdict
 from hitchworth.model.access import AccessPage, ShareRecord, WorkspaceRecord
 from hitchworth.model.caller import Caller
 from hitchworth.model.kept import BuildId, QuoteId
-from hitchworth.operations.paging import Page, next_page, place_of
+from hitchworth.operations.paging import Page, cut, next_page, place_of
 from hitchworth.store import Store
 
 ACCESS_LOG = "/v1/access-log"
@@ -43,10 +43,8 @@ def list_access(store: Store, caller: Caller, which: AccessFilter, page: Page) -
     found = store.access_log.list(
         caller.workspace, build=which.build, quote=which.quote, before=before, limit=page.limit
     )
-    items = found[: page.limit]
-    following = None
-    if len(found) > page.limit:
-        following = next_page(ACCESS_LOG, asdict(which), page.limit, items[-1].id)
+    items, last = cut(found, page.limit)
+    following = None if last is None else next_page(ACCESS_LOG, asdict(which), page.limit, last.id)
     return AccessPage(items=items, next=following)
 
 
