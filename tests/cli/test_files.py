@@ -156,7 +156,7 @@ def test_a_command_says_what_it_wrote_and_writes_over_nothing_unasked(
     assert f"Wrote {out}." in capsys.readouterr().out
     out.write_text("mine")
     assert main(arguments) == 2
-    assert f"{out} exists already; choose another name, or write over it with --force" in capsys.readouterr().err
+    assert f"{out} exists already; choose another name, or erase what it has with --force" in capsys.readouterr().err
     assert out.read_text() == "mine"
     assert main([*arguments, "--force", "--quiet"]) == 0
     printed = capsys.readouterr()

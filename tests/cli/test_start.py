@@ -45,6 +45,8 @@ def test_the_answers_make_a_document(tmp_path: Path, monkeypatch: pytest.MonkeyP
             "currency": "EUR",
             "jurisdiction": "DE",
             "registered_class": "utility_trailer",
+            "vin": None,
+            "owner": None,
             "base": {"kind": "own frame"},
             "facts": {"sleeping_berths": 2, "has_cooking": True},
         },
@@ -71,6 +73,8 @@ def test_every_question_may_be_skipped(tmp_path: Path, monkeypatch: pytest.Monke
         "currency": "USD",
         "jurisdiction": None,
         "registered_class": None,
+        "vin": None,
+        "owner": None,
         "base": None,
         "facts": {"sleeping_berths": None, "has_cooking": None},
     }
@@ -103,6 +107,53 @@ def test_a_wrong_answer_is_asked_again(
     assert why in shown
     assert json.loads(file.read_text())["build"]["currency"] == "EUR"
     assert json.loads(file.read_text())["policies"][0]["limit"] == "15000"
+
+
+@pytest.mark.parametrize(
+    ("written", "read"),
+    [
+        ("8.000,00", "8000.00"),
+        ("8,000.50", "8000.50"),
+        ("8000 €", "8000"),
+        ("EUR 1 250", "1250"),
+        ("12,5", "12.5"),
+    ],
+)
+def test_amounts_are_read_as_people_write_them(
+    written: str, read: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    file = tmp_path / "camper.json"
+    typed(monkeypatch, *ANSWERS[:8], written, "500")
+    assert main(["start", str(file), "--quiet"]) == 0
+    assert json.loads(file.read_text())["policies"][0]["limit"] == read
+
+
+@pytest.mark.parametrize(
+    ("written", "why"),
+    [
+        ("8.000", "it may be 8 or 8000"),
+        ("12,000", "it may be 12 or 12000"),
+        ("8000 $", "in the currency of the document"),
+    ],
+)
+def test_an_amount_that_may_be_another_is_asked_again(
+    written: str, why: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    file = tmp_path / "camper.json"
+    screen = typed(monkeypatch, *ANSWERS[:8], written, "8000", "500")
+    assert main(["start", str(file), "--quiet"]) == 0
+    assert why in screen.getvalue()
+    assert json.loads(file.read_text())["policies"][0]["limit"] == "8000"
+
+
+def test_the_kind_of_a_policy_may_be_named_by_its_code_or_in_the_locale_as_in_a_workbook(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    file = tmp_path / "camper.json"
+    screen = typed(monkeypatch, *ANSWERS[:7], "rv policy", "15000", "500")
+    assert main(["start", str(file), "--quiet"]) == 0
+    assert json.loads(file.read_text())["policies"][0]["kind"] == "recreational_vehicle"
+    assert "RV policy" in screen.getvalue()
 
 
 @pytest.mark.parametrize("name", ["camper.yaml", "camper.toml", "camper.json", "camper.xlsx"])

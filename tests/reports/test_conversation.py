@@ -19,7 +19,7 @@ from hitchworth.model.request import GapRequest
 from hitchworth.operations.appraisals import create_gap_statement
 from hitchworth.operations.reports import Printing, create_conversation_sheet
 from hitchworth.reports.catalog import CONVERSATION_SHEET
-from hitchworth.reports.content import Blanks, Caution, Content, Facts, Heading, Paragraph, QuestionBox, Table
+from hitchworth.reports.content import Blanks, Caution, Content, Facts, Heading, Listing, Paragraph, QuestionBox, Table
 from hitchworth.reports.conversation import conversation_sheet
 from hitchworth.reports.questions import BOXES_PER_PAGE, MAX_BOXES, question_boxes
 from hitchworth.validation import InvalidInputError
@@ -99,6 +99,31 @@ def test_the_answers_on_another_policy_are_left_out() -> None:
         ("RV actual cash value: depreciates labor", "No", "agent"),
         ("Toilet", "No", ""),
     ]
+
+
+@pytest.mark.parametrize(
+    ("limit", "said"),
+    [
+        ("62712.98", "The policy's limit of $62,712.98 is enough for that today."),
+        ("62712.97", "The policy now insures it for $62,712.97."),
+    ],
+)
+def test_a_limit_is_said_to_be_enough_for_what_is_asked_or_not(limit: str, said: str) -> None:
+    # The demo's actual cash value: 62,712.98.
+    policies = [replace(each, limit=Decimal(limit)) for each in demo_request().policies if each.limit == 45000]
+    found = create_conversation_sheet(replace(demo_request(), policies=policies), Printing())
+    sentences = ("is enough for that today", "policy now insures it")
+    assert [each for each in sentences if each in texts(found)] == [each for each in sentences if each in said]
+    assert said in texts(found).replace("’", "'")
+
+
+def test_what_the_least_payment_rests_on_is_named_with_its_amounts() -> None:
+    (policy,) = (each for each in demo_request().policies if each.name == "RV actual cash value")
+    settlements = create_gap_statement(replace(demo_request(), policies=[policy])).settlements
+    assumed = {note.text for each in settlements for note in each.assumed}
+    listed = {line for block in sheet().blocks if isinstance(block, Listing) for line in block.items}
+    assert assumed
+    assert assumed <= listed
 
 
 def test_its_digest_is_that_of_the_gap_statement() -> None:

@@ -25,6 +25,7 @@ from hitchworth.model.policy import PolicyKind
 from hitchworth.operations.documents import read_document
 from hitchworth.reference.definitions import definitions_of_chain
 from hitchworth.reference.places import places_named
+from hitchworth.workbooks.numbers import CURRENCY_SIGNS, MARKS, value_of, written
 
 Answers = dict[str, Any]
 """The answers that were given, by the questions."""
@@ -33,18 +34,54 @@ _YES = ("y", "yes", "j", "ja", "s", "si", "sí", "o", "oui", "true")
 _NO = ("n", "no", "nein", "non", "false")
 
 
-def _yes_or_no(text: str) -> Any:
+class _WrongAnswerError(Exception):
+    """An answer that cannot be taken; its message says why, and what was expected."""
+
+
+def _text(text: str, _answers: Answers, _localizer: Localizer) -> str:
+    return text
+
+
+def _upper(text: str, _answers: Answers, _localizer: Localizer) -> str:
+    return text.upper()
+
+
+def _yes_or_no(text: str, _answers: Answers, _localizer: Localizer) -> Any:
     return True if text.lower() in _YES else False if text.lower() in _NO else text
 
 
-def _whole(text: str) -> Any:
+def _whole(text: str, _answers: Answers, _localizer: Localizer) -> Any:
     return int(text) if text.isdecimal() else text
 
 
-def _place(text: str) -> str:
+def _place(text: str, _answers: Answers, _localizer: Localizer) -> str:
     """Return the code of a place that is named by its code or its name; any other text as a code."""
     found = places_named(text)
     return found[0] if len(found) == 1 else text.upper()
+
+
+def _policy_kind(text: str, _answers: Answers, localizer: Localizer) -> str:
+    """Return the kind that is named by its code or by its name in the locale; any other text as it is."""
+    named = {localizer.label("policy_kind", kind).casefold(): kind for kind in get_args(PolicyKind)}
+    return named.get(text.casefold(), text)
+
+
+def _amount(text: str, answers: Answers, _localizer: Localizer) -> str:
+    """Return an amount that may have a currency beside it, grouped digits, and either decimal mark.
+
+    A text that is no amount, or one in another currency, is returned as it is. Raises _WrongAnswerError
+    for one that is two different amounts, as 8.000 is.
+    """
+    number = written(text)
+    if number is None or answers["currency"] not in CURRENCY_SIGNS.get(
+        number.currency, (number.currency or answers["currency"],)
+    ):
+        return text
+    values = {value for mark in MARKS if (value := value_of(number, mark)) is not None}
+    if len(values) > 1:
+        meanings = " or ".join(f"{value.normalize():f}" for value in sorted(values))
+        raise _WrongAnswerError(f"it may be {meanings}: answer without a mark, or with two decimals")
+    return f"{values.pop():f}" if values else text
 
 
 def _classes(answers: Answers) -> Sequence[str]:
@@ -57,7 +94,8 @@ class _Question(NamedTuple):
     """One question: its name among the texts, how its answer is read, and what may be chosen."""
 
     name: str
-    read: Callable[[str], Any] = str
+    read: Callable[[str, Answers, Localizer], Any] = _text
+    """Returns what the text means, by the answers so far and what is assumed of the others."""
     choices: Sequence[str] = ()
     examples: Callable[[Answers], Sequence[str]] = lambda _: ()
     """Words that are known, of which none must be taken; by the answers so far."""
@@ -65,21 +103,21 @@ class _Question(NamedTuple):
     """What a wrong answer should have been, where the field of the document says less."""
 
 
-_AMOUNT = "an amount such as 500 or 12.50, with a decimal point and without a currency"
+_AMOUNT = "an amount such as 500 or 12.50, in the currency of the document"
 _PLACE = "a place by its name or code, as Germany or US-WA (all: hitchworth jurisdictions)"
 _BASES = ("utility trailer", "cargo trailer", "flatbed trailer", "own frame")
 
 _QUESTIONS = (
     _Question("name"),
-    _Question("currency", str.upper),
+    _Question("currency", _upper),
     _Question("jurisdiction", _place, expected=_PLACE),
     _Question("registered_class", examples=_classes),
     _Question("base", examples=lambda _: _BASES),
     _Question("sleeping_berths", _whole),
     _Question("has_cooking", _yes_or_no),
-    _Question("policy_kind", choices=get_args(PolicyKind)),
-    _Question("limit", expected=_AMOUNT),
-    _Question("deductible", expected=_AMOUNT),
+    _Question("policy_kind", _policy_kind, choices=get_args(PolicyKind)),
+    _Question("limit", _amount, expected=_AMOUNT),
+    _Question("deductible", _amount, expected=_AMOUNT),
 )
 
 
@@ -134,11 +172,11 @@ def _asked(file: Path, localizer: Localizer) -> Answers:
     for number, question in enumerate(_QUESTIONS, 1):
         _say(f"{number:>2}. {words[question.name]}{_offered(question, answers, localizer)}\n    > ")
         while answer := sys.stdin.readline().strip():
-            tried = answers | {question.name: question.read(answer)}
-            if fault := _fault(question, _assumed(file, localizer, tried) | tried, localizer):
+            try:
+                answers = _with_answer(answers, question, answer, file, localizer)
+            except _WrongAnswerError as fault:
                 _say(f"    {fault}\n    > ")
             else:
-                answers = tried
                 break
     return answers
 
@@ -150,12 +188,16 @@ def _offered(question: _Question, answers: Answers, localizer: Localizer) -> str
         return ""
     text = texts().start["choices" if question.choices else "examples"]
     return fill(
-        localizer.format(text, choices=", ".join(question.choices or examples)),
+        localizer.format(text, choices=", ".join(_named(question, localizer) or examples)),
         get_terminal_size().columns - 2,
         initial_indent="\n    ",
         subsequent_indent="    ",
         break_on_hyphens=False,
     )
+
+
+def _named(question: _Question, localizer: Localizer) -> list[str]:
+    return [localizer.label(question.name, choice) for choice in question.choices]
 
 
 def _piped(file: Path, localizer: Localizer) -> Answers:
@@ -167,10 +209,20 @@ def _piped(file: Path, localizer: Localizer) -> Answers:
     answers: Answers = {}
     for number, (question, answer) in enumerate(zip(_QUESTIONS, lines, strict=False), 1):
         if answer:
-            answers[question.name] = question.read(answer)
-            if fault := _fault(question, _assumed(file, localizer, answers) | answers, localizer):
-                raise UsageError(f"line {number} ({question.name}), {answer}: {fault}")
+            try:
+                answers = _with_answer(answers, question, answer, file, localizer)
+            except _WrongAnswerError as fault:
+                raise UsageError(f"line {number} ({question.name}), {answer}: {fault}") from None
     return answers
+
+
+def _with_answer(answers: Answers, question: _Question, text: str, file: Path, localizer: Localizer) -> Answers:
+    """Return the answers with this one. Raises _WrongAnswerError."""
+    meaning = question.read(text, _assumed(file, localizer, answers) | answers, localizer)
+    tried = answers | {question.name: meaning}
+    if fault := _fault(question, _assumed(file, localizer, tried) | tried, localizer):
+        raise _WrongAnswerError(fault)
+    return tried
 
 
 def _no_terminal(file: Path) -> UsageError:

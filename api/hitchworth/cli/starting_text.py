@@ -55,6 +55,8 @@ def _lines(content: Mapping[str, Any], assumed: Mapping[str, Any], words: Mappin
     for name in ("name", "currency", "jurisdiction", "registered_class"):
         remark = f"  # {words['assumed']}" if name in assumed else ""
         yield f"  # {words[name]}\n  {name}: {_value(build.get(name))}{remark}\n"
+    yield f"  # {words['vin']}\n  vin: null\n"
+    yield f"  # {words['owner']}\n  owner: null\n"
     base = build.get("base")
     yield f"  # {words['base']}\n"
     yield f"  base: {{kind: {_value(base['kind'])}}}\n" if base else "  base: null\n"

@@ -27,7 +27,7 @@ def require_leave(output: Path, source: str | None, arguments: Namespace) -> Non
     """
     if arguments.force or not output.exists() or (source is not None and _is_same(output, source)):
         return
-    refusal = UsageError(f"{output} exists already; choose another name, or write over it with --force")
+    refusal = UsageError(f"{output} exists already; choose another name, or erase what it has with --force")
     if not (sys.stdin.isatty() and sys.stderr.isatty()):
         raise refusal
     print(f"{output} exists already. Write over it? [y/N] ", end="", file=sys.stderr, flush=True)

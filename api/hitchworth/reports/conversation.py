@@ -4,6 +4,7 @@ The first page says whose trailer it is, what it is worth, and what is asked. Tw
 to write. The last has what the policy would pay as it is known today, the cautions, and how to check the figures.
 """
 
+from collections.abc import Sequence
 from decimal import Decimal
 from fractions import Fraction
 
@@ -12,6 +13,7 @@ from hitchworth.localization.localizer import capital
 from hitchworth.localization.working_readings import verdict_label
 from hitchworth.model.kept import Revision
 from hitchworth.model.policy import Policy
+from hitchworth.model.settlement import Settlement
 from hitchworth.reference.facts import vocabulary
 from hitchworth.reports.answers import recorded_answers
 from hitchworth.reports.built_class import built_class, year_and_make
@@ -24,6 +26,7 @@ from hitchworth.reports.content import (
     Fact,
     Facts,
     Heading,
+    Listing,
     Paragraph,
     Photo,
     QuestionBox,
@@ -146,7 +149,7 @@ def _request(context: ReportContext) -> tuple[AnyBlock, ...]:
             )
         ),
         *_incomplete(context),
-        *_stated_amount(context, policy),
+        *_insured_today(context, policy, amount),
     )
 
 
@@ -156,12 +159,14 @@ def _incomplete(context: ReportContext) -> tuple[Paragraph, ...]:
     return (Paragraph(context.format("ask_is_too_low", count=str(len(not_priced)))),) if not_priced else ()
 
 
-def _stated_amount(context: ReportContext, policy: Policy | None) -> tuple[Paragraph, ...]:
-    """Return what the policy says today, where its amount or limit is another."""
-    insured = None if policy is None else policy.amount if policy.amount is not None else policy.limit
-    if insured is None:
+def _insured_today(context: ReportContext, policy: Policy | None, asked: Decimal) -> tuple[Paragraph, ...]:
+    """Return what the policy says today, and of a limit that it is enough for what is asked, where it is."""
+    if policy is None or (policy.amount is None and policy.limit is None):
         return ()
-    return (Paragraph(context.format("insured_today", amount=insured)),)
+    if policy.amount is not None:
+        return (Paragraph(context.format("insured_today", amount=policy.amount)),)
+    is_enough = policy.basis is not None and policy.limit is not None and policy.limit >= asked
+    return (Paragraph(context.format("limit_is_enough" if is_enough else "insured_today", amount=policy.limit)),)
 
 
 def _value(context: ReportContext) -> tuple[AnyBlock, ...]:
@@ -228,7 +233,13 @@ def _payments(context: ReportContext) -> tuple[AnyBlock, ...]:
         )
         for each in settlements
     )
-    return (Table(context.format("understood_caption"), columns, rows),)
+    return (Table(context.format("understood_caption"), columns, rows), *_assumed(context, settlements))
+
+
+def _assumed(context: ReportContext, settlements: Sequence[Settlement]) -> tuple[AnyBlock, ...]:
+    """Return what the least that is paid rests on, with its amounts: nobody has said it yet."""
+    assumed = dict.fromkeys(note.text for each in settlements for note in each.assumed)
+    return (Paragraph(context.format("assumed_in_short")), Listing(tuple(assumed))) if assumed else ()
 
 
 def _closing(context: ReportContext, *, new_page: bool) -> tuple[AnyBlock, ...]:
