@@ -62,7 +62,7 @@ def _place(text: str, _answers: Answers, _localizer: Localizer) -> str:
 
 def _policy_kind(text: str, _answers: Answers, localizer: Localizer) -> str:
     """Return the kind that is named by its code or by its name in the locale; any other text as it is."""
-    named = {localizer.label("policy_kind", kind).casefold(): kind for kind in get_args(PolicyKind)}
+    named: dict[str, str] = {localizer.label("policy_kind", kind).casefold(): kind for kind in get_args(PolicyKind)}
     return named.get(text.casefold(), text)
 
 
