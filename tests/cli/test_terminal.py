@@ -175,6 +175,20 @@ def test_lines_are_drawn_with_what_the_encoding_has(document: str) -> None:
     assert "|" not in ascii_
 
 
+def test_stand_ins_do_not_shift_the_columns(tmp_path: Path) -> None:
+    """A pound sign becomes three letters: the amounts stay below each other, and no line is wider than the terminal."""
+    request = demo_request()
+    build = msgspec.structs.replace(request.build, currency="GBP", components=request.build.components[:4], labor=())
+    file = tmp_path / "build.json"
+    file.write_bytes(msgspec.json.encode(build))
+    arguments = ("estimate", str(file), "--as-of", "2026-11-01", "--locale", "en-GB")
+    lines = run("ascii", *arguments, COLUMNS="100").stdout.decode("ascii").splitlines()
+    rows = [line for line in lines if "GBP" in line]
+    assert len(rows) >= 4
+    assert len({len(line) for line in rows[:4]}) == 1
+    assert max(map(len, lines)) <= 100
+
+
 def test_color_is_left_out_where_nobody_wants_it(document: str) -> None:
     forced = {"FORCE_COLOR": "1", "TERM": "xterm-256color"}
     colors = re.compile(rb"\x1b\[[\d;]*3[0-7]m")

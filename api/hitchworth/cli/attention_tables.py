@@ -2,7 +2,7 @@
 
 from rich.console import Group, RenderableType
 from rich.padding import Padding
-from rich.text import Text
+from rich.styled import Styled
 
 from hitchworth.cli.layout import SPACE_BELOW, add_amount_columns, bullet_list, sheet_text, titled_table
 from hitchworth.localization.localizer import Localizer
@@ -13,7 +13,7 @@ from hitchworth.model.attention import AttentionItem, AttentionList
 def attention_report(found: AttentionList, localizer: Localizer) -> RenderableType:
     """Lay out what needs attention: what, from when on, the money, and the sentence below."""
     if not found.items:
-        return Text(localizer.format(texts().attention["nothing"]), style="bold")
+        return Styled(localizer.format(texts().attention["nothing"]), "bold")
     table = titled_table(localizer.format(texts().attention["title"]), "")
     table.add_column(localizer.format(texts().attention["since"]))
     add_amount_columns(table, sheet_text(localizer, "amount"))

@@ -6,7 +6,6 @@ from decimal import Decimal
 from rich.console import Group, RenderableType
 from rich.padding import Padding
 from rich.table import Table
-from rich.text import Text
 
 from hitchworth.cli.layout import SPACE_BELOW, bullet_list, titled_table
 from hitchworth.localization.localizer import Localizer, ParameterValue
@@ -62,7 +61,7 @@ def _column_table(imported: ReceiptImport, localizer: Localizer) -> RenderableTy
     for column in imported.columns:
         sure = f" ({localizer.label('confidence', column.confidence)})" if column.confidence else ""
         taken = f"{column.field}{sure}" if column.field else _text(localizer, "not_read")
-        table.add_row(f"{column.column}  {column.header}", taken, Text(column.example))
+        table.add_row(f"{column.column}  {column.header}", taken, column.example)
     return table
 
 
@@ -242,4 +241,4 @@ def _summary(imported: ReceiptImport, addition: Addition | None, localizer: Loca
     if addition is not None:
         left_out = sum(1 for row in imported.rows if row.outcome == "left_out")
         counts = {"added": len(addition.added), "seen": len(addition.seen), "left_out": left_out}
-        yield Text(_text(localizer, "summary", **{name: str(count) for name, count in counts.items()}))
+        yield _text(localizer, "summary", **{name: str(count) for name, count in counts.items()})

@@ -7,8 +7,8 @@ from rich.box import SIMPLE_HEAD, Box
 from rich.console import Console, ConsoleOptions, Group, RenderableType, RenderResult
 from rich.measure import Measurement
 from rich.padding import Padding
+from rich.styled import Styled
 from rich.table import Column, Table
-from rich.text import Text
 
 from hitchworth.localization.localizer import Localizer, ParameterValue
 from hitchworth.localization.texts import texts
@@ -50,13 +50,13 @@ class ResultTable(Table):
 
     def _lists(self) -> Iterator[RenderableType]:
         if self.title:
-            yield Text(str(self.title), style="bold")
+            yield Styled(str(self.title), "bold")
         names = [str(column.header).replace("\n", " ") for column in self.columns]
         are_amounts = [column.justify == "right" for column in self.columns]
         for row, *cells in zip(self.rows, *(column.cells for column in self.columns), strict=True):
             yield Padding(_row_as_list(names, cells, are_amounts), (0, 0), style=str(row.style or ""))
             if self.leading or row.end_section:
-                yield Text("")
+                yield ""
 
 
 def _row_as_list(names: Sequence[str], cells: Sequence[RenderableType], are_amounts: Sequence[bool]) -> RenderableType:
@@ -71,7 +71,7 @@ def _row_as_list(names: Sequence[str], cells: Sequence[RenderableType], are_amou
         if is_amount:
             amounts.add_row(name, cell)
         else:
-            told = Text(f"{name}: {cell}") if isinstance(cell, str) else cell
+            told = f"{name}: {cell}" if isinstance(cell, str) else cell
             parts.append(Padding(told, (0, 0, 0, 2)))
     return Group(*parts, *([Padding(amounts, (0, 0, 0, 2))] if amounts.row_count else []))
 
@@ -112,6 +112,6 @@ def bullet_list(title: str, items: Iterable[str]) -> RenderableType:
     """Return a title with a list below, each item once."""
     bullets = Table.grid(padding=(0, 1))
     for item in dict.fromkeys(items):
-        bullets.add_row("-", Text(item))
+        bullets.add_row("-", item)
     bullets.style = "dim"
-    return Group(Text(title), bullets)
+    return Group(title, bullets)

@@ -2,8 +2,8 @@
 
 from rich.console import Group, RenderableType
 from rich.padding import Padding
+from rich.styled import Styled
 from rich.table import Table
-from rich.text import Text
 
 from hitchworth.cli.layout import SPACE_BELOW, add_amount_columns, bullet_list, titled_table
 from hitchworth.localization.localizer import Localizer
@@ -20,7 +20,7 @@ def quote_report(quote: Quote, localizer: Localizer) -> Group:
         tables.append(_payments(quote, localizer))
     items = (*(question.text for question in quote.questions), *(note.text for note in quote.notes))
     listed = (bullet_list("", items),) if items else ()
-    parts: tuple[RenderableType, ...] = (Text(quote.statement, style="bold"), *tables, *listed)
+    parts: tuple[RenderableType, ...] = (Styled(quote.statement, "bold"), *tables, *listed)
     return Group(*(Padding(part, SPACE_BELOW) for part in parts))
 
 
