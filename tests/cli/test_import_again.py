@@ -243,3 +243,90 @@ def test_what_a_refund_takes_back_is_asked_once(file: Path) -> None:
     assert document(file).build.components == after
     assert run(file, "--refund", "4=2") == 0  # and corrected
     assert document(file).build.components[2].refund_of == before[0].id
+
+
+LORRY = (
+    "Date,Store,Item,Total,Receipt #\n2026-02-14,Bits,Stove,300.00,4411\n2026-02-14,Bits,Sink,100.00,4411\n"
+    "2026-02-14,Bits,Lorry to the yard,50.01,4411\n2026-03-02,Yard,Plywood,62.00,90\n"
+)
+
+
+def freight(file: Path) -> dict[str, str]:
+    return {part.description: f"{part.freight:.2f}" for part in document(file).build.components}
+
+
+def test_a_row_that_is_freight_is_split_over_its_receipt_and_stays_so(
+    file: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """50.01 over 300 and 100: 37.5075 and 12.5025; the cent that is left goes to the larger remainder."""
+    file.write_text(LORRY)
+    assert run(file) == 0
+    assert list(freight(file)) == ["Stove", "Sink", "Lorry to the yard", "Plywood"]
+    assert run(file, "--freight", 4) == 0
+    shown = " ".join(capsys.readouterr().out.split())
+    assert "4: split over its receipt" in shown
+    assert "or are freight - “Lorry to the yard”" in shown
+    assert freight(file) == {"Stove": "37.51", "Sink": "12.50", "Plywood": "0.00"}
+    file.write_text(LORRY.replace("2026-02-14,Bits,Stove", "2026-02-13,Bits,Awning,10.00,9\n2026-02-14,Bits,Stove"))
+    assert run(file) == 0  # it is row 5 now, and known by what stands in it
+    assert freight(file)["Stove"] == "37.51"
+    assert "Lorry to the yard" not in freight(file)
+
+
+def test_what_is_declared_of_a_row_last_counts(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file.write_text(LORRY)
+    assert run(file, "--freight", 4) == 0
+    assert run(file, "--leave-out", 4) == 0
+    assert set(freight(file).values()) == {"0.00"}
+    assert run(file) == 0
+    assert set(freight(file).values()) == {"0.00"}
+    assert run(file, "--freight", 4) == 0
+    assert freight(file)["Stove"] == "37.51"
+    assert run(file) == 0
+    assert freight(file)["Stove"] == "37.51"
+    capsys.readouterr()
+    assert run(file, "--freight", 4, "--freight", 77) == 1
+    assert "There is no such row (expected the number of a row from 2 to 5, as in the file; found 77)" in (
+        capsys.readouterr().err
+    )
+
+
+def test_freight_without_an_amount_or_among_hours_is_a_fault(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file.write_text(LORRY.replace("2026-02-14,Bits,Lorry to the yard,50.01", ",Bits,Lorry to the yard,"))
+    assert run(file, "--freight", 4) == 1
+    assert "D4: No amount stands here" in capsys.readouterr().err
+    file.write_text(LOG)
+    assert run(file, "--freight", 2) == 1
+    assert "Hours have no freight" in capsys.readouterr().err
+
+
+def test_freight_that_looks_like_a_total_of_what_is_above_is_freight(file: Path) -> None:
+    file.write_text("Date,Store,Item,Total\n2026-02-14,Bits,Stove,300.00\n,Bits,Total to the door,300.00\n")
+    assert run(file, "--freight", 3, "--fill-down", "acquired_on") == 0
+    assert freight(file) == {"Stove": "300.00"}
+
+
+def test_a_field_may_be_named_in_the_words_of_a_header(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file.write_text("Date,Item,Ref / notes,Total\n2026-02-14,frame,4411,640\n")
+    assert run(file, "--map", "Ref / notes=receipt", "--set", "shop=Bits", "--fill-down", "vendor") == 0
+    (part,) = document(file).build.components
+    assert (part.supplier, part.evidence_grade) == ("Bits", "receipt")
+    kept = file.with_name("m.import.yaml").read_text()
+    assert "Ref / notes: receipt_number" in kept
+    assert "supplier: Bits" in kept
+    assert "- supplier" in kept
+    assert run(file, "--set", "shop=Pieces") == 0  # and it is the same field when it is corrected
+    assert document(file).build.components[0].supplier == "Pieces"
+    capsys.readouterr()
+    assert run(file, "--map", "Date=date") == 0  # it is a table of purchases, as is known by now
+    file.with_name("m.import.yaml").unlink()
+    assert run(file, "--map", "Date=date") == 1  # of purchases or of work
+    assert "There is no such field (expected acquired_on or performed_on; found date)" in capsys.readouterr().err
+    assert run(file, "--as", "components", "--map", "Date=date") == 0
+
+
+def test_a_refund_that_is_declared_for_another_row_is_a_fault(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(file, "--refund", "99=2") == 1
+    assert "No refund stands in this row (expected the number of a row with a refund; found 99)" in (
+        capsys.readouterr().err
+    )

@@ -55,6 +55,7 @@ OPTIONS = {
 _COMMENT = b"""\
 # How files with these headers were read by `hitchworth import`, for the next time. It may be edited.
 # left_out: rows that stay out, by what stands in them; delete one here, and the next import takes it again.
+# freight: rows that are freight, in the same way.
 # ids: rows whose lines in the document have kept the id of an earlier reading.
 """
 
@@ -86,6 +87,14 @@ def add_options(parser: ArgumentParser) -> None:
     declared.add_argument("--refund", action="append", default=[], metavar="ROW=ROW", help="what a row takes back")
     declared.add_argument(
         "--leave-out", action="append", type=int, default=[], metavar="ROW", help="a row to leave out"
+    )
+    declared.add_argument(
+        "--freight",
+        action="append",
+        type=int,
+        default=[],
+        metavar="ROW",
+        help="a row that is freight, to split over its receipt",
     )
     declared.add_argument("--sheet", metavar="NAME", help="the sheet of a workbook")
     declared.add_argument("--header-row", type=int, metavar="N", help="row of the headers; 0: there are none")
@@ -152,10 +161,7 @@ def _kept_bytes(kept: tuple[KeptSettings, ...]) -> bytes:
     plain = []
     for each in kept:
         entry: dict[str, Any] = {"headers": each.headers, "settings": dict(_given(each.settings))}
-        if each.left_out:
-            entry["left_out"] = each.left_out
-        if each.ids:
-            entry["ids"] = each.ids
+        entry |= {name: rows for name in ("left_out", "freight", "ids") if (rows := getattr(each, name))}
         plain.append(entry)
     return _COMMENT + msgspec.yaml.encode(plain)
 
@@ -188,6 +194,7 @@ def _declared(arguments: Namespace) -> ImportSettings:
         "fill_down": arguments.fill_down,
         "evidence_grade": arguments.evidence,
         "refunds": _pairs(arguments.refund, "--refund"),
+        "freight": arguments.freight,
         "leave_out": arguments.leave_out,
         "words": arguments.words,
     }
