@@ -12,7 +12,8 @@ import pytest
 import shtab
 
 from hitchworth.cli import main
-from hitchworth.cli.parser import ENTRIES, Entry, build_parser
+from hitchworth.cli.commands import ENTRIES, Entry
+from hitchworth.cli.parser import build_parser
 
 ALL = tuple(chain.from_iterable(ENTRIES.values()))
 HEAVY = ("litestar", "uvicorn", "typst", "docx", "jinja2", "sqlalchemy", "rich", "msgspec", "yaml", "hitchworth_sdk")
