@@ -375,3 +375,15 @@ def test_what_was_done_is_told_in_the_language_of_the_document(file: Path, capsy
     assert (
         "Ergänzen Sie den Befehl um: --date-order day-first oder --date-order month-first\n" in capsys.readouterr().err
     )
+
+
+def test_what_a_person_corrected_in_the_same_way_is_no_contradiction(
+    file: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run(file) == 0
+    rewrite(file, category="fasteners")
+    capsys.readouterr()
+    assert run(file, "--category", "gas struts=fasteners") == 0
+    shown = capsys.readouterr().out
+    assert "Corrected" not in shown
+    assert "Not changed" not in shown
