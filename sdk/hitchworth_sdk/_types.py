@@ -2944,7 +2944,8 @@ class ImportSettings(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Currency of the amounts. Null: by their signs or codes, else that of the locale."""
     columns: dict[str, str] = field(default_factory=dict)
     """The field of a column, by its header or its letter; empty: the column is not read. Fields are those of a
-    component or a labor entry, and amount, gross, price, credit, receipt_number, start, end.
+    component or a labor entry, and amount, gross, price, credit, receipt_number, start, end; or the words of a
+    header that name one of them: receipt.
     """
     constants: dict[str, str] = field(default_factory=dict)
     """The value of a field in every row where the table has none for it."""
@@ -2956,6 +2957,10 @@ class ImportSettings(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """What proves the costs. Null: a receipt for rows with a receipt's number, else not stated."""
     refunds: dict[str, str] = field(default_factory=dict)
     """What a row takes back, by row number: the row of the purchase, or the id of a component."""
+    freight: tuple[int, ...] = ()
+    """Rows that are freight though their words do not say so, by number: they are split over the purchases of their
+    receipt.
+    """
     leave_out: tuple[int, ...] = ()
     """Rows to leave out, by number."""
     words: str | None = None

@@ -12,6 +12,7 @@ from hitchworth.cli import main
 from hitchworth.demo import demo_body
 from hitchworth.operations.renderings import AS_WORKBOOK
 from hitchworth.operations.workbooks import get_workbook_template
+from hitchworth.web.server import running
 from web_server import JSON, client, example
 
 
@@ -108,3 +109,29 @@ def test_a_bar_on_a_terminal(
     assert "lines.ndjson" in shown.getvalue()
     assert "100%" in shown.getvalue()
     assert capsys.readouterr().out == ""
+
+
+def test_a_server_answers_the_same_in_the_same_order(
+    tmp_path: Path, lines: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """With what is not sent in between: a line that is too long, a workbook that cannot be read."""
+    monkeypatch.setattr("hitchworth.cli.batch.MAX_BYTES", 60_000)
+    long = b'{"build":"' + b"x" * 60_000 + b'"}\n'
+    lines.write_bytes(long + lines.read_bytes() + b"\n" + long)
+    folder = tmp_path / "folder"
+    folder.mkdir()
+    (folder / "a.xlsx").write_bytes(b"PK no workbook")
+    (folder / "b.json").write_bytes(demo_body())
+    (folder / "c.json").write_bytes(b"[")
+    with running() as address:
+        for arguments in ((lines,), (folder, "--result", "gap", "--locale", "de-DE")):
+            assert run(*arguments) == 1
+            here = read(capsys.readouterr().out)
+            assert run(*arguments, "--server", address) == 1
+            there = read(capsys.readouterr().out)
+            for each in (*here, *there):
+                each.get("problem", {}).pop("instance", None)
+            assert there == here
+    assert [(each["line"], each["id"]) for each in here] == [(1, "a.xlsx"), (2, "b.json"), (3, "c.json")]
+    assert run(lines, "--server", address, "-o", tmp_path / "out") == 2  # it is gone
+    assert not (tmp_path / "out").exists()

@@ -175,7 +175,7 @@ def test_a_column_that_may_hold_receipt_numbers_is_named_with_the_option(
     assert main(["import", str(table), "--into", str(target), "--dry-run"]) == 0
     shown = " ".join(capsys.readouterr().out.split())
     assert '[--map "Ref / notes=receipt_number" / --evidence receipt]' in shown
-    assert main(["import", str(table), "--into", str(target), "--dry-run", "--map", "Ref / notes=receipt"]) == 1
+    assert main(["import", str(table), "--into", str(target), "--dry-run", "--map", "Ref / notes=recipt"]) == 1
     assert "supplier, receipt_number, note" in capsys.readouterr().err
     assert main(["import", str(table), "--into", str(target), "--map", "Ref / notes=receipt_number"]) == 0
     assert "--map" not in capsys.readouterr().out

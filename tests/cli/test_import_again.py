@@ -243,3 +243,147 @@ def test_what_a_refund_takes_back_is_asked_once(file: Path) -> None:
     assert document(file).build.components == after
     assert run(file, "--refund", "4=2") == 0  # and corrected
     assert document(file).build.components[2].refund_of == before[0].id
+
+
+LORRY = (
+    "Date,Store,Item,Total,Receipt #\n2026-02-14,Bits,Stove,300.00,4411\n2026-02-14,Bits,Sink,100.00,4411\n"
+    "2026-02-14,Bits,Lorry to the yard,50.01,4411\n2026-03-02,Yard,Plywood,62.00,90\n"
+)
+
+
+def freight(file: Path) -> dict[str, str]:
+    return {part.description: f"{part.freight:.2f}" for part in document(file).build.components}
+
+
+def test_a_row_that_is_freight_is_split_over_its_receipt_and_stays_so(
+    file: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """50.01 over 300 and 100: 37.5075 and 12.5025; the cent that is left goes to the larger remainder."""
+    file.write_text(LORRY)
+    assert run(file) == 0
+    assert list(freight(file)) == ["Stove", "Sink", "Lorry to the yard", "Plywood"]
+    assert run(file, "--freight", 4) == 0
+    shown = " ".join(capsys.readouterr().out.split())
+    assert "4: split over its receipt" in shown
+    assert "or are freight - “Lorry to the yard”" in shown
+    assert freight(file) == {"Stove": "37.51", "Sink": "12.50", "Plywood": "0.00"}
+    file.write_text(LORRY.replace("2026-02-14,Bits,Stove", "2026-02-13,Bits,Awning,10.00,9\n2026-02-14,Bits,Stove"))
+    assert run(file) == 0  # it is row 5 now, and known by what stands in it
+    assert freight(file)["Stove"] == "37.51"
+    assert "Lorry to the yard" not in freight(file)
+
+
+def test_what_is_declared_of_a_row_last_counts(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file.write_text(LORRY)
+    assert run(file, "--freight", 4) == 0
+    assert run(file, "--leave-out", 4) == 0
+    assert set(freight(file).values()) == {"0.00"}
+    assert run(file) == 0
+    assert set(freight(file).values()) == {"0.00"}
+    assert run(file, "--freight", 4) == 0
+    assert freight(file)["Stove"] == "37.51"
+    assert run(file) == 0
+    assert freight(file)["Stove"] == "37.51"
+    capsys.readouterr()
+    assert run(file, "--freight", 4, "--freight", 77) == 1
+    assert "There is no such row (expected the number of a row from 2 to 5, as in the file; found 77)" in (
+        capsys.readouterr().err
+    )
+
+
+def test_freight_without_an_amount_or_among_hours_is_a_fault(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file.write_text(LORRY.replace("2026-02-14,Bits,Lorry to the yard,50.01", ",Bits,Lorry to the yard,"))
+    assert run(file, "--freight", 4) == 1
+    assert "D4: No amount stands here" in capsys.readouterr().err
+    file.write_text(LOG)
+    assert run(file, "--freight", 2) == 1
+    assert "Hours have no freight" in capsys.readouterr().err
+
+
+def test_freight_that_looks_like_a_total_of_what_is_above_is_freight(file: Path) -> None:
+    file.write_text("Date,Store,Item,Total\n2026-02-14,Bits,Stove,300.00\n,Bits,Total to the door,300.00\n")
+    assert run(file, "--freight", 3, "--fill-down", "acquired_on") == 0
+    assert freight(file) == {"Stove": "300.00"}
+
+
+def test_a_field_may_be_named_in_the_words_of_a_header(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file.write_text("Date,Item,Ref / notes,Total\n2026-02-14,frame,4411,640\n")
+    assert run(file, "--map", "Ref / notes=receipt", "--set", "shop=Bits", "--fill-down", "vendor") == 0
+    (part,) = document(file).build.components
+    assert (part.supplier, part.evidence_grade) == ("Bits", "receipt")
+    kept = file.with_name("m.import.yaml").read_text()
+    assert "Ref / notes: receipt_number" in kept
+    assert "supplier: Bits" in kept
+    assert "- supplier" in kept
+    assert run(file, "--set", "shop=Pieces") == 0  # and it is the same field when it is corrected
+    assert document(file).build.components[0].supplier == "Pieces"
+    capsys.readouterr()
+    assert run(file, "--map", "Date=date") == 0  # it is a table of purchases, as is known by now
+    file.with_name("m.import.yaml").unlink()
+    assert run(file, "--map", "Date=date") == 1  # of purchases or of work
+    assert "There is no such field (expected acquired_on or performed_on; found date)" in capsys.readouterr().err
+    assert run(file, "--as", "components", "--map", "Date=date") == 0
+
+
+def test_a_refund_that_is_declared_for_another_row_is_a_fault(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(file, "--refund", "99=2") == 1
+    assert "No refund stands in this row (expected the number of a row with a refund; found 99)" in (
+        capsys.readouterr().err
+    )
+
+
+@pytest.mark.parametrize(
+    ("locale", "lines"),
+    [
+        (
+            "de-DE",
+            (
+                "C2: Hier steht nichts (erwartet: was gekauft wurde; gefunden: eine leere Zelle)\n",
+                "D3: Kein Wert dieser Spalte (erwartet: eine Zahl; gefunden: x); dasselbe in 1 weiteren Zeile: 4\n",
+                "\n3 Fehler\n",
+            ),
+        ),
+        ("en-US", ("C2: Nothing stands here (expected what was bought;", "the same in 1 more row: 4", "\n3 faults\n")),
+        ("fr-CA", ("C2: Il n’y a rien ici", "de même dans 1 autre ligne : 4", "\n3 erreurs\n")),
+        ("es-US", ("C2: Aquí no hay nada", "lo mismo en 1 fila más: 4", "\n3 errores\n")),
+    ],
+)
+def test_faults_of_a_table_are_told_in_the_language_of_the_document(
+    locale: str, lines: tuple[str, ...], file: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    paid = ("x", "y", "5.00", "6.00", "7.00", "8.00", "9.00")
+    rows = "".join(f"2026-02-14,Bits,Stove,{each},1\n" for each in paid)
+    file.write_text(f"Date,Store,Item,Total,Receipt #\n2026-02-14,Bits,,5.00,1\n{rows}")
+    assert run(file, "--locale", locale) == 1
+    told = capsys.readouterr().err
+    assert all(line in told for line in lines), told
+
+
+def test_what_was_done_is_told_in_the_language_of_the_document(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    def said(*arguments: object) -> str:
+        assert run(file, *arguments, "--locale", "de-DE") == 0
+        return " ".join(capsys.readouterr().out.split())
+
+    name = file.with_name("m.json")
+    assert "Nichts wurde geschrieben (--dry-run)." in said("--dry-run")
+    assert f"{name} angelegt. Weiter mit: hitchworth sheet {name} -o sheet.pdf" in said()
+    assert f"{name} ist, wie es war." in said()
+    file.write_text(TABLE + "2026-02-15,Bits,Lamp,20.00,4412\n")
+    assert f"{name} ergänzt." in said()
+    file.write_text("Date,Item,Total\n03/04/2025,Stove,1.00\n")
+    assert run(file) == 1
+    assert (
+        "Ergänzen Sie den Befehl um: --date-order day-first oder --date-order month-first\n" in capsys.readouterr().err
+    )
+
+
+def test_what_a_person_corrected_in_the_same_way_is_no_contradiction(
+    file: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run(file) == 0
+    rewrite(file, category="fasteners")
+    capsys.readouterr()
+    assert run(file, "--category", "gas struts=fasteners") == 0
+    shown = capsys.readouterr().out
+    assert "Corrected" not in shown
+    assert "Not changed" not in shown

@@ -384,3 +384,16 @@ def test_totals_may_count_rows_that_are_left_out() -> None:
     assert "total_differs" not in notes(imported(TOTALS.replace("700", "640").replace("720", "660"), leave_out=[3]))
     assert "total_differs" not in notes(imported(TOTALS, leave_out=[3, 4]))
     assert "total_differs" in notes(imported(TOTALS.replace("700", "710"), leave_out=[3]))
+
+
+def test_of_words_in_two_languages_those_of_the_locale_say_the_category() -> None:
+    table = "Date,Item,Amount\n2026-02-14,stove Kabel,5.00\n"
+    assert [imported(table, locale, currency="USD").components[0].category for locale in ("en-US", "de-DE")] == [
+        *("stove", "wiring"),
+    ]
+
+
+def test_a_column_without_a_header_is_named_where_some_of_its_cells_are_filled() -> None:
+    table = "Date,,Item,Amount\n2026-02-14,,Stove,5.00\n2026-02-15,for Ann,Sink,6.00\n"
+    column = imported(table, currency="USD").columns[1]
+    assert (column.column, column.field, column.example) == ("B", None, "for Ann")

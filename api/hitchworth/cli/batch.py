@@ -3,21 +3,25 @@
 import os
 import sys
 from argparse import ArgumentParser, Namespace
+from collections import deque
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from contextlib import contextmanager
+from contextlib import contextmanager, nullcontext
 from pathlib import Path
-from typing import IO, Any, TypeAlias
+from typing import IO, Any, NamedTuple, TypeAlias
 
 import msgspec
-from msgspec import Raw
+from msgspec import Raw, Struct
 from rich.console import Console
 from rich.progress import BarColumn, Progress, TaskProgressColumn, TextColumn, TimeRemainingColumn
 
 from hitchworth.cli.exit_codes import InputError, usage_errors
-from hitchworth.cli.options import add_date, add_force, add_locale
+from hitchworth.cli.options import add_date, add_force, add_locale, add_server
 from hitchworth.cli.request_file import document_content, documents_in, request_body
+from hitchworth.cli.server_client import connected, from_client
 from hitchworth.cli.written_files import require_leave
-from hitchworth.model.problem import INVALID_INPUT
+from hitchworth.model.estimate import Estimate
+from hitchworth.model.gap import GapStatement
+from hitchworth.model.problem import INVALID_INPUT, Problem
 from hitchworth.model.request import EstimateRequest, GapRequest
 from hitchworth.operations.batches import (
     Line,
@@ -25,17 +29,27 @@ from hitchworth.operations.batches import (
     create_estimate_batch,
     create_gap_statement_batch,
     identity_of,
+    line_out,
     problem_line,
 )
 from hitchworth.operations.settings import Settings
 
 Answers: TypeAlias = Callable[[Iterable[Line], str, int], Iterator[bytes]]
 
-RESULTS: Mapping[str, tuple[type[Any], Answers]] = {
-    "estimate": (EstimateRequest, create_estimate_batch),
-    "gap": (GapRequest, create_gap_statement_batch),
+
+class Result(NamedTuple):
+    """What can be computed: the request in a line, the operation, and its answer with its name in a line."""
+
+    kind: type[Any]
+    operation: Answers
+    answer: type[Struct]
+    name: str
+
+
+RESULTS: Mapping[str, Result] = {
+    "estimate": Result(EstimateRequest, create_estimate_batch, Estimate, "estimate"),
+    "gap": Result(GapRequest, create_gap_statement_batch, GapStatement, "gap_statement"),
 }
-"""What can be computed: the request in a line, and the operation."""
 MAX_BYTES = Settings().max_body_bytes
 """Of a line."""
 _PIECE_BYTES = 64_000
@@ -45,11 +59,14 @@ _INSTANCE = ""
 def add_options(parser: ArgumentParser) -> None:
     """Add the options of `hitchworth batch`."""
     parser.add_argument("file", metavar="FILE|FOLDER", help="newline-delimited JSON, - for standard input; or a folder")
-    parser.add_argument("--result", choices=tuple(RESULTS), default="estimate", help="default: %(default)s")
+    parser.add_argument(
+        "--result", choices=tuple(RESULTS), default="estimate", help="what is computed; default: %(default)s"
+    )
     add_date(parser)
     add_locale(parser)
     parser.add_argument("-o", "--output", type=Path, metavar="OUT", help="default: standard output")
     add_force(parser)
+    add_server(parser)
     parser.set_defaults(run=run)
 
 
@@ -57,18 +74,19 @@ def run(arguments: Namespace) -> None:
     """Answer every line of a file, or every document of a folder. Raises InputError where any has a problem."""
     if arguments.output is not None:
         require_leave(arguments.output, arguments.file, arguments)
-    kind, answers = RESULTS[arguments.result]
+    result = RESULTS[arguments.result]
     chosen = {"as_of": arguments.as_of, "locale": arguments.locale}
     overrides = {name: value for name, value in chosen.items() if value is not None}
     folder = Path(arguments.file)
-    with _progress(arguments.output) as progress, _written(arguments.output) as write:
+    server = nullcontext() if arguments.server is None else connected(arguments.server, arguments.key)
+    with server as client, _progress(arguments.output) as progress, _written(arguments.output) as write:
+        lines: Iterator[Line | bytes]
         if folder.is_dir():
-            lines = _of_folder(folder, kind, overrides, progress)
+            lines = _of_folder(folder, result.kind, overrides, progress)
         else:
             lines = _of_file(arguments.file, overrides, progress)
         count = problems = 0
-        for line in lines:
-            (answer,) = (line,) if isinstance(line, bytes) else answers([line], _INSTANCE, MAX_BYTES)
+        for answer in _answered(result, lines) if client is None else _served(client, result, lines):
             write(answer)
             count += 1
             problems += _is_problem(answer)
@@ -76,6 +94,39 @@ def run(arguments: Namespace) -> None:
             raise InputError(f"{arguments.file}: there is no line in it, and no document")
     if problems:
         raise InputError(f"{problems:,} of {count:,} have a problem; their answers say which")
+
+
+def _answered(result: Result, lines: Iterator[Line | bytes]) -> Iterator[bytes]:
+    """Yield the answers to lines; what is an answer already, as it is."""
+    for line in lines:
+        yield from (line,) if isinstance(line, bytes) else result.operation([line], _INSTANCE, MAX_BYTES)
+
+
+def _served(client: Any, result: Result, lines: Iterator[Line | bytes]) -> Iterator[bytes]:
+    """Yield the answers of a server in the order of the lines, with their numbers and ids as they are here.
+
+    A line that is too long is not sent.
+    """
+    sent: deque[Line | bytes] = deque()
+
+    def contents() -> Iterator[bytes]:
+        for line in lines:
+            if isinstance(line, bytes) or line.content is None:
+                sent.extend(_answered(result, iter([line])))
+            else:
+                sent.append(line)
+                yield line.content
+
+    for answer in getattr(client, result.operation.__name__)(contents()):
+        while isinstance(line := sent.popleft(), bytes):
+            yield line
+        identity = identity_of(line.id if line.id is not None else answer.id)
+        if answer.problem is None:
+            found = msgspec.json.encode(from_client(answer.answer, result.answer))
+            yield line_out(line.number, identity, result.name, found)
+        else:
+            yield line_out(line.number, identity, "problem", msgspec.json.encode(from_client(answer.problem, Problem)))
+    yield from (line for line in sent if isinstance(line, bytes))
 
 
 def _is_problem(answer: bytes) -> bool:

@@ -4,11 +4,10 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from rich.console import Group, RenderableType
-from rich.padding import Padding
+from rich.styled import Styled
 from rich.table import Table
-from rich.text import Text
 
-from hitchworth.cli.layout import SPACE_BELOW, add_amount_columns, bullet_list, sheet_text, titled_table
+from hitchworth.cli.layout import add_amount_columns, bullet_list, sheet_text, stacked, titled_table
 from hitchworth.localization.localizer import Localizer
 from hitchworth.localization.texts import texts
 from hitchworth.model.document_changes import DocumentChange, DocumentComparison
@@ -18,11 +17,11 @@ from hitchworth.model.estimate_comparison import EstimateComparison
 def comparison_report(comparison: DocumentComparison, localizer: Localizer) -> Group:
     """Lay out a comparison: what changed in words with its effect, then the change of the values by effect."""
     parts = (
-        Text(comparison.statement, style="bold"),
+        Styled(comparison.statement, "bold"),
         *((_changes(comparison, localizer),) if comparison.changes else ()),
         *(_values(comparison.estimates, localizer) if comparison.estimates else ()),
     )
-    return Group(*(Padding(part, SPACE_BELOW) for part in parts))
+    return stacked(*parts)
 
 
 def _changes(comparison: DocumentComparison, localizer: Localizer) -> Table:
@@ -30,7 +29,7 @@ def _changes(comparison: DocumentComparison, localizer: Localizer) -> Table:
     table = titled_table(localizer.translate(words["caption"]), localizer.translate(words["change"]))
     add_amount_columns(table, *(sheet_text(localizer, key) for key in ("replacement_cost", "actual_cash_value")))
     for change in comparison.changes:
-        table.add_row(Text(change.text), *_amounts(change, localizer))
+        table.add_row(change.text, *_amounts(change, localizer))
     return table
 
 

@@ -4,10 +4,9 @@ from collections.abc import Iterable
 
 from msgspec import Struct
 from rich.console import Group, RenderableType
-from rich.padding import Padding
-from rich.text import Text
+from rich.styled import Styled
 
-from hitchworth.cli.layout import SPACE_BELOW, add_amount_columns, bullet_list, sheet_text, titled_table
+from hitchworth.cli.layout import add_amount_columns, bullet_list, sheet_text, stacked, titled_table
 from hitchworth.localization.localizer import Localizer
 from hitchworth.localization.texts import texts
 from hitchworth.model.gap import GapStatement, Question
@@ -43,14 +42,14 @@ def open_points(statement: GapStatement) -> OpenPoints:
 def check_report(found: OpenPoints, localizer: Localizer) -> Group:
     """Lay out what is not known: each question with its money, then what was assumed."""
     words = {key: localizer.translate(text) for key, text in texts().check.items()}
-    parts: list[RenderableType] = [Text(words["no_faults"])]
+    parts: list[RenderableType] = [words["no_faults"]]
     if found.not_known:
         parts.append(_table(found.not_known, words, localizer))
     else:
-        parts.append(Text(words["nothing_open"]))
+        parts.append(words["nothing_open"])
     if found.notes:
         parts.append(bullet_list("", (note.text for note in found.notes)))
-    return Group(*(Padding(part, SPACE_BELOW) for part in parts))
+    return stacked(*parts)
 
 
 def _table(questions: Iterable[Question], words: dict[str, str], localizer: Localizer) -> RenderableType:
@@ -60,9 +59,9 @@ def _table(questions: Iterable[Question], words: dict[str, str], localizer: Loca
     add_amount_columns(table, sheet_text(localizer, "money_at_stake"))
     for question in questions:
         high = question.money_at_stake.high
-        facts = [Text(f"- {fact.question}", style="dim") for fact in question.checklist]
-        to_see = [Text(question.to_see_money, style="dim")] if question.to_see_money else []
-        text = Group(Text(question.text), *facts, *to_see)
+        facts = [Styled(f"- {fact.question}", "dim") for fact in question.checklist]
+        to_see = [Styled(question.to_see_money, "dim")] if question.to_see_money else []
+        text = Group(question.text, *facts, *to_see)
         stake = sheet_text(localizer, "up_to", high=high) if high else "–"
         table.add_row(text, localizer.label("addressee", question.to), stake)
     return table

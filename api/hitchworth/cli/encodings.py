@@ -44,7 +44,6 @@ _HANDLER = "hitchworth.stand_in"
 
 def prepare_streams() -> None:
     """Let standard output and standard error write every text: no character ends the program, whatever the encoding."""
-    codecs.register_error(_HANDLER, _stand_in)
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, TextIOWrapper) and not is_unicode(stream.encoding):
             stream.reconfigure(errors=_HANDLER)
@@ -53,6 +52,11 @@ def prepare_streams() -> None:
 def is_unicode(encoding: str | None) -> bool:
     """Return whether an encoding has every character."""
     return (encoding or "ascii").lower().replace("_", "-").startswith("utf")
+
+
+def printable(text: str, encoding: str) -> str:
+    """Return a text with stand-ins for the characters that an encoding lacks."""
+    return text if is_unicode(encoding) else text.encode(encoding, _HANDLER).decode(encoding)
 
 
 def _stand_in(error: UnicodeError) -> tuple[str, int]:
@@ -68,3 +72,6 @@ def _plain(character: str, encoding: str) -> str:
         part for part in normalize("NFKD", character) if not combining(part)
     )
     return stand_in.encode(encoding, "replace").decode(encoding) or "?"
+
+
+codecs.register_error(_HANDLER, _stand_in)

@@ -6,6 +6,7 @@ file with the same headers: DOCUMENT.import.yaml.
 
 from argparse import ArgumentParser, Namespace
 from collections.abc import Iterator
+from functools import reduce
 from pathlib import Path
 from typing import Any, get_args
 
@@ -15,12 +16,12 @@ from msgspec.structs import replace
 from hitchworth import validation
 from hitchworth.cli.document_files import document_bytes, request_to_change, require_document_name
 from hitchworth.cli.exit_codes import InputError, UsageError
-from hitchworth.cli.import_report import import_report
+from hitchworth.cli.import_report import import_report, told
 from hitchworth.cli.options import add_locale
 from hitchworth.cli.request_file import file_content, input_errors
 from hitchworth.cli.terminal import show_result
 from hitchworth.cli.written_files import write_whole
-from hitchworth.localization.localizer import localizer_for
+from hitchworth.localization.localizer import Localizer, localizer_for
 from hitchworth.model.build import Build
 from hitchworth.model.document import Document
 from hitchworth.model.entry import EvidenceGrade
@@ -56,6 +57,7 @@ OPTIONS = {
 _COMMENT = b"""\
 # How files with these headers were read by `hitchworth import`, for the next time. It may be edited.
 # left_out: rows that stay out, by what stands in them; delete one here, and the next import takes it again.
+# freight: rows that are freight, in the same way.
 # ids: rows whose lines in the document have kept the id of an earlier reading.
 """
 
@@ -71,12 +73,30 @@ def add_options(parser: ArgumentParser) -> None:
     add_locale(parser)
     declared = parser.add_argument_group("what the file does not say itself")
     declared.add_argument("--as", dest="kind", choices=get_args(ImportKind), help="what the rows are")
-    declared.add_argument("--map", action="append", default=[], metavar="HEADER=FIELD", help='as "Paid=unit_cost"')
-    declared.add_argument("--set", action="append", default=[], metavar="FIELD=VALUE", help="the same in every row")
     declared.add_argument(
-        "--category", action="append", default=[], metavar="WORDS=CATEGORY", help='as "gas struts=fasteners"'
+        "--map",
+        action="append",
+        default=[],
+        metavar="HEADER=FIELD",
+        help='what a column holds, by its header or letter, as "Paid=unit_cost"; "Paid=": it is not read',
     )
-    declared.add_argument("--fill-down", action="append", default=[], metavar="FIELD", help="empty cells repeat")
+    declared.add_argument(
+        "--set",
+        action="append",
+        default=[],
+        metavar="FIELD=VALUE",
+        help="what holds for every row that does not say it, as acquired_on=2026-03-02",
+    )
+    declared.add_argument(
+        "--category",
+        action="append",
+        default=[],
+        metavar="WORDS=CATEGORY",
+        help='the category of parts with these words, as "gas struts=fasteners"',
+    )
+    declared.add_argument(
+        "--fill-down", action="append", default=[], metavar="FIELD", help="empty cells repeat the one above"
+    )
     declared.add_argument("--date-order", choices=get_args(DateOrder), help="the order of the parts of dates")
     declared.add_argument("--decimal", choices=get_args(DecimalMark), help="what begins the fraction of numbers")
     declared.add_argument("--currency", metavar="CODE", help="currency of the amounts: USD, EUR")
@@ -84,9 +104,17 @@ def add_options(parser: ArgumentParser) -> None:
     declared.add_argument("--difference", choices=get_args(Difference), help="what a total has more than the price")
     declared.add_argument("--sign", choices=get_args(AmountSign), help="the sign of what was paid")
     declared.add_argument("--evidence", choices=get_args(EvidenceGrade), help="what proves the costs")
-    declared.add_argument("--refund", action="append", default=[], metavar="ROW=ROW", help="what a row takes back")
+    declared.add_argument("--refund", action="append", default=[], metavar="ROW=ROW", help="what a refund takes back")
     declared.add_argument(
         "--leave-out", action="append", type=int, default=[], metavar="ROW", help="a row to leave out"
+    )
+    declared.add_argument(
+        "--freight",
+        action="append",
+        type=int,
+        default=[],
+        metavar="ROW",
+        help="a row that is freight, to split over its receipt",
     )
     declared.add_argument("--sheet", metavar="NAME", help="the sheet of a workbook")
     declared.add_argument("--header-row", type=int, metavar="N", help="row of the headers; 0: there are none")
@@ -108,7 +136,8 @@ def run(arguments: Namespace) -> None:
         document = replace(document, locale=arguments.locale)
     kept = _kept(target)
     try:
-        with input_errors(arguments.file, prefix=f"{arguments.file}: "):
+        localizer = localizer_for(document.locale, document.build.currency)
+        with input_errors(arguments.file, prefix=f"{arguments.file}: ", localizer=localizer):
             content = file_content(arguments.file)
             imported, addition, kept = import_into(content, _declared(arguments), document, kept)
     except UnreadableFileError as error:
@@ -116,16 +145,17 @@ def run(arguments: Namespace) -> None:
     localizer = localizer_for(document.locale, imported.settings.currency)
     show_result(import_report(imported, addition, localizer))
     if addition is None:
-        raise InputError(_how_to_answer(imported))
+        raise InputError(_how_to_answer(imported, localizer))
     if arguments.dry_run:
-        print("Nothing was written (--dry-run).")
+        print(told(localizer, "dry_run"))
         return
     is_changed = is_new or addition.document != before
     if is_changed:
         write_whole(target, document_bytes(addition.document, request.as_of, target, previous))
     write_whole(_kept_file(target), _kept_bytes(kept))
-    done = f"{'Created' if is_new else 'Updated'} {target}." if is_changed else f"{target} is as it was."
-    print(f"{done} Next: hitchworth sheet {target} -o sheet.pdf")
+    done = ("created" if is_new else "updated") if is_changed else "unchanged"
+    what_next = told(localizer, "next", command=f"hitchworth sheet {target} -o sheet.pdf")
+    print(told(localizer, done, file=str(target)), what_next)
 
 
 def _new_document(arguments: Namespace) -> Document:
@@ -153,10 +183,7 @@ def _kept_bytes(kept: tuple[KeptSettings, ...]) -> bytes:
     plain = []
     for each in kept:
         entry: dict[str, Any] = {"headers": each.headers, "settings": dict(_given(each.settings))}
-        if each.left_out:
-            entry["left_out"] = each.left_out
-        if each.ids:
-            entry["ids"] = each.ids
+        entry |= {name: rows for name in ("left_out", "freight", "ids") if (rows := getattr(each, name))}
         plain.append(entry)
     return _COMMENT + msgspec.yaml.encode(plain)
 
@@ -189,6 +216,7 @@ def _declared(arguments: Namespace) -> ImportSettings:
         "fill_down": arguments.fill_down,
         "evidence_grade": arguments.evidence,
         "refunds": _pairs(arguments.refund, "--refund"),
+        "freight": arguments.freight,
         "leave_out": arguments.leave_out,
         "words": arguments.words,
     }
@@ -211,21 +239,22 @@ def _pairs(texts_given: list[str], option: str) -> dict[str, str]:
     return pairs
 
 
-def _how_to_answer(imported: ReceiptImport) -> str:
+def _how_to_answer(imported: ReceiptImport, localizer: Localizer) -> str:
     """Return the options that answer the open questions, a line each."""
-    lines = [f"Add to the command: {_example_option(question)}" for question in imported.questions]
+    answers = (_example_options(question, localizer) for question in imported.questions)
+    lines = [told(localizer, "answer_with", options=options) for options in answers]
     return "\n".join(dict.fromkeys(lines))
 
 
-def _example_option(question: ImportQuestion) -> str:
+def _example_options(question: ImportQuestion, localizer: Localizer) -> str:
+    """Return the options that answer a question; of one about a row, also the way out that is none of the choices."""
     option = OPTIONS[question.setting]
     values = [f'"{choice.value}"' if " " in choice.value else choice.value for choice in question.choices]
-    if not values:
-        return f"{option} ...{_or_leave_out(question)}"
-    return " or ".join(f"{option} {value}" for value in values) + _or_leave_out(question)
-
-
-def _or_leave_out(question: ImportQuestion) -> str:
-    """Return the way out of a question about one row that none of the choices answers."""
+    options = reduce(
+        lambda first, second: told(localizer, "either", first=first, second=second),
+        [f"{option} {value}" for value in values or ["..."]],
+    )
     row = question.parameters.get("row")
-    return f"; or, where it is none of these: --leave-out {row}" if row is not None else ""
+    if row is None:
+        return options
+    return told(localizer, "or_leave_out", options=options, option=f"--leave-out {row}")

@@ -3,11 +3,9 @@
 from collections.abc import Iterator
 
 from rich.console import Group, RenderableType
-from rich.padding import Padding
 from rich.table import Table
-from rich.text import Text
 
-from hitchworth.cli.layout import SPACE_BELOW, bullet_list, plain_table, sheet_text
+from hitchworth.cli.layout import bullet_list, plain_table, sheet_text, stacked
 from hitchworth.localization.localizer import Localizer
 from hitchworth.localization.texts import texts
 from hitchworth.model.protection import ProtectionReport
@@ -16,13 +14,13 @@ from hitchworth.model.protection import ProtectionReport
 def protection_report(report: ProtectionReport, localizer: Localizer) -> Group:
     """Lay out a report: measures, suggestions, circuits that need attention, paybacks, uncovered layers, cautions."""
     parts = (
-        *([] if report.entered else [Text(localizer.translate(texts().protection.not_entered))]),
+        *([] if report.entered else [localizer.translate(texts().protection.not_entered)]),
         *_tables(report, localizer),
         *_suggestions(report, localizer),
         bullet_list("", (layer.text for layer in report.uncovered_layers)),
         bullet_list(sheet_text(localizer, "cautions"), (caution.text for caution in report.cautions)),
     )
-    return Group(*(Padding(part, SPACE_BELOW) for part in parts))
+    return stacked(*parts)
 
 
 def _suggestions(report: ProtectionReport, localizer: Localizer) -> Iterator[RenderableType]:

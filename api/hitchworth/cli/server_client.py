@@ -38,7 +38,12 @@ def connected(address: str, key: str | None) -> Iterator[Any]:
 
 def computed(client: Any, operation: str, request: Struct, kind: type[T]) -> T:
     """Let a server carry out an operation, which the client has as a method, and return its answer as this type."""
-    return msgspec.convert(msgspec.to_builtins(getattr(client, operation)(for_client(request))), kind)
+    return from_client(getattr(client, operation)(for_client(request)), kind)
+
+
+def from_client(answer: Any, kind: type[T]) -> T:
+    """Return a record of the client as this type of the model, whose fields are the same."""
+    return msgspec.convert(msgspec.to_builtins(answer), kind)
 
 
 def for_client(value: Any) -> Any:

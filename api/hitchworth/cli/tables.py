@@ -5,11 +5,10 @@ from decimal import Decimal
 from itertools import groupby
 
 from rich.console import Group, RenderableType
-from rich.padding import Padding
+from rich.styled import Styled
 from rich.table import Table
-from rich.text import Text
 
-from hitchworth.cli.layout import SPACE_BELOW, add_amount_columns, bullet_list, plain_table, sheet_text
+from hitchworth.cli.layout import add_amount_columns, bullet_list, plain_table, sheet_text, stacked
 from hitchworth.localization.estimates import indirect_cost_labels
 from hitchworth.localization.gap_statements import paid_by_answer
 from hitchworth.localization.localizer import Localizer
@@ -25,32 +24,32 @@ TOP_QUESTIONS = 5
 def estimate_report(estimate: Estimate, localizer: Localizer) -> Group:
     """Lay out an estimate: its lines, its totals, its categories and its notes; without lines only the notes."""
     if not estimate.lines:
-        return Group(*(Text(note.text) for note in estimate.notes))
-    return Group(
-        line_table(estimate, localizer),
-        total_table(estimate, localizer),
-        value_table(estimate, localizer),
-    )
+        return Group(*(note.text for note in estimate.notes))
+    return stacked(line_table(estimate, localizer), total_table(estimate, localizer), value_table(estimate, localizer))
 
 
 def settlement_report(settlements: Settlements, localizer: Localizer) -> Group:
     """Lay out the steps of every settlement, what is paid in short, and what was assumed."""
     rows = settlements.settlements
     if not rows:
-        return Group(*(Text(note.text) for note in settlements.notes))
-    return Group(step_tables(rows, localizer), payable_table(rows, localizer), assumption_list(rows, localizer))
+        return Group(*(note.text for note in settlements.notes))
+    return stacked(
+        *(_step_table(row, localizer) for row in rows),
+        payable_table(rows, localizer),
+        assumption_list(rows, localizer),
+    )
 
 
 def gap_report(statement: GapStatement, localizer: Localizer) -> Group:
     """Lay out a gap statement, short enough to read on a screen."""
     parts = (
-        Text(statement.statement, style="bold"),
+        Styled(statement.statement, "bold"),
         *((value_table(statement.estimate, localizer),) if statement.estimate.lines else ()),
         *_settled(statement.settlements, localizer),
         *((question_list(statement.questions, localizer),) if not _nothing_to_ask(statement) else ()),
         bullet_list(sheet_text(localizer, "cautions"), statement.cautions),
     )
-    return Group(*(Padding(part, SPACE_BELOW) for part in parts))
+    return stacked(*parts)
 
 
 def _nothing_to_ask(statement: GapStatement) -> bool:
@@ -182,12 +181,8 @@ def _gap_table(policy: str, rows: Sequence[Settlement], localizer: Localizer) ->
     return table
 
 
-def step_tables(settlements: Sequence[Settlement], localizer: Localizer) -> Group:
-    """Return the steps of each settlement, for a reader who checks them by hand."""
-    return Group(*(Padding(_step_table(settlement, localizer), SPACE_BELOW) for settlement in settlements))
-
-
 def _step_table(settlement: Settlement, localizer: Localizer) -> Table:
+    """Return the steps of a settlement, for a reader who checks them by hand."""
     table = plain_table(localizer, "policy_heading", "step", policy=settlement.policy)
     table.title = f"{table.title}: {settlement.loss}"
     add_amount_columns(table, sheet_text(localizer, "amount"), sheet_text(localizer, "running"))
@@ -202,7 +197,7 @@ def question_list(questions: Sequence[Question], localizer: Localizer) -> Render
     """Return the questions for the insurer with the most money at stake, and how many others there are."""
     to_insurer = [question for question in questions if question.to == "insurer"]
     if not to_insurer:
-        return Text(sheet_text(localizer, "no_questions"))
+        return sheet_text(localizer, "no_questions")
     table = plain_table(localizer, "first_questions", "number")
     table.leading = 1
     table.add_column(sheet_text(localizer, "question"))
@@ -210,21 +205,17 @@ def question_list(questions: Sequence[Question], localizer: Localizer) -> Render
     for place, question in enumerate(to_insurer[:TOP_QUESTIONS], 1):
         high = question.money_at_stake.high
         stake = sheet_text(localizer, "up_to", high=high) if high else "–"
-        table.add_row(str(place), Group(Text(question.text), *_remarks(question, localizer)), stake)
+        table.add_row(str(place), Group(question.text, *_remarks(question, localizer)), stake)
     more = len(questions) - len(to_insurer[:TOP_QUESTIONS])
-    return (
-        Group(table, Text(sheet_text(localizer, "more_in_reports", count=str(more)), style="dim"))
-        if more > 0
-        else table
-    )
+    return Group(table, Styled(sheet_text(localizer, "more_in_reports", count=str(more)), "dim")) if more > 0 else table
 
 
-def _remarks(question: Question, localizer: Localizer) -> Iterator[Text]:
+def _remarks(question: Question, localizer: Localizer) -> Iterator[RenderableType]:
     """Yield why the question matters, and what is paid under each answer."""
-    yield Text(question.why, style="dim")
+    yield Styled(question.why, "dim")
     answers = paid_by_answer(question, localizer)
     if answers:
-        yield Text(answers, style="dim")
+        yield Styled(answers, "dim")
 
 
 def assessment_report(assessment: Assessment, localizer: Localizer) -> RenderableType:
@@ -241,7 +232,7 @@ def assessment_report(assessment: Assessment, localizer: Localizer) -> Renderabl
     missing = [f"{fact.question} ({fact.measure})" for fact in assessment.missing_facts]
     still = (bullet_list(sheet_text(localizer, "missing_caption"), missing),) if missing else ()
     noted = (bullet_list("", remarks),) if remarks else ()
-    return Group(Text(assessment.statement, style="bold"), table, *noted, *still)
+    return stacked(Styled(assessment.statement, "bold"), table, *noted, *still)
 
 
 def _finding(result: DefinitionResult, reading: WorkingReading | None, localizer: Localizer) -> str:

@@ -5,12 +5,13 @@ import sys
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from threading import Timer
+from typing import Any
 
 from msgspec import json
 from rich.console import Console, RenderableType
 from rich.text import Text
 
-from hitchworth.cli.encodings import is_unicode
+from hitchworth.cli.encodings import is_unicode, printable
 from hitchworth.operations.tables import FilledTable, csv_table
 
 _BEYOND_ASCII = re.compile(r"[^\x00-\x7f]")
@@ -18,9 +19,17 @@ _PATIENCE = 1.0
 """Seconds after which a person who waits is told what is being done."""
 
 
+class _Terminal(Console):
+    """A console that lays texts out as the terminal will show them, with stand-ins for what its encoding lacks."""
+
+    def render_str(self, text: str, **more: Any) -> Text:
+        """Return a text as it is measured and printed. Brackets and colons in it are those that somebody wrote."""
+        return super().render_str(printable(text, self.encoding), **more)
+
+
 def show_result(result: RenderableType) -> None:
-    """Print a result, as wide as the terminal. Brackets and colons in it are those that somebody wrote."""
-    Console(highlight=False, markup=False, emoji=False).print(result)
+    """Print a result, as wide as the terminal; its texts are plain strings, so that all are measured as printed."""
+    _Terminal(highlight=False, markup=False, emoji=False).print(result)
 
 
 def show_json(content: bytes) -> None:

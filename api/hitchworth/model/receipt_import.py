@@ -154,7 +154,8 @@ class ImportSettings(Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
         Meta(
             max_length=100,
             description="The field of a column, by its header or its letter; empty: the column is not read. Fields "
-            "are those of a component or a labor entry, and amount, gross, price, credit, receipt_number, start, end.",
+            "are those of a component or a labor entry, and amount, gross, price, credit, receipt_number, start, end; "
+            "or the words of a header that name one of them: receipt.",
         ),
     ] = field(default_factory=dict)
     constants: Annotated[
@@ -184,6 +185,14 @@ class ImportSettings(Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
             description="What a row takes back, by row number: the row of the purchase, or the id of a component.",
         ),
     ] = field(default_factory=dict)
+    freight: Annotated[
+        tuple[int, ...],
+        Meta(
+            max_length=1000,
+            description="Rows that are freight though their words do not say so, by number: they are split over the "
+            "purchases of their receipt.",
+        ),
+    ] = ()
     leave_out: Annotated[tuple[int, ...], Meta(max_length=5000, description="Rows to leave out, by number.")] = ()
     words: Annotated[
         ShortText | None, Meta(description="Of a calendar: only events with these words. Null: all of them.")

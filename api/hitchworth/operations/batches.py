@@ -118,7 +118,7 @@ def problem_line(
         errors=error.faults if error else (),
         fault_count=error.count if error else 0,
     )
-    return _line_out(number, identity, "problem", _encode(problem))
+    return line_out(number, identity, "problem", _encode(problem))
 
 
 class _Batch(Struct, frozen=True, kw_only=True):
@@ -142,14 +142,14 @@ class _Batch(Struct, frozen=True, kw_only=True):
         except InvalidInputError as error:
             detail = f"The line has {error.summary}."
             return problem_line(line.number, INVALID_INPUT, detail, instance, identity=identity, error=error)
-        return _line_out(line.number, identity, self.name, _encode(answer))
+        return line_out(line.number, identity, self.name, _encode(answer))
 
 
 _ESTIMATES = _Batch(name="estimate", kind=EstimateRequest, operation=create_estimate)
 _GAP_STATEMENTS = _Batch(name="gap_statement", kind=GapRequest, operation=create_gap_statement)
 
 
-def identity_of(text: str | None) -> Raw:
+def identity_of(text: str | int | None) -> Raw:
     """Return an id as it stands in a line."""
     return Raw(_encode(text))
 
@@ -179,5 +179,6 @@ def _shortened(identity: Raw) -> str:
     return bytes(identity)[:40].decode(errors="replace")
 
 
-def _line_out(number: int, identity: Raw, name: str, answer: bytes) -> bytes:
+def line_out(number: int, identity: Raw, name: str, answer: bytes) -> bytes:
+    """Return the answer to a line: under its name, beside the number and the id of the line."""
     return b'{"line":%d,"id":%s,"%s":%s}\n' % (number, bytes(identity), name.encode(), answer)

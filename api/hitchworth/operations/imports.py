@@ -42,9 +42,10 @@ def create_receipt_import(request: bytes, settings: Settings = None, locale: Tex
 
     CSV, XLSX or ODS with a row for each purchase or for each work, or a calendar (iCalendar) with an event for each
     work; the file is the body. The columns are found by their headers and by what stands in them; what the file does
-    not decide is a question, with the readings that there are, and until it is answered nothing is taken over. The
-    same row has the same id whenever it is read, so a caller adds the entries whose ids its build does not have.
-    A fault names its cell.
+    not decide is a question, with the readings that there are, and until it is answered nothing is taken over. A row
+    that is read in the same way has the same id again, so a caller sends the settings of the first answer and adds the
+    entries whose ids its build does not have. Other columns for the day, the amount, the supplier, the description or
+    the receipt number give other ids: then the entries take the place of the earlier ones. A fault names its cell.
     """
     return localize(import_receipts(request, settings or ImportSettings(), locale), locale)
 
@@ -79,9 +80,9 @@ def import_into(
         return imported, None, tuple(kept)
     if not (build.components or build.labor) and imported.settings.currency is not None:
         document = replace(document, build=replace(build, currency=imported.settings.currency))
-    rows = {text for row in settings.leave_out if (text := reading.contents.get(row)) is not None}
-    left_out = {name for text, name in ids.items() if text in rows}
-    addition = with_imported(document, imported, [each.answer for each in earlier], left_out=left_out)
+    rows = {reading.contents.get(row) for row in (*settings.leave_out, *settings.freight)}
+    no_entries = {name for text, name in ids.items() if text in rows}
+    addition = with_imported(document, imported, [each.answer for each in earlier], left_out=no_entries)
     _refuse_too_many(addition.document)
     addition = replace(addition, document=read_document(canonical(addition.document)))
     return imported, addition, with_file(kept, reading, settings, _ids(addition.document.build))

@@ -75,6 +75,8 @@ def read_labor(rows: Rows, currency: str, there: frozenset[str] = frozenset()) -
     for field in ("performed_on", "task"):
         if not rows.has(field):
             rows.ask_for_column(field)
+    for number in rows.settings.freight:
+        findings.declared("Hours have no freight", "a row of a table of receipts", str(number))
     entries: list[dict[str, Any]] = []
     sources: list[int] = []
     seen: dict[str, int] = {}

@@ -20,7 +20,7 @@ from hitchworth.workbooks.cells import cell_place, cell_text, column_name
 from hitchworth.workbooks.currencies import currency_of, tell_unnamed_currency
 from hitchworth.workbooks.findings import Findings
 from hitchworth.workbooks.hours import read_labor
-from hitchworth.workbooks.layout import Layout, find_layout
+from hitchworth.workbooks.layout import Layout, find_layout, with_known_fields
 from hitchworth.workbooks.reading import read_tables
 from hitchworth.workbooks.receipts import Destination, Imported, read_components
 from hitchworth.workbooks.rows import Rows
@@ -53,6 +53,8 @@ class KeptSettings(Struct, frozen=True, forbid_unknown_fields=True):
     settings: ImportSettings
     left_out: tuple[str, ...] = ()
     """The rows that were left out, by what stands in them."""
+    freight: tuple[str, ...] = ()
+    """The rows that were declared to be freight, in the same way."""
     ids: dict[str, str] = {}
     """The ids of entries whose rows would now have other ones, by what stands in the row."""
 
@@ -109,6 +111,7 @@ def read_file(
     Raises UnreadableFileError for a file that cannot be read, and InvalidInputError with every fault, by its cell.
     """
     findings = Findings()
+    declared = with_known_fields(declared)
     if declared.currency is not None and exponent_of(declared.currency) is None:
         findings.declared("Not a currency", "an ISO 4217 code such as USD or EUR", declared.currency)
         raise validation.InvalidInputError(findings.faults)
@@ -116,14 +119,16 @@ def read_file(
     before = next((each for each in kept if layout is not None and each.headers == headers_of(layout)), None)
     if before is not None:
         findings = Findings()
-        layout, settings = _layout(content, completed(declared, before.settings), findings)
+        layout, settings = _layout(content, with_known_fields(completed(declared, before.settings)), findings)
     contents = _contents(layout)
     ids: Mapping[str, str] = {}
     if before is not None:
         ids = before.ids
-        left_out = frozenset(before.left_out)
-        again = (row for row, text in contents.items() if text in left_out)
-        settings = msgspec.structs.replace(settings, leave_out=tuple(dict.fromkeys((*settings.leave_out, *again))))
+        settings = msgspec.structs.replace(
+            settings,
+            leave_out=(*settings.leave_out, *_again(before.left_out, contents, declared)),
+            freight=(*settings.freight, *_again(before.freight, contents, declared)),
+        )
     if findings.faults:
         raise validation.InvalidInputError(findings.faults)
     if layout is None:
@@ -176,6 +181,13 @@ def _contents(layout: Layout | None) -> dict[int, str]:
     return contents
 
 
+def _again(kept: Sequence[str], contents: Mapping[int, str], declared: ImportSettings) -> Iterator[int]:
+    """Yield the rows of which was kept what they are, but those of which it is declared now."""
+    known = frozenset(kept)
+    told = frozenset((*declared.leave_out, *declared.freight))
+    return (row for row, text in contents.items() if text in known and row not in told)
+
+
 def with_file(
     kept: Sequence[KeptSettings], reading: Reading, declared: ImportSettings, ids: Container[str]
 ) -> tuple[KeptSettings, ...]:
@@ -186,14 +198,18 @@ def with_file(
     """
     headers = tuple(column.header for column in reading.answer.columns)
     settings = msgspec.structs.replace(
-        reading.answer.settings, refunds={}, leave_out=(), sheet=None, header_row=None, words=None
+        reading.answer.settings, refunds={}, leave_out=(), freight=(), sheet=None, header_row=None, words=None
     )
     before = next((each for each in kept if each.headers == headers), KeptSettings(headers, settings))
-    left_out = [reading.contents[row] for row in declared.leave_out if row in reading.contents]
+    left_out, freight = (
+        tuple(reading.contents[row] for row in rows if row in reading.contents)
+        for rows in (declared.leave_out, declared.freight)
+    )
     now = KeptSettings(
         headers,
         settings,
-        left_out=tuple(dict.fromkeys((*before.left_out, *left_out))),
+        left_out=tuple(dict.fromkeys((*(text for text in before.left_out if text not in freight), *left_out))),
+        freight=tuple(dict.fromkeys((*(text for text in before.freight if text not in left_out), *freight))),
         ids={text: name for text, name in (before.ids | reading.kept_ids).items() if name in ids},
     )
     return (*(each for each in kept if each.headers != headers), now)
@@ -213,13 +229,14 @@ def earlier_readings(
     """
     if not (build.components or build.labor):
         return
+    declared = with_known_fields(declared)
     default = ImportSettings()
     given = [name for name in _CORRECTIONS if getattr(declared, name) != getattr(default, name)]
-    is_selected = bool(declared.leave_out or declared.words)
+    is_selected = bool(declared.leave_out or declared.freight or declared.words)
     if not given and not is_selected and not declared.refunds:
         return
     plain = msgspec.structs.replace(declared, **{name: getattr(default, name) for name in given})
-    ways = [plain, msgspec.structs.replace(plain, leave_out=(), words=None)] if is_selected else [plain]
+    ways = [plain, msgspec.structs.replace(plain, leave_out=(), freight=(), words=None)] if is_selected else [plain]
     if declared.refunds:  # without the answers of now, the build says what a refund took back
         ways += [msgspec.structs.replace(each, refunds={}) for each in ways]
     without = tuple(msgspec.structs.replace(each, settings=_without(each.settings, declared, given)) for each in kept)

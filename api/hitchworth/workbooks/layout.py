@@ -8,6 +8,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import islice
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from hitchworth.model.receipt_import import (
     Confidence,
@@ -105,6 +106,28 @@ def known_fields(kind: ImportKind | None) -> tuple[str, ...]:
     kinds = [each for each in records if kind in (None, each)]
     own = (column.field for each in kinds for column in columns_of(records[each]))
     return tuple(dict.fromkeys([*own, *(field for each in kinds for field in _VIRTUAL[each])]))
+
+
+def with_known_fields(settings: ImportSettings) -> ImportSettings:
+    """Return the settings with the fields of columns by their names, where they are said in the words of a header."""
+
+    def meant(said: str) -> str:
+        named = _fields_meant(said, settings.kind)
+        return said if said in ("", *known_fields(settings.kind)) or len(named) != 1 else named[0]
+
+    return replace(
+        settings,
+        columns={header: meant(field) for header, field in settings.columns.items()},
+        constants={meant(field): value for field, value in settings.constants.items()},
+        fill_down=tuple(map(meant, settings.fill_down)),
+    )
+
+
+def _fields_meant(said: str, kind: ImportKind | None) -> tuple[str, ...]:
+    """Return the fields that words name which are all of a header: those of the kinds of rows that there may be."""
+    kinds: tuple[ImportKind, ...] = (kind,) if kind else ("components", "labor")
+    named = (field_named(said, each) for each in kinds)
+    return tuple(dict.fromkeys(each.name for each in named if each is not None and each.is_exact))
 
 
 def find_layout(source: Source, settings: ImportSettings, findings: Findings) -> Layout | None:
@@ -339,7 +362,8 @@ def _refuse_unknown_columns(headers: Sequence[str], settings: ImportSettings, fi
     for field in (*filter(None, settings.columns.values()), *settings.constants, *settings.fill_down):
         if field not in fields:
             usual = ", ".join(_USUAL[settings.kind or "components"])
-            expected = with_suggestions(field, fields, f"a field such as {usual}")
+            meant = _fields_meant(field, settings.kind)
+            expected = " or ".join(meant) if meant else with_suggestions(field, fields, f"a field such as {usual}")
             findings.declared("There is no such field", expected, field)
     for header in settings.columns:
         is_letter = re.fullmatch("[A-Z]{1,2}", header) and column_number(header) < len(headers)

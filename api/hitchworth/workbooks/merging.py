@@ -70,7 +70,7 @@ class Addition(Struct, frozen=True, kw_only=True):
     contradicted: tuple[Correction, ...] = ()
     """What was not, because a person has changed the value in the document since it was imported."""
     removed: tuple[str, ...] = ()
-    """Names of entries that were imported before and whose rows were now declared to be left out."""
+    """Names of entries that were imported before and whose rows were now declared to be left out, or to be freight."""
     unselected: tuple[str, ...] = ()
     """Ids of entries that were imported from this file before, are not read from it now, and stay."""
     similar: tuple[Similar, ...] = ()
@@ -86,7 +86,7 @@ def with_imported(
     """Return the document with corrections, and with the imported entries that it does not have yet by their ids.
 
     `earlier`: how the same file reads without what was declared now. `left_out`: ids of entries whose rows are left out
-    now; they are removed, if they are as an earlier reading has them.
+    now, or are freight; they are removed, if they are as an earlier reading has them.
     """
     build = document.build
     components = _Merging(build.components, imported.components, [each.components for each in earlier], left_out)

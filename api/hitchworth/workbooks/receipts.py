@@ -133,9 +133,10 @@ class _Receipts:
                 continue
             paid = self._amounts.paid(row)
             sums = (since_total, since_total + without, total + all_without, total)
-            if paid is not None and self._is_total(row, role, paid, sums if lines else ()):
+            is_declared = row + 1 in self._settings.freight
+            if paid is not None and not is_declared and self._is_total(row, role, paid, sums if lines else ()):
                 since_total = without = _ZERO
-            elif paid is None and self._is_heading(row):
+            elif paid is None and not is_declared and self._is_heading(row):
                 self._rows.leave_out(row, "no_amount")
             elif (line := self._line(row, paid)) is not None:
                 since_total, total = since_total + line.paid, total + line.paid
@@ -146,7 +147,9 @@ class _Receipts:
         return lines, splits
 
     def _role(self, row: int) -> Role | None:
-        """Return what a row is that is no purchase, by its description; without one, by its first text."""
+        """Return what a row is that is no purchase: as declared, by its description, or else by its first text."""
+        if row + 1 in self._settings.freight:
+            return "freight"
         text = self._rows.text(row, "description") or next(iter(self._rows.texts(row)), "")
         return row_role(text)
 
@@ -275,6 +278,10 @@ class _Receipts:
         ]
         answered = {part.id: part.refund_of for part in self._build.components}
         matching = RefundMatching([*bought, *known], self._amounts.column, self._findings)
+        refunds = {str(line.row + 1) for line in lines if line.is_refund}
+        for row in self._settings.refunds:
+            if row not in refunds and lines:
+                self._findings.declared("No refund stands in this row", "the number of a row with a refund", row)
         for line in lines:
             self._rows.settle(line.row, "refund" if line.is_refund else "purchase", id=line.id)
             if line.is_refund:

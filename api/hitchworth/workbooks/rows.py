@@ -39,10 +39,10 @@ class Rows:
         self.kept_ids: dict[int, str] = {}
         """The ids that rows have kept, though they would now have another one; by row, counted from 0."""
         self._outcomes: dict[int, ImportedRow] = {}
-        for number in settings.leave_out:
+        for number in dict.fromkeys((*settings.leave_out, *settings.freight)):
             if number - 1 not in layout.rows:
                 expected = f"the number of a row from {layout.rows.start + 1} to {layout.rows.stop}, as in the file"
-                findings.declared("There is no such row to leave out", expected, str(number))
+                findings.declared("There is no such row", expected, str(number))
         self.left_out = frozenset(number - 1 for number in settings.leave_out if number - 1 in layout.rows)
         """The rows that were declared to be left out, counted from 0."""
         self.numbers: list[int] = list(self._to_read())
