@@ -143,6 +143,16 @@ def test_what_nobody_has_accepted_shows_its_effect_and_is_not_in_the_contract() 
     assert (str(found.payments[0].amount), str(found.added)) == ("1150.00", "50.00")
 
 
+def test_the_promised_date_stays_in_the_calendar() -> None:
+    december = date(9999, 12, 25)
+    assert changed(HULL, order("1", days=6), completion_on=december).completion_on == date(9999, 12, 31)
+    with pytest.raises(QuoteFaultsError) as error:
+        changed(HULL, order("1", part("window", 200)), order("2", days=7), completion_on=december)
+    (fault,) = error.value.faults
+    assert (fault.pointer, fault.found) == ("/changes/1/days", "7")
+    assert "9999-12-25" in fault.expected
+
+
 def test_a_date_that_was_not_promised_does_not_move() -> None:
     assert changed(HULL, order("1", part("window", 200), days=5)).completion_on is None
 
@@ -294,6 +304,12 @@ def test_the_contingency_pays_no_more_than_is_left_and_no_credit(entries: dict[s
     assert fault.found == ("300.01" if "fixed" in entries else "-100.00")
 
 
+def test_a_change_of_nothing_but_days_takes_nothing_from_the_contingency() -> None:
+    found = changed(HULL, order("1", days=2, from_contingency=True), contingency=KEPT)
+    assert found.contingency is not None
+    assert (str(found.contingency.remaining), str(found.contract_total)) == ("300.00", "1500.00")
+
+
 def test_all_that_is_left_of_the_contingency_may_be_taken_and_what_is_not_accepted_takes_nothing() -> None:
     whole: dict[str, Any] = {"fixed": (FixedChange(description="x", amount=D(300)),), "from_contingency": True}
     found = changed(HULL, order("1", accepted=False, **whole), order("2", **whole), contingency=KEPT)
@@ -354,6 +370,14 @@ def test_all_that_is_not_paid_can_go_back() -> None:
         camper(part("hull", 900), part("door", 200)), order("1", drop=("door",), milestone="end"), payments=PLAN
     )
     assert [str(each.amount) for each in found.payments] == ["500.00", "400.00", "0.00"]
+
+
+def test_a_named_payment_of_nothing_carries_the_change_too_and_others_of_nothing_do_not() -> None:
+    plan = (Payment(milestone="all", share=D(1)), Payment(milestone="extras", amount=D(0)))
+    named = changed(HULL, order("1", part("window", 90), milestone="extras"), payments=plan)
+    assert [str(each.amount) for each in named.payments] == ["1100.00", "90.00"]
+    unnamed = changed(HULL, order("1", part("window", 90)), payments=plan)
+    assert [str(each.amount) for each in unnamed.payments] == ["1190.00", "0.00"]
 
 
 def test_without_payments_there_are_none() -> None:

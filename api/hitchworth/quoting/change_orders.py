@@ -104,6 +104,22 @@ def _changed(entries: dict[str, Kind], given: Sequence[Kind], dropped: Sequence[
     return kept | {entry.id: entry for entry in given}
 
 
+def _promised(index: int, order: ChangeOrder, state: _State) -> date | None:
+    """Return the day that the order moves the promised day to. Raises QuoteFaultsError beyond the calendar."""
+    if state.completion_on is None:
+        return None
+    try:
+        return state.completion_on + timedelta(days=order.days)
+    except OverflowError:
+        fault = Fault(
+            pointer=f"/changes/{index}/days",
+            detail="The promised day moves out of the calendar",
+            expected=f"days from {state.completion_on} to a day of the years 1 to 9999",
+            found=str(order.days),
+        )
+        raise QuoteFaultsError([fault]) from None
+
+
 class _Changing:
     """Applies change orders to a quote, one after the other."""
 
@@ -147,7 +163,7 @@ class _Changing:
             self._lines_after(changes, state),
             state.total + moved,
             changed_payments(self._pricing, state.payments, moved, order, money),
-            state.completion_on and state.completion_on + timedelta(days=order.days),
+            _promised(index, order, state),
             state.draws if drawn is None else (*state.draws, drawn),
         )
         return (
@@ -236,7 +252,7 @@ class _Changing:
             line = line._replace(discount=min(before.discount, line.net))
         moved = line.net - before.net
         less = before.overhead + before.profit - line.overhead - line.profit
-        kept = 0 if order.credits_overhead_and_profit or moved >= 0 else min(max(less, 0), -moved)
+        kept = 0 if order.credits_overhead_and_profit else max(min(less, -moved), 0)
         change = moved + kept
         tax = signed_tax(change, line.treatment, self.money)
         line = line._replace(tax=before.tax + tax)
