@@ -5845,6 +5845,8 @@ class Contract(Struct, frozen=True, kw_only=True):
     """The promised date. Null: none was promised."""
     pending: int
     """Number of change orders that nobody has accepted."""
+    open_tax: bool
+    """Whether something in the contract is taxed, or at which rate, is not settled yet."""
     notes: tuple[Note, ...]
     """Warnings."""
     statement: str = ""

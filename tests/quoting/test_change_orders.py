@@ -58,6 +58,36 @@ def lines(found: Contract, index: int = 0) -> list[tuple[str, str, str, str, str
 HULL = camper(part("hull", 1000), part("door", 100))
 
 
+@pytest.mark.parametrize(
+    ("orders", "more", "is_open"),
+    [
+        ((), {}, False),
+        ((), {"tax": QuoteTax(rate=D("0.1"))}, True),
+        ((), {"tax": QuoteTax(treatments=(TaxTreatment(kind="materials", taxed=True),))}, True),  # no rate
+        (("hull", "door"), {"tax": QuoteTax(rate=D("0.1"))}, False),  # both are dropped
+    ],
+)
+def test_whether_tax_is_still_open_is_told_by_what_is_left_in_the_contract(
+    orders: tuple[str, ...], more: dict[str, Any], is_open: bool
+) -> None:
+    assert changed(HULL, *(order(name, drop=(name,)) for name in orders), **more).open_tax is is_open
+
+
+@pytest.mark.parametrize(
+    ("amount", "accepted", "is_open"), [("80", True, True), ("80", False, False), ("0", True, False)]
+)
+def test_an_agreed_amount_leaves_tax_open_once_it_is_accepted(amount: str, accepted: bool, is_open: bool) -> None:
+    tax = QuoteTax(rate=D("0.1"), treatments=(TaxTreatment(kind="materials", taxed=True),))
+    fixed = (FixedChange(description="rush", amount=D(amount), taxed_as="repair"),)
+    assert changed(HULL, order("1", fixed=fixed, accepted=accepted), tax=tax).open_tax is is_open
+
+
+@pytest.mark.parametrize(("amount", "is_open"), [("50", True), ("0", False)])
+def test_a_contingency_leaves_tax_open_too(amount: str, is_open: bool) -> None:
+    tax = QuoteTax(rate=D("0.1"), treatments=(TaxTreatment(kind="materials", taxed=True),))
+    assert changed(HULL, tax=tax, contingency=Contingency(amount=D(amount))).open_tax is is_open
+
+
 def test_what_is_added_bears_the_overhead_and_profit_of_the_quote() -> None:
     found = changed(HULL, order("1", part("window", 200), work("fit", 2, 50)), markup=rates("0.1", "0.2"))
     # 1,430 quoted; 200 and 100 with 30 percent.

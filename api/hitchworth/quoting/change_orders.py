@@ -73,6 +73,7 @@ def contract(
             payments=state.payments,
             completion_on=state.completion_on,
             pending=len(changed) - len(moved),
+            open_tax=changing.has_open_tax(state, changes),
             notes=changing.notes.collected(),
         )
 
@@ -150,6 +151,16 @@ class _Changing:
         if kept is None:
             return None
         return quoted_contingency(replace(kept, draws=state.draws), self._priced.price, self.money, self.notes)
+
+    def has_open_tax(self, state: _State, changes: Sequence[ChangeOrder]) -> bool:
+        """Return whether the tax on something that the contract comes to is not known."""
+        treatments = self._quoting.treatments
+        fixed = (each for order in changes if order.accepted_by is not None for each in order.fixed)
+        return (
+            any(line.net and is_open(line.treatment) for line in state.lines.values())
+            or any(each.amount and is_open(treatments[each.taxed_as]) for each in fixed)
+            or bool(self._priced.contingency and is_open(treatments["contingency"]))
+        )
 
     def _apply(self, index: int, order: ChangeOrder, state: _State) -> tuple[QuotedChange, _State]:
         money = self.money
