@@ -199,9 +199,8 @@ def _is_beyond(gap: Decimal, cost: Decimal, thresholds: AttentionThresholds) -> 
 def _gap_item(gap: Decimal, told: dict[str, str], unknown: int) -> AttentionItem:
     """Return the item of a gap. unknown: terms that are not known, so that less may be lacking."""
     about = f"gap:{told.get('policy', '')}:{told['loss']}"
-    return _item(
-        "gap", about, None, gap, {**told, "amount": str(gap), **({"unknown": str(unknown)} if unknown else {})}
-    )
+    open_terms = {"unknown": str(unknown)} if unknown else {}
+    return _item("gap", about, None, gap, {**told, "amount": str(gap), **open_terms})
 
 
 def _answer_items(answers: Iterable[Answer], as_of: date, thresholds: AttentionThresholds) -> Iterator[AttentionItem]:
