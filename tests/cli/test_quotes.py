@@ -115,6 +115,7 @@ def test_a_quote_is_shown_as_the_file_that_the_commands_take(tmp_path: Path, run
     code, out, err = run("replace", quote, path, "--revision", "1")
     assert code == 0, err
     assert "Kept as revision 2" in out
+    assert "The quote is the same already, at revision 2." in run("replace", quote, path)[1]
     assert "Large" in run("list")[1]
     assert "Small" in run("show", quote, "--revision", "1")[1]
 

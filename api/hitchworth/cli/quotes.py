@@ -8,7 +8,7 @@ from typing import Any
 import msgspec
 
 from hitchworth.cli import settings
-from hitchworth.cli.builds import minute, show_records
+from hitchworth.cli.builds import show_records, show_revisions
 from hitchworth.cli.command_parser import add_actions, add_command
 from hitchworth.cli.exit_codes import UsageError
 from hitchworth.cli.layout import word_table
@@ -122,23 +122,17 @@ def replace(arguments: Namespace) -> None:
         if arguments.revision not in (None, seen.revision):
             raise UsageError(f"the quote is at revision {seen.revision}, not {arguments.revision}; nothing was kept")
         kept = source.replace(seen, document, arguments.message)
-    print(f"Kept as revision {kept.revision}, digest {kept.digest}.")
+    if kept.revision == seen.revision:
+        print(f"The quote is the same already, at revision {kept.revision}.")
+    else:
+        print(f"Kept as revision {kept.revision}, digest {kept.digest}.")
 
 
 def history(arguments: Namespace) -> None:
     """Print the revisions of a quote, the newest first."""
     with quote_source(arguments) as source, input_errors():
         found = tuple(source.history(arguments.quote))
-    rows = (
-        (str(each.revision), minute(each.at), each.actor, each.action, each.message or "", each.digest[:12])
-        for each in found
-    )
-    show_records(
-        arguments.format,
-        FilledTable(record=QuoteRevision, rows=found),
-        ("revision", "when", "who", "what", "why", "digest"),
-        rows,
-    )
+    show_revisions(arguments.format, QuoteRevision, found)
 
 
 def accept(arguments: Namespace) -> None:
