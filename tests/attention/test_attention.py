@@ -328,6 +328,12 @@ def test_a_falling_index_goes_on_falling_as_long_as_it_is_a_price() -> None:
     ]
 
 
+def test_an_index_below_one_goes_on_too() -> None:
+    """0.60 less in a year: 0.05 a month from 0.60."""
+    months = with_projected_prices(build(months=index(m2025_11="1.2", m2026_11="0.6")), TODAY, date(2027, 1, 1))
+    assert [each.value for each in months.price_indexes["own"][2:]] == [Decimal("0.55"), Decimal("0.5")]
+
+
 def test_the_ends_of_the_calendar_are_no_fault() -> None:
     for day in (date(1, 1, 2), date(9999, 12, 30)):
         assert items(limited("5000000.00"), as_of=day, limit_days=3650) == ()
