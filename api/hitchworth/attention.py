@@ -185,19 +185,23 @@ def _gap_items(request: Document, as_of: date, thresholds: AttentionThresholds) 
     for each in found.settlements:
         if each.policy not in sharing and _is_beyond(each.gap, each.replacement_cost, thresholds):
             told = {"policy": each.policy, "loss": each.loss, "cost": str(each.replacement_cost)}
-            yield _gap_item(each.gap, told)
+            yield _gap_item(each.gap, told, len(each.assumed))
     for combined in found.combined:
         if _is_beyond(combined.gap, combined.replacement_cost, thresholds):
             told = {"loss": combined.loss, "cost": str(combined.replacement_cost)}
-            yield _gap_item(combined.gap, told)
+            of_loss = [each for each in found.settlements if each.loss == combined.loss and each.policy in sharing]
+            yield _gap_item(combined.gap, told, sum(len(each.assumed) for each in of_loss))
 
 
 def _is_beyond(gap: Decimal, cost: Decimal, thresholds: AttentionThresholds) -> bool:
     return gap > (GAP_SHARE * cost if thresholds.gap_over is None else thresholds.gap_over)
 
 
-def _gap_item(gap: Decimal, told: dict[str, str]) -> AttentionItem:
-    return _item("gap", f"gap:{told.get('policy', '')}:{told['loss']}", None, gap, {**told, "amount": str(gap)})
+def _gap_item(gap: Decimal, told: dict[str, str], unknown: int) -> AttentionItem:
+    """Return the item of a gap. unknown: terms that are not known, so that less may be lacking."""
+    about = f"gap:{told.get('policy', '')}:{told['loss']}"
+    open_terms = {"unknown": str(unknown)} if unknown else {}
+    return _item("gap", about, None, gap, {**told, "amount": str(gap), **open_terms})
 
 
 def _answer_items(answers: Iterable[Answer], as_of: date, thresholds: AttentionThresholds) -> Iterator[AttentionItem]:

@@ -2830,7 +2830,7 @@ class WebhookRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
 
     url: str
     """Where messages are sent, by POST: an https address outside the network of the server, unless its operator
-    allows others.
+    allows others; without spaces, and a name with other letters than ASCII in its xn-- form.
     """
     events: tuple[EventType, ...]
     """What it is told of, without repetition."""
@@ -5850,6 +5850,8 @@ class Contract(Struct, frozen=True, kw_only=True):
     """The promised date. Null: none was promised."""
     pending: int
     """Number of change orders that nobody has accepted."""
+    open_tax: bool
+    """Whether something in the contract is taxed, or at which rate, is not settled yet."""
     notes: tuple[Note, ...]
     """Warnings."""
     statement: str = ""

@@ -18,9 +18,12 @@ from hitchworth.model.answer import Answer
 from hitchworth.model.attention import AttentionItem, AttentionRequest, AttentionThresholds, OpenQuote
 from hitchworth.model.build import Build, IndexMonth
 from hitchworth.model.entry import Component
-from hitchworth.model.loss import Loss
+from hitchworth.model.schedule import PercentGoodPoint
+from hitchworth.model.schedule import Schedule
 from hitchworth.model.policy import Coordination, Policy
-from hitchworth.model.schedule import PercentGoodPoint, Schedule
+from hitchworth.model.answer import Answer
+from hitchworth.model.loss import Loss
+from hitchworth.operations.attention import create_attention
 
 TODAY = date(2026, 11, 28)
 KEEPS_ITS_VALUE = Schedule(method="none")
@@ -211,6 +214,31 @@ def test_without_an_amount_a_quarter_of_the_cost_is_the_threshold(limit: str, is
     assert ("gap" in {each.code for each in items(policy, losses=[THEFT])}) is is_item
 
 
+def test_a_gap_that_rests_on_terms_that_are_not_known_says_so() -> None:
+    """Not known whether theft is excluded: nothing of 1,300.00 is paid at worst, and 1,000.00 if it is not."""
+    known: Any = {"settles_as": "built_use", "sublimits": (), "coinsurance_rate": Decimal(0)}
+    open_term = limited("1000.00", **known)
+    (item,) = [each for each in items(open_term, losses=[THEFT]) if each.code == "gap"]
+    assert (item.amount, item.parameters["unknown"]) == (Decimal("1300.00"), "1")
+    text = create_attention(AttentionRequest(build=build(), policies=(open_term,), losses=(THEFT,), as_of=TODAY)).items
+    assert "up to $1,300.00 would not be paid. Terms that are not known: 1." in text[1].text
+    settled = limited("900.00", excluded_perils=(), **known)
+    (item,) = [each for each in items(settled, losses=[THEFT]) if each.code == "gap"]
+    assert "unknown" not in item.parameters
+
+
+def test_policies_that_share_a_loss_count_the_terms_of_all_of_them() -> None:
+    """The second may exclude theft: then the first pays 500.00 of 1,300.00 alone."""
+    terms: Any = {"settles_as": "built_use", "sublimits": (), "coinsurance_rate": Decimal(0), "deductible": Decimal(0)}
+    first = Policy(name="first", basis="replacement_cost", limit=Decimal(500), excluded_perils=(), **terms)
+    second = Policy(name="second", basis="replacement_cost", limit=Decimal(500), **terms)
+    alone = Policy(name="alone", basis="replacement_cost", limit=Decimal(500), **terms)
+    shared = Coordination(method="primary_excess", policies=("first", "second"))
+    found = items(first, second, alone, losses=[THEFT], coordination=shared)
+    (item,) = [each for each in found if each.code == "gap" and each.policy is None]
+    assert (item.amount, item.parameters["unknown"]) == (Decimal("800.00"), "1")
+
+
 def test_policies_that_share_a_loss_have_one_gap() -> None:
     """Each pays 500.00 of 1,300.00: together 1,000.00."""
     terms: Any = {"settles_as": "built_use", "excluded_perils": (), "sublimits": (), "coinsurance_rate": Decimal(0)}
@@ -304,6 +332,12 @@ def test_a_falling_index_goes_on_falling_as_long_as_it_is_a_price() -> None:
         Decimal(5),
         Decimal("2.5"),
     ]
+
+
+def test_an_index_below_one_goes_on_too() -> None:
+    """0.60 less in a year: 0.05 a month from 0.60."""
+    months = with_projected_prices(build(months=index(m2025_11="1.2", m2026_11="0.6")), TODAY, date(2027, 1, 1))
+    assert [each.value for each in months.price_indexes["own"][2:]] == [Decimal("0.55"), Decimal("0.5")]
 
 
 def test_the_ends_of_the_calendar_are_no_fault() -> None:

@@ -27,9 +27,9 @@ def run(request: pytest.FixtureRequest, tmp_path: Path, capsys: pytest.CaptureFi
     store = open_store(where)
 
     def at(*options: str) -> Run:
-        def action(*arguments: object) -> tuple[int, str, str]:
+        def action(*arguments: object, command: str = "quotes") -> tuple[int, str, str]:
             capsys.readouterr()
-            code = main(["quotes", *map(str, arguments), *options])
+            code = main([command, *map(str, arguments), *options])
             printed = capsys.readouterr()
             return code, printed.out, printed.err
 
@@ -84,6 +84,27 @@ def test_a_quote_is_accepted_changed_and_compared(tmp_path: Path, run: Run, quot
     assert messages == ["Change order 1 accepted by A. Customer", None, "Accepted by A. Customer", "First"]
 
 
+def test_the_hours_that_it_took_are_told_beside_the_hours_quoted(tmp_path: Path, run: Run, quote: str) -> None:
+    code, out, err = run("accept", quote, "--by", "A. Customer", "--on", "2026-06-10")
+    assert code == 0, err
+    build = out.rpartition(" ")[2].strip()
+    document = json.loads(run("show", build, command="builds")[1])
+    (quoted,) = (each["hours"] for each in document["build"]["labor"] if each["id"] == "body-work")
+    assert "built / quoted" not in run("variance", quote)[1]
+    for entry in document["build"]["labor"]:
+        if entry["id"] == "body-work":
+            entry |= {"hours": "70", "evidence_grade": "receipt"}
+    path = tmp_path / "built.json"
+    path.write_text(json.dumps(document), "utf-8")
+    code, _, err = run("replace", build, path, command="builds")
+    assert code == 0, err
+    code, out, err = run("variance", quote)
+    assert code == 0, err
+    (row,) = [line.split() for line in out.splitlines() if line.startswith("joinery")]
+    assert (quoted, row) == ("62", ["joinery", "1", "62", "70", "1.13"])  # 70 / 62; one task tells no range
+    assert "Lines of which nothing but the quote is known count as quoted: " in out
+
+
 def test_a_quote_is_shown_as_the_file_that_the_commands_take(tmp_path: Path, run: Run, quote: str) -> None:
     code, out, _ = run("show", quote)
     assert code == 0
@@ -94,6 +115,7 @@ def test_a_quote_is_shown_as_the_file_that_the_commands_take(tmp_path: Path, run
     code, out, err = run("replace", quote, path, "--revision", "1")
     assert code == 0, err
     assert "Kept as revision 2" in out
+    assert "The quote is the same already, at revision 2." in run("replace", quote, path)[1]
     assert "Large" in run("list")[1]
     assert "Small" in run("show", quote, "--revision", "1")[1]
 

@@ -33,5 +33,5 @@ def test_it_quotes(tmp_path: Path) -> None:
     # 2,450 x 1 (a bought base has overhead and profit inside), 13 sheets and 2 panels with them, 71 hours at 82:
     # 968.50 + 378 = 1,346.50; x 1.1 / 0.85 = 1,742.53; 2,450 + 1,742.53 + 5,822 = 10,014.53; 5 % of it 500.73.
     assert "Camper: $10,515.26 as quoted on June 1, 2026; at most" in run.stdout
-    assert "tax this: materials?" in run.stdout
+    assert "Is this taxed where the trailer is sold: materials?" in run.stdout
     assert (tmp_path / "quote.pdf").read_bytes().startswith(b"%PDF")

@@ -81,9 +81,9 @@ def test_a_date_that_is_none_is_not_known(stored: dict[str, Any], taken: str | N
     assert recognized(photo(**stored)).taken_at == taken
 
 
-def place_of(latitude: tuple[object, ...], longitude: tuple[object, ...]) -> Place | None:
+def place_of(latitude: tuple[object, ...], longitude: tuple[object, ...], sides: str = "NW") -> Place | None:
     stored = exif()
-    stored.get_ifd(0x8825).update({2: latitude, 4: longitude})
+    stored.get_ifd(0x8825).update({1: sides[0], 2: latitude, 3: sides[1], 4: longitude})
     saved = BytesIO()
     picture().save(saved, "JPEG", exif=stored.tobytes())
     return recognized(saved.getvalue()).place
@@ -94,6 +94,9 @@ def test_a_place_that_is_none_is_not_known() -> None:
     assert place_of((91, 0, 0), (10, 0, 0)) is None
     assert place_of((10, 0, 0), (181, 0, 0)) is None
     assert place_of((90, 0, 0), (180, 0, 0)) == Place(latitude=90, longitude=-180)
+    assert place_of((91, 0, 0), (10, 0, 0), "SE") is None
+    assert place_of((10, 0, 0), (181, 0, 0), "SE") is None
+    assert place_of((90, 0, 0), (180, 0, 0), "SE") == Place(latitude=-90, longitude=180)
     assert place_of((10, 30), (10, 30)) is None  # no seconds
     assert recognized(photo(place=False)).place is None
 

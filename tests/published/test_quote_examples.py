@@ -171,6 +171,10 @@ def test_the_yardstick_for_a_deposit(contract_amount: int, limit: str) -> None:
         found = quoted(build=build, payments=(Payment(milestone="deposit", amount=deposit), Payment(milestone="end")))
         return [note.parameters["limit"] for note in found.notes if note.code == "deposit_above_yardstick"]
 
+    whole = quoted(
+        build=camper(part("job", contract_amount), jurisdiction="US-CA"), payments=(Payment(milestone="end"),)
+    )
+    assert "deposit_above_yardstick" not in {note.code for note in whole.notes}
     assert noted(D(limit)) == []
     assert noted(D(limit) + D("0.01")) == [limit]
 

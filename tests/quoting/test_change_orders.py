@@ -58,6 +58,36 @@ def lines(found: Contract, index: int = 0) -> list[tuple[str, str, str, str, str
 HULL = camper(part("hull", 1000), part("door", 100))
 
 
+@pytest.mark.parametrize(
+    ("orders", "more", "is_open"),
+    [
+        ((), {}, False),
+        ((), {"tax": QuoteTax(rate=D("0.1"))}, True),
+        ((), {"tax": QuoteTax(treatments=(TaxTreatment(kind="materials", taxed=True),))}, True),  # no rate
+        (("hull", "door"), {"tax": QuoteTax(rate=D("0.1"))}, False),  # both are dropped
+    ],
+)
+def test_whether_tax_is_still_open_is_told_by_what_is_left_in_the_contract(
+    orders: tuple[str, ...], more: dict[str, Any], is_open: bool
+) -> None:
+    assert changed(HULL, *(order(name, drop=(name,)) for name in orders), **more).open_tax is is_open
+
+
+@pytest.mark.parametrize(
+    ("amount", "accepted", "is_open"), [("80", True, True), ("80", False, False), ("0", True, False)]
+)
+def test_an_agreed_amount_leaves_tax_open_once_it_is_accepted(amount: str, accepted: bool, is_open: bool) -> None:
+    tax = QuoteTax(rate=D("0.1"), treatments=(TaxTreatment(kind="materials", taxed=True),))
+    fixed = (FixedChange(description="rush", amount=D(amount), taxed_as="repair"),)
+    assert changed(HULL, order("1", fixed=fixed, accepted=accepted), tax=tax).open_tax is is_open
+
+
+@pytest.mark.parametrize(("amount", "is_open"), [("50", True), ("0", False)])
+def test_a_contingency_leaves_tax_open_too(amount: str, is_open: bool) -> None:
+    tax = QuoteTax(rate=D("0.1"), treatments=(TaxTreatment(kind="materials", taxed=True),))
+    assert changed(HULL, tax=tax, contingency=Contingency(amount=D(amount))).open_tax is is_open
+
+
 def test_what_is_added_bears_the_overhead_and_profit_of_the_quote() -> None:
     found = changed(HULL, order("1", part("window", 200), work("fit", 2, 50)), markup=rates("0.1", "0.2"))
     # 1,430 quoted; 200 and 100 with 30 percent.
@@ -141,6 +171,16 @@ def test_what_nobody_has_accepted_shows_its_effect_and_is_not_in_the_contract() 
     assert [str(each.payments[0].amount) for each in found.changes] == ["1300.00", "1150.00"]
     assert (str(found.contract_total), found.completion_on, found.pending) == ("1150.00", date(2026, 9, 3), 1)
     assert (str(found.payments[0].amount), str(found.added)) == ("1150.00", "50.00")
+
+
+def test_the_promised_date_stays_in_the_calendar() -> None:
+    december = date(9999, 12, 25)
+    assert changed(HULL, order("1", days=6), completion_on=december).completion_on == date(9999, 12, 31)
+    with pytest.raises(QuoteFaultsError) as error:
+        changed(HULL, order("1", part("window", 200)), order("2", days=7), completion_on=december)
+    (fault,) = error.value.faults
+    assert (fault.pointer, fault.found) == ("/changes/1/days", "7")
+    assert "9999-12-25" in fault.expected
 
 
 def test_a_date_that_was_not_promised_does_not_move() -> None:
@@ -294,6 +334,12 @@ def test_the_contingency_pays_no_more_than_is_left_and_no_credit(entries: dict[s
     assert fault.found == ("300.01" if "fixed" in entries else "-100.00")
 
 
+def test_a_change_of_nothing_but_days_takes_nothing_from_the_contingency() -> None:
+    found = changed(HULL, order("1", days=2, from_contingency=True), contingency=KEPT)
+    assert found.contingency is not None
+    assert (str(found.contingency.remaining), str(found.contract_total)) == ("300.00", "1500.00")
+
+
 def test_all_that_is_left_of_the_contingency_may_be_taken_and_what_is_not_accepted_takes_nothing() -> None:
     whole: dict[str, Any] = {"fixed": (FixedChange(description="x", amount=D(300)),), "from_contingency": True}
     found = changed(HULL, order("1", accepted=False, **whole), order("2", **whole), contingency=KEPT)
@@ -354,6 +400,14 @@ def test_all_that_is_not_paid_can_go_back() -> None:
         camper(part("hull", 900), part("door", 200)), order("1", drop=("door",), milestone="end"), payments=PLAN
     )
     assert [str(each.amount) for each in found.payments] == ["500.00", "400.00", "0.00"]
+
+
+def test_a_named_payment_of_nothing_carries_the_change_too_and_others_of_nothing_do_not() -> None:
+    plan = (Payment(milestone="all", share=D(1)), Payment(milestone="extras", amount=D(0)))
+    named = changed(HULL, order("1", part("window", 90), milestone="extras"), payments=plan)
+    assert [str(each.amount) for each in named.payments] == ["1100.00", "90.00"]
+    unnamed = changed(HULL, order("1", part("window", 90)), payments=plan)
+    assert [str(each.amount) for each in unnamed.payments] == ["1190.00", "0.00"]
 
 
 def test_without_payments_there_are_none() -> None:

@@ -87,6 +87,10 @@ def test_a_contract_of_nothing_has_no_share() -> None:
             Progress(id="door", earlier=D(30), stored=D(30), completed_share=D("0.5")),
             ("/progress/0", "Less than was billed", "50.00"),
         ),
+        (
+            Progress(id="door", earlier=D(120), completed_share=D(1)),  # of 100
+            ("/progress/0", "Less than was billed", "100.00"),
+        ),
     ],
 )
 def test_what_cannot_be_billed(progress: Progress, fault: tuple[str, str, str]) -> None:

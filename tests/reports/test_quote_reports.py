@@ -17,9 +17,16 @@ from pypdf import PdfReader
 from hitchworth.localization.locales import available
 from hitchworth.localization.localizer import localizer_for
 from hitchworth.model.policy import Policy
-from hitchworth.model.pricing import Alternative, Certification, ContingencyDraw, OptionGroup, Retainage
+from hitchworth.model.pricing import (
+    Alternative,
+    Certification,
+    ContingencyDraw,
+    OptionGroup,
+    Retainage,
+    TaxTreatment,
+)
 from hitchworth.model.request import QuoteRequest
-from hitchworth.operations.quotes import create_quote, create_quote_report
+from hitchworth.operations.quotes import accepted_document, create_quote, create_quote_report, handover_statement
 from hitchworth.reports import docx, html, markdown, pdf
 from hitchworth.reports.content import (
     Blanks,
@@ -42,6 +49,8 @@ from quote_reports import HANDED_OVER, example, logo, made, report, with_logo, w
 
 B = TypeVar("B", bound=Block)
 NAMES: tuple[QuoteReportName, ...] = get_args(QuoteReportName)
+DISCOUNTED = "What it changes, at prices less the discount"
+KNOWN_TAX = tuple(TaxTreatment(kind=kind, taxed=False) for kind in ("installation", "contingency"))
 FOR_THE_CUSTOMER: tuple[QuoteReportName, ...] = ("customer-quote", "change-orders", "handover")
 
 
@@ -119,7 +128,7 @@ def test_the_quote_for_the_customer_adds_up_on_paper() -> None:
     assert start + discount + contingency == before == totals.before_tax
     assert before + sum(taxes) == totals.total
     assert price.foot == ("Total, without the tax still to be settled", money(totals.total))
-    assert f"Total at most: {money(totals.total_at_most or Decimal(0))}" in printed(content)
+    assert f"Total with that tax, at most: {money(totals.total_at_most or Decimal(0))}" in printed(content)
     payments = table(content, "Payments")
     assert [row[0] for row in payments.rows] == [payment.milestone for payment in example().pricing.payments]
     assert payments.foot[2] == money(totals.total)
@@ -136,8 +145,10 @@ def test_the_customer_reads_quantities_without_waste_and_what_the_lines_are() ->
     rows = {row[0]: row[1] for group in table(report("customer-quote"), "What is quoted").groups for row in group.rows}
     assert rows["Birch plywood 12 mm"] == "11"
     assert rows["Cut, glue and seal the body"] == "62 h"
-    assert rows["Two-burner stove\nhandling of what you bring"] == ""
-    assert rows["Curtains and upholstery\nallowance: you choose, and what it costs in the end counts"] == ""
+    assert rows["Two-burner stove\nhandling of what you supply"] == ""
+    assert (
+        rows["Curtains and upholstery\nallowance: you choose later, and the price is adjusted to the actual cost"] == ""
+    )
 
 
 def test_allowances_and_priced_options_have_headings_in_every_language() -> None:
@@ -156,13 +167,13 @@ def test_a_category_of_several_lines_has_a_subtotal() -> None:
 
 def test_options_terms_and_what_is_to_be_settled_are_the_workshop_s_own() -> None:
     content = report("customer-quote")
-    options = table(content, "Options, one changed at a time")
+    options = table(content, "Options: the total if one choice is changed")
     assert [row[0] for row in options.rows] == ["Heater: none", "Heater: Diesel", "Heater: Electric"]
     assert options.rows[1][1] == "in the total"
     shown = printed(content)
     for text in (*example().pricing.exclusions, example().pricing.terms, "Two-burner stove"):
         assert text in shown
-    assert "Does the place where the trailer is sold tax this: installation labor?" in shown
+    assert "Is this taxed where the trailer is sold: installation labor?" in shown
     assert "What is not drawn goes back to you." in shown
     assert of_kind(content, Blanks)[-1].labels == ("Name", "Date", "Signature")
     assert "Every combination" not in shown
@@ -210,7 +221,7 @@ def test_draws_from_the_contingency_are_shown_with_what_is_left() -> None:
     kept = replace(contingency, draws=(drawn,), unused_returned=False)
     content = made(with_pricing(contingency=kept), "customer-quote")
     draws = table(content, "What was drawn from the contingency")
-    assert draws.rows == (("rotten floor\nless than agreed is left", "Jul 1, 2026", "$400.00", "$239.84", "$383.90"),)
+    assert draws.rows == (("rotten floor\nbelow the agreed minimum", "Jul 1, 2026", "$400.00", "$239.84", "$383.90"),)
     assert draws.foot == ("Total", "", "$400.00", "$239.84", "")
     assert "What is not drawn does not go back." in printed(content)
 
@@ -221,9 +232,9 @@ def test_payments_have_days_shares_and_what_was_paid() -> None:
     content = made(with_pricing(payments=(paid, *others), retainage=None), "customer-quote")
     payments = table(content, "Payments")
     assert payments.rows[0] == ("When the quote is accepted\npaid on Jun 12, 2026", "Jun 15, 2026", "30%", "$4,156.21")
-    assert [column.title for column in payments.columns] == ["Due at", "Day", "Share", "Amount"]
+    assert [column.title for column in payments.columns] == ["Milestone", "Day", "Share", "Amount"]
     held = table(report("customer-quote"), "Payments")
-    assert [column.title for column in held.columns] == ["Due at", "Share", "Amount", "Held back", "To be paid"]
+    assert [column.title for column in held.columns] == ["Milestone", "Share", "Amount", "Retainage", "Amount due"]
     assert held.foot == ("Total", "", "$13,854.04", "$484.89", "$13,369.15")
     none_held = made(with_pricing(retainage=Retainage(rate=Decimal(0), released="at once")), "customer-quote")
     assert "It is released: at once." in printed(none_held)
@@ -240,7 +251,7 @@ def test_the_report_for_the_workshop_says_what_is_left_and_why_what_is_taxed() -
     assert f"after discount, which leaves {money(known.gross_profit)}." in shown
     assert "Lines whose cost is not known, so they are in neither figure: 2." in shown
     rows = {row[0]: row for row in table(content, "What is taxed, and why").rows}
-    assert rows["Materials"][1].startswith("a rule of the place\nIdaho State Tax Commission")
+    assert rows["Materials"][1].startswith("a published rule\nIdaho State Tax Commission")
     assert rows["Installation labor"][1:] == ("to be settled", "$1,317.12", "6%", "–")
     (markups,) = table(content, "Overhead and profit").rows  # the shop's rates hold theirs, so work bears none
     assert markups == ("Material", "10% of cost\non a cost of $4,546.50", "15% of the price\non a cost of $4,546.50")
@@ -275,18 +286,30 @@ def test_change_orders_show_what_each_does_and_the_contract() -> None:
     content = report("change-orders")
     headings = [block.text for block in of_kind(content, Heading)]
     assert headings == ["Change order 1: Two more solar panels", "Change order 2: No curtains"]
-    first, second = (block for block in of_kind(content, Table) if block.caption == "What it changes")
-    assert first.rows == (("Solar panel 200 W", "repriced", "$479.40", "$958.78", "$479.38", "$28.76"),)
+    first, second = (block for block in of_kind(content, Table) if block.caption == DISCOUNTED)
+    assert first.rows == (("Solar panel 200 W", "changed", "$479.40", "$958.78", "$479.38", "$28.76"),)
     assert second.foot == ("Total", "", "", "", "−$441.00", "−$26.46")
-    contract = table(content, "The contract")
+    contract = table(content, "The contract, with tax")
     assert contract.foot == ("Contract", "$13,894.72")
     assert [row[1] for row in contract.rows] == ["$13,854.04", "$508.14", "−$467.46"]
-    assert "The trailer is now promised for September 4, 2026." in printed(content)
+    assert "The completion date is now September 4, 2026." in printed(content)
     assert content.dated == date(2026, 8, 2)
     assert of_kind(content, Blanks) == []
     payments = table(content, "Payments")
-    assert [column.title for column in payments.columns] == ["Due at", "Amount", "Held back", "To be paid"]
+    assert [column.title for column in payments.columns] == ["Milestone", "Amount", "Retainage", "Amount due"]
     assert payments.foot == ("Total", "$13,894.72", "$486.32", "$13,408.40")
+
+
+def test_change_orders_say_what_their_amounts_are_without() -> None:
+    """Whether the installation is taxed is open in the example, and its prices are less a discount."""
+    open_tax = "The tax that is still to be settled is not included."
+    assert open_tax in printed(report("change-orders"))
+    settled = replace(example().pricing.tax, treatments=KNOWN_TAX)
+    content = made(with_pricing(tax=settled, discount=None), "change-orders")
+    assert open_tax not in printed(content)
+    captions = [block.caption for block in of_kind(content, Table)]
+    assert captions.count("What it changes") == 2
+    assert DISCOUNTED not in captions
 
 
 def test_a_change_that_nobody_has_accepted_has_room_to_do_so() -> None:
@@ -295,8 +318,8 @@ def test_a_change_that_nobody_has_accepted_has_room_to_do_so() -> None:
     content = made(replace(example(), changes=(first, pending)), "change-orders")
     assert len(of_kind(content, Blanks)) == 1
     assert "Not accepted yet, so it is not in the contract." in printed(content)
-    assert "Do overhead and profit go back for what is dropped: Birch plywood 12 mm?" in printed(content)
-    last = [block for block in of_kind(content, Table) if block.caption == "What it changes"][1]
+    assert "Are overhead and profit credited on what is dropped: Birch plywood 12 mm?" in printed(content)
+    last = [block for block in of_kind(content, Table) if block.caption == DISCOUNTED][1]
     assert [column.title for column in last.columns][2:] == [
         "Price before",
         "Price after",
@@ -304,7 +327,7 @@ def test_a_change_that_nobody_has_accepted_has_room_to_do_so() -> None:
         "Change",
         "Tax",
     ]
-    assert table(content, "The contract").foot[1] == "$14,362.18"
+    assert table(content, "The contract, with tax").foot[1] == "$14,362.18"
 
 
 def test_what_the_contingency_pays_and_that_there_are_no_changes_is_said() -> None:
@@ -315,7 +338,7 @@ def test_what_the_contingency_pays_and_that_there_are_no_changes_is_said() -> No
     assert "There are no change orders." in printed(none)
     assert none.dated == date(2026, 6, 1)
     no_date = made(replace(with_pricing(completion_on=None), changes=()), "change-orders")
-    assert "promised" not in printed(no_date)
+    assert "completion date" not in printed(no_date)
 
 
 def test_the_handover_is_valued_at_what_the_owner_pays() -> None:
@@ -326,6 +349,25 @@ def test_the_handover_is_valued_at_what_the_owner_pays() -> None:
     assert content.dated == HANDED_OVER
     shown = table(content, "Value by part of the trailer, Sep 4, 2026")
     assert shown.foot[1] == "$13,494.88"
+
+
+def test_the_handover_says_how_many_lines_rest_on_the_quote() -> None:
+    # Four parts and three kinds of work are quoted; the stove is the customer's own, the curtains were dropped.
+    rest = "rest on the written quote of the workshop until you file the receipt or invoice for them:"
+    assert f"Lines that {rest} 7 of 8." in printed(report("handover"))
+    build = example().build
+    bought = replace(build, components=tuple(part for part in build.components if part.id != "stove"))
+    own = made(replace(with_pricing(customer_supplies=()), build=bought), "handover")
+    assert "Each line rests on the written quote of the workshop" in printed(own)
+    request = replace(with_pricing(quoted_on=example().as_of), as_of=HANDED_OVER)
+    none_left = accepted_document(request)
+    filed = replace(
+        none_left.build,
+        components=tuple(replace(part, evidence_grade="receipt") for part in none_left.build.components),
+        labor=tuple(replace(entry, evidence_grade="receipt") for entry in none_left.build.labor),
+    )
+    content = handover_statement(request, replace(none_left, build=filed), None)
+    assert "the written quote of the workshop" not in printed(content)
 
 
 def test_before_anything_is_in_the_trailer_the_handover_states_no_value() -> None:
@@ -341,7 +383,7 @@ def test_before_anything_is_in_the_trailer_the_handover_states_no_value() -> Non
 def test_days_of_the_quote_are_not_those_of_what_came_after() -> None:
     for name in NAMES:
         labels = [fact.label for facts in of_kind(report(name), Facts) for fact in facts.rows]
-        assert ("Valid until" in labels) == ("To be finished on" in labels) == name.endswith("-quote")
+        assert ("Valid until" in labels) == ("Completion date" in labels) == name.endswith("-quote")
 
 
 def test_the_handover_has_more_questions_than_have_boxes() -> None:
@@ -452,7 +494,7 @@ def test_what_is_clear_in_a_logo_is_white() -> None:
 
 def test_french_has_a_space_before_a_colon() -> None:
     shown = printed(report("customer-quote", "fr-CA"))
-    assert "Total au plus : 13" in shown
+    assert "Total avec cette taxe, au plus : 13" in shown
     assert "Heater : Diesel" in shown
 
 

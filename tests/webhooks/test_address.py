@@ -34,6 +34,7 @@ STRICT = AddressRules()
         "255.255.255.255",
         "::",
         "::1",
+        "::2",  # 0.0.0.2, as an IPv4 address
         "fe80::1",
         "fc00::1",
         "fd00:ec2::254",
@@ -64,8 +65,8 @@ def test_a_public_address_is_not(address: str) -> None:
 
 
 def test_a_network_may_be_allowed_and_no_other_is() -> None:
-    rules = AddressRules(networks=read_networks("10.1.0.0/16, fd00::/8"))
-    for address in ("10.1.2.3", "::ffff:10.1.2.3", "fd00::1"):
+    rules = AddressRules(networks=read_networks("10.1.0.0/16, fd00::/8, ::1/128"))
+    for address in ("10.1.2.3", "::ffff:10.1.2.3", "fd00::1", "::1"):
         require_safe_address(ip_address(address), rules)
     for address in ("10.2.0.1", "127.0.0.1", "fc00::1", "::ffff:10.2.0.1"):
         with pytest.raises(UnsafeAddressError):

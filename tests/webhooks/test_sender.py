@@ -52,7 +52,7 @@ def test_410_means_that_it_wants_no_more() -> None:
         assert local_sender().send(receiver.url, HEADERS, b"{}").is_gone
 
 
-@pytest.mark.parametrize("code", [301, 302, 307, 308])
+@pytest.mark.parametrize("code", [300, 301, 302, 307, 308, 399])
 def test_a_redirect_is_not_followed(code: int) -> None:
     with receiving(status(200)) as elsewhere, receiving(status(code, location=elsewhere.url)) as receiver:
         outcome = local_sender().send(receiver.url, HEADERS, b"{}")

@@ -19,6 +19,7 @@ from hitchworth.cli.terminal import show_csv, show_json, show_result
 from hitchworth.localization.localizer import localizer_for
 from hitchworth.model.document import Document
 from hitchworth.model.kept import BuildEntry, KeptBuild, Revision, RevisionNumber, Verification
+from hitchworth.model.kept_quote import QuoteRevision
 from hitchworth.model.strings import ShortText
 from hitchworth.operations import result_tables
 from hitchworth.operations.builds import BuildFilter
@@ -125,16 +126,7 @@ def history(arguments: Namespace) -> None:
     """Print the revisions of a build, the newest first."""
     with build_source(arguments) as source, input_errors():
         found = tuple(source.history(arguments.build))
-    rows = (
-        (str(each.revision), minute(each.at), each.actor, each.action, each.message or "", each.digest[:12])
-        for each in found
-    )
-    show_records(
-        arguments.format,
-        FilledTable(record=Revision, rows=found),
-        ("revision", "when", "who", "what", "why", "digest"),
-        rows,
-    )
+    show_revisions(arguments.format, Revision, found)
 
 
 def restore(arguments: Namespace) -> None:
@@ -244,6 +236,18 @@ def show_records(form: str, table: FilledTable, headings: Sequence[str], rows: I
             for row in rows:
                 shown.add_row(*row)
             show_result(shown)
+
+
+def show_revisions(
+    form: str, record: type[Revision | QuoteRevision], found: Sequence[Revision | QuoteRevision]
+) -> None:
+    """Print the revisions of a build or a quote in the chosen form."""
+    rows = (
+        (str(each.revision), minute(each.at), each.actor, each.action, each.message or "", each.digest[:12])
+        for each in found
+    )
+    headings = ("revision", "when", "who", "what", "why", "digest")
+    show_records(form, FilledTable(record=record, rows=found), headings, rows)
 
 
 def minute(at: object) -> str:

@@ -8,18 +8,20 @@ from typing import Any
 import msgspec
 
 from hitchworth.cli import settings
-from hitchworth.cli.builds import minute, show_records
+from hitchworth.cli.builds import show_records, show_revisions
 from hitchworth.cli.command_parser import add_actions, add_command
 from hitchworth.cli.exit_codes import UsageError
+from hitchworth.cli.layout import word_table
 from hitchworth.cli.options import add_document, add_format, add_workspace, value_of
 from hitchworth.cli.quote_sources import quote_source
 from hitchworth.cli.request_file import document_content, input_errors, malformed, request_body
-from hitchworth.cli.terminal import show_json
-from hitchworth.localization.localizer import localizer_for
+from hitchworth.cli.terminal import show_json, show_result
+from hitchworth.localization.localizer import Localizer, localizer_for
 from hitchworth.model.change_order import ChangeOrder
 from hitchworth.model.kept import RevisionNumber
 from hitchworth.model.kept_quote import QuoteAcceptance, QuoteEntry, QuoteRevision
 from hitchworth.model.quote_document import QuoteDocument
+from hitchworth.model.quote_variance import QuoteVariance
 from hitchworth.model.strings import ShortText
 from hitchworth.operations import result_tables
 from hitchworth.operations.builds import QuoteFilter
@@ -120,23 +122,17 @@ def replace(arguments: Namespace) -> None:
         if arguments.revision not in (None, seen.revision):
             raise UsageError(f"the quote is at revision {seen.revision}, not {arguments.revision}; nothing was kept")
         kept = source.replace(seen, document, arguments.message)
-    print(f"Kept as revision {kept.revision}, digest {kept.digest}.")
+    if kept.revision == seen.revision:
+        print(f"The quote is the same already, at revision {kept.revision}.")
+    else:
+        print(f"Kept as revision {kept.revision}, digest {kept.digest}.")
 
 
 def history(arguments: Namespace) -> None:
     """Print the revisions of a quote, the newest first."""
     with quote_source(arguments) as source, input_errors():
         found = tuple(source.history(arguments.quote))
-    rows = (
-        (str(each.revision), minute(each.at), each.actor, each.action, each.message or "", each.digest[:12])
-        for each in found
-    )
-    show_records(
-        arguments.format,
-        FilledTable(record=QuoteRevision, rows=found),
-        ("revision", "when", "who", "what", "why", "digest"),
-        rows,
-    )
+    show_revisions(arguments.format, QuoteRevision, found)
 
 
 def accept(arguments: Namespace) -> None:
@@ -183,7 +179,7 @@ def contract(arguments: Namespace) -> None:
 
 
 def variance(arguments: Namespace) -> None:
-    """Print what differs between a quote and the build that it became, and by what cause."""
+    """Print what differs between a quote and the build that it became, and by what cause; then the hours."""
     with quote_source(arguments) as source, input_errors():
         found = source.variance(arguments.quote)
         locale = source.get(arguments.quote).locale
@@ -199,6 +195,22 @@ def variance(arguments: Namespace) -> None:
     show_records(arguments.format, table, ("line", "cause", "variance"), rows)
     if arguments.format == "table":
         print(found.statement)
+        _show_hours(found, localizer)
+
+
+def _show_hours(found: QuoteVariance, localizer: Localizer) -> None:
+    """Print what the next quote should know, of the kinds of work that were both quoted and done."""
+    compared = [each for each in found.hours if each.tasks]
+    if not compared:
+        return
+    number = localizer.formats.number
+    shown = word_table("work", "tasks", "hours quoted", "hours built", "built / quoted", "range")
+    for each in compared:
+        told = [number(ratio, 2) for ratio in (each.likely, each.low, each.high) if ratio is not None]
+        hours = (number(each.quoted_hours), number(each.built_hours))
+        shown.add_row(each.category, str(each.tasks), *hours, told[0], " - ".join(told[1:]))
+    print()
+    show_result(shown)
 
 
 def _acceptance(arguments: Namespace) -> QuoteAcceptance:

@@ -42,7 +42,7 @@ class Recognized(Struct, frozen=True, kw_only=True):
 def recognize(file: IO[bytes], max_pixels: int) -> Recognized:
     """Return what a file is. Raises UnacceptableFileError with the reason when it is none that is taken."""
     file.seek(0)
-    start = file.read(32)
+    start = file.read(len(_PDF))
     if not start:
         raise UnacceptableFileError("The file is empty")
     return _pdf(file) if start.startswith(_PDF) else _picture(file, max_pixels)

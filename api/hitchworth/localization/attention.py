@@ -25,7 +25,8 @@ def _text(item: AttentionItem) -> str:
         case "limit_outgrown":
             return "limit_outgrown" if item.parameters["prices"] == "known" else "limit_outgrown_by_trend"
         case "gap":
-            return "gap" if item.policy else "gap_combined"
+            whose = "gap" if item.policy else "gap_combined"
+            return f"{whose}_at_most" if "unknown" in item.parameters else whose
         case "answer_old":
             return "answer_old" if item.parameters["subject"] else "answer_old_on_build"
         case "unreadable":

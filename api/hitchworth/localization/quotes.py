@@ -37,16 +37,21 @@ def localize_contract(contract: Contract, localizer: Localizer) -> Contract:
             for change in contract.changes
         ),
         notes=tuple(localize_note(note, localizer) for note in contract.notes),
-        statement=localizer.format(
-            texts().quote["contract_pending" if contract.pending else "contract"],
-            name=contract.quote.name,
-            quoted=contract.quote.totals.total,
-            added=contract.added,
-            deducted=contract.deducted,
-            total=contract.contract_total,
-            count=str(contract.pending),
-        ),
+        statement=_contract_statement(contract, localizer),
     )
+
+
+def _contract_statement(contract: Contract, localizer: Localizer) -> str:
+    told = localizer.format(
+        texts().quote["contract_pending" if contract.pending else "contract"],
+        name=contract.quote.name,
+        quoted=contract.quote.totals.total,
+        added=contract.added,
+        deducted=contract.deducted,
+        total=contract.contract_total,
+        count=str(contract.pending),
+    )
+    return f"{told} {localizer.format(texts().quote['open_tax'])}" if contract.open_tax else told
 
 
 def localize_quote_variance(variance: QuoteVariance, localizer: Localizer) -> QuoteVariance:
@@ -57,10 +62,17 @@ def localize_quote_variance(variance: QuoteVariance, localizer: Localizer) -> Qu
         categories=tuple(replace(each, causes=_labeled(each.causes, localizer)) for each in variance.categories),
         lines=tuple(replace(each, causes=_labeled(each.causes, localizer)) for each in variance.lines),
         notes=tuple(localize_note(note, localizer) for note in variance.notes),
-        statement=localizer.format(
-            texts().quote["variance"], quoted=variance.quoted, built=variance.built, variance=variance.variance
-        ),
+        statement=_variance_statement(variance, localizer),
     )
+
+
+def _variance_statement(variance: QuoteVariance, localizer: Localizer) -> str:
+    told = localizer.format(
+        texts().quote["variance"], quoted=variance.quoted, built=variance.built, variance=variance.variance
+    )
+    if not variance.still_quoted:
+        return told
+    return f"{told} {localizer.format(texts().quote['still_quoted'], count=str(len(variance.still_quoted)))}"
 
 
 def localize_progress_bill(bill: ProgressBill, localizer: Localizer) -> ProgressBill:

@@ -138,5 +138,8 @@ class Contract(Struct, frozen=True, kw_only=True):
     payments: Annotated[tuple[QuotedPayment, ...], Meta(description="The payments; they add up to contract_total.")]
     completion_on: Annotated[date | None, Meta(description="The promised date. Null: none was promised.")]
     pending: Annotated[int, Meta(description="Number of change orders that nobody has accepted.")]
+    open_tax: Annotated[
+        bool, Meta(description="Whether something in the contract is taxed, or at which rate, is not settled yet.")
+    ]
     notes: Annotated[tuple[Note, ...], Meta(description="Warnings.")]
     statement: Annotated[str, Meta(description="The contract in a sentence.")] = ""

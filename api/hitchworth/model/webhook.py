@@ -57,7 +57,7 @@ Url = Annotated[
         pattern="^https?://[!-~]+$",
         max_length=2000,
         description="Where messages are sent, by POST: an https address outside the network of the server, unless its "
-        "operator allows others.",
+        "operator allows others; without spaces, and a name with other letters than ASCII in its xn-- form.",
     ),
 ]
 Events = Annotated[

@@ -75,6 +75,7 @@ def contract(
             payments=state.payments,
             completion_on=state.completion_on,
             pending=len(changed) - len(moved),
+            open_tax=changing.has_open_tax(state, changes),
             notes=changing.notes.collected(),
         )
 
@@ -104,6 +105,22 @@ def changed_build(build: Build, changes: Sequence[ChangeOrder]) -> Build:
 def _changed(entries: dict[str, Kind], given: Sequence[Kind], dropped: Sequence[str]) -> dict[str, Kind]:
     kept = {name: entry for name, entry in entries.items() if name not in dropped}
     return kept | {entry.id: entry for entry in given}
+
+
+def _promised(index: int, order: ChangeOrder, state: _State) -> date | None:
+    """Return the day that the order moves the promised day to. Raises QuoteFaultsError beyond the calendar."""
+    if state.completion_on is None:
+        return None
+    try:
+        return state.completion_on + timedelta(days=order.days)
+    except OverflowError:
+        fault = Fault(
+            pointer=f"/changes/{index}/days",
+            detail="The promised day moves out of the calendar",
+            expected=f"days from {state.completion_on} to a day of the years 1 to 9999",
+            found=str(order.days),
+        )
+        raise QuoteFaultsError([fault]) from None
 
 
 class _Changing:
@@ -137,6 +154,16 @@ class _Changing:
             return None
         return quoted_contingency(replace(kept, draws=state.draws), self._priced.price, self.money, self.notes)
 
+    def has_open_tax(self, state: _State, changes: Sequence[ChangeOrder]) -> bool:
+        """Return whether the tax on something that the contract comes to is not known."""
+        treatments = self._quoting.treatments
+        fixed = (each for order in changes if order.accepted_by is not None for each in order.fixed)
+        return (
+            any(line.net and is_open(line.treatment) for line in state.lines.values())
+            or any(each.amount and is_open(treatments[each.taxed_as]) for each in fixed)
+            or bool(self._priced.contingency and is_open(treatments["contingency"]))
+        )
+
     def _apply(self, index: int, order: ChangeOrder, state: _State) -> tuple[QuotedChange, _State]:
         money = self.money
         questions: list[QuoteQuestion] = []
@@ -149,7 +176,7 @@ class _Changing:
             self._lines_after(changes, state),
             state.total + moved,
             changed_payments(self._pricing, state.payments, moved, order, money),
-            state.completion_on and state.completion_on + timedelta(days=order.days),
+            _promised(index, order, state),
             state.draws if drawn is None else (*state.draws, drawn),
         )
         return (
@@ -238,7 +265,7 @@ class _Changing:
             line = line._replace(discount=min(before.discount, line.net))
         moved = line.net - before.net
         less = before.overhead + before.profit - line.overhead - line.profit
-        kept = 0 if order.credits_overhead_and_profit or moved >= 0 else min(max(less, 0), -moved)
+        kept = 0 if order.credits_overhead_and_profit else max(min(less, -moved), 0)
         change = moved + kept
         tax = signed_tax(change, line.treatment, self.money)
         line = line._replace(tax=before.tax + tax)

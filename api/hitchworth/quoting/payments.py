@@ -94,16 +94,17 @@ def changed_payments(
     if not payments or not change:
         return tuple(payments)
     amounts = [money.to_minor_units(payment.amount) for payment in payments]
-    targets = [
-        index
-        for index, payment in enumerate(payments)
-        if payment.paid_on is None and amounts[index] > 0 and order.milestone in {None, payment.milestone}
-    ]
+    unpaid = [index for index, payment in enumerate(payments) if payment.paid_on is None]
+    if order.milestone is None:
+        targets = [index for index in unpaid if amounts[index] > 0]
+    else:
+        targets = [index for index in unpaid if amounts[index] >= 0 and payments[index].milestone == order.milestone]
     carried = [amounts[index] for index in targets]
     if not targets or sum(carried) + change < 0:
         own = Payment(milestone=order.number)
         return (*payments, quoted_payment(own, change, None, money))
-    parts = split(abs(change), carried, [f"{index:03}" for index in targets])
+    weights = carried if any(carried) else [1] * len(targets)
+    parts = split(abs(change), weights, [f"{index:03}" for index in targets])
     for index, part in zip(targets, parts, strict=True):
         amounts[index] += part if change > 0 else -part
     return tuple(

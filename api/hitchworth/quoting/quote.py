@@ -223,7 +223,7 @@ def _note_terms(quoting: Quoting, payments: Sequence[QuotedPayment]) -> None:
     if pricing.valid_until is None:
         notes.add("quote_without_validity")
     yardstick = deposit_yardstick(pricing.tax.place or quoting.build.jurisdiction, quoting.build.currency)
-    if yardstick is not None and payments:
+    if yardstick is not None and len(payments) > 1:  # a single payment is no deposit
         total = sum((payment.amount for payment in payments), money.zero)
         least = min(yardstick.amount, total * yardstick.share)
         if payments[0].amount > least:

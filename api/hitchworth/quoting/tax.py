@@ -97,15 +97,14 @@ def taxes(lines: Sequence[TaxedLine], pricing: QuotePricing, money: Money) -> Ta
     scale = lcm(1, *(rate.denominator for rate in set(rates)))
     due = [line.base * rate.numerator * (scale // rate.denominator) for line, rate in zip(lines, rates, strict=True)]
     asked = [line for line in lines if line.base and is_open(line.treatment)]
-    unknown = any(line.treatment.rate is None for line in asked)
-    may_be_due = sum((line.base * Fraction(line.treatment.rate or 0) for line in asked), ZERO)
+    may_be_due = [line.base * Fraction(rate) for line in asked if (rate := line.treatment.rate) is not None]
     by_line = pricing.tax.basis == "line"
     return Taxes(
         tuple(lines),
         [money.divide(tax, scale) for tax in due]
         if by_line
         else split_scaled(due, scale, [line.name for line in lines], money),
-        None if unknown else money.multiply(1, may_be_due),
+        money.multiply(1, sum(may_be_due, ZERO)) if len(may_be_due) == len(asked) else None,
     )
 
 

@@ -15,6 +15,7 @@ def change_orders(context: QuoteContext, contract: Contract) -> tuple[AnyBlock, 
         *(block for change in contract.changes for block in _change(context, change)),
         *((Paragraph(context.format("no_changes")),) if not contract.changes else ()),
         _contract(context, contract),
+        *((Paragraph(context.format("open_tax")),) if contract.open_tax else ()),
         *payments_table(context, contract.payments),
         *_promised(context, contract),
         cautions(context),
@@ -49,7 +50,9 @@ def _lines(context: QuoteContext, change: QuotedChange) -> Table:
     rows = tuple(_line(context, line, titles) for line in change.lines)
     blank = ("",) * (len(titles) - 1)
     foot = (context.format("total"), *blank, context.money(change.change), context.money(change.tax))
-    return Table(context.format("changed_lines_caption"), columns, rows, foot)
+    discounted = context.pricing.discount is not None
+    caption = context.format("discounted_lines_caption" if discounted else "changed_lines_caption")
+    return Table(caption, columns, rows, foot)
 
 
 def _line(context: QuoteContext, line: ChangedLine, titles: tuple[str, ...]) -> tuple[str, ...]:
@@ -66,7 +69,7 @@ def _contract(context: QuoteContext, contract: Contract) -> Table:
             if change.from_contingency:
                 label = f"{label}\n{context.format('paid_by_contingency')}: {context.money(change.from_contingency)}"
             rows.append((label, context.amount(change.total_change)))
-    columns = (Column(context.format("item"), width=1), Column(context.format("change_total"), align="right"))
+    columns = (Column(context.format("item"), width=1), Column(context.format("amount"), align="right"))
     foot = (context.format("contract_total"), context.money(contract.contract_total))
     return Table(context.format("contract_caption"), columns, tuple(rows), foot)
 

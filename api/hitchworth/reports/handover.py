@@ -1,6 +1,8 @@
 """The handover statement: replacement value, questions for the insurer, inventory with serial numbers, certificates."""
 
 from hitchworth.model.entry import Component
+from hitchworth.model.entry import Component
+from hitchworth.quoting.acceptance import still_quoted
 from hitchworth.reports.content import AnyBlock, Caution, Column, Group, GroupedTable, Heading, Paragraph, Table
 from hitchworth.reports.context import ReportContext
 from hitchworth.reports.conversation import revision
@@ -42,7 +44,19 @@ def _value(context: QuoteContext, report: ReportContext) -> tuple[AnyBlock, ...]
         actual_cash_value=totals.actual_cash_value,
         as_of=statement.as_of,
     )
-    return (Paragraph(f"{value} {context.format('value_evidence')}"), value_by_group(report))
+    return (Paragraph(" ".join((value, *_still_quoted(context, report)))), value_by_group(report))
+
+
+def _still_quoted(context: QuoteContext, report: ReportContext) -> tuple[str, ...]:
+    """Return how many of the lines valued have nothing but the written quote as their evidence; nothing for none."""
+    lines = report.statement.estimate.lines
+    quoted = still_quoted(report.build)
+    count = sum(line.id in quoted for line in lines)
+    if not count:
+        return ()
+    if count == len(lines):
+        return (context.format("all_quoted"),)
+    return (context.format("some_quoted", count=str(count), lines=str(len(lines))),)
 
 
 def _certifications(context: QuoteContext) -> tuple[AnyBlock, ...]:

@@ -103,7 +103,8 @@ PRECONDITION_REQUIRED = _problem_type(
     "precondition-required",
     428,
     "If-Match is missing",
-    "A change names the revision that it is meant for: read the build, and send its ETag in the header If-Match.",
+    "A change names the revision that it is meant for: read what is to be changed, and send its ETag in the header "
+    "If-Match.",
 )
 PRECONDITION_FAILED = _problem_type(
     "precondition-failed",

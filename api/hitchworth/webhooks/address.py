@@ -95,8 +95,6 @@ def _meanings(address: Address) -> Iterator[Address]:
     inner = [address.ipv4_mapped, address.sixtofour, *(address.teredo or ())]
     if address in _NAT64:
         inner.append(IPv4Address(int(address) & 0xFFFFFFFF))
-    if int(address) >> 32 == 0 and int(address) > 1:  # ::a.b.c.d, which is no longer used
-        inner.append(IPv4Address(int(address)))
     known = [each for each in inner if each is not None]
     yield from known
     if address.ipv4_mapped is None and address not in _NAT64:
