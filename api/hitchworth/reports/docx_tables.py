@@ -10,7 +10,7 @@ from typing import Literal, TypeAlias, get_args
 from xml.sax.saxutils import escape, quoteattr
 
 from docx.document import Document as WordDocument
-from docx.oxml import parse_xml
+from docx.oxml import OxmlElement, parse_xml
 from docx.oxml.ns import nsdecls
 from docx.shape import InlineShape
 from docx.shared import Mm, Pt
@@ -166,6 +166,8 @@ def _add_pictures(document: WordDocument, pictures: Sequence[tuple[Thumbnail, ..
         return
     table = document.element.body.tbl_lst[-1]
     for row, of_row in zip(table.tr_lst[1:], pictures, strict=False):
+        if of_row:
+            row.get_or_add_trPr().append(OxmlElement("w:cantSplit"))
         for picture in of_row:
             paragraph = Paragraph(row.tc_lst[0].add_p(), document._body)
             shape = paragraph.add_run().add_picture(BytesIO(picture.data), width=Mm(picture.width_mm))

@@ -30,13 +30,10 @@ from hitchworth.reports.content import (
 from hitchworth.reports.context import ReportContext, was_read
 from hitchworth.reports.depreciation_tables import schedule_label
 from hitchworth.reports.documentation import documentation
-from hitchworth.reports.pictures import Pictured, Wanted, is_picture, pictured
+from hitchworth.reports.pictures import SMALL, Pictured, Wanted, is_picture, pictured
 from hitchworth.reports.value_groups import evidence_labels
 from hitchworth.valuation.labor_rates import grade_of_rate
 from hitchworth.valuation.spread import grade_of_cost
-
-SIDE = 160
-"""Pixels of a picture: enough to know the thing again."""
 
 LINES_TO_PROVE = 5
 """Rows of the table of lines that need better evidence."""
@@ -47,7 +44,7 @@ def inventory(context: ReportContext) -> tuple[AnyBlock, ...]:
     notes = tuple(dict.fromkeys(note.text for note in context.statement.estimate.notes))
     if not context.statement.estimate.lines:
         return (Heading(context.format("inventory")), *map(Paragraph, notes))
-    pictures = pictured(context, _wanted(context), SIDE)
+    pictures = pictured(context, _wanted(context))
     return (
         Heading(context.format("inventory")),
         _totals(context),
@@ -261,7 +258,7 @@ def _wanted(context: ReportContext) -> Iterator[Wanted]:
         if line.id in photos:
             photo = photos[line.id]
             text = context.format("picture_of", item=line.description, file=photo.file_name or photo.id)
-            yield Wanted(photo, text)
+            yield Wanted(photo, text, SMALL)
 
 
 def _subtotals(context: ReportContext, sums: CategoryTotal | Totals) -> tuple[str, ...]:

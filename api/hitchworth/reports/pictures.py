@@ -14,7 +14,10 @@ MAX_PICTURES = 60
 MAX_BYTES = 4_000_000
 """The most that the pictures of one report come to: a file that can be mailed."""
 
-SIDE_MM = {160: 24, 480: 48}
+SMALL, LEGIBLE = 160, 480
+"""Pixels of the longer side: enough to know a thing again, and to read a number."""
+
+SIDE_MM = {SMALL: 24, LEGIBLE: 48}
 """How long the longer side of a picture is on paper, by its pixels."""
 
 
@@ -30,30 +33,35 @@ class Wanted(NamedTuple):
 
     evidence: Evidence
     description: str
+    side: int
+    """Pixels of its longer side, one of SIDE_MM."""
 
 
-def pictured(context: ReportContext, wanted: Iterable[Wanted], side: int) -> Pictured:
+def pictured(context: ReportContext, wanted: Iterable[Wanted]) -> Pictured:
     """Return the pictures that fit, in the order in which they are wanted, each file once.
 
-    side: pixels of the longer side, one of SIDE_MM. Without kept evidence there are none, and nothing is said of them.
+    Without kept evidence there are none, and nothing is said of them.
     """
     found: dict[str, Thumbnail] = {}
     if context.picture_of is None:
         return Pictured(found, ())
     too_many, unreadable, size = 0, 0, 0
-    once = {each.evidence.id: each for each in wanted if is_picture(each.evidence)}
+    once: dict[str, Wanted] = {}
+    for each in wanted:
+        if is_picture(each.evidence):
+            once.setdefault(each.evidence.id, each)
     for each in once.values():
         if len(found) >= MAX_PICTURES or size >= MAX_BYTES:
             too_many += 1
             continue
-        data = context.picture_of(each.evidence, side)
+        data = context.picture_of(each.evidence, each.side)
         if data is None:
             unreadable += 1
         elif size + len(data) > MAX_BYTES:
             too_many += 1
         else:
             size += len(data)
-            found[each.evidence.id] = _thumbnail(data, each.description, SIDE_MM[side])
+            found[each.evidence.id] = _thumbnail(data, each.description, SIDE_MM[each.side])
     counts = {"pictures_left_out": too_many, "pictures_unreadable": unreadable}
     remarks = (Paragraph(context.format(text, count=str(n)), small=True) for text, n in counts.items() if n)
     return Pictured(found, tuple(remarks))

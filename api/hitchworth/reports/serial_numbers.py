@@ -9,10 +9,7 @@ from hitchworth.reports.built_class import year_and_make
 from hitchworth.reports.content import AnyBlock, Blanks, Column, Fact, Facts, Heading, Paragraph, Table, Thumbnail
 from hitchworth.reports.context import ReportContext
 from hitchworth.reports.conversation import owner_facts
-from hitchworth.reports.pictures import Pictured, Wanted, pictured
-
-SIDE = 480
-"""Pixels of a picture: enough to read a number on it."""
+from hitchworth.reports.pictures import LEGIBLE, SMALL, Pictured, Wanted, pictured
 
 NUMBER_PICTURES = 2
 """Pictures of one number; more are named."""
@@ -21,7 +18,7 @@ NUMBER_PICTURES = 2
 def serial_numbers(context: ReportContext) -> tuple[AnyBlock, ...]:
     """Return owner and trailer, blanks for the numbers of report and claim, and a row for everything with a number."""
     register = serial_number_register(context.build, context.evidence, context.statement.as_of)
-    pictures = pictured(context, _wanted(context, register.items), SIDE)
+    pictures = pictured(context, _wanted(context, register.items))
     without = register.without_number
     return (
         Heading(context.format("serial_numbers")),
@@ -77,7 +74,8 @@ def _item(context: ReportContext, entry: RegisterEntry) -> str:
     if entry.component is None or entry.quantity == 1:
         return entry.description
     quantity = context.localizer.formats.number(entry.quantity)
-    return context.format("item_quantity", description=entry.description, quantity=quantity, unit=entry.unit)
+    text = "item_pieces" if entry.unit == "piece" else "item_quantity"
+    return context.format(text, description=entry.description, quantity=quantity, unit=entry.unit)
 
 
 def _number(context: ReportContext, entry: RegisterEntry) -> str:
@@ -107,12 +105,12 @@ def _wanted(context: ReportContext, entries: tuple[RegisterEntry, ...]) -> Itera
     for entry in entries:
         shown = [each for each in entry.shown_by if each.kind in ("photo", None)]
         for each in shown[:NUMBER_PICTURES]:
-            yield _picture(context, "picture_of_number", entry, evidence[each.id])
+            yield _picture(context, "picture_of_number", entry, evidence[each.id], LEGIBLE)
     for entry in entries:
         if not any(each.kind in ("photo", None) for each in entry.shown_by) and entry.photos:
-            yield _picture(context, "picture_of", entry, evidence[entry.photos[0].id])
+            yield _picture(context, "picture_of", entry, evidence[entry.photos[0].id], SMALL)
 
 
-def _picture(context: ReportContext, text: str, entry: RegisterEntry, evidence: Evidence) -> Wanted:
+def _picture(context: ReportContext, text: str, entry: RegisterEntry, evidence: Evidence, side: int) -> Wanted:
     name = evidence.file_name or evidence.id
-    return Wanted(evidence, context.format(text, item=entry.description, file=name))
+    return Wanted(evidence, context.format(text, item=entry.description, file=name), side)
