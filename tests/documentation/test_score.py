@@ -68,6 +68,7 @@ def test_a_share_is_rounded_half_up_to_four_places() -> None:
 def test_parts_that_cost_nothing_have_no_share_and_nothing_to_find() -> None:
     score = scored(part("a", 0))
     assert [each.share for each in score.shares] == [None, None, None]
+    assert [str(each.replacement_cost) for each in score.shares] == ["0.00"] * 3
     assert (score.records, score.missing, score.parts) == ((), 0, 1)
     assert scored().shares[0].share is None
 
@@ -137,6 +138,7 @@ def test_files_of_these_lines_whose_kind_nobody_stated_are_counted() -> None:
             file("5", None, "later"),
             file("6", "other", "a"),
             file("7", None),
+            file("8", None),
         ),
     )
     assert score.kind_not_stated == 3

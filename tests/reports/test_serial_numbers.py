@@ -68,9 +68,7 @@ def picture_of(entry: Evidence, side: int) -> bytes | None:
     return jpeg(side, sum(entry.sha256.encode()), upright=entry.id == "front")
 
 
-def made(
-    report: str, *evidence: Evidence, picture_of: PictureOf | None = picture_of, locale: str = "en-US"
-) -> Content:
+def made(report: str, *evidence: Evidence, picture_of: PictureOf | None = picture_of, locale: str = "en-US") -> Content:
     return report_on(replace(request(*evidence), locale=locale), report, AS_USUAL, picture_of=picture_of)
 
 
@@ -127,9 +125,7 @@ def test_a_trailer_without_anything_on_record_says_so() -> None:
 
 def test_a_quantity_in_another_unit_names_it() -> None:
     wanted = request()
-    parts = tuple(
-        replace(part, unit="set") if part.id == "solar-panels" else part for part in wanted.build.components
-    )
+    parts = tuple(replace(part, unit="set") if part.id == "solar-panels" else part for part in wanted.build.components)
     content = report_on(replace(wanted, build=replace(wanted.build, components=parts)), "serial-numbers", AS_USUAL)
     assert "Rigid solar panels 200 W (2 set)" in rows(content)
 

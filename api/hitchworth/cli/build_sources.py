@@ -29,6 +29,7 @@ from hitchworth.operations.builds import BuildFilter, Page
 from hitchworth.operations.changes import Addition, Alteration, Creation, QuoteStageError, TrashedError
 from hitchworth.operations.documents import canonical
 from hitchworth.operations.evidence import NewEvidence, Upload
+from hitchworth.operations.serial_numbers import NumberQuery
 from hitchworth.store import Store
 from hitchworth.validation import InvalidInputError
 
@@ -142,7 +143,7 @@ class InDatabase:
         return kept_appraisals.get_comparison(self._store, self._caller, build, sides)
 
     def find_number(self, number: str, locale: str) -> NumberSearch:
-        return serial_numbers.find_serial_number(self._store, self._caller, number, locale)
+        return serial_numbers.find_serial_number(self._store, self._caller, NumberQuery(number=number, locale=locale))
 
     def add_evidence(
         self,

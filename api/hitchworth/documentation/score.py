@@ -11,6 +11,7 @@ from hitchworth.model.build import Build, Component, Labor
 from hitchworth.model.documentation import DocumentationScore, DocumentedShare, RecordKind, RecordToFind
 from hitchworth.model.estimate import Estimate, EstimateLine
 from hitchworth.model.evidence import NUMBER, Evidence
+from hitchworth.money import Money
 
 RECORDS_TO_FIND = 10
 _PLACES = Decimal("0.0001")
@@ -31,14 +32,15 @@ def documentation_score(build: Build, evidence: Sequence[Evidence], estimate: Es
     """
     lines = tuple(_documented_lines(build, by_subject(evidence), estimate))
     parts = [each for each in lines if each.line.kind == "component"]
-    cost = sum((each.line.replacement_cost for each in parts), Decimal(0))
+    nothing = Money(estimate.currency).from_minor_units(0)
+    cost = sum((each.line.replacement_cost for each in parts), nothing)
     records = tuple(_records_to_find(lines))
     return DocumentationScore(
         as_of=estimate.as_of,
         currency=estimate.currency,
         replacement_cost=cost,
         parts=len(parts),
-        shares=tuple(_share(record, parts, cost) for record in get_args(RecordKind)),
+        shares=tuple(_share(record, parts, cost, nothing) for record in get_args(RecordKind)),
         records=records[:RECORDS_TO_FIND],
         missing=len(records),
         kind_not_stated=_kind_not_stated(evidence, lines),
@@ -87,9 +89,9 @@ def _subjects(line: str) -> tuple[str, ...]:
     return line, f"{NUMBER}{line}"
 
 
-def _share(record: RecordKind, parts: Iterable[_Documented], cost: Decimal) -> DocumentedShare:
+def _share(record: RecordKind, parts: Iterable[_Documented], cost: Decimal, nothing: Decimal) -> DocumentedShare:
     having = [each.line.replacement_cost for each in parts if record in each.has]
-    amount = sum(having, Decimal(0))
+    amount = sum(having, nothing)
     share = (amount / cost).quantize(_PLACES, ROUND_HALF_UP) if cost else None
     return DocumentedShare(record=record, replacement_cost=amount, share=share, parts=len(having))
 

@@ -5,9 +5,10 @@ The docstrings of the functions are the descriptions of the API.
 
 from collections.abc import Iterable, Iterator
 from heapq import nsmallest
+from typing import Annotated
 
 import msgspec
-from msgspec import Struct
+from msgspec import Meta, Struct
 from msgspec.structs import replace
 
 from hitchworth import appraisal, validation
@@ -32,6 +33,13 @@ SERIAL_NUMBERS = "/v1/serial-numbers"
 
 MAX_FOUND = 200
 """Numbers that one answer has: a model number may be on a thing in every build."""
+
+
+class NumberQuery(Struct, frozen=True, kw_only=True):
+    """The number that is looked up."""
+
+    number: SearchedNumber
+    locale: Annotated[Locale, Meta(description="Locale of the sentences. Default: en-US.")] = "en-US"
 
 
 class _Numbered(Struct, frozen=True):
@@ -59,17 +67,17 @@ def get_serial_number_register(store: Store, caller: Caller, build: Build, versi
     return create_serial_number_register(request_at(document, SerialNumberRequest, version.as_of))
 
 
-def find_serial_number(store: Store, caller: Caller, number: SearchedNumber, locale: Locale = "en-US") -> NumberSearch:
+def find_serial_number(store: Store, caller: Caller, query: NumberQuery) -> NumberSearch:
     """Look up a number among the kept builds: is this mine?
 
     Identification, serial and model numbers of all builds of the workspace as they are now, those in the trash too, and
     of parts that were taken out. Spaces, dashes and the case of letters do not matter, and neither does O for 0, or I
     and l for 1; the answer says what of it was forgiven. It compares characters and nothing else.
     """
-    require_comparable(number)
+    require_comparable(query.number)
     unread: list[str] = []
-    found = list(_found_among(store, caller, number, unread))
-    return number_search(number, locale, found, tuple(unread))
+    found = list(_found_among(store, caller, query.number, unread))
+    return number_search(query.number, query.locale, found, tuple(unread))
 
 
 def find_in_document(document: Document, number: str) -> NumberSearch:
