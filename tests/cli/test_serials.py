@@ -1,4 +1,4 @@
-"""`hitchworth serials` and `hitchworth documentation`: registers, scores, and numbers in files and among kept builds."""
+"""`hitchworth serials` and `documentation`: registers, scores, and numbers in files and among kept builds."""
 
 import json
 from collections.abc import Callable, Iterator
@@ -73,11 +73,7 @@ def test_the_register_of_a_file(run: Run, files: tuple[Path, Path]) -> None:
 
 def test_a_number_in_files(run: Run, files: tuple[Path, Path]) -> None:
     shown = in_a_line(run("serials", *files, "--find", "ai 1oo"))
-    assert (
-        f"{files[0].name} Part 0, serial number A1-100: the same characters but for spaces and dashes"
-        in shown.replace(f"{files[0].parent}/", "").replace("/ ", "/")
-        or "Part 0, serial number A1-100" in shown
-    )
+    assert "Part 0, serial number A1-100: the same characters but for spaces and dashes" in shown
     assert "Only characters were compared." in shown
     assert "No number on record is like A1-101." in run("serials", *files, "--find", "A1-101")
     rows = run("serials", *files, "--find", "B7", "--format", "csv").splitlines()

@@ -14,12 +14,17 @@ DAY = date(2026, 6, 1)
 
 
 def part(name: str, **fields: Any) -> Component:
-    given = {"category": "plywood", "quantity": Decimal(1), "unit_cost": Decimal(100), "acquired_on": date(2026, 1, 1)}
+    given: dict[str, Any] = {
+        "category": "plywood",
+        "quantity": Decimal(1),
+        "unit_cost": Decimal(100),
+        "acquired_on": date(2026, 1, 1),
+    }
     return Component(id=name, description=f"The {name}", **(given | fields))
 
 
 def file(name: str, *subjects: str, **fields: Any) -> Evidence:
-    given = {"media_type": "image/jpeg", "size": 1, "kind": "photo", "file_name": f"{name}.jpg"}
+    given: dict[str, Any] = {"media_type": "image/jpeg", "size": 1, "kind": "photo", "file_name": f"{name}.jpg"}
     return Evidence(id=name, sha256=name[0] * 64, subjects=subjects, **(given | fields))
 
 
@@ -52,7 +57,7 @@ def test_the_trailer_comes_first_then_every_part_with_a_number_or_with_what_show
     assert (trailer.number_location, trailer.serial_number) == ("plate on the tongue", None)
     assert (stove.description, stove.serial_number, stove.model_number) == ("The stove", "GS2-60418", "GS2")
     assert (stove.number_location, stove.acquired_on, stove.supplier) == ("left leg", date(2026, 1, 1), None)
-    assert (battery.quantity, battery.unit, battery.supplier) == (2, "piece", "wholesaler")
+    assert (battery.quantity, battery.unit, battery.supplier) == (Decimal(2), "piece", "wholesaler")
     assert (panel.serial_number, panel.identification_number, pump.model_number) == (None, None, "P3")
 
 

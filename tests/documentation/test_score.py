@@ -15,12 +15,12 @@ DAY = date(2026, 6, 1)
 
 
 def part(name: str, cost: int, category: str = "plywood", **fields: Any) -> Component:
-    given = {"quantity": Decimal(1), "unit_cost": Decimal(cost), "acquired_on": date(2026, 1, 1)}
+    given: dict[str, Any] = {"quantity": Decimal(1), "unit_cost": Decimal(cost), "acquired_on": date(2026, 1, 1)}
     return Component(id=name, description=f"The {name}", category=category, **(given | fields))
 
 
 def work(name: str, cost: int, **fields: Any) -> Labor:
-    hours = {"hours": Decimal(1), "rate": Decimal(cost), "performed_on": date(2026, 1, 1)}
+    hours: dict[str, Any] = {"hours": Decimal(1), "rate": Decimal(cost), "performed_on": date(2026, 1, 1)}
     return Labor(id=name, task=f"The {name}", **hours, **fields)
 
 
@@ -52,7 +52,7 @@ def test_the_shares_are_of_the_replacement_cost_of_the_parts() -> None:
         work("d", 1000),
         evidence=(file("1", "receipt", "b"), file("2", "photo", "number:c")),
     )
-    assert (score.as_of, score.currency, score.replacement_cost, score.parts) == (DAY, "USD", 600, 3)
+    assert (score.as_of, score.currency, score.replacement_cost, score.parts) == (DAY, "USD", Decimal(600), 3)
     assert shares(score) == [
         ("receipt", "300.00", "0.5000", 2),
         ("photo", "300.00", "0.5000", 1),
@@ -85,7 +85,7 @@ def test_records_are_those_of_the_costliest_lines_first_receipts_before_photos_b
         ("cheap", "photo", ()),
     ]
     first = score.records[0]
-    assert (first.kind, first.description, first.replacement_cost) == ("component", "The panel", 300)
+    assert (first.kind, first.description, first.replacement_cost) == ("component", "The panel", Decimal(300))
     assert score.missing == 7
 
 

@@ -82,9 +82,10 @@ def rows(content: Content) -> dict[str, tuple[str, ...]]:
 
 def thumbnails(content: Content) -> list[Thumbnail]:
     """The pictures of a report, in the order in which they are printed."""
-    tables = [block for block in content.blocks if isinstance(block, Table)]
-    grouped = [group for block in content.blocks if isinstance(block, GroupedTable) for group in block.groups]
-    return [one for table in (*tables, *grouped) for row in table.pictures for one in row]
+    rows = [row for block in content.blocks if isinstance(block, Table) for row in block.pictures]
+    for block in content.blocks:
+        rows += [row for group in block.groups for row in group.pictures] if isinstance(block, GroupedTable) else []
+    return [one for row in rows for one in row]
 
 
 def test_the_register_says_whose_trailer_it_is_and_what_bears_which_number() -> None:
