@@ -18,11 +18,9 @@ from hitchworth.model.answer import Answer
 from hitchworth.model.attention import AttentionItem, AttentionRequest, AttentionThresholds, OpenQuote
 from hitchworth.model.build import Build, IndexMonth
 from hitchworth.model.entry import Component
-from hitchworth.model.schedule import PercentGoodPoint
-from hitchworth.model.schedule import Schedule
-from hitchworth.model.policy import Coordination, Policy
-from hitchworth.model.answer import Answer
 from hitchworth.model.loss import Loss
+from hitchworth.model.policy import Coordination, Policy
+from hitchworth.model.schedule import PercentGoodPoint, Schedule
 from hitchworth.operations.attention import create_attention
 
 TODAY = date(2026, 11, 28)

@@ -52,7 +52,15 @@ KEPT_CONFIG = config("400", "409", "412")
 
 
 COLUMNS = tuple(operation.path for operation in API if operation.rows is not None)
-KEPT = ("/v1/attention", "/v1/builds", "/v1/kept-quotes", "/v1/keys", "/v1/webhooks", "/v1/workspace")
+KEPT = (
+    "/v1/attention",
+    "/v1/builds",
+    "/v1/kept-quotes",
+    "/v1/keys",
+    "/v1/serial-numbers",
+    "/v1/webhooks",
+    "/v1/workspace",
+)
 
 
 @schemathesis.serializer(*WORKBOOKS, NDJSON)

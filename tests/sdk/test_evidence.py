@@ -1,7 +1,7 @@
 """The client's methods for evidence, against a real server."""
 
 from collections.abc import Iterator
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from pathlib import Path
 
 import httpx2
@@ -14,7 +14,17 @@ from hitchworth.operations.changes import Creation
 from hitchworth.operations.settings import Settings
 from hitchworth.store import open_store
 from hitchworth.web.server import running
-from hitchworth_sdk import Client, FolderStep, HitchworthError, InvalidInput, PayloadTooLarge, TransportError
+from hitchworth_sdk import (
+    Client,
+    Document,
+    EstimateRequest,
+    FolderStep,
+    HitchworthError,
+    InvalidInput,
+    PayloadTooLarge,
+    SerialNumberRequest,
+    TransportError,
+)
 from web_server import example
 
 
@@ -105,3 +115,22 @@ def test_a_file_is_opened_anew_for_each_attempt(tmp_path: Path) -> None:
     with Client("http://server.test", retries=1, transport=transport) as client, pytest.raises(TransportError):
         client.add_evidence("build", path)
     assert bodies == [PDF, PDF]
+
+
+def test_numbers_and_documentation_of_a_build(served: tuple[Client, str]) -> None:
+    client, build = served
+    kept = client.get_build(build)
+    changed = client.patch_build(kept, {"build": {"vin": "1HTCH0000AB000017"}})
+    label = client.add_evidence(build, photo(number=202), subject=("number:stove",), kind="photo")
+    register = client.get_serial_number_register(build, as_of=date(2026, 6, 1))
+    assert register.items[0].identification_number == "1HTCH0000AB000017"
+    assert [each.id for each in register.items[1].shown_by] == [label.id]
+    document = Document(build=changed.build, evidence=client.get_build(build).evidence)
+    given = {name: getattr(document, name) for name in document.__struct_fields__} | {"as_of": date(2026, 6, 1)}
+    assert client.create_serial_number_register(SerialNumberRequest(**given)) == register
+    score = client.get_documentation_score(build, as_of=date(2026, 6, 1))
+    assert client.create_documentation_score(EstimateRequest(**given)) == score
+    assert [each.record for each in score.shares] == ["receipt", "photo", "serial_number"]
+    found = client.find_serial_number("1htch oooo ab oooo17", locale="fr-CA")
+    assert [(each.build, each.match) for each in found.items] == [(build, "forgiven")]
+    assert "les mêmes caractères" in found.items[0].text

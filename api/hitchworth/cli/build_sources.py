@@ -23,12 +23,14 @@ from hitchworth.model.evidence import EvidenceKind
 from hitchworth.model.fault import Fault
 from hitchworth.model.kept import BuildEntry, KeptBuild, Revision, Verification
 from hitchworth.model.kept_quote import KeptQuote
-from hitchworth.operations import builds, evidence, kept_appraisals, revisions
+from hitchworth.model.serial_numbers import NumberSearch
+from hitchworth.operations import builds, evidence, kept_appraisals, revisions, serial_numbers
 from hitchworth.operations.builds import BuildFilter
 from hitchworth.operations.changes import Addition, Alteration, Creation, QuoteStageError, TrashedError
 from hitchworth.operations.documents import canonical
 from hitchworth.operations.evidence import NewEvidence, Upload
 from hitchworth.operations.paging import Page
+from hitchworth.operations.serial_numbers import NumberQuery
 from hitchworth.store import Store
 from hitchworth.validation import InvalidInputError
 
@@ -56,6 +58,7 @@ class BuildSource(Protocol):
     def recover(self, seen: KeptBuild, message: str | None) -> Revision: ...
     def verify(self, build: str, digest: str | None, as_of: date | None) -> Verification: ...
     def compare(self, build: str, sides: kept_appraisals.Sides) -> DocumentComparison: ...
+    def find_number(self, number: str, locale: str) -> NumberSearch: ...
 
 
 @contextmanager
@@ -139,6 +142,9 @@ class InDatabase:
 
     def compare(self, build: str, sides: kept_appraisals.Sides) -> DocumentComparison:
         return kept_appraisals.get_comparison(self._store, self._caller, build, sides)
+
+    def find_number(self, number: str, locale: str) -> NumberSearch:
+        return serial_numbers.find_serial_number(self._store, self._caller, NumberQuery(number=number, locale=locale))
 
     def add_evidence(
         self,
@@ -224,6 +230,9 @@ class OnServer:
     def compare(self, build: str, sides: kept_appraisals.Sides) -> DocumentComparison:
         found = self._client.get_comparison(build, sides.from_, sides.to, as_of=sides.as_of)
         return as_record(DocumentComparison, found)
+
+    def find_number(self, number: str, locale: str) -> NumberSearch:
+        return as_record(NumberSearch, self._client.find_serial_number(number, locale=locale))
 
     def add_evidence(
         self,

@@ -178,6 +178,13 @@ class Build(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         Identifier | None,
         Meta(description="Identification number (VIN) on identification plate and title. Null: none or not known."),
     ] = None
+    vin_location: Annotated[
+        ShortText | None,
+        Meta(
+            description="Where the identification number is: plate on the tongue, stamped into the right frame rail. "
+            "Null: not on record."
+        ),
+    ] = None
     make: Annotated[
         ShortText | None, Meta(description="Make as the title or registration names it. Null: not known.")
     ] = None

@@ -14,6 +14,7 @@ from hitchworth import validation
 from hitchworth.model.answer import Answer
 from hitchworth.model.caller import Caller
 from hitchworth.model.entry import Component, Labor
+from hitchworth.model.evidence import NUMBER
 from hitchworth.model.kept import Revision
 from hitchworth.model.loss import Loss
 from hitchworth.model.policy import Policy
@@ -299,5 +300,6 @@ def remove_part(
 
 def _untie(document: Any, subject: str | int) -> None:
     """Have no evidence say that it is of what is no longer there. The evidence stays."""
+    gone = (subject, f"{NUMBER}{subject}")
     for item in EVIDENCE.of(document):
-        item["subjects"] = [each for each in item.get("subjects", ()) if each != subject]
+        item["subjects"] = [each for each in item.get("subjects", ()) if each not in gone]

@@ -77,7 +77,7 @@ def _identity(context: ReportContext) -> tuple[AnyBlock, ...]:
     policy = (Fact(context.format("policy"), capital(context.policies[0].name)),) if context.policies else ()
     blanks = ("insurer", "policy_number", "person", "date")
     return (
-        Facts((*_owner(context), *_trailer(context), *policy), columns=2, photo=_photo(context)),
+        Facts((*owner_facts(context), *_trailer(context), *policy), columns=2, photo=_photo(context)),
         Blanks(tuple(context.format(f"speak_{what}") for what in blanks)),
     )
 
@@ -88,7 +88,8 @@ def _photo(context: ReportContext) -> Photo | None:
     return Photo(context.photo, context.format("photo_of", name=context.build.name))
 
 
-def _owner(context: ReportContext) -> tuple[Fact, ...]:
+def owner_facts(context: ReportContext) -> tuple[Fact, ...]:
+    """Return whose trailer it is and how to be reached, as far as it was entered."""
     owner = context.build.owner
     if owner is None:
         return ()

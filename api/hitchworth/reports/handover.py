@@ -1,7 +1,6 @@
 """The handover statement: replacement value, questions for the insurer, inventory with serial numbers, certificates."""
 
 from hitchworth.model.entry import Component
-from hitchworth.model.entry import Component
 from hitchworth.quoting.acceptance import still_quoted
 from hitchworth.reports.content import AnyBlock, Caution, Column, Group, GroupedTable, Heading, Paragraph, Table
 from hitchworth.reports.context import ReportContext
