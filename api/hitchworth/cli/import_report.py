@@ -152,6 +152,8 @@ def _corrections(addition: Addition | None, localizer: Localizer) -> Iterator[Re
             yield bullet_list(title, lines)
     if addition.removed:
         yield bullet_list(_text(localizer, "removed"), [_names([f"“{name}”" for name in addition.removed])])
+    if addition.missing:
+        yield bullet_list(_text(localizer, "missing"), [_names([f"“{name}”" for name in addition.missing])])
     if addition.unselected:
         yield bullet_list(_text(localizer, "unselected"), addition.unselected)
 

@@ -49,6 +49,7 @@ OPTIONS = {
     "currency": "--currency",
     "difference": "--difference",
     "refunds": "--refund",
+    "lines": "--line",
 }
 """The option that answers a question about each setting."""
 
@@ -56,7 +57,7 @@ _COMMENT = b"""\
 # How files with these headers were read by `hitchworth import`, for the next time. It may be edited.
 # left_out: rows that stay out, by what stands in them; delete one here, and the next import takes it again.
 # freight: rows that are freight, in the same way.
-# ids: rows whose lines in the document have kept the id of an earlier reading.
+# ids: the lines of the document that rows have become, by what stands in the rows.
 """
 
 
@@ -85,6 +86,13 @@ def add_options(parser: ArgumentParser) -> None:
     declared.add_argument("--sign", choices=get_args(AmountSign), help="the sign of what was paid")
     declared.add_argument("--evidence", choices=get_args(EvidenceGrade), help="what proves the costs")
     declared.add_argument("--refund", action="append", default=[], metavar="ROW=ROW", help="what a row takes back")
+    declared.add_argument(
+        "--line",
+        action="append",
+        default=[],
+        metavar="ROW=ID",
+        help="the line of the document that a row corrects, or new",
+    )
     declared.add_argument(
         "--leave-out", action="append", type=int, default=[], metavar="ROW", help="a row to leave out"
     )
@@ -118,7 +126,9 @@ def run(arguments: Namespace) -> None:
     try:
         with input_errors(arguments.file, prefix=f"{arguments.file}: "):
             content = file_content(arguments.file)
-            imported, addition, kept = import_into(content, _declared(arguments), document, kept)
+            imported, addition, kept = import_into(
+                content, _declared(arguments), document, kept, lines=_pairs(arguments.line, "--line")
+            )
     except UnreadableFileError as error:
         raise InputError(f"{arguments.file}: {error}") from None
     localizer = localizer_for(document.locale, imported.settings.currency)
