@@ -383,3 +383,51 @@ def test_totals_may_count_rows_that_are_left_out() -> None:
     assert "total_differs" not in notes(imported(TOTALS.replace("700", "640").replace("720", "660"), leave_out=[3]))
     assert "total_differs" not in notes(imported(TOTALS, leave_out=[3, 4]))
     assert "total_differs" in notes(imported(TOTALS.replace("700", "710"), leave_out=[3]))
+
+
+SHARED = (
+    "Date,Store,Item,Amount,Receipt\n2026-05-30,Barn,Jigsaw,80.00,R1\n2026-05-30,Barn,Plywood sheet,20.00,R1\n"
+    "2026-05-30,Barn,Shipping,10.00,R1\n2026-05-30,Barn,Sales tax,9.00,R1\n"
+)
+
+
+def test_a_row_that_is_left_out_keeps_its_share_of_what_its_receipt_splits() -> None:
+    """Of 10.00 and 9.00 the plywood has 20 of 100: 2.00 and 1.80, whether the jigsaw is in the build or not."""
+    part = part_named(imported(SHARED, leave_out=[2]), "Plywood sheet")
+    assert (part.unit_cost, part.freight, part.tax) == (20, 2, Decimal("1.80"))
+    assert part == part_named(imported(SHARED), "Plywood sheet")
+    nothing = imported(SHARED, leave_out=[2, 3])
+    assert nothing.components == ()
+
+
+def test_a_discount_of_a_row_that_is_left_out_goes_with_it() -> None:
+    """20.39 over 84.90 and 119.00, of 203.90 in all: 8.49 for the first, so 76.41."""
+    table = (
+        "Datum,Händler,Artikel,Menge,Einzelpreis,Gesamt inkl. 19 % MwSt,Beleg-Nr.\n"
+        '9.5.2026,Baumarkt,XPS Dämmung 30 mm,10,"8,49","84,90",57230\n'
+        '9.5.2026,Baumarkt,Akkuschrauber,1,"119,00","119,00",57230\n'
+        '9.5.2026,Baumarkt,10 % Rabatt,1,"-20,39","-20,39",57230\n'
+    )
+    part = part_named(imported(table, "de-DE", leave_out=[3]), "XPS Dämmung 30 mm")
+    assert part.quantity * part.unit_cost == Decimal("76.41")
+
+
+def test_a_total_that_differs_is_compared_with_all_rows_above() -> None:
+    """20 and 30 are 50, also where the 30 are left out: 49 differs by 1."""
+    table = "Date,Item,Amount\n2026-05-01,Lamp,20.00\n2026-05-02,Lunch,30.00\n,Total,49.00\n"
+    (note,) = (note for note in imported(table, leave_out=[3]).notes if note.code == "total_differs")
+    assert note.parameters == {"stated": "49.00", "sum": "50.00"}
+    assert "total_differs" not in notes(imported(table.replace("49.00", "50.00"), leave_out=[3]))
+
+
+def test_a_constant_fills_empty_cells_and_no_others() -> None:
+    table = "Date,Item,Amount\n04/25/26,Tape,9.00\n,Hinge,8.00\n05/09/26,Stove,7.00\n"
+    read = imported(table, constants={"acquired_on": "2026-05-02"})
+    days = [str(part.acquired_on) for part in read.components]
+    assert days == ["2026-04-25", "2026-05-02", "2026-05-09"]
+    assert read.settings.columns["Date"] == "acquired_on"
+
+
+def test_an_order_of_dates_is_recognized_of_dates_only() -> None:
+    without = imported("Item,Amount\nHinge,8.00\n", constants={"acquired_on": "2026-05-02"})
+    assert without.settings.date_order is None

@@ -145,8 +145,8 @@ def test_a_category_that_there_is_not_is_a_fault_with_near_names() -> None:
 
 
 def test_a_row_to_leave_out_is_there() -> None:
-    assert faults(MISC, leave_out=[9]) == [("", "There is no such row to leave out")]
-    assert faults(MISC, leave_out=[1]) == [("", "There is no such row to leave out")]  # the headers
+    assert faults(MISC, leave_out=[9]) == [("", "There is no such row")]
+    assert faults(MISC, leave_out=[1]) == [("", "There is no such row")]  # the headers
     assert len(imported(MISC, leave_out=[8]).components) == 6
 
 

@@ -81,7 +81,12 @@ def read_labor(rows: Rows, currency: str, there: frozenset[str] = frozenset()) -
     sources: list[int] = []
     seen: dict[str, int] = {}
     since_total, total = Decimal(0), Decimal(0)
-    for row in rows.numbers if not findings.questions else ():
+    for row in sorted((*rows.numbers, *rows.left_out)) if not findings.questions else ():
+        if row in rows.left_out:
+            hours = _row_hours(rows, row) or Decimal(0)
+            is_total = _is_total(rows, row)
+            since_total, total = (Decimal(0), total) if is_total else (since_total + hours, total + hours)
+            continue
         if _is_total(rows, row):
             _compare_total(rows, row, (since_total, total), len(entries))
             since_total = Decimal(0)

@@ -1,6 +1,6 @@
 """Rows of receipts to components: what is a purchase, takes one back, is split over others, or is a total."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from decimal import Decimal
 from functools import partial
 from hashlib import sha256
@@ -89,6 +89,8 @@ class _Receipts:
         self._money = Money(currency)
         self._amounts = Amounts(rows, self._money)
         self._extras: dict[ExtraKind, list[Line]] = {}
+        self._absent: list[Line] = []
+        """The purchases that were declared to be left out: they keep their share of what their receipt splits."""
 
     def imported(self) -> Imported:
         """Return the components; none as long as a question about the columns is open."""
@@ -128,11 +130,13 @@ class _Receipts:
                 if role == "total":
                     since_total = without = _ZERO
                 else:
-                    amount = self._amounts.stated_in(row)
+                    amount = self._amounts.paid(row) or _ZERO
                     without, all_without = without + amount, all_without + amount
+                    if role is None and amount > 0:
+                        self._absent.extend(self._left_out_line(row, amount))
                 continue
             paid = self._amounts.paid(row)
-            sums = (since_total, since_total + without, total + all_without, total)
+            sums = (since_total, since_total + without, total, total + all_without)
             is_declared = row + 1 in self._settings.freight
             if paid is not None and not is_declared and self._is_total(row, role, paid, sums if lines else ()):
                 since_total = without = _ZERO
@@ -215,6 +219,13 @@ class _Receipts:
             freight=freight,
         )
 
+    def _left_out_line(self, row: int, paid: Decimal) -> Iterator[Line]:
+        """Yield a purchase that was left out, if it can be read."""
+        day, quantity = self._rows.day(row, "acquired_on"), self._rows.number(row, "quantity") or Decimal(1)
+        if day is not None and quantity > 0:
+            net = self._amounts.net_of(row, paid, quantity)
+            yield Line(row, self._rows.text(row, "description"), day, quantity, net, paid, id=str(row))
+
     def _expect_numbers(self, row: int) -> None:
         """Add a fault for each cell of a column of numbers that is none: what it says must not be dropped."""
         for field in NUMBERS:
@@ -244,9 +255,13 @@ class _Receipts:
         return self._rows.text(row, "currency").upper() or self._currency
 
     def _split(self, role: Role, line: Line, lines: Sequence[Line]) -> None:
-        """Split tax, freight or a discount over the purchases of its receipt, in proportion to what each cost."""
+        """Split tax, freight or a discount over the purchases of its receipt, in proportion to what each cost.
+
+        One that was left out has its share too, which goes with it.
+        """
         self._rows.settle(line.row, "split")
-        partners = [other for other in lines if self._receipt(other) == self._receipt(line) and not other.is_refund]
+        of_receipt = (other for other in (*lines, *self._absent) if self._receipt(other) == self._receipt(line))
+        partners = [other for other in of_receipt if not other.is_refund]
         weights = [self._money.to_minor_units(other.net) for other in partners]
         if not sum(weights):
             expected = f"a purchase with the same receipt number, or the same day and supplier; {OR_LEAVE_OUT}"
