@@ -217,3 +217,80 @@ def test_rows_that_were_left_out_are_asked_about_in_a_document_of_another_name(
     file.with_name("n.import.yaml").unlink()
     assert run(file, "--line", "others=new", into="n.json") == 0
     assert len(msgspec.json.decode(file.with_name("n.json").read_bytes())["build"]["components"]) == 3
+
+
+FRIDGE = (
+    "Item,Date,Amount,Receipt,Qty\nFridge,2026-05-09,400.00,K1,1\npartial refund fridge (dent),2026-05-16,-60.00,K1,1\n"
+)
+
+
+def test_a_part_of_the_price_that_came_back_lowers_the_price(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file.write_text(FRIDGE)
+    assert run(file) == 1
+    assert "--refund 3=2" in shown(capsys)
+    assert run(file, "--refund", "3=2") == 0
+    assert "Row 3: the price paid for “Fridge” is lowered by 60.00" in shown(capsys)
+    (part,) = build(file).components
+    assert (part.quantity, part.unit_cost) == (1, 340)
+    assert run(file) == 0  # the document says what it was
+    assert build(file).components == (part,)
+
+
+def test_a_part_of_the_price_that_comes_back_later_lowers_the_price_that_is_there(
+    file: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """With its tax: 389.00 + 34.62, of which 60.00 + 5.34 came back: 329.00 + 29.28."""
+    head, fridge = "Date,Item,Price,Sales Tax,Total\n", "2026-05-09,Fridge,389.00,34.62,423.62\n"
+    file.write_text(head + fridge)
+    assert run(file) == 0
+    file.write_text(head + fridge + "2026-05-16,fridge refund (dent),-60.00,-5.34,-65.34\n")
+    assert run(file, "--refund", "3=2") == 0
+    assert "unit_cost: 389 → 329: “Fridge”" in shown(capsys)
+    (part,) = build(file).components
+    assert (part.unit_cost, part.tax) == (329, Decimal("29.28"))
+
+
+def test_what_cannot_be_a_part_of_the_price_is_told_with_what_to_do(
+    file: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file.write_text(FRIDGE.replace("-60.00", "-460.00"))
+    assert run(file, "--refund", "3=2") == 1
+    assert "The refund is more than was paid (expected at most 400.00, what was paid for Fridge" in shown(capsys)
+    rows = FRIDGE.splitlines(keepends=True)
+    file.write_text(rows[0] + rows[1])
+    assert run(file) == 0
+    (part,) = build(file).components
+    file.write_text(rows[0] + rows[2] + "Lamp,2026-05-17,20.00,K2,1\n")
+    assert run(file, "--refund", f"2={part.id}") == 1
+    assert f"set unit_cost of {part.id} to 340.00 in the document, and leave the row out: --leave-out 2" in shown(
+        capsys
+    )
+
+
+OWN = (
+    "Date,Item,Total,Category,Receipt #\n2026-04-05,lunch w/ dave,25.48,Misc,1\n"
+    "2026-05-23,foam mattress queen cut,238.49,Inside,2\n"
+    "2026-05-30,Jigsaw,86.03,Tools,3\n2026-05-09,12V fridge 45qt,423.62,Galley,4\n2026-04-02,frobnicator,9.00,Build,5\n"
+    "2026-04-02,XPS foam board,272.25,Insulation,6\n"
+)
+
+
+def test_words_of_a_column_of_categories_that_are_none_of_ours_do_not_count_as_sure(
+    file: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file.write_text(OWN)
+    assert run(file, "--category", "Galley=appliances") == 0
+    said = shown(capsys)
+    assert "(likely; the column says “Inside”)" in said
+    assert "(not recognized; the column says “Build”)" in said
+    assert "Food or drink, by the words: rows 2 (“lunch w/ dave”)" in said
+    assert "Tools, by their words: rows 4 (“Jigsaw”)" in said
+    assert "Lines whose category was not recognized; they follow the general schedule: 2" in said
+    assert {part.description: part.category for part in build(file).components} == {
+        "lunch w/ dave": "other",
+        "foam mattress queen cut": "mattress",
+        "Jigsaw": "tools",
+        "12V fridge 45qt": "appliances",
+        "frobnicator": "other",
+        "XPS foam board": "insulation",
+    }

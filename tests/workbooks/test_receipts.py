@@ -200,7 +200,7 @@ def test_a_refund_that_fits_several_purchases_or_none_is_asked() -> None:
     assert result.components[2].refund_of == result.components[1].id
     other = "Date,Item,Amount\n2025-03-01,Lamp,5.00\n2025-03-09,Sink,-7.00\n"
     assert asked(other) == [("refund_of", ["3=2"])]
-    assert faults(other, refunds={"3": "2"}) == [("C3", "The refund is no whole number of units")]
+    assert faults(other, refunds={"3": "2"}) == [("C3", "The refund is more than was paid")]
     assert costs(other, leave_out=(3,)) == ["5.00"]
     assert asked("Date,Item,Amount\n2025-03-09,Lamp,5.00\n2025-03-01,Lamp,-5.00\n") == [("refund_of", ["3=2"])]
 
@@ -244,8 +244,8 @@ def test_a_category_that_is_stated_is_taken_in_any_language() -> None:
     table = "Date,Item,Amount,Category\n2025-03-04,X,1.00,Refrigerador\n"
     table += "2025-03-04,Z,1.00,Matratze\n2025-03-04,Y,1.00,my own\n"
     result = imported(table)
-    assert [part.category for part in result.components] == ["refrigerator", "mattress", "my own"]
-    assert result.guesses == ()
+    assert [part.category for part in result.components] == ["refrigerator", "mattress", "other"]
+    assert [(guess.row, guess.stated, guess.confidence) for guess in result.guesses] == [(4, "my own", None)]
 
 
 def test_a_declared_category_counts_before_the_proposals() -> None:
@@ -431,3 +431,38 @@ def test_a_constant_fills_empty_cells_and_no_others() -> None:
 def test_an_order_of_dates_is_recognized_of_dates_only() -> None:
     without = imported("Item,Amount\nHinge,8.00\n", constants={"acquired_on": "2026-05-02"})
     assert without.settings.date_order is None
+
+
+PAID = "Quand,Quoi,Payé\n2026-05-01,Lampe,20.00\n2026-05-02,Tôle,30.00\n"
+
+
+def test_what_was_paid_is_taken_as_paid_with_tax_where_none_stands_beside_it() -> None:
+    result = imported(PAID, "fr-CA")
+    assert {part.price_includes for part in result.components} == {"all"}
+    assert "tax_within_amounts" in notes(result)
+    on_top = imported(PAID, "fr-CA", tax_in_amount="added")
+    assert {part.price_includes for part in on_top.components} == {None}
+    assert "tax_within_amounts" not in notes(on_top)
+
+
+def test_amounts_that_are_said_to_include_tax_include_it() -> None:
+    table = PAID.replace("Payé", "Montant")
+    assert {part.price_includes for part in imported(table, "fr-CA").components} == {None}
+    said = imported(table, "fr-CA", tax_in_amount="included")
+    assert {part.price_includes for part in said.components} == {"all"}
+    assert "tax_within_amounts" in notes(said)
+
+
+def test_what_was_paid_is_asked_about_where_some_receipts_show_their_tax() -> None:
+    table = PAID + "2026-05-02,TPS,1.50\n"
+    assert asked(table, "fr-CA") == [("paid_with_tax", ["included", "added"])]
+    lamp, sheet = imported(table, "fr-CA", tax_in_amount="included").components
+    assert (lamp.price_includes, lamp.tax) == ("all", None)
+    assert (sheet.price_includes, sheet.tax, sheet.unit_cost) == (None, Decimal("1.50"), 30)
+
+
+def test_a_total_whose_header_names_the_tax_in_it_includes_it_beside_prices_too() -> None:
+    table = "Datum,Artikel,Menge,Einzelpreis,Gesamt inkl. 19 % MwSt\n3.4.2026,Platte,4,20,80\n14.4.2026,Holz,2,5,10\n"
+    assert {part.price_includes for part in imported(table, "de-DE").components} == {"all"}
+    plain = table.replace(" inkl. 19 % MwSt", "")
+    assert {part.price_includes for part in imported(plain, "de-DE", currency="EUR").components} == {None}

@@ -12,6 +12,12 @@ from hitchworth.workbooks.rows import Rows
 
 _NET = frozenset({"net", "netto", "nettobetrag", "neto", "ht"})
 """Words of a header that say that tax comes on top."""
+_PAID = frozenset(words_of("paid spent bezahlt gezahlt ausgegeben pagado gastado payé dépensé"))
+"""Words of a header that say that an amount is what was paid: with tax, as shops ask it."""
+_WITH_TAX = frozenset(
+    words_of("gross incl inclusive including inkl inklusive mwst brutto bruto incluido ttc incluses vat iva tva")
+)
+"""Words of a header that say that tax is in it."""
 
 _ZERO = Decimal(0)
 _MOST_EXTRA = 3
@@ -46,8 +52,13 @@ class Amounts:
 
     @property
     def may_hide_tax(self) -> bool:
-        """Whether the only amounts are totals by their header, and no tax stands beside them."""
-        return self._unit is None and self._is_gross(self._line) and not self._rows.has("tax")
+        """Whether the header of the amounts says that tax is in them, or that they were paid, and no tax stands beside."""
+        if self._line is None or self._rows.has("tax"):
+            return False
+        words = frozenset(words_of(self._rows.layout.headers[self._rows.column(self._line)]))
+        if self._unit is not None:  # beside a price, a total is often without tax
+            return bool(words & _WITH_TAX)
+        return self._is_gross(self._line) or bool(words & _PAID)
 
     def paid(self, row: int) -> Decimal | None:
         """Return the amount that a row states, above zero for a purchase; null without one."""

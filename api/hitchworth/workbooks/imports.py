@@ -250,7 +250,10 @@ def earlier_readings(
     plain = msgspec.structs.replace(declared, **{name: getattr(default, name) for name in given})
     ways = [plain, msgspec.structs.replace(plain, leave_out=(), freight=(), words=None)] if is_selected else [plain]
     if declared.refunds:  # without the answers of now, the build says what a refund took back
-        ways += [msgspec.structs.replace(each, refunds={}) for each in ways]
+        refunds = tuple(int(row) for row in declared.refunds if row.isdecimal())
+        unanswered = [msgspec.structs.replace(each, refunds={}) for each in ways]
+        before = [msgspec.structs.replace(each, leave_out=(*each.leave_out, *refunds)) for each in unanswered]
+        ways += unanswered + before
     without = tuple(msgspec.structs.replace(each, settings=_without(each.settings, declared, given)) for each in kept)
     for way in ways:
         for known in (kept, without) if without != tuple(kept) else (kept,):

@@ -11,7 +11,7 @@ from msgspec import Struct
 
 from hitchworth.localization.texts import texts
 from hitchworth.model.build import Component, EvidenceGrade
-from hitchworth.model.receipt_import import Confidence, ImportedRow, ImportGuess, ImportSettings
+from hitchworth.model.receipt_import import Confidence, ImportChoice, ImportedRow, ImportGuess, ImportSettings
 from hitchworth.money import Money, split
 from hitchworth.reference.receipt_words import (
     ExtraKind,
@@ -34,7 +34,7 @@ from hitchworth.workbooks.rows import OR_LEAVE_OUT, Rows
 NOT_KNOWN = "other"
 """The category of a component whose description shows none; it follows the general schedule."""
 
-_TOOLS = frozenset(("hand_tools", "power_tools"))
+_TOOLS = frozenset(("tools", "hand_tools", "power_tools"))
 _MOST_NAMED = 30
 """A note names at most this many rows."""
 
@@ -91,6 +91,9 @@ class _Receipts:
         self._extras: dict[ExtraKind, list[Line]] = {}
         self._absent: list[Line] = []
         """The purchases that were declared to be left out: they keep their share of what their receipt splits."""
+        self._paid_with_tax: frozenset[int] = frozenset()
+        """The rows whose price has the sales tax in it."""
+        self._known_categories = frozenset(texts().labels["category"]) | build.categories
 
     def imported(self) -> Imported:
         """Return the components; none as long as a question about the columns is open."""
@@ -102,8 +105,7 @@ class _Receipts:
         for role, line in splits:
             self._split(role, line, lines)
         self._match_refunds(lines)
-        if self._amounts.may_hide_tax and lines and all(line.tax is None for line in lines):
-            self._findings.note("tax_within_amounts")
+        self._find_tax_within(lines)
         entries = tuple(self._component(line) for line in lines)
         self._note_extras()
         self._note_evidence(lines)
@@ -117,6 +119,20 @@ class _Receipts:
             tax_in_amount=self._amounts.tax_in_amount,
         )
         return Imported(entries, tuple(line.row for line in lines), self._rows.outcomes, settings)
+
+    def _find_tax_within(self, lines: Sequence[Line]) -> None:
+        """Say which lines were paid with sales tax in the price: as declared, or by the header; or ask."""
+        hidden = [line for line in lines if line.tax is None]
+        declared = self._settings.tax_in_amount
+        if not hidden or declared == "added" or not (declared or self._amounts.may_hide_tax):
+            return
+        if declared is None and len(hidden) < len(lines):
+            header = self._rows.layout.headers[self._amounts.column]
+            choices = ImportChoice(value="included"), ImportChoice(value="added")
+            self._findings.ask("paid_with_tax", "tax_in_amount", choices, header=header, rows=_numbers(hidden))
+            return
+        self._findings.note("tax_within_amounts", rows=_numbers(hidden))
+        self._paid_with_tax = frozenset(line.row for line in hidden)
 
     def _lines(self) -> tuple[list[Line], list[tuple[Role, Line]]]:
         """Return the purchases and refunds, and the rows that are split over them, each with what it is."""
@@ -283,7 +299,7 @@ class _Receipts:
             return (number.casefold(),)
         return line.day.isoformat(), self._rows.text(line.row, "supplier").casefold()
 
-    def _match_refunds(self, lines: Sequence[Line]) -> None:
+    def _match_refunds(self, lines: list[Line]) -> None:
         bought = [purchase_of_line(line) for line in lines if not line.is_refund]
         ids = {line.id for line in lines}
         known = [
@@ -292,15 +308,30 @@ class _Receipts:
             if part.id not in ids and part.refund_of is None
         ]
         answered = {part.id: part.refund_of for part in self._build.components}
-        matching = RefundMatching([*bought, *known], self._amounts.column, self._findings)
+        paid = {part.id: part.quantity * part.unit_cost for part in self._build.components}
+        matching = RefundMatching([*bought, *known], paid, self._amounts.column, self._findings)
         refunds = {str(line.row + 1) for line in lines if line.is_refund}
         for row in self._settings.refunds:
             if row not in refunds and lines:
                 self._findings.declared("No refund stands in this row", "the number of a row with a refund", row)
-        for line in lines:
+        by_id = {line.id: line for line in lines}
+        for line in tuple(lines):
             self._rows.settle(line.row, "refund" if line.is_refund else "purchase", id=line.id)
             if line.is_refund:
-                matching.match(line, self._settings.refunds.get(str(line.row + 1)) or answered.get(line.id))
+                declared = self._settings.refunds.get(str(line.row + 1)) or answered.get(line.id)
+                lowered = matching.match(line, declared)
+                if lowered is not None:
+                    self._lower(by_id[lowered.id], line)
+                    lines.remove(line)
+
+    def _lower(self, purchase: Line, refund: Line) -> None:
+        """Lower the price of a purchase, and its tax, by what a refund paid back of it."""
+        purchase.net -= abs(refund.net)
+        if purchase.tax is not None and refund.tax is not None:
+            purchase.tax -= abs(refund.tax)
+        self._rows.settle(refund.row, "split")
+        amount = str(abs(refund.net))
+        self._findings.note("price_lowered", row=str(refund.row + 1), description=purchase.description, amount=amount)
 
     def _component(self, line: Line) -> dict[str, Any]:
         """Return a line as a component, with the fields that it has."""
@@ -319,6 +350,7 @@ class _Receipts:
             "evidence_grade": self._evidence(line),
             "unit": units.get(line.row),
             "currency": currency if currency != self._build.currency else None,
+            "price_includes": "all" if line.row in self._paid_with_tax else None,
         }
         given = {name: value for name, value in fields.items() if value is not None}
         given |= self._rows.other_fields(line.row, "component", _COMPUTED)
@@ -359,7 +391,7 @@ class _Receipts:
 
     def _refuse_unknown_categories(self) -> None:
         """Add a fault for each declared category that there is not: a slip of the pen would follow no schedule."""
-        known = frozenset(texts().labels["category"]) | self._build.categories
+        known = self._known_categories
         constant = self._settings.constants.get("category")
         for name in (*self._settings.categories.values(), *((constant,) if constant else ())):
             if code_of(name, "category") not in known:
@@ -374,18 +406,24 @@ class _Receipts:
         return rounded if rounded == unit_cost else unit_cost.quantize(_PLACES)
 
     def _category(self, line: Line) -> str:
+        """Return the category that the table states or that was declared; where it states none of ours, a guess."""
         stated = self._rows.text(line.row, "category")
-        if stated:
-            return code_of(stated, "category")
-        declared = self._declared_category(line.description)
+        code = code_of(stated, "category")
+        if code in self._known_categories:
+            self._note_extra(line, code)
+            return code
+        declared = self._declared_category(f"{stated} {line.description}")
         if declared:
             return declared
-        guess = _guessed_category(line, self._language)
+        guess = _guessed_category(line, stated, self._language)
         self._findings.guess(guess)
-        kind: ExtraKind | None = "tools" if guess.value in _TOOLS else extra_kind(line.description)
+        self._note_extra(line, guess.value)
+        return guess.value
+
+    def _note_extra(self, line: Line, category: str) -> None:
+        kind: ExtraKind | None = "tools" if category in _TOOLS else extra_kind(line.description)
         if kind is not None and not line.is_refund:
             self._extras.setdefault(kind, []).append(line)
-        return guess.value
 
     def _declared_category(self, description: str) -> str:
         """Return the category that was declared for words of the description, those with most words first."""
@@ -407,10 +445,12 @@ def _numbers(lines: Sequence[Line]) -> str:
     return f"{shown}, …" if len(lines) > _MOST_NAMED else shown
 
 
-def _guessed_category(line: Line, language: Language) -> ImportGuess:
-    """Return the category that the words of a description show; without any, NOT_KNOWN."""
+def _guessed_category(line: Line, stated: str, language: Language) -> ImportGuess:
+    """Return the category that the words of a description show, or those of a column of categories; else NOT_KNOWN."""
+    guess = partial(ImportGuess, row=line.row + 1, id=line.id, field="category", stated=stated)
     named = proposed_category(line.description, language)
-    guess = partial(ImportGuess, row=line.row + 1, id=line.id, field="category")
+    if named is None and (of_column := proposed_category(stated, language)) is not None:
+        return guess(value=of_column.name, confidence="low", because=of_column.phrase)
     if named is None:
         return guess(value=NOT_KNOWN, confidence=None)
     confidence: Confidence = "low" if not named.is_exact else "high" if " " in named.phrase else "medium"
