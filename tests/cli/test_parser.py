@@ -104,6 +104,33 @@ def test_the_help_fits_the_terminal_and_names_every_command_and_exit_code(
         assert f"{code} {meaning}" in words
 
 
+@pytest.mark.parametrize("columns", [40, 80])
+def test_the_help_of_every_command_fits_with_whole_names_and_choices(
+    columns: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("COLUMNS", str(columns))
+    for command, parser in commands(build_parser(whole=True)):
+        text = parser.format_help().partition("Example:")[0]  # which is to be copied, and stays on its line
+        assert max(map(len, text.splitlines())) <= columns, command
+        for action in parser._actions:
+            words = [action.option_strings[-1], *map(str, action.choices or ())] if action.option_strings else []
+            assert all(word in re.sub(r"-\n +", "-", text) for word in words), command
+            if "HITCHWORTH_" in (action.help or ""):
+                assert re.search(r"HITCHWORTH_\w+", action.help or "")[0] in text  # type: ignore[index]
+
+
+def test_the_usage_has_what_is_required(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
+    monkeypatch.setenv("COLUMNS", "80")
+    for arguments, usage in (
+        (["import"], "Usage: hitchworth import [OPTION ...] FILE --into DOCUMENT\n"),
+        (["workbook"], "Usage: hitchworth workbook [OPTION ...] [FILE] --output OUT\n"),
+        (["builds"], "Usage: hitchworth builds ACTION ...\n"),
+        (["builds", "show"], "Usage: hitchworth builds show [OPTION ...] ID\n"),
+    ):
+        assert ended([*arguments, "--help"]) == 0
+        assert capsys.readouterr().out.startswith(usage)
+
+
 def test_every_command_says_what_each_option_is_for() -> None:
     for command, parser in commands(build_parser(whole=True)):
         for action in parser._actions:

@@ -7,6 +7,7 @@ import re
 import subprocess
 import sys
 from importlib.resources import files
+from itertools import pairwise
 from pathlib import Path
 from time import sleep
 from typing import Any
@@ -101,7 +102,7 @@ def test_a_narrow_table_is_a_list_of_its_rows(tmp_path: Path, shown: Shown) -> N
     file = tmp_path / "camper.yaml"
     stove = "{id: a, description: Stove, category: stove, quantity: 1, unit_cost: 12.50, acquired_on: 2026-01-01}"
     file.write_text(f"name: Camper\ncurrency: USD\ncomponents: [{stove}]\n")
-    lines = shown(40, "estimate", str(file), "--as-of", "2026-01-01").splitlines()
+    lines = [line.rstrip() for line in shown(40, "estimate", str(file), "--as-of", "2026-01-01").splitlines()]
     start = lines.index("Inventory")
     assert [line.rstrip() for line in lines[start : start + 6]] == [
         "Inventory",
@@ -120,6 +121,27 @@ def test_brackets_and_colons_in_a_name_are_not_markup(tmp_path: Path, shown: Sho
     file.write_bytes(msgspec.json.encode(build))
     for columns in (40, 200):
         assert "Bolt [m8] :car: [/] [red]" in shown(columns, "estimate", str(file), "--as-of", "2026-11-01")
+
+
+def test_a_number_that_begins_a_row_has_its_heading(tmp_path: Path, shown: Shown) -> None:
+    receipts = tmp_path / "x.csv"
+    receipts.write_text("Date,Item,Total\n2026-02-14,Stove,300.00\n")
+    printed = shown(40, "import", str(receipts), "--into", str(tmp_path / "m.json"), "--dry-run")
+    assert "\nRow 2\n" in "\n".join(line.rstrip() for line in printed.splitlines())
+
+
+def test_the_parts_of_a_result_have_an_empty_line_between_them(document: str, shown: Shown) -> None:
+    for command in ("estimate", "settle", "classify", "attention", "check"):
+        lines = [line.rstrip() for line in shown(80, command, document).splitlines()]
+        pairs = list(pairwise(lines))
+        assert ("", "") not in pairs, command
+        for title in ("From parts and labor to replacement cost", "What each policy would pay for each loss"):
+            assert all(above == "" for above, below in pairs if below == title)
+
+
+def test_what_needs_attention_names_policy_and_loss(document: str, shown: Shown) -> None:
+    rows = [" ".join(line.split()) for line in shown(100, "attention", document).splitlines()]
+    assert any(row.startswith("Gap agreed value hail") for row in rows)
 
 
 def run(encoding: str, *arguments: str, **variables: str) -> "subprocess.CompletedProcess[bytes]":

@@ -59,7 +59,9 @@ _INSTANCE = ""
 def add_options(parser: ArgumentParser) -> None:
     """Add the options of `hitchworth batch`."""
     parser.add_argument("file", metavar="FILE|FOLDER", help="newline-delimited JSON, - for standard input; or a folder")
-    parser.add_argument("--result", choices=tuple(RESULTS), default="estimate", help="default: %(default)s")
+    parser.add_argument(
+        "--result", choices=tuple(RESULTS), default="estimate", help="what is computed; default: %(default)s"
+    )
     add_date(parser)
     add_locale(parser)
     parser.add_argument("-o", "--output", type=Path, metavar="OUT", help="default: standard output")

@@ -4,11 +4,10 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from rich.console import Group, RenderableType
-from rich.padding import Padding
 from rich.styled import Styled
 from rich.table import Table
 
-from hitchworth.cli.layout import SPACE_BELOW, add_amount_columns, bullet_list, sheet_text, titled_table
+from hitchworth.cli.layout import add_amount_columns, bullet_list, sheet_text, stacked, titled_table
 from hitchworth.localization.localizer import Localizer
 from hitchworth.localization.texts import texts
 from hitchworth.model.document_changes import DocumentChange, DocumentComparison
@@ -22,7 +21,7 @@ def comparison_report(comparison: DocumentComparison, localizer: Localizer) -> G
         *((_changes(comparison, localizer),) if comparison.changes else ()),
         *(_values(comparison.estimates, localizer) if comparison.estimates else ()),
     )
-    return Group(*(Padding(part, SPACE_BELOW) for part in parts))
+    return stacked(*parts)
 
 
 def _changes(comparison: DocumentComparison, localizer: Localizer) -> Table:

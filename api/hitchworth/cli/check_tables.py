@@ -4,10 +4,9 @@ from collections.abc import Iterable
 
 from msgspec import Struct
 from rich.console import Group, RenderableType
-from rich.padding import Padding
 from rich.styled import Styled
 
-from hitchworth.cli.layout import SPACE_BELOW, add_amount_columns, bullet_list, sheet_text, titled_table
+from hitchworth.cli.layout import add_amount_columns, bullet_list, sheet_text, stacked, titled_table
 from hitchworth.localization.localizer import Localizer
 from hitchworth.localization.texts import texts
 from hitchworth.model.gap import GapStatement, Question
@@ -50,7 +49,7 @@ def check_report(found: OpenPoints, localizer: Localizer) -> Group:
         parts.append(words["nothing_open"])
     if found.notes:
         parts.append(bullet_list("", (note.text for note in found.notes)))
-    return Group(*(Padding(part, SPACE_BELOW) for part in parts))
+    return stacked(*parts)
 
 
 def _table(questions: Iterable[Question], words: dict[str, str], localizer: Localizer) -> RenderableType:

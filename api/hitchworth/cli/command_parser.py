@@ -4,8 +4,16 @@ from argparse import Action, ArgumentError, ArgumentParser, HelpFormatter, Names
 from collections.abc import Callable, Iterable, Sequence
 from difflib import get_close_matches
 from importlib import import_module
+from shutil import get_terminal_size
 from textwrap import fill
 from typing import Any, NoReturn
+
+_UNBROKEN = "\0"
+"""Stands for a space in a usage at which no line is broken."""
+
+
+_WIDE = 60
+"""On fewer columns, the text of an option stands below its name."""
 
 
 class CommandParser(ArgumentParser):
@@ -50,7 +58,46 @@ class CommandParser(ArgumentParser):
 
 
 class _LineFormatter(HelpFormatter):
-    """Fills each line of a text of its own, so that an example stays on its line."""
+    """Lays out help so that it fits a narrow terminal.
+
+    The usage has what is required; the choices of an option stand behind its text, and not in its name. Each line of a
+    text is filled on its own, so that an example stays on its line.
+    """
+
+    def __init__(self, prog: str) -> None:
+        super().__init__(prog, max_help_position=24 if get_terminal_size().columns >= _WIDE else 4)
+
+    def _format_usage(self, usage: str | None, actions: Iterable[Action], groups: object, prefix: str | None) -> str:
+        actions = list(actions)
+        if prefix is not None:  # the beginning of the usage of the actions of this command
+            return super()._format_usage(usage, actions, [], prefix)
+        needed = [action for action in actions if action.required or not action.option_strings]
+        is_more = any(action not in needed and action.dest != "help" for action in actions)
+        parts = [self._prog, *(["[OPTION ...]"] if is_more else []), *map(self._in_usage, needed)]
+        whole = " ".join(part.replace(" ", _UNBROKEN) for part in parts)
+        filled = fill(f"Usage: {whole}", self._width, subsequent_indent="  ", break_long_words=False)
+        return f"{filled.replace(_UNBROKEN, ' ')}\n\n"
+
+    def _in_usage(self, action: Action) -> str:
+        if not action.option_strings:
+            return self._format_args(action, self._get_default_metavar_for_positional(action))
+        value = self._format_args(action, self._get_default_metavar_for_optional(action))
+        return f"{action.option_strings[-1]} {value}"
+
+    def _get_default_metavar_for_optional(self, action: Action) -> str:
+        return super()._get_default_metavar_for_optional(action).rpartition("_")[2]
+
+    def _metavar_formatter(self, action: Action, default_metavar: str) -> Callable[[int], tuple[str, ...]]:
+        if action.option_strings and action.metavar is None:
+            return lambda size: (default_metavar,) * size
+        return super()._metavar_formatter(action, default_metavar)
+
+    def _get_help_string(self, action: Action) -> str | None:
+        text = action.help
+        if not (text and action.option_strings and action.choices):
+            return text
+        *others, last = map(str, action.choices)
+        return f"{text} ({' or '.join(filter(None, (', '.join(others), last)))})"
 
     def _fill_text(self, text: str, width: int, indent: str) -> str:
         lines = text.splitlines()

@@ -3,11 +3,10 @@
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
 
-from rich.console import Group, RenderableType
-from rich.padding import Padding
+from rich.console import RenderableType
 from rich.table import Table
 
-from hitchworth.cli.layout import SPACE_BELOW, bullet_list, titled_table
+from hitchworth.cli.layout import bullet_list, stacked, titled_table
 from hitchworth.localization.localizer import Localizer, ParameterValue
 from hitchworth.localization.texts import texts
 from hitchworth.model.build import Component, Labor
@@ -48,7 +47,7 @@ def import_report(imported: ReceiptImport, addition: Addition | None, localizer:
         *_questions(imported, localizer),
         *_summary(imported, addition, localizer),
     ]
-    return Group(*(Padding(part, SPACE_BELOW) for part in parts))
+    return stacked(*parts)
 
 
 def _text(localizer: Localizer, key: str, **parameters: ParameterValue) -> str:

@@ -72,12 +72,30 @@ def add_options(parser: ArgumentParser) -> None:
     add_locale(parser)
     declared = parser.add_argument_group("what the file does not say itself")
     declared.add_argument("--as", dest="kind", choices=get_args(ImportKind), help="what the rows are")
-    declared.add_argument("--map", action="append", default=[], metavar="HEADER=FIELD", help='as "Paid=unit_cost"')
-    declared.add_argument("--set", action="append", default=[], metavar="FIELD=VALUE", help="the same in every row")
     declared.add_argument(
-        "--category", action="append", default=[], metavar="WORDS=CATEGORY", help='as "gas struts=fasteners"'
+        "--map",
+        action="append",
+        default=[],
+        metavar="HEADER=FIELD",
+        help='what a column holds, by its header or letter, as "Paid=unit_cost"; "Paid=": it is not read',
     )
-    declared.add_argument("--fill-down", action="append", default=[], metavar="FIELD", help="empty cells repeat")
+    declared.add_argument(
+        "--set",
+        action="append",
+        default=[],
+        metavar="FIELD=VALUE",
+        help="what holds for every row that does not say it, as acquired_on=2026-03-02",
+    )
+    declared.add_argument(
+        "--category",
+        action="append",
+        default=[],
+        metavar="WORDS=CATEGORY",
+        help='the category of parts with these words, as "gas struts=fasteners"',
+    )
+    declared.add_argument(
+        "--fill-down", action="append", default=[], metavar="FIELD", help="empty cells repeat the one above"
+    )
     declared.add_argument("--date-order", choices=get_args(DateOrder), help="the order of the parts of dates")
     declared.add_argument("--decimal", choices=get_args(DecimalMark), help="what begins the fraction of numbers")
     declared.add_argument("--currency", metavar="CODE", help="currency of the amounts: USD, EUR")
@@ -85,7 +103,7 @@ def add_options(parser: ArgumentParser) -> None:
     declared.add_argument("--difference", choices=get_args(Difference), help="what a total has more than the price")
     declared.add_argument("--sign", choices=get_args(AmountSign), help="the sign of what was paid")
     declared.add_argument("--evidence", choices=get_args(EvidenceGrade), help="what proves the costs")
-    declared.add_argument("--refund", action="append", default=[], metavar="ROW=ROW", help="what a row takes back")
+    declared.add_argument("--refund", action="append", default=[], metavar="ROW=ROW", help="what a refund takes back")
     declared.add_argument(
         "--line",
         action="append",

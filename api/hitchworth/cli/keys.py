@@ -26,7 +26,7 @@ def add_options(parser: ArgumentParser) -> None:
     made.add_argument(
         "name", type=value_of(Identifier), metavar="NAME", help="who will use it: the name in every history"
     )
-    made.add_argument("--scope", choices=get_args(Scope), default="write", help="default: %(default)s")
+    made.add_argument("--scope", choices=get_args(Scope), default="write", help="what it may do; default: %(default)s")
     made.add_argument(
         "--expires-at", type=value_of(Instant), metavar="TIME", help="as 2027-11-27T00:00:00Z; default: never"
     )

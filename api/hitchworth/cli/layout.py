@@ -17,9 +17,6 @@ HEADING_WIDTH = 14
 _NAME_WIDTH, _TEXT_WIDTH = 12, 24
 """Longer words may be broken, in the first column and in others; where less is left, a table is written as lists."""
 
-SPACE_BELOW = (0, 0, 1, 0)
-"""The padding for an empty line below."""
-
 _DASHES = Box("    \n    \n -- \n    \n -- \n -- \n    \n    \n", ascii=True)
 """As SIMPLE_HEAD, for an encoding without lines to draw."""
 
@@ -60,8 +57,10 @@ class ResultTable(Table):
 
 
 def _row_as_list(names: Sequence[str], cells: Sequence[RenderableType], are_amounts: Sequence[bool]) -> RenderableType:
-    """Return a row as its first cell, with the others below it, each with its heading."""
-    parts: list[RenderableType] = [cells[0]]
+    """Return a row as its first cell, with the others below it, each with its heading; a number alone needs its own."""
+    first = cells[0]
+    is_number = isinstance(first, str) and first.isdecimal()
+    parts: list[RenderableType] = [f"{names[0]} {first}" if is_number else first]
     amounts = Table.grid(padding=(0, 1))
     amounts.add_column(overflow="fold")
     amounts.add_column(justify="right", no_wrap=True)
@@ -108,10 +107,15 @@ def add_amount_columns(table: Table, *headings: str) -> None:
         table.add_column(fill(heading, HEADING_WIDTH), justify="right", no_wrap=True)
 
 
+def stacked(*parts: RenderableType) -> Group:
+    """Return the parts of a result below each other, each with an empty line below it."""
+    return Group(*(Padding(part, (0, 0, 1, 0)) for part in parts))
+
+
 def bullet_list(title: str, items: Iterable[str]) -> RenderableType:
-    """Return a title with a list below, each item once."""
+    """Return a list, each item once, with its title above; the title may be empty."""
     bullets = Table.grid(padding=(0, 1))
     for item in dict.fromkeys(items):
         bullets.add_row("-", item)
     bullets.style = "dim"
-    return Group(title, bullets)
+    return Group(*filter(None, (title,)), bullets)

@@ -74,7 +74,7 @@ def add_format(parser: ArgumentParser) -> None:
         "--format",
         choices=("table", "json", "csv"),
         default="table",
-        help="default: table; with json, faults are JSON too",
+        help="how the result is printed; default: table; with json, faults are JSON too",
     )
 
 
@@ -90,4 +90,6 @@ def add_force(parser: ArgumentParser) -> None:
 
 def add_workspace(parser: ArgumentParser) -> None:
     """Add the workspace of a database."""
-    parser.add_argument("--workspace", default=DEFAULT_WORKSPACE, metavar="NAME", help="default: %(default)s")
+    parser.add_argument(
+        "--workspace", default=DEFAULT_WORKSPACE, metavar="NAME", help="whose builds; default: %(default)s"
+    )

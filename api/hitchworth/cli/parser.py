@@ -24,7 +24,7 @@ class _Program(CommandParser):
     def format_help(self) -> str:
         """Return the help."""
         width = get_terminal_size().columns - 2
-        parts = [f"Usage: {self.prog} COMMAND ... ", fill(str(self.description), width)]
+        parts = [f"Usage: {self.prog} COMMAND ...", fill(str(self.description), width)]
         for title, entries in ENTRIES.items():
             lines = (_in_two_columns(entry.name, entry.purpose, width) for entry in entries)
             parts.append("\n".join((f"{title[0].upper()}{title[1:]}:", *lines)))

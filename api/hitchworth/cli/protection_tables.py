@@ -3,10 +3,9 @@
 from collections.abc import Iterator
 
 from rich.console import Group, RenderableType
-from rich.padding import Padding
 from rich.table import Table
 
-from hitchworth.cli.layout import SPACE_BELOW, bullet_list, plain_table, sheet_text
+from hitchworth.cli.layout import bullet_list, plain_table, sheet_text, stacked
 from hitchworth.localization.localizer import Localizer
 from hitchworth.localization.texts import texts
 from hitchworth.model.protection import ProtectionReport
@@ -21,7 +20,7 @@ def protection_report(report: ProtectionReport, localizer: Localizer) -> Group:
         bullet_list("", (layer.text for layer in report.uncovered_layers)),
         bullet_list(sheet_text(localizer, "cautions"), (caution.text for caution in report.cautions)),
     )
-    return Group(*(Padding(part, SPACE_BELOW) for part in parts))
+    return stacked(*parts)
 
 
 def _suggestions(report: ProtectionReport, localizer: Localizer) -> Iterator[RenderableType]:

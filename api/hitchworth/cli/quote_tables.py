@@ -1,11 +1,10 @@
 """A quote as tables for a terminal of at least 80 columns."""
 
 from rich.console import Group, RenderableType
-from rich.padding import Padding
 from rich.styled import Styled
 from rich.table import Table
 
-from hitchworth.cli.layout import SPACE_BELOW, add_amount_columns, bullet_list, titled_table
+from hitchworth.cli.layout import add_amount_columns, bullet_list, stacked, titled_table
 from hitchworth.localization.localizer import Localizer
 from hitchworth.localization.texts import texts
 from hitchworth.model.quote import Quote
@@ -21,7 +20,7 @@ def quote_report(quote: Quote, localizer: Localizer) -> Group:
     items = (*(question.text for question in quote.questions), *(note.text for note in quote.notes))
     listed = (bullet_list("", items),) if items else ()
     parts: tuple[RenderableType, ...] = (Styled(quote.statement, "bold"), *tables, *listed)
-    return Group(*(Padding(part, SPACE_BELOW) for part in parts))
+    return stacked(*parts)
 
 
 def _lines(quote: Quote, localizer: Localizer) -> Table:

@@ -5,11 +5,10 @@ from decimal import Decimal
 from itertools import groupby
 
 from rich.console import Group, RenderableType
-from rich.padding import Padding
 from rich.styled import Styled
 from rich.table import Table
 
-from hitchworth.cli.layout import SPACE_BELOW, add_amount_columns, bullet_list, plain_table, sheet_text
+from hitchworth.cli.layout import add_amount_columns, bullet_list, plain_table, sheet_text, stacked
 from hitchworth.localization.estimates import indirect_cost_labels
 from hitchworth.localization.gap_statements import paid_by_answer
 from hitchworth.localization.localizer import Localizer
@@ -25,11 +24,7 @@ def estimate_report(estimate: Estimate, localizer: Localizer) -> Group:
     """Lay out an estimate: its lines, its totals, its categories and its notes; without lines only the notes."""
     if not estimate.lines:
         return Group(*(note.text for note in estimate.notes))
-    return Group(
-        line_table(estimate, localizer),
-        total_table(estimate, localizer),
-        value_table(estimate, localizer),
-    )
+    return stacked(line_table(estimate, localizer), total_table(estimate, localizer), value_table(estimate, localizer))
 
 
 def settlement_report(settlements: Settlements, localizer: Localizer) -> Group:
@@ -37,7 +32,11 @@ def settlement_report(settlements: Settlements, localizer: Localizer) -> Group:
     rows = settlements.settlements
     if not rows:
         return Group(*(note.text for note in settlements.notes))
-    return Group(step_tables(rows, localizer), payable_table(rows, localizer), assumption_list(rows, localizer))
+    return stacked(
+        *(_step_table(row, localizer) for row in rows),
+        payable_table(rows, localizer),
+        assumption_list(rows, localizer),
+    )
 
 
 def gap_report(statement: GapStatement, localizer: Localizer) -> Group:
@@ -49,7 +48,7 @@ def gap_report(statement: GapStatement, localizer: Localizer) -> Group:
         *((question_list(statement.questions, localizer),) if not _nothing_to_ask(statement) else ()),
         bullet_list(sheet_text(localizer, "cautions"), statement.cautions),
     )
-    return Group(*(Padding(part, SPACE_BELOW) for part in parts))
+    return stacked(*parts)
 
 
 def _nothing_to_ask(statement: GapStatement) -> bool:
@@ -181,12 +180,8 @@ def _gap_table(policy: str, rows: Sequence[Settlement], localizer: Localizer) ->
     return table
 
 
-def step_tables(settlements: Sequence[Settlement], localizer: Localizer) -> Group:
-    """Return the steps of each settlement, for a reader who checks them by hand."""
-    return Group(*(Padding(_step_table(settlement, localizer), SPACE_BELOW) for settlement in settlements))
-
-
 def _step_table(settlement: Settlement, localizer: Localizer) -> Table:
+    """Return the steps of a settlement, for a reader who checks them by hand."""
     table = plain_table(localizer, "policy_heading", "step", policy=settlement.policy)
     table.title = f"{table.title}: {settlement.loss}"
     add_amount_columns(table, sheet_text(localizer, "amount"), sheet_text(localizer, "running"))
@@ -236,7 +231,7 @@ def assessment_report(assessment: Assessment, localizer: Localizer) -> Renderabl
     missing = [f"{fact.question} ({fact.measure})" for fact in assessment.missing_facts]
     still = (bullet_list(sheet_text(localizer, "missing_caption"), missing),) if missing else ()
     noted = (bullet_list("", remarks),) if remarks else ()
-    return Group(Styled(assessment.statement, "bold"), table, *noted, *still)
+    return stacked(Styled(assessment.statement, "bold"), table, *noted, *still)
 
 
 def _finding(result: DefinitionResult, reading: WorkingReading | None, localizer: Localizer) -> str:

@@ -3,11 +3,10 @@
 from collections.abc import Iterable
 
 from rich.console import Group, RenderableType
-from rich.padding import Padding
 from rich.styled import Styled
 from rich.table import Table
 
-from hitchworth.cli.layout import SPACE_BELOW, add_amount_columns, bullet_list, sheet_text, titled_table
+from hitchworth.cli.layout import add_amount_columns, bullet_list, sheet_text, stacked, titled_table
 from hitchworth.localization.localizer import Localizer
 from hitchworth.localization.texts import texts
 from hitchworth.model.note import Note
@@ -60,7 +59,7 @@ def _report(statement: str, tables: Iterable[Table], items: Iterable[str]) -> Gr
     listed = tuple(items)
     last = (bullet_list("", listed),) if listed else ()
     parts: tuple[RenderableType, ...] = (Styled(statement, "bold"), *tables, *last)
-    return Group(*(Padding(part, SPACE_BELOW) for part in parts))
+    return stacked(*parts)
 
 
 def _texts(notes: Iterable[Note]) -> tuple[str, ...]:
