@@ -52,7 +52,7 @@ class Amounts:
 
     @property
     def may_hide_tax(self) -> bool:
-        """Whether the header of the amounts says that tax is in them, or that they were paid, and no tax stands beside."""
+        """Whether the header of the amounts says that they were paid or have tax in them, and no tax stands beside."""
         if self._line is None or self._rows.has("tax"):
             return False
         words = frozenset(words_of(self._rows.layout.headers[self._rows.column(self._line)]))
