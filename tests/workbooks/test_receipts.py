@@ -466,3 +466,13 @@ def test_a_total_whose_header_names_the_tax_in_it_includes_it_beside_prices_too(
     assert {part.price_includes for part in imported(table, "de-DE").components} == {"all"}
     plain = table.replace(" inkl. 19 % MwSt", "")
     assert {part.price_includes for part in imported(plain, "de-DE", currency="EUR").components} == {None}
+
+
+def test_the_shipping_that_goes_with_what_came_back_is_told() -> None:
+    """Of 12.28 for two windows, 6.14 is for the one that came back."""
+    table = (
+        "Date,Store,Item,Qty,Price,Total\n2026-04-18,Camp,Window,2,129.00,258.00\n2026-04-18,Camp,Shipping,1,12.28,12.28\n"
+        "2026-04-25,Camp,RETURN Window,-1,129.00,-129.00\n"
+    )
+    (note,) = (note for note in imported(table).notes if note.code == "freight_taken_back")
+    assert note.parameters == {"row": "4", "description": "Window", "amount": "6.14"}

@@ -323,6 +323,15 @@ class _Receipts:
                 if lowered is not None:
                     self._lower(by_id[lowered.id], line)
                     lines.remove(line)
+                elif (purchase := by_id.get(line.refund_of or "")) is not None and purchase.freight:
+                    self._note_freight(line, purchase)
+
+    def _note_freight(self, refund: Line, purchase: Line) -> None:
+        """Tell that the share of freight of what came back is no longer counted, though a shop seldom pays it back."""
+        share = self._money.to_minor_units(purchase.freight * abs(refund.quantity) / purchase.quantity)
+        amount = str(self._money.from_minor_units(share))
+        row, description = str(refund.row + 1), purchase.description
+        self._findings.note("freight_taken_back", row=row, description=description, amount=amount)
 
     def _lower(self, purchase: Line, refund: Line) -> None:
         """Lower the price of a purchase, and its tax, by what a refund paid back of it."""
