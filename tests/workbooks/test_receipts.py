@@ -476,3 +476,18 @@ def test_the_shipping_that_goes_with_what_came_back_is_told() -> None:
     )
     (note,) = (note for note in imported(table).notes if note.code == "freight_taken_back")
     assert note.parameters == {"row": "4", "description": "Window", "amount": "6.14"}
+
+
+def test_columns_and_quantities_of_a_french_table_are_known_by_their_words() -> None:
+    table = (
+        "Quand,Quoi,Combien,Payé,Où\n2026-04-25,vis,2 boîtes,41.98,Coin\n2026-04-26,contreplaqué,5 pcs,100.00,Coin\n"
+        "2026-04-27,serrures,une paire,30.00,Coin\n2026-04-28,isolant,6 feuilles,90.00,Coin\n"
+    )
+    parts = imported(table, "fr-CA").components
+    assert [(str(part.quantity), part.unit) for part in parts] == [
+        ("2", "boîtes"),
+        ("5", "pcs"),
+        ("1", "paire"),
+        ("6", "feuilles"),
+    ]
+    assert {part.supplier for part in parts} == {"Coin"}

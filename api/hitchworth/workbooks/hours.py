@@ -12,7 +12,11 @@ from hitchworth.workbooks.cells import Cell, cell_text
 from hitchworth.workbooks.receipts import Imported
 from hitchworth.workbooks.rows import OR_LEAVE_OUT, Rows
 
-_CLOCK = re.compile(r"([0-9]{1,3})[:h]([0-5][0-9])(:[0-5][0-9])?", re.IGNORECASE)
+_CLOCK = re.compile(
+    r"([0-9]{1,3})\s*(?::|h|hrs?|hours?|std\.?|stunden?|horas?|heures?)\s*([0-5][0-9])(:[0-5][0-9])?"
+    r"(?:\s*(?:m|min|mins|minutes?|minuten|minutos?)\.?)?",
+    re.IGNORECASE,
+)
 _WITH_UNIT = re.compile(
     r"([0-9]+(?:[.,][0-9]{1,2})?)\s*(h|hr|hrs|hours?|std|stunden?|horas?|heures?)\.?", re.IGNORECASE
 )
