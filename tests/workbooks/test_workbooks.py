@@ -276,6 +276,7 @@ def test_the_comments_say_how_a_share_and_a_rate_are_written() -> None:
         ("UK", "GB", "gbp", "GBP"),
         ("Deutschland", "DE", "Euro", "EUR"),
         ("texas", "US-TX", "US dollars", "USD"),
+        ("Québec", "CA-QC", "CAD", "CAD"),
     ],
 )
 def test_places_and_currencies_may_be_written_by_their_names(place: str, code: str, money: str, currency: str) -> None:

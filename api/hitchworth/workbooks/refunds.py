@@ -136,7 +136,8 @@ class RefundMatching:
             )
             return best[0]
         by_likeness = sorted(self._purchases, key=lambda each: -len(words & each.words))
-        self._ask(line, best or fitting or by_likeness)
+        with_its_words = [each for each in by_likeness if words & each.words]
+        self._ask(line, best or fitting or with_its_words or by_likeness)
         return None
 
     def _ask(self, line: Line, choices: Sequence[Purchase]) -> None:
