@@ -331,3 +331,60 @@ def test_a_refund_that_is_declared_for_another_row_is_a_fault(file: Path, capsys
     assert "No refund stands in this row (expected the number of a row with a refund; found 99)" in (
         capsys.readouterr().err
     )
+
+
+@pytest.mark.parametrize(
+    ("locale", "lines"),
+    [
+        (
+            "de-DE",
+            (
+                "C2: Hier steht nichts (erwartet: was gekauft wurde; gefunden: eine leere Zelle)\n",
+                "D3: Kein Wert dieser Spalte (erwartet: eine Zahl; gefunden: x); dasselbe in 1 weiteren Zeile: 4\n",
+                "\n3 Fehler\n",
+            ),
+        ),
+        ("en-US", ("C2: Nothing stands here (expected what was bought;", "the same in 1 more row: 4", "\n3 faults\n")),
+        ("fr-CA", ("C2: Il n’y a rien ici", "de même dans 1 autre ligne : 4", "\n3 erreurs\n")),
+        ("es-US", ("C2: Aquí no hay nada", "lo mismo en 1 fila más: 4", "\n3 errores\n")),
+    ],
+)
+def test_faults_of_a_table_are_told_in_the_language_of_the_document(
+    locale: str, lines: tuple[str, ...], file: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    paid = ("x", "y", "5.00", "6.00", "7.00", "8.00", "9.00")
+    rows = "".join(f"2026-02-14,Bits,Stove,{each},1\n" for each in paid)
+    file.write_text(f"Date,Store,Item,Total,Receipt #\n2026-02-14,Bits,,5.00,1\n{rows}")
+    assert run(file, "--locale", locale) == 1
+    told = capsys.readouterr().err
+    assert all(line in told for line in lines), told
+
+
+def test_what_was_done_is_told_in_the_language_of_the_document(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    def said(*arguments: object) -> str:
+        assert run(file, *arguments, "--locale", "de-DE") == 0
+        return " ".join(capsys.readouterr().out.split())
+
+    name = file.with_name("m.json")
+    assert "Nichts wurde geschrieben (--dry-run)." in said("--dry-run")
+    assert f"{name} angelegt. Weiter mit: hitchworth sheet {name} -o sheet.pdf" in said()
+    assert f"{name} ist, wie es war." in said()
+    file.write_text(TABLE + "2026-02-15,Bits,Lamp,20.00,4412\n")
+    assert f"{name} ergänzt." in said()
+    file.write_text("Date,Item,Total\n03/04/2025,Stove,1.00\n")
+    assert run(file) == 1
+    assert (
+        "Ergänzen Sie den Befehl um: --date-order day-first oder --date-order month-first\n" in capsys.readouterr().err
+    )
+
+
+def test_what_a_person_corrected_in_the_same_way_is_no_contradiction(
+    file: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run(file) == 0
+    rewrite(file, category="fasteners")
+    capsys.readouterr()
+    assert run(file, "--category", "gas struts=fasteners") == 0
+    shown = capsys.readouterr().out
+    assert "Corrected" not in shown
+    assert "Not changed" not in shown

@@ -79,3 +79,7 @@ def test_other_words_are_another_thing_and_texts_are_no_amounts() -> None:
     assert imported(TWO.replace("Price,EUR", "Price,Deposit EUR")).questions == ()
     assert imported("Date,Item,Price,EUR\n2026-03-14,Stove,268.00,no\n").questions == ()
     assert imported("Date,Item,Price,Tax EUR\n2026-03-14,Stove,268.00,21\n", tax_in_amount="added").questions == ()
+
+
+def test_a_sign_of_two_currencies_that_are_not_those_of_the_locale_is_asked() -> None:
+    assert asked("Date,Item,Amount\n2026-02-14,Lamp,¥500\n") == [("currency", ["CNY", "JPY"])]

@@ -151,3 +151,8 @@ def test_what_is_no_date(text: str) -> None:
 def test_a_number_is_no_date_by_its_looks() -> None:
     assert not is_date(Decimal(45720))
     assert date_share([date(2025, 3, 4), "2025-03-04", Decimal(45720), None]) == pytest.approx(2 / 3)
+
+
+def test_a_part_of_three_digits_is_no_part_of_a_date() -> None:
+    assert read_date("012/03/2025", "day-first") is None
+    assert read_date("12/03/2025", "day-first") == date(2025, 3, 12)

@@ -491,3 +491,17 @@ def test_columns_and_quantities_of_a_french_table_are_known_by_their_words() -> 
         ("6", "feuilles"),
     ]
     assert {part.supplier for part in parts} == {"Coin"}
+
+
+def test_of_words_in_two_languages_those_of_the_locale_say_the_category() -> None:
+    table = "Date,Item,Amount\n2026-02-14,stove Kabel,5.00\n"
+    settings = {"currency": "USD"}
+    assert [imported(table, locale, **settings).components[0].category for locale in ("en-US", "de-DE")] == [
+        *("stove", "wiring"),
+    ]
+
+
+def test_a_column_without_a_header_is_named_where_some_of_its_cells_are_filled() -> None:
+    table = "Date,,Item,Amount\n2026-02-14,,Stove,5.00\n2026-02-15,for Ann,Sink,6.00\n"
+    column = imported(table, currency="USD").columns[1]
+    assert (column.column, column.field, column.example) == ("B", None, "for Ann")

@@ -50,17 +50,18 @@ def import_report(imported: ReceiptImport, addition: Addition | None, localizer:
     return stacked(*parts)
 
 
-def _text(localizer: Localizer, key: str, **parameters: ParameterValue) -> str:
+def told(localizer: Localizer, key: str, **parameters: ParameterValue) -> str:
+    """Return a text of `import_report` in texts/imports.yaml by its key."""
     return localizer.format(texts().import_report[key], **parameters)
 
 
 def _column_table(imported: ReceiptImport, localizer: Localizer) -> RenderableType:
-    table = titled_table(_text(localizer, "columns"), _text(localizer, "column"))
-    table.add_column(_text(localizer, "taken_for"))
-    table.add_column(_text(localizer, "example"))
+    table = titled_table(told(localizer, "columns"), told(localizer, "column"))
+    table.add_column(told(localizer, "taken_for"))
+    table.add_column(told(localizer, "example"))
     for column in imported.columns:
         sure = f" ({localizer.label('confidence', column.confidence)})" if column.confidence else ""
-        taken = f"{column.field}{sure}" if column.field else _text(localizer, "not_read")
+        taken = f"{column.field}{sure}" if column.field else told(localizer, "not_read")
         table.add_row(f"{column.column}  {column.header}", taken, column.example)
     return table
 
@@ -73,12 +74,12 @@ def _entry_table(imported: ReceiptImport, addition: Addition | None, localizer: 
         return
     rows = {row.id: row.row for row in imported.rows}
     guesses = {guess.id: guess for guess in imported.guesses if guess.field == "category"}
-    table: Table = titled_table(_text(localizer, "entries"), _text(localizer, "row"))
+    table: Table = titled_table(told(localizer, "entries"), told(localizer, "row"))
     record = "labor" if imported.labor else "component"
     for heading in _HEADINGS[record]:
         table.add_column(localizer.translate(texts().columns[record][heading]))
-    table.add_column(_text(localizer, "amount"), justify="right", no_wrap=True)
-    table.add_column(_text(localizer, "category_sure"))
+    table.add_column(told(localizer, "amount"), justify="right", no_wrap=True)
+    table.add_column(told(localizer, "category_sure"))
     for entry in new[:_MOST_ROWS]:
         guess = guesses.get(entry.id)
         sure = ""
@@ -86,9 +87,9 @@ def _entry_table(imported: ReceiptImport, addition: Addition | None, localizer: 
             label = (
                 localizer.label("confidence", guess.confidence)
                 if guess.confidence
-                else _text(localizer, "not_recognized")
+                else told(localizer, "not_recognized")
             )
-            stated = _text(localizer, "column_says", stated=guess.stated) if guess.stated else ""
+            stated = told(localizer, "column_says", stated=guess.stated) if guess.stated else ""
             sure = f" ({'; '.join(filter(None, (label, stated)))})"
         category = f"{localizer.label('category', entry.category)}{sure}"
         table.add_row(str(rows[entry.id]), *_cells(entry, localizer), category)
@@ -117,19 +118,19 @@ def _left_out(imported: ReceiptImport, localizer: Localizer) -> Iterator[Rendera
                 else localizer.label("row_outcome", row.outcome)
             )
             lines.append(f"{row.row}: {why}: {row.shown}")
-        yield bullet_list(_text(localizer, "left_out"), lines)
+        yield bullet_list(told(localizer, "left_out"), lines)
 
 
 def _guesses(imported: ReceiptImport, localizer: Localizer) -> Iterator[RenderableType]:
     names = {part.id: part.description for part in imported.components}
     keys = {"refund_of": "takes_back", "bought_used": "taken_as_used"}
     lines = [
-        _text(localizer, keys[guess.field], row=str(guess.row), because=guess.because, description=names[guess.id])
+        told(localizer, keys[guess.field], row=str(guess.row), because=guess.because, description=names[guess.id])
         for guess in imported.guesses
         if guess.field in keys
     ]
     if lines:
-        yield bullet_list(_text(localizer, "guesses"), lines)
+        yield bullet_list(told(localizer, "guesses"), lines)
 
 
 def _corrections(addition: Addition | None, localizer: Localizer) -> Iterator[RenderableType]:
@@ -137,8 +138,12 @@ def _corrections(addition: Addition | None, localizer: Localizer) -> Iterator[Re
     if addition is None:
         return
     kinds = (
-        (_text(localizer, "corrected"), "corrected_value", addition.corrected),
-        (_text(localizer, "contradicted", count=str(len(addition.contradicted))), "kept_value", addition.contradicted),
+        (told(localizer, "corrected"), "corrected_value", addition.corrected),
+        (
+            told(localizer, "contradicted", count=str(len(addition.contradicted))),
+            "kept_value",
+            addition.contradicted,
+        ),
     )
     for title, line, corrections in kinds:
         alike: dict[tuple[str, str, str], list[str]] = {}
@@ -147,16 +152,16 @@ def _corrections(addition: Addition | None, localizer: Localizer) -> Iterator[Re
             alike.setdefault((each.field, before, after), []).append(f"“{each.name}”")
         if alike:
             lines = [
-                _text(localizer, line, field=field, before=before, after=after, names=_names(names))
+                told(localizer, line, field=field, before=before, after=after, names=_names(names))
                 for (field, before, after), names in alike.items()
             ]
             yield bullet_list(title, lines)
     if addition.removed:
-        yield bullet_list(_text(localizer, "removed"), [_names([f"“{name}”" for name in addition.removed])])
+        yield bullet_list(told(localizer, "removed"), [_names([f"“{name}”" for name in addition.removed])])
     if addition.missing:
-        yield bullet_list(_text(localizer, "missing"), [_names([f"“{name}”" for name in addition.missing])])
+        yield bullet_list(told(localizer, "missing"), [_names([f"“{name}”" for name in addition.missing])])
     if addition.unselected:
-        yield bullet_list(_text(localizer, "unselected"), addition.unselected)
+        yield bullet_list(told(localizer, "unselected"), addition.unselected)
 
 
 def _value(field: str, value: object, localizer: Localizer) -> str:
@@ -185,7 +190,7 @@ def _similar(imported: ReceiptImport, addition: Addition | None, localizer: Loca
         amounts = (_cells(known[name], localizer)[2] for name in (each.id, each.other))
         amount, other_amount = amounts
         lines.append(
-            _text(
+            told(
                 localizer,
                 each.likeness,
                 row=str(rows[each.id]),
@@ -197,7 +202,7 @@ def _similar(imported: ReceiptImport, addition: Addition | None, localizer: Loca
                 other=each.other,
             )
         )
-    yield bullet_list(_text(localizer, "similar"), lines)
+    yield bullet_list(told(localizer, "similar"), lines)
 
 
 def _notes(imported: ReceiptImport, addition: Addition | None, localizer: Localizer) -> Iterator[RenderableType]:
@@ -209,9 +214,9 @@ def _notes(imported: ReceiptImport, addition: Addition | None, localizer: Locali
     )
     lines = [" ".join(filter(None, (note.text, _option_of(note, imported)))) for note in imported.notes]
     if unknown:
-        lines.append(_text(localizer, "unrecognized_count", count=str(unknown)))
+        lines.append(told(localizer, "unrecognized_count", count=str(unknown)))
     if lines:
-        yield bullet_list(_text(localizer, "notes"), lines)
+        yield bullet_list(told(localizer, "notes"), lines)
 
 
 def _option_of(note: Note, imported: ReceiptImport) -> str:
@@ -237,11 +242,11 @@ def _questions(imported: ReceiptImport, localizer: Localizer) -> Iterator[Render
             f"{choice.value}: {choice.reading}" if choice.reading else choice.value for choice in question.choices
         ]
         where = f" ({', '.join(question.cells)})" if question.cells else ""
-        yield bullet_list(f"{_text(localizer, 'questions')}: {question.text}{where}", choices)
+        yield bullet_list(f"{told(localizer, 'questions')}: {question.text}{where}", choices)
 
 
 def _summary(imported: ReceiptImport, addition: Addition | None, localizer: Localizer) -> Iterator[RenderableType]:
     if addition is not None:
         left_out = sum(1 for row in imported.rows if row.outcome == "left_out")
         counts = {"added": len(addition.added), "seen": len(addition.seen), "left_out": left_out}
-        yield _text(localizer, "summary", **{name: str(count) for name, count in counts.items()})
+        yield told(localizer, "summary", **{name: str(count) for name, count in counts.items()})

@@ -6,6 +6,7 @@ file with the same headers: DOCUMENT.import.yaml.
 
 from argparse import ArgumentParser, Namespace
 from collections.abc import Iterator
+from functools import reduce
 from pathlib import Path
 from typing import Any, get_args
 
@@ -15,12 +16,12 @@ from msgspec.structs import replace
 from hitchworth import validation
 from hitchworth.cli.document_files import document_bytes, request_to_change, require_document_name
 from hitchworth.cli.exit_codes import InputError, UsageError
-from hitchworth.cli.import_report import import_report
+from hitchworth.cli.import_report import import_report, told
 from hitchworth.cli.options import add_locale
 from hitchworth.cli.request_file import file_content, input_errors
 from hitchworth.cli.terminal import show_result
 from hitchworth.cli.written_files import write_whole
-from hitchworth.localization.localizer import localizer_for
+from hitchworth.localization.localizer import Localizer, localizer_for
 from hitchworth.model.build import Build, EvidenceGrade
 from hitchworth.model.document import Document
 from hitchworth.model.receipt_import import (
@@ -142,7 +143,8 @@ def run(arguments: Namespace) -> None:
         document = replace(document, locale=arguments.locale)
     kept = _kept(target)
     try:
-        with input_errors(arguments.file, prefix=f"{arguments.file}: "):
+        localizer = localizer_for(document.locale, document.build.currency)
+        with input_errors(arguments.file, prefix=f"{arguments.file}: ", localizer=localizer):
             content = file_content(arguments.file)
             imported, addition, kept = import_into(
                 content, _declared(arguments), document, kept, lines=_pairs(arguments.line, "--line")
@@ -152,16 +154,17 @@ def run(arguments: Namespace) -> None:
     localizer = localizer_for(document.locale, imported.settings.currency)
     show_result(import_report(imported, addition, localizer))
     if addition is None:
-        raise InputError(_how_to_answer(imported))
+        raise InputError(_how_to_answer(imported, localizer))
     if arguments.dry_run:
-        print("Nothing was written (--dry-run).")
+        print(told(localizer, "dry_run"))
         return
     is_changed = is_new or addition.document != before
     if is_changed:
         write_whole(target, document_bytes(addition.document, request.as_of, target, previous))
     write_whole(_kept_file(target), _kept_bytes(kept))
-    done = f"{'Created' if is_new else 'Updated'} {target}." if is_changed else f"{target} is as it was."
-    print(f"{done} Next: hitchworth sheet {target} -o sheet.pdf")
+    done = ("created" if is_new else "updated") if is_changed else "unchanged"
+    what_next = told(localizer, "next", command=f"hitchworth sheet {target} -o sheet.pdf")
+    print(told(localizer, done, file=str(target)), what_next)
 
 
 def _new_document(arguments: Namespace) -> Document:
@@ -245,21 +248,22 @@ def _pairs(texts_given: list[str], option: str) -> dict[str, str]:
     return pairs
 
 
-def _how_to_answer(imported: ReceiptImport) -> str:
+def _how_to_answer(imported: ReceiptImport, localizer: Localizer) -> str:
     """Return the options that answer the open questions, a line each."""
-    lines = [f"Add to the command: {_example_option(question)}" for question in imported.questions]
+    answers = (_example_options(question, localizer) for question in imported.questions)
+    lines = [told(localizer, "answer_with", options=options) for options in answers]
     return "\n".join(dict.fromkeys(lines))
 
 
-def _example_option(question: ImportQuestion) -> str:
+def _example_options(question: ImportQuestion, localizer: Localizer) -> str:
+    """Return the options that answer a question; of one about a row, also the way out that is none of the choices."""
     option = OPTIONS[question.setting]
     values = [f'"{choice.value}"' if " " in choice.value else choice.value for choice in question.choices]
-    if not values:
-        return f"{option} ...{_or_leave_out(question)}"
-    return " or ".join(f"{option} {value}" for value in values) + _or_leave_out(question)
-
-
-def _or_leave_out(question: ImportQuestion) -> str:
-    """Return the way out of a question about one row that none of the choices answers."""
+    options = reduce(
+        lambda first, second: told(localizer, "either", first=first, second=second),
+        [f"{option} {value}" for value in values or ["..."]],
+    )
     row = question.parameters.get("row")
-    return f"; or, where it is none of these: --leave-out {row}" if row is not None else ""
+    if row is None:
+        return options
+    return told(localizer, "or_leave_out", options=options, option=f"--leave-out {row}")

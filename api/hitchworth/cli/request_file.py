@@ -17,7 +17,9 @@ from hitchworth import validation
 from hitchworth.cli.exit_codes import InputError, UsageError, usage_errors
 from hitchworth.cli.terminal import warn
 from hitchworth.cli.text_documents import TextDocument, UnreadableTextError, is_text_document, read_text_document
+from hitchworth.localization.faults import fault_in_a_line, faults_counted
 from hitchworth.localization.locales import resolve_locale
+from hitchworth.localization.localizer import Localizer
 from hitchworth.model.fault import Fault
 from hitchworth.model.request import DocumentComparisonRequest, GapRequest, SalesComparisonRequest
 from hitchworth.operations.documents import canonical
@@ -196,17 +198,26 @@ def _unreadable(file: str, why: str) -> InputError:
 
 @contextmanager
 def input_errors(
-    file: str = "", lines: Mapping[str, int] | None = None, prefix: str = "", *, is_bare_build: bool = False
+    file: str = "",
+    lines: Mapping[str, int] | None = None,
+    prefix: str = "",
+    *,
+    is_bare_build: bool = False,
+    localizer: Localizer | None = None,
 ) -> Iterator[None]:
     """Turn the faults of an input into an InputError, a line for each; those of a bare build as seen from it.
 
-    `lines`: the lines of the file's parts, by their pointers.
+    `lines`: the lines of the file's parts, by their pointers. `localizer`: of a table, whose faults have texts in every
+    language; those of JSON are told as the API tells them.
     """
     try:
         yield
     except validation.InvalidInputError as error:
         seen = (_seen_from_build(fault) for fault in error.faults) if is_bare_build else error.faults
         faults = [PlacedFault(**asdict(fault), file=file, line=_line_of(fault, lines or {})) for fault in seen]
+        if localizer is not None:
+            told = "\n".join(f"{prefix}{fault_in_a_line(fault, localizer)}" for fault in faults)
+            raise InputError(f"{told}\n{faults_counted(error, localizer)}", faults) from None
         told = "\n".join(f"{prefix}{_in_a_line(fault)}" for fault in faults)
         raise InputError(f"{told}\n{error.summary}", faults) from None
 

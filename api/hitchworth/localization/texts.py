@@ -94,6 +94,7 @@ class Texts(Struct, frozen=True, forbid_unknown_fields=True):
     workbook: dict[str, str]
     fault_details: dict[str, str]
     fault_expected: dict[str, str]
+    fault_line: dict[str, str]
     macro: dict[str, str]
 
 

@@ -13,6 +13,7 @@ from msgspec import Meta
 from msgspec.structs import replace
 
 from hitchworth import validation
+from hitchworth.localization.faults import fault_in_a_line
 from hitchworth.localization.localize import localize
 from hitchworth.localization.localizer import Localizer, localizer_for
 from hitchworth.localization.texts import texts
@@ -28,7 +29,6 @@ from hitchworth.operations.appraisals import create_estimate
 from hitchworth.operations.clock import today
 from hitchworth.operations.requests import completed
 from hitchworth.operations.workbooks import document_of
-from hitchworth.validation.errors import in_a_line
 from hitchworth.workbooks.cells import cell_name, cell_place
 from hitchworth.workbooks.document_reading import ReadDocument, read_workbook
 from hitchworth.workbooks.imports import FIELD_OPTIONS, import_receipts
@@ -329,7 +329,7 @@ def _with_faults(
     for fault in error.faults:
         for cell in (fault.cell, *fault.also_at):
             sheet, row = _place(cell) or (first, heads.get(first, 0) + 1)
-            remarks.setdefault((sheet, row), []).append(in_a_line(_shown(fault, cell), whole=""))
+            remarks.setdefault((sheet, row), []).append(fault_in_a_line(_shown(fault, cell), localizer))
     lengths = {table.name: len(table.rows) for table in source.tables}
     rows: list[SheetRow] = []
     for name in dict.fromkeys(sheet for sheet, _ in remarks):

@@ -37,10 +37,15 @@ class InvalidInputError(ValueError):
         super().__init__(f"{_counted(self.count)}, first at {self.faults[0].pointer or 'the body'}")
 
     @property
+    def listed(self) -> int:
+        """The places that are listed."""
+        return sum(1 + len(fault.also_at) for fault in self.faults)
+
+    @property
     def summary(self) -> str:
         """How many faults there are, and how many of them are listed where that is not all."""
-        listed = sum(1 + len(fault.also_at) for fault in self.faults)
-        return _counted(self.count) if listed == self.count else f"{_counted(self.count)}, {listed:,} of them listed"
+        told = _counted(self.count)
+        return told if self.listed == self.count else f"{told}, {self.listed:,} of them listed"
 
 
 def told_once(faults: Iterable[Fault]) -> tuple[Fault, ...]:
@@ -69,16 +74,22 @@ def in_a_line(fault: Fault, whole: str = "the body: ") -> str:
 
 
 def other_rows(fault: Fault) -> str:
-    """Return where else a fault is, in words: "the same in 40 more rows: 1-40".
+    """Return where else a fault is, in words: "the same in 40 more rows: 1-40"."""
+    shown, left = ranges_alike(fault)
+    count = f"{len(fault.also_at):,} more {'row' if len(fault.also_at) == 1 else 'rows'}"
+    more = [f"and {left} more"] if left else []
+    return f"the same in {count}: {', '.join(shown + more)}"
+
+
+def ranges_alike(fault: Fault) -> tuple[list[str], int]:
+    """Return the other rows with a fault as ranges, at most MAX_SHOWN of them, and how many more ranges there are.
 
     They are numbered from 0 as in its pointer, or from 1 where it has a cell.
     """
     places = [_steps(place) for place in (fault.cell or fault.pointer, *fault.also_at)]
     varying = [steps for steps in zip(*places, strict=True) if len(set(steps)) > 1]
-    count = f"{len(fault.also_at):,} more {'row' if len(fault.also_at) == 1 else 'rows'}"
     shown = _ranges(sorted(map(int, varying[0][1:]))) if len(varying) == 1 else list(fault.also_at)
-    more = [f"and {len(shown) - MAX_SHOWN} more"] if len(shown) > MAX_SHOWN else []
-    return f"the same in {count}: {', '.join(shown[:MAX_SHOWN] + more)}"
+    return shown[:MAX_SHOWN], max(len(shown) - MAX_SHOWN, 0)
 
 
 def _steps(place: str) -> list[str]:

@@ -55,10 +55,18 @@ class Amounts:
         """Whether the header of the amounts says that they were paid or have tax in them, and no tax stands beside."""
         if self._line is None or self._rows.has("tax"):
             return False
-        words = frozenset(words_of(self._rows.layout.headers[self._rows.column(self._line)]))
         if self._unit is not None:  # beside a price, a total is often without tax
-            return bool(words & _WITH_TAX)
-        return self._is_gross(self._line) or bool(words & _PAID)
+            return bool(self._words & _WITH_TAX)
+        return self._is_gross(self._line) or self.says_paid
+
+    @property
+    def says_paid(self) -> bool:
+        """Whether the header of the amounts says that they were paid."""
+        return bool(self._words & _PAID)
+
+    @property
+    def _words(self) -> frozenset[str]:
+        return frozenset(words_of(self._rows.layout.headers[self.column]))
 
     def paid(self, row: int) -> Decimal | None:
         """Return the amount that a row states, above zero for a purchase; null without one."""

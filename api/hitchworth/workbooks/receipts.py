@@ -127,6 +127,8 @@ class _Receipts:
         if not hidden or declared == "added" or not (declared or self._amounts.may_hide_tax):
             return
         if declared is None and len(hidden) < len(lines):
+            if not self._amounts.says_paid:
+                return
             header = self._rows.layout.headers[self._amounts.column]
             choices = ImportChoice(value="included"), ImportChoice(value="added")
             self._findings.ask("paid_with_tax", "tax_in_amount", choices, header=header, rows=_numbers(hidden))
@@ -328,7 +330,9 @@ class _Receipts:
 
     def _note_freight(self, refund: Line, purchase: Line) -> None:
         """Tell that the share of freight of what came back is no longer counted, though a shop seldom pays it back."""
-        share = self._money.to_minor_units(purchase.freight * abs(refund.quantity) / purchase.quantity)
+        weights = [int((purchase.quantity + refund.quantity) / _PLACES), int(-refund.quantity / _PLACES)]
+        freight = self._money.to_minor_units(purchase.freight)
+        _, share = split(freight, weights, [purchase.id, refund.id])
         amount = str(self._money.from_minor_units(share))
         row, description = str(refund.row + 1), purchase.description
         self._findings.note("freight_taken_back", row=row, description=description, amount=amount)

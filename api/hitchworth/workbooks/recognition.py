@@ -103,7 +103,7 @@ class _Recognizing:
             elif answer in self._old:
                 self._pair(by_row[row], answer)
             elif answer not in (NEW, CORRECTED):
-                expected = f"{NEW}, {CORRECTED}, or the id of a line of the document that is not in the file"
+                expected = "new, corrected, or the id of a line of the document that is not in the file"
                 self._findings.declared("There is no such line", expected, answer)
             elif answer == NEW and row != OTHERS:
                 del self._new[by_row[row]]
