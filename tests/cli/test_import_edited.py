@@ -210,7 +210,9 @@ def test_rows_that_were_left_out_are_asked_about_in_a_document_of_another_name(
     (file.with_name("n.json")).write_bytes(file.with_name("m.json").read_bytes())
     capsys.readouterr()
     assert run(file, into="n.json") == 1
-    assert "these are not: 3 (“Insulation foam board”). Are they new, or were they left out before?" in shown(capsys)
+    said = shown(capsys)
+    assert "these are not: 3 (“Insulation foam board”). Are they new, or were they left out before?" in said
+    assert "--line others=new; or, where it is none of these: --leave-out 3" in said
     assert run(file, "--leave-out", 3, into="n.json") == 0
     assert run(file, into="n.json") == 0  # it is known from now on
     assert len(msgspec.json.decode(file.with_name("n.json").read_bytes())["build"]["components"]) == 2

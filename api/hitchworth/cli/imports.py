@@ -256,14 +256,15 @@ def _how_to_answer(imported: ReceiptImport, localizer: Localizer) -> str:
 
 
 def _example_options(question: ImportQuestion, localizer: Localizer) -> str:
-    """Return the options that answer a question; of one about a row, also the way out that is none of the choices."""
+    """Return the options that answer a question; of one about rows, also the way out that is none of the choices."""
     option = OPTIONS[question.setting]
     values = [f'"{choice.value}"' if " " in choice.value else choice.value for choice in question.choices]
     options = reduce(
         lambda first, second: told(localizer, "either", first=first, second=second),
         [f"{option} {value}" for value in values or ["..."]],
     )
-    row = question.parameters.get("row")
-    if row is None:
+    rows = question.parameters.get("row") or question.parameters.get("numbers", "")
+    if not rows:
         return options
-    return told(localizer, "or_leave_out", options=options, option=f"--leave-out {row}")
+    left_out = " ".join(f"--leave-out {row}" for row in rows.split())
+    return told(localizer, "or_leave_out", options=options, option=left_out)

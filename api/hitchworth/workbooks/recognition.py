@@ -170,7 +170,9 @@ class _Recognizing:
         if rows and self._has_rows_of_before and self._known.ids is None:
             named = [f"{row} (“{_words(self._new[name])}”)" for name, row in self._rows.items() if name in self._new]
             shown = ", ".join(named[:_MOST_NAMED]) + (", …" if len(named) > _MOST_NAMED else "")
-            self._findings.ask("unknown_rows", "lines", (ImportChoice(value=f"{OTHERS}={NEW}"),), rows=shown)
+            numbers = " ".join(map(str, rows[:_MOST_NAMED]))
+            choices = (ImportChoice(value=f"{OTHERS}={NEW}"),)
+            self._findings.ask("unknown_rows", "lines", choices, rows=shown, numbers=numbers)
 
 
 def _alike(
