@@ -495,8 +495,7 @@ def test_columns_and_quantities_of_a_french_table_are_known_by_their_words() -> 
 
 def test_of_words_in_two_languages_those_of_the_locale_say_the_category() -> None:
     table = "Date,Item,Amount\n2026-02-14,stove Kabel,5.00\n"
-    settings = {"currency": "USD"}
-    assert [imported(table, locale, **settings).components[0].category for locale in ("en-US", "de-DE")] == [
+    assert [imported(table, locale, currency="USD").components[0].category for locale in ("en-US", "de-DE")] == [
         *("stove", "wiring"),
     ]
 
