@@ -233,7 +233,7 @@ def test_a_part_of_the_price_that_came_back_lowers_the_price(file: Path, capsys:
     assert run(file, "--refund", "3=2") == 0
     assert "Row 3: the price paid for “Fridge” is lowered by 60" in shown(capsys)
     (part,) = build(file).components
-    assert (part.quantity, part.unit_cost) == (1, 340)
+    assert (part.quantity, part.unit_cost) == (Decimal(1), Decimal(340))
     assert run(file) == 0  # the document says what it was
     assert build(file).components == (part,)
 
@@ -249,7 +249,7 @@ def test_a_part_of_the_price_that_comes_back_later_lowers_the_price_that_is_ther
     assert run(file, "--refund", "3=2") == 0
     assert "unit_cost: 389 → 329: “Fridge”" in shown(capsys)
     (part,) = build(file).components
-    assert (part.unit_cost, part.tax) == (329, Decimal("29.28"))
+    assert (part.unit_cost, part.tax) == (Decimal(329), Decimal("29.28"))
 
 
 def test_what_cannot_be_a_part_of_the_price_is_told_with_what_to_do(

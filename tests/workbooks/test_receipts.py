@@ -394,7 +394,7 @@ SHARED = (
 def test_a_row_that_is_left_out_keeps_its_share_of_what_its_receipt_splits() -> None:
     """Of 10.00 and 9.00 the plywood has 20 of 100: 2.00 and 1.80, whether the jigsaw is in the build or not."""
     part = part_named(imported(SHARED, leave_out=[2]), "Plywood sheet")
-    assert (part.unit_cost, part.freight, part.tax) == (20, 2, Decimal("1.80"))
+    assert (part.unit_cost, part.freight, part.tax) == (Decimal(20), Decimal(2), Decimal("1.80"))
     assert part == part_named(imported(SHARED), "Plywood sheet")
     nothing = imported(SHARED, leave_out=[2, 3])
     assert nothing.components == ()
@@ -458,7 +458,7 @@ def test_what_was_paid_is_asked_about_where_some_receipts_show_their_tax() -> No
     assert asked(table, "fr-CA") == [("paid_with_tax", ["included", "added"])]
     lamp, sheet = imported(table, "fr-CA", tax_in_amount="included").components
     assert (lamp.price_includes, lamp.tax) == ("all", None)
-    assert (sheet.price_includes, sheet.tax, sheet.unit_cost) == (None, Decimal("1.50"), 30)
+    assert (sheet.price_includes, sheet.tax, sheet.unit_cost) == (None, Decimal("1.50"), Decimal(30))
 
 
 def test_a_total_whose_header_names_the_tax_in_it_includes_it_beside_prices_too() -> None:
