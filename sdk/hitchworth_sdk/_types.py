@@ -7050,6 +7050,8 @@ class ImportGuess(Struct, frozen=True, kw_only=True):
     """How sure it is. Null: nothing is known, and the value says so."""
     because: str = ""
     """The words that it rests on; empty: none."""
+    stated: str = ""
+    """What the table says instead, which is no value; empty: nothing."""
 
 
 class ImportChoice(Struct, frozen=True, kw_only=True):

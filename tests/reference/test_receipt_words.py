@@ -7,7 +7,9 @@ import pytest
 from hitchworth.reference.category_groups import known_categories
 from hitchworth.reference.receipt_words import (
     LANGUAGES,
+    Language,
     category_words,
+    extra_kind,
     fields_named,
     proposed_category,
     receipt_words,
@@ -107,3 +109,25 @@ def test_what_shows_nothing_stays_not_known(description: str) -> None:
 )
 def test_a_purchase_is_no_total_and_no_tax(text: str) -> None:
     assert row_role(text) is None
+
+
+@pytest.mark.parametrize(
+    ("description", "language", "category"),
+    [
+        ("100W panel rigid", "en", "solar_panels"),
+        ("panel of birch", "en", "body_panels"),
+        ("door hinge stainless + lock", "en", "fasteners"),
+        ("door lock", "en", "security"),
+        ("Roulotte à fibre, plancher 4x8 usagé", "fr", "chassis"),
+        ("plancher 4x8", "fr", "floor"),
+    ],
+)
+def test_words_beside_others_show_what_is_meant(description: str, language: Language, category: str) -> None:
+    named = proposed_category(description, language)
+    assert named is not None
+    assert named.name == category
+
+
+@pytest.mark.parametrize("description", ["fish and chips", "Poutine + liqueurs", "Brotzeit Helfer", "lunch w/ dave"])
+def test_food_is_known_in_every_language(description: str) -> None:
+    assert extra_kind(description) == "food"

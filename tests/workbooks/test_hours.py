@@ -23,6 +23,7 @@ ZERO = Decimal(0)
             ("3 hrs", "3"),
         ),
         *(("0:20", "0.33"), ("100:00", "100.00"), ("1:30:00", "1.50"), ("45 Minuten", "0.75")),
+        *(("3 h 30", "3.50"), ("3 Std 30", "3.50"), ("3 h 30 min", "3.50"), ("3 : 30", "3.50"), ("2 hours 15", "2.25")),
         *(("5½", "5.50"), ("½", "0.50"), ("1 ¾ h", "1.75"), ("2¼ Std", "2.25")),
     ],
 )
@@ -249,3 +250,9 @@ def test_an_event_without_an_end_is_told_and_left_out(rule: str) -> None:
     result = imported(calendar(f"{WEEKLY}RRULE:{rule}", one))
     assert [entry.task for entry in result.labor] == ["One"]
     assert "event_repeats" in notes(result)
+
+
+def test_a_log_is_known_by_its_words_in_french_too() -> None:
+    log = "Jour\tTravail\tTemps\n2026-05-03\tstructure\t6 h\n2026-05-09\tfenêtres\t3 h 30\n2026-05-24\ttôle\t5,5 h\n"
+    hours = [(entry.task, str(entry.hours.normalize())) for entry in imported(log, "fr-CA").labor]
+    assert hours == [("structure", "6"), ("fenêtres", "3.5"), ("tôle", "5.5")]

@@ -17,6 +17,7 @@ from hitchworth.localization.localizer import localizer_for
 from hitchworth.localization.texts import texts
 from hitchworth.model.answer import Answer
 from hitchworth.model.build import Build, Measurement
+from hitchworth.model.entry import Component
 from hitchworth.model.fault import Fault
 from hitchworth.model.request import GapRequest
 from hitchworth.model.schedule import Schedule
@@ -33,7 +34,7 @@ from hitchworth.reference.facts import facts
 from hitchworth.reference.words import words_of
 from hitchworth.validation import InvalidInputError
 from hitchworth.workbooks.archive import repacked, unpacked
-from hitchworth.workbooks.cells import Cell, Row
+from hitchworth.workbooks.cells import Cell, Row, column_name
 from hitchworth.workbooks.columns import columns_of
 from hitchworth.workbooks.document_sheets import FORM, document_tables, sheet_name
 from hitchworth.workbooks.ods_writing import ods_bytes
@@ -277,6 +278,7 @@ def test_the_comments_say_how_a_share_and_a_rate_are_written() -> None:
         ("UK", "GB", "gbp", "GBP"),
         ("Deutschland", "DE", "Euro", "EUR"),
         ("texas", "US-TX", "US dollars", "USD"),
+        ("Québec", "CA-QC", "CAD", "CAD"),
     ],
 )
 def test_places_and_currencies_may_be_written_by_their_names(place: str, code: str, money: str, currency: str) -> None:
@@ -594,3 +596,39 @@ def test_an_unlisted_category_is_colored_and_faults_are_linked_in_every_form(for
     }[form]
     assert any(color in part for part in filled.values())
     assert any(link in part for part in wrong.values())
+
+
+def test_a_line_of_which_some_came_back_is_computed_from_its_cells() -> None:
+    """Two windows of 142.00 with 25.28 of tax and 9.00 of freight, one taken back: half of each, 159.14."""
+    parts = (
+        Component(
+            id="window",
+            description="Window",
+            category="windows",
+            quantity=Decimal(2),
+            unit_cost=Decimal(142),
+            tax=Decimal("25.28"),
+            freight=Decimal(9),
+            acquired_on=date(2026, 4, 11),
+        ),
+        Component(
+            id="back",
+            description="Window taken back",
+            category="windows",
+            quantity=Decimal(-1),
+            unit_cost=Decimal(142),
+            refund_of="window",
+            acquired_on=date(2026, 4, 18),
+        ),
+    )
+    made = workbook_of(GapRequest(build=Build(name="n", currency="USD", components=parts), as_of=date(2026, 6, 1)))
+    assert rows(made, "Line values")[1][3] == Decimal("159.14")
+    share = "('Components'!D2-ABS('Components'!D3))/'Components'!D2"
+    cells = "'Components'!D2*'Components'!F2+'Components'!{tax}2+'Components'!{freight}2"
+    names = [column.field for column in columns_of("component")]
+    tax, freight, quantity, cost = (
+        column_name(names.index(name)) for name in ("tax", "freight", "quantity", "unit_cost")
+    )
+    written = made.looks["Line values"].formulas[1, 3]
+    expected = f"ROUND(({cells.format(tax=tax, freight=freight)})*{share},2)"
+    assert written == expected.replace("!D", f"!{quantity}").replace("!F", f"!{cost}")

@@ -19,6 +19,7 @@ NOTE_OPTIONS = {
     "no_evidence": "--evidence receipt",
     "evidence_of_some": "--evidence receipt",
     "evidence_of_all": "--evidence own_estimate",
+    "tax_within_amounts": "--tax added",
     "own_unpaid_hours": "--set market_rate=RATE",
     "currency_assumed": "--currency CODE",
     "currency_of_sign": "--currency CODE",
@@ -88,7 +89,8 @@ def _entry_table(imported: ReceiptImport, addition: Addition | None, localizer: 
                 if guess.confidence
                 else told(localizer, "not_recognized")
             )
-            sure = f" ({label})"
+            stated = told(localizer, "column_says", stated=guess.stated) if guess.stated else ""
+            sure = f" ({'; '.join(filter(None, (label, stated)))})"
         category = f"{localizer.label('category', entry.category)}{sure}"
         table.add_row(str(rows[entry.id]), *_cells(entry, localizer), category)
     if len(new) > _MOST_ROWS:
@@ -156,6 +158,8 @@ def _corrections(addition: Addition | None, localizer: Localizer) -> Iterator[Re
             yield bullet_list(title, lines)
     if addition.removed:
         yield bullet_list(told(localizer, "removed"), [_names([f"“{name}”" for name in addition.removed])])
+    if addition.missing:
+        yield bullet_list(told(localizer, "missing"), [_names([f"“{name}”" for name in addition.missing])])
     if addition.unselected:
         yield bullet_list(told(localizer, "unselected"), addition.unselected)
 

@@ -51,6 +51,7 @@ OPTIONS = {
     "currency": "--currency",
     "difference": "--difference",
     "refunds": "--refund",
+    "lines": "--line",
 }
 """The option that answers a question about each setting."""
 
@@ -58,7 +59,7 @@ _COMMENT = b"""\
 # How files with these headers were read by `hitchworth import`, for the next time. It may be edited.
 # left_out: rows that stay out, by what stands in them; delete one here, and the next import takes it again.
 # freight: rows that are freight, in the same way.
-# ids: rows whose lines in the document have kept the id of an earlier reading.
+# ids: the lines of the document that rows have become, by what stands in the rows.
 """
 
 
@@ -106,6 +107,13 @@ def add_options(parser: ArgumentParser) -> None:
     declared.add_argument("--evidence", choices=get_args(EvidenceGrade), help="what proves the costs")
     declared.add_argument("--refund", action="append", default=[], metavar="ROW=ROW", help="what a refund takes back")
     declared.add_argument(
+        "--line",
+        action="append",
+        default=[],
+        metavar="ROW=ID",
+        help="the line of the document that a row corrects, or new",
+    )
+    declared.add_argument(
         "--leave-out", action="append", type=int, default=[], metavar="ROW", help="a row to leave out"
     )
     declared.add_argument(
@@ -139,7 +147,9 @@ def run(arguments: Namespace) -> None:
         localizer = localizer_for(document.locale, document.build.currency)
         with input_errors(arguments.file, prefix=f"{arguments.file}: ", localizer=localizer):
             content = file_content(arguments.file)
-            imported, addition, kept = import_into(content, _declared(arguments), document, kept)
+            imported, addition, kept = import_into(
+                content, _declared(arguments), document, kept, lines=_pairs(arguments.line, "--line")
+            )
     except UnreadableFileError as error:
         raise InputError(f"{arguments.file}: {error}") from None
     localizer = localizer_for(document.locale, imported.settings.currency)
@@ -247,14 +257,15 @@ def _how_to_answer(imported: ReceiptImport, localizer: Localizer) -> str:
 
 
 def _example_options(question: ImportQuestion, localizer: Localizer) -> str:
-    """Return the options that answer a question; of one about a row, also the way out that is none of the choices."""
+    """Return the options that answer a question; of one about rows, also the way out that is none of the choices."""
     option = OPTIONS[question.setting]
     values = [f'"{choice.value}"' if " " in choice.value else choice.value for choice in question.choices]
     options = reduce(
         lambda first, second: told(localizer, "either", first=first, second=second),
         [f"{option} {value}" for value in values or ["..."]],
     )
-    row = question.parameters.get("row")
-    if row is None:
+    rows = question.parameters.get("row") or question.parameters.get("numbers", "")
+    if not rows:
         return options
-    return told(localizer, "or_leave_out", options=options, option=f"--leave-out {row}")
+    left_out = " ".join(f"--leave-out {row}" for row in rows.split())
+    return told(localizer, "or_leave_out", options=options, option=left_out)

@@ -231,6 +231,7 @@ class ImportGuess(Struct, frozen=True, kw_only=True):
         Confidence | None, Meta(description="How sure it is. Null: nothing is known, and the value says so.")
     ]
     because: Annotated[str, Meta(description="The words that it rests on; empty: none.")] = ""
+    stated: Annotated[str, Meta(description="What the table says instead, which is no value; empty: nothing.")] = ""
 
 
 class ImportChoice(Struct, frozen=True, kw_only=True):

@@ -1,5 +1,6 @@
 """Jurisdictions by their names: those of the list, and those that the locale library has for countries."""
 
+import unicodedata
 from functools import cache
 
 from babel import Locale
@@ -13,8 +14,14 @@ _LANGUAGES = ("en", "de", "es", "fr")
 
 
 def places_named(name: str) -> tuple[str, ...]:
-    """Return the codes of the jurisdictions with this code or name, in any case: UK, England, Deutschland, US-WA."""
-    return _codes_by_name().get(" ".join(name.split()).casefold(), ())
+    """Return the codes of the jurisdictions with this code or name: UK, england, US-WA, Québec, Quebec."""
+    return _codes_by_name().get(_plain(name), ())
+
+
+def _plain(name: str) -> str:
+    """Return a name without capitals, accents and double spaces."""
+    decomposed = unicodedata.normalize("NFKD", " ".join(name.split()).casefold())
+    return "".join(character for character in decomposed if not unicodedata.combining(character))
 
 
 @cache
@@ -22,11 +29,11 @@ def _codes_by_name() -> dict[str, tuple[str, ...]]:
     codes: dict[str, dict[str, None]] = {}
     for code, entry in jurisdictions().items():
         for name in (code, entry.name, *entry.aliases, *_territory_names(code)):
-            codes.setdefault(name.casefold(), {})[code] = None
+            codes.setdefault(_plain(name), {})[code] = None
     for alias, meant in get_global("territory_aliases").items():
         # the codes of other lists: UK, USA, DEU
         if len(meant) == 1 and meant[0] in jurisdictions():
-            codes.setdefault(alias.casefold(), {meant[0]: None})
+            codes.setdefault(_plain(alias), {meant[0]: None})
     return {name: tuple(found) for name, found in codes.items()}
 
 

@@ -67,6 +67,8 @@ class _ReceiptWords(Struct, frozen=True, forbid_unknown_fields=True):
     rows: tuple[RowWords, ...]
     fillers: tuple[str, ...]
     of_totals: tuple[str, ...]
+    one: tuple[str, ...]
+    """Words that say one of a unit: a pair, eine Rolle."""
     used: UsedWords
     extras: tuple[ExtraWords, ...]
     currencies: tuple[CurrencyWords, ...]

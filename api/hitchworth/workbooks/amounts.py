@@ -8,11 +8,16 @@ from hitchworth.model.receipt_import import ImportChoice, TaxInAmount
 from hitchworth.money import Money
 from hitchworth.reference.words import words_of
 from hitchworth.workbooks.cells import column_name
-from hitchworth.workbooks.numbers import value_of, written
 from hitchworth.workbooks.rows import Rows
 
 _NET = frozenset({"net", "netto", "nettobetrag", "neto", "ht"})
 """Words of a header that say that tax comes on top."""
+_PAID = frozenset(words_of("paid spent bezahlt gezahlt ausgegeben pagado gastado payé dépensé"))
+"""Words of a header that say that an amount is what was paid: with tax, as shops ask it."""
+_WITH_TAX = frozenset(
+    words_of("gross incl inclusive including inkl inklusive mwst brutto bruto incluido ttc incluses vat iva tva")
+)
+"""Words of a header that say that tax is in it."""
 
 _ZERO = Decimal(0)
 _MOST_EXTRA = 3
@@ -47,8 +52,21 @@ class Amounts:
 
     @property
     def may_hide_tax(self) -> bool:
-        """Whether the only amounts are totals by their header, and no tax stands beside them."""
-        return self._unit is None and self._is_gross(self._line) and not self._rows.has("tax")
+        """Whether the header of the amounts says that they were paid or have tax in them, and no tax stands beside."""
+        if self._line is None or self._rows.has("tax"):
+            return False
+        if self._unit is not None:  # beside a price, a total is often without tax
+            return bool(self._words & _WITH_TAX)
+        return self._is_gross(self._line) or self.says_paid
+
+    @property
+    def says_paid(self) -> bool:
+        """Whether the header of the amounts says that they were paid."""
+        return bool(self._words & _PAID)
+
+    @property
+    def _words(self) -> frozenset[str]:
+        return frozenset(words_of(self._rows.layout.headers[self.column]))
 
     def paid(self, row: int) -> Decimal | None:
         """Return the amount that a row states, above zero for a purchase; null without one."""
@@ -68,40 +86,32 @@ class Amounts:
 
     def net(self, row: int, paid: Decimal, quantity: Decimal) -> Decimal:
         """Return what a row cost without tax and freight. Where price and amount contradict each other: a fault."""
-        extras = self._extras(row)
-        price = self._rows.number(row, self._unit) if self._unit is not None else None
+        price, stated = self._price(row), self._stated(row)
+        if price is not None and stated is not None and not self._difference(row):
+            total, extras = price * quantity, self._extras(row)
+            allowed = (total,) if self.tax_in_amount == "included" else (total, total + extras)
+            if not any(self.is_same(abs(amount), abs(stated)) for amount in allowed):
+                with_extras = f", or {total + extras:f} with tax and freight" if extras else ""
+                expected = f"{quantity:f} x {price} = {total:f}{with_extras}"
+                self._rows.findings.fault(row, self.column, "Not the quantity times the price", expected, str(stated))
+        return self.net_of(row, paid, quantity)
+
+    def net_of(self, row: int, paid: Decimal, quantity: Decimal) -> Decimal:
+        """Return the same, whether or not price and amount fit each other."""
+        price, extras = self._price(row), self._extras(row) if self.tax_in_amount == "included" else _ZERO
         if price is None:
-            return paid - extras if self.tax_in_amount == "included" and self._line is not None else paid
-        total, stated = price * quantity, self._stated(row)
+            return paid - extras if self._line is not None else paid
         if self._difference(row):
-            return total
-        is_included = self.tax_in_amount == "included"
-        allowed = (total,) if is_included else (total, total + extras)
-        if stated is not None and not any(self.is_same(abs(amount), abs(stated)) for amount in allowed):
-            with_extras = f", or {total + extras:f} with tax and freight" if extras else ""
-            expected = f"{quantity:f} x {price} = {total:f}{with_extras}"
-            self._rows.findings.fault(row, self.column, "Not the quantity times the price", expected, str(stated))
-        net = total - extras if is_included else total
+            return price * quantity
+        net = price * quantity - extras
         return -abs(net) if paid < 0 else net
+
+    def _price(self, row: int) -> Decimal | None:
+        return self._rows.number(row, self._unit) if self._unit is not None else None
 
     def is_same(self, one: Decimal, other: Decimal) -> bool:
         """Return whether two amounts differ by less than a minor unit."""
         return abs(one - other) < self._money.unit
-
-    def stated_in(self, row: int) -> Decimal:
-        """Return the amount of a row that is left out, and of which nothing is read; 0 where none is to be read."""
-        if self._line is not None:
-            return self._number_in(row, self._line) or _ZERO
-        price = self._number_in(row, self._unit) if self._unit is not None else None
-        quantity = self._number_in(row, "quantity")
-        return (price or _ZERO) * (Decimal(1) if quantity is None else quantity)
-
-    def _number_in(self, row: int, field: str) -> Decimal | None:
-        cell = self._rows.layout.cell(row, field)
-        parts = written(cell) if isinstance(cell, str) else None
-        if parts is not None:
-            return value_of(parts, self._rows.values.decimal_mark or "point")
-        return cell if isinstance(cell, Decimal) else None
 
     def _quantity(self, row: int) -> Decimal | None:
         """Return the quantity of a row: 1 where none stands, null where what stands there is no number."""

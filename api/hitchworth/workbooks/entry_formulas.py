@@ -25,8 +25,8 @@ _Term: TypeAlias = tuple[str, Decimal]
 class EntryFormulas:
     """The costs of a line from the cells of the sheets where they were entered.
 
-    A formula is empty where its cells alone do not give the figure of the line, as after a refund, or with an exchange
-    rate that nobody entered.
+    A formula is empty where its cells alone do not give the figure of the line, as with an exchange rate that nobody
+    entered. Of what was partly taken back, the units that stay count, with their share of tax and freight.
     """
 
     def __init__(self, build: Build, localizer: Localizer, places: int) -> None:
@@ -34,6 +34,10 @@ class EntryFormulas:
             **{("component", part.id): (row, part) for row, part in enumerate(build.components, start=2)},
             **{("labor", entry.id): (row, entry) for row, entry in enumerate(build.labor, start=2)},
         }
+        self._refunds: dict[str, list[tuple[int, Component]]] = {}
+        for row, part in enumerate(build.components, start=2):
+            if part.refund_of is not None:
+                self._refunds.setdefault(part.refund_of, []).append((row, part))
         self._names = {kind: sheet_name(kind, localizer) for kind in ("component", "labor")}
         self._rate_cell = form_cell("indirect_costs.sales_tax_rate", localizer)
         self._rate, self._places = build.indirect_costs.sales_tax_rate, places
@@ -60,12 +64,15 @@ class EntryFormulas:
             return ""
         trend = next((_trend(each) for each in line.workings if each.figure == "direct_cost"), None)
         cell = partial(self._cell, "component", row=row)
-        terms = [_exchanged((cell("tax"), entry.tax), cell("exchange_rate"), entry.exchange_rate)]
+        share = self._share(row, entry)
+        terms = [_exchanged(_shared((cell("tax"), entry.tax), share), cell("exchange_rate"), entry.exchange_rate)]
         if entry.replacement_unit_cost is not None and entry.unit_cost:
             text = f"{cell('tax')}*{cell('replacement_unit_cost')}/{cell('unit_cost')}"
             quoted = text, entry.tax * entry.replacement_unit_cost / entry.unit_cost
             field = "exchange_rate" if entry.quoted_exchange_rate is None else "quoted_exchange_rate"
-            terms.insert(0, _exchanged(quoted, cell(field), entry.quoted_exchange_rate or entry.exchange_rate))
+            terms.insert(
+                0, _exchanged(_shared(quoted, share), cell(field), entry.quoted_exchange_rate or entry.exchange_rate)
+            )
         return next(filter(None, (self._rounded(_trended(term, trend), amount) for term in terms)), "")
 
     def _direct(self, line: EstimateLine, working: Working, row: int, entry: Component | Labor) -> str:
@@ -89,7 +96,17 @@ class EntryFormulas:
         cell = partial(self._cell, "component", row=row)
         text = f"{cell('quantity')}*{cell('unit_cost')}+{cell('tax')}+{cell('freight')}"
         paid = entry.quantity * entry.unit_cost + (entry.tax or 0) + entry.freight
-        return _exchanged((text, paid), cell("exchange_rate"), entry.exchange_rate)
+        return _exchanged(_shared((text, paid), self._share(row, entry)), cell("exchange_rate"), entry.exchange_rate)
+
+    def _share(self, row: int, entry: Component) -> _Term | None:
+        """Return the share of its units that stays of a component; null where nothing was taken back."""
+        refunds = self._refunds.get(entry.id, ())
+        stays = entry.quantity - sum(abs(refund.quantity) for _, refund in refunds)
+        if not refunds or not stays:
+            return None
+        quantity = self._cell("component", "quantity", row)
+        taken = "".join(f"-ABS({self._cell('component', 'quantity', at)})" for at, _ in refunds)
+        return f"({quantity}{taken})/{quantity}", stays / entry.quantity
 
     def _now(self, row: int, entry: Component | Labor) -> Iterator[_Term]:
         """Yield what an entry may cost now, before its trend; which it is, the figure of its line says."""
@@ -109,7 +126,11 @@ class EntryFormulas:
                 )
             field = "exchange_rate" if entry.quoted_exchange_rate is None else "quoted_exchange_rate"
             for term in terms:
-                yield _exchanged(term, cell(field), entry.quoted_exchange_rate or entry.exchange_rate)
+                yield _exchanged(
+                    _shared(term, self._share(row, entry)),
+                    cell(field),
+                    entry.quoted_exchange_rate or entry.exchange_rate,
+                )
         yield self._paid(row, entry)
 
     def _cell(self, kind: str, field: str, row: int) -> str:
@@ -141,6 +162,10 @@ def form_cell(field: str, localizer: Localizer) -> str:
 @cache
 def _column(kind: str, field: str) -> str:
     return column_name(entry_column(kind, field))
+
+
+def _shared(term: _Term, share: _Term | None) -> _Term:
+    return term if share is None else (f"({term[0]})*{share[0]}", term[1] * share[1])
 
 
 def _exchanged(term: _Term, cell: str, rate: Decimal | None) -> _Term:

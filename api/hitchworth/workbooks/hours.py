@@ -12,7 +12,11 @@ from hitchworth.workbooks.cells import Cell, cell_text
 from hitchworth.workbooks.receipts import Imported
 from hitchworth.workbooks.rows import OR_LEAVE_OUT, Rows
 
-_CLOCK = re.compile(r"([0-9]{1,3})[:h]([0-5][0-9])(:[0-5][0-9])?", re.IGNORECASE)
+_CLOCK = re.compile(
+    r"([0-9]{1,3})\s*(?::|h|hrs?|hours?|std\.?|stunden?|horas?|heures?)\s*([0-5][0-9])(:[0-5][0-9])?"
+    r"(?:\s*(?:m|min|mins|minutes?|minuten|minutos?)\.?)?",
+    re.IGNORECASE,
+)
 _WITH_UNIT = re.compile(
     r"([0-9]+(?:[.,][0-9]{1,2})?)\s*(h|hr|hrs|hours?|std|stunden?|horas?|heures?)\.?", re.IGNORECASE
 )
@@ -81,7 +85,12 @@ def read_labor(rows: Rows, currency: str, there: frozenset[str] = frozenset()) -
     sources: list[int] = []
     seen: dict[str, int] = {}
     since_total, total = Decimal(0), Decimal(0)
-    for row in rows.numbers if not findings.questions else ():
+    for row in sorted((*rows.numbers, *rows.left_out)) if not findings.questions else ():
+        if row in rows.left_out:
+            hours = _row_hours(rows, row) or Decimal(0)
+            is_total = _is_total(rows, row)
+            since_total, total = (Decimal(0), total) if is_total else (since_total + hours, total + hours)
+            continue
         if _is_total(rows, row):
             _compare_total(rows, row, (since_total, total), len(entries))
             since_total = Decimal(0)

@@ -56,7 +56,7 @@ class KeptSettings(Struct, frozen=True, forbid_unknown_fields=True):
     freight: tuple[str, ...] = ()
     """The rows that were declared to be freight, in the same way."""
     ids: dict[str, str] = {}
-    """The ids of entries whose rows would now have other ones, by what stands in the row."""
+    """The ids of the entries that rows have become, by what stands in the row."""
 
 
 class Reading(Struct, frozen=True):
@@ -65,8 +65,16 @@ class Reading(Struct, frozen=True):
     answer: ReceiptImport
     contents: dict[int, str]
     """What stands in each row that is not empty, counted from 1: by this a row is known again in any reading."""
-    kept_ids: dict[str, str]
-    """The ids that entries of the build have kept, though their rows would now have other ones, by content."""
+
+    @property
+    def ids(self) -> dict[str, str]:
+        """The ids of the entries that rows became, by content."""
+        return {self.contents[row.row]: row.id for row in self.answer.rows if row.id is not None}
+
+    def kept_in(self, kept: Sequence[KeptSettings]) -> KeptSettings | None:
+        """Return what was kept of files with its headers; null where nothing was."""
+        headers = tuple(column.header for column in self.answer.columns)
+        return next((each for each in kept if each.headers == headers), None)
 
 
 def completed(declared: ImportSettings, kept: ImportSettings) -> ImportSettings:
@@ -76,6 +84,11 @@ def completed(declared: ImportSettings, kept: ImportSettings) -> ImportSettings:
     left_out = {name: getattr(kept, name) for name in names}
     merged = {name: getattr(kept, name) | getattr(declared, name) for name in _BY_NAME}
     return msgspec.structs.replace(declared, **{**left_out, **merged})
+
+
+def ids_of(build: Build) -> frozenset[str]:
+    """Return the ids of the lines of a build."""
+    return frozenset((*(part.id for part in build.components), *(entry.id for entry in build.labor)))
 
 
 def headers_of(layout: Layout) -> tuple[str, ...]:
@@ -123,7 +136,7 @@ def read_file(
     contents = _contents(layout)
     ids: Mapping[str, str] = {}
     if before is not None:
-        ids = before.ids
+        ids = {text: name for text, name in before.ids.items() if build is not None and name in ids_of(build)}
         settings = msgspec.structs.replace(
             settings,
             leave_out=(*settings.leave_out, *_again(before.left_out, contents, declared)),
@@ -143,7 +156,7 @@ def read_file(
             questions=tuple(findings.questions),
             notes=tuple(findings.notes),
         )
-        return Reading(nothing, {}, {})
+        return Reading(nothing, {})
     build_currency = build.currency if build and (build.components or build.labor) else None
     known = build.components if build else ()
     currency, is_named = currency_of(layout, settings, locale, build_currency, findings)
@@ -158,13 +171,12 @@ def read_file(
     imported = (
         read_labor(rows, currency, worked) if is_labor else read_components(rows, currency, _language(locale), target)
     )
-    kept_ids = {contents[row + 1]: name for row, name in rows.kept_ids.items()}
     if findings.questions:
-        return Reading(_answer(findings, locale, layout, imported), contents, kept_ids)
+        return Reading(_answer(findings, locale, layout, imported), contents)
     if len(imported.entries) > MAX_ROWS:
         raise UnreadableFileError(TOO_MANY_ROWS)
     part = _checked(rows, imported, target)
-    return Reading(_answer(findings, locale, layout, imported, part), contents, kept_ids)
+    return Reading(_answer(findings, locale, layout, imported, part), contents)
 
 
 def _contents(layout: Layout | None) -> dict[int, str]:
@@ -200,19 +212,20 @@ def with_file(
     settings = msgspec.structs.replace(
         reading.answer.settings, refunds={}, leave_out=(), freight=(), sheet=None, header_row=None, words=None
     )
-    before = next((each for each in kept if each.headers == headers), KeptSettings(headers, settings))
+    before = reading.kept_in(kept) or KeptSettings(headers, settings)
+    now = frozenset(reading.ids.values())
     left_out, freight = (
         tuple(reading.contents[row] for row in rows if row in reading.contents)
         for rows in (declared.leave_out, declared.freight)
     )
-    now = KeptSettings(
+    after = KeptSettings(
         headers,
         settings,
         left_out=tuple(dict.fromkeys((*(text for text in before.left_out if text not in freight), *left_out))),
         freight=tuple(dict.fromkeys((*(text for text in before.freight if text not in left_out), *freight))),
-        ids={text: name for text, name in (before.ids | reading.kept_ids).items() if name in ids},
+        ids={text: name for text, name in before.ids.items() if name in ids and name not in now} | reading.ids,
     )
-    return (*(each for each in kept if each.headers != headers), now)
+    return (*(each for each in kept if each.headers != headers), after)
 
 
 def earlier_readings(
@@ -238,7 +251,10 @@ def earlier_readings(
     plain = msgspec.structs.replace(declared, **{name: getattr(default, name) for name in given})
     ways = [plain, msgspec.structs.replace(plain, leave_out=(), freight=(), words=None)] if is_selected else [plain]
     if declared.refunds:  # without the answers of now, the build says what a refund took back
-        ways += [msgspec.structs.replace(each, refunds={}) for each in ways]
+        refunds = tuple(int(row) for row in declared.refunds if row.isdecimal())
+        unanswered = [msgspec.structs.replace(each, refunds={}) for each in ways]
+        before = [msgspec.structs.replace(each, leave_out=(*each.leave_out, *refunds)) for each in unanswered]
+        ways += unanswered + before
     without = tuple(msgspec.structs.replace(each, settings=_without(each.settings, declared, given)) for each in kept)
     for way in ways:
         for known in (kept, without) if without != tuple(kept) else (kept,):

@@ -305,11 +305,11 @@ def _matches(
             if named is not None:
                 candidates.append((not named.is_exact, place, named.name))
     for is_loose, place, field in sorted(candidates):
-        if field not in taken and field not in settings.constants:
+        if field not in taken:
             found[place] = Match(field, "header", "medium" if is_loose else "high", headers[place])
             taken.add(field)
     free = [place for place in range(len(headers)) if place not in found and place not in silenced]
-    for place, field in _by_values(table, free, rows, kind, taken | set(settings.constants)):
+    for place, field in _by_values(table, free, rows, kind, taken):
         found[place] = Match(field, "values", "medium", headers[place])
     chosen = [headers[place] for place, match in found.items() if match.by == "declared" and match.field in _AMOUNTS]
     return {

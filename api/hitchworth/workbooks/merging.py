@@ -15,6 +15,7 @@ from msgspec.structs import fields, replace
 from hitchworth.model.document import Document
 from hitchworth.model.entry import Component, Labor
 from hitchworth.model.receipt_import import ReceiptImport
+from hitchworth.workbooks.receipts import NOT_KNOWN
 
 Entry = TypeVar("Entry", Component, Labor)
 
@@ -37,6 +38,14 @@ _FIGURES = frozenset(
     }
 )
 """What comes with a price: also where the file has the default, nothing of the quote stays in it."""
+_STATED = frozenset(
+    {
+        *("description", "quantity", "unit", "unit_cost", "currency", "exchange_rate", "tax", "freight", "acquired_on"),
+        *("supplier", "task", "hours", "performed_on"),
+    }
+)
+"""What a row says: a row that was corrected in the file says it anew. All else stays where the document has it."""
+_NOT_SAID = (None, "", NOT_KNOWN)
 
 
 class Similar(Struct, frozen=True):
@@ -73,6 +82,8 @@ class Addition(Struct, frozen=True, kw_only=True):
     """Names of entries that were imported before and whose rows were now declared to be left out, or to be freight."""
     unselected: tuple[str, ...] = ()
     """Ids of entries that were imported from this file before, are not read from it now, and stay."""
+    missing: tuple[str, ...] = ()
+    """Names of entries that came from files with these headers, are no longer in this one, and stay."""
     similar: tuple[Similar, ...] = ()
 
 
@@ -82,15 +93,19 @@ def with_imported(
     earlier: Sequence[ReceiptImport] = (),
     *,
     left_out: Container[str] = (),
+    recognized: Container[str] = (),
 ) -> Addition:
     """Return the document with corrections, and with the imported entries that it does not have yet by their ids.
 
     `earlier`: how the same file reads without what was declared now. `left_out`: ids of entries whose rows are left out
-    now, or are freight; they are removed, if they are as an earlier reading has them.
+    now, or are freight; they are removed, if they are as an earlier reading has them. `recognized`: ids of entries
+    whose rows were recognized though they would have other ids; what the rows say now is taken over.
     """
     build = document.build
-    components = _Merging(build.components, imported.components, [each.components for each in earlier], left_out)
-    labor = _Merging(build.labor, imported.labor, [each.labor for each in earlier], left_out)
+    components = _Merging(
+        build.components, imported.components, [each.components for each in earlier], left_out, recognized
+    )
+    labor = _Merging(build.labor, imported.labor, [each.labor for each in earlier], left_out, recognized)
     ids = (*(part.id for part in imported.components), *(entry.id for entry in imported.labor))
     added = (*components.added, *labor.added)
     return Addition(
@@ -114,7 +129,9 @@ class _Merging(Generic[Entry]):
         imported: Sequence[Entry],
         earlier: Sequence[Sequence[Entry]],
         left_out: Container[str],
+        recognized: Container[str],
     ) -> None:
+        self._recognized = recognized
         self._now: dict[str, Entry] = {entry.id: entry for entry in imported}
         self._earlier: list[dict[str, Entry]] = [{entry.id: entry for entry in reading} for reading in earlier]
         self.corrected: list[Correction] = []
@@ -136,7 +153,7 @@ class _Merging(Generic[Entry]):
         if entry.id in self._now or not readings:
             return False
         if entry.id in left_out and entry in readings:
-            self.removed.append(_name(entry))
+            self.removed.append(name_of(entry))
             return True
         self.unselected.append(entry.id)
         return False
@@ -145,13 +162,15 @@ class _Merging(Generic[Entry]):
         now = self._now.get(entry.id)
         if now is not None and entry.evidence_grade == "written_quote" != now.evidence_grade:
             return self._as_paid(entry, now)
+        if now is not None and entry.id in self._recognized:
+            return self._as_said_now(entry, now)
         readings = [reading[entry.id] for reading in self._earlier if entry.id in reading]
         taken: dict[str, Any] = {}
         for field in entry.__struct_fields__ if now is not None else ():
             old, new = getattr(entry, field), getattr(now, field)
             before = [getattr(reading, field) for reading in readings]
             if old != new and any(value != new for value in before):
-                correction = Correction(entry.id, _name(entry), field, old, new)
+                correction = Correction(entry.id, name_of(entry), field, old, new)
                 (self.corrected if old in before else self.contradicted).append(correction)
                 if old in before:
                     taken[field] = new
@@ -170,12 +189,26 @@ class _Merging(Generic[Entry]):
             and (value := getattr(now, name)) != getattr(quoted, name)
             and (value != defaults[name] or name in _FIGURES)
         }
+        return self._corrected(quoted, taken)
+
+    def _as_said_now(self, entry: Entry, now: Entry) -> Entry:
+        """Return an entry with what its row says now, and with what the document does not say."""
+        taken = {
+            name: value
+            for name in entry.__struct_fields__
+            if (value := getattr(now, name)) != getattr(entry, name)
+            and (name in _STATED or getattr(entry, name) in _NOT_SAID)
+        }
+        return self._corrected(entry, taken)
+
+    def _corrected(self, entry: Entry, taken: dict[str, Any]) -> Entry:
         for name, value in taken.items():
-            self.corrected.append(Correction(quoted.id, _name(quoted), name, getattr(quoted, name), value))
-        return replace(quoted, **taken)
+            self.corrected.append(Correction(entry.id, name_of(entry), name, getattr(entry, name), value))
+        return replace(entry, **taken)
 
 
-def _name(entry: Component | Labor) -> str:
+def name_of(entry: Component | Labor) -> str:
+    """Return what a person calls an entry: what was bought, or what was done."""
     return entry.description if isinstance(entry, Component) else entry.task
 
 

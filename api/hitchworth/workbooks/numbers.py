@@ -12,6 +12,7 @@ from msgspec import Struct
 
 from hitchworth.model.receipt_import import DecimalMark
 from hitchworth.reference.currencies import exponent_of
+from hitchworth.reference.receipt_words import receipt_words
 from hitchworth.workbooks.cells import Cell, Unreadable
 
 MARKS: dict[DecimalMark, str] = {"point": ".", "comma": ","}
@@ -37,7 +38,7 @@ _GROUPED = {
 }
 _ONE_GROUP = re.compile(r"[1-9][0-9]{0,2}[.,][0-9]{3}")
 
-_WITH_UNIT = re.compile(r"(?P<number>[0-9][0-9.,]*)\s*(?P<unit>[x×]|[A-Za-z²³\"'.]{1,12})?")
+_WITH_UNIT = re.compile(r"(?P<number>[0-9][0-9.,]*)\s*(?P<unit>[x×]|(?:[^\W\d_]|[²³\"'.]){1,12})?")
 _TIMES = ("x", "×")
 
 CURRENCY_SIGNS = {
@@ -155,10 +156,11 @@ def quantity_share(cells: Sequence[Cell]) -> float:
 
 
 def with_unit(text: str) -> tuple[str, str] | None:
-    """Return the digits and the unit of a quantity such as 2.5 m or 4 x; the unit is empty for a mere count."""
+    """Return the digits and the unit of a quantity such as 2.5 m, 4 x or a pair; the unit is empty for a mere count."""
     found = _WITH_UNIT.fullmatch(text)
     if found is None:
-        return None
+        first, _, unit = text.casefold().partition(" ")
+        return ("1", unit) if first in receipt_words().one and unit.isalpha() else None
     unit = (found["unit"] or "").rstrip(".")
     return found["number"], "" if unit in _TIMES else unit
 

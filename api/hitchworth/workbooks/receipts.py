@@ -1,6 +1,6 @@
 """Rows of receipts to components: what is a purchase, takes one back, is split over others, or is a total."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from decimal import Decimal
 from functools import partial
 from hashlib import sha256
@@ -11,7 +11,7 @@ from msgspec import Struct
 
 from hitchworth.localization.texts import texts
 from hitchworth.model.entry import Component, EvidenceGrade
-from hitchworth.model.receipt_import import Confidence, ImportedRow, ImportGuess, ImportSettings
+from hitchworth.model.receipt_import import Confidence, ImportChoice, ImportedRow, ImportGuess, ImportSettings
 from hitchworth.money import Money, split
 from hitchworth.reference.receipt_words import (
     ExtraKind,
@@ -34,7 +34,7 @@ from hitchworth.workbooks.rows import OR_LEAVE_OUT, Rows
 NOT_KNOWN = "other"
 """The category of a component whose description shows none; it follows the general schedule."""
 
-_TOOLS = frozenset(("hand_tools", "power_tools"))
+_TOOLS = frozenset(("tools", "hand_tools", "power_tools"))
 _MOST_NAMED = 30
 """A note names at most this many rows."""
 
@@ -89,6 +89,11 @@ class _Receipts:
         self._money = Money(currency)
         self._amounts = Amounts(rows, self._money)
         self._extras: dict[ExtraKind, list[Line]] = {}
+        self._absent: list[Line] = []
+        """The purchases that were declared to be left out: they keep their share of what their receipt splits."""
+        self._paid_with_tax: frozenset[int] = frozenset()
+        """The rows whose price has the sales tax in it."""
+        self._known_categories = frozenset(texts().labels["category"]) | build.categories
 
     def imported(self) -> Imported:
         """Return the components; none as long as a question about the columns is open."""
@@ -100,8 +105,7 @@ class _Receipts:
         for role, line in splits:
             self._split(role, line, lines)
         self._match_refunds(lines)
-        if self._amounts.may_hide_tax and lines and all(line.tax is None for line in lines):
-            self._findings.note("tax_within_amounts")
+        self._find_tax_within(lines)
         entries = tuple(self._component(line) for line in lines)
         self._note_extras()
         self._note_evidence(lines)
@@ -116,6 +120,22 @@ class _Receipts:
         )
         return Imported(entries, tuple(line.row for line in lines), self._rows.outcomes, settings)
 
+    def _find_tax_within(self, lines: Sequence[Line]) -> None:
+        """Say which lines were paid with sales tax in the price: as declared, or by the header; or ask."""
+        hidden = [line for line in lines if line.tax is None]
+        declared = self._settings.tax_in_amount
+        if not hidden or declared == "added" or not (declared or self._amounts.may_hide_tax):
+            return
+        if declared is None and len(hidden) < len(lines):
+            if not self._amounts.says_paid:
+                return
+            header = self._rows.layout.headers[self._amounts.column]
+            choices = ImportChoice(value="included"), ImportChoice(value="added")
+            self._findings.ask("paid_with_tax", "tax_in_amount", choices, header=header, rows=_numbers(hidden))
+            return
+        self._findings.note("tax_within_amounts", rows=_numbers(hidden))
+        self._paid_with_tax = frozenset(line.row for line in hidden)
+
     def _lines(self) -> tuple[list[Line], list[tuple[Role, Line]]]:
         """Return the purchases and refunds, and the rows that are split over them, each with what it is."""
         lines: list[Line] = []
@@ -128,11 +148,13 @@ class _Receipts:
                 if role == "total":
                     since_total = without = _ZERO
                 else:
-                    amount = self._amounts.stated_in(row)
+                    amount = self._amounts.paid(row) or _ZERO
                     without, all_without = without + amount, all_without + amount
+                    if role is None and amount > 0:
+                        self._absent.extend(self._left_out_line(row, amount))
                 continue
             paid = self._amounts.paid(row)
-            sums = (since_total, since_total + without, total + all_without, total)
+            sums = (since_total, since_total + without, total, total + all_without)
             is_declared = row + 1 in self._settings.freight
             if paid is not None and not is_declared and self._is_total(row, role, paid, sums if lines else ()):
                 since_total = without = _ZERO
@@ -215,6 +237,13 @@ class _Receipts:
             freight=freight,
         )
 
+    def _left_out_line(self, row: int, paid: Decimal) -> Iterator[Line]:
+        """Yield a purchase that was left out, if it can be read."""
+        day, quantity = self._rows.day(row, "acquired_on"), self._rows.number(row, "quantity") or Decimal(1)
+        if day is not None and quantity > 0:
+            net = self._amounts.net_of(row, paid, quantity)
+            yield Line(row, self._rows.text(row, "description"), day, quantity, net, paid, id=str(row))
+
     def _expect_numbers(self, row: int) -> None:
         """Add a fault for each cell of a column of numbers that is none: what it says must not be dropped."""
         for field in NUMBERS:
@@ -244,9 +273,13 @@ class _Receipts:
         return self._rows.text(row, "currency").upper() or self._currency
 
     def _split(self, role: Role, line: Line, lines: Sequence[Line]) -> None:
-        """Split tax, freight or a discount over the purchases of its receipt, in proportion to what each cost."""
+        """Split tax, freight or a discount over the purchases of its receipt, in proportion to what each cost.
+
+        One that was left out has its share too, which goes with it.
+        """
         self._rows.settle(line.row, "split")
-        partners = [other for other in lines if self._receipt(other) == self._receipt(line) and not other.is_refund]
+        of_receipt = (other for other in (*lines, *self._absent) if self._receipt(other) == self._receipt(line))
+        partners = [other for other in of_receipt if not other.is_refund]
         weights = [self._money.to_minor_units(other.net) for other in partners]
         if not sum(weights):
             expected = f"a purchase with the same receipt number, or the same day and supplier; {OR_LEAVE_OUT}"
@@ -268,7 +301,7 @@ class _Receipts:
             return (number.casefold(),)
         return line.day.isoformat(), self._rows.text(line.row, "supplier").casefold()
 
-    def _match_refunds(self, lines: Sequence[Line]) -> None:
+    def _match_refunds(self, lines: list[Line]) -> None:
         bought = [purchase_of_line(line) for line in lines if not line.is_refund]
         ids = {line.id for line in lines}
         known = [
@@ -277,15 +310,41 @@ class _Receipts:
             if part.id not in ids and part.refund_of is None
         ]
         answered = {part.id: part.refund_of for part in self._build.components}
-        matching = RefundMatching([*bought, *known], self._amounts.column, self._findings)
+        paid = {part.id: part.quantity * part.unit_cost for part in self._build.components}
+        matching = RefundMatching([*bought, *known], paid, self._amounts.column, self._findings)
         refunds = {str(line.row + 1) for line in lines if line.is_refund}
         for row in self._settings.refunds:
             if row not in refunds and lines:
                 self._findings.declared("No refund stands in this row", "the number of a row with a refund", row)
-        for line in lines:
+        by_id = {line.id: line for line in lines}
+        for line in tuple(lines):
             self._rows.settle(line.row, "refund" if line.is_refund else "purchase", id=line.id)
             if line.is_refund:
-                matching.match(line, self._settings.refunds.get(str(line.row + 1)) or answered.get(line.id))
+                declared = self._settings.refunds.get(str(line.row + 1)) or answered.get(line.id)
+                lowered = matching.match(line, declared)
+                if lowered is not None:
+                    self._lower(by_id[lowered.id], line)
+                    lines.remove(line)
+                elif (purchase := by_id.get(line.refund_of or "")) is not None and purchase.freight:
+                    self._note_freight(line, purchase)
+
+    def _note_freight(self, refund: Line, purchase: Line) -> None:
+        """Tell that the share of freight of what came back is no longer counted, though a shop seldom pays it back."""
+        weights = [int((purchase.quantity + refund.quantity) / _PLACES), int(-refund.quantity / _PLACES)]
+        freight = self._money.to_minor_units(purchase.freight)
+        _, share = split(freight, weights, [purchase.id, refund.id])
+        amount = str(self._money.from_minor_units(share))
+        row, description = str(refund.row + 1), purchase.description
+        self._findings.note("freight_taken_back", row=row, description=description, amount=amount)
+
+    def _lower(self, purchase: Line, refund: Line) -> None:
+        """Lower the price of a purchase, and its tax, by what a refund paid back of it."""
+        purchase.net -= abs(refund.net)
+        if purchase.tax is not None and refund.tax is not None:
+            purchase.tax -= abs(refund.tax)
+        self._rows.settle(refund.row, "split")
+        amount = str(abs(refund.net))
+        self._findings.note("price_lowered", row=str(refund.row + 1), description=purchase.description, amount=amount)
 
     def _component(self, line: Line) -> dict[str, Any]:
         """Return a line as a component, with the fields that it has."""
@@ -304,6 +363,7 @@ class _Receipts:
             "evidence_grade": self._evidence(line),
             "unit": units.get(line.row),
             "currency": currency if currency != self._build.currency else None,
+            "price_includes": "all" if line.row in self._paid_with_tax else None,
         }
         given = {name: value for name, value in fields.items() if value is not None}
         given |= self._rows.other_fields(line.row, "component", _COMPUTED)
@@ -344,7 +404,7 @@ class _Receipts:
 
     def _refuse_unknown_categories(self) -> None:
         """Add a fault for each declared category that there is not: a slip of the pen would follow no schedule."""
-        known = frozenset(texts().labels["category"]) | self._build.categories
+        known = self._known_categories
         constant = self._settings.constants.get("category")
         for name in (*self._settings.categories.values(), *((constant,) if constant else ())):
             if code_of(name, "category") not in known:
@@ -359,18 +419,24 @@ class _Receipts:
         return rounded if rounded == unit_cost else unit_cost.quantize(_PLACES)
 
     def _category(self, line: Line) -> str:
+        """Return the category that the table states or that was declared; where it states none of ours, a guess."""
         stated = self._rows.text(line.row, "category")
-        if stated:
-            return code_of(stated, "category")
-        declared = self._declared_category(line.description)
+        code = code_of(stated, "category")
+        if code in self._known_categories:
+            self._note_extra(line, code)
+            return code
+        declared = self._declared_category(f"{stated} {line.description}")
         if declared:
             return declared
-        guess = _guessed_category(line, self._language)
+        guess = _guessed_category(line, stated, self._language)
         self._findings.guess(guess)
-        kind: ExtraKind | None = "tools" if guess.value in _TOOLS else extra_kind(line.description)
+        self._note_extra(line, guess.value)
+        return guess.value
+
+    def _note_extra(self, line: Line, category: str) -> None:
+        kind: ExtraKind | None = "tools" if category in _TOOLS else extra_kind(line.description)
         if kind is not None and not line.is_refund:
             self._extras.setdefault(kind, []).append(line)
-        return guess.value
 
     def _declared_category(self, description: str) -> str:
         """Return the category that was declared for words of the description, those with most words first."""
@@ -392,10 +458,12 @@ def _numbers(lines: Sequence[Line]) -> str:
     return f"{shown}, …" if len(lines) > _MOST_NAMED else shown
 
 
-def _guessed_category(line: Line, language: Language) -> ImportGuess:
-    """Return the category that the words of a description show; without any, NOT_KNOWN."""
+def _guessed_category(line: Line, stated: str, language: Language) -> ImportGuess:
+    """Return the category that the words of a description show, or those of a column of categories; else NOT_KNOWN."""
+    guess = partial(ImportGuess, row=line.row + 1, id=line.id, field="category", stated=stated)
     named = proposed_category(line.description, language)
-    guess = partial(ImportGuess, row=line.row + 1, id=line.id, field="category")
+    if named is None and (of_column := proposed_category(stated, language)) is not None:
+        return guess(value=of_column.name, confidence="low", because=of_column.phrase)
     if named is None:
         return guess(value=NOT_KNOWN, confidence=None)
     confidence: Confidence = "low" if not named.is_exact else "high" if " " in named.phrase else "medium"

@@ -1,6 +1,6 @@
-"""What a refund takes back: the purchase that its words and its money fit, or a question."""
+"""What a refund takes back, or lowers the price of: the purchase that its words and its money fit, or a question."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date
 from decimal import Decimal
 
@@ -84,19 +84,36 @@ def purchase_of_component(part: Component) -> Purchase:
 class RefundMatching:
     """Matches the refunds of one table with purchases, of the table and of the build."""
 
-    def __init__(self, purchases: Sequence[Purchase], column: int, findings: Findings) -> None:
-        self._purchases, self._column, self._findings = purchases, column, findings
+    def __init__(
+        self, purchases: Sequence[Purchase], paid: Mapping[str, Decimal], column: int, findings: Findings
+    ) -> None:
+        """Take the purchases. `paid`: what the build has as the price of each of its lines, by id."""
+        self._purchases, self._paid, self._column, self._findings = purchases, paid, column, findings
 
-    def match(self, line: Line, declared: str | None) -> None:
-        """Say what a refund takes back, and how many units of it; where that is not clear, ask."""
+    def match(self, line: Line, declared: str | None) -> Purchase | None:
+        """Say what a refund takes back, and how many units of it; where that is not clear, ask.
+
+        Returns the purchase of which a part of the price came back, and no unit of it; null where units came back.
+        """
         if declared is not None:
             named = (each for each in self._purchases if declared in (each.id, str(each.row)))
             purchase = next(named, None)
             line.refund_of = declared if purchase is None else purchase.id
         else:
-            purchase = self._found(line)
-        if purchase is not None:
-            self._take_back(line, purchase)
+            purchase = self._lowered(line) or self._found(line)
+        return None if purchase is None else self._taken_back(line, purchase)
+
+    def _lowered(self, line: Line) -> Purchase | None:
+        """Return the purchase of the table whose price is lower by this refund in the build: it was declared before."""
+        lower = [
+            each
+            for each in self._purchases
+            if each.row is not None
+            and each.id in self._paid
+            and each.units_for(abs(line.net)) is None
+            and abs(each.net - abs(line.net) - self._paid[each.id]) < _CENT
+        ]
+        return lower[0] if len(lower) == 1 else None
 
     def _found(self, line: Line) -> Purchase | None:
         words = frozenset(words_of(line.description)) - _REFUND_WORDS
@@ -119,7 +136,8 @@ class RefundMatching:
             )
             return best[0]
         by_likeness = sorted(self._purchases, key=lambda each: -len(words & each.words))
-        self._ask(line, best or fitting or by_likeness)
+        with_its_words = [each for each in by_likeness if words & each.words]
+        self._ask(line, best or fitting or with_its_words or by_likeness)
         return None
 
     def _ask(self, line: Line, choices: Sequence[Purchase]) -> None:
@@ -131,13 +149,20 @@ class RefundMatching:
         parameters = {"row": number, "description": line.description, "amount": str(abs(line.net))}
         self._findings.ask("refund_of", "refunds", shown, ((line.row, self._column),), **parameters)
 
-    def _take_back(self, line: Line, purchase: Purchase) -> None:
-        units = purchase.units_for(abs(line.net))
-        if units is None:
-            each = (purchase.net / purchase.quantity).quantize(_CENT) if purchase.quantity else purchase.net
-            expected = f"whole units of {purchase.description}, {each} each; a lower price is no refund"
-            self._findings.fault(
-                line.row, self._column, "The refund is no whole number of units", expected, str(abs(line.net))
+    def _taken_back(self, line: Line, purchase: Purchase) -> Purchase | None:
+        money, units = abs(line.net), purchase.units_for(abs(line.net))
+        if units is not None:
+            line.net, line.quantity = -money, -units
+        elif money >= purchase.net:
+            expected = f"at most {purchase.net}, what was paid for {purchase.description}"
+            self._findings.fault(line.row, self._column, "The refund is more than was paid", expected, str(money))
+        elif purchase.row is None:
+            lower = ((purchase.net - money) / purchase.quantity).quantize(_CENT)
+            expected = (
+                f"whole units; else set unit_cost of {purchase.id} to {lower} in the document, and leave the row out: "
+                f"--leave-out {line.row + 1}"
             )
+            self._findings.fault(line.row, self._column, "The refund is no whole number of units", expected, str(money))
         else:
-            line.net, line.quantity = -abs(line.net), -units
+            return purchase
+        return None

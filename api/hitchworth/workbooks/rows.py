@@ -5,6 +5,8 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
+from msgspec.structs import replace
+
 from hitchworth.model.receipt_import import ImportChoice, ImportedRow, ImportSettings, LeftOutReason, RowOutcome
 from hitchworth.reference.words import words_of
 from hitchworth.workbooks.cells import Cell, Unreadable, cell_text, column_name
@@ -48,6 +50,7 @@ class Rows:
         self.numbers: list[int] = list(self._to_read())
         """The rows to read, counted from 0."""
         self.values: Values = read_values(layout, self.numbers, settings, findings)
+        self._read_left_out()
 
     def _to_read(self) -> Iterator[int]:
         """Yield the rows that are not empty, not the headers again and not declared to be left out."""
@@ -60,6 +63,17 @@ class Rows:
                 self.leave_out(row, "header")
             elif any(map(is_filled, cells)):
                 yield row
+
+    def _read_left_out(self) -> None:
+        """Read the days and numbers of rows that were left out as those of the others; what is wrong there is no fault.
+
+        They still share what their receipt splits, and totals count them.
+        """
+        values = self.values
+        settings = replace(self.settings, date_order=values.date_order, decimal_mark=values.decimal_mark)
+        more = read_values(self.layout, sorted(self.left_out), settings, Findings())
+        values.dates.update(more.dates)
+        values.numbers.update(more.numbers)
 
     @property
     def outcomes(self) -> tuple[ImportedRow, ...]:

@@ -63,6 +63,8 @@ def _date_order(layout: Layout, rows: Sequence[int], settings: ImportSettings, f
     cells = [layout.cell(row, field) for row, field in places]
     if any(is_serial(layout.cell(row, field)) for field in DATES for row in rows):
         findings.note("dates_from_numbers")
+    if not cells:
+        return settings.date_order
     if settings.date_order is not None:
         order: DateOrder = settings.date_order
     else:
