@@ -363,6 +363,12 @@ class Loss(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
             "only supposed, on the valuation date."
         ),
     ] = None
+    claim_number: Annotated[
+        ShortText | None, Meta(description="The insurer's number of the claim. Null: none on record.")
+    ] = None
+    police_report_number: Annotated[
+        ShortText | None, Meta(description="The number of the report to the police. Null: none on record.")
+    ] = None
     situations: Annotated[
         tuple[Situation, ...], Meta(max_length=5, description="Where and how it happens. Empty: nothing special.")
     ] = ()

@@ -17,6 +17,7 @@ from hitchworth.model.gap import GapStatement
 from hitchworth.model.kept import Revision
 from hitchworth.model.policy import Policy
 from hitchworth.reference.jurisdictions import jurisdictions
+from hitchworth.reports.claim import Claim
 from hitchworth.reports.content import AnyBlock, Paragraph
 
 MINUS = "\u2212"
@@ -91,6 +92,13 @@ class ReportContext(Figures, Struct, frozen=True):
     """The revision of a kept build that the data is from."""
     include_unverified: bool = False
     """Whether what was not compared with the published text is printed, with a mark."""
+    claim: Claim | None = None
+    """The claim that the report is a paper of."""
+
+    def claim_of(self) -> Claim:
+        """Return the claim, of a paper that is always of one."""
+        assert self.claim is not None
+        return self.claim
 
     def format(self, text: str, /, **parameters: ParameterValue) -> str:
         """Return the text of this name from texts/sheet.yaml, with its parameters filled in."""

@@ -24,6 +24,7 @@ from hitchworth.store.errors import (
     BusyError,
     DamagedError,
     DamagedFileError,
+    LostFileError,
     NoFilesError,
     NotKeptError,
     TooLargeError,
@@ -126,7 +127,7 @@ class EvidenceFiles:
         try:
             file = self._blobs.open(_key(workspace, sha256_))
         except MissingFileError:
-            raise DamagedFileError(f"the file {sha256_} is missing") from None
+            raise LostFileError(f"the file {sha256_} is missing") from None
         if _digest_of(file) != sha256_:
             file.close()
             raise DamagedFileError(f"the file {sha256_} has been altered")
