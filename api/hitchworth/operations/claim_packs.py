@@ -51,11 +51,11 @@ _UNSAFE = re.compile(r"[^a-z0-9]+")
 
 
 class ClaimChoice(Struct, frozen=True, kw_only=True):
-    """Which loss under which policy, and on which paper."""
+    """Which loss under which policy, with which papers."""
 
     loss: Annotated[
         Identifier | None,
-        Meta(description="Name of the loss. Null: the only one of the document.", examples=["fire"]),
+        Meta(description="Name of the loss. Null: the only one of the document.", examples=["theft"]),
     ] = None
     policy: Annotated[
         Identifier | None,
@@ -64,6 +64,14 @@ class ClaimChoice(Struct, frozen=True, kw_only=True):
             examples=["agreed value"],
         ),
     ] = None
+    class_report: Annotated[
+        bool,
+        Meta(
+            description="Whether the class report is in the pack, which compares the registered class with what the "
+            "trailer is built as. Default: false. What it says is settled best before a loss; after one, decide with "
+            "advice whether to hand it over."
+        ),
+    ] = False
     paper: PaperSize = None
 
 
@@ -118,8 +126,6 @@ class WrittenPack(Struct, frozen=True, kw_only=True):
     """Of the folder in the ZIP file, and of the file without its ending."""
     digest: str
     """SHA-256 of the last manifest, which covers every byte of the pack."""
-    left_out: tuple[PackedEvidence, ...]
-    """The evidence that is not in it."""
 
 
 class _Revision(Struct, frozen=True, kw_only=True):
@@ -128,6 +134,14 @@ class _Revision(Struct, frozen=True, kw_only=True):
     build: str
     revision: int
     digest: str
+
+
+class _LeftOut(Struct, frozen=True, kw_only=True):
+    """A file of evidence that is not in a pack."""
+
+    file_name: str | None
+    sha256: str
+    reason: LeftOut
 
 
 class _Record(Struct, frozen=True, kw_only=True):
@@ -144,6 +158,7 @@ class _Record(Struct, frozen=True, kw_only=True):
     evidence: int
     """Entries on record."""
     evidence_in_pack: int
+    left_out: tuple[_LeftOut, ...]
     files: tuple[str, ...]
     program: str
 
@@ -187,8 +202,8 @@ def write_claim_pack(file: IO[bytes], order: PackOrder) -> WrittenPack:
     bag = Bag(file, name)
     evidence = _add_evidence(bag, order)
     claim = Claim(
-        policy=policy,
-        loss=loss,
+        policy=replace(policy, annual_premium=None),
+        loss=replace(loss, annual_probability=None),
         valued_on=valued_on,
         made_on=made_on,
         evidence=evidence,
@@ -198,14 +213,14 @@ def write_claim_pack(file: IO[bytes], order: PackOrder) -> WrittenPack:
     pack = _Pack(order, claim)
     pack.add_to(bag)
     digest = bag.finish(tuple(pack.information()))
-    return WrittenPack(name=name, digest=digest, left_out=tuple(each for each in evidence if each.path is None))
+    return WrittenPack(name=name, digest=digest)
 
 
 class _Pack:
     """The papers and tables of one claim."""
 
     def __init__(self, order: PackOrder, claim: Claim) -> None:
-        self._claim, self._kept, self._paper = claim, order.kept, order.claim.paper
+        self._claim, self._kept, self._choice = claim, order.kept, order.claim
         self._data_digest = canonical.digest(order.request, claim.valued_on)
         request = _about_one(order.request, claim)
         self._valued_request = replace(
@@ -217,7 +232,8 @@ class _Pack:
         self._about_claim = self._context(request, self._settled)
 
     def _stated(self, request: GapRequest) -> GapStatement:
-        return replace(create_gap_statement(request), digest=self._data_digest)
+        """Return the statement without its questions: they are for the builder."""
+        return replace(create_gap_statement(request), digest=self._data_digest, questions=())
 
     def _context(self, request: GapRequest, statement: GapStatement) -> ReportContext:
         return replace(context_of(request, statement), kept=self._kept, claim=self._claim)
@@ -235,19 +251,20 @@ class _Pack:
         files.append(PackedFile(title="pack_inventory_workbook", paths=("inventory.xlsx",)))
         files.append(PackedFile(title="pack_record", paths=("pack.json",)))
         claim = replace(self._claim, files=tuple(files))
-        summary = make_claim_paper("claim-summary", replace(self._about_value, claim=claim), self._paper)
+        summary = make_claim_paper("claim-summary", replace(self._about_value, claim=claim), self._choice.paper)
         summarized = _add_paper(bag, "papers/1-claim-summary", summary)
         bag.add("pack.json", self._record((*summarized, *(path for each in files for path in each.paths))))
 
     def _papers(self) -> Iterator[tuple[str, str, Content]]:
         """Yield the papers with the name of the file and of the text of the title."""
-        value, claim, paper = self._about_value, self._about_claim, self._paper
+        value, claim, paper = self._about_value, self._about_claim, self._choice.paper
         yield "inventory", "inventory", make_report("inventory", value, paper)
         yield "valuation", "workings", make_report("workings", value, paper)
         yield "settlement", "expected_settlement", make_claim_paper("settlement", claim, paper)
         yield "registration", "registration", make_claim_paper("registration", claim, paper)
-        yield "class-report", "class_report", make_report("class-report", value, paper)
         yield "first-day", "after_loss", make_report("after-loss", claim, paper)
+        if self._choice.class_report:
+            yield "class-report", "class_report", make_report("class-report", value, paper)
 
     def _tables(self) -> Iterator[tuple[str, str, FilledTable]]:
         """Yield the tables with the name of the file and of the text that says what is in it."""
@@ -269,6 +286,11 @@ class _Pack:
             kept=None if kept is None else _Revision(build=kept.build, revision=kept.revision, digest=kept.digest),
             evidence=len(claim.evidence),
             evidence_in_pack=len(in_pack),
+            left_out=tuple(
+                _LeftOut(file_name=each.entry.file_name, sha256=each.entry.sha256, reason=each.left_out)
+                for each in claim.evidence
+                if each.left_out is not None
+            ),
             files=(*files, *in_pack),
             program=f"hitchworth {version('hitchworth')}",
         )
@@ -328,8 +350,8 @@ def _about_one(request: GapRequest, claim: Claim) -> GapRequest:
     return replace(
         request,
         as_of=claim.valued_on,
-        policies=(replace(claim.policy, annual_premium=None),),
-        losses=(replace(claim.loss, annual_probability=None),),
+        policies=(claim.policy,),
+        losses=(claim.loss,),
         answers=tuple(
             each
             for each in request.answers

@@ -35,7 +35,7 @@ def get_claim_pack(
     way. A file that is missing or was altered is a problem that names it, unless `allow_missing` is set. The papers
     name the revision. The same revision on the same day gives the same bytes. Range and If-Range are understood.
     """
-    return claim_pack_file(_order(store, caller, build, version, claim, handover))
+    return claim_pack_file(_order(store, caller, build, version=version, claim=claim, handover=handover))
 
 
 def write_kept_claim_pack(
@@ -49,11 +49,11 @@ def write_kept_claim_pack(
     handover: Handover,
 ) -> WrittenPack:
     """Write the claim pack of a kept build into a file, as `write_claim_pack` does. Raises StoreError as well."""
-    return write_claim_pack(file, _order(store, caller, build, version, claim, handover))
+    return write_claim_pack(file, _order(store, caller, build, version=version, claim=claim, handover=handover))
 
 
 def _order(
-    store: Store, caller: Caller, build: str, version: Version, claim: ClaimChoice, handover: Handover
+    store: Store, caller: Caller, build: str, *, version: Version, claim: ClaimChoice, handover: Handover
 ) -> PackOrder:
     kept = store.builds.read(caller.workspace, build, version.revision)[1]
     return PackOrder(

@@ -1,5 +1,6 @@
 """After a loss: what to do at once and on the first day, what to give to the police, and which time limits apply."""
 
+from itertools import zip_longest
 from typing import get_args
 
 from hitchworth.localization.localizer import capital
@@ -83,9 +84,12 @@ def _telephone_list(context: ReportContext) -> Table:
     insurers = tuple(context.format("call_insurer", policy=policy.name) for policy in context.policies)
     others = tuple(context.format(f"call_{whom}") for whom in ("agent", "towing", "authority", "lender"))
     called = (context.format("call_police"), *(insurers or (context.format("speak_insurer"),)), *others)
-    return Table(
-        context.format("telephone_list"), columns, tuple((f"{whom}{ROOM_TO_WRITE}", "", "") for whom in called)
+    loss = context.claim.loss if context.claim else None
+    numbers = (loss.police_report_number, loss.claim_number) if loss else ()
+    rows = tuple(
+        (f"{whom}{ROOM_TO_WRITE}", "", number or "") for whom, number in zip_longest(called, numbers, fillvalue="")
     )
+    return Table(context.format("telephone_list"), columns, rows)
 
 
 def _do_not_discard(context: ReportContext, after: AfterLoss) -> tuple[AnyBlock, ...]:

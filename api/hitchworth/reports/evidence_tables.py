@@ -99,9 +99,9 @@ def _label(context: ReportContext, subject: str) -> str:
 
 
 def _kind(context: ReportContext, entry: Evidence) -> str:
-    return (
-        context.localizer.heading("evidence_kind", entry.kind) if entry.kind else context.format("evidence_not_stated")
-    )
+    if entry.kind is None:
+        return capital(context.format("evidence_not_stated"))
+    return context.localizer.heading("evidence_kind", entry.kind)
 
 
 def _taken(context: ReportContext, entry: Evidence) -> str:

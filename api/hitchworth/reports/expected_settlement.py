@@ -3,8 +3,6 @@
 Nothing of what is not paid, nor of any other policy: that is the builder's own business.
 """
 
-from decimal import Decimal
-
 from hitchworth.model.settlement import Settlement
 from hitchworth.reports.content import AnyBlock, Column, Heading, Listing, Paragraph, Table
 from hitchworth.reports.context import ReportContext
@@ -22,9 +20,9 @@ def expected_settlement(context: ReportContext) -> tuple[AnyBlock, ...]:
         Heading(context.format("settlement_terms", policy=claim.policy.name), level=2),
         *((terms,) if terms.rows else (Paragraph(context.format("settlement_no_terms")),)),
         *_open_terms(context, settlement),
-        Heading(context.format("settlement_computed"), level=2),
-        settlement_steps(context, (settlement,)),
         _payments(context, settlement),
+        Heading(context.format("settlement_least" if _is_open(settlement) else "settlement_computed"), level=2),
+        settlement_steps(context, (settlement,)),
         *_expenses(context, settlement),
     )
 
@@ -37,17 +35,20 @@ def _open_terms(context: ReportContext, settlement: Settlement) -> tuple[AnyBloc
     return (Paragraph(context.format("settlement_assumed")), Listing(notes))
 
 
+def _is_open(settlement: Settlement) -> bool:
+    """Return whether terms that are not known move the payment."""
+    return settlement.payable_at_best > settlement.payable
+
+
 def _payments(context: ReportContext, settlement: Settlement) -> Table:
-    """Return what is paid at once, what after replacement, and what the most favorable answers would pay."""
-    amounts: dict[str, Decimal] = {}
+    """Return the payment, between which ends it lies where terms are not known, and what of it is paid when."""
+    payable = {"payable": settlement.payable}
+    if _is_open(settlement):
+        payable = {"paid_at_best": settlement.payable_at_best, "paid_at_worst": settlement.payable}
+    amounts = {context.format(label): amount for label, amount in payable.items()}
     if settlement.recoverable_depreciation:
-        amounts |= {
-            context.format("payable_now"): settlement.payable_now,
-            _recoverable(context, settlement): settlement.recoverable_depreciation,
-        }
-    amounts[context.format("payable")] = settlement.payable
-    if settlement.payable_at_best > settlement.payable:
-        amounts[context.format("settlement_at_best")] = settlement.payable_at_best
+        amounts[context.format("payable_now")] = settlement.payable_now
+        amounts[_recoverable(context, settlement)] = settlement.recoverable_depreciation
     columns = (Column("", width=1), Column(context.format("amount"), align="right"))
     rows = tuple((label, context.money(amount)) for label, amount in amounts.items())
     return Table(context.format("settlement_payments_caption"), columns, rows)

@@ -1,4 +1,4 @@
-"""The registration of a trailer with its papers, and the answers on record: who said what about the policy, and when."""
+"""The registration of a trailer with its papers, and the answers on record: who said what, and when."""
 
 from hitchworth.model.evidence import IDENTIFICATION_PLATE, OWNERSHIP
 from hitchworth.reports.answers import recorded_answers
