@@ -211,6 +211,34 @@ class EvidenceFiles:
                 yield Unneeded(names.get(folder, folder), digest, blob.size)
 
 
+def copy_files(connection: Connection, source: Blobs, target: Blobs) -> tuple[str, ...]:
+    """Copy every file that a database knows from one place to another, each checked against its hash on the way.
+
+    Return the hashes of those that are missing or not as they were; they are not copied. Raises StoreError.
+    """
+    rows = connection.execute(select(files.c.workspace, files.c.sha256).order_by(files.c.workspace, files.c.sha256))
+    return tuple(
+        row.sha256 for row in rows if not _is_copied(_key(row.workspace, row.sha256), row.sha256, source, target)
+    )
+
+
+def _is_copied(key: str, sha256_: str, source: Blobs, target: Blobs) -> bool:
+    """Copy a file, and return whether it was whole."""
+    try:
+        content = source.open(key)
+    except MissingFileError:
+        return False
+    digest = sha256()
+    with content, target.temporary() as copied:
+        while chunk := content.read(CHUNK_BYTES):
+            digest.update(chunk)
+            with file_errors():
+                copied.write(chunk)
+        if digest.hexdigest() == sha256_:
+            target.put(key, copied)
+    return digest.hexdigest() == sha256_
+
+
 def _needed(connection: Connection) -> Iterator[tuple[str, str]]:
     """Yield workspace and hash of each file that a revision names. Raises DamagedError."""
     revisions, builds = tables.revisions, tables.builds
