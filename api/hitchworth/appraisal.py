@@ -25,6 +25,9 @@ from hitchworth.coverage.settlement import settlement_of
 from hitchworth.coverage.situation import missing_entries, situation_of
 from hitchworth.coverage.terms import recorded, with_recorded_answers, with_recorded_salvage
 from hitchworth.document_changes import document_changes
+from hitchworth.documentation.number_matching import is_comparable
+from hitchworth.documentation.register import found_numbers, serial_number_register
+from hitchworth.documentation.score import documentation_score
 from hitchworth.model.assessment import Assessment, Verdict
 from hitchworth.model.build import Base, Build, MarketValueOrigin
 from hitchworth.model.document import Document, Sales
@@ -67,12 +70,16 @@ __all__ = [
     "compare_documents",
     "contract",
     "digest",
+    "documentation_score",
     "estimate",
+    "found_numbers",
     "gap_statement",
+    "is_comparable",
     "protection_report",
     "quote",
     "quote_variance",
     "sales_comparison",
+    "serial_number_register",
     "settle",
     "still_quoted",
     "value_curve",

@@ -32,6 +32,7 @@ from hitchworth_sdk._types import (
     BuildSort,
     Component,
     Document,
+    DocumentationScore,
     DocumentComparison,
     Estimate,
     FactValue,
@@ -40,11 +41,13 @@ from hitchworth_sdk._types import (
     Labor,
     LetterName,
     Loss,
+    NumberSearch,
     Paper,
     Policy,
     ProtectionReport,
     ReportName,
     Revision,
+    SerialNumberRegister,
     Settlements,
     ValueBasis,
     ValueCurve,
@@ -62,6 +65,16 @@ that reads takes the id of the build as well, `Seen | str`; one that adds, too: 
 
 class KeptBuilds(Caller):
     """The methods of a client for kept builds. The server must have been started with a database."""
+
+    def find_serial_number(
+        self, number: str, *, locale: str | None = None, **options: Unpack[CallOptions]
+    ) -> NumberSearch:
+        """Look up an identification, serial or model number among the kept builds: is this mine?
+
+        Spaces, dashes, case, O for 0, and I and l for 1 are forgiven, and each answer says so. Characters are compared
+        and nothing else. locale: of the sentences. Default: en-US.
+        """
+        return self._call(operations.FIND_SERIAL_NUMBER, NO_BODY, options, None, number=number, locale=locale)
 
     def create_build(
         self, request: Document, *, message: str | None = None, **options: Unpack[CallOptions]
@@ -417,6 +430,34 @@ class KeptBuilds(Caller):
         as_of: the valuation date. Default: today. revision: its number. Default: the present one.
         """
         return self._read(operations.GET_PROTECTION_CHECK, build, options, as_of=as_of, revision=revision)
+
+    def get_documentation_score(
+        self,
+        build: Seen | str,
+        *,
+        as_of: date | None = None,
+        revision: int | None = None,
+        **options: Unpack[CallOptions],
+    ) -> DocumentationScore:
+        """Score what of a kept build has a receipt, a photo, a serial number, and list the records to find first.
+
+        as_of: the valuation date. Default: today. revision: its number. Default: the present one.
+        """
+        return self._read(operations.GET_DOCUMENTATION_SCORE, build, options, as_of=as_of, revision=revision)
+
+    def get_serial_number_register(
+        self,
+        build: Seen | str,
+        *,
+        as_of: date | None = None,
+        revision: int | None = None,
+        **options: Unpack[CallOptions],
+    ) -> SerialNumberRegister:
+        """List every number of a kept build and of the parts in it, where it is stamped, and which file shows it.
+
+        as_of: the day. Default: today. revision: its number. Default: the present one.
+        """
+        return self._read(operations.GET_SERIAL_NUMBER_REGISTER, build, options, as_of=as_of, revision=revision)
 
     def get_value_curve(
         self,

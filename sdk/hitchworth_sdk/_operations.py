@@ -27,6 +27,7 @@ from hitchworth_sdk._types import (
     Contract,
     Definition,
     Document,
+    DocumentationScore,
     DocumentComparison,
     Estimate,
     EstimateComparison,
@@ -45,6 +46,7 @@ from hitchworth_sdk._types import (
     NewKey,
     NewShare,
     NewWebhook,
+    NumberSearch,
     Policy,
     PriceIndex,
     ProblemType,
@@ -63,6 +65,7 @@ from hitchworth_sdk._types import (
     RevisionPage,
     SalesComparison,
     ScheduleRecord,
+    SerialNumberRegister,
     Service,
     Settlements,
     SharedBuild,
@@ -111,6 +114,8 @@ CREATE_CLASSIFICATION = computation("/v1/classifications", Assessment)
 CREATE_SETTLEMENTS = computation("/v1/settlements", Settlements)
 CREATE_GAP_STATEMENT = computation("/v1/gap-statements", GapStatement)
 CREATE_PROTECTION_CHECK = computation("/v1/protection-checks", ProtectionReport)
+CREATE_DOCUMENTATION_SCORE = computation("/v1/documentation-scores", DocumentationScore)
+CREATE_SERIAL_NUMBER_REGISTER = computation("/v1/serial-numbers", SerialNumberRegister)
 CREATE_ATTENTION = computation("/v1/attention", AttentionList)
 CREATE_RECEIPT_IMPORT = computation("/v1/receipt-imports", ReceiptImport)
 CREATE_SHEET_VALUES = computation("/v1/sheet-values", SheetValues)
@@ -225,6 +230,9 @@ GET_SETTLEMENTS = reading(f"{_BUILD}/settlements", Settlements)
 GET_GAP_STATEMENT = reading(f"{_BUILD}/gap-statement", GapStatement)
 LIST_ATTENTION = reading("/v1/attention", AttentionPage)
 GET_PROTECTION_CHECK = reading(f"{_BUILD}/protection-check", ProtectionReport)
+GET_DOCUMENTATION_SCORE = reading(f"{_BUILD}/documentation-score", DocumentationScore)
+GET_SERIAL_NUMBER_REGISTER = reading(f"{_BUILD}/serial-numbers", SerialNumberRegister)
+FIND_SERIAL_NUMBER = reading("/v1/serial-numbers", NumberSearch)
 GET_VALUE_CURVE = reading(f"{_BUILD}/value-curve", ValueCurve)
 GET_COMPARISON = reading(f"{_BUILD}/comparison", DocumentComparison)
 GET_CONVERSATION_SHEET = formats("GET", f"{_BUILD}/conversation-sheet", _REPORT_FORMATS)

@@ -123,6 +123,8 @@ __all__ = [
     "DocumentComparison",
     "DocumentComparisonRequest",
     "DocumentField",
+    "DocumentationScore",
+    "DocumentedShare",
     "DutyOf",
     "Effect",
     "EffectAmount",
@@ -159,7 +161,9 @@ __all__ = [
     "Figure",
     "FindingUnit",
     "FixedChange",
+    "Forgiven",
     "FoundBy",
+    "FoundNumber",
     "GapPart",
     "GapRequest",
     "GapStatement",
@@ -224,6 +228,10 @@ __all__ = [
     "NewShare",
     "NewWebhook",
     "Note",
+    "NumberEvidence",
+    "NumberKind",
+    "NumberMatch",
+    "NumberSearch",
     "Obsolescence",
     "ObsolescenceKind",
     "OpenQuote",
@@ -294,6 +302,9 @@ __all__ = [
     "ReadingBasis",
     "ReceiptImport",
     "ReconciledApproach",
+    "RecordKind",
+    "RecordToFind",
+    "RegisterEntry",
     "RegisteredResult",
     "Remedy",
     "ReportName",
@@ -316,6 +327,8 @@ __all__ = [
     "Scope",
     "SecretRotation",
     "SerialNumber",
+    "SerialNumberRegister",
+    "SerialNumberRequest",
     "Service",
     "Settlement",
     "SettlementRequest",
@@ -353,6 +366,7 @@ __all__ = [
     "Traits",
     "UncoveredLayer",
     "Under",
+    "UnnumberedPart",
     "Urgency",
     "ValueBasis",
     "ValueByLaborRule",
@@ -657,6 +671,8 @@ class Component(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Serial number, for the police report. Null: not on record."""
     model_number: str | None = None
     """Maker's model number. Null: not on record."""
+    number_location: str | None = None
+    """Where its numbers are stamped, engraved or on a label: left rear leg, inside the door. Null: not on record."""
     supplier: str | None = None
     """Who sold it. Null: not on record."""
     note: str = ""
@@ -894,6 +910,10 @@ class Build(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """
     vin: str | None = None
     """Identification number (VIN) on identification plate and title. Null: none or not known."""
+    vin_location: str | None = None
+    """Where the identification number is: plate on the tongue, stamped into the right frame rail. Null: not on
+    record.
+    """
     make: str | None = None
     """Make as the title or registration names it. Null: not known."""
     model_year: int | None = None
@@ -1899,12 +1919,15 @@ letter: 8.5 x 11 inches
 a4: 210 x 297 millimeters
 """
 
-ReportName: TypeAlias = Literal["comparison", "inventory", "class-report", "after-loss", "workings", "all"]
+ReportName: TypeAlias = Literal[
+    "comparison", "inventory", "serial-numbers", "class-report", "after-loss", "workings", "all"
+]
 """A report beside the conversation sheet.
 
-comparison: for the builder: the policies against the losses, step by step; every question; what protection is
-missing
+comparison: for the builder: policies against losses; every question; missing protection; records to find
+first
 inventory: every line with its evidence, and the measures against loss
+serial-numbers: for the police and the insurer: every number, where it is stamped, and which photo shows it
 class-report: the definitions, condition by condition, and the ways to set the registration right
 after-loss: the first day after a loss, serial numbers and time limits
 workings: schedules, formulas, sources and glossary
@@ -2577,6 +2600,43 @@ class QuoteAcceptance(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Who accepts it."""
     accepted_on: date | None = None
     """The day, not in the future. Null: today, where the server is."""
+
+
+class SerialNumberRequest(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """A document whose numbers are to be listed. Policies, losses and answers are not used."""
+
+    format: int = 1
+    """Version of the document format. Left out: 1, the format of the documents that name none. An older one is
+    upgraded when it is read.
+    """
+    build: Build
+    """The trailer."""
+    policies: tuple[Policy, ...] = ()
+    """The policies to settle under. Default: none."""
+    losses: tuple[Loss, ...] = ()
+    """The losses to settle; every policy is applied to every loss. Default: none."""
+    coordination: Coordination | None = None
+    """How several policies share one loss. Null: each policy is settled by itself."""
+    travels_to: tuple[str, ...] = ()
+    """Jurisdictions to which it travels, where its class is judged too: GB, DE."""
+    answers: tuple[Answer, ...] = ()
+    """Recorded answers; they replace the terms and facts that they settle."""
+    sales_comparison: Sales | None = None
+    """Comparable sales. Their value on the date stands for market_value where the build has none. Null: none are
+    known.
+    """
+    options: Options = Options()
+    """How the estimate is computed."""
+    locale: str = "en-US"
+    """A language, and a region where it matters: de, en-US, de-AT."""
+    photo: bytes | None = None
+    """A photo of the trailer for the conversation sheet: a JPEG, PNG or WebP file in base64. It is printed without
+    the date and place that are stored in it. Null: none.
+    """
+    evidence: tuple[Evidence, ...] = ()
+    """Photos and papers, by hash; the files are kept beside. Default: none."""
+    as_of: date | None = None
+    """What is in the trailer on this day is listed. Null: today, where the server is."""
 
 
 class OpenQuote(Struct, frozen=True, kw_only=True, omit_defaults=True):
@@ -5407,6 +5467,69 @@ class GapStatement(Struct, frozen=True, kw_only=True):
     """What to keep in mind before relying on it."""
 
 
+RecordKind: TypeAlias = Literal["receipt", "photo", "serial_number"]
+"""What documents a part.
+
+receipt: a receipt or invoice, as the evidence of its cost or among the kept evidence
+photo: a photo among the evidence
+serial_number: a serial number on record
+"""
+
+
+class DocumentedShare(Struct, frozen=True, kw_only=True):
+    """How much of the parts has one kind of record."""
+
+    record: RecordKind
+    """The kind of record."""
+    replacement_cost: Decimal
+    """Replacement cost of the parts that have it. In the build's currency, rounded to its minor unit."""
+    share: Decimal | None
+    """Their share of the replacement cost of all parts, to four places. Null: the parts cost 0."""
+    parts: int
+    """How many parts have it."""
+
+
+class RecordToFind(Struct, frozen=True, kw_only=True):
+    """A record that a part, or a piece of hired work, does not have."""
+
+    line: str
+    """Id of the component or labor entry."""
+    kind: LineKind
+    """What the line is."""
+    description: str
+    """The component's description, or the task of the labor."""
+    record: RecordKind
+    """The record that is not there."""
+    replacement_cost: Decimal
+    """Replacement cost of the line: what it would document. In the build's currency, rounded to its minor unit."""
+    on_record: tuple[RecordKind, ...]
+    """What the line has."""
+
+
+class DocumentationScore(Struct, frozen=True, kw_only=True):
+    """How well the parts of a trailer are documented on a date, by money."""
+
+    as_of: date
+    """The valuation date."""
+    currency: str
+    """The build's currency, ISO 4217; every amount is in it."""
+    replacement_cost: Decimal
+    """Replacement cost of the parts in the trailer. In the build's currency, rounded to its minor unit."""
+    parts: int
+    """How many parts are in the trailer."""
+    shares: tuple[DocumentedShare, ...]
+    """Receipts, photos, serial numbers."""
+    records: tuple[RecordToFind, ...]
+    """The ten records most worth finding first: those of the lines that cost most to replace. A photo is asked for
+    where neither a receipt nor a number shows that the thing was there, a serial number of things that usually
+    carry one (`numbered` of GET /v1/schedules), and of labor only the invoice of hired work.
+    """
+    missing: int
+    """How many such records there are in all."""
+    kind_not_stated: int
+    """Files of evidence of these lines whose kind nobody stated: they count as neither receipt nor photo."""
+
+
 QuoteLineKind: TypeAlias = Literal["component", "labor", "allowance", "handling", "alternative"]
 """What a line of a quote is.
 
@@ -6340,6 +6463,146 @@ class QuoteVerification(Struct, frozen=True, kw_only=True):
     """Digest of the last revision that fits; empty where none does."""
 
 
+class NumberEvidence(Struct, frozen=True, kw_only=True):
+    """A photo or paper of the document that shows a number, or the thing that bears it."""
+
+    id: str
+    """Its id."""
+    sha256: str
+    """SHA-256 of the bytes of the file, in 64 hexadecimal digits."""
+    media_type: EvidenceMediaType
+    """The kind of file."""
+    file_name: str | None
+    """Name of the file as it was added. Null: not known."""
+    kind: EvidenceKind | None
+    """What the file is. Null: not stated."""
+
+
+class RegisterEntry(Struct, frozen=True, kw_only=True):
+    """The trailer, or a part in it, with its numbers."""
+
+    component: str | None
+    """Id of the component. Null: the trailer as a whole."""
+    description: str
+    """What it is."""
+    quantity: Decimal = Decimal("1")
+    """How many units the line has, in `unit`."""
+    unit: str = "piece"
+    """What the quantity counts."""
+    identification_number: str | None = None
+    """Of the trailer: its identification number (VIN). Null: none on record."""
+    serial_number: str | None = None
+    """Its serial number. Null: not on record."""
+    model_number: str | None = None
+    """Maker's model number. Null: not on record."""
+    number_location: str | None = None
+    """Where the numbers are stamped or labeled. Null: not on record."""
+    acquired_on: date | None = None
+    """Day of purchase. Null: the trailer as a whole."""
+    supplier: str | None = None
+    """Who sold it. Null: not on record."""
+    shown_by: tuple[NumberEvidence, ...] = ()
+    """What shows the number: evidence of `number:` and the id, or of the identification plate."""
+    photos: tuple[NumberEvidence, ...] = ()
+    """Photos of the thing, which need not show the number."""
+
+
+class UnnumberedPart(Struct, frozen=True, kw_only=True):
+    """A part without a serial number on record, of a kind that usually carries one."""
+
+    component: str
+    """Id of the component."""
+    description: str
+    """What it is."""
+
+
+class SerialNumberRegister(Struct, frozen=True, kw_only=True):
+    """The numbers of a trailer and of the parts in it on a day: for the police and the insurer."""
+
+    as_of: date
+    """The day."""
+    name: str
+    """Name of the build."""
+    items: tuple[RegisterEntry, ...]
+    """The trailer first, then each part with a number, or with evidence that shows one."""
+    without_number: int
+    """How many parts in the trailer are not listed."""
+    unnumbered: tuple[UnnumberedPart, ...]
+    """Those without a serial number on record whose schedule or category is of things that usually carry one
+    (`numbered` of GET /v1/schedules).
+    """
+
+
+NumberKind: TypeAlias = Literal["identification_number", "serial_number", "model_number"]
+"""What kind of number it is.
+
+identification_number: the identification number (VIN) of the trailer
+serial_number: the serial number of one thing
+model_number: the maker's model number, which all things of the model have
+"""
+
+NumberMatch: TypeAlias = Literal["exact", "forgiven"]
+"""How a number that was looked up is like one on record.
+
+exact: the same characters
+forgiven: the same but for what `forgiven` names
+"""
+
+Forgiven: TypeAlias = Literal["spacing", "letter_case", "look_alikes"]
+"""How two numbers may differ and still be found.
+
+spacing: spaces and dashes
+letter_case: capital and small letters
+look_alikes: the letter O for the digit 0, the letters I and l for the digit 1
+"""
+
+
+class FoundNumber(Struct, frozen=True, kw_only=True):
+    """A number on record that is like the one that was looked up."""
+
+    build: str | None = None
+    """Id of the build. Null: it is not kept."""
+    name: str
+    """Name of the build."""
+    revision: int | None = None
+    """Its present revision. Null: it is not kept."""
+    trashed_at: datetime | None = None
+    """Since when it is in the trash. Null: it is not."""
+    component: str | None
+    """Id of the component. Null: the trailer as a whole."""
+    description: str
+    """What bears the number."""
+    removed_on: date | None
+    """Since when it is out of the trailer. Null: it is in it."""
+    kind: NumberKind
+    """What kind of number it is."""
+    number: str
+    """The number as it is on record."""
+    match: NumberMatch
+    """How it is like the one that was looked up."""
+    forgiven: tuple[Forgiven, ...]
+    """In what the two differ. Empty: in nothing."""
+    text: str = ""
+    """The same in words, in the language of the locale."""
+
+
+class NumberSearch(Struct, frozen=True, kw_only=True):
+    """What was found for a number."""
+
+    number: str
+    """The number that was looked up."""
+    locale: str
+    """Locale of the texts: the one requested, or the nearest available."""
+    items: tuple[FoundNumber, ...]
+    """The numbers on record that are like it, the exact ones first. Empty: none is."""
+    is_complete: bool = True
+    """Whether `items` has everything that is like it. False: there is more than fits."""
+    unread: tuple[str, ...] = ()
+    """Kept builds that were not looked at: their document has been altered and cannot be read."""
+    caution: str = ""
+    """What equal characters do not say, in the language of the locale."""
+
+
 class AttentionItem(Struct, frozen=True, kw_only=True):
     """One thing that needs attention."""
 
@@ -6908,6 +7171,8 @@ class ScheduleRecord(Struct, frozen=True, kw_only=True):
     """Where the figures are published; empty for common practice."""
     part_of_base: bool = False
     """A plain trailer, as bought, comes with such parts; they are owed when a policy settles by class."""
+    numbered: bool = False
+    """Such things usually carry a serial number of their own (common practice)."""
 
 
 class JurisdictionRecord(Struct, frozen=True, kw_only=True):

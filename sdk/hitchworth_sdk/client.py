@@ -46,6 +46,7 @@ from hitchworth_sdk._types import (
     Contract,
     Definition,
     Document,
+    DocumentationScore,
     DocumentComparison,
     DocumentComparisonRequest,
     Estimate,
@@ -80,6 +81,8 @@ from hitchworth_sdk._types import (
     SalesComparison,
     SalesComparisonRequest,
     ScheduleRecord,
+    SerialNumberRegister,
+    SerialNumberRequest,
     Service,
     SettlementRequest,
     Settlements,
@@ -188,6 +191,18 @@ class Client(KeptBuilds, KeptEvidence, KeptQuotes, WorkspaceAccess, Webhooks, Ce
     def create_protection_check(self, request: ProtectionRequest, **options: Unpack[CallOptions]) -> ProtectionReport:
         """Check the protection against each peril, the layers without protection, and the low-voltage circuits."""
         return self._call(operations.CREATE_PROTECTION_CHECK, request, options)
+
+    def create_documentation_score(
+        self, request: EstimateRequest, **options: Unpack[CallOptions]
+    ) -> DocumentationScore:
+        """Score what has a receipt, a photo, a serial number, and list the ten records to find first, by money."""
+        return self._call(operations.CREATE_DOCUMENTATION_SCORE, request, options)
+
+    def create_serial_number_register(
+        self, request: SerialNumberRequest, **options: Unpack[CallOptions]
+    ) -> SerialNumberRegister:
+        """List every number of a trailer and of the parts in it, where it is stamped, and which file shows it."""
+        return self._call(operations.CREATE_SERIAL_NUMBER_REGISTER, request, options)
 
     def create_attention(self, request: AttentionRequest, **options: Unpack[CallOptions]) -> AttentionList:
         """List what needs attention in a document: limits outgrown, gaps, old answers, quotes that expire."""

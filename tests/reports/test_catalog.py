@@ -66,6 +66,7 @@ def test_all_reports_are_the_sheet_and_the_others_each_from_a_new_page() -> None
         "Before you rely on this sheet",
         "What each policy would pay for each loss",
         "Inventory",
+        "Register of serial numbers",
         "Registered class and built use",
         "After a loss: the first day",
         "Workings",

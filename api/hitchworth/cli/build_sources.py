@@ -23,7 +23,8 @@ from hitchworth.model.evidence import EvidenceKind
 from hitchworth.model.fault import Fault
 from hitchworth.model.kept import BuildEntry, KeptBuild, Revision, Verification
 from hitchworth.model.kept_quote import KeptQuote
-from hitchworth.operations import builds, evidence, kept_appraisals, revisions
+from hitchworth.model.serial_numbers import NumberSearch
+from hitchworth.operations import builds, evidence, kept_appraisals, revisions, serial_numbers
 from hitchworth.operations.builds import BuildFilter, Page
 from hitchworth.operations.changes import Addition, Alteration, Creation, QuoteStageError, TrashedError
 from hitchworth.operations.claim_packs import ClaimChoice, Handover
@@ -61,6 +62,7 @@ class BuildSource(Protocol):
     def write_claim_pack(
         self, path: Path, build: str, *, version: Version, claim: ClaimChoice, handover: Handover
     ) -> None: ...
+    def find_number(self, number: str, locale: str) -> NumberSearch: ...
 
 
 @contextmanager
@@ -144,6 +146,9 @@ class InDatabase:
 
     def compare(self, build: str, sides: kept_appraisals.Sides) -> DocumentComparison:
         return kept_appraisals.get_comparison(self._store, self._caller, build, sides)
+
+    def find_number(self, number: str, locale: str) -> NumberSearch:
+        return serial_numbers.find_serial_number(self._store, self._caller, number, locale)
 
     def add_evidence(
         self,
@@ -237,6 +242,9 @@ class OnServer:
     def compare(self, build: str, sides: kept_appraisals.Sides) -> DocumentComparison:
         found = self._client.get_comparison(build, sides.from_, sides.to, as_of=sides.as_of)
         return as_record(DocumentComparison, found)
+
+    def find_number(self, number: str, locale: str) -> NumberSearch:
+        return as_record(NumberSearch, self._client.find_serial_number(number, locale=locale))
 
     def add_evidence(
         self,

@@ -17,6 +17,7 @@ from hitchworth.cli import (
     attention_tables,
     change_tables,
     check_tables,
+    documentation_tables,
     protection_tables,
     quote_tables,
     tables,
@@ -149,6 +150,13 @@ COMMANDS = (
         appraisals.create_protection_check,
         protection_tables.protection_report,
         result_tables.PROTECTION,
+    ),
+    Command(
+        "documentation",
+        EstimateRequest,
+        appraisals.create_documentation_score,
+        documentation_tables.documentation_report,
+        result_tables.DOCUMENTATION,
     ),
     Command(
         "attention",

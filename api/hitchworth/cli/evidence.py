@@ -46,7 +46,7 @@ def add_options(parser: ArgumentParser) -> None:
         default=[],
         metavar="NAME",
         help="what they are evidence of: the id of a component or labor entry, identification_plate, ownership, "
-        "trailer, protection:NAME; may be repeated",
+        "trailer, protection:NAME, number:ID for what shows the number of a component; may be repeated",
     )
     added.add_argument("--kind", choices=get_args(EvidenceKind), help="what they are")
     listed = _add_action(actions, list_evidence, "list the evidence of a build")

@@ -116,6 +116,18 @@ ENTRIES: dict[str, tuple[Entry, ...]] = {
             "hitchworth protect camper.yaml",
         ),
         Entry(
+            "documentation",
+            "score what has a receipt, a photo and a serial number, and list the records to find first",
+            "computations:add_options",
+            "hitchworth documentation camper.yaml",
+        ),
+        Entry(
+            "serials",
+            "list every serial number, where it is and what shows it; or look a number up",
+            "serials:add_options",
+            "hitchworth serials camper.yaml --find CR85-19A-7730",
+        ),
+        Entry(
             "attention",
             "list what needs attention: limits outgrown, gaps, old answers, quotes that expire",
             "computations:add_options",

@@ -17,6 +17,7 @@ from hitchworth.localization.quotes import (
     localize_quote_variance,
 )
 from hitchworth.localization.receipt_imports import localize_receipt_import
+from hitchworth.localization.serial_numbers import localize_number_search
 from hitchworth.localization.settlements import localize_settlements
 from hitchworth.localization.valuations import (
     localize_estimate_comparison,
@@ -36,6 +37,7 @@ from hitchworth.model.quote import Quote
 from hitchworth.model.quote_variance import QuoteVariance
 from hitchworth.model.receipt_import import ReceiptImport
 from hitchworth.model.sales_comparison import SalesComparison
+from hitchworth.model.serial_numbers import NumberSearch
 from hitchworth.model.settlement import Settlements
 from hitchworth.model.value_curve import ValueCurve
 
@@ -56,6 +58,7 @@ LocalizedRecord = TypeVar(
     QuoteVariance,
     ProgressBill,
     AttentionList,
+    NumberSearch,
 )
 
 _LOCALIZE: Mapping[type, Callable[[Any, Localizer], Any]] = {
@@ -74,6 +77,7 @@ _LOCALIZE: Mapping[type, Callable[[Any, Localizer], Any]] = {
     QuoteVariance: localize_quote_variance,
     ProgressBill: localize_progress_bill,
     AttentionList: localize_attention,
+    NumberSearch: localize_number_search,
 }
 
 
@@ -93,7 +97,7 @@ def _currency(record: LocalizedRecord) -> str | None:
             return record.estimate.currency
         case DocumentComparison():
             return record.estimates.currency if record.estimates else None
-        case Assessment() | Settlements() | ProtectionReport() | ReceiptImport():
+        case Assessment() | Settlements() | ProtectionReport() | ReceiptImport() | NumberSearch():
             return None
         case _:
             return record.currency

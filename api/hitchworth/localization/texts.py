@@ -72,6 +72,7 @@ class Texts(Struct, frozen=True, forbid_unknown_fields=True):
     curve: dict[str, str]
     effects: dict[str, str]
     attention: dict[str, str]
+    serial_numbers: dict[str, str]
     estimate_comparison: dict[str, str]
     changes: dict[str, str]
     fields: dict[str, str]

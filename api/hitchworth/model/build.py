@@ -365,6 +365,13 @@ class Component(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         Identifier | None, Meta(description="Serial number, for the police report. Null: not on record.")
     ] = None
     model_number: Annotated[Identifier | None, Meta(description="Maker's model number. Null: not on record.")] = None
+    number_location: Annotated[
+        ShortText | None,
+        Meta(
+            description="Where its numbers are stamped, engraved or on a label: left rear leg, inside the door. Null: "
+            "not on record."
+        ),
+    ] = None
     supplier: Annotated[ShortText | None, Meta(description="Who sold it. Null: not on record.")] = None
     note: Annotated[LongText, Meta(description="Your remarks; printed, not computed.")] = ""
 
@@ -722,6 +729,13 @@ class Build(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     vin: Annotated[
         Identifier | None,
         Meta(description="Identification number (VIN) on identification plate and title. Null: none or not known."),
+    ] = None
+    vin_location: Annotated[
+        ShortText | None,
+        Meta(
+            description="Where the identification number is: plate on the tongue, stamped into the right frame rail. "
+            "Null: not on record."
+        ),
     ] = None
     make: Annotated[
         ShortText | None, Meta(description="Make as the title or registration names it. Null: not known.")

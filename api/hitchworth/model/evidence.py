@@ -17,6 +17,9 @@ TRAILER = "trailer"
 PROTECTION = "protection:"
 """Before the name of a measure: what the evidence of a measure of protection is tied to."""
 
+NUMBER = "number:"
+"""Before the id of a component: what a file is tied to that shows the number of the component."""
+
 MAX_EVIDENCE = 2000
 
 EvidenceMediaType: TypeAlias = Literal["image/jpeg", "image/png", "image/heic", "image/webp", "application/pdf"]
@@ -57,7 +60,8 @@ Subject = Annotated[
         min_length=1,
         max_length=91,
         description="What it is evidence of: the id of a component or labor entry; `identification_plate`, "
-        "`ownership` (the papers of the base) or `trailer` (the whole); or `protection:` and the name of a measure.",
+        "`ownership` (the papers of the base) or `trailer` (the whole); `protection:` and the name of a measure; or "
+        "`number:` and the id of a component, for what shows its serial number.",
     ),
 ]
 Subjects = Annotated[

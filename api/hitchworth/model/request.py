@@ -182,6 +182,15 @@ class ProtectionRequest(Document, frozen=True, kw_only=True, forbid_unknown_fiel
     as_of: Annotated[date | None, Meta(description="Date of the report. Null: today, where the server is.")] = None
 
 
+class SerialNumberRequest(Document, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A document whose numbers are to be listed. Policies, losses and answers are not used."""
+
+    as_of: Annotated[
+        date | None,
+        Meta(description="What is in the trailer on this day is listed. Null: today, where the server is."),
+    ] = None
+
+
 class QuoteRequest(QuoteDocument, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A document whose build is to be quoted, and how the workshop prices it. The days of its entries do not matter."""
 

@@ -6,10 +6,13 @@ The docstrings of the functions are the descriptions of the API. Where a request
 from collections.abc import Callable
 from functools import wraps
 
+from msgspec.structs import replace
+
 from hitchworth import appraisal
 from hitchworth.localization.localize import LocalizedRecord, localize
 from hitchworth.model.assessment import Assessment
 from hitchworth.model.document_changes import DocumentComparison
+from hitchworth.model.documentation import DocumentationScore
 from hitchworth.model.estimate import Estimate
 from hitchworth.model.estimate_comparison import EstimateComparison
 from hitchworth.model.gap import GapStatement
@@ -131,6 +134,17 @@ def create_gap_statement(request: GapRequest) -> GapStatement:
     by cause, the steps, the questions, or the lines of the estimate.
     """
     return appraisal.gap_statement(request, request.as_of or today())
+
+
+def create_documentation_score(request: EstimateRequest) -> DocumentationScore:
+    """Score how well a trailer is documented.
+
+    The share of the replacement cost of the parts that has a receipt, a photo, a serial number, and the ten records
+    most worth finding first, by money. Photos and receipts are those of the document's evidence; a receipt counts as
+    well where it is stated as what proves a cost. As a table: the records, or the shares.
+    """
+    estimate = appraisal.estimate(request.build, request.as_of or today(), replace(request.options, workings=False))
+    return appraisal.documentation_score(request.build, request.evidence, estimate)
 
 
 @_localized

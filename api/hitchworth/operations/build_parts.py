@@ -13,6 +13,7 @@ from msgspec import Meta, Struct
 from hitchworth import validation
 from hitchworth.model.build import Component, Labor
 from hitchworth.model.caller import Caller
+from hitchworth.model.evidence import NUMBER
 from hitchworth.model.kept import Revision
 from hitchworth.model.policy import Answer, Loss, Policy
 from hitchworth.operations.builds import Build
@@ -296,5 +297,6 @@ def remove_part(
 
 def _untie(document: Any, subject: str | int) -> None:
     """Have no evidence say that it is of what is no longer there. The evidence stays."""
+    gone = (subject, f"{NUMBER}{subject}")
     for item in EVIDENCE.of(document):
-        item["subjects"] = [each for each in item.get("subjects", ()) if each != subject]
+        item["subjects"] = [each for each in item.get("subjects", ()) if each not in gone]

@@ -16,7 +16,8 @@ from msgspec import Meta, Struct
 from msgspec.structs import replace
 
 from hitchworth import canonical
-from hitchworth.evidence.pictures import UnacceptableFileError
+from hitchworth.documentation.register import serial_number_register
+from hitchworth.evidence.pictures import UnacceptableFileError, thumbnail
 from hitchworth.evidence.recognition import media_type_of
 from hitchworth.evidence.stripping import stripped
 from hitchworth.model.evidence import Evidence, EvidenceMediaType
@@ -26,13 +27,13 @@ from hitchworth.model.kept import Revision
 from hitchworth.model.policy import Loss, Policy
 from hitchworth.model.request import GapRequest
 from hitchworth.model.strings import Identifier
-from hitchworth.operations import result_tables
 from hitchworth.operations.appraisals import create_gap_statement
 from hitchworth.operations.claim_tables import evidence_table, inventory_table
 from hitchworth.operations.clock import today
 from hitchworth.operations.evidence import SUFFIXES, FileContent
 from hitchworth.operations.renderings import AS_WORKBOOK, AS_ZIP
 from hitchworth.operations.reports import PaperSize, context_of
+from hitchworth.operations.result_tables import SERIAL_NUMBERS, SETTLEMENTS
 from hitchworth.operations.tables import FilledTable, csv_table, filled
 from hitchworth.operations.workbooks import inventory_workbook
 from hitchworth.reports import docx, pdf
@@ -221,6 +222,7 @@ class _Pack:
 
     def __init__(self, order: PackOrder, claim: Claim) -> None:
         self._claim, self._kept, self._choice = claim, order.kept, order.claim
+        self._source = order.source
         self._data_digest = canonical.digest(order.request, claim.valued_on)
         request = _about_one(order.request, claim)
         self._valued_request = replace(
@@ -236,7 +238,25 @@ class _Pack:
         return replace(create_gap_statement(request), digest=self._data_digest, questions=())
 
     def _context(self, request: GapRequest, statement: GapStatement) -> ReportContext:
-        return replace(context_of(request, statement), kept=self._kept, claim=self._claim)
+        named = tuple(replace(each.entry, file_name=each.path or each.entry.file_name) for each in self._claim.evidence)
+        return replace(
+            context_of(request, statement),
+            kept=self._kept,
+            claim=self._claim,
+            evidence=named,
+            picture_of=None if self._source is None else self._picture,
+        )
+
+    def _picture(self, entry: Evidence, side: int) -> bytes | None:
+        """Return a picture of a file that is in the pack."""
+        packed = next(each for each in self._claim.evidence if each.entry.id == entry.id)
+        if self._source is None or packed.path is None:
+            return None
+        try:
+            with self._source(packed.entry) as file:
+                return thumbnail(file, side)
+        except (LeftOutError, UnacceptableFileError):
+            return None
 
     def add_to(self, bag: Bag) -> None:
         """Add every paper in each of its formats, every table, and the record of the pack."""
@@ -263,14 +283,17 @@ class _Pack:
         yield "settlement", "expected_settlement", make_claim_paper("settlement", claim, paper)
         yield "registration", "registration", make_claim_paper("registration", claim, paper)
         yield "first-day", "after_loss", make_report("after-loss", claim, paper)
+        yield "serial-numbers", "serial_numbers", make_report("serial-numbers", value, paper)
         if self._choice.class_report:
             yield "class-report", "class_report", make_report("class-report", value, paper)
 
     def _tables(self) -> Iterator[tuple[str, str, FilledTable]]:
         """Yield the tables with the name of the file and of the text that says what is in it."""
-        steps = next(table for table in result_tables.GAP_STATEMENT if table.name == "steps")
+        steps = next(table for table in SETTLEMENTS if table.name == "steps")
         inventory = inventory_table(self._valued_request, self._valued, self._claim.evidence)
         yield "inventory", "pack_inventory_table", inventory
+        register = serial_number_register(self._valued_request.build, self._about_value.evidence, self._claim.valued_on)
+        yield "serial-numbers", "serial_numbers", filled(SERIAL_NUMBERS[0], register, self._valued_request.locale)
         yield "settlement", "pack_settlement_table", filled(steps, self._settled, self._valued_request.locale)
         yield "evidence", "pack_evidence_table", evidence_table(self._valued_request, self._claim.evidence)
 

@@ -3,6 +3,7 @@
 The docstrings of the functions are the descriptions of the API.
 """
 
+from collections.abc import Callable
 from io import BytesIO
 from pathlib import PurePosixPath
 from typing import IO, Annotated, Any
@@ -36,7 +37,7 @@ from hitchworth.operations.changes import BUILD, Addition, Alteration, change, p
 from hitchworth.operations.documents import read_document, read_kept
 from hitchworth.operations.merge_patch import merged
 from hitchworth.store import Store
-from hitchworth.store.errors import NotKeptError
+from hitchworth.store.errors import DamagedFileError, NoFilesError, NotKeptError
 from hitchworth.store.evidence import Incoming
 
 SUFFIXES: dict[EvidenceMediaType, str] = {
@@ -222,6 +223,21 @@ def get_shared_evidence_thumbnail(
     """Read a thumbnail of a photo of the build that a share link opens."""
     entry = get_evidence(store, shared.caller, shared.share.build, evidence)
     return _thumbnail(store, shared.caller, entry, size)
+
+
+def pictures_of(store: Store, caller: Caller) -> Callable[[Evidence, int], bytes | None]:
+    """Return what returns a picture of evidence of a workspace for a report, by its pixels.
+
+    It returns None where the workspace has no such file, or none that is a picture and as it was.
+    """
+
+    def picture_of(entry: Evidence, side: int) -> bytes | None:
+        try:
+            return store.evidence.derived(caller.workspace, entry.sha256, str(side), lambda file: thumbnail(file, side))
+        except (NotKeptError, NoFilesError, DamagedFileError, UnacceptableFileError):
+            return None
+
+    return picture_of
 
 
 def evidence_of_file(file: IO[bytes], sha256: str, size: int, max_pixels: int) -> Evidence:

@@ -17,6 +17,7 @@ from hitchworth.model.assessment import Assessment
 from hitchworth.model.caller import Caller
 from hitchworth.model.document import Document
 from hitchworth.model.document_changes import DocumentComparison
+from hitchworth.model.documentation import DocumentationScore
 from hitchworth.model.estimate import Estimate
 from hitchworth.model.fault import Fault
 from hitchworth.model.gap import GapStatement
@@ -139,6 +140,14 @@ def get_protection_check(store: Store, caller: Caller, build: Build, version: Ve
     The answer to POST /v1/protection-checks for its document.
     """
     return appraisals.create_protection_check(_request(store, caller, build, version, ProtectionRequest))
+
+
+def get_documentation_score(store: Store, caller: Caller, build: Build, version: Version) -> DocumentationScore:
+    """Score how well a kept build is documented.
+
+    The answer to POST /v1/documentation-scores for its document.
+    """
+    return appraisals.create_documentation_score(_request(store, caller, build, version, EstimateRequest))
 
 
 def get_value_curve(

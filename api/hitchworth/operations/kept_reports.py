@@ -12,6 +12,7 @@ from hitchworth.model.kept import Revision
 from hitchworth.model.request import GapRequest
 from hitchworth.operations.builds import Build
 from hitchworth.operations.documents import read_kept, request_at
+from hitchworth.operations.evidence import pictures_of
 from hitchworth.operations.kept_appraisals import Version
 from hitchworth.operations.reports import Printing, create_letter, report_on
 from hitchworth.reports.catalog import CONVERSATION_SHEET, ReportName
@@ -26,7 +27,7 @@ def get_conversation_sheet(store: Store, caller: Caller, build: Build, version: 
     As POST /v1/conversation-sheets does for its document. Under the digest of the data it names the revision.
     """
     kept, request = _gap_request(store, caller, build, version)
-    return report_on(request, CONVERSATION_SHEET, printing, kept)
+    return report_on(request, CONVERSATION_SHEET, printing, kept=kept)
 
 
 def get_report(
@@ -40,10 +41,11 @@ def get_report(
 ) -> Content:
     """Make another report from a kept build.
 
-    As POST /v1/reports/{report} does for its document. Under the digest of the data it names the revision.
+    As POST /v1/reports/{report} does for its document. Under the digest of the data it names the revision. The
+    inventory and the register of serial numbers show photos of its evidence.
     """
     kept, request = _gap_request(store, caller, build, version)
-    return report_on(request, report, printing, kept)
+    return report_on(request, report, printing, kept=kept, picture_of=pictures_of(store, caller))
 
 
 def get_letter(

@@ -21,7 +21,7 @@ from hitchworth.operations.appraisals import create_gap_statement
 from hitchworth.operations.clock import today
 from hitchworth.reports.catalog import CONVERSATION_SHEET, ReportName, make_all_reports, make_report
 from hitchworth.reports.content import Content, Paper
-from hitchworth.reports.context import ReportContext
+from hitchworth.reports.context import PictureOf, ReportContext
 from hitchworth.reports.letters import LetterName, NothingToWriteError, make_letter
 from hitchworth.reports.photo import printable
 from hitchworth.validation import InvalidInputError
@@ -103,13 +103,16 @@ def report_on(
     request: GapRequest,
     report: str,
     printing: Printing,
+    *,
     kept: Revision | None = None,
     digest_of: GapRequest | None = None,
+    picture_of: PictureOf | None = None,
 ) -> Content:
     """Return a report by its name, the conversation sheet or all of them too.
 
     kept: the revision of a kept build that the request is made from, which is printed under the digest of the data.
     digest_of: the data that the request is a part of, whose digest is printed. Default: the request.
+    picture_of: what returns the pictures of its evidence. Default: the files are not here, and none is printed.
     """
     request = _dated(request)
     computed = request
@@ -118,7 +121,7 @@ def report_on(
     statement = create_gap_statement(computed)
     statement = replace(statement, digest=canonical.digest(digest_of or request, statement.as_of))
     paper, for_policy = printing.paper, printing.for_policy
-    printed = partial(replace, include_unverified=printing.include_unverified, kept=kept)
+    printed = partial(replace, include_unverified=printing.include_unverified, kept=kept, picture_of=picture_of)
     match report:
         case "all":
             conversation = printed(_conversation(request, statement, for_policy))
@@ -137,7 +140,7 @@ def context_of(request: GapRequest, statement: GapStatement) -> ReportContext:
     """Return what a report on a request and its statement is about."""
     localizer = localizer_for(request.locale, request.build.currency)
     photo = None if request.photo is None else printable(request.photo)
-    return ReportContext(request.build, request.policies, statement, localizer, photo)
+    return ReportContext(request.build, request.policies, statement, localizer, photo, evidence=request.evidence)
 
 
 def _conversation(request: GapRequest, statement: GapStatement, for_policy: str | None) -> ReportContext:

@@ -24,6 +24,7 @@ from hitchworth.model.request import (
     QuoteRequest,
     QuoteVarianceRequest,
     SalesComparisonRequest,
+    SerialNumberRequest,
     SettlementRequest,
     ValueCurveRequest,
 )
@@ -43,6 +44,7 @@ Request = TypeVar(
     SettlementRequest,
     GapRequest,
     ProtectionRequest,
+    SerialNumberRequest,
     DocumentComparisonRequest,
     QuoteRequest,
     QuoteVarianceRequest,
@@ -132,7 +134,7 @@ def _with_reference_rates(request: Request, faults: list[Fault]) -> Request:
             )
         case QuoteDocument(options=Options(exchange_rates="ecb")):
             return replace(request, **_rated_parts(request, faults))
-        case ProtectionRequest():  # it values nothing
+        case ProtectionRequest() | SerialNumberRequest():  # they value nothing
             return request
         case (
             Document(options=Options(exchange_rates="ecb"), build=build)

@@ -1,6 +1,8 @@
 """The tables of each result, the first as the default: the same over HTTP and on the command line."""
 
 from collections.abc import Iterable, Iterator
+from datetime import date
+from decimal import Decimal
 
 from msgspec import Struct
 
@@ -9,6 +11,7 @@ from hitchworth.model.assessment import DefinitionResult
 from hitchworth.model.attention import AttentionItem
 from hitchworth.model.change_order import QuotedChange
 from hitchworth.model.document_changes import DocumentChange
+from hitchworth.model.documentation import DocumentedShare, RecordToFind
 from hitchworth.model.estimate import CategoryTotal, EstimateLine
 from hitchworth.model.estimate_comparison import EffectTotal, LineChange
 from hitchworth.model.gap import Question
@@ -20,6 +23,7 @@ from hitchworth.model.protection import MeasureResult
 from hitchworth.model.quote import QuotedPayment, QuoteLine
 from hitchworth.model.quote_variance import CategoryVariance, VarianceLine
 from hitchworth.model.sales_comparison import ComparedSale
+from hitchworth.model.serial_numbers import FoundNumber, RegisterEntry
 from hitchworth.model.settlement import Cause, Settlement
 from hitchworth.model.sheet_values import SheetRow
 from hitchworth.model.value_curve import CurvePoint, LimitCrossing, ValueChange
@@ -48,6 +52,23 @@ class SettlementStep(Struct, frozen=True, kw_only=True):
     running: RoundedAmount
 
 
+class RegisterRow(Struct, frozen=True, kw_only=True):
+    """The trailer or a part of it in the register of serial numbers, with the files that show it by their names."""
+
+    component: str | None
+    description: str
+    quantity: Decimal
+    unit: str
+    identification_number: str | None
+    serial_number: str | None
+    model_number: str | None
+    number_location: str | None
+    acquired_on: date | None
+    supplier: str | None
+    shown_by: tuple[str, ...]
+    photos: tuple[str, ...]
+
+
 def _gap_by_cause(settlements: Iterable[Settlement]) -> Iterator[GapByCause]:
     for each in settlements:
         for part in each.gap_breakdown:
@@ -66,6 +87,12 @@ def _steps(settlements: Iterable[Settlement]) -> Iterator[SettlementStep]:
                 amount=step.amount,
                 running=step.running,
             )
+
+
+def _register_row(entry: RegisterEntry) -> RegisterRow:
+    fields = {name: getattr(entry, name) for name in RegisterRow.__struct_fields__}
+    files = {name: tuple(each.file_name or each.id for each in fields[name]) for name in ("shown_by", "photos")}
+    return RegisterRow(**fields | files)
 
 
 def _part(name: str, description: str, record: type[Struct]) -> ResultTable:
@@ -133,6 +160,19 @@ SALES_COMPARISON = (
         rows=lambda result: result.sales_comparison.comparables,
     ),
 )
+DOCUMENTATION = (
+    _part("records", "the records most worth finding first", RecordToFind),
+    _part("shares", "what of the replacement cost is documented", DocumentedShare),
+)
+SERIAL_NUMBERS = (
+    ResultTable(
+        name="items",
+        description="the trailer and each part with a number",
+        record=RegisterRow,
+        rows=lambda register: tuple(map(_register_row, register.items)),
+    ),
+)
+FOUND_NUMBERS = items_of(FoundNumber, "the numbers that are like it")
 PROTECTION = (_part("measures", "the measures of the build", MeasureResult),)
 QUOTE = (
     _part("lines", "the lines of the price", QuoteLine),

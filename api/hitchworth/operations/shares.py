@@ -26,6 +26,7 @@ from hitchworth.operations.authentication import OpenedBuild
 from hitchworth.operations.builds import Build
 from hitchworth.operations.changes import SecretCreation, TrashedError, claim_of
 from hitchworth.operations.documents import read_kept, request_at
+from hitchworth.operations.evidence import pictures_of
 from hitchworth.operations.kept_appraisals import AsOf
 from hitchworth.operations.keys import require_end_ahead
 from hitchworth.operations.reports import PaperSize, Printing, report_on
@@ -136,7 +137,9 @@ def get_shared_report(
         raise NotKeptError("the link names no policy, so it has no conversation sheet")
     request = request_at(_about(document, for_policy), GapRequest, as_of)
     whole = request_at(document, GapRequest, as_of)
-    return report_on(request, report, Printing(paper=paper, for_policy=for_policy), revision, whole)
+    printing = Printing(paper=paper, for_policy=for_policy)
+    pictures = pictures_of(store, shared.caller)
+    return report_on(request, report, printing, kept=revision, digest_of=whole, picture_of=pictures)
 
 
 def _present(store: Store, caller: Caller, build: str) -> tuple[Document, Revision]:

@@ -33,6 +33,9 @@ class ScheduleRecord(Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
             "class."
         ),
     ] = False
+    numbered: Annotated[
+        bool, Meta(description="Such things usually carry a serial number of their own (common practice).")
+    ] = False
 
 
 class _Library(Struct, frozen=True, forbid_unknown_fields=True):

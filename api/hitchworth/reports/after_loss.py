@@ -46,7 +46,7 @@ def after_loss(context: ReportContext) -> tuple[AnyBlock, ...]:
 
 def _first_notes(context: ReportContext, after: AfterLoss) -> tuple[AnyBlock, ...]:
     """Return what is known of the loss, and blanks for the rest; the hour of it is in no record."""
-    known = _known(context)
+    known = known_of_loss(context)
     facts = {"identification_number": after.vin or context.format("not_known"), **known}
     blank = (what for what in ("loss_hour", "loss_police_number", "loss_claim_number", "loss_spoken_with"))
     return (
@@ -55,7 +55,7 @@ def _first_notes(context: ReportContext, after: AfterLoss) -> tuple[AnyBlock, ..
     )
 
 
-def _known(context: ReportContext) -> dict[str, str]:
+def known_of_loss(context: ReportContext) -> dict[str, str]:
     """Return what the record says of the loss that a claim is about, by the name of its text."""
     if context.claim is None:
         return {}

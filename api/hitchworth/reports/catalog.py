@@ -13,19 +13,24 @@ from hitchworth.reports.class_comparison import class_comparison, unread_entries
 from hitchworth.reports.content import AnyBlock, Caution, Content, Heading, Paper, Paragraph, default_paper, footer_name
 from hitchworth.reports.context import ReportContext
 from hitchworth.reports.conversation import conversation_sheet, revision
+from hitchworth.reports.documentation import records_to_find
 from hitchworth.reports.expected_settlement import expected_settlement
 from hitchworth.reports.inventory import inventory, unread_labor_rule
 from hitchworth.reports.protection import missing_protection, protection
 from hitchworth.reports.questions import questions_for_authority, questions_for_builder
 from hitchworth.reports.registration import registration
+from hitchworth.reports.serial_numbers import serial_numbers
 from hitchworth.reports.settlement_tables import comparison
 from hitchworth.reports.workings import workings
 
-ReportName: TypeAlias = Literal["comparison", "inventory", "class-report", "after-loss", "workings", "all"]
+ReportName: TypeAlias = Literal[
+    "comparison", "inventory", "serial-numbers", "class-report", "after-loss", "workings", "all"
+]
 """A report beside the conversation sheet.
 
-comparison: for the builder: the policies against the losses, step by step; every question; what protection is missing
+comparison: for the builder: policies against losses; every question; missing protection; records to find first
 inventory: every line with its evidence, and the measures against loss
+serial-numbers: for the police and the insurer: every number, where it is stamped, and which photo shows it
 class-report: the definitions, condition by condition, and the ways to set the registration right
 after-loss: the first day after a loss, serial numbers and time limits
 workings: schedules, formulas, sources and glossary
@@ -58,7 +63,12 @@ def _inventory(context: ReportContext) -> tuple[AnyBlock, ...]:
 
 
 def _comparison(context: ReportContext) -> tuple[AnyBlock, ...]:
-    return (*comparison(context), *questions_for_builder(context), *missing_protection(context))
+    return (
+        *comparison(context),
+        *questions_for_builder(context),
+        *missing_protection(context),
+        *records_to_find(context),
+    )
 
 
 _REPORTS: Mapping[str, _Report] = MappingProxyType(
@@ -66,6 +76,7 @@ _REPORTS: Mapping[str, _Report] = MappingProxyType(
         CONVERSATION_SHEET: _Report("title", conversation_sheet),
         "comparison": _Report("comparison", _comparison, for_oneself=True),
         "inventory": _Report("inventory", _inventory, unread_labor_rule),
+        "serial-numbers": _Report("serial_numbers", serial_numbers),
         "class-report": _Report("class_report", _class_report, unread_entries),
         "after-loss": _Report("after_loss", after_loss, unread_limits),
         "workings": _Report("workings", workings, for_oneself=True),

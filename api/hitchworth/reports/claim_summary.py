@@ -4,7 +4,7 @@ from hitchworth.localization.localizer import capital
 from hitchworth.reports.claim import Claim
 from hitchworth.reports.content import AnyBlock, Column, Fact, Facts, Heading, Paragraph, Table
 from hitchworth.reports.context import ReportContext
-from hitchworth.reports.conversation import owner, trailer
+from hitchworth.reports.conversation import owner_facts, trailer
 from hitchworth.reports.evidence_tables import evidence_tables
 
 
@@ -13,7 +13,7 @@ def claim_summary(context: ReportContext) -> tuple[AnyBlock, ...]:
     claim = context.claim_of()
     return (
         Heading(context.format("claim_summary")),
-        Facts((*owner(context), *trailer(context, with_verdict=False)), columns=2),
+        Facts((*owner_facts(context), *trailer(context, with_verdict=False)), columns=2),
         Heading(context.format("loss"), level=2),
         Facts(_loss(context, claim), columns=2),
         _values(context, claim),

@@ -66,6 +66,15 @@ class Photo(Struct, frozen=True):
     description: str
 
 
+class Thumbnail(Struct, frozen=True):
+    """A small picture in JPEG as large as it is printed, and what it shows, in words."""
+
+    data: bytes
+    description: str
+    width_mm: float
+    height_mm: float
+
+
 class Logo(Block, frozen=True, tag="logo"):
     """The mark of whoever sends the report: small, and whole whatever its shape."""
 
@@ -89,20 +98,28 @@ class Column(Struct, frozen=True):
 
 
 class Table(Block, frozen=True, tag="table"):
-    """A table. The first cell of a row is its header. After a line break in a cell, the text is small."""
+    """A table. The first cell of a row is its header. After a line break in a cell, the text is small.
+
+    `pictures`: below the first cell of each row, in the order of the rows; empty where no row has any.
+    """
 
     caption: str
     columns: tuple[Column, ...]
     rows: tuple[tuple[str, ...], ...]
     foot: tuple[str, ...] = ()
+    pictures: tuple[tuple[Thumbnail, ...], ...] = ()
 
 
 class Group(Struct, frozen=True):
-    """Rows of a grouped table under their own title. `subtotals`: one cell for each column after the first."""
+    """Rows of a grouped table under their own title. `subtotals`: one cell for each column after the first.
+
+    `pictures`: as those of a table.
+    """
 
     title: str
     rows: tuple[tuple[str, ...], ...]
     subtotals: tuple[str, ...] = ()
+    pictures: tuple[tuple[Thumbnail, ...], ...] = ()
 
 
 class GroupedTable(Block, frozen=True, tag="grouped"):
@@ -156,6 +173,9 @@ class QuestionBox(Block, frozen=True, tag="question"):
 SHORT = 18
 """Printed lines of what is kept on one page: a quarter of it, so that no page is left half empty."""
 
+LINE_MM = 4
+"""About how high a line of a table is."""
+
 LETTERS_PER_LINE = 60
 """Letters that about fit on a line of a cell."""
 
@@ -163,7 +183,14 @@ LETTERS_PER_LINE = 60
 def is_short(block: Table | Group | Listing) -> bool:
     """Return whether a table, a group of rows or a list is kept on one page."""
     rows = [(item,) for item in block.items] if isinstance(block, Listing) else block.rows
-    return sum(max(map(_printed_lines, row), default=1) for row in rows) <= SHORT
+    pictures = () if isinstance(block, Listing) else block.pictures
+    lines = sum(max(map(_printed_lines, row), default=1) for row in rows)
+    return lines + sum(map(_lines_of_pictures, pictures)) <= SHORT
+
+
+def _lines_of_pictures(pictures: tuple[Thumbnail, ...]) -> int:
+    """Return how many lines the pictures of a row take: they stand side by side as long as there is room."""
+    return round(max((picture.height_mm for picture in pictures), default=0) / LINE_MM)
 
 
 def _printed_lines(text: str) -> int:

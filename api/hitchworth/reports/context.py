@@ -1,6 +1,6 @@
 """What a report is about, and the locale that it is written in."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from decimal import Decimal
 from typing import TypeAlias, TypeVar
 
@@ -13,6 +13,7 @@ from hitchworth.model.after_loss import TimeLimit
 from hitchworth.model.assessment import ClassChangeEffect, DefinitionResult, Provenance, TowingRuleResult
 from hitchworth.model.build import Build
 from hitchworth.model.estimate import LaborDepreciationRule
+from hitchworth.model.evidence import Evidence
 from hitchworth.model.gap import GapStatement
 from hitchworth.model.kept import Revision
 from hitchworth.model.policy import Policy
@@ -27,6 +28,12 @@ UNVERIFIED = "\u2020"
 
 Sourced: TypeAlias = DefinitionResult | ClassChangeEffect | TowingRuleResult | LaborDepreciationRule | TimeLimit
 """An entry with a source that was compared with its text, or was not."""
+
+PictureOf: TypeAlias = Callable[[Evidence, int], bytes | None]
+"""Returns a picture of evidence as an upright JPEG without date and place, its longer side at most so many pixels.
+
+None where there is no such file, or it is not as it was.
+"""
 
 T = TypeVar("T", bound=Sourced)
 
@@ -99,6 +106,10 @@ class ReportContext(Figures, Struct, frozen=True):
         """Return the claim, of a paper that is always of one."""
         assert self.claim is not None
         return self.claim
+
+    evidence: tuple[Evidence, ...] = ()
+    picture_of: PictureOf | None = None
+    """What returns the pictures of kept evidence. None: the files are not here, and no picture is printed."""
 
     def format(self, text: str, /, **parameters: ParameterValue) -> str:
         """Return the text of this name from texts/sheet.yaml, with its parameters filled in."""

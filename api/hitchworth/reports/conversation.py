@@ -74,7 +74,11 @@ def _identity(context: ReportContext) -> tuple[AnyBlock, ...]:
     policy = (Fact(context.format("policy"), capital(context.policies[0].name)),) if context.policies else ()
     blanks = ("insurer", "policy_number", "person", "date")
     return (
-        Facts((*owner(context), *trailer(context), *_dimensions(context), *policy), columns=2, photo=_photo(context)),
+        Facts(
+            (*owner_facts(context), *trailer(context), *_dimensions(context), *policy),
+            columns=2,
+            photo=_photo(context),
+        ),
         Blanks(tuple(context.format(f"speak_{what}") for what in blanks)),
     )
 
@@ -85,16 +89,16 @@ def _photo(context: ReportContext) -> Photo | None:
     return Photo(context.photo, context.format("photo_of", name=context.build.name))
 
 
-def owner(context: ReportContext) -> tuple[Fact, ...]:
-    """Return whose trailer it is, as far as it is known."""
-    person = context.build.owner
-    if person is None:
+def owner_facts(context: ReportContext) -> tuple[Fact, ...]:
+    """Return whose trailer it is and how to be reached, as far as it was entered."""
+    owner = context.build.owner
+    if owner is None:
         return ()
     given = {
-        "owner": person.name,
-        "address": ", ".join(line.strip() for line in person.address.splitlines() if line.strip()),
-        "telephone": person.telephone,
-        "email": person.email,
+        "owner": owner.name,
+        "address": ", ".join(line.strip() for line in owner.address.splitlines() if line.strip()),
+        "telephone": owner.telephone,
+        "email": owner.email,
     }
     return tuple(Fact(context.format(label), value) for label, value in given.items() if value)
 

@@ -10,7 +10,7 @@ from typing import Literal, TypeAlias, get_args
 from xml.sax.saxutils import escape, quoteattr
 
 from docx.document import Document as WordDocument
-from docx.oxml import parse_xml
+from docx.oxml import OxmlElement, parse_xml
 from docx.oxml.ns import nsdecls
 from docx.shape import InlineShape
 from docx.shared import Mm, Pt
@@ -18,7 +18,7 @@ from docx.text.paragraph import Paragraph
 from msgspec import Struct
 from PIL import Image
 
-from hitchworth.reports.content import AnyTable, Column, Facts, Group, Photo, Table
+from hitchworth.reports.content import AnyTable, Column, Facts, Group, Photo, Table, Thumbnail
 
 TableRow: TypeAlias = tuple[tuple[str, ...], bool]
 """The cells of a row, and whether they are bold."""
@@ -75,6 +75,7 @@ def add_table(document: WordDocument, table: AnyTable) -> None:
     """Add a table under its caption. Its header row is marked as such and repeats on every page."""
     add_styled(document, table.caption, "Caption")
     rows = _all_rows(table)
+    pictures = _all_pictures(table)
     titles = tuple(
         _Cell(column.title, _HEADER_SIZE, bold=True, right=column.align == "right") for column in table.columns
     )
@@ -86,6 +87,7 @@ def add_table(document: WordDocument, table: AnyTable) -> None:
         {"insideH": 4, "bottom": 8},
         table.caption,
     )
+    _add_pictures(document, pictures)
 
 
 def add_facts(document: WordDocument, block: Facts) -> None:
@@ -147,6 +149,29 @@ def _all_rows(table: AnyTable) -> list[TableRow]:
     groups = () if isinstance(table, Table) else table.groups
     body = [*((row, False) for row in plain), *(row for group in groups for row in _group_rows(group))]
     return [*body, (table.foot, True)] if table.foot else body
+
+
+def _all_pictures(table: AnyTable) -> list[tuple[Thumbnail, ...]]:
+    """Return the pictures of each row below the header; none where the table has none."""
+    if isinstance(table, Table):
+        return list(table.pictures)
+    if not any(group.pictures for group in table.groups):
+        return []
+    return [row for group in table.groups for row in ((), *(group.pictures or ((),) * len(group.rows)))]
+
+
+def _add_pictures(document: WordDocument, pictures: Sequence[tuple[Thumbnail, ...]]) -> None:
+    """Add pictures to the first cell of each row of the last table, below its text."""
+    if not any(pictures):
+        return
+    table = document.element.body.tbl_lst[-1]
+    for row, of_row in zip(table.tr_lst[1:], pictures, strict=False):
+        if of_row:
+            row.get_or_add_trPr().append(OxmlElement("w:cantSplit"))
+        for picture in of_row:
+            paragraph = Paragraph(row.tc_lst[0].add_p(), document._body)
+            shape = paragraph.add_run().add_picture(BytesIO(picture.data), width=Mm(picture.width_mm))
+            shape._inline.docPr.set("descr", picture.description)
 
 
 def _group_rows(group: Group) -> list[TableRow]:

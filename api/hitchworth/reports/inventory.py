@@ -1,7 +1,9 @@
 """The inventory: how the total comes about, and every line with its evidence and depreciation."""
 
+from collections.abc import Iterator, Sequence
 from decimal import Decimal
 
+from hitchworth.documentation.register import by_subject
 from hitchworth.localization.estimates import indirect_cost_labels
 from hitchworth.localization.localizer import capital
 from hitchworth.model.build import Component, Labor
@@ -13,9 +15,22 @@ from hitchworth.model.estimate import (
     LaborTotal,
     Totals,
 )
-from hitchworth.reports.content import AnyBlock, Column, Group, GroupedTable, Heading, Listing, Paragraph, Table
+from hitchworth.model.evidence import NUMBER, Evidence
+from hitchworth.reports.content import (
+    AnyBlock,
+    Column,
+    Group,
+    GroupedTable,
+    Heading,
+    Listing,
+    Paragraph,
+    Table,
+    Thumbnail,
+)
 from hitchworth.reports.context import ReportContext, was_read
 from hitchworth.reports.depreciation_tables import schedule_label
+from hitchworth.reports.documentation import documentation
+from hitchworth.reports.pictures import SMALL, Pictured, Wanted, is_picture, pictured
 from hitchworth.reports.value_groups import evidence_labels
 from hitchworth.valuation.labor_rates import grade_of_rate
 from hitchworth.valuation.spread import grade_of_cost
@@ -29,17 +44,19 @@ def inventory(context: ReportContext) -> tuple[AnyBlock, ...]:
     notes = tuple(dict.fromkeys(note.text for note in context.statement.estimate.notes))
     if not context.statement.estimate.lines:
         return (Heading(context.format("inventory")), *map(Paragraph, notes))
+    pictures = pictured(context, _wanted(context))
     return (
         Heading(context.format("inventory")),
         _totals(context),
         _categories(context),
         _evidence(context),
-        *_documentation(context),
+        *documentation(context),
         *_lines_to_prove(context),
         *_labor(context),
         *_both_ends(context),
         *((Listing(notes),) if notes else ()),
-        _lines(context),
+        _lines(context, pictures),
+        *pictures.remarks,
     )
 
 
@@ -93,19 +110,6 @@ def _evidence(context: ReportContext) -> Table:
             if grade is not None or costs[grade]
         ),
     )
-
-
-def _documentation(context: ReportContext) -> tuple[AnyBlock, ...]:
-    """Return what share of the replacement cost of the parts has a receipt, and what share a serial number."""
-    parts = [line for line in context.statement.estimate.lines if line.kind == "component"]
-    cost = sum((line.replacement_cost for line in parts), Decimal(0))
-    if not cost:
-        return ()
-    numbered = {component.id for component in context.build.components if component.serial_number}
-    with_number = sum((line.replacement_cost for line in parts if line.id in numbered), Decimal(0))
-    receipts = context.statement.estimate.cost_by_evidence.receipt
-    shares = {"receipts": context.percent(receipts / cost), "numbered": context.percent(with_number / cost)}
-    return (Paragraph(context.format("documentation", **shares)),)
 
 
 def _lines_to_prove(context: ReportContext) -> tuple[AnyBlock, ...]:
@@ -205,7 +209,7 @@ def _published_labor_rule(context: ReportContext, rule: LaborDepreciationRule) -
     )
 
 
-def _lines(context: ReportContext) -> GroupedTable:
+def _lines(context: ReportContext, pictures: Pictured) -> GroupedTable:
     """Return every line, a group with subtotals for each category."""
     estimate = context.statement.estimate
     columns = (
@@ -213,16 +217,48 @@ def _lines(context: ReportContext) -> GroupedTable:
         Column(context.format("schedule"), width=3),
         *_amount_columns(context, "age", "percent_good", "paid", "replacement_cost", "actual_cash_value"),
     )
-    groups = tuple(_category_group(context, category, estimate.lines) for category in estimate.categories)
+    groups = tuple(_category_group(context, category, pictures) for category in estimate.categories)
     foot = (context.format("total"), *_subtotals(context, estimate.totals))
     return GroupedTable(context.format("lines_caption"), columns, groups, foot)
 
 
-def _category_group(context: ReportContext, category: CategoryTotal, lines: tuple[EstimateLine, ...]) -> Group:
+def _category_group(context: ReportContext, category: CategoryTotal, pictures: Pictured) -> Group:
     serial_numbers = {component.id: component.serial_number for component in context.build.components}
-    rows = (_line(context, line, serial_numbers.get(line.id)) for line in lines if line.category == category.category)
-    title = context.localizer.heading("category", category.category)
-    return Group(title, tuple(rows), _subtotals(context, category))
+    lines = [line for line in context.statement.estimate.lines if line.category == category.category]
+    return Group(
+        context.localizer.heading("category", category.category),
+        tuple(_line(context, line, serial_numbers.get(line.id)) for line in lines),
+        _subtotals(context, category),
+        pictures=_pictures_of_lines(context, lines, pictures),
+    )
+
+
+def _pictures_of_lines(
+    context: ReportContext, lines: Sequence[EstimateLine], pictures: Pictured
+) -> tuple[tuple[Thumbnail, ...], ...]:
+    """Return the picture of each line that has one; nothing at all where none has."""
+    photos = _photos(context)
+    found = (pictures.thumbnails.get(photos[line.id].id) if line.id in photos else None for line in lines)
+    rows = tuple(() if thumbnail is None else (thumbnail,) for thumbnail in found)
+    return rows if any(rows) else ()
+
+
+def _photos(context: ReportContext) -> dict[str, Evidence]:
+    """Return the first photo of each line, by its id: of the thing itself before that of its number."""
+    tied = by_subject(each for each in context.evidence if each.kind == "photo" and is_picture(each))
+    lines = (line.id for line in context.statement.estimate.lines)
+    return {line: photos[0] for line in lines if (photos := tied.get(line) or tied.get(f"{NUMBER}{line}"))}
+
+
+def _wanted(context: ReportContext) -> Iterator[Wanted]:
+    """Yield the photo of each line, in the order in which the lines are printed."""
+    photos, estimate = _photos(context), context.statement.estimate
+    order = {category.category: place for place, category in enumerate(estimate.categories)}
+    for line in sorted(estimate.lines, key=lambda line: order[line.category]):
+        if line.id in photos:
+            photo = photos[line.id]
+            text = context.format("picture_of", item=line.description, file=photo.file_name or photo.id)
+            yield Wanted(photo, text, SMALL)
 
 
 def _subtotals(context: ReportContext, sums: CategoryTotal | Totals) -> tuple[str, ...]:

@@ -11,6 +11,7 @@ from hitchworth.reports.content import (
     Content,
     Facts,
     Figure,
+    Group,
     Heading,
     Listing,
     Logo,
@@ -63,8 +64,16 @@ def _table(block: AnyTable) -> str:
 
 def _rows(block: AnyTable) -> Iterable[list[str]]:
     if isinstance(block, Table):
-        return [_cells(row) for row in block.rows]
-    return [row for group in block.groups for row in (_bold((group.title, *group.subtotals)), *map(_cells, group.rows))]
+        return _pictured_rows(block)
+    return [row for group in block.groups for row in (_bold((group.title, *group.subtotals)), *_pictured_rows(group))]
+
+
+def _pictured_rows(block: Table | Group) -> list[list[str]]:
+    """Return the rows; what a picture shows is said below the first cell."""
+    rows = [_cells(row) for row in block.rows]
+    for row, pictures in zip(rows, block.pictures, strict=False):
+        row[0] = "<br>".join((row[0], *(f"*{_cell(picture.description)}*" for picture in pictures)))
+    return rows
 
 
 def _question(block: QuestionBox) -> str:

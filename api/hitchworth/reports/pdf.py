@@ -15,7 +15,7 @@ from hitchworth.localization.localizer import localizer_for
 from hitchworth.localization.texts import texts
 from hitchworth.model.fault import Fault
 from hitchworth.reports.content import AnyBlock, Content, GroupedTable, Listing, Paragraph, Table, is_short
-from hitchworth.reports.typesetting import compile_typst
+from hitchworth.reports.typesetting import PICTURE, compile_typst
 from hitchworth.validation import InvalidInputError
 
 MAX_ROWS = 4_000
@@ -44,7 +44,7 @@ def render(content: Content) -> bytes:
 
 
 def source(content: Content) -> dict[str, bytes]:
-    """Return the files that the page is set from: the template, and the content as JSON."""
+    """Return the files that the page is set from: the template, the content as JSON, and each picture once."""
     language, _, region = content.language.partition("-")
     if _has_unprintable(content):
         content = replace(content, blocks=(_on_squares(content.language), *content.blocks))
@@ -55,7 +55,18 @@ def source(content: Content) -> dict[str, bytes]:
         "lang": language,
         "region": region or None,
     }
-    return {"main.typ": _template(), "sheet.json": msgspec.json.encode(replace_unprintable(sheet))}
+    pictures: dict[bytes, str] = {}
+    printed = msgspec.json.encode(replace_unprintable(_with_named_pictures(sheet, pictures)))
+    return {"main.typ": _template(), "sheet.json": printed, **{name: data for data, name in pictures.items()}}
+
+
+def _with_named_pictures(value: object, pictures: dict[bytes, str]) -> object:
+    """Return the same value with a name for each picture, which is noted in `pictures`."""
+    if isinstance(value, dict):
+        return {key: _with_named_pictures(part, pictures) for key, part in value.items()}
+    if isinstance(value, (list, tuple)):
+        return [_with_named_pictures(part, pictures) for part in value]
+    return pictures.setdefault(value, f"{len(pictures) + 1}{PICTURE}") if isinstance(value, bytes) else value
 
 
 def limit_rows(content: Content) -> None:
@@ -102,14 +113,14 @@ def _without_suspects(document: bytes) -> bytes:
 
 
 def replace_unprintable(value: object) -> object:
-    """Return the same value with every text in characters that can be printed, and a photo as a list of its bytes."""
+    """Return the same value with every text in characters that can be printed."""
     if isinstance(value, str):
         return _NOT_IN_FONTS.sub(_substitute, value)
     if isinstance(value, dict):
         return {key: replace_unprintable(part) for key, part in value.items()}
     if isinstance(value, (list, tuple)):
         return [replace_unprintable(part) for part in value]
-    return list(value) if isinstance(value, bytes) else value
+    return value
 
 
 def _substitute(match: re.Match[str]) -> str:

@@ -4,7 +4,7 @@ from hitchworth.model.evidence import IDENTIFICATION_PLATE, OWNERSHIP
 from hitchworth.reports.answers import recorded_answers
 from hitchworth.reports.content import AnyBlock, Facts, Heading, Paragraph
 from hitchworth.reports.context import ReportContext
-from hitchworth.reports.conversation import owner, trailer
+from hitchworth.reports.conversation import owner_facts, trailer
 from hitchworth.reports.evidence_tables import evidence_of
 
 
@@ -14,7 +14,7 @@ def registration(context: ReportContext) -> tuple[AnyBlock, ...]:
     papers = evidence_of(context, context.claim_of().evidence, OWNERSHIP, IDENTIFICATION_PLATE)
     return (
         Heading(context.format("registration")),
-        Facts((*owner(context), *trailer(context, with_verdict=False)), columns=2),
+        Facts((*owner_facts(context), *trailer(context, with_verdict=False)), columns=2),
         Heading(context.format("registration_papers"), level=2),
         *(papers or (Paragraph(context.format("registration_no_papers")),)),
         Heading(context.format("registration_answers"), level=2),

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from datetime import datetime
 
 from hitchworth.model.document import Document
-from hitchworth.model.evidence import IDENTIFICATION_PLATE, OWNERSHIP, PROTECTION, TRAILER
+from hitchworth.model.evidence import IDENTIFICATION_PLATE, NUMBER, OWNERSHIP, PROTECTION, TRAILER
 from hitchworth.model.fault import Fault
 from hitchworth.validation.names import duplicates, unknown_name
 
@@ -27,12 +27,13 @@ def unknown_subjects(request: Document) -> Iterator[Fault]:
         OWNERSHIP,
         TRAILER,
         *(part.id for part in build.components),
+        *(f"{NUMBER}{part.id}" for part in build.components),
         *(entry.id for entry in build.labor),
         *(f"{PROTECTION}{measure.name}" for measure in build.protections or ()),
     }
     expected = (
-        f"the id of a component or labor entry of the build, {IDENTIFICATION_PLATE}, {OWNERSHIP}, {TRAILER}, or "
-        f"{PROTECTION} and the name of a measure of the build"
+        f"the id of a component or labor entry of the build, {IDENTIFICATION_PLATE}, {OWNERSHIP}, {TRAILER}, "
+        f"{PROTECTION} and the name of a measure of the build, or {NUMBER} and the id of a component"
     )
     for index, each in enumerate(request.evidence):
         for place, subject in enumerate(each.subjects):

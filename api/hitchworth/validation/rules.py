@@ -24,6 +24,7 @@ from hitchworth.model.request import (
     QuoteRequest,
     QuoteVarianceRequest,
     SalesComparisonRequest,
+    SerialNumberRequest,
     SettlementRequest,
     ValueCurveRequest,
 )
@@ -192,7 +193,7 @@ def two_document_faults_with_today(request: DocumentComparisonRequest, today: da
     yield from under("/after", answers_in_future(request.after, today))
 
 
-def nested_build_faults(request: ProtectionRequest) -> Iterator[Fault]:
+def nested_build_faults(request: ProtectionRequest | SerialNumberRequest) -> Iterator[Fault]:
     """Yield the faults of a build that is not valued."""
     yield from under("/build", build_faults(request.build))
 
@@ -370,6 +371,7 @@ RULES: dict[type, tuple[Rule, ...]] = {
     GapRequest: (valuation_faults, *DOCUMENT_RULES),
     AttentionRequest: (valuation_faults, *DOCUMENT_RULES),
     ProtectionRequest: (nested_build_faults, *DOCUMENT_RULES),
+    SerialNumberRequest: (nested_build_faults, *DOCUMENT_RULES),
     QuoteRequest: QUOTE_RULES,
     QuoteDocument: (quote_document_faults,),
     QuoteVarianceRequest: (*QUOTE_RULES, built_faults, different_built_currency),
@@ -396,6 +398,7 @@ RULES_WITH_TODAY: dict[type, tuple[RuleWithToday, ...]] = {
     GapRequest: (answers_in_future,),
     AttentionRequest: (answers_in_future,),
     ProtectionRequest: (answers_in_future,),
+    SerialNumberRequest: (answers_in_future,),
     QuoteRequest: QUOTE_RULES_WITH_TODAY,
     QuoteDocument: (quote_document_faults_with_today,),
     QuoteVarianceRequest: QUOTE_RULES_WITH_TODAY,

@@ -71,6 +71,13 @@ OPERATIONS: tuple[Operation, ...] = (
         run_in_thread=True,
     ),
     _post(
+        path="/v1/documentation-scores",
+        function=appraisals.create_documentation_score,
+        renderings=(AS_JSON, *AS_TABLE),
+        tables=result_tables.DOCUMENTATION,
+        example="documented",
+    ),
+    _post(
         path="/v1/protection-checks",
         function=appraisals.create_protection_check,
         renderings=(AS_JSON, *AS_TABLE),

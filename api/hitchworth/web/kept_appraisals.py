@@ -43,6 +43,12 @@ OPERATIONS: tuple[Operation, ...] = (
         tables=result_tables.PROTECTION,
     ),
     read(
+        path=BUILD + "/documentation-score",
+        function=kept_appraisals.get_documentation_score,
+        renderings=(AS_JSON, *AS_TABLE),
+        tables=result_tables.DOCUMENTATION,
+    ),
+    read(
         path=BUILD + "/comparison",
         function=kept_appraisals.get_comparison,
         renderings=(AS_JSON, *AS_TABLE),

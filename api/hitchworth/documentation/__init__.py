@@ -1,0 +1,1 @@
+"""What documents a trailer: its numbers, and the records of each part. Pure."""
