@@ -33,7 +33,7 @@ from hitchworth.operations.clock import today
 from hitchworth.operations.evidence import SUFFIXES, FileContent
 from hitchworth.operations.renderings import AS_WORKBOOK, AS_ZIP
 from hitchworth.operations.reports import PaperSize, context_of
-from hitchworth.operations.result_tables import SERIAL_NUMBERS, SETTLEMENTS
+from hitchworth.operations.result_tables import SERIAL_NUMBERS
 from hitchworth.operations.tables import FilledTable, csv_table, filled
 from hitchworth.operations.workbooks import inventory_workbook
 from hitchworth.reports import docx, pdf
@@ -289,12 +289,10 @@ class _Pack:
 
     def _tables(self) -> Iterator[tuple[str, str, FilledTable]]:
         """Yield the tables with the name of the file and of the text that says what is in it."""
-        steps = next(table for table in SETTLEMENTS if table.name == "steps")
         inventory = inventory_table(self._valued_request, self._valued, self._claim.evidence)
         yield "inventory", "pack_inventory_table", inventory
         register = serial_number_register(self._valued_request.build, self._about_value.evidence, self._claim.valued_on)
         yield "serial-numbers", "serial_numbers", filled(SERIAL_NUMBERS[0], register, self._valued_request.locale)
-        yield "settlement", "pack_settlement_table", filled(steps, self._settled, self._valued_request.locale)
         yield "evidence", "pack_evidence_table", evidence_table(self._valued_request, self._claim.evidence)
 
     def _record(self, files: Sequence[str]) -> bytes:
