@@ -200,20 +200,20 @@ def write_claim_pack(file: IO[bytes], order: PackOrder) -> WrittenPack:
     loss, policy = _chosen(order.claim, request)
     valued_on = _day_of(loss, made_on)
     name = f"claim-pack-{_safe(loss.name)}-{made_on}"
-    bag = Bag(file, name)
-    evidence = _add_evidence(bag, order)
-    claim = Claim(
-        policy=replace(policy, annual_premium=None),
-        loss=replace(loss, annual_probability=None),
-        valued_on=valued_on,
-        made_on=made_on,
-        evidence=evidence,
-        has_files=order.source is not None,
-        is_stripped=handover.strip,
-    )
-    pack = _Pack(order, claim)
-    pack.add_to(bag)
-    digest = bag.finish(tuple(pack.information()))
+    with Bag(file, name) as bag:
+        evidence = _add_evidence(bag, order)
+        claim = Claim(
+            policy=replace(policy, annual_premium=None),
+            loss=replace(loss, annual_probability=None),
+            valued_on=valued_on,
+            made_on=made_on,
+            evidence=evidence,
+            has_files=order.source is not None,
+            is_stripped=handover.strip,
+        )
+        pack = _Pack(order, claim)
+        pack.add_to(bag)
+        digest = bag.finish(tuple(pack.information()))
     return WrittenPack(name=name, digest=digest)
 
 

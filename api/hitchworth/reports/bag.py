@@ -6,9 +6,10 @@ every entry has the same time; and they stand in the order in which they were ad
 
 import re
 from collections.abc import Sequence
+from contextlib import suppress
 from hashlib import sha256
 from io import BytesIO
-from typing import IO
+from typing import IO, Self
 from zipfile import ZIP_STORED, ZipFile, ZipInfo
 
 PAYLOAD_NAME = re.compile(r"[a-z0-9][a-z0-9._-]*(/[a-z0-9][a-z0-9._-]*)*")
@@ -22,7 +23,7 @@ _CHUNK_BYTES = 1_000_000
 
 
 class Bag:
-    """A bag that is being written. Memory does not grow with the files in it."""
+    """A bag that is being written. Memory does not grow with the files in it. Without `finish`, it is of no use."""
 
     def __init__(self, file: IO[bytes], name: str) -> None:
         """file: where the ZIP file goes. name: of the one folder in it, which PAYLOAD_NAME allows."""
@@ -30,6 +31,13 @@ class Bag:
         self._name = name
         self._payload: dict[str, str] = {}
         self._bytes = 0
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        with suppress(OSError):
+            self._archive.close()
 
     def add(self, path: str, content: IO[bytes] | bytes) -> str:
         """Add a file of the payload under a path below data/. Return its SHA-256.
