@@ -171,7 +171,10 @@ def test_the_class_report_only_where_it_is_asked_for(tmp_path: Path) -> None:
 def test_every_missing_file_is_named_at_once() -> None:
     given = source({"receipt.pdf": PHOTOS["receipt.pdf"]})
     order = PackOrder(request=request(evidence=entries()), claim=CHOICE, source=given)
-    assert faults(order) == [("/evidence/0", "The file is missing"), ("/evidence/1", "The file is missing")]
+    assert faults(order) == [
+        ("/evidence/0", "The file kitchen/plate.jpg is missing"),
+        ("/evidence/1", "The file stove.heic is missing"),
+    ]
 
 
 def test_a_pack_without_missing_files_lists_them(tmp_path: Path) -> None:
@@ -186,8 +189,10 @@ def test_a_file_that_lies_about_its_type_is_refused() -> None:
     liar, bomb = photo("PNG", 3), b"PK\x03\x04" + bytes(1000)
     files = {"liar.jpg": liar, "bomb.pdf": bomb}
     order = PackOrder(request=request(evidence=entries(**files)), claim=CHOICE, source=source(files))
-    wrong = "The file is not what the document says"
-    assert faults(order) == [("/evidence/0", wrong), ("/evidence/1", wrong)]
+    assert faults(order) == [
+        ("/evidence/0", "The file liar.jpg is not what the document says"),
+        ("/evidence/1", "The file bomb.pdf is not what the document says"),
+    ]
 
 
 @pytest.mark.parametrize(

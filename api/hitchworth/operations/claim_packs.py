@@ -406,9 +406,9 @@ def _add_evidence(bag: Bag, order: PackOrder) -> tuple[PackedEvidence, ...]:
     faults = tuple(
         Fault(
             pointer=f"/evidence/{place}",
-            detail=_REASONS[each.left_out],
+            detail=_REASONS[each.left_out].format(each.entry.file_name or each.entry.id),
             expected="the file that was added, or allow_missing to make the pack without it",
-            found=each.entry.file_name or each.entry.sha256,
+            found=each.entry.sha256,
         )
         for place, each in enumerate(packed)
         if each.left_out in _REASONS
@@ -418,11 +418,11 @@ def _add_evidence(bag: Bag, order: PackOrder) -> tuple[PackedEvidence, ...]:
     return packed
 
 
-_REASONS: dict[LeftOut | None, str] = {
-    "missing": "The file is missing",
-    "altered": "The file is not the one that was added",
-    "other_type": "The file is not what the document says",
-    "unreadable": "Date and place cannot be removed from the file",
+_REASONS: dict[LeftOut | None, str] = {  # each with its file: faults of one text are told as one
+    "missing": "The file {} is missing",
+    "altered": "The file {} is not the one that was added",
+    "other_type": "The file {} is not what the document says",
+    "unreadable": "Date and place cannot be removed from the file {}",
 }
 
 
