@@ -19,7 +19,7 @@ TYPES = {".jpg": "image/jpeg", ".heic": "image/heic", ".pdf": "application/pdf"}
 
 def document(**more: Any) -> dict[str, Any]:
     """The example document with a claim on record, and with secrets that belong into no pack."""
-    made = json.loads(example("kept-build"))
+    made: dict[str, Any] = json.loads(example("kept-build"))
     made["losses"][0] |= {
         "claim_number": "C-2026-0417",
         "police_report_number": "P-77",
