@@ -4,6 +4,7 @@ from abc import ABC, abstractmethod
 from collections.abc import Iterator, Mapping
 from datetime import date
 from decimal import Decimal
+from pathlib import Path
 from typing import Any, Literal, TypeAlias, TypedDict, TypeVar
 from urllib.parse import parse_qs, urlsplit
 
@@ -107,6 +108,17 @@ class Caller(ABC):
 
         The arguments go into the path and the query, and so do the options that are not those of every call.
         """
+
+    @abstractmethod
+    def _fetch(
+        self,
+        operation: Operation[bytes],
+        body: object,
+        options: CallOptions,
+        into: Path | None,
+        arguments: Mapping[str, object],
+    ) -> bytes:
+        """Return a large file as `_call` does; or write it into a file, piece by piece, and return nothing of it."""
 
     def _items(self, operation: Operation[Any], options: CallOptions, **arguments: object) -> Iterator[Any]:
         """Yield the items of page after page."""

@@ -6,6 +6,7 @@ the build has been changed since, nothing is kept and StaleRevision is raised: r
 
 from collections.abc import Iterator
 from datetime import date, datetime
+from pathlib import Path
 from typing import Any, TypeAlias, TypeVar, Unpack, overload
 from uuid import uuid4
 
@@ -41,6 +42,7 @@ from hitchworth_sdk._types import (
     LetterName,
     Loss,
     NumberSearch,
+    Paper,
     Policy,
     ProtectionReport,
     ReportName,
@@ -558,6 +560,36 @@ class KeptBuilds(Caller):
     ) -> str | bytes:
         """Write a letter from what is kept: text for a mail, or bytes of a DOCX."""
         return self._read(operations.GET_LETTER[media_type], build, options, letter=letter)
+
+    def get_claim_pack(
+        self,
+        build: Seen | str,
+        *,
+        loss: str | None = None,
+        policy: str | None = None,
+        as_of: date | None = None,
+        revision: int | None = None,
+        class_report: bool = False,
+        paper: Paper | None = None,
+        strip: bool = False,
+        allow_missing: bool = False,
+        into: Path | None = None,
+        **options: Unpack[CallOptions],
+    ) -> bytes:
+        """Make the claim pack for a loss of a kept build with its evidence, as the bytes of a ZIP file.
+
+        loss, policy: their names. Default: the only one of the build.
+        as_of: the day on which it is made. Default: today, where the server is.
+        class_report: whether the class report is in it.
+        paper: the size of paper. Default: the usual one in the region of the build's locale.
+        strip: without the date, the place and the camera that are stored in a photo.
+        allow_missing: without files that are missing or altered; they are listed. Default: they raise InvalidInput.
+        into: a file to write it to, piece by piece; the bytes are empty then.
+        """
+        asked = {"loss": loss, "policy": policy, "as_of": as_of, "revision": revision, "paper": paper}
+        how = {"class_report": class_report, "strip": strip, "allow_missing": allow_missing}
+        operation = operations.GET_CLAIM_PACK
+        return self._fetch(operation, NO_BODY, options, into, {"build": id_of(build), **asked, **how})
 
     def _read(self, operation: Operation[T], build: Seen | str, options: CallOptions, **arguments: object) -> T:
         return self._call(operation, NO_BODY, options, None, build=id_of(build), **arguments)

@@ -157,6 +157,9 @@ CREATE_CONVERSATION_SHEET = formats("POST", "/v1/conversation-sheets", _REPORT_F
 CREATE_REPORT = formats("POST", "/v1/reports/{report}", _REPORT_FORMATS)
 CREATE_LETTER = formats("POST", "/v1/letters/{letter}", _LETTER_FORMATS)
 CREATE_QUOTE_REPORT = formats("POST", "/v1/quote-reports/{report}", _REPORT_FORMATS)
+CREATE_CLAIM_PACK = Operation(
+    method="POST", path="/v1/claim-packs", decode=bytes, media_type="application/zip", repeatable=True
+)
 FILL_WORKBOOK = formats("POST", "/v1/workbooks", _WORKBOOK_FORMATS)
 GET_WORKBOOK_TEMPLATE = formats("GET", "/v1/workbook-template", _WORKBOOK_FORMATS)
 GET_MACRO = Operation(
@@ -235,6 +238,9 @@ GET_COMPARISON = reading(f"{_BUILD}/comparison", DocumentComparison)
 GET_CONVERSATION_SHEET = formats("GET", f"{_BUILD}/conversation-sheet", _REPORT_FORMATS)
 GET_REPORT = formats("GET", f"{_BUILD}/reports/{{report}}", _REPORT_FORMATS)
 GET_LETTER = formats("GET", f"{_BUILD}/letters/{{letter}}", _LETTER_FORMATS)
+GET_CLAIM_PACK = Operation(
+    method="GET", path=f"{_BUILD}/claim-pack", decode=bytes, media_type="application/zip", repeatable=True
+)
 
 _QUOTES, _QUOTE = "/v1/kept-quotes", "/v1/kept-quotes/{quote}"
 _CHANGE_ORDER = f"{_QUOTE}/change-orders/{{number}}"

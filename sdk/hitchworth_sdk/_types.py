@@ -1240,6 +1240,10 @@ class Loss(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Day of the loss; the trailer is valued on it. It may be in the future. Null: a loss that is only supposed, on
     the valuation date.
     """
+    claim_number: str | None = None
+    """The insurer's number of the claim. Null: none on record."""
+    police_report_number: str | None = None
+    """The number of the report to the police. Null: none on record."""
     situations: tuple[Situation, ...] = ()
     """Where and how it happens. Empty: nothing special."""
     damage: tuple[Damage, ...] = ()

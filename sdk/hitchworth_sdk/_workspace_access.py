@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from datetime import date, datetime
+from pathlib import Path
 from typing import Literal, Unpack, overload
 
 from hitchworth_sdk import _operations as operations
@@ -103,9 +104,12 @@ class WorkspaceAccess(Caller):
         """Get the name of this workspace, and how much it holds."""
         return self._call(operations.GET_WORKSPACE, NO_BODY, options)
 
-    def export_workspace(self, **options: Unpack[CallOptions]) -> bytes:
-        """Export everything of this workspace, as the bytes of a ZIP file."""
-        return self._call(operations.EXPORT_WORKSPACE, NO_BODY, options)
+    def export_workspace(self, *, into: Path | None = None, **options: Unpack[CallOptions]) -> bytes:
+        """Export everything of this workspace, as the bytes of a ZIP file.
+
+        into: a file to write it to, piece by piece; the bytes are empty then.
+        """
+        return self._fetch(operations.EXPORT_WORKSPACE, NO_BODY, options, into, {})
 
     def delete_workspace(self, confirm: str, **options: Unpack[CallOptions]) -> WorkspaceRecord:
         """Delete everything of this workspace, for good, and get what it held. confirm: its name."""

@@ -2,7 +2,7 @@
 
 import os
 import random
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from contextlib import AbstractContextManager, nullcontext
 from datetime import UTC, date, datetime
 from itertools import count
@@ -62,6 +62,7 @@ from hitchworth_sdk._types import (
     LaborDepreciationRule,
     LetterName,
     MacroProgram,
+    Paper,
     PriceIndex,
     ProblemType,
     ProgressBill,
@@ -330,6 +331,27 @@ class Client(KeptBuilds, KeptEvidence, KeptQuotes, WorkspaceAccess, Webhooks, Ce
         """
         return self._call(operations.CREATE_LETTER[media_type], request, options, None, letter=letter)
 
+    def create_claim_pack(
+        self,
+        request: GapRequest,
+        *,
+        loss: str | None = None,
+        policy: str | None = None,
+        class_report: bool = False,
+        paper: Paper | None = None,
+        into: Path | None = None,
+        **options: Unpack[CallOptions],
+    ) -> bytes:
+        """Make the claim pack for a loss, as the bytes of a ZIP file, without files of evidence.
+
+        loss, policy: their names. Default: the only one of the request.
+        class_report: whether the class report is in it.
+        paper: the size of paper. Default: the usual one in the region of the request's locale.
+        into: a file to write it to, piece by piece; the bytes are empty then.
+        """
+        asked = {"loss": loss, "policy": policy, "class_report": class_report, "paper": paper}
+        return self._fetch(operations.CREATE_CLAIM_PACK, request, options, into, asked)
+
     def create_receipt_import(
         self,
         request: bytes,
@@ -509,38 +531,79 @@ class Client(KeptBuilds, KeptEvidence, KeptQuotes, WorkspaceAccess, Webhooks, Ce
         headers: Mapping[str, str] | None = None,
         **arguments: object,
     ) -> T:
+        return self._exchanged(operation, body, options, headers or {}, arguments=arguments)
+
+    def _fetch(
+        self,
+        operation: Operation[bytes],
+        body: object,
+        options: CallOptions,
+        into: Path | None,
+        arguments: Mapping[str, object],
+    ) -> bytes:
+        return self._exchanged(operation, body, options, {}, arguments=arguments, into=into)
+
+    def _exchanged(
+        self,
+        operation: Operation[T],
+        body: object,
+        options: CallOptions,
+        headers: Mapping[str, str],
+        *,
+        arguments: Mapping[str, object],
+        into: Path | None = None,
+    ) -> T:
+        """Send the request, again if need be. into: a file for the content of the answer, which is empty then."""
         asked = {name: value for name, value in options.items() if name not in CallOptions.__optional_keys__}
-        layers = (self._headers, headers or {}, options.get("headers", {}))
-        request = prepare_request(operation, uuid4().hex, body, arguments | asked, layers)
+        layers = (self._headers, headers, options.get("headers", {}))
+        request = prepare_request(operation, uuid4().hex, body, {**arguments, **asked}, layers)
         timeout = valid_timeout(options.get("timeout", self._timeout))
         retries = valid_retries(options.get("retries", self._retries)) if operation.repeatable else 0
         for attempt in count():
-            outcome = self._send(request, timeout)
+            outcome = self._send(request, timeout, into)
             pause = pause_before_retry(outcome, attempt, random.random()) if attempt < retries else None
             if pause is None:
                 break
             sleep(pause)
         return read_response(operation, request, outcome)
 
-    def _send(self, request: Request, timeout: float) -> Response | TransportError:
+    def _send(self, request: Request, timeout: float, into: Path | None) -> Response | TransportError:
         """Send a request once; return its answer, or the error when none came."""
         try:
-            with _opened(request.content) as content:
-                response = self._http.request(
+            with (
+                _opened(request.content) as content,
+                self._http.stream(
                     request.method,
                     request.path,
                     params=request.query,
                     content=content,
                     headers=request.headers,
                     timeout=timeout,
-                )
+                ) as response,
+            ):
+                if into is None or not response.is_success:
+                    received = response.read()
+                else:
+                    received = b""
+                    _write_whole(into, response.iter_bytes())
         except httpx2.TimeoutException:
             return ResponseTimeoutError(f"no answer from {self._server} within {timeout:g} s", request.id)
         except httpx2.RequestError as error:
             return TransportError(f"no answer from {self._server}: {error or type(error).__name__}", request.id)
-        received = Response(response.status_code, response.headers, response.content, datetime.now(UTC))
-        self.last_request_id = response_id(request, received)
-        return received
+        answer = Response(response.status_code, response.headers, received, datetime.now(UTC))
+        self.last_request_id = response_id(request, answer)
+        return answer
+
+
+def _write_whole(file: Path, pieces: Iterable[bytes]) -> None:
+    """Write a file that appears when it is complete. Raises OSError."""
+    partial = file.with_name(f"{file.name}.partial")
+    try:
+        with partial.open("wb") as written:
+            written.writelines(pieces)
+        partial.replace(file)
+    finally:
+        partial.unlink(missing_ok=True)
 
 
 def _opened(content: bytes | Path | None) -> AbstractContextManager[bytes | IO[bytes] | None]:

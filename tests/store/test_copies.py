@@ -1,5 +1,6 @@
 """Backups and copies of a whole database: one state of it, whatever is written meanwhile, from each to each."""
 
+import shutil
 import sqlite3
 import stat
 from collections.abc import Iterator
@@ -14,6 +15,7 @@ from sqlalchemy import insert, select
 from databases import new_database
 from hitchworth.model.webhook import MessageBody, WebhookRequest
 from hitchworth.store import Store, copies, open_store, tables
+from hitchworth.store.blobs import FolderBlobs, open_blobs
 from hitchworth.store.builds import Change
 from hitchworth.store.chain import fitting
 from hitchworth.store.copies import NotEmptyError, back_up, copy
@@ -79,7 +81,7 @@ def test_a_backup_has_every_row_to_the_byte(filled: str, tmp_path: Path) -> None
     before = contents(filled)
     file = tmp_path / "backup.db"
     counts = back_up(filled, file)
-    assert counts == {name: len(rows) for name, rows in before.items()}
+    assert counts.rows == {name: len(rows) for name, rows in before.items()}
     assert {path.name for path in tmp_path.iterdir() if path.name.startswith("backup")} == {"backup.db"}
     assert stat.S_IMODE(file.stat().st_mode) == 0o600
     with sqlite3.connect(file) as connection:
@@ -139,7 +141,7 @@ def test_a_backup_is_one_state_while_others_write(filled: str, tmp_path: Path) -
     sizes = []
     with written_to(filled):
         for file in files:
-            sizes.append(back_up(filled, file)["revisions"])
+            sizes.append(back_up(filled, file).rows["revisions"])
     assert sizes == sorted(sizes)
     assert sizes[-1] > sizes[0]
     for file in files:
@@ -194,3 +196,79 @@ def test_a_copy_that_breaks_off_leaves_nothing(filled: str, tmp_path: Path, monk
     with pytest.raises(UnavailableError):
         copy(filled, target)
     assert {name: len(found) for name, found in contents(target).items() if found} == {"workspaces": 1}
+
+
+PHOTOS = (b"plate" * 1000, b"stove" * 1000, b"receipt" * 1000)
+
+
+def add_files(store: Store, workspace: str = "default") -> list[str]:
+    """Files as uploads leave them; return their hashes."""
+    hashes = []
+    for content in PHOTOS:
+        with store.evidence.receive(10_000) as incoming:
+            incoming.write(content)
+            store.evidence.keep(workspace, incoming, "image/jpeg")
+            hashes.append(incoming.sha256)
+    return hashes
+
+
+def read(where: str, digest: str, evidence: str | None = None, workspace: str = "default") -> bytes:
+    store = open_store(where, evidence=evidence)
+    try:
+        with store.evidence.open(workspace, digest) as file:
+            return file.read()
+    finally:
+        store.close()
+
+
+def test_a_backup_with_its_files_is_restored_on_an_empty_machine(
+    where: str, tmp_path: Path, postgresql_server: str
+) -> None:
+    """The place of the original is gone; what is restored is in another database, its files in another place."""
+    original = str(tmp_path / "machine" / "files")
+    store = open_store(where, evidence=original)
+    store.workspaces.create("shop")
+    hashes = add_files(store) + add_files(store, "shop")
+    store.close()
+    backup, files = tmp_path / "backup.db", open_blobs(original)
+    assert back_up(where, backup, evidence=files).lost_files == ()
+    shutil.rmtree(original)
+    assert [read(str(backup), each) for each in hashes[:3]] == list(PHOTOS)  # a backup can be served as it is
+    for number, target in enumerate((str(tmp_path / "new.db"), new_database(postgresql_server))):
+        place = str(tmp_path / f"restored-{number}")
+        copied = copy(str(backup), target, evidence=(open_blobs(f"{backup}-evidence"), open_blobs(place)))
+        assert (copied.rows["evidence_files"], copied.lost_files) == (6, ())
+        assert [read(target, each, place) for each in hashes[:3]] == list(PHOTOS)
+        assert [read(target, each, place, "shop") for each in hashes[3:]] == list(PHOTOS)
+
+
+def test_files_that_are_missing_or_altered_are_named_and_not_copied(where: str, tmp_path: Path) -> None:
+    place = tmp_path / "files"
+    store = open_store(where, evidence=str(place))
+    hashes = add_files(store)
+    store.close()
+    (altered,), (missing,) = place.rglob(hashes[0]), place.rglob(hashes[1])
+    altered.write_bytes(PHOTOS[0][:-1] + b"!")
+    missing.unlink()
+    backup = tmp_path / "backup.db"
+    assert set(back_up(where, backup, evidence=open_blobs(str(place))).lost_files) == set(hashes[:2])
+    kept = [each.name for each in (tmp_path / "backup.db-evidence").rglob("*") if each.is_file()]
+    assert kept == [hashes[2]]
+
+
+def test_a_backup_that_finds_no_room_for_its_files_is_no_backup(
+    where: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    place = str(tmp_path / "files")
+    store = open_store(where, evidence=place)
+    add_files(store)
+    store.close()
+
+    def full(*_: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(FolderBlobs, "put", full)
+    with pytest.raises(StoreError, match="No space left"):
+        back_up(where, tmp_path / "backup.db", evidence=open_blobs(place))
+    assert not (tmp_path / "backup.db").exists()
+    assert not (tmp_path / "backup.db.partial").exists()

@@ -127,7 +127,7 @@ def ask(api: TestClient[Litestar], operation: Operation, key: str, ids: dict[str
             path = path.replace(f"{{{parameter.name}}}", str(value))
         elif parameter.name == HEADERS["if_match"]:
             headers[parameter.name] = "*" if "{quote}" in operation.path else f'"{digest}"'
-        elif parameter.place == "query" and (parameter.name == "build" or parameter.required):
+        elif parameter.place == "query" and (parameter.name in ("build", "loss", "policy") or parameter.required):
             query[parameter.name] = str(value)
     content = None
     if operation.request_type is not None:

@@ -14,6 +14,7 @@ from zipfile import ZipFile
 import msgspec
 import pytest
 
+from camera_photos import photo
 from hitchworth.model.caller import LOCAL_CALLER
 from hitchworth.model.kept import Revision
 from hitchworth.operations.settings import Settings
@@ -186,7 +187,24 @@ def test_the_same_contents_are_exported_as_the_same_bytes(server: Access) -> Non
     admin = server.key("admin")
     server.build(admin)
     first, second = (export_workspace(server.store, LOCAL_CALLER) for _ in range(2))
-    assert first == second
+    with first.file, second.file:
+        assert (first.file.read(), first.tag) == (second.file.read(), second.tag)
+
+
+def test_the_export_has_the_files_of_evidence_and_names_those_that_are_lost(server: Access) -> None:
+    admin = server.key("admin")
+    build = server.build(admin)
+    added = [
+        server.api.post(f"/v1/builds/{build}/evidence", content=photo(number=number), headers=bearer(admin)).json()
+        for number in (0, 99)
+    ]
+    hashes = [each["sha256"] for each in added]
+    assert server.store.evidence._kept_in is not None
+    server.store.evidence._kept_in.delete(f"files/default/{hashes[1][:2]}/{hashes[1]}")
+    files = archive_of(server.api.get("/v1/workspace/export", headers=bearer(admin)).content)
+    assert files[f"evidence/{hashes[0]}"] == photo(number=0)
+    found = {each["sha256"]: each["file"] for each in json.loads(files["evidence.json"])}
+    assert found == {hashes[0]: f"evidence/{hashes[0]}", hashes[1]: None}
 
 
 def test_deleting_takes_everything_of_one_workspace_and_nothing_of_another(server: Access) -> None:

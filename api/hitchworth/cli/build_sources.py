@@ -12,7 +12,7 @@ from urllib.parse import parse_qs, urlsplit
 import msgspec
 from msgspec.structs import asdict, replace
 
-from hitchworth.cli.database import opened
+from hitchworth.cli.database import opened, store_errors
 from hitchworth.cli.exit_codes import UsageError
 from hitchworth.cli.server_client import client_library, connected
 from hitchworth.cli.settings import settings_of
@@ -27,8 +27,11 @@ from hitchworth.model.serial_numbers import NumberSearch
 from hitchworth.operations import builds, evidence, kept_appraisals, revisions, serial_numbers
 from hitchworth.operations.builds import BuildFilter
 from hitchworth.operations.changes import Addition, Alteration, Creation, QuoteStageError, TrashedError
+from hitchworth.operations.claim_packs import ClaimChoice, Handover
 from hitchworth.operations.documents import canonical
 from hitchworth.operations.evidence import NewEvidence, Upload
+from hitchworth.operations.kept_appraisals import Version
+from hitchworth.operations.kept_claim_packs import write_kept_claim_pack
 from hitchworth.operations.paging import Page
 from hitchworth.operations.serial_numbers import NumberQuery
 from hitchworth.store import Store
@@ -58,6 +61,9 @@ class BuildSource(Protocol):
     def recover(self, seen: KeptBuild, message: str | None) -> Revision: ...
     def verify(self, build: str, digest: str | None, as_of: date | None) -> Verification: ...
     def compare(self, build: str, sides: kept_appraisals.Sides) -> DocumentComparison: ...
+    def write_claim_pack(
+        self, path: Path, build: str, *, version: Version, claim: ClaimChoice, handover: Handover
+    ) -> None: ...
     def find_number(self, number: str, locale: str) -> NumberSearch: ...
 
 
@@ -174,6 +180,14 @@ class InDatabase:
             )
         return added.duplicate_of is None
 
+    def write_claim_pack(
+        self, path: Path, build: str, *, version: Version, claim: ClaimChoice, handover: Handover
+    ) -> None:
+        with store_errors(), path.open("wb") as file:
+            write_kept_claim_pack(
+                file, self._store, self._caller, build, version=version, claim=claim, handover=handover
+            )
+
 
 def alteration(seen: KeptBuild | KeptQuote, message: str | None) -> Alteration:
     return Alteration(if_match=f'"{seen.digest}"', message=message)
@@ -253,6 +267,12 @@ class OnServer:
         except self._sdk.PayloadTooLarge as error:
             raise InvalidInputError([Fault(pointer="/file", detail=str(error), expected="a smaller file")]) from None
         return added.duplicate_of is None
+
+    def write_claim_pack(
+        self, path: Path, build: str, *, version: Version, claim: ClaimChoice, handover: Handover
+    ) -> None:
+        how = asdict(version) | asdict(claim) | asdict(handover)
+        self._client.get_claim_pack(build, **how, into=path)
 
     def _seen(self, kept: KeptBuild) -> Any:
         return msgspec.convert(msgspec.to_builtins(kept), self._sdk.KeptBuild)

@@ -147,6 +147,12 @@ ENTRIES: dict[str, tuple[Entry, ...]] = {
             "reports:add_letter",
             "hitchworth letter confirm-answers camper.yaml -o letter.docx",
         ),
+        Entry(
+            "claim-pack",
+            "write everything for one loss into a ZIP file: papers, tables, evidence",
+            "claim_packs:add_options",
+            "hitchworth claim-pack camper.yaml --loss fire --policy home --evidence photos -o pack.zip",
+        ),
     ),
     "reference data, with sources": (
         Entry(

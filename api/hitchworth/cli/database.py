@@ -9,10 +9,12 @@ from hitchworth.cli.command_parser import add_actions, add_command
 from hitchworth.cli.exit_codes import UsageError, usage_errors
 from hitchworth.cli.options import add_workspace, value_of
 from hitchworth.cli.settings import add_options, settings_of
+from hitchworth.cli.terminal import warn
 from hitchworth.model.access import WorkspaceRecord
 from hitchworth.model.strings import Identifier
 from hitchworth.operations.workspaces import write_export
 from hitchworth.store import Store, open_store
+from hitchworth.store.blobs import blobs_of
 from hitchworth.store.copies import Copied, back_up, copy
 from hitchworth.store.database import exists
 from hitchworth.store.errors import StoreError
@@ -22,24 +24,27 @@ WHERE = "the path of a file, or postgresql://USER@HOST/NAME"
 
 def add_backup(parser: ArgumentParser) -> None:
     """Add the options of `hitchworth backup`."""
-    _add_file(parser, run_backup, "the SQLite file to make")
+    _add_file(parser, run_backup, "the SQLite file to make; the files of evidence go beside it, into FILE-evidence")
+    _add_evidence(parser)
 
 
 def add_restore(parser: ArgumentParser) -> None:
     """Add the options of `hitchworth restore`."""
     _add_file(parser, run_restore, "the backup")
+    _add_evidence(parser)
 
 
 def add_copy(parser: ArgumentParser) -> None:
     """Add the options of `hitchworth copy-database`."""
     parser.add_argument("source", metavar="FROM", help=WHERE)
-    parser.add_argument("target", metavar="TO", help=WHERE)
+    parser.add_argument("target", metavar="TO", help=f"{WHERE}; the files of evidence stay where they are")
     parser.set_defaults(run=run_copy)
 
 
 def add_export(parser: ArgumentParser) -> None:
     """Add the options of `hitchworth export`."""
     _add_file(parser, run_export, "the ZIP file to make")
+    add_options(parser, "evidence")
     add_workspace(parser)
 
 
@@ -64,6 +69,13 @@ def _add_file(parser: ArgumentParser, run: Callable[[Namespace], None], purpose:
     parser.add_argument("file", metavar="FILE", type=Path, help=purpose)
     add_options(parser, "database")
     parser.set_defaults(run=run)
+
+
+def _add_evidence(parser: ArgumentParser) -> None:
+    add_options(parser, "evidence")
+    parser.add_argument(
+        "--without-evidence", action="store_true", help="leave the files of evidence out: they are copied otherwise"
+    )
 
 
 @contextmanager
@@ -101,25 +113,35 @@ def database_of(arguments: Namespace) -> str:
 
 
 def run_backup(arguments: Namespace) -> None:
-    """Write one state of the database into a file, while it may be served."""
+    """Write one state of the database into a file, while it may be served, and its files of evidence beside it."""
+    where = database_of(arguments)
     with store_errors():
-        counts = back_up(database_of(arguments), arguments.file)
-    print(f"{arguments.file}: {_told(counts)}")
+        files = None if arguments.without_evidence else blobs_of(where, settings_of(arguments).evidence)
+        copied = back_up(where, arguments.file, evidence=files)
+    if files is None and copied.rows["evidence_files"] and not arguments.without_evidence:
+        warn("the backup has no files of evidence: name their place with --evidence, or say --without-evidence")
+    _tell(f"{arguments.file}", copied, with_files=files is not None)
 
 
 def run_restore(arguments: Namespace) -> None:
-    """Copy a backup into a database that holds nothing, and verify every history in it."""
-    where = database_of(arguments)
+    """Copy a backup into a database that holds nothing, its files of evidence too, and verify every history in it."""
+    where, backup = database_of(arguments), str(arguments.file)
+    files = None
     with store_errors():
-        copied = copy(str(arguments.file), where)
-    _tell("Restored", copied)
+        if not arguments.without_evidence:
+            source, target = blobs_of(backup), blobs_of(where, settings_of(arguments).evidence)
+            files = (source, target) if source is not None and target is not None else None
+        copied = copy(backup, where, evidence=files)
+    if files is None and copied.rows["evidence_files"] and not arguments.without_evidence:
+        warn("no place was named for the files of evidence: --evidence WHERE; they were not restored")
+    _tell("Restored", copied, with_files=files is not None)
 
 
 def run_copy(arguments: Namespace) -> None:
     """Copy a database into another one that holds nothing."""
     with store_errors():
         copied = copy(arguments.source, arguments.target)
-    _tell("Copied", copied)
+    _tell("Copied", copied, with_files=False)
 
 
 def run_export(arguments: Namespace) -> None:
@@ -127,8 +149,10 @@ def run_export(arguments: Namespace) -> None:
     with opened(arguments) as store, usage_errors():
         store.workspaces.read(arguments.workspace)
         with arguments.file.open("xb") as file:
-            write_export(store, arguments.workspace, file)
+            files = write_export(store, arguments.workspace, file)
     print(f"{arguments.file}: everything of the workspace {arguments.workspace}")
+    if lost := [each.sha256 for each in files if each.file is None]:
+        raise UsageError(f"these files of evidence are missing or have been altered: {', '.join(lost)}")
 
 
 def run_workspace(arguments: Namespace) -> None:
@@ -155,8 +179,15 @@ def _held(workspace: WorkspaceRecord) -> str:
     return f"{kept}, keys: {workspace.keys}"
 
 
-def _tell(what: str, copied: Copied) -> None:
-    """Print how much was copied. Raises UsageError when a history does not fit."""
-    print(f"{what}: {_told(copied.rows)}")
+def _tell(what: str, copied: Copied, *, with_files: bool) -> None:
+    """Print how much was copied. Raises UsageError when a history does not fit, or a file is missing or altered."""
+    files = copied.rows["evidence_files"] - len(copied.lost_files)
+    print(f"{what}: {_told(copied.rows)}" + (f", files of evidence: {files}" if with_files else ""))
+    faults = []
     if copied.unfit:
-        raise UsageError(f"these have been altered since they were kept, and do not fit: {', '.join(copied.unfit)}")
+        faults.append(f"these have been altered since they were kept, and do not fit: {', '.join(copied.unfit)}")
+    if copied.lost_files:
+        lost = ", ".join(copied.lost_files)
+        faults.append(f"these files of evidence are missing or have been altered, and were not copied: {lost}")
+    if faults:
+        raise UsageError("\n".join(faults))

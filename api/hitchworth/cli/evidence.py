@@ -2,7 +2,7 @@
 
 from argparse import ArgumentParser, Namespace
 from collections.abc import Callable, Iterator, Sequence
-from hashlib import sha256
+from hashlib import file_digest
 from pathlib import Path
 from typing import Any, TypeAlias, get_args
 
@@ -31,8 +31,6 @@ from hitchworth.validation.errors import in_a_line
 
 Adder: TypeAlias = Callable[[Path, str], bool]
 """Adds a file under a name. Returns whether it is new; raises InvalidInputError and OSError when it is not taken."""
-
-_CHUNK_BYTES = 1_000_000
 
 
 def add_options(parser: ArgumentParser) -> None:
@@ -71,7 +69,7 @@ def add(arguments: Namespace) -> None:
 
     Those that are there already are counted, those that are not taken are named. Raises InputError for the latter.
     """
-    files = tuple(_files(arguments.paths))
+    files = tuple(files_in(arguments.paths))
     if (arguments.into is None) == (arguments.build is None):
         raise UsageError("name one: --build ID, or --into FILE")
     if arguments.into is not None:
@@ -105,7 +103,7 @@ def collect(arguments: Namespace) -> None:
     print(f"{len(found)} files, {size:,} bytes: {what}")
 
 
-def _files(paths: Sequence[Path]) -> Iterator[tuple[Path, str]]:
+def files_in(paths: Sequence[Path]) -> Iterator[tuple[Path, str]]:
     """Yield each file with its name: of a folder, the way from there. Hidden files in folders are left out."""
     for path in paths:
         if path.is_dir():
@@ -194,9 +192,12 @@ def _add_into(arguments: Namespace, files: Sequence[tuple[Path, str]]) -> None:
 
 
 def _entry_of(path: Path, name: str, max_pixels: int) -> Evidence:
-    digest = sha256()
     with path.open("rb") as file:
-        while chunk := file.read(_CHUNK_BYTES):
-            digest.update(chunk)
-        entry = evidence_of_file(file, digest.hexdigest(), file.tell(), max_pixels)
+        entry = evidence_of_file(file, hash_of(path), file.seek(0, 2), max_pixels)
     return replace(entry, file_name=name)
+
+
+def hash_of(path: Path) -> str:
+    """Return the SHA-256 of a file. Raises OSError."""
+    with path.open("rb") as file:
+        return file_digest(file, "sha256").hexdigest()

@@ -2,7 +2,8 @@
 
 import sys
 from argparse import Namespace
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 
 from hitchworth.cli.exit_codes import UsageError, usage_errors
@@ -10,14 +11,23 @@ from hitchworth.cli.exit_codes import UsageError, usage_errors
 
 def write_whole(path: Path, content: bytes) -> None:
     """Write a file whole or not at all. Raises UsageError."""
+    with made_whole(path) as new:
+        new.write_bytes(content)
+
+
+@contextmanager
+def made_whole(path: Path) -> Iterator[Path]:
+    """Yield where a file is to be written; at the end it takes its place, or is gone after an error.
+
+    Raises UsageError for what the disk says.
+    """
     new = path.with_name(f"{path.name}.new")
     with usage_errors():
         try:
-            new.write_bytes(content)
+            yield new
             new.replace(path)
-        except OSError:
+        finally:
             new.unlink(missing_ok=True)
-            raise
 
 
 def require_leave(output: Path, source: str | None, arguments: Namespace) -> None:

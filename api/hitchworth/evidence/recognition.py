@@ -11,6 +11,7 @@ from msgspec import Struct
 from PIL import ExifTags, Image
 
 from hitchworth.evidence.pictures import (
+    MAX_PIXELS,
     MEDIA_TYPES,
     UnacceptableFileError,
     is_sideways,
@@ -46,6 +47,15 @@ def recognize(file: IO[bytes], max_pixels: int) -> Recognized:
     if not start:
         raise UnacceptableFileError("The file is empty")
     return _pdf(file) if start.startswith(_PDF) else _picture(file, max_pixels)
+
+
+def media_type_of(file: IO[bytes]) -> EvidenceMediaType:
+    """Return what a file is by its beginning, without unpacking it. Raises UnacceptableFileError when it is none."""
+    file.seek(0)
+    if file.read(len(_PDF)) == _PDF:
+        return "application/pdf"
+    with opened_picture(file, MAX_PIXELS) as picture:
+        return MEDIA_TYPES[picture.format or ""]
 
 
 def _pdf(file: IO[bytes]) -> Recognized:

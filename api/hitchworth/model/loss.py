@@ -6,7 +6,7 @@ from typing import Annotated, Literal, TypeAlias
 from msgspec import Meta, Struct
 
 from hitchworth.model.numbers import Amount, Days, Share
-from hitchworth.model.strings import Identifier
+from hitchworth.model.strings import Identifier, ShortText
 
 Situation: TypeAlias = Literal["stored", "towed", "lived_in", "rented_out", "abroad"]
 """Where and how a loss happens.
@@ -68,6 +68,12 @@ class Loss(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
             description="Day of the loss; the trailer is valued on it. It may be in the future. Null: a loss that is "
             "only supposed, on the valuation date."
         ),
+    ] = None
+    claim_number: Annotated[
+        ShortText | None, Meta(description="The insurer's number of the claim. Null: none on record.")
+    ] = None
+    police_report_number: Annotated[
+        ShortText | None, Meta(description="The number of the report to the police. Null: none on record.")
     ] = None
     situations: Annotated[
         tuple[Situation, ...], Meta(max_length=5, description="Where and how it happens. Empty: nothing special.")

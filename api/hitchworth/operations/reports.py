@@ -125,18 +125,19 @@ def report_on(
     match report:
         case "all":
             conversation = printed(_conversation(request, statement, for_policy))
-            return make_all_reports(conversation, printed(_context(request, statement)), paper)
+            return make_all_reports(conversation, printed(context_of(request, statement)), paper)
         case "conversation-sheet":
             return make_report(report, printed(_conversation(request, statement, for_policy)), paper)
         case _:
-            return make_report(report, printed(_context(request, statement)), paper)
+            return make_report(report, printed(context_of(request, statement)), paper)
 
 
 def _dated(request: GapRequest) -> GapRequest:
     return replace(request, as_of=request.as_of or today())
 
 
-def _context(request: GapRequest, statement: GapStatement) -> ReportContext:
+def context_of(request: GapRequest, statement: GapStatement) -> ReportContext:
+    """Return what a report on a request and its statement is about."""
     localizer = localizer_for(request.locale, request.build.currency)
     photo = None if request.photo is None else printable(request.photo)
     return ReportContext(request.build, request.policies, statement, localizer, photo, evidence=request.evidence)
@@ -153,7 +154,7 @@ def _conversation(request: GapRequest, statement: GapStatement, for_policy: str 
         fault = Fault(pointer="/for_policy", detail="Unknown policy", expected=expected, found=for_policy)
         raise InvalidInputError([fault])
     if len(names) < 2:
-        return _context(request, statement)
+        return context_of(request, statement)
     chosen = for_policy or max(names, key=lambda name: _money_at_stake(statement, name))
     about_one = replace(
         request,
@@ -161,7 +162,7 @@ def _conversation(request: GapRequest, statement: GapStatement, for_policy: str 
         answers=tuple(answer for answer in request.answers if answer.policy in (None, chosen)),
         coordination=None,
     )
-    return _context(about_one, replace(create_gap_statement(about_one), digest=statement.digest))
+    return context_of(about_one, replace(create_gap_statement(about_one), digest=statement.digest))
 
 
 def _money_at_stake(statement: GapStatement, policy: str) -> Decimal:

@@ -16,6 +16,7 @@ from hitchworth.localization.localizer import Localizer, localizer_for
 from hitchworth.localization.texts import texts
 from hitchworth.model.document import Locale
 from hitchworth.model.fault import Fault
+from hitchworth.model.gap import GapStatement
 from hitchworth.model.request import GapRequest
 from hitchworth.operations.appraisals import create_gap_statement
 from hitchworth.operations.clock import today
@@ -54,6 +55,9 @@ Faults = Annotated[
     ),
 ]
 AsOf = Annotated[date | None, Meta(description="Valuation date. Default: that in the workbook, or today.")]
+
+_INVENTORY = ("build", "component", "labor")
+"""The sheets that the formulas of the lines are made from."""
 
 _MOST_FORMULAS = 20
 """So many cells are named that had a formula."""
@@ -124,13 +128,10 @@ def workbook_of(document: GapRequest, lost: tuple[str, ...] = ()) -> Workbook:
     """
     request = completed(replace(document, as_of=document.as_of or today()))
     statement = create_gap_statement(request)
-    detailed = replace(request, options=replace(request.options, workings=True))
-    estimate = appraisal.gap_statement(replace(detailed, losses=(), policies=()), statement.as_of).estimate
     localizer = localizer_for(document.locale, document.build.currency)
     tables = document_tables(document, localizer)
-    places = exponent_of(document.build.currency)
-    money_places = 2 if places is None else places
-    results = ResultSheets(document, statement, estimate, localizer, money_places=money_places, notes=lost)
+    money_places = _money_places(document)
+    results = _results(document, request, statement, localizer, lost)
     looks = input_looks(tables, localizer, {})
     made = tuple(results.sheets())
     return Workbook(
@@ -141,6 +142,37 @@ def workbook_of(document: GapRequest, lost: tuple[str, ...] = ()) -> Workbook:
         money_places=money_places,
         lost=lost,
     )
+
+
+def inventory_workbook(request: GapRequest, statement: GapStatement) -> Workbook:
+    """Return the inventory of a request as a workbook: every line with its formulas, and what they are made from.
+
+    Nothing of policies, losses and answers. request: dated and completed, as its statement was made from it.
+    """
+    localizer = localizer_for(request.locale, request.build.currency)
+    lines, look = _results(request, request, statement, localizer, ()).line_values()
+    tables = {name: table for name, table in document_tables(request, localizer).items() if name in _INVENTORY}
+    return Workbook(
+        title=request.build.name,
+        locale=localizer.locale.formats,
+        tables=(lines, *tables.values()),
+        looks={**input_looks(tables, localizer, {}), lines.name: look},
+        money_places=_money_places(request),
+    )
+
+
+def _results(
+    document: GapRequest, request: GapRequest, statement: GapStatement, localizer: Localizer, lost: tuple[str, ...]
+) -> ResultSheets:
+    """Return the results of a document, of which the request is what is computed."""
+    detailed = replace(request, options=replace(request.options, workings=True))
+    estimate = appraisal.gap_statement(replace(detailed, losses=(), policies=()), statement.as_of).estimate
+    return ResultSheets(document, statement, estimate, localizer, money_places=_money_places(document), notes=lost)
+
+
+def _money_places(document: GapRequest) -> int:
+    places = exponent_of(document.build.currency)
+    return 2 if places is None else places
 
 
 def document_of(read: ReadDocument) -> GapRequest:

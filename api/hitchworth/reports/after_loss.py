@@ -1,5 +1,6 @@
 """After a loss: what to do at once and on the first day, what to give to the police, and which time limits apply."""
 
+from itertools import zip_longest
 from typing import get_args
 
 from hitchworth.localization.localizer import capital
@@ -33,10 +34,7 @@ def after_loss(context: ReportContext) -> tuple[AnyBlock, ...]:
     after = context.statement.after_loss
     return (
         Heading(context.format("after_loss")),
-        Facts((Fact(context.format("identification_number"), after.vin or context.format("not_known")),)),
-        Blanks(
-            tuple(context.format(f"loss_{what}") for what in ("hour", "police_number", "claim_number", "spoken_with"))
-        ),
+        *_first_notes(context, after),
         *((Paragraph(context.format("only_any_loss")),) if not after.perils else ()),
         *_do_not_discard(context, after),
         _telephone_list(context),
@@ -44,6 +42,36 @@ def after_loss(context: ReportContext) -> tuple[AnyBlock, ...]:
         *_time_limits(context, after),
         *_serial_numbers(context, after),
     )
+
+
+def _first_notes(context: ReportContext, after: AfterLoss) -> tuple[AnyBlock, ...]:
+    """Return what is known of the loss, and blanks for the rest; the hour of it is in no record."""
+    known = known_of_loss(context)
+    facts = {"identification_number": after.vin or context.format("not_known"), **known}
+    blank = (what for what in ("loss_hour", "loss_police_number", "loss_claim_number", "loss_spoken_with"))
+    return (
+        Facts(tuple(Fact(context.format(what), value) for what, value in facts.items())),
+        Blanks(tuple(context.format(what) for what in blank if what not in known)),
+    )
+
+
+def known_of_loss(context: ReportContext) -> dict[str, str]:
+    """Return what the record says of the loss that a claim is about, by the name of its text."""
+    if context.claim is None:
+        return {}
+    loss, formats = context.claim.loss, context.localizer.formats
+    spoken = (
+        context.format("spoken_with_on", name=answer.said_by, day=answer.said_on)
+        for answer in context.statement.answers
+        if loss.occurred_on and answer.said_by and answer.said_on and answer.said_on >= loss.occurred_on
+    )
+    known = {
+        "pack_day_of_loss": formats.day(loss.occurred_on) if loss.occurred_on else "",
+        "loss_police_number": loss.police_report_number or "",
+        "loss_claim_number": loss.claim_number or "",
+        "loss_spoken_with": "; ".join(dict.fromkeys(spoken)),
+    }
+    return {what: value for what, value in known.items() if value}
 
 
 def _telephone_list(context: ReportContext) -> Table:
@@ -56,9 +84,12 @@ def _telephone_list(context: ReportContext) -> Table:
     insurers = tuple(context.format("call_insurer", policy=policy.name) for policy in context.policies)
     others = tuple(context.format(f"call_{whom}") for whom in ("agent", "towing", "authority", "lender"))
     called = (context.format("call_police"), *(insurers or (context.format("speak_insurer"),)), *others)
-    return Table(
-        context.format("telephone_list"), columns, tuple((f"{whom}{ROOM_TO_WRITE}", "", "") for whom in called)
+    loss = context.claim.loss if context.claim else None
+    numbers = (loss.police_report_number, loss.claim_number) if loss else ()
+    rows = tuple(
+        (f"{whom}{ROOM_TO_WRITE}", "", number or "") for whom, number in zip_longest(called, numbers, fillvalue="")
     )
+    return Table(context.format("telephone_list"), columns, rows)
 
 
 def _do_not_discard(context: ReportContext, after: AfterLoss) -> tuple[AnyBlock, ...]:

@@ -8,14 +8,17 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from hitchworth.reports.after_loss import after_loss, unread_limits
+from hitchworth.reports.claim_summary import claim_summary
 from hitchworth.reports.class_comparison import class_comparison, unread_entries
 from hitchworth.reports.content import AnyBlock, Caution, Content, Heading, Paper, Paragraph, default_paper, footer_name
 from hitchworth.reports.context import ReportContext
 from hitchworth.reports.conversation import conversation_sheet, revision
 from hitchworth.reports.documentation import records_to_find
+from hitchworth.reports.expected_settlement import expected_settlement
 from hitchworth.reports.inventory import inventory, unread_labor_rule
 from hitchworth.reports.protection import missing_protection, protection
 from hitchworth.reports.questions import questions_for_authority, questions_for_builder
+from hitchworth.reports.registration import registration
 from hitchworth.reports.serial_numbers import serial_numbers
 from hitchworth.reports.settlement_tables import comparison
 from hitchworth.reports.workings import workings
@@ -80,10 +83,34 @@ _REPORTS: Mapping[str, _Report] = MappingProxyType(
     }
 )
 
+ClaimPaper: TypeAlias = Literal["claim-summary", "settlement", "registration"]
+"""A paper that is only in a claim pack.
+
+claim-summary: the loss, the policy and the contents of the pack
+settlement: what the policy is expected to pay, step by step
+registration: the registration, its papers, and the answers on record
+"""
+
+_CLAIM_PAPERS: Mapping[ClaimPaper, _Report] = MappingProxyType(
+    {
+        "claim-summary": _Report("claim_summary", claim_summary),
+        "settlement": _Report("expected_settlement", expected_settlement),
+        "registration": _Report("registration", registration),
+    }
+)
+
+
+def make_claim_paper(name: ClaimPaper, context: ReportContext, paper: Paper | None = None) -> Content:
+    """Return the content of a paper of a claim pack, as make_report does. The context has the claim."""
+    return _made(_CLAIM_PAPERS[name], context, paper)
+
 
 def make_report(name: str, context: ReportContext, paper: Paper | None = None) -> Content:
     """Return the content of a report by its name, with its cautions. Default paper: that of the locale's region."""
-    made = _REPORTS[name]
+    return _made(_REPORTS[name], context, paper)
+
+
+def _made(made: _Report, context: ReportContext, paper: Paper | None) -> Content:
     blocks = _blocks(made, context, cautions=made.blocks is not conversation_sheet)
     first = blocks[0]
     if isinstance(first, Heading) and first.text == context.format(made.title):

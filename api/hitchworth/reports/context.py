@@ -21,6 +21,7 @@ from hitchworth.model.policy import Policy
 from hitchworth.model.provenance import Provenance
 from hitchworth.model.towing_rule import TowingRuleResult
 from hitchworth.reference.jurisdictions import jurisdictions
+from hitchworth.reports.claim import Claim
 from hitchworth.reports.content import AnyBlock, Paragraph
 
 MINUS = "\u2212"
@@ -101,6 +102,14 @@ class ReportContext(Figures, Struct, frozen=True):
     """The revision of a kept build that the data is from."""
     include_unverified: bool = False
     """Whether what was not compared with the published text is printed, with a mark."""
+    claim: Claim | None = None
+    """The claim that the report is a paper of."""
+
+    def claim_of(self) -> Claim:
+        """Return the claim, of a paper that is always of one."""
+        assert self.claim is not None
+        return self.claim
+
     evidence: tuple[Evidence, ...] = ()
     picture_of: PictureOf | None = None
     """What returns the pictures of kept evidence. None: the files are not here, and no picture is printed."""

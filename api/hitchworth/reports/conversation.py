@@ -77,7 +77,11 @@ def _identity(context: ReportContext) -> tuple[AnyBlock, ...]:
     policy = (Fact(context.format("policy"), capital(context.policies[0].name)),) if context.policies else ()
     blanks = ("insurer", "policy_number", "person", "date")
     return (
-        Facts((*owner_facts(context), *_trailer(context), *policy), columns=2, photo=_photo(context)),
+        Facts(
+            (*owner_facts(context), *trailer(context), *_dimensions(context), *policy),
+            columns=2,
+            photo=_photo(context),
+        ),
         Blanks(tuple(context.format(f"speak_{what}") for what in blanks)),
     )
 
@@ -102,17 +106,21 @@ def owner_facts(context: ReportContext) -> tuple[Fact, ...]:
     return tuple(Fact(context.format(label), value) for label, value in given.items() if value)
 
 
-def _trailer(context: ReportContext) -> tuple[Fact, ...]:
+def trailer(context: ReportContext, *, with_verdict: bool = True) -> tuple[Fact, ...]:
+    """Return what the trailer is, and as what and where it is registered.
+
+    with_verdict: and whether that fits what it is built as.
+    """
     build, localizer, unknown = context.build, context.localizer, context.format("not_known")
     identity = {
         "year_and_make": year_and_make(build) or unknown,
         "identification_number": build.vin or unknown,
         "registered_as": localizer.heading("class", build.registered_class) if build.registered_class else unknown,
         "registered_in": context.jurisdiction_label(build.jurisdiction) if build.jurisdiction else unknown,
-        "class_compared": verdict_label(context.statement.assessment, localizer),
+        **({"class_compared": verdict_label(context.statement.assessment, localizer)} if with_verdict else {}),
         "base": build.base.kind if build.base else unknown,
     }
-    return (*(Fact(context.format(label), capital(value)) for label, value in identity.items()), *_dimensions(context))
+    return tuple(Fact(context.format(label), capital(value)) for label, value in identity.items())
 
 
 def _dimensions(context: ReportContext) -> tuple[Fact, ...]:

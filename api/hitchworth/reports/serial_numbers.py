@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from hitchworth.documentation.register import serial_number_register
 from hitchworth.model.evidence import Evidence
 from hitchworth.model.serial_numbers import NumberEvidence, RegisterEntry
+from hitchworth.reports.after_loss import known_of_loss
 from hitchworth.reports.built_class import year_and_make
 from hitchworth.reports.content import AnyBlock, Blanks, Column, Fact, Facts, Heading, Paragraph, Table, Thumbnail
 from hitchworth.reports.context import ReportContext
@@ -20,10 +21,13 @@ def serial_numbers(context: ReportContext) -> tuple[AnyBlock, ...]:
     register = serial_number_register(context.build, context.evidence, context.statement.as_of)
     pictures = pictured(context, _wanted(context, register.items))
     without = register.without_number
+    known = known_of_loss(context)
+    blank = ("loss_police_number", "loss_claim_number")
+    told = tuple(Fact(context.format(what), known[what]) for what in blank if what in known)
     return (
         Heading(context.format("serial_numbers")),
-        Facts((*owner_facts(context), *_trailer(context)), columns=2),
-        Blanks(tuple(context.format(f"loss_{what}") for what in ("police_number", "claim_number"))),
+        Facts((*owner_facts(context), *_trailer(context), *told), columns=2),
+        *((Blanks(tuple(context.format(what) for what in blank if what not in known)),) if len(told) < 2 else ()),
         _numbers(context, register.items, pictures),
         *pictures.remarks,
         *((Paragraph(context.format("without_serial", count=str(without))),) if without else ()),

@@ -78,7 +78,7 @@ def _policy_section(
         *_notes(context, settlements),
         *_avoided(context, settlements),
         *(_payments(context, policy, some) for some in per_table(settlements)),
-        _steps(context, settlements),
+        settlement_steps(context, settlements),
     )
 
 
@@ -155,7 +155,7 @@ def _with_same_steps(settlements: tuple[Settlement, ...]) -> list[list[Settlemen
     return list(groups.values())
 
 
-def _steps(context: ReportContext, settlements: tuple[Settlement, ...]) -> GroupedTable:
+def settlement_steps(context: ReportContext, settlements: tuple[Settlement, ...]) -> GroupedTable:
     """Return a group for each loss, or for several losses with the same steps. Its last row is the payment."""
     return GroupedTable(
         context.format("steps_caption"),

@@ -16,6 +16,7 @@ from typing import IO, Protocol
 
 from msgspec import Struct
 
+from hitchworth.store.database import IN_MEMORY
 from hitchworth.store.errors import FullError, ReadOnlyError, StoreError, UnavailableError
 
 CHUNK_BYTES = 1_000_000
@@ -130,6 +131,19 @@ def open_blobs(where: str) -> Blobs:
     from hitchworth.store.object_blobs import open_object_blobs  # noqa: PLC0415  (few need it, and it takes its time)
 
     return open_object_blobs(where)
+
+
+def blobs_of(where: str, evidence: str | None = None) -> Blobs | None:
+    """Open the files of a database. None: there is no place for them. Raises UnavailableError.
+
+    where: the database. evidence: a place, as `open_blobs` takes it. None: beside a SQLite file, and nowhere with
+    PostgreSQL.
+    """
+    if evidence is not None:
+        return open_blobs(evidence)
+    if where == IN_MEMORY:
+        return open_blobs("memory:///")
+    return None if "://" in where else open_blobs(f"{where}-evidence")
 
 
 @contextmanager

@@ -1,4 +1,4 @@
-"""Copies of a whole database: a backup, and the way from SQLite to PostgreSQL and back.
+"""Copies of a whole database with its files: a backup, and the way from SQLite to PostgreSQL and back.
 
 A copy is one state of the database, whatever is written meanwhile.
 """
@@ -12,13 +12,16 @@ from functools import partial
 from pathlib import Path
 
 from msgspec import Struct
+from msgspec.structs import replace
 from sqlalchemy import Connection, Table, delete, func, insert, select
 from sqlalchemy.exc import DBAPIError, StatementError
 
 from hitchworth.store import tables
+from hitchworth.store.blobs import Blobs, blobs_of
 from hitchworth.store.builds import Builds
 from hitchworth.store.database import Database, create_file, exists
 from hitchworth.store.errors import DamagedError, StoreError, UnavailableError
+from hitchworth.store.evidence import copy_files
 from hitchworth.store.quotes import Quotes
 from hitchworth.store.schema import migrate, prepare
 
@@ -30,10 +33,24 @@ class NotEmptyError(StoreError):
     """The place to copy to holds something already."""
 
 
-def back_up(where: str, file: Path) -> dict[str, int]:
-    """Write one state of a database into a new SQLite file that its owner alone can read. Return the rows by table.
+class Copied(Struct, frozen=True):
+    """What was copied."""
 
-    The file appears when it is complete. Raises NotEmptyError when it is there already, and StoreError.
+    rows: dict[str, int]
+    """How many rows, by table."""
+    unfit: tuple[str, ...] = ()
+    """The revisions from which on a history was not as it was written, in the source already."""
+    lost_files: tuple[str, ...] = ()
+    """The hashes of the files of evidence that were missing or not as they were, in the source already."""
+
+
+def back_up(where: str, file: Path, *, evidence: Blobs | None = None) -> Copied:
+    """Write one state of a database into a new SQLite file that its owner alone can read.
+
+    evidence: the files of the database, which are copied beside the new one, where a store looks for them. None: they
+        are not copied.
+
+    The file appears when everything is complete. Raises NotEmptyError when it is there already, and StoreError.
     """
     if file.exists():
         raise NotEmptyError(f"{file} is there already")
@@ -42,29 +59,30 @@ def back_up(where: str, file: Path) -> dict[str, int]:
     try:
         if _is_file(where):
             _copy_file(where, partial)
-            counts = _counts(str(partial))
+            copied = Copied(_counts(str(partial)))
         else:
-            counts = copy(where, str(partial)).rows
+            copied = copy(where, str(partial))
         _settle(partial)
+        if evidence is not None and (beside := blobs_of(str(file))) is not None:
+            copied = replace(copied, lost_files=_copied_files(str(partial), evidence, beside))
         os.replace(partial, file)  # noqa: PTH105  (atomic, and over nothing)
     except OSError as error:
         raise UnavailableError(f"{file}: {error.strerror}") from None
     finally:
         partial.unlink(missing_ok=True)
-    return counts
+    return copied
 
 
-class Copied(Struct, frozen=True):
-    """What was copied."""
-
-    rows: dict[str, int]
-    """How many rows, by table."""
-    unfit: tuple[str, ...]
-    """The revisions from which on a history was not as it was written, in the source already."""
+def _copied_files(where: str, source: Blobs, target: Blobs) -> tuple[str, ...]:
+    with closing(prepare(where)) as database, database.reading() as connection:
+        return copy_files(connection, source, target)
 
 
-def copy(source: str, target: str) -> Copied:
+def copy(source: str, target: str, *, evidence: tuple[Blobs, Blobs] | None = None) -> Copied:
     """Copy one state of a database into another, which must hold nothing, in one transaction, and verify it.
+
+    evidence: the files of the source, and where those of the target are to be; they are there before the target names
+        them. None: they are not copied.
 
     Raises NotEmptyError, DamagedError when a value is not of the kind of its column, SchemaError when one of the
     databases is not of this release, and StoreError. Nothing is in the target then.
@@ -84,7 +102,8 @@ def copy(source: str, target: str) -> Copied:
                     raise
                 where = f"; these do not fit: {', '.join(unfit)}" if unfit else ""
                 raise DamagedError(f"what is kept has been altered and cannot be copied{where}") from None
-        return Copied(rows, unfit)
+            lost = () if evidence is None else copy_files(reading, *evidence)
+        return Copied(rows, unfit, lost)
 
 
 def _unfit_revisions(state: Database) -> Iterator[str]:

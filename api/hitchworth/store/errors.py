@@ -82,7 +82,11 @@ class NoFilesError(StoreError):
 
 
 class DamagedFileError(StoreError):
-    """A stored file is missing, or is not the one that was added. It is never given out."""
+    """A stored file is not the one that was added, or is missing. It is never given out."""
+
+
+class LostFileError(DamagedFileError):
+    """A stored file is not where it was put."""
 
 
 class DamagedError(StoreError):

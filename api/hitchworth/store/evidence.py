@@ -24,6 +24,7 @@ from hitchworth.store.errors import (
     BusyError,
     DamagedError,
     DamagedFileError,
+    LostFileError,
     NoFilesError,
     NotKeptError,
     TooLargeError,
@@ -126,7 +127,7 @@ class EvidenceFiles:
         try:
             file = self._blobs.open(_key(workspace, sha256_))
         except MissingFileError:
-            raise DamagedFileError(f"the file {sha256_} is missing") from None
+            raise LostFileError(f"the file {sha256_} is missing") from None
         if _digest_of(file) != sha256_:
             file.close()
             raise DamagedFileError(f"the file {sha256_} has been altered")
@@ -208,6 +209,34 @@ class EvidenceFiles:
             _, folder, _, digest = blob.key.split("/")
             if blob.key not in known and blob.modified_at < before:
                 yield Unneeded(names.get(folder, folder), digest, blob.size)
+
+
+def copy_files(connection: Connection, source: Blobs, target: Blobs) -> tuple[str, ...]:
+    """Copy every file that a database knows from one place to another, each checked against its hash on the way.
+
+    Return the hashes of those that are missing or not as they were; they are not copied. Raises StoreError.
+    """
+    rows = connection.execute(select(files.c.workspace, files.c.sha256).order_by(files.c.workspace, files.c.sha256))
+    return tuple(
+        row.sha256 for row in rows if not _is_copied(_key(row.workspace, row.sha256), row.sha256, source, target)
+    )
+
+
+def _is_copied(key: str, sha256_: str, source: Blobs, target: Blobs) -> bool:
+    """Copy a file, and return whether it was whole."""
+    try:
+        content = source.open(key)
+    except MissingFileError:
+        return False
+    digest = sha256()
+    with content, target.temporary() as copied:
+        while chunk := content.read(CHUNK_BYTES):
+            digest.update(chunk)
+            with file_errors():
+                copied.write(chunk)
+        if digest.hexdigest() == sha256_:
+            target.put(key, copied)
+    return digest.hexdigest() == sha256_
 
 
 def _needed(connection: Connection) -> Iterator[tuple[str, str]]:

@@ -21,15 +21,17 @@ _POLICY = "default-src 'none'; sandbox"
 def file_response(request: HTTPRequest, content: FileContent, own: Mapping[str, str]) -> ASGIResponse:
     """Return a file, the part of it that was asked for, or 304 when the caller has it. The file is closed in the end.
 
-    own: headers of this response. Raises RequestError for a part that it does not have.
+    own: headers of this response. Raises RequestError for a part that it does not have. What was made by a POST has no
+    parts, and nobody has it already.
     """
+    if request.method == "POST":
+        return _part(request, content, (0, content.file.seek(0, 2)), 200, {**own, **_saving(content)})
     tag = f'"{content.tag}"'
     headers = {
         "etag": tag,
         **own,
         "accept-ranges": "bytes",
-        "content-security-policy": _POLICY,
-        "content-disposition": _disposition(content),
+        **_saving(content),
     }
     if not {tag, "*"}.isdisjoint(sent_tags(request)):
         content.file.close()
@@ -44,9 +46,16 @@ def file_response(request: HTTPRequest, content: FileContent, own: Mapping[str, 
     if (first, last) != (0, size - 1):
         status = 206
         headers["content-range"] = f"bytes {first}-{last}/{size}"
-    length = last - first + 1
     if request.method == "HEAD":
         content.file.close()
+    return _part(request, content, (first, last - first + 1), status, headers)
+
+
+def _part(
+    request: HTTPRequest, content: FileContent, place: tuple[int, int], status: int, headers: dict[str, str]
+) -> ASGIResponse:
+    """Return the response with the bytes from a place on, so many of them."""
+    first, length = place
     headers |= {"content-type": content.media_type, "content-length": str(length)}
     return streamed_response(request, _pieces(content.file, first, length), status=status, headers=headers)
 
@@ -74,6 +83,11 @@ async def _pieces(file: IO[bytes], first: int, length: int) -> AsyncIterator[byt
         while length > 0 and (piece := file.read(min(_CHUNK_BYTES, length))):
             length -= len(piece)
             yield piece
+
+
+def _saving(content: FileContent) -> dict[str, str]:
+    """Return what a browser has to know to show or save a file."""
+    return {"content-security-policy": _POLICY, "content-disposition": _disposition(content)}
 
 
 def _disposition(content: FileContent) -> str:

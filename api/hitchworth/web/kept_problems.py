@@ -11,6 +11,7 @@ from hitchworth.store.errors import (
     FullError,
     KeyInUseError,
     KeyReusedError,
+    LostFileError,
     MadeBeforeError,
     MessagePendingError,
     NoFilesError,
@@ -41,6 +42,7 @@ _KINDS: dict[type[Exception], ProblemType] = {
     BusyError: problems.STORE_BUSY,
     DamagedError: problems.KEPT_DATA_DAMAGED,
     DamagedFileError: problems.EVIDENCE_DAMAGED,
+    LostFileError: problems.EVIDENCE_DAMAGED,
     NoFilesError: problems.NO_EVIDENCE_STORE,
     TooLargeError: problems.BODY_TOO_LARGE,
 }

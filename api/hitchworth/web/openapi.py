@@ -255,7 +255,7 @@ def _statuses(operation: Operation) -> tuple[int, ...]:
         *((410,) if operation.is_shared else ()),
         *((412,) if IF_MATCH in names else ()),
         *((408, 413, 415) if operation.request_type is not None else ()),
-        *((416,) if operation.gives_file else ()),
+        *((416,) if operation.gives_file and operation.method == "GET" else ()),
         *((422,) if operation.request_type is not None or operation.is_kept else ()),
         *(() if operation.probe else (421,)),
         *((428,) if needs_condition else ()),

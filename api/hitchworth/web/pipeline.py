@@ -369,9 +369,9 @@ def _unsupported(detail: str, **headers: str) -> RequestError:
 
 def _response(operation: Operation, request: HTTPRequest, result: _Result, rendering: Rendering) -> ASGIResponse:
     if operation.gives_file:
-        return file_response(
-            request, result.content, {"cache-control": CACHE_CONTROL[operation.cache], **result.headers}
-        )
+        language = {} if result.language is None else {"content-language": result.language}
+        own = {"cache-control": CACHE_CONTROL[operation.cache], **language, **result.headers}
+        return file_response(request, result.content, own)
     headers = {"cache-control": CACHE_CONTROL[operation.cache], **result.headers}
     if operation.cache != "never":
         headers.setdefault("ETag", f'"{sha256(result.content).hexdigest()[:32]}"')

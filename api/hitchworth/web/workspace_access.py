@@ -64,7 +64,13 @@ OPERATIONS: tuple[Operation, ...] = (
         tables=result_tables.ACCESS_LOG,
     ),
     _administer(method="GET", path="/v1/workspace", function=workspaces.get_workspace),
-    _administer(method="GET", path="/v1/workspace/export", function=workspaces.export_workspace, renderings=(AS_ZIP,)),
+    _administer(
+        method="GET",
+        path="/v1/workspace/export",
+        function=workspaces.export_workspace,
+        renderings=(AS_ZIP,),
+        further_statuses=(507,),
+    ),
     _administer(method="DELETE", path="/v1/workspace", function=workspaces.delete_workspace, further_statuses=(409,)),
     shared(path=SHARED_BUILD, function=shares.get_shared_build),
     shared(

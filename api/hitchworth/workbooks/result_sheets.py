@@ -80,7 +80,7 @@ class ResultSheets:
     def sheets(self) -> Iterator[tuple[Table, Look]]:
         """Yield the sheets with their looks: results, line values, questions."""
         yield self._results()
-        yield self._line_values()
+        yield self.line_values()
         yield self._questions()
 
     def _text(self, name: str, /, **parameters: Any) -> str:
@@ -186,7 +186,8 @@ class ResultSheets:
     def _named(self, settlement: Settlement) -> str:
         return self._text("named", name=settlement.policy, value=settlement.loss)
 
-    def _line_values(self) -> tuple[Table, Look]:
+    def line_values(self) -> tuple[Table, Look]:
+        """Return the sheet with every line, whose formulas need the sheets of the build and its entries."""
         head = (
             self._localizer.translate(texts().columns["component"]["id"]),
             self._text("item"),
