@@ -173,11 +173,11 @@ def default_value(value: object) -> str:
     return repr(value)
 
 
-def formatted(source: str) -> str:
-    """Return the source as ruff formats it, without unused imports."""
+def formatted(source: str, target: Path) -> str:
+    """Return the source of a file as ruff formats it, without unused imports."""
     for command in (["format"], ["check", "--fix", "--quiet"]):
-        line = [sys.executable, "-m", "ruff", *command, "--stdin-filename", str(TARGET), "-"]
-        source = run(line, input=source, capture_output=True, text=True, check=True, cwd=TARGET.parent).stdout
+        line = [sys.executable, "-m", "ruff", *command, "--stdin-filename", str(target), "-"]
+        source = run(line, input=source, capture_output=True, text=True, check=True, cwd=target.parent).stdout
     return source
 
 
@@ -191,7 +191,7 @@ def generate() -> str:
         if any(rendering.media_type == JSON for rendering in operation.renderings):
             printer.declare(operation.response_type)
     printer.declare(Fault)
-    return formatted(printer.source())
+    return formatted(printer.source(), TARGET)
 
 
 if __name__ == "__main__":

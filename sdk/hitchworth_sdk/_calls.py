@@ -1,16 +1,18 @@
 """What a call of the client takes, its options, numbers and formats, and what carries it out."""
 
 from abc import ABC, abstractmethod
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from datetime import date
 from decimal import Decimal
-from typing import Any, Literal, TypeAlias, TypedDict, TypeVar
+from typing import Any, Literal, ParamSpec, TypeAlias, TypedDict, TypeVar
 from urllib.parse import parse_qs, urlsplit
 
-from hitchworth_sdk._exchange import NO_BODY, Operation
+from hitchworth_sdk._exchange import NO_BODY, Operation, read_response
+from hitchworth_sdk._messages import Response
 from hitchworth_sdk._types import Paper
 
 T = TypeVar("T")
+P = ParamSpec("P")
 Number: TypeAlias = Decimal | int | str
 """A number among the arguments of a method, as a Decimal or as its digits. A float would not say it exactly."""
 
@@ -35,6 +37,11 @@ class CallOptions(TypedDict, total=False):
     """How often the request is sent again; 0: never."""
     headers: Mapping[str, str]
     """Headers of this request; they replace those of the client."""
+    deadline: float | None
+    """Seconds for the whole call, with everything that is sent again; above zero. None: no deadline."""
+    on_response: Callable[[Response], None]
+    """Called with each answer as it came, whatever its status: one for each time that the request is sent, and for
+    each page or piece of a list or batch."""
 
 
 class PaperOptions(CallOptions, total=False):
@@ -89,12 +96,8 @@ XLSX: WorkbookFormat = "application/vnd.openxmlformats-officedocument.spreadshee
 
 
 class Caller(ABC):
-    """What the methods of the client are made of: they prepare an operation, the client sends it."""
+    """What the methods of a client are made of: they prepare an operation, the client sends it."""
 
-    last_request_id: str = ""
-    """The id of the request that was answered last."""
-
-    @abstractmethod
     def _call(
         self,
         operation: Operation[T],
@@ -107,6 +110,22 @@ class Caller(ABC):
 
         The arguments go into the path and the query, and so do the options that are not those of every call.
         """
+        return read_response(operation, self._answer(operation, body, options, headers, **arguments))
+
+    @abstractmethod
+    def _answer(
+        self,
+        operation: Operation[Any],
+        body: object,
+        options: CallOptions,
+        headers: Mapping[str, str] | None = None,
+        **arguments: object,
+    ) -> Response:
+        """Send the request of an operation, again if need be, and return the answer as it came."""
+
+    @abstractmethod
+    def _work(self, function: Callable[P, T], *args: P.args, **kwargs: P.kwargs) -> T:
+        """Do what takes a while on this machine, such as reading files."""
 
     def _items(self, operation: Operation[Any], options: CallOptions, **arguments: object) -> Iterator[Any]:
         """Yield the items of page after page."""

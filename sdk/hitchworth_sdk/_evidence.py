@@ -96,13 +96,13 @@ class KeptEvidence(Caller):
         new photos in it. A file that is not taken does not stop the others. progress: called after each file.
         """
         root, subjects = Path(folder), set(_listed(subject))
-        files = evidence_files(root)
+        files = self._work(evidence_files, root)
         have = {each.sha256: each for each in self.list_evidence(build, **options)}
         result = FolderResult()
         for number, path in enumerate(files, start=1):
             outcome: AddedEvidence | Evidence | Exception
             try:
-                known = have.get(_hash_of(path))
+                known = have.get(self._work(_hash_of, path))
                 if known is not None and subjects <= set(known.subjects):
                     outcome = known
                 else:

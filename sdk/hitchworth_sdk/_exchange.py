@@ -3,6 +3,7 @@
 Pure functions. A client adds the sending and the waiting.
 """
 
+import re
 from collections.abc import Callable, Iterable, Mapping
 from contextlib import suppress
 from dataclasses import dataclass
@@ -17,6 +18,7 @@ from httpx2 import Headers
 from hitchworth_sdk import errors
 from hitchworth_sdk._messages import REQUEST_ID, Request, Response
 from hitchworth_sdk._version import __version__
+from hitchworth_sdk.errors import ConfigurationError
 
 T = TypeVar("T")
 JSON = "application/json"
@@ -26,6 +28,9 @@ EXCERPT_LENGTH = 200
 """Characters of an answer that is no problem document, as the detail of the error."""
 NO_BODY: Final = object()
 """Of a request without a body: null is a body too."""
+_HEADER_NAME = re.compile(r"[!#$%&'*+.^_`|~0-9A-Za-z-]+")
+_HEADER_VALUE = re.compile(r"([!-~]([ \t!-~]*[!-~])?)?")
+"""As RFC 9110, section 5.5, without its obsolete characters above ASCII."""
 DECODE_ERRORS = (msgspec.MsgspecError, UnicodeDecodeError, RecursionError)
 
 _BY_TYPE: dict[str, type[errors.ApiError]] = {
@@ -128,6 +133,7 @@ def prepare_request(
     in_path = {name: quote(str(value), safe="") for name, value in given.items() if f"{{{name}}}" in operation.path}
     sent = Headers({"User-Agent": f"hitchworth-sdk/{__version__}", REQUEST_ID: request_id})
     for layer in headers:
+        check_headers(layer)
         sent.update(layer)
     sent["Accept"] = ", ".join((operation.media_type, *operation.further_types, f"{PROBLEM_JSON};q=0.9"))
     if body is not NO_BODY:
@@ -142,10 +148,22 @@ def prepare_request(
     )
 
 
+def check_headers(headers: Mapping[str, str]) -> None:
+    """Raise ConfigurationError, without the value, which may be a secret, for a header that HTTP does not allow."""
+    for name, value in headers.items():
+        if not _HEADER_NAME.fullmatch(name) or not _HEADER_VALUE.fullmatch(value):
+            raise ConfigurationError(f"the header {name!r} has a character that HTTP does not allow there")
+
+
 def _content(body: object) -> bytes | Path | None:
     if body is NO_BODY:
         return None
-    return body if isinstance(body, bytes | Path) else msgspec.json.encode(body)
+    if isinstance(body, bytes | Path):
+        return body
+    try:
+        return msgspec.json.encode(body)
+    except (TypeError, ValueError, msgspec.MsgspecError) as error:
+        raise ConfigurationError(f"the request cannot be written as JSON: {error}") from error
 
 
 def _argument(value: object) -> str | list[str]:
@@ -158,39 +176,38 @@ def argument_text(value: object) -> str:
     return str(plain).lower() if isinstance(plain, bool) else str(plain)
 
 
-def read_response(operation: Operation[T], request: Request, outcome: Response | errors.TransportError) -> T:
+def read_response(operation: Operation[T], response: Response) -> T:
     """Return the decoded answer of an operation.
 
-    Raises the TransportError when no answer came, an ApiError for a problem, and UnexpectedResponse for an answer that
-    is neither a problem nor in the requested format.
+    Raises an ApiError for a problem, and UnexpectedResponse for an answer that is neither a problem nor in the
+    requested format.
     """
-    if isinstance(outcome, errors.TransportError):
-        raise outcome
-    request_id = response_id(request, outcome)
-    if outcome.status >= HTTPStatus.BAD_REQUEST:
-        raise api_error(outcome, request_id)
-    is_fit = outcome.media_type in (operation.media_type, *operation.further_types)
-    if not HTTPStatus.OK <= outcome.status < HTTPStatus.MULTIPLE_CHOICES or not is_fit:
-        message = f"the answer is {outcome.media_type or 'empty'}, not {operation.media_type}"
-        raise errors.UnexpectedResponse(outcome.status, message, request_id)
+    if response.status >= HTTPStatus.BAD_REQUEST:
+        raise api_error(response)
+    is_fit = response.media_type in (operation.media_type, *operation.further_types)
+    if not HTTPStatus.OK <= response.status < HTTPStatus.MULTIPLE_CHOICES or not is_fit:
+        message = f"the answer is {response.media_type or 'empty'}, not {operation.media_type}"
+        raise errors.UnexpectedResponse(response.status, message, response.request_id)
     try:
-        return operation.decode(outcome.content)
+        return operation.decode(response.content)
     except DECODE_ERRORS as error:
-        raise errors.UnexpectedResponse(outcome.status, f"the answer cannot be read: {error}", request_id) from error
+        raise errors.UnexpectedResponse(
+            response.status, f"the answer cannot be read: {error}", response.request_id
+        ) from error
 
 
-def response_id(request: Request, response: Response) -> str:
-    """Return the request id in the answer; without one, the id that was sent."""
-    return response.headers.get(REQUEST_ID, request.id)
+def received_id(request: Request, headers: Headers) -> str:
+    """Return the request id in an answer; without one, the id that was sent."""
+    return headers.get(REQUEST_ID, request.id)
 
 
-def api_error(response: Response, request_id: str) -> errors.ApiError:
+def api_error(response: Response) -> errors.ApiError:
     """Return the exception for a problem: by its type, otherwise by its status."""
     problem = read_problem(response)
     kind = _BY_TYPE.get(problem.type.rpartition("/")[2]) or _BY_STATUS.get(response.status)
     if kind is None:
         kind = errors.ServerError if response.status >= HTTPStatus.INTERNAL_SERVER_ERROR else errors.ApiError
-    return kind(problem, request_id, response.retry_after)
+    return kind(problem, response.request_id, response.retry_after)
 
 
 def read_problem(response: Response) -> errors.Problem:

@@ -30,17 +30,25 @@ class Request:
 
 @dataclass(frozen=True)
 class Response:
-    """A response, and when it was received."""
+    """An answer as it came, whatever its status."""
 
     status: int
     headers: Headers
+    """By name, in any case."""
     content: bytes
     received_at: datetime
+    request_id: str
+    """The id by which the server knows the request."""
 
     @property
     def media_type(self) -> str:
         """The media type of the content, without parameters, in lower case; empty when there is none."""
         return self.headers.get("Content-Type", "").partition(";")[0].strip().lower()
+
+    @property
+    def text(self) -> str:
+        """The content as text in UTF-8, in which the API writes; what is not UTF-8 is replaced by a mark."""
+        return self.content.decode(errors="replace")
 
     @property
     def retry_after(self) -> float | None:

@@ -2,14 +2,13 @@
 
 import os
 import random
-from collections.abc import Mapping
-from contextlib import AbstractContextManager, nullcontext
-from datetime import UTC, date, datetime
+from collections.abc import Callable, Mapping
+from datetime import date
 from itertools import count
-from pathlib import Path
-from time import sleep
+from time import monotonic
 from types import TracebackType
-from typing import IO, Self, TypeVar, Unpack, overload
+from typing import Any, ParamSpec, Self, TypeVar, Unpack, overload
+from urllib.request import getproxies
 from uuid import uuid4
 
 import httpx2
@@ -31,12 +30,22 @@ from hitchworth_sdk._calls import (
 )
 from hitchworth_sdk._cells import Cells
 from hitchworth_sdk._evidence import KeptEvidence
-from hitchworth_sdk._exchange import NO_BODY, Operation, prepare_request, read_response, response_id
+from hitchworth_sdk._exchange import NO_BODY, Operation, check_headers, prepare_request
 from hitchworth_sdk._kept_builds import KeptBuilds
 from hitchworth_sdk._kept_quotes import KeptQuotes
-from hitchworth_sdk._messages import Request, Response
+from hitchworth_sdk._messages import Response
 from hitchworth_sdk._retry import pause_before_retry
-from hitchworth_sdk._settings import authorization, client_timeout, server_url, valid_retries, valid_timeout
+from hitchworth_sdk._route import route_to
+from hitchworth_sdk._sending import Sender
+from hitchworth_sdk._settings import (
+    authorization,
+    client_timeout,
+    server_url,
+    valid_deadline,
+    valid_retries,
+    valid_timeout,
+)
+from hitchworth_sdk._timing import timing_of
 from hitchworth_sdk._types import (
     Assessment,
     AttentionList,
@@ -89,20 +98,22 @@ from hitchworth_sdk._types import (
 )
 from hitchworth_sdk._webhooks import Webhooks
 from hitchworth_sdk._workspace_access import WorkspaceAccess
-from hitchworth_sdk.errors import ResponseTimeoutError, TransportError
+from hitchworth_sdk.errors import TransportError
 
 T = TypeVar("T")
+P = ParamSpec("P")
 
 
 class Client(KeptBuilds, KeptEvidence, KeptQuotes, WorkspaceAccess, Webhooks, Cells, Batches):
-    """A client of one server. Threads may share it. Close it after use, or use it in a `with` statement.
+    """A client of one server. Close it after use, or use it in a `with` statement.
+    Threads may share it.
 
     A computation stores nothing, and the same request always has the same answer. So a request is sent again, up to
     `retries` times, when no answer came or the server was busy; and so is what creates something, under a key by which
     the server does it once. Another change of a kept build is sent once: when no answer came, read the build to see.
 
-    Every method takes `timeout`, `retries` and `headers` for this one call, and raises a HitchworthError: InvalidInput
-    for faults of the input, another ApiError for another problem, TransportError when no answer came.
+    Every method takes the CallOptions for this one call, and raises a HitchworthError: InvalidInput for faults of the
+    input, another ApiError for another problem, TransportError when no answer came.
     """
 
     def __init__(
@@ -110,8 +121,10 @@ class Client(KeptBuilds, KeptEvidence, KeptQuotes, WorkspaceAccess, Webhooks, Ce
         base_url: str | None = None,
         *,
         timeout: float | None = None,
+        deadline: float | None = None,
         retries: int = 2,
         transport: httpx2.BaseTransport | None = None,
+        http_client: httpx2.Client | None = None,
         headers: Mapping[str, str] | None = None,
         api_key: str | None = None,
     ) -> None:
@@ -120,8 +133,11 @@ class Client(KeptBuilds, KeptEvidence, KeptQuotes, WorkspaceAccess, Webhooks, Ce
         base_url: address of the server. Default: the environment variable HITCHWORTH_URL.
         timeout: seconds for connecting, and for each silence of the server; above zero. Default: the environment
             variable HITCHWORTH_TIMEOUT, otherwise 30.
+        deadline: seconds for a whole call, with everything that is sent again; above zero. Default: none.
         retries: how often a request is sent again; 0: never.
-        transport: an httpx2 transport, for tests, proxies and servers in the same process.
+        transport: an httpx2 transport, for tests and servers in the same process.
+        http_client: an HTTP client with certificates, proxies and limits of its own. Who made it closes it. Default:
+            one that trusts the usual authorities, and goes through the proxy that the environment names, if any.
         headers: headers of every request.
         api_key: the key that opens the server's kept builds. Default: the environment variable HITCHWORTH_KEY,
             otherwise none.
@@ -129,10 +145,13 @@ class Client(KeptBuilds, KeptEvidence, KeptQuotes, WorkspaceAccess, Webhooks, Ce
         Raises ConfigurationError for an invalid setting; the message never has the key.
         """
         self._timeout = client_timeout(timeout, os.environ)
+        self._deadline = valid_deadline(deadline)
         self._retries = valid_retries(retries)
         self._headers = authorization(api_key, os.environ) | dict(headers or {})
-        self._http = httpx2.Client(base_url=server_url(base_url, os.environ), transport=transport)
-        self._server = self._http.base_url.copy_with(userinfo=b"")  # messages must not show a password
+        check_headers(self._headers)
+        proxies = getproxies() if transport is None and http_client is None else {}
+        self._route = route_to(server_url(base_url, os.environ), proxies)
+        self._sender = Sender(self._route, transport, http_client)
 
     def __enter__(self) -> Self:
         return self
@@ -143,8 +162,8 @@ class Client(KeptBuilds, KeptEvidence, KeptQuotes, WorkspaceAccess, Webhooks, Ce
         self.close()
 
     def close(self) -> None:
-        """Close the connections."""
-        self._http.close()
+        """Close the connections. A call after that raises ClientClosedError."""
+        self._sender.close()
 
     def create_estimate(self, request: EstimateRequest, **options: Unpack[CallOptions]) -> Estimate:
         """Value every line of a build on one date."""
@@ -486,48 +505,31 @@ class Client(KeptBuilds, KeptEvidence, KeptQuotes, WorkspaceAccess, Webhooks, Ce
         """Get whether the server should be sent requests; raises ServiceUnavailable, which says why, when not."""
         return self._call(operations.GET_READINESS, NO_BODY, options)
 
-    def _call(
+    def _answer(
         self,
-        operation: Operation[T],
+        operation: Operation[Any],
         body: object,
         options: CallOptions,
         headers: Mapping[str, str] | None = None,
         **arguments: object,
-    ) -> T:
+    ) -> Response:
         asked = {name: value for name, value in options.items() if name not in CallOptions.__optional_keys__}
         layers = (self._headers, headers or {}, options.get("headers", {}))
         request = prepare_request(operation, uuid4().hex, body, arguments | asked, layers)
         timeout = valid_timeout(options.get("timeout", self._timeout))
+        timing = timing_of(timeout, valid_deadline(options.get("deadline", self._deadline)), monotonic())
         retries = valid_retries(options.get("retries", self._retries)) if operation.repeatable else 0
         for attempt in count():
-            outcome = self._send(request, timeout)
+            outcome = self._sender.send(request, timing)
+            if isinstance(outcome, Response) and "on_response" in options:
+                options["on_response"](outcome)
             pause = pause_before_retry(outcome, attempt, random.random()) if attempt < retries else None
-            if pause is None:
+            if pause is None or not timing.allows(pause, monotonic()):
                 break
-            sleep(pause)
-        return read_response(operation, request, outcome)
+            self._sender.pause(pause)
+        if isinstance(outcome, TransportError):
+            raise outcome
+        return outcome
 
-    def _send(self, request: Request, timeout: float) -> Response | TransportError:
-        """Send a request once; return its answer, or the error when none came."""
-        try:
-            with _opened(request.content) as content:
-                response = self._http.request(
-                    request.method,
-                    request.path,
-                    params=request.query,
-                    content=content,
-                    headers=request.headers,
-                    timeout=timeout,
-                )
-        except httpx2.TimeoutException:
-            return ResponseTimeoutError(f"no answer from {self._server} within {timeout:g} s", request.id)
-        except httpx2.RequestError as error:
-            return TransportError(f"no answer from {self._server}: {error or type(error).__name__}", request.id)
-        received = Response(response.status_code, response.headers, response.content, datetime.now(UTC))
-        self.last_request_id = response_id(request, received)
-        return received
-
-
-def _opened(content: bytes | Path | None) -> AbstractContextManager[bytes | IO[bytes] | None]:
-    """Open a file that is sent piece by piece: anew each time that it is sent. Raises OSError."""
-    return content.open("rb") if isinstance(content, Path) else nullcontext(content)
+    def _work(self, function: Callable[P, T], *args: P.args, **kwargs: P.kwargs) -> T:
+        return self._sender.work(function, *args, **kwargs)

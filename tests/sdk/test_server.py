@@ -31,6 +31,7 @@ from hitchworth_sdk import (
     InvalidParameter,
     NotFound,
     QuoteRequest,
+    Response,
     TransportError,
 )
 from hitchworth_sdk._calls import FileReport, TextReport
@@ -178,8 +179,9 @@ def test_a_wrong_parameter_is_named(client: Client, demo: GapRequest) -> None:
 
 
 def test_the_request_id_is_the_callers(client: Client) -> None:
-    client.get_health(headers={"X-Request-Id": "quote-17"})
-    assert client.last_request_id == "quote-17"
+    answers: list[Response] = []
+    client.get_health(headers={"X-Request-Id": "quote-17"}, on_response=answers.append)
+    assert [each.request_id for each in answers] == ["quote-17"]
 
 
 def test_a_server_that_has_gone_is_told(demo: GapRequest) -> None:
@@ -234,7 +236,7 @@ def test_the_readme_lists_every_method_with_its_endpoint() -> None:
     assert listed == {operation.operation_id: f"{operation.method} {operation.path}" for operation in OPERATIONS}
     assert {name for name in dir(Client) if not name.startswith("_")} == {
         *listed,
-        *("add_evidence_folder", "close", "last_request_id"),
+        *("add_evidence_folder", "close"),
     }
 
 

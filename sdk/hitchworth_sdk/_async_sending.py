@@ -1,0 +1,99 @@
+"""Send a request and wait in an event loop: the asynchronous half of what a client needs; `_sending` is the other."""
+
+import asyncio
+from collections.abc import AsyncIterator, Callable
+from pathlib import Path
+from time import monotonic
+from typing import ParamSpec, TypeVar
+
+import httpx2
+
+from hitchworth_sdk._messages import Request, Response
+from hitchworth_sdk._route import Route
+from hitchworth_sdk._timing import Timing
+from hitchworth_sdk.errors import ClientClosedError, TransportError, UnreadableFile
+
+T = TypeVar("T")
+P = ParamSpec("P")
+_CHUNK_BYTES = 256_000
+
+
+class AsyncSender:
+    """Sends requests by the HTTP client that was given, or by one of its own."""
+
+    def __init__(
+        self, route: Route, transport: httpx2.AsyncBaseTransport | None, http_client: httpx2.AsyncClient | None
+    ) -> None:
+        self._route = route
+        self._owns = http_client is None
+        self._closed = False
+        carrier = transport or (httpx2.AsyncHTTPTransport(proxy=route.proxy) if http_client is None else None)
+        self._http = http_client or httpx2.AsyncClient(transport=carrier)
+
+    async def close(self) -> None:
+        """Close the connections, unless they are those of a client that was given."""
+        self._closed = True
+        if self._owns:
+            await self._http.aclose()
+
+    async def send(self, request: Request, timing: Timing) -> Response | TransportError:
+        """Send a request once; return its answer, or the error when none came.
+
+        Raises ClientClosedError after the client was closed, UnreadableFile when the file of the body cannot be read.
+        """
+        if self._closed or self._http.is_closed:
+            raise ClientClosedError
+        remaining = None if timing.until is None else max(0.0, timing.until - monotonic())
+        try:
+            async with asyncio.timeout(remaining):
+                return await self._sent(request, timing)
+        except TimeoutError:
+            return self._route.too_late(request, timing.deadline)
+
+    async def pause(self, seconds: float) -> None:
+        """Wait before a request is sent again."""
+        await asyncio.sleep(seconds)
+
+    async def work(self, function: Callable[P, T], *args: P.args, **kwargs: P.kwargs) -> T:
+        """Do what takes a while on this machine, such as reading files, without holding up the event loop."""
+        return await asyncio.to_thread(function, *args, **kwargs)
+
+    async def _sent(self, request: Request, timing: Timing) -> Response | TransportError:
+        headers = request.headers.copy()
+        content: bytes | AsyncIterator[bytes] | None
+        if isinstance(request.content, Path):
+            headers["Content-Length"] = str(await asyncio.to_thread(_size_of, request.content))
+            content = _pieces_of(request.content)
+        else:
+            content = request.content
+        sending = self._http.stream(
+            request.method,
+            self._route.url(request),
+            params=request.query,
+            content=content,
+            headers=headers,
+            timeout=timing.silence(monotonic()),
+        )
+        try:
+            async with sending as answer:
+                return self._route.outcome(request, answer, await answer.aread())
+        except httpx2.RequestError as error:
+            return self._route.failure(request, error, timing.timeout)
+
+
+def _size_of(path: Path) -> int:
+    try:
+        return path.stat().st_size
+    except OSError as error:
+        raise UnreadableFile(error.errno, error.strerror, str(path)) from error
+
+
+async def _pieces_of(path: Path) -> AsyncIterator[bytes]:
+    """Yield a file piece by piece."""
+    try:
+        file = await asyncio.to_thread(path.open, "rb")
+        with file:
+            while piece := await asyncio.to_thread(file.read, _CHUNK_BYTES):
+                yield piece
+    except OSError as error:
+        raise UnreadableFile(error.errno, error.strerror, str(path)) from error
