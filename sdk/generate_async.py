@@ -26,17 +26,21 @@ WAITING = {"_sender": {"send", "pause", "close", "work"}}
 NAMES = {
     "BaseTransport": "AsyncBaseTransport",
     "Iterator": "AsyncIterator",
+    "RawMethod": "AsyncRawMethod",
     "Requests": "AsyncRequests",
     "Sender": "AsyncSender",
     "__enter__": "__aenter__",
     "__exit__": "__aexit__",
+    "local_transport": "async_local_transport",
     "pieces": "async_pieces",
 }
 """What has another name there; and each class of the client does."""
 MODULES = {
     "AsyncIterator": "collections.abc",
+    "AsyncRawMethod": "hitchworth_sdk._raw",
     "AsyncRequests": "hitchworth_sdk._pieces",
     "AsyncSender": "hitchworth_sdk._async_sending",
+    "async_local_transport": "hitchworth_sdk._async_sending",
     "async_pieces": "hitchworth_sdk._pieces",
 }
 """Where the other names are from."""

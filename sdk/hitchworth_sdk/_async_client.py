@@ -7,12 +7,14 @@ import os
 import random
 from abc import ABC, abstractmethod
 from collections.abc import AsyncIterator, Callable, Mapping, Sequence
+from copy import copy
 from datetime import date, datetime
 from itertools import count
+from os import PathLike, fspath
 from pathlib import Path
 from time import monotonic
 from types import TracebackType
-from typing import Any, Literal, ParamSpec, Self, TypeVar, Unpack, overload
+from typing import Any, Literal, ParamSpec, Self, TypeVar, Unpack, cast, overload
 from urllib.parse import parse_qs, urlsplit
 from urllib.request import getproxies
 from uuid import uuid4
@@ -21,7 +23,7 @@ import httpx2
 from msgspec import Struct, json
 
 from hitchworth_sdk import _operations as operations
-from hitchworth_sdk._async_sending import AsyncSender
+from hitchworth_sdk._async_sending import AsyncSender, async_local_transport
 from hitchworth_sdk._batches import Progress
 from hitchworth_sdk._calls import (
     XLSX,
@@ -41,12 +43,14 @@ from hitchworth_sdk._calls import (
 )
 from hitchworth_sdk._cells import CellOptions, PercentGoodOptions
 from hitchworth_sdk._evidence import FolderResult, FolderStep, _hash_of, _listed, evidence_files
-from hitchworth_sdk._exchange import NO_BODY, Operation, check_headers, prepare_request, read_response
+from hitchworth_sdk._exchange import NO_BODY, Operation, check_headers, check_response, prepare_request, read_response
 from hitchworth_sdk._kept_builds import Seen, id_of, if_match
 from hitchworth_sdk._kept_quotes import SeenQuote, quote_id_of, quote_match
+from hitchworth_sdk._log import log_outcome, log_pause
 from hitchworth_sdk._messages import Response
 from hitchworth_sdk._operations import BatchAnswer
 from hitchworth_sdk._pieces import AsyncRequests, async_pieces
+from hitchworth_sdk._raw import AsyncRawMethod, Rendering, next_cursor
 from hitchworth_sdk._retry import pause_before_retry
 from hitchworth_sdk._route import route_to
 from hitchworth_sdk._settings import (
@@ -166,6 +170,9 @@ T = TypeVar("T")
 class AsyncCaller(ABC):
     """What the methods of a client are made of: they prepare an operation, the client sends it."""
 
+    _rendering: Rendering | None = None
+    "In which form the answers are handed out. None: as records."
+
     async def _call(
         self,
         operation: Operation[T],
@@ -178,7 +185,24 @@ class AsyncCaller(ABC):
 
         The arguments go into the path and the query, and so do the options that are not those of every call.
         """
-        return read_response(operation, await self._answer(operation, body, options, headers, **arguments))
+        if self._rendering is None:
+            return read_response(operation, await self._answer(operation, body, options, headers, **arguments))
+        return cast("T", await self._raw_answer(operation, body, options, headers, **arguments))
+
+    async def _raw_answer(
+        self,
+        operation: Operation[Any],
+        body: object,
+        options: CallOptions,
+        headers: Mapping[str, str] | None = None,
+        **arguments: object,
+    ) -> Response:
+        """Send the request of an operation, and return its answer in the form that was asked for."""
+        rendering = self._rendering or Rendering()
+        operation = rendering.operation(operation)
+        response = await self._answer(operation, body, options, headers, **arguments, **rendering.arguments)
+        check_response(operation, response)
+        return response
 
     @abstractmethod
     async def _answer(
@@ -196,8 +220,14 @@ class AsyncCaller(ABC):
         """Do what takes a while on this machine, such as reading files."""
 
     async def _items(self, operation: Operation[Any], options: CallOptions, **arguments: object) -> AsyncIterator[Any]:
-        """Yield the items of page after page."""
+        """Yield the items of page after page; or the pages, where they are handed out as they come."""
         cursor: str | None = None
+        while self._rendering is not None:
+            response = await self._raw_answer(operation, NO_BODY, options, None, **arguments, cursor=cursor)
+            yield response
+            cursor = next_cursor(response)
+            if cursor is None:
+                return
         while True:
             page = await self._call(operation, NO_BODY, options, None, **arguments, cursor=cursor)
             for each in page.items:
@@ -359,9 +389,7 @@ class AsyncKeptEvidence(AsyncCaller):
         """
         if file_name is None and isinstance(file, Path):
             file_name = file.name
-        headers = {"Idempotency-Key": uuid4().hex}
-        if not isinstance(build, str):
-            headers |= if_match(build)
+        headers = {} if isinstance(build, str) else if_match(build)
         told = {"subject": _listed(subject) or None, "kind": kind, "caption": caption, "file_name": file_name}
         return await self._call(
             operations.ADD_EVIDENCE, file, options, headers, build=id_of(build), message=message, **told
@@ -915,12 +943,10 @@ class AsyncKeptBuilds(AsyncCaller):
     async def _add(
         self, operation: Operation[T], build: Seen | str | None, body: object, message: str | None, options: CallOptions
     ) -> T:
-        """Create something under a key of its own, so that it may be sent again."""
-        headers = {"Idempotency-Key": uuid4().hex}
+        """Create something: in a build as it was seen, or in whatever it is now."""
         if build is None:
-            return await self._call(operation, body, options, headers, message=message)
-        if not isinstance(build, str):
-            headers |= if_match(build)
+            return await self._call(operation, body, options, message=message)
+        headers = None if isinstance(build, str) else if_match(build)
         return await self._call(operation, body, options, headers, message=message, build=id_of(build))
 
 
@@ -1155,12 +1181,10 @@ class AsyncKeptQuotes(AsyncCaller):
         options: CallOptions,
         **arguments: object,
     ) -> T:
-        """Create something under a key of its own, so that it may be sent again."""
-        headers = {"Idempotency-Key": uuid4().hex}
+        """Create something: in a quote as it was seen, or in whatever it is now."""
         if quote is None:
-            return await self._call(operation, body, options, headers, message=message)
-        if not isinstance(quote, str):
-            headers |= quote_match(quote)
+            return await self._call(operation, body, options, message=message)
+        headers = None if isinstance(quote, str) else quote_match(quote)
         own = {"quote": quote_id_of(quote), "message": message, **arguments}
         return await self._call(operation, body, options, headers, **own)
 
@@ -1180,7 +1204,7 @@ class AsyncWebhooks(AsyncCaller):
     ) -> NewWebhook:
         """Make a webhook. The answer is the only one that has the secret to verify its messages with, in `secret`.
 
-        It is sent once; see create_key.
+        Sent again when no answer came, it is made once; see create_key.
         """
         wanted = WebhookRequest(
             url=url,
@@ -1252,8 +1276,8 @@ class AsyncWorkspaceAccess(AsyncCaller):
     ) -> NewKey:
         """Make a key for this workspace. The answer is the only one that has the key itself, in `key`.
 
-        It is sent once. When no answer came, send it again under the same Idempotency-Key (in `headers`): MadeBefore
-        names the key that was made, to rotate.
+        Sent again when no answer came, it is made once; where the first request had made it, MadeBefore names the key,
+        to rotate.
         """
         wanted = KeyRequest(name=name, scope=scope, expires_at=expires_at)
         return await self._call(operations.CREATE_KEY, wanted, options)
@@ -1412,6 +1436,20 @@ class AsyncClient(
         self._route = route_to(server_url(base_url, os.environ), proxies)
         self._sender = AsyncSender(self._route, transport, http_client)
 
+    @classmethod
+    def local(
+        cls, database: str | PathLike[str] | None = None, *, timeout: float | None = None, deadline: float | None = None
+    ) -> Self:
+        """Set up a client of the application in this process: no server, no port, no key. The server is installed then.
+
+        database: where builds are kept: the path of a file, which is made, or postgresql://USER@HOST/NAME. Default:
+            nowhere. timeout, deadline: as of any client.
+
+        Raises ConfigurationError when the server is not installed, or cannot use the database.
+        """
+        transport = async_local_transport(None if database is None else fspath(database))
+        return cls("http://localhost", timeout=timeout, deadline=deadline, api_key="", transport=transport)
+
     async def __aenter__(self) -> Self:
         return self
 
@@ -1423,6 +1461,46 @@ class AsyncClient(
     async def close(self) -> None:
         """Close the connections. A call after that raises ClientClosedError."""
         await self._sender.close()
+
+    @overload
+    def raw(
+        self,
+        method: Callable[P, AsyncIterator[Any]],
+        media_type: str | None = None,
+        *,
+        table: str | None = None,
+        table_locale: str | None = None,
+    ) -> Callable[P, AsyncIterator[Response]]: ...
+
+    @overload
+    def raw(
+        self,
+        method: Callable[P, object],
+        media_type: str | None = None,
+        *,
+        table: str | None = None,
+        table_locale: str | None = None,
+    ) -> AsyncRawMethod[P]: ...
+
+    def raw(
+        self,
+        method: Callable[..., Any],
+        media_type: str | None = None,
+        *,
+        table: str | None = None,
+        table_locale: str | None = None,
+    ) -> Callable[..., Any]:
+        """Return a method of this client that takes the same, and returns the answer as it comes: a Response.
+
+        For a list, one for each page. To have the record as well, use `on_response`.
+
+        media_type: the format: of a table text/csv, text/tab-separated-values and the formats of a workbook, of a value
+            curve image/svg+xml; the API's description has all. Raises NotAcceptable, when called, for another.
+        table: which table of the answer. table_locale: whose spreadsheet is to open it.
+        """
+        view = copy(self)
+        view._rendering = Rendering(media_type, table, table_locale)
+        return cast("Callable[..., Any]", getattr(view, operations.operation_name(self, method)))
 
     async def create_estimate(self, request: EstimateRequest, **options: Unpack[CallOptions]) -> Estimate:
         """Value every line of a build on one date."""
@@ -1783,12 +1861,15 @@ class AsyncClient(
         timing = timing_of(timeout, valid_deadline(options.get("deadline", self._deadline)), monotonic())
         retries = valid_retries(options.get("retries", self._retries)) if operation.repeatable else 0
         for attempt in count():
+            began = monotonic()
             outcome = await self._sender.send(request, timing)
+            log_outcome(operation, request, outcome, monotonic() - began)
             if isinstance(outcome, Response) and "on_response" in options:
                 options["on_response"](outcome)
             pause = pause_before_retry(outcome, attempt, random.random()) if attempt < retries else None
             if pause is None or not timing.allows(pause, monotonic()):
                 break
+            log_pause(operation, request, pause)
             await self._sender.pause(pause)
         if isinstance(outcome, TransportError):
             raise outcome

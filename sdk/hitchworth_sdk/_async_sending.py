@@ -2,6 +2,7 @@
 
 import asyncio
 from collections.abc import AsyncIterator, Callable
+from importlib import import_module
 from pathlib import Path
 from time import monotonic
 from typing import ParamSpec, TypeVar
@@ -79,6 +80,12 @@ class AsyncSender:
                 return self._route.outcome(request, answer, await answer.aread())
         except httpx2.RequestError as error:
             return self._route.failure(request, error, timing.timeout)
+
+
+def async_local_transport(database: str | None) -> httpx2.AsyncBaseTransport:
+    """Return a transport to the application in this process, which starts at the first request."""
+    transport: httpx2.AsyncBaseTransport = import_module("hitchworth_sdk._local").AsyncLocalTransport(database)
+    return transport
 
 
 def _size_of(path: Path) -> int:

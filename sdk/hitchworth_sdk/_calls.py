@@ -4,11 +4,12 @@ from abc import ABC, abstractmethod
 from collections.abc import Callable, Iterator, Mapping
 from datetime import date
 from decimal import Decimal
-from typing import Any, Literal, ParamSpec, TypeAlias, TypedDict, TypeVar
+from typing import Any, Literal, ParamSpec, TypeAlias, TypedDict, TypeVar, cast
 from urllib.parse import parse_qs, urlsplit
 
-from hitchworth_sdk._exchange import NO_BODY, Operation, read_response
+from hitchworth_sdk._exchange import NO_BODY, Operation, check_response, read_response
 from hitchworth_sdk._messages import Response
+from hitchworth_sdk._raw import Rendering, next_cursor
 from hitchworth_sdk._types import Paper
 
 T = TypeVar("T")
@@ -98,6 +99,9 @@ XLSX: WorkbookFormat = "application/vnd.openxmlformats-officedocument.spreadshee
 class Caller(ABC):
     """What the methods of a client are made of: they prepare an operation, the client sends it."""
 
+    _rendering: Rendering | None = None
+    """In which form the answers are handed out. None: as records."""
+
     def _call(
         self,
         operation: Operation[T],
@@ -110,7 +114,24 @@ class Caller(ABC):
 
         The arguments go into the path and the query, and so do the options that are not those of every call.
         """
-        return read_response(operation, self._answer(operation, body, options, headers, **arguments))
+        if self._rendering is None:
+            return read_response(operation, self._answer(operation, body, options, headers, **arguments))
+        return cast("T", self._raw_answer(operation, body, options, headers, **arguments))
+
+    def _raw_answer(
+        self,
+        operation: Operation[Any],
+        body: object,
+        options: CallOptions,
+        headers: Mapping[str, str] | None = None,
+        **arguments: object,
+    ) -> Response:
+        """Send the request of an operation, and return its answer in the form that was asked for."""
+        rendering = self._rendering or Rendering()
+        operation = rendering.operation(operation)
+        response = self._answer(operation, body, options, headers, **arguments, **rendering.arguments)
+        check_response(operation, response)
+        return response
 
     @abstractmethod
     def _answer(
@@ -128,8 +149,14 @@ class Caller(ABC):
         """Do what takes a while on this machine, such as reading files."""
 
     def _items(self, operation: Operation[Any], options: CallOptions, **arguments: object) -> Iterator[Any]:
-        """Yield the items of page after page."""
+        """Yield the items of page after page; or the pages, where they are handed out as they come."""
         cursor: str | None = None
+        while self._rendering is not None:
+            response = self._raw_answer(operation, NO_BODY, options, None, **arguments, cursor=cursor)
+            yield response
+            cursor = next_cursor(response)
+            if cursor is None:
+                return
         while True:
             page = self._call(operation, NO_BODY, options, None, **arguments, cursor=cursor)
             yield from page.items

@@ -5,7 +5,6 @@ from dataclasses import dataclass, field
 from hashlib import sha256
 from pathlib import Path
 from typing import Any, Unpack
-from uuid import uuid4
 
 from hitchworth_sdk import _operations as operations
 from hitchworth_sdk._calls import Caller, CallOptions
@@ -74,9 +73,7 @@ class KeptEvidence(Caller):
         """
         if file_name is None and isinstance(file, Path):
             file_name = file.name
-        headers = {"Idempotency-Key": uuid4().hex}
-        if not isinstance(build, str):
-            headers |= if_match(build)
+        headers = {} if isinstance(build, str) else if_match(build)
         told = {"subject": _listed(subject) or None, "kind": kind, "caption": caption, "file_name": file_name}
         return self._call(operations.ADD_EVIDENCE, file, options, headers, build=id_of(build), message=message, **told)
 

@@ -9,7 +9,7 @@ from contextlib import suppress
 from dataclasses import dataclass
 from http import HTTPStatus
 from pathlib import Path
-from typing import Final, Generic, TypeVar
+from typing import Any, Final, Generic, TypeVar
 from urllib.parse import quote
 
 import msgspec
@@ -21,6 +21,7 @@ from hitchworth_sdk._version import __version__
 from hitchworth_sdk.errors import ConfigurationError
 
 T = TypeVar("T")
+IDEMPOTENCY_KEY = "Idempotency-Key"
 JSON = "application/json"
 FILE = "application/octet-stream"
 PROBLEM_JSON = "application/problem+json"
@@ -115,6 +116,8 @@ class Operation(Generic[T]):
     """The media type of the body, where it has one."""
     repeatable: bool = False
     """The request may be sent again when no answer came: twice has the same effect as once."""
+    keyed: bool = False
+    """The request is sent with an Idempotency-Key of its own, by which the server does it once."""
 
 
 def prepare_request(
@@ -132,6 +135,8 @@ def prepare_request(
     given = {name: _argument(value) for name, value in (arguments or {}).items() if value is not None}
     in_path = {name: quote(str(value), safe="") for name, value in given.items() if f"{{{name}}}" in operation.path}
     sent = Headers({"User-Agent": f"hitchworth-sdk/{__version__}", REQUEST_ID: request_id})
+    if operation.keyed:
+        sent[IDEMPOTENCY_KEY] = request_id
     for layer in headers:
         check_headers(layer)
         sent.update(layer)
@@ -177,23 +182,23 @@ def argument_text(value: object) -> str:
 
 
 def read_response(operation: Operation[T], response: Response) -> T:
-    """Return the decoded answer of an operation.
+    """Return the decoded answer of an operation. Raises what check_response raises, and UnexpectedResponse."""
+    check_response(operation, response)
+    try:
+        return operation.decode(response.content)
+    except DECODE_ERRORS as error:
+        message = f"the answer cannot be read: {error}"
+        raise errors.UnexpectedResponse(response.status, message, response.request_id) from error
 
-    Raises an ApiError for a problem, and UnexpectedResponse for an answer that is neither a problem nor in the
-    requested format.
-    """
+
+def check_response(operation: Operation[Any], response: Response) -> None:
+    """Raise an ApiError for a problem, UnexpectedResponse for an answer that is not in the requested format."""
     if response.status >= HTTPStatus.BAD_REQUEST:
         raise api_error(response)
     is_fit = response.media_type in (operation.media_type, *operation.further_types)
     if not HTTPStatus.OK <= response.status < HTTPStatus.MULTIPLE_CHOICES or not is_fit:
         message = f"the answer is {response.media_type or 'empty'}, not {operation.media_type}"
         raise errors.UnexpectedResponse(response.status, message, response.request_id)
-    try:
-        return operation.decode(response.content)
-    except DECODE_ERRORS as error:
-        raise errors.UnexpectedResponse(
-            response.status, f"the answer cannot be read: {error}", response.request_id
-        ) from error
 
 
 def received_id(request: Request, headers: Headers) -> str:

@@ -7,7 +7,6 @@ the build has been changed since, nothing is kept and StaleRevision is raised: r
 from collections.abc import Iterator
 from datetime import date, datetime
 from typing import Any, TypeAlias, TypeVar, Unpack, overload
-from uuid import uuid4
 
 from hitchworth_sdk import _operations as operations
 from hitchworth_sdk._calls import (
@@ -541,12 +540,10 @@ class KeptBuilds(Caller):
         message: str | None,
         options: CallOptions,
     ) -> T:
-        """Create something under a key of its own, so that it may be sent again."""
-        headers = {"Idempotency-Key": uuid4().hex}
+        """Create something: in a build as it was seen, or in whatever it is now."""
         if build is None:
-            return self._call(operation, body, options, headers, message=message)
-        if not isinstance(build, str):
-            headers |= if_match(build)
+            return self._call(operation, body, options, message=message)
+        headers = None if isinstance(build, str) else if_match(build)
         return self._call(operation, body, options, headers, message=message, build=id_of(build))
 
 

@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterable
 from concurrent.futures import Future
 from contextlib import AbstractContextManager, nullcontext
 from contextvars import copy_context
+from importlib import import_module
 from pathlib import Path
 from threading import Thread
 from time import monotonic, sleep
@@ -90,6 +91,12 @@ class Sender:
                     return self._route.outcome(request, answer, b"".join(_in_time(answer.iter_bytes(), timing)))
             except httpx2.RequestError as error:
                 return self._route.failure(request, error, timing.timeout)
+
+
+def local_transport(database: str | None) -> httpx2.BaseTransport:
+    """Return a transport to the application in this process. Raises ConfigurationError when it cannot start."""
+    transport: httpx2.BaseTransport = import_module("hitchworth_sdk._local").LocalTransport(database)
+    return transport
 
 
 def _in_time(pieces: Iterable[bytes], timing: Timing) -> Iterable[bytes]:

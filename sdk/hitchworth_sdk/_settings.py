@@ -47,8 +47,11 @@ def _suggestion(address: str) -> str:
 
 
 def authorization(given: str | None, environment: Mapping[str, str]) -> dict[str, str]:
-    """Return the header with the key; none without one. Raises ConfigurationError when it cannot be a key."""
-    key = given or environment.get(KEY_VARIABLE, "")
+    """Return the header with the key; none without one. Raises ConfigurationError when it cannot be a key.
+
+    An empty text is no key, whatever the environment says.
+    """
+    key = environment.get(KEY_VARIABLE, "") if given is None else given
     if not all("!" <= character <= "~" for character in key):
         raise ConfigurationError("the key has characters that no key has: a space, a line break or a letter with marks")
     return {"Authorization": f"Bearer {key}"} if key else {}

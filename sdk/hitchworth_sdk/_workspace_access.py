@@ -38,8 +38,8 @@ class WorkspaceAccess(Caller):
     ) -> NewKey:
         """Make a key for this workspace. The answer is the only one that has the key itself, in `key`.
 
-        It is sent once. When no answer came, send it again under the same Idempotency-Key (in `headers`): MadeBefore
-        names the key that was made, to rotate.
+        Sent again when no answer came, it is made once; where the first request had made it, MadeBefore names the key,
+        to rotate.
         """
         wanted = KeyRequest(name=name, scope=scope, expires_at=expires_at)
         return self._call(operations.CREATE_KEY, wanted, options)

@@ -2,12 +2,14 @@
 
 import os
 import random
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from copy import copy
 from datetime import date
 from itertools import count
+from os import PathLike, fspath
 from time import monotonic
 from types import TracebackType
-from typing import Any, ParamSpec, Self, TypeVar, Unpack, overload
+from typing import Any, ParamSpec, Self, TypeVar, Unpack, cast, overload
 from urllib.request import getproxies
 from uuid import uuid4
 
@@ -33,10 +35,12 @@ from hitchworth_sdk._evidence import KeptEvidence
 from hitchworth_sdk._exchange import NO_BODY, Operation, check_headers, prepare_request
 from hitchworth_sdk._kept_builds import KeptBuilds
 from hitchworth_sdk._kept_quotes import KeptQuotes
+from hitchworth_sdk._log import log_outcome, log_pause
 from hitchworth_sdk._messages import Response
+from hitchworth_sdk._raw import RawMethod, Rendering
 from hitchworth_sdk._retry import pause_before_retry
 from hitchworth_sdk._route import route_to
-from hitchworth_sdk._sending import Sender
+from hitchworth_sdk._sending import Sender, local_transport
 from hitchworth_sdk._settings import (
     authorization,
     client_timeout,
@@ -153,6 +157,24 @@ class Client(KeptBuilds, KeptEvidence, KeptQuotes, WorkspaceAccess, Webhooks, Ce
         self._route = route_to(server_url(base_url, os.environ), proxies)
         self._sender = Sender(self._route, transport, http_client)
 
+    @classmethod
+    def local(
+        cls,
+        database: str | PathLike[str] | None = None,
+        *,
+        timeout: float | None = None,
+        deadline: float | None = None,
+    ) -> Self:
+        """Set up a client of the application in this process: no server, no port, no key. The server is installed then.
+
+        database: where builds are kept: the path of a file, which is made, or postgresql://USER@HOST/NAME. Default:
+            nowhere. timeout, deadline: as of any client.
+
+        Raises ConfigurationError when the server is not installed, or cannot use the database.
+        """
+        transport = local_transport(None if database is None else fspath(database))
+        return cls("http://localhost", timeout=timeout, deadline=deadline, api_key="", transport=transport)
+
     def __enter__(self) -> Self:
         return self
 
@@ -164,6 +186,46 @@ class Client(KeptBuilds, KeptEvidence, KeptQuotes, WorkspaceAccess, Webhooks, Ce
     def close(self) -> None:
         """Close the connections. A call after that raises ClientClosedError."""
         self._sender.close()
+
+    @overload
+    def raw(
+        self,
+        method: Callable[P, Iterator[Any]],
+        media_type: str | None = None,
+        *,
+        table: str | None = None,
+        table_locale: str | None = None,
+    ) -> Callable[P, Iterator[Response]]: ...
+
+    @overload
+    def raw(
+        self,
+        method: Callable[P, object],
+        media_type: str | None = None,
+        *,
+        table: str | None = None,
+        table_locale: str | None = None,
+    ) -> RawMethod[P]: ...
+
+    def raw(
+        self,
+        method: Callable[..., Any],
+        media_type: str | None = None,
+        *,
+        table: str | None = None,
+        table_locale: str | None = None,
+    ) -> Callable[..., Any]:
+        """Return a method of this client that takes the same, and returns the answer as it comes: a Response.
+
+        For a list, one for each page. To have the record as well, use `on_response`.
+
+        media_type: the format: of a table text/csv, text/tab-separated-values and the formats of a workbook, of a value
+            curve image/svg+xml; the API's description has all. Raises NotAcceptable, when called, for another.
+        table: which table of the answer. table_locale: whose spreadsheet is to open it.
+        """
+        view = copy(self)
+        view._rendering = Rendering(media_type, table, table_locale)
+        return cast("Callable[..., Any]", getattr(view, operations.operation_name(self, method)))
 
     def create_estimate(self, request: EstimateRequest, **options: Unpack[CallOptions]) -> Estimate:
         """Value every line of a build on one date."""
@@ -520,12 +582,15 @@ class Client(KeptBuilds, KeptEvidence, KeptQuotes, WorkspaceAccess, Webhooks, Ce
         timing = timing_of(timeout, valid_deadline(options.get("deadline", self._deadline)), monotonic())
         retries = valid_retries(options.get("retries", self._retries)) if operation.repeatable else 0
         for attempt in count():
+            began = monotonic()
             outcome = self._sender.send(request, timing)
+            log_outcome(operation, request, outcome, monotonic() - began)
             if isinstance(outcome, Response) and "on_response" in options:
                 options["on_response"](outcome)
             pause = pause_before_retry(outcome, attempt, random.random()) if attempt < retries else None
             if pause is None or not timing.allows(pause, monotonic()):
                 break
+            log_pause(operation, request, pause)
             self._sender.pause(pause)
         if isinstance(outcome, TransportError):
             raise outcome
