@@ -15,7 +15,6 @@ from hitchworth_sdk._calls import (
     CallOptions,
     KeptQuoteReportOptions,
     KeptReportOptions,
-    Number,
     PaperOptions,
     ReportFormat,
     ReportOptions,
@@ -27,6 +26,7 @@ from hitchworth_sdk._evidence import FolderResult, FolderStep
 from hitchworth_sdk._kept_builds import Seen, document_of
 from hitchworth_sdk._kept_quotes import SeenQuote, quote_document_of
 from hitchworth_sdk._messages import Response
+from hitchworth_sdk._numbers import Number
 from hitchworth_sdk._operations import BatchAnswer
 from hitchworth_sdk._types import *  # noqa: F403  (it has an __all__ of its own, printed with the records)
 from hitchworth_sdk._version import __version__
@@ -74,6 +74,7 @@ from hitchworth_sdk.errors import (
     WebhookVerificationError,
     WrongHost,
 )
+from hitchworth_sdk.rows import to_rows
 from hitchworth_sdk.webhooks import verify_webhook
 
 if TYPE_CHECKING:
@@ -143,6 +144,7 @@ __all__ = [
     "__version__",
     "document_of",
     "quote_document_of",
+    "to_rows",
     "verify_webhook",
 ]
 __all__ += _types.__all__

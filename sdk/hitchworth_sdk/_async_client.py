@@ -32,7 +32,6 @@ from hitchworth_sdk._calls import (
     FileReport,
     KeptQuoteReportOptions,
     KeptReportOptions,
-    Number,
     PaperOptions,
     ReportFormat,
     ReportOptions,
@@ -48,6 +47,7 @@ from hitchworth_sdk._kept_builds import Seen, id_of, if_match
 from hitchworth_sdk._kept_quotes import SeenQuote, quote_id_of, quote_match
 from hitchworth_sdk._log import log_outcome, log_pause
 from hitchworth_sdk._messages import Response
+from hitchworth_sdk._numbers import Number
 from hitchworth_sdk._operations import BatchAnswer
 from hitchworth_sdk._pieces import AsyncRequests, async_pieces
 from hitchworth_sdk._raw import AsyncRawMethod, Rendering, next_cursor

@@ -3,7 +3,6 @@
 from abc import ABC, abstractmethod
 from collections.abc import Callable, Iterator, Mapping
 from datetime import date
-from decimal import Decimal
 from typing import Any, Literal, ParamSpec, TypeAlias, TypedDict, TypeVar, cast
 from urllib.parse import parse_qs, urlsplit
 
@@ -14,9 +13,6 @@ from hitchworth_sdk._types import Paper
 
 T = TypeVar("T")
 P = ParamSpec("P")
-Number: TypeAlias = Decimal | int | str
-"""A number among the arguments of a method, as a Decimal or as its digits. A float would not say it exactly."""
-
 TextReport: TypeAlias = Literal["text/html", "text/markdown"]
 FileReport: TypeAlias = Literal[
     "application/pdf", "application/vnd.openxmlformats-officedocument.wordprocessingml.document"

@@ -15,12 +15,12 @@ from hitchworth_sdk._calls import (
     Docx,
     FileReport,
     KeptReportOptions,
-    Number,
     ReportFormat,
     TextLetter,
     TextReport,
 )
 from hitchworth_sdk._exchange import NO_BODY, Operation
+from hitchworth_sdk._numbers import Number
 from hitchworth_sdk._types import (
     Answer,
     Assessment,

@@ -1,7 +1,7 @@
 """What the client logs, under the name `hitchworth_sdk`: each request and its outcome, and nothing that is a secret.
 
-Of a request, only this is logged: the method, the path with the names of its parts, `/v1/shared/{link}`, in the place of
-their values, the id, and what came of it. Headers, queries and bodies are not.
+Of a request, only this is logged: the method, the path with the names of its parts in the place of their values, as
+`/v1/shared/{link}`, the id, and what came of it. Headers, queries and bodies are not.
 """
 
 from logging import DEBUG, INFO, NullHandler, getLogger

@@ -28,6 +28,7 @@ def test_every_public_name_is_exported() -> None:
         "Response",
         "document_of",
         "quote_document_of",
+        "to_rows",
         "verify_webhook",
         "__version__",
     }

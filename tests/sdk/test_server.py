@@ -236,7 +236,7 @@ def test_the_readme_lists_every_method_with_its_endpoint() -> None:
     assert listed == {operation.operation_id: f"{operation.method} {operation.path}" for operation in OPERATIONS}
     assert {name for name in dir(Client) if not name.startswith("_")} == {
         *listed,
-        *("add_evidence_folder", "close"),
+        *("add_evidence_folder", "close", "local", "raw"),
     }
 
 
