@@ -36,8 +36,7 @@ def _cell(value: Any) -> Any:
     """Return what stands in one cell."""
     if isinstance(value, Mapping):
         return None
-    return [_item(item) for item in value] if isinstance(value, tuple | list) else value
-
-
-def _item(item: Any) -> Any:
-    return dict(_columns(item)) if isinstance(item, Struct) else item
+    if not isinstance(value, tuple | list):
+        return value
+    records = [item for item in value if isinstance(item, Struct)]
+    return to_rows(records) if len(records) == len(value) else list(value)
