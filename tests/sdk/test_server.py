@@ -196,12 +196,18 @@ def test_the_examples_of_the_readme_run(
 ) -> None:
     monkeypatch.setenv("HITCHWORTH_URL", url)
     names: dict[str, typing.Any] = {}
-    gap, kept, quoted, shared, errors, sheet, settlement = (printed(example, names) for example in examples("python"))
+    gap, kept, quoted, shared, errors, sheet, settlement, many, local, raw, rows = (
+        printed(example, names) for example in examples("python")
+    )
     assert re.match(r"\d+\.\d\d \d+\.\d\d \['", gap)
     assert [kept, quoted] == examples("text")[:2]
     assert "'estimate', 'reports/inventory'" in shared
     assert errors.splitlines()[:2] == examples("text")[2].splitlines()
     assert sheet == settlement == ""
+    assert (many, local) == ("50\n", "1 ok\n")
+    assert raw.splitlines() == ["200 en-US", raw.splitlines()[1]]
+    assert raw.splitlines()[1].startswith("category,replacement_cost,depreciation")
+    assert re.fullmatch(r"\w+ \w+ 1\n", rows)
     names["save_sheets"](client, demo, tmp_path)
     assert (tmp_path / "sheet.html").read_text(encoding="utf-8").startswith("<!doctype html>")
     assert (tmp_path / "sheet.pdf").read_bytes().startswith(b"%PDF-")
