@@ -45,7 +45,7 @@ from hitchworth_sdk._evidence import FolderResult, FolderStep, _hash_of, _listed
 from hitchworth_sdk._exchange import NO_BODY, Operation, check_headers, check_response, prepare_request, read_response
 from hitchworth_sdk._kept_builds import Seen, id_of, if_match
 from hitchworth_sdk._kept_quotes import SeenQuote, quote_id_of, quote_match
-from hitchworth_sdk._log import log_outcome, log_pause
+from hitchworth_sdk._log import log_outcome, log_pause, warn_if_deprecated
 from hitchworth_sdk._messages import Response
 from hitchworth_sdk._numbers import Number
 from hitchworth_sdk._operations import BatchAnswer
@@ -1864,6 +1864,7 @@ class AsyncClient(
             began = monotonic()
             outcome = await self._sender.send(request, timing)
             log_outcome(operation, request, outcome, monotonic() - began)
+            warn_if_deprecated(operation, outcome)
             if isinstance(outcome, Response) and "on_response" in options:
                 options["on_response"](outcome)
             pause = pause_before_retry(outcome, attempt, random.random()) if attempt < retries else None

@@ -1,10 +1,11 @@
-"""What the client logs, under the name `hitchworth_sdk`: each request and its outcome, and nothing that is a secret.
+"""What the client logs, under the name `hitchworth_sdk`, and warns of: each request and its outcome, and no secret.
 
 Of a request, only this is logged: the method, the path with the names of its parts in the place of their values, as
 `/v1/shared/{link}`, the id, and what came of it. Headers, queries and bodies are not.
 """
 
 from logging import DEBUG, INFO, NullHandler, getLogger
+from warnings import warn
 
 from hitchworth_sdk._exchange import Operation
 from hitchworth_sdk._messages import Request, Response
@@ -21,6 +22,14 @@ def log_outcome(
     told = outcome.status if isinstance(outcome, Response) else outcome.message
     level = DEBUG if isinstance(outcome, Response) else INFO
     _log.log(level, "%s %s: %s in %.3f s [%s]", operation.method, operation.path, told, seconds, request.id)
+
+
+def warn_if_deprecated(operation: Operation[object], outcome: Response | TransportError) -> None:
+    """Warn of an operation that the server calls deprecated (RFC 9745), with the day of its end (RFC 8594) if known."""
+    if isinstance(outcome, Response) and "Deprecation" in outcome.headers:
+        until = outcome.headers.get("Sunset")
+        end = f", and ends on {until}" if until else ""
+        warn(f"{operation.method} {operation.path} is deprecated{end}", DeprecationWarning, stacklevel=5)
 
 
 def log_pause(operation: Operation[object], request: Request, seconds: float) -> None:

@@ -35,7 +35,7 @@ from hitchworth_sdk._evidence import KeptEvidence
 from hitchworth_sdk._exchange import NO_BODY, Operation, check_headers, prepare_request
 from hitchworth_sdk._kept_builds import KeptBuilds
 from hitchworth_sdk._kept_quotes import KeptQuotes
-from hitchworth_sdk._log import log_outcome, log_pause
+from hitchworth_sdk._log import log_outcome, log_pause, warn_if_deprecated
 from hitchworth_sdk._messages import Response
 from hitchworth_sdk._raw import RawMethod, Rendering
 from hitchworth_sdk._retry import pause_before_retry
@@ -585,6 +585,7 @@ class Client(KeptBuilds, KeptEvidence, KeptQuotes, WorkspaceAccess, Webhooks, Ce
             began = monotonic()
             outcome = self._sender.send(request, timing)
             log_outcome(operation, request, outcome, monotonic() - began)
+            warn_if_deprecated(operation, outcome)
             if isinstance(outcome, Response) and "on_response" in options:
                 options["on_response"](outcome)
             pause = pause_before_retry(outcome, attempt, random.random()) if attempt < retries else None

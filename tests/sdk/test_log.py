@@ -1,6 +1,7 @@
 """What the client logs, and what it never does."""
 
 import logging
+import warnings
 
 import httpx2
 import pytest
@@ -60,3 +61,19 @@ def test_no_secret_is_logged(caplog: pytest.LogCaptureFixture) -> None:
 def test_it_is_silent_unless_asked() -> None:
     (handler,) = logging.getLogger("hitchworth_sdk").handlers
     assert isinstance(handler, logging.NullHandler)
+
+
+def test_what_is_deprecated_is_warned_of() -> None:
+    """With the header fields of RFC 9745 and RFC 8594, and the place in the code of the caller."""
+    answer = healthy()
+    answer.headers |= {"Deprecation": "@1798761600", "Sunset": "Sat, 01 Jan 2028 00:00:00 GMT"}
+    server = PlayedServer(answer, healthy())
+    with server.client() as client:
+        with pytest.warns(DeprecationWarning, match="is deprecated") as warned:
+            client.get_health()
+        with warnings.catch_warnings():
+            warnings.simplefilter("error")
+            client.get_health()
+    (warning,) = warned
+    assert str(warning.message) == "GET /health is deprecated, and ends on Sat, 01 Jan 2028 00:00:00 GMT"
+    assert warning.filename == __file__
