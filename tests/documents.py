@@ -19,6 +19,7 @@ DOCUMENTS = (
     "api/docs/quotes.md",
     "api/docs/jurisdictions.md",
     "api/docs/webhooks.md",
+    "api/docs/practice.md",
     "sdk/README.md",
 )
 

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 
 import httpx2
 
-from hitchworth_sdk import Client
+from hitchworth_sdk import AsyncClient, Client
 
 
 class PlayedServer:
@@ -25,6 +25,10 @@ class PlayedServer:
         """A client whose requests come here."""
         transport = httpx2.MockTransport(self)
         return Client("http://server.test", retries=retries, headers=headers, transport=transport)
+
+    def async_client(self, *, retries: int = 2) -> AsyncClient:
+        """An asynchronous client whose requests come here."""
+        return AsyncClient("http://server.test", retries=retries, transport=httpx2.MockTransport(self))
 
 
 def healthy() -> httpx2.Response:

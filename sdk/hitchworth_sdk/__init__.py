@@ -3,15 +3,18 @@
     with Client("http://127.0.0.1:8000") as client:
         estimate = client.create_estimate(EstimateRequest(build=Build(name="Camper", currency="USD")))
 
-The records are those of the API; amounts are decimals. Every exception is a HitchworthError: see `errors`.
+AsyncClient has the same methods, to be awaited. The records are those of the API; amounts are decimals.
+Every exception is a HitchworthError: see `errors`.
 """
+
+from importlib import import_module
+from typing import TYPE_CHECKING
 
 from hitchworth_sdk import _types
 from hitchworth_sdk._calls import (
     CallOptions,
     KeptQuoteReportOptions,
     KeptReportOptions,
-    Number,
     PaperOptions,
     ReportFormat,
     ReportOptions,
@@ -22,6 +25,8 @@ from hitchworth_sdk._cells import CellOptions, PercentGoodOptions
 from hitchworth_sdk._evidence import FolderResult, FolderStep
 from hitchworth_sdk._kept_builds import Seen, document_of
 from hitchworth_sdk._kept_quotes import SeenQuote, quote_document_of
+from hitchworth_sdk._messages import Response
+from hitchworth_sdk._numbers import Number
 from hitchworth_sdk._operations import BatchAnswer
 from hitchworth_sdk._types import *  # noqa: F403  (it has an __all__ of its own, printed with the records)
 from hitchworth_sdk._version import __version__
@@ -29,6 +34,7 @@ from hitchworth_sdk.client import Client
 from hitchworth_sdk.errors import (
     ApiError,
     BadRequest,
+    ClientClosedError,
     ConfigurationError,
     Forbidden,
     HitchworthError,
@@ -49,6 +55,7 @@ from hitchworth_sdk.errors import (
     PayloadTooLarge,
     PreconditionRequired,
     Problem,
+    ProxyError,
     QuoteStage,
     RequestTimeout,
     ResponseTimeoutError,
@@ -61,20 +68,28 @@ from hitchworth_sdk.errors import (
     Unconfirmed,
     UnexpectedResponse,
     UnreadableBody,
+    UnreadableFile,
     UnsupportedMediaType,
+    UnwritableFile,
     WebhookDisabled,
     WebhookVerificationError,
     WrongHost,
 )
+from hitchworth_sdk.rows import to_rows
 from hitchworth_sdk.webhooks import verify_webhook
+
+if TYPE_CHECKING:
+    from hitchworth_sdk._async_client import AsyncClient
 
 __all__ = [
     "ApiError",
+    "AsyncClient",
     "BadRequest",
     "BatchAnswer",
     "CallOptions",
     "CellOptions",
     "Client",
+    "ClientClosedError",
     "ConfigurationError",
     "FolderResult",
     "FolderStep",
@@ -102,10 +117,12 @@ __all__ = [
     "PercentGoodOptions",
     "PreconditionRequired",
     "Problem",
+    "ProxyError",
     "QuoteStage",
     "ReportFormat",
     "ReportOptions",
     "RequestTimeout",
+    "Response",
     "ResponseTimeoutError",
     "Seen",
     "SeenQuote",
@@ -119,7 +136,9 @@ __all__ = [
     "Unconfirmed",
     "UnexpectedResponse",
     "UnreadableBody",
+    "UnreadableFile",
     "UnsupportedMediaType",
+    "UnwritableFile",
     "WebhookDisabled",
     "WebhookVerificationError",
     "WorkbookFormat",
@@ -127,6 +146,14 @@ __all__ = [
     "__version__",
     "document_of",
     "quote_document_of",
+    "to_rows",
     "verify_webhook",
 ]
 __all__ += _types.__all__
+
+
+def __getattr__(name: str) -> object:
+    """Return the asynchronous client, which is imported when it is asked for: it draws in the event loop of Python."""
+    if name == "AsyncClient":
+        return import_module("hitchworth_sdk._async_client").AsyncClient
+    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")

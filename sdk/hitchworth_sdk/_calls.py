@@ -1,20 +1,18 @@
 """What a call of the client takes, its options, numbers and formats, and what carries it out."""
 
 from abc import ABC, abstractmethod
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from datetime import date
-from decimal import Decimal
-from pathlib import Path
-from typing import Any, Literal, TypeAlias, TypedDict, TypeVar
+from typing import Any, Literal, ParamSpec, TypeAlias, TypedDict, TypeVar, cast
 from urllib.parse import parse_qs, urlsplit
 
-from hitchworth_sdk._exchange import NO_BODY, Operation
+from hitchworth_sdk._exchange import NO_BODY, Operation, check_response, read_response
+from hitchworth_sdk._messages import Response
+from hitchworth_sdk._raw import Rendering, next_cursor
 from hitchworth_sdk._types import Paper
 
 T = TypeVar("T")
-Number: TypeAlias = Decimal | int | str
-"""A number among the arguments of a method, as a Decimal or as its digits. A float would not say it exactly."""
-
+P = ParamSpec("P")
 TextReport: TypeAlias = Literal["text/html", "text/markdown"]
 FileReport: TypeAlias = Literal[
     "application/pdf", "application/vnd.openxmlformats-officedocument.wordprocessingml.document"
@@ -36,6 +34,11 @@ class CallOptions(TypedDict, total=False):
     """How often the request is sent again; 0: never."""
     headers: Mapping[str, str]
     """Headers of this request; they replace those of the client."""
+    deadline: float | None
+    """Seconds for the whole call, with everything that is sent again; above zero. None: no deadline."""
+    on_response: Callable[[Response], None]
+    """Called with each answer as it came, whatever its status: one for each time that the request is sent, and for
+    each page or piece of a list or batch."""
 
 
 class PaperOptions(CallOptions, total=False):
@@ -90,12 +93,11 @@ XLSX: WorkbookFormat = "application/vnd.openxmlformats-officedocument.spreadshee
 
 
 class Caller(ABC):
-    """What the methods of the client are made of: they prepare an operation, the client sends it."""
+    """What the methods of a client are made of: they prepare an operation, the client sends it."""
 
-    last_request_id: str = ""
-    """The id of the request that was answered last."""
+    _rendering: Rendering | None = None
+    """In which form the answers are handed out. None: as records."""
 
-    @abstractmethod
     def _call(
         self,
         operation: Operation[T],
@@ -108,21 +110,49 @@ class Caller(ABC):
 
         The arguments go into the path and the query, and so do the options that are not those of every call.
         """
+        if self._rendering is None:
+            return read_response(operation, self._answer(operation, body, options, headers, **arguments))
+        return cast("T", self._raw_answer(operation, body, options, headers, **arguments))
 
-    @abstractmethod
-    def _fetch(
+    def _raw_answer(
         self,
-        operation: Operation[bytes],
+        operation: Operation[Any],
         body: object,
         options: CallOptions,
-        into: Path | None,
-        arguments: Mapping[str, object],
-    ) -> bytes:
-        """Return a large file as `_call` does; or write it into a file, piece by piece, and return nothing of it."""
+        headers: Mapping[str, str] | None = None,
+        **arguments: object,
+    ) -> Response:
+        """Send the request of an operation, and return its answer in the form that was asked for."""
+        rendering = self._rendering or Rendering()
+        operation = rendering.operation(operation)
+        response = self._answer(operation, body, options, headers, **arguments, **rendering.arguments)
+        check_response(operation, response)
+        return response
+
+    @abstractmethod
+    def _answer(
+        self,
+        operation: Operation[Any],
+        body: object,
+        options: CallOptions,
+        headers: Mapping[str, str] | None = None,
+        **arguments: object,
+    ) -> Response:
+        """Send the request of an operation, again if need be, and return the answer as it came."""
+
+    @abstractmethod
+    def _work(self, function: Callable[P, T], *args: P.args, **kwargs: P.kwargs) -> T:
+        """Do what takes a while on this machine, such as reading files."""
 
     def _items(self, operation: Operation[Any], options: CallOptions, **arguments: object) -> Iterator[Any]:
-        """Yield the items of page after page."""
+        """Yield the items of page after page; or the pages, where they are handed out as they come."""
         cursor: str | None = None
+        while self._rendering is not None:
+            response = self._raw_answer(operation, NO_BODY, options, None, **arguments, cursor=cursor)
+            yield response
+            cursor = next_cursor(response)
+            if cursor is None:
+                return
         while True:
             page = self._call(operation, NO_BODY, options, None, **arguments, cursor=cursor)
             yield from page.items

@@ -5,9 +5,10 @@ from datetime import date
 from typing import Literal, Unpack
 
 from hitchworth_sdk import _operations as operations
-from hitchworth_sdk._calls import Caller, CallOptions, Number
+from hitchworth_sdk._calls import Caller, CallOptions
 from hitchworth_sdk._exchange import NO_BODY
 from hitchworth_sdk._kept_builds import Seen, id_of
+from hitchworth_sdk._numbers import Number
 from hitchworth_sdk._types import (
     Cell,
     CellColumn,

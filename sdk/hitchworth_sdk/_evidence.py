@@ -5,7 +5,6 @@ from dataclasses import dataclass, field
 from hashlib import sha256
 from pathlib import Path
 from typing import Any, Unpack
-from uuid import uuid4
 
 from hitchworth_sdk import _operations as operations
 from hitchworth_sdk._calls import Caller, CallOptions
@@ -74,9 +73,7 @@ class KeptEvidence(Caller):
         """
         if file_name is None and isinstance(file, Path):
             file_name = file.name
-        headers = {"Idempotency-Key": uuid4().hex}
-        if not isinstance(build, str):
-            headers |= if_match(build)
+        headers = {} if isinstance(build, str) else if_match(build)
         told = {"subject": _listed(subject) or None, "kind": kind, "caption": caption, "file_name": file_name}
         return self._call(operations.ADD_EVIDENCE, file, options, headers, build=id_of(build), message=message, **told)
 
@@ -96,13 +93,13 @@ class KeptEvidence(Caller):
         new photos in it. A file that is not taken does not stop the others. progress: called after each file.
         """
         root, subjects = Path(folder), set(_listed(subject))
-        files = evidence_files(root)
+        files = self._work(evidence_files, root)
         have = {each.sha256: each for each in self.list_evidence(build, **options)}
         result = FolderResult()
         for number, path in enumerate(files, start=1):
             outcome: AddedEvidence | Evidence | Exception
             try:
-                known = have.get(_hash_of(path))
+                known = have.get(self._work(_hash_of, path))
                 if known is not None and subjects <= set(known.subjects):
                     outcome = known
                 else:

@@ -3,12 +3,13 @@
 Pure functions. A client adds the sending and the waiting.
 """
 
+import re
 from collections.abc import Callable, Iterable, Mapping
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from http import HTTPStatus
 from pathlib import Path
-from typing import Final, Generic, TypeVar
+from typing import Any, Final, Generic, TypeVar
 from urllib.parse import quote
 
 import msgspec
@@ -17,8 +18,10 @@ from httpx2 import Headers
 from hitchworth_sdk import errors
 from hitchworth_sdk._messages import REQUEST_ID, Request, Response
 from hitchworth_sdk._version import __version__
+from hitchworth_sdk.errors import ConfigurationError
 
 T = TypeVar("T")
+IDEMPOTENCY_KEY = "Idempotency-Key"
 JSON = "application/json"
 FILE = "application/octet-stream"
 PROBLEM_JSON = "application/problem+json"
@@ -26,6 +29,9 @@ EXCERPT_LENGTH = 200
 """Characters of an answer that is no problem document, as the detail of the error."""
 NO_BODY: Final = object()
 """Of a request without a body: null is a body too."""
+_HEADER_NAME = re.compile(r"[!#$%&'*+.^_`|~0-9A-Za-z-]+")
+_HEADER_VALUE = re.compile(r"([!-~]([ \t!-~]*[!-~])?)?")
+"""As RFC 9110, section 5.5, without its obsolete characters above ASCII."""
 DECODE_ERRORS = (msgspec.MsgspecError, UnicodeDecodeError, RecursionError)
 
 _BY_TYPE: dict[str, type[errors.ApiError]] = {
@@ -110,6 +116,14 @@ class Operation(Generic[T]):
     """The media type of the body, where it has one."""
     repeatable: bool = False
     """The request may be sent again when no answer came: twice has the same effect as once."""
+    keyed: bool = False
+    """The request is sent with an Idempotency-Key of its own, by which the server does it once."""
+    into: Path | None = None
+    """A file for the content of the answer, which is empty then. None: it is kept in memory."""
+
+    def written_to(self, file: Path | None) -> "Operation[T]":
+        """Return the operation with its answer written to a file, piece by piece."""
+        return replace(self, into=file)
 
 
 def prepare_request(
@@ -127,7 +141,10 @@ def prepare_request(
     given = {name: _argument(value) for name, value in (arguments or {}).items() if value is not None}
     in_path = {name: quote(str(value), safe="") for name, value in given.items() if f"{{{name}}}" in operation.path}
     sent = Headers({"User-Agent": f"hitchworth-sdk/{__version__}", REQUEST_ID: request_id})
+    if operation.keyed:
+        sent[IDEMPOTENCY_KEY] = request_id
     for layer in headers:
+        check_headers(layer)
         sent.update(layer)
     sent["Accept"] = ", ".join((operation.media_type, *operation.further_types, f"{PROBLEM_JSON};q=0.9"))
     if body is not NO_BODY:
@@ -139,13 +156,26 @@ def prepare_request(
         query={name: value for name, value in given.items() if name not in in_path},
         headers=sent,
         content=_content(body),
+        into=operation.into,
     )
+
+
+def check_headers(headers: Mapping[str, str]) -> None:
+    """Raise ConfigurationError, without the value, which may be a secret, for a header that HTTP does not allow."""
+    for name, value in headers.items():
+        if not _HEADER_NAME.fullmatch(name) or not _HEADER_VALUE.fullmatch(value):
+            raise ConfigurationError(f"the header {name!r} has a character that HTTP does not allow there")
 
 
 def _content(body: object) -> bytes | Path | None:
     if body is NO_BODY:
         return None
-    return body if isinstance(body, bytes | Path) else msgspec.json.encode(body)
+    if isinstance(body, bytes | Path):
+        return body
+    try:
+        return msgspec.json.encode(body)
+    except (TypeError, ValueError, msgspec.MsgspecError) as error:
+        raise ConfigurationError(f"the request cannot be written as JSON: {error}") from error
 
 
 def _argument(value: object) -> str | list[str]:
@@ -158,39 +188,38 @@ def argument_text(value: object) -> str:
     return str(plain).lower() if isinstance(plain, bool) else str(plain)
 
 
-def read_response(operation: Operation[T], request: Request, outcome: Response | errors.TransportError) -> T:
-    """Return the decoded answer of an operation.
-
-    Raises the TransportError when no answer came, an ApiError for a problem, and UnexpectedResponse for an answer that
-    is neither a problem nor in the requested format.
-    """
-    if isinstance(outcome, errors.TransportError):
-        raise outcome
-    request_id = response_id(request, outcome)
-    if outcome.status >= HTTPStatus.BAD_REQUEST:
-        raise api_error(outcome, request_id)
-    is_fit = outcome.media_type in (operation.media_type, *operation.further_types)
-    if not HTTPStatus.OK <= outcome.status < HTTPStatus.MULTIPLE_CHOICES or not is_fit:
-        message = f"the answer is {outcome.media_type or 'empty'}, not {operation.media_type}"
-        raise errors.UnexpectedResponse(outcome.status, message, request_id)
+def read_response(operation: Operation[T], response: Response) -> T:
+    """Return the decoded answer of an operation. Raises what check_response raises, and UnexpectedResponse."""
+    check_response(operation, response)
     try:
-        return operation.decode(outcome.content)
+        return operation.decode(response.content)
     except DECODE_ERRORS as error:
-        raise errors.UnexpectedResponse(outcome.status, f"the answer cannot be read: {error}", request_id) from error
+        message = f"the answer cannot be read: {error}"
+        raise errors.UnexpectedResponse(response.status, message, response.request_id) from error
 
 
-def response_id(request: Request, response: Response) -> str:
-    """Return the request id in the answer; without one, the id that was sent."""
-    return response.headers.get(REQUEST_ID, request.id)
+def check_response(operation: Operation[Any], response: Response) -> None:
+    """Raise an ApiError for a problem, UnexpectedResponse for an answer that is not in the requested format."""
+    if response.status >= HTTPStatus.BAD_REQUEST:
+        raise api_error(response)
+    is_fit = response.media_type in (operation.media_type, *operation.further_types)
+    if not HTTPStatus.OK <= response.status < HTTPStatus.MULTIPLE_CHOICES or not is_fit:
+        message = f"the answer is {response.media_type or 'empty'}, not {operation.media_type}"
+        raise errors.UnexpectedResponse(response.status, message, response.request_id)
 
 
-def api_error(response: Response, request_id: str) -> errors.ApiError:
+def received_id(request: Request, headers: Headers) -> str:
+    """Return the request id in an answer; without one, the id that was sent."""
+    return headers.get(REQUEST_ID, request.id)
+
+
+def api_error(response: Response) -> errors.ApiError:
     """Return the exception for a problem: by its type, otherwise by its status."""
     problem = read_problem(response)
     kind = _BY_TYPE.get(problem.type.rpartition("/")[2]) or _BY_STATUS.get(response.status)
     if kind is None:
         kind = errors.ServerError if response.status >= HTTPStatus.INTERNAL_SERVER_ERROR else errors.ApiError
-    return kind(problem, request_id, response.retry_after)
+    return kind(problem, response.request_id, response.retry_after)
 
 
 def read_problem(response: Response) -> errors.Problem:

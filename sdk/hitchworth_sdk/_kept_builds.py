@@ -8,7 +8,6 @@ from collections.abc import Iterator
 from datetime import date, datetime
 from pathlib import Path
 from typing import Any, TypeAlias, TypeVar, Unpack, overload
-from uuid import uuid4
 
 from hitchworth_sdk import _operations as operations
 from hitchworth_sdk._calls import (
@@ -17,12 +16,12 @@ from hitchworth_sdk._calls import (
     Docx,
     FileReport,
     KeptReportOptions,
-    Number,
     ReportFormat,
     TextLetter,
     TextReport,
 )
 from hitchworth_sdk._exchange import NO_BODY, Operation
+from hitchworth_sdk._numbers import Number
 from hitchworth_sdk._types import (
     Answer,
     Assessment,
@@ -586,10 +585,9 @@ class KeptBuilds(Caller):
         allow_missing: without files that are missing or altered; they are listed. Default: they raise InvalidInput.
         into: a file to write it to, piece by piece; the bytes are empty then.
         """
-        asked = {"loss": loss, "policy": policy, "as_of": as_of, "revision": revision, "paper": paper}
-        how = {"class_report": class_report, "strip": strip, "allow_missing": allow_missing}
-        operation = operations.GET_CLAIM_PACK
-        return self._fetch(operation, NO_BODY, options, into, {"build": id_of(build), **asked, **how})
+        asked: dict[str, object] = {"loss": loss, "policy": policy, "as_of": as_of, "revision": revision}
+        how = {"paper": paper, "class_report": class_report, "strip": strip, "allow_missing": allow_missing}
+        return self._read(operations.GET_CLAIM_PACK.written_to(into), build, options, **asked, **how)
 
     def _read(self, operation: Operation[T], build: Seen | str, options: CallOptions, **arguments: object) -> T:
         return self._call(operation, NO_BODY, options, None, build=id_of(build), **arguments)
@@ -614,12 +612,10 @@ class KeptBuilds(Caller):
         message: str | None,
         options: CallOptions,
     ) -> T:
-        """Create something under a key of its own, so that it may be sent again."""
-        headers = {"Idempotency-Key": uuid4().hex}
+        """Create something: in a build as it was seen, or in whatever it is now."""
         if build is None:
-            return self._call(operation, body, options, headers, message=message)
-        if not isinstance(build, str):
-            headers |= if_match(build)
+            return self._call(operation, body, options, message=message)
+        headers = None if isinstance(build, str) else if_match(build)
         return self._call(operation, body, options, headers, message=message, build=id_of(build))
 
 

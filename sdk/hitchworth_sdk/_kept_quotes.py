@@ -7,7 +7,6 @@ seen: then nothing else is accepted than what was shown.
 from collections.abc import Iterator
 from datetime import date, datetime
 from typing import Any, TypeAlias, TypeVar, Unpack, overload
-from uuid import uuid4
 
 from hitchworth_sdk import _operations as operations
 from hitchworth_sdk._calls import (
@@ -262,12 +261,10 @@ class KeptQuotes(Caller):
         options: CallOptions,
         **arguments: object,
     ) -> T:
-        """Create something under a key of its own, so that it may be sent again."""
-        headers = {"Idempotency-Key": uuid4().hex}
+        """Create something: in a quote as it was seen, or in whatever it is now."""
         if quote is None:
-            return self._call(operation, body, options, headers, message=message)
-        if not isinstance(quote, str):
-            headers |= quote_match(quote)
+            return self._call(operation, body, options, message=message)
+        headers = None if isinstance(quote, str) else quote_match(quote)
         own = {"quote": quote_id_of(quote), "message": message, **arguments}
         return self._call(operation, body, options, headers, **own)
 

@@ -8,6 +8,12 @@ from pathlib import Path
 
 from httpx2 import Headers
 
+
+def partial_file(file: Path) -> Path:
+    """Return where a file is written before it is complete."""
+    return file.with_name(f"{file.name}.partial")
+
+
 REQUEST_ID = "X-Request-Id"
 
 
@@ -21,6 +27,8 @@ class Request:
     headers: Headers
     content: bytes | Path | None
     """A path: the file is sent piece by piece."""
+    into: Path | None = None
+    """A file for the content of a good answer, which is empty then."""
 
     @property
     def id(self) -> str:
@@ -30,17 +38,25 @@ class Request:
 
 @dataclass(frozen=True)
 class Response:
-    """A response, and when it was received."""
+    """An answer as it came, whatever its status."""
 
     status: int
     headers: Headers
+    """By name, in any case."""
     content: bytes
     received_at: datetime
+    request_id: str
+    """The id by which the server knows the request."""
 
     @property
     def media_type(self) -> str:
         """The media type of the content, without parameters, in lower case; empty when there is none."""
         return self.headers.get("Content-Type", "").partition(";")[0].strip().lower()
+
+    @property
+    def text(self) -> str:
+        """The content as text in UTF-8, in which the API writes; what is not UTF-8 is replaced by a mark."""
+        return self.content.decode(errors="replace")
 
     @property
     def retry_after(self) -> float | None:

@@ -182,7 +182,7 @@ GET_PROBLEM_TYPE = reading("/problems/{name}", ProblemType)
 
 def creation(path: str, answer: type[T]) -> Operation[T]:
     """Return an operation that creates something. It is sent with a key, so it may be sent again."""
-    return Operation(method="POST", path=path, decode=Decoder(answer).decode, repeatable=True)
+    return Operation(method="POST", path=path, decode=Decoder(answer).decode, repeatable=True, keyed=True)
 
 
 def change(method: str, path: str, answer: type[T], body_type: str = JSON) -> Operation[T]:
@@ -289,11 +289,11 @@ REMOVE_EVIDENCE = change("DELETE", f"{_EVIDENCE}/{{evidence}}", Revision)
 GET_EVIDENCE_FILE = file(f"{_EVIDENCE}/{{evidence}}/file", *_PHOTOS)
 GET_EVIDENCE_THUMBNAIL = file(f"{_EVIDENCE}/{{evidence}}/thumbnail")
 _KEYS, _SHARES, _SHARED = "/v1/keys", f"{_BUILD}/shares", "/v1/shared/{link}"
-CREATE_KEY = change("POST", _KEYS, NewKey)
+CREATE_KEY = creation(_KEYS, NewKey)
 LIST_KEYS = listing(_KEYS, Items[KeyRecord])
 ROTATE_KEY = change("POST", f"{_KEYS}/{{key}}/rotate", NewKey)
 REVOKE_KEY = removal(f"{_KEYS}/{{key}}", KeyRecord)
-CREATE_SHARE = change("POST", _SHARES, NewShare)
+CREATE_SHARE = creation(_SHARES, NewShare)
 LIST_SHARES = listing(_SHARES, Items[ShareRecord])
 REVOKE_SHARE = removal(f"{_SHARES}/{{share}}", ShareRecord)
 LIST_ACCESS = reading("/v1/access-log", AccessPage)
@@ -310,7 +310,7 @@ CREATE_PERCENT_GOOD_COLUMN = computation("/v1/cells/percent-good", CellColumn)
 CREATE_DEPRECIATED_VALUE_COLUMN = computation("/v1/cells/depreciated-value", CellColumn)
 CREATE_INDEXED_PRICE_COLUMN = computation("/v1/cells/indexed-price", CellColumn)
 _WEBHOOKS, _WEBHOOK = "/v1/webhooks", "/v1/webhooks/{webhook}"
-CREATE_WEBHOOK = change("POST", _WEBHOOKS, NewWebhook)
+CREATE_WEBHOOK = creation(_WEBHOOKS, NewWebhook)
 LIST_WEBHOOKS = listing(_WEBHOOKS, Items[WebhookRecord])
 GET_WEBHOOK = reading(_WEBHOOK, WebhookRecord)
 DELETE_WEBHOOK = removal(_WEBHOOK, WebhookRecord)
@@ -376,3 +376,19 @@ def batch(path: str, name: str, answer: type[T]) -> Operation[tuple[BatchAnswer[
 
 CREATE_ESTIMATE_BATCH = batch("/v1/estimates/batch", "estimate", Estimate)
 CREATE_GAP_STATEMENT_BATCH = batch("/v1/gap-statements/batch", "gap_statement", GapStatement)
+
+
+def operation_name(client: object, method: Callable[..., object]) -> str:
+    """Return the name of a method of a client that carries out one operation.
+
+    Raises ConfigurationError for another method, and for a batch, whose lines count within each piece that is sent.
+    """
+    name = getattr(method, "__name__", "")
+    operation = globals().get(name.upper())
+    is_one = isinstance(operation, Operation | Formats) and operation not in (
+        CREATE_ESTIMATE_BATCH,
+        CREATE_GAP_STATEMENT_BATCH,
+    )
+    if getattr(method, "__self__", None) is not client or not is_one:
+        raise ConfigurationError("raw takes a method of the same client for one answer: client.raw(client.get_health)")
+    return name

@@ -6,7 +6,7 @@ it does not try again.
 """
 
 from hitchworth_sdk._messages import Response
-from hitchworth_sdk.errors import TransportError
+from hitchworth_sdk.errors import ProxyError, TransportError
 
 RETRIED_STATUSES = frozenset({429, 502, 503, 504})
 """The answers of a busy server, or of a gateway in front of it. A 500 would only come again."""
@@ -22,6 +22,8 @@ def pause_before_retry(outcome: Response | TransportError, attempt: int, jitter:
     attempt: number of the attempt that had this outcome, from 0.
     jitter: a random number from 0 to 1.
     """
+    if isinstance(outcome, ProxyError) and outcome.status is not None and outcome.status not in RETRIED_STATUSES:
+        return None
     if isinstance(outcome, TransportError):
         return backoff(attempt, jitter)
     if outcome.status not in RETRIED_STATUSES:

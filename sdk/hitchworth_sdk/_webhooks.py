@@ -33,7 +33,7 @@ class Webhooks(Caller):
     ) -> NewWebhook:
         """Make a webhook. The answer is the only one that has the secret to verify its messages with, in `secret`.
 
-        It is sent once; see create_key.
+        Sent again when no answer came, it is made once; see create_key.
         """
         wanted = WebhookRequest(
             url=url,

@@ -39,8 +39,8 @@ class WorkspaceAccess(Caller):
     ) -> NewKey:
         """Make a key for this workspace. The answer is the only one that has the key itself, in `key`.
 
-        It is sent once. When no answer came, send it again under the same Idempotency-Key (in `headers`): MadeBefore
-        names the key that was made, to rotate.
+        Sent again when no answer came, it is made once; where the first request had made it, MadeBefore names the key,
+        to rotate.
         """
         wanted = KeyRequest(name=name, scope=scope, expires_at=expires_at)
         return self._call(operations.CREATE_KEY, wanted, options)
@@ -109,7 +109,7 @@ class WorkspaceAccess(Caller):
 
         into: a file to write it to, piece by piece; the bytes are empty then.
         """
-        return self._fetch(operations.EXPORT_WORKSPACE, NO_BODY, options, into, {})
+        return self._call(operations.EXPORT_WORKSPACE.written_to(into), NO_BODY, options)
 
     def delete_workspace(self, confirm: str, **options: Unpack[CallOptions]) -> WorkspaceRecord:
         """Delete everything of this workspace, for good, and get what it held. confirm: its name."""

@@ -2,14 +2,16 @@
 
 import os
 import random
-from collections.abc import Iterable, Mapping
-from contextlib import AbstractContextManager, nullcontext
-from datetime import UTC, date, datetime
+from collections.abc import Callable, Iterator, Mapping
+from copy import copy
+from datetime import date
 from itertools import count
+from os import PathLike, fspath
 from pathlib import Path
-from time import sleep
+from time import monotonic
 from types import TracebackType
-from typing import IO, Self, TypeVar, Unpack, overload
+from typing import Any, ParamSpec, Self, TypeVar, Unpack, cast, overload
+from urllib.request import getproxies
 from uuid import uuid4
 
 import httpx2
@@ -31,12 +33,24 @@ from hitchworth_sdk._calls import (
 )
 from hitchworth_sdk._cells import Cells
 from hitchworth_sdk._evidence import KeptEvidence
-from hitchworth_sdk._exchange import NO_BODY, Operation, prepare_request, read_response, response_id
+from hitchworth_sdk._exchange import NO_BODY, Operation, check_headers, prepare_request
 from hitchworth_sdk._kept_builds import KeptBuilds
 from hitchworth_sdk._kept_quotes import KeptQuotes
-from hitchworth_sdk._messages import Request, Response
+from hitchworth_sdk._log import log_outcome, log_pause, warn_if_deprecated
+from hitchworth_sdk._messages import Response
+from hitchworth_sdk._raw import RawMethod, Rendering
 from hitchworth_sdk._retry import pause_before_retry
-from hitchworth_sdk._settings import authorization, client_timeout, server_url, valid_retries, valid_timeout
+from hitchworth_sdk._route import route_to
+from hitchworth_sdk._sending import Sender, local_transport
+from hitchworth_sdk._settings import (
+    authorization,
+    client_timeout,
+    server_url,
+    valid_deadline,
+    valid_retries,
+    valid_timeout,
+)
+from hitchworth_sdk._timing import timing_of
 from hitchworth_sdk._types import (
     Assessment,
     AttentionList,
@@ -93,20 +107,22 @@ from hitchworth_sdk._types import (
 )
 from hitchworth_sdk._webhooks import Webhooks
 from hitchworth_sdk._workspace_access import WorkspaceAccess
-from hitchworth_sdk.errors import ResponseTimeoutError, TransportError
+from hitchworth_sdk.errors import TransportError
 
 T = TypeVar("T")
+P = ParamSpec("P")
 
 
 class Client(KeptBuilds, KeptEvidence, KeptQuotes, WorkspaceAccess, Webhooks, Cells, Batches):
-    """A client of one server. Threads may share it. Close it after use, or use it in a `with` statement.
+    """A client of one server. Close it after use, or use it in a `with` statement.
+    Threads may share it.
 
     A computation stores nothing, and the same request always has the same answer. So a request is sent again, up to
     `retries` times, when no answer came or the server was busy; and so is what creates something, under a key by which
     the server does it once. Another change of a kept build is sent once: when no answer came, read the build to see.
 
-    Every method takes `timeout`, `retries` and `headers` for this one call, and raises a HitchworthError: InvalidInput
-    for faults of the input, another ApiError for another problem, TransportError when no answer came.
+    Every method takes the CallOptions for this one call, and raises a HitchworthError: InvalidInput for faults of the
+    input, another ApiError for another problem, TransportError when no answer came.
     """
 
     def __init__(
@@ -114,8 +130,10 @@ class Client(KeptBuilds, KeptEvidence, KeptQuotes, WorkspaceAccess, Webhooks, Ce
         base_url: str | None = None,
         *,
         timeout: float | None = None,
+        deadline: float | None = None,
         retries: int = 2,
         transport: httpx2.BaseTransport | None = None,
+        http_client: httpx2.Client | None = None,
         headers: Mapping[str, str] | None = None,
         api_key: str | None = None,
     ) -> None:
@@ -124,8 +142,11 @@ class Client(KeptBuilds, KeptEvidence, KeptQuotes, WorkspaceAccess, Webhooks, Ce
         base_url: address of the server. Default: the environment variable HITCHWORTH_URL.
         timeout: seconds for connecting, and for each silence of the server; above zero. Default: the environment
             variable HITCHWORTH_TIMEOUT, otherwise 30.
+        deadline: seconds for a whole call, with everything that is sent again; above zero. Default: none.
         retries: how often a request is sent again; 0: never.
-        transport: an httpx2 transport, for tests, proxies and servers in the same process.
+        transport: an httpx2 transport, for tests and servers in the same process.
+        http_client: an HTTP client with certificates, proxies and limits of its own. Who made it closes it. Default:
+            one that trusts the usual authorities, and goes through the proxy that the environment names, if any.
         headers: headers of every request.
         api_key: the key that opens the server's kept builds. Default: the environment variable HITCHWORTH_KEY,
             otherwise none.
@@ -133,10 +154,31 @@ class Client(KeptBuilds, KeptEvidence, KeptQuotes, WorkspaceAccess, Webhooks, Ce
         Raises ConfigurationError for an invalid setting; the message never has the key.
         """
         self._timeout = client_timeout(timeout, os.environ)
+        self._deadline = valid_deadline(deadline)
         self._retries = valid_retries(retries)
         self._headers = authorization(api_key, os.environ) | dict(headers or {})
-        self._http = httpx2.Client(base_url=server_url(base_url, os.environ), transport=transport)
-        self._server = self._http.base_url.copy_with(userinfo=b"")  # messages must not show a password
+        check_headers(self._headers)
+        proxies = getproxies() if transport is None and http_client is None else {}
+        self._route = route_to(server_url(base_url, os.environ), proxies)
+        self._sender = Sender(self._route, transport, http_client)
+
+    @classmethod
+    def local(
+        cls,
+        database: str | PathLike[str] | None = None,
+        *,
+        timeout: float | None = None,
+        deadline: float | None = None,
+    ) -> Self:
+        """Set up a client of the application in this process: no server, no port, no key. The server is installed then.
+
+        database: where builds are kept: the path of a file, which is made, or postgresql://USER@HOST/NAME. Default:
+            nowhere. timeout, deadline: as of any client.
+
+        Raises ConfigurationError when the server is not installed, or cannot use the database.
+        """
+        transport = local_transport(None if database is None else fspath(database))
+        return cls("http://localhost", timeout=timeout, deadline=deadline, api_key="", transport=transport)
 
     def __enter__(self) -> Self:
         return self
@@ -147,8 +189,48 @@ class Client(KeptBuilds, KeptEvidence, KeptQuotes, WorkspaceAccess, Webhooks, Ce
         self.close()
 
     def close(self) -> None:
-        """Close the connections."""
-        self._http.close()
+        """Close the connections. A call after that raises ClientClosedError."""
+        self._sender.close()
+
+    @overload
+    def raw(
+        self,
+        method: Callable[P, Iterator[Any]],
+        media_type: str | None = None,
+        *,
+        table: str | None = None,
+        table_locale: str | None = None,
+    ) -> Callable[P, Iterator[Response]]: ...
+
+    @overload
+    def raw(
+        self,
+        method: Callable[P, object],
+        media_type: str | None = None,
+        *,
+        table: str | None = None,
+        table_locale: str | None = None,
+    ) -> RawMethod[P]: ...
+
+    def raw(
+        self,
+        method: Callable[..., Any],
+        media_type: str | None = None,
+        *,
+        table: str | None = None,
+        table_locale: str | None = None,
+    ) -> Callable[..., Any]:
+        """Return a method of this client that takes the same, and returns the answer as it comes: a Response.
+
+        For a list, one for each page. To have the record as well, use `on_response`.
+
+        media_type: the format: of a table text/csv, text/tab-separated-values and the formats of a workbook, of a value
+            curve image/svg+xml; the API's description has all. Raises NotAcceptable, when called, for another.
+        table: which table of the answer. table_locale: whose spreadsheet is to open it.
+        """
+        view = copy(self)
+        view._rendering = Rendering(media_type, table, table_locale)
+        return cast("Callable[..., Any]", getattr(view, operations.operation_name(self, method)))
 
     def create_estimate(self, request: EstimateRequest, **options: Unpack[CallOptions]) -> Estimate:
         """Value every line of a build on one date."""
@@ -349,8 +431,8 @@ class Client(KeptBuilds, KeptEvidence, KeptQuotes, WorkspaceAccess, Webhooks, Ce
         paper: the size of paper. Default: the usual one in the region of the request's locale.
         into: a file to write it to, piece by piece; the bytes are empty then.
         """
-        asked = {"loss": loss, "policy": policy, "class_report": class_report, "paper": paper}
-        return self._fetch(operations.CREATE_CLAIM_PACK, request, options, into, asked)
+        asked: dict[str, object] = {"loss": loss, "policy": policy, "class_report": class_report, "paper": paper}
+        return self._call(operations.CREATE_CLAIM_PACK.written_to(into), request, options, None, **asked)
 
     def create_receipt_import(
         self,
@@ -523,89 +605,35 @@ class Client(KeptBuilds, KeptEvidence, KeptQuotes, WorkspaceAccess, Webhooks, Ce
         """Get whether the server should be sent requests; raises ServiceUnavailable, which says why, when not."""
         return self._call(operations.GET_READINESS, NO_BODY, options)
 
-    def _call(
+    def _answer(
         self,
-        operation: Operation[T],
+        operation: Operation[Any],
         body: object,
         options: CallOptions,
         headers: Mapping[str, str] | None = None,
         **arguments: object,
-    ) -> T:
-        return self._exchanged(operation, body, options, headers or {}, arguments=arguments)
-
-    def _fetch(
-        self,
-        operation: Operation[bytes],
-        body: object,
-        options: CallOptions,
-        into: Path | None,
-        arguments: Mapping[str, object],
-    ) -> bytes:
-        return self._exchanged(operation, body, options, {}, arguments=arguments, into=into)
-
-    def _exchanged(
-        self,
-        operation: Operation[T],
-        body: object,
-        options: CallOptions,
-        headers: Mapping[str, str],
-        *,
-        arguments: Mapping[str, object],
-        into: Path | None = None,
-    ) -> T:
-        """Send the request, again if need be. into: a file for the content of the answer, which is empty then."""
+    ) -> Response:
         asked = {name: value for name, value in options.items() if name not in CallOptions.__optional_keys__}
-        layers = (self._headers, headers, options.get("headers", {}))
-        request = prepare_request(operation, uuid4().hex, body, {**arguments, **asked}, layers)
+        layers = (self._headers, headers or {}, options.get("headers", {}))
+        request = prepare_request(operation, uuid4().hex, body, arguments | asked, layers)
         timeout = valid_timeout(options.get("timeout", self._timeout))
+        timing = timing_of(timeout, valid_deadline(options.get("deadline", self._deadline)), monotonic())
         retries = valid_retries(options.get("retries", self._retries)) if operation.repeatable else 0
         for attempt in count():
-            outcome = self._send(request, timeout, into)
+            began = monotonic()
+            outcome = self._sender.send(request, timing)
+            log_outcome(operation, request, outcome, monotonic() - began)
+            warn_if_deprecated(operation, outcome)
+            if isinstance(outcome, Response) and "on_response" in options:
+                options["on_response"](outcome)
             pause = pause_before_retry(outcome, attempt, random.random()) if attempt < retries else None
-            if pause is None:
+            if pause is None or not timing.allows(pause, monotonic()):
                 break
-            sleep(pause)
-        return read_response(operation, request, outcome)
+            log_pause(operation, request, pause)
+            self._sender.pause(pause)
+        if isinstance(outcome, TransportError):
+            raise outcome
+        return outcome
 
-    def _send(self, request: Request, timeout: float, into: Path | None) -> Response | TransportError:
-        """Send a request once; return its answer, or the error when none came."""
-        try:
-            with (
-                _opened(request.content) as content,
-                self._http.stream(
-                    request.method,
-                    request.path,
-                    params=request.query,
-                    content=content,
-                    headers=request.headers,
-                    timeout=timeout,
-                ) as response,
-            ):
-                if into is None or not response.is_success:
-                    received = response.read()
-                else:
-                    received = b""
-                    _write_whole(into, response.iter_bytes())
-        except httpx2.TimeoutException:
-            return ResponseTimeoutError(f"no answer from {self._server} within {timeout:g} s", request.id)
-        except httpx2.RequestError as error:
-            return TransportError(f"no answer from {self._server}: {error or type(error).__name__}", request.id)
-        answer = Response(response.status_code, response.headers, received, datetime.now(UTC))
-        self.last_request_id = response_id(request, answer)
-        return answer
-
-
-def _write_whole(file: Path, pieces: Iterable[bytes]) -> None:
-    """Write a file that appears when it is complete. Raises OSError."""
-    partial = file.with_name(f"{file.name}.partial")
-    try:
-        with partial.open("wb") as written:
-            written.writelines(pieces)
-        partial.replace(file)
-    finally:
-        partial.unlink(missing_ok=True)
-
-
-def _opened(content: bytes | Path | None) -> AbstractContextManager[bytes | IO[bytes] | None]:
-    """Open a file that is sent piece by piece: anew each time that it is sent. Raises OSError."""
-    return content.open("rb") if isinstance(content, Path) else nullcontext(content)
+    def _work(self, function: Callable[P, T], *args: P.args, **kwargs: P.kwargs) -> T:
+        return self._sender.work(function, *args, **kwargs)

@@ -2,9 +2,12 @@
 
 HitchworthError
     ConfigurationError      a setting of the client or of a call is invalid; also a ValueError
+    ClientClosedError       the client was closed before the call
+    UnreadableFile          a file to send cannot be read; also an OSError
     WebhookVerificationError  a message does not come from the server, or is not of now; also a ValueError
     TransportError          no answer came: no connection, or it broke off
         ResponseTimeoutError    no answer came in time; also a TimeoutError
+        ProxyError              the proxy before the server refused, or cannot be reached
     UnexpectedResponse      an answer came that is not from this API, or cannot be read
     ApiError                the API answered with a problem (RFC 9457)
         BadRequest              400
@@ -72,6 +75,21 @@ class ConfigurationError(HitchworthError, ValueError):
     """A setting of the client or of a call is invalid: no server address, a timeout of zero, an unknown format."""
 
 
+class ClientClosedError(HitchworthError):
+    """The client, or the HTTP client that it was given, has been closed: nothing was sent."""
+
+    def __init__(self, message: str = "the client is closed") -> None:
+        super().__init__(message)
+
+
+class UnreadableFile(HitchworthError, OSError):
+    """A file that is to be sent cannot be read. `filename`, `errno` and `strerror` say which and why."""
+
+
+class UnwritableFile(HitchworthError, OSError):
+    """A file for an answer cannot be written. `filename`, `errno` and `strerror` say which and why."""
+
+
 class WebhookVerificationError(HitchworthError, ValueError):
     """A message to a webhook does not come from who has the secret, has been altered, or is not of now."""
 
@@ -90,6 +108,17 @@ class TransportError(HitchworthError):
 
 class ResponseTimeoutError(TransportError, TimeoutError):
     """No answer came in time."""
+
+
+class ProxyError(TransportError):
+    """The proxy before the server refused the request, or cannot be reached: the server has not seen the request.
+
+    status: that of the proxy's answer; None when it gave none.
+    """
+
+    def __init__(self, message: str, request_id: str = "", status: int | None = None) -> None:
+        super().__init__(message, request_id)
+        self.status = status
 
 
 class UnexpectedResponse(HitchworthError):

@@ -20,6 +20,7 @@ from hitchworth_sdk import (
     PayloadTooLarge,
     Problem,
     RequestTimeout,
+    Response,
     ResponseTimeoutError,
     ServerError,
     ServiceUnavailable,
@@ -188,13 +189,14 @@ def test_the_servers_name_for_a_request_is_kept() -> None:
     answer = healthy()
     answer.headers["X-Request-Id"] = "from-the-server"
     server = PlayedServer(answer, problem(404))
+    answers: list[Response] = []
     with server.client() as client:
-        client.get_health()
-        assert client.last_request_id == "from-the-server"
+        client.get_health(on_response=answers.append)
         with pytest.raises(NotFound) as caught:
-            client.get_health()
+            client.get_health(on_response=answers.append)
     sent = server.requests[1].headers["X-Request-Id"]
-    assert caught.value.request_id == client.last_request_id == sent
+    assert [each.request_id for each in answers] == ["from-the-server", sent]
+    assert caught.value.request_id == sent
 
 
 def test_no_answer_in_time_is_a_timeout() -> None:

@@ -39,7 +39,7 @@ from hitchworth_sdk import (
     StaleRevision,
     StoreUnavailable,
     TransportError,
-    client,
+    _sending,
     document_of,
 )
 from hitchworth_sdk._kept_builds import KeptBuilds
@@ -211,7 +211,7 @@ def test_a_server_without_a_database_says_so() -> None:
 @pytest.fixture
 def pauses(monkeypatch: pytest.MonkeyPatch) -> list[float]:
     made: list[float] = []
-    monkeypatch.setattr(client, "sleep", made.append)
+    monkeypatch.setattr(_sending, "sleep", made.append)
     return made
 
 

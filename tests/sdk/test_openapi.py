@@ -90,6 +90,14 @@ def test_every_parameter_has_its_argument(method: str, path: str, operation: Jso
 
 
 @pytest.mark.parametrize(("method", "path", "operation"), OPERATIONS, ids=ids)
+def test_what_takes_an_idempotency_key_is_sent_with_one(method: str, path: str, operation: Json) -> None:
+    takes = "Idempotency-Key" in {resolved(part)["name"] for part in operation.get("parameters", [])}
+    for known in known_operations(named(operation["operationId"])):
+        assert known.keyed is takes
+        assert known.repeatable or not takes
+
+
+@pytest.mark.parametrize(("method", "path", "operation"), OPERATIONS, ids=ids)
 def test_every_example_of_a_body_is_a_request(method: str, path: str, operation: Json) -> None:
     record = record_of(operation)
     body = resolved(operation.get("requestBody", {}))

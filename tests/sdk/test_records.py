@@ -13,7 +13,8 @@ from hitchworth_sdk import _types
 ROOT = Path(__file__).parents[2]
 sys.path.insert(0, str(ROOT / "sdk"))
 
-import generate_types  # noqa: E402  (it lies beside the package, not in it)
+import generate_async  # noqa: E402  (they lie beside the package, not in it)
+import generate_types  # noqa: E402
 
 DEMO = files("hitchworth.demo").joinpath("gap_request.json").read_bytes()
 
@@ -21,6 +22,10 @@ DEMO = files("hitchworth.demo").joinpath("gap_request.json").read_bytes()
 def test_the_records_are_those_of_the_model() -> None:
     written = Path(_types.__file__).read_text(encoding="utf-8")
     assert written == generate_types.generate(), "run: python sdk/generate_types.py"
+
+
+def test_the_asynchronous_client_is_printed_from_the_blocking_one() -> None:
+    assert generate_async.TARGET.read_text("utf-8") == generate_async.generate(), "run: python sdk/generate_async.py"
 
 
 def test_a_request_says_to_the_server_what_its_file_says() -> None:

@@ -16,7 +16,7 @@ from hitchworth_sdk import (
     ServerError,
     TooManyRequests,
     TransportError,
-    client,
+    _sending,
 )
 from hitchworth_sdk._exchange import Operation
 from hitchworth_sdk._messages import Response
@@ -28,13 +28,13 @@ from sdk_exchanges import PlayedServer, healthy, problem
 def pauses(monkeypatch: pytest.MonkeyPatch) -> list[float]:
     """The pauses that the client makes, none of them slept."""
     made: list[float] = []
-    monkeypatch.setattr(client, "sleep", made.append)
+    monkeypatch.setattr(_sending, "sleep", made.append)
     return made
 
 
 def response(status: int, retry_after: str | None = None, received_at: datetime | None = None) -> Response:
     headers = httpx2.Headers({} if retry_after is None else {"Retry-After": retry_after})
-    return Response(status, headers, b"", received_at or datetime(2026, 3, 1, tzinfo=UTC))
+    return Response(status, headers, b"", received_at or datetime(2026, 3, 1, tzinfo=UTC), "id")
 
 
 @pytest.mark.parametrize(

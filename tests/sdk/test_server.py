@@ -31,6 +31,7 @@ from hitchworth_sdk import (
     InvalidParameter,
     NotFound,
     QuoteRequest,
+    Response,
     TransportError,
 )
 from hitchworth_sdk._calls import FileReport, TextReport
@@ -178,8 +179,9 @@ def test_a_wrong_parameter_is_named(client: Client, demo: GapRequest) -> None:
 
 
 def test_the_request_id_is_the_callers(client: Client) -> None:
-    client.get_health(headers={"X-Request-Id": "quote-17"})
-    assert client.last_request_id == "quote-17"
+    answers: list[Response] = []
+    client.get_health(headers={"X-Request-Id": "quote-17"}, on_response=answers.append)
+    assert [each.request_id for each in answers] == ["quote-17"]
 
 
 def test_a_server_that_has_gone_is_told(demo: GapRequest) -> None:
@@ -194,12 +196,18 @@ def test_the_examples_of_the_readme_run(
 ) -> None:
     monkeypatch.setenv("HITCHWORTH_URL", url)
     names: dict[str, typing.Any] = {}
-    gap, kept, quoted, shared, errors, sheet, settlement = (printed(example, names) for example in examples("python"))
+    gap, kept, quoted, shared, errors, sheet, settlement, many, local, raw, rows = (
+        printed(example, names) for example in examples("python")
+    )
     assert re.match(r"\d+\.\d\d \d+\.\d\d \['", gap)
     assert [kept, quoted] == examples("text")[:2]
     assert "'estimate', 'reports/inventory'" in shared
     assert errors.splitlines()[:2] == examples("text")[2].splitlines()
     assert sheet == settlement == ""
+    assert (many, local) == ("50\n", "1 ok\n")
+    assert raw.splitlines() == ["200 en-US", raw.splitlines()[1]]
+    assert raw.splitlines()[1].startswith("category,replacement_cost,depreciation")
+    assert re.fullmatch(r"\w+ \w+ 1\n", rows)
     names["save_sheets"](client, demo, tmp_path)
     assert (tmp_path / "sheet.html").read_text(encoding="utf-8").startswith("<!doctype html>")
     assert (tmp_path / "sheet.pdf").read_bytes().startswith(b"%PDF-")
@@ -234,7 +242,7 @@ def test_the_readme_lists_every_method_with_its_endpoint() -> None:
     assert listed == {operation.operation_id: f"{operation.method} {operation.path}" for operation in OPERATIONS}
     assert {name for name in dir(Client) if not name.startswith("_")} == {
         *listed,
-        *("add_evidence_folder", "close", "last_request_id"),
+        *("add_evidence_folder", "close", "local", "raw"),
     }
 
 

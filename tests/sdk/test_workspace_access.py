@@ -3,7 +3,7 @@
 import inspect
 import io
 import logging
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import UTC, datetime, timedelta
 from zipfile import ZipFile
 
@@ -26,6 +26,7 @@ from hitchworth_sdk import (
     KeyRefused,
     KeyRotated,
     LinkEnded,
+    MadeBefore,
     NotFound,
     Policy,
     TooManyRequests,
@@ -172,19 +173,31 @@ def test_problems_of_access(name: str, status: int, kind: type[Exception]) -> No
     assert caught.type is kind
 
 
-def test_what_would_be_made_twice_is_sent_once() -> None:
+def test_what_is_made_is_sent_again_under_its_key() -> None:
+    """The second time the server says what the first has made, so that it can be rotated or ended."""
+    made = problem(409, type="/problems/made-before", detail="This request has made the key 1a2b3c4d.")
+    asks: tuple[Callable[[Client], object], ...] = (
+        lambda client: client.create_key("a", "read"),
+        lambda client: client.create_share("b", "a", UNTIL),
+        lambda client: client.create_webhook("https://receiver.test", ["build.changed"]),
+    )
+    for ask in asks:
+        server = PlayedServer(httpx2.ReadError("broken"), made)
+        with server.client(retries=1) as client, pytest.raises(MadeBefore, match="1a2b3c4d"):
+            ask(client)
+        first, second = (each.headers["Idempotency-Key"] for each in server.requests)
+        assert first == second != ""
+
+
+def test_what_would_be_done_twice_is_sent_once() -> None:
     server = PlayedServer(problem(503, type="/problems/store-busy"))
     with server.client(retries=2) as client:
-        for ask in (
-            lambda: client.create_key("a", "read"),
-            lambda: client.rotate_key("00000000"),
-            lambda: client.create_share("b", "a", UNTIL),
-            lambda: client.delete_workspace("default"),
-        ):
+        for ask in (lambda: client.rotate_key("00000000"), lambda: client.delete_workspace("default")):
             before = len(server.requests)
             with pytest.raises(Exception, match="503"):
                 ask()
             assert len(server.requests) == before + 1
+            assert "Idempotency-Key" not in server.requests[-1].headers
 
 
 def test_every_operation_has_a_method() -> None:
