@@ -315,6 +315,13 @@ class Client(KeptBuilds, KeptEvidence, KeptQuotes, WorkspaceAccess, Webhooks, Ce
         """
         return self._call(operations.CREATE_LETTER[media_type], request, options, None, letter=letter)
 
+    def create_document(self, request: bytes, **options: Unpack[CallOptions]) -> GapRequest:
+        """Read a document from a file: JSON, YAML, TOML or a workbook. Raises InvalidInput with its faults.
+
+        request: the content of the file.
+        """
+        return self._call(operations.CREATE_DOCUMENT, request, options)
+
     def create_receipt_import(
         self,
         request: bytes,

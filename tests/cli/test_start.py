@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from hitchworth.cli import main
-from hitchworth.cli.text_documents import read_text_document
+from hitchworth.operations.text_documents import read_text_document
 from hitchworth.localization.texts import texts
 from hitchworth.reference.definitions import definitions_of_chain
 

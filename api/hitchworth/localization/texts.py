@@ -95,6 +95,7 @@ class Texts(Struct, frozen=True, forbid_unknown_fields=True):
     fault_details: dict[str, str]
     fault_expected: dict[str, str]
     macro: dict[str, str]
+    page: dict[str, str]
 
 
 @cache

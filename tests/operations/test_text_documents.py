@@ -9,7 +9,7 @@ import msgspec
 import pytest
 
 from hitchworth.cli import main
-from hitchworth.cli.text_documents import UnreadableTextError, read_text_document
+from hitchworth.operations.text_documents import UnreadableTextError, read_text_document
 from hitchworth.model.estimate import Estimate
 
 YAML = """\
