@@ -1,26 +1,47 @@
 // The registered class against what the trailer is built for, and the facts that would settle it.
 
+import { draft } from "./draft.js";
 import { element, fold, ledgerRow, replaceIn } from "./elements.js";
 import { factField } from "./facts.js";
+import { fieldOf } from "./fields.js";
+import { classChoices, placeChoices } from "./places.js";
 import { heading, text } from "./texts.js";
+
+/** What is asked like a fact, but is a field of the build. */
+export const OF_BUILD = ["jurisdiction", "registered_class"];
 
 /** Return the part of the view, and how it shows a statement. */
 export function classSection() {
+  const title = element("div", {});
   const result = element("div", {});
   const missing = element("div", {});
+  let place;
   let asked = "";
   const update = async ({ assessment }) => {
     replaceIn(result, resultOf(assessment));
+    if (place !== draft.document.build.jurisdiction || title.childElementCount === 0) {
+      place = draft.document.build.jurisdiction;
+      replaceIn(title, await titleOf(place));
+    }
     const facts = decisive(assessment);
     const now = facts.map(({ fact }) => fact).join(" ");
     if (now === asked) return;  // a field that is being filled in stays
     asked = now;
     replaceIn(missing, await missingOf(facts));
   };
-  return { node: [result, missing], update };
+  return { node: [title, result, missing], update };
 }
 
-const decisive = ({ missing_facts: missing }) => missing.filter((each) => each.decisive);
+const decisive = ({ missing_facts: missing }) => missing.filter(({ fact, decisive: settles }) => settles && !OF_BUILD.includes(fact));
+
+/** Return the fields for where the trailer is registered, and as what. The classes are those of the place. */
+async function titleOf(place) {
+  const unknown = ["", text("not_known")];
+  return [
+    fieldOf("/build/jurisdiction", "choice", text("begin_jurisdiction"), { id: "jurisdiction", choices: [unknown, ...(await placeChoices())] }),
+    fieldOf("/build/registered_class", "choice", text("begin_registered_class"), { id: "registered-class", choices: [unknown, ...(await classChoices(place))] }),
+  ];
+}
 
 function resultOf(assessment) {
   const { registered, verdict, statement, built, remedies } = assessment;

@@ -1,6 +1,7 @@
 // The questions by the money that hangs on each, and the answers as they are given.
 
 import { change, draft } from "./draft.js";
+import { OF_BUILD } from "./class.js";
 import { element, fold, ledgerRow, newId, replaceIn } from "./elements.js";
 import { button, field, option } from "./fields.js";
 import { factField } from "./facts.js";
@@ -72,6 +73,7 @@ async function answering(question, { estimate }) {
   if (question.checklist.length > 0) {
     return fold(text("fill_in"), await Promise.all(question.checklist.map((each) => factField(each.fact, { name: each.question, hint: each.measure }))));
   }
+  if (OF_BUILD.includes(fact)) return null;  // the part on the class has its field
   if (fact) return fold(text("fill_in"), await factField(fact));
   if (!term) return null;
   const answer = { policy, term, loss };

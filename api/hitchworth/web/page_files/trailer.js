@@ -6,24 +6,15 @@ import { factField } from "./facts.js";
 import { button, field, fieldOf, fileField } from "./fields.js";
 import { settle } from "./insurance.js";
 import { readFile } from "./opening.js";
-import { classChoices, placeChoices } from "./places.js";
 import { reviewReceipts } from "./receipts.js";
-import { NoAnswer, Problem } from "./service.js";
 import { capital, currencies, day, label, labelsOf, locale, money, number, text, today } from "./texts.js";
 
 /** Return the part of the view, and how it shows a statement. */
-export async function trailerSection() {
-  const basics = element("div", {});
+export function trailerSection() {
   const entries = element("div", {});
   const { build } = draft.document;
-  try {
-    replaceIn(basics, await basicsOf());
-  } catch (problem) {
-    if (!(problem instanceof Problem || problem instanceof NoAnswer)) throw problem;
-    replaceIn(basics, element("p", {}, text("no_answer")));
-  }
   const update = () => replaceIn(entries, entriesOf(draft.document.build));
-  return { node: [basics, factsOf(build), fileField(text("add_receipts"), text("add_receipts_help"), addReceipts, { accept: ".csv,.tsv,.txt,.xlsx,.ods,.ics" }), addPart(), entries], update };
+  return { node: [basicsOf(), factsOf(build), fileField(text("add_receipts"), text("add_receipts_help"), addReceipts, { accept: ".csv,.tsv,.txt,.xlsx,.ods,.ics" }), addPart(), entries], update };
 }
 
 async function addReceipts(file) {
@@ -31,13 +22,10 @@ async function addReceipts(file) {
   if (found?.receipts) reviewReceipts(file, found.receipts, null);
 }
 
-async function basicsOf() {
-  const { currency, jurisdiction } = draft.document.build;
-  const unknown = ["", text("not_known")];
+function basicsOf() {
+  const { currency } = draft.document.build;
   return [
     fieldOf("/build/name", "text", text("begin_name")),
-    fieldOf("/build/jurisdiction", "choice", text("begin_jurisdiction"), { choices: [unknown, ...(await placeChoices())] }),
-    fieldOf("/build/registered_class", "choice", text("begin_registered_class"), { choices: [unknown, ...(await classChoices(jurisdiction))] }),
     fold(
       text("money_and_tax"),
       fieldOf("/build/currency", "choice", text("begin_currency"), { choices: currencies() }),

@@ -12,7 +12,7 @@ export function waterfall(settlement, currency) {
   return element(
     "ol",
     { class: "waterfall" },
-    steps.map((step, at) => line(step.label, step.amount, bar(step, at, top), currency, at === 0 ? "whole" : "")),
+    steps.map((step, at) => line(step.label, step.amount, bar(step, at, top), currency, at === 0 ? "whole" : null)),
     line(text("paid"), settlement.payable, box(0n, cents(settlement.payable), top, "paid"), currency, "paid"),
     line(text("gap"), settlement.gap, box(cents(settlement.payable), cents(settlement.replacement_cost), top, "gap"), currency, "gap"),
   );
@@ -21,7 +21,7 @@ export function waterfall(settlement, currency) {
 function line(name, amount, picture, currency, kind) {
   return element(
     "li",
-    { class: kind || "step" },
+    { class: kind },
     element("span", { class: "name" }, name),
     element("span", { class: "amount" }, money(amount, currency)),
     picture,
