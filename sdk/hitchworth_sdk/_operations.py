@@ -32,6 +32,7 @@ from hitchworth_sdk._types import (
     EstimateComparison,
     Evidence,
     FactDefinition,
+    GapRequest,
     GapStatement,
     Health,
     JurisdictionRecord,

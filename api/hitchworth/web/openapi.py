@@ -202,7 +202,7 @@ def _operation(operation: Operation) -> Document:
         if operation.takes_upload:
             content[FORM_DATA] = {"schema": _form(operation)}
         if JSON in operation.files:  # what it makes of any file, it takes as well
-            content[JSON] = {"schema": _reference(operation.response_type)}
+            content[JSON] = {"schema": _reference(operation.response_type), "example": example_response(operation)}
         for text in content.keys() & {"text/csv", "application/yaml", TSV, NDJSON}:
             pattern = {"pattern": r"\S"} if operation.streams else {}  # a batch has a line
             content[text] = {"schema": {"type": "string", **pattern}, "example": example_body(operation).decode()}

@@ -16,6 +16,7 @@ from litestar.handlers import HTTPRouteHandler
 from litestar.response.base import ASGIResponse
 
 from hitchworth.demo import demo_body
+from hitchworth.localization.faults import fault_texts
 from hitchworth.localization.locales import available
 from hitchworth.localization.localizer import localizer_for
 from hitchworth.localization.terms import VALUE_FORMATS
@@ -68,6 +69,7 @@ def page_routes() -> list[HTTPRouteHandler]:
             if (suffix := f".{name.rpartition('.')[2]}") in _TYPES
         ),
         *(_route(f"/page/texts/{locale}.json", JSON, partial(page_texts, locale)) for locale in available()),
+        *(_route(f"/page/faults/{locale}.json", JSON, partial(page_faults, locale)) for locale in available()),
         _route("/page/demo.json", JSON, demo_body),
     ]
 
@@ -102,6 +104,11 @@ def page_texts(locale: str) -> bytes:
         "cautions": [translate(text) for text in own.cautions],
     }
     return msgspec.json.encode(content)
+
+
+def page_faults(locale: str) -> bytes:
+    """Return how the faults that the API names in English read in a locale, as JSON. Loaded with the first fault."""
+    return msgspec.json.encode(fault_texts(localizer_for(locale)))
 
 
 def _translated(group: dict[str, str], translate: Callable[[str], str]) -> dict[str, str]:

@@ -1,10 +1,11 @@
 // What the person has to know at once: faults and where they are, a lost connection, a key that is needed, other words.
 
 import { draft } from "./draft.js";
+import { faultText, inWords } from "./faults.js";
 import { element, newId, replaceIn } from "./elements.js";
 import { button } from "./fields.js";
 import { hasKey, NoAnswer, useKey } from "./service.js";
-import { label, locale, text } from "./texts.js";
+import { label, text } from "./texts.js";
 
 const shown = new Map();
 
@@ -45,13 +46,13 @@ export function noticeBox(title, ...content) {
 }
 
 /** Show why a request was refused or not answered. again: what is tried again, if anything. */
-export function tell(name, problem, { again = null, focus = true, title = null } = {}) {
+export async function tell(name, problem, { again = null, focus = true, title = null } = {}) {
   if (problem instanceof NoAnswer) {
     notice(name, noticeBox(text("no_answer"), paragraph(text("no_answer_kept")), again && tryAgain(name, again)), { focus });
   } else if (problem.status === 401) {
     notice(name, keyForm(name, problem, again), { focus });
   } else if (problem.errors.length > 0) {
-    notice(name, faultSummary(title ?? text("faults"), problem), { focus });
+    notice(name, faultSummary(title, await inWords(problem.errors)), { focus });
   } else {
     const words = text(`problem_${problem.kind.replaceAll("-", "_")}`);
     const isKnown = !words.startsWith("problem_");
@@ -91,19 +92,15 @@ function keyForm(name, problem, again) {
 }
 
 /** Return the summary of faults: each leads to its field, where the page has one. */
-export function faultSummary(title, problem) {
-  return noticeBox(
-    title,
-    paragraph(text("faults_help")),
-    element("ul", {}, problem.errors.map(faultItem)),
-  );
+function faultSummary(title, errors) {
+  return noticeBox(title ?? text("faults"), title === null && paragraph(text("faults_help")), element("ul", {}, errors.map(faultItem)));
 }
 
 function faultItem(fault) {
   const control = controlOf(fault.pointer);
   const words = faultText(fault);
   const place = fault.cell || placeOf(fault.pointer);
-  const shownText = element("span", { lang: locale().startsWith("en") ? null : "en" }, words);
+  const shownText = element("span", { lang: fault.isForeign ? "en" : null }, words);
   if (control === null) return element("li", {}, place && `${place}: `, shownText);
   const lead = (event) => {
     event.preventDefault();
@@ -113,10 +110,6 @@ function faultItem(fault) {
   };
   return element("li", {}, element("a", { href: `#${control.id}`, click: lead }, place, ": ", shownText));
 }
-
-/** Return what is wrong in a line. */
-export const faultText = (fault) =>
-  [fault.detail, fault.expected && text("expected", { expected: fault.expected })].filter(Boolean).join("; ");
 
 const controlOf = (pointer) => (pointer ? document.querySelector(`[data-pointer="${CSS.escape(pointer)}"]`) : null);
 
@@ -130,7 +123,7 @@ function placeOf(pointer) {
 }
 
 /** Mark the fields that have faults, and unmark the others. */
-export function markFields(errors) {
+export async function markFields(errors) {
   for (const marked of document.querySelectorAll("[aria-invalid]")) {
     marked.removeAttribute("aria-invalid");
     const place = marked.closest(".field").querySelector(".fault");
@@ -138,7 +131,7 @@ export function markFields(errors) {
     place.replaceChildren();
     describe(marked, place.id, false);
   }
-  for (const fault of errors) {
+  for (const fault of await inWords(errors)) {
     const control = controlOf(fault.pointer);
     const place = control?.closest(".field")?.querySelector(".fault");
     if (!place) continue;
