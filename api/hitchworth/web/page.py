@@ -108,7 +108,9 @@ def page_texts(locale: str) -> bytes:
 
 def page_faults(locale: str) -> bytes:
     """Return how the faults that the API names in English read in a locale, as JSON. Loaded with the first fault."""
-    return msgspec.json.encode(fault_texts(localizer_for(locale)))
+    own = texts().page
+    missing = dict.fromkeys(("Required field is missing", "null is not allowed here"), own["is_missing"])
+    return msgspec.json.encode(fault_texts(localizer_for(locale), {**missing, "{expected} or null": own["or_nothing"]}))
 
 
 def _translated(group: dict[str, str], translate: Callable[[str], str]) -> dict[str, str]:

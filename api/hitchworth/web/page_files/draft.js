@@ -6,11 +6,13 @@ const OF_KEPT = ["id", "revision", "digest", "created_at", "updated_at", "trashe
 /** document: as every computation takes it. asOf: the date that was chosen, or null. kept: {id, tag, revision} or null. */
 export const draft = { document: null, asOf: null, kept: null, isChanged: false };
 
+let whenOpened = () => {};
 let whenChanged = () => {};
 let whenFull = () => {};
 
-/** Name what is done after a change, and when the browser has no room to remember it. */
-export function watch(changed, full) {
+/** Name what is done when another document is open, after a change, and when the browser has no room to remember it. */
+export function watch({ opened, changed, full }) {
+  whenOpened = opened;
   whenChanged = changed;
   whenFull = full;
 }
@@ -22,11 +24,7 @@ export function open(content, { asOf = null, kept = null, isChanged = false } = 
   Object.assign(draft, { document, asOf: asOf ?? document.as_of ?? null, kept, isChanged });
   delete document.as_of;
   remember();
-}
-
-export function close() {
-  Object.assign(draft, { document: null, asOf: null, kept: null, isChanged: false });
-  remember();
+  whenOpened();
 }
 
 /** Change the document, and have everything computed again. */
@@ -44,18 +42,17 @@ export function changeDate(asOf) {
   whenChanged();
 }
 
-/** Note where it is saved now. */
-export function saved(kept = draft.kept) {
+/** Note where it is saved now. content: what was saved; what was changed meanwhile is not. */
+export function saved(kept = draft.kept, content = JSON.stringify(draft.document)) {
   draft.kept = kept;
-  draft.isChanged = false;
+  draft.isChanged = content !== JSON.stringify(draft.document);
   remember();
 }
 
 // What is typed survives a reload, but not the end of the session: a browser may be shared.
 function remember() {
   try {
-    if (draft.document === null) sessionStorage.removeItem(PLACE);
-    else sessionStorage.setItem(PLACE, JSON.stringify(draft));
+    sessionStorage.setItem(PLACE, JSON.stringify(draft));
   } catch {
     whenFull();
   }

@@ -6,16 +6,15 @@ let known = null;
 
 /** Return the faults with their texts in the language of the page; what it has no text for stays in English. */
 export async function inWords(errors) {
-  if (locale().startsWith("en")) return errors.map((fault) => ({ ...fault, isForeign: false }));
   try {
     await load();
   } catch {
-    return errors.map((fault) => ({ ...fault, isForeign: true }));
+    return errors.map((fault) => ({ ...fault, isForeign: !locale().startsWith("en") }));
   }
   return errors.map((fault) => {
     const detail = localized(fault.detail, known.details);
     const expected = localized(fault.expected, known.expected);
-    return { ...fault, detail: detail ?? fault.detail, expected: expected ?? fault.expected, isForeign: detail === null };
+    return { ...fault, detail: detail ?? fault.detail, expected: expected ?? fault.expected, isForeign: detail === null && !locale().startsWith("en") };
   });
 }
 

@@ -1,6 +1,6 @@
 // Builds that the server keeps: their list, and the open one saved as its next revision.
 
-import { draft, open, request, saved } from "./draft.js";
+import { draft, open, saved } from "./draft.js";
 import { announce, element } from "./elements.js";
 import { button } from "./fields.js";
 import { notice, noticeBox, tell, withdraw } from "./notices.js";
@@ -12,6 +12,12 @@ import { go, showAgain } from "./views.js";
 const BUILDS = "/v1/builds";
 
 let newBuild = null;
+let whenKept = () => {};
+
+/** Name what is done when the open document has been kept. */
+export function watchKept(done) {
+  whenKept = done;
+}
 
 /** Return the view of all kept builds; null where the list cannot be had. */
 export async function keptBuilds() {
@@ -63,12 +69,13 @@ async function take(id) {
 
 /** Keep the open document: as a new build, or as the next revision of its own. Return whether it is kept now. */
 export async function keep() {
-  const wasNew = draft.kept === null;
+  const sent = JSON.stringify(draft.document);
   try {
-    const { content, headers } = wasNew ? await create() : await replace();
+    const { content, headers } = draft.kept === null ? await create(sent) : await replace();
     const build = JSON.parse(await content.text());
-    saved({ id: build.id, tag: headers.get("etag"), revision: build.revision });
+    saved({ id: build.id, tag: headers.get("etag"), revision: build.revision }, sent);
     newBuild = null;
+    whenKept();
     ["kept", "conflict"].forEach(withdraw);
     announce(text("kept_as", { revision: number(build.revision) }));
     return true;
@@ -80,10 +87,12 @@ export async function keep() {
 }
 
 // Sent again after a lost answer, it is still the one build: the same key stands for the same request.
-function create() {
-  newBuild ??= [...crypto.getRandomValues(new Uint8Array(16))].map((byte) => byte.toString(16).padStart(2, "0")).join("");
-  return ask("POST", BUILDS, { json: draft.document, headers: { "idempotency-key": newBuild } });
+function create(sent) {
+  if (newBuild?.sent !== sent) newBuild = { sent, key: newKey() };
+  return ask("POST", BUILDS, { json: draft.document, headers: { "idempotency-key": newBuild.key } });
 }
+
+const newKey = () => [...crypto.getRandomValues(new Uint8Array(16))].map((byte) => byte.toString(16).padStart(2, "0")).join("");
 
 function replace() {
   return ask("PUT", `${BUILDS}/${draft.kept.id}`, { json: draft.document, headers: { "if-match": draft.kept.tag } });
@@ -96,9 +105,10 @@ async function explain() {
     const { content, headers } = await ask("GET", `${BUILDS}/${id}`);
     const theirs = JSON.parse(await content.text());
     const kept = { id, tag: headers.get("etag"), revision: theirs.revision };
-    const differences = await askJson("POST", "/v1/document-comparisons", { json: { before: documentOf(theirs), after: request(locale()), locale: locale() } });
+    const differences = await askJson("POST", "/v1/document-comparisons", { json: { before: documentOf(theirs), after: documentOf(draft.document), locale: locale() } });
     if (differences.changes.length === 0) {
       saved(kept);  // the lost answer was to this very document
+      whenKept();
       announce(text("kept_as", { revision: number(kept.revision) }));
       return;
     }
@@ -123,7 +133,7 @@ function conflict(kept, differences) {
     text("conflict"),
     element("p", {}, text("conflict_help", { revision: number(kept.revision) })),
     element("p", {}, text("conflict_differences")),
-    element("ul", {}, differences.changes.map((each) => element("li", {}, [each.text, ...each.fields.map((part) => part.text)].join(" ")))),
+    element("ul", {}, differences.changes.map((each) => element("li", {}, each.text))),
     element(
       "div",
       { class: "buttons" },
@@ -154,8 +164,11 @@ export async function addEvidence(file, subject, kind) {
   const query = { subject, kind, file_name: file.name };
   try {
     const { content } = await ask("POST", `${BUILDS}/${draft.kept.id}/evidence`, { body: file, query, headers: { "content-type": file.type || "application/octet-stream" } });
-    await take(draft.kept.id);
-    return JSON.parse(await content.text());
+    const added = JSON.parse(await content.text());
+    const kept = await askJson("GET", `${BUILDS}/${added.build}`);
+    draft.document.evidence = kept.evidence;
+    saved({ id: added.build, tag: `"${kept.digest}"`, revision: kept.revision });
+    return added;
   } catch (problem) {
     tellOf(problem, null);
     return null;

@@ -13,7 +13,7 @@ defineView("begin", async (part) => (await import("./begin.js")).question(part))
 defineView("receipts", async () => (await import("./receipts.js")).receipts());
 defineView("build", async () => (await import("./build.js")).buildView());
 defineView("kept", async () => (await import("./kept.js")).keptBuilds());
-watch(compute, tellFull);
+watch({ opened: forget, changed: compute, full: tellFull });
 
 function frame() {
   const id = newId();

@@ -25,11 +25,6 @@ export function withdraw(name) {
   if (shown.delete(name)) show();
 }
 
-export function withdrawAll() {
-  shown.clear();
-  show();
-}
-
 function show() {
   replaceIn(document.getElementById("notices"), [...shown.values()]);
 }

@@ -20,7 +20,7 @@ export function go(name, part = null) {
 /** Show a view again, as after a change of language. */
 export function showAgain({ focus = false } = {}) {
   const { name, part } = history.state ?? { name: "home", part: null };
-  show(name, part, focus);
+  return show(name, part, focus);
 }
 
 async function show(name, part, focus = true) {
