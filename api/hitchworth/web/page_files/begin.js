@@ -19,7 +19,7 @@ export async function question(part) {
   let given = valueAt(asked.pointer, answers);
   const own = text(`begin_${asked.name}`);
   const title = own.startsWith("begin_") ? startText(asked.name) : own;
-  const control = field({ ...(await controlOf(asked)), name: title, value: given, taken: (value) => (given = value) });
+  const control = field({ ...(await controlOf(asked)), name: title, isTitle: true, value: given, taken: (value) => (given = value) });
   const next = () => {
     putAt(answers, asked.pointer, given);
     if (at + 1 < startQuestions().length) go("begin", at + 2);
@@ -36,7 +36,6 @@ export async function question(part) {
   };
   return [
     element("p", { class: "step" }, text("question_of", { number: at + 1, count: startQuestions().length })),
-    element("h1", { class: "unseen" }, title),
     element(
       "form",
       { submit, class: "alone" },

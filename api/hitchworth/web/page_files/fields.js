@@ -27,11 +27,11 @@ const WRITE = {
  * Return a field.
  *
  * kind: text, long, date, amount, number, percent, choice or yes_no. choices: [value, label] of a choice; the empty one
- * is first, and says what no choice means. taken: is called with each new value, undefined for none.
+ * is first, and says what no choice means. isTitle: the name is the title of the view. taken: is called with each new value, undefined for none.
  */
-export function field({ kind, name, hint = null, value, choices = [], pointer = null, taken = () => {}, ...more }) {
-  if (kind === "yes_no") return yesNo({ name, hint, value, pointer, taken });
-  const id = newId();
+export function field({ kind, name, hint = null, value, choices = [], pointer = null, isTitle = false, taken = () => {}, ...more }) {
+  if (kind === "yes_no") return yesNo({ name, hint, value, pointer, isTitle, taken });
+  const id = more.id ?? newId();
   const described = hint === null ? null : `${id}-hint`;
   const attributes = { id, "aria-describedby": described, "data-pointer": pointer, ...more };
   const control = kind === "choice" ? select(attributes, choices, value) : input(kind, attributes, value);
@@ -39,12 +39,15 @@ export function field({ kind, name, hint = null, value, choices = [], pointer = 
   return element(
     "div",
     { class: `field ${kind}` },
-    element("label", { for: id }, name),
+    titled(isTitle, element("label", { for: id }, name)),
     hint && element("p", { id: described, class: "hint" }, hint),
     element("p", { id: `${id}-fault`, class: "fault", hidden: true }),
     control,
   );
 }
+
+/** Return what a field is called, as the title of the view where it stands alone. */
+const titled = (isTitle, name) => (isTitle ? element("h1", {}, name) : name);
 
 function select(attributes, choices, value) {
   const known = choices.some(([each]) => each === value);
@@ -88,7 +91,7 @@ function whenDone(control, kind, taken) {
   });
 }
 
-function yesNo({ name, hint, value, pointer, taken }) {
+function yesNo({ name, hint, value, pointer, isTitle, taken }) {
   const id = newId();
   const options = [
     [true, label("yes_no", "true")],
@@ -98,7 +101,7 @@ function yesNo({ name, hint, value, pointer, taken }) {
   return element(
     "fieldset",
     { class: "field yes-no", "data-pointer": pointer, "aria-describedby": hint && `${id}-hint` },
-    element("legend", {}, name),
+    element("legend", {}, titled(isTitle, name)),
     hint && element("p", { id: `${id}-hint`, class: "hint" }, hint),
     element("p", { id: `${id}-fault`, class: "fault", hidden: true }),
     element(
