@@ -214,7 +214,7 @@ def test_a_fault_leads_to_its_field(browser: Browser, address: str) -> None:
     ("name", "content"),
     [
         ("photo.csv", bytes(range(256)) * 20),
-        ("note.csv", b"this is no table\n"),
+        ("note.csv", b"hello world this is no receipts\n"),
         ("camper.json", b'{"build": {"name": 5}}'),
         ("camper.yaml", b"a: ["),
     ],

@@ -87,7 +87,9 @@ def test_the_policy_holds_for_a_script_of_the_server(browser: Browser, address: 
     """Asked in a script that the page loads: what a debugger evaluates runs past the policy."""
     script = """
       const tried = {};
-      const trying = (name, action) => { try { action(); tried[name] = 'done'; } catch (error) { tried[name] = error.name; } };
+      const trying = (name, action) => {
+        try { action(); tried[name] = 'done'; } catch (error) { tried[name] = error.name; }
+      };
       trying('eval', () => new Function('return 1')());
       trying('markup', () => { document.body.innerHTML = '<p>'; });
       trying('policy', () => trustedTypes.createPolicy('page', {}));

@@ -80,17 +80,27 @@ export function valueAt(pointer, root = draft.document) {
   return parts(pointer).reduce((place, part) => place?.[part], root);
 }
 
-/** Put a value at a JSON Pointer, and make what leads there. Undefined removes it. */
+/** Put a value at a JSON Pointer, and make what leads there. Undefined removes it, and the record that it leaves empty. */
 export function putAt(root, pointer, value) {
-  const names = parts(pointer);
-  const last = names.pop();
-  let place = root;
-  for (const [at, name] of names.entries()) {
-    place[name] ??= /^\d+$/.test(names[at + 1] ?? last) ? [] : {};
-    place = place[name];
+  if (value === undefined) removeAt(root, parts(pointer));
+  else put(root, parts(pointer), value);
+}
+
+function put(place, [name, ...others], value) {
+  if (others.length === 0) {
+    place[name] = value;
+    return;
   }
-  if (value === undefined) delete place[last];
-  else place[last] = value;
+  place[name] ??= /^\d+$/.test(others[0]) ? [] : {};
+  put(place[name], others, value);
+}
+
+function removeAt(place, [name, ...others]) {
+  if (others.length === 0) delete place[name];
+  else if (place[name]) {
+    removeAt(place[name], others);
+    if (!Array.isArray(place) && !Array.isArray(place[name]) && Object.keys(place[name]).length === 0) delete place[name];
+  }
 }
 
 const parts = (pointer) =>

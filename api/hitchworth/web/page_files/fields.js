@@ -2,7 +2,7 @@
 
 import { draft, change, putAt, valueAt } from "./draft.js";
 import { element, newId } from "./elements.js";
-import { label, labelsOf, movePoint, readNumber, text, writtenNumber } from "./texts.js";
+import { heading, labelsOf, movePoint, readNumber, text, writtenNumber } from "./texts.js";
 
 const AFTER_TYPING = 700;
 
@@ -94,8 +94,8 @@ function whenDone(control, kind, taken) {
 function yesNo({ name, hint, value, pointer, isTitle, taken }) {
   const id = newId();
   const options = [
-    [true, label("yes_no", "true")],
-    [false, label("yes_no", "false")],
+    [true, heading("yes_no", "true")],
+    [false, heading("yes_no", "false")],
     [undefined, text("not_known")],
   ];
   return element(

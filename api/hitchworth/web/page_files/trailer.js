@@ -7,7 +7,7 @@ import { button, field, fieldOf, fileField } from "./fields.js";
 import { settle } from "./insurance.js";
 import { readFile } from "./opening.js";
 import { reviewReceipts } from "./receipts.js";
-import { capital, currencies, day, label, labelsOf, locale, money, number, text, today } from "./texts.js";
+import { capital, currencies, day, label, labelsOf, locale, money, number, startText, text, today } from "./texts.js";
 
 /** Return the part of the view, and how it shows a statement. */
 export function trailerSection() {
@@ -29,8 +29,11 @@ function basicsOf() {
     fold(
       text("money_and_tax"),
       fieldOf("/build/currency", "choice", text("begin_currency"), { choices: currencies() }),
+      fieldOf("/build/base/kind", "text", startText("base"), { hint: text("begin_base_hint") }),
       fieldOf("/build/base/comparable_price", "amount", text("comparable_price"), { hint: text("comparable_price_help", { currency }) }),
-      ["overhead_rate", "profit_rate", "sales_tax_rate"].map((rate) => fieldOf(`/build/indirect_costs/${rate}`, "percent", text(rate), { hint: text("in_percent") })),
+      fieldOf("/build/indirect_costs/overhead_rate", "percent", text("overhead_rate"), { hint: text("in_percent") }),
+      fieldOf("/build/indirect_costs/profit_rate", "percent", text("profit_rate"), { hint: text("in_percent") }),
+      fieldOf("/build/indirect_costs/sales_tax_rate", "percent", text("sales_tax_rate"), { hint: text("in_percent") }),
     ),
   ];
 }

@@ -21,7 +21,7 @@ function figuresOf({ as_of, estimate }) {
       "dl",
       { class: "ledger" },
       ledgerRow(text("direct_cost"), amount(totals.direct_cost), text("direct_cost_help")),
-      [["overhead", totals.overhead], ["profit", totals.profit], ["sales_tax", totals.sales_tax]].filter(([, value]) => Number(value) !== 0).map(([name, value]) => ledgerRow(text(name), amount(value))),
+      [[text("overhead"), totals.overhead], [text("profit"), totals.profit], [text("sales_tax"), totals.sales_tax]].filter(([, value]) => Number(value) !== 0).map(([name, value]) => ledgerRow(name, amount(value))),
       ledgerRow(text("to_replace"), amount(totals.replacement_cost), text("between_exactly", { low: amount(band.low), high: amount(band.high), confidence: percent(band.confidence) }), { class: "row sum" }),
       ledgerRow(text("depreciation"), amount(`-${totals.depreciation}`)),
       ledgerRow(text("worth"), amount(totals.actual_cash_value), range.low === range.high ? null : text("depending", { low: amount(range.low), high: amount(range.high) }), { class: "row sum" }),
