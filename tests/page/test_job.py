@@ -252,7 +252,9 @@ def test_what_was_typed_is_there_after_a_reload(browser: Browser, address: str) 
 
 def test_a_browser_without_room_says_so(browser: Browser, address: str) -> None:
     with opened(browser, address) as page:
-        page.evaluate("Storage.prototype.setItem = () => { throw new DOMException('full', 'QuotaExceededError') }")
+        page.evaluate(
+            "() => { Storage.prototype.setItem = () => { throw new DOMException('full', 'QuotaExceededError') } }"
+        )
         open_demo(page)
         expect(page.get_by_role("alert")).to_contain_text("Save it as a file now")
 
