@@ -73,6 +73,8 @@ def test_an_answer_from_the_telephone_changes_the_ranking_and_can_be_taken_back(
         second = page.locator(".questions > li").nth(1)
         question = second.locator("h3").inner_text()
         second.get_by_text("Note the answer").click()
+        second.get_by_role("button", name="Note this answer").click()
+        expect(second.get_by_text("Please choose an answer")).to_be_visible()
         second.get_by_label(re.compile("^Built use")).check()
         second.get_by_label("Who said it").fill("Underwriting")
         second.get_by_role("button", name="Note this answer").click()

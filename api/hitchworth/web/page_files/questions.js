@@ -2,7 +2,7 @@
 
 import { change, draft } from "./draft.js";
 import { OF_BUILD } from "./class.js";
-import { element, fold, ledgerRow, newId, replaceIn } from "./elements.js";
+import { announce, element, fold, ledgerRow, newId, replaceIn } from "./elements.js";
 import { button, field, option } from "./fields.js";
 import { factField } from "./facts.js";
 import { settle } from "./insurance.js";
@@ -77,11 +77,14 @@ async function answering(question, { estimate }) {
   if (fact) return fold(text("fill_in"), await factField(fact));
   if (!term) return null;
   const answer = { policy, term, loss };
+  const missing = element("p", { class: "fault", hidden: true }, text("choose_first"));
   const submit = (event) => {
     event.preventDefault();
     settle(event.target);
     const { value } = answer;
+    missing.hidden = value !== undefined;
     if (value === undefined) {
+      announce(text("choose_first"));
       event.target.querySelector("input, select").focus();
       return;
     }
@@ -94,6 +97,7 @@ async function answering(question, { estimate }) {
     element(
       "form",
       { submit },
+      missing,
       valueField(question, answer, estimate.currency),
       field({ kind: "text", name: text("said_by"), hint: text("said_by_help"), value: saidBy, taken: (value) => (answer.said_by = saidBy = value ?? "") }),
       field({ kind: "date", name: text("said_on"), value: answer.said_on, max: today(), taken: (value) => (answer.said_on = value) }),
