@@ -27,7 +27,7 @@ export async function question(part) {
   };
   const submit = (event) => {
     event.preventDefault();
-    event.target.querySelector("input, select")?.dispatchEvent(new Event("change"));
+    event.target.querySelector("input:not([type=radio]), select")?.dispatchEvent(new Event("change"));
     next();
   };
   const skip = () => {

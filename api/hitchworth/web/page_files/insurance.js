@@ -187,9 +187,9 @@ function addLoss() {
   );
 }
 
-/** Take what is typed into the fields of a form at once. */
+/** Take what is typed into the fields of a form at once. What is ticked has been taken already. */
 export function settle(form) {
-  for (const control of form.querySelectorAll("input, select, textarea")) control.dispatchEvent(new Event("change"));
+  for (const control of form.querySelectorAll("input:not([type=radio], [type=checkbox]), select, textarea")) control.dispatchEvent(new Event("change"));
 }
 
 function unused(name, entries) {
