@@ -343,7 +343,9 @@ def _success(operation: Operation) -> Document:
 
 def _names_locale(operation: Operation) -> bool:
     """Whether the request says in which locale its answer is."""
-    return not (operation.reads_body or operation.takes_upload or operation.streams) and operation.rows is None
+    if operation.takes_file:
+        return any(parameter.name == "locale" for parameter in operation.parameters) and not operation.streams
+    return not (operation.reads_body or operation.takes_upload) and operation.rows is None
 
 
 def _text_header(description: str) -> Document:
