@@ -1783,6 +1783,13 @@ class AsyncClient(
         asked: dict[str, object] = {"loss": loss, "policy": policy, "class_report": class_report, "paper": paper}
         return await self._call(operations.CREATE_CLAIM_PACK.written_to(into), request, options, None, **asked)
 
+    async def create_document(self, request: bytes, **options: Unpack[CallOptions]) -> GapRequest:
+        """Read a document from a file: JSON, YAML, TOML or a workbook. Raises InvalidInput with its faults.
+
+        request: the content of the file.
+        """
+        return await self._call(operations.CREATE_DOCUMENT, request, options)
+
     async def create_receipt_import(
         self,
         request: bytes,

@@ -33,6 +33,7 @@ from hitchworth_sdk._types import (
     EstimateComparison,
     Evidence,
     FactDefinition,
+    GapRequest,
     GapStatement,
     Health,
     JurisdictionRecord,
@@ -117,6 +118,7 @@ CREATE_PROTECTION_CHECK = computation("/v1/protection-checks", ProtectionReport)
 CREATE_DOCUMENTATION_SCORE = computation("/v1/documentation-scores", DocumentationScore)
 CREATE_SERIAL_NUMBER_REGISTER = computation("/v1/serial-numbers", SerialNumberRegister)
 CREATE_ATTENTION = computation("/v1/attention", AttentionList)
+CREATE_DOCUMENT = computation("/v1/documents", GapRequest)
 CREATE_RECEIPT_IMPORT = computation("/v1/receipt-imports", ReceiptImport)
 CREATE_SHEET_VALUES = computation("/v1/sheet-values", SheetValues)
 CREATE_QUOTE = computation("/v1/quotes", Quote)

@@ -8565,6 +8565,8 @@ class Service(Struct, frozen=True, kw_only=True):
     """Path that says whether the server is running."""
     readiness_path: str
     """Path that says whether the server should be sent requests."""
+    keeps_builds: bool
+    """Whether the server has a database, so that it keeps builds."""
     caution: str
     """What to keep in mind before relying on its answers."""
 

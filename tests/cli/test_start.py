@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 
 from hitchworth.cli import main
-from hitchworth.cli.text_documents import read_text_document
 from hitchworth.localization.texts import texts
+from hitchworth.operations.text_documents import read_text_document
 from hitchworth.reference.definitions import definitions_of_chain
 
 ANSWERS = ("Box", "eur", "DE", "utility_trailer", "own frame", "2", "yes", "recreational_vehicle", "15000", "500")

@@ -46,6 +46,7 @@ def run(arguments: Namespace) -> None:
     print("Written, to open and print:")
     for path in written:
         print(f"  {path}")
+    print("There is a page for a browser as well: run hitchworth serve, and open the address that it prints.")
 
 
 def demo_request(sdk: Any, as_of: date | None, locale: str | None) -> Any:

@@ -14,11 +14,11 @@ from hitchworth import validation
 from hitchworth.canonical import without_defaults
 from hitchworth.cli.exit_codes import InputError, UsageError
 from hitchworth.cli.request_file import DOCUMENTS, input_errors, is_workbook, malformed, read_content
-from hitchworth.cli.text_documents import TOML, YAML, read_text_document
 from hitchworth.model.document import FORMAT, Document
 from hitchworth.model.request import GapRequest
 from hitchworth.operations.documents import canonical, dated, read_document
 from hitchworth.operations.renderings import AS_WORKBOOK
+from hitchworth.operations.text_documents import TOML, YAML, read_text_document
 from hitchworth.operations.workbooks import lost_when_rewritten, read_document_workbook, workbook_of
 
 _ITEMS_UNDER_NAMES = re.compile(r"^( *)[^\s#-][^\n]*:[ \t]*\n(?:[ \t]*(?:#[^\n]*)?\n)*\1- ", re.MULTILINE)

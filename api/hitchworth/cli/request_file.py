@@ -16,7 +16,6 @@ from msgspec.structs import asdict, replace
 from hitchworth import validation
 from hitchworth.cli.exit_codes import InputError, UsageError, usage_errors
 from hitchworth.cli.terminal import warn
-from hitchworth.cli.text_documents import TextDocument, UnreadableTextError, is_text_document, read_text_document
 from hitchworth.localization.faults import fault_in_a_line, faults_counted
 from hitchworth.localization.locales import resolve_locale
 from hitchworth.localization.localizer import Localizer
@@ -24,6 +23,7 @@ from hitchworth.model.fault import Fault
 from hitchworth.model.request import DocumentComparisonRequest, GapRequest, SalesComparisonRequest
 from hitchworth.operations.documents import canonical
 from hitchworth.operations.requests import Request, read_as_written, read_request
+from hitchworth.operations.text_documents import TextDocument, UnreadableTextError, is_text_document, read_text_document
 from hitchworth.operations.workbooks import UnreadableFileError, read_document_workbook
 from hitchworth.validation.errors import in_a_line
 

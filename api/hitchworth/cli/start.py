@@ -2,11 +2,11 @@
 
 import sys
 from argparse import ArgumentParser, Namespace
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from shutil import get_terminal_size
 from textwrap import fill
-from typing import Any, NamedTuple, get_args
+from typing import Any, get_args
 
 from babel.numbers import get_territory_currencies
 from msgspec import json
@@ -17,12 +17,13 @@ from hitchworth.cli.exit_codes import UsageError
 from hitchworth.cli.options import add_force, add_locale, add_quiet
 from hitchworth.cli.request_file import with_commands
 from hitchworth.cli.starting_text import starting_text
-from hitchworth.cli.text_documents import YAML
 from hitchworth.cli.written_files import require_leave, tell_written, write_whole
 from hitchworth.localization.localizer import Localizer, localizer_for
 from hitchworth.localization.texts import texts
 from hitchworth.model.policy import PolicyKind
 from hitchworth.operations.documents import read_document
+from hitchworth.operations.starting_questions import STARTING_QUESTIONS, AnswerKind, StartingQuestion
+from hitchworth.operations.text_documents import YAML
 from hitchworth.reference.definitions import definitions_of_chain
 from hitchworth.reference.places import places_named
 from hitchworth.workbooks.numbers import CURRENCY_SIGNS, MARKS, value_of, written
@@ -90,35 +91,29 @@ def _classes(answers: Answers) -> Sequence[str]:
     return sorted({entry.class_ for entry in definitions_of_chain(place)}) if place else ()
 
 
-class _Question(NamedTuple):
-    """One question: its name among the texts, how its answer is read, and what may be chosen."""
-
-    name: str
-    read: Callable[[str, Answers, Localizer], Any] = _text
-    """Returns what the text means, by the answers so far and what is assumed of the others."""
-    choices: Sequence[str] = ()
-    examples: Callable[[Answers], Sequence[str]] = lambda _: ()
-    """Words that are known, of which none must be taken; by the answers so far."""
-    expected: str = ""
-    """What a wrong answer should have been, where the field of the document says less."""
-
-
 _AMOUNT = "an amount such as 500 or 12.50, in the currency of the document"
 _PLACE = "a place by its name or code, as Germany or US-WA (all: hitchworth jurisdictions)"
 _BASES = ("utility trailer", "cargo trailer", "flatbed trailer", "own frame")
 
-_QUESTIONS = (
-    _Question("name"),
-    _Question("currency", _upper),
-    _Question("jurisdiction", _place, expected=_PLACE),
-    _Question("registered_class", examples=_classes),
-    _Question("base", examples=lambda _: _BASES),
-    _Question("sleeping_berths", _whole),
-    _Question("has_cooking", _yes_or_no),
-    _Question("policy_kind", _policy_kind, choices=get_args(PolicyKind)),
-    _Question("limit", _amount, expected=_AMOUNT),
-    _Question("deductible", _amount, expected=_AMOUNT),
-)
+_READ: Mapping[AnswerKind, Callable[[str, Answers, Localizer], Any]] = {
+    "currency": _upper,
+    "place": _place,
+    "number": _whole,
+    "yes_no": _yes_or_no,
+    "policy_kind": _policy_kind,
+    "amount": _amount,
+}
+"""How the text of an answer is read; any other is taken as it is."""
+
+_EXPECTED: Mapping[AnswerKind, str] = {"place": _PLACE, "amount": _AMOUNT}
+"""What a wrong answer should have been, where the field of the document says less."""
+
+
+def _examples(question: StartingQuestion, answers: Answers) -> Sequence[str]:
+    """Return words that are known, of which none must be taken; by the answers so far."""
+    if question.answer == "class":
+        return _classes(answers)
+    return _BASES if question.name == "base" else ()
 
 
 def add_options(parser: ArgumentParser) -> None:
@@ -169,7 +164,7 @@ def _asked(file: Path, localizer: Localizer) -> Answers:
     words = {key: localizer.translate(text) for key, text in texts().start.items()}
     answers: Answers = {}
     _say(f"{words['introduction']}\n")
-    for number, question in enumerate(_QUESTIONS, 1):
+    for number, question in enumerate(STARTING_QUESTIONS, 1):
         _say(f"{number:>2}. {words[question.name]}{_offered(question, answers, localizer)}\n    > ")
         while answer := sys.stdin.readline().strip():
             try:
@@ -181,14 +176,16 @@ def _asked(file: Path, localizer: Localizer) -> Answers:
     return answers
 
 
-def _offered(question: _Question, answers: Answers, localizer: Localizer) -> str:
+def _offered(question: StartingQuestion, answers: Answers, localizer: Localizer) -> str:
     """Return a line with the words to choose from, or with examples; empty without any."""
-    examples = question.examples(answers)
-    if not (question.choices or examples):
+    kinds = get_args(PolicyKind) if question.answer == "policy_kind" else ()
+    choices = [localizer.label("policy_kind", kind) for kind in kinds]
+    examples = _examples(question, answers)
+    if not (choices or examples):
         return ""
-    text = texts().start["choices" if question.choices else "examples"]
+    text = texts().start["choices" if choices else "examples"]
     return fill(
-        localizer.format(text, choices=", ".join(_named(question, localizer) or examples)),
+        localizer.format(text, choices=", ".join(choices or examples)),
         get_terminal_size().columns - 2,
         initial_indent="\n    ",
         subsequent_indent="    ",
@@ -196,18 +193,14 @@ def _offered(question: _Question, answers: Answers, localizer: Localizer) -> str
     )
 
 
-def _named(question: _Question, localizer: Localizer) -> list[str]:
-    return [localizer.label(question.name, choice) for choice in question.choices]
-
-
 def _piped(file: Path, localizer: Localizer) -> Answers:
     lines = [line.strip() for line in sys.stdin]
     if not lines:
         raise _no_terminal(file)
-    if len(lines) > len(_QUESTIONS):
-        raise UsageError(f"start has {len(_QUESTIONS)} questions, and {len(lines)} lines were piped")
+    if len(lines) > len(STARTING_QUESTIONS):
+        raise UsageError(f"start has {len(STARTING_QUESTIONS)} questions, and {len(lines)} lines were piped")
     answers: Answers = {}
-    for number, (question, answer) in enumerate(zip(_QUESTIONS, lines, strict=False), 1):
+    for number, (question, answer) in enumerate(zip(STARTING_QUESTIONS, lines, strict=False), 1):
         if answer:
             try:
                 answers = _with_answer(answers, question, answer, file, localizer)
@@ -216,9 +209,9 @@ def _piped(file: Path, localizer: Localizer) -> Answers:
     return answers
 
 
-def _with_answer(answers: Answers, question: _Question, text: str, file: Path, localizer: Localizer) -> Answers:
+def _with_answer(answers: Answers, question: StartingQuestion, text: str, file: Path, localizer: Localizer) -> Answers:
     """Return the answers with this one. Raises _WrongAnswerError."""
-    meaning = question.read(text, _assumed(file, localizer, answers) | answers, localizer)
+    meaning = _READ.get(question.answer, _text)(text, _assumed(file, localizer, answers) | answers, localizer)
     tried = answers | {question.name: meaning}
     if fault := _fault(question, _assumed(file, localizer, tried) | tried, localizer):
         raise _WrongAnswerError(fault)
@@ -233,13 +226,13 @@ def _say(text: str) -> None:
     print(text, end="", file=sys.stderr, flush=True)
 
 
-def _fault(question: _Question, answers: Answers, localizer: Localizer) -> str:
+def _fault(question: StartingQuestion, answers: Answers, localizer: Localizer) -> str:
     """Return what is wrong with the answers; empty where nothing is."""
     try:
         read_document(json.encode(_document(answers, localizer, None)))
     except validation.InvalidInputError as error:
         fault = error.faults[0]
-        expected = question.expected or fault.expected
+        expected = _EXPECTED.get(question.answer) or fault.expected
         return with_commands(f"{fault.detail}; expected: {expected}" if expected else fault.detail)
     return ""
 

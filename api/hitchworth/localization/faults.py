@@ -68,6 +68,19 @@ def _line(localizer: Localizer, key: str, **parameters: str) -> str:
     return localizer.format(texts().fault_line[key], **parameters)
 
 
+def fault_texts(localizer: Localizer, instead: Mapping[str, str]) -> dict[str, tuple[tuple[str, str], ...]]:
+    """Return every text of a fault with what it is in the locale, in the order in which they are to be tried.
+
+    A gap in braces holds anything; {expected} in a detail holds another text of what is expected.
+    `instead`: texts for a reader who has no cells before them.
+    """
+    own = texts()
+    return {
+        name: tuple((each, localizer.translate(instead.get(each, known[each]))) for each in _in_order(tuple(known)))
+        for name, known in (("details", own.fault_details), ("expected", own.fault_expected))
+    }
+
+
 def _localized(text: str, known: Mapping[str, str], localizer: Localizer) -> str:
     for template in _in_order(tuple(known)):
         found = _pattern(template).fullmatch(text)

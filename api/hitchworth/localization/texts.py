@@ -97,6 +97,7 @@ class Texts(Struct, frozen=True, forbid_unknown_fields=True):
     fault_expected: dict[str, str]
     fault_line: dict[str, str]
     macro: dict[str, str]
+    page: dict[str, str]
 
 
 @cache

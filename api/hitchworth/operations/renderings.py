@@ -37,6 +37,8 @@ ODS: Final = "application/vnd.oasis.opendocument.spreadsheet"
 TSV: Final = "text/tab-separated-values"
 FILES = ("text/csv", XLSX, ODS, "text/calendar")
 """The files that an import reads. As registered with IANA."""
+DOCUMENT_FILES = (JSON, "application/yaml", "application/toml", XLSX, ODS)
+"""The files that hold a document. As registered with IANA."""
 
 AS_JSON = Rendering("json", JSON, _encoder.encode)
 AS_DOCUMENT = Rendering("json", JSON, canonical)

@@ -105,6 +105,12 @@ def make_claim_paper(name: ClaimPaper, context: ReportContext, paper: Paper | No
     return _made(_CLAIM_PAPERS[name], context, paper)
 
 
+TITLES: Mapping[str, str] = MappingProxyType(
+    {**{name: report.title for name, report in _REPORTS.items()}, "all": "all_reports"}
+)
+"""The names of the texts that are the titles of the reports, the conversation sheet first."""
+
+
 def make_report(name: str, context: ReportContext, paper: Paper | None = None) -> Content:
     """Return the content of a report by its name, with its cautions. Default paper: that of the locale's region."""
     return _made(_REPORTS[name], context, paper)

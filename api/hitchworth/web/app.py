@@ -17,6 +17,7 @@ from hitchworth.web.hosts import allowed_names, keys_are_required
 from hitchworth.web.http import problem_response
 from hitchworth.web.metrics import Metrics, metrics_operation
 from hitchworth.web.observation import Observation
+from hitchworth.web.page import page_routes
 from hitchworth.web.pipeline import route
 from hitchworth.web.rate_limit import RateLimit
 from hitchworth.web.server_state import ServerState
@@ -41,6 +42,7 @@ def create_app(
         [
             *(route(path, operations) for path, operations in operations_by_path().items()),
             *documentation_routes(),
+            *page_routes(),
             *([route("/metrics", [metrics_operation(metrics)])] if settings.metrics else ()),
         ],
         on_startup=[_load_reference_data],

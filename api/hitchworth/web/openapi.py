@@ -206,7 +206,9 @@ def _operation(operation: Operation) -> Document:
         content = dict.fromkeys(operation.files, file)
         if operation.takes_upload:
             content[FORM_DATA] = {"schema": _form(operation)}
-        for text in content.keys() & {"text/csv", TSV, NDJSON}:
+        if JSON in operation.files:  # what it makes of any file, it takes as well
+            content[JSON] = {"schema": reference(operation.response_type), "example": example_response(operation)}
+        for text in content.keys() & {"text/csv", "application/yaml", TSV, NDJSON}:
             pattern = {"pattern": r"\S"} if operation.streams else {}  # a batch has a line
             content[text] = {"schema": {"type": "string", **pattern}, "example": example_body(operation).decode()}
         if operation.rows is not None:
@@ -346,7 +348,9 @@ def _success(operation: Operation) -> Document:
 
 def _names_locale(operation: Operation) -> bool:
     """Whether the request says in which locale its answer is."""
-    return not (operation.reads_body or operation.takes_upload or operation.streams) and operation.rows is None
+    if operation.takes_file:
+        return any(parameter.name == "locale" for parameter in operation.parameters) and not operation.streams
+    return not (operation.reads_body or operation.takes_upload) and operation.rows is None
 
 
 def _text_header(description: str) -> Document:

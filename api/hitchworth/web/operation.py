@@ -48,6 +48,9 @@ ADDRESS = "address"
 DECIMAL = "decimal"
 """The name of the parameter that says which decimal mark a spreadsheet has."""
 
+CONTENT_SECURITY_POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; font-src data:"
+"""A page in a response loads nothing and runs nothing."""
+
 STORE, CALLER, SHARED = "store", "caller", "shared"
 """The names of the parameters that take the store, who asks, and what a share link opens."""
 LINK = "link"
@@ -113,6 +116,8 @@ class Operation(Struct, frozen=True, kw_only=True):
     """The media types of the files that may be the body, where it is a file."""
     rows: type[Struct] | None = None
     """What a row of the file is, where it may be an array in JSON as well."""
+    content_security_policy: str = CONTENT_SECURITY_POLICY
+    """What a response that is a page may load and run."""
     streams: bool = False
     """The body is lines that are answered while the next arrive; the function takes them as they come."""
     run_in_thread: bool = False

@@ -59,9 +59,6 @@ CACHE_CONTROL: Mapping[Cache, str] = {
     "public": "public, max-age=3600",
 }
 MERGE_PATCH = "application/merge-patch+json"
-CONTENT_SECURITY_POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; font-src data:"
-"""A page in a response loads nothing and runs nothing."""
-
 LARGE_BODY_BYTES = 64_000
 """A larger body is processed in a thread."""
 
@@ -379,7 +376,7 @@ def _response(operation: Operation, request: HTTPRequest, result: _Result, rende
     if result.language is not None:
         headers["content-language"] = result.language
     if rendering.media_type == "text/html":
-        headers["content-security-policy"] = CONTENT_SECURITY_POLICY
+        headers["content-security-policy"] = operation.content_security_policy
     status = (
         304
         if operation.cache != "never" and _has(request, headers["ETag"])

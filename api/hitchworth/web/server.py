@@ -96,8 +96,10 @@ def serve(settings: Settings, store: Store | None = None) -> None:
         tune_garbage_collector()
         if is_for_a_person(settings):
             print(f"Serving on {_address(listening)}, until Ctrl+C.", file=sys.stderr, flush=True)
+            print(f"A page for people, to open in a browser: {_address(listening)}/", file=sys.stderr, flush=True)
         else:
             _log.info("Serving on %s, until Ctrl+C.", _address(listening))
+            _log.info("A page for people, to open in a browser: %s/", _address(listening))
         with _delivering(settings, store, server.state):
             server.run([listening])
 

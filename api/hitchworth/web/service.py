@@ -7,10 +7,12 @@ from typing import Annotated
 from msgspec import Meta, Struct
 
 from hitchworth.operations.readiness import Readiness, load_reference_data
+from hitchworth.operations.renderings import AS_JSON, Rendering
 from hitchworth.store import Store
 from hitchworth.store.errors import StoreError
 from hitchworth.web import problems
 from hitchworth.web.operation import Operation
+from hitchworth.web.page import CONTENT_SECURITY_POLICY, page_html
 from hitchworth.web.problems import PROBLEM_TYPES, ProblemType, RequestError
 from hitchworth.web.server_state import ServerState
 
@@ -40,11 +42,15 @@ class Service(Struct, frozen=True, kw_only=True):
     openapi_path: Annotated[str, Meta(description="Path of the API description (OpenAPI).")]
     health_path: Annotated[str, Meta(description="Path that says whether the server is running.")]
     readiness_path: Annotated[str, Meta(description="Path that says whether the server should be sent requests.")]
+    keeps_builds: Annotated[bool, Meta(description="Whether the server has a database, so that it keeps builds.")]
     caution: Annotated[str, Meta(description="What to keep in mind before relying on its answers.")]
 
 
-def get_service() -> Service:
-    """Get the addresses of the service."""
+def get_service(server: ServerState) -> Service:
+    """Get the addresses of the service.
+
+    A browser, which prefers HTML, gets the page for people.
+    """
     return Service(
         name="Hitchworth",
         version=VERSION,
@@ -53,6 +59,7 @@ def get_service() -> Service:
         openapi_path="/openapi.json",
         health_path="/health",
         readiness_path="/ready",
+        keeps_builds=server.store is not None,
         caution=CAUTION,
     )
 
@@ -97,7 +104,15 @@ def get_problem_type(
 
 
 OPERATIONS = (
-    Operation(method="GET", path="/", tag="Service", function=get_service, cache="public"),
+    Operation(
+        method="GET",
+        path="/",
+        tag="Service",
+        function=get_service,
+        renderings=(AS_JSON, Rendering("html", "text/html", lambda _: page_html())),
+        content_security_policy=CONTENT_SECURITY_POLICY,
+        cache="public",
+    ),
     Operation(method="GET", path="/health", tag="Service", function=get_health, probe=True),
     Operation(method="GET", path="/ready", tag="Service", function=get_readiness, probe=True, run_in_thread=True),
     Operation(method="GET", path="/problems/{name}", tag="Service", function=get_problem_type, cache="public"),

@@ -1,7 +1,7 @@
-"""Workbooks as resources: a template to fill in, and a workbook that comes back with its results."""
+"""Files as resources: a workbook to fill in, one that comes back with its results, and a document from any file."""
 
-from hitchworth.operations import workbooks
-from hitchworth.operations.renderings import AS_WORKBOOK, ODS, XLSX
+from hitchworth.operations import document_files, workbooks
+from hitchworth.operations.renderings import AS_DOCUMENT, AS_WORKBOOK, DOCUMENT_FILES, ODS, XLSX
 from hitchworth.web.operation import Operation
 
 OPERATIONS: tuple[Operation, ...] = (
@@ -25,6 +25,16 @@ OPERATIONS: tuple[Operation, ...] = (
             "Fault-Count": lambda workbook: str(workbook.fault_count),
         },
         files=(XLSX, ODS),
+        run_in_thread=True,
+    ),
+    Operation(
+        method="POST",
+        path="/v1/documents",
+        tag="Appraisal",
+        function=document_files.create_document,
+        renderings=(AS_DOCUMENT,),
+        files=DOCUMENT_FILES,
+        example="camper.yaml",
         run_in_thread=True,
     ),
 )

@@ -86,7 +86,7 @@ def _arguments(operation: Operation) -> dict[str, Any]:
     if operation.is_kept:
         arguments[STORE] = example_store()
     if operation.needs_server:
-        arguments[SERVER] = ServerState()
+        arguments[SERVER] = ServerState(store=example_store())
     if operation.needs_sender:
         arguments[SENDER] = ExampleSender(AddressRules(), 1)
     if operation.scope is not None:

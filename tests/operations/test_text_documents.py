@@ -9,8 +9,8 @@ import msgspec
 import pytest
 
 from hitchworth.cli import main
-from hitchworth.cli.text_documents import UnreadableTextError, read_text_document
 from hitchworth.model.estimate import Estimate
+from hitchworth.operations.text_documents import UnreadableTextError, read_text_document
 
 YAML = """\
 # My camper
