@@ -36,6 +36,7 @@ EXAMPLES = {
     "attention": "attention",
     "curve": "value-curve",
     "compare": "document-comparison",
+    "documentation": "documented",
     "opinion": "sales-comparison",
     "protect": "protection-check",
     "quote": "quote",

@@ -71,7 +71,8 @@ def test_the_register_of_a_file(run: Run, files: tuple[Path, Path]) -> None:
     assert json.loads(run("serials", files[0], "--format", "json"))["items"][1]["serial_number"] == "A1-100"
 
 
-def test_a_number_in_files(run: Run, files: tuple[Path, Path]) -> None:
+def test_a_number_in_files(run: Run, files: tuple[Path, Path], monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("COLUMNS", "400")  # however long the paths are
     shown = in_a_line(run("serials", *files, "--find", "ai 1oo"))
     assert "Part 0, serial number A1-100: the same characters but for spaces and dashes" in shown
     assert "Only characters were compared." in shown
