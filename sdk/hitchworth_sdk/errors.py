@@ -4,6 +4,7 @@ HitchworthError
     ConfigurationError      a setting of the client or of a call is invalid; also a ValueError
     ClientClosedError       the client was closed before the call
     UnreadableFile          a file to send cannot be read; also an OSError
+    UnwritableFile          a file for an answer cannot be written; also an OSError
     WebhookVerificationError  a message does not come from the server, or is not of now; also a ValueError
     TransportError          no answer came: no connection, or it broke off
         ResponseTimeoutError    no answer came in time; also a TimeoutError
