@@ -32,6 +32,7 @@ KINDS = {
     "settlements": "/v1/settlements",
     "gap-statement": "/v1/gap-statements",
     "protection-check": "/v1/protection-checks",
+    "documentation-score": "/v1/documentation-scores",
 }
 """The resource, and the address of the computation."""
 
