@@ -67,6 +67,24 @@ def test_a_term_a_fact_and_a_date_change_the_figures_at_once(browser: Browser, a
         expect(page.locator("#class .verdict")).to_have_text("The built use fits the registered class.")
 
 
+def test_what_rests_on_something_unknown_says_so(browser: Browser, address: str) -> None:
+    """Of the demo, the payment at worst and at best; of a stove bought used for 80, no range without its price new."""
+    stove = {"id": "stove", "description": "Stove", "category": "stove", "quantity": 1, "unit_cost": "80"}
+    used = stove | {"acquired_on": "2026-01-01", "bought_used": True}
+    with opened(browser, address) as page:
+        open_demo(page)
+        gap = "“RV actual cash value” would pay $3,606.84 to $45,000.00 for “theft”: terms are not known yet"
+        expect(page.locator(".short")).to_contain_text(gap)
+    with opened(browser, address) as page:
+        bring(
+            page, "used.json", json.dumps({"build": {"name": "Box", "currency": "USD", "components": [used]}}).encode()
+        )
+        computed(page)
+        no_range = "at least; no range, because the price new or the rate is not known (entries: 1)"
+        expect(page.locator(".short")).to_contain_text(no_range)
+        expect(page.locator("#value")).to_contain_text(no_range)
+
+
 def test_an_answer_from_the_telephone_changes_the_ranking_and_can_be_taken_back(browser: Browser, address: str) -> None:
     with opened(browser, address) as page:
         open_demo(page)

@@ -11,7 +11,7 @@ import { questionsSection } from "./questions.js";
 import { answer, compute, listen } from "./statement.js";
 import { heading, money, number, roundMoney, text } from "./texts.js";
 import { trailerSection } from "./trailer.js";
-import { valueSection } from "./value.js";
+import { rangeOfCost, valueSection } from "./value.js";
 
 const SECTIONS = [
   ["value", valueSection],
@@ -78,14 +78,19 @@ function shortAnswers(statement) {
   const first = statement.questions[0];
   const atStake = first && first.money_at_stake.high !== "0";
   return [
-    ledgerRow(text("to_replace"), money(totals.replacement_cost, currency), text("between", { low: roundMoney(band.low, currency), high: roundMoney(band.high, currency) })),
+    ledgerRow(text("to_replace"), money(totals.replacement_cost, currency), rangeOfCost(band, text("between", { low: roundMoney(band.low, currency), high: roundMoney(band.high, currency) }))),
     ledgerRow(text("worth"), money(totals.actual_cash_value, currency), range.low === range.high ? null : text("depending", { low: roundMoney(range.low, currency), high: roundMoney(range.high, currency) })),
     ledgerRow(text("registered_as"), registered.class ? heading("class", registered.class) : text("not_known"), text(`verdict_${verdict}`)),
     gap
-      ? ledgerRow(text("largest_gap"), money(gap.gap, currency), text("largest_gap_remark", { policy: gap.policy, loss: gap.loss, paid: money(gap.payable, currency) }), { class: "row gap" })
+      ? ledgerRow(text("largest_gap"), money(gap.gap, currency), paidOf(gap, currency), { class: "row gap" })
       : ledgerRow(text("largest_gap"), text("not_known"), text("no_policy_yet")),
     ledgerRow(text("open_questions"), number(statement.questions.length), atStake ? text("first_question", { amount: money(first.money_at_stake.high, currency) }) : null),
   ];
+}
+
+function paidOf({ policy, loss, payable, payable_at_best: best }, currency) {
+  const amounts = { policy, loss, paid: money(payable, currency), best: money(best, currency) };
+  return text(best === payable ? "largest_gap_remark" : "largest_gap_open", amounts);
 }
 
 function said(statement) {

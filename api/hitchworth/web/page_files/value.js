@@ -12,6 +12,11 @@ export function valueSection() {
   return { node: [date, figures], update: (statement) => replaceIn(figures, figuresOf(statement)) };
 }
 
+/** Return that the replacement cost has no range where some prices new are not known; otherwise the range, as said. */
+export function rangeOfCost(band, said) {
+  return band.not_priced.length > 0 ? text("no_range", { count: number(band.not_priced.length) }) : said;
+}
+
 function figuresOf({ as_of, estimate }) {
   const { currency, totals, band, value_range: range, notes } = estimate;
   const amount = (value) => money(value, currency);
@@ -22,7 +27,7 @@ function figuresOf({ as_of, estimate }) {
       { class: "ledger" },
       ledgerRow(text("direct_cost"), amount(totals.direct_cost), text("direct_cost_help")),
       [[text("overhead"), totals.overhead], [text("profit"), totals.profit], [text("sales_tax"), totals.sales_tax]].filter(([, value]) => Number(value) !== 0).map(([name, value]) => ledgerRow(name, amount(value))),
-      ledgerRow(text("to_replace"), amount(totals.replacement_cost), text("between_exactly", { low: amount(band.low), high: amount(band.high), confidence: percent(band.confidence) }), { class: "row sum" }),
+      ledgerRow(text("to_replace"), amount(totals.replacement_cost), rangeOfCost(band, text("between_exactly", { low: amount(band.low), high: amount(band.high), confidence: percent(band.confidence) })), { class: "row sum" }),
       ledgerRow(text("depreciation"), amount(`-${totals.depreciation}`)),
       ledgerRow(text("worth"), amount(totals.actual_cash_value), range.low === range.high ? null : text("depending", { low: amount(range.low), high: amount(range.high) }), { class: "row sum" }),
     ),
