@@ -53,6 +53,7 @@ KEPT_CONFIG = config("400", "409", "412")
 
 COLUMNS = tuple(operation.path for operation in API if operation.rows is not None)
 KEPT = (
+    "/v1/access-log",
     "/v1/attention",
     "/v1/builds",
     "/v1/kept-quotes",

@@ -1,4 +1,4 @@
-"""One browser and one server without a database for all tests of the page in a process."""
+"""A browser for each module of tests of the page, and one server without a database for all in a process."""
 
 from collections.abc import Iterator
 
@@ -9,8 +9,9 @@ from headless_browser import headless_browser
 from hitchworth.web.server import running
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def browser() -> Iterator[Browser]:
+    """Closed with the module: while one is open, no other test of the process could open one, or run an event loop."""
     with headless_browser() as opened:
         yield opened
 
