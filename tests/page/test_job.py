@@ -215,6 +215,36 @@ def test_a_lost_connection_loses_nothing_and_is_tried_again(browser: Browser, ad
         expect(page.get_by_role("alert")).to_have_count(0)
 
 
+def test_a_part_that_lacks_its_choices_gets_them_later(browser: Browser, address: str) -> None:
+    """The statement is there, and the connection is lost before the classes of the place are."""
+    with opened(browser, address) as page:
+        page.route("**/v1/definitions*", lambda route: route.abort("internetdisconnected"))
+        open_demo(page)
+        expect(page.get_by_role("alert")).to_contain_text("Nothing is lost")
+        expect(page.locator("#registered-class")).to_have_count(0)
+        page.unroute("**/v1/definitions*")
+        page.get_by_role("button", name="Try again").click()
+        expect(page.locator("#registered-class")).to_be_visible()
+        expect(page.get_by_role("alert")).to_have_count(0)
+
+
+@pytest.mark.parametrize(("path", "shown"), [("texts/de-DE.json", "Sprache"), ("begin.js", "What do you call the trailer?")])
+def test_a_view_or_a_language_that_does_not_come_is_asked_for_again(
+    browser: Browser, address: str, path: str, shown: str
+) -> None:
+    with opened(browser, address) as page:
+        page.route(f"**/page/{path}", lambda route: route.abort("internetdisconnected"))
+        if path == "begin.js":
+            page.get_by_role("button", name="Begin").click()
+        else:
+            page.get_by_label("Language").select_option("de-DE")
+        expect(page.get_by_role("alert")).to_contain_text("Nothing is lost")
+        page.unroute(f"**/page/{path}")
+        page.get_by_role("button", name="Try again").click()
+        expect(page.get_by_text(shown).first).to_be_visible()
+        expect(page.get_by_role("alert")).to_have_count(0)
+
+
 def test_a_fault_leads_to_its_field(browser: Browser, address: str) -> None:
     with opened(browser, address) as page:
         open_demo(page)

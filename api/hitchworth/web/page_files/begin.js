@@ -5,7 +5,7 @@ import { element } from "./elements.js";
 import { button, field } from "./fields.js";
 import { tell } from "./notices.js";
 import { placeChoices, classChoices } from "./places.js";
-import { askJson, NoAnswer, Problem } from "./service.js";
+import { askJson } from "./service.js";
 import { currencies, labelsOf, startQuestions, startText, text } from "./texts.js";
 import { go } from "./views.js";
 
@@ -74,7 +74,6 @@ async function finish() {
     answers = {};
     go("build");
   } catch (problem) {
-    if (!(problem instanceof Problem || problem instanceof NoAnswer)) throw problem;
     tell("file", problem, { again: finish });
   }
 }

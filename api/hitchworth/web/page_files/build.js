@@ -8,7 +8,7 @@ import { keepingSection } from "./keeping.js";
 import { markFields, tell, withdraw } from "./notices.js";
 import { papersSection } from "./papers.js";
 import { questionsSection } from "./questions.js";
-import { answer, compute, listen } from "./statement.js";
+import { answer, compute, listen, tryLater } from "./statement.js";
 import { heading, money, number, roundMoney, text } from "./texts.js";
 import { trailerSection } from "./trailer.js";
 import { rangeOfCost, valueSection } from "./value.js";
@@ -64,9 +64,20 @@ function update() {
   const { statement } = answer;
   shown.title.textContent = draft.document.build.name;
   replaceIn(shown.short, shortAnswers(statement));
-  for (const { update: show } of shown.parts) show?.(statement);
+  showParts(statement);
   markFields(answer.problem?.errors ?? []);
   announce(answer.problem === null ? said(statement) : text("not_computed"));
+}
+
+// A part may ask the server for more, such as the classes of a place; a lost connection is told and tried again like any other.
+async function showParts(statement) {
+  try {
+    await Promise.all(shown.parts.map(({ update: show }) => show?.(statement)));
+  } catch (problem) {
+    if (draft.document === null) return;
+    tell("statement", problem, { again: compute, focus: false });
+    tryLater(problem);
+  }
 }
 
 listen(update);

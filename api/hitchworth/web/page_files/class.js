@@ -20,14 +20,15 @@ export function classSection() {
   const update = async ({ assessment }) => {
     replaceIn(result, resultOf(assessment));
     if (place !== draft.document.build.jurisdiction || title.childElementCount === 0) {
-      place = draft.document.build.jurisdiction;
-      replaceIn(title, await titleOf(place));
+      const chosen = draft.document.build.jurisdiction;
+      replaceIn(title, await titleOf(chosen));
+      place = chosen;
     }
     const facts = decisive(assessment);
     const now = facts.map(({ fact }) => fact).join(" ");
     if (now === asked) return;  // a field that is being filled in stays
-    asked = now;
     replaceIn(missing, await missingOf(facts));
+    asked = now;
   };
   return { node: [title, result, missing], update };
 }

@@ -5,7 +5,7 @@ import { element } from "./elements.js";
 import { button, fileField } from "./fields.js";
 import { tell } from "./notices.js";
 import { demo, readFile } from "./opening.js";
-import { keepsBuilds, NoAnswer, Problem } from "./service.js";
+import { arrived, keepsBuilds } from "./service.js";
 import { text } from "./texts.js";
 import { go } from "./views.js";
 
@@ -46,14 +46,21 @@ function way(title, help, control) {
 export async function openFile(file) {
   const found = await readFile(file);
   if (found?.document) show(found.document, { isChanged: false });
-  else if (found?.receipts) (await import("./receipts.js")).reviewReceipts(file, found.receipts, null);
+  else if (found?.receipts) await review(file, found.receipts);
+}
+
+async function review(file, receipts) {
+  try {
+    (await arrived(import("./receipts.js"))).reviewReceipts(file, receipts, null);
+  } catch (problem) {
+    tell("file", problem, { again: () => review(file, receipts) });
+  }
 }
 
 async function openDemo() {
   try {
     show(await demo(), { isChanged: false });
   } catch (problem) {
-    if (!(problem instanceof Problem || problem instanceof NoAnswer)) throw problem;
     tell("file", problem, { again: openDemo });
   }
 }

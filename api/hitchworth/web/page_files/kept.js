@@ -5,7 +5,7 @@ import { announce, element } from "./elements.js";
 import { button } from "./fields.js";
 import { notice, noticeBox, tell, withdraw } from "./notices.js";
 import { fileName, save } from "./saving.js";
-import { ask, askJson, NoAnswer, Problem } from "./service.js";
+import { ask, askJson } from "./service.js";
 import { heading, locale, number, text } from "./texts.js";
 import { go, showAgain } from "./views.js";
 
@@ -25,7 +25,7 @@ export async function keptBuilds() {
     const page = await askJson("GET", BUILDS, { query: { sort: "-updated_at" } });
     return [element("h1", {}, text("kept_builds")), list(page)];
   } catch (problem) {
-    tellOf(problem, () => showAgain({ focus: true }));
+    tell("kept", problem, { again: () => showAgain({ focus: true }) });
     return [element("h1", {}, text("kept_builds")), element("p", {}, text("kept_not_shown"))];
   }
 }
@@ -57,7 +57,7 @@ export async function openKept(id) {
     await take(id);
     go("build");
   } catch (problem) {
-    tellOf(problem, () => openKept(id));
+    tell("kept", problem, { again: () => openKept(id) });
   }
 }
 
@@ -81,7 +81,7 @@ export async function keep() {
     return true;
   } catch (problem) {
     if (problem.status === 412) await explain();
-    else tellOf(problem, keep);
+    else tell("kept", problem, { again: keep });
     return false;
   }
 }
@@ -114,7 +114,7 @@ async function explain() {
     }
     notice("conflict", conflict(kept, differences), { focus: true });
   } catch (problem) {
-    tellOf(problem, keep);
+    tell("kept", problem, { again: keep });
   }
 }
 
@@ -170,7 +170,7 @@ export async function addEvidence(file, subject, kind) {
     saved({ id: added.build, tag: `"${kept.digest}"`, revision: kept.revision });
     return added;
   } catch (problem) {
-    tellOf(problem, null);
+    tell("kept", problem);
     return null;
   }
 }
@@ -183,9 +183,4 @@ export async function thumbnail(evidence) {
   } catch {
     return null;
   }
-}
-
-function tellOf(problem, again) {
-  if (!(problem instanceof Problem || problem instanceof NoAnswer)) throw problem;
-  tell("kept", problem, { again });
 }

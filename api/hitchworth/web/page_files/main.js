@@ -3,16 +3,17 @@
 import { draft, recall, watch } from "./draft.js";
 import { element, newId, replaceIn } from "./elements.js";
 import { home, openFile } from "./home.js";
-import { tellFull } from "./notices.js";
+import { tell, tellFull, withdraw } from "./notices.js";
+import { arrived } from "./service.js";
 import { compute, forget } from "./statement.js";
 import { cautions, languageName, loadTexts, locale, locales, text } from "./texts.js";
 import { defineView, go, showAgain } from "./views.js";
 
 defineView("home", home);
-defineView("begin", async (part) => (await import("./begin.js")).question(part));
-defineView("receipts", async () => (await import("./receipts.js")).receipts());
-defineView("build", async () => (await import("./build.js")).buildView());
-defineView("kept", async () => (await import("./kept.js")).keptBuilds());
+defineView("begin", async (part) => (await arrived(import("./begin.js"))).question(part));
+defineView("receipts", async () => (await arrived(import("./receipts.js"))).receipts());
+defineView("build", async () => (await arrived(import("./build.js"))).buildView());
+defineView("kept", async () => (await arrived(import("./kept.js"))).keptBuilds());
 watch({ opened: forget, changed: compute, full: tellFull });
 
 function frame() {
@@ -41,7 +42,14 @@ function frame() {
 }
 
 async function speak(chosen) {
-  await loadTexts(chosen);
+  try {
+    await loadTexts(chosen);
+  } catch (problem) {
+    frame();
+    tell("view", problem, { again: () => speak(chosen) });
+    return;
+  }
+  withdraw("view");
   frame();
   forget();
   await showAgain();

@@ -4,7 +4,7 @@ import { draft } from "./draft.js";
 import { faultText, inWords } from "./faults.js";
 import { element, newId, replaceIn } from "./elements.js";
 import { button } from "./fields.js";
-import { hasKey, NoAnswer, useKey } from "./service.js";
+import { hasKey, NoAnswer, Problem, useKey } from "./service.js";
 import { label, text } from "./texts.js";
 
 const shown = new Map();
@@ -40,8 +40,9 @@ export function noticeBox(title, ...content) {
   );
 }
 
-/** Show why a request was refused or not answered. again: what is tried again, if anything. */
+/** Show why a request was refused or not answered; any other error is thrown on. again: what is tried again, if anything. */
 export async function tell(name, problem, { again = null, focus = true, title = null } = {}) {
+  if (!(problem instanceof Problem || problem instanceof NoAnswer)) throw problem;
   if (problem instanceof NoAnswer) {
     notice(name, noticeBox(text("no_answer"), paragraph(text("no_answer_kept")), again && tryAgain(name, again)), { focus });
   } else if (problem.status === 401) {

@@ -2,7 +2,7 @@
 
 import { announce } from "./elements.js";
 import { notice, noticeBox, tell, withdraw } from "./notices.js";
-import { ask, askJson, NoAnswer, Problem } from "./service.js";
+import { ask, askJson, Problem } from "./service.js";
 import { locale, text } from "./texts.js";
 
 const DOCUMENTS = ["json", "yaml", "yml", "toml"];
@@ -24,7 +24,6 @@ export async function readFile(file, { settings = {}, asReceipts = false } = {})
   try {
     return await read(file, settings, asReceipts);
   } catch (problem) {
-    if (!(problem instanceof Problem || problem instanceof NoAnswer)) throw problem;
     tell("file", problem, { title: text("file_unreadable", { file: file.name }) });
     return null;
   }

@@ -5,7 +5,7 @@ import { announce, element } from "./elements.js";
 import { button } from "./fields.js";
 import { tell, withdraw } from "./notices.js";
 import { fileName, save } from "./saving.js";
-import { ask, NoAnswer, Problem } from "./service.js";
+import { ask } from "./service.js";
 import { locale, reportTitles, text } from "./texts.js";
 
 const FORMATS = [
@@ -46,7 +46,6 @@ async function download(name, title, format, pressed) {
     withdraw("paper");
     announce(text("downloaded", { title, format: shown }));
   } catch (problem) {
-    if (!(problem instanceof Problem || problem instanceof NoAnswer)) throw problem;
     tell("paper", problem, { again: () => download(name, title, format, pressed) });
   } finally {
     pressed.removeAttribute("aria-disabled");

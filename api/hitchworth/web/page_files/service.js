@@ -17,6 +17,12 @@ export class Problem extends Error {
 /** No answer came: the connection is lost, or the server is not there. */
 export class NoAnswer extends Error {}
 
+/** Return a file of the page that was asked for. One that does not come is a lost connection like any other. */
+export const arrived = (file) =>
+  file.catch(() => {
+    throw new NoAnswer();
+  });
+
 /** Use a key from now on. It is kept in the memory of this page alone, and is gone with it. */
 export function useKey(text) {
   key = text;

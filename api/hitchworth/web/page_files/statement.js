@@ -21,7 +21,7 @@ export function listen(listener) {
 export async function compute() {
   asked += 1;
   const mine = asked;
-  clearTimeout(timer);
+  stopWaiting();
   answer.isAsking = true;
   tell();
   try {
@@ -32,7 +32,7 @@ export async function compute() {
     if (mine !== asked) return;
     if (!(problem instanceof Problem || problem instanceof NoAnswer)) throw problem;
     answer.problem = problem;
-    if (problem instanceof NoAnswer || problem.status === 503) timer = setTimeout(compute, AGAIN_AFTER);
+    tryLater(problem);
   } finally {
     if (mine === asked) {
       answer.isAsking = false;
@@ -41,10 +41,21 @@ export async function compute() {
   }
 }
 
+/** Ask again after a while, or once the connection is back, where that may help. */
+export function tryLater(problem) {
+  stopWaiting();
+  if (problem instanceof NoAnswer || problem.status === 503) timer = setTimeout(compute, AGAIN_AFTER);
+}
+
+function stopWaiting() {
+  clearTimeout(timer);
+  timer = null;
+}
+
 /** Forget the answer: another document is open, or none. */
 export function forget() {
   asked += 1;
-  clearTimeout(timer);
+  stopWaiting();
   Object.assign(answer, { statement: null, problem: null, isAsking: false });
 }
 
@@ -53,5 +64,5 @@ function tell() {
 }
 
 window.addEventListener("online", () => {
-  if (draft.document !== null && answer.problem instanceof NoAnswer) compute();
+  if (timer !== null) compute();
 });

@@ -1,5 +1,7 @@
 // The texts of the page in one language, and how amounts, shares and days are written and read there.
 
+import { arrived } from "./service.js";
+
 const LOCALES = document.documentElement.dataset.locales.split(" ");
 const CHOSEN = "hitchworth.locale";
 
@@ -8,7 +10,7 @@ let known = null;
 /** Load the texts of a locale: the one named, the one chosen before, or the one that the browser prefers. */
 export async function loadTexts(wanted = null) {
   const locale = wanted ?? chosenBefore() ?? preferred();
-  const response = await fetch(`/page/texts/${locale}.json`);
+  const response = await arrived(fetch(`/page/texts/${locale}.json`));
   if (!response.ok) throw new Error(`texts: ${response.status}`);
   known = await response.json();
   document.documentElement.lang = locale;

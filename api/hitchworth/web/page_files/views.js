@@ -1,7 +1,7 @@
 // Which view is shown. The browser's own back and forward lead from one to another.
 
 import { replaceIn } from "./elements.js";
-import { withdraw } from "./notices.js";
+import { tell, withdraw } from "./notices.js";
 
 const views = new Map();
 
@@ -25,7 +25,14 @@ export function showAgain({ focus = false } = {}) {
 
 async function show(name, part, focus = true) {
   const place = document.getElementById("content");
-  const content = await views.get(name)?.(part);
+  let content;
+  try {
+    content = await views.get(name)?.(part);
+    withdraw("view");
+  } catch (problem) {
+    tell("view", problem, { again: () => show(name, part, focus) });
+    return;
+  }
   if (content === null || content === undefined) {
     history.replaceState({ name: "home", part: null }, "", location.pathname);
     show("home", null, focus);
