@@ -4,11 +4,16 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any
 
+from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
 
 DEMO = "Open the demo"
 RECEIPTS = b"Date,Item,Price\n03/04/2025,Two-burner stove,120.00\n05/04/2025,Mattress,234.50\n"
 """Receipts whose days can be read in two ways."""
+
+
+LEVEL_AA = {"runOnly": {"type": "tag", "values": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]}}
+"""The rules of axe-core for WCAG 2.2 (W3C Recommendation of 2023-10-05), levels A and AA."""
 
 
 @contextmanager
@@ -24,6 +29,12 @@ def opened(browser: Browser, address: str, **context: Any) -> Iterator[Page]:
     yield page
     own.close()
     assert not errors, errors  # this file is no test: pytest does not show its values
+
+
+def accessibility_faults(page: Page) -> list[str]:
+    """What axe-core finds wrong: rule and element."""
+    found = Axe().run(page, options=LEVEL_AA).response["violations"]
+    return [f"{fault['id']}: {node['html'][:200]}" for fault in found for node in fault["nodes"]]
 
 
 def open_demo(page: Page) -> None:

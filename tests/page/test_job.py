@@ -99,6 +99,10 @@ def test_an_answer_from_the_telephone_changes_the_ranking_and_can_be_taken_back(
         expect(page.get_by_role("heading", name="Answers so far")).to_be_visible()
         assert question not in page.locator(".questions").inner_text()
         assert paid(page) == "$34,297.17"
+        page.get_by_text("More terms").click()
+        expect(page.locator(".answered")).to_have_text(
+            "By your noted answer: built use. It counts, and not what stands here."
+        )
         page.get_by_role("button", name="Take back the answer").click()
         expect(page.locator(".questions > li").nth(1).locator("h3")).to_have_text(question)
 
@@ -142,6 +146,24 @@ def test_the_job_by_keyboard_alone(browser: Browser, address: str) -> None:
         with page.expect_download() as download:
             page.keyboard.press("Enter")
         assert download.value.suggested_filename.endswith(".pdf")
+
+
+def test_hours_are_added_and_removed(browser: Browser, address: str) -> None:
+    """10 h at the 50.00 that a shop asks, which holds its overhead and profit: 500.00. Without it, what was paid: 0."""
+    with opened(browser, address) as page:
+        bring(page, "box.json", b'{"build": {"name": "Box", "currency": "USD"}}')
+        computed(page)
+        for market_rate, worth in [("50", "$500.00"), ("", "$0.00")]:
+            page.get_by_text("Add hours").click()
+            page.get_by_label("What was done?").fill("Framed the walls")
+            page.get_by_label("Hours", exact=True).fill("10")
+            page.get_by_label("Paid for an hour").fill("0")
+            page.get_by_label("What a shop asks for an hour").fill(market_rate)
+            page.locator("form", has=page.get_by_label("What was done?")).get_by_role("button", name="Add").click()
+            expect(page.locator(".short .amount").first).to_have_text(worth)
+            page.get_by_text("Hours (1)").click()
+            page.get_by_role("button", name="Remove: Framed the walls").click()
+            expect(page.get_by_text("Hours (1)")).to_have_count(0)
 
 
 def test_ten_questions_make_a_document(browser: Browser, address: str) -> None:
@@ -228,7 +250,9 @@ def test_a_part_that_lacks_its_choices_gets_them_later(browser: Browser, address
         expect(page.get_by_role("alert")).to_have_count(0)
 
 
-@pytest.mark.parametrize(("path", "shown"), [("texts/de-DE.json", "Sprache"), ("begin.js", "What do you call the trailer?")])
+@pytest.mark.parametrize(
+    ("path", "shown"), [("texts/de-DE.json", "Sprache"), ("begin.js", "What do you call the trailer?")]
+)
 def test_a_view_or_a_language_that_does_not_come_is_asked_for_again(
     browser: Browser, address: str, path: str, shown: str
 ) -> None:

@@ -7,6 +7,7 @@ from importlib.resources import files
 import pytest
 from playwright.sync_api import Browser, FilePayload, Page, Route, expect
 
+from hitchworth.demo import demo_body
 from hitchworth.model.access import KeyRequest
 from hitchworth.model.caller import DEFAULT_WORKSPACE
 from hitchworth.operations.keys import new_key
@@ -14,7 +15,7 @@ from hitchworth.operations.settings import Settings
 from hitchworth.store import open_store
 from hitchworth.store.database import IN_MEMORY
 from hitchworth.web.server import running
-from page_driving import change, computed, open_demo, opened
+from page_driving import accessibility_faults, change, computed, open_demo, opened
 
 PLATE = files("hitchworth.web.examples").joinpath("plate.jpg").read_bytes()
 
@@ -80,6 +81,27 @@ def test_two_tabs_on_one_build_are_told_and_choose(
         assert sorted(build["revision"] for build in kept) == revisions
         shown = [page.get_by_label(name, exact=True).input_value() for name in ("Deductible", "Limit")]
         assert [float(value) for value in shown] == [float(value) for value in terms]
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_the_list_and_the_conflict_meet_wcag_aa(browser: Browser, keeping: str, scheme: str) -> None:
+    with opened(browser, keeping, color_scheme=scheme) as page:
+        open_demo(page)
+        keep(page, 1)
+        (build,) = page.request.get(f"{keeping}/v1/builds").json()["items"]
+        kept = page.request.get(f"{keeping}/v1/builds/{build['id']}")
+        document = {name: value for name, value in json.loads(demo_body()).items() if name != "as_of"}
+        document["build"]["name"] = "Renamed elsewhere"
+        told = {"If-Match": kept.headers["etag"]}
+        assert page.request.put(f"{keeping}/v1/builds/{build['id']}", data=document, headers=told).ok
+        change(page, "Deductible", "250")
+        page.locator("#keep").click()
+        expect(page.get_by_role("alert")).to_contain_text("has kept revision 2 since you opened it")
+        assert accessibility_faults(page) == []
+        page.get_by_role("link", name="Hitchworth").click()
+        page.get_by_role("button", name="Show the list").click()
+        expect(page.get_by_role("button", name="Renamed elsewhere")).to_be_visible()
+        assert accessibility_faults(page) == []
 
 
 def test_a_lost_answer_to_keeping_makes_no_second_build(browser: Browser, keeping: str) -> None:

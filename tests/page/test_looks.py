@@ -4,25 +4,15 @@ import re
 from importlib.resources import files
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
 
 from hitchworth.localization.locales import available
 from hitchworth.localization.texts import texts
-from page_driving import RECEIPTS, bring, change, computed, open_demo, opened
-
-LEVEL_AA = {"runOnly": {"type": "tag", "values": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]}}
-"""The rules of axe-core for WCAG 2.2 (W3C Recommendation of 2023-10-05), levels A and AA."""
+from page_driving import RECEIPTS, accessibility_faults, bring, change, computed, open_demo, opened
 
 FOLDER = files("hitchworth.web").joinpath("page_files")
 SCRIPTS = {file.name: file.read_text("utf-8") for file in FOLDER.iterdir() if file.name.endswith(".js")}
 SIZES = [(320, 640), (360, 740), (800, 900), (1400, 900)]
-
-
-def faults(page: Page) -> list[str]:
-    """What axe-core finds wrong: rule and element."""
-    found = Axe().run(page, options=LEVEL_AA).response["violations"]
-    return [f"{fault['id']}: {node['html'][:200]}" for fault in found for node in fault["nodes"]]
 
 
 def unfold(page: Page) -> None:
@@ -33,24 +23,24 @@ def unfold(page: Page) -> None:
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_every_view_meets_wcag_aa(browser: Browser, address: str, scheme: str) -> None:
     with opened(browser, address, color_scheme=scheme) as page:
-        assert faults(page) == []
+        assert accessibility_faults(page) == []
         page.get_by_role("button", name="Begin", exact=True).click()
         expect(page.locator(".step")).to_be_visible()
-        assert faults(page) == []
+        assert accessibility_faults(page) == []
         page.get_by_role("link", name="Hitchworth").click()
         bring(page, "receipts.csv", RECEIPTS)
         page.get_by_label("The month comes first").check()
-        assert faults(page) == []
+        assert accessibility_faults(page) == []
         page.get_by_role("button", name="Continue").click()
         expect(page.get_by_label("What do you call the trailer?")).to_be_visible()
-        assert faults(page) == []
+        assert accessibility_faults(page) == []
         page.get_by_role("link", name="Hitchworth").click()
         open_demo(page)
         page.get_by_role("button", name="Show all 50 questions").click()
         change(page, "Deductible", "a lot")
         expect(page.get_by_role("alert")).to_be_visible()
         unfold(page)
-        assert faults(page) == []
+        assert accessibility_faults(page) == []
 
 
 @pytest.mark.parametrize("locale", available())

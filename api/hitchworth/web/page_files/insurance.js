@@ -3,7 +3,7 @@
 import { change, draft } from "./draft.js";
 import { announce, element, fold, ledgerRow, replaceIn } from "./elements.js";
 import { button, choicesOf, field, option, termField } from "./fields.js";
-import { capital, heading, label, labelsOf, money, termFormat, termLabel, text } from "./texts.js";
+import { capital, heading, label, labelsOf, money, termFormat, termLabel, termValue, text } from "./texts.js";
 import { cents, waterfall } from "./waterfall.js";
 
 const FIRST_TERMS = ["kind", "basis", "amount", "limit", "deductible", "settles_as"];
@@ -48,7 +48,7 @@ export function insuranceSection() {
     replaceIn(overview, overviewOf(statement, choose));
     replaceIn(steps, settlement ? stepsOf(settlement, statement) : element("p", {}, text("nothing_settled")));
     const at = policyAt(settlement);
-    const form = `${draft.document.policies.map(({ name }) => name).join("\n")}\n${at}`;
+    const form = JSON.stringify([at, draft.document.policies.map(({ name }) => name), draft.document.answers ?? []]);
     if (form === edited) return;  // a form that is being filled in stays
     edited = form;
     replaceIn(terms, at < 0 ? [] : termsOf(at));
@@ -113,8 +113,16 @@ function termsOf(at) {
 function termOf(at, term) {
   const name = capital(termLabel(term));
   const format = termFormat(term);
-  if (!MAY_LACK.includes(term)) return termField(at, term, format, name);
-  return element("div", { class: "may-lack" }, termField(at, term, format, name), lacks(at, term, name));
+  const answered = answerTo(at, term);
+  if (!MAY_LACK.includes(term)) return [termField(at, term, format, name), answered];
+  return element("div", { class: "may-lack" }, termField(at, term, format, name), lacks(at, term, name), answered);
+}
+
+/** Return what the insurer answered about a term, which counts before what the document says; null without an answer. */
+function answerTo(at, term) {
+  const { build, policies, answers = [] } = draft.document;
+  const answer = answers.findLast((each) => each.policy === policies[at].name && each.term === term && !each.loss);
+  return answer ? element("p", { class: "hint answered" }, text("term_answered", { answer: termValue(term, answer.value, build.currency) })) : null;
 }
 
 /** Return a check box that says that the policy has no such term. */

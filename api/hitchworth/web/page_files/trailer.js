@@ -14,7 +14,7 @@ export function trailerSection() {
   const entries = element("div", {});
   const { build } = draft.document;
   const update = () => replaceIn(entries, entriesOf(draft.document.build));
-  return { node: [basicsOf(), factsOf(build), fileField(text("add_receipts"), text("add_receipts_help"), addReceipts, { accept: ".csv,.tsv,.txt,.xlsx,.ods,.ics" }), addPart(), entries], update };
+  return { node: [basicsOf(), factsOf(build), fileField(text("add_receipts"), text("add_receipts_help"), addReceipts, { accept: ".csv,.tsv,.txt,.xlsx,.ods,.ics" }), addPart(), addHours(), entries], update };
 }
 
 async function addReceipts(file) {
@@ -48,29 +48,45 @@ function factsOf(build) {
 
 function addPart() {
   const part = { quantity: "1", acquired_on: today() };
-  const form = element("form", {});
   const { currency } = draft.document.build;
+  return addEntry("components", text("add_part"), part, (of) => [
+    of("description", "text", text("part_what")),
+    of("category", "choice", text("category"), { choices: [["", text("choose")], ...labelsOf("category").map(([code, name]) => [code, capital(name)])] }),
+    of("quantity", "number", text("part_quantity")),
+    of("unit_cost", "amount", text("part_price"), { hint: text("in_currency", { currency }) }),
+    of("acquired_on", "date", text("part_day")),
+  ]);
+}
+
+function addHours() {
+  const { currency } = draft.document.build;
+  return addEntry("labor", text("add_hours"), { performed_on: today() }, (of) => [
+    of("task", "text", text("hours_what")),
+    of("hours", "number", text("hours_how_many")),
+    of("hired", "yes_no", text("hours_hired"), { required: false }),
+    of("rate", "amount", text("hours_rate"), { hint: text("hours_rate_help", { currency }) }),
+    of("market_rate", "amount", text("hours_market_rate"), { hint: text("hours_market_rate_help", { currency }), required: false }),
+    of("performed_on", "date", text("hours_day")),
+  ]);
+}
+
+/** Return the form that adds an entry to a list of the build. fieldsOf: takes the function that makes a field of the entry. */
+function addEntry(list, title, entry, fieldsOf) {
+  const form = element("form", {});
   const submit = (event) => {
     event.preventDefault();
     settle(form);
     change(({ build }) => {
-      build.components ??= [];
-      build.components.push({ id: freeId(build.components), ...part });
+      build[list] ??= [];
+      build[list].push({ id: freeId([...(build.components ?? []), ...(build.labor ?? [])]), ...entry });
     });
     form.closest("details").open = false;
     form.closest("details").querySelector("summary").focus();
   };
   form.addEventListener("submit", submit);
-  const of = (name, kind, title, more = {}) => field({ kind, name: title, value: part[name], taken: (value) => (part[name] = value), ...more });
-  form.append(
-    of("description", "text", text("part_what"), { required: true }),
-    of("category", "choice", text("category"), { required: true, choices: [["", text("choose")], ...labelsOf("category").map(([code, name]) => [code, capital(name)])] }),
-    of("quantity", "number", text("part_quantity"), { required: true }),
-    of("unit_cost", "amount", text("part_price"), { required: true, hint: text("in_currency", { currency }) }),
-    of("acquired_on", "date", text("part_day"), { required: true }),
-    element("button", { type: "submit" }, text("add")),
-  );
-  return fold(text("add_part"), form);
+  const of = (name, kind, label, more = {}) => field({ kind, name: label, value: entry[name], required: true, taken: (value) => (entry[name] = value), ...more });
+  form.append(...fieldsOf(of), element("button", { type: "submit" }, text("add")));
+  return fold(title, form);
 }
 
 function freeId(entries) {
@@ -85,16 +101,17 @@ function entriesOf(build) {
   const labor = build.labor ?? [];
   return [
     parts.length > 0 && fold(text("parts", { count: number(parts.length) }), element("dl", { class: "ledger" }, parts.map((part) => partRow(part, build)))),
-    labor.length > 0 && fold(text("labor", { count: number(labor.length) }), element("dl", { class: "ledger" }, labor.map((entry) => ledgerRow(entry.task, text("hours_of", { hours: number(entry.hours) }), day(entry.performed_on))))),
+    labor.length > 0 && fold(text("labor", { count: number(labor.length) }), element("dl", { class: "ledger" }, labor.map((entry) => ledgerRow(entry.task, text("hours_of", { hours: number(entry.hours) }), [element("span", {}, day(entry.performed_on)), removal(entry, entry.task)])))),
   ];
 }
 
 function partRow(part, build) {
   const price = text("quantity_at", { quantity: number(part.quantity), price: money(part.unit_cost, part.currency ?? build.currency) });
-  const away = button(text("remove"), () => remove(part.id), { class: "quiet", "aria-label": text("remove_what", { what: part.description }) });
-  return ledgerRow(part.description, price, [element("span", {}, [capital(label("category", part.category)), day(part.acquired_on)].join(", ")), away]);
+  return ledgerRow(part.description, price, [element("span", {}, [capital(label("category", part.category)), day(part.acquired_on)].join(", ")), removal(part, part.description)]);
 }
 
-function remove(id) {
-  change(({ build }) => (build.components = build.components.filter((part) => part.id !== id)));
+function removal({ id }, what) {
+  const others = (entries) => entries?.filter((entry) => entry.id !== id);
+  const remove = () => change(({ build }) => Object.assign(build, { components: others(build.components), labor: others(build.labor) }));
+  return button(text("remove"), remove, { class: "quiet", "aria-label": text("remove_what", { what }) });
 }
