@@ -15,6 +15,7 @@ from msgspec.structs import replace
 
 from hitchworth.canonical import digest
 from hitchworth.classification.assessment import assess
+from hitchworth.classification.vin import decode_vin
 from hitchworth.coverage.after_loss import after_loss
 from hitchworth.coverage.comparison import break_evens, expected_costs
 from hitchworth.coverage.coordination import combined
@@ -26,6 +27,7 @@ from hitchworth.coverage.situation import missing_entries, situation_of
 from hitchworth.coverage.terms import recorded, with_recorded_answers, with_recorded_salvage
 from hitchworth.document_changes import document_changes
 from hitchworth.documentation.number_matching import is_comparable
+from hitchworth.documentation.plate_reading import proposed_numbers
 from hitchworth.documentation.register import found_numbers, serial_number_register
 from hitchworth.documentation.score import documentation_score
 from hitchworth.model.answer import Answer
@@ -38,6 +40,7 @@ from hitchworth.model.gap import GapStatement
 from hitchworth.model.loss import Loss
 from hitchworth.model.note import Note
 from hitchworth.model.options import Options
+from hitchworth.model.plate_reading import ProposedNumber, TextLine
 from hitchworth.model.policy import ABSENT, Policy
 from hitchworth.model.request import (
     ClassificationRequest,
@@ -57,6 +60,7 @@ from hitchworth.quoting.priced_quote import QuoteFaultsError
 from hitchworth.quoting.progress_bill import ProgressBilling
 from hitchworth.quoting.quote import quote
 from hitchworth.quoting.variance import quote_variance
+from hitchworth.reference.jurisdictions import jurisdiction
 from hitchworth.valuation.estimate import estimate
 from hitchworth.valuation.estimate_comparison import EstimateInput, compare_estimates
 from hitchworth.valuation.refunds import with_refunds_applied
@@ -77,6 +81,7 @@ __all__ = [
     "found_numbers",
     "gap_statement",
     "is_comparable",
+    "numbers_on_plate",
     "protection_report",
     "quote",
     "quote_variance",
@@ -161,6 +166,17 @@ def _assessment(build: Build, as_of: date, travels_to: Sequence[str] = ()) -> As
 
 
 @precisely
+def numbers_on_plate(
+    lines: Sequence[TextLine], subjects: Sequence[str], build: Build, as_of: date
+) -> tuple[ProposedNumber, ...]:
+    """Return the numbers that a photo of these subjects may show, identification numbers read place by place."""
+    chain = jurisdiction(build.jurisdiction).chain if build.jurisdiction else ()
+    return tuple(
+        replace(each, vin_check=decode_vin(each.number, chain, as_of)) if each.kind == "identification_number" else each
+        for each in proposed_numbers(lines, subjects, build)
+    )
+
+
 def settle(request: SettlementRequest, as_of: date) -> Settlements:
     """Return what every policy pays for every loss, each on its own day; unknown terms at their least favorable."""
     answered = answered_document(request, as_of)

@@ -119,6 +119,7 @@ from hitchworth_sdk._types import (
     NumberSearch,
     Paper,
     PercentGoodQuery,
+    PlateReading,
     Policy,
     PriceIndex,
     ProblemType,
@@ -482,6 +483,16 @@ class AsyncKeptEvidence(AsyncCaller):
         return await self._call(
             operations.GET_EVIDENCE_THUMBNAIL, NO_BODY, options, None, build=id_of(build), evidence=evidence, size=size
         )
+
+    async def get_plate_reading(
+        self, build: Seen | str, evidence: str, *, locale: str = "en-US", **options: Unpack[CallOptions]
+    ) -> PlateReading:
+        """Read the plate in a photo: the lines, and the numbers among them. Proposals; nothing is entered.
+
+        Raises NoTextReader from a server that was installed without the extra `ocr`.
+        """
+        operation = operations.GET_PLATE_READING
+        return await self._call(operation, NO_BODY, options, None, build=id_of(build), evidence=evidence, locale=locale)
 
     async def list_shared_evidence(self, link: str, **options: Unpack[CallOptions]) -> tuple[Evidence, ...]:
         """List the evidence of the build that a share link opens, without places."""

@@ -10,7 +10,7 @@ from hitchworth_sdk import _operations as operations
 from hitchworth_sdk._calls import Caller, CallOptions
 from hitchworth_sdk._exchange import NO_BODY
 from hitchworth_sdk._kept_builds import Seen, id_of, if_match
-from hitchworth_sdk._types import AddedEvidence, Evidence, EvidenceKind, Revision, ThumbnailSize
+from hitchworth_sdk._types import AddedEvidence, Evidence, EvidenceKind, PlateReading, Revision, ThumbnailSize
 from hitchworth_sdk.errors import BadRequest, HitchworthError, InvalidInput, PayloadTooLarge
 
 _CHUNK_BYTES = 1_000_000
@@ -159,6 +159,16 @@ class KeptEvidence(Caller):
         return self._call(
             operations.GET_EVIDENCE_THUMBNAIL, NO_BODY, options, None, build=id_of(build), evidence=evidence, size=size
         )
+
+    def get_plate_reading(
+        self, build: Seen | str, evidence: str, *, locale: str = "en-US", **options: Unpack[CallOptions]
+    ) -> PlateReading:
+        """Read the plate in a photo: the lines, and the numbers among them. Proposals; nothing is entered.
+
+        Raises NoTextReader from a server that was installed without the extra `ocr`.
+        """
+        operation = operations.GET_PLATE_READING
+        return self._call(operation, NO_BODY, options, None, build=id_of(build), evidence=evidence, locale=locale)
 
     def list_shared_evidence(self, link: str, **options: Unpack[CallOptions]) -> tuple[Evidence, ...]:
         """List the evidence of the build that a share link opens, without places."""

@@ -48,6 +48,7 @@ from hitchworth_sdk._types import (
     NewShare,
     NewWebhook,
     NumberSearch,
+    PlateReading,
     Policy,
     PriceIndex,
     ProblemType,
@@ -289,6 +290,7 @@ GET_EVIDENCE = reading(f"{_EVIDENCE}/{{evidence}}", Evidence)
 CHANGE_EVIDENCE = change("PATCH", f"{_EVIDENCE}/{{evidence}}", Revision, "application/merge-patch+json")
 REMOVE_EVIDENCE = change("DELETE", f"{_EVIDENCE}/{{evidence}}", Revision)
 GET_EVIDENCE_FILE = file(f"{_EVIDENCE}/{{evidence}}/file", *_PHOTOS)
+GET_PLATE_READING = reading(f"{_EVIDENCE}/{{evidence}}/reading", PlateReading)
 GET_EVIDENCE_THUMBNAIL = file(f"{_EVIDENCE}/{{evidence}}/thumbnail")
 _KEYS, _SHARES, _SHARED = "/v1/keys", f"{_BUILD}/shares", "/v1/shared/{link}"
 CREATE_KEY = creation(_KEYS, NewKey)

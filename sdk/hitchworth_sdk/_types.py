@@ -24,6 +24,7 @@ __all__ = [
     "AdjustmentRule",
     "AdjustmentTerms",
     "AfterLoss",
+    "Agreement",
     "Allowance",
     "Alternative",
     "AlternativeChoice",
@@ -231,6 +232,7 @@ __all__ = [
     "NewShare",
     "NewWebhook",
     "Note",
+    "NumberClue",
     "NumberEvidence",
     "NumberKind",
     "NumberMatch",
@@ -254,6 +256,7 @@ __all__ = [
     "Phase",
     "Place",
     "PlainTrailer",
+    "PlateReading",
     "PlausibleAnswer",
     "Policy",
     "PolicyComparison",
@@ -268,6 +271,7 @@ __all__ = [
     "Progress",
     "ProgressBill",
     "ProgressBillRequest",
+    "ProposedNumber",
     "Protection",
     "ProtectionMeasure",
     "ProtectionRecord",
@@ -358,6 +362,7 @@ __all__ = [
     "TaxInAmount",
     "TaxTreatment",
     "TaxedKind",
+    "TextLine",
     "ThreePoint",
     "ThumbnailSize",
     "TimeLimit",
@@ -7307,6 +7312,98 @@ class AddedEvidence(Struct, frozen=True, kw_only=True):
     """
 
 
+class TextLine(Struct, frozen=True, kw_only=True):
+    """A line of text in a picture, and the upright rectangle around it."""
+
+    text: str
+    """What was read, character by character; it may be misread."""
+    confidence: float
+    """How sure the program is of the line: 1 is certain, and seldom true."""
+    left: int
+    """From the left edge of the picture, in pixels."""
+    top: int
+    """From the upper edge of the picture, in pixels."""
+    width: int
+    """From left to right, in pixels."""
+    height: int
+    """From top to bottom, in pixels."""
+
+
+NumberKind: TypeAlias = Literal["identification_number", "serial_number", "model_number"]
+"""What kind of number it is.
+
+identification_number: the identification number (VIN) of the trailer
+serial_number: the serial number of one thing
+model_number: the maker's model number, which all things of the model have
+"""
+
+NumberClue: TypeAlias = Literal["label", "shape"]
+"""Why something that was read is taken for a number.
+
+label: a word before it says so: VIN, Serial No., Model
+shape: it has the form of an identification number: seventeen letters and digits
+"""
+
+Agreement: TypeAlias = Literal["missing", "exact", "forgiven", "different"]
+"""How a number that was read is like the one on record.
+
+missing: none is on record
+exact: the same characters
+forgiven: the same but for what `forgiven` names
+different: another number is on record
+"""
+
+Forgiven: TypeAlias = Literal["spacing", "letter_case", "look_alikes"]
+"""How two numbers may differ and still be found.
+
+spacing: spaces and dashes
+letter_case: capital and small letters
+look_alikes: the letter O for the digit 0, the letters I and l for the digit 1
+"""
+
+
+class ProposedNumber(Struct, frozen=True, kw_only=True):
+    """A number that may stand on the plate, and where in the document it would be entered."""
+
+    kind: Open[NumberKind]
+    """What kind of number it is."""
+    component: str | None
+    """Id of the component that bears it. Null: the trailer."""
+    pointer: str
+    """JSON Pointer of the field of the document that would take it."""
+    number: str
+    """The number as it would be entered. In an identification number of the standard form O and Q are read as 0 and
+    I as 1, because it has none of these letters (ISO 3779).
+    """
+    line: int
+    """The line where it was read: its place in `lines`, from 0."""
+    found_by: Open[NumberClue]
+    """Why it is taken for a number of this kind."""
+    on_record: str | None
+    """What the field has now. Null: nothing."""
+    agreement: Open[Agreement]
+    """How it is like the number on record."""
+    forgiven: tuple[Open[Forgiven], ...] = ()
+    """In what it differs from the number on record."""
+    vin_check: VinCheck | None = None
+    """An identification number, place by place. Null: another number."""
+
+
+class PlateReading(Struct, frozen=True, kw_only=True):
+    """The lines of a photo and the numbers among them. Nothing of it is in the document."""
+
+    evidence: str
+    """Id of the photo."""
+    locale: str
+    """Locale of the texts."""
+    lines: tuple[TextLine, ...]
+    """What was read, from top to bottom."""
+    proposals: tuple[ProposedNumber, ...]
+    """The numbers among it, by what the photo is evidence of. Confirm each before it is entered."""
+    caution: str = ""
+    """What a reading by a program cannot tell."""
+
+
 class KeptQuote(Struct, frozen=True, kw_only=True):
     """A kept quote: one revision of its document, and which one it is."""
 
@@ -7517,27 +7614,11 @@ class SerialNumberRegister(Struct, frozen=True, kw_only=True):
     """
 
 
-NumberKind: TypeAlias = Literal["identification_number", "serial_number", "model_number"]
-"""What kind of number it is.
-
-identification_number: the identification number (VIN) of the trailer
-serial_number: the serial number of one thing
-model_number: the maker's model number, which all things of the model have
-"""
-
 NumberMatch: TypeAlias = Literal["exact", "forgiven"]
 """How a number that was looked up is like one on record.
 
 exact: the same characters
 forgiven: the same but for what `forgiven` names
-"""
-
-Forgiven: TypeAlias = Literal["spacing", "letter_case", "look_alikes"]
-"""How two numbers may differ and still be found.
-
-spacing: spaces and dashes
-letter_case: capital and small letters
-look_alikes: the letter O for the digit 0, the letters I and l for the digit 1
 """
 
 

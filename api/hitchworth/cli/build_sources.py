@@ -16,6 +16,7 @@ from hitchworth.cli.database import opened, store_errors
 from hitchworth.cli.exit_codes import UsageError
 from hitchworth.cli.server_client import client_library, connected
 from hitchworth.cli.settings import settings_of
+from hitchworth.evidence.text_reading import NoTextReaderError
 from hitchworth.model.caller import LOCAL_CALLER, Caller
 from hitchworth.model.document import Document
 from hitchworth.model.document_changes import DocumentComparison
@@ -23,8 +24,9 @@ from hitchworth.model.evidence import EvidenceKind
 from hitchworth.model.fault import Fault
 from hitchworth.model.kept import BuildEntry, KeptBuild, Revision, Verification
 from hitchworth.model.kept_quote import KeptQuote
+from hitchworth.model.plate_reading import PlateReading
 from hitchworth.model.serial_numbers import NumberSearch
-from hitchworth.operations import builds, evidence, kept_appraisals, revisions, serial_numbers
+from hitchworth.operations import builds, evidence, kept_appraisals, plate_readings, revisions, serial_numbers
 from hitchworth.operations.builds import BuildFilter
 from hitchworth.operations.changes import Addition, Alteration, Creation, QuoteStageError, TrashedError
 from hitchworth.operations.claim_packs import ClaimChoice, Handover
@@ -66,6 +68,8 @@ class BuildSource(Protocol):
     ) -> None: ...
     def find_number(self, number: str, locale: str) -> NumberSearch: ...
 
+    def read_plate(self, build: str, entry: str, locale: str) -> PlateReading: ...
+
 
 @contextmanager
 def build_source(arguments: Namespace, *, make: bool = False) -> Iterator[BuildSource]:
@@ -104,7 +108,7 @@ def kept_source(
         except TrashedError as error:
             kind = str(error).partition(" is in")[0].lower()
             raise UsageError(f"{kind} is in the trash; recover it first") from None
-        except QuoteStageError as error:
+        except (QuoteStageError, NoTextReaderError) as error:
             raise UsageError(str(error)) from None
 
 
@@ -151,6 +155,9 @@ class InDatabase:
 
     def find_number(self, number: str, locale: str) -> NumberSearch:
         return serial_numbers.find_serial_number(self._store, self._caller, NumberQuery(number=number, locale=locale))
+
+    def read_plate(self, build: str, entry: str, locale: str) -> PlateReading:
+        return plate_readings.get_plate_reading(self._store, self._caller, build, entry, locale)
 
     def add_evidence(
         self,
@@ -247,6 +254,9 @@ class OnServer:
 
     def find_number(self, number: str, locale: str) -> NumberSearch:
         return as_record(NumberSearch, self._client.find_serial_number(number, locale=locale))
+
+    def read_plate(self, build: str, entry: str, locale: str) -> PlateReading:
+        return as_record(PlateReading, self._client.get_plate_reading(build, entry, locale=locale))
 
     def add_evidence(
         self,

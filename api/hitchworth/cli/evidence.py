@@ -17,12 +17,14 @@ from hitchworth.cli.command_parser import add_actions, add_command
 from hitchworth.cli.database import opened, store_errors
 from hitchworth.cli.document_files import document_bytes, request_to_change
 from hitchworth.cli.exit_codes import InputError, UsageError
-from hitchworth.cli.options import add_format
+from hitchworth.cli.options import add_format, add_locale
 from hitchworth.cli.request_file import file_content, input_errors
 from hitchworth.cli.settings import add_options as add_settings
 from hitchworth.cli.settings import settings_of
+from hitchworth.cli.terminal import show_json
 from hitchworth.cli.written_files import write_whole
 from hitchworth.model.evidence import Evidence, EvidenceKind
+from hitchworth.model.plate_reading import ProposedNumber
 from hitchworth.operations.documents import canonical, document_in, read_document
 from hitchworth.operations.evidence import evidence_of_file
 from hitchworth.operations.tables import FilledTable
@@ -52,6 +54,11 @@ def add_options(parser: ArgumentParser) -> None:
     listed = _add_action(actions, list_evidence, "list the evidence of a build")
     listed.add_argument("build", metavar="ID", help="the id of the build")
     add_format(listed)
+    read = _add_action(actions, read_plate, "read the numbers on a plate in a photo, and enter none of them")
+    read.add_argument("build", metavar="ID", help="the id of the build")
+    read.add_argument("evidence", metavar="EVIDENCE", help="the id of the photo")
+    add_locale(read)
+    add_format(read)
     collected = add_command(actions, "collect", "tell which files no revision of any build needs")
     add_settings(collected, "database", "evidence")
     collected.add_argument("--delete", action="store_true", help="delete them")
@@ -90,6 +97,23 @@ def list_evidence(arguments: Namespace) -> None:
     )
     table = FilledTable(record=Evidence, rows=entries)
     show_records(arguments.format, table, ("id", "file", "kind", "of", "taken"), rows)
+
+
+def read_plate(arguments: Namespace) -> None:
+    """Print the numbers that a program read in a photo, beside those on record. Raises UsageError without the extra."""
+    with build_source(arguments) as source, input_errors():
+        reading = source.read_plate(arguments.build, arguments.evidence, arguments.locale or "en-US")
+    if arguments.format == "json":
+        show_json(msgspec.json.encode(reading))
+        return
+    rows = (
+        (each.kind, each.number, each.on_record or "", each.agreement, each.pointer, reading.lines[each.line].text)
+        for each in reading.proposals
+    )
+    table = FilledTable(record=ProposedNumber, rows=reading.proposals)
+    show_records(arguments.format, table, ("what", "number", "on record", "agreement", "field", "line"), rows)
+    if arguments.format == "table":
+        print(reading.caution)
 
 
 def collect(arguments: Namespace) -> None:

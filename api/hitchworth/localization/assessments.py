@@ -45,7 +45,7 @@ def localize_assessment(assessment: Assessment, localizer: Localizer) -> Assessm
         remedies=tuple(_remedy(remedy, localizer) for remedy in assessment.remedies),
         near_misses=tuple(_near_miss(near, localizer) for near in assessment.near_misses),
         towing_rules=tuple(_towing_rule(rule, localizer) for rule in assessment.towing_rules),
-        vin_check=_vin_check(assessment.vin_check, localizer),
+        vin_check=localize_vin_check(assessment.vin_check, localizer),
         views=tuple(_view(view, localizer) for view in assessment.views),
     )
     read = replace(localized, working_reading=localize_reading(localized, localizer))
@@ -105,7 +105,8 @@ def _towing_rule(rule: TowingRuleResult, localizer: Localizer) -> TowingRuleResu
     )
 
 
-def _vin_check(number: VinCheck | None, localizer: Localizer) -> VinCheck | None:
+def localize_vin_check(number: VinCheck | None, localizer: Localizer) -> VinCheck | None:
+    """Return the reading of an identification number with its notes in words; None for none."""
     if number is None:
         return None
     return replace(number, notes=tuple(localize_note(note, localizer) for note in number.notes))

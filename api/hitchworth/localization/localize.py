@@ -17,7 +17,7 @@ from hitchworth.localization.quotes import (
     localize_quote_variance,
 )
 from hitchworth.localization.receipt_imports import localize_receipt_import
-from hitchworth.localization.serial_numbers import localize_number_search
+from hitchworth.localization.serial_numbers import localize_number_search, localize_plate_reading
 from hitchworth.localization.settlements import localize_settlements
 from hitchworth.localization.valuations import (
     localize_estimate_comparison,
@@ -31,6 +31,7 @@ from hitchworth.model.document_changes import DocumentComparison
 from hitchworth.model.estimate import Estimate
 from hitchworth.model.estimate_comparison import EstimateComparison
 from hitchworth.model.gap import GapStatement
+from hitchworth.model.plate_reading import PlateReading
 from hitchworth.model.progress_bill import ProgressBill
 from hitchworth.model.protection import ProtectionReport
 from hitchworth.model.quote import Quote
@@ -60,6 +61,7 @@ LocalizedRecord = TypeVar(
     AttentionList,
     AttentionItem,
     NumberSearch,
+    PlateReading,
 )
 
 _LOCALIZE: Mapping[type, Callable[[Any, Localizer], Any]] = {
@@ -80,6 +82,7 @@ _LOCALIZE: Mapping[type, Callable[[Any, Localizer], Any]] = {
     AttentionList: localize_attention,
     AttentionItem: localize_attention_item,
     NumberSearch: localize_number_search,
+    PlateReading: localize_plate_reading,
 }
 
 
@@ -99,7 +102,7 @@ def _currency(record: LocalizedRecord) -> str | None:
             return record.estimate.currency
         case DocumentComparison():
             return record.estimates.currency if record.estimates else None
-        case Assessment() | Settlements() | ProtectionReport() | ReceiptImport() | NumberSearch():
+        case Assessment() | Settlements() | ProtectionReport() | ReceiptImport() | NumberSearch() | PlateReading():
             return None
         case _:
             return record.currency

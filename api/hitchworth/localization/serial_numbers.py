@@ -1,9 +1,11 @@
-"""The sentences of a number that was looked up."""
+"""The sentences of a number that was looked up, or read off a plate."""
 
 from msgspec.structs import replace
 
+from hitchworth.localization.assessments import localize_vin_check
 from hitchworth.localization.localizer import Localizer
 from hitchworth.localization.texts import texts
+from hitchworth.model.plate_reading import PlateReading
 from hitchworth.model.serial_numbers import FoundNumber, NumberSearch
 
 
@@ -14,6 +16,18 @@ def localize_number_search(search: NumberSearch, localizer: Localizer) -> Number
         locale=localizer.locale.formats,
         items=tuple(replace(item, text=_sentence(item, localizer)) for item in search.items),
         caution=localizer.translate(texts().serial_numbers["caution"]),
+    )
+
+
+def localize_plate_reading(reading: PlateReading, localizer: Localizer) -> PlateReading:
+    """Return the reading with its caution, the notes on identification numbers, and the locale of the texts."""
+    return replace(
+        reading,
+        locale=localizer.locale.formats,
+        proposals=tuple(
+            replace(each, vin_check=localize_vin_check(each.vin_check, localizer)) for each in reading.proposals
+        ),
+        caution=localizer.translate(texts().serial_numbers["reading_caution"]),
     )
 
 

@@ -2,6 +2,7 @@
 
 from logging import getLogger
 
+from hitchworth.evidence.text_reading import NoTextReaderError
 from hitchworth.operations.changes import QuoteStageError, TrashedError
 from hitchworth.store.errors import (
     BusyError,
@@ -44,6 +45,7 @@ _KINDS: dict[type[Exception], ProblemType] = {
     DamagedFileError: problems.EVIDENCE_DAMAGED,
     LostFileError: problems.EVIDENCE_DAMAGED,
     NoFilesError: problems.NO_EVIDENCE_STORE,
+    NoTextReaderError: problems.NO_TEXT_READER,
     TooLargeError: problems.BODY_TOO_LARGE,
 }
 _RETRY_AFTER = {"retry-after": "1"}
@@ -51,7 +53,7 @@ _RETRY_AFTER = {"retry-after": "1"}
 _log = getLogger("hitchworth.web")
 
 
-def kept_problem(error: StoreError | TrashedError | QuoteStageError) -> RequestError:
+def kept_problem(error: StoreError | TrashedError | QuoteStageError | NoTextReaderError) -> RequestError:
     """Return the error as the answer to a request. What a database says of itself is not told."""
     if isinstance(error, StaleError):
         return _stale(error)
@@ -61,7 +63,7 @@ def kept_problem(error: StoreError | TrashedError | QuoteStageError) -> RequestE
         return RequestError(
             kind, detail[:1].upper() + detail[1:], headers=_RETRY_AFTER if kind is problems.KEY_IN_USE else {}
         )
-    _log.error("The store cannot do what was asked: %s", type(error).__name__)
+    _log.error("What was asked of a kept build cannot be done: %s", type(error).__name__)
     return RequestError(kind, kind.description, headers=_RETRY_AFTER if kind is problems.STORE_BUSY else {})
 
 

@@ -114,7 +114,7 @@ _STATUS_TEXTS = {
     428: "If-Match is missing.",
     429: "The key has used up its requests. Retry-After has the seconds to wait.",
     500: "The server failed.",
-    501: "The server was started without a database.",
+    501: "The server was started without a database, or installed without what this needs.",
     503: "The server is busy or about to stop, or the database cannot be used.",
     507: "There is no room left.",
 }

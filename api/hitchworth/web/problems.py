@@ -207,6 +207,12 @@ NO_EVIDENCE_STORE = _problem_type(
     "This server keeps no files",
     "It was started without a place for evidence. With PostgreSQL, name one: --evidence and a folder, or s3://BUCKET.",
 )
+NO_TEXT_READER = _problem_type(
+    "no-text-reader",
+    501,
+    "This server reads no photos",
+    "It was installed without the extra that reads text in photos: hitchworth[ocr]. Enter the numbers by hand.",
+)
 EVIDENCE_DAMAGED = _problem_type(
     "evidence-damaged",
     500,
