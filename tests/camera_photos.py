@@ -4,7 +4,7 @@ from io import BytesIO
 from pathlib import Path
 from typing import Any
 
-from PIL import ExifTags, Image
+from PIL import ExifTags, Image, ImageDraw, ImageFilter, ImageFont
 from PIL.TiffImagePlugin import IFDRational
 from pillow_heif import register_heif_opener
 
@@ -45,6 +45,21 @@ def picture(number: int = 0, size: tuple[int, int] = (96, 64)) -> Image.Image:
     made.paste((30, 30, 200), (size[0] // 2, 0, size[0], size[1]))
     made.paste((number % 256, 90, 90), (0, size[1] - 8, size[0], size[1]))
     return made
+
+
+def plate(*lines: str, orientation: int = 1) -> bytes:
+    """A photo of a plate, a little askew and blurred, as a telephone takes it; lying on its side by the orientation."""
+    made = Image.new("RGB", (1400, 120 + 100 * len(lines)), (176, 178, 180))
+    drawing = ImageDraw.Draw(made)
+    for place, line in enumerate(lines):
+        drawing.text((60, 50 + 100 * place), line, font=ImageFont.load_default(60), fill=(40, 40, 42))
+    made = made.rotate(2.5, fillcolor=(120, 118, 115), expand=True, resample=Image.Resampling.BICUBIC)
+    made = made.filter(ImageFilter.GaussianBlur(1.4))
+    if orientation == 6:  # to be turned a quarter clockwise
+        made = made.transpose(Image.Transpose.ROTATE_90)
+    saved = BytesIO()
+    made.save(saved, "JPEG", quality=70, exif=exif(orientation, place=False))
+    return saved.getvalue()
 
 
 def photo(form: str = "JPEG", number: int = 0, size: tuple[int, int] = (96, 64), **stored: Any) -> bytes:

@@ -7377,7 +7377,7 @@ class ProposedNumber(Struct, frozen=True, kw_only=True):
     """
     line: int
     """The line where it was read: its place in `lines`, from 0."""
-    found_by: Open[NumberClue]
+    clue: Open[NumberClue]
     """Why it is taken for a number of this kind."""
     on_record: str | None
     """What the field has now. Null: nothing."""

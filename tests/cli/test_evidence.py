@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from camera_photos import PDF, folder_of_photos, photo
+from camera_photos import PDF, folder_of_photos, photo, plate
 from hitchworth.cli import main
 from hitchworth.model.caller import LOCAL_CALLER
 from hitchworth.operations.builds import create_build
@@ -90,6 +90,19 @@ def test_single_files_and_what_they_are_evidence_of(build: str, run: Run, tmp_pa
     code, out, err = run("add", tmp_path / "receipt.pdf", "--build", build, "--subject", "stow")
     assert (code, out) == (1, "0 added, 0 there already, 1 not taken\n")
     assert "nothing of this name" in err
+
+
+def test_a_plate_is_read(build: str, run: Run, tmp_path: Path) -> None:
+    (tmp_path / "plate.jpg").write_bytes(plate("S/N 4711 0822"))
+    assert run("add", tmp_path / "plate.jpg", "--build", build, "--subject", "number:stove")[0] == 0
+    (entry,) = json.loads(run("list", build, "--format", "json")[1])
+    code, out, err = run("read", build, entry["id"])
+    assert (code, err) == (0, "")
+    assert "4711 0822" in out
+    assert "compare every character" in " ".join(out.split())
+    (proposal,) = json.loads(run("read", build, entry["id"], "--format", "json")[1])["proposals"]
+    assert (proposal["kind"], proposal["agreement"]) == ("serial_number", "missing")
+    assert "/build/components/3/serial_number" in run("read", build, entry["id"], "--format", "csv")[1]
 
 
 def test_wrong_use(build: str, run: Run, tmp_path: Path) -> None:

@@ -7,7 +7,7 @@ from pathlib import Path
 import httpx2
 import pytest
 
-from camera_photos import PDF, folder_of_photos, photo
+from camera_photos import PDF, folder_of_photos, photo, plate
 from hitchworth.model.caller import LOCAL_CALLER
 from hitchworth.operations.builds import create_build
 from hitchworth.operations.changes import Creation
@@ -53,6 +53,15 @@ def test_a_photo_there_and_back(served: tuple[Client, str], tmp_path: Path) -> N
     assert client.list_evidence(build, subject="panel") == ()
     client.remove_evidence(changed, added.id)
     assert added.id not in [each.id for each in client.list_evidence(build)]
+
+
+def test_a_plate_is_read(served: tuple[Client, str]) -> None:
+    client, build = served
+    added = client.add_evidence(build, plate("S/N 4711 0822"), subject="number:stove")
+    reading = client.get_plate_reading(build, added.id, locale="fr-CA")
+    assert [(each.component, each.number) for each in reading.proposals] == [("stove", "4711 0822")]
+    assert reading.locale == "fr-CA"
+    client.remove_evidence(client.get_build(build), added.id)
 
 
 def test_every_kind_of_file_can_be_read(served: tuple[Client, str]) -> None:

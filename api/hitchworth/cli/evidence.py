@@ -56,7 +56,7 @@ def add_options(parser: ArgumentParser) -> None:
     add_format(listed)
     read = _add_action(actions, read_plate, "read the numbers on a plate in a photo, and enter none of them")
     read.add_argument("build", metavar="ID", help="the id of the build")
-    read.add_argument("evidence", metavar="EVIDENCE", help="the id of the photo")
+    read.add_argument("photo", metavar="PHOTO", help="the id of the photo")
     add_locale(read)
     add_format(read)
     collected = add_command(actions, "collect", "tell which files no revision of any build needs")
@@ -102,7 +102,7 @@ def list_evidence(arguments: Namespace) -> None:
 def read_plate(arguments: Namespace) -> None:
     """Print the numbers that a program read in a photo, beside those on record. Raises UsageError without the extra."""
     with build_source(arguments) as source, input_errors():
-        reading = source.read_plate(arguments.build, arguments.evidence, arguments.locale or "en-US")
+        reading = source.read_plate(arguments.build, arguments.photo, arguments.locale or "en-US")
     if arguments.format == "json":
         show_json(msgspec.json.encode(reading))
         return

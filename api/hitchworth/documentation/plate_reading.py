@@ -20,9 +20,11 @@ from hitchworth.reference.plate_labels import plate_labels
 from hitchworth.reference.vin import vin_format
 
 _VIN_LENGTH = 17
-_NEVER_IN_A_VIN = str.maketrans("OQI", "001")
+_NEVER_IN_A_VIN = str.maketrans("OoQqIil", "0000111")
+"""What a program reads for digits. Plates are in capital letters: a small L is none."""
+
 _MIN_CHARACTERS = 3
-_BETWEEN = r"[\s.:/°'-]*"
+_BETWEEN = r"[\s.:/°'’-]*"
 _AFTER_LABEL = r"[\s.:#=°-]*"
 _AROUND = " \t.,;:#=()[]<>*|"
 
@@ -31,7 +33,7 @@ class _Read(NamedTuple):
     kind: NumberKind
     number: str
     line: int
-    found_by: NumberClue
+    clue: NumberClue
 
 
 def proposed_numbers(lines: Sequence[TextLine], subjects: Sequence[str], build: Build) -> tuple[ProposedNumber, ...]:
@@ -68,7 +70,7 @@ def _proposed(read: _Read, on_record: str | None, component: str | None, pointer
         pointer=pointer,
         number=read.number,
         line=read.line,
-        found_by=read.found_by,
+        clue=read.clue,
         on_record=on_record or None,
         agreement=agreement,
         forgiven=forgiven or (),
@@ -77,7 +79,7 @@ def _proposed(read: _Read, on_record: str | None, component: str | None, pointer
 
 def _numbers(lines: Sequence[str]) -> Iterator[_Read]:
     for place, line in enumerate(lines):
-        labels = list(_labels().finditer(line))
+        labels = _labels_in(line)
         for at, label in enumerate(labels):
             kind = _kind_of(label)
             end = labels[at + 1].start() if at + 1 < len(labels) else len(line)
@@ -90,6 +92,16 @@ def _numbers(lines: Sequence[str]) -> Iterator[_Read]:
                 yield _Read(kind, number, stands_on, "label")
         if not labels:
             yield from (_Read("identification_number", number, place, "shape") for number in _standard_numbers(line))
+
+
+def _labels_in(line: str) -> list[re.Match[str]]:
+    """Return the labels of a line. What joins right onto a label before it is the start of its number: S/N SN-0017."""
+    labels: list[re.Match[str]] = []
+    for label in _labels().finditer(line):
+        stands_alone = label[0][-1] in " \t:.=#" or label.end() == len(line)
+        if stands_alone or not labels or labels[-1].end() != label.start():
+            labels.append(label)
+    return labels
 
 
 def _number(written: str) -> str:
@@ -112,7 +124,7 @@ def _identification_number(written: str) -> str:
 def _standard_numbers(written: str) -> Iterator[str]:
     """Yield what has the form of a standard number: a word, or all words of a text together."""
     for text in dict.fromkeys((*written.split(), written)):
-        number = _compact(text).upper().translate(_NEVER_IN_A_VIN)
+        number = _compact(text).translate(_NEVER_IN_A_VIN).upper()
         if len(number) == _VIN_LENGTH and set(number) <= _vin_alphabet() and _has_digit(number):
             yield number
             return

@@ -53,7 +53,7 @@ class ProposedNumber(Struct, frozen=True, kw_only=True):
         ),
     ]
     line: Annotated[int, Meta(ge=0, description="The line where it was read: its place in `lines`, from 0.")]
-    found_by: Annotated[NumberClue, Meta(description="Why it is taken for a number of this kind.")]
+    clue: Annotated[NumberClue, Meta(description="Why it is taken for a number of this kind.")]
     on_record: Annotated[str | None, Meta(description="What the field has now. Null: nothing.")]
     agreement: Annotated[Agreement, Meta(description="How it is like the number on record.")]
     forgiven: Annotated[tuple[Forgiven, ...], Meta(description="In what it differs from the number on record.")] = ()
