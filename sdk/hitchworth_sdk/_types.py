@@ -8648,6 +8648,8 @@ class Service(Struct, frozen=True, kw_only=True):
     """Path that says whether the server should be sent requests."""
     keeps_builds: bool
     """Whether the server has a database, so that it keeps builds."""
+    reads_plates: bool
+    """Whether the server reads the numbers in photos: whether it has the extra `ocr`."""
     caution: str
     """What to keep in mind before relying on its answers."""
 

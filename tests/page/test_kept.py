@@ -7,6 +7,7 @@ from importlib.resources import files
 import pytest
 from playwright.sync_api import Browser, FilePayload, Page, Route, expect
 
+from camera_photos import plate
 from hitchworth.demo import demo_body
 from hitchworth.model.access import KeyRequest
 from hitchworth.model.caller import DEFAULT_WORKSPACE
@@ -147,6 +148,27 @@ def test_a_photo_of_the_plate_becomes_evidence(browser: Browser, keeping: str) -
         change(page, "Deductible", "250")
         keep(page, 3)
         assert page.request.get(f"{keeping}/v1/builds/{build['id']}/evidence").json()["items"] == [evidence]
+
+
+def test_the_number_of_a_part_is_read_and_entered_by_the_person(browser: Browser, keeping: str) -> None:
+    with opened(browser, keeping) as page:
+        open_demo(page)
+        (stove,) = [part for part in json.loads(demo_body())["build"]["components"] if part["id"] == "stove"]
+        page.get_by_label("What does it show?").select_option("number:stove")
+        label: FilePayload = {"name": "label.jpg", "mimeType": "image/jpeg", "buffer": plate("S/N 4711 0822")}
+        page.get_by_label("Choose a photo").set_input_files(label)
+        page.get_by_role("button", name="Read the number in label.jpg").click()
+        shown = page.locator(".photos .ledger")
+        expect(shown).to_contain_text("4711 0822", timeout=30_000)
+        expect(shown).to_contain_text(f"On record: {stove['serial_number']}")
+        page.get_by_role("button", name="Enter 4711 0822").click()
+        computed(page)
+        keep(page, 3)
+        (build,) = page.request.get(f"{keeping}/v1/builds").json()["items"]
+        document = page.request.get(f"{keeping}/v1/builds/{build['id']}").json()
+        assert [part["serial_number"] for part in document["build"]["components"] if part["id"] == "stove"] == [
+            "4711 0822"
+        ]
 
 
 def test_a_key_is_asked_for_refused_and_taken(browser: Browser) -> None:

@@ -48,7 +48,8 @@ def _require_administrator(store: Store, host: str) -> None:
     """Raise UsageError when nobody has a key with which others can be made."""
     if not store.keys.has_administrator(store.clock()):
         raise UsageError(
-            f"{host} can be reached by others, so keys are needed, and there is none yet.\nMake the first: "
+            f"{host} can be reached by others, so keys are needed, and there is none yet that may "
+            "make others.\nMake the first: "
             "hitchworth keys create NAME --scope admin --database WHERE"
         )
 

@@ -2,6 +2,7 @@
 
 from functools import cache
 from importlib import import_module
+from importlib.util import find_spec
 from threading import Lock
 from typing import IO, Any
 
@@ -19,6 +20,11 @@ _one_at_a_time = Lock()
 
 class NoTextReaderError(Exception):
     """The extra `ocr` is not installed."""
+
+
+def reads_text() -> bool:
+    """Return whether the extra `ocr` is installed, without loading it."""
+    return find_spec("rapidocr") is not None and find_spec("onnxruntime") is not None
 
 
 def read_text(file: IO[bytes], max_pixels: int) -> tuple[TextLine, ...]:

@@ -1,10 +1,13 @@
 """The texts of an estimate: its notes, its indirect costs, the rules of its workings, and the labor rule."""
 
+from collections.abc import Mapping
+
 from msgspec.structs import replace
 
 from hitchworth.localization.localizer import Localizer
 from hitchworth.localization.notes import localize_note
 from hitchworth.localization.texts import texts
+from hitchworth.model.note import Note
 from hitchworth.model.estimate import Estimate, EstimateLine, IndirectCostTerms, LaborDepreciationRule
 
 RATE_PLACES = 10
@@ -14,14 +17,21 @@ RATE_PLACES = 10
 def localize_estimate(estimate: Estimate, localizer: Localizer) -> Estimate:
     """Return the estimate with its texts, and their locale. Labels of categories are looked up where they are shown."""
     rule = estimate.labor_depreciation_rule
+    names = {line.id: line.description for line in estimate.lines}
     has_workings = any(line.workings for line in estimate.lines)
     return replace(
         estimate,
         locale=localizer.locale.formats,
         lines=tuple(_localize_line(line, localizer) for line in estimate.lines) if has_workings else estimate.lines,
         labor_depreciation_rule=None if rule is None else _localize_rule(rule, localizer),
-        notes=tuple(localize_note(note, localizer) for note in estimate.notes),
+        notes=tuple(_localize_note(note, names, localizer) for note in estimate.notes),
     )
+
+
+def _localize_note(note: Note, names: Mapping[str, str], localizer: Localizer) -> Note:
+    """Return the note with its text, which calls an entry by its description; `about` stays its id."""
+    named = localize_note(replace(note, about=names.get(note.about, note.about)), localizer)
+    return replace(named, about=note.about)
 
 
 def indirect_cost_labels(terms: IndirectCostTerms, localizer: Localizer) -> dict[str, str]:

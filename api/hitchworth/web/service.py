@@ -6,6 +6,7 @@ from typing import Annotated
 
 from msgspec import Meta, Struct
 
+from hitchworth.evidence.text_reading import reads_text
 from hitchworth.operations.readiness import Readiness, load_reference_data
 from hitchworth.operations.renderings import AS_JSON, Rendering
 from hitchworth.store import Store
@@ -43,6 +44,9 @@ class Service(Struct, frozen=True, kw_only=True):
     health_path: Annotated[str, Meta(description="Path that says whether the server is running.")]
     readiness_path: Annotated[str, Meta(description="Path that says whether the server should be sent requests.")]
     keeps_builds: Annotated[bool, Meta(description="Whether the server has a database, so that it keeps builds.")]
+    reads_plates: Annotated[
+        bool, Meta(description="Whether the server reads the numbers in photos: whether it has the extra `ocr`.")
+    ]
     caution: Annotated[str, Meta(description="What to keep in mind before relying on its answers.")]
 
 
@@ -60,6 +64,7 @@ def get_service(server: ServerState) -> Service:
         health_path="/health",
         readiness_path="/ready",
         keeps_builds=server.store is not None,
+        reads_plates=reads_text(),
         caution=CAUTION,
     )
 

@@ -3,9 +3,10 @@
 import { open, putAt, valueAt } from "./draft.js";
 import { element } from "./elements.js";
 import { button, field } from "./fields.js";
-import { tell } from "./notices.js";
+import { mayReplace, tell } from "./notices.js";
 import { placeChoices, classChoices } from "./places.js";
 import { askJson } from "./service.js";
+import { usualLosses } from "./insurance.js";
 import { currencies, labelsOf, startQuestions, startText, text } from "./texts.js";
 import { go } from "./views.js";
 
@@ -40,7 +41,7 @@ export async function question(part) {
       "form",
       { submit, class: "alone" },
       control,
-      element("div", { class: "buttons" }, element("button", { type: "submit", class: "main" }, text("continue")), button(text("skip"), skip, { class: "quiet" })),
+      element("div", { class: "buttons" }, element("button", { type: "submit", class: "main" }, text("continue")), button(text("skip"), skip, { class: "quiet" }), at > 0 && button(text("back"), () => history.back(), { class: "quiet" })),
     ),
   ];
 }
@@ -66,8 +67,9 @@ async function controlOf(asked) {
 async function finish() {
   const build = { name: text("unnamed"), currency: currencies()[0][0], ...answers.build };
   const policies = (answers.policies ?? []).map((policy) => ({ name: startText("policy_name"), ...policy }));
-  const losses = policies.length > 0 ? [{ name: startText("loss_name"), peril: "theft", extent: "total" }] : [];
+  const losses = policies.length > 0 ? usualLosses() : [];
   const content = { build, policies, losses };
+  if (!mayReplace()) return;
   try {
     const body = new Blob([JSON.stringify(content)]);
     open(await askJson("POST", "/v1/documents", { body }), { isChanged: true });

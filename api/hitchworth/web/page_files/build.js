@@ -11,7 +11,7 @@ import { questionsSection } from "./questions.js";
 import { answer, compute, listen, tryLater } from "./statement.js";
 import { heading, money, number, roundMoney, text } from "./texts.js";
 import { trailerSection } from "./trailer.js";
-import { rangeOfCost, valueSection } from "./value.js";
+import { rangeOfCost, rangeOfValue, valueSection } from "./value.js";
 
 const SECTIONS = [
   ["value", valueSection],
@@ -83,16 +83,20 @@ async function showParts(statement) {
 listen(update);
 
 function shortAnswers(statement) {
+  const isEmpty = statement.estimate.lines.length === 0;
+  const unknown = (name, more = {}) => ledgerRow(text(name), text("not_known"), text("add_entries_first"), more);
   const { currency, totals, band, value_range: range } = statement.estimate;
   const { registered, verdict } = statement.assessment;
   const gap = worst(statement);
   const first = statement.questions[0];
   const atStake = first && first.money_at_stake.high !== "0";
   return [
-    ledgerRow(text("to_replace"), money(totals.replacement_cost, currency), rangeOfCost(band, text("between", { low: roundMoney(band.low, currency), high: roundMoney(band.high, currency) }))),
-    ledgerRow(text("worth"), money(totals.actual_cash_value, currency), range.low === range.high ? null : text("depending", { low: roundMoney(range.low, currency), high: roundMoney(range.high, currency) })),
+    isEmpty ? unknown("to_replace") : ledgerRow(text("to_replace"), money(totals.replacement_cost, currency), rangeOfCost(band, text("between", { low: roundMoney(band.low, currency), high: roundMoney(band.high, currency) }))),
+    isEmpty ? unknown("worth") : ledgerRow(text("worth"), money(totals.actual_cash_value, currency), rangeOfValue(totals, range, (value) => roundMoney(value, currency))),
     ledgerRow(text("registered_as"), registered.class ? heading("class", registered.class) : text("not_known"), text(`verdict_${verdict}`)),
-    gap
+    gap && isEmpty
+      ? unknown("largest_gap")
+      : gap
       ? ledgerRow(text("largest_gap"), money(gap.gap, currency), paidOf(gap, currency), { class: "row gap" })
       : ledgerRow(text("largest_gap"), text("not_known"), text("no_policy_yet")),
     ledgerRow(text("open_questions"), number(statement.questions.length), atStake ? text("first_question", { amount: money(first.money_at_stake.high, currency) }) : null),

@@ -4,7 +4,7 @@ const PLACE = "hitchworth.draft";
 const OF_KEPT = ["id", "revision", "digest", "created_at", "updated_at", "trashed_at", "quote"];
 
 /** document: as every computation takes it. asOf: the date that was chosen, or null. kept: {id, tag, revision} or null. */
-export const draft = { document: null, asOf: null, kept: null, isChanged: false };
+export const draft = { document: null, asOf: null, kept: null, isChanged: false, isDemo: false };
 
 let whenOpened = () => {};
 let whenChanged = () => {};
@@ -17,11 +17,11 @@ export function watch({ opened, changed, full }) {
   whenFull = full;
 }
 
-/** Open a document. isChanged: whether it is saved nowhere yet. */
-export function open(content, { asOf = null, kept = null, isChanged = false } = {}) {
+/** Open a document. isChanged: whether it is saved nowhere yet. isDemo: whether it is that of nobody. */
+export function open(content, { asOf = null, kept = null, isChanged = false, isDemo = false } = {}) {
   const document = structuredClone(content);
   for (const name of OF_KEPT) delete document[name];
-  Object.assign(draft, { document, asOf: asOf ?? document.as_of ?? null, kept, isChanged });
+  Object.assign(draft, { document, asOf: asOf ?? document.as_of ?? null, kept, isChanged, isDemo });
   delete document.as_of;
   remember();
   whenOpened();

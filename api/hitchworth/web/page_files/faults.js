@@ -47,4 +47,4 @@ function localized(words, patterns) {
 
 /** Return what is wrong in a line. */
 export const faultText = (fault) =>
-  [fault.detail, fault.expected && text("expected", { expected: fault.expected })].filter(Boolean).join("; ");
+  [fault.detail.replace(/\.$/, ""), fault.expected && text("expected", { expected: fault.expected })].filter(Boolean).join("; ");

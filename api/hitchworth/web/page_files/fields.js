@@ -2,10 +2,11 @@
 
 import { draft, change, putAt, valueAt } from "./draft.js";
 import { element, newId } from "./elements.js";
-import { heading, labelsOf, movePoint, readNumber, text, writtenNumber } from "./texts.js";
+import { heading, isNumber, labelsOf, movePoint, readNumber, text, writtenNumber } from "./texts.js";
 
 const AFTER_TYPING = 700;
 
+const NUMERIC = ["amount", "number", "percent"];
 const READ = {
   text: (written) => written.trim(),
   long: (written) => written.trim(),
@@ -26,8 +27,8 @@ const WRITE = {
 /**
  * Return a field.
  *
- * kind: text, long, date, amount, number, percent, choice or yes_no. choices: [value, label] of a choice; the empty one
- * is first, and says what no choice means. isTitle: the name is the title of the view. taken: is called with each new value, undefined for none.
+ * kind: text, long, date, amount, number, percent, choice or yes_no. choices: [value, label] of a choice, or [label,
+ * choices] of a group of them; the empty one is first, and says what no choice means. isTitle: the name is the title of the view. taken: is called with each new value, undefined for none.
  */
 export function field({ kind, name, hint = null, value, choices = [], pointer = null, isTitle = false, taken = () => {}, ...more }) {
   if (kind === "yes_no") return yesNo({ name, hint, value, pointer, isTitle, taken });
@@ -50,12 +51,14 @@ export function field({ kind, name, hint = null, value, choices = [], pointer = 
 const titled = (isTitle, name) => (isTitle ? element("h1", {}, name) : name);
 
 function select(attributes, choices, value) {
-  const known = choices.some(([each]) => each === value);
+  const single = choices.flatMap(([each, shown]) => (Array.isArray(shown) ? shown : [[each, shown]]));
+  const known = single.some(([each]) => each === value);
   const all = known || value === undefined || value === null ? choices : [...choices, [value, String(value)]];
+  const option = ([each, shown]) => element("option", { value: each, selected: each === (value ?? "") }, shown);
   return element(
     "select",
     attributes,
-    all.map(([each, shown]) => element("option", { value: each, selected: each === (value ?? "") }, shown)),
+    all.map((choice) => (Array.isArray(choice[1]) ? element("optgroup", { label: choice[0] }, choice[1].map(option)) : option(choice))),
   );
 }
 
@@ -63,8 +66,16 @@ function input(kind, attributes, value) {
   const written = value === undefined || value === null ? "" : WRITE[kind](value);
   if (kind === "long") return element("textarea", { rows: 3, ...attributes }, written);
   const type = kind === "date" ? "date" : "text";
-  const inputmode = ["amount", "number", "percent"].includes(kind) ? "decimal" : null;
-  return element("input", { type, inputmode, value: written, autocomplete: "off", ...attributes });
+  const isNumeric = NUMERIC.includes(kind);
+  const control = element("input", { type, inputmode: isNumeric ? "decimal" : null, value: written, autocomplete: "off", ...attributes });
+  if (isNumeric) control.addEventListener("input", () => refuseNoNumber(control));
+  return control;
+}
+
+// The form that the control is in is not sent then. A term, which is in no form, is refused by the server.
+function refuseNoNumber(control) {
+  const isFine = control.value.trim() === "" || isNumber(control.value);
+  control.setCustomValidity(isFine ? "" : text("no_number", { example: writtenNumber("12.5") }));
 }
 
 /** Return the value of a control; undefined where it is empty. */

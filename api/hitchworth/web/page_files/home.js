@@ -3,7 +3,7 @@
 import { draft, open } from "./draft.js";
 import { element } from "./elements.js";
 import { button, fileField } from "./fields.js";
-import { tell } from "./notices.js";
+import { mayReplace, tell } from "./notices.js";
 import { demo, readFile } from "./opening.js";
 import { arrived, keepsBuilds } from "./service.js";
 import { text } from "./texts.js";
@@ -43,29 +43,30 @@ function way(title, help, control) {
 }
 
 /** Read a file and show what it holds. */
-export async function openFile(file) {
-  const found = await readFile(file);
-  if (found?.document) show(found.document, { isChanged: false });
-  else if (found?.receipts) await review(file, found.receipts);
+export async function openFile(file, settings = {}) {
+  const found = await readFile(file, { settings, again: (others) => openFile(file, others) });
+  if (found?.document) show(found.document);
+  else if (found?.receipts) await review(file, found.receipts, settings);
 }
 
-async function review(file, receipts) {
+async function review(file, receipts, settings) {
   try {
-    (await arrived(import("./receipts.js"))).reviewReceipts(file, receipts, null);
+    (await arrived(import("./receipts.js"))).reviewReceipts(file, receipts, settings);
   } catch (problem) {
-    tell("file", problem, { again: () => review(file, receipts) });
+    tell("file", problem, { again: () => review(file, receipts, settings) });
   }
 }
 
 async function openDemo() {
   try {
-    show(await demo(), { isChanged: false });
+    show(await demo(), { isDemo: true });
   } catch (problem) {
     tell("file", problem, { again: openDemo });
   }
 }
 
 function show(content, how) {
+  if (!mayReplace()) return;
   open(content, how);
   go("build");
 }

@@ -13,6 +13,7 @@ const MORE_TERMS = [
   "values_by",
   "knows_built_use",
   "custom_equipment_limit",
+  "contents_limit",
   "coinsurance_rate",
   "total_loss_tax_rate",
   "covers_damage",
@@ -20,9 +21,17 @@ const MORE_TERMS = [
   "lender",
   "annual_premium",
 ];
-const MAY_LACK = ["limit", "custom_equipment_limit", "lender"];
+const MAY_LACK = ["limit", "custom_equipment_limit", "contents_limit", "lender"];
+const USUAL_PERILS = ["theft", "fire"];
 
 let chosen = { policy: null, loss: null };
+let isNew = false;
+
+/** Return the policy and the loss that are shown step by step. */
+export const chosenPolicy = () => chosen.policy;
+
+/** Return the losses that people ask about first, of the whole trailer. */
+export const usualLosses = () => USUAL_PERILS.map((peril) => ({ name: capital(label("peril", peril)), peril, extent: "total" }));
 
 /** Return the settlement with the largest gap; undefined without any. */
 export function worst({ settlements }) {
@@ -44,6 +53,7 @@ export function insuranceSection() {
       chosen = { policy, loss };
       update(statement);
       announce(text("shown_below", { policy, loss }));
+      if (steps.getBoundingClientRect().top > window.innerHeight * 0.7) steps.scrollIntoView({ block: "start" });
     };
     replaceIn(overview, overviewOf(statement, choose));
     replaceIn(steps, settlement ? stepsOf(settlement, statement) : element("p", {}, text("nothing_settled")));
@@ -53,8 +63,16 @@ export function insuranceSection() {
     edited = form;
     replaceIn(terms, at < 0 ? [] : termsOf(at));
     replaceIn(adding, addPolicy(), addLoss());
+    if (isNew) lead(terms.querySelector("h3"));
+    isNew = false;
   };
   return { node: [overview, element("div", { class: "beside" }, steps, terms), adding], update };
+}
+
+// A policy that was just added is filled in next.
+function lead(title) {
+  title?.scrollIntoView({ block: "start" });
+  title?.focus({ preventScroll: true });
 }
 
 function policyAt(settlement) {
@@ -102,7 +120,7 @@ function stepsOf(settlement, { estimate }) {
 function termsOf(at) {
   const policy = draft.document.policies[at];
   return [
-    element("h3", {}, text("terms_of", { policy: policy.name })),
+    element("h3", { tabindex: "-1" }, text("terms_of", { policy: policy.name })),
     element("p", { class: "hint" }, text("terms_help")),
     FIRST_TERMS.map((term) => termOf(at, term)),
     fold(text("more_terms"), MORE_TERMS.map((term) => termOf(at, term))),
@@ -136,7 +154,7 @@ function lacks(at, term, name) {
       delete policies[at][term];
       event.target.closest(".may-lack").querySelector("input[type=text]").value = "";
     });
-  return option({ type: "checkbox", checked: without.includes(term), "data-pointer": `/policies/${at}/without` }, text("has_none", { term: name }), set);
+  return option({ type: "checkbox", checked: without.includes(term), "data-pointer": `/policies/${at}/without` }, text("has_none", { term: termLabel(term) }), set);
 }
 
 function remove(at) {
@@ -156,10 +174,11 @@ function addPolicy() {
     const policies = draft.document.policies ?? [];
     const free = unused(name ?? text("policy_name"), policies);
     chosen = { policy: free, loss: chosen.loss };
+    isNew = true;
     change((document) => {
       document.policies = [...policies, { name: free, ...(kind ? { kind } : {}) }];
       document.losses ??= [];
-      if (document.losses.length === 0) document.losses.push({ name: capital(label("peril", "theft")), peril: "theft", extent: "total" });
+      if (document.losses.length === 0) document.losses = usualLosses();
     });
   };
   return fold(

@@ -1,11 +1,11 @@
 // Where the document is kept: as the person's own file, or on the server; there with photos.
 
-import { draft } from "./draft.js";
-import { announce, element, replaceIn } from "./elements.js";
-import { button, fileField } from "./fields.js";
-import { addEvidence, keep, saveFile, thumbnail, watchKept } from "./kept.js";
-import { keepsBuilds } from "./service.js";
-import { number, text } from "./texts.js";
+import { change, draft, putAt } from "./draft.js";
+import { announce, element, ledgerRow, replaceIn } from "./elements.js";
+import { button, field, fieldOf, fileField } from "./fields.js";
+import { addEvidence, keep, plateReading, saveFile, thumbnail, watchKept } from "./kept.js";
+import { keepsBuilds, readsPlates } from "./service.js";
+import { capital, heading, labelsOf, number, text } from "./texts.js";
 
 const PLATE = "identification_plate";
 
@@ -47,28 +47,69 @@ function stateOf(keeps) {
 function photos(draw) {
   const shown = element("ul", { class: "photos" });
   show(shown);
+  const of = { subject: PLATE, kind: "photo" };
   const add = async (file) => {
-    if ((await addEvidence(file, PLATE, "photo")) === null) return;
+    if ((await addEvidence(file, of.subject, of.kind)) === null) return;
     draw();
     document.getElementById("photos").focus();
     announce(text("photo_added", { file: file.name }));
   };
+  const kinds = labelsOf("evidence_kind").map(([code, name]) => [code, capital(name)]);
   return [
     element("p", { class: "hint" }, text(draft.kept === null ? "photos_keep_first" : "photos_help")),
+    field({ kind: "choice", name: text("photo_of"), value: of.subject, choices: subjects(), taken: (value) => (of.subject = value) }),
+    field({ kind: "choice", name: text("photo_is"), value: of.kind, choices: kinds, taken: (value) => (of.kind = value) }),
     fileField(text("take_photo"), null, add, { accept: "image/*", capture: "environment" }),
     fileField(text("choose_photo"), text("choose_photo_help"), add, { accept: "image/jpeg,image/png,image/heic,image/webp,application/pdf" }),
     shown,
+    fieldOf("/build/vin", "text", text("vin"), { hint: text("vin_help"), id: "vin" }),
   ];
+}
+
+/** Return what a photo may show, as choices: the trailer and its papers, then each part, and the plate of each part. */
+function subjects() {
+  const { components = [], labor = [] } = draft.document.build;
+  return [
+    [PLATE, text("photo_of_plate")],
+    ["trailer", text("photo_of_trailer")],
+    ["ownership", text("photo_of_ownership")],
+    [text("photo_of_part"), components.map((part) => [part.id, part.description])],
+    [text("photo_of_number"), components.map((part) => [`number:${part.id}`, part.description])],
+    [text("photo_of_work"), labor.map((entry) => [entry.id, entry.task])],
+  ].filter(([, shown]) => shown.length > 0);
 }
 
 async function show(place) {
   const kept = draft.document.evidence ?? [];
+  const reads = kept.length > 0 && (await readsPlates());
   const items = await Promise.all(
     kept.map(async (evidence) => {
       const name = evidence.caption ?? evidence.file_name ?? evidence.id;
-      const address = evidence.media_type.startsWith("image/") ? await thumbnail(evidence) : null;
-      return element("li", {}, address && element("img", { src: address, alt: "" }), name);
+      const isPicture = evidence.media_type.startsWith("image/");
+      const address = isPicture ? await thumbnail(evidence) : null;
+      return element("li", {}, address && element("img", { src: address, alt: "" }), name, isPicture && reads && readButton(evidence, name));
     }),
   );
   replaceIn(place, items);
+}
+
+/** Return the button that has a plate read by the server, and shows the numbers that it may bear; each is entered by hand. */
+function readButton(evidence, name) {
+  const place = element("div", {});
+  const read = async () => {
+    const reading = await plateReading(evidence);
+    if (reading !== null) replaceIn(place, readingOf(reading));
+  };
+  return [button(text("read_plate"), read, { class: "quiet", "aria-label": text("read_plate_of", { what: name }) }), place];
+}
+
+function readingOf({ proposals, caution }) {
+  if (proposals.length === 0) return [element("p", {}, text("no_number_read"))];
+  const enter = (proposal) => change((document) => putAt(document, proposal.pointer, proposal.number));
+  const row = (proposal) => {
+    const remark = proposal.on_record && text("on_record", { number: proposal.on_record });
+    const isThere = ["exact", "forgiven"].includes(proposal.agreement);
+    return ledgerRow(heading("number_kind", proposal.kind), proposal.number, [remark, !isThere && button(text("enter_number"), () => enter(proposal), { "aria-label": text("enter_number_what", { number: proposal.number }) })]);
+  };
+  return [element("dl", { class: "ledger" }, proposals.map(row)), element("p", { class: "hint" }, caution)];
 }

@@ -3,9 +3,10 @@
 import { draft, open, saved } from "./draft.js";
 import { announce, element } from "./elements.js";
 import { button } from "./fields.js";
-import { notice, noticeBox, tell, withdraw } from "./notices.js";
+import { mayReplace, notice, noticeBox, tell, withdraw } from "./notices.js";
 import { fileName, save } from "./saving.js";
 import { ask, askJson } from "./service.js";
+import { tryNow } from "./statement.js";
 import { heading, locale, number, text } from "./texts.js";
 import { go, showAgain } from "./views.js";
 
@@ -31,7 +32,7 @@ export async function keptBuilds() {
 }
 
 function list(page) {
-  if (page.items.length === 0) return element("p", {}, text("nothing_kept"));
+  if (page.items.length === 0) return [element("p", {}, text("nothing_kept")), button(text("to_start"), () => go("home"))];
   const items = element("ul", { class: "builds" }, page.items.map(entry));
   const more = button(text("show_more"), async () => {
     const next = await askJson("GET", page.next);
@@ -54,6 +55,7 @@ function entry(build) {
 /** Open a kept build. */
 export async function openKept(id) {
   try {
+    if (!mayReplace()) return;
     await take(id);
     go("build");
   } catch (problem) {
@@ -77,6 +79,7 @@ export async function keep() {
     newBuild = null;
     whenKept();
     ["kept", "conflict"].forEach(withdraw);
+    tryNow();
     announce(text("kept_as", { revision: number(build.revision) }));
     return true;
   } catch (problem) {
@@ -169,6 +172,16 @@ export async function addEvidence(file, subject, kind) {
     draft.document.evidence = kept.evidence;
     saved({ id: added.build, tag: `"${kept.digest}"`, revision: kept.revision });
     return added;
+  } catch (problem) {
+    tell("kept", problem);
+    return null;
+  }
+}
+
+/** Return what the server reads in a photo of a plate, or null where the person was told why not. */
+export async function plateReading(evidence) {
+  try {
+    return await askJson("GET", `${BUILDS}/${draft.kept.id}/evidence/${evidence.id}/reading`, { query: { locale: locale() } });
   } catch (problem) {
     tell("kept", problem);
     return null;

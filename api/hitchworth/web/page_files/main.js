@@ -14,7 +14,14 @@ defineView("begin", async (part) => (await arrived(import("./begin.js"))).questi
 defineView("receipts", async () => (await arrived(import("./receipts.js"))).receipts());
 defineView("build", async () => (await arrived(import("./build.js"))).buildView());
 defineView("kept", async () => (await arrived(import("./kept.js"))).keptBuilds());
-watch({ opened: forget, changed: compute, full: tellFull });
+watch({ opened: forget, changed, full: tellFull });
+
+// What was refused before this change is no longer of interest.
+function changed() {
+  withdraw("file");
+  withdraw("kept");
+  compute();
+}
 
 function frame() {
   const id = newId();

@@ -40,15 +40,18 @@ export function noticeBox(title, ...content) {
   );
 }
 
-/** Show why a request was refused or not answered; any other error is thrown on. again: what is tried again, if anything. */
-export async function tell(name, problem, { again = null, focus = true, title = null } = {}) {
+/** Return a notice of what was done. */
+export const doneBox = (words) => element("section", { class: "notice done", role: "status" }, element("p", {}, words));
+
+/** Show why a request was refused or not answered; any other error is thrown on. again: what is tried again, if anything. also: what stands below faults. */
+export async function tell(name, problem, { again = null, focus = true, title = null, also = null } = {}) {
   if (!(problem instanceof Problem || problem instanceof NoAnswer)) throw problem;
   if (problem instanceof NoAnswer) {
     notice(name, noticeBox(text("no_answer"), paragraph(text("no_answer_kept")), again && tryAgain(name, again)), { focus });
   } else if (problem.status === 401) {
     notice(name, keyForm(name, problem, again), { focus });
   } else if (problem.errors.length > 0) {
-    notice(name, faultSummary(title, await inWords(problem.errors)), { focus });
+    notice(name, faultSummary(title, await inWords(problem.errors), also), { focus });
   } else {
     const words = text(`problem_${problem.kind.replaceAll("-", "_")}`);
     const isKnown = !words.startsWith("problem_");
@@ -88,8 +91,8 @@ function keyForm(name, problem, again) {
 }
 
 /** Return the summary of faults: each leads to its field, where the page has one. */
-function faultSummary(title, errors) {
-  return noticeBox(title ?? text("faults"), title === null && paragraph(text("faults_help")), element("ul", {}, errors.map(faultItem)));
+function faultSummary(title, errors, also) {
+  return noticeBox(title ?? text("faults"), title === null && paragraph(text("faults_help")), element("ul", {}, errors.map(faultItem)), also);
 }
 
 function faultItem(fault) {
@@ -143,6 +146,11 @@ function describe(control, id, isDescribed) {
   if (isDescribed) ids.push(id);
   if (ids.length > 0) control.setAttribute("aria-describedby", ids.join(" "));
   else control.removeAttribute("aria-describedby");
+}
+
+/** Whether what is open may be replaced: the person is asked where changes would be lost. */
+export function mayReplace() {
+  return !draft.isChanged || window.confirm(text("lose_changes", { name: draft.document.build.name }));
 }
 
 /** Say that the browser has no room left to remember what is open. */

@@ -1,6 +1,7 @@
 // A file that somebody brings: a document, a workbook, or a table of receipts or hours.
 
 import { announce } from "./elements.js";
+import { button } from "./fields.js";
 import { notice, noticeBox, tell, withdraw } from "./notices.js";
 import { ask, askJson, Problem } from "./service.js";
 import { locale, text } from "./texts.js";
@@ -12,9 +13,10 @@ const LARGEST = 10_000_000;
 /**
  * Read a file. Return {document}, or {receipts} as the API answers, or null where the reader was told why not.
  *
- * settings: how a table of receipts is to be read. asReceipts: it is no document, whatever its name.
+ * settings: how a table of receipts is to be read. asReceipts: it is no document, whatever its name. again: reads it again
+ * with other settings, such as without the rows that have faults.
  */
-export async function readFile(file, { settings = {}, asReceipts = false } = {}) {
+export async function readFile(file, { settings = {}, asReceipts = false, again } = {}) {
   withdraw("file");
   announce(text("reading", { file: file.name }));
   if (file.size > LARGEST) {
@@ -24,9 +26,17 @@ export async function readFile(file, { settings = {}, asReceipts = false } = {})
   try {
     return await read(file, settings, asReceipts);
   } catch (problem) {
-    tell("file", problem, { title: text("file_unreadable", { file: file.name }) });
+    tell("file", problem, { title: text("file_unreadable", { file: file.name }), also: leavingOut(problem, settings, again) });
     return null;
   }
+}
+
+/** Return the button that reads a table again without the rows that have faults; null where the faults are of no row. */
+function leavingOut(problem, settings, again) {
+  const rows = [...new Set((problem.errors ?? []).map(({ cell }) => Number(/\d+$/.exec(cell ?? "")?.[0])))];
+  if (rows.length === 0 || !rows.every((row) => row > 1)) return null;
+  const without = { ...settings, leave_out: [...(settings.leave_out ?? []), ...rows] };
+  return button(text("leave_out_rows", { rows: rows.join(", ") }), () => again(without));
 }
 
 async function read(file, settings, asReceipts) {

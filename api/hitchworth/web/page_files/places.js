@@ -1,7 +1,7 @@
 // Places of registration and the classes that are defined there, to choose from.
 
 import { askJson, reference } from "./service.js";
-import { heading, labelsOf, capital, locale } from "./texts.js";
+import { heading, labelsOf, capital, locale, text } from "./texts.js";
 
 /** Return the places as choices, by name. */
 export async function placeChoices() {
@@ -14,7 +14,7 @@ export async function placeChoices() {
     .sort(([, one], [, other]) => one.localeCompare(other, locale()));
 }
 
-/** Return the classes as choices: first those that are defined in a place, then all others. */
+/** Return the classes as choices: those that are defined in a place, if any, apart from all others. */
 export async function classChoices(place) {
   const query = place ? { jurisdiction: place } : {};
   const defined = place ? await askJson("GET", "/v1/definitions", { query }) : { items: [] };
@@ -23,5 +23,7 @@ export async function classChoices(place) {
   const first = [...own].map((code) => [code, heading("class", code)]);
   const rest = others.map(([code, name]) => [code, capital(name)]);
   const byName = ([, one], [, other]) => one.localeCompare(other, locale());
-  return [...first.sort(byName), ...rest.sort(byName)];
+  first.sort(byName);
+  rest.sort(byName);
+  return first.length > 0 ? [[text("classes_defined_there"), first], [text("other_classes"), rest]] : rest;
 }

@@ -12,6 +12,7 @@ const FIRST = 5;
 
 let showsAll = false;
 let saidBy = "";
+let noted = null;
 
 /** Return the part of the view, and how it shows a statement. */
 export function questionsSection() {
@@ -27,7 +28,13 @@ export function questionsSection() {
   const update = async (statement) => {
     latest = statement;
     for (const question of statement.questions) {
-      if (!forms.has(question.id)) forms.set(question.id, await answering(question, statement));
+      const of = JSON.stringify([question.plausible, question.checklist]);
+      const had = forms.get(question.id);
+      if (had?.of === of) continue;  // a form that is being filled in stays, unless what it says has changed
+      const given = had?.given ?? { said_on: today() };
+      const form = await answering(question, statement, given);
+      if (had?.form?.open) form.open = true;
+      forms.set(question.id, { of, given, form });
     }
     if (latest === statement) {
       replaceIn(list, listOf(statement, forms, showAll));
@@ -42,7 +49,8 @@ function listOf(statement, forms, showAll) {
   if (all.length === 0) return element("p", {}, text("nothing_open"));
   const shown = showsAll ? all : all.slice(0, FIRST);
   return [
-    element("ol", { class: "questions" }, shown.map((question, at) => itemOf(question, at, statement, forms.get(question.id)))),
+    noted && element("p", { class: "noted" }, noted),
+    element("ol", { class: "questions" }, shown.map((question, at) => itemOf(question, at, statement, forms.get(question.id).form))),
     shown.length < all.length && button(text("show_all_questions", { count: number(all.length) }), showAll, { id: "all-questions" }),
   ];
 }
@@ -60,7 +68,7 @@ function itemOf(question, at, { estimate }, form) {
       text("why"),
       element("p", {}, question.why),
       question.clear_answer && element("p", {}, element("strong", {}, text("clear_answer")), " ", question.clear_answer),
-      question.bring.length > 0 && element("p", {}, element("strong", {}, text("bring")), " ", question.bring.join(", ")),
+      question.bring.length > 0 && [element("p", {}, element("strong", {}, text("bring"))), element("ul", {}, question.bring.map((each) => element("li", {}, each)))],
       question.to_see_money && element("p", {}, question.to_see_money),
     ),
     form,
@@ -68,7 +76,7 @@ function itemOf(question, at, { estimate }, form) {
 }
 
 /** Return the form that takes the answer to a question, folded; null for one that settles no figure. */
-async function answering(question, { estimate }) {
+async function answering(question, { estimate }, answer) {
   const { policy, term, fact, loss } = question.settles;
   if (question.checklist.length > 0) {
     return fold(text("fill_in"), await Promise.all(question.checklist.map((each) => factField(each.fact, { name: each.question, hint: each.measure }))));
@@ -76,7 +84,7 @@ async function answering(question, { estimate }) {
   if (OF_BUILD.includes(fact)) return null;  // the part on the class has its field
   if (fact) return fold(text("fill_in"), await factField(fact));
   if (!term) return null;
-  const answer = { policy, term, loss };
+  Object.assign(answer, { policy, term, loss });
   const missing = element("p", { class: "fault", hidden: true }, text("choose_first"));
   const submit = (event) => {
     event.preventDefault();
@@ -91,7 +99,6 @@ async function answering(question, { estimate }) {
     record(Object.fromEntries(Object.entries(answer).filter(([, each]) => each !== null && each !== undefined && each !== "")));
     document.getElementById("questions-title").focus();
   };
-  answer.said_on = today();
   return fold(
     text("note_answer"),
     element(
@@ -99,9 +106,9 @@ async function answering(question, { estimate }) {
       { submit },
       missing,
       valueField(question, answer, estimate.currency),
-      field({ kind: "text", name: text("said_by"), hint: text("said_by_help"), value: saidBy, taken: (value) => (answer.said_by = saidBy = value ?? "") }),
+      field({ kind: "text", name: text("said_by"), hint: text("said_by_help"), value: answer.said_by ?? saidBy, taken: (value) => (answer.said_by = saidBy = value ?? "") }),
       field({ kind: "date", name: text("said_on"), value: answer.said_on, max: today(), taken: (value) => (answer.said_on = value) }),
-      field({ kind: "text", name: text("reference"), hint: text("reference_help"), taken: (value) => (answer.reference = value) }),
+      field({ kind: "text", name: text("reference"), hint: text("reference_help"), value: answer.reference, taken: (value) => (answer.reference = value) }),
       element("button", { type: "submit", class: "main" }, text("note_this")),
     ),
   );
@@ -114,8 +121,10 @@ function valueField(question, answer, currency) {
   const format = termFormat(term);
   const plausible = question.plausible.length > 0 ? question.plausible : format === "yes_no" ? [{ value: true }, { value: false }] : [];
   const set = (value) => () => (answer.value = value);
+  const isGiven = (value) => JSON.stringify(value) === JSON.stringify(answer.value);
+  const isOther = answer.value !== undefined && !plausible.some((each) => isGiven(each.value));
   const isOpen = ["money", "percent", "number", ""].includes(format);
-  const other = isOpen && field({ kind: { money: "amount", percent: "percent", number: "number" }[format] ?? "text", name: plausible.length > 0 ? text("another_answer") : text("the_answer"), taken: (value) => (answer.value = value) });
+  const other = isOpen && field({ kind: { money: "amount", percent: "percent", number: "number" }[format] ?? "text", name: plausible.length > 0 ? text("another_answer") : text("the_answer"), value: isOther ? answer.value : undefined, taken: (value) => (answer.value = value) });
   if (plausible.length === 0 && other) return other;
   return element(
     "div",
@@ -124,8 +133,8 @@ function valueField(question, answer, currency) {
       "fieldset",
       { class: "field" },
       element("legend", {}, text("the_answer")),
-      plausible.map((each) => option({ type: "radio", name }, pays(each, term, currency), set(each.value))),
-      plausible.length === 0 && labelsOf(format).map(([value, shown]) => option({ type: "radio", name }, capital(shown), set(value))),
+      plausible.map((each) => option({ type: "radio", name, checked: isGiven(each.value) }, pays(each, term, currency), set(each.value))),
+      plausible.length === 0 && labelsOf(format).map(([value, shown]) => option({ type: "radio", name, checked: isGiven(value) }, capital(shown), set(value))),
     ),
     other,
   );
@@ -139,6 +148,7 @@ function pays(plausible, term, currency) {
 }
 
 function record(answer) {
+  noted = text("noted", { what: termLabel(answer.term), answer: termValue(answer.term, answer.value, draft.document.build.currency) });
   change((document) => (document.answers = [...(document.answers ?? []), answer]));
 }
 

@@ -3,7 +3,7 @@
 import { change, draft, open } from "./draft.js";
 import { element, fold, ledgerRow, newId } from "./elements.js";
 import { button, field, option } from "./fields.js";
-import { noticeBox, notice, withdraw } from "./notices.js";
+import { doneBox, mayReplace, noticeBox, notice, withdraw } from "./notices.js";
 import { readFile } from "./opening.js";
 import { capital, currencies, day, labelsOf, money, number, text } from "./texts.js";
 import { go } from "./views.js";
@@ -12,7 +12,7 @@ let review = null;
 
 /** Show what a table is taken for. settings: those that were chosen so far. */
 export function reviewReceipts(file, receipts, settings) {
-  review = { file, receipts, settings: settings ?? {}, name: draft.document?.build.name ?? "" };
+  review = { file, receipts, settings, name: draft.document?.build.name ?? "" };
   go("receipts");
 }
 
@@ -65,6 +65,10 @@ function choiceOf(question, chosen) {
 function spoken(question, choice) {
   const known = text(`choice_${choice.value.replaceAll("-", "_")}`);
   const value = known.startsWith("choice_") ? choice.value.replace(/=[^=]*$/, "") : known;
+  if (question.setting === "refunds") {
+    const purchase = choice.value.slice(choice.value.lastIndexOf("=") + 1);
+    return /^\d+$/.test(purchase) ? text("purchase_in_row", { row: purchase, description: choice.reading }) : choice.reading;
+  }
   if (!choice.reading) return value;
   const reading = /^\d{4}-\d\d-\d\d$/.test(choice.reading) ? day(choice.reading) : choice.reading;
   return text("choice_reading", { choice: value, reading });
@@ -73,7 +77,11 @@ function spoken(question, choice) {
 async function readAgain(chosen) {
   const settings = structuredClone(review.settings);
   for (const [question, choice] of chosen) apply(settings, question, choice);
-  const found = await readFile(review.file, { settings, asReceipts: true });
+  await readWith(settings);
+}
+
+async function readWith(settings) {
+  const found = await readFile(review.file, { settings, asReceipts: true, again: readWith });
   if (found?.receipts) reviewReceipts(review.file, found.receipts, settings);
 }
 
@@ -100,6 +108,7 @@ function entries(found) {
   const leftOut = found.rows.filter((row) => row.outcome === "left_out");
   return [
     element("p", {}, text("receipts_read_help", { count: number(lines.length) })),
+    totalOf(found),
     found.notes.length > 0 && element("ul", { class: "remarks" }, found.notes.map((note) => element("li", {}, note.text))),
     takeOver(found),
     element("dl", { class: "ledger entries" }, lines.map((line) => entryRow(line, guessed.get(`${line.id} category`), found))),
@@ -108,11 +117,29 @@ function entries(found) {
 }
 
 function entryRow(line, guess, found) {
-  const currency = line.currency ?? found.settings.currency ?? currencies()[0][0];
+  const currency = currencyOf(line, found);
   const amount = line.unit_cost === undefined ? text("hours_of", { hours: number(line.hours) }) : money(product(line), currency);
-  const remark = [day(line.acquired_on ?? line.performed_on), line.supplier].filter(Boolean).join(", ");
+  const tax = Number(line.tax ?? 0) === 0 ? null : text("and_tax", { tax: money(line.tax, currency) });
+  const remark = [day(line.acquired_on ?? line.performed_on), line.supplier, tax].filter(Boolean).join(", ");
   return ledgerRow(line.description ?? line.task, amount, [element("span", {}, remark), line.unit_cost !== undefined && categoryField(line, guess)]);
 }
+
+/** Return what the entries come to in each currency, with tax and freight apart. */
+function totalOf(found) {
+  const sums = new Map();
+  for (const line of found.components) {
+    const currency = currencyOf(line, found);
+    const sum = sums.get(currency) ?? { net: "0", tax: "0", freight: "0" };
+    const refunded = String(line.unit_cost).startsWith("-") ? "-" : "";
+    sums.set(currency, { net: plus(sum.net, product(line)), tax: plus(sum.tax, refunded + (line.tax ?? "0")), freight: plus(sum.freight, refunded + (line.freight ?? "0")) });
+  }
+  return [...sums].map(([currency, { net, tax, freight }]) => {
+    const shown = { net: money(net, currency), tax: money(tax, currency), freight: money(freight, currency), total: money(plus(plus(net, tax), freight), currency) };
+    return element("p", { class: "total" }, text("receipts_total", shown));
+  });
+}
+
+const currencyOf = (line, found) => line.currency ?? found.settings.currency ?? currencies()[0][0];
 
 function categoryField(line, guess) {
   const unsure = guess !== undefined && guess.confidence !== "high";
@@ -125,19 +152,34 @@ function categoryField(line, guess) {
   });
 }
 
-/** Return quantity times unit cost, to the places of the cost. */
-function product(line) {
-  const places = (value) => (String(value).split(".")[1] ?? "").length;
-  const whole = (value) => BigInt(String(value).replace(".", ""));
-  const all = places(line.quantity) + places(line.unit_cost);
-  const digits = String(whole(line.quantity) * whole(line.unit_cost)).padStart(all + 1, "0");
-  return all === 0 ? digits : `${digits.slice(0, -all)}.${digits.slice(-all)}`;
+// Amounts are decimals in text: whole numbers of their last place are multiplied and added, so no cent is lost.
+const places = (value) => (String(value).split(".")[1] ?? "").length;
+const whole = (value, to = places(value)) => BigInt(String(value).replace(".", "") + "0".repeat(to - places(value)));
+
+function decimal(units, count) {
+  const sign = units < 0n ? "-" : "";
+  const digits = String(units < 0n ? -units : units).padStart(count + 1, "0");
+  return sign + (count === 0 ? digits : `${digits.slice(0, -count)}.${digits.slice(-count)}`);
+}
+
+/** Return quantity times unit cost. */
+const product = ({ quantity, unit_cost: cost }) => decimal(whole(quantity) * whole(cost), places(quantity) + places(cost));
+
+function plus(one, other) {
+  const count = Math.max(places(one), places(other));
+  return decimal(whole(one, count) + whole(other, count), count);
 }
 
 function takeOver(found) {
   if (draft.document !== null) {
     const into = text("add_to", { name: draft.document.build.name });
-    return element("div", { class: "buttons" }, button(into, () => add(found), { class: "main" }), button(text("new_document"), () => makeNew(found, text("unnamed")), { class: "quiet" }));
+    const isOwn = !draft.isDemo;  // receipts belong to no demo
+    const kinds = [{ class: "main" }, { class: "quiet" }];
+    const choices = [
+      button(into, () => add(found), kinds[isOwn ? 0 : 1]),
+      button(text("new_document"), () => makeNew(found, text("unnamed")), kinds[isOwn ? 1 : 0]),
+    ];
+    return [proofField(found), element("div", { class: "buttons" }, isOwn ? choices : choices.reverse())];
   }
   const named = field({ kind: "text", name: text("begin_name"), value: "", taken: (value) => (review.name = value ?? "") });
   const submit = (event) => {
@@ -145,23 +187,38 @@ function takeOver(found) {
     event.target.querySelector("input").dispatchEvent(new Event("change"));
     makeNew(found, review.name || text("unnamed"));
   };
-  return element("form", { submit }, named, element("div", { class: "buttons" }, element("button", { type: "submit", class: "main" }, text("use_entries"))));
+  return element("form", { submit }, named, proofField(found), element("div", { class: "buttons" }, element("button", { type: "submit", class: "main" }, text("use_entries"))));
+}
+
+/** Return the field that says whether there are receipts for what was bought, which narrows the range of its cost. */
+function proofField(found) {
+  if (found.components.length === 0) return null;
+  const taken = (has) => {
+    for (const part of found.components) part.evidence_grade = has === true ? "receipt" : has === false ? "own_estimate" : null;
+  };
+  return field({ kind: "yes_no", name: text("has_receipts"), hint: text("has_receipts_help"), taken });
 }
 
 function add(found) {
   withdraw("file");
   const { build } = draft.document;
   const isEmpty = !build.components?.length && !build.labor?.length;
+  const count = () => (build.components?.length ?? 0) + (build.labor?.length ?? 0);
+  const before = count();
   change((document) => {
     if (isEmpty && found.settings.currency) document.build.currency = found.settings.currency;
     document.build.components = withNew(document.build.components, found.components);
     document.build.labor = withNew(document.build.labor, found.labor);
   });
   go("build");
+  const added = count() - before;
+  const known = found.components.length + found.labor.length - added;
+  notice("file", doneBox(text("entries_added", { added: number(added), known: number(known) })), { focus: true });
 }
 
 function makeNew(found, name) {
   const currency = found.settings.currency ?? currencies()[0][0];
+  if (!mayReplace()) return;
   const build = { name, currency, components: withNew([], found.components), labor: withNew([], found.labor) };
   open({ build, policies: [], losses: [] }, { isChanged: true });
   go("build");

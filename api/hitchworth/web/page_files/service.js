@@ -82,14 +82,19 @@ export function reference(path) {
   return held.get(path);
 }
 
-let keeps = null;
+let service = null;
 
 /** Return whether the server keeps builds. Without an answer it is asked again the next time. */
-export async function keepsBuilds() {
+export const keepsBuilds = () => asked("keeps_builds");
+
+/** Return whether the server reads plates in photos. */
+export const readsPlates = () => asked("reads_plates");
+
+async function asked(what) {
   try {
-    keeps ??= (await askJson("GET", "/")).keeps_builds;
+    service ??= await askJson("GET", "/");
   } catch {
     return false;
   }
-  return keeps;
+  return service[what];
 }

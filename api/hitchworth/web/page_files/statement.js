@@ -47,6 +47,11 @@ export function tryLater(problem) {
   if (problem instanceof NoAnswer || problem.status === 503) timer = setTimeout(compute, AGAIN_AFTER);
 }
 
+/** Ask again at once where that was to be done later: the server is there again. */
+export function tryNow() {
+  if (timer !== null) compute();
+}
+
 function stopWaiting() {
   clearTimeout(timer);
   timer = null;
@@ -63,6 +68,4 @@ function tell() {
   if (draft.document !== null) listeners.forEach((listener) => listener());
 }
 
-window.addEventListener("online", () => {
-  if (timer !== null) compute();
-});
+window.addEventListener("online", tryNow);

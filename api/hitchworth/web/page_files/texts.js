@@ -63,7 +63,7 @@ export const startQuestions = () => known.start_questions;
 /** Return the currencies as choices, that of the region first. */
 export function currencies() {
   const names = new Intl.DisplayNames([locale()], { type: "currency" });
-  return known.currencies.map((code) => [code, `${capital(names.of(code))} (${code})`]);
+  return known.currencies.filter((code) => names.of(code) !== code).map((code) => [code, `${capital(names.of(code))} (${code})`]);
 }
 
 /** Return a question that begins a document. */
@@ -132,9 +132,14 @@ export function today() {
   return `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`;
 }
 
-/** Return a number that a person wrote, as a document has it; what is no number as it is, for the server to refuse. */
+/**
+ * Return a number that a person wrote, as a document has it; what is no number as it is, for the server to refuse.
+ *
+ * Spaces, a currency's sign or code and the sign of percent around it do not matter.
+ */
 export function readNumber(written) {
-  const compact = written.trim().replace(/[\s\u00a0\u202f'’]/g, "").replace(/^[^\d+-]+|[^\d]+$/g, "");
+  const bare = written.trim().replace(/[\s\u00a0\u202f'’]/g, "");
+  const compact = bare.replace(/^([A-Z]{0,3}\p{Sc}|[A-Z]{3})(?=[\d+-])/u, "").replace(/(?<=\d)(\p{Sc}|[A-Z]{3}|%)$/u, "");
   const { group, decimal } = marks();
   const grouped = new RegExp(`^[+-]?\\d{1,3}(\\${group}\\d{3})+(\\${decimal}\\d+)?$`);
   const plain = new RegExp(`^[+-]?\\d+(\\${decimal}\\d+)?$`);
@@ -142,6 +147,9 @@ export function readNumber(written) {
   if (plain.test(compact)) return compact.replace(decimal, ".");
   return /^[+-]?\d+\.\d+$/.test(compact) ? compact : written.trim();
 }
+
+/** Whether a person wrote a number. */
+export const isNumber = (written) => isDecimal(readNumber(written).replace(/^\+/, ""));
 
 function marks() {
   const parts = new Intl.NumberFormat(locale(), { useGrouping: true }).formatToParts(1234567.5);

@@ -17,19 +17,26 @@ export function rangeOfCost(band, said) {
   return band.not_priced.length > 0 ? text("no_range", { count: number(band.not_priced.length) }) : said;
 }
 
+/** Return between which ends the value lies, by how it is found; null where all ways lead to the same. */
+export function rangeOfValue({ actual_cash_value: value }, { low, high }, shown) {
+  if (low === high) return null;
+  return value === high ? text("depending_down", { low: shown(low) }) : text("depending", { low: shown(low), high: shown(high) });
+}
+
 function figuresOf({ as_of, estimate }) {
   const { currency, totals, band, value_range: range, notes } = estimate;
   const amount = (value) => money(value, currency);
   return [
     element("p", {}, text("figures_on", { day: day(as_of) })),
+    estimate.lines.length === 0 && element("p", {}, text("add_entries_first")),
     element(
       "dl",
       { class: "ledger" },
-      ledgerRow(text("direct_cost"), amount(totals.direct_cost), text("direct_cost_help")),
+      ledgerRow(text("direct_cost"), amount(totals.direct_cost), text(draft.asOf === null ? "direct_cost_help" : "direct_cost_on_help")),
       [[text("overhead"), totals.overhead], [text("profit"), totals.profit], [text("sales_tax"), totals.sales_tax]].filter(([, value]) => Number(value) !== 0).map(([name, value]) => ledgerRow(name, amount(value))),
       ledgerRow(text("to_replace"), amount(totals.replacement_cost), rangeOfCost(band, text("between_exactly", { low: amount(band.low), high: amount(band.high), confidence: percent(band.confidence) })), { class: "row sum" }),
       ledgerRow(text("depreciation"), amount(`-${totals.depreciation}`)),
-      ledgerRow(text("worth"), amount(totals.actual_cash_value), range.low === range.high ? null : text("depending", { low: amount(range.low), high: amount(range.high) }), { class: "row sum" }),
+      ledgerRow(text("worth"), amount(totals.actual_cash_value), rangeOfValue(totals, range, amount), { class: "row sum" }),
     ),
     notes.length > 0 && element("ul", { class: "remarks" }, notes.map((note) => element("li", {}, note.text))),
     estimate.lines.length > 0 && fold(text("by_category"), table(text("by_category"), [text("category"), text("to_replace"), text("worth")], estimate.categories.map((each) => [heading("category", each.category), amount(each.replacement_cost), amount(each.actual_cash_value)]))),
