@@ -19,6 +19,8 @@ from hitchworth.model.settlement import Settlements
 from hitchworth.model.value_curve import ValueCurve
 from hitchworth.operations import appraisals
 from hitchworth.operations.renderings import DOCX
+from hitchworth.web.api import OPERATIONS
+from hitchworth.web.operation import FORMAT_NAMES
 from web_server import JSON, client, example
 
 Api = TestClient[Litestar]
@@ -225,3 +227,7 @@ def test_an_unknown_report_or_letter_is_named_with_those_there_are(api: TestClie
         answer = api.post(path, content=example("gap-statement"), headers=JSON)
         assert answer.status_code == 400
         assert known in answer.json()["errors"][0]["expected"]
+
+
+def test_every_format_of_a_file_has_a_name_for_people() -> None:
+    assert {each for operation in OPERATIONS for each in operation.files} == set(FORMAT_NAMES)

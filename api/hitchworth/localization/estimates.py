@@ -7,8 +7,8 @@ from msgspec.structs import replace
 from hitchworth.localization.localizer import Localizer
 from hitchworth.localization.notes import localize_note
 from hitchworth.localization.texts import texts
-from hitchworth.model.note import Note
 from hitchworth.model.estimate import Estimate, EstimateLine, IndirectCostTerms, LaborDepreciationRule
+from hitchworth.model.note import Note
 
 RATE_PLACES = 10
 """Decimal places of a rate in percent: enough to show it as it was entered."""

@@ -48,6 +48,24 @@ ADDRESS = "address"
 DECIMAL = "decimal"
 """The name of the parameter that says which decimal mark a spreadsheet has."""
 
+FORMAT_NAMES: Mapping[str, str] = {
+    "application/json": "JSON",
+    "application/pdf": "PDF",
+    "application/toml": "TOML",
+    "application/vnd.oasis.opendocument.spreadsheet": "ODS",
+    "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet": "XLSX",
+    "application/x-ndjson": "NDJSON",
+    "application/yaml": "YAML",
+    "image/heic": "HEIC",
+    "image/jpeg": "JPEG",
+    "image/png": "PNG",
+    "image/webp": "WebP",
+    "text/calendar": "iCalendar",
+    "text/csv": "CSV",
+    "text/tab-separated-values": "TSV",
+}
+"""What people call the formats of files."""
+
 CONTENT_SECURITY_POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; font-src data:"
 """A page in a response loads nothing and runs nothing."""
 

@@ -39,6 +39,7 @@ from hitchworth.web.kept_problems import kept_problem
 from hitchworth.web.operation import (
     ADDRESS,
     CALLER,
+    FORMAT_NAMES,
     REQUEST,
     SENDER,
     SERVER,
@@ -233,7 +234,11 @@ def _run(operation: Operation, arguments: dict[str, Any], body: bytes, rendered:
     except validation.MalformedBodyError as error:
         raise RequestError(problems.MALFORMED_BODY, str(error)) from None
     except UnreadableFileError as error:
-        fault = Fault(pointer="", detail=str(error), expected=f"one of {', '.join(operation.files)}")
+        fault = Fault(
+            pointer="",
+            detail=str(error),
+            expected=f"one of {', '.join(FORMAT_NAMES[each] for each in operation.files)}",
+        )
         raise RequestError(problems.INVALID_INPUT, "The file cannot be read.", errors=(fault,)) from None
     except validation.InvalidInputError as error:
         raise _invalid_input_or_parameter(operation, error) from None
