@@ -93,14 +93,18 @@ async function show(place) {
   replaceIn(place, items);
 }
 
-/** Return the button that has a plate read by the server, and shows the numbers that it may bear; each is entered by hand. */
-function readButton(evidence, name) {
-  const place = element("div", {});
+const readings = new Map();
+
+/** Return the button that has a plate read by the server, and the numbers that it may bear; each is entered by hand. */
+function readButton({ id }, name) {
+  const shown = () => (readings.has(id) ? readingOf(readings.get(id)) : []);
   const read = async () => {
-    const reading = await plateReading(evidence);
-    if (reading !== null) replaceIn(place, readingOf(reading));
+    const reading = await plateReading(id);
+    if (reading === null) return;
+    readings.set(id, reading);
+    replaceIn(document.getElementById(`reading-${id}`), shown());  // the list may have been drawn anew meanwhile
   };
-  return [button(text("read_plate"), read, { class: "quiet", "aria-label": text("read_plate_of", { what: name }) }), place];
+  return [button(text("read_plate"), read, { class: "quiet", "aria-label": text("read_plate_of", { what: name }) }), element("div", { id: `reading-${id}` }, shown())];
 }
 
 function readingOf({ proposals, caution }) {

@@ -181,7 +181,7 @@ export async function addEvidence(file, subject, kind) {
 /** Return what the server reads in a photo of a plate, or null where the person was told why not. */
 export async function plateReading(evidence) {
   try {
-    return await askJson("GET", `${BUILDS}/${draft.kept.id}/evidence/${evidence.id}/reading`, { query: { locale: locale() } });
+    return await askJson("GET", `${BUILDS}/${draft.kept.id}/evidence/${evidence}/reading`, { query: { locale: locale() } });
   } catch (problem) {
     tell("kept", problem);
     return null;
