@@ -7,7 +7,7 @@ from io import BytesIO
 from pathlib import Path
 from typing import cast
 
-from PIL import Image
+from PIL import Image, ImageOps
 from playwright.sync_api import Browser
 
 from demo_sheet import demo_content
@@ -18,15 +18,20 @@ from hitchworth.web.server import running
 from page_driving import open_demo, opened
 
 PICTURES = Path(__file__).parents[1] / "api" / "hitchworth" / "guide" / "pictures"
+FOOTER, MARGIN = 70, 30
+"""Pixels of the sheet at 96 to the inch."""
+
 LARGEST = 100_000
 """Bytes of a picture at most: the guide is read on telephones."""
 
 
 def sheet_picture() -> Image.Image:
-    """Return the first page of the conversation sheet."""
+    """Return the first page of the conversation sheet, without its footer and what is empty above it."""
     printed = compile_typst(pdf.source(demo_content("en-US", None, "conversation-sheet")), "png", ppi=96)
     first = cast("list[bytes]", printed)[0] if isinstance(printed, list) else printed
-    return Image.open(BytesIO(first)).convert("RGB")
+    page = Image.open(BytesIO(first)).convert("RGB")
+    bottom = ImageOps.invert(page.convert("L").crop((0, 0, page.width, page.height - FOOTER))).getbbox()
+    return page.crop((0, 0, page.width, (bottom or (0, 0, 0, page.height))[3] + MARGIN))
 
 
 def page_picture(browser: Browser, address: str) -> Image.Image:

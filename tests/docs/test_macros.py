@@ -4,13 +4,13 @@ import re
 from pathlib import Path
 from typing import get_args
 
-from documents import ROOT, blocks, text_of
+from documents import GUIDE, ROOT, blocks, text_of
 from hitchworth.cli.parser import build_parser
 from hitchworth.model.macro import MacroProgram
 from web_server import client
 
-DOCUMENT = text_of("api/docs/macros.md")
-PICTURES = ROOT / "api" / "docs" / "macros"
+DOCUMENT = text_of(f"{GUIDE}/macros.md")
+PICTURES = ROOT / GUIDE / "pictures"
 
 
 def test_the_commands_can_be_parsed_and_make_every_macro() -> None:

@@ -125,24 +125,22 @@ def _with_anchors(name: str, tokens: Sequence[Token]) -> tuple[Section, ...]:
             found[-1][3].append(token.content)
     title = found[0][2]
     return tuple(
-        Section(
-            chapter=name, anchor=anchor, level=level, chapter_title=title, heading=heading, text=" ".join(texts)
-        )
+        Section(chapter=name, anchor=anchor, level=level, chapter_title=title, heading=heading, text=" ".join(texts))
         for level, anchor, heading, texts in found
     )
 
 
 def _plain(token: Token) -> str:
     """Return the text of a line without its marks."""
-    return "".join(
-        " " if child.type in ("softbreak", "hardbreak") else child.content for child in token.children or ()
-    )
+    return "".join(" " if child.type in ("softbreak", "hardbreak") else child.content for child in token.children or ())
 
 
 def _anchor(title: str, taken: set[str]) -> str:
     """Return an anchor as repositories on the web make it of a heading, so that a link leads there, too."""
     base = re.sub(r"[^\w\- ]", "", title.lower()).replace(" ", "-")
-    anchor = next(name for count in range(len(taken) + 1) if (name := f"{base}-{count}" if count else base) not in taken)
+    anchor = next(
+        name for count in range(len(taken) + 1) if (name := f"{base}-{count}" if count else base) not in taken
+    )
     taken.add(anchor)
     return anchor
 

@@ -33,12 +33,16 @@ def chapter_page(name: str) -> bytes:
     shown = chapter(name)
     place = chapter_names().index(name)
     before, after = place - 1, place + 1
-    text = _environment().get_template("chapter.html").render(
-        _frame(name),
-        chapter={"title": shown.title, "html": Markup(shown.html)},  # noqa: S704 - made of our own Markdown without HTML
-        parts=[part for part in shown.sections if part.level == 2 and name != HOME],
-        before=_turn(name, chapter_names()[before]) if before >= 0 else None,
-        after=_turn(name, chapter_names()[after]) if after < len(chapter_names()) else None,
+    text = (
+        _environment()
+        .get_template("chapter.html")
+        .render(
+            _frame(name),
+            chapter={"title": shown.title, "html": Markup(shown.html)},
+            parts=[part for part in shown.sections if part.level == 2 and name != HOME],
+            before=_turn(name, chapter_names()[before]) if before >= 0 else None,
+            after=_turn(name, chapter_names()[after]) if after < len(chapter_names()) else None,
+        )
     )
     return text.encode()
 
@@ -49,7 +53,7 @@ def found_page(query: str) -> bytes:
     found = [
         _Place(
             _address(each.chapter) + (f"#{each.anchor}" if each.anchor else ""),
-            replace(each, excerpt=Markup(each.excerpt)),  # noqa: S704 - escaped where it was made
+            replace(each, excerpt=Markup(each.excerpt)),
         )
         for each in search(query)
     ]

@@ -23,7 +23,7 @@ _GUIDE_POLICY = (
 """The guide runs no script at all."""
 
 _REFERENCE_POLICY = "default-src 'self'; style-src 'self' 'unsafe-inline'; img-src 'self' data:; object-src 'none'"
-_EXAMPLES = (
+EXAMPLES = (
     ("hitchworth.demo", "gap_request.json"),
     *(
         ("hitchworth.web.examples", name)
@@ -50,10 +50,12 @@ def documentation_routes() -> list[HTTPRouteHandler]:
         content_route("/openapi.json", JSON, document_json),
         content_route("/docs", _HTML, partial(chapter_page, HOME), guide),
         *(content_route(f"/docs/{name}", _HTML, partial(chapter_page, name), guide) for name in chapter_names()[1:]),
-        HTTPRouteHandler("/docs/search", http_method=["GET", "HEAD"], status_code=200, include_in_schema=False)(_search),
+        HTTPRouteHandler("/docs/search", http_method=["GET", "HEAD"], status_code=200, include_in_schema=False)(
+            _search
+        ),
         _file("guide.css", FOLDER),
         *(_file(f"pictures/{picture.name}", FOLDER) for picture in FOLDER.joinpath("pictures").iterdir()),
-        *(_file(f"examples/{name}", files(package), name) for package, name in _EXAMPLES),
+        *(_file(f"examples/{name}", files(package), name) for package, name in EXAMPLES),
         content_route("/docs/reference", _HTML, own.joinpath("reference.html").read_bytes, reference),
         *(_file(name, own) for name in ("reference.css", "reference.js")),
         *(_file(name, swagger) for name in ("swagger-ui.css", "swagger-ui-bundle.js")),

@@ -25,7 +25,9 @@ def content_route(
     async def handle(request: HTTPRequest) -> ASGIResponse:
         if request.scope["raw_path"].endswith(b"/"):
             # Links are relative to an address without a slash at its end.
-            return http_response(request, b"", "text/plain", status=308, headers={"location": f"..{path[path.rfind('/'):]}"})
+            return http_response(
+                request, b"", "text/plain", status=308, headers={"location": f"..{path[path.rfind('/') :]}"}
+            )
         chosen = {"cache-control": "public, no-cache", **(headers or {})}
         body = held
         if not is_packed:

@@ -7,7 +7,6 @@ fetch(new URL("openapi.json", root))
       spec: { ...spec, servers: [{ url: root.href.replace(/\/$/, "") }] },
       dom_id: "#page",
       deepLinking: true,
-      docExpansion: "none",
       filter: true,
       validatorUrl: null,
     });
