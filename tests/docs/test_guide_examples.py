@@ -47,6 +47,8 @@ BLOCKS = {
     for chapter in CHAPTERS
 }
 
+WITH_BLOCKS = [chapter for chapter, blocks in BLOCKS.items() if blocks]
+
 
 class Reader:
     """Somebody who reads a chapter and does what it says."""
@@ -228,24 +230,24 @@ def prepare(chapter: str, reader: Reader) -> None:
         reader.instead[BUILD] = entry["id"]
 
 
-@pytest.mark.parametrize(
-    "chapter", [chapter for chapter, blocks in BLOCKS.items() if blocks], ids=lambda each: Path(each).stem
-)
-def test_every_code_block_runs(
-    chapter: str,
-    address: str,
-    tmp_path: Path,
-    monkeypatch: pytest.MonkeyPatch,
-    capsys: pytest.CaptureFixture[str],
-    request: pytest.FixtureRequest,
-) -> None:
+@pytest.fixture
+def folder(address: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Where a reader works: a folder, a wide terminal, and nobody at the keyboard, who skips ten questions."""
     monkeypatch.chdir(tmp_path)
     monkeypatch.setenv("HITCHWORTH_URL", address)
     monkeypatch.setenv("COLUMNS", "120")
     monkeypatch.setattr("sys.stdin", io.StringIO("\n" * 10))
-    reader = Reader(
-        chapter, tmp_path, address, capsys, lambda: new_database(request.getfixturevalue("postgresql_server"))
-    )
+    return tmp_path
+
+
+@pytest.mark.parametrize("chapter", WITH_BLOCKS, ids=lambda each: Path(each).stem)
+def test_every_code_block_runs(
+    chapter: str, address: str, folder: Path, capsys: pytest.CaptureFixture[str], request: pytest.FixtureRequest
+) -> None:
+    def postgresql() -> str:
+        return new_database(request.getfixturevalue("postgresql_server"))
+
+    reader = Reader(chapter, folder, address, capsys, postgresql)
     prepare(chapter, reader)
     for block in BLOCKS[chapter]:
         language, _, word = block.info.partition(" ")

@@ -1,4 +1,4 @@
-"""The guide in a real browser: accessible, narrow enough, light and dark; the reference behind a prefix; its pictures."""
+"""The guide in a real browser: accessible, narrow, light and dark; the reference behind a prefix; the pictures."""
 
 import re
 from urllib.request import urlopen
@@ -36,7 +36,8 @@ def test_the_dark_is_dark(browser: Browser, address: str) -> None:
     for scheme in ("light", "dark"):
         with opened(browser, f"{address}/docs/policies", color_scheme=scheme) as page:
             seen[scheme] = sum(map(int, re.findall(r"\d+", page.evaluate(script))[:3]))
-    assert seen["dark"] < 150 < 600 < seen["light"]
+    assert seen["dark"] < 150
+    assert seen["light"] > 600
 
 
 def test_a_reader_searches_and_turns_the_pages(browser: Browser, address: str) -> None:
@@ -67,9 +68,7 @@ def test_an_opened_operation_fits_a_telephone_also_behind_a_prefix(browser: Brow
     page = context.new_page()
     page.goto("http://values.example/trailers/docs/reference")
     page.locator(".opblock-summary-control").first.wait_for(timeout=60_000)
-    page.locator(
-        "#operations-Estimates-create_estimate .opblock-summary-control, .opblock-post .opblock-summary-control"
-    ).first.click()
+    page.locator(".opblock-post .opblock-summary-control").first.click()
     expect(page.locator(".opblock.is-open .opblock-body")).to_be_visible()
     page.locator(".opblock.is-open .microlight").first.wait_for()
     assert width(page) <= 390

@@ -138,9 +138,8 @@ def _plain(token: Token) -> str:
 def _anchor(title: str, taken: set[str]) -> str:
     """Return an anchor as repositories on the web make it of a heading, so that a link leads there, too."""
     base = re.sub(r"[^\w\- ]", "", title.lower()).replace(" ", "-")
-    anchor = next(
-        name for count in range(len(taken) + 1) if (name := f"{base}-{count}" if count else base) not in taken
-    )
+    names = (f"{base}-{count}" if count else base for count in range(len(taken) + 1))
+    anchor = next(name for name in names if name not in taken)
     taken.add(anchor)
     return anchor
 
@@ -148,7 +147,7 @@ def _anchor(title: str, taken: set[str]) -> str:
 def _address(target: str, chapter_name: str) -> str:
     """Return a link of the source as the page has it: a chapter, a picture, an example, or an address of the server."""
     if target.startswith("/"):
-        return to_server(chapter_name) + target[1:]
+        return to_server(chapter_name) + target[1:] or "./"
     if told := _CHAPTER.fullmatch(target):
         own = f"{to_server(chapter_name)}docs" if told[1] == HOME else to_chapters(chapter_name) + told[1]
         return own + (told[2] or "")

@@ -1,4 +1,4 @@
-"""The pages of the guide: a chapter or what was found, in the frame with the menu and the search. They need no script."""
+"""The pages of the guide: a chapter or what was found, in a frame with the menu and the search, without a script."""
 
 from functools import cache
 from importlib.metadata import version

@@ -1,4 +1,4 @@
-"""Search in the guide: the full-text index of SQLite, in memory, made of the sections when the first word is searched."""
+"""Search in the guide: the full-text index of SQLite, in memory, made of the sections at the first query."""
 
 import re
 import sqlite3
@@ -39,10 +39,10 @@ class Found(Struct, frozen=True, kw_only=True):
 def search(query: str) -> tuple[Found, ...]:
     """Return the sections that have all words of the query, or where none has, any; the best first, at most 20.
 
-    The end of a word may be missing, and other forms of a word are found, too. Signs of the query have no meaning.
+    Other forms of a word are found, too. Signs of the query have no meaning.
     """
     words = re.findall(r"\w+", query[:LONGEST_QUERY])
-    terms = [f'"{word}"*' for word in words]
+    terms = [f'"{word}"' for word in words]
     for operator in (" AND ", " OR ") if words else ():
         rows = _index().execute(_FIND, (_BEGIN, _END, operator.join(terms), _MOST_FOUND)).fetchall()
         if rows:

@@ -1,4 +1,4 @@
-"""The documentation: the guide, the OpenAPI description, and a page to read and try the API. Nothing loads from elsewhere."""
+"""The documentation: the guide, the OpenAPI description, and the reference of the API. Nothing loads from elsewhere."""
 
 from asyncio import to_thread
 from functools import partial
@@ -11,7 +11,7 @@ from litestar.response.base import ASGIResponse
 
 from hitchworth.guide.chapters import FOLDER, HOME, chapter_names
 from hitchworth.guide.pages import chapter_page, found_page
-from hitchworth.operations.renderings import JSON
+from hitchworth.operations.renderings import JSON, NDJSON
 from hitchworth.web.http import HTTPRequest, http_response
 from hitchworth.web.openapi import document_json
 from hitchworth.web.static_content import content_route
@@ -70,6 +70,6 @@ async def _search(request: HTTPRequest) -> ASGIResponse:
 
 def _file(address: str, folder: Traversable, name: str | None = None) -> HTTPRouteHandler:
     """Return the route of a file. Its name in the folder is its address below /docs, unless another is named."""
-    kind = guess_type(address)[0] or "application/octet-stream"
+    kind = NDJSON if address.endswith(".ndjson") else guess_type(address)[0] or "application/octet-stream"
     content_type = f"{kind}; charset=utf-8" if kind.startswith("text/") else kind
     return content_route(f"/docs/{address}", content_type, folder.joinpath(name or address).read_bytes)

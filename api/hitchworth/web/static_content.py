@@ -1,4 +1,4 @@
-"""Content that is the same for every caller: sent compressed where the caller reads it, and not again where he has it."""
+"""Content that is the same for every caller: compressed where the caller reads that, and not sent again where he has it."""
 
 from collections.abc import Callable, Mapping
 from functools import cache
@@ -25,9 +25,8 @@ def content_route(
     async def handle(request: HTTPRequest) -> ASGIResponse:
         if request.scope["raw_path"].endswith(b"/"):
             # Links are relative to an address without a slash at its end.
-            return http_response(
-                request, b"", "text/plain", status=308, headers={"location": f"..{path[path.rfind('/') :]}"}
-            )
+            own = {"location": f"../{path.rpartition('/')[2]}"}
+            return http_response(request, b"", "text/plain", status=308, headers=own)
         chosen = {"cache-control": "public, no-cache", **(headers or {})}
         body = held
         if not is_packed:
