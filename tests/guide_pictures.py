@@ -7,7 +7,7 @@ from io import BytesIO
 from pathlib import Path
 from typing import cast
 
-from PIL import Image, ImageOps
+from PIL import Image, ImageChops, ImageOps, ImageStat
 from playwright.sync_api import Browser
 
 from demo_sheet import demo_content
@@ -47,8 +47,8 @@ def difference(one: Image.Image, other: Image.Image) -> float:
 
     They are compared small and gray, so that another version of a font or of the packing makes little of it.
     """
-    first, second = (list(each.convert("L").resize((60, 80)).get_flattened_data()) for each in (one, other))
-    return sum(abs(a - b) for a, b in zip(first, second, strict=True)) / (255 * len(first))
+    first, second = (each.convert("L").resize((60, 80)) for each in (one, other))
+    return float(ImageStat.Stat(ImageChops.difference(first, second)).mean[0]) / 255
 
 
 def _keep() -> None:

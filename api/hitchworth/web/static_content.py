@@ -1,4 +1,4 @@
-"""Content that is the same for every caller: compressed where the caller reads that, and not sent again where he has it."""
+"""Content that is the same for every caller: compressed where he reads that, and not sent again where he has it."""
 
 from collections.abc import Callable, Mapping
 from functools import cache
