@@ -8,10 +8,14 @@ from pathlib import Path
 
 import msgspec
 
+from documents import CHAPTERS
 from hitchworth.localization.texts import messages
 
 ROOT = Path(__file__).parents[1]
-DOCUMENTS = ("README.md", "DEVELOPERS.md", "api/README.md", "sdk/README.md")
+DOCUMENTS = (
+    *("README.md", "DEVELOPERS.md", "api/README.md", "sdk/README.md"),
+    *(chapter for chapter in CHAPTERS if "jurisdictions" not in chapter),
+)
 PACKAGES = ("api/hitchworth", "sdk/hitchworth_sdk")
 
 BRITISH = re.compile(

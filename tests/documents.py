@@ -3,25 +3,12 @@
 import re
 from pathlib import Path
 
+from hitchworth.guide.chapters import chapter_names
+
 ROOT = Path(__file__).parents[1]
-DOCUMENTS = (
-    "README.md",
-    "DEVELOPERS.md",
-    "api/README.md",
-    "api/CHANGELOG.md",
-    "api/docs/method.md",
-    "api/docs/running.md",
-    "api/docs/command-line.md",
-    "api/docs/kept-builds.md",
-    "api/docs/claim-pack.md",
-    "api/docs/evidence.md",
-    "api/docs/macros.md",
-    "api/docs/quotes.md",
-    "api/docs/jurisdictions.md",
-    "api/docs/webhooks.md",
-    "api/docs/practice.md",
-    "sdk/README.md",
-)
+GUIDE = "api/hitchworth/guide"
+CHAPTERS = tuple(f"{GUIDE}/{name}.md" for name in chapter_names())
+DOCUMENTS = ("README.md", "DEVELOPERS.md", "api/README.md", "api/docs/practice.md", "sdk/README.md", *CHAPTERS)
 
 
 def text_of(document: str) -> str:
@@ -30,16 +17,21 @@ def text_of(document: str) -> str:
 
 def blocks(text: str, language: str) -> list[str]:
     """The code blocks of a language, without the indent of the list item that they are in."""
-    found = re.findall(rf"^( *)```{language}\n(.*?)^ *```", text, re.MULTILINE | re.DOTALL)
+    found = re.findall(rf"^( *)```{language}(?: \S+)?\n(.*?)^ *```", text, re.MULTILINE | re.DOTALL)
     return [re.sub(rf"^{indent}", "", block, flags=re.MULTILINE) for indent, block in found]
 
 
 def shell_commands(text: str) -> list[str]:
-    """The commands of the shell examples. A command goes on over lines inside quotes."""
+    """The commands of the shell examples."""
+    return commands_of("".join(blocks(text, "sh")))
+
+
+def commands_of(block: str) -> list[str]:
+    """The commands of a shell example. A command goes on over lines inside quotes, and after a backslash."""
     commands: list[str] = []
-    for line in "".join(blocks(text, "sh")).splitlines():
-        if commands and commands[-1].count("'") % 2:
-            commands[-1] += f"\n{line}"
+    for line in block.splitlines():
+        if commands and (commands[-1].count("'") % 2 or commands[-1].endswith("\\")):
+            commands[-1] = f"{commands[-1]}\n{line}"
         elif line.strip():
             commands.append(line)
     return commands

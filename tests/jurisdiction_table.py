@@ -1,6 +1,6 @@
 """The document of the jurisdictions, from the reference data.
 
-.venv/bin/python tests/jurisdiction_table.py > api/docs/jurisdictions.md
+.venv/bin/python tests/jurisdiction_table.py > api/hitchworth/guide/jurisdictions.md
 """
 
 from collections.abc import Iterator

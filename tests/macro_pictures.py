@@ -1,4 +1,4 @@
-"""Draw the pictures of api/docs/macros.md anew: sheets before and after the macro, as a real office prints them.
+"""Draw the pictures of the chapter on macros anew: sheets before and after the macro, as a real office prints them.
 
 Run: PYTHONPATH=tests .venv/bin/python tests/macro_pictures.py
 """
@@ -18,7 +18,7 @@ from hitchworth.workbooks.macros import macro
 from installed import installed
 from office_macros import Office
 
-PICTURES = Path(__file__).parents[1] / "api" / "docs" / "macros"
+PICTURES = Path(__file__).parents[1] / "api" / "hitchworth" / "guide" / "pictures"
 RECEIPTS: list[list[Any]] = [
     ["Date", "Store", "Item", "Category", "Qty", "Unit price"],
     [date(2024, 5, 11), "RV parts", "Two-burner stove", "stove", 1, 268],

@@ -7,12 +7,12 @@ from pathlib import Path
 import pytest
 import shtab
 
-from documents import blocks, text_of
+from documents import GUIDE, blocks, text_of
 from hitchworth.cli import main
 from hitchworth.cli.exit_codes import MEANINGS
 from hitchworth.cli.parser import build_parser
 
-DOCUMENT = text_of("api/docs/command-line.md")
+DOCUMENT = text_of(f"{GUIDE}/command-line.md")
 
 
 def test_the_exit_codes_are_those_of_the_code() -> None:

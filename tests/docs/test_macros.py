@@ -4,13 +4,13 @@ import re
 from pathlib import Path
 from typing import get_args
 
-from documents import ROOT, blocks, text_of
+from documents import CHAPTERS, GUIDE, ROOT, blocks, text_of
 from hitchworth.cli.parser import build_parser
 from hitchworth.model.macro import MacroProgram
 from web_server import client
 
-DOCUMENT = text_of("api/docs/macros.md")
-PICTURES = ROOT / "api" / "docs" / "macros"
+DOCUMENT = text_of(f"{GUIDE}/macros.md")
+PICTURES = ROOT / GUIDE / "pictures"
 
 
 def test_the_commands_can_be_parsed_and_make_every_macro() -> None:
@@ -27,7 +27,7 @@ def test_the_addresses_answer() -> None:
 
 
 def test_every_picture_is_shown_and_small() -> None:
-    shown = set(re.findall(r"\]\(macros/([\w.]+)\)", DOCUMENT))
+    shown = set(re.findall(r"\]\(pictures/([\w.]+)\)", "".join(map(text_of, CHAPTERS))))
     there = {path.name: path.stat().st_size for path in Path(PICTURES).iterdir()}
     assert shown == set(there)
     assert max(there.values()) < 100_000

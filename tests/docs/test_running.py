@@ -5,7 +5,7 @@ from typing import get_type_hints
 
 from msgspec import structs
 
-from documents import blocks, text_of
+from documents import GUIDE, blocks, text_of
 from hitchworth.cli.parser import build_parser
 from hitchworth.cli.settings import option
 from hitchworth.operations.settings import Settings, variable
@@ -13,7 +13,7 @@ from hitchworth.web.metrics import Metrics
 from hitchworth.web.problems import PROBLEM_TYPES
 from hitchworth.web.server_state import ServerState
 
-DOCUMENT = text_of("api/docs/running.md")
+DOCUMENT = text_of(f"{GUIDE}/running.md")
 
 
 def settings_table() -> str:

@@ -17,7 +17,7 @@ from urllib.request import Request, urlopen
 
 import pytest
 
-from documents import ROOT, text_of
+from documents import GUIDE, ROOT, text_of
 from hitchworth.operations.settings import Settings
 from hitchworth.operations.webhook_delivery import deliver_due
 from hitchworth.store import open_store
@@ -57,7 +57,7 @@ def test_it_is_short_and_needs_only_the_client() -> None:
     assert len(source.splitlines()) < 60
     imported = set(re.findall(r"^(?:from|import) (\w+)", source, re.MULTILINE))
     assert imported <= {*sys.stdlib_module_names, "hitchworth_sdk"}
-    assert "sdk/examples/webhook_receiver.py" in text_of("README.md")
+    assert "sdk/examples/webhook_receiver.py" in text_of(f"{GUIDE}/webhooks.md")
 
 
 def test_it_prints_each_message_once(tmp_path: Path) -> None:

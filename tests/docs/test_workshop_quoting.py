@@ -6,7 +6,7 @@ import subprocess
 import sys
 from pathlib import Path
 
-from documents import ROOT, text_of
+from documents import GUIDE, ROOT, text_of
 from hitchworth.web.server import running
 
 SCRIPT = ROOT / "sdk" / "examples" / "workshop_quoting.py"
@@ -17,7 +17,7 @@ def test_it_is_short_and_needs_only_the_client() -> None:
     assert len(source.splitlines()) < 60
     imported = set(re.findall(r"^(?:from|import) (\w+)", source, re.MULTILINE))
     assert imported <= {*sys.stdlib_module_names, "hitchworth_sdk"}
-    assert "sdk/examples/workshop_quoting.py" in text_of("README.md")
+    assert "sdk/examples/workshop_quoting.py" in text_of(f"{GUIDE}/quotes.md")
 
 
 def test_it_quotes(tmp_path: Path) -> None:

@@ -103,7 +103,7 @@ def test_the_client_waits_as_long_as_the_server_asks(pauses: list[float]) -> Non
 
 
 def test_a_retry_after_of_the_longest_pause_is_still_waited_for(pauses: list[float]) -> None:
-    """The README promises a minute: 60 seconds are waited for, 61 are not."""
+    """The guide promises a minute: 60 seconds are waited for, 61 are not."""
     server = PlayedServer(problem(503, headers={"Retry-After": "60"}), healthy())
     with server.client() as asking:
         asking.get_health()

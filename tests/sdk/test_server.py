@@ -39,7 +39,7 @@ from hitchworth_sdk._retry import LONGEST_PAUSE
 from hitchworth_sdk._settings import DEFAULT_TIMEOUT
 
 DEMO = files("hitchworth.demo").joinpath("gap_request.json").read_bytes()
-README = Path(__file__).parents[2] / "sdk" / "README.md"
+CHAPTER = Path(__file__).parents[2] / "api" / "hitchworth" / "guide" / "sdk.md"
 REPORTS = {"create_conversation_sheet", "create_report", "create_letter", "create_quote_report"}
 READ_WHOLE = [
     operation
@@ -191,7 +191,7 @@ def test_a_server_that_has_gone_is_told(demo: GapRequest) -> None:
         client.create_gap_statement(demo)
 
 
-def test_the_examples_of_the_readme_run(
+def test_the_examples_of_the_chapter_run(
     url: str, client: Client, demo: GapRequest, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
     monkeypatch.setenv("HITCHWORTH_URL", url)
@@ -214,22 +214,22 @@ def test_the_examples_of_the_readme_run(
 
 
 def examples(language: str) -> list[str]:
-    return re.findall(rf"```{language}\n(.*?)```", README.read_text(encoding="utf-8"), flags=re.DOTALL)
+    return re.findall(rf"```{language}\n(.*?)```", CHAPTER.read_text(encoding="utf-8"), flags=re.DOTALL)
 
 
 def printed(example: str, names: dict[str, object]) -> str:
     with contextlib.redirect_stdout(io.StringIO()) as output:
-        exec(compile(example, str(README), "exec"), names)
+        exec(compile(example, str(CHAPTER), "exec"), names)
     return output.getvalue()
 
 
 def table(header: str) -> list[list[str]]:
     """The rows of the table whose first column has this header, each cell without its code marks."""
-    rows = README.read_text(encoding="utf-8").partition(f"| {header} |")[2].partition("\n\n")[0].splitlines()[2:]
+    rows = CHAPTER.read_text(encoding="utf-8").partition(f"| {header} |")[2].partition("\n\n")[0].splitlines()[2:]
     return [[cell.strip().replace("`", "") for cell in row.strip("|").split("|")] for row in rows]
 
 
-def test_the_readme_lists_every_method_with_its_endpoint() -> None:
+def test_the_chapter_lists_every_method_with_its_endpoint() -> None:
     rows = (
         *table("Method"),
         *table("Method of a kept build"),
@@ -246,14 +246,14 @@ def test_the_readme_lists_every_method_with_its_endpoint() -> None:
     }
 
 
-def test_the_readme_lists_the_formats_of_the_sheet() -> None:
+def test_the_chapter_lists_the_formats_of_the_sheet() -> None:
     listed = {media_type.partition(" ")[0]: kind for _, media_type, kind in table("Format")}
     assert {media_type for media_type, kind in listed.items() if kind == "str"} == set(typing.get_args(TextReport))
     assert {media_type for media_type, kind in listed.items() if kind == "bytes"} == set(typing.get_args(FileReport))
 
 
-def test_the_readme_has_the_defaults_of_the_client() -> None:
-    text = README.read_text(encoding="utf-8")
+def test_the_chapter_has_the_defaults_of_the_client() -> None:
+    text = CHAPTER.read_text(encoding="utf-8")
     assert inspect.signature(Client).parameters["retries"].default == 2
     assert "**Retries**: 2." in text
     assert f"**Timeout**: {DEFAULT_TIMEOUT:g} seconds" in text

@@ -5,7 +5,6 @@ It needs no build: the browser gets the files of page_files/ as they are. Nothin
 
 from collections.abc import Callable
 from functools import cache, partial
-from hashlib import sha256
 from html import escape
 from importlib.resources import files
 from typing import Any
@@ -13,7 +12,6 @@ from typing import Any
 import msgspec
 from babel.numbers import get_territory_currencies
 from litestar.handlers import HTTPRouteHandler
-from litestar.response.base import ASGIResponse
 
 from hitchworth.demo import demo_body
 from hitchworth.localization.faults import fault_texts
@@ -25,7 +23,7 @@ from hitchworth.operations.renderings import JSON
 from hitchworth.operations.starting_questions import STARTING_QUESTIONS
 from hitchworth.reference.currencies import currencies
 from hitchworth.reports.catalog import TITLES
-from hitchworth.web.http import HTTPRequest, http_response, sent_tags
+from hitchworth.web.static_content import content_route
 
 CONTENT_SECURITY_POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob: data:; connect-src 'self'; "
@@ -66,13 +64,13 @@ def page_routes() -> list[HTTPRouteHandler]:
     names = sorted(file.name for file in _FOLDER.iterdir())
     return [
         *(
-            _route(f"/page/{name}", _TYPES[suffix], _FOLDER.joinpath(name).read_bytes)
+            content_route(f"/page/{name}", _TYPES[suffix], _FOLDER.joinpath(name).read_bytes)
             for name in names
             if (suffix := f".{name.rpartition('.')[2]}") in _TYPES
         ),
-        *(_route(f"/page/texts/{locale}.json", JSON, partial(page_texts, locale)) for locale in available()),
-        *(_route(f"/page/faults/{locale}.json", JSON, partial(page_faults, locale)) for locale in available()),
-        _route("/page/demo.json", JSON, demo_body),
+        *(content_route(f"/page/texts/{locale}.json", JSON, partial(page_texts, locale)) for locale in available()),
+        *(content_route(f"/page/faults/{locale}.json", JSON, partial(page_faults, locale)) for locale in available()),
+        content_route("/page/demo.json", JSON, demo_body),
     ]
 
 
@@ -117,15 +115,3 @@ def page_faults(locale: str) -> bytes:
 
 def _translated(group: dict[str, str], translate: Callable[[str], str]) -> dict[str, str]:
     return {code: translate(text) for code, text in group.items()}
-
-
-def _route(path: str, content_type: str, content: Callable[[], bytes]) -> HTTPRouteHandler:
-    held = cache(content)
-
-    async def handle(request: HTTPRequest) -> ASGIResponse:
-        tag = f'"{sha256(held()).hexdigest()[:32]}"'
-        status = 304 if tag in sent_tags(request) else 200
-        headers = {"cache-control": "public, no-cache", "etag": tag}
-        return http_response(request, held(), content_type, status=status, headers=headers)
-
-    return HTTPRouteHandler(path, http_method=["GET", "HEAD"], status_code=200, include_in_schema=False)(handle)

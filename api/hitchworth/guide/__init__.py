@@ -1,0 +1,1 @@
+"""The guide: chapters in Markdown, made into pages and searched. It needs no network."""
