@@ -37,7 +37,6 @@ def api() -> TestClient[Litestar]:
     [
         ("/v1/conversation-sheets", "application/pdf"),
         ("/v1/reports/inventory", DOCX),
-        ("/v1/letters/confirm-answers", DOCX),
     ],
 )
 def test_the_api_answers_with_a_problem_of_its_own(api: TestClient[Litestar], path: str, media_type: str) -> None:
