@@ -46,10 +46,10 @@ class Installation:
         self.run("pip", "install", "-q", "--no-compile", "-c", pins, "--find-links", str(self.folder), *requirements)
 
 
-@pytest.fixture(scope="module")
-def installation(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Installation]:
+@pytest.fixture
+def installation(tmp_path: Path) -> Iterator[Installation]:
     """The server alone, from its wheel. Without an index of packages it is skipped; with CI=true it fails."""
-    folder = tmp_path_factory.mktemp("installation")
+    folder = tmp_path
     build(ROOT / "api", folder)
     build(ROOT / "sdk", folder)
     subprocess.run([sys.executable, "-m", "venv", folder / "environment"], check=True)
@@ -71,7 +71,15 @@ def build(project: Path, folder: Path) -> None:
     )
 
 
-def test_without_extras_everything_works_but_pdf_and_word(installation: Installation) -> None:
+def test_the_wheels_are_complete_without_extras_and_with_those_of_the_demo(installation: Installation) -> None:
+    """One test, since two would each have to install everything."""
+    check_that_without_extras_everything_works_but_pdf_and_word(installation)
+    check_that_the_server_has_its_pages_and_says_what_it_lacks(installation)
+    installation.install("hitchworth[demo]")
+    check_that_the_demo_runs_and_every_package_is_in_the_bill_of_materials(installation)
+
+
+def check_that_without_extras_everything_works_but_pdf_and_word(installation: Installation) -> None:
     names = {name for name, _ in installation.packages()}
     assert "hitchworth" in names
     assert names.isdisjoint({*EXTRA, "hitchworth-sdk"})
@@ -109,7 +117,7 @@ with running() as address:
 """
 
 
-def test_without_extras_the_server_has_its_pages_and_says_what_it_lacks(installation: Installation) -> None:
+def check_that_the_server_has_its_pages_and_says_what_it_lacks(installation: Installation) -> None:
     answers = json.loads(installation.run("python", "-c", _SERVED).splitlines()[-1])
     assert answers == [
         [200, "text/html"],
@@ -120,8 +128,7 @@ def test_without_extras_the_server_has_its_pages_and_says_what_it_lacks(installa
     ]
 
 
-def test_with_the_extra_the_demo_runs_and_every_package_is_in_the_bill_of_materials(installation: Installation) -> None:
-    installation.install("hitchworth[demo]")
+def check_that_the_demo_runs_and_every_package_is_in_the_bill_of_materials(installation: Installation) -> None:
     installation.run("pip", "check")
     assert {*EXTRA, "hitchworth-sdk"} <= {name for name, _ in installation.packages()}
     assert "What each policy would pay" in installation.run("hitchworth", "demo", "--output", "papers")
