@@ -110,7 +110,7 @@ def answer(path, body=None, **headers):
 
 with running() as address:
     print(json.dumps([
-        answer("/"), answer("/docs"), answer("/ready"),
+        answer("/", Accept="text/html"), answer("/docs"), answer("/ready"),
         answer("/v1/conversation-sheets", demo_body(), Accept="text/html"),
         answer("/v1/conversation-sheets", demo_body(), Accept="application/pdf"),
     ]))
