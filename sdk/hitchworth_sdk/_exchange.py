@@ -62,6 +62,7 @@ _BY_TYPE: dict[str, type[errors.ApiError]] = {
     "idempotency-key-reused": errors.IdempotencyKeyReused,
     "no-database": errors.NoDatabase,
     "no-evidence-store": errors.NoDatabase,
+    "no-typesetter": errors.NoTypesetter,
     "no-text-reader": errors.NoTextReader,
     "evidence-damaged": errors.ServerError,
     "range-not-satisfiable": errors.BadRequest,

@@ -39,6 +39,7 @@ HitchworthError
         TooManyRequests         429
         ServerError             500 and above
             NoDatabase              501, the server keeps nothing
+            NoTypesetter            501, the server makes no PDF and no Word documents
             NoTextReader            501, the server reads no photos
             ServiceUnavailable      503, the server is busy, not ready, or took too long
                 StoreUnavailable        503 or 507, the database is busy, full, read-only or away
@@ -295,6 +296,10 @@ class ServerError(ApiError):
 
 class NoDatabase(ServerError):
     """The server was started without a database, so it keeps nothing."""
+
+
+class NoTypesetter(ServerError):
+    """The server was installed without what makes PDF and Word documents; HTML and Markdown can be had."""
 
 
 class NoTextReader(ServerError):

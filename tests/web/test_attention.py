@@ -96,7 +96,7 @@ def test_every_item_is_on_one_page(watched: Watched, limit: int) -> None:
 def test_a_page_looks_through_a_limited_number_of_builds(
     watched: Watched, monkeypatch: pytest.MonkeyPatch, most: int
 ) -> None:
-    monkeypatch.setattr("hitchworth.operations.attention.MAX_BUILDS", most)
+    monkeypatch.setattr("hitchworth.operations.kept_attention.MAX_BUILDS", most)
     assert watched.listed(limit=200) == ALL
     assert watched.listed(limit=2) == ALL
 

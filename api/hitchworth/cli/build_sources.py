@@ -16,7 +16,6 @@ from hitchworth.cli.database import opened, store_errors
 from hitchworth.cli.exit_codes import UsageError
 from hitchworth.cli.server_client import client_library, connected
 from hitchworth.cli.settings import settings_of
-from hitchworth.evidence.text_reading import NoTextReaderError
 from hitchworth.model.caller import LOCAL_CALLER, Caller
 from hitchworth.model.document import Document
 from hitchworth.model.document_changes import DocumentComparison
@@ -108,7 +107,7 @@ def kept_source(
         except TrashedError as error:
             kind = str(error).partition(" is in")[0].lower()
             raise UsageError(f"{kind} is in the trash; recover it first") from None
-        except (QuoteStageError, NoTextReaderError) as error:
+        except QuoteStageError as error:
             raise UsageError(str(error)) from None
 
 

@@ -9,7 +9,7 @@ import msgspec
 
 from hitchworth.cli.exit_codes import usage_errors
 from hitchworth.cli.options import add_date, add_locale
-from hitchworth.cli.server_client import client_library
+from hitchworth.cli.server_client import client_library, connected
 from hitchworth.cli.tables import gap_report
 from hitchworth.cli.terminal import show_result
 from hitchworth.demo import demo_body
@@ -35,7 +35,7 @@ def run(arguments: Namespace) -> None:
 
     sdk = client_library()
     request = demo_request(sdk, arguments.as_of, arguments.locale)
-    with running() as address, sdk.Client(address) as client:
+    with running() as address, connected(address, None) as client:
         print(f"Serving on {address}; sending the demo build through the SDK.\n")
         statement = client.create_gap_statement(request)
         written = write_reports(client, request, arguments.output)

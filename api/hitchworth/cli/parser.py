@@ -16,6 +16,7 @@ from hitchworth.cli.command_parser import CommandParser, add_command
 from hitchworth.cli.commands import ENTRIES
 from hitchworth.cli.encodings import prepare_streams
 from hitchworth.cli.exit_codes import INTERRUPTED, INVALID_INPUT, MEANINGS, OK, USAGE_ERROR, InputError, UsageError
+from hitchworth.extras import MissingExtraError
 
 
 class _Program(CommandParser):
@@ -51,7 +52,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     except InputError as error:
         _tell(error, as_json=getattr(arguments, "format", None) == "json")
         return INVALID_INPUT
-    except UsageError as error:
+    except (UsageError, MissingExtraError) as error:
         print(f"hitchworth: {error}", file=sys.stderr)
         return USAGE_ERROR
     return OK

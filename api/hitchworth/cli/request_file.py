@@ -24,8 +24,8 @@ from hitchworth.model.request import DocumentComparisonRequest, GapRequest, Sale
 from hitchworth.operations.documents import canonical
 from hitchworth.operations.requests import Request, read_as_written, read_request
 from hitchworth.operations.text_documents import TextDocument, UnreadableTextError, is_text_document, read_text_document
-from hitchworth.operations.workbooks import UnreadableFileError, read_document_workbook
 from hitchworth.validation.errors import in_a_line
+from hitchworth.workbooks.table import UnreadableFileError
 
 STANDARD_INPUT = "-"
 DOCUMENTS = (".json", ".yaml", ".yml", ".toml", ".xlsx", ".ods")
@@ -165,6 +165,8 @@ def _as_utf8(content: bytes) -> bytes:
 
 
 def _document_of_workbook(content: bytes, file: str) -> bytes:
+    from hitchworth.operations.workbooks import read_document_workbook  # noqa: PLC0415  (it draws in the libraries)
+
     try:
         with input_errors(file, prefix=f"{file}: "):
             document = read_document_workbook(content)

@@ -9,6 +9,7 @@ from typing import IO, Any
 from PIL import ImageOps
 
 from hitchworth.evidence.pictures import on_white, opened_picture, unpacking
+from hitchworth.extras import MissingExtraError
 from hitchworth.model.plate_reading import TextLine
 
 MAX_SIDE = 2400
@@ -18,7 +19,7 @@ _one_at_a_time = Lock()
 """A reading takes both cores already."""
 
 
-class NoTextReaderError(Exception):
+class NoTextReaderError(MissingExtraError):
     """The extra `ocr` is not installed."""
 
 

@@ -37,12 +37,12 @@ from hitchworth.operations.reports import PaperSize, context_of
 from hitchworth.operations.result_tables import SERIAL_NUMBERS
 from hitchworth.operations.tables import FilledTable, csv_table, filled
 from hitchworth.operations.workbooks import inventory_workbook
-from hitchworth.reports import docx, pdf
 from hitchworth.reports.bag import Bag
 from hitchworth.reports.catalog import make_claim_paper, make_report
 from hitchworth.reports.claim import Claim, LeftOut, PackedEvidence, PackedFile
 from hitchworth.reports.content import Content
 from hitchworth.reports.context import ReportContext
+from hitchworth.reports.typesetters import render_docx, render_pdf
 from hitchworth.store.blobs import file_errors
 from hitchworth.validation import InvalidInputError
 
@@ -391,10 +391,10 @@ def _about_one(request: GapRequest, claim: Claim) -> GapRequest:
 def _add_paper(bag: Bag, path: str, content: Content) -> tuple[str, ...]:
     """Add a paper as PDF and DOCX; where its tables are too long for a PDF, as DOCX alone. Return the paths."""
     try:
-        printed = {".pdf": pdf.render(content)}
+        printed = {".pdf": render_pdf(content)}
     except InvalidInputError:
         printed = {}
-    printed[".docx"] = docx.render(content)
+    printed[".docx"] = render_docx(content)
     for suffix, file in printed.items():
         bag.add(f"{path}{suffix}", file)
     return tuple(f"{path}{suffix}" for suffix in printed)

@@ -11,7 +11,8 @@ from hitchworth.model.value_curve import ValueCurve
 from hitchworth.operations.documents import canonical
 from hitchworth.operations.evidence import SUFFIXES
 from hitchworth.operations.tables import csv_table, table_workbook, tsv_table
-from hitchworth.reports import docx, html, markdown, pdf, plain_text
+from hitchworth.reports import html, markdown, plain_text
+from hitchworth.reports.typesetters import render_docx, render_pdf
 from hitchworth.reports.value_chart import value_chart
 from hitchworth.workbooks.look import Workbook
 from hitchworth.workbooks.ods_writing import ods_bytes
@@ -67,9 +68,9 @@ AS_THUMBNAIL = AS_FILE[:1]
 
 AS_REPORT = (
     Rendering("html", "text/html", lambda report: html.render(report).encode()),
-    Rendering("pdf", "application/pdf", pdf.render),
+    Rendering("pdf", "application/pdf", render_pdf),
     Rendering("markdown", "text/markdown", lambda report: markdown.render(report).encode()),
-    Rendering("docx", DOCX, docx.render),
+    Rendering("docx", DOCX, render_docx),
 )
 """The formats of a report."""
 

@@ -15,7 +15,7 @@ from typing import Any, Literal, TypeAlias
 
 from hitchworth.model.attention import AttentionItem
 from hitchworth.model.webhook import MessageBody
-from hitchworth.operations.attention import kept_attention, quote_attention
+from hitchworth.operations.kept_attention import kept_attention, quote_attention
 from hitchworth.operations.settings import Settings
 from hitchworth.store import Store
 from hitchworth.store.builds import BuildQuery, Entry, KeptRecords

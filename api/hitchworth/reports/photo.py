@@ -2,10 +2,6 @@
 
 from io import BytesIO
 
-from PIL import Image, ImageOps, UnidentifiedImageError
-
-from hitchworth.evidence.pictures import on_white
-
 FORMATS = ("JPEG", "PNG", "WEBP")
 MAX_PIXELS = 100_000_000
 """A picture with more is refused before it is unpacked: its file may be small and its pixels not."""
@@ -23,6 +19,10 @@ def printable(file: bytes) -> bytes:
 
     The same file gives the same bytes. Raises UnreadablePhotoError with what is wrong.
     """
+    from PIL import Image, ImageOps, UnidentifiedImageError  # noqa: PLC0415  (most requests have no photo)
+
+    from hitchworth.evidence.pictures import on_white  # noqa: PLC0415
+
     try:
         with Image.open(BytesIO(file), formats=FORMATS) as picture:
             if picture.width * picture.height > MAX_PIXELS:

@@ -4,8 +4,6 @@ from collections.abc import Iterable
 from io import BytesIO
 from typing import NamedTuple
 
-from PIL import Image
-
 from hitchworth.model.evidence import Evidence
 from hitchworth.reports.content import AnyBlock, Paragraph, Thumbnail
 from hitchworth.reports.context import ReportContext
@@ -73,6 +71,8 @@ def is_picture(evidence: Evidence) -> bool:
 
 
 def _thumbnail(data: bytes, description: str, side_mm: int) -> Thumbnail:
+    from PIL import Image  # noqa: PLC0415  (most reports have no pictures)
+
     with Image.open(BytesIO(data), formats=("JPEG",)) as picture:
         width, height = picture.size
     longer = max(width, height)

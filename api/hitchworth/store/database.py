@@ -11,7 +11,8 @@ from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url
 from sqlalchemy.exc import ArgumentError
 from sqlalchemy.pool import StaticPool
 
-from hitchworth.store.errors import ReadOnlyError, UnavailableError, translated
+from hitchworth.store.database_errors import translated
+from hitchworth.store.errors import ReadOnlyError, UnavailableError
 
 IN_MEMORY = ":memory:"
 """The place of a database that ends with the process, for examples and tests: all threads take turns."""

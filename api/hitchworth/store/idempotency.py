@@ -6,7 +6,8 @@ from msgspec import Struct
 from sqlalchemy import ColumnElement, Connection, delete, insert, select, update
 from sqlalchemy.exc import IntegrityError, OperationalError
 
-from hitchworth.store.errors import LOCK_NOT_AVAILABLE, KeyInUseError, KeyReusedError, MadeBeforeError
+from hitchworth.store.database_errors import LOCK_NOT_AVAILABLE
+from hitchworth.store.errors import KeyInUseError, KeyReusedError, MadeBeforeError
 from hitchworth.store.tables import idempotency_keys as keys
 
 KEPT_FOR = timedelta(hours=24)

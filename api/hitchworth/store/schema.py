@@ -9,7 +9,8 @@ from sqlalchemy import Connection, inspect, text
 
 from hitchworth.store import migrations
 from hitchworth.store.database import IN_MEMORY, Database, create_file, exists
-from hitchworth.store.errors import StoreError, UnavailableError, translated
+from hitchworth.store.database_errors import translated
+from hitchworth.store.errors import StoreError, UnavailableError
 
 
 class SchemaError(StoreError):

@@ -1,7 +1,7 @@
 """What needs attention, as resources."""
 
-from hitchworth.operations import attention, result_tables
-from hitchworth.operations.attention import ATTENTION
+from hitchworth.operations import attention, kept_attention, result_tables
+from hitchworth.operations.kept_attention import ATTENTION
 from hitchworth.operations.renderings import AS_JSON, AS_TABLE
 from hitchworth.web.builds import next_page
 from hitchworth.web.operation import Operation
@@ -21,7 +21,7 @@ OPERATIONS: tuple[Operation, ...] = (
         method="GET",
         path=ATTENTION,
         tag="Kept builds",
-        function=attention.list_attention,
+        function=kept_attention.list_attention,
         renderings=(AS_JSON, *AS_TABLE),
         tables=result_tables.ATTENTION,
         scope="read",

@@ -13,13 +13,13 @@ OPERATIONS: tuple[Operation, ...] = (
         function=claim_packs.create_claim_pack,
         renderings=(AS_ZIP,),
         example="gap-statement",
-        further_statuses=(507,),
+        further_statuses=(501, 507),
         run_in_thread=True,
     ),
     read(
         path=BUILD + "/claim-pack",
         function=kept_claim_packs.get_claim_pack,
         renderings=(AS_ZIP,),
-        further_statuses=(507,),
+        further_statuses=(501, 507),
     ),
 )

@@ -1,9 +1,11 @@
-"""What goes wrong with kept builds, as problems of the API."""
+"""What goes wrong with kept builds, or for want of an extra, as problems of the API."""
 
 from logging import getLogger
 
 from hitchworth.evidence.text_reading import NoTextReaderError
+from hitchworth.extras import MissingExtraError
 from hitchworth.operations.changes import QuoteStageError, TrashedError
+from hitchworth.reports.typesetters import NoTypesetterError
 from hitchworth.store.errors import (
     BusyError,
     DamagedError,
@@ -46,6 +48,7 @@ _KINDS: dict[type[Exception], ProblemType] = {
     LostFileError: problems.EVIDENCE_DAMAGED,
     NoFilesError: problems.NO_EVIDENCE_STORE,
     NoTextReaderError: problems.NO_TEXT_READER,
+    NoTypesetterError: problems.NO_TYPESETTER,
     TooLargeError: problems.BODY_TOO_LARGE,
 }
 _RETRY_AFTER = {"retry-after": "1"}
@@ -53,7 +56,7 @@ _RETRY_AFTER = {"retry-after": "1"}
 _log = getLogger("hitchworth.web")
 
 
-def kept_problem(error: StoreError | TrashedError | QuoteStageError | NoTextReaderError) -> RequestError:
+def kept_problem(error: StoreError | TrashedError | QuoteStageError | MissingExtraError) -> RequestError:
     """Return the error as the answer to a request. What a database says of itself is not told."""
     if isinstance(error, StaleError):
         return _stale(error)
@@ -63,7 +66,7 @@ def kept_problem(error: StoreError | TrashedError | QuoteStageError | NoTextRead
         return RequestError(
             kind, detail[:1].upper() + detail[1:], headers=_RETRY_AFTER if kind is problems.KEY_IN_USE else {}
         )
-    _log.error("What was asked of a kept build cannot be done: %s", type(error).__name__)
+    _log.error("What was asked for cannot be done: %s", type(error).__name__)
     return RequestError(kind, kind.description, headers=_RETRY_AFTER if kind is problems.STORE_BUSY else {})
 
 

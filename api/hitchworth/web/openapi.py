@@ -17,7 +17,7 @@ from hitchworth.model.build import Build
 from hitchworth.model.document import FORMAT, Locale
 from hitchworth.model.fault import Fault
 from hitchworth.model.kept import KeptBuild
-from hitchworth.operations.renderings import JSON, NDJSON, TSV, Rendering
+from hitchworth.operations.renderings import DOCX, JSON, NDJSON, TSV, Rendering
 from hitchworth.operations.settings import Settings
 from hitchworth.reference.jurisdictions import jurisdictions
 from hitchworth.validation.type_inspection import is_record
@@ -263,7 +263,7 @@ def _statuses(operation: Operation) -> tuple[int, ...]:
         *((428,) if needs_condition else ()),
         *(() if operation.probe else (429,)),
         500,
-        *((501,) if operation.is_kept else ()),
+        *((501,) if operation.is_kept or DOCX in (each.media_type for each in operation.renderings) else ()),
         503,
         *((507,) if operation.changes else ()),
     )

@@ -17,7 +17,7 @@ from litestar.response.base import ASGIResponse
 from msgspec import Raw
 
 from hitchworth import validation
-from hitchworth.evidence.text_reading import NoTextReaderError
+from hitchworth.extras import MissingExtraError
 from hitchworth.localization.locales import SOURCE, resolve_locale
 from hitchworth.model.caller import Caller
 from hitchworth.model.document import Locale
@@ -242,7 +242,7 @@ def _run(operation: Operation, arguments: dict[str, Any], body: bytes, rendered:
         raise RequestError(problems.INVALID_INPUT, "The file cannot be read.", errors=(fault,)) from None
     except validation.InvalidInputError as error:
         raise _invalid_input_or_parameter(operation, error) from None
-    except (StoreError, TrashedError, QuoteStageError, NoTextReaderError) as error:
+    except (StoreError, TrashedError, QuoteStageError, MissingExtraError) as error:
         raise kept_problem(error) from error
 
 

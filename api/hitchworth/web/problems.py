@@ -207,6 +207,13 @@ NO_EVIDENCE_STORE = _problem_type(
     "This server keeps no files",
     "It was started without a place for evidence. With PostgreSQL, name one: --evidence and a folder, or s3://BUCKET.",
 )
+NO_TYPESETTER = _problem_type(
+    "no-typesetter",
+    501,
+    "This server makes no PDF and no Word documents",
+    "It was installed without the extra that makes them: hitchworth[reports]. Take a report as HTML or Markdown "
+    "(`?format=html`), a letter as text.",
+)
 NO_TEXT_READER = _problem_type(
     "no-text-reader",
     501,
@@ -284,6 +291,8 @@ PROBLEM_TYPES: tuple[ProblemType, ...] = (
     NOT_READY,
     NO_DATABASE,
     NO_EVIDENCE_STORE,
+    NO_TYPESETTER,
+    NO_TEXT_READER,
     STORE_READ_ONLY,
     STORE_BUSY,
     STORE_UNAVAILABLE,
