@@ -76,7 +76,7 @@ def _are_sound(values: Sequence[Any]) -> bool:
     Records of one kind are looked at together, field by field: a build has few kinds and many records.
     """
     for kind in set(map(type, values)):
-        of_kind = [value for value in values if type(value) is kind]
+        of_kind: list[Any] = [value for value in values if type(value) is kind]
         if issubclass(kind, Struct):
             sound = _records_are_sound(of_kind, _plan(kind))
         elif kind is tuple:

@@ -11,7 +11,7 @@ from hitchworth.model.estimate import CustomSchedule, Estimate
 from hitchworth.model.options import Options
 from hitchworth.money import PRECISE, Money
 from hitchworth.reference.labor_depreciation_rules import labor_depreciation_rule_of
-from hitchworth.valuation.band import band, variance_shares
+from hitchworth.valuation.band import SHARES, band, variance_shares
 from hitchworth.valuation.depreciation_rules import was_bought_used
 from hitchworth.valuation.indirect_costs import indirect_cost_terms
 from hitchworth.valuation.notes import NoteCollector
@@ -55,7 +55,7 @@ def estimate(build: Build, as_of: date, options: Options, market_value_from: Mar
             currency=build.currency,
             lines=tuple(
                 [
-                    estimate_line(line, share, money, formulas, tax_labor=bool(build.indirect_costs.tax_labor))
+                    estimate_line(line, SHARES[share], money, formulas, tax_labor=bool(build.indirect_costs.tax_labor))
                     for line, share, formulas in zip(lines, shares, worked, strict=True)
                 ]
             ),
