@@ -87,7 +87,7 @@ def split(total: int, weights: Sequence[int], names: Sequence[str]) -> list[int]
     undistributed = total - sum(parts)
     if undistributed:
         remainders_below_0 = [-(total * weight % weight_sum) for weight in weights]
-        for _, _, index in sorted(zip(remainders_below_0, names, range(len(parts)), strict=True))[:undistributed]:
+        for _, _, index in sorted(zip(remainders_below_0, names, range(len(parts)), strict=False))[:undistributed]:
             parts[index] += 1
     return parts
 

@@ -41,7 +41,7 @@ def variance_shares(spreads: Sequence[Spread], options: Options) -> list[int]:
     """Return each line's part of the variance of the sum: its own, and half of what it shares with each other line.
 
     For the standard deviation s of the line, the sum S of all standard deviations and the correlation r:
-    s x ((1 - r) x s + r x S) / variance. The parts add up to 1, except for rounding to ten-thousandths, in which they are.
+    s x ((1 - r) x s + r x S) / variance. In ten-thousandths, to which they are rounded; without that they add up to 1.
     """
     tied = float(options.correlation)
     deviations = DEVIATIONS[options.three_point](spreads)

@@ -87,7 +87,7 @@ class Shape:
 
     @cached_property
     def _by_score(self) -> list[tuple[float, float]]:
-        """The value at each step of the normal score from -FARTHEST to FARTHEST, and how far the next one lies above."""
+        """The value at each step of the normal score from -FARTHEST on, and how far the next one lies above it."""
         values = [self.quantile(normal(step / SCORES_PER_UNIT)) for step in range(-SCORE_STEPS, SCORE_STEPS + 1)]
         return [(below, above - below) for below, above in pairwise(values)]
 
