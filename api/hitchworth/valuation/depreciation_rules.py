@@ -36,7 +36,7 @@ from hitchworth.valuation.age import ZERO_AGE, Age, age_at, counted_age, effecti
 from hitchworth.valuation.cost import Entry
 from hitchworth.valuation.curve import Curve, PointCurve
 from hitchworth.valuation.notes import NoteCollector
-from hitchworth.valuation.percent_good import curve_of
+from hitchworth.valuation.percent_good import Curves, curve_of
 
 AGE_LIFE = "age_life"
 """The name of the rule where a remaining life is given."""
@@ -113,10 +113,13 @@ _AgeSince: TypeAlias = Callable[[date], tuple[Age, Decimal]]
 class DepreciationRules:
     """Depreciates the entries of a build on a valuation date."""
 
-    def __init__(self, build: Build, as_of: date, options: Options, notes: NoteCollector) -> None:
+    def __init__(
+        self, build: Build, as_of: date, options: Options, notes: NoteCollector, curves: Curves | None = None
+    ) -> None:
+        """`curves`: those of the request, where it values the build on several days."""
         self._own, self._notes = build.schedules, notes
         age_since = cache(partial(_compute_age, as_of, options.day_count))
-        rule_for = cache(partial(_rule_for, build.schedules, notes))
+        rule_for = cache(partial(_rule_for, build.schedules, notes, Curves() if curves is None else curves))
         self._as_of, self._day_count, self._notes = as_of, options.day_count, notes
         self._age_since = age_since
         self._depreciate = cache(partial(_depreciate, rule_for, age_since))
@@ -303,21 +306,21 @@ NO_AGE = _with_rounded_years(ZERO_AGE)
 
 
 def _rule_for(
-    own: Mapping[str, Schedule], notes: NoteCollector, named: str | Schedule | None, category: str
+    own: Mapping[str, Schedule], notes: NoteCollector, curves: Curves, named: str | Schedule | None, category: str
 ) -> DepreciationRule:
     """The rule of an entry. A schedule of the build takes precedence over one of the library with the same name.
 
     A schedule that a line writes out itself has the name of its method.
     """
     if isinstance(named, Schedule):
-        return DepreciationRule(named.method, named, curve_of(named), written_out=True)
+        return DepreciationRule(named.method, named, curves[named], written_out=True)
     name = category if named is None else named
     if name not in own:
         record = _library_record(named, category, notes)
         name = record.name
         if name not in own:
-            return DepreciationRule(name, record.schedule, curve_of(record.schedule))
-    return DepreciationRule(name, own[name], curve_of(own[name]))
+            return DepreciationRule(name, record.schedule, curves[record.schedule])
+    return DepreciationRule(name, own[name], curves[own[name]])
 
 
 def _library_record(named: str | None, category: str, notes: NoteCollector) -> ScheduleRecord:

@@ -24,6 +24,7 @@ from hitchworth.valuation.indirect_costs import (
     note_withheld_markup,
 )
 from hitchworth.valuation.notes import NoteCollector
+from hitchworth.valuation.percent_good import Curves
 
 
 class ValuedLine(Struct, frozen=True, gc=False):
@@ -54,9 +55,14 @@ class ValuedBuild(NamedTuple):
     rules: DepreciationRules
 
 
-def value_build(build: Build, as_of: date, options: Options, money: Money, notes: NoteCollector) -> ValuedBuild:
-    """Value every entry that is in the trailer on the date. Call it in the context PRECISE."""
-    rules = DepreciationRules(build, as_of, options, notes)
+def value_build(
+    build: Build, as_of: date, options: Options, money: Money, notes: NoteCollector, *, curves: Curves | None = None
+) -> ValuedBuild:
+    """Value every entry that is in the trailer on the date. Call it in the context PRECISE.
+
+    `curves`: those of the request, where it values the build on several days.
+    """
+    rules = DepreciationRules(build, as_of, options, notes, curves)
     costs = entry_costs(build, as_of, money, notes)
     amounts = indirect_cost_amounts(costs, build.indirect_costs, money)
     note_withheld_markup(costs, build.indirect_costs, money, notes)
