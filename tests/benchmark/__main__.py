@@ -12,7 +12,7 @@ import msgspec
 from msgspec import Struct
 
 import benchmark
-from benchmark import computations, http, kept, peers, printing, start
+from benchmark import bodies, computations, http, kept, peers, printing, start
 from benchmark.timing import Effort, Result, measured, rows
 from hitchworth.web.server import tune_garbage_collector
 
@@ -71,7 +71,8 @@ class Report(Struct, frozen=True):
 def results(plan: Plan, folder: Path) -> Iterator[Result]:
     """Measure what the plan says. `folder`: for the files that it takes."""
     effort, lines = plan.effort, plan.lines
-    for shape, words in (("orders", "several lines a day"), ("singles", "every line on a day of its own")):
+    shapes: dict[bodies.Shape, str] = {"orders": "several lines a day", "singles": "every line on a day of its own"}
+    for shape, words in shapes.items():
         jobs = list(computations.estimates(lines, shape))
         yield from measured(f"Estimates by the number of lines, {words}", jobs, effort)
     gaps = sorted(plan.gaps, key=lambda case: (case[0] * case[1], case[2]))
@@ -108,9 +109,9 @@ def document(report: Report) -> str:
         "Written by `PYTHONPATH=tests .venv/bin/python -m benchmark > api/docs/speed.md`.",
         "",
         "Times are processor time, the best of many rounds in which the jobs of a table take turns. A ratio is to the",
-        "first row of the table at the same size: for most tables the floor, typed decoding of the same body and encoding",
-        "of what was decoded. Growth is the exponent from the size before: 1 is in proportion. A build is a new one for",
-        "each call unless the row says otherwise.",
+        "first row of the table at the same size: for most tables the floor, typed decoding of the same body and",
+        "encoding of what was decoded. Growth is the exponent from the size before: 1 is in proportion. A build is a",
+        "new one for each call unless the row says otherwise.",
         "",
         f"Version {report.version} on {report.machine}.",
         "",

@@ -1,6 +1,8 @@
 """The computations: a body in, an answer in words as a body out, as the API and the batch go from one to the other."""
 
 from collections.abc import Callable, Iterator, Sequence
+from functools import partial
+from itertools import repeat
 from typing import Any
 
 import msgspec
@@ -10,6 +12,7 @@ from benchmark import bodies
 from benchmark.timing import Job
 from hitchworth import appraisal
 from hitchworth.localization.localize import localize
+from hitchworth.model.estimate import Estimate
 from hitchworth.model.request import EstimateRequest, GapRequest, ValueCurveRequest
 from hitchworth.operations.appraisals import create_estimate, create_gap_statement, create_value_curve
 from hitchworth.operations.batches import Lines, create_estimate_batch
@@ -41,17 +44,17 @@ def estimates(sizes: Sequence[int], shape: bodies.Shape) -> Iterator[Job]:
         whole = answer(EstimateRequest, create_estimate)
         yield Job(name=FLOOR, size=size, prepare=new, run=floor(EstimateRequest))
         yield Job(name="estimate of a new build", size=size, prepare=new, run=whole)
-        yield Job(name="estimate of the same build again", size=size, prepare=lambda body=body: body, run=whole)
-        yield Job(name="a line of a batch", size=size, prepare=lambda new=new: _line(new()), run=_batch)
+        yield Job(name="estimate of the same build again", size=size, prepare=repeat(body).__next__, run=whole)
+        yield Job(name="a line of a batch", size=size, prepare=partial(_after, _line, new), run=_batch)
         yield Job(name="part: decode and check", size=size, prepare=new, run=_read)
         yield Job(
             name="part: compute, a new build",
             size=size,
-            prepare=lambda new=new: _read(new()),
+            prepare=partial(_after, _read, new),
             run=lambda request: appraisal.estimate(request.build, bodies.AS_OF, request.options),
         )
-        yield Job(name="part: words", size=size, run=lambda _, found=found: localize(found, "en-US", "USD"))
-        yield Job(name="part: encode", size=size, run=lambda _, found=found: encode(found))
+        yield Job(name="part: words", size=size, prepare=repeat(found).__next__, run=_worded)
+        yield Job(name="part: encode", size=size, prepare=repeat(found).__next__, run=encode)
 
 
 def gap_statements(cases: Sequence[tuple[int, int, int]], lines: int) -> Iterator[Job]:
@@ -72,6 +75,14 @@ def value_curves(dates: Sequence[int], lines: int) -> Iterator[Job]:
         new = bodies.renewed(bodies.curve_request(of, number))
         yield Job(name=FLOOR, size=number, prepare=new, run=floor(ValueCurveRequest))
         yield Job(name="value curve", size=number, prepare=new, run=answer(ValueCurveRequest, create_value_curve))
+
+
+def _after(step: Callable[[bytes], object], new: Callable[[], bytes]) -> object:
+    return step(new())
+
+
+def _worded(found: Estimate) -> Estimate:
+    return localize(found, "en-US", found.currency)
 
 
 def _read(body: bytes) -> EstimateRequest:

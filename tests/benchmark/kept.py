@@ -5,6 +5,7 @@ The time is that of this process: what a PostgreSQL server does in its own is no
 
 from collections.abc import Iterator, Sequence
 from contextlib import ExitStack, contextmanager
+from functools import partial
 from itertools import count
 from pathlib import Path
 from urllib.parse import parse_qs, urlsplit
@@ -12,6 +13,7 @@ from urllib.parse import parse_qs, urlsplit
 from benchmark import bodies
 from benchmark.timing import Effort, Job, Result, measured
 from hitchworth.model.caller import LOCAL_CALLER
+from hitchworth.model.document import Document
 from hitchworth.model.kept import BuildPage
 from hitchworth.operations.builds import BuildFilter, create_build, get_build, list_builds, replace_build
 from hitchworth.operations.changes import Alteration, Creation
@@ -67,32 +69,45 @@ def _jobs(store: Store, sizes: Sequence[int]) -> Iterator[Job]:
         content = document.replace(b'"Benchmark"', b'"Benchmark %d"' % next(numbers))
         return name, content, Alteration(if_match=f'"{revision.digest}"')
 
+    def last_page(size: int) -> str | None:
+        """Return where the last page begins."""
+        filled(size)
+        cursor, page = None, _page(store, None)
+        while page.next is not None:
+            cursor = _cursor(page)
+            page = _page(store, cursor)
+        return cursor
+
     for size in sizes:
-        yield Job(name="floor: read the document, no store", size=size, prepare=new, run=read_document)
+        yield Job(name="floor: read the document, no store", size=size, prepare=new, run=_read)
         yield Job(
             name="read",
             size=size,
-            prepare=lambda size=size: filled(size),
+            prepare=partial(filled, size),
             run=lambda name: get_build(store, LOCAL_CALLER, name),
         )
         yield Job(
             name=f"list, the first {PAGE}",
             size=size,
-            prepare=lambda size=size: filled(size),
+            prepare=partial(filled, size),
             run=lambda _: _page(store, None),
         )
         yield Job(
             name=f"list, the last {PAGE}",
             size=size,
-            prepare=lambda size=size: _last_cursor(store, filled(size)),
+            prepare=partial(last_page, size),
             run=lambda cursor: _page(store, cursor),
         )
         yield Job(
             name="write the next revision",
             size=size,
-            prepare=lambda size=size: renamed(size),
+            prepare=partial(renamed, size),
             run=lambda given: replace_build(store, LOCAL_CALLER, *given),
         )
+
+
+def _read(body: bytes) -> Document:
+    return read_document(body)
 
 
 def _page(store: Store, cursor: str | None) -> BuildPage:
@@ -106,15 +121,6 @@ def _all(store: Store) -> list[str]:
         page = _page(store, _cursor(page))
         found += [item.id for item in page.items]
     return found
-
-
-def _last_cursor(store: Store, _: str) -> str | None:
-    """Return where the last page begins."""
-    cursor, page = None, _page(store, None)
-    while page.next is not None:
-        cursor = _cursor(page)
-        page = _page(store, cursor)
-    return cursor
 
 
 def _cursor(page: BuildPage | None) -> str | None:

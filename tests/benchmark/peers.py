@@ -29,6 +29,7 @@ from spreadsheet import recalculated
 Cents: TypeAlias = list[tuple[int, int]]
 """The replacement cost and the actual cash value of each part."""
 
+AMOUNTS = ("unit_cost", "tax", "freight")
 CENT = Decimal("0.01")
 LIFE = 14610
 """Ten years in quarters of a day: four times 3,652.5 days."""
@@ -56,11 +57,10 @@ def decimal_loop(body: bytes) -> Cents:
 def data_frame(body: bytes) -> Cents:
     """Columns of whole numbers in a data frame."""
     request = json.loads(body)
-    amounts = ("unit_cost", "tax", "freight")
     column = polars.col
-    frame = polars.DataFrame(request["build"]["components"], schema_overrides=dict.fromkeys(amounts, polars.String))
+    frame = polars.DataFrame(request["build"]["components"], schema_overrides=dict.fromkeys(AMOUNTS, polars.String))
     days = polars.lit(date.fromisoformat(request["as_of"])) - column("acquired_on").str.to_date()
-    cents = {name: (column(name).cast(polars.Float64) * 100).round().cast(polars.Int64) for name in amounts}
+    cents = {name: (column(name).cast(polars.Float64) * 100).round().cast(polars.Int64) for name in AMOUNTS}
     costed = frame.select(
         cost=column("quantity").cast(polars.Int64) * cents["unit_cost"] + cents["tax"] + cents["freight"],
         age=polars.min_horizontal(4 * days.dt.total_days(), polars.lit(LIFE)),
@@ -102,7 +102,7 @@ def office(body: bytes) -> Cents:
     """A sheet that an office program recalculates without a window: its start is in the time."""
     request = json.loads(body)
     as_of = date.fromisoformat(request["as_of"])
-    rows = [
+    rows: list[list[float | str]] = [
         [
             *(float(part[name]) for name in ("quantity", "unit_cost", "tax", "freight")),
             float((as_of - date.fromisoformat(part["acquired_on"])).days),

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from concurrent.futures import ProcessPoolExecutor
+from itertools import repeat
 from multiprocessing import get_context
 from time import process_time
 
@@ -13,15 +14,15 @@ from hitchworth.operations.reports import create_report
 GROUP = "Reports of the demo"
 
 
-def printed(report: str, format_: str) -> bytes:
-    """Return a report of the demo as a file."""
+def printed(format_: str) -> bytes:
+    """Return all reports of the demo as a file."""
     rendering = next(rendering for rendering in AS_REPORT if rendering.name == format_)
-    return rendering.render(create_report(demo_request(), report))
+    return rendering.render(create_report(demo_request(), "all"))
 
 
 def reports(effort: Effort, formats: tuple[str, ...]) -> Iterator[Result]:
     """Return what all reports cost in each format: again and again in this process, and first in a new one."""
-    jobs = [Job(name=f"{name}, later", size=1, run=lambda _, name=name: printed("all", name)) for name in formats]
+    jobs = [Job(name=f"{name}, later", size=1, prepare=repeat(name).__next__, run=printed) for name in formats]
     later = list(measured(GROUP, jobs, effort))
     yield from later
     for name in formats:
@@ -34,5 +35,5 @@ def reports(effort: Effort, formats: tuple[str, ...]) -> Iterator[Result]:
 def time_of_first(format_: str) -> float:
     """Return the processor time of this process for its first report."""
     start = process_time()
-    printed("all", format_)
+    printed(format_)
     return process_time() - start

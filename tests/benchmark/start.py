@@ -4,6 +4,7 @@ import os
 import subprocess
 import sys
 from collections.abc import Iterator, Mapping
+from itertools import repeat
 from pathlib import Path
 
 from benchmark.timing import Job
@@ -36,7 +37,12 @@ def starts(folder: Path) -> Iterator[Job]:
         yield Job(
             name=name,
             size=1,
-            run=lambda _, command=command: subprocess.run(command, check=True, capture_output=True),
+            prepare=repeat(command).__next__,
+            run=_run,
             clock=time_of_children,
             most_rounds=ROUNDS,
         )
+
+
+def _run(command: list[str]) -> None:
+    subprocess.run(command, check=True, capture_output=True)

@@ -37,13 +37,9 @@ def test_the_office_program_comes_to_the_same_cents() -> None:
 
 def test_of_many_rounds_the_best_counts_and_jobs_take_turns() -> None:
     """A clock of our own: the floor takes 2, 1 and 1 seconds, the other job 6, 4 and 5; at twice the size, 4 times."""
-    now, ran = 0.0, []
-    lasting = {
-        ("floor", 10): [2, 1, 1],
-        ("other", 10): [6, 4, 5],
-        ("floor", 20): [2, 2, 2],
-        ("other", 20): [16, 17, 18],
-    }
+    now, ran = 0.0, list[str]()
+    lasting = {("floor", 10): [2, 1, 1], ("other", 10): [6, 4, 5]}
+    lasting |= {("floor", 20): [2, 2, 2], ("other", 20): [16, 17, 18]}
 
     def job(name: str, size: int) -> Job:
         def run(_: object) -> None:

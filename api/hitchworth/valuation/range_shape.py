@@ -31,6 +31,7 @@ SCORE_STEPS = round(FARTHEST * SCORES_PER_UNIT)
 
 ERROR_STEP, ERROR_STEPS = 0.25, 20
 NORMAL = NormalDist()
+ROOT_OF_2 = sqrt(2)
 
 
 Node: TypeAlias = tuple[float, float]
@@ -89,7 +90,7 @@ class Shape:
     def _by_score(self) -> list[tuple[float, float]]:
         """The value at each step of the normal score from -FARTHEST on, and how far the next one lies above it."""
         values = [self.quantile(normal(step / SCORES_PER_UNIT)) for step in range(-SCORE_STEPS, SCORE_STEPS + 1)]
-        return [(below, above - below) for below, above in pairwise(values)]
+        return [(below, above - below) for below, above in pairwise([*values, values[-1]])]
 
     def given(self, places: Sequence[ScorePlace]) -> Moments:
         """Return the moments once the common factor is known, and so the normal score for each of ERRORS."""
@@ -109,7 +110,7 @@ def shape_of(three_point: ThreePoint, numerator: int, denominator: int) -> Shape
 
 def normal(score: float) -> float:
     """Return the probability of a normal quantity of at most `score` standard deviations."""
-    return (1 + erf(score / sqrt(2))) / 2
+    return (1 + erf(score / ROOT_OF_2)) / 2
 
 
 def normal_nodes(step: float, steps: int) -> tuple[Node, ...]:
@@ -126,9 +127,10 @@ ERROR_WEIGHTS = [weight for _, weight in ERRORS]
 def score_places(factor: float, correlation: float) -> list[ScorePlace]:
     """Return the place of the normal score of a line for each of its errors, once the common factor is known."""
     common, own = sqrt(correlation) * factor, sqrt(1 - correlation)
-    scores = [min(max(common + own * error, -FARTHEST), FARTHEST) for error, _ in ERRORS]
-    places = [(score + FARTHEST) * SCORES_PER_UNIT for score in scores]
-    return [(step := min(int(place), 2 * SCORE_STEPS - 1), place - step) for place in places]
+    places = [(common + own * error + FARTHEST) * SCORES_PER_UNIT for error, _ in ERRORS]
+    if places[0] < 0 or places[-1] > 2 * SCORE_STEPS:
+        places = [min(max(place, 0.0), 2.0 * SCORE_STEPS) for place in places]
+    return [(step := int(place), place - step) for place in places]
 
 
 def groups_of(ranges: Iterable[Range]) -> dict[int, Powers]:
