@@ -11,6 +11,7 @@ DOCUMENTS = (
     "api/CHANGELOG.md",
     "api/docs/method.md",
     "api/docs/running.md",
+    "api/docs/speed.md",
     "api/docs/command-line.md",
     "api/docs/kept-builds.md",
     "api/docs/claim-pack.md",
