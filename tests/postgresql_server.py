@@ -56,10 +56,19 @@ def postgresql(options: str = FAST) -> Iterator[str]:
         shutil.rmtree(folder)
 
 
+def is_installed() -> bool:
+    """Whether a server can be started."""
+    return bool(_versions()) or shutil.which("initdb") is not None
+
+
 def _server_program() -> str:
     """The program of the newest server that is installed, in the folders of Debian or on the path."""
-    versions = sorted(Path("/usr/lib/postgresql").glob("*/bin/initdb"), key=lambda path: int(path.parts[-3]))
+    versions = _versions()
     return str(versions[-1]) if versions else installed("initdb", package="postgresql")
+
+
+def _versions() -> list[Path]:
+    return sorted(Path("/usr/lib/postgresql").glob("*/bin/initdb"), key=lambda path: int(path.parts[-3]))
 
 
 def _run(*command: str | Path) -> None:

@@ -63,6 +63,7 @@ from hitchworth.quoting.variance import quote_variance
 from hitchworth.reference.jurisdictions import jurisdiction
 from hitchworth.valuation.estimate import estimate
 from hitchworth.valuation.estimate_comparison import EstimateInput, compare_estimates
+from hitchworth.valuation.percent_good import Curves
 from hitchworth.valuation.refunds import with_refunds_applied
 from hitchworth.valuation.sales_comparison import sales_comparison
 from hitchworth.valuation.value_curve import value_curve
@@ -182,7 +183,7 @@ def settle(request: SettlementRequest, as_of: date) -> Settlements:
     answered = answered_document(request, as_of)
     build, policies = answered.build, answered.policies
     assessment = _assessment(build, as_of)
-    losses = _losses(answered, as_of, assessment, request.options)
+    losses = _losses(answered, as_of, assessment, request.options, Curves())
     settlements = _settlements(_outcomes(policies, losses), request.answers)
     return Settlements(
         settlements=settlements,
@@ -199,7 +200,8 @@ def gap_statement(request: GapRequest, as_of: date) -> GapStatement:
     build, policies = answered.build, answered.policies
     assessment = _assessment(build, as_of, request.travels_to)
     verdict = _verdict_by_law(assessment)
-    losses = _losses(answered, as_of, assessment, request.options)
+    curves = Curves()
+    losses = _losses(answered, as_of, assessment, request.options, curves)
     outcomes = _outcomes(policies, losses)
     money = Money(build.currency, request.options.rounding)
     situation = situation_of(build, verdict, policies, losses, request.travels_to)
@@ -207,7 +209,7 @@ def gap_statement(request: GapRequest, as_of: date) -> GapStatement:
     return GapStatement(
         as_of=as_of,
         locale=request.locale,
-        estimate=estimate(build, as_of, request.options, answered.market_value_from),
+        estimate=estimate(build, as_of, request.options, answered.market_value_from, curves),
         assessment=assessment,
         settlements=settlements,
         matrix=_matrix(settlements),
@@ -230,9 +232,11 @@ def _verdict_by_law(assessment: Assessment) -> Verdict:
     return "undetermined" if assessment.working_reading else assessment.verdict
 
 
-def _losses(answered: Answered, as_of: date, assessment: Assessment, options: Options) -> tuple[LossContext, ...]:
+def _losses(
+    answered: Answered, as_of: date, assessment: Assessment, options: Options, curves: Curves
+) -> tuple[LossContext, ...]:
     """Return the context of each loss; a day is valued once."""
-    estimates_on = cache(lambda day: _day_of_loss_estimates(answered.build, day, options))
+    estimates_on = cache(lambda day: _day_of_loss_estimates(answered.build, day, options, curves))
     money, verdict = Money(answered.build.currency, options.rounding), _verdict_by_law(assessment)
 
     def context(loss: Loss) -> LossContext:
@@ -248,7 +252,7 @@ def _outcomes(policies: Sequence[Policy], losses: Sequence[LossContext]) -> tupl
     return tuple(Outcomes(policy, context) for policy in policies for context in losses)
 
 
-def _day_of_loss_estimates(build: Build, day: date, options: Options) -> DayOfLossEstimates:
+def _day_of_loss_estimates(build: Build, day: date, options: Options, curves: Curves) -> DayOfLossEstimates:
     """Return the build on a day with labor at its full value, and with labor depreciated.
 
     Labor depreciates on its own schedule where the options say so, else with the part it serves.
@@ -258,8 +262,8 @@ def _day_of_loss_estimates(build: Build, day: date, options: Options) -> DayOfLo
     depreciated = "own" if options.labor_depreciation == "own" else "with_component"
     plain = replace(options, workings=False)
     return DayOfLossEstimates(
-        estimate(build, day, replace(plain, labor_depreciation="none")),
-        estimate(build, day, replace(plain, labor_depreciation=depreciated)),
+        estimate(build, day, replace(plain, labor_depreciation="none"), curves=curves),
+        estimate(build, day, replace(plain, labor_depreciation=depreciated), curves=curves),
     )
 
 

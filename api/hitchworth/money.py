@@ -84,10 +84,10 @@ def split(total: int, weights: Sequence[int], names: Sequence[str]) -> list[int]
     if not weight_sum:
         raise ValueError("nothing to split over: every weight is 0")
     parts = [total * weight // weight_sum for weight in weights]
-    remainders = [total * weight % weight_sum for weight in weights]
     undistributed = total - sum(parts)
     if undistributed:
-        for index in sorted(range(len(weights)), key=lambda index: (-remainders[index], names[index]))[:undistributed]:
+        remainders_below_0 = [-(total * weight % weight_sum) for weight in weights]
+        for _, _, index in sorted(zip(remainders_below_0, names, range(len(parts)), strict=False))[:undistributed]:
             parts[index] += 1
     return parts
 

@@ -13,7 +13,7 @@ from typing import TypeAlias
 import pytest
 
 from hitchworth.model.options import ThreePoint
-from hitchworth.valuation.range_shape import shape_of
+from hitchworth.valuation.range_shape import score_places, shape_of
 from hitchworth.valuation.spread import Spread
 from hitchworth.valuation.sum_of_ranges import SumOfRanges, TiedLines, crossing
 
@@ -317,15 +317,16 @@ def test_the_order_of_the_lines_makes_no_difference(lines: Sequence[Points]) -> 
 def test_a_shape_by_its_score_given_the_factor(three_point: ThreePoint, mode: int) -> None:
     shape, exact = shape_of(three_point, mode, 20), QUANTILES[three_point](mode / 20)
     for score in (-3.0, -1.2, 0.0, 0.7, 2.5):
-        assert shape.at_score(score) == pytest.approx(exact(NORMAL.cdf(score)), abs=2e-3)
+        assert shape.given(score_places(score, 1.0)).mean == pytest.approx(exact(NORMAL.cdf(score)), abs=2e-3)
         place = exact(NORMAL.cdf(score))
         assert shape.probability(place) == pytest.approx(NORMAL.cdf(score), abs=2e-3)
     assert (shape.probability(-0.1), shape.probability(1.1)) == (0, 1)
     # Mean and variance over all values of the factor are those of the shape, whatever the correlation.
-    free = shape.given(0.0, 0.0)
+    free = shape.given(score_places(0.0, 0.0))
     mean = (1 + mode / 20) / 3 if three_point == "triangular" else (1 + 4 * mode / 20) / 6
     assert free.mean == pytest.approx(mean, abs=1e-4)
-    assert shape.given(1.0, 0.5).mean > free.mean > shape.given(-1.0, 0.5).mean
+    up, down = (shape.given(score_places(factor, 0.5)).mean for factor in (1.0, -1.0))
+    assert up > free.mean > down
 
 
 @pytest.mark.parametrize(

@@ -17,6 +17,7 @@ from hitchworth.model.schedule import Schedule
 from hitchworth.model.value_curve import ValueBasis, ValueCurve
 from hitchworth.valuation import value_curve as module
 from hitchworth.valuation.estimate import estimate
+from hitchworth.valuation.percent_good import curve_of
 from hitchworth.valuation.value_curve import value_curve
 from valuation_parts import BOUGHT, build, part, work
 
@@ -239,3 +240,16 @@ def test_every_day_is_as_valuing_every_day_has_it(
     turns = [place for place in range(len(days)) if not place or covered[place] != covered[place - 1]]
     assert [(crossing.on, crossing.covered) for crossing in of.crossings] == [(days[p], covered[p]) for p in turns]
     assert all(crossing.value == value(crossing.on) for crossing in of.crossings)
+
+
+def test_each_schedule_has_its_curve_drawn_once_however_many_there_are() -> None:
+    """More schedules than are kept from one request to the next, on many days."""
+    kept = curve_of.cache_info().maxsize or 0
+    lives = [Decimal(years).scaleb(-2) for years in range(1000, 1100 + kept)]
+    parts = [
+        part(f"part-{years}", schedule=Schedule(method="sum_of_years", life_years=years), acquired_on=FIRST)
+        for years in lives
+    ]
+    drawn = curve_of.cache_info().misses
+    curve(*parts, limit=None, dates=(FIRST, date(2023, 1, 1), date(2024, 1, 1), LAST))
+    assert curve_of.cache_info().misses - drawn <= len(lives) + 1  # and that of a plain trailer, or of a category

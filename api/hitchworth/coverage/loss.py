@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+from functools import lru_cache
 from typing import TypeAlias
 
 from msgspec import Struct
@@ -28,7 +29,7 @@ class DayOfLossEstimates(Struct, frozen=True):
     labor_depreciated: Estimate
 
 
-class LossLine(Struct, frozen=True, gc=False):
+class LossLine(Struct, frozen=True, gc=False, cache_hash=True):
     """The destroyed part of one line, or of all lines of one category.
 
     Depreciation of parts and of labor are kept apart, because a policy may take the one and not the other.
@@ -88,13 +89,14 @@ def loss_context(
     build: Build, loss: Loss, estimates: DayOfLossEstimates, verdict: Verdict, money: Money
 ) -> LossContext:
     """Return the context of a loss; the estimates are those of the day of the loss."""
+    whole = _lost_lines(build, replace(loss, extent="total", damage=()), estimates, money)
     return LossContext(
         build=build,
         loss=loss,
         verdict=verdict,
         money=money,
-        lost=_lost_lines(build, loss, estimates, money),
-        whole=_lost_lines(build, replace(loss, extent="total", damage=()), estimates, money),
+        lost=whole if loss.extent == "total" else _lost_lines(build, loss, estimates, money),
+        whole=whole,
         plain_trailers=_plain_trailers(build, estimates, money),
         age_years=_age_years(estimates.labor_kept.lines),
         day=estimates.labor_kept.as_of,
@@ -106,10 +108,11 @@ def total_replacement_cost(lines: Sequence[LossLine]) -> int:
     return sum(line.replacement_cost for line in lines)
 
 
-def by_category(lines: Sequence[LossLine]) -> tuple[LossLine, ...]:
+@lru_cache(maxsize=256)
+def by_category(lines: tuple[LossLine, ...]) -> tuple[LossLine, ...]:
     """Return one line per category; own labor, what a plain trailer has, and what carries no sales tax, apart.
 
-    Every line has been rounded, so the sums do not change.
+    Every line has been rounded, so the sums do not change. Every policy asks for the lines of the same losses.
     """
     sums: dict[tuple[str, bool, bool, bool], LossLine] = {}
     for line in (part for whole in lines for part in _by_tax(whole)):
@@ -123,14 +126,14 @@ def _by_tax(line: LossLine) -> tuple[LossLine, ...]:
     """Return the line, or the two parts of one of which only a part carries sales tax."""
     if line.untaxed in {0, line.replacement_cost}:
         return (line,)
-    share = Fraction(line.untaxed, line.replacement_cost)
+    part, whole = line.untaxed, line.replacement_cost
     untaxed = replace(
         line,
-        replacement_cost=line.untaxed,
-        depreciation=int(line.depreciation * share),
-        labor_depreciation=int(line.labor_depreciation * share),
-        obsolescence=int(line.obsolescence * share),
-        obsolescence_after_labor=int(line.obsolescence_after_labor * share),
+        replacement_cost=part,
+        depreciation=line.depreciation * part // whole,
+        labor_depreciation=line.labor_depreciation * part // whole,
+        obsolescence=line.obsolescence * part // whole,
+        obsolescence_after_labor=line.obsolescence_after_labor * part // whole,
     )
     taxed = replace(
         line,

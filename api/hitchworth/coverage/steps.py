@@ -142,12 +142,12 @@ def apply_sublimits(account: Account, claim: Claim) -> Account:
     if claim.policy.basis == "agreed_value" and account.total:
         return account
     basis = basis_of(claim, total=account.total)
-    values: dict[str, Fraction] = {}
+    values: dict[str, int] = {}
     for line in account.lines:
         worth = basis.worth(line, claim, total=account.total)
-        values[line.category] = values.get(line.category, Fraction(0)) + worth
-    whole = sum(values.values(), Fraction(0)) * (account.value + account.added)
-    share = account.value * account.running / whole if whole else Fraction(0)
+        values[line.category] = values.get(line.category, 0) + worth
+    whole = sum(values.values()) * (account.value + account.added)
+    share = Fraction(account.value * account.running, whole) if whole else Fraction(0)
     left = {category: value * share for category, value in values.items()}
     for sublimit in _sublimits(claim, left):
         most = claim.money.to_minor_units(sublimit.amount)

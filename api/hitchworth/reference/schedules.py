@@ -68,14 +68,16 @@ def schedule_words() -> tuple[ScheduleWords, ...]:
     return read("schedule_words.yaml", tuple[ScheduleWords, ...])
 
 
-@lru_cache(maxsize=10_000)
 def other_schedule(schedule: str, description: str) -> OtherSchedule | None:
     """Return the schedule that the description names instead of this one.
 
     None where it names none, or this one too: an awning tent is both.
     """
-    if schedule not in _contradicted():
-        return None
+    return _named_schedule(schedule, description) if schedule in _contradicted() else None
+
+
+@lru_cache(maxsize=10_000)
+def _named_schedule(schedule: str, description: str) -> OtherSchedule | None:
     words = frozenset(words_of(description))
     named = {entry.schedule: phrase for entry in schedule_words() if (phrase := entry.phrase_in(words)) is not None}
     if schedule in named:

@@ -4,9 +4,10 @@
 number must be finite, have at most SIGNIFICANT_DIGITS digits, and be 0 or at least 1E-12.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from decimal import Clamped, Context, Decimal, Inexact, InvalidOperation, Overflow, Rounded, Subnormal, Underflow
 from functools import cache
+from itertools import chain
 from operator import attrgetter
 from typing import Any, NamedTuple, get_args
 
@@ -33,6 +34,7 @@ _EXACT = Context(
     traps=[Clamped, Inexact, InvalidOperation, Overflow, Rounded, Subnormal, Underflow],
 )
 _exact = _EXACT.plus
+_is_finite = Decimal.is_finite
 _ZERO = Decimal(0)
 
 
@@ -45,6 +47,7 @@ class _BoundedField(NamedTuple):
     greatest: Decimal
     below_zero_with: str
     """The field without which the least is 0."""
+    get: Callable[[Any], Any]
 
 
 class _Plan(NamedTuple):
@@ -55,52 +58,70 @@ class _Plan(NamedTuple):
     """The same fields with 0 as the least of those that are signed only with another field."""
     below_zero_with: str
     """The field that decides between the two; empty: they are the same."""
-    numbers: Callable[[Struct], tuple[object, ...]]
-    """Returns the values of the bounded fields."""
     nested: tuple[str, ...]
     """The fields that hold records with numbers."""
-
-
-def _bounded_fields(value: Struct, plan: _Plan) -> tuple[_BoundedField, ...]:
-    has_sign = plan.below_zero_with and getattr(value, plan.below_zero_with) is not None
-    return plan.signed if has_sign else plan.unsigned
+    nested_values: tuple[Callable[[Any], Any], ...]
+    """Return the value of each of these fields."""
 
 
 def bound_faults(value: object, pointer: str = "") -> Iterator[Fault]:
     """Yield a fault for each number in the value that is outside the bounds of its field."""
-    if not _is_sound(value):
+    if not _are_sound([value]):
         yield from _faults(value, pointer)
 
 
-def _is_sound(value: object) -> bool:
-    """Return whether there is no fault. Faster than looking for the place of one, and almost always true."""
-    if isinstance(value, Struct):
-        plan = _plan(type(value))
-        return _in_bounds(_bounded_fields(value, plan), plan.numbers(value)) and all(
-            _is_sound(getattr(value, name)) for name in plan.nested
-        )
-    if isinstance(value, tuple):
-        return all(map(_is_sound, value))
-    return not isinstance(value, dict) or all(map(_is_sound, value.values()))
+def _are_sound(values: Sequence[Any]) -> bool:
+    """Return whether there is no fault. Faster than looking for the place of one, and almost always true.
 
-
-def _in_bounds(bounded: tuple[_BoundedField, ...], numbers: tuple[Any, ...]) -> bool:
-    """Return whether every number is null, or is finite, short enough and within the bounds of its field."""
-    try:
-        for (_, default, least, greatest, _), number in zip(bounded, numbers, strict=True):
-            # Most fields are left out and hold the default object itself: nothing to check.
-            if number is not default and number is not None and not least <= _exact(number) <= greatest:
-                return False
-    except ArithmeticError:
-        return False
+    Records of one kind are looked at together, field by field: a build has few kinds and many records.
+    """
+    for kind in set(map(type, values)):
+        of_kind: list[Any] = [value for value in values if type(value) is kind]
+        if issubclass(kind, Struct):
+            sound = _records_are_sound(of_kind, _plan(kind))
+        elif kind is tuple:
+            sound = _are_sound(list(chain.from_iterable(of_kind)))
+        else:
+            sound = kind is not dict or all(_are_sound(list(value.values())) for value in of_kind)
+        if not sound:
+            return False
     return True
 
 
-def _faults(value: object, pointer: str) -> Iterator[Fault]:
+def _records_are_sound(records: Sequence[Struct], plan: _Plan) -> bool:
+    signed = [record for record in records if _has_sign(record, plan)] if plan.below_zero_with else []
+    unsigned = [record for record in records if not _has_sign(record, plan)] if signed else records
+    return (
+        all(_in_bounds(field, map(field.get, unsigned)) for field in plan.unsigned)
+        and (not signed or all(_in_bounds(field, map(field.get, signed)) for field in plan.signed))
+        and all(_are_sound(list(map(get, records))) for get in plan.nested_values)
+    )
+
+
+def _has_sign(record: Struct, plan: _Plan) -> bool:
+    return getattr(record, plan.below_zero_with) is not None
+
+
+def _in_bounds(field: _BoundedField, numbers: Iterable[Any]) -> bool:
+    """Return whether every number is null, or is finite, short enough and within the bounds of its field."""
+    default = field.default
+    # Most fields are left out and hold the default object itself: nothing to check.
+    given = [number for number in numbers if number is not default and number is not None]
+    if not given:
+        return True
+    try:
+        exact = list(map(_exact, given))
+    except ArithmeticError:
+        return False
+    return all(map(_is_finite, exact)) and field.least <= min(exact) and max(exact) <= field.greatest
+
+
+def _faults(value: Any, pointer: str) -> Iterator[Fault]:
     if isinstance(value, Struct):
         plan = _plan(type(value))
-        for field, number in zip(_bounded_fields(value, plan), plan.numbers(value), strict=True):
-            if not _in_bounds((field,), (number,)):
+        for field in plan.signed if plan.below_zero_with and _has_sign(value, plan) else plan.unsigned:
+            number = field.get(value)
+            if not _in_bounds(field, [number]):
                 yield _fault(field, number, child_pointer(pointer, field.name))
         for name in plan.nested:
             yield from _faults(getattr(value, name), child_pointer(pointer, name))
@@ -134,20 +155,21 @@ def _fault(field: _BoundedField, number: Any, pointer: str) -> Fault:
 def _plan(kind: type[Struct]) -> _Plan:
     fields = record_fields(kind)
     bounded = tuple(
-        _BoundedField(field.name, field.default, bounds.least, bounds.greatest, bounds.below_zero_with)
+        _BoundedField(
+            field.name,
+            field.default,
+            bounds.least,
+            bounds.greatest,
+            bounds.below_zero_with,
+            attrgetter(field.name),
+        )
         for field in fields
         if (bounds := bounds_of(field.type)) is not None
     )
     nested = tuple(field.name for field in fields if _holds_numbers(field.type))
     unsigned = tuple(each._replace(least=max(each.least, _ZERO)) for each in bounded)
     below_zero_with = next((each.below_zero_with for each in bounded if each.below_zero_with), "")
-    return _Plan(bounded, unsigned, below_zero_with, _getter(tuple(each.name for each in bounded)), nested)
-
-
-def _getter(names: tuple[str, ...]) -> Callable[[Struct], tuple[object, ...]]:
-    if len(names) > 1:
-        return attrgetter(*names)
-    return lambda record: tuple(getattr(record, name) for name in names)
+    return _Plan(bounded, unsigned, below_zero_with, nested, tuple(map(attrgetter, nested)))
 
 
 def _holds_numbers(kind: TypeForm) -> bool:

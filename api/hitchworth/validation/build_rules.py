@@ -1,6 +1,6 @@
 """Rules for a build: ids, money, dates, circuits and discounts. Pointers are from the root of the build."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from decimal import Decimal
 from itertools import pairwise
 
@@ -38,11 +38,11 @@ def unknown_components(build: Build) -> Iterator[Fault]:
 
 def unknown_currencies(build: Build) -> Iterator[Fault]:
     """Every currency code is in ISO 4217."""
-    codes = [("/currency", build.currency)]
-    codes += [(f"/components/{index}/currency", part.currency or "") for index, part in enumerate(build.components)]
-    for pointer, code in codes:
-        if code:
-            yield from unknown_currency(code, pointer)
+    if build.currency:
+        yield from unknown_currency(build.currency, "/currency")
+    for index, part in enumerate(build.components):
+        if part.currency:
+            yield from unknown_currency(part.currency, f"/components/{index}/currency")
 
 
 def unknown_currency(code: str, pointer: str) -> Iterator[Fault]:
@@ -84,7 +84,8 @@ def zero_quoted_exchange_rates(build: Build) -> Iterator[Fault]:
 def unneeded_exchange_rates(build: Build) -> Iterator[Fault]:
     """A line in the build's own currency has no exchange rate other than 1."""
     for index, part in enumerate(build.components):
-        if (part.currency or build.currency) != build.currency:
+        has_rate = part.exchange_rate is not None or part.quoted_exchange_rate is not None
+        if not has_rate or (part.currency or build.currency) != build.currency:
             continue
         # A quoted rate of 0 and a rate that is not a number have faults of their own.
         rates = ("exchange_rate", part.exchange_rate), ("quoted_exchange_rate", part.quoted_exchange_rate or None)
@@ -100,6 +101,8 @@ def unneeded_exchange_rates(build: Build) -> Iterator[Fault]:
 
 def invalid_refunds(build: Build) -> Iterator[Fault]:
     """A refund takes back what was bought, not before, and no more of it."""
+    if all(part.refund_of is None for part in build.components):
+        return
     bought = {part.id: part for part in build.components if part.refund_of is None}
     left = {name: part.quantity for name, part in bought.items()}
     for index, part in enumerate(build.components):
@@ -117,6 +120,8 @@ def invalid_refunds(build: Build) -> Iterator[Fault]:
 
 def unknown_obsolescence_categories(build: Build) -> Iterator[Fault]:
     """Obsolescence of one category needs an entry of it, or it would take nothing without a word."""
+    if not build.obsolescence:
+        return
     categories = {part.category for part in build.components} | {work.category for work in build.labor}
     for index, terms in enumerate(build.obsolescence):
         if terms.category is not None:
@@ -147,52 +152,46 @@ def _refund_faults(refund: Component, part: Component, left: Decimal, at: str) -
 def excessive_line_costs(build: Build) -> Iterator[Fault]:
     """No line costs more than MAX_LINE_COST."""
     for index, part in enumerate(build.components):
-        yield from _excessive_costs(part, _component_costs(part), f"/components/{index}")
+        exchange_rate, extras = part.exchange_rate or ONE, part.freight + (part.tax or ZERO)
+        if (paid := (part.quantity * part.unit_cost + extras) * exchange_rate) > MAX_LINE_COST:
+            yield from _excessive_cost(part, paid, f"/components/{index}/unit_cost")
+        if part.replacement_unit_cost is not None:
+            quoted = part.quantity * part.replacement_unit_cost + extras
+            if (cost := quoted * (part.quoted_exchange_rate or exchange_rate)) > MAX_LINE_COST:
+                yield from _excessive_cost(part, cost, f"/components/{index}/replacement_unit_cost")
     for index, entry in enumerate(build.labor):
-        yield from _excessive_costs(entry, _labor_costs(entry), f"/labor/{index}")
+        if (paid := entry.hours * entry.rate) > MAX_LINE_COST:
+            yield from _excessive_cost(entry, paid, f"/labor/{index}/rate")
+        if entry.market_rate is not None and (cost := entry.hours * entry.market_rate) > MAX_LINE_COST:
+            yield from _excessive_cost(entry, cost, f"/labor/{index}/market_rate")
 
 
-def _excessive_costs(line: Component | Labor, costs: Iterable[tuple[str, Decimal]], at: str) -> Iterator[Fault]:
-    for field, cost in costs:
-        # A number that is out of bounds has a fault of its own.
-        if cost > MAX_LINE_COST and not any(bound_faults(line)):
-            yield Fault(
-                pointer=f"{at}/{field}",
-                detail="The line costs too much",
-                expected=f"a cost of at most {MAX_LINE_COST:,} in the currency of the build",
-                found=f"{cost:,.0f}",
-            )
-
-
-def _component_costs(part: Component) -> Iterator[tuple[str, Decimal]]:
-    """Yield the cost of the component at each of its prices, with the field of the price."""
-    exchange_rate = part.exchange_rate or ONE
-    extras = part.freight + (part.tax or ZERO)
-    yield "unit_cost", (part.quantity * part.unit_cost + extras) * exchange_rate
-    if part.replacement_unit_cost is not None:
-        quoted = part.quantity * part.replacement_unit_cost + extras
-        yield "replacement_unit_cost", quoted * (part.quoted_exchange_rate or exchange_rate)
-
-
-def _labor_costs(entry: Labor) -> Iterator[tuple[str, Decimal]]:
-    yield "rate", entry.hours * entry.rate
-    if entry.market_rate is not None:
-        yield "market_rate", entry.hours * entry.market_rate
+def _excessive_cost(line: Component | Labor, cost: Decimal, pointer: str) -> Iterator[Fault]:
+    # A number that is out of bounds has a fault of its own.
+    if not any(bound_faults(line)):
+        yield Fault(
+            pointer=pointer,
+            detail="The line costs too much",
+            expected=f"a cost of at most {MAX_LINE_COST:,} in the currency of the build",
+            found=f"{cost:,.0f}",
+        )
 
 
 def cost_ranges_out_of_order(build: Build) -> Iterator[Fault]:
     """The low cost is at most the likely one, and the likely one at most the high one."""
-    lines: list[tuple[str, Component | Labor]] = [
-        *((f"/components/{index}", part) for index, part in enumerate(build.components)),
-        *((f"/labor/{index}", entry) for index, entry in enumerate(build.labor)),
-    ]
-    for at, line in lines:
+    lines: tuple[tuple[str, tuple[Component | Labor, ...]], ...] = (
+        ("components", build.components),
+        ("labor", build.labor),
+    )
+    for group, index, line in ((group, index, line) for group, entries in lines for index, line in enumerate(entries)):
+        if line.low is None and line.likely is None:  # a high alone has nothing to be compared with
+            continue
         points = (("low", line.low), ("likely", line.likely), ("high", line.high))
         given = [(name, point) for name, point in points if point is not None]
         for (name, lower), (_, upper) in pairwise(given):
             if lower > upper:
                 yield Fault(
-                    pointer=f"{at}/{name}",
+                    pointer=f"/{group}/{index}/{name}",
                     detail="low, likely and high are out of order",
                     expected=f"at most {upper}",
                     found=str(lower),
@@ -217,8 +216,10 @@ def dates_out_of_order(build: Build) -> Iterator[Fault]:
     It may be in service before it is acquired: a used part was.
     """
     for index, part in enumerate(build.components):
+        if part.removed_on is None:
+            continue
         start = max(part.acquired_on, part.in_service_on or part.acquired_on)
-        if part.removed_on is not None and part.removed_on < start:
+        if part.removed_on < start:
             yield Fault(
                 pointer=f"/components/{index}/removed_on",
                 detail="Removed before it was acquired or in service",
@@ -230,8 +231,9 @@ def dates_out_of_order(build: Build) -> Iterator[Fault]:
 def missing_effective_ages(build: Build) -> Iterator[Fault]:
     """The date of an effective age comes with the age."""
     for index, part in enumerate(build.components):
-        judged = part.effective_age_years is not None or part.remaining_life_years is not None
-        if part.effective_age_on is not None and not judged:
+        if part.effective_age_on is None:
+            continue
+        if part.effective_age_years is None and part.remaining_life_years is None:
             yield Fault(
                 pointer=f"/components/{index}/effective_age_years",
                 detail="Required with effective_age_on",

@@ -163,10 +163,15 @@ def _table_faults(schedule: Schedule, pointer: str) -> Iterator[Fault]:
 
 def unknown_price_indexes(build: Build) -> Iterator[Fault]:
     """A price index named by a component or labor entry is one of the build's own or a published one."""
-    named = [(f"/components/{index}", part.price_index) for index, part in enumerate(build.components)]
-    named += [(f"/labor/{index}", entry.price_index) for index, entry in enumerate(build.labor)]
-    for at, name in named:
-        yield from unknown_price_index(name, build.price_indexes, f"{at}/price_index")
+    lines: tuple[tuple[str, tuple[Component | Labor, ...]], ...] = (
+        ("components", build.components),
+        ("labor", build.labor),
+    )
+    for group, entries in lines:
+        for index, entry in enumerate(entries):
+            if entry.price_index is not None:
+                at = f"/{group}/{index}/price_index"
+                yield from unknown_price_index(entry.price_index, build.price_indexes, at)
 
 
 def unknown_price_index(name: str | None, own: Collection[str] | None, pointer: str) -> Iterator[Fault]:

@@ -37,19 +37,19 @@ def band(
     )
 
 
-def variance_shares(spreads: Sequence[Spread], options: Options) -> list[Decimal]:
+def variance_shares(spreads: Sequence[Spread], options: Options) -> list[int]:
     """Return each line's part of the variance of the sum: its own, and half of what it shares with each other line.
 
     For the standard deviation s of the line, the sum S of all standard deviations and the correlation r:
-    s x ((1 - r) x s + r x S) / variance. The parts add up to 1, except for rounding to four places.
+    s x ((1 - r) x s + r x S) / variance. In ten-thousandths, to which they are rounded; without that they add up to 1.
     """
     tied = float(options.correlation)
     deviations = DEVIATIONS[options.three_point](spreads)
     common = tied * fsum(deviations)
     parts = [deviation * ((1 - tied) * deviation + common) for deviation in deviations]
     scale = SHARE_SCALE / (fsum(parts) or 1)
-    return [SHARES[round(part * scale)] for part in parts]
+    return [round(part * scale) for part in parts]
 
 
 SHARES = tuple(Decimal(share).scaleb(-4) for share in range(SHARE_SCALE + 1))
-"""Every share to four places."""
+"""Every share in ten-thousandths, as a number with four places."""

@@ -1,5 +1,6 @@
 """Convolution on a grid: the sum of lines that are independent once their common factor is known."""
 
+import struct
 from bisect import bisect_right
 from collections.abc import Callable, Sequence
 from itertools import accumulate, pairwise
@@ -74,7 +75,8 @@ def convolved(lines: Sequence[tuple[int, Shape]], rest: Rest, factor: CommonFact
     for (value, weight), probability in zip(factor.nodes, rest.probabilities, strict=True):
         product = round(weight * WEIGHT) * _packed([0.0, *map(probability, edges), 1.0], slot)
         for of_line in scores:
-            product = product * _packed([normal((score - common * value) / own) for score in of_line], slot) & kept
+            shift = common * value
+            product = product * _packed([normal((score - shift) / own) for score in of_line], slot) & kept
         total += product
     scale = 1 / (WEIGHT * MASS ** (len(lines) + 1))
     cumulative = accumulate([scale * mass for mass in _unpacked(total, slot, count)], initial=0.0)
@@ -103,8 +105,8 @@ def _edge_scores(shape: Shape, cells: float, count: int) -> list[float]:
 
 def _packed(cumulative: Sequence[float], slot: int) -> int:
     """Return the masses between edges as one number, each in so many bytes."""
-    masses = [max(round(MASS * (above - below)), 0).to_bytes(slot, "little") for below, above in pairwise(cumulative)]
-    return int.from_bytes(b"".join(masses), "little")
+    masses = [max(round(MASS * (above - below)), 0) for below, above in pairwise(cumulative)]
+    return int.from_bytes(struct.pack("<" + f"Q{slot - 8}x" * len(masses), *masses), "little")
 
 
 def _unpacked(packed: int, slot: int, count: int) -> list[int]:

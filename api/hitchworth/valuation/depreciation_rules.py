@@ -36,7 +36,7 @@ from hitchworth.valuation.age import ZERO_AGE, Age, age_at, counted_age, effecti
 from hitchworth.valuation.cost import Entry
 from hitchworth.valuation.curve import Curve, PointCurve
 from hitchworth.valuation.notes import NoteCollector
-from hitchworth.valuation.percent_good import curve_of
+from hitchworth.valuation.percent_good import Curves, curve_of
 
 AGE_LIFE = "age_life"
 """The name of the rule where a remaining life is given."""
@@ -113,13 +113,17 @@ _AgeSince: TypeAlias = Callable[[date], tuple[Age, Decimal]]
 class DepreciationRules:
     """Depreciates the entries of a build on a valuation date."""
 
-    def __init__(self, build: Build, as_of: date, options: Options, notes: NoteCollector) -> None:
+    def __init__(
+        self, build: Build, as_of: date, options: Options, notes: NoteCollector, curves: Curves | None = None
+    ) -> None:
+        """`curves`: those of the request, where it values the build on several days."""
         self._own, self._notes = build.schedules, notes
         age_since = cache(partial(_compute_age, as_of, options.day_count))
-        rule_for = cache(partial(_rule_for, build.schedules, notes))
+        rule_for = cache(partial(_rule_for, build.schedules, notes, Curves() if curves is None else curves))
         self._as_of, self._day_count, self._notes = as_of, options.day_count, notes
         self._age_since = age_since
         self._depreciate = cache(partial(_depreciate, rule_for, age_since))
+        self._depreciate_since = cache(partial(_depreciate_since, rule_for, age_since))
         self._keep_as_new = cache(partial(_keep_as_new, age_since))
         self._components = {component.id: component for component in build.components} if build.labor else {}
 
@@ -134,18 +138,23 @@ class DepreciationRules:
 
         Its age runs from the day of service, unless it states an effective age.
         """
+        if component.remaining_life_years is not None:
+            return self._depreciate_by_age_life(component, self._terms(component))
+        if _is_judged_by_date(component) and not was_bought_used(component):
+            in_service_on = component.in_service_on or component.acquired_on
+            depreciated = self._depreciate_since(component.schedule, component.category, in_service_on)
+        else:
+            depreciated = self._depreciate(self._terms(component))
+        self._note_other_schedule(component, depreciated.rule)
+        return depreciated
+
+    def _terms(self, component: Component) -> _Terms:
         stated = component.effective_age_years
         in_service_on = component.in_service_on or component.acquired_on
         ages_from = in_service_on if stated is None else component.effective_age_on
         wear = AS_NEW if component.condition == 1 else Wear(component.condition)
         terms = _Terms(component.schedule, component.category, ages_from, stated, wear)
-        if was_bought_used(component):
-            terms = self._of_used_part(component, terms)
-        if component.remaining_life_years is not None:
-            return self._depreciate_by_age_life(component, terms)
-        depreciated = self._depreciate(terms)
-        self._note_other_schedule(component, depreciated.rule)
-        return depreciated
+        return self._of_used_part(component, terms) if was_bought_used(component) else terms
 
     def _of_used_part(self, component: Component, terms: _Terms) -> _Terms:
         """The terms with the wear before the purchase taken once, in the price or by the age."""
@@ -195,16 +204,21 @@ class DepreciationRules:
         served = self._components.get(labor.component_id or "") if labor_rule == "with_component" else None
         if served is not None:
             return self.depreciate_component(served)
-        return self._depreciate(_Terms(labor.schedule, labor.category, labor.performed_on))
+        return self._depreciate_since(labor.schedule, labor.category, labor.performed_on)
 
     def depreciate_whole_trailer(self, schedule: str, in_service_on: date) -> Depreciated:
         """Depreciate the trailer as one thing, by the schedule of this name."""
-        return self._depreciate(_Terms(schedule, schedule, in_service_on))
+        return self._depreciate_since(schedule, schedule, in_service_on)
 
 
 def was_bought_used(component: Component) -> bool:
     """Return whether the price paid is that of a used part: as stated, or because it was in service before."""
     return _age_is_known_by_date(component) if component.bought_used is None else component.bought_used
+
+
+def _is_judged_by_date(component: Component) -> bool:
+    """Return whether nobody judged its age or its condition: most parts are bought new, and age from a day on."""
+    return component.effective_age_years is None and component.condition == 1
 
 
 def percent_good_ratio(rule: DepreciationRule, age: Age, wear: Wear) -> tuple[int, int]:
@@ -246,6 +260,13 @@ def _age_when_bought(component: Component, day_count: DayCount) -> Age:
     return Age(earlier.numerator, earlier.denominator)
 
 
+def _depreciate_since(
+    rule_for: _RuleFor, age_since: _AgeSince, schedule: str | Schedule | None, category: str, day: date
+) -> Depreciated:
+    """Depreciate what was new on a day, and is in the condition of its age."""
+    return _depreciate_by(rule_for(schedule, category), _Terms(schedule, category, day), age_since)
+
+
 def _depreciate(rule_for: _RuleFor, age_since: _AgeSince, terms: _Terms) -> Depreciated:
     return _depreciate_by(rule_for(terms.schedule, terms.category), terms, age_since)
 
@@ -285,21 +306,21 @@ NO_AGE = _with_rounded_years(ZERO_AGE)
 
 
 def _rule_for(
-    own: Mapping[str, Schedule], notes: NoteCollector, named: str | Schedule | None, category: str
+    own: Mapping[str, Schedule], notes: NoteCollector, curves: Curves, named: str | Schedule | None, category: str
 ) -> DepreciationRule:
     """The rule of an entry. A schedule of the build takes precedence over one of the library with the same name.
 
     A schedule that a line writes out itself has the name of its method.
     """
     if isinstance(named, Schedule):
-        return DepreciationRule(named.method, named, curve_of(named), written_out=True)
+        return DepreciationRule(named.method, named, curves[named], written_out=True)
     name = category if named is None else named
     if name not in own:
         record = _library_record(named, category, notes)
         name = record.name
         if name not in own:
-            return DepreciationRule(name, record.schedule, curve_of(record.schedule))
-    return DepreciationRule(name, own[name], curve_of(own[name]))
+            return DepreciationRule(name, record.schedule, curves[record.schedule])
+    return DepreciationRule(name, own[name], curves[own[name]])
 
 
 def _library_record(named: str | None, category: str, notes: NoteCollector) -> ScheduleRecord:

@@ -11,10 +11,11 @@ from hitchworth.model.estimate import CustomSchedule, Estimate
 from hitchworth.model.options import Options
 from hitchworth.money import PRECISE, Money
 from hitchworth.reference.labor_depreciation_rules import labor_depreciation_rule_of
-from hitchworth.valuation.band import band, variance_shares
+from hitchworth.valuation.band import SHARES, band, variance_shares
 from hitchworth.valuation.depreciation_rules import was_bought_used
 from hitchworth.valuation.indirect_costs import indirect_cost_terms
 from hitchworth.valuation.notes import NoteCollector
+from hitchworth.valuation.percent_good import Curves
 from hitchworth.valuation.plain_trailer import plain_trailer
 from hitchworth.valuation.rollup import (
     categories,
@@ -29,18 +30,25 @@ from hitchworth.valuation.valued_build import ValuedLine, describe, estimate_lin
 from hitchworth.valuation.workings import workings
 
 
-def estimate(build: Build, as_of: date, options: Options, market_value_from: MarketValueOrigin = "entered") -> Estimate:
+def estimate(
+    build: Build,
+    as_of: date,
+    options: Options,
+    market_value_from: MarketValueOrigin = "entered",
+    curves: Curves | None = None,
+) -> Estimate:
     """Value a validated build on a date.
 
     Each line has its historical cost, its direct cost on the date, and its part of overhead, profit and sales tax.
     Direct cost and these parts are its replacement cost new. Depreciation is replacement cost x (1 - percent good),
     rounded once; the rest is actual cash value. So every table adds up on paper. Raises ValueError for input that
     `validation` would have refused: an unknown currency, or a schedule that lacks a term that its method needs.
+    `curves`: those of the request, where it values the build on several days.
     """
     with localcontext(PRECISE):
         money = Money(build.currency, options.rounding)
         notes = NoteCollector()
-        lines, amounts, rules = value_build(build, as_of, options, money, notes)
+        lines, amounts, rules = value_build(build, as_of, options, money, notes, curves=curves)
         if not lines:
             notes.add("nothing_to_value")
         spreads = [spread(line.cost.entry, line.replacement_cost, money, notes) for line in lines]
@@ -55,7 +63,7 @@ def estimate(build: Build, as_of: date, options: Options, market_value_from: Mar
             currency=build.currency,
             lines=tuple(
                 [
-                    estimate_line(line, share, money, formulas, tax_labor=bool(build.indirect_costs.tax_labor))
+                    estimate_line(line, SHARES[share], money, formulas, tax_labor=bool(build.indirect_costs.tax_labor))
                     for line, share, formulas in zip(lines, shares, worked, strict=True)
                 ]
             ),

@@ -29,6 +29,15 @@ def percent_good(schedule: Schedule, age: Fraction) -> Fraction:
     return curve_of(schedule).at(counted.years)
 
 
+class Curves(dict[Schedule, Curve]):
+    """The curve of each schedule of one request, which may value a build with many of them on many days."""
+
+    def __missing__(self, schedule: Schedule) -> Curve:
+        """Raise ValueError as `percent_good` does."""
+        curve = self[schedule] = curve_of(schedule)
+        return curve
+
+
 @lru_cache(maxsize=512)
 def curve_of(schedule: Schedule) -> Curve:
     """Return the curve of a schedule over the age that it counts. Raises ValueError as `percent_good` does."""

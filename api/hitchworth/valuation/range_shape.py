@@ -8,8 +8,9 @@ rounded to the minor unit.
 from bisect import bisect_right
 from collections.abc import Iterable, Mapping, Sequence
 from functools import cached_property, lru_cache
-from itertools import accumulate
+from itertools import accumulate, pairwise
 from math import erf, exp, sqrt
+from operator import mul
 from statistics import NormalDist
 from typing import NamedTuple, TypeAlias
 
@@ -25,8 +26,12 @@ FARTHEST = 8.0
 """Normal scores beyond it have a probability that no figure shows."""
 
 SCORES_PER_UNIT = 16
+SCORE_STEPS = round(FARTHEST * SCORES_PER_UNIT)
+"""How many steps of the normal score lie on either side of 0."""
+
 ERROR_STEP, ERROR_STEPS = 0.25, 20
 NORMAL = NormalDist()
+ROOT_OF_2 = sqrt(2)
 
 
 Node: TypeAlias = tuple[float, float]
@@ -35,6 +40,9 @@ Node: TypeAlias = tuple[float, float]
 
 Range: TypeAlias = tuple[int, int]
 """The width of a line, more than 0, and how far its mode lies above its low."""
+
+ScorePlace: TypeAlias = tuple[int, float]
+"""Where a normal score lies: the step of SCORES_PER_UNIT below it, counted from -FARTHEST, and how far beyond it."""
 
 Powers: TypeAlias = tuple[int, int, int]
 """The sums of the first three powers of the widths of lines of one shape."""
@@ -79,28 +87,19 @@ class Shape:
         return (cell + (min((probability - cumulative[cell]) / mass, 1.0) if mass else 0.0)) / CELLS
 
     @cached_property
-    def _by_score(self) -> list[float]:
-        """The values whose normal scores lie from -FARTHEST to FARTHEST."""
-        steps = range(round(-FARTHEST * SCORES_PER_UNIT), round(FARTHEST * SCORES_PER_UNIT) + 1)
-        return [self.quantile(normal(step / SCORES_PER_UNIT)) for step in steps]
+    def _by_score(self) -> list[tuple[float, float]]:
+        """The value at each step of the normal score from -FARTHEST on, and how far the next one lies above it."""
+        values = [self.quantile(normal(step / SCORES_PER_UNIT)) for step in range(-SCORE_STEPS, SCORE_STEPS + 1)]
+        return [(below, above - below) for below, above in pairwise([*values, values[-1]])]
 
-    def at_score(self, score: float) -> float:
-        """Return the value whose normal score this is."""
-        place = (min(max(score, -FARTHEST), FARTHEST) + FARTHEST) * SCORES_PER_UNIT
-        index = min(int(place), len(self._by_score) - 2)
-        return self._by_score[index] + (self._by_score[index + 1] - self._by_score[index]) * (place - index)
-
-    def given(self, factor: float, correlation: float) -> Moments:
-        """Return the moments once the common factor is known."""
-        common, own = sqrt(correlation) * factor, sqrt(1 - correlation)
-        values = [self.at_score(common + own * error) for error, _ in ERRORS]
-        mean = sum(weight * value for (_, weight), value in zip(ERRORS, values, strict=True))
-        second = third = 0.0
-        for (_, weight), value in zip(ERRORS, values, strict=True):
-            squared = (value - mean) ** 2
-            second += weight * squared
-            third += weight * squared * (value - mean)
-        return Moments(mean, second, third)
+    def given(self, places: Sequence[ScorePlace]) -> Moments:
+        """Return the moments once the common factor is known, and so the normal score for each of ERRORS."""
+        by_score = self._by_score
+        values = [by_score[step][0] + by_score[step][1] * beyond for step, beyond in places]
+        mean = sum(map(mul, ERROR_WEIGHTS, values))
+        deviations = [value - mean for value in values]
+        squares = list(map(mul, ERROR_WEIGHTS, map(mul, deviations, deviations)))
+        return Moments(mean, sum(squares), sum(map(mul, squares, deviations)))
 
 
 @lru_cache(maxsize=256)
@@ -111,7 +110,7 @@ def shape_of(three_point: ThreePoint, numerator: int, denominator: int) -> Shape
 
 def normal(score: float) -> float:
     """Return the probability of a normal quantity of at most `score` standard deviations."""
-    return (1 + erf(score / sqrt(2))) / 2
+    return (1 + erf(score / ROOT_OF_2)) / 2
 
 
 def normal_nodes(step: float, steps: int) -> tuple[Node, ...]:
@@ -122,6 +121,16 @@ def normal_nodes(step: float, steps: int) -> tuple[Node, ...]:
 
 
 ERRORS = normal_nodes(ERROR_STEP, ERROR_STEPS)
+ERROR_WEIGHTS = [weight for _, weight in ERRORS]
+
+
+def score_places(factor: float, correlation: float) -> list[ScorePlace]:
+    """Return the place of the normal score of a line for each of its errors, once the common factor is known."""
+    common, own = sqrt(correlation) * factor, sqrt(1 - correlation)
+    places = [(common + own * error + FARTHEST) * SCORES_PER_UNIT for error, _ in ERRORS]
+    if places[0] < 0 or places[-1] > 2 * SCORE_STEPS:
+        places = [min(max(place, 0.0), 2.0 * SCORE_STEPS) for place in places]
+    return [(step := int(place), place - step) for place in places]
 
 
 def groups_of(ranges: Iterable[Range]) -> dict[int, Powers]:
@@ -156,7 +165,13 @@ def _of_width_1(
     three_point: ThreePoint, step: int, correlation: float, nodes: tuple[Node, ...]
 ) -> tuple[tuple[float, ...], ...]:
     shape = shape_of(three_point, step, STEPS)
-    return tuple(zip(*(shape.given(factor, correlation) for factor, _ in nodes), strict=True))
+    return tuple(zip(*map(shape.given, _places(correlation, nodes)), strict=True))
+
+
+@lru_cache(maxsize=32)
+def _places(correlation: float, nodes: tuple[Node, ...]) -> list[list[ScorePlace]]:
+    """The places of the scores for each value of the common factor: the same for every shape."""
+    return [score_places(factor, correlation) for factor, _ in nodes]
 
 
 def _powers(widths: Sequence[tuple[int, int]]) -> Powers:

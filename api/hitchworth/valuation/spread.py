@@ -2,14 +2,13 @@
 
 from collections.abc import Callable, Sequence
 from decimal import Decimal
-from fractions import Fraction
 from math import sqrt
 
 from msgspec import Struct
 
 from hitchworth.model.entry import Component, EvidenceGrade, RateEvidence
 from hitchworth.model.options import ThreePoint
-from hitchworth.money import Money, round_ratio
+from hitchworth.money import Money, half_up
 from hitchworth.reference.evidence_ranges import evidence_ranges
 from hitchworth.valuation.cost import Entry
 from hitchworth.valuation.labor_rates import grade_of_rate, states_range
@@ -99,19 +98,18 @@ def pool_guesses(entries: Sequence[Entry], spreads: Sequence[Spread]) -> tuple[l
 
 
 def shares_of_lines(
-    shares: Sequence[Decimal], ranges: Sequence[Spread], places: Sequence[int], spreads: Sequence[Spread]
-) -> list[Decimal]:
+    shares: Sequence[int], ranges: Sequence[Spread], places: Sequence[int], spreads: Sequence[Spread]
+) -> list[int]:
     """Return each line's share of the variance; of a pooled range, its part of the range's share by its width."""
     if len(ranges) == len(spreads):
         return list(shares)
     return [_share_of_line(shares[place], ranges[place], line) for place, line in zip(places, spreads, strict=True)]
 
 
-def _share_of_line(share: Decimal, pooled: Spread, line: Spread) -> Decimal:
+def _share_of_line(share: int, pooled: Spread, line: Spread) -> int:
     if pooled is line or not share:
         return share
-    part = Fraction(share) * Fraction(line.high - line.low, pooled.high - pooled.low)
-    return round_ratio(part.numerator, part.denominator, 4)
+    return half_up(share * (line.high - line.low), pooled.high - pooled.low)
 
 
 def _guessed_rate(entry: Entry) -> Decimal | None:

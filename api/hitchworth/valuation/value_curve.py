@@ -14,6 +14,7 @@ from hitchworth.model.value_curve import CurvePoint, LimitCrossing, ValueBasis, 
 from hitchworth.money import PRECISE, Money, round_ratio
 from hitchworth.valuation.limit_search import LimitSearch, days_of_change
 from hitchworth.valuation.notes import NoteCollector, without_left_out_entries
+from hitchworth.valuation.percent_good import Curves
 from hitchworth.valuation.rollup import totals
 from hitchworth.valuation.valued_build import value_build
 
@@ -43,6 +44,7 @@ class DailyValues:
         self._build = build
         self._options = options
         self._money = Money(build.currency, options.rounding)
+        self._curves = Curves()
         self._known: dict[date, DayValue] = {}
         self.lines_valued = 0
         """How many lines have been valued so far, plus one for each day."""
@@ -52,7 +54,9 @@ class DailyValues:
         if day not in self._known:
             notes = NoteCollector()
             with localcontext(PRECISE):
-                lines, amounts, _ = value_build(self._build, day, self._options, self._money, notes)
+                lines, amounts, _ = value_build(
+                    self._build, day, self._options, self._money, notes, curves=self._curves
+                )
                 self._known[day] = DayValue(totals(lines, amounts, self._money), notes.collected())
             self.lines_valued += len(lines) + 1
         return self._known[day]

@@ -24,6 +24,7 @@ from hitchworth.valuation.indirect_costs import (
     note_withheld_markup,
 )
 from hitchworth.valuation.notes import NoteCollector
+from hitchworth.valuation.percent_good import Curves
 
 
 class ValuedLine(Struct, frozen=True, gc=False):
@@ -54,9 +55,14 @@ class ValuedBuild(NamedTuple):
     rules: DepreciationRules
 
 
-def value_build(build: Build, as_of: date, options: Options, money: Money, notes: NoteCollector) -> ValuedBuild:
-    """Value every entry that is in the trailer on the date. Call it in the context PRECISE."""
-    rules = DepreciationRules(build, as_of, options, notes)
+def value_build(
+    build: Build, as_of: date, options: Options, money: Money, notes: NoteCollector, *, curves: Curves | None = None
+) -> ValuedBuild:
+    """Value every entry that is in the trailer on the date. Call it in the context PRECISE.
+
+    `curves`: those of the request, where it values the build on several days.
+    """
+    rules = DepreciationRules(build, as_of, options, notes, curves)
     costs = entry_costs(build, as_of, money, notes)
     amounts = indirect_cost_amounts(costs, build.indirect_costs, money)
     note_withheld_markup(costs, build.indirect_costs, money, notes)
@@ -131,26 +137,27 @@ def estimate_line(
 
     `tax_labor`: a shop's work bears sales tax where the trailer would be built again.
     """
-    cost, depreciated, unit, zero = line.cost, line.depreciated, money.unit, money.zero
+    cost, depreciated, unit = line.cost, line.depreciated, money.unit
     entry = cost.entry
     kind, description = describe(entry)
+    historical_cost, untaxed = cost.historical * unit, _untaxed_cost(line, tax_labor=tax_labor)
     return EstimateLine(
         id=entry.id,
         kind=kind,
         description=description,
         category=entry.category,
-        historical_cost=cost.historical * unit,
-        direct_cost=cost.direct * unit,
+        historical_cost=historical_cost,
+        direct_cost=historical_cost if cost.direct == cost.historical else cost.direct * unit,
         replacement_cost=line.replacement_cost * unit,
         includes=cost.includes,
-        untaxed_cost=_untaxed_cost(line, tax_labor=tax_labor) * unit,
+        untaxed_cost=untaxed * unit if untaxed else money.zero,
         age_years=depreciated.age_years,
         schedule=depreciated.rule.name,
         percent_good=depreciated.percent_good,
         depreciation=line.depreciation * unit,
         actual_cash_value=(line.replacement_cost - line.depreciation) * unit,
         variance_share=variance_share,
-        obsolescence=(line.functional + line.economic) * unit if line.terms else zero,
+        obsolescence=(line.functional + line.economic) * unit if line.terms else money.zero,
         workings=workings,
     )
 
