@@ -6,6 +6,7 @@ Examples of requests are files; examples of answers are what the operations answ
 has an unknown field, but answers may get more fields: so the schemas of answers do not forbid them.
 """
 
+import re
 import sys
 from collections.abc import Iterator, Mapping
 from functools import cache
@@ -26,6 +27,7 @@ from hitchworth.web.openapi_schemas import (
     described_property,
     list_lines,
     of_answers,
+    of_requests,
     output_names,
     paragraph_with_list,
     reference,
@@ -155,6 +157,10 @@ def document_json() -> bytes:
 
 def document() -> Document:
     """Return the description."""
+    paths = {
+        path: {operation.method.lower(): _operation(operation) for operation in operations}
+        for path, operations in operations_by_path().items()
+    }
     return {
         "openapi": "3.1.0",
         "info": {
@@ -168,17 +174,21 @@ def document() -> Document:
         "servers": [{"url": "/"}],
         "security": [{"key": []}, {}],
         "tags": [{"name": name, "description": text} for name, text in _TAGS.items()],
-        "paths": {
-            path: {operation.method.lower(): _operation(operation) for operation in operations}
-            for path, operations in operations_by_path().items()
-        },
+        "paths": paths,
         "components": {
-            "schemas": schemas(),
+            "schemas": _referenced(schemas(), paths),
             "responses": {str(status): _problem_response(status) for status in _STATUS_TEXTS},
             "headers": {"X-Request-Id": _REQUEST_ID_HEADER},
             "securitySchemes": {"key": _KEY},
         },
     }
+
+
+def _referenced(schemas: Document, paths: Document) -> Document:
+    """The schemas that something refers to: of a value of several types, a record is named in words alone."""
+    text = msgspec.json.encode([schemas, paths])
+    named = set(re.findall(rb'"#/components/schemas/(\w+)"', text)) | {Problem.__name__.encode()}
+    return {name: schema for name, schema in schemas.items() if name.encode() in named}
 
 
 def _operation(operation: Operation) -> Document:
@@ -328,7 +338,8 @@ def _parameter(operation: Operation, parameter: Parameter) -> Document:
             "description": parameter.description,
             "content": {JSON: {"schema": reference(parameter.kind)}},
         }
-    described = described_property({**_parameter_schema(parameter), "description": parameter.description})
+    schema = {**_parameter_schema(parameter), "description": parameter.description}
+    described = of_requests(described_property(schema))
     return {
         "name": parameter.name,
         "in": parameter.place,

@@ -15,7 +15,7 @@ from hitchworth.validation.type_inspection import is_record
 from hitchworth.web.api import OPERATIONS
 from hitchworth.web.operation import Operation
 from hitchworth.web.problems import Problem
-from hitchworth.web.type_documentation import Explanations, explanations, modules, with_notes
+from hitchworth.web.type_documentation import Explanations, explanations, with_notes
 
 Schema: TypeAlias = dict[str, Any]
 
@@ -40,7 +40,7 @@ def schemas() -> Schema:
     answers, names = _answer_records(), output_names()
     described = {
         **{name: of_requests(_described(schema)) for name, schema in request_records().items()},
-        **{names.get(name, name): _answer_record(name, schema) for name, schema in answers.items()},
+        **{names.get(name, name): _answer_record(schema) for name, schema in answers.items()},
     }
     return dict(sorted(described.items()))
 
@@ -53,6 +53,7 @@ def output_names() -> Mapping[str, str]:
     return lists | {name: f"{name}Output" for name in request_records().keys() & answers}
 
 
+@cache
 def request_records() -> Schema:
     """The schemas of the records of requests, with everything that is read."""
     bodies = (operation.request_type for operation in OPERATIONS if operation.request_type is not None)
@@ -66,17 +67,11 @@ def _answer_records() -> Schema:
     return _components([*kinds, Problem])
 
 
-def _answer_record(name: str, schema: Schema) -> Schema:
-    """A record of an answer has all its fields, unless it leaves out those at their default."""
+def _answer_record(schema: Schema) -> Schema:
+    """A record of an answer has all its fields, unless somebody wrote it: then it has what was given."""
+    is_written = schema.get("additionalProperties") is False
     answered: Schema = of_answers(_described(schema), output_names())
-    return answered if name in _shortened_records() else {**answered, "required": list(answered["properties"])}
-
-
-@cache
-def _shortened_records() -> frozenset[str]:
-    """The names of the records that leave out fields at their default."""
-    records = (each for module in modules() for each in vars(module).values() if is_record(each))
-    return frozenset(each.__name__ for each in records if each.__struct_config__.omit_defaults)
+    return answered if is_written else {**answered, "required": list(answered["properties"])}
 
 
 def _components(kinds: Iterable[Any]) -> Schema:
