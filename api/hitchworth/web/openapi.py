@@ -210,9 +210,8 @@ def _operation(operation: Operation) -> Document:
         file: Document = {"schema": {"type": "string", "format": "binary"}}
         if not operation.example:  # a workbook, which is no text
             file["examples"] = {"demo": {"externalValue": "/v1/workbook-template?demo=true"}}
-        content = dict.fromkeys(operation.files, file)
-        if operation.takes_upload:
-            content[FORM_DATA] = {"schema": _form(operation)}
+        form = {FORM_DATA: {"schema": _form(operation)}} if operation.takes_upload else {}
+        content = form | dict.fromkeys(operation.files, file)  # most clients can send the first one alone
         if JSON in operation.files:  # what it makes of any file, it takes as well
             content[JSON] = {"schema": reference(operation.response_type), "example": example_response(operation)}
         for text in content.keys() & {"text/csv", "application/yaml", TSV, NDJSON}:
