@@ -32,6 +32,13 @@ NODE_MODULES = HERE / "node_modules"
 SYSTEM_JARS = ("jakarta-annotation-api", "httpmime", "httpclient", "httpcore")
 """Jars of the distribution, beside Jackson, that the generated Java needs."""
 
+RULES_OFF = {
+    "contact-properties": "nobody is called up or written to about a program that runs on one's own machine",
+    "license-url": "OpenAPI 3.1 has either the address of a license or its SPDX identifier",
+    "openapi-tags-alphabetical": "the tags stand in the order in which a reader needs them",
+}
+"""The rules of Spectral that do not apply, each with its reason."""
+
 
 class Asked(NamedTuple):
     """A server, and what it answers without a client: the stove's actual cash value, and the gaps of the demo."""
@@ -100,7 +107,8 @@ def test_what_is_compared_says_something(asked: Asked) -> None:
 def checked_and_answered(asked: Asked, caller: str, folder: Path) -> None:
     """Check the caller in Python against the types of its client, then run it."""
     (folder / "caller.py").write_bytes((CALLERS / caller).read_bytes())
-    run(sys.executable, "-m", "mypy", "--strict", "--follow-imports=silent", "caller.py", cwd=folder, env={"MYPYPATH": "."})
+    (folder / "mypy.ini").write_text("[mypy]\nplugins = pydantic.mypy\n")
+    run(sys.executable, "-m", "mypy", "--strict", "--follow-imports=silent", "caller.py", cwd=folder)
     assert answered(asked, sys.executable, "caller.py", cwd=folder, env={"PYTHONPATH": str(folder)})
 
 
@@ -180,6 +188,7 @@ def test_redocly_finds_nothing(tmp_path: Path) -> None:
 
 def test_spectral_finds_nothing(tmp_path: Path) -> None:
     needed_packages()
-    (tmp_path / "rules.yaml").write_text('extends: [["spectral:oas", all]]\n')
-    options = ("--ruleset", "rules.yaml", "--fail-severity", "hint")
+    rules = {"extends": [["spectral:oas", "all"]], "rules": dict.fromkeys(RULES_OFF, "off")}
+    (tmp_path / "rules.json").write_text(json.dumps(rules))
+    options = ("--ruleset", "rules.json", "--fail-severity", "hint")
     run(NODE_MODULES / ".bin/spectral", "lint", DESCRIPTION, *options, cwd=tmp_path)

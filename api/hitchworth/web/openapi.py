@@ -208,8 +208,6 @@ def _operation(operation: Operation) -> Document:
     }
     if operation.takes_file:
         file: Document = {"schema": {"type": "string", "format": "binary"}}
-        if not operation.example:  # a workbook, which is no text
-            file["examples"] = {"demo": {"externalValue": "/v1/workbook-template?demo=true"}}
         form = {FORM_DATA: {"schema": _form(operation)}} if operation.takes_upload else {}
         content = form | dict.fromkeys(operation.files, file)  # most clients can send the first one alone
         if JSON in operation.files:  # what it makes of any file, it takes as well
@@ -221,6 +219,8 @@ def _operation(operation: Operation) -> Document:
             schema = {"type": "array", "items": reference(operation.rows)}
             content[JSON] = {"schema": schema, "example": example_rows(operation)}
         described["requestBody"] = {"required": True, "content": content}
+        if not operation.example:  # a workbook, which is no text; a reader would resolve an externalValue as a file
+            described["requestBody"]["description"] = "For an example: GET /v1/workbook-template?demo=true."
     elif operation.request_type is not None:
         media = {"schema": reference(operation.request_type), "example": msgspec.json.decode(example_body(operation))}
         described["requestBody"] = {"required": True, "content": {operation.media_type: media}}
