@@ -77,7 +77,7 @@ EmailAddress = Annotated[
     str,
     Meta(
         max_length=254,
-        pattern=r"^[^\s@<>()\[\],;:\"\\\u0000-\u001f\u007f]+@[^\s@.,;:<>()\[\]\"\\]+(\.[^\s@.,;:<>()\[\]\"\\]+)+$",
+        pattern=r'^[^\s@<>()\[\],;:"\\\u0000-\u001f\u007f]+@[^\s@.,;:<>()\[\]"\\]+(\.[^\s@.,;:<>()\[\]"\\]+)+$',
         description="An e-mail address: name@example.com.",
     ),
 ]

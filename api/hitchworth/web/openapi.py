@@ -6,6 +6,7 @@ Examples of requests are files; examples of answers are what the operations answ
 has an unknown field, but answers may get more fields: so the schemas of answers do not forbid them.
 """
 
+import re
 import sys
 from collections.abc import Iterator, Mapping
 from functools import cache
@@ -13,11 +14,10 @@ from typing import Any, TypeAlias
 
 import msgspec
 
-from hitchworth.model.build import Build
 from hitchworth.model.document import FORMAT, Locale
 from hitchworth.model.fault import Fault
 from hitchworth.model.kept import KeptBuild
-from hitchworth.operations.renderings import DOCX, JSON, NDJSON, TSV, Rendering
+from hitchworth.operations.renderings import AS_TABLE, DOCX, JSON, NDJSON, TSV, Rendering
 from hitchworth.operations.settings import Settings
 from hitchworth.reference.jurisdictions import jurisdictions
 from hitchworth.validation.type_inspection import is_record
@@ -28,6 +28,7 @@ from hitchworth.web.openapi_schemas import (
     described_property,
     list_lines,
     of_answers,
+    of_requests,
     output_names,
     paragraph_with_list,
     reference,
@@ -40,8 +41,6 @@ from hitchworth.web.uploads import FORM_DATA
 
 Document: TypeAlias = dict[str, Any]
 
-_DOCUMENTS_TOO = (Build, KeptBuild)
-"""What stands for a document, where one is taken."""
 IF_MATCH = HEADERS["if_match"]
 _DESCRIPTION = f"""What a self-built camping trailer costs to replace, what it is worth after depreciation, how its
 registered class compares with its built use, what each policy would pay for each loss, and which questions to settle
@@ -72,6 +71,7 @@ do not know; a record that is in requests and in answers has two schemas, that o
 {CAUTION} Gas, line-voltage electrical and structural work belongs to licensed people and local codes."""
 _TAGS = {
     "Appraisal": "A build, policies and losses in; figures, verdicts and questions out. Nothing is stored.",
+    "Reports": "The sheet for the talk with the insurer and the other reports, as pages, PDF, DOCX and Markdown; letters.",
     "Quotes": "A build and how a workshop prices it in; quotes, change orders, variances and their reports out.",
     "Kept builds": "Builds that the server keeps, with their history. They need a server with a database.",
     "Kept quotes": "Quotes that the server keeps, with their history: accepted, changed, and what became of them.",
@@ -93,7 +93,7 @@ _TABLE_LOCALE = (
     "Default: the locale of the answer's texts, else en-US."
 )
 _FAULTS = "How a problem is answered. Default: with the status of the error."
-_IN_BODY = "with status 200, for callers that cannot read the body of an error, such as a spreadsheet macro"
+_IN_BODY = "as a problem document with status 200, for callers that cannot read the body of an error, such as a spreadsheet macro"
 _STATUS_TEXTS = {
     400: "The body cannot be read, or a parameter is invalid.",
     401: "A key is needed, or the key opens nothing. WWW-Authenticate has the challenge.",
@@ -158,6 +158,10 @@ def document_json() -> bytes:
 
 def document() -> Document:
     """Return the description."""
+    paths = {
+        path: {operation.method.lower(): _operation(operation) for operation in operations}
+        for path, operations in operations_by_path().items()
+    }
     return {
         "openapi": "3.1.0",
         "info": {
@@ -165,16 +169,15 @@ def document() -> Document:
             "version": VERSION,
             "summary": "Replacement value, class and insurance gap of a self-built camping trailer",
             "description": _DESCRIPTION,
+            "contact": {"name": "The Hitchworth developers"},
             "license": {"name": "Apache License 2.0", "identifier": "Apache-2.0"},
         },
         "servers": [{"url": "/"}],
+        "security": [{"key": []}, {}],
         "tags": [{"name": name, "description": text} for name, text in _TAGS.items()],
-        "paths": {
-            path: {operation.method.lower(): _operation(operation) for operation in operations}
-            for path, operations in operations_by_path().items()
-        },
+        "paths": paths,
         "components": {
-            "schemas": schemas(),
+            "schemas": _referenced(schemas(), paths),
             "responses": {str(status): _problem_response(status) for status in _STATUS_TEXTS},
             "headers": {"X-Request-Id": _REQUEST_ID_HEADER},
             "securitySchemes": {"key": _KEY},
@@ -182,18 +185,23 @@ def document() -> Document:
     }
 
 
+def _referenced(schemas: Document, paths: Document) -> Document:
+    """The schemas that something refers to: of a value of several types, a record is named in words alone."""
+    text = msgspec.json.encode([schemas, paths])
+    named = set(re.findall(rb'"#/components/schemas/(\w+)"', text)) | {Problem.__name__.encode()}
+    return {name: schema for name, schema in schemas.items() if name.encode() in named}
+
+
 def _operation(operation: Operation) -> Document:
     described: Document = {
         "operationId": operation.operation_id,
         "tags": [operation.tag],
         "summary": operation.summary,
-        "description": operation.description or operation.summary,
+        "description": _operation_description(operation),
         "security": _security(operation),
         "parameters": _parameters(operation),
         "responses": {
-            **(
-                {"200": _success(operation) if operation.is_repeated else _in_body()} if operation.status != 200 else {}
-            ),
+            **({"200": _success(operation)} if operation.is_repeated else {}),
             str(operation.status): _success(operation),
             **({"304": {"description": "Unchanged: the caller has it already."}} if operation.cache != "never" else {}),
             **{str(status): {"$ref": f"#/components/responses/{status}"} for status in _statuses(operation)},
@@ -201,11 +209,8 @@ def _operation(operation: Operation) -> Document:
     }
     if operation.takes_file:
         file: Document = {"schema": {"type": "string", "format": "binary"}}
-        if not operation.example:  # a workbook, which is no text
-            file["examples"] = {"demo": {"externalValue": "/v1/workbook-template?demo=true"}}
-        content = dict.fromkeys(operation.files, file)
-        if operation.takes_upload:
-            content[FORM_DATA] = {"schema": _form(operation)}
+        form = {FORM_DATA: {"schema": _form(operation)}} if operation.takes_upload else {}
+        content = form | dict.fromkeys(operation.files, file)  # most clients can send the first one alone
         if JSON in operation.files:  # what it makes of any file, it takes as well
             content[JSON] = {"schema": reference(operation.response_type), "example": example_response(operation)}
         for text in content.keys() & {"text/csv", "application/yaml", TSV, NDJSON}:
@@ -215,8 +220,10 @@ def _operation(operation: Operation) -> Document:
             schema = {"type": "array", "items": reference(operation.rows)}
             content[JSON] = {"schema": schema, "example": example_rows(operation)}
         described["requestBody"] = {"required": True, "content": content}
+        if not operation.example:  # a workbook, which is no text; a reader would resolve an externalValue as a file
+            described["requestBody"]["description"] = "For an example: GET /v1/workbook-template?demo=true."
     elif operation.request_type is not None:
-        media = {"schema": _body(operation), "example": msgspec.json.decode(example_body(operation))}
+        media = {"schema": reference(operation.request_type), "example": msgspec.json.decode(example_body(operation))}
         described["requestBody"] = {"required": True, "content": {operation.media_type: media}}
     return described
 
@@ -235,10 +242,27 @@ def _form(operation: Operation) -> Document:
     }
 
 
+def _operation_description(operation: Operation) -> str:
+    """What it does, and the scope that its key needs: among the security requirements, scopes are those of OAuth."""
+    if operation.scope is None:
+        return operation.description or operation.summary
+    return f"{operation.description or f'{operation.summary}.'} A key needs the scope `{operation.scope}`."
+
+
+def _described_renderings(operation: Operation) -> tuple[Rendering, ...]:
+    """The formats of an answer that are described as such; tables and charts of what is JSON are told in words.
+
+    To a typed client an answer is the union of all its media types, so it could use none without asking which came.
+    """
+    if operation.renderings[0].media_type == JSON:
+        return operation.renderings[:1]
+    return tuple(each for each in operation.renderings if each not in AS_TABLE)
+
+
 def _security(operation: Operation) -> list[Document]:
     """What has to be sent with the request. `{}` beside a key: on loopback none is needed."""
     if operation.scope is not None:
-        return [{"key": [operation.scope]}, {}]
+        return [{"key": []}, {}]
     return [{}, {"key": []}] if operation.request_type is not None else []
 
 
@@ -314,7 +338,8 @@ def _parameter(operation: Operation, parameter: Parameter) -> Document:
             "description": parameter.description,
             "content": {JSON: {"schema": reference(parameter.kind)}},
         }
-    described = described_property({**_parameter_schema(parameter), "description": parameter.description})
+    schema = {**_parameter_schema(parameter), "description": parameter.description}
+    described = of_requests(described_property(schema))
     return {
         "name": parameter.name,
         "in": parameter.place,
@@ -341,9 +366,10 @@ def _success(operation: Operation) -> Document:
     headers: Document = {"X-Request-Id": {"$ref": "#/components/headers/X-Request-Id"}}
     headers |= {} if operation.probe else {name: _text_header(text) for name, text in _RATE_LIMIT_HEADERS.items()}
     headers |= {name: _text_header(_RESPONSE_HEADERS[name]) for name in names}
-    content = {rendering.media_type: _media(operation, rendering) for rendering in operation.renderings}
-    content[PROBLEM_JSON] = {"schema": reference(Problem)}  # with ?faults=in-body
-    return {"description": operation.summary, "headers": headers, "content": content}
+    content = {rendering.media_type: _media(operation, rendering) for rendering in _described_renderings(operation)}
+    others = [rendering.media_type for rendering in operation.renderings if rendering.media_type not in content]
+    told = f". By Accept or `format` also {', '.join(others)}." if others else ""
+    return {"description": operation.summary + told, "headers": headers, "content": content}
 
 
 def _names_locale(operation: Operation) -> bool:
@@ -355,13 +381,6 @@ def _names_locale(operation: Operation) -> bool:
 
 def _text_header(description: str) -> Document:
     return {"description": description, "schema": {"type": "string"}}
-
-
-def _in_body() -> Document:
-    return {
-        "description": "A problem, with ?faults=in-body.",
-        "content": {PROBLEM_JSON: {"schema": reference(Problem)}},
-    }
 
 
 def _media(operation: Operation, rendering: Rendering) -> Document:
@@ -406,12 +425,6 @@ def _example_problem(kind: ProblemType) -> Document:
         fault_count=sum(1 + len(each.also_at) for each in faults),
     )
     return dict(msgspec.to_builtins(problem))
-
-
-def _body(operation: Operation) -> Document:
-    """The schema of a body. Where a build alone or a kept build may stand for a document, only one of them fits."""
-    schema = reference(operation.request_type)
-    return {"anyOf": [schema, *map(reference, _DOCUMENTS_TOO)]} if operation.takes_document else schema
 
 
 if __name__ == "__main__":

@@ -1,0 +1,38 @@
+"""A caller with the models of datamodel-code-generator: the stove of the README, then the demo's gap statement."""
+
+import json
+import sys
+from datetime import date
+from decimal import Decimal
+from pathlib import Path
+
+import httpx2
+from generated import Build, Component, Estimate, EstimateRequest, GapRequest, GapStatement
+from pydantic import BaseModel
+
+
+def answer(path: str, request: BaseModel) -> bytes:
+    body = request.model_dump_json(exclude_unset=True)
+    return (
+        httpx2.post(sys.argv[1] + path, content=body, headers={"Content-Type": "application/json"}, timeout=60)
+        .raise_for_status()
+        .content
+    )
+
+
+stove = Component(
+    id="stove",
+    description="Two-burner stove",
+    category="stove",
+    quantity=Decimal(1),
+    unit_cost=Decimal("268.00"),
+    acquired_on=date(2026, 2, 14),
+)
+build = Build(name="Camper", currency="USD", components=[stove])
+estimate = Estimate.model_validate_json(
+    answer("/v1/estimates", EstimateRequest(build=build, as_of=date(2026, 11, 1))),
+)
+demo = GapRequest.model_validate_json(Path(sys.argv[2]).read_bytes())
+statement = GapStatement.model_validate_json(answer("/v1/gap-statements", demo))
+
+print(json.dumps([str(estimate.totals.actual_cash_value), *(str(each.gap) for each in statement.settlements)]))

@@ -1,0 +1,26 @@
+"""A caller with the Python client of openapi-generator: the stove of the README, then the demo's gap statement."""
+
+import json
+import sys
+from datetime import date
+from pathlib import Path
+
+from openapi_client import ApiClient, AppraisalApi, Build, Component, Configuration, EstimateRequest, GapRequest
+
+with ApiClient(Configuration(host=sys.argv[1])) as client:
+    appraisal = AppraisalApi(client)
+    stove = Component(
+        id="stove",
+        description="Two-burner stove",
+        category="stove",
+        quantity="1",
+        unit_cost="268.00",
+        acquired_on=date(2026, 2, 14),
+    )
+    build = Build(name="Camper", currency="USD", components=[stove])
+    estimate = appraisal.create_estimate(EstimateRequest(build=build, as_of=date(2026, 11, 1)))
+    request = GapRequest.from_json(Path(sys.argv[2]).read_text(encoding="utf-8"))
+    assert request is not None
+    statement = appraisal.create_gap_statement(request)
+
+print(json.dumps([estimate.totals.actual_cash_value, *(each.gap for each in statement.settlements)]))
