@@ -53,7 +53,9 @@ def asked() -> Iterator[Asked]:
         bodies = re.findall(r"/v1/estimates -H 'Content-Type: application/json' -d '(.*?)'\n", readme(), re.DOTALL)
         stove = post(server.address, "estimates", bodies[0].encode())
         demo = post(server.address, "gap-statements", demo_body())
-        yield Asked(server.address, [stove["totals"]["actual_cash_value"], *(each["gap"] for each in demo["settlements"])])
+        yield Asked(
+            server.address, [stove["totals"]["actual_cash_value"], *(each["gap"] for each in demo["settlements"])]
+        )
 
 
 def readme() -> str:
@@ -88,7 +90,18 @@ def needed_packages() -> None:
 
 def openapi_generator(language: str, target: Path, *options: str) -> None:
     needed("java", "openapi-generator runs on it")
-    run("openapi-generator-cli", "generate", "-i", DESCRIPTION, "-g", language, "-o", target, *options, cwd=target.parent)
+    run(
+        "openapi-generator-cli",
+        "generate",
+        "-i",
+        DESCRIPTION,
+        "-g",
+        language,
+        "-o",
+        target,
+        *options,
+        cwd=target.parent,
+    )
 
 
 def answered(asked: Asked, *command: str | Path, cwd: Path, env: Mapping[str, str] | None = None) -> bool:

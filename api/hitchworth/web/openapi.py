@@ -16,7 +16,6 @@ import msgspec
 
 from hitchworth.model.document import FORMAT, Locale
 from hitchworth.model.fault import Fault
-from hitchworth.model.kept import KeptBuild
 from hitchworth.operations.renderings import AS_TABLE, DOCX, JSON, NDJSON, TSV, Rendering
 from hitchworth.operations.settings import Settings
 from hitchworth.reference.jurisdictions import jurisdictions
