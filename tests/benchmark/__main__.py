@@ -32,7 +32,7 @@ class Plan(Struct, frozen=True):
 
 
 FULL = Plan(
-    Effort(rounds=12, seconds_a_round=0.05),
+    Effort(rounds=8, seconds_a_round=0.03),
     lines=(60, 300, 2000),
     gaps=((1, 1, 0), (2, 5, 0), (5, 10, 0), (1, 1, 3), (2, 5, 3), (5, 10, 3), (1, 1, 6), (2, 5, 6)),
     dates=(10, 40, 160),
