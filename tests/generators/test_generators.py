@@ -53,7 +53,9 @@ def asked() -> Iterator[Asked]:
         bodies = re.findall(r"/v1/estimates -H 'Content-Type: application/json' -d '(.*?)'\n", readme(), re.DOTALL)
         stove = post(server.address, "estimates", bodies[0].encode())
         demo = post(server.address, "gap-statements", demo_body())
-        yield Asked(server.address, [stove["totals"]["actual_cash_value"], *(each["gap"] for each in demo["settlements"])])
+        yield Asked(
+            server.address, [stove["totals"]["actual_cash_value"], *(each["gap"] for each in demo["settlements"])]
+        )
 
 
 def readme() -> str:
@@ -67,9 +69,15 @@ def post(address: str, path: str, body: bytes) -> Any:
 
 def run(*command: str | Path, cwd: Path, env: Mapping[str, str] | None = None) -> str:
     """Run a command, and return what it printed; on failure what it printed is the message."""
-    environment = os.environ | {"PATH": f"{BIN}{os.pathsep}{os.environ['PATH']}"} | (env or {})
+    environment = os.environ | {"PATH": f"{BIN}{os.pathsep}{os.environ['PATH']}"} | dict(env or {})
     done = subprocess.run(
-        [str(part) for part in command], cwd=cwd, env=environment, capture_output=True, text=True, timeout=900
+        [str(part) for part in command],
+        cwd=cwd,
+        env=environment,
+        capture_output=True,
+        text=True,
+        timeout=900,
+        check=False,
     )
     assert done.returncode == 0, f"{command}\n{done.stdout[-4000:]}\n{done.stderr[-4000:]}"
     return done.stdout
@@ -88,7 +96,18 @@ def needed_packages() -> None:
 
 def openapi_generator(language: str, target: Path, *options: str) -> None:
     needed("java", "openapi-generator runs on it")
-    run("openapi-generator-cli", "generate", "-i", DESCRIPTION, "-g", language, "-o", target, *options, cwd=target.parent)
+    run(
+        "openapi-generator-cli",
+        "generate",
+        "-i",
+        DESCRIPTION,
+        "-g",
+        language,
+        "-o",
+        target,
+        *options,
+        cwd=target.parent,
+    )
 
 
 def answered(asked: Asked, *command: str | Path, cwd: Path, env: Mapping[str, str] | None = None) -> bool:

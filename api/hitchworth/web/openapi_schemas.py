@@ -47,7 +47,7 @@ def schemas() -> Schema:
 
 @cache
 def output_names() -> Mapping[str, str]:
-    """The names of the schemas of answers that differ from those of their records: of what requests have too, of lists."""
+    """The names of the schemas of answers that are not those of their records: of what requests have too, of lists."""
     answers = _answer_records().keys()
     lists = {name: _LIST.sub(r"\1Items", name) for name in answers if _LIST.fullmatch(name)}
     return lists | {name: f"{name}Output" for name in request_records().keys() & answers}
