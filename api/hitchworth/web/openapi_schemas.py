@@ -34,8 +34,8 @@ def reference(kind: Any) -> Schema:
 def schemas() -> Schema:
     """The records of requests and of answers; a record that is in both has two schemas, that of answers `...Output`.
 
-    They are for programs that make typed clients of them. So a value has one type, and what else the server takes is told in
-    words; so is a default, for a client shall not send what nobody said; and answers have all their fields.
+    They are for programs that make typed clients of them. So a value has one type, and what else the server takes is
+    told in words; so is a default, for a client shall not send what nobody said; and answers have all their fields.
     """
     answers, names = _answer_records(), output_names()
     described = {
