@@ -90,7 +90,7 @@ def body_of(operation: Operation) -> tuple[str, Any]:
 
 
 def sent_example(media_type: str, sent: Any) -> bytes:
-    """The example of a body; that of a workbook is what the address in its description answers, that of a photo a photo."""
+    """The example of a body; of a workbook, what the address in its description answers; of a photo, a photo."""
     if media_type.startswith("image/"):
         return files("hitchworth.web.examples").joinpath("plate.jpg").read_bytes()
     if "example" not in sent:
@@ -220,11 +220,70 @@ def described(name: str, field: str) -> str:
     return str(SCHEMAS[name]["properties"][field]["description"])
 
 
-def test_amounts_are_texts_in_answers_and_texts_or_numbers_in_requests() -> None:
+def test_amounts_are_texts_for_typed_clients_and_numbers_are_taken_too() -> None:
     assert SCHEMAS["EstimateLine"]["properties"]["replacement_cost"]["type"] == "string"
-    assert SCHEMAS["Component"]["properties"]["unit_cost"]["type"] == ["string", "number"]
-    assert SCHEMAS["PercentGoodPoint"]["properties"]["age_years"]["type"] == ["string", "number"]
+    unit_cost = SCHEMAS["Component"]["properties"]["unit_cost"]
+    assert (unit_cost["type"], unit_cost["format"]) == ("string", "decimal")
+    assert not {"minimum", "maximum"} & unit_cost.keys()
+    assert SCHEMAS["PercentGoodPoint"]["properties"]["age_years"]["type"] == "string"
     assert SCHEMAS["PercentGoodPointOutput"]["properties"]["age_years"]["type"] == "string"
+    assert not faults_of("12.5")
+
+
+def parts(value: Any) -> Iterator[dict[str, Any]]:
+    """Every object in a part of the description."""
+    if isinstance(value, dict):
+        yield value
+        for part in value.values():
+            yield from parts(part)
+    elif isinstance(value, list):
+        for part in value:
+            yield from parts(part)
+
+
+def test_a_value_has_one_type_beside_null() -> None:
+    """A generated class of several types loses one of them: the false of a fact, the text of a number."""
+    for part in parts(SCHEMAS):
+        assert isinstance(part.get("type", ""), (str, dict))  # a property may be named type
+        ways = [way for way in part.get("anyOf", []) if way != {"type": "null"}]
+        assert len(ways) <= 1
+        if isinstance(part.get("enum"), list):
+            assert "type" in part
+    assert "type" not in SCHEMAS["Measurement"]["properties"]["value"]
+    assert "One of: true or false, a number, text, `Measurement`." in described("Build", "facts")
+
+
+def test_a_default_is_told_in_words_and_sent_by_nobody() -> None:
+    assert [
+        name for name, schema in SCHEMAS.items() for part in schema["properties"].values() if "default" in part
+    ] == []
+    assert described("Component", "unit").endswith(" Default: `piece`.")
+    assert described("Component", "freight").endswith(" Default: `0`.")
+    assert described("Loss", "replaced").endswith(" Default: `false`.")
+    assert described("Build", "components").endswith(" Default: none.")
+    assert described("GapRequest", "options").endswith(" Default: that of each of its fields.")
+    assert described("IndexedPriceQuery", "as_of").count("Default:") == 1
+
+
+def test_an_answer_has_all_its_fields_and_what_was_given_those_that_were_given() -> None:
+    assert set(SCHEMAS["Estimate"]["required"]) == SCHEMAS["Estimate"]["properties"].keys()
+    assert "vin" not in SCHEMAS["BuildOutput"]["required"]
+
+
+def test_a_typed_client_gets_one_type_of_answer() -> None:
+    """Where a client without a word about the format gets JSON. Tables and charts are told in words."""
+    for _, _, operation in operations():
+        for status, response in operation["responses"].items():
+            content = response.get("content", {})
+            assert "application/problem+json" not in content or not status.startswith("2")
+            assert next(iter(content), "") != "application/json" or len(content) == 1
+    estimates = DESCRIBED["paths"]["/v1/estimates"]["post"]["responses"]["200"]
+    assert "text/csv" in estimates["description"]
+
+
+def test_it_says_whether_a_key_is_needed() -> None:
+    assert DESCRIBED["security"] == [{"key": []}, {}]
+    assert "the scope `write`" in DESCRIBED["paths"]["/v1/builds"]["post"]["description"]
 
 
 REQUESTS = [

@@ -7,6 +7,7 @@ must not generate any.
 from itertools import chain
 from typing import Any
 
+import msgspec
 import pytest
 import schemathesis
 from schemathesis.checks import CheckFunction
@@ -15,11 +16,13 @@ from schemathesis.core.result import Ok
 from schemathesis.pytest.lazy import get_all_tests
 from schemathesis.specs.openapi.checks import negative_data_rejection
 
+from hitchworth.model.numbers import NOTE
 from hitchworth.operations.renderings import AS_WORKBOOK, NDJSON
 from hitchworth.web.api import OPERATIONS as API
 from hitchworth.web.app import create_app
 from hitchworth.web.examples.kept import example_store
 from hitchworth.web.openapi import Document, document
+from hitchworth.web.openapi_schemas import request_records
 
 REFUSED = ["400", "401", "403", "404", "405", "406", "409", "412", "415", "422", "428", "429"]
 """What may answer a request that does not fit the description.
@@ -70,9 +73,38 @@ def as_file(_context: Any, value: Any) -> bytes:
     return value if isinstance(value, bytes) else str(value).encode()
 
 
+def as_it_is_read() -> Document:
+    """The description with what the server takes and answers beside what is described for typed clients.
+
+    Numbers, values of several types, and the tables of an answer.
+    """
+    described = document()
+    records = msgspec.json.decode(msgspec.json.encode(request_records()))
+    for name, record in records.items():
+        if name in described["components"]["schemas"]:
+            described["components"]["schemas"][name]["properties"] = without_notes(record["properties"])
+    described["components"]["schemas"] |= {
+        name: without_notes(record)
+        for name, record in records.items()
+        if name not in described["components"]["schemas"]
+    }
+    for operation in API:
+        responses = described["paths"][operation.path][operation.method.lower()]["responses"]
+        for rendering in operation.renderings:
+            for status in responses.keys() & {"200", "201"}:
+                responses[status]["content"].setdefault(rendering.media_type, {"schema": {}})
+    return described
+
+
+def without_notes(schema: Any) -> Any:
+    if isinstance(schema, dict):
+        return {name: without_notes(part) for name, part in schema.items() if name not in {NOTE, "default"}}
+    return [without_notes(part) for part in schema] if isinstance(schema, list) else schema
+
+
 def with_plain_statuses() -> Document:
     """The description without the parameter that turns every problem into a 200; that one has tests of its own."""
-    described = document()
+    described = as_it_is_read()
     for operations in described["paths"].values():
         for operation in operations.values():
             operation["parameters"] = [part for part in operation["parameters"] if part["name"] != "faults"]

@@ -75,8 +75,8 @@ def test_every_operation_has_its_method(method: str, path: str, operation: Json)
     assert inspect.getdoc(getattr(Client, name))
     for known in known_operations(name):
         assert (known.method, known.path) == (method, path)
-        answer = operation["responses"].get("201", operation["responses"]["200"])
-        assert known.media_type in resolved(answer)["content"]
+        answer = resolved(operation["responses"].get("201") or operation["responses"]["200"])
+        assert known.media_type in answer["content"] or known.media_type in answer["description"]
 
 
 @pytest.mark.parametrize(("method", "path", "operation"), OPERATIONS, ids=ids)
@@ -102,7 +102,7 @@ def test_every_example_of_a_body_is_a_request(method: str, path: str, operation:
     record = record_of(operation)
     body = resolved(operation.get("requestBody", {}))
     told = [example for _, example in examples(body.get("content", {}))]
-    assert bool(told) == (record is not None)
+    assert bool(told or "GET /v1/" in body.get("description", "")) == (record is not None)
     for example in told if record is not bytes else ():
         if isinstance(example, str):  # a CSV, or the lines of a batch
             continue

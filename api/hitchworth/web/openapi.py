@@ -45,9 +45,9 @@ _DESCRIPTION = f"""What a self-built camping trailer costs to replace, what it i
 registered class compares with its built use, what each policy would pay for each loss, and which questions to settle
 with the insurer first, ranked by the money at stake.
 
-**Amounts** are decimals: text in answers ("12.50"), text or numbers in requests. Amounts of answers are in the build's
-currency and rounded to its minor unit (cents); an amount that may be negative says so. Shares and rates are fractions:
-0.25 is 25 percent. Text of a number may have spaces around it, a plus sign before it, underscores between its digits,
+**Amounts** are decimals: text in answers ("12.50"), in requests text, as described, or numbers. Amounts of answers are
+in the build's currency and rounded to its minor unit (cents); an amount that may be negative says so. Shares and rates
+are fractions: 0.25 is 25 percent. Text of a number may have spaces around it, a plus sign before it, underscores between its digits,
 and the digits of any script. A number is finite, has at most 21 digits, and is 0 or at least 0.000000000001.
 
 **Dates** are YYYY-MM-DD. In a request, a field left out, an empty text and **null** mean the same. For the terms of a
@@ -64,13 +64,16 @@ same fault of many rows is told once, with the others in `also_at`. A caller tha
 `?faults=in-body`. A body has at most {Settings().max_body_bytes:,} bytes, unless the operator of the server
 sets another limit.
 
+**Values of several types**, such as that of a fact, are described in words alone: a typed client takes any value there.
+A default is told in words as well, so that a client sends only what was said.
+
 **Fields**: a request with an unknown field is refused. Answers may get more fields in any release, so ignore what you
 do not know; a record that is in requests and in answers has two schemas, that of answers named `...Output`.
 
 {CAUTION} Gas, line-voltage electrical and structural work belongs to licensed people and local codes."""
 _TAGS = {
     "Appraisal": "A build, policies and losses in; figures, verdicts and questions out. Nothing is stored.",
-    "Reports": "The sheet for the talk with the insurer and the other reports, as pages, PDF, DOCX and Markdown; letters.",
+    "Reports": "The sheet for the talk with the insurer, the other reports, letters and claim packs.",
     "Quotes": "A build and how a workshop prices it in; quotes, change orders, variances and their reports out.",
     "Kept builds": "Builds that the server keeps, with their history. They need a server with a database.",
     "Kept quotes": "Quotes that the server keeps, with their history: accepted, changed, and what became of them.",
@@ -92,7 +95,10 @@ _TABLE_LOCALE = (
     "Default: the locale of the answer's texts, else en-US."
 )
 _FAULTS = "How a problem is answered. Default: with the status of the error."
-_IN_BODY = "as a problem document with status 200, for callers that cannot read the body of an error, such as a spreadsheet macro"
+_IN_BODY = (
+    "as a problem document with status 200, for callers that cannot read the body of an error, such as a spreadsheet "
+    "macro"
+)
 _STATUS_TEXTS = {
     400: "The body cannot be read, or a parameter is invalid.",
     401: "A key is needed, or the key opens nothing. WWW-Authenticate has the challenge.",
@@ -208,8 +214,8 @@ def _operation(operation: Operation) -> Document:
     }
     if operation.takes_file:
         file: Document = {"schema": {"type": "string", "format": "binary"}}
-        form = {FORM_DATA: {"schema": _form(operation)}} if operation.takes_upload else {}
-        content = form | dict.fromkeys(operation.files, file)  # most clients can send the first one alone
+        form: Document = {FORM_DATA: {"schema": _form(operation)}} if operation.takes_upload else {}
+        content: Document = form | dict.fromkeys(operation.files, file)  # most clients can send the first one alone
         if JSON in operation.files:  # what it makes of any file, it takes as well
             content[JSON] = {"schema": reference(operation.response_type), "example": example_response(operation)}
         for text in content.keys() & {"text/csv", "application/yaml", TSV, NDJSON}:
@@ -218,9 +224,10 @@ def _operation(operation: Operation) -> Document:
         if operation.rows is not None:
             schema = {"type": "array", "items": reference(operation.rows)}
             content[JSON] = {"schema": schema, "example": example_rows(operation)}
-        described["requestBody"] = {"required": True, "content": content}
+        body: Document = {"required": True, "content": content}
         if not operation.example:  # a workbook, which is no text; a reader would resolve an externalValue as a file
-            described["requestBody"]["description"] = "For an example: GET /v1/workbook-template?demo=true."
+            body["description"] = "For an example: GET /v1/workbook-template?demo=true."
+        described["requestBody"] = body
     elif operation.request_type is not None:
         media = {"schema": reference(operation.request_type), "example": msgspec.json.decode(example_body(operation))}
         described["requestBody"] = {"required": True, "content": {operation.media_type: media}}

@@ -34,8 +34,8 @@ def reference(kind: Any) -> Schema:
 def schemas() -> Schema:
     """The records of requests and of answers; a record that is in both has two schemas, that of answers `...Output`.
 
-    They are for programs that make typed clients of them. So a value has one type, and what else the server takes is told in
-    words; so is a default, for a client shall not send what nobody said; and answers have all their fields.
+    They are for programs that make typed clients of them. So a value has one type, and what else the server takes is
+    told in words; so is a default, for a client shall not send what nobody said; and answers have all their fields.
     """
     answers, names = _answer_records(), output_names()
     described = {
@@ -47,7 +47,7 @@ def schemas() -> Schema:
 
 @cache
 def output_names() -> Mapping[str, str]:
-    """The names of the schemas of answers that differ from those of their records: of what requests have too, of lists."""
+    """The names of the schemas of answers that are not those of their records: of what requests have too, of lists."""
     answers = _answer_records().keys()
     lists = {name: _LIST.sub(r"\1Items", name) for name in answers if _LIST.fullmatch(name)}
     return lists | {name: f"{name}Output" for name in request_records().keys() & answers}
